@@ -1,0 +1,84 @@
+"""The pack, the seats and the calls, and how they are written.
+
+Suits are indexed 0 to 3 in rank order: clubs, diamonds, hearts, spades; a bid's denomination may
+also be 4, notrump. Inside arrays a bid is one small integer, its *code*, so that a higher bid is a
+higher number: ``5 * (level - 1) + denomination``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import total_ordering
+
+from analysis.errors import InputError
+
+CLUBS, DIAMONDS, HEARTS, SPADES, NOTRUMP = range(5)
+SUITS = (CLUBS, DIAMONDS, HEARTS, SPADES)
+MINORS = (CLUBS, DIAMONDS)
+MAJORS = (HEARTS, SPADES)
+
+DENOMINATIONS = ("C", "D", "H", "S", "NT")
+SUIT_NAMES = ("clubs", "diamonds", "hearts", "spades")
+SUIT_SYMBOLS = ("♣", "♦", "♥", "♠")
+RANKS = "23456789TJQKA"
+"""The ranks in order; the rank's position is its bit in a holding."""
+
+BOARDS_PER_SESSION = 24
+N_DEALS = 53_644_737_765_488_792_839_237_440_000
+"""All bridge deals: 52! / (13!)^4."""
+
+NO_BID = -1
+PASS = "pass"
+DOUBLE = "double"
+
+
+def bid_code(level: int, denomination: int) -> int:
+    """The code of a bid. Works on arrays as well."""
+    return 5 * (level - 1) + denomination
+
+
+@total_ordering
+@dataclass(frozen=True)
+class Bid:
+    """A bid: ``level`` 1 to 7 and ``denomination`` 0 to 4 (clubs ... spades, notrump)."""
+
+    level: int
+    denomination: int
+
+    @classmethod
+    def parse(cls, text: str) -> Bid:
+        """Read ``1C``, ``2nt``, ``3♠`` or ``1N``. Raises :class:`InputError`."""
+        word = text.strip().upper().replace("\ufe0e", "").replace("\ufe0f", "")
+        for suit, symbol in enumerate(SUIT_SYMBOLS):
+            word = word.replace(symbol, DENOMINATIONS[suit])
+        if word.endswith("N"):
+            word += "T"
+        if len(word) >= 2 and word[0] in "1234567" and word[1:] in DENOMINATIONS:
+            return cls(int(word[0]), DENOMINATIONS.index(word[1:]))
+        raise InputError(f"{text!r} is not a bid; allowed: 1C to 7NT")
+
+    @classmethod
+    def from_code(cls, code: int) -> Bid:
+        """The bid with this code."""
+        return cls(int(code) // 5 + 1, int(code) % 5)
+
+    @property
+    def code(self) -> int:
+        """The bid as one integer, 0 (1C) to 34 (7NT)."""
+        return bid_code(self.level, self.denomination)
+
+    @property
+    def is_notrump(self) -> bool:
+        """Whether the bid is in notrump."""
+        return self.denomination == NOTRUMP
+
+    @property
+    def symbol(self) -> str:
+        """The bid as it is printed for readers, such as 2♥ or 3NT."""
+        return f"{self.level}{(*SUIT_SYMBOLS, 'NT')[self.denomination]}"
+
+    def __str__(self) -> str:
+        return f"{self.level}{DENOMINATIONS[self.denomination]}"
+
+    def __lt__(self, other: Bid) -> bool:
+        return self.code < other.code
