@@ -1,0 +1,1 @@
+"""The same quantities as the sampler counts, worked out without sampling."""

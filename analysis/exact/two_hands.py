@@ -1,0 +1,170 @@
+"""Two hands, exactly: how a suit splits, and what a partnership holds together.
+
+Probabilities are exact `Fraction`s; counts are exact integers, numbers of the
+495,918,532,948,104 ways to hold 26 cards (`N_PAIRS`, far inside int64).
+
+Vacant places
+-------------
+A hand whose known cards leave it v places, beside other hands with w places between them, takes
+any v of the v + w unseen cards with equal chance. Of c of them it holds k with the hypergeometric
+probability C(v, k) C(w, c - k) / C(v + w, c). Every function on splits below is that one line.
+"""
+
+from collections.abc import Sequence
+from fractions import Fraction
+from functools import cache
+from math import comb
+
+import numpy as np
+
+from analysis.cards import SUITS
+from analysis.errors import InputError
+from analysis.exact.one_hand import (
+    HAND_CARDS,
+    SUIT_HCP,
+    Ints,
+    one_suit_ways,
+    suit_length_ways,
+    total_by,
+)
+
+PAIR_CARDS = 2 * HAND_CARDS
+N_PAIRS = comb(52, PAIR_CARDS)
+"""Sets of 26 cards that one partnership may hold."""
+
+MAX_PAIR_HCP = len(SUITS) * SUIT_HCP
+
+
+def chance_of_holding(
+    held: int, outstanding: int, places: int = HAND_CARDS, other_places: int = HAND_CARDS
+) -> Fraction:
+    """Chance that a hand holds exactly `held` of some `outstanding` cards, by vacant places.
+
+    Parameters
+    ----------
+    held, outstanding : int
+        Cards in the hand in question, and unseen cards of the kind in question.
+    places, other_places : int
+        Vacant places of that hand, and of the other unseen hands together: 13 and 13 for two
+        hands of which nothing is known, 8 and 9 once a suit is known to lie 5-4 between them,
+        13 and 26 for a partner when only one's own hand is seen.
+
+    Raises
+    ------
+    InputError
+        If a number is negative or there are more cards than places for them.
+    """
+    if min(outstanding, places, other_places) < 0 or outstanding > places + other_places:
+        raise InputError(
+            f"{outstanding} cards cannot lie in {places} and {other_places} vacant places"
+        )
+    if not 0 <= held <= outstanding:
+        return Fraction(0)
+    ways = comb(places, held) * comb(other_places, outstanding - held)
+    return Fraction(ways, comb(places + other_places, outstanding))
+
+
+def split(outstanding: int, longer: int) -> Fraction:
+    """Chance that the cards outstanding in a suit split longer - rest, either way round."""
+    one_way = chance_of_holding(longer, outstanding)
+    return one_way if 2 * longer == outstanding else 2 * one_way
+
+
+def one_layout(outstanding: int, held: int) -> Fraction:
+    """Chance that the one hand holds `held` named cards of the outstanding and the other the rest."""
+    return chance_of_holding(held, outstanding) / comb(outstanding, held)
+
+
+def partner_length(own: int) -> tuple[Fraction, ...]:
+    """Chances of 0 to 13 cards in partner's hand, knowing one's own length in the suit only.
+
+    This is the figure that players quote. It leaves out what the bidding has shown.
+    """
+    return tuple(
+        chance_of_holding(k, HAND_CARDS - own, HAND_CARDS, PAIR_CARDS)
+        for k in range(HAND_CARDS + 1)
+    )
+
+
+def combined_length() -> tuple[Fraction, ...]:
+    """Chances that a partnership holds 0 to 13 cards of a named suit."""
+    return tuple(chance_of_holding(k, HAND_CARDS, PAIR_CARDS, PAIR_CARDS) for k in range(14))
+
+
+def combined_length_opposite(ways: Ints) -> tuple[Fraction, ...]:
+    """Chances of 0 to 13 cards of a suit in two hands, something being known of the first.
+
+    Parameters
+    ----------
+    ways : int64 of shape (14,)
+        Hands that the first may hold, by its length in the suit.
+    """
+    total = int(ways.sum())
+    chances = [Fraction(0)] * (HAND_CARDS + 1)
+    for own, number in enumerate(ways.tolist()):
+        for k, partner in enumerate(partner_length(own)[: HAND_CARDS + 1 - own]):
+            chances[own + k] += Fraction(number, total) * partner
+    return tuple(chances)
+
+
+@cache
+def pair_lengths() -> tuple[Ints, Ints]:
+    """Every way to divide a partnership's 26 cards over the suits.
+
+    Returns
+    -------
+    lengths : int64 of shape (1834, 4)
+        Combined clubs, diamonds, hearts, spades. The other side holds 13 minus each.
+    ways : int64 of shape (1834,)
+        Sets of 26 cards with these lengths.
+    """
+    grid = np.indices((HAND_CARDS + 1,) * len(SUITS)).reshape(len(SUITS), -1).T
+    lengths = grid[grid.sum(axis=1) == PAIR_CARDS].astype(np.int64)
+    return lengths, suit_length_ways()[lengths].prod(axis=1)
+
+
+def longest_fit_ways() -> Ints:
+    """Sets of 26 cards by the most that they have of one suit; int64 (14,), none below 7."""
+    lengths, ways = pair_lengths()
+    return total_by(lengths.max(axis=1), ways)
+
+
+def longest_fits_ways() -> Ints:
+    """Sets of 26 cards by longest fit of one side and of the other; int64 (14, 14)."""
+    lengths, ways = pair_lengths()
+    table = np.zeros((HAND_CARDS + 1, HAND_CARDS + 1), dtype=np.int64)
+    np.add.at(table, (lengths.max(axis=1), HAND_CARDS - lengths.min(axis=1)), ways)
+    return table
+
+
+def fit(suits: Sequence[int] = SUITS, cards: int = 8) -> Fraction:
+    """Chance that one side has a fit of at least `cards` in at least one of `suits`."""
+    lengths, ways = pair_lengths()
+    ours = (lengths[:, list(suits)] >= cards).any(axis=1)
+    return Fraction(int(ways[ours].sum()), N_PAIRS)
+
+
+def fit_both_sides(suits: Sequence[int] = SUITS, cards: int = 8) -> Fraction:
+    """Chance that each side has a fit of at least `cards` in at least one of `suits`."""
+    lengths, ways = pair_lengths()
+    ours = (lengths[:, list(suits)] >= cards).any(axis=1)
+    theirs = (HAND_CARDS - lengths[:, list(suits)] >= cards).any(axis=1)
+    return Fraction(int(ways[ours & theirs].sum()), N_PAIRS)
+
+
+@cache
+def pair_hcp_ways() -> Ints:
+    """Sets of 26 cards with 0 to 40 HCP between them; int64 of shape (41,)."""
+    suit_ways = one_suit_ways().sum(axis=(2, 3))
+    # Cards by points of the suits joined so far; a suit adds up to 13 cards and 10 points.
+    ways = np.zeros((PAIR_CARDS + 1, MAX_PAIR_HCP + 1), dtype=np.int64)
+    ways[0, 0] = 1
+    for _ in SUITS:
+        joined = np.zeros_like(ways)
+        for length, points in np.argwhere(suit_ways):
+            joined[length:, points:] += (
+                ways[: PAIR_CARDS + 1 - length, : MAX_PAIR_HCP + 1 - points]
+                * suit_ways[length, points]
+            )
+        ways = joined
+    return ways[PAIR_CARDS]
