@@ -18,6 +18,7 @@ import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 from scipy.special import ndtri
 
+from analysis.cards import BOARDS_PER_SESSION
 from analysis.errors import InputError
 
 ESTIMATE, LOW, HIGH = "estimate", "low", "high"
@@ -25,9 +26,6 @@ ESTIMATE, LOW, HIGH = "estimate", "low", "high"
 
 CONFIDENCE = 0.95
 """Confidence of every interval, unless a caller says otherwise."""
-
-BOARDS_PER_SESSION = 24
-"""Boards that one partnership plays in a session (common practice, no source)."""
 
 CERTAINTY = 0.90
 """How sure a player wants to be of having met a case, in `boards_until_met`."""
@@ -171,7 +169,8 @@ def boards_until_met(probability: ArrayLike, certainty: float = CERTAINTY) -> Fl
 
     The smallest whole n with 1 - (1 - p)^n >= certainty (boards are independent, so the wait is
     geometric); infinite for p = 0. It falls as p rises, so an interval's high limit gives the low
-    one here and the other way about. Divide by `BOARDS_PER_SESSION` for sessions.
+    one here and the other way about. Divide by `cards.BOARDS_PER_SESSION` for
+    sessions.
 
     Raises
     ------
