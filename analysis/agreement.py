@@ -11,7 +11,7 @@ import hashlib
 import json
 import tomllib
 from collections.abc import Iterator
-from dataclasses import Field, asdict, dataclass, field, fields, is_dataclass, replace
+from dataclasses import Field, dataclass, field, fields, is_dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -212,13 +212,17 @@ def _checked(base: Agreement, document: dict[str, Any], source: str) -> Agreemen
     sections = sorted({key.partition(".")[0] for key in known})
     for section, values in document.items():
         if section not in sections:
-            raise InputError(f"{source}: unknown section [{section}]; allowed: {', '.join(sections)}")
+            raise InputError(
+                f"{source}: unknown section [{section}]; allowed: {', '.join(sections)}"
+            )
         if not isinstance(values, dict):
             raise InputError(f"{source}: {section} must be a section, [{section}]")
         changes = {}
         for name, value in values.items():
             if f"{section}.{name}" not in known:
-                allowed = ", ".join(k.partition(".")[2] for k in known if k.startswith(section + "."))
+                allowed = ", ".join(
+                    k.partition(".")[2] for k in known if k.startswith(section + ".")
+                )
                 raise InputError(f"{source}: unknown key {section}.{name}; allowed: {allowed}")
             changes[name] = _value(f"{source}: {section}.{name}", known[f"{section}.{name}"], value)
         base = replace(base, **{section: replace(getattr(base, section), **changes)})
@@ -228,7 +232,8 @@ def _checked(base: Agreement, document: dict[str, Any], source: str) -> Agreemen
 
 def _value(where: str, entry: Field[Any], value: Any) -> Any:
     """``value`` as the setting ``entry`` holds it."""
-    default, low, high = entry.default, entry.metadata.get("low"), entry.metadata.get("high")
+    default = entry.default
+    low, high = entry.metadata.get("low", 0), entry.metadata.get("high", MAX_HCP)
     shown = json.dumps(value, default=str, ensure_ascii=True)
 
     def whole(item: Any) -> bool:

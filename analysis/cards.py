@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import total_ordering
+from typing import Any
 
 from analysis.errors import InputError
 
@@ -32,8 +33,8 @@ PASS = "pass"
 DOUBLE = "double"
 
 
-def bid_code(level: int, denomination: int) -> int:
-    """The code of a bid. Works on arrays as well."""
+def bid_code(level: Any, denomination: Any) -> Any:
+    """The code of a bid: an int for ints, an array of codes for arrays."""
     return 5 * (level - 1) + denomination
 
 
@@ -65,7 +66,7 @@ class Bid:
     @property
     def code(self) -> int:
         """The bid as one integer, 0 (1C) to 34 (7NT)."""
-        return bid_code(self.level, self.denomination)
+        return int(bid_code(self.level, self.denomination))
 
     @property
     def is_notrump(self) -> bool:

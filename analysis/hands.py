@@ -148,9 +148,9 @@ class Hands:
     @cached_property
     def lengths(self) -> IntArray:
         """Cards in each suit, shape (4, ...)."""
-        return np.stack([(self.words >> np.uint32(s)) & np.uint32(15) for s in LENGTH_SHIFT]).astype(
-            np.int16
-        )
+        return np.stack(
+            [(self.words >> np.uint32(s)) & np.uint32(15) for s in LENGTH_SHIFT]
+        ).astype(np.int16)
 
     @cached_property
     def good(self) -> BoolArray:

@@ -1,0 +1,1 @@
+"""The responder's double, counted: a sampled study held against exact arithmetic."""

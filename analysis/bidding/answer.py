@@ -1,0 +1,284 @@
+"""Section 4: the opener's answer to the double, and to 1♠ over 1♥.
+
+The other side is taken to pass. Two of the document's rules make several entries here, one for
+each name that tables use. Choices where the text leaves room: opener's limits 15/16-18/19 are two
+settings, the lowest figure of each stronger raise; "no room for the jump" means that one level
+above the cheapest rebid is beyond three of a minor or four of a major.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from analysis.bidding.overcalled import GAME_LEVEL, Overcalled
+from analysis.bidding.rules import Condition, Rule, RuleTable, Situation, at_least, holds
+from analysis.cards import HEARTS, NOTRUMP, SPADES, SUITS, bid_code
+from analysis.hands import BoolArray, IntArray, in_suit
+
+THREE_NOTRUMP_LEVEL = 3
+
+
+@dataclass(frozen=True)
+class AnswerSituation(Overcalled):
+    """The opener after 1Y (overcall) double (pass): ``hands`` are the opener's."""
+
+    @cached_property
+    def raise_level(self) -> NDArray[np.integer]:
+        """The cheapest level of opener's longest promised suit."""
+        return self.cheapest(self.longest_promised)
+
+    def raised(self, up: int) -> NDArray[np.integer]:
+        """A raise ``up`` levels above the cheapest, not beyond game, never below the cheapest."""
+        level = np.minimum(self.raise_level + up, GAME_LEVEL[self.longest_promised])
+        return bid_code(np.maximum(level, self.raise_level), self.longest_promised)
+
+    @cached_property
+    def room_to_jump(self) -> BoolArray:
+        """Whether a jump rebid stays within three of a minor or four of a major."""
+        return self.rebid_level + 1 <= np.where(self.major_opened, 4, 3)
+
+    @cached_property
+    def second_suit(self) -> NDArray[np.int16]:
+        """The suit neither bid nor promised; -1 where there is none."""
+        unbid = self._by_suit([self.is_unbid(suit) for suit in SUITS])
+        return self._longest(unbid & ~self.promised)
+
+    @cached_property
+    def in_second_suit(self) -> IntArray:
+        """Cards in the second suit, 0 where there is none."""
+        lengths = in_suit(self.hands.lengths, self.second_suit)
+        return np.where(self.second_suit < 0, np.int16(0), lengths)
+
+    @cached_property
+    def second_suit_bid(self) -> NDArray[np.integer]:
+        """The second suit at its cheapest level."""
+        return np.asarray(bid_code(self.cheapest(self.second_suit), self.second_suit))
+
+    @cached_property
+    def three_card_suit(self) -> NDArray[np.int16]:
+        """A promised major held in exactly three cards (equals: spades); -1 where none."""
+        three = (self.hands.lengths == 3) & self.promised
+        three[:HEARTS] = False
+        return self._longest(three)
+
+
+def _four_promised() -> Condition[AnswerSituation]:
+    return at_least("cards in a promised suit", lambda s: s.in_longest_promised, lambda s: 4)
+
+
+def _six_opened() -> Condition[AnswerSituation]:
+    return at_least("cards in the suit opened", lambda s: s.in_opened, lambda s: 6)
+
+
+def _own_suit_bid(s: AnswerSituation) -> ArrayLike:
+    jumps = (s.hands.hcp >= s.agreement.answer.own_suit_jump) & s.room_to_jump
+    return bid_code(s.rebid_level + jumps, np.asarray(s.opening))
+
+
+def _notrump_bid(s: AnswerSituation) -> ArrayLike:
+    lowest = np.asarray(s.level)
+    jump = np.maximum(lowest, np.minimum(lowest + 1, THREE_NOTRUMP_LEVEL))
+    return bid_code(np.where(s.hands.hcp >= s.agreement.answer.notrump_jump, jump, lowest), NOTRUMP)
+
+
+ANSWER: RuleTable[AnswerSituation] = RuleTable(
+    "The opener's answer to the double",
+    (
+        Rule(
+            "penalty_pass",
+            lambda a: "five good cards or more in the overcaller's suit: pass, to defend",
+            [
+                [
+                    at_least(
+                        "cards in the overcaller's suit", lambda s: s.in_overcalled, lambda s: 5
+                    ),
+                    holds("a good holding in the overcaller's suit", lambda s: s.good_overcalled),
+                ]
+            ],
+        ),
+        Rule(
+            "raise_game",
+            lambda a: (
+                f"four or more in a promised major and {a.answer.raise_game}+ support points: game in it"
+            ),
+            [
+                [
+                    _four_promised(),
+                    holds("a major suit", lambda s: s.longest_promised >= HEARTS),
+                    at_least(
+                        "support points",
+                        lambda s: s.hands.support_points,
+                        lambda s: s.agreement.answer.raise_game,
+                    ),
+                ]
+            ],
+            lambda s: s.raised(GAME_LEVEL[SPADES]),
+        ),
+        Rule(
+            "raise_jump",
+            lambda a: (
+                f"four or more in a promised suit and {a.answer.raise_jump}+ support points: one level "
+                "above its cheapest, not beyond game"
+            ),
+            [
+                [
+                    _four_promised(),
+                    at_least(
+                        "support points",
+                        lambda s: s.hands.support_points,
+                        lambda s: s.agreement.answer.raise_jump,
+                    ),
+                ]
+            ],
+            lambda s: s.raised(1),
+        ),
+        Rule(
+            "raise_minimum",
+            lambda a: "four or more in a promised suit, otherwise: its cheapest level",
+            [[_four_promised()]],
+            lambda s: s.raised(0),
+        ),
+        Rule(
+            "cue_bid",
+            lambda a: (
+                f"{a.answer.cue_bid}+ HCP and no stopper in the overcaller's suit, or six cards in the "
+                "suit opened and no room to jump in it: bid the overcaller's suit"
+            ),
+            [
+                [
+                    at_least("HCP", lambda s: s.hands.hcp, lambda s: s.agreement.answer.cue_bid),
+                    holds("without a stopper in the overcaller's suit", lambda s: ~s.stopper),
+                ],
+                [
+                    at_least("HCP", lambda s: s.hands.hcp, lambda s: s.agreement.answer.cue_bid),
+                    _six_opened(),
+                    holds("short of room to jump", lambda s: ~s.room_to_jump),
+                ],
+            ],
+            lambda s: bid_code(np.asarray(s.level) + 1, np.asarray(s.overcall)),
+        ),
+        Rule(
+            "own_suit",
+            lambda a: (
+                "six cards or more in the suit opened: rebid it, with "
+                f"{a.answer.own_suit_jump}+ HCP one level higher if there is room"
+            ),
+            [[_six_opened()]],
+            _own_suit_bid,
+        ),
+        Rule(
+            "second_suit",
+            lambda a: "five cards or more in the remaining suit: its cheapest level",
+            [[at_least("cards in a second suit", lambda s: s.in_second_suit, lambda s: 5)]],
+            lambda s: s.second_suit_bid,
+        ),
+        Rule(
+            "notrump",
+            lambda a: (
+                "a stopper in the overcaller's suit: notrump at its cheapest level, with "
+                f"{a.answer.notrump_jump}+ HCP one higher, not beyond 3NT"
+            ),
+            [[holds("a stopper in the overcaller's suit", lambda s: s.stopper)]],
+            _notrump_bid,
+        ),
+        Rule(
+            "second_suit",
+            lambda a: (
+                "four cards in the remaining suit, if its cheapest bid is lower than the cheapest "
+                f"rebid, or with {a.answer.second_suit}+ HCP"
+            ),
+            [
+                [
+                    at_least("cards in a second suit", lambda s: s.in_second_suit, lambda s: 4),
+                    holds("lower than the rebid", lambda s: s.second_suit_bid < s.rebid),
+                ],
+                [
+                    at_least("cards in a second suit", lambda s: s.in_second_suit, lambda s: 4),
+                    at_least(
+                        "HCP", lambda s: s.hands.hcp, lambda s: s.agreement.answer.second_suit
+                    ),
+                ],
+            ],
+            lambda s: s.second_suit_bid,
+        ),
+        Rule(
+            "three_card_raise",
+            lambda a: (
+                "exactly three cards in a promised major (three in each: ♠): its cheapest level"
+            ),
+            [[holds("three cards in a promised major", lambda s: s.three_card_suit >= 0)]],
+            lambda s: bid_code(s.cheapest(s.three_card_suit), s.three_card_suit),
+        ),
+        Rule(
+            "rebid",
+            lambda a: "anything else: the suit opened at its cheapest level",
+            (),
+            lambda s: s.rebid,
+        ),
+    ),
+)
+
+ANSWERS = ANSWER.names
+"""The answers as tables name them."""
+
+
+@dataclass(frozen=True)
+class SpadeRaiseSituation(Situation):
+    """The opener after a minor, 1♥ and 1♠, which shows five spades."""
+
+    @property
+    def spades(self) -> IntArray:
+        """Opener's spades."""
+        return self.hands.lengths[SPADES]
+
+
+def _three_spades(
+    *more: Condition[SpadeRaiseSituation],
+) -> list[Condition[SpadeRaiseSituation]]:
+    return [at_least("spades", lambda s: s.spades, lambda s: 3), *more]
+
+
+SPADE_RAISE: RuleTable[SpadeRaiseSituation] = RuleTable(
+    "The opener's answer to 1♠ over 1♥",
+    (
+        Rule(
+            "raise_game",
+            lambda a: f"three spades or more and {a.answer.raise_game}+ support points: 4♠",
+            [
+                _three_spades(
+                    at_least(
+                        "support points",
+                        lambda s: s.hands.support_points,
+                        lambda s: s.agreement.answer.raise_game,
+                    )
+                )
+            ],
+            lambda s: bid_code(4, SPADES),
+        ),
+        Rule(
+            "raise_jump",
+            lambda a: f"three spades or more and {a.answer.raise_jump}+ support points: 3♠",
+            [
+                _three_spades(
+                    at_least(
+                        "support points",
+                        lambda s: s.hands.support_points,
+                        lambda s: s.agreement.answer.raise_jump,
+                    )
+                )
+            ],
+            lambda s: bid_code(3, SPADES),
+        ),
+        Rule(
+            "raise_minimum",
+            lambda a: "three spades or more, otherwise: 2♠",
+            [_three_spades()],
+            lambda s: bid_code(2, SPADES),
+        ),
+        Rule("no_raise", lambda a: "fewer than three spades: no raise; not followed further"),
+    ),
+)

@@ -1,0 +1,127 @@
+"""The double itself: what it needs, its rule, and why it was chosen.
+
+What it promises, its message, is settled by the opening and the overcall: see
+:mod:`analysis.bidding.overcalled`.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.agreement import Agreement
+from analysis.bidding.overcalled import (
+    BOTH_MAJORS,
+    BOTH_MINORS,
+    EITHER_MAJOR,
+    FOUR_SPADES,
+    MESSAGES,
+    Overcalled,
+)
+from analysis.bidding.rules import UNREACHABLE, Rule, RuleTable, at_least, at_most, holds
+from analysis.cards import HEARTS, SPADES
+from analysis.hands import Suit
+
+
+def double_needs(agreement: Agreement, level: Suit, suit: Suit) -> NDArray[np.integer]:
+    """Total points that the double needs over an overcall at ``level`` in ``suit``."""
+    needs = agreement.response
+    at_two = np.where(np.asarray(suit) >= HEARTS, needs.double_two_major, needs.double_two_minor)
+    others = np.array([UNREACHABLE, needs.double_one, 0, needs.double_three, needs.double_four])
+    return np.where(np.asarray(level) == 2, at_two, others[level])
+
+
+def _double_sentence(a: Agreement) -> str:
+    r = a.response
+    if not r.double:
+        return "the responder's double is not played"
+    majors = "four or more in each major" if r.both_majors else "four or more in a major"
+    at_two = (
+        f"{r.double_two_minor} at 2"
+        if r.double_two_minor == r.double_two_major
+        else f"{r.double_two_minor} over two of a minor, {r.double_two_major} over two of a major"
+    )
+    return (
+        f"through {r.double_through.symbol}, with {r.double_one}+ total points at level 1, {at_two}, "
+        f"{r.double_three} at 3, {r.double_four} at 4: with both minors bid {majors}; with both "
+        "majors bid four or more in each minor; over 1♥ after a minor exactly four spades; otherwise "
+        "four or more in the unbid major"
+    )
+
+
+DOUBLE: Rule[Overcalled] = Rule(
+    "double",
+    _double_sentence,
+    [
+        [
+            holds("played: the double", lambda s: s.agreement.response.double),
+            at_least(
+                "cards in the suit or suits promised",
+                lambda s: np.where(
+                    s.message == EITHER_MAJOR, s.in_longest_promised, s.in_shortest_promised
+                ),
+                lambda s: 4,
+            ),
+            at_most(
+                "spades",
+                lambda s: s.hands.lengths[SPADES],
+                lambda s: np.where(s.message == FOUR_SPADES, 4, 13),
+            ),
+            at_least(
+                "total points",
+                lambda s: s.total_points,
+                lambda s: double_needs(s.agreement, s.level, s.overcall),
+            ),
+        ]
+    ],
+)
+
+REASON: RuleTable[Overcalled] = RuleTable(
+    "Why the double was chosen",
+    (
+        Rule(
+            "both_suits",
+            lambda a: "the message is both majors or both minors",
+            [
+                [
+                    holds(
+                        "two suits promised",
+                        lambda s: np.isin(s.message, (BOTH_MAJORS, BOTH_MINORS)),
+                    )
+                ]
+            ],
+        ),
+        Rule(
+            MESSAGES[FOUR_SPADES],
+            lambda a: "the message is exactly four spades",
+            [[holds("exactly four spades promised", lambda s: s.message == FOUR_SPADES)]],
+        ),
+        Rule(
+            "five_or_more",
+            lambda a: (
+                "five or more in the promised major, but too few points, or no room, to bid it"
+            ),
+            [
+                [
+                    at_least(
+                        "cards in the promised major", lambda s: s.in_longest_promised, lambda s: 5
+                    )
+                ]
+            ],
+        ),
+        Rule(
+            "four_and_strong",
+            lambda a: f"four in the promised major and {a.response.strong}+ total points",
+            [
+                [
+                    at_least(
+                        "total points",
+                        lambda s: s.total_points,
+                        lambda s: s.agreement.response.strong,
+                    )
+                ]
+            ],
+        ),
+        Rule("four_and_ordinary", lambda a: "four in the promised major and fewer points"),
+    ),
+)

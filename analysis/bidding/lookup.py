@@ -1,0 +1,101 @@
+"""Opening and overcall by look-up: the rules, applied once to every class of hands.
+
+An opening or an overcall depends on a hand's shape and points, on whether one suit (which the
+shape settles) is good, and for the overcall on a stopper in the suit opened. That makes
+21,280 x 2 x 2 classes for each step: the rules are applied to all of them once, and a dealt hand
+is then bid by one look-up. The tables hold nothing that the rules do not say.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.agreement import Agreement
+from analysis.bidding.opening import LAST_SEAT, OPENING, OpeningSituation
+from analysis.bidding.overcall import OVERCALL, OvercallSituation, suit_overcall
+from analysis.cards import SUITS
+from analysis.classes import CLASS_WORDS, N_CLASSES, SHAPES, class_of
+from analysis.hands import GOOD_SHIFT, STOPPER_SHIFT, Hands
+
+_ALL_SUITS = 0b1111
+
+
+def _flag(words: NDArray[np.uint32], shifts: NDArray[np.uint32]) -> NDArray[np.uint32]:
+    return (words >> shifts) & np.uint32(1)
+
+
+def _classes(good: int, stopper: int) -> Hands:
+    """Every class, with every suit good or none, and every suit stopped or none."""
+    flags = (good * _ALL_SUITS << GOOD_SHIFT[0]) | (stopper * _ALL_SUITS << STOPPER_SHIFT[0])
+    return Hands(CLASS_WORDS | np.uint32(flags))
+
+
+class OpeningLookup:
+    """The opening of any hand in any seat under one agreement."""
+
+    def __init__(self, agreement: Agreement) -> None:
+        self._bids = np.empty((2, 2, N_CLASSES), dtype=np.int8)
+        for last, seat in enumerate((1, LAST_SEAT)):
+            for good in (0, 1):
+                situation = OpeningSituation(_classes(good, 0), agreement, seat)
+                self._bids[last, good] = OPENING.bids(situation, OPENING.decide(situation))
+        longest = Hands(CLASS_WORDS).longest(*SUITS)
+        self._good_shift = (longest + GOOD_SHIFT[0]).astype(np.uint32)
+
+    def bids(self, words: NDArray[np.uint32], seat: int) -> NDArray[np.int8]:
+        """The code of each hand's opening, :data:`~analysis.cards.NO_BID` for a pass."""
+        of_class = class_of(words)
+        tables = self._bids[int(seat == LAST_SEAT)]
+        bids = tables[0].take(of_class)
+        # A good suit matters to few classes of hands: only for those is it looked at.
+        asks = np.flatnonzero(tables[1].take(of_class) != bids)
+        good = _flag(words[asks], self._good_shift[of_class[asks]])
+        bids[asks] = tables[good, of_class[asks]]
+        return bids
+
+
+class OvercallLookup:
+    """The next hand's call over an opening of one of a suit under one agreement."""
+
+    def __init__(self, agreement: Agreement) -> None:
+        size = (len(SUITS), 2, 2, N_CLASSES)
+        self._rule = np.empty(size, dtype=np.int8)
+        self._bid = np.empty(size, dtype=np.int8)
+        self._good_shift = np.empty((len(SUITS), len(SHAPES)), dtype=np.uint32)
+        for opening in SUITS:
+            for stopper in (0, 1):
+                for good in (0, 1):
+                    situation = OvercallSituation(_classes(good, stopper), agreement, opening)
+                    chosen = OVERCALL.decide(situation)
+                    self._rule[opening, stopper, good] = OVERCALL.named(chosen)
+                    self._bid[opening, stopper, good] = suit_overcall(situation, chosen)
+            suits = situation.suit.reshape(len(SHAPES), -1)[:, 0]
+            self._good_shift[opening] = suits + GOOD_SHIFT[0]
+
+    def calls(
+        self, words: NDArray[np.uint32], opening: NDArray[np.integer]
+    ) -> tuple[NDArray[np.int8], NDArray[np.int8]]:
+        """Each hand's call: its name in ``OVERCALL.names``, and the code of a suit overcall."""
+        of_class = class_of(words)
+        shape = of_class // np.int32(N_CLASSES // len(SHAPES))
+        opening = opening.astype(np.int32)
+        stopper = _flag(words, opening.astype(np.uint32) + np.uint32(STOPPER_SHIFT[0]))
+        good = _flag(words, self._good_shift[opening, shape])
+        flags = (opening * 2 + stopper.astype(np.int32)) * 2 + good.astype(np.int32)
+        entry = flags * np.int32(N_CLASSES) + of_class
+        return self._rule.reshape(-1).take(entry), self._bid.reshape(-1).take(entry)
+
+
+@lru_cache(maxsize=256)
+def opening_lookup(agreement: Agreement) -> OpeningLookup:
+    """The opening table of an agreement, made once."""
+    return OpeningLookup(agreement)
+
+
+@lru_cache(maxsize=256)
+def overcall_lookup(agreement: Agreement) -> OvercallLookup:
+    """The overcall table of an agreement, made once."""
+    return OvercallLookup(agreement)

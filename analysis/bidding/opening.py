@@ -1,0 +1,170 @@
+"""Section 1: the opening.
+
+The first hand that does not pass is the opener. A suit that decides an opening is the hand's
+longest (between equals the higher-ranking), or with no five-card suit the longer minor.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.bidding.rules import (
+    Condition,
+    Rule,
+    RuleTable,
+    Situation,
+    at_least,
+    holds,
+    within,
+)
+from analysis.cards import CLUBS, DIAMONDS, NOTRUMP, SUITS, bid_code
+from analysis.hands import BoolArray, in_suit
+
+LAST_SEAT = 4
+
+
+@dataclass(frozen=True)
+class OpeningSituation(Situation):
+    """A hand that may open: nobody has bid yet. ``seat`` is 1 to 4 from the dealer."""
+
+    seat: int | NDArray[np.integer]
+
+    @cached_property
+    def longest(self) -> NDArray[np.int16]:
+        """The hand's longest suit."""
+        return self.hands.longest(*SUITS)
+
+    @cached_property
+    def longest_length(self) -> NDArray[np.int16]:
+        """Cards in it."""
+        return self.hands.lengths.max(axis=0)
+
+    @cached_property
+    def suit_to_open(self) -> NDArray[np.int16]:
+        """The suit of an opening of one: five cards or more, else the longer minor.
+
+        Equal minors open 1♦ with four each and 1♣ with three each.
+        """
+        clubs, diamonds = self.hands.lengths[CLUBS], self.hands.lengths[DIAMONDS]
+        minor = np.where(
+            (diamonds > clubs) | ((diamonds == clubs) & (diamonds == 4)), DIAMONDS, CLUBS
+        )
+        return np.where(self.longest_length >= 5, self.longest, minor).astype(np.int16)
+
+    @cached_property
+    def good_longest(self) -> BoolArray:
+        """Whether the longest suit is good."""
+        return in_suit(self.hands.good, self.longest)
+
+
+def _balanced() -> Condition[OpeningSituation]:
+    return holds("balanced", lambda s: s.hands.balanced)
+
+
+def _weak(length: Condition[OpeningSituation]) -> list[Condition[OpeningSituation]]:
+    return [
+        holds("in seat 1, 2 or 3", lambda s: np.asarray(s.seat) < LAST_SEAT),
+        within("HCP", lambda s: s.hands.hcp, lambda s: s.agreement.opening.weak),
+        holds("a good longest suit", lambda s: s.good_longest),
+        length,
+    ]
+
+
+def _exactly(length: int) -> Condition[OpeningSituation]:
+    return holds(
+        f"exactly {length} cards in the longest suit", lambda s: s.longest_length == length
+    )
+
+
+_HCP = "HCP"
+
+OPENING: RuleTable[OpeningSituation] = RuleTable(
+    "The opening",
+    (
+        Rule(
+            "strong",
+            lambda a: f"{a.opening.strong}+ HCP: the strong artificial opening, 2♣",
+            [[at_least(_HCP, lambda s: s.hands.hcp, lambda s: s.agreement.opening.strong)]],
+            lambda s: bid_code(2, CLUBS),
+        ),
+        Rule(
+            "two_notrump",
+            lambda a: f"balanced, {a.opening.two_notrump} HCP: 2NT",
+            [
+                [
+                    _balanced(),
+                    within(_HCP, lambda s: s.hands.hcp, lambda s: s.agreement.opening.two_notrump),
+                ]
+            ],
+            lambda s: bid_code(2, NOTRUMP),
+        ),
+        Rule(
+            "one_notrump",
+            lambda a: f"balanced, {a.opening.one_notrump} HCP, a five-card major allowed: 1NT",
+            [
+                [
+                    _balanced(),
+                    within(_HCP, lambda s: s.hands.hcp, lambda s: s.agreement.opening.one_notrump),
+                ]
+            ],
+            lambda s: bid_code(1, NOTRUMP),
+        ),
+        Rule(
+            "one_of_a_suit",
+            lambda a: (
+                f"{a.opening.suit}+ HCP, or {a.opening.light}+ HCP where HCP and the lengths of the "
+                f"two longest suits make {a.opening.light_sum} or more: one of the longest suit of "
+                "five cards or more, otherwise of the longer minor (equal minors: 1♦ with four each, "
+                "1♣ with three each)"
+            ),
+            [
+                [at_least(_HCP, lambda s: s.hands.hcp, lambda s: s.agreement.opening.suit)],
+                [
+                    at_least(_HCP, lambda s: s.hands.hcp, lambda s: s.agreement.opening.light),
+                    at_least(
+                        "HCP plus the two longest suits",
+                        lambda s: s.hands.hcp + s.hands.two_longest,
+                        lambda s: s.agreement.opening.light_sum,
+                    ),
+                ],
+            ],
+            lambda s: bid_code(1, s.suit_to_open),
+        ),
+        Rule(
+            "weak_two",
+            lambda a: (
+                f"seats 1 to 3, {a.opening.weak} HCP, six good cards in the longest suit, not clubs: "
+                "a weak two"
+            ),
+            [
+                [
+                    *_weak(_exactly(6)),
+                    holds("a suit other than clubs", lambda s: s.longest != CLUBS),
+                ]
+            ],
+            lambda s: bid_code(2, s.longest),
+        ),
+        Rule(
+            "three_level",
+            lambda a: f"seats 1 to 3, {a.opening.weak} HCP, seven good cards: three of the suit",
+            [_weak(_exactly(7))],
+            lambda s: bid_code(3, s.longest),
+        ),
+        Rule(
+            "four_level",
+            lambda a: (
+                f"seats 1 to 3, {a.opening.weak} HCP, eight or more good cards: four of the suit"
+            ),
+            [_weak(at_least("cards in the longest suit", lambda s: s.longest_length, lambda s: 8))],
+            lambda s: bid_code(4, s.longest),
+        ),
+        Rule("pass", lambda a: "anything else: pass"),
+    ),
+)
+
+ONE_OF_A_SUIT = OPENING.names.index("one_of_a_suit")
+OPENING_PASS = len(OPENING.rules) - 1

@@ -1,0 +1,285 @@
+"""Section 3: the responder, the opener's partner.
+
+Total points leave out length in the overcaller's suit. Over an overcall above the agreement's
+ceiling the rules say nothing: such deals are counted as :data:`ABOVE_CEILING`.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from analysis.bidding.double import DOUBLE
+from analysis.bidding.overcalled import (
+    Overcalled,
+)
+from analysis.bidding.rules import (
+    UNREACHABLE,
+    Condition,
+    Rule,
+    RuleTable,
+    at_least,
+    holds,
+)
+from analysis.cards import (
+    CLUBS,
+    DIAMONDS,
+    HEARTS,
+    MAJORS,
+    MINORS,
+    NOTRUMP,
+    SPADES,
+    SUIT_SYMBOLS,
+    bid_code,
+)
+from analysis.hands import in_suit
+
+
+def _raise_level(s: Overcalled) -> NDArray[np.integer]:
+    """k: the cheapest level of the opened suit, at least 2."""
+    return np.maximum(s.cheapest(s.opening), 2)
+
+
+def _raise_needs(s: Overcalled) -> ArrayLike:
+    needs = s.agreement.response
+    by_level = (UNREACHABLE, UNREACHABLE, needs.raise_two, needs.raise_three, needs.raise_four)
+    return np.array([*by_level, needs.raise_five])[_raise_level(s)]
+
+
+def _raises(s: Overcalled) -> ArrayLike:
+    return bid_code(_raise_level(s), np.asarray(s.opening))
+
+
+def _new_suit(suits: tuple[int, ...]) -> list[Condition[Overcalled]]:
+    """The line on new suits, for the longer of the unbid ``suits``."""
+
+    def level(s: Overcalled) -> NDArray[np.integer]:
+        return np.where(s.longest_unbid(suits) < 0, 0, s.cheapest(s.longest_unbid(suits)))
+
+    def points(s: Overcalled) -> ArrayLike:
+        needs = s.agreement.response
+        by_level = (needs.new_suit_two, needs.new_suit_three, needs.new_suit_four)
+        return np.array([UNREACHABLE, UNREACHABLE, *by_level, UNREACHABLE])[level(s)]
+
+    kind = "major" if suits == MAJORS else "minor"
+    return [
+        holds(f"an unbid {kind}", lambda s: s.longest_unbid(suits) >= 0),
+        at_least(
+            f"cards in the longer unbid {kind}",
+            lambda s: in_suit(s.hands.lengths, s.longest_unbid(suits)),
+            lambda s: np.where(level(s) == 4, 6, 5),
+        ),
+        at_least("total points", lambda s: s.total_points, points),
+    ]
+
+
+def _new_suit_bid(suits: tuple[int, ...]) -> Rule[Overcalled]:
+    kind = "major" if suits == MAJORS else "minor"
+
+    def bid(s: Overcalled) -> ArrayLike:
+        suit = s.longest_unbid(suits)
+        return bid_code(s.cheapest(suit), suit)
+
+    return Rule(
+        f"new_{kind}",
+        lambda a: (
+            f"the longer unbid {kind} (equals: {SUIT_SYMBOLS[suits[1]]}) at its cheapest level: five "
+            f"cards or more and {a.response.new_suit_two}+ total points at level 2, five or more and "
+            f"{a.response.new_suit_three}+ at level 3, six or more and {a.response.new_suit_four}+ "
+            "at level 4"
+        ),
+        [_new_suit(suits)],
+        bid,
+    )
+
+
+def _one_level_major_bid(s: Overcalled) -> ArrayLike:
+    longest = s.hands.longest(*MAJORS)
+    return bid_code(1, np.where(np.asarray(s.overcall) == HEARTS, SPADES, longest))
+
+
+def _by_level(s: Overcalled, one: int, two: int, three: int) -> ArrayLike:
+    return np.array([UNREACHABLE, one, two, three, UNREACHABLE])[s.level]
+
+
+_AT_LEVEL_ONE: list[Condition[Overcalled]] = [
+    holds("over an overcall at level 1", lambda s: np.asarray(s.level) == 1),
+    at_least(
+        "total points", lambda s: s.total_points, lambda s: s.agreement.response.one_level_major
+    ),
+]
+
+_MINOR_RAISE: list[Condition[Overcalled]] = [
+    holds("after a minor opening", lambda s: ~s.major_opened),
+]
+
+
+def _minor_support(s: Overcalled) -> ArrayLike:
+    return np.where(np.asarray(s.opening) == CLUBS, 5, 4)
+
+
+RESPONSE: RuleTable[Overcalled] = RuleTable(
+    "The responder",
+    (
+        Rule(
+            "raise_major",
+            lambda a: (
+                "three cards or more for the major opened: raise it to the cheapest level, at least 2, "
+                f"with {a.response.raise_two}+ support points at 2, {a.response.raise_three}+ at 3, "
+                f"{a.response.raise_four}+ at 4, {a.response.raise_five}+ at 5"
+            ),
+            [
+                [
+                    holds("after a major opening", lambda s: s.major_opened),
+                    at_least("cards in the suit opened", lambda s: s.in_opened, lambda s: 3),
+                    at_least("support points", lambda s: s.hands.support_points, _raise_needs),
+                ]
+            ],
+            _raises,
+        ),
+        Rule(
+            "one_level_major",
+            lambda a: (
+                f"{a.response.one_level_major}+ total points: after 1♣ (1♦) the longer major of five or "
+                "more (equals: ♠), or the one four-card major; after a minor and 1♥ five spades or "
+                "more: one of the major"
+            ),
+            [
+                [
+                    *_AT_LEVEL_ONE,
+                    holds("after 1♣ (1♦)", lambda s: np.asarray(s.overcall) == DIAMONDS),
+                    at_least(
+                        "cards in the longer major",
+                        lambda s: s.hands.lengths[HEARTS:].max(axis=0),
+                        lambda s: 4,
+                    ),
+                    holds(
+                        "other than four cards in each major",
+                        lambda s: (s.hands.lengths[HEARTS:] != 4).any(axis=0),
+                    ),
+                ],
+                [
+                    *_AT_LEVEL_ONE,
+                    holds(
+                        "after a minor and 1♥",
+                        lambda s: ~s.major_opened & (np.asarray(s.overcall) == HEARTS),
+                    ),
+                    at_least("spades", lambda s: s.hands.lengths[SPADES], lambda s: 5),
+                ],
+            ],
+            _one_level_major_bid,
+        ),
+        Rule(
+            "penalty_pass",
+            lambda a: (
+                "five good cards or more in the overcaller's suit and "
+                f"{a.response.penalty_pass}+ HCP: pass, hoping to defend"
+            ),
+            [
+                [
+                    at_least(
+                        "cards in the overcaller's suit", lambda s: s.in_overcalled, lambda s: 5
+                    ),
+                    holds("a good holding in the overcaller's suit", lambda s: s.good_overcalled),
+                    at_least(
+                        "HCP", lambda s: s.hands.hcp, lambda s: s.agreement.response.penalty_pass
+                    ),
+                ]
+            ],
+        ),
+        _new_suit_bid(MAJORS),
+        DOUBLE,
+        _new_suit_bid(MINORS),
+        Rule(
+            "notrump",
+            lambda a: (
+                f"a stopper in the overcaller's suit and {a.response.notrump_one}+ HCP at level 1, "
+                f"{a.response.notrump_two}+ at 2, {a.response.notrump_three}+ at 3: notrump"
+            ),
+            [
+                [
+                    holds("a stopper in the overcaller's suit", lambda s: s.stopper),
+                    at_least(
+                        "HCP",
+                        lambda s: s.hands.hcp,
+                        lambda s: _by_level(
+                            s,
+                            s.agreement.response.notrump_one,
+                            s.agreement.response.notrump_two,
+                            s.agreement.response.notrump_three,
+                        ),
+                    ),
+                ]
+            ],
+            lambda s: bid_code(np.asarray(s.level), NOTRUMP),
+        ),
+        Rule(
+            "raise_minor",
+            lambda a: (
+                "five clubs or four diamonds for the minor opened: raise it as a major; or to level 2 "
+                f"only, one card fewer and {a.response.short_raise}+ support points"
+            ),
+            [
+                [
+                    *_MINOR_RAISE,
+                    at_least("cards in the suit opened", lambda s: s.in_opened, _minor_support),
+                    at_least("support points", lambda s: s.hands.support_points, _raise_needs),
+                ],
+                [
+                    *_MINOR_RAISE,
+                    holds("a raise to level 2", lambda s: _raise_level(s) == 2),
+                    at_least(
+                        "cards in the suit opened",
+                        lambda s: s.in_opened,
+                        lambda s: np.asarray(_minor_support(s)) - 1,
+                    ),
+                    at_least(
+                        "support points",
+                        lambda s: s.hands.support_points,
+                        lambda s: s.agreement.response.short_raise,
+                    ),
+                ],
+            ],
+            _raises,
+        ),
+        Rule(
+            "cue_bid",
+            lambda a: (
+                f"{a.response.cue_bid}+ total points over an overcall at level 1 or 2, "
+                f"{a.response.cue_bid_three}+ at 3: bid the overcaller's suit, a strong hand with no "
+                "other call"
+            ),
+            [
+                [
+                    at_least(
+                        "total points",
+                        lambda s: s.total_points,
+                        lambda s: _by_level(
+                            s,
+                            s.agreement.response.cue_bid,
+                            s.agreement.response.cue_bid,
+                            s.agreement.response.cue_bid_three,
+                        ),
+                    )
+                ]
+            ],
+            lambda s: bid_code(np.asarray(s.level) + 1, np.asarray(s.overcall)),
+        ),
+        Rule("pass", lambda a: "anything else: pass"),
+    ),
+)
+
+ABOVE_CEILING = len(RESPONSE.names)
+CALLS = (*RESPONSE.names, "above_ceiling")
+"""The responder's calls as tables name them; a call's code is its position."""
+
+DOUBLE_CALL = CALLS.index("double")
+ONE_LEVEL_MAJOR_CALL = CALLS.index("one_level_major")
+
+
+def decide_call(situation: Overcalled) -> NDArray[np.int8]:
+    """The responder's calls as positions in :data:`CALLS`; int8, shape of the hands."""
+    ceiling = situation.agreement.response.double_through.code
+    calls = RESPONSE.decide(situation)
+    calls[np.broadcast_to(situation.overcall_bid > ceiling, calls.shape)] = ABOVE_CEILING
+    return calls

@@ -1,0 +1,192 @@
+"""What a rule is, and how a table of rules decides.
+
+A rule has a name, a sentence in plain English and one or more *ways* to hold; a way is a list of
+conditions that must all be met. Conditions are vectorised: they look at a *situation*, which is
+hands (dealt ones, or whole classes of hands) and the auction so far. The first rule of a table
+that holds decides. Since a condition keeps what it measures apart from what it asks, the same
+object also tells a reader by how much a hand missed it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, Generic, TypeVar
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from analysis.agreement import Agreement, Range
+from analysis.cards import NO_BID, Bid
+from analysis.hands import BoolArray, Hands
+
+S = TypeVar("S", bound="Situation")
+
+
+@dataclass(frozen=True)
+class Situation:
+    """One step of the auction: the hand to call, and the agreement. Steps add what was bid.
+
+    What was bid is one integer for all hands or an array with one for each.
+    """
+
+    hands: Hands
+    agreement: Agreement
+
+
+@dataclass(frozen=True)
+class Condition(Generic[S]):
+    """A measure of a situation held against what is asked of it.
+
+    ``have`` and ``need`` give arrays that broadcast to the hands' shape. ``kind`` says how they
+    compare: ``least`` (have >= need), ``most`` (have <= need), ``within`` (need is a
+    :class:`~analysis.agreement.Range`) or ``true``.
+    """
+
+    what: str
+    have: Callable[[S], ArrayLike]
+    need: Callable[[S], Any]
+    kind: str
+
+    def met(self, situation: S) -> BoolArray:
+        """Which hands meet the condition; broadcasts to the hands' shape."""
+        have = np.asarray(self.have(situation))
+        if self.kind == "true":
+            return have.astype(np.bool_)
+        need = self.need(situation)
+        if self.kind == "within":
+            return (have >= need.low) & (have <= need.high)
+        return np.asarray(have >= need if self.kind == "least" else have <= need)
+
+    def shortfall(self, situation: S) -> str:
+        """Why a single hand does not meet the condition, such as '9 total points, 10 needed'."""
+        if self.kind == "true":
+            return f"not {self.what}"
+        have, need = np.asarray(self.have(situation)).item(), self.need(situation)
+        if isinstance(need, Range):
+            return f"{have} {self.what}, {need} needed"
+        need = np.asarray(need).item()
+        if self.kind == "least" and need >= UNREACHABLE:
+            return f"no such bid at this level ({self.what})"
+        return f"{have} {self.what}, {need} {'needed' if self.kind == 'least' else 'allowed'}"
+
+
+UNREACHABLE = 99
+"""What a level that the rules never bid at asks for; no hand has it."""
+
+
+def at_least(
+    what: str, have: Callable[[S], ArrayLike], need: Callable[[S], ArrayLike]
+) -> Condition[S]:
+    """``have`` must reach ``need``."""
+    return Condition(what, have, need, "least")
+
+
+def at_most(
+    what: str, have: Callable[[S], ArrayLike], need: Callable[[S], ArrayLike]
+) -> Condition[S]:
+    """``have`` must not pass ``need``."""
+    return Condition(what, have, need, "most")
+
+
+def within(what: str, have: Callable[[S], ArrayLike], need: Callable[[S], Range]) -> Condition[S]:
+    """``have`` must lie in the range ``need``, ends included."""
+    return Condition(what, have, need, "within")
+
+
+def holds(what: str, have: Callable[[S], ArrayLike]) -> Condition[S]:
+    """``have`` must be true; ``what`` completes the words 'the hand or the auction is not ...'."""
+    return Condition(what, have, lambda _: True, "true")
+
+
+Way = Sequence[Condition[S]]
+
+
+def no_bid(situation: Situation) -> int:
+    """The bid of a call that is none: a pass or a double."""
+    return NO_BID
+
+
+@dataclass(frozen=True)
+class Rule(Generic[S]):
+    """One rule: ``name`` for tables, ``sentence`` for readers, ``ways`` for hands.
+
+    ``sentence`` is a function of the agreement, so that it always states the settings in force.
+    ``bid`` gives the code of the bid that the rule makes (:data:`~analysis.cards.NO_BID` for a
+    pass or a double). A rule without ways always holds.
+    """
+
+    name: str
+    sentence: Callable[[Agreement], str]
+    ways: Sequence[Way[S]] = ()
+    bid: Callable[[S], ArrayLike] = no_bid
+
+    def holds(self, situation: S) -> BoolArray:
+        """Which hands the rule holds for, shape of the hands."""
+        shape = situation.hands.words.shape
+        if not self.ways:
+            return np.ones(shape, dtype=np.bool_)
+        result = np.zeros(shape, dtype=np.bool_)
+        for way in self.ways:
+            met = np.ones(shape, dtype=np.bool_)
+            for condition in way:
+                met &= condition.met(situation)
+            result |= met
+        return result
+
+    def shortfalls(self, situation: S) -> list[str]:
+        """What a single hand lacks for the way that it comes nearest to; empty where it holds."""
+        lacking = [[c for c in way if not c.met(situation).all()] for way in self.ways]
+        nearest = min(lacking, key=len, default=[])
+        return [condition.shortfall(situation) for condition in nearest]
+
+
+@dataclass(frozen=True)
+class RuleTable(Generic[S]):
+    """An ordered table of rules, the last of which always holds."""
+
+    title: str
+    rules: tuple[Rule[S], ...]
+
+    @cached_property
+    def names(self) -> tuple[str, ...]:
+        """The names in order, each once: the codes of :meth:`named` count along them."""
+        return tuple(dict.fromkeys(rule.name for rule in self.rules))
+
+    @cached_property
+    def name_codes(self) -> NDArray[np.int8]:
+        """For each rule, the position of its name in :attr:`names`."""
+        return np.array([self.names.index(rule.name) for rule in self.rules], dtype=np.int8)
+
+    def decide(self, situation: S) -> NDArray[np.int8]:
+        """The position of the first rule that holds, for each hand; int8, shape of the hands."""
+        chosen = np.full(situation.hands.words.shape, len(self.rules) - 1, dtype=np.int8)
+        for position in reversed(range(len(self.rules) - 1)):
+            chosen[self.rules[position].holds(situation)] = position
+        return chosen
+
+    def named(self, chosen: NDArray[np.int8]) -> NDArray[np.int8]:
+        """Positions of rules as codes of their names (two rules may share a name)."""
+        return self.name_codes[chosen]
+
+    def bids(self, situation: S, chosen: NDArray[np.int8]) -> NDArray[np.int8]:
+        """The code of the bid that each chosen rule makes; int8, shape of the hands."""
+        made = np.full(chosen.shape, NO_BID, dtype=np.int8)
+        for position, rule in enumerate(self.rules):
+            here = chosen == position
+            if rule.bid is not no_bid and here.any():
+                bids = np.broadcast_to(np.asarray(rule.bid(situation)), chosen.shape)
+                made[here] = bids[here]
+        return made
+
+
+def cheapest_level(suit: ArrayLike, over: ArrayLike) -> NDArray[np.integer]:
+    """The lowest level at which ``suit`` (0 to 3, or 4 for notrump) may be bid over a bid's code."""
+    over = np.asarray(over)
+    return over // 5 + 1 + (np.asarray(suit) <= over % 5)
+
+
+def bid_text(code: int) -> str:
+    """A bid's code as readers see it."""
+    return Bid.from_code(code).symbol
