@@ -71,7 +71,7 @@ def split(outstanding: int, longer: int) -> Fraction:
 
 
 def one_layout(outstanding: int, held: int) -> Fraction:
-    """Chance that the one hand holds `held` named cards of the outstanding and the other the rest."""
+    """Chance that one hand holds `held` named cards of those outstanding, the other the rest."""
     return chance_of_holding(held, outstanding) / comb(outstanding, held)
 
 
