@@ -71,7 +71,12 @@ def split(outstanding: int, longer: int) -> Fraction:
 
 
 def one_layout(outstanding: int, held: int) -> Fraction:
-    """Chance that one hand holds `held` named cards of those outstanding, the other the rest."""
+    """Chance that one hand holds `held` named cards of those outstanding, the other the rest.
+
+    Raises InputError if `held` is negative or more than are outstanding.
+    """
+    if not 0 <= held <= outstanding:
+        raise InputError(f"{held} cannot be held of {outstanding} cards outstanding")
     return chance_of_holding(held, outstanding) / comb(outstanding, held)
 
 
@@ -98,8 +103,15 @@ def combined_length_opposite(ways: Ints) -> tuple[Fraction, ...]:
     ----------
     ways : int64 of shape (14,)
         Hands that the first may hold, by its length in the suit.
+
+    Raises
+    ------
+    InputError
+        If there is no such hand.
     """
     total = int(ways.sum())
+    if total == 0:
+        raise InputError("no hand is left that the first hand may hold")
     chances = [Fraction(0)] * (HAND_CARDS + 1)
     for own, number in enumerate(ways.tolist()):
         for k, partner in enumerate(partner_length(own)[: HAND_CARDS + 1 - own]):

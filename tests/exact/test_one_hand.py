@@ -1,0 +1,171 @@
+"""One hand against SciPy's distributions and against counts made card by card.
+
+The published tables of one hand are in tests/published.
+"""
+
+from fractions import Fraction
+from itertools import combinations
+from math import comb, prod
+
+import numpy as np
+import pytest
+from scipy.stats import hypergeom, multivariate_hypergeom
+
+from analysis.errors import InputError
+from analysis.exact import one_hand
+from analysis.exact.one_hand import N_HANDS
+
+RANKS = "AKQJT98765432"
+VALUE = {"A": 4, "K": 3, "Q": 2, "J": 1}
+
+# One probability in float64 against another: SciPy works through logarithms of factorials, whose
+# rounding grows to about 1e-12.
+RELATIVE = 1e-10
+
+
+def holdings(length):
+    """Every holding of this length, as a string of ranks, highest first."""
+    return ("".join(cards) for cards in combinations(RANKS, length))
+
+
+def worth(cards):
+    return sum(VALUE.get(card, 0) for card in cards)
+
+
+def is_good(cards, minimum):
+    return sum(card in "AKQJT" for card in cards) >= minimum and any(c in "AKQ" for c in cards)
+
+
+def is_stopped(cards):
+    return any(card in cards and len(cards) > others for others, card in enumerate("AKQJ"))
+
+
+def ways_elsewhere(suits, cards):
+    """Ways to hold so many cards of so many suits, by points: honours by kind, then the rest."""
+    ways = np.zeros(38, dtype=object)
+    for held in np.ndindex(*(suits + 1,) * 4):
+        others = cards - sum(held)
+        if others >= 0:
+            points = sum(n * v for n, v in zip(held, VALUE.values(), strict=True))
+            ways[points] += prod(comb(suits, n) for n in held) * comb(9 * suits, others)
+    return ways
+
+
+def test_shapes_are_in_order_and_as_frequent_as_scipy_says():
+    shapes = one_hand.shapes()
+    assert shapes.shape == (560, 4)
+    assert shapes.tolist() == sorted(shapes.tolist())
+    reference = multivariate_hypergeom([13] * 4, 13).pmf(shapes)
+    assert one_hand.shape_ways() / N_HANDS == pytest.approx(reference, rel=RELATIVE)
+    assert one_hand.shape_ways().sum() == N_HANDS == comb(52, 13)
+
+
+@pytest.mark.parametrize("suit", range(4))
+def test_suit_lengths_are_hypergeometric(suit):
+    ways = one_hand.total_by(one_hand.shapes()[:, suit], one_hand.shape_ways())
+    reference = hypergeom(52, 13, 13).pmf(np.arange(14))
+    assert ways / N_HANDS == pytest.approx(reference, rel=RELATIVE)
+
+
+@pytest.mark.parametrize("number", range(5))
+def test_aces_are_hypergeometric(number):
+    reference = hypergeom(52, 4, 13).pmf(number)
+    assert float(one_hand.chance(one_hand.aces(number))) == pytest.approx(reference, rel=RELATIVE)
+
+
+def test_points_are_those_of_the_honours():
+    # Here the honours are counted over the whole hand, there suit by suit.
+    assert one_hand.hcp_ways().tolist() == ways_elsewhere(suits=4, cards=13).tolist()
+
+
+def test_points_within_a_shape_join_the_suits_cards():
+    by_length = [[worth(cards) for cards in holdings(length)] for length in range(14)]
+    shape = (2, 0, 1, 10)
+    ways = np.zeros(38, dtype=np.int64)
+    for clubs in by_length[2]:
+        for hearts in by_length[1]:
+            np.add.at(ways, clubs + hearts + np.array(by_length[10]), 1)
+    index = one_hand.shapes().tolist().index(list(shape))
+    assert one_hand.hand_classes()[index].tolist() == ways.tolist()
+
+
+@pytest.mark.parametrize("minimum", [1, 2, 3])
+def test_holdings_of_one_suit_card_by_card(minimum):
+    ways = np.zeros((14, 11, 2, 2), dtype=np.int64)
+    for length in range(14):
+        for cards in holdings(length):
+            flags = int(is_good(cards, minimum)), int(is_stopped(cards))
+            ways[length, worth(cards), *flags] += 1
+    assert np.array_equal(one_hand.one_suit_ways(minimum), ways)
+
+
+@pytest.mark.parametrize("suit", range(4))
+def test_flagged_classes_card_by_card(suit):
+    # One suit's holding card by card; the other three suits by their honours.
+    classes = one_hand.hand_classes((suit,))
+    by_length = np.zeros((14, 38, 2, 2), dtype=np.int64)
+    np.add.at(by_length, one_hand.shapes()[:, suit], classes)
+    expected = np.zeros((14, 38, 2, 2), dtype=object)
+    for length in range(14):
+        elsewhere = ways_elsewhere(suits=3, cards=13 - length)
+        for cards in holdings(length):
+            points = worth(cards)
+            flags = int(is_good(cards, 2)), int(is_stopped(cards))
+            expected[length, points:, *flags] += elsewhere[: 38 - points]
+    assert by_length.tolist() == expected.tolist()
+
+
+@pytest.mark.parametrize("flagged", [(3, 1), (0, 2, 3)])
+def test_flags_split_the_classes_and_lose_none(flagged):
+    classes = one_hand.hand_classes(flagged)
+    assert np.array_equal(classes.sum(axis=tuple(range(2, classes.ndim))), one_hand.hand_classes())
+    for place, suit in enumerate(flagged):
+        others = tuple(a for a in range(2, classes.ndim) if (a - 2) // 2 != place)
+        assert np.array_equal(classes.sum(axis=others), one_hand.hand_classes((suit,)))
+
+
+def test_two_flagged_suits_are_independent_given_their_lengths_and_points():
+    # Shape 2-3-4-4: stopped spades without good hearts, all points.
+    index = one_hand.shapes().tolist().index([2, 3, 4, 4])
+    counted = one_hand.hand_classes((3, 2))[index, :, :, 1, 0, :].sum()
+    spades = sum(is_stopped(cards) for cards in holdings(4))
+    hearts = sum(not is_good(cards, 2) for cards in holdings(4))
+    assert counted == spades * hearts * comb(13, 2) * comb(13, 3)
+
+
+def test_classes_read_back_as_they_are_indexed():
+    flagged = (3, 1)
+    seen = one_hand.class_hands(flagged)
+    axes = np.indices(one_hand.hand_classes(flagged).shape)
+    assert np.array_equal(seen.hcp, axes[1])
+    assert np.array_equal(seen.lengths, np.moveaxis(one_hand.shapes()[axes[0]], -1, 0))
+    assert np.array_equal(seen.good[3], axes[2] == 1)
+    assert np.array_equal(seen.stopper[3], axes[3] == 1)
+    assert np.array_equal(seen.good[1], axes[4] == 1)
+    assert np.array_equal(seen.stopper[1], axes[5] == 1)
+    assert not seen.good[[0, 2]].any()
+    assert not seen.stopper[[0, 2]].any()
+
+
+def test_honours_in_some_suit_by_inclusion_and_exclusion():
+    # Five honours fit in a hand of 13 twice at most, exactly four of five three times.
+    five = 4 * comb(47, 8) - 6 * comb(42, 3)
+    assert one_hand.honours_in_some_suit(5) == five
+    four = 4 * 5 * comb(47, 9) - 6 * 5**2 * comb(42, 5) + 4 * 5**3 * comb(37, 1)
+    assert one_hand.honours_in_some_suit(4) == four
+
+
+def test_chances_are_exact():
+    assert one_hand.chance(one_hand.aces(4)) == Fraction(11, 4165)
+
+
+def test_shared_arrays_cannot_be_written():
+    with pytest.raises(ValueError, match="read-only"):
+        one_hand.hand_classes()[0, 0] = 1
+
+
+@pytest.mark.parametrize("flagged", [(4,), (-1,), (2, 2)])
+def test_impossible_suits_are_one_clear_line(flagged):
+    with pytest.raises(InputError, match="0 to 3") as error:
+        one_hand.hand_classes(flagged)
+    assert "\n" not in str(error.value)

@@ -1,0 +1,134 @@
+"""Two hands against SciPy's distributions. Their published tables are in tests/published."""
+
+from fractions import Fraction
+from itertools import product
+from math import comb, prod
+
+import numpy as np
+import pytest
+from scipy.stats import hypergeom, multivariate_hypergeom
+
+from analysis.errors import InputError
+from analysis.exact import one_hand, two_hands
+from analysis.exact.two_hands import N_PAIRS, chance_of_holding
+
+# One probability in float64 against another: SciPy works through logarithms of factorials, whose
+# rounding grows to about 1e-12.
+RELATIVE = 1e-10
+
+
+@pytest.mark.parametrize("places", [(13, 13), (13, 26), (8, 9), (12, 1), (3, 13)])
+def test_vacant_places_are_hypergeometric(places):
+    here, there = places
+    for outstanding in range(min(14, here + there + 1)):
+        held = np.arange(outstanding + 1)
+        counted = [float(chance_of_holding(int(k), outstanding, here, there)) for k in held]
+        reference = hypergeom(here + there, outstanding, here).pmf(held)
+        assert counted == pytest.approx(reference, rel=RELATIVE)
+
+
+@pytest.mark.parametrize("outstanding", range(2, 14))
+def test_splits_and_layouts_add_up(outstanding):
+    longer = range((outstanding + 1) // 2, outstanding + 1)
+    assert sum(two_hands.split(outstanding, k) for k in longer) == 1
+    layouts = sum(
+        comb(outstanding, k) * two_hands.one_layout(outstanding, k) for k in range(outstanding + 1)
+    )
+    assert layouts == 1
+    reference = hypergeom(26, outstanding, 13)
+    for k in longer:
+        either_way = {k, outstanding - k}
+        expected = sum(reference.pmf(side) for side in either_way)
+        assert float(two_hands.split(outstanding, k)) == pytest.approx(expected, rel=RELATIVE)
+
+
+@pytest.mark.parametrize("known", [(5, 2), (4, 4), (7, 0)])
+def test_a_split_given_another_suits_is_the_conditional_one(known):
+    # Two suits lie between two hands, six cards of one and those known of the other. Divide the
+    # chance of both by the chance of the known split: vacant places must give the same.
+    here, there = known
+    rest = 26 - 6 - here - there
+    both = multivariate_hypergeom([6, here + there, rest], 13)
+    for held in range(7):
+        joint = both.pmf([held, here, 13 - held - here])
+        split = hypergeom(26, here + there, 13).pmf(here)
+        counted = float(chance_of_holding(held, 6, 13 - here, 13 - there))
+        assert counted == pytest.approx(joint / split, rel=RELATIVE)
+
+
+@pytest.mark.parametrize("own", range(14))
+def test_partners_length_is_hypergeometric(own):
+    reference = hypergeom(39, 13 - own, 13).pmf(np.arange(14))
+    assert [float(p) for p in two_hands.partner_length(own)] == pytest.approx(
+        reference, rel=RELATIVE
+    )
+
+
+def test_combined_length_is_hypergeometric_and_joins_the_two_hands():
+    combined = two_hands.combined_length()
+    reference = hypergeom(52, 13, 26).pmf(np.arange(14))
+    assert [float(p) for p in combined] == pytest.approx(reference, rel=RELATIVE)
+    any_hand = one_hand.total_by(one_hand.shapes()[:, 2], one_hand.shape_ways())
+    assert two_hands.combined_length_opposite(any_hand) == combined
+    four_exactly = np.where(np.arange(14) == 4, any_hand, 0)
+    assert two_hands.combined_length_opposite(four_exactly)[8] == two_hands.partner_length(4)[4]
+
+
+def test_combined_lengths_of_all_suits_are_multivariate_hypergeometric():
+    lengths, ways = two_hands.pair_lengths()
+    reference = multivariate_hypergeom([13] * 4, 26).pmf(lengths)
+    assert ways / N_PAIRS == pytest.approx(reference, rel=RELATIVE)
+    assert ways.sum() == N_PAIRS == comb(52, 26)
+
+
+def test_fits_by_inclusion_and_exclusion():
+    def has(*lengths):
+        """Chance of these combined lengths in as many named suits."""
+        others = 52 - 13 * len(lengths)
+        named = prod(comb(13, n) for n in lengths)
+        return Fraction(named * comb(others, 26 - sum(lengths)), N_PAIRS)
+
+    long, short = range(8, 14), range(6)
+    one = sum(has(n) for n in long)
+    both_majors = sum(has(*n) for n in product(long, repeat=2) if sum(n) <= 26)
+    assert two_hands.fit((3,)) == one
+    assert two_hands.fit((2, 3)) == 2 * one - both_majors
+    # Each side has one major: eight or more of the one, five or fewer of the other.
+    assert two_hands.fit_both_sides((2, 3)) == 2 * sum(has(*n) for n in product(long, short))
+    assert two_hands.fit_both_sides((3,)) == 0
+
+
+def test_fits_in_any_suit_agree_with_the_longest():
+    longest = two_hands.longest_fit_ways()
+    assert Fraction(int(longest[8:].sum()), N_PAIRS) == two_hands.fit()
+    pairs = two_hands.longest_fits_ways()
+    assert np.array_equal(pairs, pairs.T)
+    assert np.array_equal(pairs.sum(axis=1), longest)
+    assert Fraction(int(pairs[8:, 8:].sum()), N_PAIRS) == two_hands.fit_both_sides()
+    assert Fraction(int(longest[9:].sum()), N_PAIRS) == two_hands.fit(cards=9)
+
+
+def test_partnership_points_are_those_of_the_honours():
+    # Honours by kind over the whole pack, not suit by suit.
+    expected = [0] * 41
+    for aces, kings, queens, jacks in product(range(5), repeat=4):
+        held = (aces, kings, queens, jacks)
+        others = comb(36, 26 - sum(held))
+        points = 4 * aces + 3 * kings + 2 * queens + jacks
+        expected[points] += prod(comb(4, n) for n in held) * others
+    assert two_hands.pair_hcp_ways().tolist() == expected
+    assert sum(expected) == N_PAIRS
+
+
+@pytest.mark.parametrize("numbers", [(2, 27, 13, 13), (1, -1, 13, 13), (1, 2, -3, 13)])
+def test_impossible_places_are_one_clear_line(numbers):
+    with pytest.raises(InputError, match="vacant places") as error:
+        chance_of_holding(*numbers)
+    assert "\n" not in str(error.value)
+
+
+def test_impossible_holdings_are_one_clear_line():
+    with pytest.raises(InputError, match="5 cannot be held of 4"):
+        two_hands.one_layout(4, 5)
+    with pytest.raises(InputError, match="no hand is left"):
+        two_hands.combined_length_opposite(np.zeros(14, dtype=np.int64))
