@@ -125,6 +125,8 @@ class AnswerSettings:
 
     raise_jump: int = number(16, "support points of opener's jump raise")
     raise_game: int = number(19, "support points of opener's raise to game")
+    spade_jump: int = number(16, "support points of opener's jump to 3♠ over 1♠")
+    spade_game: int = number(19, "support points of opener's raise to 4♠ over 1♠")
     cue_bid: int = number(18, "HCP of opener's cue-bid")
     own_suit_jump: int = number(16, "HCP of opener's jump in the suit opened")
     second_suit: int = number(16, "HCP of a four-card second suit above the rebid")
@@ -275,6 +277,7 @@ def _consistent(agreement: Agreement, source: str) -> None:
     ordered = [
         ("opening.light", "opening.suit"),
         ("answer.raise_jump", "answer.raise_game"),
+        ("answer.spade_jump", "answer.spade_game"),
         ("rest.invite", "rest.game"),
         ("rest.notrump_invite", "rest.notrump_game"),
     ]

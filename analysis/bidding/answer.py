@@ -247,13 +247,13 @@ SPADE_RAISE: RuleTable[SpadeRaiseSituation] = RuleTable(
     (
         Rule(
             "raise_game",
-            lambda a: f"three spades or more and {a.answer.raise_game}+ support points: 4♠",
+            lambda a: f"three spades or more and {a.answer.spade_game}+ support points: 4♠",
             [
                 _three_spades(
                     at_least(
                         "support points",
                         lambda s: s.hands.support_points,
-                        lambda s: s.agreement.answer.raise_game,
+                        lambda s: s.agreement.answer.spade_game,
                     )
                 )
             ],
@@ -261,13 +261,13 @@ SPADE_RAISE: RuleTable[SpadeRaiseSituation] = RuleTable(
         ),
         Rule(
             "raise_jump",
-            lambda a: f"three spades or more and {a.answer.raise_jump}+ support points: 3♠",
+            lambda a: f"three spades or more and {a.answer.spade_jump}+ support points: 3♠",
             [
                 _three_spades(
                     at_least(
                         "support points",
                         lambda s: s.hands.support_points,
-                        lambda s: s.agreement.answer.raise_jump,
+                        lambda s: s.agreement.answer.spade_jump,
                     )
                 )
             ],

@@ -13,9 +13,10 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from analysis.agreement import Agreement
 from analysis.bidding.rules import Situation, cheapest_level
 from analysis.cards import HEARTS, MAJORS, SUITS, Bid, bid_code
-from analysis.hands import BoolArray, IntArray, Suit, in_suit
+from analysis.hands import BoolArray, Hands, IntArray, Suit, in_suit
 
 BOTH_MAJORS, EITHER_MAJOR, BOTH_MINORS, FOUR_SPADES, OTHER_MAJOR = range(5)
 MESSAGES = ("both_majors", "either_major", "both_minors", "exactly_four_spades", "other_major")
@@ -165,3 +166,15 @@ PAIR_OF = np.full((4, 20), -1, dtype=np.int8)
 """The position in :data:`PAIRS` of [opening suit, overcall code]; -1 where there is none."""
 for _position, (_opening, _overcall) in enumerate(PAIRS):
     PAIR_OF[_opening, _overcall.code] = _position
+
+
+def messages_by_pair(agreement: Agreement) -> tuple[str, ...]:
+    """What the double promises after each of :data:`PAIRS`."""
+    nobody = Hands(np.zeros(len(PAIRS), dtype=np.uint32))
+    opening, overcall, level = (
+        np.array(part)
+        for part in zip(*((suit, bid.denomination, bid.level) for suit, bid in PAIRS), strict=True)
+    )
+    return tuple(
+        MESSAGES[code] for code in Overcalled(nobody, agreement, opening, overcall, level).message
+    )

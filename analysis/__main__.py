@@ -1,0 +1,53 @@
+"""``double-study``: the command line of the study."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from typing import NoReturn
+
+from analysis.commands import count
+from analysis.errors import InputError
+
+COMMANDS = (count,)
+BAD_INPUT = 2
+INTERRUPTED = 130
+
+
+class OneLineParser(argparse.ArgumentParser):
+    """A parser whose complaints are one line, like every other complaint about input."""
+
+    def error(self, message: str) -> NoReturn:
+        """Raise :class:`InputError` in place of printing the usage and leaving."""
+        raise InputError(f"{message}; see {self.prog} --help")
+
+
+def parser() -> OneLineParser:
+    """The parser of all commands."""
+    top = OneLineParser(prog="double-study", description=__doc__, allow_abbrev=False)
+    chosen = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    for command in COMMANDS:
+        part = chosen.add_parser(
+            command.NAME, help=command.HELP, description=command.__doc__, allow_abbrev=False
+        )
+        command.add_options(part)
+        part.set_defaults(run=command.run)
+    return top
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; returns the exit status, 2 with one line on standard error for bad input."""
+    try:
+        options = parser().parse_args(arguments)
+        return int(options.run(options))
+    except InputError as error:
+        print(f"double-study: {error}", file=sys.stderr)
+        return BAD_INPUT
+    except KeyboardInterrupt:
+        print("double-study: interrupted", file=sys.stderr)
+        return INTERRUPTED
+
+
+if __name__ == "__main__":
+    sys.exit(main())

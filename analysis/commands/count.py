@@ -1,0 +1,32 @@
+"""``double-study count``: deal, bid, count, and write the tables."""
+
+from __future__ import annotations
+
+import argparse
+
+from analysis import study
+from analysis.commands.options import add_agreement_option, add_out_option, add_run_options
+from analysis.output import checked_folder, staged
+from analysis.run_record import RunRecord
+from analysis.tables.files import write_tables
+
+NAME = "count"
+HELP = "count deals and write the tables"
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """The options of the command."""
+    add_run_options(parser)
+    add_agreement_option(parser)
+    add_out_option(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Count, then write; nothing is written unless the count is complete."""
+    out = checked_folder(options.out)
+    tally = study.count(options.deals, options.seed, options.agreement, options.workers)
+    record = RunRecord.of(tally, options.seed, options.agreement)
+    with staged(out) as stage:
+        write_tables(stage / "tables", tally, record)
+    print(f"{tally.deals} deals counted; tables in {out / 'tables'}")
+    return 0

@@ -1,0 +1,167 @@
+"""What the study counts: the tables of its tally, each declared once.
+
+To count something new, add a :class:`~analysis.tally.Count` to :data:`COUNTS`.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from analysis.bidding.answer import ANSWERS, SPADE_RAISE, SpadeRaiseSituation
+from analysis.bidding.auction import Auctions, Doubles
+from analysis.bidding.double import REASON
+from analysis.bidding.overcall import OVERCALL
+from analysis.bidding.overcalled import PAIRS
+from analysis.bidding.response import CALLS, ONE_LEVEL_MAJOR_CALL
+from analysis.bidding.rest import RESTS
+from analysis.cards import HEARTS, MINORS, PASS, SPADES, SUITS, Bid, bid_code
+from analysis.classes import N_HCP, SHAPES, shape_of
+from analysis.tally import Axis, Count
+
+SEAT, OPENING, OVERCALL_COLUMN, CALL = "seat", "opening", "overcall", "call"
+REASON_COLUMN, ANSWER_COLUMN, REST_COLUMN = "reason", "answer", "rest"
+
+ONE_BIDS = tuple(str(Bid(1, suit)) for suit in SUITS)
+MAX_TOTAL = 50
+MAX_COMBINED = 40
+
+seats = Axis.of(SEAT, range(1, 5))
+openings = Axis.of(OPENING, ONE_BIDS)
+pairs = Axis(
+    (OPENING, OVERCALL_COLUMN), tuple((ONE_BIDS[opening], str(bid)) for opening, bid in PAIRS)
+)
+calls = Axis.of(CALL, CALLS)
+reasons = Axis.of(REASON_COLUMN, REASON.names)
+answers = Axis.of(ANSWER_COLUMN, ANSWERS)
+rests = Axis.of(REST_COLUMN, RESTS)
+
+
+def _length(column: str) -> Axis:
+    return Axis.of(column, range(14))
+
+
+def _every_opening(a: Auctions) -> tuple[ArrayLike, ...]:
+    return a.openings.seat, a.openings.bid.astype(np.int64) + 1
+
+
+def _next_hands(a: Auctions) -> tuple[ArrayLike, ...]:
+    return a.next_hands.seat - 1, a.next_hands.suit, a.next_hands.call
+
+
+def _calls(a: Auctions) -> tuple[ArrayLike, ...]:
+    return a.responses.seat - 1, a.responses.pair, a.responses.call
+
+
+def _pair(a: Auctions) -> ArrayLike:
+    """The pair of each deal that was doubled."""
+    return a.responses.pair[a.doubles.rows]
+
+
+def _doubles(a: Auctions) -> tuple[ArrayLike, ...]:
+    d = a.doubles
+    return a.responses.seat[d.rows] - 1, _pair(a), d.reason, d.answer, d.rest
+
+
+def _last_level(d: Doubles) -> ArrayLike:
+    """The level of the last bid, 0 where the auction goes on."""
+    return np.where(d.last_bid < 0, 0, d.last_bid // 5 + 1)
+
+
+def _promised_lengths(a: Auctions) -> tuple[ArrayLike, ...]:
+    d = a.doubles
+    suit = d.opener.longest_promised
+    at = np.arange(len(suit))
+    return _pair(a), d.responder.hands.lengths[suit, at], d.opener.hands.lengths[suit, at]
+
+
+def _combined(d: Doubles) -> np.ndarray:
+    return d.responder.hands.lengths + d.opener.hands.lengths
+
+
+def _spade_raises(a: Auctions) -> tuple[ArrayLike, ...]:
+    r = a.responses
+    suit, overcall, level = r.situation.auction
+    rows = np.flatnonzero(
+        (r.call == ONE_LEVEL_MAJOR_CALL) & (bid_code(level, overcall) == Bid(1, HEARTS).code)
+    )
+    opener = r.opener.rows(rows)
+    responder = r.situation.hands.rows(rows)
+    raised = SPADE_RAISE.decide(SpadeRaiseSituation(opener, a.agreement))
+    return suit[rows], opener.lengths[SPADES], responder.lengths[SPADES], raised
+
+
+EVERY_OPENING = Count(
+    "openings",
+    (
+        Axis.of(SEAT, range(5)),
+        Axis.of(OPENING, (PASS, *(str(Bid.from_code(code)) for code in range(35)))),
+    ),
+    _every_opening,
+)
+NEXT_HANDS = Count("next_hands", (seats, openings, Axis.of("action", OVERCALL.names)), _next_hands)
+CALL_COUNTS = Count("calls", (seats, pairs, calls), _calls)
+DOUBLE_COUNTS = Count("doubles", (seats, pairs, reasons, answers, rests), _doubles)
+DOUBLE_SHAPES = Count(
+    "double_shapes",
+    (pairs, Axis(("clubs", "diamonds", "hearts", "spades"), tuple(map(tuple, SHAPES.tolist())))),
+    lambda a: (_pair(a), shape_of(a.doubles.responder.hands.words)),
+)
+DOUBLE_HCP = Count(
+    "double_hcp",
+    (pairs, Axis.of("hcp", range(N_HCP))),
+    lambda a: (_pair(a), a.doubles.responder.hands.hcp),
+)
+DOUBLE_POINTS = Count(
+    "double_points",
+    (pairs, reasons, Axis.of("total_points", range(MAX_TOTAL))),
+    lambda a: (_pair(a), a.doubles.reason, a.doubles.responder.total_points),
+)
+PROMISED = Count(
+    "promised", (pairs, _length("responder_cards"), _length("opener_cards")), _promised_lengths
+)
+LANDINGS = Count(
+    "landings",
+    (pairs, rests, Axis.of("level", range(8)), _length("trumps")),
+    lambda a: (_pair(a), a.doubles.rest, _last_level(a.doubles), a.doubles.trumps),
+)
+BEST_FITS = Count(
+    "best_fits",
+    (pairs, rests, _length("longest_fit")),
+    lambda a: (_pair(a), a.doubles.rest, _combined(a.doubles).max(axis=0)),
+)
+COMBINED_HCP = Count(
+    "combined_hcp",
+    (pairs, answers, Axis.of("combined_hcp", range(MAX_COMBINED + 1))),
+    lambda a: (
+        _pair(a),
+        a.doubles.answer,
+        a.doubles.responder.hands.hcp + a.doubles.opener.hands.hcp,
+    ),
+)
+SPADE_RAISES = Count(
+    "spade_raises",
+    (
+        Axis.of(OPENING, [ONE_BIDS[suit] for suit in MINORS]),
+        _length("opener_spades"),
+        _length("responder_spades"),
+        Axis.of(ANSWER_COLUMN, SPADE_RAISE.names),
+    ),
+    _spade_raises,
+)
+
+COUNTS = (
+    EVERY_OPENING,
+    NEXT_HANDS,
+    CALL_COUNTS,
+    DOUBLE_COUNTS,
+    DOUBLE_SHAPES,
+    DOUBLE_HCP,
+    DOUBLE_POINTS,
+    PROMISED,
+    LANDINGS,
+    BEST_FITS,
+    COMBINED_HCP,
+    SPADE_RAISES,
+)
+"""Every table of a run's tally."""

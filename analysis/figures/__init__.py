@@ -1,0 +1,1 @@
+"""The study's figures: one function a figure, from a table to a matplotlib figure."""

@@ -1,0 +1,91 @@
+"""The record of a run: all that is needed to cite it and to run it again."""
+
+from __future__ import annotations
+
+import json
+import platform
+import subprocess
+from dataclasses import dataclass
+from importlib import metadata
+from pathlib import Path
+from typing import Any
+
+from analysis.agreement import Agreement
+from analysis.dealing import BIT_GENERATOR, BLOCK_DEALS
+from analysis.tally import Tally
+
+PACKAGE = "responders-double-study"
+_VERSIONED = ("numpy", "scipy", "pandas")
+UNKNOWN_COMMIT = "unknown"
+
+
+@dataclass(frozen=True)
+class RunRecord:
+    """What a run was: deals, seed, agreement, versions, commit and a digest of the counts."""
+
+    deals: int
+    seed: int
+    agreement: Agreement
+    digest: str
+    commit: str
+
+    @classmethod
+    def of(cls, tally: Tally, seed: int, agreement: Agreement) -> RunRecord:
+        """The record of a tally just counted."""
+        return cls(tally.deals, seed, agreement, tally.digest, current_commit())
+
+    def as_dict(self) -> dict[str, Any]:
+        """The record as ``run.json`` holds it."""
+        settings = {key: _plain(value) for key, _, value in self.agreement.settings()}
+        return {
+            "deals": self.deals,
+            "seed": self.seed,
+            "bit_generator": BIT_GENERATOR.__name__,
+            "block_deals": BLOCK_DEALS,
+            "agreement": {
+                "name": self.agreement.name,
+                "digest": self.agreement.digest,
+                "settings": settings,
+            },
+            "versions": versions(),
+            "commit": self.commit,
+            "digest": self.digest,
+        }
+
+    def write(self, path: Path) -> None:
+        """Write ``run.json``."""
+        path.write_text(json.dumps(self.as_dict(), indent=2) + "\n", encoding="utf-8")
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, bool | int):
+        return value
+    return str(value)
+
+
+def versions() -> dict[str, str]:
+    """The versions that a rerun would need: the study, Python and the libraries it counts with."""
+    found = {"study": metadata.version(PACKAGE), "python": platform.python_version()}
+    return found | {name: metadata.version(name) for name in _VERSIONED}
+
+
+def current_commit() -> str:
+    """The commit of the study's checkout, ``-modified`` where files differ from it."""
+    here = Path(__file__).resolve().parent.parent
+    try:
+        # The study's own folder, and git by its name: nothing of the user's reaches the command.
+        commit = _git(here, "rev-parse", "HEAD")
+        changed = _git(here, "status", "--porcelain", "--untracked-files=no", "--", "analysis")
+    except (OSError, subprocess.CalledProcessError):
+        return UNKNOWN_COMMIT
+    return commit + ("-modified" if changed else "")
+
+
+def _git(folder: Path, *arguments: str) -> str:
+    done = subprocess.run(  # noqa: S603
+        ["git", "-C", str(folder), *arguments],  # noqa: S607
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    return done.stdout.strip()

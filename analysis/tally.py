@@ -1,0 +1,124 @@
+"""Counts that add.
+
+A tally is a set of named tables of whole numbers. Each table is declared once, as a
+:class:`Count`: its axes, with the labels that tables on disk show, and the function that sorts
+auctions into its cells. Adding two tallies adds their tables, so a tally goes over blocks,
+processes, machines and interruptions unchanged, in constant memory.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from math import prod
+
+import numpy as np
+import pandas as pd
+from numpy.typing import ArrayLike, NDArray
+
+from analysis.bidding.auction import Auctions
+
+Counts = NDArray[np.int64]
+
+DEALS = "deals"
+"""The name of every column that counts deals."""
+
+
+@dataclass(frozen=True)
+class Axis:
+    """One axis of a table of counts.
+
+    ``columns`` are the names of the columns that its labels fill on disk, ``labels`` one tuple a
+    position, with one entry a column.
+    """
+
+    columns: tuple[str, ...]
+    labels: tuple[tuple[str | int, ...], ...]
+
+    @classmethod
+    def of(cls, column: str, labels: Iterable[str | int]) -> Axis:
+        """An axis that fills a single column."""
+        return cls((column,), tuple((label,) for label in labels))
+
+    def __len__(self) -> int:
+        return len(self.labels)
+
+
+@dataclass(frozen=True)
+class Count:
+    """One table: its name, its axes, and where each auction belongs.
+
+    ``cells`` returns one array of positions an axis, all of one shape: an entry for each deal (or
+    hand) that the table counts.
+    """
+
+    name: str
+    axes: tuple[Axis, ...]
+    cells: Callable[[Auctions], tuple[ArrayLike, ...]]
+
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """The shape of the table."""
+        return tuple(len(axis) for axis in self.axes)
+
+    def count(self, auctions: Auctions) -> Counts:
+        """The table of some auctions; int64, of :attr:`shape`."""
+        cell: NDArray[np.int64] | int = 0
+        for axis, positions in zip(self.axes, self.cells(auctions), strict=True):
+            cell = cell * len(axis) + np.asarray(positions, dtype=np.int64)
+        cells = np.ravel(np.asarray(cell))
+        return np.bincount(cells, minlength=prod(self.shape)).reshape(self.shape)
+
+
+@dataclass(frozen=True)
+class Tally:
+    """How many deals were counted, and the tables."""
+
+    deals: int
+    tables: Mapping[str, Counts]
+
+    @classmethod
+    def of(cls, auctions: Auctions, counts: Iterable[Count]) -> Tally:
+        """Count some auctions."""
+        return cls(auctions.cards.shape[1], {c.name: c.count(auctions) for c in counts})
+
+    @classmethod
+    def empty(cls, counts: Iterable[Count]) -> Tally:
+        """No deal counted yet."""
+        return cls(0, {c.name: np.zeros(c.shape, dtype=np.int64) for c in counts})
+
+    def __add__(self, other: Tally) -> Tally:
+        return Tally(
+            self.deals + other.deals,
+            {name: table + other.tables[name] for name, table in self.tables.items()},
+        )
+
+    def __getitem__(self, name: str) -> Counts:
+        return self.tables[name]
+
+    @cached_property
+    def digest(self) -> str:
+        """SHA-256 of the deals and every count, whatever order they came in; 64 hex digits."""
+        digest = hashlib.sha256(str(self.deals).encode())
+        for name in sorted(self.tables):
+            digest.update(name.encode())
+            digest.update(np.ascontiguousarray(self.tables[name], dtype="<i8").tobytes())
+        return digest.hexdigest()
+
+    def frame(self, count: Count, all_cells: bool = False) -> pd.DataFrame:
+        """One table in tidy form: a row a cell, the axes' columns and ``deals``.
+
+        Cells without a deal are left out unless ``all_cells``.
+        """
+        table = self[count.name]
+        kept = np.indices(table.shape).reshape(table.ndim, -1)
+        if not all_cells:
+            kept = np.stack(np.nonzero(table))
+        columns: dict[str, ArrayLike] = {}
+        for axis, positions in zip(count.axes, kept, strict=True):
+            for number, column in enumerate(axis.columns):
+                columns[column] = [axis.labels[p][number] for p in positions]
+        columns[DEALS] = table[tuple(kept)]
+        return pd.DataFrame(columns)
