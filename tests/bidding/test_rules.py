@@ -1,0 +1,83 @@
+"""What a rule says of a hand that it does not hold for, and what the rule tables promise."""
+
+import numpy as np
+import plain_bidding as plain
+import pytest
+
+from analysis.agreement import REFERENCE
+from analysis.bidding.answer import ANSWER, SPADE_RAISE
+from analysis.bidding.continuation import CONTINUATION
+from analysis.bidding.double import REASON
+from analysis.bidding.opening import OPENING
+from analysis.bidding.overcall import OVERCALL
+from analysis.bidding.overcalled import PAIR_OF, PAIRS, Overcalled, messages_by_pair
+from analysis.bidding.response import RESPONSE
+from analysis.bidding.rules import RuleTable, cheapest_level
+from analysis.cards import Bid
+from analysis.hands import Hands, hand_words
+
+TABLES = (OPENING, OVERCALL, RESPONSE, REASON, ANSWER, SPADE_RAISE, CONTINUATION)
+
+
+def responder(text: str, opening: str, overcall: str) -> Overcalled:
+    cards = sum(holding << 13 * suit for suit, holding in enumerate(plain.read_hand(text)))
+    bid = Bid.parse(overcall)
+    return Overcalled(
+        Hands(hand_words(np.array([cards], dtype=np.uint64))),
+        REFERENCE,
+        Bid.parse(opening).denomination,
+        bid.denomination,
+        bid.level,
+    )
+
+
+def lacking(name: str, situation: Overcalled) -> list[str]:
+    return next(rule for rule in RESPONSE.rules if rule.name == name).shortfalls(situation)
+
+
+def test_a_rule_says_by_how_much_a_hand_missed_it() -> None:
+    light = responder("K75.AJ642.83.T92", "1D", "1S")
+    assert lacking("new_major", light) == ["9 total points, 10 needed"]
+    assert lacking("double", light) == []
+
+
+def test_a_rule_says_which_of_its_ways_came_nearest() -> None:
+    four_diamonds = responder("K75.Q42.9832.T92", "1D", "1S")
+    assert lacking("raise_minor", four_diamonds) == ["5 support points, 6 needed"]
+
+
+def test_a_level_that_is_never_bid_is_not_a_number() -> None:
+    flat = responder("K75.AQ42.K832.92", "1S", "4D")
+    assert all("99" not in text for rule in RESPONSE.rules for text in rule.shortfalls(flat))
+
+
+@pytest.mark.parametrize("table", TABLES, ids=lambda table: table.title)
+def test_every_rule_has_words_and_the_last_always_holds(table: RuleTable) -> None:
+    for rule in table.rules:
+        sentence = rule.sentence(REFERENCE)
+        assert sentence
+        assert "{" not in sentence
+    assert table.rules[-1].ways == () or table.rules[-1].ways == []
+
+
+def test_cheapest_levels() -> None:
+    """Law 18 of the Laws of Duplicate Bridge: a bid must outrank the one before it."""
+    for over in range(20):
+        for suit in range(5):
+            level = int(cheapest_level(suit, over))
+            assert Bid(level, suit).code > over
+            assert level == 1 or Bid(level - 1, suit).code <= over
+
+
+def test_pairs_are_the_overcalls_that_outrank_the_opening() -> None:
+    for opening in range(4):
+        for bid in (Bid(level, suit) for level in range(1, 5) for suit in range(4)):
+            possible = bid.denomination != opening and bid > Bid(1, opening)
+            assert (PAIR_OF[opening, bid.code] >= 0) == possible
+            if possible:
+                assert PAIRS[PAIR_OF[opening, bid.code]] == (opening, bid)
+
+
+def test_messages_by_pair() -> None:
+    expected = [plain.message(suit, bid.denomination, bid.level) for suit, bid in PAIRS]
+    assert list(messages_by_pair(REFERENCE)) == expected
