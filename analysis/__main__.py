@@ -7,10 +7,10 @@ import sys
 from collections.abc import Sequence
 from typing import NoReturn
 
-from analysis.commands import count
+from analysis.commands import count, exact
 from analysis.errors import InputError
 
-COMMANDS = (count,)
+COMMANDS = (count, exact)
 BAD_INPUT = 2
 INTERRUPTED = 130
 

@@ -1,0 +1,87 @@
+"""Exact tables kept on disk, so that each is worked out once for an agreement.
+
+A file's name carries a digest of the agreement's settings and of the sources that the table comes
+from, so a changed setting or rule never meets an old table. Its first line is a checksum of the
+rest; a file that does not match it is worked out anew. Where nothing can be written, nothing is
+kept and nothing else changes.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import tempfile
+from collections.abc import Callable
+from functools import lru_cache
+from io import StringIO
+from pathlib import Path
+
+import pandas as pd
+
+from analysis.agreement import Agreement
+
+FULL_PRECISION = "%.17g"
+"""The shortest format from which every float64 is read back as it was."""
+
+_PACKAGE = Path(__file__).parent.parent
+_SOURCES = ("exact/*.py", "bidding/*.py", "hands.py", "classes.py", "cards.py", "agreement.py")
+
+
+def kept(name: str, agreement: Agreement, compute: Callable[[], pd.DataFrame]) -> pd.DataFrame:
+    """The table ``name`` of an agreement: from disk, or from ``compute`` and then kept on disk.
+
+    Columns of text come back as text, others as int64 or float64, every number as it was.
+    """
+    key = hashlib.sha256(f"{agreement.digest} {_source_digest()}".encode()).hexdigest()
+    path = folder() / f"{name}-{key[:32]}.csv"
+    table = _read(path)
+    if table is None:
+        table = compute()
+        _write(path, table)
+    return table
+
+
+def folder() -> Path:
+    """Where exact tables are kept: ``double-study`` in the user's cache folder."""
+    return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "double-study"
+
+
+@lru_cache
+def _source_digest() -> str:
+    digest = hashlib.sha256()
+    for pattern in _SOURCES:
+        for file in sorted(_PACKAGE.glob(pattern)):
+            digest.update(file.name.encode() + file.read_bytes())
+    return digest.hexdigest()
+
+
+def _checksum(text: str) -> str:
+    return f"# sha256 {hashlib.sha256(text.encode()).hexdigest()}"
+
+
+def _read(path: Path) -> pd.DataFrame | None:
+    """The table in ``path``, None where there is none that can be trusted."""
+    try:
+        checksum, _, text = path.read_text(encoding="utf-8").partition("\n")
+    except (OSError, UnicodeDecodeError):
+        return None
+    if checksum != _checksum(text):
+        return None
+    return pd.read_csv(StringIO(text), float_precision="round_trip")
+
+
+def _write(path: Path, table: pd.DataFrame) -> None:
+    text = table.to_csv(index=False, float_format=FULL_PRECISION, lineterminator="\n")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        descriptor, name = tempfile.mkstemp(prefix=".unfinished-", dir=path.parent)
+    except OSError:
+        return
+    unfinished = Path(name)
+    try:
+        with os.fdopen(descriptor, "w", encoding="utf-8", newline="") as file:
+            file.write(f"{_checksum(text)}\n{text}")
+        # A rename: a reader, or another process that works out the same table, sees all or nothing.
+        unfinished.replace(path)
+    except OSError:
+        unfinished.unlink(missing_ok=True)
