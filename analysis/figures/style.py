@@ -77,14 +77,14 @@ def caption(figure: Figure, text: str) -> None:
     figure.supxlabel(text, x=0.01, ha="left", fontsize="small", color="0.25")
 
 
-def legend_below(axes: Axes, columns: int, title: str | None = None) -> None:
-    """Put the legend of ``axes`` under the figure, where it hides no data."""
+def legend_above(axes: Axes, columns: int, title: str | None = None) -> None:
+    """Put the legend of ``axes`` above everything else, where it hides no data."""
     handles, labels = axes.get_legend_handles_labels()
     if (old := axes.get_legend()) is not None:
         old.remove()
     figure = axes.get_figure(root=True)
     if figure is not None:
-        figure.legend(handles, labels, loc="outside lower center", ncols=columns, title=title)
+        figure.legend(handles, labels, loc="outside upper left", ncols=columns, title=title)
 
 
 def show(figure: Figure, alt: str) -> None:
