@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import argparse
+import io
 import sys
 from collections.abc import Sequence
 from typing import NoReturn
 
-from analysis.commands import count, exact
+from analysis.commands import ask, count, exact
 from analysis.errors import InputError
 
-COMMANDS = (count, exact)
+COMMANDS = (count, exact, ask)
 BAD_INPUT = 2
 INTERRUPTED = 130
 
@@ -38,6 +39,9 @@ def parser() -> OneLineParser:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit status, 2 with one line on standard error for bad input."""
+    # A terminal without suit symbols must not end the command: it shows their code numbers.
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="backslashreplace")
     try:
         options = parser().parse_args(arguments)
         return int(options.run(options))

@@ -136,6 +136,26 @@ class Auction:
         return Bid(1, self.opening)
 
     @property
+    def seat_of_opener(self) -> int:
+        """The opener's seat, 1 (the dealer's) to 4."""
+        return self.passes + 1
+
+    @property
+    def seat_of_overcaller(self) -> int:
+        """The seat to the opener's left."""
+        return (self.passes + 1) % 4 + 1
+
+    @property
+    def seat_of_responder(self) -> int:
+        """The seat opposite the opener."""
+        return (self.passes + 2) % 4 + 1
+
+    @property
+    def seat_of_fourth_hand(self) -> int:
+        """The seat to the opener's right."""
+        return (self.passes + 3) % 4 + 1
+
+    @property
     def symbols(self) -> str:
         """The auction for readers: ``pass 1♦ 1♠``."""
         return " ".join([PASS] * self.passes + [self.opening_bid.symbol, self.overcall.symbol])

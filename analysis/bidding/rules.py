@@ -64,12 +64,13 @@ class Condition(Generic[S]):
         if self.kind == "true":
             return f"not {self.what}"
         have, need = np.asarray(self.have(situation)).item(), self.need(situation)
+        what = self.what.replace("cards", "card", 1) if have == 1 else self.what
         if isinstance(need, Range):
-            return f"{have} {self.what}, {need} needed"
+            return f"{have} {what}, {need} needed"
         need = np.asarray(need).item()
         if self.kind == "least" and need >= UNREACHABLE:
             return f"no such bid at this level ({self.what})"
-        return f"{have} {self.what}, {need} {'needed' if self.kind == 'least' else 'allowed'}"
+        return f"{have} {what}, {need} {'needed' if self.kind == 'least' else 'allowed'}"
 
 
 UNREACHABLE = 99
@@ -135,9 +136,13 @@ class Rule(Generic[S]):
             result |= met
         return result
 
-    def shortfalls(self, situation: S) -> list[str]:
-        """What a single hand lacks for the way that it comes nearest to; empty where it holds."""
-        lacking = [[c for c in way if not c.met(situation).all()] for way in self.ways]
+    def shortfalls(self, situation: S, ways: Sequence[Way[S]] | None = None) -> list[str]:
+        """What a single hand lacks for the way that it comes nearest to; empty where it holds.
+
+        ``ways``: those to be looked at, if not all of the rule's.
+        """
+        chosen = self.ways if ways is None else ways
+        lacking = [[c for c in way if not c.met(situation).all()] for way in chosen]
         nearest = min(lacking, key=len, default=[])
         return [condition.shortfall(situation) for condition in nearest]
 

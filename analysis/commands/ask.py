@@ -1,0 +1,44 @@
+"""``double-study ask``: a hand and an auction -> the call, why, and the odds on partner's hand."""
+
+from __future__ import annotations
+
+import argparse
+import json
+
+from analysis import odds as on
+from analysis.answer_text import as_json, as_text
+from analysis.asked import Question, reply
+from analysis.commands.options import add_agreement_option
+from analysis.notation import read_hand
+
+NAME = "ask"
+HELP = "the call on a hand, the rule behind it, and the odds on partner's hand"
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """The options of the command."""
+    parser.add_argument("hand", metavar="HAND", help="13 cards, such as K752.AJ64.83.T92")
+    parser.add_argument(
+        "auction",
+        metavar="AUCTION",
+        nargs="?",
+        help="passes if any, partner's opening and the overcall, such as '1D 1S' "
+        "(without it: the odds before any bidding)",
+    )
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+    add_agreement_option(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Answer; nothing is written to disk."""
+    if options.auction is None:
+        cards = read_hand(options.hand)
+        question, answer, chances = None, None, on.odds_before_bidding(cards)
+    else:
+        question = Question.read(options.hand, options.auction, options.agreement)
+        answer, chances = reply(question), on.odds(question)
+    if options.json:
+        print(json.dumps(as_json(question, answer, chances)))
+    else:
+        print("\n".join(as_text(question, answer, chances)))
+    return 0
