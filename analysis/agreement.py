@@ -176,6 +176,19 @@ class Agreement:
                 for entry in fields(part):
                     yield f"{section.name}.{entry.name}", entry, getattr(part, entry.name)
 
+    @property
+    def document(self) -> dict[str, dict[str, Any]]:
+        """The settings by section, as a TOML file would state them; for :func:`of_document`."""
+        sections: dict[str, dict[str, Any]] = {}
+        for key, _, value in self.settings():
+            section, _, name = key.partition(".")
+            if isinstance(value, Range):
+                value = [value.low, value.high]
+            elif isinstance(value, Bid):
+                value = str(value)
+            sections.setdefault(section, {})[name] = value
+        return sections
+
     def changed(self, key: str, value: Any) -> Agreement:
         """The same agreement with the setting ``key`` (``section.name``) at ``value``, checked."""
         section, _, name = key.partition(".")
@@ -205,7 +218,12 @@ def load(name: str) -> Agreement:
         ) from None
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise InputError(f"agreement {path}: not TOML ({error})".replace("\n", " ")) from None
-    return replace(_checked(REFERENCE, document, source=str(path)), name=path.stem)
+    return of_document(document, name=path.stem, source=str(path))
+
+
+def of_document(document: dict[str, Any], name: str, source: str) -> Agreement:
+    """The agreement called ``name`` that ``document`` states, checked as :func:`load` checks."""
+    return replace(_checked(REFERENCE, document, source), name=name)
 
 
 def _checked(base: Agreement, document: dict[str, Any], source: str) -> Agreement:

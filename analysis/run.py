@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 from dataclasses import dataclass
 from functools import lru_cache
@@ -10,12 +11,15 @@ from pathlib import Path
 import numpy as np
 
 from analysis import study
-from analysis.agreement import REFERENCE, Agreement, load
-from analysis.run_record import RunRecord, current_commit
+from analysis.agreement import REFERENCE, Agreement, of_document
+from analysis.run_record import RunRecord
 from analysis.tally import Tally
 
 HANDED_OVER = "DOUBLE_STUDY_RUN"
 """The environment variable in which the main command names the file of the run it counted."""
+
+_RECORD = "run"
+"""The entry of that file that is no table of counts: what the run was, as JSON."""
 
 READING_DEALS = 2_000_000
 """Deals that a notebook counts for itself when it is opened by hand: a matter of seconds."""
@@ -38,14 +42,17 @@ class Run:
         """A run just counted."""
         return cls(tally, RunRecord.of(tally, seed, agreement))
 
-    def hand_over(self, path: Path, agreement_name: str) -> None:
-        """Write the run for :func:`open_run`; ``agreement_name`` is what the user called it."""
-        np.savez(
-            path,
-            agreement=np.array(agreement_name),
-            run=np.array([self.record.seed, self.tally.deals]),
-            **self.tally.tables,
-        )
+    def hand_over(self, path: Path) -> None:
+        """Write the run to ``path`` (``.npz``) for :func:`open_run`."""
+        record = self.record
+        said = {
+            "deals": record.deals,
+            "seed": record.seed,
+            "commit": record.commit,
+            "agreement": record.agreement.name,
+            "settings": record.agreement.document,
+        }
+        np.savez(path, **{_RECORD: np.array(json.dumps(said))}, **self.tally.tables)
 
 
 @lru_cache
@@ -60,8 +67,7 @@ def open_run() -> Run:
         tally = study.count(READING_DEALS, study.DEFAULT_SEED, REFERENCE, progress=False)
         return Run.of(tally, study.DEFAULT_SEED, REFERENCE)
     with np.load(path, allow_pickle=False) as file:
-        seed, deals = (int(number) for number in file["run"])
-        tables = {name: file[name] for name in file.files if name not in ("run", "agreement")}
-        agreement = load(str(file["agreement"]))
-    tally = Tally(deals, tables)
-    return Run(tally, RunRecord(deals, seed, agreement, tally.digest, current_commit()))
+        said = json.loads(str(file[_RECORD]))
+        tally = Tally(said["deals"], {name: file[name] for name in file.files if name != _RECORD})
+    agreement = of_document(said["settings"], said["agreement"], source=path)
+    return Run(tally, RunRecord(tally.deals, said["seed"], agreement, tally.digest, said["commit"]))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import platform
 import subprocess
 from dataclasses import dataclass
@@ -12,6 +11,7 @@ from typing import Any
 
 from analysis.agreement import Agreement
 from analysis.dealing import BIT_GENERATOR, BLOCK_DEALS
+from analysis.study import blocks_of, count_blocks
 from analysis.tally import Tally
 
 PACKAGE = "responders-double-study"
@@ -36,7 +36,6 @@ class RunRecord:
 
     def as_dict(self) -> dict[str, Any]:
         """The record as ``run.json`` holds it."""
-        settings = {key: _plain(value) for key, _, value in self.agreement.settings()}
         return {
             "deals": self.deals,
             "seed": self.seed,
@@ -45,22 +44,21 @@ class RunRecord:
             "agreement": {
                 "name": self.agreement.name,
                 "digest": self.agreement.digest,
-                "settings": settings,
+                "settings": self.agreement.document,
             },
             "versions": versions(),
             "commit": self.commit,
             "digest": self.digest,
+            "first_block": self.first_block,
         }
 
-    def write(self, path: Path) -> None:
-        """Write ``run.json``."""
-        path.write_text(json.dumps(self.as_dict(), indent=2) + "\n", encoding="utf-8")
+    @property
+    def first_block(self) -> str:
+        """The digest of the counts of the run's first block, dealt again.
 
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, bool | int):
-        return value
-    return str(value)
+        With it a rerun of one block tells whether a study still counts as it did for this run.
+        """
+        return count_blocks(self.seed, blocks_of(self.deals)[:1], self.agreement).digest
 
 
 def versions() -> dict[str, str]:

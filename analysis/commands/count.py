@@ -7,8 +7,8 @@ import argparse
 from analysis import study
 from analysis.commands.options import add_agreement_option, add_out_option, add_run_options
 from analysis.output import checked_folder, staged
-from analysis.run_record import RunRecord
-from analysis.tables.files import write_tables
+from analysis.run import Run
+from analysis.tables.files import TABLES_FOLDER, write_tables
 
 NAME = "count"
 HELP = "count deals and write the tables"
@@ -25,8 +25,8 @@ def run(options: argparse.Namespace) -> int:
     """Count, then write; nothing is written unless the count is complete."""
     out = checked_folder(options.out)
     tally = study.count(options.deals, options.seed, options.agreement, options.workers)
-    record = RunRecord.of(tally, options.seed, options.agreement)
+    run = Run.of(tally, options.seed, options.agreement)
     with staged(out) as stage:
-        write_tables(stage / "tables", tally, record)
-    print(f"{tally.deals} deals counted; tables in {out / 'tables'}")
+        write_tables(stage / TABLES_FOLDER, run)
+    print(f"{tally.deals} deals counted; tables in {out / TABLES_FOLDER}")
     return 0
