@@ -15,8 +15,9 @@ from analysis.bidding.overcall import OVERCALL
 from analysis.bidding.overcalled import PAIRS
 from analysis.bidding.response import CALLS, ONE_LEVEL_MAJOR_CALL
 from analysis.bidding.rest import RESTS
-from analysis.cards import HEARTS, MINORS, PASS, SPADES, SUITS, Bid, bid_code
+from analysis.cards import HEARTS, MAJORS, MINORS, PASS, SPADES, SUIT_NAMES, SUITS, Bid, bid_code
 from analysis.classes import N_HCP, SHAPES, shape_of
+from analysis.dealt import DEALT_COUNTS
 from analysis.tally import Axis, Count
 
 SEAT, OPENING, OVERCALL_COLUMN, CALL = "seat", "opening", "overcall", "call"
@@ -35,6 +36,9 @@ calls = Axis.of(CALL, CALLS)
 reasons = Axis.of(REASON_COLUMN, REASON.names)
 answers = Axis.of(ANSWER_COLUMN, ANSWERS)
 rests = Axis.of(REST_COLUMN, RESTS)
+
+FEWER, MANY = 2, 4
+opener_holds = Axis.of("opener_holds", (f"0 to {FEWER}", "3", f"{MANY} or more"))
 
 
 def _length(column: str) -> Axis:
@@ -79,6 +83,17 @@ def _combined(d: Doubles) -> np.ndarray:
     return d.responder.hands.lengths + d.opener.hands.lengths
 
 
+def _opener_majors(a: Auctions) -> tuple[ArrayLike, ...]:
+    """Deals opened in first seat, once for each major that nobody has bid."""
+    r = a.responses
+    major, row = np.nonzero([r.situation.is_unbid(suit) & (r.seat == 1) for suit in MAJORS])
+    suit = major + HEARTS
+    opener = r.opener.lengths[suit, row]
+    # Fewer than three, three, four or more.
+    held = np.clip(opener, FEWER, MANY) - FEWER
+    return r.pair[row], major, r.situation.hands.lengths[suit, row], held
+
+
 def _spade_raises(a: Auctions) -> tuple[ArrayLike, ...]:
     r = a.responses
     suit, overcall, level = r.situation.auction
@@ -120,6 +135,16 @@ DOUBLE_POINTS = Count(
 PROMISED = Count(
     "promised", (pairs, _length("responder_cards"), _length("opener_cards")), _promised_lengths
 )
+OPENER_MAJORS = Count(
+    "opener_majors",
+    (
+        pairs,
+        Axis.of("major", [SUIT_NAMES[suit] for suit in MAJORS]),
+        _length("responder_cards"),
+        opener_holds,
+    ),
+    _opener_majors,
+)
 LANDINGS = Count(
     "landings",
     (pairs, rests, Axis.of("level", range(8)), _length("trumps")),
@@ -159,9 +184,11 @@ COUNTS = (
     DOUBLE_HCP,
     DOUBLE_POINTS,
     PROMISED,
+    OPENER_MAJORS,
     LANDINGS,
     BEST_FITS,
     COMBINED_HCP,
     SPADE_RAISES,
+    *DEALT_COUNTS,
 )
 """Every table of a run's tally."""
