@@ -9,9 +9,10 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 from analysis.commands import ask, count, exact
-from analysis.errors import InputError
+from analysis.errors import Failure, InputError
 
 COMMANDS = (count, exact, ask)
+FAILED = 1
 BAD_INPUT = 2
 INTERRUPTED = 130
 
@@ -38,7 +39,10 @@ def parser() -> OneLineParser:
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command; returns the exit status, 2 with one line on standard error for bad input."""
+    """Run one command; returns the exit status.
+
+    That is 2 for bad input and 1 where the study itself failed, with one line on standard error.
+    """
     # A terminal without suit symbols must not end the command: it shows their code numbers.
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="backslashreplace")
@@ -48,6 +52,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except InputError as error:
         print(f"double-study: {error}", file=sys.stderr)
         return BAD_INPUT
+    except Failure as failure:
+        print(f"double-study: {failure}", file=sys.stderr)
+        return FAILED
     except KeyboardInterrupt:
         print("double-study: interrupted", file=sys.stderr)
         return INTERRUPTED

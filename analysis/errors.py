@@ -1,4 +1,4 @@
-"""The one error a user may meet: their input cannot be used."""
+"""The errors a user may meet, each one line: their input, or the study's own work, cannot be used."""
 
 
 class InputError(Exception):
@@ -7,3 +7,7 @@ class InputError(Exception):
     Not a ``ValueError``, which argument parsers and readers of files catch to put their own, less
     helpful words in its place.
     """
+
+
+class Failure(Exception):
+    """The study's own work went wrong, and nothing was written; the text is one line: what and where."""

@@ -69,19 +69,27 @@ def versions() -> dict[str, str]:
 
 def current_commit() -> str:
     """The commit of the study's checkout, ``-modified`` where files differ from it."""
-    here = Path(__file__).resolve().parent.parent
     try:
-        # The study's own folder, and git by its name: nothing of the user's reaches the command.
-        commit = _git(here, "rev-parse", "HEAD")
-        changed = _git(here, "status", "--porcelain", "--untracked-files=no", "--", "analysis")
+        commit = _git("rev-parse", "HEAD")
+        changed = _git("status", "--porcelain", "--untracked-files=no", "--", "analysis")
     except (OSError, subprocess.CalledProcessError):
         return UNKNOWN_COMMIT
     return commit + ("-modified" if changed else "")
 
 
-def _git(folder: Path, *arguments: str) -> str:
+def commit_year(commit: str) -> str | None:
+    """The year in which a commit of the study's checkout was made; None where it is not known."""
+    try:
+        return _git("show", "-s", "--format=%cd", "--date=format:%Y", commit.split("-")[0])
+    except (OSError, subprocess.CalledProcessError):
+        return None
+
+
+def _git(*arguments: str) -> str:
+    here = Path(__file__).resolve().parent.parent
+    # The study's own folder, and git by its name: nothing of the user's reaches the command.
     done = subprocess.run(  # noqa: S603
-        ["git", "-C", str(folder), *arguments],  # noqa: S607
+        ["git", "-C", str(here), *arguments],  # noqa: S607
         capture_output=True,
         text=True,
         check=True,
