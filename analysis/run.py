@@ -7,6 +7,7 @@ import os
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -52,7 +53,8 @@ class Run:
             "agreement": record.agreement.name,
             "settings": record.agreement.document,
         }
-        np.savez(path, **{_RECORD: np.array(json.dumps(said))}, **self.tally.tables)
+        entries: dict[str, Any] = {_RECORD: np.array(json.dumps(said)), **self.tally.tables}
+        np.savez(path, **entries)
 
 
 @lru_cache

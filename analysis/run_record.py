@@ -17,6 +17,7 @@ from analysis.tally import Tally
 PACKAGE = "responders-double-study"
 _VERSIONED = ("numpy", "scipy", "pandas")
 UNKNOWN_COMMIT = "unknown"
+_MAKES_REPORTS = ("analysis", "notebooks")
 
 
 @dataclass(frozen=True)
@@ -71,7 +72,7 @@ def current_commit() -> str:
     """The commit of the study's checkout, ``-modified`` where files differ from it."""
     try:
         commit = _git("rev-parse", "HEAD")
-        changed = _git("status", "--porcelain", "--untracked-files=no", "--", "analysis")
+        changed = _git("status", "--porcelain", "--untracked-files=no", "--", *_MAKES_REPORTS)
     except (OSError, subprocess.CalledProcessError):
         return UNKNOWN_COMMIT
     return commit + ("-modified" if changed else "")

@@ -1,0 +1,34 @@
+"""``double-study report``: the main job, from deals to a report that can be read and cited."""
+
+from __future__ import annotations
+
+import argparse
+
+from analysis import study
+from analysis.commands.options import add_agreement_option, add_out_option, add_run_options
+from analysis.output import checked_folder, staged
+from analysis.pages import INDEX
+from analysis.publish import notebooks_in, publish
+from analysis.run import Run
+
+NAME = "report"
+HELP = "the main job: count, check, run the notebooks, write the report"
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """The options of the command."""
+    add_run_options(parser)
+    add_agreement_option(parser)
+    add_out_option(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Count, check and publish; nothing is written unless all of it went well."""
+    out = checked_folder(options.out)
+    notebooks = notebooks_in()
+    tally = study.count(options.deals, options.seed, options.agreement, options.workers)
+    counted = Run.of(tally, options.seed, options.agreement)
+    with staged(out) as stage:
+        publish(counted, notebooks, stage, options.workers)
+    print(f"{tally.deals} deals reported; open {out / INDEX}")
+    return 0
