@@ -21,6 +21,7 @@ from analysis.dealt import DEALT_COUNTS
 from analysis.tally import Axis, Count
 
 SEAT, OPENING, OVERCALL_COLUMN, CALL = "seat", "opening", "overcall", "call"
+ACTION = "action"
 REASON_COLUMN, ANSWER_COLUMN, REST_COLUMN = "reason", "answer", "rest"
 
 ONE_BIDS = tuple(str(Bid(1, suit)) for suit in SUITS)
@@ -114,7 +115,7 @@ EVERY_OPENING = Count(
     ),
     _every_opening,
 )
-NEXT_HANDS = Count("next_hands", (seats, openings, Axis.of("action", OVERCALL.names)), _next_hands)
+NEXT_HANDS = Count("next_hands", (seats, openings, Axis.of(ACTION, OVERCALL.names)), _next_hands)
 CALL_COUNTS = Count("calls", (seats, pairs, calls), _calls)
 DOUBLE_COUNTS = Count("doubles", (seats, pairs, reasons, answers, rests), _doubles)
 DOUBLE_SHAPES = Count(

@@ -7,7 +7,8 @@ from functools import lru_cache
 import pandas as pd
 
 from analysis.agreement import Agreement
-from analysis.counts import CALL, pairs
+from analysis.bidding.overcall import OVERCALL
+from analysis.counts import ACTION, CALL, ONE_BIDS, OPENING, pairs
 from analysis.exact.cache import kept
 from analysis.exact.overcall import funnel
 
@@ -26,6 +27,24 @@ def exact_table(agreement: Agreement) -> pd.DataFrame:
     it is 0. Worked out once for an agreement and kept on disk. Do not change the table in place.
     """
     return kept("exact", agreement, lambda: _overcalls(agreement))
+
+
+@lru_cache(maxsize=64)
+def next_hands_table(agreement: Agreement) -> pd.DataFrame:
+    """Exact probabilities of the next hand's calls over an opening of one of a suit in first seat.
+
+    Columns ``opening``, ``action`` (a name in ``OVERCALL.names``), ``probability`` (per deal,
+    unconditional); an opening's rows sum to the probability of the opening. Kept like
+    :func:`exact_table`.
+    """
+    return kept("next-hands", agreement, lambda: _next_hands(agreement))
+
+
+def _next_hands(agreement: Agreement) -> pd.DataFrame:
+    rows = [(opening, action) for opening in ONE_BIDS for action in OVERCALL.names]
+    table = pd.DataFrame(rows, columns=[OPENING, ACTION])
+    table[PROBABILITY] = funnel(agreement).calls.ravel()
+    return table
 
 
 def _overcalls(agreement: Agreement) -> pd.DataFrame:

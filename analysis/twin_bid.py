@@ -1,0 +1,67 @@
+"""Twins of the bidding: openings, the next hand, overcalls, opener's holding; first seat."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from analysis.agreement import Agreement
+from analysis.cards import MAJORS, SUIT_NAMES, Bid
+from analysis.counts import (
+    ACTION,
+    CALL,
+    CALL_COUNTS,
+    EVERY_OPENING,
+    NEXT_HANDS,
+    OPENER_MAJORS,
+    OPENING,
+    pairs,
+)
+from analysis.exact.one_hand import N_HANDS
+from analysis.exact.opener_majors import opener_majors
+from analysis.exact.opening import BIDS, opening_ways
+from analysis.exact.table import ANY, PROBABILITY, exact_table, next_hands_table
+from analysis.tally import Tally
+from analysis.twin_family import Family
+
+_FIRST_SEAT = 0
+"""Its position on an axis of seats 1 to 4."""
+
+
+def bid_families(tally: Tally, agreement: Agreement) -> Iterator[Family]:
+    """The families that check the bidding, for an opening in first seat."""
+    opened = tally[EVERY_OPENING.name][1]
+    labels = [str(Bid.from_code(code)) for code in range(BIDS)]
+    exact = opening_ways(agreement)[1:] / N_HANDS
+    yield Family("openings", labels, opened[1:], exact, tally.deals)
+
+    next_hands = tally[NEXT_HANDS.name][_FIRST_SEAT].ravel()
+    table = next_hands_table(agreement)
+    labels = (table[OPENING] + ", " + table[ACTION]).to_list()
+    exact = table[PROBABILITY].to_numpy()
+    yield Family("the next hand's calls", labels, next_hands, exact, tally.deals)
+
+    overcalls = tally[CALL_COUNTS.name][_FIRST_SEAT].sum(axis=1)
+    labels = [f"{opening}-{overcall}" for opening, overcall in pairs.labels]
+    table = exact_table(agreement)
+    exact = table.loc[table[CALL] == ANY, PROBABILITY].to_numpy()
+    yield Family("overcalls", labels, overcalls, exact, tally.deals)
+
+    table = opener_majors(agreement)
+    counts = tally[OPENER_MAJORS.name]
+    for position, suit in enumerate(MAJORS):
+        name = SUIT_NAMES[suit]
+        yield Family(
+            f"opener's {name}",
+            [_opener_label(row) for row in table[table["major"] == name].itertuples()],
+            counts[:, position].ravel(),
+            table.loc[table["major"] == name, PROBABILITY].to_numpy(),
+            tally.deals,
+            conditional=True,
+        )
+
+
+def _opener_label(row: Any) -> str:
+    return (
+        f"{row.opening}-{row.overcall}, responder {row.responder_cards}: opener {row.opener_holds}"
+    )
