@@ -62,7 +62,7 @@ def as_text(question: Question | None, answer: Reply | None, chances: on.Odds) -
     title = hand_symbols(chances.cards)
     lines = [f"{title} after {question.auction.symbols}" if question else title]
     if question and answer:
-        lines += ["", *why(question, answer)]
+        lines += ["", *why(answer)]
     lines += ["", basis(chances)]
     for table in (_lengths(chances), _points(chances), _fits(chances), _games(chances)):
         lines += ["", *_aligned(table)]
@@ -76,7 +76,7 @@ def call_symbol(call: str | None) -> str:
     return call if call in (PASS, DOUBLE) else Bid.parse(call).symbol
 
 
-def why(question: Question, answer: Reply) -> list[str]:
+def why(answer: Reply) -> list[str]:
     """The call, the rule in words, and one line for each rule above it that did not hold."""
     lines = [f"The call: {call_symbol(answer.call)}", f"The rule: {answer.sentence}"]
     if answer.above:

@@ -139,4 +139,5 @@ def _passed_over(question: Question, rule: Rule[Overcalled]) -> PassedOver:
     code = int(np.ravel(rule.bid(situation))[0])
     if code == NO_BID:
         return PassedOver(rule.name, "", lacking)
-    return PassedOver(rule.name, str(Bid.from_code(code)), f"{lacking} for {bid_text(code)}")
+    made_here = f" for {bid_text(code)}" if lacking.endswith("needed") else ""
+    return PassedOver(rule.name, str(Bid.from_code(code)), lacking + made_here)
