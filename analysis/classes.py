@@ -12,7 +12,7 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.hands import HCP_BITS, SHAPE_HCP_BITS, class_words
+from analysis.hands import LENGTH_SHIFT, Scalar, class_words
 
 N_HCP = 38
 """Point counts of a hand: 0 to 37."""
@@ -27,15 +27,28 @@ N_CLASSES = len(SHAPES) * N_HCP
 CLASS_WORDS = class_words(SHAPES.T[:, :, np.newaxis], np.arange(N_HCP)).reshape(-1)
 """The word of each class, no flag set; shape (21280,), uint32: shapes in order, points within."""
 
-_LENGTH_BITS = SHAPE_HCP_BITS - HCP_BITS
-_FIRST_CLASS = np.zeros(1 << _LENGTH_BITS, dtype=np.int32)
-_FIRST_CLASS[CLASS_WORDS[::N_HCP] >> np.uint32(HCP_BITS)] = np.arange(0, N_CLASSES, N_HCP)
+_OF_CLASS = np.uint32((1 << LENGTH_SHIFT[3]) - 1)
+"""The bits of a word that settle its class: points and three lengths, which leave one fourth."""
+
+
+def by_word(of_class: NDArray[Scalar]) -> NDArray[Scalar]:
+    """What is said of each class, shape (21280,), as a table for :func:`look_up`."""
+    table = np.zeros(int(_OF_CLASS) + 1, dtype=of_class.dtype)
+    table[CLASS_WORDS & _OF_CLASS] = of_class
+    return table
+
+
+def look_up(table: NDArray[Scalar], words: NDArray[np.uint32]) -> NDArray[Scalar]:
+    """What a table made by :func:`by_word` says of each hand; shape of ``words``."""
+    return table.take(words & _OF_CLASS)
+
+
+_CLASS = by_word(np.arange(N_CLASSES, dtype=np.int32))
 
 
 def class_of(words: NDArray[np.uint32]) -> NDArray[np.int32]:
     """The class of each hand, shape number * 38 + HCP; int32, shape of ``words``."""
-    lengths = (words >> np.uint32(HCP_BITS)) & np.uint32((1 << _LENGTH_BITS) - 1)
-    return _FIRST_CLASS[lengths] + (words & np.uint32((1 << HCP_BITS) - 1)).astype(np.int32)
+    return look_up(_CLASS, words)
 
 
 def shape_of(words: NDArray[np.uint32]) -> NDArray[np.int32]:

@@ -19,12 +19,13 @@ one set of rules serves both.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import TypeVar
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 IntArray = NDArray[np.int16]
 BoolArray = NDArray[np.bool_]
@@ -43,6 +44,7 @@ GOOD_SHIFT = tuple(22 + suit for suit in range(4))
 STOPPER_SHIFT = tuple(26 + suit for suit in range(4))
 SHAPE_HCP_BITS = 22
 """The low bits of a word that hold its points and lengths, and no flag."""
+LENGTH_BITS = SHAPE_HCP_BITS - HCP_BITS
 
 
 def _has(cards: int) -> NDArray[np.int64]:
@@ -93,14 +95,21 @@ def word_tables(good_minimum: int = 2) -> NDArray[np.uint32]:
     )
 
 
+_CHUNK = 10_000
+"""Hands whose intermediate results stay close to the processor."""
+
+
 def hand_words(cards: NDArray[np.uint64], good_minimum: int = 2) -> NDArray[np.uint32]:
     """The words of hands given as 52-bit integers (four holdings, clubs in the lowest 13 bits)."""
     tables = word_tables(good_minimum)
+    words = np.empty(cards.shape, dtype=np.uint32)
     # Signed indices of pointer size save NumPy a conversion on each look-up.
-    cards = cards.view(np.int64)
-    words = tables[0].take(cards & (N_HOLDINGS - 1))
-    for suit in range(1, 4):
-        words += tables[suit].take((cards >> (SUIT_CARDS * suit)) & (N_HOLDINGS - 1))
+    every, every_word = cards.reshape(-1).view(np.int64), words.reshape(-1)
+    for start in range(0, every.size, _CHUNK):
+        some, word = every[start : start + _CHUNK], every_word[start : start + _CHUNK]
+        tables[0].take(some & (N_HOLDINGS - 1), out=word, mode="clip")
+        for suit in range(1, 4):
+            word += tables[suit].take((some >> (SUIT_CARDS * suit)) & (N_HOLDINGS - 1))
     return words
 
 
@@ -122,13 +131,27 @@ def class_words(
     return (word + (np.asarray(stoppers, dtype=np.int64) << STOPPER_SHIFT[0])).astype(np.uint32)
 
 
+def _longest_of_suits() -> NDArray[np.int8]:
+    lengths = (np.arange(1 << LENGTH_BITS) >> 4 * np.arange(4)[:, np.newaxis]) & 15
+    ranked = (4 * lengths + np.arange(4)[:, np.newaxis]).astype(np.int8)
+    longest = np.full((16, 1 << LENGTH_BITS), -1, dtype=np.int8)
+    for among in range(1, 16):
+        suits = [suit for suit in range(4) if among >> suit & 1]
+        longest[among] = ranked[suits].max(axis=0) & 3
+    return longest
+
+
+_LONGEST = _longest_of_suits().reshape(-1)
+"""The longest of a set of suits (bit *s* for suit *s*), by set and the four lengths of a word."""
+
+
 @dataclass(frozen=True)
 class Hands:
     """Hands, or classes of hands, seen through what the bidding asks of them.
 
     ``words`` may have any shape; every property has that shape, those by suit with a leading axis
     of four (clubs, diamonds, hearts, spades). Where a method takes a suit, it is one suit index
-    for all hands or an array with one for each. Points and lengths are int16.
+    for all hands or an array with one for each. Points and lengths are int16, suits int8.
     """
 
     words: NDArray[np.uint32]
@@ -137,8 +160,18 @@ class Hands:
         """The hands at ``keep``, a boolean mask or an array of positions."""
         return Hands(self.words[keep])
 
-    def _flags(self, shifts: tuple[int, ...]) -> BoolArray:
-        return np.stack([(self.words >> np.uint32(s)) & np.uint32(1) for s in shifts]).astype(bool)
+    def _fields(self, shifts: tuple[int, ...], mask: int, dtype: type[Scalar]) -> NDArray[Scalar]:
+        """Those bits of each word that ``mask`` has at each of ``shifts``."""
+        fields = np.empty((len(shifts), *self.words.shape), dtype=dtype)
+        for row, shift in enumerate(shifts):
+            bits = self.words >> np.uint32(shift)
+            np.bitwise_and(bits, np.uint32(mask), out=fields[row, ...], casting="unsafe")
+        return fields
+
+    def _field_in(self, shifts: tuple[int, ...], mask: int, suit: Suit) -> NDArray[np.uint32]:
+        """Those bits at the shift of ``suit``; of spades where the suit is -1, for none."""
+        shift = np.array(shifts, dtype=np.uint32).take(suit, mode="wrap")
+        return (self.words >> shift) & np.uint32(mask)
 
     @cached_property
     def hcp(self) -> IntArray:
@@ -148,24 +181,34 @@ class Hands:
     @cached_property
     def lengths(self) -> IntArray:
         """Cards in each suit, shape (4, ...)."""
-        return np.stack(
-            [(self.words >> np.uint32(s)) & np.uint32(15) for s in LENGTH_SHIFT]
-        ).astype(np.int16)
+        return self._fields(LENGTH_SHIFT, 15, np.int16)
+
+    def length_in(self, suit: Suit) -> IntArray:
+        """Cards in ``suit``."""
+        return self._field_in(LENGTH_SHIFT, 15, suit).astype(np.int16)
 
     @cached_property
     def good(self) -> BoolArray:
         """Whether each suit is good, shape (4, ...)."""
-        return self._flags(GOOD_SHIFT)
+        return self._fields(GOOD_SHIFT, 1, np.bool_)
+
+    def good_in(self, suit: Suit) -> BoolArray:
+        """Whether ``suit`` is good."""
+        return self._field_in(GOOD_SHIFT, 1, suit).astype(np.bool_)
 
     @cached_property
     def stopper(self) -> BoolArray:
         """Whether each suit is stopped, shape (4, ...)."""
-        return self._flags(STOPPER_SHIFT)
+        return self._fields(STOPPER_SHIFT, 1, np.bool_)
+
+    def stopper_in(self, suit: Suit) -> BoolArray:
+        """Whether ``suit`` is stopped."""
+        return self._field_in(STOPPER_SHIFT, 1, suit).astype(np.bool_)
 
     @cached_property
     def length_points(self) -> IntArray:
-        """One for each card beyond four, by suit, shape (4, ...)."""
-        return np.maximum(self.lengths - np.int16(4), np.int16(0))
+        """One for each card beyond four, in all suits together."""
+        return _beyond_four(self.lengths).sum(axis=0, dtype=np.int16)
 
     @cached_property
     def support_points(self) -> IntArray:
@@ -191,26 +234,29 @@ class Hands:
 
     def total_points(self, without: Suit) -> IntArray:
         """HCP and length points, leaving out length in the suit ``without``."""
-        return self.hcp + (
-            self.length_points.sum(axis=0, dtype=np.int16) - in_suit(self.length_points, without)
-        )
+        return self.hcp + self.length_points - _beyond_four(self.length_in(without))
 
-    def longest(self, *suits: Suit) -> NDArray[np.int16]:
+    def longest_among(self, suits: ArrayLike) -> NDArray[np.int8]:
+        """The longest of a set of suits, the higher-ranking between equals; -1 for no suits.
+
+        ``suits`` has bit *s* set for suit *s*: one set for all hands, or one for each.
+        """
+        lengths = (self.words >> np.uint32(HCP_BITS)) & np.uint32((1 << LENGTH_BITS) - 1)
+        return _LONGEST.take(lengths | np.asarray(suits, dtype=np.uint32) << np.uint32(LENGTH_BITS))
+
+    def longest(self, *suits: int) -> NDArray[np.int8]:
         """The longest of ``suits``; between equals, the higher-ranking."""
-        return np.max([in_suit(self.lengths, s) * 4 + s for s in suits], axis=0) & np.int16(3)
+        return self.longest_among(suit_set(suits))
 
-    def longest_but(self, suit: Suit) -> NDArray[np.int16]:
+    def longest_but(self, suit: Suit) -> NDArray[np.int8]:
         """The longest suit other than ``suit``; between equals, the higher-ranking."""
-        ranked = self.lengths * np.int16(4) + np.arange(4, dtype=np.int16).reshape(
-            4, *[1] * self.words.ndim
-        )
-        others = np.arange(4).reshape(4, *[1] * self.words.ndim) != suit
-        return np.where(others, ranked, np.int16(-1)).max(axis=0) & np.int16(3)
+        return self.longest_among(suit_set(range(4)) - (1 << np.asarray(suit)))
 
 
-def in_suit(by_suit: NDArray[Scalar], suit: Suit) -> NDArray[Scalar]:
-    """What ``by_suit`` (shape (4, ...)) says of ``suit``: one index, or one for each hand."""
-    if isinstance(suit, int) or np.ndim(suit) == 0:
-        return by_suit[int(suit)]
-    index = np.broadcast_to(np.asarray(suit, dtype=np.intp), by_suit.shape[1:])
-    return np.take_along_axis(by_suit, index[np.newaxis], axis=0)[0]
+def suit_set(suits: Iterable[int]) -> int:
+    """A set of suits as one number, bit *s* for suit *s*."""
+    return sum(1 << suit for suit in suits)
+
+
+def _beyond_four(length: IntArray) -> IntArray:
+    return np.maximum(length - np.int16(4), np.int16(0))

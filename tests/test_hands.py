@@ -6,7 +6,7 @@ import pytest
 
 from analysis.classes import CLASS_WORDS, N_HCP, SHAPES, class_of, shape_of
 from analysis.dealing import deal_block
-from analysis.hands import Hands, class_words, good, hand_words, in_suit
+from analysis.hands import Hands, class_words, good, hand_words
 
 CARDS = deal_block(seed=5_021, block=0)[0, :4_000]
 HANDS = Hands(hand_words(CARDS))
@@ -39,10 +39,25 @@ def test_longest_suits() -> None:
 
 def test_a_suit_for_each_hand_or_one_for_all() -> None:
     suits = np.arange(len(CARDS)) % 4
-    by_hand = in_suit(HANDS.lengths, suits)
-    for suit in SUITS:
-        here = suits == suit
-        np.testing.assert_array_equal(by_hand[here], in_suit(HANDS.lengths, suit)[here])
+    for by_suit, in_suit in (
+        (HANDS.lengths, HANDS.length_in),
+        (HANDS.good, HANDS.good_in),
+        (HANDS.stopper, HANDS.stopper_in),
+    ):
+        for suit in SUITS:
+            np.testing.assert_array_equal(in_suit(suit), by_suit[suit])
+            np.testing.assert_array_equal(
+                in_suit(suits)[suits == suit], by_suit[suit, suits == suit]
+            )
+
+
+def test_longest_among_any_set_of_suits() -> None:
+    sets = np.arange(len(CARDS)) % 16
+    expected = [
+        plain.longest(hand, tuple(suit for suit in SUITS if among >> suit & 1)) if among else -1
+        for hand, among in zip(PLAIN, sets.tolist(), strict=True)
+    ]
+    assert HANDS.longest_among(sets).tolist() == expected
 
 
 @pytest.mark.parametrize("minimum", [1, 2, 3, 4, 5])

@@ -16,8 +16,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from analysis.bidding.overcalled import GAME_LEVEL, Overcalled
 from analysis.bidding.rules import Condition, Rule, RuleTable, Situation, at_least, holds
-from analysis.cards import HEARTS, NOTRUMP, SPADES, SUITS, bid_code
-from analysis.hands import BoolArray, IntArray, in_suit
+from analysis.cards import HEARTS, MAJORS, NOTRUMP, SPADES, bid_code
+from analysis.hands import BoolArray, IntArray, suit_set
 
 THREE_NOTRUMP_LEVEL = 3
 
@@ -33,25 +33,23 @@ class AnswerSituation(Overcalled):
 
     def raised(self, up: int) -> NDArray[np.integer]:
         """A raise ``up`` levels above the cheapest, not beyond game, never below the cheapest."""
-        level = np.minimum(self.raise_level + up, GAME_LEVEL[self.longest_promised])
+        level = np.minimum(self.raise_level + up, GAME_LEVEL.take(self.longest_promised))
         return bid_code(np.maximum(level, self.raise_level), self.longest_promised)
 
     @cached_property
     def room_to_jump(self) -> BoolArray:
         """Whether a jump rebid stays within three of a minor or four of a major."""
-        return self.rebid_level + 1 <= np.where(self.major_opened, 4, 3)
+        return self.rebid_level + 1 <= self.major_opened + np.int8(3)
 
     @cached_property
-    def second_suit(self) -> NDArray[np.int16]:
+    def second_suit(self) -> NDArray[np.int8]:
         """The suit neither bid nor promised; -1 where there is none."""
-        unbid = self._by_suit([self.is_unbid(suit) for suit in SUITS])
-        return self._longest(unbid & ~self.promised)
+        return self.hands.longest_among(self.unbid_set & ~self.promised_set)
 
     @cached_property
     def in_second_suit(self) -> IntArray:
         """Cards in the second suit, 0 where there is none."""
-        lengths = in_suit(self.hands.lengths, self.second_suit)
-        return np.where(self.second_suit < 0, np.int16(0), lengths)
+        return self.hands.length_in(self.second_suit) * (self.second_suit >= 0)
 
     @cached_property
     def second_suit_bid(self) -> NDArray[np.integer]:
@@ -59,15 +57,21 @@ class AnswerSituation(Overcalled):
         return np.asarray(bid_code(self.cheapest(self.second_suit), self.second_suit))
 
     @cached_property
-    def three_card_suit(self) -> NDArray[np.int16]:
+    def three_card_suit(self) -> NDArray[np.int8]:
         """A promised major held in exactly three cards (equals: spades); -1 where none."""
-        three = (self.hands.lengths == 3) & self.promised
-        three[:HEARTS] = False
-        return self._longest(three)
+        three = [
+            suit_set([suit]) * (self.hands.lengths[suit] == 3).astype(np.int8) for suit in MAJORS
+        ]
+        return self.hands.longest_among(sum(three, np.int8(0)) & self.promised_set)
 
 
 def _four_promised() -> Condition[AnswerSituation]:
     return at_least("cards in a promised suit", lambda s: s.in_longest_promised, lambda s: 4)
+
+
+def _jump_needs(s: AnswerSituation) -> ArrayLike:
+    needs = s.agreement.answer
+    return np.where(s.longest_promised >= HEARTS, needs.raise_jump, needs.minor_jump)
 
 
 def _six_opened() -> Condition[AnswerSituation]:
@@ -121,8 +125,8 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
         Rule(
             "raise_jump",
             lambda a: (
-                f"four or more in a promised suit and {a.answer.raise_jump}+ support points: one level "
-                "above its cheapest, not beyond game"
+                f"four or more in a promised major and {a.answer.raise_jump}+ support points, or in a "
+                f"promised minor and {a.answer.minor_jump}+: one level above its cheapest, not beyond game"
             ),
             [
                 [
@@ -130,7 +134,7 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
                     at_least(
                         "support points",
                         lambda s: s.hands.support_points,
-                        lambda s: s.agreement.answer.raise_jump,
+                        _jump_needs,
                     ),
                 ]
             ],

@@ -96,24 +96,31 @@ class Auctions:
         self.cards = cards
         self.agreement = agreement
 
-    def _words(self, seat: NDArray[np.integer], rows: Rows) -> NDArray[np.uint32]:
-        """The words of the hands in ``seat`` (0 to 3) of ``rows``."""
-        return hand_words(self.cards[seat, rows], self.agreement.hand.good_suit)
+    @cached_property
+    def words(self) -> NDArray[np.uint32]:
+        """The words of all hands, shape (4, n)."""
+        return hand_words(self.cards, self.agreement.hand.good_suit)
+
+    def _words(self, seat: Codes, rows: Rows) -> NDArray[np.uint32]:
+        """The words of the hands in ``seat`` (1 to 4, then round again) of ``rows``."""
+        at = ((seat - 1) % np.int8(4)).astype(np.intp)
+        at *= self.words.shape[1]
+        at += rows
+        return self.words.reshape(-1).take(at)
 
     @cached_property
     def openings(self) -> Openings:
         """Who opened, and what."""
         lookup = opening_lookup(self.agreement)
-        deals = self.cards.shape[1]
-        seats, bids = np.zeros(deals, dtype=np.int8), np.full(deals, NO_BID, dtype=np.int8)
-        waiting = np.arange(deals)
-        for seat in (1, 2, 3, 4):
-            words = hand_words(self.cards[seat - 1, waiting], self.agreement.hand.good_suit)
-            bid = lookup.bids(words, seat)
-            opened = bid != NO_BID
-            seats[waiting[opened]] = seat
-            bids[waiting[opened]] = bid[opened]
-            waiting = waiting[~opened]
+        bids = lookup.bids(self.words[3], 4)
+        seats = (bids != NO_BID) * np.int8(4)
+        # A seat that opens does so before those after it. Multiplying is how NumPy chooses fastest.
+        for seat in (3, 2, 1):
+            bid = lookup.bids(self.words[seat - 1], seat)
+            passes = bid == NO_BID
+            opens = ~passes
+            bids = bids * passes + bid * opens
+            seats = seats * passes + np.int8(seat) * opens
         return Openings(seats, bids)
 
     @cached_property
@@ -122,7 +129,7 @@ class Auctions:
         first = self.openings
         rows = np.flatnonzero((first.bid >= 0) & (first.bid < NOTRUMP))
         seat, suit = first.seat[rows], first.bid[rows]
-        call, overcall = overcall_lookup(self.agreement).calls(self._words(seat % 4, rows), suit)
+        call, overcall = overcall_lookup(self.agreement).calls(self._words(seat + 1, rows), suit)
         return NextHands(rows, seat, suit, call, overcall)
 
     @cached_property
@@ -133,13 +140,13 @@ class Auctions:
         rows, seat = stage.rows[here], stage.seat[here]
         suit, overcall = stage.suit[here], stage.overcall[here]
         situation = Overcalled(
-            Hands(self._words((seat + 1) % 4, rows)),
+            Hands(self._words(seat + 2, rows)),
             self.agreement,
             suit,
-            overcall % 5,
-            overcall // 5 + 1,
+            overcall % np.int8(5),
+            overcall // np.int8(5) + np.int8(1),
         )
-        opener = Hands(self._words(seat - 1, rows))
+        opener = Hands(self._words(seat, rows))
         return Responses(
             rows, seat, PAIR_OF[suit, overcall], situation, opener, decide_call(situation)
         )

@@ -23,8 +23,8 @@ from analysis.bidding.rules import (
     cheapest_level,
     holds,
 )
-from analysis.cards import HEARTS, NOTRUMP, bid_code
-from analysis.hands import BoolArray, Hands, IntArray, in_suit
+from analysis.cards import HEARTS, NOTRUMP, SPADES, bid_code
+from analysis.hands import BoolArray, Hands, IntArray
 
 
 @dataclass(frozen=True)
@@ -41,7 +41,7 @@ class RestSituation(Overcalled):
 
     def answered(self, *names: str) -> BoolArray:
         """Whether opener's answer is one of ``names``."""
-        return np.isin(self.answer, [ANSWERS.index(name) for name in names])
+        return np.array([answer in names for answer in ANSWERS]).take(self.answer)
 
     @cached_property
     def suit(self) -> NDArray[np.int8]:
@@ -56,17 +56,17 @@ class RestSituation(Overcalled):
     @cached_property
     def at_game(self) -> BoolArray:
         """Whether opener's bid is game or higher."""
-        return self.answer_level >= GAME_LEVEL[self.suit]
+        return self.answer_level >= GAME_LEVEL.take(self.suit)
 
     @cached_property
     def room(self) -> BoolArray:
         """Whether an invitation fits below game."""
-        return self.answer_level + 1 < GAME_LEVEL[self.suit]
+        return self.answer_level + 1 < GAME_LEVEL.take(self.suit)
 
     @cached_property
     def extra(self) -> NDArray[np.integer]:
         """What responder needs more because the suit is a minor."""
-        return np.where(self.suit < HEARTS, self.agreement.rest.minor_extra, 0)
+        return (self.suit < HEARTS) * np.int16(self.agreement.rest.minor_extra)
 
     @cached_property
     def jumped(self) -> BoolArray:
@@ -81,7 +81,7 @@ class RestSituation(Overcalled):
     @cached_property
     def in_promised(self) -> IntArray:
         """Responder's cards in the one promised suit, 0 where two were promised."""
-        return np.where(self.one_suit_promised, self.in_longest_promised, np.int16(0))
+        return self.in_longest_promised * self.one_suit_promised
 
     def over_answer(self, suit: ArrayLike) -> NDArray[np.integer]:
         """The cheapest level of ``suit`` over opener's bid."""
@@ -141,7 +141,7 @@ _NOTRUMP_AT: dict[int, Condition[RestSituation]] = {
 
 
 def _game(s: RestSituation) -> ArrayLike:
-    return bid_code(GAME_LEVEL[s.suit], s.suit)
+    return bid_code(GAME_LEVEL.take(s.suit), s.suit)
 
 
 def _stay(s: RestSituation) -> ArrayLike:
@@ -231,13 +231,13 @@ CONTINUATION: RuleTable[RestSituation] = RuleTable(
             "three_notrump",
             lambda a: (
                 f"3NT over a jump in notrump with {a.rest.notrump_jump_game}+ HCP, otherwise with "
-                f"{a.rest.notrump_game}+, or {a.rest.notrump_invite}+ over 2NT; over 1NT "
-                f"{a.rest.notrump_invite} where opener has {a.rest.notrump_accept}+"
+                f"{a.rest.notrump_game}+, or {a.rest.notrump_game_over_two}+ over 2NT; over 1NT with "
+                f"{a.rest.notrump_invite}+ where opener has {a.rest.notrump_accept}+"
             ),
             [
                 [_NOTRUMP_UP, _hcp("notrump_jump_game")],
                 [_NOTRUMP_AT[1], _hcp("notrump_game")],
-                [_NOTRUMP_AT[2], _hcp("notrump_invite")],
+                [_NOTRUMP_AT[2], _hcp("notrump_game_over_two")],
                 [
                     _NOTRUMP_AT[1],
                     _hcp("notrump_invite"),
@@ -295,7 +295,7 @@ CONTINUATION: RuleTable[RestSituation] = RuleTable(
                     at_least(
                         "cards in the suit opened",
                         lambda s: s.in_opened,
-                        lambda s: in_suit(s.hands.lengths, np.minimum(s.suit, 3)) + 1,
+                        lambda s: s.hands.length_in(np.minimum(s.suit, SPADES)) + 1,
                     ),
                 ]
             ],

@@ -18,7 +18,7 @@ from analysis.bidding.overcalled import (
     MESSAGES,
     Overcalled,
 )
-from analysis.bidding.rules import UNREACHABLE, Rule, RuleTable, at_least, at_most, holds
+from analysis.bidding.rules import Rule, RuleTable, at_least, at_most, holds, need_by_level
 from analysis.cards import HEARTS, SPADES
 from analysis.hands import Suit
 
@@ -26,9 +26,11 @@ from analysis.hands import Suit
 def double_needs(agreement: Agreement, level: Suit, suit: Suit) -> NDArray[np.integer]:
     """Total points that the double needs over an overcall at ``level`` in ``suit``."""
     needs = agreement.response
-    at_two = np.where(np.asarray(suit) >= HEARTS, needs.double_two_major, needs.double_two_minor)
-    others = np.array([UNREACHABLE, needs.double_one, 0, needs.double_three, needs.double_four])
-    return np.where(np.asarray(level) == 2, at_two, others[level])
+    by_level = [
+        need_by_level(level, needs.double_one, at_two, needs.double_three, needs.double_four)
+        for at_two in (needs.double_two_minor, needs.double_two_major)
+    ]
+    return np.where(np.asarray(suit) < HEARTS, *by_level)
 
 
 def _double_sentence(a: Agreement) -> str:
@@ -65,7 +67,7 @@ DOUBLE: Rule[Overcalled] = Rule(
             at_most(
                 "spades",
                 lambda s: s.hands.lengths[SPADES],
-                lambda s: np.where(s.message == FOUR_SPADES, 4, 13),
+                lambda s: np.int16(13) - (s.message == FOUR_SPADES) * np.int16(13 - 4),
             ),
             at_least(
                 "total points",

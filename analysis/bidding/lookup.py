@@ -17,14 +17,10 @@ from analysis.agreement import Agreement
 from analysis.bidding.opening import LAST_SEAT, OPENING, OpeningSituation
 from analysis.bidding.overcall import OVERCALL, OvercallSituation, suit_overcall
 from analysis.cards import SUITS
-from analysis.classes import CLASS_WORDS, N_CLASSES, SHAPES, class_of
+from analysis.classes import CLASS_WORDS, N_CLASSES, by_word, class_of, look_up
 from analysis.hands import GOOD_SHIFT, STOPPER_SHIFT, Hands
 
 _ALL_SUITS = 0b1111
-
-
-def _flag(words: NDArray[np.uint32], shifts: NDArray[np.uint32]) -> NDArray[np.uint32]:
-    return (words >> shifts) & np.uint32(1)
 
 
 def _classes(good: int, stopper: int) -> Hands:
@@ -33,27 +29,32 @@ def _classes(good: int, stopper: int) -> Hands:
     return Hands(CLASS_WORDS | np.uint32(flags))
 
 
+_ASKS_FOR_GOOD = -2
+"""Stands in a table of openings where the opening turns on whether the longest suit is good."""
+
+
 class OpeningLookup:
     """The opening of any hand in any seat under one agreement."""
 
     def __init__(self, agreement: Agreement) -> None:
-        self._bids = np.empty((2, 2, N_CLASSES), dtype=np.int8)
+        self._by_class = np.empty((2, 2, N_CLASSES), dtype=np.int8)
         for last, seat in enumerate((1, LAST_SEAT)):
             for good in (0, 1):
                 situation = OpeningSituation(_classes(good, 0), agreement, seat)
-                self._bids[last, good] = OPENING.bids(situation, OPENING.decide(situation))
-        longest = Hands(CLASS_WORDS).longest(*SUITS)
-        self._good_shift = (longest + GOOD_SHIFT[0]).astype(np.uint32)
+                self._by_class[last, good] = OPENING.bids(situation, OPENING.decide(situation))
+        self._by_word = [
+            by_word(np.where(any_suit == good_suit, any_suit, np.int8(_ASKS_FOR_GOOD)))
+            for any_suit, good_suit in self._by_class
+        ]
 
     def bids(self, words: NDArray[np.uint32], seat: int) -> NDArray[np.int8]:
         """The code of each hand's opening, :data:`~analysis.cards.NO_BID` for a pass."""
-        of_class = class_of(words)
-        tables = self._bids[int(seat == LAST_SEAT)]
-        bids = tables[0].take(of_class)
-        # A good suit matters to few classes of hands: only for those is it looked at.
-        asks = np.flatnonzero(tables[1].take(of_class) != bids)
-        good = _flag(words[asks], self._good_shift[of_class[asks]])
-        bids[asks] = tables[good, of_class[asks]]
+        last = int(seat == LAST_SEAT)
+        bids = look_up(self._by_word[last], words)
+        asks = np.flatnonzero(bids == _ASKS_FOR_GOOD)
+        asking = Hands(words[asks])
+        good = asking.good_in(asking.longest(*SUITS)).astype(np.intp)
+        bids[asks] = self._by_class[last, good, class_of(asking.words)]
         return bids
 
 
@@ -64,7 +65,7 @@ class OvercallLookup:
         size = (len(SUITS), 2, 2, N_CLASSES)
         self._rule = np.empty(size, dtype=np.int8)
         self._bid = np.empty(size, dtype=np.int8)
-        self._good_shift = np.empty((len(SUITS), len(SHAPES)), dtype=np.uint32)
+        self._good_shift = np.empty((len(SUITS), N_CLASSES), dtype=np.uint32)
         for opening in SUITS:
             for stopper in (0, 1):
                 for good in (0, 1):
@@ -72,21 +73,19 @@ class OvercallLookup:
                     chosen = OVERCALL.decide(situation)
                     self._rule[opening, stopper, good] = OVERCALL.named(chosen)
                     self._bid[opening, stopper, good] = suit_overcall(situation, chosen)
-            suits = situation.suit.reshape(len(SHAPES), -1)[:, 0]
-            self._good_shift[opening] = suits + GOOD_SHIFT[0]
+            self._good_shift[opening] = situation.suit + GOOD_SHIFT[0]
 
     def calls(
         self, words: NDArray[np.uint32], opening: NDArray[np.integer]
     ) -> tuple[NDArray[np.int8], NDArray[np.int8]]:
         """Each hand's call: its name in ``OVERCALL.names``, and the code of a suit overcall."""
+        opening = opening.astype(np.intp)
         of_class = class_of(words)
-        shape = of_class // np.int32(N_CLASSES // len(SHAPES))
-        opening = opening.astype(np.int32)
-        stopper = _flag(words, opening.astype(np.uint32) + np.uint32(STOPPER_SHIFT[0]))
-        good = _flag(words, self._good_shift[opening, shape])
-        flags = (opening * 2 + stopper.astype(np.int32)) * 2 + good.astype(np.int32)
-        entry = flags * np.int32(N_CLASSES) + of_class
-        return self._rule.reshape(-1).take(entry), self._bid.reshape(-1).take(entry)
+        entry = opening * N_CLASSES + of_class
+        good = (words >> self._good_shift.take(entry)) & np.uint32(1)
+        stopper = (words >> (opening + STOPPER_SHIFT[0]).astype(np.uint32)) & np.uint32(1)
+        entry = ((opening * 2 + stopper) * 2 + good) * N_CLASSES + of_class
+        return self._rule.take(entry), self._bid.take(entry)
 
 
 @lru_cache(maxsize=256)

@@ -22,7 +22,7 @@ from analysis.bidding.rules import (
     within,
 )
 from analysis.cards import CLUBS, DIAMONDS, NOTRUMP, SUITS, bid_code
-from analysis.hands import BoolArray, in_suit
+from analysis.hands import BoolArray
 
 LAST_SEAT = 4
 
@@ -34,7 +34,7 @@ class OpeningSituation(Situation):
     seat: int | NDArray[np.integer]
 
     @cached_property
-    def longest(self) -> NDArray[np.int16]:
+    def longest(self) -> NDArray[np.int8]:
         """The hand's longest suit."""
         return self.hands.longest(*SUITS)
 
@@ -58,7 +58,7 @@ class OpeningSituation(Situation):
     @cached_property
     def good_longest(self) -> BoolArray:
         """Whether the longest suit is good."""
-        return in_suit(self.hands.good, self.longest)
+        return self.hands.good_in(self.longest)
 
 
 def _balanced() -> Condition[OpeningSituation]:

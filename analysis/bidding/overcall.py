@@ -25,7 +25,7 @@ from analysis.bidding.rules import (
     within,
 )
 from analysis.cards import DIAMONDS, HEARTS, MAJORS, NO_BID, NOTRUMP, SPADES, SUITS, bid_code
-from analysis.hands import BoolArray, IntArray, Suit, in_suit
+from analysis.hands import BoolArray, IntArray, Suit
 
 MAX_JUMP = 4
 """The highest level of a weak jump, reached with eight cards or more."""
@@ -38,19 +38,19 @@ class OvercallSituation(Situation):
     opening: Suit
 
     @cached_property
-    def suit(self) -> NDArray[np.int16]:
+    def suit(self) -> NDArray[np.int8]:
         """Z, the longest suit other than Y."""
         return self.hands.longest_but(self.opening)
 
     @cached_property
     def length(self) -> IntArray:
         """Cards in Z."""
-        return in_suit(self.hands.lengths, self.suit)
+        return self.hands.length_in(self.suit)
 
     @cached_property
     def good(self) -> BoolArray:
         """Whether Z is good."""
-        return in_suit(self.hands.good, self.suit)
+        return self.hands.good_in(self.suit)
 
     @cached_property
     def cheapest(self) -> NDArray[np.integer]:
@@ -118,7 +118,7 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable(
                     within("HCP", lambda s: s.hands.hcp, lambda s: s.agreement.overcall.notrump),
                     holds(
                         "a stopper in the suit opened",
-                        lambda s: in_suit(s.hands.stopper, s.opening),
+                        lambda s: s.hands.stopper_in(s.opening),
                     ),
                 ]
             ],
@@ -191,7 +191,7 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable(
                     at_least("HCP", lambda s: s.hands.hcp, lambda s: s.agreement.overcall.takeout),
                     at_most(
                         "cards in the suit opened",
-                        lambda s: in_suit(s.hands.lengths, s.opening),
+                        lambda s: s.hands.length_in(s.opening),
                         lambda s: 2,
                     ),
                     at_least(

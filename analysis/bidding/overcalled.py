@@ -6,17 +6,18 @@ the double promises and the values it needs.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
+from itertools import product
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from analysis.agreement import Agreement
 from analysis.bidding.rules import Situation, cheapest_level
-from analysis.cards import HEARTS, MAJORS, SUITS, Bid, bid_code
-from analysis.hands import BoolArray, Hands, IntArray, Suit, in_suit
+from analysis.cards import HEARTS, MAJORS, MINORS, SUITS, Bid, bid_code
+from analysis.hands import BoolArray, Hands, IntArray, Suit, suit_set
 
 BOTH_MAJORS, EITHER_MAJOR, BOTH_MINORS, FOUR_SPADES, OTHER_MAJOR = range(5)
 MESSAGES = ("both_majors", "either_major", "both_minors", "exactly_four_spades", "other_major")
@@ -25,6 +26,35 @@ one major when both minors were bid (setting ``response.both_majors = false``)."
 
 GAME_LEVEL = np.array([5, 5, 4, 4, 3], dtype=np.int16)
 """The level of game by denomination: clubs ... spades, notrump."""
+
+
+def _message(opening: int, overcall: int, level: int, both_majors: bool) -> int:
+    """What the double promises after one opening and one overcall, an index into MESSAGES."""
+    if opening < HEARTS and overcall == HEARTS and level == 1:
+        return FOUR_SPADES
+    majors_unbid = len({*MAJORS} - {opening, overcall})
+    both = BOTH_MAJORS if both_majors else EITHER_MAJOR
+    return (BOTH_MINORS, OTHER_MAJOR, both)[majors_unbid]
+
+
+def _promised(opening: int, overcall: int, level: int) -> int:
+    """The set of suits that the double promises, the same whether both majors or either."""
+    minors = _message(opening, overcall, level, both_majors=True) == BOTH_MINORS
+    return suit_set({*(MINORS if minors else MAJORS)} - {opening, overcall})
+
+
+_LEVELS = 8
+
+
+def _by_auction(told: Callable[[int, int, int], int]) -> NDArray[np.int8]:
+    """What ``told`` says of every opening suit, suit overcalled and level, in one flat table."""
+    auctions = product(SUITS, SUITS, range(_LEVELS))
+    return np.array([told(*auction) for auction in auctions], dtype=np.int8)
+
+
+_MESSAGE = {both: _by_auction(partial(_message, both_majors=both)) for both in (True, False)}
+_PROMISED = _by_auction(_promised)
+_UNBID = _by_auction(lambda opening, overcall, level: suit_set({*SUITS} - {opening, overcall}))
 
 
 @dataclass(frozen=True)
@@ -41,13 +71,19 @@ class Overcalled(Situation):
         return np.asarray(self.opening), np.asarray(self.overcall), np.asarray(self.level)
 
     @cached_property
+    def _auction_number(self) -> NDArray[np.intp]:
+        """Where the tables by auction have this one."""
+        opening, overcall, level = self.auction
+        return (opening * len(SUITS) + overcall).astype(np.intp) * _LEVELS + level
+
+    @cached_property
     def overcall_bid(self) -> NDArray[np.integer]:
         """The code of the overcall."""
         return np.asarray(bid_code(np.asarray(self.level), np.asarray(self.overcall)))
 
-    def cheapest(self, suit: Suit) -> NDArray[np.integer]:
+    def cheapest(self, suit: ArrayLike) -> NDArray[np.integer]:
         """The cheapest level of a suit (4: notrump) over the overcall."""
-        return cheapest_level(suit, self.overcall_bid)
+        return np.asarray(self.level) + (np.asarray(suit) <= np.asarray(self.overcall))
 
     @cached_property
     def rebid_level(self) -> NDArray[np.integer]:
@@ -72,45 +108,38 @@ class Overcalled(Situation):
     @cached_property
     def in_opened(self) -> IntArray:
         """Cards in the suit opened."""
-        return in_suit(self.hands.lengths, self.opening)
+        return self.hands.length_in(self.opening)
 
     @cached_property
     def in_overcalled(self) -> IntArray:
         """Cards in the overcaller's suit."""
-        return in_suit(self.hands.lengths, self.overcall)
+        return self.hands.length_in(self.overcall)
 
     @cached_property
     def good_overcalled(self) -> BoolArray:
         """Whether the hand's holding in the overcaller's suit is good."""
-        return in_suit(self.hands.good, self.overcall)
+        return self.hands.good_in(self.overcall)
 
     @cached_property
     def stopper(self) -> BoolArray:
         """Whether the overcaller's suit is stopped."""
-        return in_suit(self.hands.stopper, self.overcall)
-
-    def is_unbid(self, suit: int) -> BoolArray:
-        """Whether neither side has bid ``suit``."""
-        return (np.asarray(self.opening) != suit) & (np.asarray(self.overcall) != suit)
+        return self.hands.stopper_in(self.overcall)
 
     @cached_property
-    def message(self) -> NDArray[np.integer]:
+    def message(self) -> NDArray[np.int8]:
         """What the double promises here, an index into :data:`MESSAGES`."""
-        majors_unbid = sum(self.is_unbid(suit).astype(int) for suit in MAJORS)
-        both = BOTH_MAJORS if self.agreement.response.both_majors else EITHER_MAJOR
-        over_one_heart = (
-            ~self.major_opened
-            & (np.asarray(self.overcall) == HEARTS)
-            & (np.asarray(self.level) == 1)
-        )
-        by_majors = np.array([BOTH_MINORS, OTHER_MAJOR, both])[majors_unbid]
-        return np.where(over_one_heart, FOUR_SPADES, by_majors)
+        return _MESSAGE[self.agreement.response.both_majors].take(self._auction_number)
+
+    @cached_property
+    def promised_set(self) -> NDArray[np.int8]:
+        """The suits of the message, bit *s* for suit *s*."""
+        return _PROMISED.take(self._auction_number)
 
     @cached_property
     def promised(self) -> BoolArray:
         """The suits of the message; shape (4, ...)."""
-        minors = self.message == BOTH_MINORS
-        return self._by_suit([self.is_unbid(suit) & (minors == (suit < HEARTS)) for suit in SUITS])
+        sets = np.broadcast_to(self.promised_set, self.hands.words.shape)
+        return np.stack([sets >> suit & 1 for suit in SUITS]).astype(np.bool_)
 
     @cached_property
     def one_suit_promised(self) -> BoolArray:
@@ -118,34 +147,38 @@ class Overcalled(Situation):
         return (self.message == OTHER_MAJOR) | (self.message == FOUR_SPADES)
 
     @cached_property
-    def longest_promised(self) -> NDArray[np.int16]:
+    def longest_promised(self) -> NDArray[np.int8]:
         """The hand's longest promised suit; between equals, the higher-ranking."""
-        return self._longest(self.promised)
+        return self.hands.longest_among(self.promised_set)
 
     @cached_property
     def in_longest_promised(self) -> IntArray:
         """Cards in it."""
-        return in_suit(self.hands.lengths, self.longest_promised)
+        return self.hands.length_in(self.longest_promised)
 
     @cached_property
     def in_shortest_promised(self) -> IntArray:
         """Cards in the hand's shortest promised suit."""
-        return np.where(self.promised, self.hands.lengths, np.int16(13)).min(axis=0)
+        return np.maximum(self.hands.lengths, ~self.promised * np.int16(13)).min(axis=0)
 
-    def longest_unbid(self, suits: tuple[int, ...]) -> NDArray[np.int16]:
-        """The longest of the unbid ``suits`` (equals: the higher); -1 where all are bid."""
-        return self._longest(
-            self._by_suit([self.is_unbid(s) & np.bool_(s in suits) for s in SUITS])
-        )
+    @cached_property
+    def unbid_set(self) -> NDArray[np.int8]:
+        """The suits that neither side has bid, bit *s* for suit *s*."""
+        return _UNBID.take(self._auction_number)
 
-    def _by_suit(self, flags: Sequence[ArrayLike]) -> BoolArray:
-        """One flag or array of flags a suit, as one array of shape (4, ...)."""
-        return np.stack([np.broadcast_to(flag, self.hands.words.shape) for flag in flags])
+    def is_unbid(self, suit: int) -> BoolArray:
+        """Whether neither side has bid ``suit``."""
+        return (self.unbid_set >> suit & 1).astype(np.bool_)
 
-    def _longest(self, among: BoolArray) -> NDArray[np.int16]:
-        ranks = np.array(SUITS, dtype=np.int16).reshape(4, *[1] * self.hands.words.ndim)
-        best = np.where(among, self.hands.lengths * np.int16(4) + ranks, np.int16(-1)).max(axis=0)
-        return np.where(best < 0, np.int16(-1), best & np.int16(3))
+    @cached_property
+    def longest_unbid_major(self) -> NDArray[np.int8]:
+        """The hand's longest unbid major (equals: spades); -1 where both are bid."""
+        return self.hands.longest_among(self.unbid_set & np.int8(suit_set(MAJORS)))
+
+    @cached_property
+    def longest_unbid_minor(self) -> NDArray[np.int8]:
+        """The hand's longest unbid minor (equals: diamonds); -1 where both are bid."""
+        return self.hands.longest_among(self.unbid_set & np.int8(suit_set(MINORS)))
 
 
 def _pairs() -> tuple[tuple[int, Bid], ...]:

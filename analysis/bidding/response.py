@@ -6,13 +6,13 @@ ceiling the rules say nothing: such deals are counted as :data:`ABOVE_CEILING`.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from analysis.bidding.double import DOUBLE
-from analysis.bidding.overcalled import (
-    Overcalled,
-)
+from analysis.bidding.overcalled import Overcalled
 from analysis.bidding.rules import (
     UNREACHABLE,
     Condition,
@@ -20,86 +20,77 @@ from analysis.bidding.rules import (
     RuleTable,
     at_least,
     holds,
+    need_by_level,
 )
 from analysis.cards import (
     CLUBS,
     DIAMONDS,
     HEARTS,
     MAJORS,
-    MINORS,
     NOTRUMP,
     SPADES,
     SUIT_SYMBOLS,
     bid_code,
 )
-from analysis.hands import in_suit
 
 
 def _raise_level(s: Overcalled) -> NDArray[np.integer]:
     """k: the cheapest level of the opened suit, at least 2."""
-    return np.maximum(s.cheapest(s.opening), 2)
+    return np.maximum(s.rebid_level, np.int8(2))
 
 
 def _raise_needs(s: Overcalled) -> ArrayLike:
     needs = s.agreement.response
-    by_level = (UNREACHABLE, UNREACHABLE, needs.raise_two, needs.raise_three, needs.raise_four)
-    return np.array([*by_level, needs.raise_five])[_raise_level(s)]
+    by_level = (needs.raise_two, needs.raise_three, needs.raise_four, needs.raise_five)
+    return need_by_level(_raise_level(s), UNREACHABLE, *by_level)
 
 
 def _raises(s: Overcalled) -> ArrayLike:
     return bid_code(_raise_level(s), np.asarray(s.opening))
 
 
-def _new_suit(suits: tuple[int, ...]) -> list[Condition[Overcalled]]:
-    """The line on new suits, for the longer of the unbid ``suits``."""
+def _new_suit(
+    kind: str, higher: int, suit: Callable[[Overcalled], NDArray[np.int8]]
+) -> Rule[Overcalled]:
+    """The line on new suits of a ``kind``, ``higher`` being its higher-ranking suit.
+
+    ``suit`` gives the hand's longer unbid one, -1 where there is none.
+    """
 
     def level(s: Overcalled) -> NDArray[np.integer]:
-        return np.where(s.longest_unbid(suits) < 0, 0, s.cheapest(s.longest_unbid(suits)))
+        return s.cheapest(suit(s)) * (suit(s) >= 0)
 
     def points(s: Overcalled) -> ArrayLike:
         needs = s.agreement.response
         by_level = (needs.new_suit_two, needs.new_suit_three, needs.new_suit_four)
-        return np.array([UNREACHABLE, UNREACHABLE, *by_level, UNREACHABLE])[level(s)]
-
-    kind = "major" if suits == MAJORS else "minor"
-    return [
-        holds(f"an unbid {kind}", lambda s: s.longest_unbid(suits) >= 0),
-        at_least(
-            f"cards in the longer unbid {kind}",
-            lambda s: in_suit(s.hands.lengths, s.longest_unbid(suits)),
-            lambda s: np.where(level(s) == 4, 6, 5),
-        ),
-        at_least("total points", lambda s: s.total_points, points),
-    ]
-
-
-def _new_suit_bid(suits: tuple[int, ...]) -> Rule[Overcalled]:
-    kind = "major" if suits == MAJORS else "minor"
-
-    def bid(s: Overcalled) -> ArrayLike:
-        suit = s.longest_unbid(suits)
-        return bid_code(s.cheapest(suit), suit)
+        return need_by_level(level(s), UNREACHABLE, *by_level)
 
     return Rule(
         f"new_{kind}",
         lambda a: (
-            f"the longer unbid {kind} (equals: {SUIT_SYMBOLS[suits[1]]}) at its cheapest level: five "
+            f"the longer unbid {kind} (equals: {SUIT_SYMBOLS[higher]}) at its cheapest level: five "
             f"cards or more and {a.response.new_suit_two}+ total points at level 2, five or more and "
             f"{a.response.new_suit_three}+ at level 3, six or more and {a.response.new_suit_four}+ "
             "at level 4"
         ),
-        [_new_suit(suits)],
-        bid,
+        [
+            [
+                holds(f"an unbid {kind}", lambda s: suit(s) >= 0),
+                at_least(
+                    f"cards in the longer unbid {kind}",
+                    lambda s: s.hands.length_in(suit(s)),
+                    lambda s: np.int16(5) + (level(s) == 4),
+                ),
+                at_least("total points", lambda s: s.total_points, points),
+            ]
+        ],
+        lambda s: bid_code(s.cheapest(suit(s)), suit(s)),
     )
 
 
 def _one_level_major_bid(s: Overcalled) -> ArrayLike:
     longest = s.hands.longest(*MAJORS)
     return bid_code(1, np.where(np.asarray(s.overcall) == HEARTS, SPADES, longest))
-
-
-def _by_level(s: Overcalled, one: int, two: int, three: int) -> ArrayLike:
-    return np.array([UNREACHABLE, one, two, three, UNREACHABLE])[s.level]
 
 
 _AT_LEVEL_ONE: list[Condition[Overcalled]] = [
@@ -115,7 +106,7 @@ _MINOR_RAISE: list[Condition[Overcalled]] = [
 
 
 def _minor_support(s: Overcalled) -> ArrayLike:
-    return np.where(np.asarray(s.opening) == CLUBS, 5, 4)
+    return np.int16(4) + (np.asarray(s.opening) == CLUBS)
 
 
 RESPONSE: RuleTable[Overcalled] = RuleTable(
@@ -150,12 +141,12 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
                     holds("after 1♣ (1♦)", lambda s: np.asarray(s.overcall) == DIAMONDS),
                     at_least(
                         "cards in the longer major",
-                        lambda s: s.hands.lengths[HEARTS:].max(axis=0),
+                        lambda s: np.maximum(s.hands.lengths[HEARTS], s.hands.lengths[SPADES]),
                         lambda s: 4,
                     ),
                     holds(
                         "other than four cards in each major",
-                        lambda s: (s.hands.lengths[HEARTS:] != 4).any(axis=0),
+                        lambda s: (s.hands.lengths[HEARTS] != 4) | (s.hands.lengths[SPADES] != 4),
                     ),
                 ],
                 [
@@ -187,9 +178,9 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
                 ]
             ],
         ),
-        _new_suit_bid(MAJORS),
+        _new_suit("major", SPADES, lambda s: s.longest_unbid_major),
         DOUBLE,
-        _new_suit_bid(MINORS),
+        _new_suit("minor", DIAMONDS, lambda s: s.longest_unbid_minor),
         Rule(
             "notrump",
             lambda a: (
@@ -202,8 +193,8 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
                     at_least(
                         "HCP",
                         lambda s: s.hands.hcp,
-                        lambda s: _by_level(
-                            s,
+                        lambda s: need_by_level(
+                            s.level,
                             s.agreement.response.notrump_one,
                             s.agreement.response.notrump_two,
                             s.agreement.response.notrump_three,
@@ -254,8 +245,8 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
                     at_least(
                         "total points",
                         lambda s: s.total_points,
-                        lambda s: _by_level(
-                            s,
+                        lambda s: need_by_level(
+                            s.level,
                             s.agreement.response.cue_bid,
                             s.agreement.response.cue_bid,
                             s.agreement.response.cue_bid_three,

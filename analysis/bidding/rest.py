@@ -7,8 +7,7 @@ from numpy.typing import NDArray
 
 from analysis.bidding.continuation import CONTINUATION, RestSituation
 from analysis.bidding.overcalled import GAME_LEVEL
-from analysis.cards import NO_BID, NOTRUMP
-from analysis.hands import in_suit
+from analysis.cards import NO_BID, NOTRUMP, SPADES
 
 FIT_TRUMPS = 8
 """Trumps that make a fit."""
@@ -43,12 +42,13 @@ def resting_places(
     decision = CONTINUATION.named(chosen)
     suit = last % 5
     in_suit_bid = (last != NO_BID) & (suit != NOTRUMP)
+    trump = np.minimum(suit, SPADES)
     trumps = np.where(
         in_suit_bid,
-        in_suit(situation.hands.lengths + situation.opener.lengths, np.minimum(suit, 3)),
+        situation.hands.length_in(trump) + situation.opener.length_in(trump),
         0,
     ).astype(np.int8)
-    at_game = last // 5 + 1 >= GAME_LEVEL[suit]
+    at_game = last // 5 + 1 >= GAME_LEVEL.take(suit)
     place = np.where(trumps >= FIT_TRUMPS, PART_FIT, PART_NO_FIT)
     place = np.where(at_game, GAME, place)
     place = np.where(suit == NOTRUMP, np.where(at_game, THREE_NOTRUMP, PART_NOTRUMP), place)

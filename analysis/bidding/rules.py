@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, reduce
 from typing import Any, Generic, TypeVar
 
 import numpy as np
@@ -19,7 +19,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from analysis.agreement import Agreement, Range
 from analysis.cards import NO_BID, Bid
-from analysis.hands import BoolArray, Hands
+from analysis.hands import BoolArray, Hands, Suit
 
 S = TypeVar("S", bound="Situation")
 
@@ -53,7 +53,7 @@ class Condition(Generic[S]):
         """Which hands meet the condition; broadcasts to the hands' shape."""
         have = np.asarray(self.have(situation))
         if self.kind == "true":
-            return have.astype(np.bool_)
+            return have.astype(np.bool_, copy=False)
         need = self.need(situation)
         if self.kind == "within":
             return (have >= need.low) & (have <= need.high)
@@ -73,6 +73,7 @@ class Condition(Generic[S]):
         return f"{have} {what}, {need} {'needed' if self.kind == 'least' else 'allowed'}"
 
 
+MAX_LEVEL = 7
 UNREACHABLE = 99
 """What a level that the rules never bid at asks for; no hand has it."""
 
@@ -125,16 +126,12 @@ class Rule(Generic[S]):
 
     def holds(self, situation: S) -> BoolArray:
         """Which hands the rule holds for, shape of the hands."""
-        shape = situation.hands.words.shape
-        if not self.ways:
-            return np.ones(shape, dtype=np.bool_)
-        result = np.zeros(shape, dtype=np.bool_)
-        for way in self.ways:
-            met = np.ones(shape, dtype=np.bool_)
-            for condition in way:
-                met &= condition.met(situation)
-            result |= met
-        return result
+        ways = [
+            reduce(np.logical_and, (condition.met(situation) for condition in way))
+            for way in self.ways
+        ]
+        held = reduce(np.logical_or, ways) if ways else np.bool_(True)
+        return np.broadcast_to(held, situation.hands.words.shape)
 
     def shortfalls(self, situation: S, ways: Sequence[Way[S]] | None = None) -> list[str]:
         """What a single hand lacks for the way that it comes nearest to; empty where it holds.
@@ -166,10 +163,13 @@ class RuleTable(Generic[S]):
 
     def decide(self, situation: S) -> NDArray[np.int8]:
         """The position of the first rule that holds, for each hand; int8, shape of the hands."""
-        chosen = np.full(situation.hands.words.shape, len(self.rules) - 1, dtype=np.int8)
-        for position in reversed(range(len(self.rules) - 1)):
-            chosen[self.rules[position].holds(situation)] = position
-        return chosen
+        last = len(self.rules) - 1
+        # The earlier a rule the higher it counts, so the highest that holds is the first.
+        highest = np.zeros(situation.hands.words.shape, dtype=np.int8)
+        for position, rule in enumerate(self.rules[:last]):
+            held = rule.holds(situation) * np.int8(last - position)
+            np.maximum(highest, held, out=highest)
+        return np.int8(last) - highest
 
     def named(self, chosen: NDArray[np.int8]) -> NDArray[np.int8]:
         """Positions of rules as codes of their names (two rules may share a name)."""
@@ -181,9 +181,15 @@ class RuleTable(Generic[S]):
         for position, rule in enumerate(self.rules):
             here = chosen == position
             if rule.bid is not no_bid and here.any():
-                bids = np.broadcast_to(np.asarray(rule.bid(situation)), chosen.shape)
-                made[here] = bids[here]
+                np.copyto(made, np.asarray(rule.bid(situation)), where=here, casting="same_kind")
         return made
+
+
+def need_by_level(level: Suit, *needs: int) -> NDArray[np.int16]:
+    """What is needed at a level: ``needs`` from level 1 up, at any other UNREACHABLE."""
+    table = np.full(MAX_LEVEL + 1, UNREACHABLE, dtype=np.int16)
+    table[1 : 1 + len(needs)] = needs
+    return table.take(level)
 
 
 def cheapest_level(suit: ArrayLike, over: ArrayLike) -> NDArray[np.integer]:

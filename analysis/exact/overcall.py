@@ -172,7 +172,7 @@ def _joined(one: Floats, other: Floats) -> Floats:
     return joined
 
 
-def _overcall_suit(opening: int) -> NDArray[np.int16]:
+def _overcall_suit(opening: int) -> NDArray[np.int8]:
     """Z of each shape, the longest suit other than the one opened; shape (560,)."""
     return class_hands().longest_but(opening)[:, 0]
 
