@@ -1,0 +1,66 @@
+"""Bad input: status 2, one line that says what is wrong and what is allowed, nothing written."""
+
+from pathlib import Path
+
+import pytest
+
+from analysis.__main__ import BAD_INPUT, main
+
+BAD_OPTIONS = [
+    ("", "required: COMMAND"),
+    ("recount", "invalid choice: 'recount'"),
+    ("count --deals", "--deals: expected one argument"),
+    ("count --deals none", "--deals none: allowed: a whole number from 1"),
+    ("count --deals 0", "--deals 0: allowed: a whole number from 1"),
+    ("count --deals -5", "--deals -5: allowed: a whole number from 1"),
+    ("count --deals 1.5", "--deals 1.5: allowed: a whole number from 1"),
+    ("count --deals nan", "--deals nan: allowed: a whole number from 1"),
+    ("count --deals inf", "--deals inf: allowed: a whole number from 1"),
+    ("count --deals 1e99", "--deals 1e99: allowed: a whole number from 1"),
+    ("count --seed -1", "--seed -1: allowed: a whole number from 0"),
+    ("count --seed 2.5", "--seed 2.5: allowed: a whole number from 0"),
+    ("count --seed seven", "--seed seven: allowed: a whole number from 0"),
+    ("count --seed 1e30", "--seed 1e30: allowed: a whole number from 0"),
+    ("count --workers 0", "--workers 0: allowed: a whole number from 1"),
+    ("count --workers two", "--workers two: allowed: a whole number from 1"),
+    ("count --workers 100000", "--workers 100000: allowed: a whole number from 1"),
+    ("count --deal 100", "unrecognized arguments: --deal"),
+    ("count 1000", "unrecognized arguments: 1000"),
+    ("count --agreement nowhere.toml", "agreement nowhere.toml"),
+    ("count --agreement .", "agreement ."),
+    ("count --out taken", "--out taken"),
+    ("count --out taken/inside", "--out taken/inside"),
+    ("report --deals many", "--deals many: allowed: a whole number from 1"),
+    ("report --workers -1", "--workers -1: allowed: a whole number from 1"),
+    ("report --agreement nowhere.toml", "agreement nowhere.toml"),
+    ("report --out taken", "--out taken"),
+    ("exact --deals 100", "unrecognized arguments: --deals"),
+    ("exact --agreement nowhere.toml", "agreement nowhere.toml"),
+    ("exact --out taken", "--out taken"),
+    ("check --seed x", "--seed x: allowed: a whole number from 0"),
+    ("check --deals 0", "--deals 0: allowed: a whole number from 1"),
+]
+
+
+def complaint(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> str:
+    """The one line that a command answers bad input with."""
+    assert main(arguments) == BAD_INPUT
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.startswith("double-study: ")
+    assert said.err.count("\n") == 1
+    return said.err
+
+
+@pytest.mark.parametrize(("command", "expected"), BAD_OPTIONS)
+def test_bad_options(
+    command: str,
+    expected: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "taken").write_text("a file where a folder is asked for")
+    assert expected in complaint(command.split(), capsys)
+    assert [path.name for path in tmp_path.rglob("*")] == ["taken"]
