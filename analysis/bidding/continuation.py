@@ -15,14 +15,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from analysis.bidding.answer import ANSWERS
 from analysis.bidding.overcalled import GAME_LEVEL, Overcalled
-from analysis.bidding.rules import (
-    Condition,
-    Rule,
-    RuleTable,
-    at_least,
-    cheapest_level,
-    holds,
-)
+from analysis.bidding.rules import Condition, Rule, RuleTable, at_least, cheapest_level, holds
 from analysis.cards import HEARTS, NOTRUMP, SPADES, bid_code
 from analysis.hands import BoolArray, Hands, IntArray
 
