@@ -24,7 +24,15 @@ FULL_PRECISION = "%.17g"
 """The shortest format from which every float64 is read back as it was."""
 
 _PACKAGE = Path(__file__).parent.parent
-_SOURCES = ("exact/*.py", "bidding/*.py", "hands.py", "classes.py", "cards.py", "agreement.py")
+_SOURCES = (
+    "exact/*.py",
+    "bidding/*.py",
+    "hands.py",
+    "classes.py",
+    "cards.py",
+    "agreement.py",
+    "settings.py",
+)
 
 
 def kept(name: str, agreement: Agreement, compute: Callable[[], pd.DataFrame]) -> pd.DataFrame:
