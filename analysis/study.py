@@ -7,10 +7,11 @@ its number, so the tally is the same to the last count whatever the number of wo
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
 from contextlib import nullcontext
-from typing import Any
+from functools import partial
+from typing import Any, TypeVar
 
 from tqdm import tqdm
 
@@ -25,12 +26,14 @@ DEFAULT_SEED = 20_26
 BATCH_BLOCKS = 4
 """Blocks in one task: large enough to hide the cost of handing it out."""
 
+Blocks = Sequence[tuple[int, int]]
+"""Blocks by number, each with the number of its deals that count: the first so many."""
 
-def count_blocks(seed: int, blocks: Sequence[tuple[int, int]], agreement: Agreement) -> Tally:
-    """Deal, bid and count some blocks; of each, the first so many deals.
+Part = TypeVar("Part")
 
-    ``blocks`` are pairs of a block number and the number of its deals to count.
-    """
+
+def count_blocks(seed: int, blocks: Blocks, agreement: Agreement) -> Tally:
+    """Deal, bid and count some blocks."""
     tally = Tally.empty(COUNTS)
     for block, deals in blocks:
         cards = deal_block(seed, block)[:, :deals]
@@ -67,41 +70,54 @@ def count(
     progress
         Whether to show deals counted, deals per second and time left on standard error.
     """
+    work = partial(count_blocks, seed, agreement=agreement)
+    return sum(over_blocks(work, deals, workers, executor, progress), Tally.empty(COUNTS))
+
+
+def over_blocks(
+    work: Callable[[Blocks], Part],
+    deals: int,
+    workers: int | None = None,
+    executor: Executor | None = None,
+    progress: bool = True,
+) -> Iterator[Part]:
+    """What ``work`` makes of each batch of a run's blocks, in whatever order they are done.
+
+    ``work`` must be picklable unless ``workers`` is 1; the other parameters are those of
+    :func:`count`.
+    """
     workers = workers or os.cpu_count() or 1
     blocks = blocks_of(deals)
     batches = [blocks[i : i + BATCH_BLOCKS] for i in range(0, len(blocks), BATCH_BLOCKS)]
-    tally = Tally.empty(COUNTS)
     with tqdm(total=deals, unit=" deals", unit_scale=True, disable=not progress) as bar:
-        for part in _mapped(batches, seed, agreement, workers, executor):
-            tally = tally + part
-            bar.update(part.deals)
-    return tally
+        for batch, part in _mapped(work, batches, workers, executor):
+            bar.update(sum(kept for _, kept in batch))
+            yield part
 
 
 def _mapped(
-    batches: Sequence[Sequence[tuple[int, int]]],
-    seed: int,
-    agreement: Agreement,
+    work: Callable[[Blocks], Part],
+    batches: Sequence[Blocks],
     workers: int,
     executor: Executor | None,
-) -> Iterator[Tally]:
-    """The tally of each batch, in whatever order they are done."""
+) -> Iterator[tuple[Blocks, Part]]:
+    """Each batch and what came of it, in whatever order they are done."""
     if executor is None and workers == 1:
         for batch in batches:
-            yield count_blocks(seed, batch, agreement)
+            yield batch, work(batch)
         return
     pool: Any = nullcontext(executor) if executor else ProcessPoolExecutor(workers)
     with pool as ready:
         todo = iter(batches)
-        running: set[Future[Tally]] = set()
+        running: dict[Future[Part], Blocks] = {}
         while True:
             # A few tasks in hand a worker keep it busy without queueing the whole run.
             for batch in todo:
-                running.add(ready.submit(count_blocks, seed, batch, agreement))
+                running[ready.submit(work, batch)] = batch
                 if len(running) >= 3 * workers:
                     break
             if not running:
                 return
-            done, running = wait(running, return_when=FIRST_COMPLETED)
+            done, _ = wait(running, return_when=FIRST_COMPLETED)
             for task in done:
-                yield task.result()
+                yield running.pop(task), task.result()
