@@ -10,11 +10,12 @@ from numpy.typing import ArrayLike
 
 from analysis.bidding.answer import ANSWERS, SPADE_RAISE, SpadeRaiseSituation
 from analysis.bidding.auction import Auctions, Doubles
-from analysis.bidding.double import REASON
+from analysis.bidding.double import PROMISED_CARDS, REASON, double_needs
 from analysis.bidding.overcall import OVERCALL
 from analysis.bidding.overcalled import PAIRS
-from analysis.bidding.response import CALLS, ONE_LEVEL_MAJOR_CALL
-from analysis.bidding.rest import RESTS
+from analysis.bidding.response import CALLS, ONE_LEVEL_MAJOR_CALL, PASS_CALL
+from analysis.bidding.rest import FIT_TRUMPS, RESTS
+from analysis.bidding.rules import cheapest_level
 from analysis.cards import HEARTS, MAJORS, MINORS, PASS, SPADES, SUIT_NAMES, SUITS, Bid, bid_code
 from analysis.classes import N_HCP, SHAPES, shape_of
 from analysis.dealt import DEALT_COUNTS
@@ -40,6 +41,14 @@ rests = Axis.of(REST_COLUMN, RESTS)
 
 FEWER, MANY = 2, 4
 opener_holds = Axis.of("opener_holds", (f"0 to {FEWER}", "3", f"{MANY} or more"))
+
+
+MOST_OVER = 4
+"""Tricks bid above or below the combined trumps that are still told apart."""
+over_trumps = Axis.of("over_trumps", range(-MOST_OVER, MOST_OVER + 1))
+OVERCALL_LEVELS = (1, 2, 3, 4)
+overcall_levels = Axis.of("level", OVERCALL_LEVELS)
+in_fit = Axis.of("in_fit", (0, 1))
 
 
 def _length(column: str) -> Axis:
@@ -93,6 +102,42 @@ def _opener_majors(a: Auctions) -> tuple[ArrayLike, ...]:
     # Fewer than three, three, four or more.
     held = np.clip(opener, FEWER, MANY) - FEWER
     return r.pair[row], major, r.situation.hands.lengths[suit, row], held
+
+
+def _best_fits(a: Auctions) -> tuple[ArrayLike, ...]:
+    d = a.doubles
+    return _pair(a), d.rest, d.trumps >= FIT_TRUMPS, _combined(d).max(axis=0)
+
+
+def _combined_hcp(d: Doubles) -> np.ndarray:
+    return d.responder.hands.hcp + d.opener.hands.hcp
+
+
+def _landing_points(a: Auctions) -> tuple[ArrayLike, ...]:
+    """Tricks bid in a suit above the combined trumps in it, beside the combined points."""
+    d = a.doubles
+    rows = np.flatnonzero(d.trumps > 0)
+    over = d.last_bid[rows] // 5 + 7 - d.trumps[rows]
+    level = np.broadcast_to(d.responder.level, d.rest.shape)[rows]
+    return (
+        level - 1,
+        d.rest[rows],
+        np.clip(over, -MOST_OVER, MOST_OVER) + MOST_OVER,
+        _combined_hcp(d)[rows],
+    )
+
+
+def _jump_too_weak(a: Auctions) -> tuple[ArrayLike, ...]:
+    """Passes over a jump on what the double promises, with the points for the cheapest level."""
+    r = a.responses
+    # Few hands pass on what the double promises: the others need not be looked at.
+    rows = np.flatnonzero(
+        (r.call == PASS_CALL) & (r.situation.in_shortest_promised >= PROMISED_CARDS)
+    )
+    opening, overcall, level = (part[rows] for part in r.situation.auction)
+    cheapest = cheapest_level(overcall, opening)
+    enough = r.situation.total_points[rows] >= double_needs(a.agreement, cheapest, overcall)
+    return (r.pair[rows[(level > cheapest) & enough]],)
 
 
 def _spade_raises(a: Auctions) -> tuple[ArrayLike, ...]:
@@ -153,18 +198,20 @@ LANDINGS = Count(
 )
 BEST_FITS = Count(
     "best_fits",
-    (pairs, rests, _length("longest_fit")),
-    lambda a: (_pair(a), a.doubles.rest, _combined(a.doubles).max(axis=0)),
+    (pairs, rests, in_fit, _length("longest_fit")),
+    _best_fits,
 )
 COMBINED_HCP = Count(
     "combined_hcp",
     (pairs, answers, Axis.of("combined_hcp", range(MAX_COMBINED + 1))),
-    lambda a: (
-        _pair(a),
-        a.doubles.answer,
-        a.doubles.responder.hands.hcp + a.doubles.opener.hands.hcp,
-    ),
+    lambda a: (_pair(a), a.doubles.answer, _combined_hcp(a.doubles)),
 )
+LANDING_POINTS = Count(
+    "landing_points",
+    (overcall_levels, rests, over_trumps, Axis.of("combined_hcp", range(MAX_COMBINED + 1))),
+    _landing_points,
+)
+JUMP_TOO_WEAK = Count("jump_too_weak", (pairs,), _jump_too_weak)
 SPADE_RAISES = Count(
     "spade_raises",
     (
@@ -189,6 +236,8 @@ COUNTS = (
     LANDINGS,
     BEST_FITS,
     COMBINED_HCP,
+    LANDING_POINTS,
+    JUMP_TOO_WEAK,
     SPADE_RAISES,
     *DEALT_COUNTS,
 )

@@ -61,7 +61,7 @@ def wilson(
         If a count is negative, successes exceed deals, or the confidence is out of range.
     """
     k, n = checked_counts(successes, deals)
-    z = _normal_quantile(confidence)
+    z = normal_quantile(confidence)
     with np.errstate(divide="ignore", invalid="ignore"):
         centre = (k + z * z / 2) / (n + z * z)
         half = z * np.sqrt(k * (n - k) / n + z * z / 4) / (n + z * z)
@@ -225,7 +225,8 @@ def checked_counts(successes: ArrayLike, deals: ArrayLike) -> tuple[Floats, Floa
     return k, n
 
 
-def _normal_quantile(confidence: float) -> float:
+def normal_quantile(confidence: float) -> float:
+    """Standard errors on either side of an estimate in a normal interval of this confidence."""
     _check_share("confidence", confidence)
     return float(ndtri((1 + confidence) / 2))
 

@@ -22,6 +22,9 @@ from analysis.bidding.rules import Rule, RuleTable, at_least, at_most, holds, ne
 from analysis.cards import HEARTS, SPADES
 from analysis.hands import Suit
 
+PROMISED_CARDS = 4
+"""Cards that the double promises in a suit."""
+
 
 def double_needs(agreement: Agreement, level: Suit, suit: Suit) -> NDArray[np.integer]:
     """Total points that the double needs over an overcall at ``level`` in ``suit``."""
@@ -62,7 +65,7 @@ DOUBLE: Rule[Overcalled] = Rule(
                 lambda s: np.where(
                     s.message == EITHER_MAJOR, s.in_longest_promised, s.in_shortest_promised
                 ),
-                lambda s: 4,
+                lambda s: PROMISED_CARDS,
             ),
             at_most(
                 "spades",

@@ -265,6 +265,7 @@ CALLS = (*RESPONSE.names, "above_ceiling")
 """The responder's calls as tables name them; a call's code is its position."""
 
 DOUBLE_CALL = CALLS.index("double")
+PASS_CALL = CALLS.index("pass")
 ONE_LEVEL_MAJOR_CALL = CALLS.index("one_level_major")
 
 
