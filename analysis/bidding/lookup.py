@@ -19,6 +19,7 @@ from analysis.bidding.overcall import OVERCALL, OvercallSituation, suit_overcall
 from analysis.cards import SUITS
 from analysis.classes import CLASS_WORDS, N_CLASSES, by_word, class_of, look_up
 from analysis.hands import GOOD_SHIFT, STOPPER_SHIFT, Hands
+from analysis.settings import OpeningSettings, OvercallSettings
 
 _ALL_SUITS = 0b1111
 
@@ -88,13 +89,21 @@ class OvercallLookup:
         return self._rule.take(entry), self._bid.take(entry)
 
 
-@lru_cache(maxsize=256)
 def opening_lookup(agreement: Agreement) -> OpeningLookup:
-    """The opening table of an agreement, made once."""
-    return OpeningLookup(agreement)
+    """The opening table of an agreement, made once for the settings that it depends on."""
+    return _opening_lookup(agreement.opening)
+
+
+def overcall_lookup(agreement: Agreement) -> OvercallLookup:
+    """The overcall table of an agreement, made once for the settings that it depends on."""
+    return _overcall_lookup(agreement.overcall)
 
 
 @lru_cache(maxsize=256)
-def overcall_lookup(agreement: Agreement) -> OvercallLookup:
-    """The overcall table of an agreement, made once."""
-    return OvercallLookup(agreement)
+def _opening_lookup(settings: OpeningSettings) -> OpeningLookup:
+    return OpeningLookup(Agreement(opening=settings))
+
+
+@lru_cache(maxsize=256)
+def _overcall_lookup(settings: OvercallSettings) -> OvercallLookup:
+    return OvercallLookup(Agreement(overcall=settings))
