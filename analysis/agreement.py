@@ -124,7 +124,7 @@ def load(name: str) -> Agreement:
             f"agreement {source}: not TOML ({reason}); allowed: lines such as double_one = 7 under "
             "a section such as [response]"
         ) from None
-    return of_document(document, name=path.stem, source=source)
+    return of_document(document, name=" ".join(path.stem.split()), source=source)
 
 
 def of_document(document: dict[str, Any], name: str, source: str) -> Agreement:

@@ -12,7 +12,14 @@ import numpy as np
 from analysis.agreement import REFERENCE, Agreement
 from analysis.bidding.lookup import opening_lookup
 from analysis.bidding.overcalled import PAIR_OF, PAIRS, Overcalled
-from analysis.bidding.response import ABOVE_CEILING, CALLS, DOUBLE_CALL, RESPONSE, decide_call
+from analysis.bidding.response import (
+    ABOVE_CEILING,
+    CALLS,
+    DOUBLE_CALL,
+    RESPONSE,
+    above_ceiling_sentence,
+    decide_call,
+)
 from analysis.bidding.rules import Rule, bid_text
 from analysis.cards import DOUBLE, NO_BID, PASS, Bid
 from analysis.classes import CLASS_WORDS
@@ -117,9 +124,7 @@ def reply(question: Question) -> Reply:
     situation, agreement = question.situation, question.agreement
     call = int(decide_call(situation)[0])
     if call == ABOVE_CEILING:
-        ceiling = agreement.response.double_through.symbol
-        sentence = f"the agreement says nothing over an overcall higher than {ceiling}"
-        return Reply(None, CALLS[call], sentence, ())
+        return Reply(None, CALLS[call], above_ceiling_sentence(agreement), ())
     chosen = RESPONSE.decide(situation)
     rule = RESPONSE.rules[chosen[0]]
     bid = int(RESPONSE.bids(situation, chosen)[0])

@@ -11,6 +11,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from analysis.agreement import Agreement
 from analysis.bidding.double import DOUBLE
 from analysis.bidding.overcalled import Overcalled
 from analysis.bidding.rules import (
@@ -267,6 +268,14 @@ CALLS = (*RESPONSE.names, "above_ceiling")
 DOUBLE_CALL = CALLS.index("double")
 PASS_CALL = CALLS.index("pass")
 ONE_LEVEL_MAJOR_CALL = CALLS.index("one_level_major")
+
+
+def above_ceiling_sentence(agreement: Agreement) -> str:
+    """What holds over the overcalls that the rules do not cover, in words."""
+    return (
+        "the agreement says nothing over an overcall higher than "
+        f"{agreement.response.double_through.symbol}"
+    )
 
 
 def decide_call(situation: Overcalled) -> NDArray[np.int8]:
