@@ -18,7 +18,14 @@ from analysis.bidding.auction import Auctions
 from analysis.cards import DENOMINATIONS, HEARTS, RANKS, SPADES, SUIT_NAMES, SUITS
 from analysis.classes import N_HCP, SHAPES, class_of
 from analysis.exact.two_hands import MAX_PAIR_HCP, pair_lengths
-from analysis.hands import HCP_BITS, LENGTH_SHIFT, SHAPE_HCP_BITS, SUIT_CARDS, hand_words
+from analysis.hands import (
+    HCP_BITS,
+    LENGTH_BITS,
+    LENGTH_SHIFT,
+    SHAPE_HCP_BITS,
+    SUIT_CARDS,
+    hand_words,
+)
 from analysis.tally import DEALS, Axis, Count, Counts
 
 CHECKED_SHARE = 8
@@ -30,7 +37,6 @@ FINGERPRINT_BITS = 16
 FINGERPRINTED = 1 << 13
 """One deal in so many leaves its fingerprint: about six a block of 50,000."""
 
-_LENGTH_BITS = SHAPE_HCP_BITS - HCP_BITS
 _NO_FLAGS = np.uint32((1 << SHAPE_HCP_BITS) - 1)
 
 
@@ -71,7 +77,7 @@ def _hand_classes(auctions: Auctions) -> tuple[ArrayLike, ...]:
 def _pair_lengths_number() -> NDArray[np.int16]:
     """The position of a partnership's lengths in ``pair_lengths``, by the word's length bits."""
     lengths, _ = pair_lengths()
-    number = np.zeros(1 << _LENGTH_BITS, dtype=np.int16)
+    number = np.zeros(1 << LENGTH_BITS, dtype=np.int16)
     number[(lengths << (np.array(LENGTH_SHIFT) - HCP_BITS)).sum(axis=1)] = np.arange(len(lengths))
     return number
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,7 +26,7 @@ from analysis.dealt import (
 from analysis.exact.one_hand import HAND_CARDS, MAX_HCP, N_HANDS, hand_classes, shapes
 from analysis.exact.two_hands import N_PAIRS, pair_hcp_ways, pair_lengths
 from analysis.tally import Counts, Tally
-from analysis.twin_family import Family
+from analysis.twin_family import Family, Grouping
 
 FIT = 8
 """Cards of a suit that make it a partnership's fit."""
@@ -64,28 +65,40 @@ def _cards(counts: Counts) -> Family:
     return Family("cards by seat", labels, counts.ravel(), shares, deals, own_test=test)
 
 
-def _hands(seat: int, counts: Counts) -> Iterator[Family]:
-    """Shape and points of one seat's hand, and what follows from them."""
+@lru_cache
+def _hand_labels() -> tuple[list[str], dict[str, Grouping]]:
+    """The labels of the classes of hands, and coarser ones by what they tell of a hand."""
     points = range(MAX_HCP + 1)
     rows = np.repeat(shapes(), len(points), axis=0)
     texts = [_dashed(row) for row in rows.tolist()]
+    hcp = [*points] * len(shapes())
+    ordered = -np.sort(-rows, axis=1)
+    coarser = {
+        "HCP": [f"{n:2} HCP" for n in hcp],
+        "shapes": texts,
+        "patterns": [_dashed(row) for row in ordered.tolist()],
+        "longest suit": [f"{n:2} cards" for n in ordered[:, 0]],
+    }
+    for suit in SUITS:
+        coarser[SUIT_NAMES[suit]] = [f"{n:2} cards" for n in rows[:, suit]]
+    classes = [f"{text}: {n} HCP" for text, n in zip(texts, hcp, strict=True)]
+    return classes, {name: Grouping.of(labels) for name, labels in coarser.items()}
+
+
+def _hands(seat: int, counts: Counts) -> Iterator[Family]:
+    """Shape and points of one seat's hand, and what follows from them."""
+    labels, coarser = _hand_labels()
     classes = Family(
         f"HCP within a shape, seat {seat}",
-        [f"{text}: {hcp} HCP" for text, hcp in zip(texts, [*points] * len(shapes()), strict=True)],
+        labels,
         counts.ravel(),
         hand_classes().ravel() / N_HANDS,
         int(counts.sum()),
         conditional=True,
     )
     yield classes
-    yield classes.grouped(f"HCP, seat {seat}", [f"{p:2} HCP" for p in points] * len(shapes()))
-    yield classes.grouped(f"shapes, seat {seat}", texts)
-    ordered = -np.sort(-rows, axis=1)
-    yield classes.grouped(f"patterns, seat {seat}", map(_dashed, ordered.tolist()))
-    yield classes.grouped(f"longest suit, seat {seat}", [f"{n:2} cards" for n in ordered[:, 0]])
-    for suit in SUITS:
-        labels = [f"{n:2} cards" for n in rows[:, suit]]
-        yield classes.grouped(f"{SUIT_NAMES[suit]}, seat {seat}", labels)
+    for name, grouping in coarser.items():
+        yield classes.grouped(f"{name}, seat {seat}", grouping)
 
 
 def _dashed(lengths: Iterable[int]) -> str:
@@ -106,12 +119,14 @@ def _partnership_lengths(counts: Counts) -> Iterator[Family]:
     yield both
     for suit in SUITS:
         labels = [f"{n:2} cards" for n in lengths[:, suit]]
-        yield both.grouped(f"{SUIT_NAMES[suit]} of seats 1 and 3", labels)
+        yield both.grouped(f"{SUIT_NAMES[suit]} of seats 1 and 3", Grouping.of(labels))
     longest = zip(lengths.max(axis=1), HAND_CARDS - lengths.min(axis=1), strict=True)
-    yield both.grouped("longest fit", [f"we {ours:2}, they {theirs:2}" for ours, theirs in longest])
+    labels = [f"we {ours:2}, they {theirs:2}" for ours, theirs in longest]
+    yield both.grouped("longest fit", Grouping.of(labels))
     majors = lengths[:, list(MAJORS)]
     fits = zip(_fits(majors), _fits(HAND_CARDS - majors), strict=True)
-    yield both.grouped("fits in a major", [f"we {ours}, they {theirs}" for ours, theirs in fits])
+    labels = [f"we {ours}, they {theirs}" for ours, theirs in fits]
+    yield both.grouped("fits in a major", Grouping.of(labels))
 
 
 def _fits(majors: NDArray[np.integer]) -> list[str]:
@@ -147,7 +162,7 @@ def _splits(counts: Counts) -> Iterator[Family]:
     for suit, column in zip(MAJORS, (0, 2), strict=True):
         sides = [(row[column], row[column + 1]) for row in table]
         labels = [f"{o:2} outstanding: {max(h, o - h)}-{min(h, o - h)}" for o, h in sides]
-        yield both.grouped(f"split of {SUIT_NAMES[suit]}", labels, conditional=True)
+        yield both.grouped(f"split of {SUIT_NAMES[suit]}", Grouping.of(labels), conditional=True)
 
 
 def _repeats(counts: Counts) -> Family:

@@ -20,6 +20,20 @@ _ALL = 1 - 1e-12
 
 
 @dataclass(frozen=True, eq=False)
+class Grouping:
+    """Coarser labels for the cells of a family: their ``names``, and each cell's ``group``."""
+
+    names: list[str]
+    group: NDArray[np.intp]
+
+    @classmethod
+    def of(cls, labels: Iterable[str]) -> Grouping:
+        """From one label a cell."""
+        names, group = np.unique(list(labels), return_inverse=True)
+        return cls(names.tolist(), group)
+
+
+@dataclass(frozen=True, eq=False)
 class Family:
     """Cells that exclude each other, such as the 39 patterns of the dealer's hand.
 
@@ -79,12 +93,11 @@ class Family:
         table[Z] = np.where(small, np.nan, z_score(counts, of, exact))
         return table[(counts > 0) | (self.probabilities > 0)]
 
-    def grouped(self, name: str, labels: Iterable[str], conditional: bool = False) -> Family:
-        """The family by coarser labels, one a cell: cells with the same label are put together."""
-        names, group = np.unique(list(labels), return_inverse=True)
-        probabilities = np.bincount(group, self.probabilities).astype(np.float64)
-        counts = _totals(group, self.counts)
-        return Family(name, names.tolist(), counts, probabilities, self.deals, conditional)
+    def grouped(self, name: str, grouping: Grouping, conditional: bool = False) -> Family:
+        """The family by coarser labels: cells with the same label are put together."""
+        probabilities = np.bincount(grouping.group, self.probabilities).astype(np.float64)
+        counts = _totals(grouping.group, self.counts)
+        return Family(name, grouping.names, counts, probabilities, self.deals, conditional)
 
 
 def _totals(group: NDArray[np.intp], counts: NDArray[np.integer]) -> NDArray[np.int64]:

@@ -5,13 +5,14 @@ from __future__ import annotations
 import argparse
 
 from analysis.commands.options import add_agreement_option, add_out_option
-from analysis.exact.cache import FULL_PRECISION
 from analysis.exact.table import exact_table
 from analysis.output import checked_folder, staged
 
 NAME = "exact"
 HELP = "write the exact probabilities, first seat"
 FILE = "exact.csv"
+FULL_PRECISION = "%.17g"
+"""The shortest format from which every float64 is read back as it was."""
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:

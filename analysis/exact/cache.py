@@ -2,26 +2,23 @@
 
 A file's name carries a digest of the agreement's settings and of the sources that the table comes
 from, so a changed setting or rule never meets an old table. Its first line is a checksum of the
-rest; a file that does not match it is worked out anew. Where nothing can be written, nothing is
-kept and nothing else changes.
+rest, JSON, whose numbers are read back as they were; a file that does not match it is worked out
+anew. Where nothing can be written, nothing is kept and nothing else changes.
 """
 
 from __future__ import annotations
 
 import hashlib
+import json
 import os
 import tempfile
 from collections.abc import Callable
 from functools import lru_cache
-from io import StringIO
 from pathlib import Path
 
 import pandas as pd
 
 from analysis.agreement import Agreement
-
-FULL_PRECISION = "%.17g"
-"""The shortest format from which every float64 is read back as it was."""
 
 _PACKAGE = Path(__file__).parent.parent
 _SOURCES = (
@@ -38,10 +35,10 @@ _SOURCES = (
 def kept(name: str, agreement: Agreement, compute: Callable[[], pd.DataFrame]) -> pd.DataFrame:
     """The table ``name`` of an agreement: from disk, or from ``compute`` and then kept on disk.
 
-    Columns of text come back as text, others as int64 or float64, every number as it was.
+    Columns of text, int64 and float64 come back as they were, to the last bit.
     """
     key = hashlib.sha256(f"{agreement.digest} {_source_digest()}".encode()).hexdigest()
-    path = folder() / f"{name}-{key[:32]}.csv"
+    path = folder() / f"{name}-{key[:32]}.json"
     table = _read(path)
     if table is None:
         table = compute()
@@ -75,11 +72,11 @@ def _read(path: Path) -> pd.DataFrame | None:
         return None
     if checksum != _checksum(text):
         return None
-    return pd.read_csv(StringIO(text), float_precision="round_trip")
+    return pd.DataFrame(json.loads(text))
 
 
 def _write(path: Path, table: pd.DataFrame) -> None:
-    text = table.to_csv(index=False, float_format=FULL_PRECISION, lineterminator="\n")
+    text = json.dumps(table.to_dict("list"))
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         descriptor, name = tempfile.mkstemp(prefix=".unfinished-", dir=path.parent)
