@@ -4,30 +4,29 @@ Random checks have fixed seeds; each would give a false alarm with one seed in a
 """
 
 import hashlib
-from itertools import product
+from collections import Counter
+from itertools import combinations, product
 
 import numpy as np
 import pytest
 from scipy import stats
 
-from analysis.dealing import BLOCK_DEALS, CARDS, FULL_PACK, _keys, _short, _split, deal_block
+from analysis.dealing import BLOCK_DEALS, CARDS, FULL_PACK, deal_block, halve
 
 FALSE_ALARM = 0.001
 DEALS = np.concatenate([deal_block(seed=271_828, block=block) for block in range(4)], axis=1)
 N = DEALS.shape[1]
 
 
-def split(keys: np.ndarray) -> np.ndarray:
-    """The hands by keys of shape (deals, 52)."""
-    rows = np.zeros((len(keys), 64), dtype=np.uint16)
-    rows[:, :CARDS] = keys
-    hands = np.empty((4, len(keys)), dtype=np.uint64)
-    _split(rows, hands)
-    return hands
+class Falls:
+    """A stream that gives every fall of some coins once, then all tails but one for ever."""
 
+    def __init__(self, falls: list[int], rest: int) -> None:
+        self.falls, self.rest = falls, rest
 
-def cards_of(hand: np.uint64) -> list[int]:
-    return [card for card in range(CARDS) if int(hand) >> card & 1]
+    def random_raw(self, size: int) -> np.ndarray:
+        now, self.falls = self.falls[:size], self.falls[size:]
+        return np.array(now + [self.rest] * (size - len(now)), dtype=np.uint64)
 
 
 def test_every_deal_is_a_whole_pack() -> None:
@@ -52,52 +51,30 @@ def test_the_first_block_is_what_it_was() -> None:
     """
     cards = deal_block(seed=2026, block=0).astype("<u8").tobytes()
     assert hashlib.sha256(cards).hexdigest() == (
-        "e0b9bf850ee2f6dddc26eac5e681d9cfbbd7f599bfd55273b81c4a52c77de791"
+        "51d0515d63ec97b4bc725038b09eec93a57475c8e984c6ea2a14549acd76f9fe"
     )
 
 
-def test_the_lowest_keys_go_to_the_dealer() -> None:
-    keys = np.random.default_rng(5).permuted(np.tile(np.arange(CARDS), (500, 1)), axis=1)
-    for deal, hands in zip(keys, split(keys * 1000).T, strict=True):
-        for seat, hand in enumerate(hands):
-            lowest = range(13 * seat, 13 * seat + 13)
-            assert cards_of(hand) == [card for card in range(CARDS) if deal[card] in lowest]
-
-
-def test_equal_keys_matter_only_where_they_straddle_two_hands() -> None:
-    ranked = np.arange(CARDS)
-    for rank in range(CARDS - 1):
-        keys = ranked.copy()
-        keys[rank] = keys[rank + 1]
-        straddles = rank in (12, 25, 38)
-        assert _short(split(keys[np.newaxis])).item() is straddles
-
-
-def test_renaming_the_cards_renames_them_in_the_hands() -> None:
-    """The step that the proof of uniformity turns on, where keys are often equal, too."""
-    rng = np.random.default_rng(11)
-    for highest in (40, 300, 1 << 16):
-        keys = rng.integers(0, highest, size=(400, CARDS))
-        to = rng.permutation(CARDS)
-        renamed = np.empty_like(keys)
-        renamed[:, to] = keys
-        before, after = split(keys), split(renamed)
-        np.testing.assert_array_equal(_short(before), _short(after))
-        for hand, other in zip(before.ravel(), after.ravel(), strict=True):
-            assert sorted(to[cards_of(hand)].tolist()) == cards_of(other)
-
-
-def test_deals_without_a_rightful_owner_are_dealt_again() -> None:
-    """They come about once in 400 deals, so a block has them: its keys as drawn must show some."""
-    seed = np.random.SeedSequence(271_828, spawn_key=(0,))
-    keys = _keys(np.random.SFC64(seed), 5_000)
-    as_drawn = np.empty((4, len(keys)), dtype=np.uint64)
-    _split(keys, as_drawn)
-    short = _short(as_drawn)
-    kept = DEALS[:, : len(keys)]
-    assert short.any()
-    np.testing.assert_array_equal(as_drawn[:, ~short], kept[:, ~short])
-    assert (as_drawn[:, short] != kept[:, short]).any(axis=0).all()
+@pytest.mark.parametrize("cards", [(0, 1, 2, 3, 4, 5), (3, 7, 20, 21, 50, 51), (1, 40), (0, 51)])
+def test_each_half_comes_from_exactly_one_fall_of_the_coins(cards: tuple[int, ...]) -> None:
+    """The step that uniformity turns on, by trying every fall, those of unused coins alike."""
+    size, whole = len(cards) // 2, sum(1 << card for card in cards)
+    unused = ((1 << 64) - 1) ^ whole
+    # What is tossed again gets the lowest half but one card, whatever it is: it is counted out.
+    again = sum(1 << card for card in cards[1 : size + 1])
+    falls = [
+        sum(1 << card for card in heads) | others
+        for count in range(len(cards) + 1)
+        for heads in combinations(cards, count)
+        for others in (0, unused)
+    ]
+    halves = halve(Falls(list(falls), again), np.full(len(falls), whole, dtype=np.uint64), size)
+    coins = whole ^ 1 << cards[0]
+    even = [size - (fall & coins).bit_count() in (0, 1) for fall in falls]
+    assert (halves[~np.array(even)] == again).all()
+    came = Counter(halves[even].tolist())
+    # Four falls each: with and without a head of the lowest card, and of the unused coins.
+    assert came == {sum(1 << card for card in half): 4 for half in combinations(cards, size)}
 
 
 def test_each_card_goes_to_each_seat_alike() -> None:
@@ -126,9 +103,8 @@ def test_suits_split_over_the_hands_as_without_replacement(suit: int) -> None:
     common = chance * N >= 5
     observed = np.append(seen[common], seen[~common].sum())
     expected = np.append(chance[common], chance[~common].sum()) * N
-    assert (
-        stats.chisquare(observed, expected * (observed.sum() / expected.sum())).pvalue > FALSE_ALARM
-    )
+    scaled = expected * (observed.sum() / expected.sum())
+    assert stats.chisquare(observed, scaled).pvalue > FALSE_ALARM
 
 
 @pytest.mark.parametrize("gap", [1, 3, 13])
