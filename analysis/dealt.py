@@ -24,7 +24,6 @@ from analysis.hands import (
     LENGTH_SHIFT,
     SHAPE_HCP_BITS,
     SUIT_CARDS,
-    hand_words,
 )
 from analysis.tally import DEALS, Axis, Count, Counts
 
@@ -46,16 +45,15 @@ def _mixed(auctions: Auctions) -> NDArray[np.uint64]:
 
 
 @lru_cache(maxsize=1)
-def _looked_at(auctions: Auctions) -> NDArray[np.uint64]:
-    """The cards of the deals looked at, whose mixed number is among the lowest; (4, deals)."""
-    lowest = _mixed(auctions) < np.uint64((1 << 64) // CHECKED_SHARE)
-    return auctions.cards[:, np.flatnonzero(lowest)]
+def _looked_at(auctions: Auctions) -> NDArray[np.intp]:
+    """The deals looked at, whose mixed number is among the lowest."""
+    return np.flatnonzero(_mixed(auctions) < np.uint64((1 << 64) // CHECKED_SHARE))
 
 
 @lru_cache(maxsize=1)
 def _words(auctions: Auctions) -> NDArray[np.uint32]:
     """The words of their hands, flags left out; shape (4, deals)."""
-    return hand_words(_looked_at(auctions)) & _NO_FLAGS
+    return auctions.words.take(_looked_at(auctions), axis=1) & _NO_FLAGS
 
 
 def _pair(auctions: Auctions) -> NDArray[np.uint32]:
@@ -90,7 +88,9 @@ def _major_splits(auctions: Auctions) -> tuple[ArrayLike, ...]:
 def _fingerprints(auctions: Auctions) -> tuple[ArrayLike, ...]:
     """For each deal picked: one count in the column of deals, and one in each bit that is set."""
     mixed = _mixed(auctions)
-    mixed = mixed[mixed % np.uint64(FINGERPRINTED) == 0] // np.uint64(FINGERPRINTED)
+    # FINGERPRINTED is a power of two: as a mask it costs a tenth of a remainder.
+    picked = np.flatnonzero(mixed & np.uint64(FINGERPRINTED - 1) == 0)
+    mixed = mixed[picked] // np.uint64(FINGERPRINTED)
     cell, bits = np.divmod(mixed, np.uint64(1 << FINGERPRINT_BITS))
     column = np.arange(FINGERPRINT_BITS + 1, dtype=np.uint64)[:, np.newaxis]
     # A bit that always stands, for the column of deals, then the bits themselves.
@@ -126,7 +126,7 @@ class _CardCount(Count):
 
     def count(self, auctions: Auctions) -> Counts:
         """The table of some auctions; int64, of :attr:`shape`."""
-        cards = _looked_at(auctions)
+        cards = auctions.cards.take(_looked_at(auctions), axis=1)
         table = np.zeros((len(SEATS), 64), dtype=np.int64)
         for bit in range(8):
             # Every eighth card at once: its sum over as many deals as a byte can count.
