@@ -14,6 +14,7 @@ from functools import partial
 from typing import Any, TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 from tqdm import tqdm
 
 from analysis.agreement import Agreement
@@ -33,10 +34,14 @@ Blocks = Sequence[tuple[int, int]]
 Part = TypeVar("Part")
 
 
+def cards_of(seed: int, blocks: Blocks) -> NDArray[np.uint64]:
+    """The deals of some blocks side by side, as :func:`analysis.dealing.deal_block` has them."""
+    return np.concatenate([deal_block(seed, block)[:, :deals] for block, deals in blocks], axis=1)
+
+
 def count_blocks(seed: int, blocks: Blocks, agreement: Agreement) -> Tally:
     """Deal, bid and count some blocks, all held in memory at once."""
-    parts = [deal_block(seed, block)[:, :deals] for block, deals in blocks]
-    return Tally.of(Auctions(np.concatenate(parts, axis=1), agreement), COUNTS)
+    return Tally.of(Auctions(cards_of(seed, blocks), agreement), COUNTS)
 
 
 def blocks_of(deals: int) -> list[tuple[int, int]]:
