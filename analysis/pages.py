@@ -68,17 +68,23 @@ class Page:
         cells = self.notebook.cells
         return [c.source for c in cells if c.cell_type == "code" and c.source.strip()]
 
-    def outputs(self) -> Iterator[tuple[int, NotebookNode]]:
+    def _outputs(self) -> Iterator[tuple[int, NotebookNode]]:
         """Every output with the number of its cell, counted from 1."""
         for number, cell in enumerate(self.notebook.cells, start=1):
             for output in cell.get("outputs", ()):
                 yield number, output
 
+    def complaints(self) -> Iterator[tuple[int, str]]:
+        """What cells said on standard error: for whoever runs them, and on no page."""
+        for number, output in self._outputs():
+            if _is_complaint(output):
+                yield number, output.text.strip()
+
     @cached_property
     def figures(self) -> dict[str, bytes]:
         """Every figure in every form it has, by file name: page, number on it, ending."""
         files: dict[str, bytes] = {}
-        shown = [o for _, o in self.outputs() if _PICTURES.keys() & o.get("data", {}).keys()]
+        shown = [o for _, o in self._outputs() if _PICTURES.keys() & o.get("data", {}).keys()]
         for number, output in enumerate(shown, start=1):
             for kind, ending in _PICTURES.items():
                 if kind in output.data:
@@ -99,10 +105,9 @@ class Page:
         return "\n".join(parts)
 
     def _output_html(self, cell: int, output: NotebookNode) -> str:
+        if _is_complaint(output):
+            return ""
         if output.output_type == "stream":
-            # What is said on standard error is for whoever runs the notebook, not for readers.
-            if output.name == "stderr":
-                return ""
             return f"<pre>{with_suits(escape(output.text))}</pre>"
         data = output.get("data", {})
         if _WIDGET in data:
@@ -127,6 +132,10 @@ class Page:
         return (
             f"<pre>{with_suits(escape(data['text/plain']))}</pre>" if "text/plain" in data else ""
         )
+
+
+def _is_complaint(output: NotebookNode) -> bool:
+    return output.output_type == "stream" and output.name == "stderr"
 
 
 def _picture(kind: str, data: Any) -> bytes:

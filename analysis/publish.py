@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
 import shutil
+import sys
 import tempfile
 from collections.abc import Sequence
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import CancelledError, ThreadPoolExecutor
 from pathlib import Path
+from threading import Event
+from typing import Any
 
 import nbformat
 from nbclient import NotebookClient
@@ -69,6 +73,9 @@ def publish(
             notebooks, execute(run, notebooks, workers, progress), strict=True
         )
     ]
+    for page in pages:
+        for cell, text in page.complaints():
+            print(f"notebook {page.name}, cell {cell} warns: {text}", file=sys.stderr)
     write_tables(folder / TABLES_FOLDER, run)
     (folder / FIGURES_FOLDER).mkdir()
     said = run_line(run.record)
@@ -98,8 +105,10 @@ def execute(
             "PYDEVD_DISABLE_FILE_VALIDATION": "1",
         }
 
+        stop = Event()
+
         def executed(path: Path) -> NotebookNode:
-            return _executed(Path(shutil.copy(path, stage)), environment)
+            return _executed(Path(shutil.copy(path, stage)), environment, stop)
 
         with ThreadPoolExecutor(workers or os.cpu_count()) as pool:
             tasks = [pool.submit(executed, path) for path in notebooks]
@@ -109,11 +118,21 @@ def execute(
                     for task in tqdm(tasks, "notebooks", unit="", disable=not progress, leave=False)
                 ]
             finally:
+                stop.set()
                 for task in tasks:
                     task.cancel()
 
 
-def _executed(path: Path, environment: dict[str, str]) -> NotebookNode:
+def _executed(path: Path, environment: dict[str, str], stop: Event) -> NotebookNode:
+    cell = 1
+
+    def begin(cell_index: int, **_: Any) -> None:
+        # Another notebook failed, or the user gave up: no need to go on to the next cell.
+        if stop.is_set():
+            raise CancelledError
+        nonlocal cell
+        cell = cell_index + 1
+
     notebook = nbformat.read(path, as_version=4)  # type: ignore[no-untyped-call]
     client = NotebookClient(
         notebook,
@@ -121,22 +140,14 @@ def _executed(path: Path, environment: dict[str, str]) -> NotebookNode:
         kernel_name="python3",
         extra_arguments=["--log-level=ERROR"],
         resources={"metadata": {"path": str(path.parent)}},
+        on_cell_start=begin,
     )
     try:
-        client.execute(env=environment)
+        # An event loop of its own, closed at the end.
+        asyncio.run(client.async_execute(env=environment))
     except (CellExecutionError, CellTimeoutError, DeadKernelError) as error:
-        raise Failure(f"notebook {path.stem}, {_where(notebook)}: {_what(error)}") from None
+        raise Failure(f"notebook {path.stem}, cell {cell}: {_what(error)}") from None
     return notebook
-
-
-def _where(notebook: NotebookNode) -> str:
-    """The cell that was last begun, counted from 1 over all cells."""
-    begun = [
-        number
-        for number, cell in enumerate(notebook.cells, start=1)
-        if cell.cell_type == "code" and "iopub.status.busy" in cell.metadata.get("execution", {})
-    ]
-    return f"cell {begun[-1] if begun else 1}"
 
 
 def _what(error: Exception) -> str:

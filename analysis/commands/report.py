@@ -6,10 +6,13 @@ import argparse
 
 from analysis import study
 from analysis.commands.options import add_agreement_option, add_out_option, add_run_options
+from analysis.errors import Failure
 from analysis.output import checked_folder, staged
 from analysis.pages import INDEX
 from analysis.publish import notebooks_in, publish
 from analysis.run import Run
+from analysis.twin_family import FAMILY
+from analysis.twins import FALSE_ALARM, PASSES, families, joint_tests
 
 NAME = "report"
 HELP = "the main job: count, check, run the notebooks, write the report"
@@ -28,7 +31,19 @@ def run(options: argparse.Namespace) -> int:
     notebooks = notebooks_in()
     tally = study.count(options.deals, options.seed, options.agreement, options.workers)
     counted = Run.of(tally, options.seed, options.agreement)
+    _check(counted)
     with staged(out) as stage:
         publish(counted, notebooks, stage, options.workers)
     print(f"{tally.deals} deals reported; open {out / INDEX}")
     return 0
+
+
+def _check(counted: Run) -> None:
+    """Raise :class:`Failure` unless the counts agree with what is known exactly."""
+    tests = joint_tests(families(counted.tally, counted.agreement))
+    failed = tests.loc[~tests[PASSES], FAMILY]
+    if len(failed):
+        raise Failure(
+            f"the check failed, nothing was written: {', '.join(failed)} differ from the exact "
+            f"values more than one right run in {1 / FALSE_ALARM:,.0f} would; see double-study check"
+        )

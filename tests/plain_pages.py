@@ -1,0 +1,55 @@
+"""A plain reader of the report's pages: what they show, point to and are pointed at."""
+
+from dataclasses import dataclass, field
+from html.parser import HTMLParser
+
+REFERENCES = ("src", "srcset", "href", "data", "poster", "action", "xlink:href")
+
+
+@dataclass
+class Reading:
+    """What a page holds."""
+
+    alt: list[str | None] = field(default_factory=list)
+    """Alternative text of every picture, None where there is none."""
+    references: list[tuple[str, str]] = field(default_factory=list)
+    """Everything pointed at, with the tag that points."""
+    anchors: set[str] = field(default_factory=set)
+    headings: list[str] = field(default_factory=list)
+    """The text of every first- and second-level heading."""
+    text: str = ""
+
+
+class _Reader(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__()
+        self.reading = Reading()
+        self.within: str | None = None
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = {name: value or "" for name, value in attrs}
+        if tag == "img":
+            self.reading.alt.append(given.get("alt"))
+        if "id" in given:
+            self.reading.anchors.add(given["id"])
+        self.reading.references += [(tag, given[n]) for n in REFERENCES if n in given]
+        if tag in ("h1", "h2"):
+            self.reading.headings.append("")
+        self.within = tag if tag in ("h1", "h2", "style", "script") else self.within
+
+    def handle_endtag(self, tag: str) -> None:
+        self.within = None if tag == self.within else self.within
+
+    def handle_data(self, data: str) -> None:
+        if self.within in ("h1", "h2"):
+            self.reading.headings[-1] += data
+        if self.within not in ("style", "script"):
+            self.reading.text += data
+
+
+def read_page(html: str) -> Reading:
+    """Read a page."""
+    reader = _Reader()
+    reader.feed(html)
+    reader.close()
+    return reader.reading
