@@ -27,8 +27,8 @@ from analysis.dealing import BIT_GENERATOR
 from analysis.estimates import CONFIDENCE
 from analysis.hands import SUIT_CARDS
 
-HALF_WIDTH = 0.005
-"""How far the interval of a share may reach either side of its middle: half a percentage point."""
+HALF_WIDTH = 0.01
+"""How far the interval of a share may reach either side of its middle: one percentage point."""
 
 MAX_DEALS = 2_000_000
 """Deals after which a rare auction is given up."""

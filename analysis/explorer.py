@@ -76,7 +76,9 @@ class Explorer:
             for key, entry, value in start.settings()
             if key.startswith(_SECTION) and key != _NOT_A_CALL
         }
-        self.back = widgets.Button(description="as the agreement stands")
+        self.back = widgets.Button(
+            description="as the agreement stands", layout=widgets.Layout(width="auto")
+        )
         self.sentence, self.figure, self.table = (widgets.HTML() for _ in range(3))
         self.panel = self._panel()
         self._offer_overcalls()
@@ -100,7 +102,7 @@ class Explorer:
         )
         choices = widgets.HBox([self.agreement, self.opening, self.overcall])
         held = widgets.VBox([self.hcp, *reversed(self.lengths)])
-        controls = widgets.VBox([choices, widgets.HBox([held, groups]), self.back])
+        controls = widgets.VBox([choices, widgets.HBox([held, groups]), widgets.HBox([self.back])])
         return widgets.VBox([controls, self.sentence, self.figure, self.table])
 
     @contextmanager
@@ -222,4 +224,4 @@ def _html(table: pd.DataFrame) -> str:
             ),
         }
     )
-    return str(shown.to_html(index=False, border=0))
+    return str(shown.to_html(index=False, border=0, justify="right", col_space=120))

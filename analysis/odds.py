@@ -115,7 +115,7 @@ def odds(question: Question, seed: int = SEED) -> Odds:
     Raises :class:`InputError` where no deal fits the hand and the auction.
     """
     cards, auction, agreement = question.cards, question.auction, question.agreement
-    both = _both_bid(question)
+    both = both_bid(question)
     given = partner_after(cards, both, agreement.hand.good_suit)
     if not given.any():
         raise InputError(
@@ -124,10 +124,9 @@ def odds(question: Question, seed: int = SEED) -> Odds:
         )
     kept = dealt = None
     if auction.passes:
-        sample = _sample(question, both, seed)
-        kept, dealt = len(sample.partner), sample.dealt
-        counts = np.bincount(class_of(hand_words(sample.partner)), minlength=N_CLASSES)
-        given = counts.reshape(len(SHAPES), N_HCP).astype(np.float64)
+        kept_deals = sample(question, both, seed)
+        kept, dealt = len(kept_deals.partner), kept_deals.dealt
+        given = by_class(kept_deals.partner)
     return Odds(
         cards,
         given,
@@ -139,7 +138,7 @@ def odds(question: Question, seed: int = SEED) -> Odds:
     )
 
 
-def _both_bid(question: Question) -> BothBid:
+def both_bid(question: Question) -> BothBid:
     """What opener and overcaller may hold, as classes. Passes before the opening are left out, save
     the overcaller's own (a long suit that opener bid counts as not good, which may only add hands).
     """
@@ -156,7 +155,7 @@ def _both_bid(question: Question) -> BothBid:
     return BothBid(opened, overcalled, one_of_a_suit(agreement)[opened], overcalls)
 
 
-def _sample(question: Question, both: BothBid, seed: int) -> Kept:
+def sample(question: Question, both: BothBid, seed: int) -> Kept:
     """Deals around the hand in which every other hand bids or passes as it did."""
     auction, agreement = question.auction, question.agreement
     openings, overcalls = opening_lookup(agreement), overcall_lookup(agreement)
@@ -180,6 +179,12 @@ def _sample(question: Question, both: BothBid, seed: int) -> Kept:
 
     partners, opponents = shapes_together(question.cards, both)
     return deals_that_fit(question.cards, (SHAPES[partners], SHAPES[opponents]), fits, seed)
+
+
+def by_class(partner: Cards) -> Floats:
+    """Hands of 52 bits counted by shape and HCP; float64 (560, 38)."""
+    counts = np.bincount(class_of(hand_words(partner)), minlength=N_CLASSES)
+    return counts.reshape(len(SHAPES), N_HCP).astype(np.float64)
 
 
 def lengths(odds: Odds) -> pd.DataFrame:

@@ -90,6 +90,7 @@ class Quiz:
             f"agreement: {self.asked.agreement.name}"
         )
         self.call.options = choices(self.asked)
+        self.call.value = PASS
         self.explanation.value = ""
 
     def explain(self) -> None:

@@ -1,0 +1,51 @@
+"""Questions that cannot be answered: arguments of the command, and a piece of the complaint."""
+
+HAND = "K752.AJ64.83.T92"
+OPENS = "AK752.AJ64.83.T9"  # 12 HCP: would have opened
+
+BAD_QUESTIONS = [
+    # the hand
+    (["", "1D 1S"], "not four suits"),
+    (["K752", "1D 1S"], "not four suits"),
+    (["K752.AJ64.83", "1D 1S"], "not four suits"),
+    (["K752.AJ64.83.T92.", "1D 1S"], "not four suits"),
+    (["K752 AJ64 83 T 92", "1D 1S"], "not four suits"),
+    (["AK ♠752 ♥AJ64 ♦83 ♣T9", "1D 1S"], "not four suits"),
+    (["K752.AJ64.83.T9", "1D 1S"], "12 cards"),
+    (["K752.AJ64.83.T982", "1D 1S"], "'K752.AJ64.83.T982': 14 cards"),
+    (["...", "1D 1S"], "0 cards"),
+    (["A.-.-.-", "1D 1S"], "1 card;"),
+    (["K752.AJ64.83.T99", "1D 1S"], "♣9 twice"),
+    (["♠K75 ♠2 ♥AJ64 ♦83 ♣T92 ♠K", "1D 1S"], "♠K twice"),
+    (["K752.AJ64.83.1T2", "1D 1S"], "'1' is not a card"),
+    (["K752.AJ64.83.T9X", "1D 1S"], "'X' is not a card"),
+    (["K752.AJ64.83.T9\n", "1D 1S"], "12 cards"),
+    # the auction
+    ([HAND, ""], "does not end after an overcall"),
+    ([HAND, "pass pass"], "does not end after an overcall"),
+    ([HAND, "1D"], "does not end after an overcall"),
+    ([HAND, "1D pass"], "does not end after an overcall"),
+    ([HAND, "1D 1S pass"], "does not end after an overcall"),
+    ([HAND, "p p p p 1D 1S"], "4 passes"),
+    ([HAND, "1D X"], "'X' is not a bid"),
+    ([HAND, "1D 8S"], "'8S' is not a bid"),
+    ([HAND, "2D 3C"], "opening 2D; allowed: 1C, 1D, 1H or 1S"),
+    ([HAND, "1NT 2C"], "opening 1NT"),
+    ([HAND, "1D 1NT"], "an overcall in a suit"),
+    ([HAND, "1D 2D"], "a suit other than the diamonds opened"),
+    ([HAND, "1S 1H"], "not higher than 1S"),
+    ([HAND, "1S 1S"], "a suit other than the spades opened"),
+    # what the rules and the cards do not allow
+    ([HAND, "1D 5C"], "the rules never overcall so"),
+    ([HAND, "1D 7S"], "the rules never overcall so"),
+    ([OPENS, "pass pass 1D 1H"], "passed in seat 1, but it would have opened 1S"),
+    ([OPENS, "pass pass pass 1D 1H"], "passed in seat 2, but it would have opened 1S"),
+    (["AKQJT9876.432.2.", "1D 1S"], "no deal fits"),
+    (["AKQJT98765432...", "1S 2H"], "no deal fits"),
+    ([HAND, "pass pass pass 1D 3C"], "no deal fits"),  # seven good clubs open 3C
+    # the options
+    ([HAND, "1D 1S", "--agreement", "nowhere.toml"], "nowhere.toml"),
+    ([HAND, "1D", "1S"], "unrecognized arguments: 1S"),
+    ([HAND, "1D 1S", "--deals", "7"], "unrecognized arguments"),
+    ([], "required: HAND"),
+]
