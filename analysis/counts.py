@@ -13,7 +13,7 @@ from analysis.bidding.auction import Auctions, Doubles
 from analysis.bidding.double import PROMISED_CARDS, REASON, double_needs
 from analysis.bidding.overcall import OVERCALL
 from analysis.bidding.overcalled import PAIRS
-from analysis.bidding.response import CALLS, ONE_LEVEL_MAJOR_CALL, PASS_CALL
+from analysis.bidding.response import ABOVE_CEILING, CALLS, ONE_LEVEL_MAJOR_CALL, PASS_CALL
 from analysis.bidding.rest import FIT_TRUMPS, RESTS
 from analysis.bidding.rules import cheapest_level
 from analysis.cards import HEARTS, MAJORS, MINORS, PASS, SPADES, SUIT_NAMES, SUITS, Bid, bid_code
@@ -24,6 +24,8 @@ from analysis.tally import Axis, Count
 SEAT, OPENING, OVERCALL_COLUMN, CALL = "seat", "opening", "overcall", "call"
 ACTION = "action"
 REASON_COLUMN, ANSWER_COLUMN, REST_COLUMN = "reason", "answer", "rest"
+
+ABOVE_CEILING_CALL = CALLS[ABOVE_CEILING]
 
 ONE_BIDS = tuple(str(Bid(1, suit)) for suit in SUITS)
 MAX_TOTAL = 50
@@ -96,7 +98,10 @@ def _combined(d: Doubles) -> np.ndarray:
 def _opener_majors(a: Auctions) -> tuple[ArrayLike, ...]:
     """Deals opened in first seat, once for each major that nobody has bid."""
     r = a.responses
-    major, row = np.nonzero([r.situation.is_unbid(suit) & (r.seat == 1) for suit in MAJORS])
+    first = r.seat == 1
+    rows = [np.flatnonzero(r.situation.is_unbid(suit) & first) for suit in MAJORS]
+    row = np.concatenate(rows)
+    major = np.repeat(np.arange(len(MAJORS)), [len(part) for part in rows])
     suit = major + HEARTS
     opener = r.opener.lengths[suit, row]
     # Fewer than three, three, four or more.

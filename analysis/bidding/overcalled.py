@@ -201,13 +201,16 @@ for _position, (_opening, _overcall) in enumerate(PAIRS):
     PAIR_OF[_opening, _overcall.code] = _position
 
 
-def messages_by_pair(agreement: Agreement) -> tuple[str, ...]:
-    """What the double promises after each of :data:`PAIRS`."""
-    nobody = Hands(np.zeros(len(PAIRS), dtype=np.uint32))
+def all_pairs(agreement: Agreement) -> Overcalled:
+    """The 42 pairs of :data:`PAIRS` as one situation, with no hands in it."""
     opening, overcall, level = (
         np.array(part)
         for part in zip(*((suit, bid.denomination, bid.level) for suit, bid in PAIRS), strict=True)
     )
-    return tuple(
-        MESSAGES[code] for code in Overcalled(nobody, agreement, opening, overcall, level).message
-    )
+    nobody = Hands(np.zeros(len(PAIRS), dtype=np.uint32))
+    return Overcalled(nobody, agreement, opening, overcall, level)
+
+
+def messages_by_pair(agreement: Agreement) -> tuple[str, ...]:
+    """What the double promises after each of :data:`PAIRS`."""
+    return tuple(MESSAGES[code] for code in all_pairs(agreement).message)

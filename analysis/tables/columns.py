@@ -7,14 +7,15 @@ Frictionless Data Package v2 standard's Table Schema.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from analysis.bidding.overcalled import MESSAGES
-from analysis.cards import Bid
+from analysis.cards import BOARDS_PER_SESSION, Bid
 from analysis.counts import (
     ANSWER_COLUMN,
     CALL,
+    MOST_OVER,
     ONE_BIDS,
     OPENING,
     OVERCALL_COLUMN,
@@ -23,15 +24,37 @@ from analysis.counts import (
     SEAT,
     answers,
     calls,
+    opener_holds,
     pairs,
     reasons,
     rests,
 )
-from analysis.estimates import ESTIMATE, HIGH, LOW
+from analysis.estimates import CERTAINTY, ESTIMATE, HIGH, LOW
+from analysis.exact.table import ANY
+from analysis.pitfalls import PITFALLS
 from analysis.tally import DEALS, Axis
+from analysis.twin_family import EXACT, OF, Z
 
 MESSAGE, LEVEL = "message", "level"
-EXACT, Z = "exact", "z"
+STEP, RANK, PITFALL, MEASURE, ROLE, PATTERN = (
+    "step",
+    "rank",
+    "pitfall",
+    "measure",
+    "role",
+    "pattern",
+)
+GIVEN, GIVEN_LOW, GIVEN_HIGH = "given", "given_low", "given_high"
+SESSION, SESSION_LOW, SESSION_HIGH = "per_session", "per_session_low", "per_session_high"
+UNTIL, UNTIL_LOW, UNTIL_HIGH = "sessions", "sessions_low", "sessions_high"
+CUMULATED, CUMULATED_LOW, CUMULATED_HIGH = "cumulated", "cumulated_low", "cumulated_high"
+ALIKE, RIGHT, RIGHT_LOW, RIGHT_HIGH = "alike", "right", "right_low", "right_high"
+MEAN, MEAN_LOW, MEAN_HIGH, ASKED = "mean", "mean_low", "mean_high", "asked"
+QUANTILES = {"tenth": 0.1, "median": 0.5, "ninetieth": 0.9}
+POINTS, CARDS, OPENER_CARDS, OUTCOME = "total_points", "cards", "opener_cards", "outcome"
+LAST_LEVEL, OVER_TRUMPS, OPENER_SPADES = "last_level", "over_trumps", "opener_spades"
+DOUBLES = "doubles"
+RATIO, RATIO_LOW, RATIO_HIGH = "ratio", "ratio_low", "ratio_high"
 
 NO_UNIT = "none"
 """The unit of names and pure numbers."""
@@ -75,9 +98,45 @@ def share(meaning: str, optional: bool = False) -> Column:
     return Column("number", "proportion", meaning, {"minimum": 0, "maximum": 1}, optional)
 
 
+def number(unit: str, meaning: str, optional: bool = False) -> Column:
+    """A column of numbers that are not negative, infinity included."""
+    return Column("number", unit, meaning, {"minimum": 0}, optional)
+
+
+def limits(low: str, high: str, of: str, like: Column) -> dict[str, Column]:
+    """The two limits of an interval, columns of the same kind as the estimate they belong to."""
+    said = f"limit of the pointwise 95% interval of {of}."
+    return {
+        low: replace(like, meaning=f"Low {said}"),
+        high: replace(like, meaning=f"High {said}"),
+    }
+
+
 def _labels(axis: Axis, position: int = 0) -> list[Any]:
     return list(dict.fromkeys(label[position] for label in axis.labels))
 
+
+STEPS = ("opened", "overcalled", "within_reach", "doubled")
+MEASURES = ("total_points", "hcp", "combined_hcp")
+ROLES = ("promised", "promised_shorter", "opened", "overcalled", "other")
+OUTCOMES = (
+    "fit_found",
+    "fit_missed",
+    "fit_but_notrump",
+    "no_fit_in_suit",
+    "no_fit_in_notrump",
+    "defended",
+    "goes_on",
+)
+
+_SESSIONS = number(
+    f"times in {BOARDS_PER_SESSION} boards",
+    "How often one partnership meets the case in a session; it opens on half of the deals.",
+)
+_UNTIL = number(
+    f"sessions of {BOARDS_PER_SESSION} boards",
+    f"Sessions after which it has met the case at least once with {CERTAINTY:.0%} certainty.",
+)
 
 COLUMNS: dict[str, Column] = {
     SEAT: whole("seat", "Where the opener sits, clockwise from the dealer, who is 1.", 1, 4),
@@ -87,7 +146,11 @@ COLUMNS: dict[str, Column] = {
         sorted(_labels(pairs, 1), key=Bid.parse),
     ),
     LEVEL: whole("level", "The level of the overcall.", 1, 4),
-    CALL: name_of("The responder's call, as the rules of the agreement name it.", _labels(calls)),
+    CALL: name_of(
+        f"The responder's call, as the rules of the agreement name it; {ANY} where the row is about "
+        "the overcall, whatever the responder did.",
+        [ANY, *_labels(calls)],
+    ),
     MESSAGE: name_of("What the double promises.", MESSAGES),
     REASON_COLUMN: name_of("Why the double was chosen.", _labels(reasons)),
     ANSWER_COLUMN: name_of("The opener's answer to the double.", _labels(answers)),
@@ -103,5 +166,49 @@ COLUMNS: dict[str, Column] = {
         "Standard errors by which the estimate lies above the exact value.",
         optional=True,
     ),
+    OF: whole("deals", "Deals that the row's deals are a share of.", 0),
+    STEP: name_of("How far the auction went; each step is a part of the one before.", STEPS),
+    GIVEN: share("The row's deals as a share of the deals of the step before.", optional=True),
+    **limits(GIVEN_LOW, GIVEN_HIGH, GIVEN, share("", optional=True)),
+    SESSION: _SESSIONS,
+    **limits(SESSION_LOW, SESSION_HIGH, SESSION, _SESSIONS),
+    UNTIL: _UNTIL,
+    **limits(UNTIL_LOW, UNTIL_HIGH, UNTIL, _UNTIL),
+    RANK: whole(NO_UNIT, "The case's place when cases stand by how often they come up.", 1),
+    CUMULATED: share("Share of all doubles that this case and those ranked above it make up."),
+    **limits(CUMULATED_LOW, CUMULATED_HIGH, CUMULATED, share("")),
+    PITFALL: name_of("A case that is easily got wrong.", [pitfall.name for pitfall in PITFALLS]),
+    ALIKE: whole("deals", "Deals of the case that looks like it and calls for something else.", 0),
+    RIGHT: share("The case's deals as a share of its own and those that look like it."),
+    **limits(RIGHT_LOW, RIGHT_HIGH, RIGHT, share("")),
+    MEASURE: name_of("What is averaged: points of the responder, or of both hands.", MEASURES),
+    ASKED: whole("total points", "The fewest total points that the double asks at this level.", 0),
+    MEAN: number("points", "The mean."),
+    **limits(MEAN_LOW, MEAN_HIGH, MEAN, Column("number", "points", "", optional=True)),
+    **{
+        name: whole("points", f"The fewest points that {part:.0%} of the hands do not pass.", 0)
+        for name, part in QUANTILES.items()
+    },
+    POINTS: whole("total points", "The responder's, without length in the overcaller's suit.", 0),
+    ROLE: name_of(
+        "Which suit: opened, overcalled, promised (the longest), its shorter, or the other.", ROLES
+    ),
+    CARDS: whole("cards", "The responder's cards in it.", 0, 13),
+    PATTERN: Column(
+        "string", NO_UNIT, "The four lengths from longest to shortest, such as 4-4-3-2."
+    ),
+    OPENER_CARDS: whole("cards", "The opener's cards in its longest promised suit.", 0, 13),
+    OUTCOME: name_of("Whether a fit of eight cards was there, and whether it was found.", OUTCOMES),
+    LAST_LEVEL: whole("level", "The level of the last bid.", 1, 7),
+    OVER_TRUMPS: whole(
+        "tricks",
+        "Tricks bid above the combined trumps; the lowest and highest values stand for all beyond.",
+        -MOST_OVER,
+        MOST_OVER,
+    ),
+    OPENER_SPADES: name_of("The opener's spades.", _labels(opener_holds)),
+    DOUBLES: whole("deals", "Deals on which the responder doubled, at the same level.", 0),
+    RATIO: number("doubles a penalty pass", "Doubles for every penalty pass.", optional=True),
+    **limits(RATIO_LOW, RATIO_HIGH, RATIO, number("doubles a penalty pass", "", optional=True)),
 }
 """Every column by its name. Add a column here before a table uses it."""

@@ -14,9 +14,28 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
-from analysis.counts import ANSWER_COLUMN, CALL, REASON_COLUMN, REST_COLUMN, SEAT, pairs
+from analysis.counts import ANSWER_COLUMN, CALL, OPENING, REASON_COLUMN, REST_COLUMN, SEAT, pairs
+from analysis.exact.table import exact_table
 from analysis.run import Run
-from analysis.tables.columns import MESSAGE
+from analysis.tables import doubles as doubled
+from analysis.tables import funnel, given_up, partner, responder, teaching
+from analysis.tables.columns import (
+    CARDS,
+    LAST_LEVEL,
+    LEVEL,
+    MEASURE,
+    MESSAGE,
+    OPENER_CARDS,
+    OPENER_SPADES,
+    OUTCOME,
+    OVER_TRUMPS,
+    PATTERN,
+    PITFALL,
+    POINTS,
+    RANK,
+    ROLE,
+    STEP,
+)
 from analysis.tables.counted import calls, doubles
 from analysis.tables.datapackage import PACKAGE_FILE, package, resource
 
@@ -55,6 +74,156 @@ TABLE_FILES: tuple[TableFile, ...] = (
         "The doubles by seat, auction, message, reason, opener's answer and resting place",
         doubles,
         (SEAT, *pairs.columns, MESSAGE, REASON_COLUMN, ANSWER_COLUMN, REST_COLUMN),
+    ),
+    TableFile(
+        "funnel",
+        "Openings of one of a suit, overcalls, overcalls within reach of the double, doubles",
+        funnel.funnel,
+        (STEP,),
+    ),
+    TableFile(
+        "funnel_by_seat",
+        "The same by seat of the opener, beside exact values for the first seat",
+        lambda run: funnel.funnel_by_seat(run, exact_table(run.agreement)),
+        (SEAT, STEP),
+    ),
+    TableFile(
+        "first_seat_calls",
+        "Overcalls and the responder's calls after an opening in first seat, beside exact values",
+        lambda run: funnel.first_seat_calls(run, exact_table(run.agreement)),
+        (*pairs.columns, CALL),
+    ),
+    TableFile(
+        "doubles_by_auction",
+        "How often the responder doubles, by opening and overcall",
+        doubled.doubles_by_auction,
+        pairs.columns,
+    ),
+    TableFile(
+        "doubles_by_level",
+        "How often the responder doubles, by level of the overcall",
+        doubled.doubles_by_level,
+        (LEVEL,),
+    ),
+    TableFile(
+        "doubles_by_message",
+        "How often the responder doubles, by what the double promises",
+        doubled.doubles_by_message,
+        (MESSAGE,),
+    ),
+    TableFile(
+        "doubles_by_seat",
+        "How often the responder doubles, by seat of the opener",
+        doubled.doubles_by_seat,
+        (SEAT,),
+    ),
+    TableFile(
+        "doubles_by_reason",
+        "The doubles by reason",
+        doubled.doubles_by_reason,
+        (REASON_COLUMN,),
+    ),
+    TableFile(
+        "cases",
+        "The doubles by message, level and reason, the most frequent first",
+        teaching.cases,
+        (RANK,),
+    ),
+    TableFile(
+        "pitfalls",
+        "Cases that are easily got wrong, and those that look like them",
+        teaching.pitfalls,
+        (PITFALL,),
+    ),
+    TableFile(
+        "points",
+        "The doubler's total points by level of the overcall",
+        responder.points,
+        (LEVEL, POINTS),
+    ),
+    TableFile(
+        "values",
+        "Means and quantiles of the doubler's and both hands' points, by level of the overcall",
+        responder.values,
+        (MEASURE, LEVEL),
+    ),
+    TableFile(
+        "patterns",
+        "The doubler's shapes, suits aside, by message",
+        responder.patterns,
+        (MESSAGE, PATTERN),
+    ),
+    TableFile(
+        "lengths",
+        "The doubler's cards in each suit by its part in the auction, message and level",
+        responder.lengths,
+        (MESSAGE, LEVEL, ROLE, CARDS),
+    ),
+    TableFile(
+        "opener_lengths",
+        "The opener's cards in its longest promised suit, by message",
+        partner.opener_lengths,
+        (MESSAGE, OPENER_CARDS),
+    ),
+    TableFile(
+        "promised_fits",
+        "How often both hands have eight cards in opener's promised suit, by message and level",
+        partner.promised_fits,
+        (MESSAGE, LEVEL),
+    ),
+    TableFile(
+        "answers",
+        "The opener's answers to the double, by message",
+        partner.answers,
+        (MESSAGE, ANSWER_COLUMN),
+    ),
+    TableFile(
+        "rests",
+        "Where the auction comes to rest, by level of the overcall",
+        partner.rests,
+        (LEVEL, REST_COLUMN),
+    ),
+    TableFile(
+        "fits",
+        "Whether a fit was there and whether it was found, by level of the overcall",
+        partner.fits,
+        (LEVEL, OUTCOME),
+    ),
+    TableFile(
+        "spade_raises",
+        "The opener's spades and answer after a minor, 1♥ and 1♠, which shows five",
+        partner.spade_raises,
+        (OPENING, OPENER_SPADES, ANSWER_COLUMN),
+    ),
+    TableFile(
+        "without_fit",
+        "Auctions that come to rest in a suit without eight trumps, by level",
+        partner.without_fit,
+        (LEVEL, LAST_LEVEL),
+    ),
+    TableFile(
+        "over_trumps",
+        "Part-scores in a suit by tricks bid above the combined trumps, with both hands' points",
+        partner.over_trumps,
+        (LEVEL, OVER_TRUMPS),
+    ),
+    TableFile(
+        "calls_by_level",
+        "The responder's calls by level of the overcall",
+        given_up.calls_by_level,
+        (LEVEL, CALL),
+    ),
+    TableFile(
+        "penalty_passes",
+        "The responder's penalty passes beside the doubles, by level of the overcall",
+        given_up.penalty_passes,
+        (LEVEL,),
+    ),
+    TableFile(
+        "doubles_passed",
+        "Doubles that the opener passes to defend, by level of the overcall",
+        given_up.doubles_passed,
+        (LEVEL,),
     ),
 )
 """Every table file, in the order in which the data package lists them."""
