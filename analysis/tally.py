@@ -65,11 +65,11 @@ class Count:
 
     def count(self, auctions: Auctions) -> Counts:
         """The table of some auctions; int64, of :attr:`shape`."""
-        cell: NDArray[np.int64] | int = 0
-        for axis, positions in zip(self.axes, self.cells(auctions), strict=True):
-            cell = cell * len(axis) + np.asarray(positions, dtype=np.int64)
-        cells = np.ravel(np.asarray(cell))
-        return np.bincount(cells, minlength=prod(self.shape)).reshape(self.shape)
+        first, *others = self.cells(auctions)
+        cell = np.asarray(first, dtype=np.intp)
+        for axis, positions in zip(self.axes[1:], others, strict=True):
+            cell = cell * len(axis) + np.asarray(positions)
+        return np.bincount(cell.ravel(), minlength=prod(self.shape)).reshape(self.shape)
 
 
 @dataclass(frozen=True)
