@@ -1,0 +1,211 @@
+"""The funnel as far as the overcall: against integers, the oracle, and its own sums."""
+
+from collections import Counter
+
+import numpy as np
+import plain_bidding as plain
+import pytest
+from scipy.stats import hypergeom
+
+from analysis.against_exact import goodness_of_fit
+from analysis.agreement import REFERENCE
+from analysis.bidding.overcall import OVERCALL
+from analysis.bidding.overcalled import PAIRS
+from analysis.cards import SPADES, SUIT_NAMES, SUITS, Bid
+from analysis.dealing import deal_block
+from analysis.exact.one_hand import N_HANDS, shapes
+from analysis.exact.opener_majors import AFTER_OPENING, AFTER_OVERCALL, NAIVE, opener_majors
+from analysis.exact.opening import one_of_a_suit, opening_ways
+from analysis.exact.overcall import NextHands, funnel, next_hand_calls, suit_ways
+from analysis.exact.table import ANY, PROBABILITY, exact_table, next_hands_table
+from analysis.hands import Hands, hand_words
+
+DEALS = 50_000
+BLOCK = deal_block(seed=71_290, block=5)
+FALSE_ALARM = 1e-6
+"""Of each joint test below on deals of a fixed seed."""
+
+OTHER = REFERENCE.changed("hand.good_suit", 3).changed("overcall.two_suited_calls", False)
+SUIT_OVERCALLS = ("weak_jump", "one_level_major", "one_level_diamond", "two_level")
+
+
+def plain_hands(cards):
+    holdings = [((cards >> np.uint64(13 * suit)) & np.uint64(8191)).tolist() for suit in range(4)]
+    return list(zip(*holdings, strict=True))
+
+
+def number(shape):
+    return shapes().tolist().index(list(shape))
+
+
+@pytest.fixture(scope="module")
+def auctions():
+    """The oracle's auction of each deal: opening, next hand's call, overcall; first seat."""
+    found = []
+    for opener, next_hand in zip(*map(plain_hands, BLOCK[:2]), strict=True):
+        bid = plain.opening(opener, 1)
+        if bid[0] == "1" and bid != "1NT":
+            found.append((bid, *plain.overcall(next_hand, "CDHS".index(bid[1]))))
+        else:
+            found.append((bid, None, None))
+    return found
+
+
+def test_one_suit_over_two_hands_layout_by_layout():
+    # All 3**13 ways to give each card to the first hand, the second, or neither.
+    layouts = np.arange(3**13)
+    lengths, points = np.zeros((2, 3**13), dtype=int), np.zeros((2, 3**13), dtype=int)
+    tops, high = np.zeros(3**13, dtype=int), np.zeros(3**13, dtype=bool)
+    stops = np.zeros(3**13, dtype=bool)
+    second = []
+    for rank, value in enumerate((4, 3, 2, 1, *[0] * 9)):
+        owner = layouts // 3**rank % 3
+        for hand in (0, 1):
+            lengths[hand] += owner == hand
+            points[hand] += value * (owner == hand)
+        second.append(owner == 1)
+    for rank in range(5):
+        tops += second[rank]
+        high |= second[rank] & (rank < 3)
+        stops |= second[rank] & (lengths[1] > rank) & (rank < 4)
+    counted = np.zeros(suit_ways().shape, dtype=np.int64)
+    good = ((tops >= 2) & high).astype(int)
+    np.add.at(counted, (*lengths, *points, good, stops.astype(int)), 1)
+    assert np.array_equal(suit_ways(), counted)
+
+
+@pytest.mark.parametrize("opening", SUITS)
+def test_every_hand_calls_as_the_oracle_says(opening):
+    cards = BLOCK[2, :5_000]
+    hands = Hands(hand_words(cards))
+    at = np.arange(len(cards))
+    z = hands.longest_but(opening)
+    flags = hands.good[z, at].astype(int), hands.stopper[opening].astype(int)
+    rows = [number(lengths) for lengths in hands.lengths.T.tolist()]
+    call, bid = (table[rows, hands.hcp, *flags] for table in next_hand_calls(REFERENCE, opening))
+    ours = [
+        (OVERCALL.names[c], None if b < 0 else str(Bid.from_code(b)))
+        for c, b in zip(call.tolist(), bid.tolist(), strict=True)
+    ]
+    assert ours == [plain.overcall(hand, opening) for hand in plain_hands(cards)]
+
+
+def test_ways_agree_with_integers():
+    # Openers 2-3-3-5 and 3-1-4-5 that open 1S; before every hand 5-3-3-2 (Z clubs) and 2-1-6-4
+    # (Z hearts), by points and flags, in Python's integers.
+    openers, seconds = ((2, 3, 3, 5), (3, 1, 4, 5)), ((5, 3, 3, 2), (2, 1, 6, 4))
+    opens = one_of_a_suit(REFERENCE)[SPADES]
+    opens = opens & np.isin(np.arange(560), [number(s) for s in openers])[:, np.newaxis]
+    ways = NextHands(2).ways(opens, SPADES)
+    suit = suit_ways()
+    for second in seconds:
+        z = int(np.argmax(second[:3]))
+        exact = np.zeros((38, 2, 2), dtype=object)
+        for first in openers:
+            joined = Counter({(0, 0, 0, 0): 1})
+            for s in SUITS:
+                table = suit[first[s], second[s]]
+                step = Counter()
+                for p, q, g, t in np.argwhere(table).tolist():
+                    step[p, q, g * (s == z), t * (s == SPADES)] += int(table[p, q, g, t])
+                joined_with = Counter()
+                for (p, q, g, t), n in joined.items():
+                    for (p2, q2, g2, t2), m in step.items():
+                        joined_with[p + p2, q + q2, g | g2, t | t2] += n * m
+                joined = joined_with
+            for (p, q, g, t), n in joined.items():
+                if p < 38 and q < 38 and opens[number(first), p]:
+                    exact[q, g, t] += n
+        assert exact.sum() > 0
+        # Fourteen digits: the rounding of a few thousand float64 additions, most of it cancelling.
+        assert ways[number(second)] == pytest.approx(exact.astype(float), rel=1e-14)
+
+
+@pytest.mark.parametrize("agreement", [REFERENCE, OTHER], ids=["reference", "other"])
+def test_calls_sum_to_the_opening_and_overcalls_to_the_calls(agreement):
+    found = funnel(agreement)
+    # Twelve of the promised digits at least, from sums of the whole table.
+    opened = opening_ways(agreement)[1:5] / N_HANDS
+    assert found.calls.sum(axis=1) == pytest.approx(opened, rel=1e-12)
+    overcalls = found.calls[:, [OVERCALL.names.index(name) for name in SUIT_OVERCALLS]].sum(axis=1)
+    by_opening = [
+        sum(p for (suit, _), p in zip(PAIRS, found.pairs, strict=True) if suit == opening)
+        for opening in SUITS
+    ]
+    assert by_opening == pytest.approx(overcalls, rel=1e-12)
+
+
+def test_the_funnel_agrees_with_the_oracle_on_dealt_hands(auctions):
+    table = next_hands_table(REFERENCE)
+    seen = Counter((bid, call) for bid, call, _ in auctions)
+    counts = [seen[row.opening, row.action] for row in table.itertuples()]
+    probabilities = table[PROBABILITY].to_numpy()
+    fit = goodness_of_fit([*counts, DEALS - sum(counts)], [*probabilities, 1 - probabilities.sum()])
+    assert fit.p_value > FALSE_ALARM
+
+    table = exact_table(REFERENCE)
+    table = table[table["call"] == ANY]
+    seen = Counter((bid, overcall) for bid, _, overcall in auctions)
+    counts = [seen[row.opening, row.overcall] for row in table.itertuples()]
+    probabilities = table[PROBABILITY].to_numpy()
+    assert sum(counts) == sum(overcall is not None for _, _, overcall in auctions) > 3_000
+    fit = goodness_of_fit([*counts, DEALS - sum(counts)], [*probabilities, 1 - probabilities.sum()])
+    assert fit.p_value > FALSE_ALARM
+
+
+def test_a_call_that_is_not_played_is_never_made():
+    assert not funnel(OTHER).calls[:, OVERCALL.names.index("two_suited")].any()
+    assert funnel(REFERENCE).calls[:, OVERCALL.names.index("two_suited")].all()
+
+
+def test_openers_majors_add_up_to_the_overcall():
+    table = opener_majors(REFERENCE)
+    unbid = table[
+        [row.major[0].upper() not in row.opening + row.overcall for row in table.itertuples()]
+    ]
+    sums = unbid.groupby(["opening", "overcall", "major"], sort=False)[PROBABILITY].sum()
+    exact = exact_table(REFERENCE)
+    whole = exact[exact["call"] == ANY].set_index(["opening", "overcall"])[PROBABILITY]
+    assert len(sums) == 42
+    for (opening, overcall, _), total in sums.items():
+        assert total == pytest.approx(whole[opening, overcall], rel=1e-12)
+    assert (table.drop(unbid.index)[PROBABILITY] == 0).all()
+
+
+def test_the_naive_chance_is_hypergeometric():
+    table = opener_majors(REFERENCE).drop_duplicates(["responder_cards", "opener_holds"])
+    for row in table.itertuples():
+        opener = hypergeom(39, 13 - row.responder_cards, 13)
+        reference = {
+            "0 to 2": opener.cdf(2),
+            "3": opener.pmf(3),
+            "4 or more": opener.sf(3),
+        }[row.opener_holds]
+        # SciPy's logarithms of factorials are good to about 1e-12.
+        assert getattr(row, NAIVE) == pytest.approx(reference, rel=1e-10, abs=1e-15)
+
+
+@pytest.mark.parametrize("major", [2, 3])
+def test_openers_majors_agree_with_the_oracle_on_dealt_hands(auctions, major):
+    lengths = Hands(hand_words(BLOCK[[0, 2]])).lengths[major]
+    table = opener_majors(REFERENCE).set_index(
+        ["major", "opening", "overcall", "responder_cards", "opener_holds"]
+    )
+    groups = Counter()
+    for (bid, _, overcall), opener, responder in zip(auctions, *lengths.tolist(), strict=True):
+        held = ("0 to 2", "3", "4 or more")[min(max(opener, 2), 4) - 2]
+        if bid in ("1C", "1D"):
+            groups[bid, "1H" if major == 3 else "1S", AFTER_OPENING, responder, held] += 1
+        if (bid, overcall) in (("1C", "1D"), ("1D", "1H"), ("1D", "1S"), ("1S", "2C")) and (
+            "CDHS"[major] not in bid + overcall
+        ):
+            groups[bid, overcall, AFTER_OVERCALL, responder, held] += 1
+    tested = 0
+    for bid, overcall, column, responder in sorted({key[:4] for key in groups}):
+        counts = [groups[bid, overcall, column, responder, h] for h in ("0 to 2", "3", "4 or more")]
+        key = (SUIT_NAMES[major], bid, overcall, responder)
+        chances = table.loc[[(*key, h) for h in ("0 to 2", "3", "4 or more")], column].to_numpy()
+        if sum(counts) >= 50:
+            tested += 1
+            assert goodness_of_fit(counts, chances).p_value > FALSE_ALARM, key
+    assert tested >= 12
