@@ -1,4 +1,4 @@
-"""The command `ask`: the call and its reasons against the plain reading; complaints. 6 seconds."""
+"""The command `ask`: the call and its reasons against the plain reading; complaints. 10 seconds."""
 
 import json
 

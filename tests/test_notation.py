@@ -1,4 +1,4 @@
-"""Hands and auctions read from text and written as text. Under a second."""
+"""Hands and auctions read from text and written as text. Three seconds."""
 
 import pytest
 from hypothesis import given, settings

@@ -1,4 +1,4 @@
-"""The odds on partner's hand against SciPy, published vacant places and plain dealing. 12 seconds."""
+"""The odds on partner's hand against SciPy, published vacant places and plain dealing. 15 seconds."""
 
 from dataclasses import replace
 from math import comb
