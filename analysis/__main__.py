@@ -8,10 +8,10 @@ import sys
 from collections.abc import Sequence
 from typing import NoReturn
 
-from analysis.commands import agreement, ask, check, count, exact, report
+from analysis.commands import agreement, ask, check, compare, count, exact, report
 from analysis.errors import Failure, InputError
 
-COMMANDS = (report, count, exact, check, agreement, ask)
+COMMANDS = (report, count, exact, check, compare, agreement, ask)
 FAILED = 1
 BAD_INPUT = 2
 INTERRUPTED = 130
@@ -55,8 +55,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Failure as failure:
         print(f"double-study: {failure}", file=sys.stderr)
         return FAILED
-    except KeyboardInterrupt:
-        print("double-study: interrupted", file=sys.stderr)
+    except KeyboardInterrupt as interrupt:
+        print(f"double-study: {str(interrupt) or 'interrupted'}", file=sys.stderr)
         return INTERRUPTED
 
 
