@@ -1,0 +1,258 @@
+"""Three hands: short packs dealt out in full, the full pack in integers, SciPy, and dealt hands.
+
+The rules here are arrays drawn at random or a few lines of numpy: the count must hold for any rules.
+"""
+
+from collections import Counter
+from concurrent.futures import ThreadPoolExecutor
+from itertools import combinations, product
+from math import comb, factorial
+
+import numpy as np
+import pytest
+from scipy.stats import chi2, multivariate_hypergeom
+
+from analysis import hands
+from analysis.errors import InputError
+from analysis.exact.suit_ways import pack_of
+from analysis.exact.three_hands import PairRules, responder_ways, responder_ways_of_pairs
+
+# Sums of non-negative float64 terms, well below 10,000 roundings of 2**-53 in a row.
+RELATIVE = 1e-12
+LEVELS = 1, 2
+
+
+def random_rules(pack, opened, overcalled, opens, overcalls, seed=7):
+    """Rules without rhyme or reason, that hold for these parts of the classes."""
+    rng = np.random.default_rng(seed)
+    classes = len(pack.shapes), pack.max_hcp + 1
+    flagged = (*classes, 2, 2)
+    return PairRules(
+        opened,
+        overcalled,
+        rng.random(classes) < opens,
+        {level: rng.random(flagged) < overcalls for level in LEVELS},
+        {level: rng.integers(-1, 3, flagged) for level in LEVELS},
+    )
+
+
+def every_hand(pack):
+    """All hands of a short pack, as sets of cards and by what the rules ask of them."""
+    suit, cards = pack.suit_cards, 4 * pack.suit_cards
+    sets = np.array(
+        [sum(1 << c for c in hand) for hand in combinations(range(cards), pack.hand_cards)]
+    )
+    holdings = (sets >> (suit * np.arange(4)[:, np.newaxis])) & ((1 << suit) - 1)
+    lengths = np.bitwise_count(holdings).astype(int)
+    number = {tuple(shape): i for i, shape in enumerate(pack.shapes.tolist())}
+    shape = np.array([number[tuple(hand)] for hand in lengths.T.tolist()])
+    hcp = pack.hcp[holdings].sum(axis=0)
+    return sets, lengths, shape, hcp, pack.good[holdings], pack.stopper[holdings]
+
+
+@pytest.mark.parametrize(
+    ("suit_cards", "hand_cards", "opened", "overcalled"),
+    [(4, 4, 0, 1), (6, 4, 2, 1), (5, 4, 3, 0), (6, 3, 1, 3)],
+)
+def test_short_packs_dealt_out_in_full(suit_cards, hand_cards, opened, overcalled):
+    pack = pack_of(2, suit_cards, hand_cards)
+    rules = random_rules(pack, opened, overcalled, opens=0.04, overcalls=0.03)
+    counted = responder_ways(pack, rules)
+
+    sets, lengths, shape, hcp, good, stopper = every_hand(pack)
+    lower, higher = (s for s in range(4) if s not in (opened, overcalled))
+    flags = good[overcalled].astype(int), stopper[opened].astype(int)
+    own_flags = flags[0], stopper[overcalled].astype(int)
+    for level in LEVELS:
+        overcalls = rules.overcalls[level][shape, hcp, *flags]
+        cells = rules.cells[level][shape, hcp, *own_flags]
+        ways = np.zeros(len(sets), dtype=np.int64)
+        fits = np.zeros((3, suit_cards + 1, suit_cards + 1), dtype=np.int64)
+        overcallers = sets[overcalls]
+        for opener in np.flatnonzero(rules.opens[shape, hcp]):
+            left = overcallers[overcallers & sets[opener] == 0]
+            free = np.flatnonzero(sets & sets[opener] == 0)
+            here = (left[:, np.newaxis] & sets[free] == 0).sum(axis=0)
+            ways[free] += here
+            np.add.at(
+                fits[:, lengths[lower, opener], lengths[higher, opener]],
+                cells[free][cells[free] >= 0],
+                here[cells[free] >= 0],
+            )
+        expected = np.zeros(counted.ways[level].shape, dtype=np.int64)
+        np.add.at(expected, (shape, hcp, *own_flags), ways)
+        assert expected.sum() > 1000
+        # These counts are whole and far below 2**53: not a digit may differ.
+        assert np.array_equal(counted.ways[level], expected)
+        assert np.array_equal(counted.fits[level], fits)
+
+
+def test_every_deal_of_a_short_pack_is_counted_once():
+    pack = pack_of(2, 4, 4)
+    rules = random_rules(pack, 2, 3, opens=1.0, overcalls=1.0)
+    counted = responder_ways(pack, rules).ways[1]
+    deals = factorial(16) // factorial(4) ** 4
+    assert counted.sum() == deals
+    of_shape = multivariate_hypergeom([4] * 4, 4).pmf(pack.shapes)
+    assert counted.sum(axis=(1, 2, 3)) / deals == pytest.approx(of_shape, rel=RELATIVE)
+
+
+FULL = pack_of()
+OPENER, OVERCALLER = (2, 3, 3, 5), (3, 6, 2, 2)
+OPENER_HCP, OVERCALLER_HCP = (12, 13, 19), (8, 11, 14)
+SPADES, DIAMONDS = 3, 1
+
+
+def one_shape_each(opener_hcp, overcaller_hcp):
+    """1♠ with one shape, overcalled in diamonds with one, lighter if the suit is good.
+
+    At level 3 no stopper in spades is wanted.
+    """
+    number = {tuple(shape): i for i, shape in enumerate(FULL.shapes.tolist())}
+    opens = np.zeros((len(FULL.shapes), FULL.max_hcp + 1), dtype=bool)
+    opens[number[OPENER], list(opener_hcp)] = True
+    over = np.zeros((*opens.shape, 2, 2), dtype=bool)
+    over[number[OVERCALLER], list(overcaller_hcp), 1] = True
+    over[number[OVERCALLER], overcaller_hcp[-1], 0] = True
+    without_stopper = over & np.array([True, False])
+    return number, PairRules(SPADES, DIAMONDS, opens, {2: over, 3: without_stopper})
+
+
+def suit_in_integers(lengths):
+    """Ways to deal a suit: Counter of (points of three hands, their flags), Python integers.
+
+    The flags of a hand are its good suit and stopper, worked out here from the cards.
+    """
+    points = 4, 3, 2, 1, 0
+    lengths = (*lengths, 13 - sum(lengths))
+    ways = Counter()
+    for owner in product(range(4), repeat=5):
+        held = [[card for card in range(5) if owner[card] == hand] for hand in range(4)]
+        small = [n - len(cards) for n, cards in zip(lengths, held, strict=True)]
+        if min(small) < 0:
+            continue
+        number = factorial(8)
+        for n in small:
+            number //= factorial(n)
+        flags = tuple(
+            (len(cards) >= 2 and min(cards) < 3, any(card < 4 and n > card for card in cards))
+            for n, cards in zip(lengths[:3], held, strict=False)
+        )
+        ways[tuple(sum(points[c] for c in cards) for cards in held[:3]), flags] += number
+    return ways
+
+
+def joined_in_integers(one, other, keep):
+    joined = Counter()
+    for (points, flags), ways in one.items():
+        for (more, other_flags), number in other.items():
+            total = tuple(a + b for a, b in zip(points, more, strict=True))
+            joined[total, keep(flags, other_flags)] += ways * number
+    return joined
+
+
+@pytest.mark.parametrize("responder", [(4, 2, 5, 2), (1, 4, 4, 4), (6, 0, 3, 4)])
+def test_the_full_pack_in_integers(responder):
+    number, rules = one_shape_each(OPENER_HCP, OVERCALLER_HCP)
+    counted = responder_ways(FULL, rules).ways
+    suits = [
+        suit_in_integers(lengths) for lengths in zip(OPENER, OVERCALLER, responder, strict=True)
+    ]
+    unbid = joined_in_integers(suits[0], suits[2], keep=lambda _, __: None)
+    by_pair = {}
+    for ((a, b, c), _), ways in unbid.items():
+        by_pair.setdefault((a, b), []).append((c, ways))
+
+    def asked(diamonds, spades):
+        """Overcaller's good diamonds, its stopper in spades, responder's flags in diamonds."""
+        return diamonds[1][0], spades[1][1], diamonds[2]
+
+    expected = {level: Counter() for level in (2, 3)}
+    for ((a, b, c), flags), ways in joined_in_integers(suits[1], suits[3], asked).items():
+        good, stopped, own = flags
+        hcp = OVERCALLER_HCP if good else OVERCALLER_HCP[-1:]
+        for opener, over in product(OPENER_HCP, hcp):
+            for more, others in by_pair.get((opener - a, over - b), []):
+                expected[2][c + more, *own] += ways * others
+                if not stopped:
+                    expected[3][c + more, *own] += ways * others
+    for level, cells in expected.items():
+        found = counted[level][number[responder]]
+        assert {tuple(map(int, cell)) for cell in np.argwhere(found)} == set(cells)
+        for cell, ways in cells.items():
+            assert found[*map(int, cell)] == pytest.approx(ways, rel=RELATIVE)
+
+
+def test_shapes_beside_two_known_shapes_are_multivariate_hypergeometric():
+    every = range(FULL.max_hcp + 1)
+    _, rules = one_shape_each(every, every)
+    over = {2: rules.overcalls[2] | rules.overcalls[2].any(axis=(1, 2, 3), keepdims=True)}
+    ways = responder_ways(FULL, PairRules(SPADES, DIAMONDS, rules.opens, over)).ways[2]
+    left = 13 - np.array(OPENER) - OVERCALLER
+    reference = multivariate_hypergeom(left, 13).pmf(FULL.shapes)
+    two = np.prod([comb(13, a) * comb(13 - a, b) for a, b in zip(OPENER, OVERCALLER, strict=True)])
+    deals = float(two) * comb(26, 13)
+    # SciPy works through logarithms of factorials, whose rounding grows to about 1e-12.
+    assert ways.sum(axis=(1, 2, 3)) / deals == pytest.approx(reference, rel=1e-10)
+
+
+def test_dealt_hands_agree():
+    """A wrong count would pass once in a thousand runs of other seeds: chi-square at 0.001."""
+    shapes, hcp = FULL.shapes, np.arange(FULL.max_hcp + 1)
+    opens = (shapes[:, 2:3] == 5) & (hcp >= 12) & (hcp <= 19)
+    over = np.zeros((*opens.shape, 2, 2), dtype=bool)
+    over[..., 1, :] = ((shapes[:, 3:] == 5) & (hcp >= 8) & (hcp <= 17))[..., np.newaxis]
+    cells = np.broadcast_to(np.minimum(hcp // 4, 3)[:, np.newaxis, np.newaxis], over.shape)
+    ways = responder_ways(FULL, PairRules(2, 3, opens, {1: over}, {1: cells}))
+
+    deals = 400_000
+    rng = np.random.default_rng(2)
+    cards = np.argpartition(rng.random((deals, 52)), (12, 25, 38), axis=1)[:, :39]
+    hand = np.repeat(np.arange(deals) * 3, 39) + np.tile(np.repeat(np.arange(3), 13), deals)
+    bits = np.bincount(hand * 4 + cards.ravel() // 13, 1 << (cards.ravel() % 13), deals * 12)
+    holdings = bits.astype(np.int64).reshape(deals, 3, 4)
+    length, points = hands.LENGTH[holdings], hands.HCP[holdings].sum(axis=2)
+    began = (length[:, 0, 2] == 5) & (points[:, 0] >= 12) & (points[:, 0] <= 19)
+    began &= (length[:, 1, 3] == 5) & (points[:, 1] >= 8) & (points[:, 1] <= 17)
+    began &= hands.good()[holdings[:, 1, 3]]
+    cell = np.minimum(points[began, 2] // 4, 3), np.minimum(length[began, 0, 0], 4)
+    seen = np.zeros((4, 5))
+    np.add.at(seen, cell, 1)
+
+    by_clubs = ways.fits[1].sum(axis=2)
+    by_clubs = np.column_stack([by_clubs[:, :4], by_clubs[:, 4:].sum(axis=1)])
+    expected = by_clubs * (deals / (factorial(52) // factorial(13) ** 4))
+    expected, seen = (np.append(x, deals - x.sum()) for x in (expected, seen))
+    assert expected.min() > 5
+    assert ((seen - expected) ** 2 / expected).sum() < chi2(len(seen) - 1).isf(0.001)
+
+
+def test_pairs_go_over_workers_and_come_back_in_order():
+    pack = pack_of(2, 3, 2)
+    pairs = [random_rules(pack, y, z, 0.5, 0.5) for y, z in [(0, 1), (3, 2), (1, 0)]]
+    steps = []
+    with ThreadPoolExecutor(2) as executor:
+        results = responder_ways_of_pairs(
+            pack, pairs, executor, lambda done, of: steps.append((done, of))
+        )
+    assert steps == [(1, 3), (2, 3), (3, 3)]
+    for rules, result in zip(pairs, results, strict=True):
+        alone = responder_ways(pack, rules)
+        assert all(np.array_equal(result.ways[level], alone.ways[level]) for level in LEVELS)
+
+
+def test_rules_that_do_not_fit_are_one_clear_line():
+    pack = pack_of(2, 4, 3)
+    rules = random_rules(pack, 0, 1, 0.5, 0.5)
+    wrong = [
+        (PairRules(1, 1, rules.opens, rules.overcalls), "two different suits of 0 to 3"),
+        (PairRules(0, 1, rules.opens, {}), "at least one level"),
+        (PairRules(0, 1, rules.opens, {1: rules.overcalls[1]}, rules.cells), r"\[1\], not at"),
+        (PairRules(0, 1, rules.opens[1:], rules.overcalls), "opens must have shape"),
+    ]
+    for bad, message in wrong:
+        with pytest.raises(InputError, match=message) as error:
+            responder_ways(pack, bad)
+        assert "\n" not in str(error.value)
+    with pytest.raises(InputError, match="do not come from a pack of 12"):
+        pack_of(2, 3, 5)
