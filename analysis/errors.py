@@ -11,3 +11,7 @@ class InputError(Exception):
 
 class Failure(Exception):
     """The study's own work went wrong, and nothing was written; the text is one line: what and where."""
+
+
+class Interrupted(KeyboardInterrupt):
+    """The user stopped the study by Ctrl-C; the text is one line: what was kept, and how to go on."""

@@ -97,10 +97,10 @@ def execute(
     """
     with tempfile.TemporaryDirectory(prefix="double-study-") as name:
         stage = Path(name)
-        run.hand_over(stage / "run.npz")
+        run.hand_over(stage / "run.store")
         # Neither the user's own start-up files nor a debugger's warnings have a part in a report.
         environment = os.environ | {
-            HANDED_OVER: str(stage / "run.npz"),
+            HANDED_OVER: str(stage / "run.store"),
             "IPYTHONDIR": str(stage / "ipython"),
             "PYDEVD_DISABLE_FILE_VALIDATION": "1",
         }

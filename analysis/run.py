@@ -2,25 +2,20 @@
 
 from __future__ import annotations
 
-import json
 import os
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
 
-import numpy as np
-
-from analysis import study
-from analysis.agreement import REFERENCE, Agreement, of_document
+from analysis import store, study
+from analysis.agreement import REFERENCE, Agreement
+from analysis.blocks import BlockSet
+from analysis.dealing import BLOCK_DEALS
 from analysis.run_record import RunRecord
 from analysis.tally import Tally
 
 HANDED_OVER = "DOUBLE_STUDY_RUN"
 """The environment variable in which the main command names the file of the run it counted."""
-
-_RECORD = "run"
-"""The entry of that file that is no table of counts: what the run was, as JSON."""
 
 READING_DEALS = 2_000_000
 """Deals that a notebook counts for itself when it is opened by hand: a matter of seconds."""
@@ -44,17 +39,11 @@ class Run:
         return cls(tally, RunRecord.of(tally, seed, agreement))
 
     def hand_over(self, path: Path) -> None:
-        """Write the run to ``path`` (``.npz``) for :func:`open_run`."""
-        record = self.record
-        said = {
-            "deals": record.deals,
-            "seed": record.seed,
-            "commit": record.commit,
-            "agreement": record.agreement.name,
-            "settings": record.agreement.document,
-        }
-        entries: dict[str, Any] = {_RECORD: np.array(json.dumps(said)), **self.tally.tables}
-        np.savez(path, **entries)
+        """Write the run to ``path``, a store, for :func:`open_run`."""
+        seed, agreement = self.record.seed, self.agreement
+        blocks = BlockSet.below(self.tally.deals // BLOCK_DEALS)
+        first = study.first_block(seed, agreement)
+        store.write(path, store.Stored(seed, agreement, blocks, self.tally, first))
 
 
 @lru_cache
@@ -68,8 +57,5 @@ def open_run() -> Run:
     if path is None:
         tally = study.count(READING_DEALS, study.DEFAULT_SEED, REFERENCE, progress=False)
         return Run.of(tally, study.DEFAULT_SEED, REFERENCE)
-    with np.load(path, allow_pickle=False) as file:
-        said = json.loads(str(file[_RECORD]))
-        tally = Tally(said["deals"], {name: file[name] for name in file.files if name != _RECORD})
-    agreement = of_document(said["settings"], said["agreement"], source=path)
-    return Run(tally, RunRecord(tally.deals, said["seed"], agreement, tally.digest, said["commit"]))
+    stored = store.read(Path(path))
+    return Run.of(stored.tally, stored.seed, stored.agreement)

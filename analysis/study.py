@@ -1,16 +1,18 @@
 """A run: blocks of deals over workers, to one tally.
 
 The map is over blocks, the reduction is addition, and a block depends on nothing but the seed and
-its number, so the tally is the same to the last count whatever the number of workers.
+its number, so the tally is the same to the last count whatever the number of workers, and whether
+it was counted in one go or taken up again from a store.
 """
 
 from __future__ import annotations
 
-import os
-from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
-from contextlib import nullcontext
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor
+from contextlib import ExitStack, nullcontext
 from functools import partial
+from itertools import islice
+from pathlib import Path
 from typing import Any, TypeVar
 
 import numpy as np
@@ -19,17 +21,22 @@ from tqdm import tqdm
 
 from analysis.agreement import Agreement
 from analysis.bidding.auction import Auctions
+from analysis.blocks import Blocks, RunBlocks
 from analysis.counts import COUNTS
 from analysis.dealing import BLOCK_DEALS, deal_block
+from analysis.errors import InputError, Interrupted
+from analysis.keeping import Kept, in_store
+from analysis.precision import Precision, looks
 from analysis.tally import Tally
+from analysis.workers import mapped, pool, stoppable, worker_count
 
 DEFAULT_DEALS = 20_000_000
 DEFAULT_SEED = 20_26
 BATCH_BLOCKS = 4
-"""Blocks bid together, and in one task: enough to hide the cost of a NumPy call and of a task."""
+"""Blocks bid together: enough to hide the cost of a NumPy call, few enough for any memory."""
 
-Blocks = Sequence[tuple[int, int]]
-"""Blocks by number, each with the number of its deals that count: the first so many."""
+TASK_BLOCKS = 40
+"""Blocks in the longest task: under a second's work, beside which keeping it costs little."""
 
 Part = TypeVar("Part")
 
@@ -40,14 +47,22 @@ def cards_of(seed: int, blocks: Blocks) -> NDArray[np.uint64]:
 
 
 def count_blocks(seed: int, blocks: Blocks, agreement: Agreement) -> Tally:
-    """Deal, bid and count some blocks, all held in memory at once."""
-    return Tally.of(Auctions(cards_of(seed, blocks), agreement), COUNTS)
+    """Deal, bid and count some blocks, a few at a time."""
+    tally = Tally.empty(COUNTS)
+    for start in range(0, len(blocks), BATCH_BLOCKS):
+        cards = cards_of(seed, blocks[start : start + BATCH_BLOCKS])
+        tally += Tally.of(Auctions(cards, agreement), COUNTS)
+    return tally
 
 
-def blocks_of(deals: int) -> list[tuple[int, int]]:
+def first_block(seed: int, agreement: Agreement) -> str:
+    """The digest of the counts of block 0, by which it is seen whether a study still counts so."""
+    return count_blocks(seed, [(0, BLOCK_DEALS)], agreement).digest
+
+
+def blocks_of(deals: int) -> Blocks:
     """The blocks that make up a run, each with the deals that count: the last may be partial."""
-    whole, left = divmod(deals, BLOCK_DEALS)
-    return [(block, BLOCK_DEALS) for block in range(whole)] + ([(whole, left)] if left else [])
+    return RunBlocks(deals)
 
 
 def count(
@@ -57,6 +72,8 @@ def count(
     workers: int | None = None,
     executor: Executor | None = None,
     progress: bool = True,
+    store: Path | None = None,
+    precision: Precision | None = None,
 ) -> Tally:
     """The tally of ``deals`` deals.
 
@@ -69,12 +86,55 @@ def count(
     workers
         Processes to use; all processors by default, none but this one for 1.
     executor
-        Any ``concurrent.futures`` executor to use in place of a pool of processes.
+        Any ``concurrent.futures`` executor to use in place of a pool of processes; ``workers`` then
+        says how many tasks it can work at at once.
     progress
         Whether to show deals counted, deals per second and time left on standard error.
+    store
+        A file that keeps the whole blocks counted, each task as soon as it is done. What it already
+        holds is not counted again.
+    precision
+        Stop before ``deals`` where this is reached; see :mod:`analysis.precision`.
+
+    Raises
+    ------
+    InputError
+        If the store cannot be used or written, or holds more than ``deals``.
+    Failure
+        If a worker process dies.
+    Interrupted
+        After Ctrl-C. The tasks in hand are finished first, and kept if there is a store.
     """
+    workers = worker_count(workers)
     work = partial(count_blocks, seed, agreement=agreement)
-    return sum(over_blocks(work, deals, workers, executor, progress), Tally.empty(COUNTS))
+    whole, left = divmod(deals, BLOCK_DEALS)
+    with ExitStack() as stack:
+        kept = Kept()
+        if store is not None:
+            first = partial(first_block, seed, agreement)
+            kept = stack.enter_context(in_store(store, seed, agreement, first))
+        if kept.blocks.end > whole:
+            raise InputError(
+                f"store {store}: holds block {kept.blocks.end - 1}, beyond the {deals} deals of the "
+                f"run; allowed: at least {kept.blocks.end * BLOCK_DEALS} deals"
+            )
+        bar = stack.enter_context(_bar(deals, progress, kept.tally.deals))
+        stop = stack.enter_context(stoppable())
+        ready = stack.enter_context(nullcontext(executor) if executor else pool(workers))
+        for end in looks(kept.blocks.end, whole) if precision else (whole,):
+            tasks = _tasks(kept.blocks.missing(end), kept.blocks.n_missing(end), workers)
+            for task, part in mapped(work, tasks, ready, workers, stop):
+                kept.add([block for block, _ in task], part)
+                bar.update(part.deals)
+            if kept.blocks.n_missing(end):
+                raise Interrupted(f"interrupted: {kept}")
+            if precision and precision.reached(kept.tally):
+                return kept.tally
+        tally = kept.tally
+        if left:
+            tally = tally + work([(whole, left)])
+            bar.update(left)
+        return tally
 
 
 def over_blocks(
@@ -86,41 +146,32 @@ def over_blocks(
 ) -> Iterator[Part]:
     """What ``work`` makes of each batch of a run's blocks, in whatever order they are done.
 
-    ``work`` must be picklable unless ``workers`` is 1; the other parameters are those of
-    :func:`count`.
+    ``work`` must be picklable unless ``workers`` is 1; the other parameters and what is raised are
+    those of :func:`count`.
     """
-    workers = workers or os.cpu_count() or 1
+    workers = worker_count(workers)
     blocks = blocks_of(deals)
-    batches = [blocks[i : i + BATCH_BLOCKS] for i in range(0, len(blocks), BATCH_BLOCKS)]
-    with tqdm(total=deals, unit=" deals", unit_scale=True, disable=not progress) as bar:
-        for batch, part in _mapped(work, batches, workers, executor):
+    batches = (blocks[i : i + BATCH_BLOCKS] for i in range(0, len(blocks), BATCH_BLOCKS))
+    with (
+        _bar(deals, progress) as bar,
+        stoppable() as stop,
+        nullcontext(executor) if executor else pool(workers) as ready,
+    ):
+        for batch, part in mapped(work, batches, ready, workers, stop):
             bar.update(sum(kept for _, kept in batch))
             yield part
+        if stop.asked:
+            raise Interrupted("interrupted: nothing was kept")
 
 
-def _mapped(
-    work: Callable[[Blocks], Part],
-    batches: Sequence[Blocks],
-    workers: int,
-    executor: Executor | None,
-) -> Iterator[tuple[Blocks, Part]]:
-    """Each batch and what came of it, in whatever order they are done."""
-    if executor is None and workers == 1:
-        for batch in batches:
-            yield batch, work(batch)
-        return
-    pool: Any = nullcontext(executor) if executor else ProcessPoolExecutor(workers)
-    with pool as ready:
-        todo = iter(batches)
-        running: dict[Future[Part], Blocks] = {}
-        while True:
-            # A few tasks in hand a worker keep it busy without queueing the whole run.
-            for batch in todo:
-                running[ready.submit(work, batch)] = batch
-                if len(running) >= 3 * workers:
-                    break
-            if not running:
-                return
-            done, _ = wait(running, return_when=FIRST_COMPLETED)
-            for task in done:
-                yield running.pop(task), task.result()
+def _bar(deals: int, progress: bool, done: int = 0) -> tqdm[Any]:
+    return tqdm(total=deals, initial=done, unit=" deals", unit_scale=True, disable=not progress)
+
+
+def _tasks(blocks: Iterator[int], number: int, workers: int) -> Iterator[Blocks]:
+    """So many whole blocks as tasks, shorter towards the end, so that workers end together."""
+    while number > 0:
+        size = max(BATCH_BLOCKS, min(TASK_BLOCKS, number // (4 * workers)))
+        task = [(block, BLOCK_DEALS) for block in islice(blocks, size)]
+        number -= len(task)
+        yield task

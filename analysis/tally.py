@@ -95,6 +95,12 @@ class Tally:
             {name: table + other.tables[name] for name, table in self.tables.items()},
         )
 
+    def __iadd__(self, other: Tally) -> Tally:
+        """Add in place, into this tally's own tables, which nothing else may hold."""
+        for name, table in self.tables.items():
+            table += other.tables[name]
+        return Tally(self.deals + other.deals, self.tables)
+
     def __getitem__(self, name: str) -> Counts:
         return self.tables[name]
 

@@ -1,0 +1,127 @@
+"""Tasks over workers: processes here, or any executor.
+
+A worker process leaves Ctrl-C to the process that started it, and ends when that one does, even
+where it was killed.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import signal
+import threading
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import (
+    FIRST_COMPLETED,
+    BrokenExecutor,
+    Executor,
+    Future,
+    ProcessPoolExecutor,
+    wait,
+)
+from contextlib import contextmanager
+from types import FrameType
+from typing import TypeVar
+
+from analysis.errors import Failure
+
+Task = TypeVar("Task")
+Part = TypeVar("Part")
+
+_IN_HAND = 2
+"""Tasks handed out for each worker: one to work at and one to go on with."""
+
+
+def worker_count(workers: int | None) -> int:
+    """``workers``, or a worker a processor."""
+    return workers or os.cpu_count() or 1
+
+
+@contextmanager
+def pool(workers: int) -> Iterator[Executor | None]:
+    """A pool of worker processes; None, for work in this process, where there is one worker."""
+    if workers == 1:
+        yield None
+        return
+    with ProcessPoolExecutor(workers, initializer=_become_worker) as processes:
+        yield processes
+
+
+def _become_worker() -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
+
+
+class Stop:
+    """Whether the user has asked to stop, by Ctrl-C."""
+
+    asked = False
+
+    def _ask(self, number: int, frame: FrameType | None) -> None:
+        if self.asked:
+            raise KeyboardInterrupt
+        self.asked = True
+
+
+@contextmanager
+def stoppable() -> Iterator[Stop]:
+    """Within, Ctrl-C asks to stop, for the work in hand to be finished; a second time it ends it.
+
+    Only the main thread is told of Ctrl-C; in others nothing changes.
+    """
+    stop = Stop()
+    if threading.current_thread() is not threading.main_thread():
+        yield stop
+        return
+    before = signal.signal(signal.SIGINT, stop._ask)
+    try:
+        yield stop
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+def mapped(
+    work: Callable[[Task], Part],
+    tasks: Iterable[Task],
+    executor: Executor | None,
+    workers: int,
+    stop: Stop,
+) -> Iterator[tuple[Task, Part]]:
+    """Each task and what ``work`` made of it, in whatever order they are done.
+
+    Without an executor the work is done here. After a stop no more tasks are begun, but those at
+    work are finished. Raises :class:`Failure` where a worker process has died.
+    """
+    todo = iter(tasks)
+    if executor is None:
+        for task in todo:
+            yield task, work(task)
+            if stop.asked:
+                return
+        return
+    running: dict[Future[Part], Task] = {}
+    while True:
+        if stop.asked:
+            running = {future: task for future, task in running.items() if not future.cancel()}
+        else:
+            for task in todo:
+                running[executor.submit(work, task)] = task
+                if len(running) >= _IN_HAND * workers:
+                    break
+        if not running:
+            return
+        for future in wait(running, return_when=FIRST_COMPLETED).done:
+            try:
+                yield running.pop(future), future.result()
+            except BrokenExecutor:
+                raise Failure(
+                    "a worker process died (it was killed, or there was not enough memory); "
+                    "run it again"
+                ) from None
