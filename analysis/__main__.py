@@ -8,10 +8,10 @@ import sys
 from collections.abc import Sequence
 from typing import NoReturn
 
-from analysis.commands import agreement, ask, check, compare, count, exact, report
+from analysis.commands import agreement, ask, boards, check, compare, count, exact, report
 from analysis.errors import Failure, InputError
 
-COMMANDS = (report, count, exact, check, compare, agreement, ask)
+COMMANDS = (report, count, exact, check, compare, agreement, ask, boards)
 FAILED = 1
 BAD_INPUT = 2
 INTERRUPTED = 130

@@ -1,0 +1,204 @@
+"""``double-study boards``: practice boards for a lesson, or one of them again."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import Any
+
+from analysis.board import Board, Origin
+from analysis.cards import BOARDS_PER_SESSION
+from analysis.commands.options import add_agreement_option, add_seed_option, whole_number
+from analysis.course import Course
+from analysis.dealing import BLOCK_DEALS
+from analysis.errors import InputError
+from analysis.handout import (
+    ShownBoard,
+    answer_markdown,
+    handout_html,
+    handout_markdown,
+    question_markdown,
+)
+from analysis.lesson import (
+    ALWAYS_SOUTH,
+    ASKS,
+    BOTH,
+    MIXES,
+    NATURAL,
+    SEARCHED_DEALS,
+    SIDES,
+    Lesson,
+    LessonBoard,
+    south_number,
+)
+from analysis.lesson_case import OPENER, RESPONDER, Case
+from analysis.output import checked_folder, staged
+from analysis.pbn import game, pbn
+
+NAME = "boards"
+HELP = "draw practice boards for a lesson, with the answers"
+
+PBN_ENDING = ".pbn"
+MAX_BOARDS = 1000
+MAX_SEARCHED = 10**8
+"""What a lesson's search may hold: it keeps a few bytes of each deal that the lesson may use."""
+MAX_BLOCK = 10**9
+MAX_NUMBER = 8 * MAX_BOARDS
+"""No lesson's board has a higher number: twice MAX_BOARDS deals, every fourth number."""
+
+_OF_A_LESSON = ("number", "case", "mix", "decoys", "deals")
+"""Options that say which deals are drawn, and nothing about one given deal."""
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """The options of the command."""
+    what = parser.add_mutually_exclusive_group(required=True)
+    what.add_argument(
+        "--out",
+        metavar=f"FILE{PBN_ENDING}",
+        type=Path,
+        help="the file to write, in Portable Bridge Notation; the handout goes beside it, .html and .md",
+    )
+    what.add_argument(
+        "--only",
+        metavar="BLOCK:DEAL",
+        type=_place,
+        help="print the board with this deal (both counted from 0), with its answer",
+    )
+    parser.add_argument(
+        "--number",
+        metavar="N",
+        type=whole_number("--number", 1, MAX_BOARDS),
+        help=f"boards of the cases asked for (default {BOARDS_PER_SESSION})",
+    )
+    parser.add_argument(
+        "--case",
+        metavar="KEY=VALUE,...",
+        type=Case.parse,
+        action="append",
+        help="a case to draw, such as message=other_major,level=2,reason=five_or_more; the keys are "
+        "message, level, reason, opening, overcall and answer; may be repeated (default: any double)",
+    )
+    parser.add_argument(
+        "--mix",
+        choices=MIXES,
+        help=f"the cases by their real frequencies, or each in its turn (default {NATURAL})",
+    )
+    parser.add_argument(
+        "--decoys",
+        metavar="N",
+        type=whole_number("--decoys", 0, MAX_BOARDS),
+        help="boards besides that look alike but call for something else (default 0)",
+    )
+    parser.add_argument(
+        "--side",
+        choices=SIDES,
+        default=Lesson.side,
+        help="the doubler round the table or always South, where board numbers that do not fit are "
+        f"left out (default {Lesson.side})",
+    )
+    parser.add_argument(
+        "--ask",
+        choices=ASKS,
+        default=Lesson.ask,
+        help=f"whose call is asked for (default {Lesson.ask})",
+    )
+    parser.add_argument(
+        "--deals",
+        metavar="N",
+        type=whole_number("--deals", 1, MAX_SEARCHED),
+        help=f"deals to search (default {SEARCHED_DEALS})",
+    )
+    parser.add_argument(
+        "--board",
+        metavar="N",
+        type=whole_number("--board", 1, MAX_NUMBER),
+        help="with --only: the board's number (default: the lowest that suits --side)",
+    )
+    add_seed_option(parser)
+    add_agreement_option(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Draw and write the boards, all three files or none; or print one board."""
+    if options.only:
+        return _print_again(options)
+    if options.board:
+        raise InputError("--board: the number of one board; allowed: with --only")
+    lesson = _lesson(options)
+    lesson.check()
+    pbn_file, html_file, markdown_file = _files(options.out)
+    items = lesson.boards()
+    with staged(pbn_file.parent) as stage:
+        (stage / pbn_file.name).write_bytes(pbn(items).encode("ascii"))
+        (stage / html_file.name).write_bytes(handout_html(lesson, items).encode())
+        (stage / markdown_file.name).write_bytes(handout_markdown(lesson, items).encode())
+    print(f"{len(items)} boards in {pbn_file}; handout in {html_file} and {markdown_file}")
+    return 0
+
+
+def _lesson(options: argparse.Namespace) -> Lesson:
+    """The lesson asked for; what the user left out is as :class:`Lesson` has it."""
+    given: dict[str, Any] = {
+        name: getattr(options, name)
+        for name in ("number", "mix", "decoys", "deals")
+        if getattr(options, name) is not None
+    }
+    return Lesson(
+        cases=tuple(options.case or ()),
+        side=options.side,
+        ask=options.ask,
+        seed=options.seed,
+        agreement=options.agreement,
+        **given,
+    )
+
+
+def _files(out: Path) -> tuple[Path, Path, Path]:
+    """The three files to write; raises :class:`InputError` if one of them cannot be."""
+    if out.suffix != PBN_ENDING:
+        raise InputError(f"--out {out}: allowed: a file name that ends in {PBN_ENDING}")
+    checked_folder(out.parent)
+    files = (out, out.with_suffix(".html"), out.with_suffix(".md"))
+    for file in files:
+        if file.is_dir():
+            raise InputError(f"--out {out}: {file} is a folder; allowed: a file name")
+    return files
+
+
+def _place(text: str) -> tuple[int, int]:
+    """Read ``BLOCK:DEAL``. Raises :class:`InputError`."""
+    block, colon, deal = text.partition(":")
+    if not colon:
+        raise InputError(f"--only {text}: allowed: BLOCK:DEAL, such as 3:4180")
+    return (
+        whole_number(f"--only {text}: block", 0, MAX_BLOCK)(block),
+        whole_number(f"--only {text}: deal", 0, BLOCK_DEALS - 1)(deal),
+    )
+
+
+def _print_again(options: argparse.Namespace) -> int:
+    for name in _OF_A_LESSON:
+        if getattr(options, name) is not None:
+            raise InputError(
+                f"--{name}: what to draw for a lesson; allowed: with --out, not --only"
+            )
+    origin = Origin(options.seed, *options.only)
+    try:
+        course = Course(origin.cards, options.agreement)
+    except InputError as error:
+        raise InputError(f"--only {origin.place}: {error}") from None
+    lowest = south_number(course.auction.seat_of_opener) if options.side == ALWAYS_SOUTH else 1
+    number = options.board or lowest
+    if options.side == ALWAYS_SOUTH and (number - lowest) % 4:
+        raise InputError(
+            f"--board {number}: does not put the responder South; allowed: {lowest}, {lowest + 4}, "
+            f"{lowest + 8}, ..."
+        )
+    board = Board(number, origin, course)
+    asked = (RESPONDER, OPENER) if options.ask == BOTH else (options.ask,)
+    for item in [LessonBoard(board, who) for who in asked]:
+        shown = ShownBoard(item)
+        print("\n\n".join([*question_markdown(shown), *answer_markdown(shown)]))
+        print("\n" + "\n".join(game(item)))
+    return 0
