@@ -124,13 +124,13 @@ class OvercallSettings:
     """Section 2 of the rules."""
 
     notrump: Range = span(15, 18, "HCP of a balanced 1NT overcall")
-    strong_double: int = number(18, "HCP that double whatever the shape")
+    strong_double: int = number(18, "HCP of a takeout double on any shape")
     two_suited_calls: bool = choice(True, "whether two-suited calls are played")
     two_suited: int = number(6, "HCP of a two-suited call")
     weak_jump: Range = span(5, 10, "HCP of a weak jump overcall")
     one_level_good: Range = span(8, 17, "HCP of a one-level overcall in a good suit")
     one_level: Range = span(12, 17, "HCP of a one-level overcall in any suit")
-    takeout: int = number(12, "HCP of a takeout double")
+    takeout: int = number(12, "HCP of a takeout double on support for the unbid suits")
     two_level_six: Range = span(10, 17, "HCP of a two-level overcall on six cards")
     two_level_five: Range = span(12, 17, "HCP of a two-level overcall on five cards")
 
