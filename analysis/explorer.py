@@ -224,4 +224,4 @@ def _html(table: pd.DataFrame) -> str:
             ),
         }
     )
-    return str(shown.to_html(index=False, border=0, justify="right", col_space=120))
+    return str(shown.to_html(index=False, border=0, justify="left", col_space=120))
