@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from analysis.bidding.answer import SPADE_RAISE
 from analysis.bidding.overcalled import MESSAGES
 from analysis.cards import BOARDS_PER_SESSION, Bid
 from analysis.counts import (
@@ -33,7 +34,7 @@ from analysis.estimates import CERTAINTY, ESTIMATE, HIGH, LOW
 from analysis.exact.table import ANY
 from analysis.pitfalls import PITFALLS
 from analysis.tally import DEALS, Axis
-from analysis.twin_family import EXACT, OF, Z
+from analysis.twin_family import CASE, EXACT, OF, Z
 
 MESSAGE, LEVEL = "message", "level"
 STEP, RANK, PITFALL, MEASURE, ROLE, PATTERN = (
@@ -117,6 +118,8 @@ def _labels(axis: Axis, position: int = 0) -> list[Any]:
 
 
 STEPS = ("opened", "overcalled", "within_reach", "doubled")
+GROUPING = "grouping"
+GROUPINGS = (CALL, LEVEL, MESSAGE, REASON_COLUMN, SEAT)
 MEASURES = ("total_points", "hcp", "combined_hcp")
 ROLES = ("promised", "promised_shorter", "opened", "overcalled", "other")
 OUTCOMES = (
@@ -153,7 +156,10 @@ COLUMNS: dict[str, Column] = {
     ),
     MESSAGE: name_of("What the double promises.", MESSAGES),
     REASON_COLUMN: name_of("Why the double was chosen.", _labels(reasons)),
-    ANSWER_COLUMN: name_of("The opener's answer to the double.", _labels(answers)),
+    ANSWER_COLUMN: name_of(
+        "The opener's answer to the double; in the table of spade raises, to 1♠.",
+        dict.fromkeys([*_labels(answers), *SPADE_RAISE.names]),
+    ),
     REST_COLUMN: name_of("Where the auction comes to rest.", _labels(rests)),
     DEALS: whole("deals", "Deals counted in the row's case.", 0),
     ESTIMATE: share("The row's deals as a share of the deals they are taken from."),
@@ -174,6 +180,8 @@ COLUMNS: dict[str, Column] = {
     **limits(SESSION_LOW, SESSION_HIGH, SESSION, _SESSIONS),
     UNTIL: _UNTIL,
     **limits(UNTIL_LOW, UNTIL_HIGH, UNTIL, _UNTIL),
+    GROUPING: name_of("What tells the cases from one another.", GROUPINGS),
+    CASE: Column("string", NO_UNIT, "The case, by its name in the column that the grouping names."),
     RANK: whole(NO_UNIT, "The case's place when cases stand by how often they come up.", 1),
     CUMULATED: share("Share of all doubles that this case and those ranked above it make up."),
     **limits(CUMULATED_LOW, CUMULATED_HIGH, CUMULATED, share("")),

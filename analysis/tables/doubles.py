@@ -6,10 +6,13 @@ import pandas as pd
 
 from analysis.cards import DOUBLE
 from analysis.counts import ABOVE_CEILING_CALL, CALL, REASON_COLUMN, SEAT, pairs
+from analysis.estimates import with_intervals
 from analysis.run import Run
-from analysis.tables.columns import LEVEL, MESSAGE
+from analysis.tables.columns import GROUPING, GROUPINGS, LEVEL, MESSAGE
 from analysis.tables.counted import calls, doubles
-from analysis.tables.shares import share_of, shares, with_facts, with_sessions
+from analysis.tables.shares import share_of, shares, summed, with_facts, with_sessions
+from analysis.tally import DEALS
+from analysis.twin_family import CASE, OF
 
 
 def doubles_by_auction(run: Run) -> pd.DataFrame:
@@ -38,6 +41,23 @@ def doubles_by_seat(run: Run) -> pd.DataFrame:
 def doubles_by_reason(run: Run) -> pd.DataFrame:
     """For each reason, its share of the doubles, and how often it is met in sessions."""
     return with_sessions(shares(doubles(run), [REASON_COLUMN]), run.tally.deals)
+
+
+def meetings(run: Run) -> pd.DataFrame:
+    """How often one partnership meets a double, and each kind of double, in sessions.
+
+    Columns ``grouping`` (``call``, ``level``, ``message``, ``reason`` or ``seat``), ``case`` (its
+    name within the grouping, as text), ``deals``, ``of`` (all deals), the share with its interval,
+    and how often one partnership meets it.
+    """
+    cells = with_facts(doubles(run), run.agreement, LEVEL)
+    parts = []
+    for grouping in GROUPINGS:
+        part = summed(cells.assign(**{CALL: DOUBLE}), [grouping])
+        part.insert(0, GROUPING, grouping)
+        parts.append(part.rename(columns={grouping: CASE}).astype({CASE: str}))
+    table = pd.concat(parts, ignore_index=True).assign(**{OF: run.tally.deals})
+    return with_sessions(with_intervals(table, DEALS, OF), run.tally.deals)
 
 
 def _doubled(run: Run, keys: list[str]) -> pd.DataFrame:

@@ -15,12 +15,13 @@ import numpy as np
 import pandas as pd
 
 from analysis.counts import ANSWER_COLUMN, CALL, OPENING, REASON_COLUMN, REST_COLUMN, SEAT, pairs
-from analysis.exact.table import exact_table
+from analysis.exact.table import exact_table, next_hands_table
 from analysis.run import Run
 from analysis.tables import doubles as doubled
 from analysis.tables import funnel, given_up, partner, responder, teaching
 from analysis.tables.columns import (
     CARDS,
+    GROUPING,
     LAST_LEVEL,
     LEVEL,
     MEASURE,
@@ -38,6 +39,7 @@ from analysis.tables.columns import (
 )
 from analysis.tables.counted import calls, doubles
 from analysis.tables.datapackage import PACKAGE_FILE, package, resource
+from analysis.twin_family import CASE
 
 RUN_FILE = "run.json"
 TABLES_FOLDER = "tables"
@@ -84,7 +86,9 @@ TABLE_FILES: tuple[TableFile, ...] = (
     TableFile(
         "funnel_by_seat",
         "The same by seat of the opener, beside exact values for the first seat",
-        lambda run: funnel.funnel_by_seat(run, exact_table(run.agreement)),
+        lambda run: funnel.funnel_by_seat(
+            run, exact_table(run.agreement), next_hands_table(run.agreement)
+        ),
         (SEAT, STEP),
     ),
     TableFile(
@@ -122,6 +126,12 @@ TABLE_FILES: tuple[TableFile, ...] = (
         "The doubles by reason",
         doubled.doubles_by_reason,
         (REASON_COLUMN,),
+    ),
+    TableFile(
+        "meetings",
+        "How often one partnership meets each kind of double, and after how many sessions",
+        doubled.meetings,
+        (GROUPING, CASE),
     ),
     TableFile(
         "cases",

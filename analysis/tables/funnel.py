@@ -37,10 +37,11 @@ def funnel(run: Run) -> pd.DataFrame:
     return _steps(run, [opened, *_from_overcall(counted)])
 
 
-def funnel_by_seat(run: Run, exact: pd.DataFrame) -> pd.DataFrame:
+def funnel_by_seat(run: Run, exact: pd.DataFrame, next_hands: pd.DataFrame) -> pd.DataFrame:
     """The funnel by the opener's seat, with the exact value for seat 1.
 
-    ``exact`` is :func:`analysis.exact.table.exact_table`, which says what it can of seat 1.
+    ``exact`` and ``next_hands`` are :func:`analysis.exact.table.exact_table` and
+    :func:`analysis.exact.table.next_hands_table`, which say what they can of seat 1.
     """
     counted, opened = calls(run), run.tally[NEXT_HANDS.name].sum(axis=(1, 2))
     parts = []
@@ -50,7 +51,7 @@ def funnel_by_seat(run: Run, exact: pd.DataFrame) -> pd.DataFrame:
         part.insert(0, SEAT, seat)
         parts.append(part)
     table = pd.concat(parts, ignore_index=True)
-    known = _exact_steps(run, exact)
+    known = _exact_steps(run, exact) | {OPENED: float(next_hands[PROBABILITY].sum())}
     first_seat = table[SEAT] == 1
     table[EXACT] = table[STEP].map(known).where(first_seat)
     return with_z(table)
@@ -114,7 +115,7 @@ def _steps(run: Run, deals: list[int]) -> pd.DataFrame:
 
 
 def _exact_steps(run: Run, exact: pd.DataFrame) -> dict[str, float]:
-    """What the exact table knows of the funnel's steps after an opening in first seat."""
+    """What the exact table knows of the steps from the overcall on, first seat."""
     whole = exact[exact[CALL] == ANY]
     facts = auction_facts(run.agreement)
     above = whole.merge(facts, on=list(pairs.columns), how="left")[ABOVE].to_numpy(dtype=bool)

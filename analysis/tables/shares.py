@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -16,9 +17,6 @@ from analysis.cards import BOARDS_PER_SESSION
 from analysis.counts import pairs
 from analysis.estimates import (
     CONFIDENCE,
-    ESTIMATE,
-    HIGH,
-    LOW,
     boards_until_met,
     normal_quantile,
     per_session,
@@ -151,12 +149,9 @@ def _quantiles(deals: NDArray[np.int64], at: NDArray[np.float64]) -> list[int]:
     return [int(at[np.searchsorted(reached, share)]) for share in QUANTILES.values()]
 
 
-def first(table: pd.DataFrame, **where: object) -> pd.Series | None:
-    """The first row of ``table`` with these values, or None."""
-    kept = np.logical_and.reduce([table[column] == value for column, value in where.items()])
-    return table[kept].iloc[0] if kept.any() else None
-
-
-def share_row(row: pd.Series) -> tuple[float, float, float]:
-    """Estimate and limits of a row."""
-    return float(row[ESTIMATE]), float(row[LOW]), float(row[HIGH])
+def rows(table: pd.DataFrame, **where: object) -> list[dict[Hashable, Any]]:
+    """The rows of ``table`` with these values, each a mapping of column to value."""
+    kept = np.ones(len(table), dtype=np.bool_)
+    for column, value in where.items():
+        kept &= (table[column] == value).to_numpy()
+    return table[kept].to_dict("records")

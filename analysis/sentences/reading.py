@@ -1,0 +1,106 @@
+"""Tables for readers: a number and its interval in one column, names in words, as Markdown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import pandas as pd
+
+from analysis.cards import BOARDS_PER_SESSION
+from analysis.counts import (
+    ANSWER_COLUMN,
+    CALL,
+    OPENING,
+    OVERCALL_COLUMN,
+    REASON_COLUMN,
+    REST_COLUMN,
+    SEAT,
+)
+from analysis.estimates import CERTAINTY, ESTIMATE, HIGH, LOW
+from analysis.sentences.words import Row, percent, three, words
+from analysis.tables import columns as c
+from analysis.tally import DEALS
+from analysis.twin_family import CASE, EXACT, OF, Z
+
+_SHARES = {
+    ESTIMATE: ((ESTIMATE, LOW, HIGH), "share"),
+    c.GIVEN: ((c.GIVEN, c.GIVEN_LOW, c.GIVEN_HIGH), "of the step before"),
+    c.CUMULATED: ((c.CUMULATED, c.CUMULATED_LOW, c.CUMULATED_HIGH), "with those above"),
+    c.RIGHT: ((c.RIGHT, c.RIGHT_LOW, c.RIGHT_HIGH), "the double's part of both"),
+}
+_NUMBERS = {
+    c.SESSION: (
+        (c.SESSION, c.SESSION_LOW, c.SESSION_HIGH),
+        f"times in {BOARDS_PER_SESSION} boards",
+    ),
+    c.UNTIL: ((c.UNTIL, c.UNTIL_LOW, c.UNTIL_HIGH), f"sessions until met ({CERTAINTY:.0%})"),
+    c.MEAN: ((c.MEAN, c.MEAN_LOW, c.MEAN_HIGH), "mean"),
+    c.RATIO: ((c.RATIO, c.RATIO_LOW, c.RATIO_HIGH), "doubles for each"),
+}
+_LIMITS = {limit for names, _ in (*_SHARES.values(), *_NUMBERS.values()) for limit in names[1:]}
+_HEADINGS = {
+    SEAT: "seat",
+    OPENING: "opening",
+    OVERCALL_COLUMN: "overcall",
+    c.LEVEL: "level",
+    CALL: "responder's call",
+    c.MESSAGE: "promises",
+    REASON_COLUMN: "reason",
+    ANSWER_COLUMN: "opener's answer",
+    REST_COLUMN: "rests in",
+    CASE: "case",
+    DEALS: "deals",
+    OF: "out of",
+    c.ALIKE: "deals that look like it",
+    c.ASKED: "points asked",
+    c.OPENER_CARDS: "opener's cards",
+    c.OPENER_SPADES: "opener's spades",
+    c.LAST_LEVEL: "last bid's level",
+    c.OVER_TRUMPS: "tricks bid above trumps",
+    c.DOUBLES: "doubles",
+    c.POINTS: "total points",
+    "tenth": "a tenth have at most",
+    "median": "half have at most",
+    "ninetieth": "nine tenths have at most",
+}
+
+
+def reading_table(table: pd.DataFrame, *shown: str) -> str:
+    """Some columns of ``table`` (all by default) as a Markdown table.
+
+    A share or other number that has limits is one column with its interval. Raises
+    :class:`KeyError` for a column that is not there.
+    """
+    names = [name for name in shown or table.columns if name not in _LIMITS]
+    lines = [_line(_heading(name) for name in names), _line("---" for _ in names)]
+    for row in table.to_dict("records"):
+        lines.append(_line(_cell(row, name) for name in names))
+    return "\n".join(lines)
+
+
+def _line(cells: Iterable[str]) -> str:
+    return f"| {' | '.join(cells)} |"
+
+
+def _heading(name: str) -> str:
+    for known in (_SHARES, _NUMBERS):
+        if name in known:
+            return known[name][1]
+    return _HEADINGS.get(name, name.replace("_", " "))
+
+
+def _cell(row: Row, name: str) -> str:
+    value = row[name]
+    if value is None or value != value:
+        return "–"
+    if name in _SHARES:
+        return percent(row, _SHARES[name][0])
+    if name in _NUMBERS:
+        return three(row, _NUMBERS[name][0])
+    if name == EXACT:
+        return f"{100 * value:.4f}%"
+    if name == Z:
+        return f"{value:+.2f}"
+    if isinstance(value, str):
+        return words(value, name)
+    return f"{value:,}"
