@@ -31,18 +31,18 @@ _FIRST_SEAT = 0
 def bid_families(tally: Tally, agreement: Agreement) -> Iterator[Family]:
     """The families that check the bidding, for an opening in first seat."""
     opened = tally[EVERY_OPENING.name][1]
-    labels = [str(Bid.from_code(code)) for code in range(BIDS)]
+    labels = [Bid.from_code(code).symbol for code in range(BIDS)]
     exact = opening_ways(agreement)[1:] / N_HANDS
     yield Family("openings", labels, opened[1:], exact, tally.deals)
 
     next_hands = tally[NEXT_HANDS.name][_FIRST_SEAT].ravel()
     table = next_hands_table(agreement)
-    labels = (table[OPENING] + ", " + table[ACTION]).to_list()
+    labels = (table[OPENING].map(_symbol) + ", " + table[ACTION].map(_words)).to_list()
     exact = table[PROBABILITY].to_numpy()
     yield Family("the next hand's calls", labels, next_hands, exact, tally.deals)
 
     overcalls = tally[CALL_COUNTS.name][_FIRST_SEAT].sum(axis=1)
-    labels = [f"{opening}-{overcall}" for opening, overcall in pairs.labels]
+    labels = [_auction(opening, overcall) for opening, overcall in pairs.labels]
     table = exact_table(agreement)
     exact = table.loc[table[CALL] == ANY, PROBABILITY].to_numpy()
     yield Family("overcalls", labels, overcalls, exact, tally.deals)
@@ -62,6 +62,17 @@ def bid_families(tally: Tally, agreement: Agreement) -> Iterator[Family]:
 
 
 def _opener_label(row: Any) -> str:
-    return (
-        f"{row.opening}-{row.overcall}, responder {row.responder_cards}: opener {row.opener_holds}"
-    )
+    auction = _auction(row.opening, row.overcall)
+    return f"{auction}, responder {row.responder_cards}: opener {row.opener_holds}"
+
+
+def _auction(opening: object, overcall: object) -> str:
+    return f"{_symbol(opening)} ({_symbol(overcall)})"
+
+
+def _symbol(bid: object) -> str:
+    return Bid.parse(str(bid)).symbol
+
+
+def _words(action: str) -> str:
+    return action.replace("_", " ")

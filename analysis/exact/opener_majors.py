@@ -22,7 +22,7 @@ from analysis.counts import FEWER, MANY, OPENER_MAJORS
 from analysis.exact.cache import kept
 from analysis.exact.one_hand import HAND_CARDS, hand_classes, shapes
 from analysis.exact.opening import one_of_a_suit
-from analysis.exact.overcall import N_TWO_HANDS, Floats, NextHands, next_hand_calls
+from analysis.exact.overcall import N_TWO_HANDS, Floats, NextHands, next_hand_calls, up_to_overcall
 from analysis.exact.table import PROBABILITY
 from analysis.exact.two_hands import chance_of_holding, partner_length
 
@@ -34,7 +34,6 @@ _HELD = np.clip(np.arange(_LENGTHS), FEWER, MANY) - FEWER
 """What each length of opener's counts as, a position on the axis ``opener_holds``."""
 
 
-@lru_cache(maxsize=64)
 def opener_majors(agreement: Agreement) -> pd.DataFrame:
     """Opener's holding in each unbid major, by auction and by responder's length.
 
@@ -43,6 +42,11 @@ def opener_majors(agreement: Agreement) -> pd.DataFrame:
     ``naive``, ``after_opening``, ``after_overcall`` (given responder's length; NaN where that or
     the auction cannot be). Worked out once and kept on disk. Do not change the table in place.
     """
+    return _kept(up_to_overcall(agreement))
+
+
+@lru_cache(maxsize=64)
+def _kept(agreement: Agreement) -> pd.DataFrame:
     return kept("opener-majors", agreement, lambda: _table(agreement))
 
 

@@ -24,7 +24,7 @@ against integers, find fourteen.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import comb
 
@@ -32,7 +32,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis import hands
-from analysis.agreement import Agreement
+from analysis.agreement import REFERENCE, Agreement
 from analysis.bidding.overcall import OVERCALL, OvercallSituation, suit_overcall
 from analysis.bidding.overcalled import PAIR_OF, PAIRS
 from analysis.cards import NO_BID, SUITS
@@ -211,6 +211,16 @@ class Funnel:
 
     calls: Floats
     pairs: Floats
+
+
+def up_to_overcall(agreement: Agreement) -> Agreement:
+    """The agreement with all that comes after the overcall as in the reference.
+
+    Agreements that differ only there have the same funnel, which is then worked out once.
+    """
+    return replace(
+        REFERENCE, hand=agreement.hand, opening=agreement.opening, overcall=agreement.overcall
+    )
 
 
 @lru_cache(maxsize=64)
