@@ -118,7 +118,7 @@ def count(
                 f"store {store}: holds block {kept.blocks.end - 1}, beyond the {deals} deals of the "
                 f"run; allowed: at least {kept.blocks.end * BLOCK_DEALS} deals"
             )
-        bar = stack.enter_context(_bar(deals, progress, kept.tally.deals))
+        bar = stack.enter_context(_bar(None if precision else deals, progress, kept.tally.deals))
         stop = stack.enter_context(stoppable())
         ready = stack.enter_context(nullcontext(executor) if executor else pool(workers))
         for end in looks(kept.blocks.end, whole) if precision else (whole,):
@@ -164,7 +164,7 @@ def over_blocks(
             raise Interrupted("interrupted: nothing was kept")
 
 
-def _bar(deals: int, progress: bool, done: int = 0) -> tqdm[Any]:
+def _bar(deals: int | None, progress: bool, done: int = 0) -> tqdm[Any]:
     return tqdm(total=deals, initial=done, unit=" deals", unit_scale=True, disable=not progress)
 
 

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import argparse
 
-from analysis import study
-from analysis.commands.options import add_agreement_option, add_out_option, add_run_options
+from analysis.commands.counting import add_count_options, count_run
+from analysis.commands.options import add_agreement_option, add_out_option
 from analysis.output import checked_folder, staged
-from analysis.run import Run
 from analysis.tables.files import TABLES_FOLDER, write_tables
 
 NAME = "count"
@@ -16,7 +15,7 @@ HELP = "count deals and write the tables"
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """The options of the command."""
-    add_run_options(parser)
+    add_count_options(parser)
     add_agreement_option(parser)
     add_out_option(parser)
 
@@ -24,9 +23,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Count, then write; nothing is written unless the count is complete."""
     out = checked_folder(options.out)
-    tally = study.count(options.deals, options.seed, options.agreement, options.workers)
-    run = Run.of(tally, options.seed, options.agreement)
+    run = count_run(options)
     with staged(out) as stage:
         write_tables(stage / TABLES_FOLDER, run)
-    print(f"{tally.deals} deals counted; tables in {out / TABLES_FOLDER}")
+    print(f"{run.tally.deals} deals counted; tables in {out / TABLES_FOLDER}")
     return 0

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import argparse
 
-from analysis import study
-from analysis.commands.options import add_agreement_option, add_out_option, add_run_options
+from analysis.commands.counting import add_count_options, count_run
+from analysis.commands.options import add_agreement_option, add_out_option
 from analysis.errors import Failure
 from analysis.output import checked_folder, staged
 from analysis.pages import INDEX
@@ -20,7 +20,7 @@ HELP = "the main job: count, check, run the notebooks, write the report"
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """The options of the command."""
-    add_run_options(parser)
+    add_count_options(parser)
     add_agreement_option(parser)
     add_out_option(parser)
 
@@ -29,12 +29,11 @@ def run(options: argparse.Namespace) -> int:
     """Count, check and publish; nothing is written unless all of it went well."""
     out = checked_folder(options.out)
     notebooks = notebooks_in()
-    tally = study.count(options.deals, options.seed, options.agreement, options.workers)
-    counted = Run.of(tally, options.seed, options.agreement)
+    counted = count_run(options)
     _check(counted)
     with staged(out) as stage:
         publish(counted, notebooks, stage, options.workers)
-    print(f"{tally.deals} deals reported; open {out / INDEX}")
+    print(f"{counted.tally.deals} deals reported; open {out / INDEX}")
     return 0
 
 
