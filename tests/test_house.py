@@ -24,7 +24,7 @@ STOREYS: dict[str, tuple[str, ...]] = {
         "tally dealt counts study run_record run exact compare sweep explored conditional odds "
         "answer_text quiz pitfalls examples twin_family twin_dealt twin_bid twins"
     ).split(),
-    "telling": "tables figures explorer cite".split(),
+    "telling": "tables sentences figures explorer cite claims".split(),
     "publishing": "pages front_page publish".split(),
     "commands": "commands __main__".split(),
 }
