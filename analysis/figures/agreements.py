@@ -27,6 +27,8 @@ from analysis.tables.agreements import (
 
 _ROW = 0.21
 _FRAME = 1.3
+_LOWEST = 2.5
+"""Inches: the height of a row, of what stands around the rows, and of a figure with few or none."""
 _BY = {1: ("one higher", COLOURS[0], MARKERS[2]), -1: ("one lower", COLOURS[3], MARKERS[4])}
 _PAIRED = f"{CONFIDENCE:.0%} intervals (Newcombe, paired, pointwise)"
 
@@ -37,7 +39,7 @@ def differences(table: pd.DataFrame) -> Figure:
     ``table`` is one of :func:`analysis.tables.agreements.doubles_compared`.
     """
     shown = _others(table)
-    figure, axes = canvas(_FRAME + _ROW * len(shown) * 1.3)
+    figure, axes = canvas(max(_FRAME + _ROW * len(shown), _LOWEST))
     _points(axes, shown, np.arange(len(shown)), COLOURS[0], MARKERS[0], None)
     _rows(axes, shown[AGREEMENT].str.replace("_", " "))
     axes.set_xlabel(f"difference from {table[AGREEMENT][0]}, % of all deals")
@@ -68,7 +70,7 @@ def sweep(table: pd.DataFrame, measure: str) -> Figure:
     idle = without_effect(table)
     shown = table[~table[SETTING].isin(idle)]
     settings = shown.drop_duplicates(SETTING, ignore_index=True)
-    figure, axes = canvas(_FRAME + _ROW * len(settings))
+    figure, axes = canvas(max(_FRAME + _ROW * len(settings), _LOWEST))
     place = {setting: at for at, setting in enumerate(settings[SETTING])}
     for by, (label, colour, marker) in _BY.items():
         part = shown[shown[BY] == by]
