@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import argparse
 import io
+import os
 import sys
 from collections.abc import Sequence
+from importlib import import_module
 from typing import NoReturn
 
-from analysis.commands import agreement, ask, boards, check, compare, count, exact, report
 from analysis.errors import Failure, InputError
 
-COMMANDS = (report, count, exact, check, compare, agreement, ask, boards)
+COMMANDS = ("report", "count", "exact", "check", "compare", "agreement", "ask", "boards")
+"""The commands, each a module of its name in :mod:`analysis.commands`."""
+
 FAILED = 1
 BAD_INPUT = 2
 INTERRUPTED = 130
@@ -25,11 +28,16 @@ class OneLineParser(argparse.ArgumentParser):
         raise InputError(f"{message}; see {self.prog} --help")
 
 
-def parser() -> OneLineParser:
-    """The parser of all commands."""
+def parser(first: str = "") -> OneLineParser:
+    """The parser of the command ``first``, or of all commands where it is not one of them.
+
+    A command brings its own libraries, some of them slow to load: a player who asks about a hand
+    should not wait for those that print reports.
+    """
     top = OneLineParser(prog="double-study", description=__doc__, allow_abbrev=False)
     chosen = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    for command in COMMANDS:
+    for name in (first,) if first in COMMANDS else COMMANDS:
+        command = import_module(f"analysis.commands.{name}")
         part = chosen.add_parser(
             command.NAME, help=command.HELP, description=command.__doc__, allow_abbrev=False
         )
@@ -47,7 +55,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="backslashreplace")
     try:
-        options = parser().parse_args(arguments)
+        words = sys.argv[1:] if arguments is None else list(arguments)
+        options = parser(*words[:1]).parse_args(words)
         return int(options.run(options))
     except InputError as error:
         print(f"double-study: {error}", file=sys.stderr)
