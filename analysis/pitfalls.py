@@ -49,10 +49,6 @@ def _doubles(run: Run, after: Pairs, reasons: tuple[str, ...]) -> int:
     return int(table[after][:, [REASON.names.index(reason) for reason in reasons]].sum())
 
 
-def _ordinary(run: Run, after: Pairs) -> int:
-    return _doubles(run, after, ("four_and_ordinary",))
-
-
 def _too_weak(run: Run, after: Pairs) -> int:
     return int(run.tally[JUMP_TOO_WEAK.name][after].sum())
 
@@ -111,10 +107,10 @@ PITFALLS: tuple[Pitfall, ...] = (
         "Four cards in the one major, and a strong hand",
         "The double has no upper limit. A strong hand with only four cards in the major has no "
         "better start: it doubles first and shows the strength afterwards.",
-        "four cards and an ordinary hand",
+        "five cards or more and the values, which bid the major",
         _says(OTHER_MAJOR),
         ("four_and_strong",),
-        _ordinary,
+        _calls("new_major"),
     ),
     Pitfall(
         "exactly_four_spades",

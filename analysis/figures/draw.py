@@ -15,6 +15,7 @@ from matplotlib.axes import Axes
 from analysis.estimates import CONFIDENCE, ESTIMATE, HIGH, LOW
 from analysis.figures.style import COLOURS, MARKERS
 from analysis.sentences.words import words
+from analysis.tables.columns import COLUMNS
 
 SHARE = (ESTIMATE, LOW, HIGH)
 _SPREAD = 0.6
@@ -70,10 +71,9 @@ def dot_rows(
 ) -> None:
     """Rows of dots: a row for each value of ``row``, in it a dot for each value of ``series``.
 
-    Rows and series stand in the order in which the table has them; a legend is not drawn.
+    They stand in the order of the dictionary of columns, or else of the table; no legend is drawn.
     """
-    names = list(dict.fromkeys(table[row]))
-    kinds = list(dict.fromkeys(table[series]))
+    names, kinds = _in_order(table, row), _in_order(table, series)
     place = {name: at for at, name in enumerate(names)}
     shift = np.linspace(-_SPREAD / 2, _SPREAD / 2, len(kinds)) if len(kinds) > 1 else [0.0]
     for number, kind in enumerate(kinds):
@@ -82,16 +82,46 @@ def dot_rows(
         label = series_words(kind, series)
         dots(axis, at, part, columns, scale, number, label, upright=False)
     axis.set_yticks(range(len(names)), [words(name, row) for name in names])
-    for at in range(1, len(names)):
-        axis.axhline(at - 0.5, color="0.85", linewidth=0.6, zorder=0)
+    for border in range(1, len(names)):
+        axis.axhline(border - 0.5, color="0.85", linewidth=0.6, zorder=0)
     axis.set_ylim(len(names) - 0.5, -0.5)
     axis.grid(axis="x", color="0.9", linewidth=0.6)
     axis.set_axisbelow(True)
 
 
+def _in_order(table: pd.DataFrame, column: str) -> list[object]:
+    found = list(dict.fromkeys(table[column]))
+    order = COLUMNS[column].constraints.get("enum", found)
+    return [name for name in order if name in found]
+
+
+def curves(axis: Axes, table: pd.DataFrame, along: str, series: str) -> None:
+    """Shares along a column of whole numbers, a joined line of dots for each value of ``series``.
+
+    Where a number did not come up there is no dot, and the line goes on to the next.
+    """
+    for number, kind in enumerate(_in_order(table, series)):
+        part = table[table[series] == kind]
+        at = part[along].to_numpy(dtype=np.float64)
+        dots(axis, at, part, series=number, label=series_words(kind, series), joined=True)
+    axis.set_ylim(bottom=0)
+    axis.grid(axis="y", color="0.9", linewidth=0.6)
+
+
+def peaks_said(table: pd.DataFrame, along: str, series: str) -> str:
+    """Where each curve is highest, for alternative text."""
+    parts = []
+    for kind, part in table.groupby(series, sort=False):
+        top = part.sort_values(ESTIMATE, kind="stable").to_dict("records")[-1]
+        parts.append(f"{series_words(kind, series)} highest at {top[along]} ({top[ESTIMATE]:.1%})")
+    return "; ".join(parts)
+
+
 def series_words(kind: object, column: str) -> str:
     """A value as a label that stands alone: level 2, seat 3, both majors."""
-    return f"{column} {kind}" if isinstance(kind, int | np.integer) else words(kind, column)
+    if isinstance(kind, int | np.integer):
+        return f"{column.replace('_', ' ')} {kind}"
+    return words(kind, column)
 
 
 def rows_said(table: pd.DataFrame, row: str, series: str, top: int = 3) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import log1p
+
 import pandas as pd
 
 from analysis.bidding.double import DOUBLE
@@ -137,9 +139,9 @@ def sessions_said(run: Run) -> str:
     each = listed(f"over level {row['case']} {three(row, _UNTIL)}" for row in levels)
     return (
         f"To have met the double at all with {CERTAINTY:.0%} certainty takes one partnership "
-        f"{three(every, _UNTIL)} sessions: {each}. A case that takes a hundred sessions is met "
-        "once in a year or more by a pair that plays every week or two, and hardly deserves the "
-        "first hour of a lesson."
+        f"{three(every, _UNTIL)} sessions; {each}. A case that takes a hundred sessions to be met with "
+        f"such certainty comes up once in {100 / -log1p(-CERTAINTY):.0f} on the average: about once "
+        "a year for a pair that plays every week."
     )
 
 

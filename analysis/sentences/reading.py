@@ -10,6 +10,7 @@ from analysis.cards import BOARDS_PER_SESSION
 from analysis.counts import (
     ANSWER_COLUMN,
     CALL,
+    OPENER_CARDS,
     OPENING,
     OVERCALL_COLUMN,
     REASON_COLUMN,
@@ -53,7 +54,7 @@ _HEADINGS = {
     OF: "out of",
     c.ALIKE: "deals that look like it",
     c.ASKED: "points asked",
-    c.OPENER_CARDS: "opener's cards",
+    OPENER_CARDS: "opener's cards",
     c.OPENER_SPADES: "opener's spades",
     c.LAST_LEVEL: "last bid's level",
     c.OVER_TRUMPS: "tricks bid above trumps",

@@ -106,13 +106,19 @@ def interval(estimate: float, low: float, high: float, least: int = 0) -> str:
     places = max(decimals(low, high), least)
     texts = ("∞" if np.isinf(x) else f"{x:,.{places}f}" for x in (estimate, low, high))
     middle, lower, upper = texts
-    return f"{middle} ({lower} to {upper})"
+    return (
+        f"{middle} (too few for an interval)" if np.isnan(low) else f"{middle} ({lower} to {upper})"
+    )
+
+
+_ALL = 100.0
 
 
 def percent(row: Row, columns: tuple[str, str, str] = (ESTIMATE, LOW, HIGH)) -> str:
     """A row's share with its interval, such as ``3.76% (3.74 to 3.79)``."""
-    estimate, low, high = (100 * float(row[column]) for column in columns)
-    places = max(decimals(low, high), 1)
+    estimate, low, high = (_ALL * float(row[column]) for column in columns)
+    # A limit of 0% or 100% is exact, and needs no decimals to say so.
+    places = 1 if low == 0 or high == _ALL else int(np.clip(decimals(low, high), 1, 3))
     return f"{estimate:.{places}f}% ({low:.{places}f} to {high:.{places}f})"
 
 

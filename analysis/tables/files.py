@@ -14,7 +14,16 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
-from analysis.counts import ANSWER_COLUMN, CALL, OPENING, REASON_COLUMN, REST_COLUMN, SEAT, pairs
+from analysis.counts import (
+    ANSWER_COLUMN,
+    CALL,
+    OPENER_CARDS,
+    OPENING,
+    REASON_COLUMN,
+    REST_COLUMN,
+    SEAT,
+    pairs,
+)
 from analysis.exact.table import exact_table, next_hands_table
 from analysis.run import Run
 from analysis.tables import doubles as doubled
@@ -26,7 +35,6 @@ from analysis.tables.columns import (
     LEVEL,
     MEASURE,
     MESSAGE,
-    OPENER_CARDS,
     OPENER_SPADES,
     OUTCOME,
     OVER_TRUMPS,
@@ -216,6 +224,12 @@ TABLE_FILES: tuple[TableFile, ...] = (
         "Part-scores in a suit by tricks bid above the combined trumps, with both hands' points",
         partner.over_trumps,
         (LEVEL, OVER_TRUMPS),
+    ),
+    TableFile(
+        "above_trumps",
+        "Part-scores in a suit above the level of the trumps, with both hands' points, by level",
+        partner.above_trumps,
+        (LEVEL,),
     ),
     TableFile(
         "calls_by_level",

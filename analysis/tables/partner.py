@@ -13,6 +13,7 @@ from analysis.counts import (
     LANDING_POINTS,
     LANDINGS,
     MANY,
+    OPENER_CARDS,
     OPENING,
     PROMISED,
     REST_COLUMN,
@@ -24,7 +25,6 @@ from analysis.tables.columns import (
     LAST_LEVEL,
     LEVEL,
     MESSAGE,
-    OPENER_CARDS,
     OPENER_SPADES,
     OUTCOME,
     OUTCOMES,
@@ -112,8 +112,24 @@ def over_trumps(run: Run) -> pd.DataFrame:
     0 is a bid at the level of the trumps, eight tricks on eight trumps; more is above what the rule
     of thumb calls safe. Beside the share of the part-scores: both hands' HCP, mean and quantiles.
     """
-    cells = run.tally.frame(LANDING_POINTS)
-    cells = cells[cells[REST_COLUMN].isin(_SUIT_RESTS[1:])]
+    cells = _part_scores(run)
     table = shares(cells, [LEVEL, OVER_TRUMPS], within=[LEVEL])
     points = averages(cells, [LEVEL, OVER_TRUMPS], "combined_hcp").drop(columns=DEALS)
     return table.merge(points, on=[LEVEL, OVER_TRUMPS], validate="one_to_one")
+
+
+def above_trumps(run: Run) -> pd.DataFrame:
+    """By level of the overcall: part-scores in a suit that are above the level of the trumps.
+
+    The share is of the level's part-scores in a suit; beside it both hands' HCP in those
+    part-scores, all of them, mean and quantiles.
+    """
+    cells = _part_scores(run)
+    table = share_of(cells, cells[OVER_TRUMPS] > 0, [LEVEL])
+    points = averages(cells, [LEVEL], "combined_hcp").drop(columns=DEALS)
+    return table.merge(points, on=LEVEL, validate="one_to_one")
+
+
+def _part_scores(run: Run) -> pd.DataFrame:
+    cells = run.tally.frame(LANDING_POINTS)
+    return cells[cells[REST_COLUMN].isin(_SUIT_RESTS[1:])]

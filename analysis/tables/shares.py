@@ -104,6 +104,12 @@ def share_of(cells: pd.DataFrame, chosen: pd.Series, keys: Sequence[str]) -> pd.
     return with_intervals(table[table[OF] > 0].reset_index(drop=True), DEALS, OF)
 
 
+def merged(table: pd.DataFrame, keys: Sequence[str]) -> pd.DataFrame:
+    """Rows that are shares of different deals put together by ``keys``: deals and totals add up."""
+    sums = table.groupby(list(keys), as_index=False)[[DEALS, OF]].sum()
+    return with_intervals(ordered(sums, keys), DEALS, OF)
+
+
 def with_sessions(table: pd.DataFrame, all_deals: int) -> pd.DataFrame:
     """``table`` with how often one partnership meets each row's ``deals`` out of ``all_deals``.
 
@@ -140,7 +146,11 @@ def averages(cells: pd.DataFrame, keys: Sequence[str], value: str) -> pd.DataFra
         reach = normal_quantile(CONFIDENCE) * np.sqrt(spread / n)
         numbers = (n, mean, mean - reach, mean + reach, *_quantiles(deals, at))
         rows.append((*(names if isinstance(names, tuple) else (names,)), *numbers))
-    return pd.DataFrame(rows, columns=[*keys, DEALS, MEAN, MEAN_LOW, MEAN_HIGH, *QUANTILES])
+    columns = [*keys, DEALS, MEAN, MEAN_LOW, MEAN_HIGH, *QUANTILES]
+    # Without rows, types have to be told.
+    whole = {name: cells[value].dtype for name in QUANTILES}
+    kinds = {name: cells[name].dtype for name in (*keys, DEALS)}
+    return pd.DataFrame(rows, columns=columns).astype(kinds | whole)
 
 
 def _quantiles(deals: NDArray[np.int64], at: NDArray[np.float64]) -> list[int]:
