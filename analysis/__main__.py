@@ -64,6 +64,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Failure as failure:
         print(f"double-study: {failure}", file=sys.stderr)
         return FAILED
+    except BrokenPipeError:
+        # Whoever read the output has seen enough; nothing more is said to anyone.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return FAILED
     except KeyboardInterrupt as interrupt:
         print(f"double-study: {str(interrupt) or 'interrupted'}", file=sys.stderr)
         return INTERRUPTED
