@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.agreement import Agreement
-from analysis.asked import Question, Reply, reply
+from analysis.asked import Question, reply
 from analysis.bidding.answer import ANSWER, SPADE_RAISE, SpadeRaiseSituation
 from analysis.bidding.auction import Auctions, Doubles
 from analysis.bidding.continuation import CONTINUATION, RestSituation
 from analysis.bidding.overcalled import PAIRS, Overcalled
+from analysis.bidding.response import ABOVE_CEILING, DOUBLE_CALL, RESPONSE
 from analysis.bidding.rest import GOES_ON, RESTS
-from analysis.bidding.rules import Rule
+from analysis.bidding.rules import RuleTable, S
 from analysis.cards import DOUBLE, HEARTS, NO_BID, NOTRUMP, PASS, SPADES, Bid
 from analysis.errors import InputError
 from analysis.hands import Hands
@@ -28,10 +27,10 @@ _PASSES_THAT_END = 3
 
 
 @dataclass(frozen=True)
-class Answer:
-    """Opener's answer: the call, and the rule that chose it, by name and in words.
+class Made:
+    """A call of our side, and the rule that chose it, by name and in words.
 
-    ``call`` is None where the rules only say which call it is not.
+    ``call`` is None where the rules do not say what it is.
     """
 
     call: str | None
@@ -104,41 +103,44 @@ class Course:
         return self.auctions.responses.opener
 
     @cached_property
-    def reply(self) -> Reply:
-        """The responder's call, and why."""
-        return reply(Question(self.responder_cards, self.auction, self.agreement))
+    def response(self) -> Made:
+        """The responder's call."""
+        responses = self.auctions.responses
+        if responses.call[0] == ABOVE_CEILING:
+            above = reply(Question(self.responder_cards, self.auction, self.agreement))
+            return Made(above.call, above.rule, above.sentence)
+        without_bid = DOUBLE if responses.call[0] == DOUBLE_CALL else PASS
+        return self._made(RESPONSE, responses.situation, without_bid)
+
+    def _made(self, table: RuleTable[S], situation: S, without_bid: str | None) -> Made:
+        """What a table of rules chooses in an array of one."""
+        chosen = table.decide(situation)
+        rule, bid = table.rules[chosen[0]], table.bids(situation, chosen)[0]
+        call = without_bid if bid == NO_BID else str(Bid.from_code(bid))
+        return Made(call, rule.name, rule.sentence(self.agreement))
 
     @property
     def doubled(self) -> bool:
         """Whether the responder doubled."""
-        return self.reply.call == DOUBLE
+        return self.response.call == DOUBLE
 
     @property
     def showed_five_spades(self) -> bool:
         """Whether the responder bid 1♠ over 1♥, which shows five."""
-        return self.auction.overcall == _ONE_HEART and self.reply.call == str(_ONE_SPADE)
+        return self.auction.overcall == _ONE_HEART and self.response.call == str(_ONE_SPADE)
 
     @cached_property
     def _double(self) -> Doubles:
         return self.auctions.doubles
 
     @cached_property
-    def answer(self) -> Answer | None:
+    def answer(self) -> Made | None:
         """Opener's answer to the double or to 1♠ over 1♥; None after any other call."""
         if self.doubled:
-            situation = self._double.opener
-            chosen = ANSWER.decide(situation)
-            return self._answer(ANSWER.rules[chosen[0]], ANSWER.bids(situation, chosen), PASS)
+            return self._made(ANSWER, self._double.opener, PASS)
         if self.showed_five_spades:
-            spades = SpadeRaiseSituation(self.opener, self.agreement)
-            chosen = SPADE_RAISE.decide(spades)
-            rule = SPADE_RAISE.rules[chosen[0]]
-            return self._answer(rule, SPADE_RAISE.bids(spades, chosen), None)
+            return self._made(SPADE_RAISE, SpadeRaiseSituation(self.opener, self.agreement), None)
         return None
-
-    def _answer(self, rule: Rule[Any], bid: NDArray[np.int8], without_bid: str | None) -> Answer:
-        call = without_bid if bid[0] == NO_BID else str(Bid.from_code(bid[0]))
-        return Answer(call, rule.name, rule.sentence(self.agreement))
 
     @cached_property
     def rest(self) -> Rest | None:
@@ -190,7 +192,7 @@ class Course:
         """Every call from the dealer on: ``pass``, ``double`` or a bid such as ``1H``."""
         auction = self.auction
         calls = [PASS] * auction.passes + [str(auction.opening_bid), str(auction.overcall)]
-        ours = [self.reply.call, self.answer.call if self.answer else None]
+        ours = [self.response.call, self.answer.call if self.answer else None]
         for at, call in enumerate(ours + list(self.rest.bids if self.rest else ())):
             if call is None:
                 break

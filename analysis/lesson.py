@@ -75,7 +75,7 @@ class LessonBoard:
 
 
 @dataclass(frozen=True)
-class _Pick:
+class Pick:
     """A deal drawn: its position in the search's finds, and who is asked."""
 
     at: int
@@ -121,20 +121,7 @@ class Lesson:
         """
         self.check()
         found = search(self.seed, self.deals, self.agreement, progress)
-        stream = BIT_GENERATOR(np.random.SeedSequence(self.seed, spawn_key=_STREAM))
-        draw = _Draw(found, np.argsort(stream.random_raw(len(found.deal)), kind="stable"), self)
-        picks = [
-            pick
-            for asked, number in self._asks(self.number)
-            for pick in draw.of_cases(asked, number)
-        ]
-        picks += [
-            pick
-            for asked, number in self._asks(self.decoys)
-            for pick in draw.of_look_alikes(asked, number)
-        ]
-        order = np.argsort(stream.random_raw(len(picks)), kind="stable")
-        shuffled = [picks[at] for at in order]
+        shuffled = self.draw(found)
         numbers = self._numbers([int(found.seat[pick.at]) for pick in shuffled])
         return [
             LessonBoard(self._board(number, int(found.deal[pick.at])), pick.asked)
@@ -143,11 +130,20 @@ class Lesson:
             )
         ]
 
-    def _asks(self, number: int) -> Iterator[tuple[str, int]]:
+    def draw(self, found: Found) -> list[Pick]:
+        """What the lesson takes of a search's finds, in an order drawn likewise."""
+        stream = BIT_GENERATOR(np.random.SeedSequence(self.seed, spawn_key=_STREAM))
+        order = np.argsort(stream.random_raw(len(found.deal)), kind="stable")
+        draw = _Draw(found, order, self)
+        picks = [pick for part in self._asks(self.number) for pick in draw.of_cases(*part)]
+        picks += [pick for part in self._asks(self.decoys) for pick in draw.of_look_alikes(*part)]
+        return [picks[at] for at in np.argsort(stream.random_raw(len(picks)), kind="stable")]
+
+    def _asks(self, number: int) -> tuple[tuple[str, int], ...]:
         """How many of ``number`` boards ask whom."""
         half = number if self._to_opener_only else number // 2
         to_opener = {RESPONDER: 0, OPENER: number, BOTH: half}[self.ask]
-        return iter(((RESPONDER, number - to_opener), (OPENER, to_opener)))
+        return (RESPONDER, number - to_opener), (OPENER, to_opener)
 
     @property
     def _to_opener_only(self) -> bool:
@@ -181,26 +177,26 @@ class _Draw:
         self._found, self._order, self._lesson = found, order, lesson
         self._left = np.ones(len(order), dtype=np.bool_)
 
-    def of_cases(self, asked: str, number: int) -> Iterator[_Pick]:
+    def of_cases(self, asked: str, number: int) -> Iterator[Pick]:
         """``number`` boards of the lesson's cases, by their real frequencies or in turn."""
         lesson, found = self._lesson, self._found
         cases = [case for case in lesson.cases if asked == OPENER or not case.to_opener_only]
         if lesson.mix == NATURAL:
             wanted = [(", ".join(map(str, cases)), self._any_of(cases, asked), number)]
         else:
-            cases = cases or found.cases(asked)
-            if asked == OPENER and lesson.ask == BOTH and cases:
+            cases = cases or found.cases(asked) or [Case()]
+            if asked == OPENER and lesson.ask == BOTH:
                 # The turns go on where the responder's ended.
                 first = (lesson.number - number) % len(cases)
                 cases = cases[first:] + cases[:first]
-            whole, more = divmod(number, max(len(cases), 1))
+            whole, more = divmod(number, len(cases))
             wanted = [
                 (str(case), found.of_case(case, lesson.agreement), whole + (at < more))
                 for at, case in enumerate(cases)
             ]
         for name, deals, turns in wanted:
             for at in self._take(deals, turns, f"--case {name}" if name else "doubles"):
-                yield _Pick(at, asked)
+                yield Pick(at, asked)
 
     def _any_of(self, cases: list[Case], asked: str) -> BoolArray:
         """Deals of any of the cases; of all that ``asked`` can be asked about, if there is none."""
@@ -209,7 +205,7 @@ class _Draw:
             return (found.message >= 0) & ((found.message != FIVE_SPADES_CODE) | (asked == OPENER))
         return np.any([found.of_case(case, self._lesson.agreement) for case in cases], axis=0)
 
-    def of_look_alikes(self, asked: str, number: int) -> Iterator[_Pick]:
+    def of_look_alikes(self, asked: str, number: int) -> Iterator[Pick]:
         """``number`` look-alikes in the auctions of the cases; the kinds that came up take turns."""
         lesson, found = self._lesson, self._found
         auctions = [found.in_auction(case, lesson.agreement) for case in lesson.cases or (Case(),)]
@@ -223,7 +219,7 @@ class _Draw:
                 raise self._too_few(f"--decoys: look-alikes for the {asked}", taken, number)
             for kind in turn:
                 [at] = self._take(kinds[kind], 1, kind.name)
-                yield _Pick(at, asked)
+                yield Pick(at, asked)
             taken += len(turn)
 
     def _take(self, deals: BoolArray, number: int, what: str) -> list[int]:

@@ -149,7 +149,8 @@ class Found:
 
     ``deal`` counts from the first deal of block 0; ``seat`` is the opener's, ``pair`` a position in
     PAIRS; ``message`` (in LESSON_MESSAGES), ``reason`` and ``answer`` are -1 where there is none;
-    ``look_alikes`` has bit *k* set for kind *k* of LOOK_ALIKES.
+    ``points`` are the responder's total points; ``look_alikes`` has bit *k* set for kind *k* of
+    LOOK_ALIKES.
     """
 
     deal: NDArray[np.int64]
@@ -158,6 +159,7 @@ class Found:
     message: NDArray[np.int8]
     reason: NDArray[np.int8]
     answer: NDArray[np.int8]
+    points: NDArray[np.int16]
     look_alikes: NDArray[np.int16]
 
     def of_case(self, case: Case, agreement: Agreement) -> BoolArray:
@@ -223,6 +225,7 @@ def _found_in(seed: int, blocks: Blocks, agreement: Agreement) -> Found:
         message[kept],
         reason[kept],
         answer[kept],
+        r.situation.total_points[kept],
         look_alikes[kept],
     )
 

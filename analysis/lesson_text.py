@@ -28,6 +28,8 @@ ALERTING = (
     "organiser's regulations."
 )
 
+NOT_PLAYED = "By this agreement the responder's double is not played, so it has no practice boards."
+
 _VULNERABLE = {
     "None": "neither side vulnerable",
     "NS": "North–South vulnerable",
@@ -72,7 +74,7 @@ def question(item: LessonBoard) -> str:
     """What is asked."""
     seat = COMPASS[asked_at(item)]
     if item.asked == OPENER:
-        partner = call_symbol(item.board.course.reply.call)
+        partner = call_symbol(item.board.course.response.call)
         called = "doubled" if partner == DOUBLED else f"bid {partner}"
         return f"You are {seat}, the opener, and partner {called}. What do you call?"
     return f"You are {seat}, the responder. What do you call?"
@@ -91,13 +93,13 @@ def answer(item: LessonBoard) -> Iterator[tuple[str, str]]:
         yield "A look-alike", item.look_alike.words
     if to_opener:
         yield from _opener_parts(course, "Your answer", "The rule")
-        yield "Partner's call", call_symbol(course.reply.call)
-        yield "Its rule", course.reply.sentence
+        yield "Partner's call", call_symbol(course.response.call)
+        yield "Its rule", course.response.sentence
         if course.doubled:
             yield "The case", _case(course)
     else:
-        yield "The call", call_symbol(course.reply.call)
-        yield "The rule", course.reply.sentence
+        yield "The call", call_symbol(course.response.call)
+        yield "The rule", course.response.sentence
         yield ("The case", _case(course)) if course.doubled else ("Why not double", _short(course))
         yield from _opener_parts(course, "Opener's answer", "Its rule")
     yield "Partner held", _held(course, to_opener)

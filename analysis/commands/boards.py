@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -128,7 +129,7 @@ def run(options: argparse.Namespace) -> int:
     lesson = _lesson(options)
     lesson.check()
     pbn_file, html_file, markdown_file = _files(options.out)
-    items = lesson.boards()
+    items = lesson.boards(progress=sys.stderr.isatty())
     with staged(pbn_file.parent) as stage:
         (stage / pbn_file.name).write_bytes(pbn(items).encode("ascii"))
         (stage / html_file.name).write_bytes(handout_html(lesson, items).encode())

@@ -1,0 +1,70 @@
+"""Requests for boards that cannot be met: arguments of the command, and a piece of the complaint.
+
+``taken`` is a file and ``folder.pbn`` a folder in the place where the command runs.
+"""
+
+OUT = "--out lesson.pbn "
+
+BAD_BOARDS = [
+    ("", "one of the arguments --out --only is required"),
+    ("--out", "--out: expected one argument"),
+    ("--out lesson", "--out lesson: allowed: a file name that ends in .pbn"),
+    ("--out lesson.txt", "ends in .pbn"),
+    ("--out taken/lesson.pbn", "--out taken: cannot write there"),
+    ("--out folder.pbn", "folder.pbn is a folder"),
+    (OUT + "--only 0:1", "not allowed with argument"),
+    (OUT + "--board 3", "--board: the number of one board; allowed: with --only"),
+    (OUT + "lessons", "unrecognized arguments: lessons"),
+    # numbers
+    (OUT + "--number 0", "--number 0: allowed: a whole number from 1"),
+    (OUT + "--number 1e6", "--number 1e6: allowed: a whole number from 1"),
+    (OUT + "--number many", "--number many: allowed: a whole number from 1"),
+    (OUT + "--decoys -1", "--decoys -1: allowed: a whole number from 0"),
+    (OUT + "--deals 0", "--deals 0: allowed: a whole number from 1"),
+    (OUT + "--deals 1e12", "--deals 1e12: allowed: a whole number from 1"),
+    (OUT + "--seed x", "--seed x: allowed: a whole number from 0"),
+    # choices
+    (OUT + "--mix fair", "--mix: invalid choice: 'fair'"),
+    (OUT + "--side west", "--side: invalid choice: 'west'"),
+    (OUT + "--ask overcaller", "--ask: invalid choice: 'overcaller'"),
+    (OUT + "--agreement nowhere.toml", "agreement nowhere.toml"),
+    (OUT + "--agreement not_played", "the responder's double is not played"),
+    # cases as they are written
+    (OUT + "--case level", "'level' is not key=value"),
+    (OUT + "--case level=2,", "'' is not key=value"),
+    (OUT + "--case suit=hearts", "unknown key 'suit'; allowed: message, level"),
+    (OUT + "--case level=2,level=3", "level twice"),
+    (OUT + "--case level=5", "level '5'; allowed: 1, 2, 3, 4"),
+    (OUT + "--case message=hearts", "message 'hearts'; allowed: both_majors"),
+    (OUT + "--case reason=boredom", "reason 'boredom'; allowed: both_suits"),
+    (OUT + "--case opening=2C", "opening '2C'; allowed: 1C, 1D, 1H, 1S"),
+    (OUT + "--case overcall=1NT", "overcall '1NT'; allowed: 1D, 1H"),
+    (OUT + "--case answer=maybe", "answer 'maybe'; allowed: penalty_pass"),
+    # cases that cannot occur
+    (OUT + "--case opening=1S,overcall=1H", "cannot occur under the agreement reference"),
+    (OUT + "--case opening=1H,overcall=2H", "cannot occur"),
+    (OUT + "--case level=4", "cannot occur under the agreement reference (double through 3S)"),
+    (OUT + "--case message=both_minors,opening=1C", "cannot occur"),
+    (OUT + "--case message=either_major", "cannot occur"),
+    (OUT + "--case message=both_majors,reason=five_or_more", "cannot occur"),
+    # ten total points are needed at level 3, and ten are strong
+    (OUT + "--case level=3,reason=four_and_ordinary", "cannot occur"),
+    (OUT + "--case message=five_spades", "a question for the opener; allowed: with --ask opener"),
+    (OUT + "--ask opener --case message=five_spades,level=2", "cannot occur"),
+    (OUT + "--ask opener --case message=five_spades,answer=rebid", "cannot occur"),
+    # more boards than the search has
+    (OUT + "--deals 2000 --number 1000", "doubles: "),
+    (OUT + "--deals 2000 --number 500 --case level=3", "--case level=3: "),
+    (OUT + "--deals 2000 --number 500 --case level=3", " found in 2000 deals, 500 wanted"),
+    (OUT + "--deals 2000 --number 1 --decoys 1000", "look-alikes for the responder: "),
+    (OUT + "--deals 1 --mix even", "any double: 0 found in 1 deals, 24 wanted"),
+    # one board again
+    ("--only", "--only: expected one argument"),
+    ("--only 7", "--only 7: allowed: BLOCK:DEAL"),
+    ("--only 1:50000", "allowed: a whole number from 0 to 49999"),
+    ("--only -1:5", "argument --only: expected one argument"),
+    ("--only x:5", "--only x:5: block x: allowed: a whole number from 0"),
+    ("--only 0:0 --seed 4", "the auction does not reach the responder"),
+    ("--only 0:5 --number 3", "--number: what to draw for a lesson"),
+    ("--only 0:5 --case level=2", "--case: what to draw for a lesson"),
+]
