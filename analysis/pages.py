@@ -20,6 +20,7 @@ from analysis.cards import DIAMONDS, HEARTS, SUIT_SYMBOLS
 from analysis.cite import TITLE
 from analysis.errors import Failure
 from analysis.figures.style import CARD_BLACK, CARD_RED
+from analysis.tables.files import TABLE_FILES, TABLES_FOLDER, TableFile
 
 INDEX = "index.html"
 _TEMPLATES = Path(__file__).parent / "templates"
@@ -57,6 +58,24 @@ class Page:
         if not found:
             raise Failure(f"notebook {self.name}: nothing under the heading '## The question'")
         return " ".join(found[1].split())
+
+    @cached_property
+    def answer(self) -> str:
+        """The first paragraph that the run put under "The answer"; empty if it put none."""
+        within = False
+        for cell in self.notebook.cells:
+            if cell.cell_type == "markdown":
+                within = "## The answer" in cell.source.splitlines()
+            elif within:
+                for output in cell.outputs:
+                    if "text/markdown" in output.get("data", {}):
+                        return str(output.data["text/markdown"]).strip().split("\n\n")[0]
+        return ""
+
+    @cached_property
+    def tables(self) -> list[TableFile]:
+        """The table files that the notebook's text names: those behind its numbers."""
+        return [file for file in TABLE_FILES if f"`{file.path}`" in self._text]
 
     @cached_property
     def _text(self) -> str:
@@ -144,9 +163,17 @@ def _picture(kind: str, data: Any) -> bytes:
 
 
 def text_html(markdown: str) -> str:
-    """Markdown as HTML, headings with anchors, suits in their colours."""
-    html = markdown2html(markdown)
-    return with_suits(re.sub(r'<a class="anchor-link".*?</a>', "", html))
+    """Markdown as HTML: headings with anchors, table files as links, suits in their colours."""
+    html = re.sub(r'<a class="anchor-link".*?</a>', "", markdown2html(markdown))
+    for file in TABLE_FILES:
+        name = f"<code>{file.path}</code>"
+        html = html.replace(name, f'<a href="{table_link(file)}">{name}</a>')
+    return with_suits(html)
+
+
+def table_link(file: TableFile) -> str:
+    """Where a page finds a table file."""
+    return f"{TABLES_FOLDER}/{file.path}"
 
 
 def with_suits(html: str) -> str:

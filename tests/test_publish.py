@@ -10,9 +10,7 @@ from analysis import study
 from analysis.__main__ import main
 from analysis.agreement import REFERENCE, Agreement
 from analysis.commands import report as report_command
-from analysis.counts import CALL_COUNTS
 from analysis.errors import InputError
-from analysis.front_page import headline
 from analysis.pages import INDEX, with_suits
 from analysis.publish import notebooks_in, publish
 from analysis.run import Run
@@ -29,8 +27,8 @@ display(Markdown(f"{run.tally.deals} deals, {run.record.seed}, {run.agreement.na
 def notebook_file(folder: Path, name: str, *code: str) -> Path:
     """A notebook of our own with these code cells, after two of text."""
     cells = [
-        nbformat.v4.new_markdown_cell("# A title"),
-        nbformat.v4.new_markdown_cell("## The question\n\nHow often\nindeed?\n\nMore."),
+        nbformat.v4.new_markdown_cell("# A title\n\n## The question\nHow often\nindeed?\n\nMore."),
+        nbformat.v4.new_markdown_cell("## The answer\nSee `calls.csv`."),
         *map(nbformat.v4.new_code_cell, code),
     ]
     path = folder / f"{name}.ipynb"
@@ -81,15 +79,15 @@ def test_a_failed_check_stops_the_command_before_any_notebook(
 ) -> None:
     honest = study.count
 
-    def loaded(*arguments: object) -> object:
-        tally = honest(*arguments)
+    def loaded(*arguments: object, **options: object) -> object:
+        tally = honest(*arguments, **options)
         openings = tally["openings"].copy()
         # All deals passed out become openings of 1S by the dealer: no right machine does that.
         openings[1, 4] += openings[0, 0]
         openings[0, 0] = 0
         return type(tally)(tally.deals, {**tally.tables, "openings": openings})
 
-    monkeypatch.setattr(report_command.study, "count", loaded)
+    monkeypatch.setattr(study, "count", loaded)
     monkeypatch.setattr(report_command, "publish", lambda *_: pytest.fail("notebooks were run"))
     assert main(["report", "--deals", "1e5", "--out", str(tmp_path / "out")]) == 1
     assert "the check failed, nothing was written: openings" in capsys.readouterr().err
@@ -108,7 +106,13 @@ def test_a_notebook_reads_the_run_handed_over_in_a_copy(tmp_path: Path) -> None:
     before = path.read_bytes()
     run = small_run(agreement)
     (tmp_path / "out").mkdir()
-    publish(run, [path], tmp_path / "out", progress=False)
+    publish(run, [path, path], tmp_path / "out", progress=False)
+    front = (tmp_path / "out" / "README.md").read_text(encoding="utf-8")
+    answer = "2000 deals, 8, reference, over 1♥"
+    page = "[A title](1_reads.html)"
+    tables = "Tables: [calls.csv](tables/calls.csv)."
+    assert f"\n\n{answer}\n\nThe page: {page}. {tables}\n" in front
+    assert f"### {page}\n\n*How often indeed?*\n\n{answer}\n\n{tables}\n" in front
     page = (tmp_path / "out" / "1_reads.html").read_text(encoding="utf-8")
     assert "2000 deals, 8, reference, over 1" in page
     assert run.agreement.digest in page
@@ -124,13 +128,3 @@ def test_suits_are_black_and_red_in_text_and_untouched_in_tags() -> None:
     html = with_suits('<p title="1♥">1♥ over 1♣</p>')
     assert html.startswith('<p title="1♥">1<span class="red-suit">♥')
     assert 'over 1<span class="black-suit">♣' in html
-
-
-def test_the_headline_follows_the_run() -> None:
-    run = small_run()
-    doubled = run.tally.frame(CALL_COUNTS).query("call == 'double'")["deals"].sum()
-    assert f"{doubled / 2_000:.2%}" in headline(run)
-    # One of two partnerships, 24 boards to a session.
-    assert f"{doubled / 2_000 / 2 * 24:.2f} times" in headline(run)
-    without = small_run(REFERENCE.changed("response.double", False))
-    assert "is not played" in headline(without)
