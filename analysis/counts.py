@@ -24,6 +24,7 @@ from analysis.tally import Axis, Count
 SEAT, OPENING, OVERCALL_COLUMN, CALL = "seat", "opening", "overcall", "call"
 ACTION = "action"
 REASON_COLUMN, ANSWER_COLUMN, REST_COLUMN = "reason", "answer", "rest"
+OPENER_CARDS = "opener_cards"
 
 ABOVE_CEILING_CALL = CALLS[ABOVE_CEILING]
 
@@ -184,7 +185,7 @@ DOUBLE_POINTS = Count(
     lambda a: (_pair(a), a.doubles.reason, a.doubles.responder.total_points),
 )
 PROMISED = Count(
-    "promised", (pairs, _length("responder_cards"), _length("opener_cards")), _promised_lengths
+    "promised", (pairs, _length("responder_cards"), _length(OPENER_CARDS)), _promised_lengths
 )
 OPENER_MAJORS = Count(
     "opener_majors",

@@ -18,6 +18,7 @@ from analysis.counts import (
     CALL,
     MOST_OVER,
     ONE_BIDS,
+    OPENER_CARDS,
     OPENING,
     OVERCALL_COLUMN,
     REASON_COLUMN,
@@ -52,7 +53,7 @@ CUMULATED, CUMULATED_LOW, CUMULATED_HIGH = "cumulated", "cumulated_low", "cumula
 ALIKE, RIGHT, RIGHT_LOW, RIGHT_HIGH = "alike", "right", "right_low", "right_high"
 MEAN, MEAN_LOW, MEAN_HIGH, ASKED = "mean", "mean_low", "mean_high", "asked"
 QUANTILES = {"tenth": 0.1, "median": 0.5, "ninetieth": 0.9}
-POINTS, CARDS, OPENER_CARDS, OUTCOME = "total_points", "cards", "opener_cards", "outcome"
+POINTS, CARDS, OUTCOME = "total_points", "cards", "outcome"
 LAST_LEVEL, OVER_TRUMPS, OPENER_SPADES = "last_level", "over_trumps", "opener_spades"
 DOUBLES = "doubles"
 RATIO, RATIO_LOW, RATIO_HIGH = "ratio", "ratio_low", "ratio_high"
