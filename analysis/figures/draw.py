@@ -14,7 +14,7 @@ from matplotlib.axes import Axes
 
 from analysis.estimates import CONFIDENCE, ESTIMATE, HIGH, LOW
 from analysis.figures.style import COLOURS, MARKERS
-from analysis.sentences.words import words
+from analysis.sentences.words import series_words, words
 from analysis.tables.columns import COLUMNS
 
 SHARE = (ESTIMATE, LOW, HIGH)
@@ -115,13 +115,6 @@ def peaks_said(table: pd.DataFrame, along: str, series: str) -> str:
         top = part.sort_values(ESTIMATE, kind="stable").to_dict("records")[-1]
         parts.append(f"{series_words(kind, series)} highest at {top[along]} ({top[ESTIMATE]:.1%})")
     return "; ".join(parts)
-
-
-def series_words(kind: object, column: str) -> str:
-    """A value as a label that stands alone: level 2, seat 3, both majors."""
-    if isinstance(kind, int | np.integer):
-        return f"{column.replace('_', ' ')} {kind}"
-    return words(kind, column)
 
 
 def rows_said(table: pd.DataFrame, row: str, series: str, top: int = 3) -> str:

@@ -10,9 +10,9 @@ from matplotlib.figure import Figure
 from analysis.cards import BOARDS_PER_SESSION, Bid
 from analysis.counts import OPENING, OVERCALL_COLUMN, REASON_COLUMN, SEAT
 from analysis.estimates import CERTAINTY, ESTIMATE, HIGH, LOW, with_intervals
-from analysis.figures.draw import INTERVALS, SHARE, dots, series_words
+from analysis.figures.draw import INTERVALS, SHARE, dots
 from analysis.figures.style import COLOURS, HATCHES, HEAT, canvas, caption
-from analysis.sentences.words import Row, auction, decimals, percent, words
+from analysis.sentences.words import Row, auction, decimals, percent, series_words, words
 from analysis.tables.columns import (
     GROUPING,
     LEVEL,

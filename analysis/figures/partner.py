@@ -7,8 +7,8 @@ from matplotlib.figure import Figure
 
 from analysis.counts import ANSWER_COLUMN, MOST_OVER, OPENER_CARDS, OPENING, REST_COLUMN
 from analysis.figures.draw import INTERVALS, curves, dot_rows, dots, peaks_said, rows_said
-from analysis.figures.draw import series_words as series_said
 from analysis.figures.style import COLOURS, canvas, caption, legend_above
+from analysis.sentences.words import series_words
 from analysis.tables.columns import (
     LEVEL,
     MEAN,
@@ -131,7 +131,7 @@ def over_trumps_alt(table: pd.DataFrame) -> str:
     parts = []
     for level, part in table.groupby(LEVEL, sort=False):
         above = part.loc[part[OVER_TRUMPS] > 0, DEALS].sum() / part[DEALS].sum()
-        parts.append(f"{series_said(level, LEVEL)}: {above:.0%} above the level of the trumps")
+        parts.append(f"{series_words(level, LEVEL)}: {above:.0%} above the level of the trumps")
     return (
         "Two panels over the tricks bid above the combined trumps: the share of part-scores, and "
         f"the mean points of both hands. {'; '.join(parts)}."

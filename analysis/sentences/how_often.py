@@ -12,7 +12,6 @@ from analysis.cards import BOARDS_PER_SESSION
 from analysis.counts import CALL, SEAT
 from analysis.estimates import CERTAINTY, CONFIDENCE, ESTIMATE
 from analysis.exact.table import ANY
-from analysis.figures.draw import series_words
 from analysis.run import Run
 from analysis.sentences.words import (
     INTERVALS,
@@ -21,6 +20,7 @@ from analysis.sentences.words import (
     auction,
     listed,
     percent,
+    series_words,
     three,
     words,
 )

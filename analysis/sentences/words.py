@@ -87,6 +87,13 @@ def words(name: object, column: str = "") -> str:
     return _IN_COLUMN.get((column, text)) or _WORDS.get(text, text)
 
 
+def series_words(kind: object, column: str) -> str:
+    """A value as a label that stands alone: level 2, seat 3, both majors."""
+    if isinstance(kind, int | np.integer):
+        return f"{column.replace('_', ' ')} {kind}"
+    return words(kind, column)
+
+
 def listed(parts: Iterable[str]) -> str:
     """Parts joined as in a sentence: a, b and c."""
     *before, last = parts
