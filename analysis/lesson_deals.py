@@ -127,7 +127,11 @@ LOOK_ALIKES = (
         "four in support, one point under a higher raise",
         doubles=_below_next_raise,
     ),
-    LookAlike("three_only", "three in the promised major, and a better call", doubles=_three_only),
+    LookAlike(
+        "three_only",
+        "three in a promised major, where another call comes first",
+        doubles=_three_only,
+    ),
     LookAlike(
         "opener_defends",
         "a hand that leaves the double in",

@@ -8,7 +8,7 @@ from __future__ import annotations
 import shlex
 from collections.abc import Iterator
 
-from analysis.agreement import REFERENCE
+from analysis.agreement import REFERENCE, SHIPPED
 from analysis.answer_text import call_symbol
 from analysis.bidding.double import DOUBLE, REASON, double_needs
 from analysis.bidding.overcalled import MESSAGES
@@ -118,7 +118,8 @@ def only_command(item: LessonBoard) -> str:
     words = ["double-study", "boards", "--only", origin.place, "--board", str(item.board.number)]
     words += ["--ask", item.asked, "--seed", str(origin.seed)]
     if agreement != REFERENCE:
-        words += ["--agreement", agreement.name]
+        file = f"{agreement.name}.toml"
+        words += ["--agreement", agreement.name if (SHIPPED / file).is_file() else file]
     return shlex.join(words)
 
 
