@@ -9,7 +9,7 @@ from typing import Any
 
 from analysis.errors import Failure, InputError
 
-_SECONDS = 10
+SECONDS = 10
 """How long a scheduler has to answer."""
 
 
@@ -30,7 +30,7 @@ def cluster(address: str) -> Iterator[tuple[Executor, int]]:
         ) from None
     dask: Any = distributed  # its functions have no types
     try:
-        client = dask.Client(address, timeout=_SECONDS)
+        client = dask.Client(address, timeout=SECONDS)
     except (OSError, TimeoutError, ValueError) as error:
         raise InputError(
             f"--cluster {address}: no scheduler answers there ({type(error).__name__}); "

@@ -118,8 +118,8 @@ def count(
                 f"store {store}: holds block {kept.blocks.end - 1}, beyond the {deals} deals of the "
                 f"run; allowed: at least {kept.blocks.end * BLOCK_DEALS} deals"
             )
-        bar = stack.enter_context(_bar(None if precision else deals, progress, kept.tally.deals))
         stop = stack.enter_context(stoppable())
+        bar = stack.enter_context(_bar(None if precision else deals, progress, kept.tally.deals))
         ready = stack.enter_context(nullcontext(executor) if executor else pool(workers))
         for end in looks(kept.blocks.end, whole) if precision else (whole,):
             tasks = _tasks(kept.blocks.missing(end), kept.blocks.n_missing(end), workers)
