@@ -23,7 +23,8 @@ from analysis.errors import Failure, InputError
 from analysis.front_page import front_page, run_line
 from analysis.pages import INDEX, Page, index_html, page_html
 from analysis.run import HANDED_OVER, Run
-from analysis.tables.files import TABLES_FOLDER, write_tables
+from analysis.tables.files import TABLES_FOLDER
+from analysis.tables.writing import write_tables
 
 NOTEBOOKS = Path(__file__).resolve().parent.parent / "notebooks"
 """The notebooks of the checkout that this package is part of."""

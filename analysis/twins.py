@@ -28,7 +28,7 @@ FALSE_ALARM = 1e-3
 """At most so often does the check of a machine that is right fail."""
 
 CELLS, POOLED, STATISTIC, DF = "cells", "pooled", "statistic", "df"
-P_VALUE, LEVEL, PASSES = "p_value", "level", "passes"
+P_VALUE, FAILS_BELOW, PASSES = "p_value", "fails_below", "passes"
 
 
 def families(tally: Tally, agreement: Agreement) -> list[Family]:
@@ -50,7 +50,7 @@ def joint_tests(of: Sequence[Family]) -> pd.DataFrame:
     """One row a family: its joint test, and whether it passes.
 
     Columns ``family``, ``deals`` (looked at), ``cells``, ``pooled`` (small cells put together),
-    ``statistic``, ``df``, ``p_value``, ``level`` (a smaller p-value fails) and ``passes``. The test
+    ``statistic``, ``df``, ``p_value``, ``fails_below`` (a smaller p-value fails) and ``passes``. The test
     of the deals that came twice is no chi-square: its statistic is their number, its df 0.
     """
     level = FALSE_ALARM / len(of)
@@ -64,7 +64,7 @@ def joint_tests(of: Sequence[Family]) -> pd.DataFrame:
             STATISTIC: [test.statistic for test in tests],
             DF: [test.df for test in tests],
             P_VALUE: [test.p_value for test in tests],
-            LEVEL: level,
+            FAILS_BELOW: level,
             PASSES: [test.p_value >= level for test in tests],
         }
     )

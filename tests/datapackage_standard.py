@@ -43,6 +43,7 @@ _FIELDS = [
     _field("string", enum=_ENUM, pattern=_TEXT),
     _field("integer", minimum=_BOUND, maximum=_BOUND),
     _field("number", minimum=_BOUND, maximum=_BOUND),
+    _field("boolean"),
 ]
 
 _RESOURCE = {
@@ -91,10 +92,16 @@ LEXICAL = {
     "string": re.compile(r".+"),
     "integer": re.compile(r"[+-]?\d+"),
     "number": re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?|NaN|-?INF"),
+    "boolean": re.compile(r"true|True|TRUE|1|false|False|FALSE|0"),
 }
 """How values of a type are written; from the standard's page on field types."""
 
-READ: dict[str, Callable[[str], Any]] = {"string": str, "integer": int, "number": float}
+READ: dict[str, Callable[[str], Any]] = {
+    "string": str,
+    "integer": int,
+    "number": float,
+    "boolean": str,
+}
 
 
 def faults(value: str, field: dict[str, Any]) -> list[str]:

@@ -16,7 +16,8 @@ from datapackage_standard import PACKAGE_SCHEMA, faults
 from analysis.errors import InputError
 from analysis.tables.columns import COLUMNS
 from analysis.tables.datapackage import PACKAGE_FILE, resource
-from analysis.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER, as_csv
+from analysis.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER
+from analysis.tables.writing import as_csv
 
 each_table = pytest.mark.parametrize("name", [file.name for file in TABLE_FILES])
 

@@ -26,7 +26,7 @@ from analysis.dealt import (
 from analysis.tally import Tally
 from analysis.twin_dealt import dealt_families
 from analysis.twin_family import CASE, EXACT, OF, Family, Grouping, Z
-from analysis.twins import FALSE_ALARM, LEVEL, PASSES, joint_tests, twins
+from analysis.twins import FAILS_BELOW, FALSE_ALARM, PASSES, joint_tests, twins
 
 CARDS = deal_block(seed=4_411, block=2)
 DEALT = Tally.of(Auctions(CARDS, REFERENCE), DEALT_COUNTS)
@@ -165,7 +165,7 @@ def test_every_family_is_tested_at_its_share_of_the_false_alarm_rate():
     right = Family("right", ["a"], np.array([500]), np.array([0.5]), 1_000)
     wrong = Family("wrong", ["a"], np.array([600]), np.array([0.5]), 1_000)
     tests = joint_tests([right, wrong])
-    assert tests[LEVEL].to_list() == [FALSE_ALARM / 2] * 2
+    assert tests[FAILS_BELOW].to_list() == [FALSE_ALARM / 2] * 2
     assert tests[PASSES].to_list() == [True, False]
 
 

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import argparse
+from pathlib import Path
 
 from analysis.commands.options import add_agreement_option, add_out_option
 from analysis.exact.table import exact_table
 from analysis.output import checked_folder, staged
+from analysis.tables.files import TABLES_FOLDER
+from analysis.tables.writing import as_csv
 
 NAME = "exact"
 HELP = "write the exact probabilities, first seat"
-FILE = "exact.csv"
-FULL_PRECISION = "%.17g"
-"""The shortest format from which every float64 is read back as it was."""
+FILE = Path(TABLES_FOLDER, "exact.csv")
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -26,7 +27,7 @@ def run(options: argparse.Namespace) -> int:
     out = checked_folder(options.out)
     table = exact_table(options.agreement)
     with staged(out) as stage:
-        (stage / "tables").mkdir()
-        table.to_csv(stage / "tables" / FILE, index=False, float_format=FULL_PRECISION)
-    print(f"{len(table)} exact probabilities; table in {out / 'tables' / FILE}")
+        (stage / FILE.parent).mkdir()
+        (stage / FILE).write_bytes(as_csv(table))
+    print(f"{len(table)} exact probabilities; table in {out / FILE}")
     return 0

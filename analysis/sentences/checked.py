@@ -15,7 +15,7 @@ from analysis.sentences.words import auction, listed
 from analysis.tables.checked import MAJOR, OPENER_HOLDS
 from analysis.tally import DEALS
 from analysis.twin_family import EXACT, FAMILY, Z
-from analysis.twins import CELLS, DF, FALSE_ALARM, LEVEL, P_VALUE, PASSES, POOLED, STATISTIC
+from analysis.twins import CELLS, DF, FAILS_BELOW, FALSE_ALARM, P_VALUE, PASSES, POOLED, STATISTIC
 
 FOUR_OR_MORE = opener_holds.labels[MANY - 2][0]
 """The label of a holding of four cards or more."""
@@ -31,7 +31,7 @@ def verdict(run: Run, tests: pd.DataFrame) -> str:
         f"{len(tests)} families of counts, {tests[CELLS].sum():,} cells in all, were held against "
         f"exact values on {run.tally.deals:,} deals; the dealing on one in {CHECKED_SHARE} of them. "
         f"The smallest p-value is {lowest[P_VALUE]:.2g} ({lowest[FAMILY]}); a family fails below "
-        f"{lowest[LEVEL]:.1g}. "
+        f"{lowest[FAILS_BELOW]:.1g}. "
     )
     return (
         said + f"A machine that is right fails at most once in {1 / FALSE_ALARM:,.0f} such checks."

@@ -32,10 +32,11 @@ from analysis.counts import (
     rests,
 )
 from analysis.estimates import CERTAINTY, ESTIMATE, HIGH, LOW
-from analysis.exact.table import ANY
+from analysis.exact.table import ANY, PROBABILITY
 from analysis.pitfalls import PITFALLS
 from analysis.tally import DEALS, Axis
-from analysis.twin_family import CASE, EXACT, OF, Z
+from analysis.twin_family import CASE, EXACT, FAMILY, OF, Z
+from analysis.twins import CELLS, DF, FAILS_BELOW, P_VALUE, PASSES, POOLED, STATISTIC
 
 MESSAGE, LEVEL = "message", "level"
 STEP, RANK, PITFALL, MEASURE, ROLE, PATTERN = (
@@ -219,5 +220,14 @@ COLUMNS: dict[str, Column] = {
     DOUBLES: whole("deals", "Deals on which the responder doubled, at the same level.", 0),
     RATIO: number("doubles a penalty pass", "Doubles for every penalty pass.", optional=True),
     **limits(RATIO_LOW, RATIO_HIGH, RATIO, number("doubles a penalty pass", "", optional=True)),
+    PROBABILITY: share("Exact probability on one deal, whatever else the deal may be."),
+    FAMILY: Column("string", NO_UNIT, "Cells that exclude each other, tested together."),
+    CELLS: whole("cells", "Cells of the family.", 1),
+    POOLED: whole("cells", "Cells put together because they expect too few deals.", 0),
+    STATISTIC: number(NO_UNIT, "Pearson's chi-square; for deals that came twice, their number."),
+    DF: whole(NO_UNIT, "Degrees of freedom of the chi-square.", 0),
+    P_VALUE: share("Chance that a right machine differs from the exact values at least so much."),
+    FAILS_BELOW: share("The p-value below which the family fails."),
+    PASSES: Column("boolean", NO_UNIT, "Whether the family passes."),
 }
 """Every column by its name. Add a column here before a table uses it."""

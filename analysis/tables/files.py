@@ -1,4 +1,4 @@
-"""The table files: which tables a run leaves on disk, and how they are written.
+"""The table files: which tables a run leaves on disk.
 
 To add a table, add a :class:`TableFile` to :data:`TABLE_FILES`, and to
 :data:`analysis.tables.columns.COLUMNS` any column that is new.
@@ -6,12 +6,9 @@ To add a table, add a :class:`TableFile` to :data:`TABLE_FILES`, and to
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path
 
-import numpy as np
 import pandas as pd
 
 from analysis.counts import (
@@ -46,8 +43,8 @@ from analysis.tables.columns import (
     STEP,
 )
 from analysis.tables.counted import calls, doubles
-from analysis.tables.datapackage import PACKAGE_FILE, package, resource
-from analysis.twin_family import CASE
+from analysis.twin_family import CASE, FAMILY
+from analysis.twins import families, joint_tests
 
 RUN_FILE = "run.json"
 TABLES_FOLDER = "tables"
@@ -249,35 +246,17 @@ TABLE_FILES: tuple[TableFile, ...] = (
         given_up.doubles_passed,
         (LEVEL,),
     ),
+    TableFile(
+        "exact",
+        "Exact probabilities of overcalls and the responder's calls after an opening in first seat",
+        lambda run: exact_table(run.agreement),
+        (*pairs.columns, CALL),
+    ),
+    TableFile(
+        "checks",
+        "The joint tests of the counts against exact values, a row a family of cells",
+        lambda run: joint_tests(families(run.tally, run.agreement)),
+        (FAMILY,),
+    ),
 )
 """Every table file, in the order in which the data package lists them."""
-
-
-def write_tables(folder: Path, run: Run) -> None:
-    """Write every table of a run, ``run.json`` and ``datapackage.json`` into ``folder``."""
-    folder.mkdir(parents=True, exist_ok=True)
-    resources = []
-    for file in TABLE_FILES:
-        table = file.table(run)
-        content = as_csv(table)
-        (folder / file.path).write_bytes(content)
-        resources.append(
-            resource(file.name, file.title, file.path, table.columns, file.primary_key, content)
-        )
-    _write_json(folder / RUN_FILE, run.record.as_dict())
-    _write_json(folder / PACKAGE_FILE, package(run.record, resources))
-
-
-def as_csv(table: pd.DataFrame) -> bytes:
-    """A table as a CSV file in UTF-8: numbers in full, infinity as the Table Schema writes it."""
-    written = table.copy()
-    for name in written.select_dtypes("float"):
-        values = written[name]
-        if np.isinf(values).any():
-            written[name] = values.astype(object).mask(values == np.inf, "INF")
-            written[name] = written[name].mask(values == -np.inf, "-INF")
-    return written.to_csv(index=False, lineterminator="\n").encode()
-
-
-def _write_json(path: Path, document: dict[str, object]) -> None:
-    path.write_text(json.dumps(document, indent=2, ensure_ascii=False) + "\n", encoding="utf-8")
