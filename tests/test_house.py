@@ -21,11 +21,15 @@ STOREYS: dict[str, tuple[str, ...]] = {
     ).split(),
     "bidding": "bidding agreement_text asked".split(),
     "counting": (
-        "tally dealt counts study run_record run exact compare sweep explored conditional odds "
-        "answer_text quiz pitfalls examples twin_family twin_dealt twin_bid twins"
+        "tally dealt counts blocks study store keeping locking workers cluster precision "
+        "run_record run exact compare sweep explored conditional odds answer_text pitfalls "
+        "examples twin_family twin_dealt twin_bid twins"
     ).split(),
-    "telling": "tables sentences figures explorer cite claims".split(),
-    "publishing": "pages front_page publish".split(),
+    "telling": (
+        "tables sentences figures claims cite explorer quiz course board pbn lesson lesson_case "
+        "lesson_check lesson_deals lesson_text"
+    ).split(),
+    "publishing": "pages front_page publish handout".split(),
     "commands": "commands __main__".split(),
 }
 NOTEBOOK_SIDE = {"IPython", "ipywidgets", "matplotlib", "seaborn", "nbclient", "nbconvert"}
