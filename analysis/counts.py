@@ -24,7 +24,7 @@ from analysis.tally import Axis, Count
 SEAT, OPENING, OVERCALL_COLUMN, CALL = "seat", "opening", "overcall", "call"
 ACTION = "action"
 REASON_COLUMN, ANSWER_COLUMN, REST_COLUMN = "reason", "answer", "rest"
-OPENER_CARDS = "opener_cards"
+OPENER_CARDS, MESSAGE = "opener_cards", "message"
 
 ABOVE_CEILING_CALL = CALLS[ABOVE_CEILING]
 

@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+import numpy as np
+
 from analysis.agreement import Agreement
+from analysis.bidding.response import CALLS
 from analysis.cards import MAJORS, SUIT_NAMES, Bid
 from analysis.counts import (
     ACTION,
@@ -46,6 +49,19 @@ def bid_families(tally: Tally, agreement: Agreement) -> Iterator[Family]:
     table = exact_table(agreement)
     exact = table.loc[table[CALL] == ANY, PROBABILITY].to_numpy()
     yield Family("overcalls", labels, overcalls, exact, tally.deals)
+
+    # There where the calls were worked out: see exact_table.
+    table = table[table[CALL] != ANY]
+    if len(table):
+        seen = tally[CALL_COUNTS.name][_FIRST_SEAT]
+        keys = list(table[[*pairs.columns, CALL]].itertuples(index=False, name=None))
+        yield Family(
+            "the responder's calls",
+            [f"{_auction(opening, overcall)}, {_words(call)}" for opening, overcall, call in keys],
+            np.array([seen[pairs.labels.index(key[:2]), CALLS.index(key[2])] for key in keys]),
+            table[PROBABILITY].to_numpy(),
+            tally.deals,
+        )
 
     table = opener_majors(agreement)
     counts = tally[OPENER_MAJORS.name]

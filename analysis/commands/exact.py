@@ -5,8 +5,10 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from tqdm import tqdm
+
 from analysis.commands.options import add_agreement_option, add_out_option
-from analysis.exact.table import exact_table
+from analysis.exact.table import exact_table, responders_calls
 from analysis.output import checked_folder, staged
 from analysis.tables.files import TABLES_FOLDER
 from analysis.tables.writing import as_csv
@@ -23,8 +25,15 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Work out the table, then write it."""
+    """Work out the table, with the responder's calls, then write it."""
     out = checked_folder(options.out)
+    with tqdm(unit=" counts") as bar:
+
+        def show(done: int, of: int) -> None:
+            bar.total = of
+            bar.update(done - bar.n)
+
+        responders_calls(options.agreement, progress=show)
     table = exact_table(options.agreement)
     with staged(out) as stage:
         (stage / FILE.parent).mkdir()

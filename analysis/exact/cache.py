@@ -37,13 +37,21 @@ def kept(name: str, agreement: Agreement, compute: Callable[[], pd.DataFrame]) -
 
     Columns of text, int64 and float64 come back as they were, to the last bit.
     """
-    key = hashlib.sha256(f"{agreement.digest} {_source_digest()}".encode()).hexdigest()
-    path = folder() / f"{name}-{key[:32]}.json"
-    table = _read(path)
+    table = if_kept(name, agreement)
     if table is None:
         table = compute()
-        _write(path, table)
+        _write(_path(name, agreement), table)
     return table
+
+
+def if_kept(name: str, agreement: Agreement) -> pd.DataFrame | None:
+    """The table ``name`` of an agreement if it was worked out before, else None."""
+    return _read(_path(name, agreement))
+
+
+def _path(name: str, agreement: Agreement) -> Path:
+    key = hashlib.sha256(f"{agreement.digest} {_source_digest()}".encode()).hexdigest()
+    return folder() / f"{name}-{key[:32]}.json"
 
 
 def folder() -> Path:

@@ -8,14 +8,28 @@ import pandas as pd
 
 from analysis.agreement import Agreement
 from analysis.bidding.overcall import OVERCALL
-from analysis.counts import ACTION, CALL, ONE_BIDS, OPENING, pairs
-from analysis.exact.cache import kept
+from analysis.bidding.overcalled import messages_by_pair
+from analysis.bidding.response import ABOVE_CEILING, CALLS
+from analysis.cards import Bid
+from analysis.counts import (
+    ACTION,
+    CALL,
+    MESSAGE,
+    ONE_BIDS,
+    OPENING,
+    OVERCALL_COLUMN,
+    REASON_COLUMN,
+    pairs,
+)
+from analysis.exact.cache import if_kept, kept
 from analysis.exact.overcall import funnel, up_to_overcall
+from analysis.exact.responses import PROBABILITY as PROBABILITY
+from analysis.exact.responses import Progress, responses, up_to_response
 
 ANY = "any"
 """The ``call`` of a row that stands for the overcall as a whole, whatever the responder does."""
 
-PROBABILITY = "probability"
+_CALLS, _DOUBLES = "calls", "doubles"
 
 
 def exact_table(agreement: Agreement) -> pd.DataFrame:
@@ -23,9 +37,50 @@ def exact_table(agreement: Agreement) -> pd.DataFrame:
 
     Columns ``opening``, ``overcall``, ``call``, ``probability`` (float64, at least eleven correct
     digits); one row with the call :data:`ANY` for each of the 42 pairs, in their order, also where
-    it is 0. Worked out once for an agreement and kept on disk. Do not change the table in place.
+    it is 0. Worked out once for an agreement and kept on disk. Where the responder's calls were
+    worked out before (:func:`responders_calls`, a matter of minutes), their rows follow; the rows
+    of a pair sum to its ``any`` row. Do not change the table in place.
     """
-    return _overcalls(up_to_overcall(agreement))
+    overcalls = _overcalls(up_to_overcall(agreement))
+    calls = if_kept(_CALLS, up_to_response(agreement))
+    if calls is None:
+        return overcalls
+    # Above the ceiling there is one call, and nothing to work out.
+    above = overcalls[
+        [Bid.parse(bid) > agreement.response.double_through for bid in overcalls[OVERCALL_COLUMN]]
+    ]
+    return pd.concat(
+        [overcalls, calls, above.assign(**{CALL: CALLS[ABOVE_CEILING]})], ignore_index=True
+    )
+
+
+def responders_calls(
+    agreement: Agreement, workers: int | None = None, progress: Progress = lambda done, of: None
+) -> None:
+    """Work out the responder's calls, three hands at once, for :func:`exact_table` and
+    :func:`doubles_table` to hold from then on; nothing is done where they are kept already.
+    """
+    before = up_to_response(agreement)
+    if if_kept(_CALLS, before) is None or if_kept(_DOUBLES, before) is None:
+        found = responses(before, workers, progress)
+        kept(_CALLS, before, lambda: found.calls)
+        kept(_DOUBLES, before, lambda: found.doubles)
+
+
+def doubles_table(agreement: Agreement) -> pd.DataFrame | None:
+    """Exact probabilities of the double by message, reason and opener's cards in the promised suit.
+
+    Columns ``opening``, ``overcall``, ``message``, ``reason``, ``opener_cards`` (the longer of two
+    promised suits) and ``probability``, first seat, per deal, unconditional; None until
+    :func:`responders_calls` worked them out.
+    """
+    table = if_kept(_DOUBLES, up_to_response(agreement))
+    if table is not None:
+        messages = dict(zip(pairs.labels, messages_by_pair(agreement), strict=True))
+        auctions = zip(*(table[column] for column in pairs.columns), strict=True)
+        position = table.columns.to_list().index(REASON_COLUMN)
+        table.insert(position, MESSAGE, [messages[auction] for auction in auctions])
+    return table
 
 
 def next_hands_table(agreement: Agreement) -> pd.DataFrame:

@@ -31,6 +31,9 @@ from analysis.counts import (
     reasons,
     rests,
 )
+from analysis.counts import (
+    MESSAGE as MESSAGE,
+)
 from analysis.estimates import CERTAINTY, ESTIMATE, HIGH, LOW
 from analysis.exact.table import ANY, PROBABILITY
 from analysis.pitfalls import PITFALLS
@@ -38,7 +41,7 @@ from analysis.tally import DEALS, Axis
 from analysis.twin_family import CASE, EXACT, FAMILY, OF, Z
 from analysis.twins import CELLS, DF, FAILS_BELOW, P_VALUE, PASSES, POOLED, STATISTIC
 
-MESSAGE, LEVEL = "message", "level"
+LEVEL = "level"
 STEP, RANK, PITFALL, MEASURE, ROLE, PATTERN = (
     "step",
     "rank",

@@ -1,0 +1,146 @@
+"""The responder's calls, exactly: the sampler's own rules over three hands at once.
+
+The three-hand count gives the deals by responder's class of hand for every opening and overcall;
+the responder's rules, applied to the same classes, say what each class calls. Overcalls above the
+agreement's ceiling need no count: all their deals are the same call.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass, replace
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from analysis.agreement import Agreement
+from analysis.bidding.double import REASON
+from analysis.bidding.overcalled import PAIRS, Overcalled
+from analysis.bidding.response import CALLS, DOUBLE_CALL, decide_call
+from analysis.cards import N_DEALS, SUITS, bid_code
+from analysis.counts import CALL, OPENER_CARDS, REASON_COLUMN, pairs
+from analysis.exact.one_hand import HAND_CARDS, class_hands
+from analysis.exact.opening import one_of_a_suit
+from analysis.exact.overcall import next_hand_calls, up_to_overcall
+from analysis.exact.suit_ways import Pack
+from analysis.exact.three_hands import PairRules, responder_ways_of_pairs
+from analysis.hands import HCP, STOPPER, SUIT_CARDS, Hands, good
+
+PROBABILITY = "probability"
+
+Progress = Callable[[int, int], None]
+
+
+@dataclass(frozen=True, eq=False)
+class Responses:
+    """Probabilities, per deal, for an opening of one of a suit in first seat.
+
+    ``calls``: columns ``opening``, ``overcall``, ``call``, ``probability``, a row for each pair and
+    each call that the agreement knows over it. ``doubles``: columns ``opening``, ``overcall``,
+    ``reason``, ``opener_cards`` (in the promised suit, the longer of two) and ``probability``.
+    """
+
+    calls: pd.DataFrame
+    doubles: pd.DataFrame
+
+
+def responses(
+    agreement: Agreement, workers: int | None = None, progress: Progress = lambda done, of: None
+) -> Responses:
+    """Count every opening and overcall through the agreement's ceiling.
+
+    ``progress`` is called with the number of counts done and their number after each. The sums are
+    of non-negative float64 terms: see :mod:`analysis.exact.three_hands_join` for their error.
+    """
+    todo = list(_counts(agreement))
+    with ProcessPoolExecutor(workers or os.cpu_count() or 1) as executor:
+        pack = Pack(SUIT_CARDS, HAND_CARDS, HCP, good(agreement.hand.good_suit), STOPPER)
+        counted = responder_ways_of_pairs(pack, todo, executor, progress)
+    calls, doubles = [], []
+    ways = {(r.opened, r.overcalled): found for r, found in zip(todo, counted, strict=True)}
+    for (opening, bid), names in zip(PAIRS, pairs.labels, strict=True):
+        if bid > agreement.response.double_through:
+            continue
+        found = ways[opening, bid.denomination]
+        of_class = _calls(agreement, opening, bid.denomination, bid.level)
+        deals = np.bincount(of_class.ravel(), found.ways[bid.level].ravel(), len(CALLS) - 1)
+        calls += [(*names, call, ways / N_DEALS) for call, ways in zip(CALLS, deals, strict=False)]
+        lengths = _by_longest(
+            found.fits[bid.level], agreement, opening, bid.denomination, bid.level
+        )
+        doubles += [
+            (*names, reason, cards, deals / N_DEALS)
+            for reason, by_cards in zip(REASON.names, lengths, strict=False)
+            for cards, deals in enumerate(by_cards)
+            if deals
+        ]
+    return Responses(
+        pd.DataFrame(calls, columns=[*pairs.columns, CALL, PROBABILITY]),
+        pd.DataFrame(doubles, columns=[*pairs.columns, REASON_COLUMN, OPENER_CARDS, PROBABILITY]),
+    )
+
+
+def up_to_response(agreement: Agreement) -> Agreement:
+    """The agreement with all that comes after the responder's call as in the reference.
+
+    Agreements that differ only there have the same calls, which are then worked out once.
+    """
+    return replace(up_to_overcall(agreement), response=agreement.response)
+
+
+def _counts(agreement: Agreement) -> Iterator[PairRules]:
+    """What to count: each opening with each suit that may be overcalled below the ceiling."""
+    opens = one_of_a_suit(agreement)
+    for opening in SUITS:
+        _, bids = next_hand_calls(agreement, opening)
+        for suit in (s for s in SUITS if s != opening):
+            levels = [
+                bid.level
+                for opened, bid in PAIRS
+                if (opened, bid.denomination) == (opening, suit)
+                and bid <= agreement.response.double_through
+            ]
+            if levels:
+                yield PairRules(
+                    opening,
+                    suit,
+                    opens[opening],
+                    {level: bids == bid_code(level, suit) for level in levels},
+                    {level: _reasons(agreement, opening, suit, level) for level in levels},
+                )
+
+
+def _situation(agreement: Agreement, opening: int, suit: int, level: int) -> Overcalled:
+    """Every class of responder's hand, by shape, HCP, Z good and Z stopped, in one row."""
+    return Overcalled(Hands(class_hands((suit,)).words.ravel()), agreement, opening, suit, level)
+
+
+def _calls(agreement: Agreement, opening: int, suit: int, level: int) -> NDArray[np.int8]:
+    """The call of every class of hand; int8 of shape (560, 38, 2, 2)."""
+    calls = decide_call(_situation(agreement, opening, suit, level))
+    return calls.reshape(class_hands((suit,)).words.shape)
+
+
+def _reasons(agreement: Agreement, opening: int, suit: int, level: int) -> NDArray[np.int64]:
+    """The reason of every class of hand that doubles, -1 for the others; as :func:`_calls`."""
+    reasons = REASON.decide(_situation(agreement, opening, suit, level)).astype(np.int64)
+    calls = _calls(agreement, opening, suit, level)
+    return np.where(calls == DOUBLE_CALL, reasons.reshape(calls.shape), -1)
+
+
+def _by_longest(
+    fits: NDArray[np.float64], agreement: Agreement, opening: int, suit: int, level: int
+) -> NDArray[np.float64]:
+    """Deals by reason and by opener's cards in the promised suit, the longer of two."""
+    unbid = [s for s in SUITS if s not in (opening, suit)]
+    promised = _situation(agreement, opening, suit, level).promised
+    lower, higher = np.indices(fits.shape[1:])
+    counted = [
+        np.where(promised[s].ravel()[0], lengths, 0)
+        for s, lengths in zip(unbid, (lower, higher), strict=True)
+    ]
+    longest = np.maximum(*counted).ravel()
+    return np.array([np.bincount(longest, by.ravel(), HAND_CARDS + 1) for by in fits])
