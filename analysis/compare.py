@@ -27,10 +27,11 @@ from analysis.bidding.auction import Auctions, Responses
 from analysis.bidding.rebid import rebid
 from analysis.bidding.response import CALLS, DOUBLE_CALL, RESPONSE
 from analysis.bidding.rest import FIT_TRUMPS
+from analysis.blocks import Blocks
 from analysis.cards import MAJORS, NO_BID
 from analysis.errors import InputError
 from analysis.hands import BoolArray
-from analysis.study import Blocks, cards_of, over_blocks
+from analysis.study import cards_of, over_blocks
 from analysis.tally import Counts
 
 NO_RESPONDER = ("passed_out", "other_opening", "no_suit_overcall")
@@ -142,6 +143,18 @@ def compare(
     )
     first = agreements[0]
     return [Comparison(first, *pair) for pair in zip(agreements[1:], counts, strict=True)]
+
+
+def without_the_double(comparisons: Sequence[Comparison]) -> Comparison:
+    """A comparison of an agreement that has the double (first) with one that has not.
+
+    Turned round if need be. Raises :class:`InputError` if all the agreements, or none, play it.
+    """
+    for comparison in comparisons:
+        for one in (comparison, comparison.reversed()):
+            if one.first.response.double and not one.second.response.double:
+                return one
+    raise InputError("allowed: agreements of which one plays the double and another does not")
 
 
 def count_outcomes(seed: int, agreements: Sequence[Agreement], blocks: Blocks) -> Counts:

@@ -21,12 +21,13 @@ from analysis.bidding.auction import Auctions
 from analysis.bidding.rebid import rebid
 from analysis.bidding.response import DOUBLE_CALL
 from analysis.bidding.rest import GAME, THREE_NOTRUMP
+from analysis.blocks import Blocks
 from analysis.cards import NOTRUMP, Bid
 from analysis.compare import Paired
 from analysis.errors import InputError
 from analysis.hands import BoolArray
 from analysis.settings import Range, Setting
-from analysis.study import Blocks, cards_of, over_blocks
+from analysis.study import cards_of, over_blocks
 from analysis.tally import Counts
 
 DOUBLE_MEASURE, GAME_MEASURE = "doubles", "doubles that rest in game"

@@ -7,37 +7,32 @@ import numpy as np
 import plain_bidding as plain
 import plain_response
 import pytest
-from statsmodels.stats.contingency_tables import mcnemar
+from compared import SEED, against_the_reference
 
 from analysis.__main__ import BAD_INPUT, main
-from analysis.agreement import REFERENCE, Agreement, load, shipped
+from analysis.agreement import REFERENCE, Agreement, load
 from analysis.bidding.auction import Auctions
 from analysis.bidding.rebid import rebid
 from analysis.cards import MAJORS, NOTRUMP
-from analysis.compare import NO_CALL, OUTCOMES, SHAPE, Comparison, compare, count_outcomes
+from analysis.compare import (
+    OUTCOMES,
+    SHAPE,
+    Comparison,
+    compare,
+    count_outcomes,
+    without_the_double,
+)
 from analysis.counts import COUNTS
 from analysis.errors import InputError
-from analysis.estimates import ESTIMATE, HIGH, LOW
 from analysis.study import cards_of
 from analysis.tables.agreements import (
-    CAME_TO,
     DIFFERENCE,
     DIFFERENCE_HIGH,
     DIFFERENCE_LOW,
-    DOUBLED_BEFORE,
-    FIRST_ONLY,
-    OF,
-    SECOND_ONLY,
-    UNMENTIONED,
     doubles_compared,
-    fits_compared,
-    instead,
-    no_longer_reached,
 )
-from analysis.tables.agreements_said import doubles_said, fits_said, instead_said, reach_said
-from analysis.tally import DEALS, Tally
+from analysis.tally import Tally
 
-SEED = 4_711
 FEW = ((0, 4_000),)
 """Deals for the plain reading, which is slow."""
 
@@ -129,12 +124,10 @@ def test_deals_bid_again_are_bid_as_from_the_start(key: str, value: int) -> None
     assert again.digest == afresh.digest != Tally.of(Auctions(cards, REFERENCE), COUNTS).digest
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def comparisons() -> dict[str, Comparison]:
     """The reference against every other agreement that is shipped."""
-    agreements = [load(name) for name in shipped()]
-    found = compare(agreements, 100_000, SEED, workers=1, progress=False)
-    return {comparison.second.name: comparison for comparison in found}
+    return against_the_reference()
 
 
 def test_an_agreement_differs_in_nothing_from_itself(comparisons: dict[str, Comparison]) -> None:
@@ -151,12 +144,12 @@ def test_an_agreement_differs_in_nothing_from_itself(comparisons: dict[str, Comp
 def test_what_each_change_can_do(comparisons: dict[str, Comparison]) -> None:
     """By the rules: what only adds doubles never loses one, and the other way about."""
     doubles = {name: comparison.doubles for name, comparison in comparisons.items()}
-    for name in ("through_4s", "either_major", "no_two_suited_calls", "light_overcalls"):
+    for name in ("through_4s", "one_major_enough", "no_two_suited_calls", "light_overcalls"):
         assert doubles[name].first_only == 0 < doubles[name].second_only, name
     for name in ("through_2s", "values_6_8_9_10", "sound_overcalls", "not_played"):
         assert doubles[name].second_only == 0 < doubles[name].first_only, name
     assert doubles["not_played"].both == 0
-    for name in ("not_played", "through_2s", "through_4s", "either_major", "seven_throughout"):
+    for name in ("not_played", "through_2s", "through_4s", "one_major_enough", "seven_throughout"):
         responders = comparisons[name].responders
         assert responders.first_only == responders.second_only == 0, name
 
@@ -176,100 +169,13 @@ def test_workers_do_not_change_the_counts(comparisons: dict[str, Comparison]) ->
     np.testing.assert_array_equal(two.counts, comparisons["weak_notrump"].counts)
 
 
-def test_the_table_of_doubles(comparisons: dict[str, Comparison]) -> None:
-    table = doubles_compared(list(comparisons.values())).set_index("agreement")
-    assert list(table.index) == list(shipped())
-    share = table[DEALS] / table[OF]
-    np.testing.assert_allclose(table[ESTIMATE], share)
-    # Rounding alone: both sides are quotients of whole numbers below 2**53.
-    np.testing.assert_allclose(table[DIFFERENCE], share - share["reference"], atol=1e-15)
-    np.testing.assert_array_equal(
-        table[SECOND_ONLY] - table[FIRST_ONLY], table[DEALS] - table[DEALS]["reference"]
-    )
-    inside = (table[DIFFERENCE_LOW] <= table[DIFFERENCE]) & (
-        table[DIFFERENCE] <= table[DIFFERENCE_HIGH]
-    )
-    assert inside.all()
-
-
-def test_a_paired_interval_is_narrower_than_two_separate_ones(
-    comparisons: dict[str, Comparison],
-) -> None:
-    """Where the agreements share most of their doubles; by far, since chance cancels."""
-    table = doubles_compared(list(comparisons.values())).set_index("agreement")
-    for name in ("values_6_8_9_10", "through_2s", "sound_openings", "weak_notrump"):
-        row = table.loc[name]
-        apart = np.hypot(row[HIGH] - row[LOW], table[HIGH]["reference"] - table[LOW]["reference"])
-        assert row[DIFFERENCE_HIGH] - row[DIFFERENCE_LOW] < 0.75 * apart, name
-
-
-def test_the_interval_leaves_out_no_difference_where_mcnemar_is_sure(
-    comparisons: dict[str, Comparison],
-) -> None:
-    """The exact test of the same two-by-two table in statsmodels, an independent method.
-
-    Where it finds a difference beyond all doubt (p < 1e-6) the interval must not contain 0.
-    """
-    sure = 0
-    for name, comparison in comparisons.items():
-        p = comparison.doubles
-        result = mcnemar([[p.both, p.first_only], [p.second_only, p.neither]], exact=True)
-        row = doubles_compared([comparison]).iloc[1]
-        if result.pvalue < 1e-6:
-            sure += 1
-            assert row[DIFFERENCE_LOW] * row[DIFFERENCE_HIGH] > 0, name
-    assert sure > 5
-
-
-def test_what_hands_did_instead(comparisons: dict[str, Comparison]) -> None:
-    for comparison in comparisons.values():
-        table, doubles = instead(comparison), comparison.doubles
-        assert table[DEALS].sum() == doubles.both + doubles.first_only
-        stays = table[table[CAME_TO] == "double"]
-        assert stays[DEALS].sum() == doubles.both
-        assert table[DEALS].is_monotonic_decreasing
-    table = instead(comparisons["not_played"])
-    # By the order of the rules: hands that reached the double had no call above it.
-    assert set(table[CAME_TO]) <= {"new_minor", "notrump", "raise_minor", "cue_bid", "pass"}
-    assert table["same_hand"].all()
-    assert not instead(comparisons["weak_notrump"])["same_hand"].all()
-
-
-def test_fits_without_mention(comparisons: dict[str, Comparison]) -> None:
-    fits = comparisons["not_played"].unmentioned_fits
-    # The double mentions every fit that it promises, so without it none is gained.
-    assert fits.first_only == 0 < fits.second_only
-    after_the_double = instead(comparisons["not_played"])[UNMENTIONED].sum()
-    assert after_the_double == fits.second_only
-    above = comparisons["through_2s"]
-    known = above.deals - above.counts[:, :, NO_CALL].sum()
-    assert above.unmentioned_fits.deals == known
-    assert above.unmentioned_fits.first_only == above.unmentioned_fits.second_only == 0
-    first, second = fits_compared([comparisons["not_played"]])[DEALS]
-    assert (first, second) == (fits.both, fits.both + fits.second_only)
-
-
-def test_deals_that_no_longer_reach_the_responder(comparisons: dict[str, Comparison]) -> None:
-    table = no_longer_reached(list(comparisons.values()))
-    assert set(table["agreement"]) == {"weak_notrump", "sound_openings", "sound_overcalls"}
-    for name, part in table.groupby("agreement"):
-        assert part[DEALS].sum() == comparisons[name].responders.first_only
-    sound = table[table["agreement"] == "sound_overcalls"]
-    assert list(sound[CAME_TO]) == ["no_suit_overcall"]
-    assert sound[DOUBLED_BEFORE].sum() == comparisons["sound_overcalls"].doubles.first_only
-
-
-def test_sentences_are_true_of_any_first_agreement(comparisons: dict[str, Comparison]) -> None:
-    first = list(comparisons.values())
-    doubles = comparisons["not_played"].doubles
-    assert f"{(doubles.both + doubles.first_only) / doubles.deals:.2%}" in doubles_said(first)
-    assert "`pass`" in instead_said(comparisons["not_played"])
-    assert "weak_notrump" in reach_said(first)
-    assert "a session" in fits_said(comparisons["not_played"])
-    without = [comparison.reversed() for comparison in first if comparison.second == NOT_PLAYED]
-    assert "is not played" in doubles_said(without)
-    assert "is not played" in instead_said(without[0])
-    assert "Every deal" in reach_said(without)
+def test_the_comparison_without_the_double(comparisons: dict[str, Comparison]) -> None:
+    found = without_the_double(list(comparisons.values()))
+    assert (found.first, found.second.name) == (REFERENCE, "not_played")
+    turned = without_the_double([comparisons["not_played"].reversed()])
+    assert (turned.first, turned.second.name) == (REFERENCE, "not_played")
+    with pytest.raises(InputError, match="another does not"):
+        without_the_double([comparisons["weak_notrump"]])
 
 
 @pytest.mark.parametrize(

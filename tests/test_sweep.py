@@ -19,6 +19,7 @@ from analysis.bidding.rest import RESTS
 from analysis.cards import Bid
 from analysis.figures import agreements as figures
 from analysis.figures.style import picture
+from analysis.sentences.agreements import idle_said, sweep_said
 from analysis.study import cards_of
 from analysis.sweep import (
     DOUBLE_MEASURE,
@@ -34,14 +35,13 @@ from analysis.tables.agreements import (
     BY,
     DIFFERENCE,
     FIRST_ONLY,
-    OF,
     REACH,
     SECOND_ONLY,
     SETTING,
     sweep_table,
     without_effect,
 )
-from analysis.tables.agreements_said import idle_said, sweep_said
+from analysis.twin_family import OF
 
 SEED = 271
 BLOCKS = ((5, 50_000), (6, 50_000))

@@ -88,7 +88,7 @@ def test_the_variants_differ_from_the_reference_in_what_they_are_named_for() -> 
             "overcall.two_level_six = [11, 17]",
             "overcall.two_level_five = [13, 17]",
         },
-        "either_major": {"response.both_majors = false"},
+        "one_major_enough": {"response.both_majors = false"},
         "no_two_suited_calls": {"overcall.two_suited_calls = false"},
         "not_played": {"response.double = false"},
     }

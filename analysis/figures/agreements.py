@@ -10,6 +10,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from analysis.estimates import CONFIDENCE
+from analysis.figures.draw import dots
 from analysis.figures.style import COLOURS, MARKERS, canvas, caption, legend_above
 from analysis.sweep import DOUBLE_MEASURE
 from analysis.tables.agreements import (
@@ -19,17 +20,19 @@ from analysis.tables.agreements import (
     DIFFERENCE_HIGH,
     DIFFERENCE_LOW,
     MEANING,
-    OF,
     SETTING,
     STANDING,
     without_effect,
 )
+from analysis.twin_family import OF
 
 _ROW = 0.21
 _FRAME = 1.3
 _LOWEST = 2.5
 """Inches: the height of a row, of what stands around the rows, and of a figure with few or none."""
-_BY = {1: ("one higher", COLOURS[0], MARKERS[2]), -1: ("one lower", COLOURS[3], MARKERS[4])}
+_UP, _DOWN = MARKERS.index("^"), MARKERS.index("v")
+_BY = {1: ("one higher", _UP), -1: ("one lower", _DOWN)}
+_COLUMNS = (DIFFERENCE, DIFFERENCE_LOW, DIFFERENCE_HIGH)
 _PAIRED = f"{CONFIDENCE:.0%} intervals (Newcombe, paired, pointwise)"
 
 
@@ -40,7 +43,7 @@ def differences(table: pd.DataFrame) -> Figure:
     """
     shown = _others(table)
     figure, axes = canvas(max(_FRAME + _ROW * len(shown), _LOWEST))
-    _points(axes, shown, np.arange(len(shown)), COLOURS[0], MARKERS[0], None)
+    dots(axes, np.arange(len(shown)), shown, _COLUMNS, upright=False)
     _rows(axes, shown[AGREEMENT].str.replace("_", " "))
     axes.set_xlabel(f"difference from {table[AGREEMENT][0]}, % of all deals")
     caption(figure, f"n = {table[OF][0]} deals, the same for all; {_PAIRED}.")
@@ -72,9 +75,10 @@ def sweep(table: pd.DataFrame, measure: str) -> Figure:
     settings = shown.drop_duplicates(SETTING, ignore_index=True)
     figure, axes = canvas(max(_FRAME + _ROW * len(settings), _LOWEST))
     place = {setting: at for at, setting in enumerate(settings[SETTING])}
-    for by, (label, colour, marker) in _BY.items():
+    for by, (label, series) in _BY.items():
         part = shown[shown[BY] == by]
-        _points(axes, part, part[SETTING].map(place).to_numpy(), colour, marker, label)
+        rows = part[SETTING].map(place).to_numpy()
+        dots(axes, rows, part, _COLUMNS, series=series, label=label, upright=False)
     _rows(axes, [setting_label(row) for _, row in settings.iterrows()])
     of = "all deals" if measure == DOUBLE_MEASURE else "the doubles"
     axes.set_xlabel(f"change, % of {of}")
@@ -108,23 +112,6 @@ def setting_label(row: pd.Series) -> str:
     """A setting as the figures name it: its meaning, the end of a range, the value that stands."""
     end = {"low": ", lowest", "high": ", highest"}.get(str(row[SETTING]).rpartition(".")[2], "")
     return f"{row[MEANING]}{end} ({row[STANDING]})"
-
-
-def _points(
-    axes: Axes,
-    table: pd.DataFrame,
-    places: np.ndarray,
-    colour: str,
-    marker: str,
-    label: str | None,
-) -> None:
-    middle = 100 * table[DIFFERENCE]
-    reach = 100 * np.stack(
-        [table[DIFFERENCE] - table[DIFFERENCE_LOW], table[DIFFERENCE_HIGH] - table[DIFFERENCE]]
-    )
-    axes.errorbar(
-        middle, places, xerr=reach, fmt=marker, color=colour, capsize=2, markersize=5, label=label
-    )
 
 
 def _rows(axes: Axes, labels: Sequence[str] | pd.Series) -> None:

@@ -20,6 +20,7 @@ from analysis.counts import (
 from analysis.estimates import CERTAINTY, ESTIMATE, HIGH, LOW
 from analysis.sentences.words import Row, percent, three, words
 from analysis.tables import columns as c
+from analysis.tables.agreements import DIFFERENCE, DIFFERENCE_HIGH, DIFFERENCE_LOW
 from analysis.tally import DEALS
 from analysis.twin_family import CASE, EXACT, OF, Z
 
@@ -38,7 +39,11 @@ _NUMBERS = {
     c.MEAN: ((c.MEAN, c.MEAN_LOW, c.MEAN_HIGH), "mean"),
     c.RATIO: ((c.RATIO, c.RATIO_LOW, c.RATIO_HIGH), "doubles for each"),
 }
-_LIMITS = {limit for names, _ in (*_SHARES.values(), *_NUMBERS.values()) for limit in names[1:]}
+_DIFFERENCES = {
+    DIFFERENCE: ((DIFFERENCE, DIFFERENCE_LOW, DIFFERENCE_HIGH), "difference, percentage points"),
+}
+_WITH_LIMITS = (_SHARES, _NUMBERS, _DIFFERENCES)
+_LIMITS = {limit for known in _WITH_LIMITS for names, _ in known.values() for limit in names[1:]}
 _HEADINGS = {
     SEAT: "seat",
     OPENING: "opening",
@@ -84,7 +89,7 @@ def _line(cells: Iterable[str]) -> str:
 
 
 def _heading(name: str) -> str:
-    for known in (_SHARES, _NUMBERS):
+    for known in _WITH_LIMITS:
         if name in known:
             return known[name][1]
     return _HEADINGS.get(name, name.replace("_", " "))
@@ -98,6 +103,9 @@ def _cell(row: Row, name: str) -> str:
         return percent(row, _SHARES[name][0])
     if name in _NUMBERS:
         return three(row, _NUMBERS[name][0])
+    if name in _DIFFERENCES:
+        middle, low, high = (f"{100 * row[column]:+.3f}" for column in _DIFFERENCES[name][0])
+        return f"{middle} ({low} to {high})"
     if name == EXACT:
         return f"{100 * value:.4f}%"
     if name == Z:

@@ -25,7 +25,7 @@ _WORDS = {
     "within_reach": "the overcall is within the double's reach",
     "doubled": "the responder doubles",
     "both_majors": "both majors",
-    "either_major": "a major, one or both",
+    "either_major": "either major",
     "both_minors": "both minors",
     "exactly_four_spades": "exactly four spades",
     "other_major": "the other major",
@@ -70,6 +70,9 @@ _WORDS = {
     "promised_shorter": "the shorter promised suit",
     "other": "the other unbid suit",
     "any": "any",
+    "passed_out": "passed out",
+    "other_opening": "an opening not of one of a suit",
+    "no_suit_overcall": "no overcall in a suit",
 }
 _IN_COLUMN = {
     (ROLE, "opened"): "the suit opened",

@@ -7,17 +7,22 @@ from collections.abc import Sequence
 import numpy as np
 import pandas as pd
 
+from analysis.cards import Bid
 from analysis.compare import DOUBLED, NO_RESPONDER, OUTCOMES, Comparison, Paired
+from analysis.counts import CALL, OVERCALL_COLUMN
 from analysis.estimates import ESTIMATE, HIGH, LOW, paired_difference, with_intervals
+from analysis.exact.table import ANY
 from analysis.sweep import Moved
+from analysis.tables.funnel import with_z
 from analysis.tally import DEALS
+from analysis.twin_family import EXACT, OF
 
-AGREEMENT, OF = "agreement", "of"
+AGREEMENT = "agreement"
 DIFFERENCE, DIFFERENCE_LOW, DIFFERENCE_HIGH = "difference", "difference_low", "difference_high"
 FIRST_ONLY, SECOND_ONLY = "first_only", "second_only"
 CAME_TO, SAME_HAND, UNMENTIONED, DOUBLED_BEFORE = "came_to", "same_hand", "unmentioned", "doubled"
 SETTING, MEANING, STANDING, MOVED, BY = "setting", "meaning", "standing", "moved", "by"
-REACH = "reach"
+REACH, CEILING = "reach", "ceiling"
 
 
 def doubles_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
@@ -105,6 +110,22 @@ def no_longer_reached(comparisons: Sequence[Comparison]) -> pd.DataFrame:
     ]
     table = pd.DataFrame(rows, columns=[AGREEMENT, CAME_TO, DEALS, DOUBLED_BEFORE])
     return table[table[DEALS] > 0].reset_index(drop=True)
+
+
+def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.DataFrame:
+    """Deals with an overcall above each ceiling, after an opening in first seat, counted and exact.
+
+    ``first_seat`` is a table of :func:`analysis.tables.funnel.first_seat_calls`. Columns
+    ``ceiling``, ``deals``, ``of`` (all deals), the share with its interval, ``exact`` and ``z``.
+    """
+    overcalls = first_seat[first_seat[CALL] == ANY]
+    bids = [Bid.parse(overcall) for overcall in overcalls[OVERCALL_COLUMN]]
+    rows = []
+    for ceiling in ceilings:
+        above = overcalls[[bid > ceiling for bid in bids]]
+        rows.append((str(ceiling), above[DEALS].sum(), overcalls[OF].iloc[0], above[EXACT].sum()))
+    table = pd.DataFrame(rows, columns=[CEILING, DEALS, OF, EXACT])
+    return with_z(with_intervals(table, DEALS, OF))
 
 
 def sweep_table(moved: Sequence[Moved], measure: str) -> pd.DataFrame:
