@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from analysis import cite
-from analysis.pages import INDEX, Page, table_link
+from analysis.pages import INDEX, Page
 from analysis.run import Run
 from analysis.run_record import RunRecord, versions
 from analysis.tables.datapackage import PACKAGE_FILE
 from analysis.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER, TableFile
+from analysis.typeset import table_link
 
 _LIMITS = (
     "A frequency is a fact about the rules that the deals were bid by: ordinary modern "

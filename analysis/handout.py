@@ -29,7 +29,7 @@ from analysis.lesson_text import (
     ranks,
     source,
 )
-from analysis.pages import with_suits
+from analysis.typeset import with_suits
 
 _TEMPLATES = Path(__file__).parent / "templates"
 _PLACES = ("West", "North", "East", "South")

@@ -13,22 +13,19 @@ from typing import Any
 
 from jinja2 import Environment, FileSystemLoader
 from markupsafe import Markup
-from nbconvert.filters import markdown2html
 from nbformat import NotebookNode
 
-from analysis.cards import DIAMONDS, HEARTS, SUIT_SYMBOLS
 from analysis.cite import TITLE
 from analysis.errors import Failure
 from analysis.figures.style import CARD_BLACK, CARD_RED
-from analysis.tables.files import TABLE_FILES, TABLES_FOLDER, TableFile
+from analysis.tables.files import TABLE_FILES, TableFile
+from analysis.typeset import text_html, typeset, with_suits
 
 INDEX = "index.html"
 _TEMPLATES = Path(__file__).parent / "templates"
 _PICTURES = {"image/svg+xml": "svg", "image/png": "png"}
 _WIDGET = "application/vnd.jupyter.widget-view+json"
 _INTERACTIVE = "*This part is interactive: open the notebook to use it.*"
-_AS_TEXT = "\ufe0e"
-"""Variation selector 15: asks for the plain symbol where a screen would draw a coloured one."""
 
 
 @dataclass(frozen=True)
@@ -143,9 +140,7 @@ class Page:
                     f'<figure><img alt="{escape(alt)}" src="data:{kind};base64,{picture}"></figure>'
                 )
         if "text/html" in data:
-            return with_suits(
-                re.sub(r"<style scoped>.*?</style>", "", data["text/html"], flags=re.S)
-            )
+            return typeset(re.sub(r"<style scoped>.*?</style>", "", data["text/html"], flags=re.S))
         if "text/markdown" in data:
             return text_html(data["text/markdown"])
         return (
@@ -160,35 +155,6 @@ def _is_complaint(output: NotebookNode) -> bool:
 def _picture(kind: str, data: Any) -> bytes:
     """A picture as the bytes of its file; a notebook holds PNG in base 64, SVG as text."""
     return base64.b64decode(data) if kind == "image/png" else data.encode()
-
-
-def text_html(markdown: str) -> str:
-    """Markdown as HTML: headings with anchors, table files as links, suits in their colours."""
-    html = re.sub(r'<a class="anchor-link".*?</a>', "", markdown2html(markdown))
-    for file in TABLE_FILES:
-        name = f"<code>{file.path}</code>"
-        html = html.replace(name, f'<a href="{table_link(file)}">{name}</a>')
-    return with_suits(html)
-
-
-def table_link(file: TableFile) -> str:
-    """Where a page finds a table file."""
-    return f"{TABLES_FOLDER}/{file.path}"
-
-
-def with_suits(html: str) -> str:
-    """``html`` with every suit symbol of its text black or red, as on the cards."""
-    for_suit = {
-        symbol: f'<span class="{"red" if suit in (DIAMONDS, HEARTS) else "black"}-suit">'
-        f"{symbol}{_AS_TEXT}</span>"
-        for suit, symbol in enumerate(SUIT_SYMBOLS)
-    }
-    pieces = re.split(r"(<[^>]*>)", html)
-    for at in range(0, len(pieces), 2):  # text; tags are at the odd places
-        pieces[at] = re.sub(
-            f"([{''.join(SUIT_SYMBOLS)}])[\ufe0e\ufe0f]?", lambda m: for_suit[m[1]], pieces[at]
-        )
-    return "".join(pieces)
 
 
 def _html(text: str) -> Markup:

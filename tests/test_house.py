@@ -29,7 +29,7 @@ STOREYS: dict[str, tuple[str, ...]] = {
         "tables sentences figures claims cite explorer quiz course board pbn lesson lesson_case "
         "lesson_check lesson_deals lesson_text"
     ).split(),
-    "publishing": "pages front_page publish handout".split(),
+    "publishing": "typeset pages front_page publish handout".split(),
     "commands": "commands __main__".split(),
 }
 NOTEBOOK_SIDE = {"IPython", "ipywidgets", "matplotlib", "seaborn", "nbclient", "nbconvert"}

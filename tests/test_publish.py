@@ -11,7 +11,7 @@ from analysis.__main__ import main
 from analysis.agreement import REFERENCE, Agreement
 from analysis.commands import report as report_command
 from analysis.errors import InputError
-from analysis.pages import INDEX, with_suits
+from analysis.pages import INDEX
 from analysis.publish import notebooks_in, publish
 from analysis.run import Run
 
@@ -122,9 +122,3 @@ def test_a_notebook_reads_the_run_handed_over_in_a_copy(tmp_path: Path) -> None:
     assert names == {"1_reads_1.png", "1_reads_1.svg"}
     # The words for the picture reach the page as they were written, marks and all.
     assert read_page(page).alt == ['Empty axes: "nothing" <b>below</b> 1♥.']
-
-
-def test_suits_are_black_and_red_in_text_and_untouched_in_tags() -> None:
-    html = with_suits('<p title="1♥">1♥ over 1♣</p>')
-    assert html.startswith('<p title="1♥">1<span class="red-suit">♥')
-    assert 'over 1<span class="black-suit">♣' in html
