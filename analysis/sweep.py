@@ -61,12 +61,13 @@ class Moved:
     """What a step changed, on the same deals; the standing agreement is the first of the pair.
 
     ``paired`` counts deals where the step is measured by doubles, doubles where by those that rest
-    in game. ``first_seat`` are the deals doubled under the step after an opening in first seat.
+    in game. ``first_seat`` counts deals by whether they are doubled after an opening in first seat,
+    for which there are exact values.
     """
 
     step: Step
     paired: Paired
-    first_seat: int
+    first_seat: Paired
 
 
 def steps(agreement: Agreement) -> list[Step]:
@@ -123,27 +124,28 @@ def sweep(
     work = partial(count_steps, seed, agreement, taken)
     counts = sum(
         over_blocks(work, deals, workers, executor, progress),
-        np.zeros((len(taken), 5), dtype=np.int64),
+        np.zeros((len(taken), 2, 4), dtype=np.int64),
     )
     return [
-        Moved(step, Paired(*cells), first_seat)
-        for step, (*cells, first_seat) in zip(taken, counts.tolist(), strict=True)
+        Moved(step, Paired(*measured), Paired(*first_seat))
+        for step, (measured, first_seat) in zip(taken, counts.tolist(), strict=True)
     ]
 
 
 def count_steps(seed: int, agreement: Agreement, taken: Sequence[Step], blocks: Blocks) -> Counts:
-    """The four cells of each step's pair and its doubles from first seat; int64, (steps, 5)."""
-    counts = np.zeros((len(taken), 5), dtype=np.int64)
+    """The four cells of each step's pair, and of its doubles from first seat; int64, (steps, 2, 4)."""
+    counts = np.zeros((len(taken), 2, 4), dtype=np.int64)
     base = Auctions(cards_of(seed, blocks), agreement)
     doubled, game = doubled_deals(base), _in_game(base)
+    from_first = doubled & (base.openings.seat == 1)
     for row, step in zip(counts, taken, strict=True):
         other = rebid(base, step.agreement)
+        moved = doubled_deals(other)
         if step.measure == DOUBLE_MEASURE:
-            row[:4] = _cells(doubled, doubled_deals(other))
+            row[0] = _cells(doubled, moved)
         else:
-            row[:4] = _cells(game, _in_game(other))
-        responses = other.responses
-        row[4] = np.count_nonzero((responses.call == DOUBLE_CALL) & (responses.seat == 1))
+            row[0] = _cells(game, _in_game(other))
+        row[1] = _cells(from_first, moved & (other.openings.seat == 1))
     return counts
 
 

@@ -8,18 +8,21 @@ from collections import Counter
 from itertools import pairwise
 
 import numpy as np
+import pandas as pd
 import pytest
 from matplotlib.figure import Figure
 
-from analysis.agreement import REFERENCE, Range
+from analysis.agreement import REFERENCE, Agreement, Range
 from analysis.bidding.auction import Auctions
 from analysis.bidding.rebid import rebid
 from analysis.bidding.response import RESPONSE
 from analysis.bidding.rest import RESTS
 from analysis.cards import Bid
+from analysis.counts import CALL
+from analysis.exact.responses import PROBABILITY
 from analysis.figures import agreements as figures
 from analysis.figures.style import picture
-from analysis.sentences.agreements import idle_said, sweep_said
+from analysis.sentences.agreements import exact_changes_said, idle_said, sweep_said
 from analysis.study import cards_of
 from analysis.sweep import (
     DOUBLE_MEASURE,
@@ -31,6 +34,7 @@ from analysis.sweep import (
     steps,
     sweep,
 )
+from analysis.tables import agreements
 from analysis.tables.agreements import (
     BY,
     DIFFERENCE,
@@ -41,7 +45,8 @@ from analysis.tables.agreements import (
     sweep_table,
     without_effect,
 )
-from analysis.twin_family import OF
+from analysis.tally import DEALS
+from analysis.twin_family import EXACT, OF, Z
 
 SEED = 271
 BLOCKS = ((5, 50_000), (6, 50_000))
@@ -166,9 +171,12 @@ def test_counts_of_a_step_are_those_of_two_separate_runs() -> None:
         happens = _doubled if step.measure == DOUBLE_MEASURE else _rests_in_game
         pairs = Counter(zip(happens(standing), happens(other), strict=True))
         cells = [(True, True), (True, False), (False, True), (False, False)]
-        assert row[:4] == [pairs[cell] for cell in cells], step.setting
-        first_seat = other.responses.seat[other.doubles.rows] == 1
-        assert row[4] == first_seat.sum()
+        measured, from_first = row
+        assert measured == [pairs[cell] for cell in cells], step.setting
+        both, first_only, second_only, neither = from_first
+        assert both + second_only == (other.responses.seat[other.doubles.rows] == 1).sum()
+        assert both + first_only == (standing.responses.seat[standing.doubles.rows] == 1).sum()
+        assert both + first_only + second_only + neither == cards.shape[1]
 
 
 def _doubled(auctions: Auctions) -> list[bool]:
@@ -239,6 +247,31 @@ def test_a_sweep_without_doubles_says_that_it_does_not_apply() -> None:
         assert sweep_said(table, measure).endswith("do not apply.")
         assert_can_be_drawn(figures.sweep(table, measure))
         assert figures.sweep_alt(table, measure)
+
+
+def test_changes_beside_their_exact_values(
+    moved: list[Moved], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The exact side stands in as a table of its form; its own tests say that it is right."""
+    known = {REFERENCE: 0.015, REFERENCE.changed("response.double_one", 7): 0.0136}
+
+    def exact_table(agreement: Agreement) -> pd.DataFrame:
+        doubles = [("double", known[agreement])] if agreement in known else []
+        return pd.DataFrame([("any", 0.08), *doubles], columns=[CALL, PROBABILITY])
+
+    monkeypatch.setattr(agreements, "exact_table", exact_table)
+    ((_, row),) = agreements.exact_changes(moved, REFERENCE).iterrows()
+    (step,) = (m for m in moved if (m.step.setting, m.step.by) == ("response.double_one", 1))
+    assert (row[SETTING], row[DEALS]) == ("response.double_one", step.first_seat.first_only)
+    assert row[EXACT] == pytest.approx(0.0014)
+    # By the definition of a standard score, to the rounding of a few operations.
+    spread = (row[OF] * 0.0014 * 0.9986) ** 0.5
+    assert row[Z] == pytest.approx((row[DEALS] - row[OF] * 0.0014) / spread)
+    assert "For 1 steps" in exact_changes_said(agreements.exact_changes(moved, REFERENCE))
+    known.clear()
+    unknown = agreements.exact_changes(moved, REFERENCE)
+    assert unknown.empty
+    assert "`double-study exact`" in exact_changes_said(unknown)
 
 
 def test_both_ways_of_a_setting_stand_together(moved: list[Moved]) -> None:

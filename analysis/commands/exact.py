@@ -10,6 +10,7 @@ from tqdm import tqdm
 from analysis.commands.options import add_agreement_option, add_out_option
 from analysis.exact.table import exact_table, responders_calls
 from analysis.output import checked_folder, staged
+from analysis.sweep import steps
 from analysis.tables.files import TABLES_FOLDER
 from analysis.tables.writing import as_csv
 
@@ -33,7 +34,9 @@ def run(options: argparse.Namespace) -> int:
             bar.total = of
             bar.update(done - bar.n)
 
-        responders_calls(options.agreement, progress=show)
+        # The responder's settings moved by one need no counts of their own.
+        moved = [step.agreement for step in steps(options.agreement)]
+        responders_calls(options.agreement, progress=show, also=moved)
     table = exact_table(options.agreement)
     with staged(out) as stage:
         (stage / FILE.parent).mkdir()

@@ -8,7 +8,7 @@ agreement's ceiling need no count: all their deals are the same call.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
 
@@ -20,18 +20,20 @@ from analysis.agreement import Agreement
 from analysis.bidding.double import REASON
 from analysis.bidding.overcalled import PAIRS, Overcalled
 from analysis.bidding.response import CALLS, DOUBLE_CALL, decide_call
-from analysis.cards import N_DEALS, SUITS, bid_code
+from analysis.cards import N_DEALS, SUITS, Bid, bid_code
 from analysis.counts import CALL, OPENER_CARDS, REASON_COLUMN, pairs
 from analysis.exact.one_hand import HAND_CARDS, class_hands
 from analysis.exact.opening import one_of_a_suit
 from analysis.exact.overcall import next_hand_calls, up_to_overcall
 from analysis.exact.suit_ways import Pack
-from analysis.exact.three_hands import PairRules, responder_ways_of_pairs
+from analysis.exact.three_hands import PairRules, ResponderWays, responder_ways_of_pairs
 from analysis.hands import HCP, STOPPER, SUIT_CARDS, Hands, good
 
 PROBABILITY = "probability"
 
 Progress = Callable[[int, int], None]
+Ways = Mapping[tuple[int, int], ResponderWays]
+"""The counts by the suit opened and the suit overcalled."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,17 +43,24 @@ class Responses:
     ``calls``: columns ``opening``, ``overcall``, ``call``, ``probability``, a row for each pair and
     each call that the agreement knows over it. ``doubles``: columns ``opening``, ``overcall``,
     ``reason``, ``opener_cards`` (in the promised suit, the longer of two) and ``probability``.
+    ``also``: tables like ``calls``, one for each further agreement that was asked for.
     """
 
     calls: pd.DataFrame
     doubles: pd.DataFrame
+    also: tuple[pd.DataFrame, ...] = ()
 
 
 def responses(
-    agreement: Agreement, workers: int | None = None, progress: Progress = lambda done, of: None
+    agreement: Agreement,
+    workers: int | None = None,
+    progress: Progress = lambda done, of: None,
+    also: Sequence[Agreement] = (),
 ) -> Responses:
     """Count every opening and overcall through the agreement's ceiling.
 
+    ``also`` are agreements that differ from it in the responder's settings alone and have no higher
+    ceiling: the same counts serve them, and they cost next to nothing.
     ``progress`` is called with the number of counts done and their number after each. The sums are
     of non-negative float64 terms: see :mod:`analysis.exact.three_hands_join` for their error.
     """
@@ -59,28 +68,44 @@ def responses(
     with ProcessPoolExecutor(workers or os.cpu_count() or 1) as executor:
         pack = Pack(SUIT_CARDS, HAND_CARDS, HCP, good(agreement.hand.good_suit), STOPPER)
         counted = responder_ways_of_pairs(pack, todo, executor, progress)
-    calls, doubles = [], []
     ways = {(r.opened, r.overcalled): found for r, found in zip(todo, counted, strict=True)}
+    return Responses(
+        _call_table(agreement, ways),
+        _double_table(agreement, ways),
+        tuple(_call_table(other, ways) for other in also),
+    )
+
+
+def _in_reach(agreement: Agreement) -> Iterator[tuple[tuple[str | int, ...], int, Bid]]:
+    """Each pair through the ceiling: its names in tables, the suit opened and the overcall."""
     for (opening, bid), names in zip(PAIRS, pairs.labels, strict=True):
-        if bid > agreement.response.double_through:
-            continue
-        found = ways[opening, bid.denomination]
+        if bid <= agreement.response.double_through:
+            yield names, opening, bid
+
+
+def _call_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
+    rows: list[tuple[object, ...]] = []
+    for names, opening, bid in _in_reach(agreement):
         of_class = _calls(agreement, opening, bid.denomination, bid.level)
-        deals = np.bincount(of_class.ravel(), found.ways[bid.level].ravel(), len(CALLS) - 1)
-        calls += [(*names, call, ways / N_DEALS) for call, ways in zip(CALLS, deals, strict=False)]
-        lengths = _by_longest(
-            found.fits[bid.level], agreement, opening, bid.denomination, bid.level
-        )
-        doubles += [
+        found = ways[opening, bid.denomination].ways[bid.level]
+        deals = np.bincount(of_class.ravel(), found.ravel(), len(CALLS) - 1)
+        rows += [(*names, call, of / N_DEALS) for call, of in zip(CALLS, deals, strict=False)]
+    return pd.DataFrame(rows, columns=[*pairs.columns, CALL, PROBABILITY])
+
+
+def _double_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
+    rows: list[tuple[object, ...]] = []
+    for names, opening, bid in _in_reach(agreement):
+        fits = ways[opening, bid.denomination].fits[bid.level]
+        lengths = _by_longest(fits, agreement, opening, bid.denomination, bid.level)
+        rows += [
             (*names, reason, cards, deals / N_DEALS)
             for reason, by_cards in zip(REASON.names, lengths, strict=False)
             for cards, deals in enumerate(by_cards)
             if deals
         ]
-    return Responses(
-        pd.DataFrame(calls, columns=[*pairs.columns, CALL, PROBABILITY]),
-        pd.DataFrame(doubles, columns=[*pairs.columns, REASON_COLUMN, OPENER_CARDS, PROBABILITY]),
-    )
+    columns = [*pairs.columns, REASON_COLUMN, OPENER_CARDS, PROBABILITY]
+    return pd.DataFrame(rows, columns=columns)
 
 
 def up_to_response(agreement: Agreement) -> Agreement:

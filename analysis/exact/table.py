@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import lru_cache
 
 import pandas as pd
@@ -55,16 +56,31 @@ def exact_table(agreement: Agreement) -> pd.DataFrame:
 
 
 def responders_calls(
-    agreement: Agreement, workers: int | None = None, progress: Progress = lambda done, of: None
+    agreement: Agreement,
+    workers: int | None = None,
+    progress: Progress = lambda done, of: None,
+    also: Iterable[Agreement] = (),
 ) -> None:
     """Work out the responder's calls, three hands at once, for :func:`exact_table` and
     :func:`doubles_table` to hold from then on; nothing is done where they are kept already.
+
+    Of the agreements ``also``, those that the same counts serve get their calls as well: they
+    differ in the responder's settings alone and have no higher ceiling.
     """
     before = up_to_response(agreement)
-    if if_kept(_CALLS, before) is None or if_kept(_DOUBLES, before) is None:
-        found = responses(before, workers, progress)
-        kept(_CALLS, before, lambda: found.calls)
+    alike = {
+        up_to_response(other): None
+        for other in also
+        if up_to_overcall(other) == up_to_overcall(agreement)
+        and other.response.double_through <= agreement.response.double_through
+    }
+    served = [other for other in alike if other != before]
+    known = [if_kept(_CALLS, one) is not None for one in (before, *served)]
+    if not all(known) or if_kept(_DOUBLES, before) is None:
+        found = responses(before, workers, progress, served)
         kept(_DOUBLES, before, lambda: found.doubles)
+        for one, calls in zip((before, *served), (found.calls, *found.also), strict=True):
+            kept(_CALLS, one, lambda calls=calls: calls)  # type: ignore[misc]
 
 
 def doubles_table(agreement: Agreement) -> pd.DataFrame | None:

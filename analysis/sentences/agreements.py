@@ -140,6 +140,21 @@ def ceilings_said(table: pd.DataFrame) -> str:
     )
 
 
+def exact_changes_said(table: pd.DataFrame) -> str:
+    """What the table of exact changes finds, or how to have it."""
+    if table.empty:
+        return (
+            "What a step of the responder's settings changes is known exactly too, once "
+            "`double-study exact` has worked out the responder's calls by this agreement; here that "
+            "was not done, and the counts below stand alone."
+        )
+    return (
+        f"For {len(table)} steps of the responder's settings the deals that they change after an "
+        "opening in first seat are known exactly. The count furthest from its exact value is "
+        f"{table[Z].abs().max():.1f} standard errors away."
+    )
+
+
 def sweep_said(table: pd.DataFrame, measure: str, most: int = 3) -> str:
     """Which settings move the measure, which hardly do, and how many not at all."""
     settings, idle = table.drop_duplicates(SETTING), without_effect(table)

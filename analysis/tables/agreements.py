@@ -7,11 +7,13 @@ from collections.abc import Sequence
 import numpy as np
 import pandas as pd
 
-from analysis.cards import Bid
+from analysis.agreement import Agreement
+from analysis.cards import DOUBLE, Bid
 from analysis.compare import DOUBLED, NO_RESPONDER, OUTCOMES, Comparison, Paired
 from analysis.counts import CALL, OVERCALL_COLUMN
 from analysis.estimates import ESTIMATE, HIGH, LOW, paired_difference, with_intervals
-from analysis.exact.table import ANY
+from analysis.exact.responses import PROBABILITY
+from analysis.exact.table import ANY, exact_table
 from analysis.sweep import Moved
 from analysis.tables.funnel import with_z
 from analysis.tally import DEALS
@@ -154,6 +156,45 @@ def sweep_table(moved: Sequence[Moved], measure: str) -> pd.DataFrame:
     return table.sort_values(
         [REACH, SETTING, BY], ascending=[False, True, False], ignore_index=True
     )
+
+
+def exact_changes(moved: Sequence[Moved], agreement: Agreement) -> pd.DataFrame:
+    """Deals that a step of the responder's settings changes, in first seat, counted and exact.
+
+    A threshold can only add doubles or only take some away, so the deals that part are binomial
+    about the difference of two exact values. Rows: the steps for which these are known, and that of
+    ``agreement``, the one that stands (see :func:`analysis.exact.table.responders_calls`). Columns
+    ``setting``, ``standing``, ``moved``, ``deals`` (that part), ``of`` (all), their share with its
+    interval, ``exact`` and ``z``.
+    """
+    standing = _exact_doubles(agreement)
+    rows = [
+        (
+            one.step.setting,
+            one.step.before,
+            one.step.after,
+            one.first_seat.first_only + one.first_seat.second_only,
+            one.first_seat.deals,
+            abs(after - standing),
+        )
+        for one in moved
+        if standing is not None
+        and one.step.setting.startswith(_RESPONSE)
+        and (after := _exact_doubles(one.step.agreement)) is not None
+    ]
+    table = pd.DataFrame(rows, columns=[SETTING, STANDING, MOVED, DEALS, OF, EXACT])
+    return with_z(with_intervals(table, DEALS, OF))
+
+
+_RESPONSE = "response."
+"""What the keys begin with whose steps share the exact counts of the agreement that stands."""
+
+
+def _exact_doubles(agreement: Agreement) -> float | None:
+    """The exact share of deals doubled after an opening in first seat; None if it is not known."""
+    table = exact_table(agreement)
+    doubles = table.loc[table[CALL] == DOUBLE, PROBABILITY]
+    return None if doubles.empty else float(doubles.sum())
 
 
 def without_effect(table: pd.DataFrame) -> list[str]:

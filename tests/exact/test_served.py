@@ -1,0 +1,87 @@
+"""Agreements that differ in the responder's settings alone are served by the same counts.
+
+The three-hand counts themselves stand in: made-up ways for every class of hand, so that the test
+asks only what is done with them. A second.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from analysis.agreement import REFERENCE, Agreement
+from analysis.bidding.response import CALLS
+from analysis.exact import responses as exact_responses
+from analysis.exact import table
+from analysis.exact.responses import responses
+from analysis.exact.three_hands import PairRules, ResponderWays
+
+LOW = REFERENCE.changed("response.double_through", "1S")
+"""A low ceiling: few auctions to go through."""
+
+counted: list[int] = []
+
+
+def made_up(pairs: Iterable[PairRules]) -> Iterator[ResponderWays]:
+    for rules in pairs:
+        source = np.random.default_rng([rules.opened, rules.overcalled])
+        yield ResponderWays(
+            {level: source.random((560, 38, 2, 2)) for level in rules.overcalls},
+            {level: source.random((5, 14, 14)) for level in rules.cells},
+        )
+
+
+@pytest.fixture(autouse=True)
+def _stand_in(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    def ways_of_pairs(
+        _: object, pairs: Sequence[PairRules], *others: object
+    ) -> list[ResponderWays]:
+        counted.append(len(pairs))
+        return list(made_up(pairs))
+
+    counted.clear()
+    monkeypatch.setattr(exact_responses, "responder_ways_of_pairs", ways_of_pairs)
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
+
+
+OTHERS = [
+    LOW.changed("response.double_one", 7),
+    LOW.changed("response.raise_two", 8),
+    LOW.changed("response.double_through", "1H"),
+    LOW.changed("response.double", False),
+]
+
+
+def test_served_tables_are_those_of_a_count_of_their_own() -> None:
+    found = responses(LOW, 1, also=OTHERS)
+    assert len(found.also) == len(OTHERS)
+    for other, calls in zip(OTHERS, found.also, strict=True):
+        pd.testing.assert_frame_equal(calls, responses(other, 1).calls)
+        assert not calls.equals(found.calls)
+
+
+def test_only_agreements_with_the_same_counts_are_served(monkeypatch: pytest.MonkeyPatch) -> None:
+    higher = LOW.changed("response.double_through", "2C")
+    opens_otherwise = LOW.changed("opening.suit", 13)
+    after = LOW.changed("rest.game", 12)
+    monkeypatch.setattr(table, "_overcalls", lambda _: overcalls())
+    table.responders_calls(LOW, 1, also=[*OTHERS, higher, opens_otherwise, after])
+    assert len(counted) == 1
+
+    def known(agreement: Agreement) -> bool:
+        return set(CALLS) - {"above_ceiling"} <= set(table.exact_table(agreement)["call"])
+
+    assert all(map(known, [LOW, *OTHERS, after]))
+    assert not known(higher)
+    assert not known(opens_otherwise)
+    # All is kept, so nothing is counted again.
+    table.responders_calls(LOW, 1, also=OTHERS)
+    assert len(counted) == 1
+
+
+def overcalls() -> pd.DataFrame:
+    return pd.DataFrame(
+        [("1C", "1H", "any", 0.01)], columns=["opening", "overcall", "call", "probability"]
+    )
