@@ -113,6 +113,16 @@ def points_said(run: Run) -> str:
 
 
 @about_doubles
+def messages_said(run: Run) -> str:
+    """The points by what is promised, in a sentence."""
+    means = listed(
+        f"{three(row, _MEAN)} where it promises {words(row[MESSAGE])}"
+        for row in rows(responder.values_by_message(run), **{MEASURE: POINTS})
+    )
+    return f"By what the double promises, the mean of the total points is {means}."
+
+
+@about_doubles
 def values_said(run: Run) -> str:
     """Why the mean does not follow what is asked, in a sentence."""
     by_level = _values(run)
@@ -155,8 +165,10 @@ def lengths_said(run: Run) -> str:
 
 
 def by_level(table: pd.DataFrame) -> pd.DataFrame:
-    """The table of lengths with what is promised left aside."""
-    return shares(table, [ROLE, LEVEL, CARDS], within=[ROLE, LEVEL])
+    """The table of lengths or of points with what is promised left aside."""
+    keys = [key for key in (ROLE, LEVEL) if key in table]
+    along = CARDS if CARDS in table else POINTS
+    return shares(table, [*keys, along], within=keys)
 
 
 def _commonest(table: pd.DataFrame, keys: list[str]) -> Row:

@@ -195,7 +195,9 @@ COLUMNS: dict[str, Column] = {
     RIGHT: share("The case's deals as a share of its own and those that look like it."),
     **limits(RIGHT_LOW, RIGHT_HIGH, RIGHT, share("")),
     MEASURE: name_of("What is averaged: points of the responder, or of both hands.", MEASURES),
-    ASKED: whole("total points", "The fewest total points that the double asks at this level.", 0),
+    ASKED: whole(
+        "total points", "The fewest total points that the double asks in these auctions.", 0
+    ),
     MEAN: number("points", "The mean."),
     **limits(MEAN_LOW, MEAN_HIGH, MEAN, Column("number", "points", "", optional=True)),
     **{

@@ -152,15 +152,21 @@ TABLE_FILES: tuple[TableFile, ...] = (
     ),
     TableFile(
         "points",
-        "The doubler's total points by level of the overcall",
+        "The doubler's total points by message and level of the overcall",
         responder.points,
-        (LEVEL, POINTS),
+        (MESSAGE, LEVEL, POINTS),
     ),
     TableFile(
         "values",
         "Means and quantiles of the doubler's and both hands' points, by level of the overcall",
         responder.values,
         (MEASURE, LEVEL),
+    ),
+    TableFile(
+        "values_by_message",
+        "The same by what the double promises",
+        responder.values_by_message,
+        (MEASURE, MESSAGE),
     ),
     TableFile(
         "patterns",

@@ -34,9 +34,9 @@ _VALUE = "value"
 
 
 def points(run: Run) -> pd.DataFrame:
-    """The responder's total points by level of the overcall, as shares of the level's doubles."""
-    cells = with_facts(run.tally.frame(DOUBLE_POINTS), run.agreement, LEVEL)
-    return shares(cells, [LEVEL, POINTS], within=[LEVEL])
+    """The responder's total points by message and level, as shares of their doubles."""
+    cells = with_facts(run.tally.frame(DOUBLE_POINTS), run.agreement, MESSAGE, LEVEL)
+    return shares(cells, [MESSAGE, LEVEL, POINTS], within=[MESSAGE, LEVEL])
 
 
 def values(run: Run) -> pd.DataFrame:
@@ -45,15 +45,24 @@ def values(run: Run) -> pd.DataFrame:
     One row for each measure (the responder's total points and HCP, both hands' HCP) and level;
     ``asked`` is the fewest total points with which the agreement doubles at the level.
     """
+    return _values(run, LEVEL)
+
+
+def values_by_message(run: Run) -> pd.DataFrame:
+    """The same by what the double promises; ``asked`` is the fewest at any level."""
+    return _values(run, MESSAGE)
+
+
+def _values(run: Run, key: str) -> pd.DataFrame:
     parts = []
     for measure, (count, column) in zip(
         MEASURES,
         ((DOUBLE_POINTS, POINTS), (DOUBLE_HCP, "hcp"), (COMBINED_HCP, "combined_hcp")),
         strict=True,
     ):
-        cells = with_facts(run.tally.frame(count), run.agreement, LEVEL, ASKED)
-        part = averages(cells.rename(columns={column: _VALUE}), [LEVEL], _VALUE)
-        part.insert(1, ASKED, part[LEVEL].map(cells.groupby(LEVEL)[ASKED].min()))
+        cells = with_facts(run.tally.frame(count), run.agreement, key, ASKED)
+        part = averages(cells.rename(columns={column: _VALUE}), [key], _VALUE)
+        part.insert(1, ASKED, part[key].map(cells.groupby(key)[ASKED].min()))
         part.insert(0, MEASURE, measure)
         parts.append(part)
     return pd.concat(parts, ignore_index=True)
