@@ -12,7 +12,7 @@ from analysis.tables.files import TABLE_FILES, TABLES_FOLDER, TableFile
 _AS_TEXT = "\ufe0e"
 """Variation selector 15: asks for the plain symbol where a screen would draw a coloured one."""
 _NUMBER = r"[-−+]?\d[\d,.]*(?:e[-+]\d+)?%?"
-_INTERVAL = re.compile(rf"({_NUMBER}) \(({_NUMBER}) to ({_NUMBER})\)")
+_INTERVAL = re.compile(rf"\(({_NUMBER}) to ({_NUMBER})\)")
 _NUMBERS = re.compile(rf"({_NUMBER}|[-–]?|inf|NaN)( \(.*\))?")
 _CELL = re.compile(r"<(t[dh])\b([^>]*)>(.*?)</\1>", re.S)
 
@@ -32,9 +32,9 @@ def table_link(file: TableFile) -> str:
 
 
 def typeset(html: str) -> str:
-    """``html`` with columns of words marked, a number kept beside its interval, suits coloured."""
+    """``html`` with columns of words marked, an interval kept on one line, suits coloured."""
     html = re.sub(r"<table\b.*?</table>", lambda table: _words_marked(table[0]), html, flags=re.S)
-    return with_suits(_INTERVAL.sub(r"\1&nbsp;(\2&nbsp;to&nbsp;\3)", html))
+    return with_suits(_INTERVAL.sub(r"(\1&nbsp;to&nbsp;\2)", html))
 
 
 def with_suits(html: str) -> str:

@@ -7,11 +7,9 @@ import pandas as pd
 from analysis.typeset import text_html, typeset, with_suits
 
 
-def test_a_number_and_its_interval_are_not_parted_at_the_end_of_a_line() -> None:
+def test_an_interval_stays_on_one_line() -> None:
     html = text_html("It is −3.8% (−4.1 to −3.5) of 1,200 (1,100 to 1,300). See `calls.csv`.")
-    assert (
-        "−3.8%&nbsp;(−4.1&nbsp;to&nbsp;−3.5) of 1,200&nbsp;(1,100&nbsp;to&nbsp;1,300). See" in html
-    )
+    assert "−3.8% (−4.1&nbsp;to&nbsp;−3.5) of 1,200 (1,100&nbsp;to&nbsp;1,300). See" in html
     assert '<a href="tables/calls.csv"><code>calls.csv</code></a>' in html
 
 
