@@ -246,7 +246,8 @@ def test_a_sweep_without_doubles_says_that_it_does_not_apply() -> None:
         assert len(without_effect(table)) == table[SETTING].nunique()
         assert sweep_said(table, measure).endswith("do not apply.")
         assert_can_be_drawn(figures.sweep(table, measure))
-        assert figures.sweep_alt(table, measure)
+        assert figures.sweep_alt(table, measure).startswith("A figure without points")
+        assert idle_said(table) == "None of the settings changed anything."
 
 
 def test_changes_beside_their_exact_values(

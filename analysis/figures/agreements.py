@@ -93,6 +93,8 @@ def sweep(table: pd.DataFrame, measure: str) -> Figure:
 
 def sweep_alt(table: pd.DataFrame, measure: str) -> str:
     """The figure in words: the settings that matter most."""
+    if len(without_effect(table)) == table[SETTING].nunique():
+        return f"A figure without points: no setting, moved by one, changes the {measure}."
     top = table.drop_duplicates(SETTING).head(5)
     told = []
     for _, row in top.iterrows():

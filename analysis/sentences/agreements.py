@@ -183,6 +183,8 @@ def idle_said(table: pd.DataFrame) -> str:
     idle = without_effect(table)
     if not idle:
         return "Every setting changed something."
+    if len(idle) == table[SETTING].nunique():
+        return "None of the settings changed anything."
     return f"On these deals nothing changed with {listed(f'`{key}`' for key in idle)}."
 
 
