@@ -8,7 +8,9 @@ from pathlib import Path
 from tqdm import tqdm
 
 from analysis.commands.options import add_agreement_option, add_out_option
-from analysis.exact.table import exact_table, responders_calls
+from analysis.errors import Failure
+from analysis.exact.cache import folder
+from analysis.exact.table import doubles_table, exact_table, responders_calls
 from analysis.output import checked_folder, staged
 from analysis.sweep import steps
 from analysis.tables.files import TABLES_FOLDER
@@ -17,6 +19,8 @@ from analysis.tables.writing import as_csv
 NAME = "exact"
 HELP = "write the exact probabilities, first seat"
 FILE = Path(TABLES_FOLDER, "exact.csv")
+DOUBLES_FILE = Path(TABLES_FOLDER, "exact_doubles.csv")
+"""The double by message, reason and opener's cards in the promised suit."""
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -37,9 +41,12 @@ def run(options: argparse.Namespace) -> int:
         # The responder's settings moved by one need no counts of their own.
         moved = [step.agreement for step in steps(options.agreement)]
         responders_calls(options.agreement, progress=show, also=moved)
-    table = exact_table(options.agreement)
+    table, doubles = exact_table(options.agreement), doubles_table(options.agreement)
+    if doubles is None:
+        raise Failure(f"the exact tables could not be kept in {folder()}; is there room to write?")
     with staged(out) as stage:
         (stage / FILE.parent).mkdir()
         (stage / FILE).write_bytes(as_csv(table))
-    print(f"{len(table)} exact probabilities; table in {out / FILE}")
+        (stage / DOUBLES_FILE).write_bytes(as_csv(doubles))
+    print(f"{len(table)} exact probabilities; tables in {out / FILE} and {DOUBLES_FILE.name}")
     return 0

@@ -11,7 +11,7 @@ from analysis.bidding.response import CALLS
 from analysis.cards import BOARDS_PER_SESSION
 from analysis.counts import CALL, SEAT
 from analysis.estimates import CERTAINTY, CONFIDENCE, ESTIMATE
-from analysis.exact.table import ANY
+from analysis.exact.table import ANY, exact_table, next_hands_table
 from analysis.run import Run
 from analysis.sentences.words import (
     INTERVALS,
@@ -41,7 +41,7 @@ from analysis.tables.columns import (
 )
 from analysis.tables.shares import rows
 from analysis.tally import DEALS
-from analysis.twin_family import OF, Z
+from analysis.twin_family import EXACT, OF, Z
 from analysis.twins import FALSE_ALARM
 
 _GIVEN = (GIVEN, GIVEN_LOW, GIVEN_HIGH)
@@ -73,12 +73,46 @@ def answer(run: Run) -> str:
     (last,) = rows(funnel.funnel(run), **{STEP: "doubled"})
     most = _most(doubles.doubles_by_auction(run))
     return (
-        f"**The responder doubles on {percent(last)} of all deals.** Once the next hand has "
-        "overcalled in a suit within the double's reach, it is "
+        f"{_first_seat(run)}**The responder doubles on {percent(last)} of all deals.** Once the "
+        "next hand has overcalled in a suit within the double's reach, it is "
         f"{percent(last, _GIVEN)}. One partnership makes the call {three(last, _SESSION)} "
         f"times in a session of {BOARDS_PER_SESSION} boards; after {three(last, _UNTIL)} sessions "
         f"it has met it with {CERTAINTY:.0%} certainty. Most of all it comes up after "
         f"{auction(most)}. {INTERVALS}"
+    )
+
+
+def _first_seat(run: Run) -> str:
+    """The exact figure beside the counted one, where the responder's calls were worked out."""
+    exact = exact_table(run.agreement)
+    table = funnel.funnel_by_seat(run, exact, next_hands_table(run.agreement))
+    (row,) = rows(table, **{SEAT: 1, STEP: "doubled"})
+    if pd.isna(row[EXACT]):
+        return ""
+    return (
+        f"**The dealer opens, the next hand overcalls and the responder doubles on {row[EXACT]:.6%} "
+        f"of all deals: that figure is exact.** Counted, it is {percent(row)}. Over all four seats "
+        "the figures are counted. "
+    )
+
+
+def exact_method(run: Run) -> str:
+    """How the exact figure for the responder's calls is reached, for a reader who teaches bridge."""
+    if (exact_table(run.agreement)[CALL] == ANY).all():
+        return (
+            "The responder's calls can be worked out exactly as well, in some minutes: "
+            "`double-study exact` does it, and a report made after that states them."
+        )
+    return (
+        "How the responder's calls are worked out: three hands are looked at together, the opener's, "
+        "the overcaller's and the responder's; the fourth takes the cards that are left. Take one "
+        "suit. For every way to share its length among the hands, list the ways in which its "
+        "honours can fall, and with each the points that every hand gets from it. Nothing is left "
+        "to chance: each such case is a known number of ways to deal that suit.\n\n"
+        "Then put the suits together, two and two. Whatever the rules ask of a hand, its shape, its "
+        "points, a good suit, a stopper, can be read from these lists, so each combination either "
+        "belongs to the auction or does not, and those that do are added up. The same rules that bid "
+        "the dealt hands decide it. The sum, divided by the number of all deals, is the exact figure."
     )
 
 

@@ -1,13 +1,18 @@
 """The exact table on disk: kept, checked, and written by the command."""
 
+import numpy as np
 import pandas as pd
 import pytest
 
 from analysis.__main__ import main
-from analysis.agreement import REFERENCE
+from analysis.against_exact import goodness_of_fit
+from analysis.agreement import REFERENCE, load
 from analysis.bidding.overcalled import PAIRS
+from analysis.bidding.response import CALLS
+from analysis.counts import CALL, CALL_COUNTS, pairs
 from analysis.exact import cache
 from analysis.exact.table import ANY, PROBABILITY, exact_table
+from analysis.study import count
 
 TABLE = pd.DataFrame({"name": ["a", "3"], "cards": [1, 2], "chance": [1 / 3, float("nan")]})
 OTHER = REFERENCE.changed("opening.suit", 13)
@@ -58,13 +63,64 @@ def test_where_nothing_can_be_kept_the_table_is_still_right(tmp_path, monkeypatc
     pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, lambda: TABLE), TABLE)
 
 
-def test_the_command_writes_every_pair_in_full(tmp_path):
-    assert main(["exact", "--out", str(tmp_path)]) == 0
-    lines = (tmp_path / "tables" / "exact.csv").read_text(encoding="utf-8").splitlines()
+@pytest.fixture(scope="module")
+def written(tmp_path_factory):
+    """The tables that the command writes for a low ceiling: three counts of three hands, not 12.
+
+    About a minute of one processor.
+    """
+    folder = tmp_path_factory.mktemp("exact")
+    (folder / "low.toml").write_text('[response]\ndouble_through = "1H"\n')
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CACHE_HOME", str(folder / "cache"))
+        agreement = str(folder / "low.toml")
+        assert main(["exact", "--agreement", agreement, "--out", str(folder)]) == 0
+        assert main(["exact", "--agreement", agreement, "--out", str(folder / "again")]) == 0
+        table = exact_table(load(agreement))
+    for name in ("exact.csv", "exact_doubles.csv"):
+        again = folder / "again" / "tables" / name
+        assert (folder / "tables" / name).read_bytes() == again.read_bytes()
+    return folder / "tables", table
+
+
+def test_the_command_writes_every_pair_in_full(written):
+    lines = (written[0] / "exact.csv").read_text(encoding="utf-8").splitlines()
     assert lines[0] == "opening,overcall,call,probability"
     rows = [line.split(",") for line in lines[1:]]
     assert [row[:3] for row in rows if row[2] == ANY] == [
         [f"1{'CDHS'[suit]}", str(bid), ANY] for suit, bid in PAIRS
     ]
     # Written and read back as the same float64, every bit of it.
-    assert [float(row[3]) for row in rows] == exact_table(REFERENCE)[PROBABILITY].to_list()
+    assert [float(row[3]) for row in rows] == written[1][PROBABILITY].to_list()
+
+
+def test_the_calls_of_a_pair_are_all_of_it(written):
+    """The two sides were counted apart: two hands for the pair, three for the calls.
+
+    1e-12 is far above the rounding of either (see three_hands_join) and far below the smallest
+    call's share of a pair.
+    """
+    table = written[1]
+    whole = table[table[CALL] == ANY].set_index(list(pairs.columns))[PROBABILITY]
+    calls = table[table[CALL] != ANY].groupby(list(pairs.columns))[PROBABILITY].sum()
+    assert set(calls.index) == set(whole.index)
+    assert (calls / whole - 1).abs().max() < 1e-12
+    doubles = pd.read_csv(written[0] / "exact_doubles.csv")
+    by_pair = doubles.groupby(list(pairs.columns))[PROBABILITY].sum()
+    doubled = table[table[CALL] == "double"].set_index(list(pairs.columns))[PROBABILITY]
+    assert (by_pair / doubled[by_pair.index] - 1).abs().max() < 1e-12
+
+
+def test_the_calls_agree_with_the_sampler(written):
+    """One chi-square over all cells; a sound pair of machines fails it once in 10,000 seeds."""
+    table = written[1]
+    known = table[(table[CALL] != ANY) & (table[CALL] != "above_ceiling")]
+    deals = 1_000_000
+    counts = count(deals, 417, REFERENCE, workers=2, progress=False)[CALL_COUNTS.name][0]
+    keys = known[[*pairs.columns, CALL]].itertuples(index=False, name=None)
+    seen = np.array([counts[pairs.labels.index(key[:2]), CALLS.index(key[2])] for key in keys])
+    chances = known[PROBABILITY].to_numpy()
+    fit = goodness_of_fit(
+        np.append(seen, deals - seen.sum()), np.append(chances, 1 - chances.sum())
+    )
+    assert fit.p_value > 1e-4
