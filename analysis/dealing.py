@@ -9,9 +9,9 @@ How a deal is made
 The pack is halved, and each half is halved again. To halve a set of 2k cards, toss a coin for each
 card but the lowest. If k of them fall heads, these k are the half; if k - 1 do, they and the lowest
 card are; if any other number do, toss all coins again. The coins are the bits of one output of the
-generator, at the places of the cards. All deals of a block are tossed for at once, and those that
-did not come out even once more, until none is left: 4.5 tosses for a pack on average, 3.2 for half
-of one.
+generator, at the places of the cards: 4.5 tosses for a pack on average, 3.2 for half of one. The
+packs of a block are halved first, by the first tosses that come out even; then all halves are
+tossed for at once, and those that did not come out even again, until none is left.
 
 Why every deal is equally likely
 --------------------------------
@@ -36,6 +36,15 @@ CARDS = 52
 HAND_CARDS = 13
 FULL_PACK = np.uint64((1 << CARDS) - 1)
 
+Sets = NDArray[np.uint64]
+"""Sets of cards, each as 52 bits."""
+
+_LOWEST = np.uint64(1)
+
+
+_TOSSES = 1 << 14
+"""Tosses for packs at a time: they stay close to the processor."""
+
 
 def deal_block(seed: int, block: int) -> NDArray[np.uint64]:
     """The deals of one block.
@@ -45,30 +54,52 @@ def deal_block(seed: int, block: int) -> NDArray[np.uint64]:
     clockwise from the dealer.
     """
     stream = BIT_GENERATOR(np.random.SeedSequence(seed, spawn_key=(block,)))
-    halves = np.full((2, BLOCK_DEALS), FULL_PACK)
-    halves[0] = halve(stream, halves[0], 2 * HAND_CARDS)
-    halves[1] ^= halves[0]
+    halves = np.empty((2, BLOCK_DEALS), dtype=np.uint64)
+    halves[0] = halve_packs(stream, BLOCK_DEALS)
+    np.bitwise_xor(halves[0], FULL_PACK, out=halves[1])
     hands = np.empty((4, BLOCK_DEALS), dtype=np.uint64)
     hands[0::2] = halve(stream, halves.reshape(-1), HAND_CARDS).reshape(halves.shape)
-    hands[1::2] = halves ^ hands[0::2]
+    np.bitwise_xor(halves, hands[0::2], out=hands[1::2])
     return hands
 
 
-def halve(
-    stream: np.random.BitGenerator, sets: NDArray[np.uint64], cards: int
-) -> NDArray[np.uint64]:
+def halve_packs(stream: np.random.BitGenerator, packs: int) -> Sets:
+    """Half of each of so many packs, all halves equally likely; uint64, shape (packs,)."""
+    coins, cards = FULL_PACK & ~_LOWEST, CARDS // 2
+    halves, done = np.empty(packs, dtype=np.uint64), 0
+    while done < packs:
+        heads = stream.random_raw(_TOSSES)
+        heads &= coins
+        even = heads.take(np.flatnonzero(~_uneven(heads, cards)))[: packs - done]
+        halves[done : done + len(even)] = even
+        done += len(even)
+    return _with_lowest(halves, _LOWEST, cards)
+
+
+def halve(stream: np.random.BitGenerator, sets: Sets, cards: int) -> Sets:
     """Half of each set, all halves equally likely.
 
     ``sets`` are sets of 2 x ``cards`` cards as bits, uint64 of shape (n,), and so are the halves.
     """
-    coins = sets & (sets - np.uint64(1))
+    coins = sets & (sets - _LOWEST)
     lowest = sets ^ coins
-    halves = np.zeros_like(sets)
-    waiting = np.arange(len(sets))
+    halves = coins & stream.random_raw(len(sets))
+    waiting = np.flatnonzero(_uneven(halves, cards))
+    coins = coins.take(waiting)
     while len(waiting):
         heads = coins & stream.random_raw(len(waiting))
         halves[waiting] = heads
-        # In unsigned arithmetic more heads than wanted are very many too few.
-        again = np.flatnonzero(np.uint8(cards) - np.bitwise_count(heads) > 1)
+        again = np.flatnonzero(_uneven(heads, cards))
         waiting, coins = waiting.take(again), coins.take(again)
+    return _with_lowest(halves, lowest, cards)
+
+
+def _uneven(heads: Sets, cards: int) -> NDArray[np.bool_]:
+    """Which tosses to make again: heads are neither as many as the cards wanted nor one fewer."""
+    # In unsigned arithmetic more heads than wanted are very many too few.
+    return np.uint8(cards) - np.bitwise_count(heads) > 1
+
+
+def _with_lowest(halves: Sets, lowest: Sets | np.uint64, cards: int) -> Sets:
+    """Halves with the lowest card added where it is lacking."""
     return halves + lowest * (np.bitwise_count(halves) < cards)

@@ -22,9 +22,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import inf
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.counts import COUNTS
 from analysis.errors import InputError
@@ -95,6 +95,16 @@ class Share:
                     positions &= np.array([str(of[number]) == label for of in axis.labels])
         return int(table[np.ix_(*kept)].sum()), of
 
+    def estimate(self, tally: Tally) -> float:
+        """The share; 0 where there is nothing to judge by."""
+        met, of = self.counts(tally)
+        return met / of if of else 0.0
+
+    def half_width(self, tally: Tally) -> float:
+        """Half the width of its 95% interval (Wilson's)."""
+        low, high = wilson(*self.counts(tally))
+        return float(high - low) / 2
+
     def __str__(self) -> str:
         *given, (column, label) = self.conditions
         condition = "".join(f", {c} {v}" for c, v in given)
@@ -121,29 +131,24 @@ class Precision:
     half_width: float
     absolute: bool = False
 
-    def reached(self, tally: Tally) -> bool:
-        """Whether the share is known so well."""
-        return self._width(*self._estimated(tally)) <= self.half_width
-
-    def _estimated(self, tally: Tally) -> NDArray[np.float64]:
-        """The share and the half-width of its interval."""
-        met, of = self.share.counts(tally)
-        low, high = wilson(met, of)
-        return np.array([met / of if of else 0.0, float(high - low) / 2])
-
-    def _width(self, share: float, half: float) -> float:
+    def width(self, tally: Tally) -> float:
+        """What is held against the figure; infinite where the share is 0 and it is relative."""
+        half, share = self.share.half_width(tally), self.share.estimate(tally)
         if self.absolute:
             return half
-        return half / share if share else np.inf
+        return half / share if share else inf
+
+    def reached(self, tally: Tally) -> bool:
+        """Whether the share is known so well."""
+        return self.width(tally) <= self.half_width
 
     def line(self, tally: Tally) -> str:
         """One line on what was reached and on the effect of looking."""
-        share, half = self._estimated(tally)
-        width = self._width(share, half)
         kind = "absolute" if self.absolute else "relative"
-        asked = "reached" if self.reached(tally) else "not reached within the deals allowed"
+        reached = "reached" if self.reached(tally) else "not reached within the deals allowed"
         return (
-            f"{self.share}: {share:.6f}, half-width of the 95% interval {half:.2g} "
-            f"({kind} {width:.3g}; {self.half_width:g} {asked}); looked at fixed points only, each a "
-            "quarter farther on, which shifts the share by far less than the half-width"
+            f"{self.share}: {self.share.estimate(tally):.6f}, half-width of the 95% interval "
+            f"{self.share.half_width(tally):.2g} ({kind} {self.width(tally):.3g}; "
+            f"{self.half_width:g} {reached}); looked at fixed points only, each a quarter farther "
+            "on, which shifts the share by far less than the half-width"
         )

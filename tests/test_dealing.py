@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from analysis.dealing import BLOCK_DEALS, CARDS, FULL_PACK, deal_block, halve
+from analysis.dealing import BLOCK_DEALS, CARDS, FULL_PACK, deal_block, halve, halve_packs
 
 FALSE_ALARM = 0.001
 DEALS = np.concatenate([deal_block(seed=271_828, block=block) for block in range(4)], axis=1)
@@ -51,7 +51,7 @@ def test_the_first_block_is_what_it_was() -> None:
     """
     cards = deal_block(seed=2026, block=0).astype("<u8").tobytes()
     assert hashlib.sha256(cards).hexdigest() == (
-        "51d0515d63ec97b4bc725038b09eec93a57475c8e984c6ea2a14549acd76f9fe"
+        "5d70af84e9c24b754ee4d93c806ce712d4770b9599d0832f5be4522f0ecbf035"
     )
 
 
@@ -75,6 +75,16 @@ def test_each_half_comes_from_exactly_one_fall_of_the_coins(cards: tuple[int, ..
     came = Counter(halves[even].tolist())
     # Four falls each: with and without a head of the lowest card, and of the unused coins.
     assert came == {sum(1 << card for card in half): 4 for half in combinations(cards, size)}
+
+
+def test_packs_are_halved_by_the_first_tosses_that_come_out_even() -> None:
+    """The same as halving one pack after the other, tossing again where it must be."""
+    seed = np.random.SeedSequence(7)
+    halves = halve_packs(np.random.SFC64(seed), 40_000)
+    assert (np.bitwise_count(halves) == 26).all()
+    coins = np.random.SFC64(seed).random_raw(400_000) & (FULL_PACK - np.uint64(1))
+    heads = [int(fall) for fall in coins if int(fall).bit_count() in (25, 26)][:40_000]
+    assert halves.tolist() == [fall + (fall.bit_count() == 25) for fall in heads]
 
 
 def test_each_card_goes_to_each_seat_alike() -> None:

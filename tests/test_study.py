@@ -58,10 +58,10 @@ def test_a_run_is_the_sum_of_its_blocks() -> None:
 @pytest.mark.parametrize(
     ("count", "digest"),
     [
-        (EVERY_OPENING, "57bea666fa83f357ddb4479a32729b189aa3667a20b812cb7e246a4cbc3c5da2"),
-        (NEXT_HANDS, "4a274da604b8358b974f965de58205942a21d1329657793aeb3bb9560b414434"),
-        (CALL_COUNTS, "972da3a4e00be40627177b9bbeda90e6b077cbada7883cb3880a9b9513dcd0ac"),
-        (DOUBLE_COUNTS, "2f8faa6f1efc020d4e68e3179b955807783a914a52adef8f0b1b047200548579"),
+        (EVERY_OPENING, "a62bbe760298ac5dda0c71a701797a6e8accd7fde6e70407651b2e4ff730df25"),
+        (NEXT_HANDS, "49e35f6667e16c120aeff0d10048156c90fdf9b8aa533ed0d3174a7eb93d871f"),
+        (CALL_COUNTS, "bc819ed12ba4dbcb892de139d46abf5cf9e2d80236b4adc0fda3fea9ada1034b"),
+        (DOUBLE_COUNTS, "134e115e00a74a5691c975f67771c258712077b0646723d2897b2d4b8217cc55"),
     ],
     ids=lambda value: getattr(value, "name", ""),
 )
