@@ -25,7 +25,15 @@ from analysis.tables import teaching as teaching_tables
 from analysis.tables.columns import COLUMNS
 
 MODULES = (how_often, teaching, responder, partner, given_up)
-OF_EVERY_RUN = {"method", "rule", "funnel_said", "examples_rule", "calls_said", "penalties_said"}
+OF_EVERY_RUN = {
+    "method",
+    "exact_method",
+    "rule",
+    "funnel_said",
+    "examples_rule",
+    "calls_said",
+    "penalties_said",
+}
 """Sentences that speak of more than doubles, and so apply to every run."""
 OF_ONE_SPADE = {"spades_said"}
 
