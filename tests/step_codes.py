@@ -33,7 +33,7 @@ Codes = NDArray[np.int64]
 Row = list[int]
 
 # The dealer has its own tests; here it only supplies hands.
-_BLOCK = deal_block(seed=51_966, block=0)[:, :6_000]
+_BLOCK = deal_block(seed=51_966, block=1)[:, :6_000]
 _CARDS = _BLOCK.T.reshape(-1)
 _PARTNERS = np.roll(_BLOCK, 2, axis=0).T.reshape(-1)
 
