@@ -165,6 +165,3 @@ OPENING: RuleTable[OpeningSituation] = RuleTable(
         Rule("pass", lambda a: "anything else: pass"),
     ),
 )
-
-ONE_OF_A_SUIT = OPENING.names.index("one_of_a_suit")
-OPENING_PASS = len(OPENING.rules) - 1

@@ -25,9 +25,9 @@ from analysis.counts import CALL, OPENER_CARDS, REASON_COLUMN, pairs
 from analysis.exact.one_hand import HAND_CARDS, class_hands
 from analysis.exact.opening import one_of_a_suit
 from analysis.exact.overcall import next_hand_calls, up_to_overcall
-from analysis.exact.suit_ways import Pack
+from analysis.exact.suit_ways import pack_of
 from analysis.exact.three_hands import PairRules, ResponderWays, responder_ways_of_pairs
-from analysis.hands import HCP, STOPPER, SUIT_CARDS, Hands, good
+from analysis.hands import Hands
 
 PROBABILITY = "probability"
 
@@ -66,7 +66,7 @@ def responses(
     """
     todo = list(_counts(agreement))
     with ProcessPoolExecutor(workers or os.cpu_count() or 1) as executor:
-        pack = Pack(SUIT_CARDS, HAND_CARDS, HCP, good(agreement.hand.good_suit), STOPPER)
+        pack = pack_of(agreement.hand.good_suit)
         counted = responder_ways_of_pairs(pack, todo, executor, progress)
     ways = {(r.opened, r.overcalled): found for r, found in zip(todo, counted, strict=True)}
     return Responses(

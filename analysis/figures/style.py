@@ -30,8 +30,7 @@ MARKERS = ("o", "s", "^", "D", "v", "P", "X")
 HATCHES = ("", "//", "..", "xx", "--", "oo", "++")
 
 CARD_BLACK, CARD_RED = "#111111", "#B3001B"
-SUIT_COLOURS = (CARD_BLACK, CARD_RED, CARD_RED, CARD_BLACK)
-"""The colours of clubs, diamonds, hearts and spades on the cards; the symbol tells the suit."""
+"""The colours of the suits on the cards."""
 
 HEAT = sns.light_palette(COLOURS[0], as_cmap=True)
 """Colours of a heat map, light (low) to dark (high), so that they keep their order in grey."""

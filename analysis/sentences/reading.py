@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+import numpy as np
 import pandas as pd
 
 from analysis.cards import BOARDS_PER_SESSION
@@ -18,6 +19,7 @@ from analysis.counts import (
     SEAT,
 )
 from analysis.estimates import CERTAINTY, ESTIMATE, HIGH, LOW
+from analysis.odds import PLAIN
 from analysis.sentences.words import Row, percent, three, words
 from analysis.tables import columns as c
 from analysis.tables.agreements import DIFFERENCE, DIFFERENCE_HIGH, DIFFERENCE_LOW
@@ -110,6 +112,10 @@ def _cell(row: Row, name: str) -> str:
         return f"{100 * value:.4f}%"
     if name == Z:
         return f"{value:+.2f}"
+    if name == PLAIN:
+        return f"{100 * value:.2f}%"
     if isinstance(value, str):
         return words(value, name)
-    return f"{value:,}"
+    if isinstance(value, bool | np.bool_):
+        return "yes" if value else "no"
+    return f"{value:,.4g}" if isinstance(value, float) else f"{value:,}"

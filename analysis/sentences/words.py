@@ -8,7 +8,7 @@ from typing import Any, Concatenate, ParamSpec
 
 import numpy as np
 
-from analysis.cards import DOUBLE, SUIT_NAMES, SUIT_SYMBOLS, Bid
+from analysis.cards import DOUBLE, Bid
 from analysis.counts import CALL_COUNTS, OVERCALL_COLUMN, calls
 from analysis.estimates import CONFIDENCE, ESTIMATE, HIGH, LOW
 from analysis.pitfalls import PITFALLS
@@ -113,6 +113,8 @@ def decimals(low: float, high: float) -> int:
 
 def interval(estimate: float, low: float, high: float, least: int = 0) -> str:
     """An estimate with its interval, such as ``3.76 (3.74 to 3.79)``."""
+    if low == estimate == high:
+        return f"{estimate:,.{decimals(low, high)}f} (at both limits)"
     places = max(decimals(low, high), least)
     texts = ("∞" if np.isinf(x) else f"{x:,.{places}f}" for x in (estimate, low, high))
     middle, lower, upper = texts
@@ -127,6 +129,8 @@ _ALL = 100.0
 def percent(row: Row, columns: tuple[str, str, str] = (ESTIMATE, LOW, HIGH)) -> str:
     """A row's share with its interval, such as ``3.76% (3.74 to 3.79)``."""
     estimate, low, high = (_ALL * float(row[column]) for column in columns)
+    if low == estimate == high:
+        return f"{estimate:.2f}%"  # worked out, not counted
     # A limit of 0% or 100% is exact, and needs no decimals to say so.
     places = 1 if low == 0 or high == _ALL else int(np.clip(decimals(low, high), 1, 3))
     return f"{estimate:.{places}f}% ({low:.{places}f} to {high:.{places}f})"
@@ -141,11 +145,6 @@ def three(row: Row, columns: tuple[str, str, str], least: int = 0) -> str:
 def auction(row: Row) -> str:
     """A row's opening and overcall, such as ``1♦ (1♠)``."""
     return f"{words(row['opening'])} ({words(row[OVERCALL_COLUMN])})"
-
-
-def suit_words(suit: int) -> str:
-    """A suit with its symbol: ``spades ♠``."""
-    return f"{SUIT_NAMES[suit]} {SUIT_SYMBOLS[suit]}"
 
 
 def doubles_counted(run: Run) -> int:
