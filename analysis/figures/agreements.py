@@ -46,7 +46,7 @@ def differences(table: pd.DataFrame) -> Figure:
     dots(axes, np.arange(len(shown)), shown, _COLUMNS, upright=False)
     _rows(axes, shown[AGREEMENT].str.replace("_", " "))
     axes.set_xlabel(f"difference from {table[AGREEMENT][0]}, % of all deals")
-    caption(figure, f"n = {table[OF][0]} deals, the same for all; {_PAIRED}.")
+    caption(figure, f"n = {table[OF][0]:,} deals, the same for all; {_PAIRED}.")
     return figure
 
 
@@ -85,7 +85,7 @@ def sweep(table: pd.DataFrame, measure: str) -> Figure:
     legend_above(axes, columns=2, title="the setting moved by one")
     caption(
         figure,
-        f"n = {table[OF].iloc[0]}, the same for all; {_PAIRED}.\n"
+        f"n = {table[OF].iloc[0]:,}, the same for all; {_PAIRED}.\n"
         f"In brackets the value that stands. Not drawn: {len(idle)} settings that changed nothing.",
     )
     return figure

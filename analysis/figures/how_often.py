@@ -29,7 +29,7 @@ from analysis.tally import DEALS
 from analysis.twin_family import CASE, OF
 
 _AXIS = {LEVEL: "level of the overcall", SEAT: "seat of the opener", MESSAGE: "promise"}
-_ROOM = 125
+_ROOM = 140
 """Per cent: room for the numbers beside the bars."""
 _WHOLE = 100
 """Sessions above which a decimal says nothing."""

@@ -63,9 +63,7 @@ def basis_caption(chances: on.Odds) -> str:
     """What the figure rests on, short enough for one line."""
     if chances.kept is None:
         return "Both exact: every way to deal the 39 unseen cards."
-    return (
-        f"n = {chances.kept} deals that fit; bars: {CONFIDENCE:.0%} intervals (Wilson, pointwise)."
-    )
+    return f"n = {chances.kept:,} deals that fit; bars: {CONFIDENCE:.0%} intervals (Wilson, pointwise)."
 
 
 def opener_lengths_alt(chances: on.Odds) -> str:
@@ -118,7 +116,7 @@ def call_shares(table: pd.DataFrame, standing: pd.DataFrame, hands: Stored) -> F
     axis.legend(loc="lower left", bbox_to_anchor=(0, 1), ncols=2)
     caption(
         figure,
-        f"n = {table[DEALS].sum()} hands of {hands.deals} deals, seed {hands.seed}; "
+        f"n = {table[DEALS].sum():,} hands of {hands.deals:,} deals, seed {hands.seed}; "
         f"{CONFIDENCE:.0%} intervals (Wilson, pointwise).",
     )
     return figure
