@@ -3,14 +3,18 @@
 from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from plain_bidding import answer, opening, overcall, response, resting_place
 from plain_words import read_hand
 from published_values import rows
 from strict_pbn import NotStrict, law_2, legal, read_deal, read_pbn
 
 from analysis.agreement import REFERENCE, load
-from analysis.board import Board, dealer_of, vulnerability_of
+from analysis.bidding.auction import Auctions
+from analysis.board import Board, Origin, dealer_of, vulnerability_of
 from analysis.course import Course
+from analysis.dealing import deal_block
 from analysis.lesson import ALWAYS_SOUTH, BOTH, EVEN, Lesson, LessonBoard
 from analysis.lesson_case import OPENER, RESPONDER, Case
 from analysis.pbn import deal_value, pbn
@@ -31,6 +35,15 @@ def lesson(request):
     return boards, pbn(boards).encode("ascii")
 
 
+def dealt(game):
+    """The four hands of a game that was read, 52 bits each, by seat from the dealer."""
+    first = "NESW".index(game.tags["Dealer"])
+    by_seat = [game.hands["NESW"[(first + seat) % 4]] for seat in range(4)]
+    return tuple(
+        sum(rank << 13 * at for at, rank in enumerate(read_hand(hand))) for hand in by_seat
+    )
+
+
 def test_a_strict_reader_reads_every_board_and_finds_the_deal_as_it_was_dealt(lesson):
     boards, data = lesson
     games = read_pbn(data)
@@ -39,11 +52,22 @@ def test_a_strict_reader_reads_every_board_and_finds_the_deal_as_it_was_dealt(le
         board = item.board
         seed, block, deal = map(int, game.tags["DealId"].split(":"))
         assert (seed, block, deal) == (board.origin.seed, board.origin.block, board.origin.deal)
-        first = "NESW".index(game.tags["Dealer"])
-        by_seat = [game.hands["NESW"[(first + seat) % 4]] for seat in range(4)]
-        dealt = [sum(rank << 13 * at for at, rank in enumerate(read_hand(h))) for h in by_seat]
-        assert tuple(dealt) == board.origin.cards
+        assert dealt(game) == board.origin.cards
         assert "You are" in game.comments[0]
+
+
+SEED = 75
+REACHED = Auctions(deal_block(SEED, 0), REFERENCE).responses.rows.tolist()
+"""Deals of a block whose auction reaches the responder: those that a board can hold."""
+
+
+@given(st.sampled_from(REACHED), st.integers(1, 999))
+def test_any_deal_at_any_board_is_read_back_as_it_was_written(deal, number):
+    origin = Origin(SEED, 0, deal)
+    board = Board(number, origin, Course(origin.cards, REFERENCE))
+    [game] = read_pbn(pbn([LessonBoard(board, RESPONDER)]).encode("ascii"))
+    assert dealt(game) == origin.cards
+    assert game.tags["Board"] == str(number)
 
 
 def plain_course(hands):

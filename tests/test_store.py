@@ -17,6 +17,8 @@ from tempfile import TemporaryDirectory
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from analysis import store, study
 from analysis.__main__ import main
@@ -74,16 +76,25 @@ def test_what_is_written_is_read(path: Path) -> None:
     assert [file.name for file in path.parent.iterdir()] == [path.name]
 
 
-def test_any_tally_is_read_as_it_was_written() -> None:
-    rng = np.random.default_rng(8)
-    for highest in (1, 100, 2**62):
-        tables = {c.name: rng.integers(0, highest, c.shape, endpoint=True) for c in COUNTS}
-        blocks = BlockSet(((3, 3), (7, 9)))
-        tally = Tally(4 * BLOCK_DEALS + 17, tables)
-        read = store.decoded(store.encoded(store.Stored(1, OTHER, blocks, tally, "")), Path("x"))
-        assert (read.blocks, read.agreement.digest) == (blocks, OTHER.digest)
-        assert read.partial == 17
-        assert read.tally.digest == tally.digest
+# A tally is some megabytes, so a dozen examples are a second's work.
+@settings(max_examples=12, deadline=None)
+@given(
+    st.integers(0, 2**32),
+    st.integers(0, 62).map(lambda bits: 2**bits),
+    st.sets(st.integers(0, 50), min_size=1),
+    st.integers(0, BLOCK_DEALS - 1),
+)
+def test_any_tally_is_read_as_it_was_written(
+    seed: int, highest: int, numbers: set[int], partial: int
+) -> None:
+    rng = np.random.default_rng(seed)
+    tables = {c.name: rng.integers(0, highest, c.shape, endpoint=True) for c in COUNTS}
+    blocks = BlockSet.below(0).with_blocks(numbers)
+    tally = Tally(len(numbers) * BLOCK_DEALS + partial, tables)
+    read = store.decoded(store.encoded(store.Stored(1, OTHER, blocks, tally, "")), Path("x"))
+    assert (read.blocks, read.agreement.digest) == (blocks, OTHER.digest)
+    assert read.partial == partial
+    assert read.tally.digest == tally.digest
 
 
 def test_every_flipped_byte_is_found() -> None:
