@@ -25,9 +25,9 @@ from statistics import median
 
 import numpy as np
 
-from analysis import study
-from analysis.agreement import REFERENCE
-from analysis.dealing import BLOCK_DEALS, deal_block
+from analysis.agreements.agreement import REFERENCE
+from analysis.cards.dealing import BLOCK_DEALS, deal_block
+from analysis.counting import sampling as study
 
 SEED = 1
 BLOCKS = study.BATCH_BLOCKS

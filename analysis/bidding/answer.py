@@ -14,10 +14,10 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from analysis.bidding.overcalled import GAME_LEVEL, Overcalled
+from analysis.bidding.after_overcall import GAME_LEVEL, Overcalled
 from analysis.bidding.rules import Condition, Rule, RuleTable, Situation, at_least, holds
-from analysis.cards import HEARTS, MAJORS, NOTRUMP, SPADES, bid_code
-from analysis.hands import BoolArray, IntArray, suit_set
+from analysis.cards.bids import HEARTS, MAJORS, NOTRUMP, SPADES, bid_code
+from analysis.cards.hands import BoolArray, IntArray, suit_set
 
 THREE_NOTRUMP_LEVEL = 3
 

@@ -11,16 +11,16 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.agreement import Agreement
+from analysis.agreements.agreement import Agreement
+from analysis.bidding.after_overcall import PAIR_OF, Overcalled
 from analysis.bidding.answer import ANSWER, AnswerSituation
+from analysis.bidding.class_tables import opening_lookup, overcall_lookup
 from analysis.bidding.continuation import RestSituation
 from analysis.bidding.double import REASON
-from analysis.bidding.lookup import opening_lookup, overcall_lookup
-from analysis.bidding.overcalled import PAIR_OF, Overcalled
+from analysis.bidding.final_contract import resting_places
 from analysis.bidding.response import DOUBLE_CALL, decide_call
-from analysis.bidding.rest import resting_places
-from analysis.cards import NO_BID, NOTRUMP
-from analysis.hands import Hands, hand_words
+from analysis.cards.bids import NO_BID, NOTRUMP
+from analysis.cards.hands import Hands, hand_words
 
 Codes = NDArray[np.int8]
 Rows = NDArray[np.intp]
@@ -88,7 +88,7 @@ class Doubles:
 class Auctions:
     """The auctions of many deals under one agreement.
 
-    ``cards`` has shape (4 seats, n), uint64, as :func:`analysis.dealing.deal_block` returns it.
+    ``cards`` has shape (4 seats, n), uint64, as :func:`analysis.cards.dealing.deal_block` returns it.
     Stages are worked out when first asked for.
     """
 

@@ -13,11 +13,11 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from analysis.bidding.after_overcall import GAME_LEVEL, Overcalled
 from analysis.bidding.answer import ANSWERS
-from analysis.bidding.overcalled import GAME_LEVEL, Overcalled
 from analysis.bidding.rules import Condition, Rule, RuleTable, at_least, cheapest_level, holds
-from analysis.cards import HEARTS, NOTRUMP, SPADES, bid_code
-from analysis.hands import BoolArray, Hands, IntArray
+from analysis.cards.bids import HEARTS, NOTRUMP, SPADES, bid_code
+from analysis.cards.hands import BoolArray, Hands, IntArray
 
 
 @dataclass(frozen=True)

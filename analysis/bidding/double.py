@@ -1,7 +1,7 @@
 """The double itself: what it needs, its rule, and why it was chosen.
 
 What it promises, its message, is settled by the opening and the overcall: see
-:mod:`analysis.bidding.overcalled`.
+:mod:`analysis.bidding.after_overcall`.
 """
 
 from __future__ import annotations
@@ -9,8 +9,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.agreement import Agreement
-from analysis.bidding.overcalled import (
+from analysis.agreements.agreement import Agreement
+from analysis.bidding.after_overcall import (
     BOTH_MAJORS,
     BOTH_MINORS,
     EITHER_MAJOR,
@@ -19,8 +19,8 @@ from analysis.bidding.overcalled import (
     Overcalled,
 )
 from analysis.bidding.rules import Rule, RuleTable, at_least, at_most, holds, need_by_level
-from analysis.cards import HEARTS, SPADES
-from analysis.hands import Suit
+from analysis.cards.bids import HEARTS, SPADES
+from analysis.cards.hands import Suit
 
 PROMISED_CARDS = 4
 """Cards that the double promises in a suit."""

@@ -21,8 +21,8 @@ from analysis.bidding.rules import (
     holds,
     within,
 )
-from analysis.cards import CLUBS, DIAMONDS, NOTRUMP, SUITS, bid_code
-from analysis.hands import BoolArray
+from analysis.cards.bids import CLUBS, DIAMONDS, NOTRUMP, SUITS, bid_code
+from analysis.cards.hands import BoolArray
 
 LAST_SEAT = 4
 

@@ -24,8 +24,8 @@ from analysis.bidding.rules import (
     holds,
     within,
 )
-from analysis.cards import DIAMONDS, HEARTS, MAJORS, NO_BID, NOTRUMP, SPADES, SUITS, bid_code
-from analysis.hands import BoolArray, IntArray, Suit
+from analysis.cards.bids import DIAMONDS, HEARTS, MAJORS, NO_BID, NOTRUMP, SPADES, SUITS, bid_code
+from analysis.cards.hands import BoolArray, IntArray, Suit
 
 MAX_JUMP = 4
 """The highest level of a weak jump, reached with eight cards or more."""
@@ -238,6 +238,6 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable(
 
 
 def suit_overcall(situation: OvercallSituation, chosen: NDArray[np.int8]) -> NDArray[np.int8]:
-    """The code of each suit overcall, :data:`~analysis.cards.NO_BID` where there was none."""
+    """The code of each suit overcall, :data:`~analysis.cards.bids.NO_BID` where there was none."""
     bids = OVERCALL.bids(situation, chosen)
     return np.where((bids % 5 == NOTRUMP) & (bids != NO_BID), NO_BID, bids).astype(np.int8)

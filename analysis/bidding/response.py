@@ -11,9 +11,9 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from analysis.agreement import Agreement
+from analysis.agreements.agreement import Agreement
+from analysis.bidding.after_overcall import Overcalled
 from analysis.bidding.double import DOUBLE
-from analysis.bidding.overcalled import Overcalled
 from analysis.bidding.rules import (
     UNREACHABLE,
     Condition,
@@ -23,7 +23,7 @@ from analysis.bidding.rules import (
     holds,
     need_by_level,
 )
-from analysis.cards import (
+from analysis.cards.bids import (
     CLUBS,
     DIAMONDS,
     HEARTS,

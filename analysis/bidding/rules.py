@@ -17,9 +17,9 @@ from typing import Any, Generic, TypeVar
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from analysis.agreement import Agreement, Range
-from analysis.cards import NO_BID, Bid
-from analysis.hands import BoolArray, Hands, Suit
+from analysis.agreements.agreement import Agreement, Range
+from analysis.cards.bids import NO_BID, Bid
+from analysis.cards.hands import BoolArray, Hands, Suit
 
 S = TypeVar("S", bound="Situation")
 
@@ -41,7 +41,7 @@ class Condition(Generic[S]):
 
     ``have`` and ``need`` give arrays that broadcast to the hands' shape. ``kind`` says how they
     compare: ``least`` (have >= need), ``most`` (have <= need), ``within`` (need is a
-    :class:`~analysis.agreement.Range`) or ``true``.
+    :class:`~analysis.agreements.agreement.Range`) or ``true``.
     """
 
     what: str
@@ -115,7 +115,7 @@ class Rule(Generic[S]):
     """One rule: ``name`` for tables, ``sentence`` for readers, ``ways`` for hands.
 
     ``sentence`` is a function of the agreement, so that it always states the settings in force.
-    ``bid`` gives the code of the bid that the rule makes (:data:`~analysis.cards.NO_BID` for a
+    ``bid`` gives the code of the bid that the rule makes (:data:`~analysis.cards.bids.NO_BID` for a
     pass or a double). A rule without ways always holds.
     """
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from analysis.agreement_text import sentences, settings_file
+from analysis.bidding.agreement_text import sentences, settings_file
 from analysis.commands.options import add_agreement_option
 
 NAME = "agreement"

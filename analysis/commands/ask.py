@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 import json
 
-from analysis import odds as on
-from analysis.answer_text import as_json, as_text
-from analysis.asked import Question, reply
+from analysis.asking import odds as on
+from analysis.asking.answer_text import as_json, as_text
+from analysis.asking.question import Question, reply
+from analysis.cards.notation import read_hand
 from analysis.commands.options import add_agreement_option
-from analysis.notation import read_hand
 
 NAME = "ask"
 HELP = "the call on a hand, the rule behind it, and the odds on partner's hand"

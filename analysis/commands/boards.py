@@ -7,20 +7,14 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from analysis.board import Board, Origin
-from analysis.cards import BOARDS_PER_SESSION
+from analysis.cards.bids import BOARDS_PER_SESSION
+from analysis.cards.dealing import BLOCK_DEALS
 from analysis.commands.options import add_agreement_option, add_seed_option, whole_number
-from analysis.course import Course
-from analysis.dealing import BLOCK_DEALS
 from analysis.errors import InputError
-from analysis.handout import (
-    ShownBoard,
-    answer_markdown,
-    handout_html,
-    handout_markdown,
-    question_markdown,
-)
-from analysis.lesson import (
+from analysis.lessons.auction_of_deal import Course
+from analysis.lessons.board import Board, Origin
+from analysis.lessons.case import OPENER, RESPONDER, Case
+from analysis.lessons.lesson import (
     ALWAYS_SOUTH,
     ASKS,
     BOTH,
@@ -32,9 +26,15 @@ from analysis.lesson import (
     LessonBoard,
     south_number,
 )
-from analysis.lesson_case import OPENER, RESPONDER, Case
-from analysis.output import checked_folder, staged
-from analysis.pbn import game, pbn
+from analysis.lessons.pbn import game, pbn
+from analysis.publishing.handout import (
+    ShownBoard,
+    answer_markdown,
+    handout_html,
+    handout_markdown,
+    question_markdown,
+)
+from analysis.runtime.staging import checked_folder, staged
 
 NAME = "boards"
 HELP = "draw practice boards for a lesson, with the answers"

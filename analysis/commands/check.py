@@ -6,12 +6,21 @@ import argparse
 
 import pandas as pd
 
-from analysis import study
+from analysis.checking.comparison import (
+    DF,
+    FALSE_ALARM,
+    P_VALUE,
+    PASSES,
+    STATISTIC,
+    families,
+    joint_tests,
+    twins,
+)
+from analysis.checking.family import CASE, EXACT, FAMILY, OF, Z
 from analysis.commands.options import add_agreement_option, add_run_options
-from analysis.estimates import ESTIMATE, HIGH, LOW
-from analysis.tally import DEALS
-from analysis.twin_family import CASE, EXACT, FAMILY, OF, Z
-from analysis.twins import DF, FALSE_ALARM, P_VALUE, PASSES, STATISTIC, families, joint_tests, twins
+from analysis.counting import sampling as study
+from analysis.counting.tally import DEALS
+from analysis.statistics.intervals import ESTIMATE, HIGH, LOW
 
 NAME = "check"
 HELP = "hold counted deals against exact values"

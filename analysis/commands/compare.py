@@ -7,11 +7,11 @@ from collections.abc import Iterator, Sequence
 
 import pandas as pd
 
-from analysis.agreement import load
+from analysis.agreements.agreement import load
 from analysis.commands.options import add_run_options
-from analysis.compare import Comparison, compare
-from analysis.estimates import CONFIDENCE, ESTIMATE, HIGH, LOW
-from analysis.tables.agreements import (
+from analysis.comparing.agreements import Comparison, compare
+from analysis.statistics.intervals import CONFIDENCE, ESTIMATE, HIGH, LOW
+from analysis.telling.tables.agreements import (
     DIFFERENCE,
     DIFFERENCE_HIGH,
     DIFFERENCE_LOW,

@@ -6,9 +6,9 @@ import argparse
 
 from analysis.commands.counting import add_count_options, count_run
 from analysis.commands.options import add_agreement_option, add_out_option
-from analysis.output import checked_folder, staged
-from analysis.tables.files import TABLES_FOLDER
-from analysis.tables.writing import write_tables
+from analysis.runtime.staging import checked_folder, staged
+from analysis.telling.tables.files import TABLES_FOLDER
+from analysis.telling.tables.writing import write_tables
 
 NAME = "count"
 HELP = "count deals and write the tables"

@@ -6,12 +6,12 @@ import argparse
 from contextlib import ExitStack
 from pathlib import Path
 
-from analysis import study
-from analysis.cluster import cluster
 from analysis.commands.options import MAX_DEALS, add_run_options
+from analysis.counting import sampling as study
+from analysis.counting.run import Run
+from analysis.counting.stopping import DOUBLE_PER_OVERCALL, Precision, Share
 from analysis.errors import InputError
-from analysis.precision import DOUBLE_PER_OVERCALL, Precision, Share
-from analysis.run import Run
+from analysis.runtime.cluster import cluster
 
 
 def add_count_options(parser: argparse.ArgumentParser) -> None:

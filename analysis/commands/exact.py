@@ -8,13 +8,13 @@ from pathlib import Path
 from tqdm import tqdm
 
 from analysis.commands.options import add_agreement_option, add_out_option
+from analysis.comparing.settings_moved import steps
 from analysis.errors import Failure
 from analysis.exact.cache import folder
 from analysis.exact.table import doubles_table, exact_table, responders_calls
-from analysis.output import checked_folder, staged
-from analysis.sweep import steps
-from analysis.tables.files import TABLES_FOLDER
-from analysis.tables.writing import as_csv
+from analysis.runtime.staging import checked_folder, staged
+from analysis.telling.tables.files import TABLES_FOLDER
+from analysis.telling.tables.writing import as_csv
 
 NAME = "exact"
 HELP = "write the exact probabilities, first seat"

@@ -7,9 +7,9 @@ from collections.abc import Callable
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 
-from analysis.agreement import REFERENCE, load
+from analysis.agreements.agreement import REFERENCE, load
+from analysis.counting.sampling import DEFAULT_DEALS, DEFAULT_SEED
 from analysis.errors import InputError
-from analysis.study import DEFAULT_DEALS, DEFAULT_SEED
 
 MAX_DEALS = 10**13
 MAX_SEED = 2**63 - 1

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import argparse
 
+from analysis.checking.comparison import FALSE_ALARM, PASSES, families, joint_tests
+from analysis.checking.family import FAMILY
 from analysis.commands.counting import add_count_options, count_run
 from analysis.commands.options import add_agreement_option, add_out_option
+from analysis.counting.run import Run
 from analysis.errors import Failure
-from analysis.output import checked_folder, staged
-from analysis.pages import INDEX
-from analysis.publish import notebooks_in, publish
-from analysis.run import Run
-from analysis.twin_family import FAMILY
-from analysis.twins import FALSE_ALARM, PASSES, families, joint_tests
+from analysis.publishing.pages import INDEX
+from analysis.publishing.publish import notebooks_in, publish
+from analysis.runtime.staging import checked_folder, staged
 
 NAME = "report"
 HELP = "the main job: count, check, run the notebooks, write the report"

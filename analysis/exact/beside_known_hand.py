@@ -26,10 +26,10 @@ from math import factorial
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis import hands
-from analysis.cards import SUITS
-from analysis.classes import N_HCP, SHAPES
-from analysis.hands import N_HOLDINGS, SUIT_CARDS
+from analysis.cards import hands
+from analysis.cards.bids import SUITS
+from analysis.cards.hand_classes import N_HCP, SHAPES
+from analysis.cards.hands import N_HOLDINGS, SUIT_CARDS
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -63,7 +63,7 @@ def unseen_holdings(cards: int) -> list[int]:
 def shapes_together(cards: int, bids: BothBid) -> tuple[Ints, Ints]:
     """Every shape of partner's with every shape of the opponent's that the rules and the cards allow.
 
-    Returns two arrays of positions in :data:`~analysis.classes.SHAPES`, one entry a pair.
+    Returns two arrays of positions in :data:`~analysis.cards.hand_classes.SHAPES`, one entry a pair.
     """
     room = np.array([held.bit_count() for held in unseen_holdings(cards)])
     partners = np.flatnonzero(bids.opens.any(axis=1))
@@ -136,12 +136,12 @@ def partner_after(cards: int, bids: BothBid, good_minimum: int = 2) -> Floats:
     bids : BothBid
         What the other two hands may be.
     good_minimum : int
-        Top cards of a good suit, as in :func:`analysis.hands.good`.
+        Top cards of a good suit, as in :func:`analysis.cards.hands.good`.
 
     Returns
     -------
     float64 of shape (560, 38)
-        By partner's shape, in the order of :data:`~analysis.classes.SHAPES`, and HCP.
+        By partner's shape, in the order of :data:`~analysis.cards.hand_classes.SHAPES`, and HCP.
     """
     unseen = unseen_holdings(cards)
     good = hands.good(good_minimum)

@@ -18,7 +18,7 @@ from pathlib import Path
 
 import pandas as pd
 
-from analysis.agreement import Agreement
+from analysis.agreements.agreement import Agreement
 
 _PACKAGE = Path(__file__).parent.parent
 _SOURCES = (

@@ -10,7 +10,7 @@ from math import factorial
 
 import numpy as np
 
-from analysis.cards import SUITS
+from analysis.cards.bids import SUITS
 from analysis.exact.one_hand import HAND_CARDS, Ints, shapes
 
 SEATS = 4

@@ -3,7 +3,7 @@
 Every count here is a number of hands out of `N_HANDS`, an exact integer (Python int or int64: no
 count passes 635,013,559,600, far inside both int64 and the whole numbers of float64). Suits are
 indexed clubs, diamonds, hearts, spades. What a holding is worth comes from the tables of
-`analysis.hands`, so a good suit or a stopper means here what it means to the sampler.
+`analysis.cards.hands`, so a good suit or a stopper means here what it means to the sampler.
 """
 
 from collections.abc import Iterable
@@ -15,8 +15,8 @@ from math import comb
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis import hands
-from analysis.cards import RANKS, SUITS
+from analysis.cards import hands
+from analysis.cards.bids import RANKS, SUITS
 from analysis.errors import InputError
 
 Ints = NDArray[np.int64]

@@ -15,10 +15,10 @@ from math import comb
 import numpy as np
 import pandas as pd
 
-from analysis.agreement import Agreement
-from analysis.bidding.overcalled import PAIR_OF, PAIRS
-from analysis.cards import MAJORS, NO_BID, SUITS
-from analysis.counts import FEWER, MANY, OPENER_MAJORS
+from analysis.agreements.agreement import Agreement
+from analysis.bidding.after_overcall import PAIR_OF, PAIRS
+from analysis.cards.bids import MAJORS, NO_BID, SUITS
+from analysis.counting.auction_counts import FEWER, MANY, OPENER_MAJORS
 from analysis.exact.cache import kept
 from analysis.exact.one_hand import HAND_CARDS, hand_classes, shapes
 from analysis.exact.opening import one_of_a_suit
@@ -37,8 +37,8 @@ _HELD = np.clip(np.arange(_LENGTHS), FEWER, MANY) - FEWER
 def opener_majors(agreement: Agreement) -> pd.DataFrame:
     """Opener's holding in each unbid major, by auction and by responder's length.
 
-    One row a cell of the count :data:`~analysis.counts.OPENER_MAJORS`, in its order, with its
-    columns, and ``probability`` (per deal, opening in first seat; 0 where the major was bid),
+    One row a cell of the count :data:`~analysis.counting.auction_counts.OPENER_MAJORS`, in its
+    order, with its columns, and ``probability`` (per deal, opening in first seat; 0 where the major was bid),
     ``naive``, ``after_opening``, ``after_overcall`` (given responder's length; NaN where that or
     the auction cannot be). Worked out once and kept on disk. Do not change the table in place.
     """

@@ -11,11 +11,11 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.agreement import Agreement
+from analysis.agreements.agreement import Agreement
 from analysis.bidding.opening import OPENING, OpeningSituation
-from analysis.cards import SUITS
+from analysis.cards.bids import SUITS
+from analysis.cards.hands import BoolArray, Hands
 from analysis.exact.one_hand import MAX_HCP, Ints, class_hands, hand_classes, shapes
-from analysis.hands import BoolArray, Hands
 
 BIDS = 35
 """Bids from 1♣ to 7NT."""

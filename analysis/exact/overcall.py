@@ -31,11 +31,12 @@ from math import comb
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis import hands
-from analysis.agreement import REFERENCE, Agreement
+from analysis.agreements.agreement import REFERENCE, Agreement
+from analysis.bidding.after_overcall import PAIR_OF, PAIRS
 from analysis.bidding.overcall import OVERCALL, OvercallSituation, suit_overcall
-from analysis.bidding.overcalled import PAIR_OF, PAIRS
-from analysis.cards import NO_BID, SUITS
+from analysis.cards import hands
+from analysis.cards.bids import NO_BID, SUITS
+from analysis.cards.hands import BoolArray, Hands
 from analysis.exact.one_hand import (
     HAND_CARDS,
     MAX_HCP,
@@ -46,7 +47,6 @@ from analysis.exact.one_hand import (
     shapes,
 )
 from analysis.exact.opening import one_of_a_suit
-from analysis.hands import BoolArray, Hands
 
 Floats = NDArray[np.float64]
 
@@ -206,7 +206,7 @@ class Funnel:
     """Probabilities, per deal, for an opening of one of a suit in first seat.
 
     ``calls``: by opening suit and by the next hand's call in ``OVERCALL.names``; float64 (4, names).
-    ``pairs``: of each opening and overcall in :data:`~analysis.bidding.overcalled.PAIRS`.
+    ``pairs``: of each opening and overcall in :data:`~analysis.bidding.after_overcall.PAIRS`.
     """
 
     calls: Floats

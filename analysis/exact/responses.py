@@ -16,18 +16,18 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from analysis.agreement import Agreement
+from analysis.agreements.agreement import Agreement
+from analysis.bidding.after_overcall import PAIRS, Overcalled
 from analysis.bidding.double import REASON
-from analysis.bidding.overcalled import PAIRS, Overcalled
 from analysis.bidding.response import CALLS, DOUBLE_CALL, decide_call
-from analysis.cards import N_DEALS, SUITS, Bid, bid_code
-from analysis.counts import CALL, OPENER_CARDS, REASON_COLUMN, pairs
+from analysis.cards.bids import N_DEALS, SUITS, Bid, bid_code
+from analysis.cards.hands import Hands
+from analysis.counting.auction_counts import CALL, OPENER_CARDS, REASON_COLUMN, pairs
 from analysis.exact.one_hand import HAND_CARDS, class_hands
 from analysis.exact.opening import one_of_a_suit
 from analysis.exact.overcall import next_hand_calls, up_to_overcall
 from analysis.exact.suit_ways import pack_of
 from analysis.exact.three_hands import PairRules, ResponderWays, responder_ways_of_pairs
-from analysis.hands import Hands
 
 PROBABILITY = "probability"
 

@@ -19,7 +19,7 @@ from math import factorial
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis import hands
+from analysis.cards import hands
 from analysis.errors import InputError
 
 Floats = NDArray[np.float64]

@@ -7,12 +7,12 @@ from functools import lru_cache
 
 import pandas as pd
 
-from analysis.agreement import Agreement
+from analysis.agreements.agreement import Agreement
+from analysis.bidding.after_overcall import messages_by_pair
 from analysis.bidding.overcall import OVERCALL
-from analysis.bidding.overcalled import messages_by_pair
 from analysis.bidding.response import ABOVE_CEILING, CALLS
-from analysis.cards import Bid
-from analysis.counts import (
+from analysis.cards.bids import Bid
+from analysis.counting.auction_counts import (
     ACTION,
     CALL,
     MESSAGE,

@@ -17,7 +17,7 @@ from math import comb
 
 import numpy as np
 
-from analysis.cards import SUITS
+from analysis.cards.bids import SUITS
 from analysis.errors import InputError
 from analysis.exact.one_hand import (
     HAND_CARDS,

@@ -1,16 +1,17 @@
 """Every step of the bidding against a slow, plain reading of the same agreement, hand by hand.
 
-The oracle (tests/plain_bidding.py) was written from the text of the agreement alone, apart from
+The oracle (tests/plain) was written from the text of the agreement alone, apart from
 the package. Agreement is asked of every single hand, so there is no tolerance and no false alarm.
 """
 
 from collections.abc import Iterable
 
 import numpy as np
-import plain_bidding as plain
+import plain as plain
 import pytest
 
-from analysis.agreement import REFERENCE
+from analysis.agreements.agreement import REFERENCE
+from analysis.bidding.after_overcall import MESSAGES, PAIRS, Overcalled
 from analysis.bidding.answer import (
     ANSWER,
     ANSWERS,
@@ -18,17 +19,16 @@ from analysis.bidding.answer import (
     AnswerSituation,
     SpadeRaiseSituation,
 )
+from analysis.bidding.class_tables import opening_lookup, overcall_lookup
 from analysis.bidding.continuation import RestSituation
 from analysis.bidding.double import REASON
-from analysis.bidding.lookup import opening_lookup, overcall_lookup
+from analysis.bidding.final_contract import RESTS, resting_places
 from analysis.bidding.opening import OPENING, OpeningSituation
 from analysis.bidding.overcall import OVERCALL, OvercallSituation, suit_overcall
-from analysis.bidding.overcalled import MESSAGES, PAIRS, Overcalled
 from analysis.bidding.response import CALLS, DOUBLE_CALL, RESPONSE, decide_call
-from analysis.bidding.rest import RESTS, resting_places
-from analysis.cards import Bid
-from analysis.dealing import deal_block
-from analysis.hands import Hands, hand_words
+from analysis.cards.bids import Bid
+from analysis.cards.dealing import deal_block
+from analysis.cards.hands import Hands, hand_words
 
 HANDS = 200_000
 """Hands a step: all four of one block's 50,000 deals."""

@@ -3,18 +3,18 @@
 from typing import NamedTuple
 
 import numpy as np
-import plain_bidding as plain
+import plain as plain
 
-from analysis.agreement import REFERENCE
+from analysis.agreements.agreement import REFERENCE
+from analysis.bidding.after_overcall import PAIRS
 from analysis.bidding.answer import ANSWERS
 from analysis.bidding.auction import Auctions
 from analysis.bidding.double import REASON
+from analysis.bidding.final_contract import RESTS
 from analysis.bidding.overcall import OVERCALL
-from analysis.bidding.overcalled import PAIRS
 from analysis.bidding.response import CALLS
-from analysis.bidding.rest import RESTS
-from analysis.cards import Bid
-from analysis.dealing import deal_block
+from analysis.cards.bids import Bid
+from analysis.cards.dealing import deal_block
 
 DEALS = 10_000
 CARDS = deal_block(seed=31_337, block=2)[:, :DEALS]

@@ -1,4 +1,4 @@
-"""Every threshold of the agreement from both sides, on hands made by hand (tests/edges.py).
+"""Every threshold of the agreement from both sides, on hands made by hand (tests/edges).
 
 The expected result of each case was worked out from the text of the agreement: common practice,
 no single source. Both the package and the plain reading must give it.
@@ -7,11 +7,12 @@ no single source. Both the package and the plain reading must give it.
 from typing import Any
 
 import numpy as np
-import plain_bidding as plain
+import plain as plain
 import pytest
 from edges import EDGES, Edge, plain_result
 
-from analysis.agreement import REFERENCE
+from analysis.agreements.agreement import REFERENCE
+from analysis.bidding.after_overcall import Overcalled
 from analysis.bidding.answer import (
     ANSWER,
     ANSWERS,
@@ -21,13 +22,12 @@ from analysis.bidding.answer import (
 )
 from analysis.bidding.continuation import RestSituation
 from analysis.bidding.double import REASON
+from analysis.bidding.final_contract import RESTS, resting_places
 from analysis.bidding.opening import OPENING, OpeningSituation
 from analysis.bidding.overcall import OVERCALL, OvercallSituation, suit_overcall
-from analysis.bidding.overcalled import Overcalled
 from analysis.bidding.response import CALLS, DOUBLE_CALL, RESPONSE, decide_call
-from analysis.bidding.rest import RESTS, resting_places
-from analysis.cards import Bid
-from analysis.hands import Hands, hand_words
+from analysis.cards.bids import Bid
+from analysis.cards.hands import Hands, hand_words
 
 
 def one_hand(text: str) -> Hands:

@@ -1,20 +1,20 @@
 """What a rule says of a hand that it does not hold for, and what the rule tables promise."""
 
 import numpy as np
-import plain_bidding as plain
+import plain as plain
 import pytest
 
-from analysis.agreement import REFERENCE
+from analysis.agreements.agreement import REFERENCE
+from analysis.bidding.after_overcall import PAIR_OF, PAIRS, Overcalled, messages_by_pair
 from analysis.bidding.answer import ANSWER, SPADE_RAISE
 from analysis.bidding.continuation import CONTINUATION
 from analysis.bidding.double import REASON
 from analysis.bidding.opening import OPENING
 from analysis.bidding.overcall import OVERCALL
-from analysis.bidding.overcalled import PAIR_OF, PAIRS, Overcalled, messages_by_pair
 from analysis.bidding.response import RESPONSE
 from analysis.bidding.rules import RuleTable, cheapest_level
-from analysis.cards import Bid
-from analysis.hands import Hands, hand_words
+from analysis.cards.bids import Bid
+from analysis.cards.hands import Hands, hand_words
 
 TABLES = (OPENING, OVERCALL, RESPONSE, REASON, ANSWER, SPADE_RAISE, CONTINUATION)
 

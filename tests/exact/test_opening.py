@@ -4,16 +4,16 @@ from itertools import combinations
 from math import comb
 
 import numpy as np
-import plain_bidding as plain
+import plain as plain
 import pytest
 from scipy.stats import multivariate_hypergeom
 
-from analysis.agreement import REFERENCE
-from analysis.cards import Bid
-from analysis.dealing import deal_block
+from analysis.agreements.agreement import REFERENCE
+from analysis.cards.bids import Bid
+from analysis.cards.dealing import deal_block
+from analysis.cards.hands import Hands, hand_words
 from analysis.exact import opening
 from analysis.exact.one_hand import N_HANDS, hand_classes
-from analysis.hands import Hands, hand_words
 
 HANDS = 20_000
 CARDS = deal_block(seed=23_117, block=0)[0, :HANDS]

@@ -3,22 +3,22 @@
 from collections import Counter
 
 import numpy as np
-import plain_bidding as plain
+import plain as plain
 import pytest
 from scipy.stats import hypergeom
 
-from analysis.against_exact import goodness_of_fit
-from analysis.agreement import REFERENCE
+from analysis.agreements.agreement import REFERENCE
+from analysis.bidding.after_overcall import PAIRS
 from analysis.bidding.overcall import OVERCALL
-from analysis.bidding.overcalled import PAIRS
-from analysis.cards import SPADES, SUIT_NAMES, SUITS, Bid
-from analysis.dealing import deal_block
+from analysis.cards.bids import SPADES, SUIT_NAMES, SUITS, Bid
+from analysis.cards.dealing import deal_block
+from analysis.cards.hands import Hands, hand_words
 from analysis.exact.one_hand import N_HANDS, shapes
 from analysis.exact.opener_majors import AFTER_OPENING, AFTER_OVERCALL, NAIVE, opener_majors
 from analysis.exact.opening import one_of_a_suit, opening_ways
 from analysis.exact.overcall import NextHands, funnel, next_hand_calls, suit_ways
 from analysis.exact.table import ANY, PROBABILITY, exact_table, next_hands_table
-from analysis.hands import Hands, hand_words
+from analysis.statistics.goodness_of_fit import goodness_of_fit
 
 DEALS = 50_000
 BLOCK = deal_block(seed=71_290, block=5)

@@ -11,7 +11,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from analysis.agreement import REFERENCE, Agreement
+from analysis.agreements.agreement import REFERENCE, Agreement
 from analysis.bidding.response import CALLS
 from analysis.exact import responses as exact_responses
 from analysis.exact import table

@@ -5,14 +5,14 @@ import pandas as pd
 import pytest
 
 from analysis.__main__ import main
-from analysis.against_exact import goodness_of_fit
-from analysis.agreement import REFERENCE, load
-from analysis.bidding.overcalled import PAIRS
+from analysis.agreements.agreement import REFERENCE, load
+from analysis.bidding.after_overcall import PAIRS
 from analysis.bidding.response import CALLS
-from analysis.counts import CALL, CALL_COUNTS, pairs
+from analysis.counting.auction_counts import CALL, CALL_COUNTS, pairs
+from analysis.counting.sampling import count
 from analysis.exact import cache
 from analysis.exact.table import ANY, PROBABILITY, exact_table
-from analysis.study import count
+from analysis.statistics.goodness_of_fit import goodness_of_fit
 
 TABLE = pd.DataFrame({"name": ["a", "3"], "cards": [1, 2], "chance": [1 / 3, float("nan")]})
 OTHER = REFERENCE.changed("opening.suit", 13)

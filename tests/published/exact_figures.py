@@ -10,11 +10,11 @@ from math import comb, factorial
 import numpy as np
 from scipy.stats import binomtest
 
-from analysis.cards import N_DEALS, SUITS
-from analysis.estimates import wilson
+from analysis.cards.bids import N_DEALS, SUITS
 from analysis.exact import deals, one_hand, two_hands
 from analysis.exact.one_hand import chance
 from analysis.exact.two_hands import chance_of_holding
+from analysis.statistics.intervals import wilson
 
 BALANCED = {(4, 3, 3, 3), (4, 4, 3, 2), (5, 3, 3, 2)}
 
@@ -171,7 +171,7 @@ def intervals():
     for successes, of in ((81, 263), (15, 148), (0, 20), (1, 29)):
         figures[f"ci.wilson.{successes}/{of}"] = tuple(float(x) for x in wilson(successes, of))
         # The study does not use Clopper and Pearson's interval: these rows show that SciPy, the
-        # reference of tests/test_estimates.py, is itself in step with the published table.
+        # reference of tests/statistics, is itself in step with the published table.
         figures[f"ci.cp.{successes}/{of}"] = clopper_pearson(successes, of)
     return figures | {"ci.scipydoc": clopper_pearson(7, 50)}
 

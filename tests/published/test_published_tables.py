@@ -8,14 +8,13 @@ from fractions import Fraction
 from math import isclose, sqrt
 
 import pytest
-from exact_figures import exact_figures
-from published_values import printed_numbers, rows
+from published.exact_figures import exact_figures
+from published.published_values import printed_numbers, rows
 
-from analysis import hands
-from analysis.against_exact import goodness_of_fit
-from analysis.cards import MAJORS, MINORS, RANKS, SUIT_NAMES, SUITS
+from analysis.cards.bids import MAJORS, MINORS, RANKS, SUIT_NAMES, SUITS, hands
 from analysis.exact import one_hand, two_hands
 from analysis.exact.two_hands import longest_fits_ways
+from analysis.statistics.goodness_of_fit import goodness_of_fit
 
 TABLE = rows("table")
 

@@ -1,0 +1,206 @@
+"""An agreement: the settings of a partnership, read from TOML and checked.
+
+The defaults are the reference agreement. A TOML file states only what differs; every key, type and
+value in it is checked, and what cannot be used is named in one line. The settings themselves are in
+:mod:`analysis.agreements.settings`; the rules that use them, and the sentences that explain those, are in
+:mod:`analysis.bidding`.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import tomllib
+from collections.abc import Iterator
+from dataclasses import Field, dataclass, fields, is_dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from analysis.agreements.settings import (
+    AnswerSettings,
+    HandSettings,
+    OpeningSettings,
+    OvercallSettings,
+    Range,
+    ResponseSettings,
+    RestSettings,
+    Setting,
+    allowed,
+    usable,
+)
+from analysis.cards.bids import Bid
+from analysis.errors import InputError
+
+__all__ = ["REFERENCE", "SHIPPED", "Agreement", "Range", "load", "of_document", "shipped"]
+
+SHIPPED = Path(__file__).parent
+"""Where the agreements that come with the study are; any of them may be named without a path."""
+
+
+@dataclass(frozen=True)
+class Agreement:
+    """All settings of a partnership, by section; immutable and hashable."""
+
+    name: str = "reference"
+    hand: HandSettings = HandSettings()
+    opening: OpeningSettings = OpeningSettings()
+    overcall: OvercallSettings = OvercallSettings()
+    response: ResponseSettings = ResponseSettings()
+    answer: AnswerSettings = AnswerSettings()
+    rest: RestSettings = RestSettings()
+
+    @property
+    def digest(self) -> str:
+        """SHA-256 of the settings, whatever the agreement is called; 64 hexadecimal digits."""
+        settings = {key: str(value) for key, _, value in self.settings()}
+        return hashlib.sha256(json.dumps(settings, sort_keys=True).encode()).hexdigest()
+
+    def settings(self) -> Iterator[tuple[str, Field[Any], Any]]:
+        """Every setting: its key such as ``response.double_one``, its field and its value."""
+        for section in fields(self):
+            part = getattr(self, section.name)
+            if is_dataclass(part):
+                for entry in fields(part):
+                    yield f"{section.name}.{entry.name}", entry, getattr(part, entry.name)
+
+    @property
+    def document(self) -> dict[str, dict[str, Any]]:
+        """The settings by section, as a TOML file would state them; for :func:`of_document`."""
+        sections: dict[str, dict[str, Any]] = {}
+        for key, _, value in self.settings():
+            section, _, name = key.partition(".")
+            if isinstance(value, Range):
+                value = [value.low, value.high]
+            elif isinstance(value, Bid):
+                value = str(value)
+            sections.setdefault(section, {})[name] = value
+        return sections
+
+    def changed(self, key: str, value: Any) -> Agreement:
+        """The same agreement with the setting ``key`` (``section.name``) at ``value``, checked."""
+        section, _, name = key.partition(".")
+        return _checked(self, {section: {name: value}}, source="setting")
+
+
+REFERENCE = Agreement()
+
+
+def shipped() -> tuple[str, ...]:
+    """The names of the agreements that come with the study, the reference first."""
+    return (REFERENCE.name, *sorted(path.stem for path in SHIPPED.glob("*.toml")))
+
+
+def load(name: str) -> Agreement:
+    """The agreement in the TOML file ``name``, a path or the name of a shipped one.
+
+    Raises :class:`InputError` for a file that cannot be read and for any key, type or value that
+    cannot be used.
+    """
+    if name == REFERENCE.name:
+        return REFERENCE
+    path = SHIPPED / f"{name}.toml" if name in shipped() else Path(name)
+    # One line, whatever a file is called.
+    source = " ".join(str(path).split()) or '""'
+    try:
+        # A mark at the beginning, as some editors write it, is no part of the text.
+        text = path.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise InputError(
+            f"agreement {source}: not text in UTF-8 ({error.reason} at byte {error.start}); "
+            "allowed: a TOML file in UTF-8"
+        ) from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or error
+        raise InputError(
+            f"agreement {source}: {reason}; allowed: a readable TOML file, or one of "
+            f"{', '.join(shipped())}"
+        ) from None
+    try:
+        document = tomllib.loads(text)
+    except (ValueError, RecursionError) as error:
+        # Not only TOML's own error: a number of thousands of digits, brackets nested as deep.
+        reason = " ".join(str(error).split())
+        raise InputError(
+            f"agreement {source}: not TOML ({reason}); allowed: lines such as double_one = 7 under "
+            "a section such as [response]"
+        ) from None
+    return of_document(document, name=" ".join(path.stem.split()), source=source)
+
+
+def of_document(document: dict[str, Any], name: str, source: str) -> Agreement:
+    """The agreement called ``name`` that ``document`` states, checked as :func:`load` checks."""
+    return replace(_checked(REFERENCE, document, source), name=name)
+
+
+def _checked(base: Agreement, document: dict[str, Any], source: str) -> Agreement:
+    """``base`` with the settings of ``document`` in place of its own, all of them checked."""
+    known: dict[str, dict[str, Field[Any]]] = {}
+    for key, entry, _ in base.settings():
+        section, _, name = key.partition(".")
+        known.setdefault(section, {})[name] = entry
+    for section, values in document.items():
+        if section not in known:
+            raise InputError(
+                f"{source}: unknown section {_shown(section)}; allowed: {', '.join(known)}"
+            )
+        if not isinstance(values, dict):
+            raise InputError(
+                f"{source}: {section} = {_shown(values)}; allowed: a section, [{section}]"
+            )
+        changes = {}
+        for name, value in values.items():
+            if name not in known[section]:
+                raise InputError(
+                    f"{source}: unknown key {_shown(name)} in [{section}]; allowed: "
+                    f"{', '.join(known[section])}"
+                )
+            changes[name] = usable(known[section][name], value)
+            if changes[name] is None:
+                raise InputError(
+                    f"{source}: {section}.{name} = {_shown(value)}; allowed: "
+                    f"{allowed(known[section][name])}"
+                )
+        base = replace(base, **{section: replace(getattr(base, section), **changes)})
+    _consistent(base, source)
+    return base
+
+
+_LONGEST_SHOWN = 60
+
+
+def _shown(value: Any) -> str:
+    """A key or value as a complaint shows it: one line, not too long."""
+    try:
+        text = json.dumps(value, default=str)
+    except ValueError:  # a whole number of thousands of digits
+        text = "a number that is too large"
+    return text if len(text) <= _LONGEST_SHOWN else f"{text[:_LONGEST_SHOWN]}..."
+
+
+_NO_HIGHER = (
+    ("opening.light", "opening.suit"),
+    ("answer.raise_jump", "answer.raise_game"),
+    ("answer.spade_jump", "answer.spade_game"),
+    ("rest.invite", "rest.game"),
+    ("rest.notrump_invite", "rest.notrump_game"),
+    ("rest.notrump_game_over_two", "rest.notrump_game"),
+    ("rest.go_on_strong", "rest.go_on"),
+)
+"""Pairs of settings of which the first, by what the rules say, is no higher than the second."""
+
+
+def _consistent(agreement: Agreement, source: str) -> None:
+    """Raise :class:`InputError` where two settings contradict each other."""
+    values: dict[str, Setting] = {key: value for key, _, value in agreement.settings()}
+    for lower, upper in _NO_HIGHER:
+        if values[lower] > values[upper]:  # type: ignore[operator]
+            raise InputError(
+                f"{source}: {lower} = {values[lower]} contradicts {upper} = {values[upper]}; "
+                f"allowed: {lower} no higher than {upper}"
+            )
+    one, two = agreement.opening.one_notrump, agreement.opening.two_notrump
+    if one.high >= two.low:
+        raise InputError(
+            f"{source}: opening.one_notrump = {one} contradicts opening.two_notrump = {two}; "
+            "allowed: 1NT wholly below 2NT"
+        )

@@ -1,0 +1,199 @@
+"""What a partnership may set: every setting with its meaning, its default and what it may be.
+
+The defaults are the reference agreement. A setting that the reference's text does not have is
+declared with ``added``: its default is what the reference does.
+"""
+
+from __future__ import annotations
+
+from dataclasses import Field, dataclass, field
+from typing import Any
+
+from analysis.cards.bids import Bid
+from analysis.errors import InputError
+
+MAX_HCP = 37
+
+LOWEST_CEILING, HIGHEST_CEILING = Bid.parse("1D"), Bid.parse("4S")
+"""The lowest and the highest overcall that can be asked for."""
+
+
+@dataclass(frozen=True)
+class Range:
+    """Points from ``low`` to ``high``, both included."""
+
+    low: int
+    high: int
+
+    def __str__(self) -> str:
+        return f"{self.low}–{self.high}"
+
+
+Setting = int | bool | Range | Bid
+"""What a setting may be: points or cards, yes or no, a range of points, or an overcall."""
+
+
+def number(
+    default: int, meaning: str, low: int = 0, high: int = MAX_HCP, added: bool = False
+) -> Any:
+    """A whole-number setting from ``low`` to ``high``."""
+    told = {"meaning": meaning, "low": low, "high": high, "added": added}
+    return field(default=default, metadata=told)
+
+
+def span(low: int, high: int, meaning: str) -> Any:
+    """A setting that is a range of points."""
+    told = {"meaning": meaning, "low": 0, "high": MAX_HCP, "added": False}
+    return field(default=Range(low, high), metadata=told)
+
+
+def choice(default: bool, meaning: str) -> Any:
+    """A yes-or-no setting; the reference's text leaves no such choice."""
+    return field(default=default, metadata={"meaning": meaning, "added": True})
+
+
+def ceiling(default: str, meaning: str) -> Any:
+    """A setting that is the highest overcall to which something applies."""
+    return field(default=Bid.parse(default), metadata={"meaning": meaning, "added": False})
+
+
+def allowed(entry: Field[Any]) -> str:
+    """What the setting ``entry`` may be, in words."""
+    if isinstance(entry.default, bool):
+        return "true or false"
+    if isinstance(entry.default, Bid):
+        return f"a suit bid from {LOWEST_CEILING} to {HIGHEST_CEILING}, such as {entry.default}"
+    span = f"from {entry.metadata['low']} to {entry.metadata['high']}"
+    if isinstance(entry.default, Range):
+        return f"[lowest, highest], whole numbers {span}, the lowest first"
+    return f"a whole number {span}"
+
+
+def usable(entry: Field[Any], value: Any) -> Setting | None:
+    """``value``, as a TOML file or as an agreement holds it, for the setting ``entry``.
+
+    None where it is not allowed.
+    """
+    if isinstance(entry.default, bool):
+        return value if isinstance(value, bool) else None
+    if isinstance(entry.default, Bid):
+        return _ceiling(value)
+    if isinstance(entry.default, Range):
+        ends = [value.low, value.high] if isinstance(value, Range) else value
+        whole = isinstance(ends, list) and len(ends) == 2 and all(_whole(entry, e) for e in ends)
+        return Range(*ends) if whole and ends[0] <= ends[1] else None
+    return value if _whole(entry, value) else None
+
+
+def _ceiling(value: Any) -> Bid | None:
+    try:
+        bid = Bid.parse(value) if isinstance(value, str) else value
+    except InputError:
+        return None
+    suit_bid = isinstance(bid, Bid) and not bid.is_notrump
+    return bid if suit_bid and LOWEST_CEILING <= bid <= HIGHEST_CEILING else None
+
+
+def _whole(entry: Field[Any], value: Any) -> bool:
+    whole = isinstance(value, int) and not isinstance(value, bool)
+    return whole and entry.metadata["low"] <= value <= entry.metadata["high"]
+
+
+@dataclass(frozen=True)
+class HandSettings:
+    """What a good suit is."""
+
+    good_suit: int = number(2, "cards of the top five that make a suit good", 1, 5)
+
+
+@dataclass(frozen=True)
+class OpeningSettings:
+    """Section 1 of the rules."""
+
+    strong: int = number(22, "HCP for the strong artificial opening")
+    two_notrump: Range = span(20, 21, "HCP of a balanced 2NT opening")
+    one_notrump: Range = span(15, 17, "HCP of a balanced 1NT opening")
+    suit: int = number(12, "HCP that open one of a suit on any shape")
+    light: int = number(10, "HCP that open one of a suit with a shape that makes up for them")
+    light_sum: int = number(20, "HCP plus the two longest suits that a light opening needs", 0, 50)
+    weak: Range = span(5, 10, "HCP of a weak opening on a good long suit")
+
+
+@dataclass(frozen=True)
+class OvercallSettings:
+    """Section 2 of the rules."""
+
+    notrump: Range = span(15, 18, "HCP of a balanced 1NT overcall")
+    strong_double: int = number(18, "HCP of a takeout double on any shape")
+    two_suited_calls: bool = choice(True, "whether two-suited calls are played")
+    two_suited: int = number(6, "HCP of a two-suited call")
+    weak_jump: Range = span(5, 10, "HCP of a weak jump overcall")
+    one_level_good: Range = span(8, 17, "HCP of a one-level overcall in a good suit")
+    one_level: Range = span(12, 17, "HCP of a one-level overcall in any suit")
+    takeout: int = number(12, "HCP of a takeout double on support for the unbid suits")
+    two_level_six: Range = span(10, 17, "HCP of a two-level overcall on six cards")
+    two_level_five: Range = span(12, 17, "HCP of a two-level overcall on five cards")
+
+
+@dataclass(frozen=True)
+class ResponseSettings:
+    """Section 3 of the rules."""
+
+    double: bool = choice(True, "whether the responder's double is played at all")
+    double_through: Bid = ceiling("3S", "the highest overcall that the double is played over")
+    double_one: int = number(6, "total points of the double at level 1")
+    # The reference has one figure for level 2.
+    double_two_minor: int = number(8, "total points of the double over two of a minor", added=True)
+    double_two_major: int = number(8, "total points of the double over two of a major", added=True)
+    double_three: int = number(10, "total points of the double at level 3")
+    double_four: int = number(12, "total points of the double at level 4")
+    both_majors: bool = choice(True, "whether the double of both minors promises both majors")
+    raise_two: int = number(6, "support points of a raise to level 2")
+    raise_three: int = number(9, "support points of a raise to level 3")
+    raise_four: int = number(12, "support points of a raise to level 4")
+    raise_five: int = number(15, "support points of a raise to level 5")
+    one_level_major: int = number(6, "total points of a major at level 1")
+    penalty_pass: int = number(8, "HCP of a pass that hopes to defend")
+    new_suit_two: int = number(10, "total points of a new suit at level 2")
+    new_suit_three: int = number(12, "total points of a new suit at level 3")
+    new_suit_four: int = number(12, "total points of a new suit at level 4")
+    notrump_one: int = number(8, "HCP of notrump at level 1")
+    notrump_two: int = number(11, "HCP of notrump at level 2")
+    notrump_three: int = number(12, "HCP of notrump at level 3")
+    short_raise: int = number(8, "support points of a minor raise that is one card short")
+    cue_bid: int = number(12, "total points of a cue-bid over an overcall at level 1 or 2")
+    cue_bid_three: int = number(14, "total points of a cue-bid over an overcall at level 3")
+    strong: int = number(10, "total points that make a four-card double strong")
+
+
+@dataclass(frozen=True)
+class AnswerSettings:
+    """Section 4 of the rules."""
+
+    raise_jump: int = number(16, "support points of opener's jump raise of a major")
+    raise_game: int = number(19, "support points of opener's raise of a major to game")
+    minor_jump: int = number(16, "support points of opener's jump raise of a minor")
+    spade_jump: int = number(16, "support points of opener's jump to 3♠ over 1♠")
+    spade_game: int = number(19, "support points of opener's raise to 4♠ over 1♠")
+    cue_bid: int = number(18, "HCP of opener's cue-bid")
+    own_suit_jump: int = number(16, "HCP of opener's jump in the suit opened")
+    second_suit: int = number(16, "HCP of a four-card second suit above the rebid")
+    notrump_jump: int = number(18, "HCP of opener's jump in notrump")
+
+
+@dataclass(frozen=True)
+class RestSettings:
+    """Section 5 of the rules."""
+
+    jump_game: int = number(9, "support points that go to game over a jump raise")
+    game: int = number(13, "support points that go to game over a minimum raise")
+    invite: int = number(11, "support points that invite over a minimum raise")
+    accept: int = number(14, "support points with which opener accepts an invitation")
+    minor_extra: int = number(3, "points more that responder needs when the suit is a minor")
+    notrump_game: int = number(12, "HCP that go to 3NT over notrump at its cheapest level")
+    notrump_game_over_two: int = number(11, "HCP that go to 3NT over 2NT at its cheapest level")
+    notrump_invite: int = number(11, "HCP that raise 1NT to 2NT")
+    notrump_accept: int = number(14, "HCP with which opener goes from 2NT to 3NT")
+    notrump_jump_game: int = number(7, "HCP that go to 3NT over a jump in notrump")
+    go_on: int = number(12, "total points that go on over a rebid or second suit")
+    go_on_strong: int = number(8, "total points that go on when opener's rebid showed strength")

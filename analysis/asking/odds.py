@@ -1,0 +1,241 @@
+"""A hand and an auction -> the odds on partner's hand.
+
+Everything is read off one table, the deals by partner's shape and points: exact where the opening
+was in first seat, a conditional sample where other hands passed first. Beside each figure stands
+the one that ignores the bidding, always exact: the difference is the lesson.
+
+Game values are combined HCP, with a fit of eight or more cards for a suit. The figures are the lower
+ones of each pair in The Foundation System, https://docslib.org/doc/10546224/ (HCP only: 25-26 for
+3NT, 23-24 for four of a major, 27-28 for five of a minor); other authors ask for more.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from analysis.asking.conditional_deals import Cards, Kept, deals_that_fit
+from analysis.asking.question import Question
+from analysis.bidding.after_overcall import GAME_LEVEL
+from analysis.bidding.class_tables import opening_lookup, overcall_lookup
+from analysis.bidding.final_contract import FIT_TRUMPS
+from analysis.bidding.opening import OPENING, OpeningSituation
+from analysis.bidding.overcall import OVERCALL, OvercallSituation, suit_overcall
+from analysis.cards.bids import NO_BID, NOTRUMP, SUIT_NAMES, SUITS, Bid
+from analysis.cards.hand_classes import N_CLASSES, N_HCP, SHAPES, class_of
+from analysis.cards.hands import BoolArray, Hands, hand_words
+from analysis.cards.notation import MAX_PASSES
+from analysis.errors import InputError
+from analysis.exact.beside_known_hand import (
+    BothBid,
+    Floats,
+    partner_after,
+    partner_before,
+    shapes_together,
+)
+from analysis.exact.one_hand import class_hands
+from analysis.exact.opening import FIRST_SEAT, one_of_a_suit
+from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, wilson
+
+SUIT, CARDS, HCP, PROMISED = "suit", "cards", "hcp", "promised"
+GAME, NEEDS_HCP = "game", "combined_hcp"
+LOWEST, HIGHEST = "lowest_hcp", "highest_hcp"
+PLAIN = "ignoring_bidding"
+"""The column of the figure that leaves the bidding out."""
+
+GAME_HCP = (27, 27, 23, 23, 25)
+"""Combined HCP for game in clubs, diamonds, hearts, spades and notrump; source above."""
+
+RANGES = ((0, 9), (10, 11), (12, 14), (15, 17), (18, 20), (21, 37))
+"""The ranges of points that are shown together."""
+
+SEED = 1
+"""Seed of the conditional deals: the same question gets the same answer every time."""
+
+_HCP_OF_CLASS = np.arange(N_HCP)
+
+
+@dataclass(frozen=True, eq=False)
+class Odds:
+    """Partner's hand, by class.
+
+    ``given`` and ``plain``: deals by partner's shape and HCP, float64 (560, 38), after the bidding
+    and before any. ``kept`` of ``dealt`` deals are behind ``given``, or None where it is exact.
+    ``cards``: the player's own hand. ``bid_against``: the suit overcalled, if any; ``promised``: the
+    suits that the player's double would promise.
+    """
+
+    cards: int
+    given: Floats
+    plain: Floats
+    kept: int | None = None
+    dealt: int | None = None
+    bid_against: int | None = None
+    promised: tuple[int, ...] = ()
+
+    @property
+    def own(self) -> Hands:
+        """The player's hand, in an array of one."""
+        return Hands(hand_words(np.array([self.cards], dtype=np.uint64)))
+
+    @property
+    def our_suits(self) -> list[int]:
+        """The suits that may be trumps: all but the overcaller's."""
+        return [suit for suit in SUITS if suit != self.bid_against]
+
+    def chances(self, cases: Sequence[BoolArray]) -> dict[str, Floats]:
+        """Chances that partner's hand is one of some classes, each a bool array (560, 38).
+
+        Returns the columns estimate, low, high (equal where exact, else Wilson's interval) and
+        the figure ignoring the bidding. Without a deal the estimate is NaN and the interval 0 to 1.
+        """
+        given, plain = (
+            np.array([table[np.broadcast_to(case, table.shape)].sum() for case in cases])
+            for table in (self.given, self.plain)
+        )
+        with np.errstate(invalid="ignore"):
+            estimate = given / self.given.sum()
+        low, high = (estimate, estimate) if self.kept is None else wilson(given, self.kept)
+        return {ESTIMATE: estimate, LOW: low, HIGH: high, PLAIN: plain / self.plain.sum()}
+
+
+def odds_before_bidding(cards: int) -> Odds:
+    """The odds on partner's hand when nobody has bid: by one's own 13 cards alone."""
+    plain = partner_before(cards)
+    return Odds(cards, plain, plain)
+
+
+def odds(question: Question, seed: int = SEED) -> Odds:
+    """The odds on opener's hand, given that it opened and the next hand overcalled.
+
+    Raises :class:`InputError` where no deal fits the hand and the auction.
+    """
+    cards, auction, agreement = question.cards, question.auction, question.agreement
+    both = both_bid(question)
+    given = partner_after(cards, both, agreement.hand.good_suit)
+    if not given.any():
+        raise InputError(
+            f"auction {auction}: no deal fits it and this hand by the agreement {agreement.name}; "
+            "allowed: an auction in which every other hand can hold what it bid"
+        )
+    kept = dealt = None
+    if auction.passes:
+        kept_deals = sample(question, both, seed)
+        kept, dealt = len(kept_deals.partner), kept_deals.dealt
+        given = by_class(kept_deals.partner)
+    return Odds(
+        cards,
+        given,
+        partner_before(cards),
+        kept,
+        dealt,
+        auction.overcall.denomination,
+        question.promised,
+    )
+
+
+def both_bid(question: Question) -> BothBid:
+    """What opener and overcaller may hold, as classes. Passes before the opening are left out, save
+    the overcaller's own (a long suit that opener bid counts as not good, which may only add hands).
+    """
+    auction, agreement = question.auction, question.agreement
+    opened, overcalled = auction.opening, auction.overcall.denomination
+    # Of the flags (overcalled good, stopped; opened good, stopped) the first and last are asked for.
+    hands = Hands(class_hands((overcalled, opened)).words[:, :, :, 0, 0, :])
+    situation = OvercallSituation(hands, agreement, opened)
+    bids = suit_overcall(situation, OVERCALL.decide(situation))
+    overcalls = bids == auction.overcall.code
+    if auction.passes == MAX_PASSES:
+        dealer = OpeningSituation(hands, agreement, FIRST_SEAT)
+        overcalls &= OPENING.bids(dealer, OPENING.decide(dealer)) == NO_BID
+    return BothBid(opened, overcalled, one_of_a_suit(agreement)[opened], overcalls)
+
+
+def sample(question: Question, both: BothBid, seed: int) -> Kept:
+    """Deals around the hand in which every other hand bids or passes as it did."""
+    auction, agreement = question.auction, question.agreement
+    openings, overcalls = opening_lookup(agreement), overcall_lookup(agreement)
+
+    def opening(cards: Cards, seat: int) -> NDArray[np.int8]:
+        return openings.bids(hand_words(cards, agreement.hand.good_suit), seat)
+
+    def fits(partner: Cards, opponent: Cards, fourth: Cards) -> BoolArray:
+        words = hand_words(opponent, agreement.hand.good_suit)
+        _, bids = overcalls.calls(words, np.full(len(words), auction.opening))
+        fit = (bids == auction.overcall.code) & (
+            opening(partner, auction.seat_of_opener) == auction.opening_bid.code
+        )
+        for cards, seat in (
+            (opponent, auction.seat_of_overcaller),
+            (fourth, auction.seat_of_fourth_hand),
+        ):
+            if seat < auction.seat_of_opener:
+                fit &= opening(cards, seat) == NO_BID
+        return fit
+
+    partners, opponents = shapes_together(question.cards, both)
+    return deals_that_fit(question.cards, (SHAPES[partners], SHAPES[opponents]), fits, seed)
+
+
+def by_class(partner: Cards) -> Floats:
+    """Hands of 52 bits counted by shape and HCP; float64 (560, 38)."""
+    counts = np.bincount(class_of(hand_words(partner)), minlength=N_CLASSES)
+    return counts.reshape(len(SHAPES), N_HCP).astype(np.float64)
+
+
+def lengths(odds: Odds) -> pd.DataFrame:
+    """Chances of partner's length in every suit: suit, cards 0 to 13, and the chances."""
+    labels = [(suit, cards) for suit in reversed(SUITS) for cards in range(14)]
+    chances = odds.chances([(SHAPES[:, suit] == cards)[:, np.newaxis] for suit, cards in labels])
+    named = {SUIT: [SUIT_NAMES[suit] for suit, _ in labels], CARDS: [cards for _, cards in labels]}
+    return pd.DataFrame(named | chances)
+
+
+def points(odds: Odds) -> pd.DataFrame:
+    """Chances of partner's points: hcp 0 to 37, and the chances."""
+    chances = odds.chances([_HCP_OF_CLASS == number for number in range(N_HCP)])
+    return pd.DataFrame({HCP: np.arange(N_HCP)} | chances)
+
+
+def point_ranges(odds: Odds) -> pd.DataFrame:
+    """Chances of partner's points in ranges: lowest and highest HCP, and the chances."""
+    chances = odds.chances(
+        [(_HCP_OF_CLASS >= low) & (_HCP_OF_CLASS <= high) for low, high in RANGES]
+    )
+    lowest, highest = zip(*RANGES, strict=True)
+    return pd.DataFrame({LOWEST: lowest, HIGHEST: highest} | chances)
+
+
+def fits(odds: Odds) -> pd.DataFrame:
+    """Chances of eight cards or more between the two hands, in every suit that may be trumps."""
+    named = {
+        SUIT: [SUIT_NAMES[suit] for suit in odds.our_suits],
+        PROMISED: [suit in odds.promised for suit in odds.our_suits],
+    }
+    return pd.DataFrame(named | odds.chances([_fit(odds, suit) for suit in odds.our_suits]))
+
+
+def games(odds: Odds) -> pd.DataFrame:
+    """Chances of game values: the game, the combined HCP it asks for, and the chances.
+
+    A game in a suit also asks for a fit; see the module's text for the source of the values.
+    """
+    together = int(odds.own.hcp[0]) + _HCP_OF_CLASS
+    places = [*odds.our_suits, NOTRUMP]
+    cases = [
+        (together >= GAME_HCP[place]) & (_fit(odds, place) if place in SUITS else np.True_)
+        for place in places
+    ]
+    named = {
+        GAME: [str(Bid(int(GAME_LEVEL[place]), place)) for place in places],
+        NEEDS_HCP: [GAME_HCP[place] for place in places],
+    }
+    return pd.DataFrame(named | odds.chances(cases))
+
+
+def _fit(odds: Odds, suit: int) -> BoolArray:
+    return (SHAPES[:, suit] + odds.own.lengths[suit] >= FIT_TRUMPS)[:, np.newaxis]

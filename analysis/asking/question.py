@@ -1,0 +1,148 @@
+"""A hand and an auction that somebody asks about: can it be, what is the call, and why.
+
+The hand is the responder's: partner opened one of a suit, and the opponent to the right overcalled.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from analysis.agreements.agreement import REFERENCE, Agreement
+from analysis.bidding.after_overcall import PAIR_OF, PAIRS, Overcalled
+from analysis.bidding.class_tables import opening_lookup
+from analysis.bidding.response import (
+    ABOVE_CEILING,
+    CALLS,
+    DOUBLE_CALL,
+    RESPONSE,
+    above_ceiling_sentence,
+    decide_call,
+)
+from analysis.bidding.rules import Rule, bid_text
+from analysis.cards.bids import DOUBLE, NO_BID, PASS, Bid
+from analysis.cards.hand_classes import CLASS_WORDS
+from analysis.cards.hands import GOOD_SHIFT, STOPPER_SHIFT, Hands, hand_words
+from analysis.cards.notation import Auction, read_auction, read_hand
+from analysis.errors import InputError
+
+_EVERY_FLAG = (0b1111 << GOOD_SHIFT[0]) | (0b1111 << STOPPER_SHIFT[0])
+_EVERY_HAND = np.concatenate([CLASS_WORDS, CLASS_WORDS | np.uint32(_EVERY_FLAG)])
+
+
+@dataclass(frozen=True)
+class Question:
+    """A responder's hand (52 bits) and the auction; by which agreement it was bid.
+
+    Raises :class:`InputError` if the rules never make the overcall, or if the hand passed first
+    but would have opened.
+    """
+
+    cards: int
+    auction: Auction
+    agreement: Agreement = REFERENCE
+
+    def __post_init__(self) -> None:
+        opening, overcall = self.auction.opening, self.auction.overcall
+        if overcall.code >= PAIR_OF.shape[1] or PAIR_OF[opening, overcall.code] < 0:
+            allowed = ", ".join(str(bid) for suit, bid in PAIRS if suit == opening)
+            raise InputError(
+                f"overcall {overcall}: the rules never overcall so over {self.auction.opening_bid}; "
+                f"allowed: {allowed}"
+            )
+        seat = self.auction.seat_of_responder
+        if seat < self.auction.seat_of_opener:
+            words = hand_words(np.array([self.cards], dtype=np.uint64), self._good_suit)
+            bid = int(opening_lookup(self.agreement).bids(words, seat)[0])
+            if bid != NO_BID:
+                raise InputError(
+                    f"auction {self.auction}: the hand passed in seat {seat}, but it would have opened "
+                    f"{Bid.from_code(bid)}; allowed: a hand that passes there"
+                )
+
+    @classmethod
+    def read(cls, hand: str, auction: str, agreement: Agreement = REFERENCE) -> Question:
+        """The question in people's notation; raises :class:`InputError`."""
+        return cls(read_hand(hand), read_auction(auction), agreement)
+
+    @property
+    def _good_suit(self) -> int:
+        return self.agreement.hand.good_suit
+
+    @property
+    def situation(self) -> Overcalled:
+        """The hand as the responder's rules see it, in an array of one."""
+        words = hand_words(np.array([self.cards], dtype=np.uint64), self._good_suit)
+        return self._with(Hands(words))
+
+    @property
+    def promised(self) -> tuple[int, ...]:
+        """The suits that a double would promise; none where the agreement has no double."""
+        response = self.agreement.response
+        if not response.double or self.auction.overcall > response.double_through:
+            return ()
+        return tuple(np.flatnonzero(self.situation.promised[:, 0]).tolist())
+
+    @property
+    def every_situation(self) -> Overcalled:
+        """Every class of hands in the same auction, with no flag set and with all."""
+        return self._with(Hands(_EVERY_HAND))
+
+    def _with(self, hands: Hands) -> Overcalled:
+        overcall = self.auction.overcall
+        return Overcalled(
+            hands, self.agreement, self.auction.opening, overcall.denomination, overcall.level
+        )
+
+
+@dataclass(frozen=True)
+class PassedOver:
+    """A rule that did not hold: its name, the bid it makes here if it makes one, what was lacking."""
+
+    rule: str
+    bid: str
+    lacking: str
+
+
+@dataclass(frozen=True)
+class Reply:
+    """The call: ``pass``, ``double`` or a bid (none above the ceiling), and the rule that chose it.
+
+    ``rule`` is the rule's name in the tables, ``sentence`` the rule in words, ``above`` the rules
+    that came before it.
+    """
+
+    call: str | None
+    rule: str
+    sentence: str
+    above: tuple[PassedOver, ...]
+
+
+def reply(question: Question) -> Reply:
+    """The responder's call by the agreement, and why it is that and no other."""
+    situation, agreement = question.situation, question.agreement
+    call = int(decide_call(situation)[0])
+    if call == ABOVE_CEILING:
+        return Reply(None, CALLS[call], above_ceiling_sentence(agreement), ())
+    chosen = RESPONSE.decide(situation)
+    rule = RESPONSE.rules[chosen[0]]
+    bid = int(RESPONSE.bids(situation, chosen)[0])
+    made = str(Bid.from_code(bid)) if bid != NO_BID else DOUBLE if call == DOUBLE_CALL else PASS
+    above = tuple(_passed_over(question, earlier) for earlier in RESPONSE.rules[: chosen[0]])
+    return Reply(made, rule.name, rule.sentence(agreement), above)
+
+
+def _passed_over(question: Question, rule: Rule[Overcalled]) -> PassedOver:
+    """Why a rule did not hold, leaving out what no hand at all could meet in this auction."""
+    situation, every = question.situation, question.every_situation
+    barred = [[c for c in way if not c.met(every).any()] for way in rule.ways]
+    open_ways = [way for way, bars in zip(rule.ways, barred, strict=True) if not bars]
+    if not open_ways:
+        return PassedOver(rule.name, "", rule.shortfalls(situation, barred)[0])
+    lacking = "; ".join(rule.shortfalls(situation, open_ways))
+    code = int(np.ravel(rule.bid(situation))[0])
+    if code == NO_BID:
+        return PassedOver(rule.name, "", lacking)
+    made_here = f" for {bid_text(code)}" if lacking.endswith("needed") else ""
+    return PassedOver(rule.name, str(Bid.from_code(code)), lacking + made_here)

@@ -1,0 +1,116 @@
+"""An agreement in words: its rules as sentences, its settings as a TOML file.
+
+The sentences of the rules are the rules' own, so they always state the settings in force.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from textwrap import TextWrapper, wrap
+from typing import Any
+
+from analysis.agreements.agreement import REFERENCE, Agreement
+from analysis.agreements.settings import Range, allowed
+from analysis.bidding.answer import ANSWER, SPADE_RAISE
+from analysis.bidding.continuation import CONTINUATION
+from analysis.bidding.double import REASON
+from analysis.bidding.opening import OPENING
+from analysis.bidding.overcall import OVERCALL
+from analysis.bidding.response import RESPONSE, above_ceiling_sentence
+from analysis.bidding.rules import RuleTable
+
+RULE_TABLES: tuple[RuleTable[Any], ...] = (
+    OPENING,
+    OVERCALL,
+    RESPONSE,
+    REASON,
+    ANSWER,
+    SPADE_RAISE,
+    CONTINUATION,
+)
+"""Every table of rules, in the order in which an auction meets them."""
+
+AFTER_THE_DOUBLE = (REASON, ANSWER, CONTINUATION)
+"""Those that an auction meets only if the responder doubled."""
+
+_WIDTH = 98
+
+
+def words(agreement: Agreement) -> list[str]:
+    """The words that the rules use, each in a sentence."""
+    return [
+        "HCP: ace 4, king 3, queen 2, jack 1",
+        "total points: HCP and one for each card beyond four in a suit; the responder's leave out "
+        "length in the overcaller's suit",
+        "support points: HCP, and 1 for a doubleton, 2 for a singleton, 3 for a void",
+        "balanced: 4-3-3-3, 4-4-3-2 or 5-3-3-2, any suits",
+        f"a good suit: {agreement.hand.good_suit} or more of its ace, king, queen, jack and ten, one "
+        "of them the ace, king or queen",
+        "a stopper: the ace, the king with one more card, the queen with two, the jack with three",
+    ]
+
+
+def sentences(agreement: Agreement) -> list[str]:
+    """The agreement for readers, line by line: the rules in the order in which they apply."""
+    lines = [f"The agreement “{agreement.name}”. In each part the first rule that holds decides."]
+    if changes := differences(agreement):
+        lines += ["", "It differs from the reference in:", *(f"  {change}" for change in changes)]
+    lines += ["", "Words"]
+    for said in words(agreement):
+        lines += wrap(said, _WIDTH, initial_indent="  ", subsequent_indent="    ")
+    for table in RULE_TABLES:
+        lines += ["", table.title]
+        if table in AFTER_THE_DOUBLE and not agreement.response.double:
+            lines.append("  does not apply: the responder's double is not played")
+            continue
+        if table is RESPONSE:
+            lines.append(f"  {above_ceiling_sentence(agreement)}; otherwise:")
+        lines += _rules(table, agreement)
+    return lines
+
+
+def _rules(table: RuleTable[Any], agreement: Agreement) -> Iterator[str]:
+    width = max(map(len, table.names))
+    for number, rule in enumerate(table.rules, start=1):
+        head = f"  {number:2}. {rule.name:{width}}  "
+        yield from TextWrapper(_WIDTH, initial_indent=head, subsequent_indent=" " * len(head)).wrap(
+            rule.sentence(agreement)
+        )
+
+
+def differences(agreement: Agreement, base: Agreement = REFERENCE) -> list[str]:
+    """Each setting that is not as in ``base``: its key, its value and that of ``base``."""
+    standing = {key: value for key, _, value in base.settings()}
+    return [
+        f"{key} = {in_toml(value)} ({base.name}: {in_toml(standing[key])})"
+        for key, _, value in agreement.settings()
+        if value != standing[key]
+    ]
+
+
+def in_toml(value: object) -> str:
+    """A setting's value as a TOML file states it."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, int):
+        return str(value)
+    return f"[{value.low}, {value.high}]" if isinstance(value, Range) else f'"{value}"'
+
+
+def settings_file(agreement: Agreement) -> list[str]:
+    """Every setting as the lines of a TOML file that :func:`analysis.agreements.agreement.load` reads.
+
+    Beside each stand, as comments, what it means and what it may be.
+    """
+    lines = [f"# The settings of the agreement {agreement.name}."]
+    section = ""
+    for key, entry, value in agreement.settings():
+        of, _, name = key.partition(".")
+        if of != section:
+            section = of
+            lines += ["", f"[{section}]"]
+        told: Sequence[str] = [f"{entry.metadata['meaning']}; allowed: {allowed(entry)}"]
+        if entry.metadata["added"]:
+            told = [*told, "not a figure of the reference's text; the default is what it does"]
+        lines += [*(f"# {said}" for said in told), f"{name} = {in_toml(value)}"]
+    return lines

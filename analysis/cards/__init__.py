@@ -1,0 +1,4 @@
+"""Bids, hands, classes of hands, notation, dealing.
+
+Imports vocabulary and errors.
+"""

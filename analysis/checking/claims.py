@@ -1,0 +1,118 @@
+"""What others have said of such frequencies, beside this study's figures.
+
+The claims are in ``claims.csv``: what was said and where, and what either side counts. Where the
+definitions differ the figures may too, and neither need be wrong.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+
+from analysis.bidding.after_overcall import PAIRS
+from analysis.bidding.answer import ANSWERS
+from analysis.bidding.response import CALLS, DOUBLE_CALL
+from analysis.cards.bids import NOTRUMP, SUITS, Bid
+from analysis.counting.auction_counts import CALL_COUNTS, DOUBLE_COUNTS, EVERY_OPENING, NEXT_HANDS
+from analysis.counting.run import Run
+from analysis.exact.one_hand import N_HANDS, class_hands, hand_classes, hcp_ways
+from analysis.exact.opening import opening_ways
+from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, ratio, wilson
+from analysis.telling.sentences.words import interval, percent
+
+FILE = Path(__file__).with_name("claims.csv")
+ID, STUDY = "id", "this_study"
+PENALTY_PASS = "penalty_pass"
+
+_NOTHING = "none in this run"
+
+
+def claims(run: Run) -> pd.DataFrame:
+    """The claims, one a row.
+
+    ``id``; ``claim`` and ``published``, what was said; ``source``, where; ``they_count`` and
+    ``we_count``, what either counts; ``this_study``, the run's figure or an exact one, in words.
+    """
+    table = pd.read_csv(FILE, dtype=str)
+    figures = _exact_figures(run) | _counted_figures(run)
+    table[STUDY] = table[ID].map(figures)
+    return table
+
+
+def _exact_figures(run: Run) -> dict[str, str]:
+    """By id, the figures that need no deals."""
+    opened = opening_ways(run.agreement)[1:] / N_HANDS
+    one_bids = {str(Bid(1, suit)): float(opened[suit]) for suit in SUITS}
+    any_bid = sum(one_bids.values()) + float(opened[NOTRUMP])
+    middle, upper = _balanced(15, 17), _balanced(16, 18)
+    points = hcp_ways() / N_HANDS
+    return {f"claim.open.{bid}": _exactly(chance) for bid, chance in one_bids.items()} | {
+        "claim.open.any one-bid": _exactly(any_bid),
+        "claim.open.1NT": _exactly(middle),
+        "claim.walker": f"{middle / upper - 1:.1%} more, exactly",
+        "claim.smith.25": _one_in(middle),
+        "claim.smith.50": _one_in(upper),
+        "claim.smith.20": _one_in(float(points[20:].sum())),
+        "claim.smith.24": _one_in(float(points[24:].sum())),
+        "claim.smith.712": _exactly(float(points[7:13].sum())),
+    }
+
+
+def _counted_figures(run: Run) -> dict[str, str]:
+    """By id, the figures of the run's deals, with their intervals."""
+    opened = run.tally[EVERY_OPENING.name].sum(axis=0)[1:]
+    calls = run.tally[CALL_COUNTS.name].sum(axis=0)
+    answers = run.tally[DOUBLE_COUNTS.name].sum(axis=(0, 1, 2, 4))
+    overcalls, doubles = int(calls.sum()), int(calls[:, DOUBLE_CALL].sum())
+    passes = calls[:, CALLS.index(PENALTY_PASS)]
+    at_one = np.array([bid.level == 1 for _, bid in PAIRS])
+    left_in = int(answers[ANSWERS.index(PENALTY_PASS)])
+    for_each = _ratio(doubles, int(passes.sum()))
+    return {
+        "claim.cohen.open": _shares(opened, run.tally.deals),
+        "claim.magee.overcall": f"{_share(overcalls, run.tally.deals)} of all deals; "
+        f"{_share(overcalls, int(run.tally[NEXT_HANDS.name].sum()))} of those opened with one of a suit",
+        "claim.magee.penalty": _share(int(passes[at_one].sum()), int(calls[at_one].sum())),
+        "claim.wiki.penalty": f"responder: {_share(int(passes.sum()), overcalls)}; "
+        f"opener: {_share(left_in, doubles)}",
+        "claim.goren68": for_each,
+        "claim.rothstone": for_each,
+    }
+
+
+def _balanced(low: int, high: int) -> float:
+    """Chance of a balanced hand with ``low`` to ``high`` HCP."""
+    here = class_hands().balanced[:, low : high + 1]
+    return float((hand_classes()[:, low : high + 1] * here).sum() / N_HANDS)
+
+
+def _exactly(chance: float) -> str:
+    return f"{chance:.4%}, exactly"
+
+
+def _one_in(chance: float) -> str:
+    return f"{chance:.4%} or 1 in {1 / chance:.1f}, exactly"
+
+
+def _share(part: int, whole: int) -> str:
+    if not whole:
+        return _NOTHING
+    low, high = wilson(part, whole)
+    return percent({ESTIMATE: part / whole, LOW: float(low), HIGH: float(high)})
+
+
+def _ratio(part: int, other: int) -> str:
+    """Doubles for each penalty pass, with the interval."""
+    if not part + other:
+        return _NOTHING
+    middle, low, high = (float(number) for number in ratio(part, other))
+    return f"{interval(middle, low, high, least=1)} doubles for each pass that hopes to defend"
+
+
+def _shares(opened: np.ndarray, deals: int) -> str:
+    """The shares of deals opened with each bid, and the widest reach of their intervals."""
+    low, high = wilson(opened, deals)
+    bids = (f"{Bid.from_code(code)} {100 * n / deals:.2f}" for code, n in enumerate(opened) if n)
+    return f"{', '.join(bids)} (%, each within {100 * float(np.max(high - low)) / 2:.2f})"

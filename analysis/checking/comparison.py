@@ -1,0 +1,70 @@
+"""The table of twins: every counted quantity that has an exact value, beside that value.
+
+Quantities come in families (:class:`~analysis.checking.family.Family`), each with one joint test: a
+chi-square over all its cells, small ones pooled by the rule of
+:func:`analysis.statistics.goodness_of_fit.goodness_of_fit`. The z of a single cell is for the eye;
+what passes or fails is the family.
+
+False alarms
+------------
+If the machine is right, the chance that any family at all fails is at most :data:`FALSE_ALARM`, as
+far as chi-square holds for cells that expect five deals or more: each family is tested at that
+level divided by the number of families (Bonferroni: they may hang together as they like).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import pandas as pd
+
+from analysis.agreements.agreement import Agreement
+from analysis.checking.bid import bid_families
+from analysis.checking.dealt import dealt_families
+from analysis.checking.family import FAMILY, Family
+from analysis.counting.tally import DEALS, Tally
+
+FALSE_ALARM = 1e-3
+"""At most so often does the check of a machine that is right fail."""
+
+CELLS, POOLED, STATISTIC, DF = "cells", "pooled", "statistic", "df"
+P_VALUE, FAILS_BELOW, PASSES = "p_value", "fails_below", "passes"
+
+
+def families(tally: Tally, agreement: Agreement) -> list[Family]:
+    """Every family of a run, under the agreement that it was bid by."""
+    return [*dealt_families(tally), *bid_families(tally, agreement)]
+
+
+def twins(of: Sequence[Family]) -> pd.DataFrame:
+    """The table of twins, one row a cell.
+
+    Columns ``family``, ``case``, ``deals`` (in the case), ``of`` (the deals it is a share of),
+    ``exact``, ``estimate``, ``low``, ``high`` (Wilson's, pointwise) and ``z`` (NaN where a cell
+    expects too few deals for it to mean much). Cells that cannot be and were not seen are left out.
+    """
+    return pd.concat([family.rows() for family in of], ignore_index=True)
+
+
+def joint_tests(of: Sequence[Family]) -> pd.DataFrame:
+    """One row a family: its joint test, and whether it passes.
+
+    Columns ``family``, ``deals`` (looked at), ``cells``, ``pooled`` (small cells put together),
+    ``statistic``, ``df``, ``p_value``, ``fails_below`` (a smaller p-value fails) and ``passes``. The test
+    of the deals that came twice is no chi-square: its statistic is their number, its df 0.
+    """
+    level = FALSE_ALARM / len(of)
+    tests = [family.joint for family in of]
+    return pd.DataFrame(
+        {
+            FAMILY: [family.name for family in of],
+            DEALS: [family.deals for family in of],
+            CELLS: [len(family.labels) for family in of],
+            POOLED: [test.pooled for test in tests],
+            STATISTIC: [test.statistic for test in tests],
+            DF: [test.df for test in tests],
+            P_VALUE: [test.p_value for test in tests],
+            FAILS_BELOW: level,
+            PASSES: [test.p_value >= level for test in tests],
+        }
+    )

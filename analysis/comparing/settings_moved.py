@@ -1,0 +1,168 @@
+"""Each numeric setting moved by one, one at a time, on the same deals: which of them matter.
+
+What is measured depends on the setting. Those of a good suit, the opening, the overcall and the
+response settle whether there is a double: they are measured by the deals that are doubled. Those of
+the opener's answer and of the rest come after the double and cannot change how often it arises:
+they are measured by the doubles that come to rest in game.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
+from functools import partial
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.agreements.agreement import Agreement
+from analysis.agreements.settings import Range, Setting
+from analysis.bidding.another_agreement import rebid
+from analysis.bidding.auction import Auctions
+from analysis.bidding.final_contract import GAME, THREE_NOTRUMP
+from analysis.bidding.response import DOUBLE_CALL
+from analysis.cards.bids import NOTRUMP, Bid
+from analysis.cards.hands import BoolArray
+from analysis.comparing.agreements import Paired
+from analysis.counting.blocks import Blocks
+from analysis.counting.sampling import cards_of, over_blocks
+from analysis.counting.tally import Counts
+from analysis.errors import InputError
+
+DOUBLE_MEASURE, GAME_MEASURE = "doubles", "doubles that rest in game"
+_AFTER_THE_DOUBLE = ("answer", "rest")
+
+
+@dataclass(frozen=True)
+class Step:
+    """One setting moved by one.
+
+    ``setting`` is its key, with ``.low`` or ``.high`` for an end of a range; ``by`` is 1 or -1;
+    ``before`` and ``after`` are its values as readers see them; ``agreement`` is the one changed.
+    """
+
+    setting: str
+    meaning: str
+    by: int
+    before: str
+    after: str
+    agreement: Agreement
+
+    @property
+    def measure(self) -> str:
+        """What the setting is measured by."""
+        section = self.setting.partition(".")[0]
+        return GAME_MEASURE if section in _AFTER_THE_DOUBLE else DOUBLE_MEASURE
+
+
+@dataclass(frozen=True)
+class Moved:
+    """What a step changed, on the same deals; the standing agreement is the first of the pair.
+
+    ``paired`` counts deals where the step is measured by doubles, doubles where by those that rest
+    in game. ``first_seat`` counts deals by whether they are doubled after an opening in first seat,
+    for which there are exact values.
+    """
+
+    step: Step
+    paired: Paired
+    first_seat: Paired
+
+
+def steps(agreement: Agreement) -> list[Step]:
+    """Every numeric setting one higher and one lower, as far as that is allowed.
+
+    A range has two ends that move on their own; the ceiling moves by one bid of a suit.
+    """
+    return [
+        step
+        for key, entry, value in agreement.settings()
+        for by in (1, -1)
+        for step in _moved(agreement, key, entry.metadata["meaning"], value, by)
+    ]
+
+
+def _moved(agreement: Agreement, key: str, meaning: str, value: Setting, by: int) -> Iterator[Step]:
+    for end, before, after, moved in _neighbours(value, by):
+        try:
+            changed = agreement.changed(key, moved)
+        except InputError:
+            continue
+        yield Step(key + end, meaning, by, before, after, changed)
+
+
+def _neighbours(value: Setting, by: int) -> Iterator[tuple[str, str, str, Setting]]:
+    """For each end that moves: what its key ends in, before and after in words, the new value."""
+    if isinstance(value, Range):
+        for end in ("low", "high"):
+            standing = getattr(value, end)
+            moved = replace(value, **{end: standing + by})
+            yield f".{end}", str(standing), str(standing + by), moved
+    elif isinstance(value, Bid):
+        code = value.code + by
+        # The suit bid next to it: notrump is no overcall of a suit.
+        moved_bid = Bid.from_code(code + by if code % 5 == NOTRUMP else code)
+        yield "", value.symbol, moved_bid.symbol, moved_bid
+    elif not isinstance(value, bool):
+        yield "", str(value), str(value + by), value + by
+
+
+def sweep(
+    agreement: Agreement,
+    deals: int,
+    seed: int,
+    workers: int | None = None,
+    executor: Executor | None = None,
+    progress: bool = True,
+) -> list[Moved]:
+    """What each of :func:`steps` changes; the last five parameters are those of a count.
+
+    See :func:`analysis.counting.sampling.count`.
+    """
+    taken = steps(agreement)
+    work = partial(count_steps, seed, agreement, taken)
+    counts = sum(
+        over_blocks(work, deals, workers, executor, progress),
+        np.zeros((len(taken), 2, 4), dtype=np.int64),
+    )
+    return [
+        Moved(step, Paired(*measured), Paired(*first_seat))
+        for step, (measured, first_seat) in zip(taken, counts.tolist(), strict=True)
+    ]
+
+
+def count_steps(seed: int, agreement: Agreement, taken: Sequence[Step], blocks: Blocks) -> Counts:
+    """The four cells of each step's pair, and of its doubles from first seat; int64, (steps, 2, 4)."""
+    counts = np.zeros((len(taken), 2, 4), dtype=np.int64)
+    base = Auctions(cards_of(seed, blocks), agreement)
+    doubled, game = doubled_deals(base), _in_game(base)
+    from_first = doubled & (base.openings.seat == 1)
+    for row, step in zip(counts, taken, strict=True):
+        other = rebid(base, step.agreement)
+        moved = doubled_deals(other)
+        if step.measure == DOUBLE_MEASURE:
+            row[0] = _cells(doubled, moved)
+        else:
+            row[0] = _cells(game, _in_game(other))
+        row[1] = _cells(from_first, moved & (other.openings.seat == 1))
+    return counts
+
+
+def doubled_deals(auctions: Auctions) -> BoolArray:
+    """Which deals are doubled; bool, one a deal."""
+    doubled = np.zeros(auctions.cards.shape[1], dtype=np.bool_)
+    responses = auctions.responses
+    doubled[responses.rows] = responses.call == DOUBLE_CALL
+    return doubled
+
+
+def _in_game(auctions: Auctions) -> BoolArray:
+    """Which doubles come to rest in game, in a suit or in notrump."""
+    rest = auctions.doubles.rest
+    return (rest == GAME) | (rest == THREE_NOTRUMP)
+
+
+def _cells(first: BoolArray, second: BoolArray) -> NDArray[np.int64]:
+    both, one, two = (np.count_nonzero(of) for of in (first & second, first, second))
+    return np.array([both, one - both, two - both, len(first) - one - two + both])

@@ -1,0 +1,190 @@
+"""A run: blocks of deals over workers, to one tally.
+
+The map is over blocks, the reduction is addition, and a block depends on nothing but the seed and
+its number, so the tally is the same to the last count whatever the number of workers, and whether
+it was counted in one go or taken up again from a store.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor
+from contextlib import ExitStack, nullcontext
+from functools import partial
+from itertools import islice
+from pathlib import Path
+from typing import Any, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+from tqdm import tqdm
+
+from analysis.agreements.agreement import Agreement
+from analysis.bidding.auction import Auctions
+from analysis.cards.dealing import BLOCK_DEALS, deal_block
+from analysis.counting.auction_counts import COUNTS
+from analysis.counting.blocks import Blocks, RunBlocks
+from analysis.counting.checkpoints import Kept, in_store
+from analysis.counting.stopping import Precision, looks
+from analysis.counting.tally import Tally
+from analysis.errors import InputError, Interrupted
+from analysis.runtime.workers import mapped, pool, stoppable, worker_count
+
+DEFAULT_DEALS = 20_000_000
+DEFAULT_SEED = 20_26
+BATCH_BLOCKS = 4
+"""Blocks bid together: enough to hide the cost of a NumPy call, few enough for any memory."""
+
+TASK_BLOCKS = 40
+"""Blocks in the longest task: under a second's work, beside which keeping it costs little."""
+
+Part = TypeVar("Part")
+
+
+def cards_of(
+    seed: int, blocks: Blocks, room: NDArray[np.uint64] | None = None
+) -> NDArray[np.uint64]:
+    """The deals of some blocks side by side, as :func:`analysis.cards.dealing.deal_block` has them.
+
+    ``room`` is an array of shape (4, deals or more) to put them into: to have the same memory again
+    and again is a good deal faster than to ask for new.
+    """
+    if room is None:
+        room = np.empty((4, sum(deals for _, deals in blocks)), dtype=np.uint64)
+    end = 0
+    for block, deals in blocks:
+        room[:, end : end + deals] = deal_block(seed, block)[:, :deals]
+        end += deals
+    return room[:, :end]
+
+
+def count_blocks(seed: int, blocks: Blocks, agreement: Agreement) -> Tally:
+    """Deal, bid and count some blocks, a few at a time."""
+    tally = Tally.empty(COUNTS)
+    room = np.empty((4, BATCH_BLOCKS * BLOCK_DEALS), dtype=np.uint64)
+    for start in range(0, len(blocks), BATCH_BLOCKS):
+        cards = cards_of(seed, blocks[start : start + BATCH_BLOCKS], room)
+        tally += Tally.of(Auctions(cards, agreement), COUNTS)
+    return tally
+
+
+def first_block(seed: int, agreement: Agreement) -> str:
+    """The digest of the counts of block 0, by which it is seen whether a study still counts so."""
+    return count_blocks(seed, [(0, BLOCK_DEALS)], agreement).digest
+
+
+def blocks_of(deals: int) -> Blocks:
+    """The blocks that make up a run, each with the deals that count: the last may be partial."""
+    return RunBlocks(deals)
+
+
+def count(
+    deals: int,
+    seed: int,
+    agreement: Agreement,
+    workers: int | None = None,
+    executor: Executor | None = None,
+    progress: bool = True,
+    store: Path | None = None,
+    precision: Precision | None = None,
+) -> Tally:
+    """The tally of ``deals`` deals.
+
+    Parameters
+    ----------
+    deals, seed
+        How many deals, and the root seed of their blocks.
+    agreement
+        The agreement they are bid by.
+    workers
+        Processes to use; all processors by default, none but this one for 1.
+    executor
+        Any ``concurrent.futures`` executor to use in place of a pool of processes; ``workers`` then
+        says how many tasks it can work at at once.
+    progress
+        Whether to show deals counted, deals per second and time left on standard error.
+    store
+        A file that keeps the whole blocks counted, each task as soon as it is done. What it already
+        holds is not counted again.
+    precision
+        Stop before ``deals`` where this is reached; see :mod:`analysis.counting.stopping`.
+
+    Raises
+    ------
+    InputError
+        If the store cannot be used or written, or holds more than ``deals``.
+    Failure
+        If a worker process dies.
+    Interrupted
+        After Ctrl-C. The tasks in hand are finished first, and kept if there is a store.
+    """
+    workers = worker_count(workers)
+    work = partial(count_blocks, seed, agreement=agreement)
+    whole, left = divmod(deals, BLOCK_DEALS)
+    with ExitStack() as stack:
+        kept = Kept()
+        if store is not None:
+            first = partial(first_block, seed, agreement)
+            kept = stack.enter_context(in_store(store, seed, agreement, first))
+        if kept.blocks.end > whole:
+            raise InputError(
+                f"store {store}: holds block {kept.blocks.end - 1}, beyond the {deals} deals of the "
+                f"run; allowed: at least {kept.blocks.end * BLOCK_DEALS} deals"
+            )
+        stop = stack.enter_context(stoppable())
+        bar = stack.enter_context(_bar(None if precision else deals, progress, kept.tally.deals))
+        ready = stack.enter_context(nullcontext(executor) if executor else pool(workers))
+        for end in looks(kept.blocks.end, whole) if precision else (whole,):
+            tasks = _tasks(kept.blocks.missing(end), kept.blocks.n_missing(end), workers)
+            for task, part in mapped(work, tasks, ready, workers, stop):
+                kept.add([block for block, _ in task], part)
+                bar.update(part.deals)
+            if kept.blocks.n_missing(end):
+                raise Interrupted(f"interrupted: {kept}")
+            if precision and precision.reached(kept.tally):
+                return kept.tally
+        tally = kept.tally
+        if left:
+            tally = tally + work([(whole, left)])
+            bar.update(left)
+        return tally
+
+
+def over_blocks(
+    work: Callable[[Blocks], Part],
+    deals: int,
+    workers: int | None = None,
+    executor: Executor | None = None,
+    progress: bool = True,
+) -> Iterator[Part]:
+    """What ``work`` makes of each batch of a run's blocks, in whatever order they are done.
+
+    ``work`` must be picklable unless ``workers`` is 1; the other parameters and what is raised are
+    those of :func:`count`.
+    """
+    workers = worker_count(workers)
+    blocks = blocks_of(deals)
+    batches = (blocks[i : i + BATCH_BLOCKS] for i in range(0, len(blocks), BATCH_BLOCKS))
+    with (
+        _bar(deals, progress) as bar,
+        stoppable() as stop,
+        nullcontext(executor) if executor else pool(workers) as ready,
+    ):
+        for batch, part in mapped(work, batches, ready, workers, stop):
+            bar.update(sum(kept for _, kept in batch))
+            yield part
+        if stop.asked:
+            raise Interrupted("interrupted: nothing was kept")
+
+
+def _bar(deals: int | None, progress: bool, done: int = 0) -> tqdm[Any]:
+    return tqdm(total=deals, initial=done, unit=" deals", unit_scale=True, disable=not progress)
+
+
+def _tasks(blocks: Iterator[int], number: int, workers: int) -> Iterator[Blocks]:
+    """So many whole blocks as tasks, shorter towards the end, so that workers end together."""
+    while number > 0:
+        size = max(BATCH_BLOCKS, min(TASK_BLOCKS, number // (4 * workers)))
+        task = [(block, BLOCK_DEALS) for block in islice(blocks, size)]
+        number -= len(task)
+        yield task

@@ -1,0 +1,204 @@
+"""A tally on disk: one file that a run can be taken up from, or handed over in.
+
+The file has four parts: a line that names the format and its version, a line with the SHA-256 of
+all that follows, a line of JSON that says what was counted (seed, agreement, blocks and so on), and
+the tables in the order in which that line names them, 64-bit integers, lowest byte first. Nothing in
+it is executed, and nothing is believed before the checksum is.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass
+from math import prod
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from analysis.agreements.agreement import Agreement, of_document
+from analysis.cards.dealing import BIT_GENERATOR, BLOCK_DEALS
+from analysis.counting.auction_counts import COUNTS
+from analysis.counting.blocks import BlockSet
+from analysis.counting.tally import Tally
+from analysis.errors import InputError
+
+FORMAT = b"responders-double-study tally "
+VERSION = 1
+_FIRST_LINE = FORMAT + b"%d\n" % VERSION
+_CHECKSUM_LINE = 65
+_CELL = np.dtype("<i8")
+_TABLES: list[list[Any]] = [[count.name, list(count.shape)] for count in COUNTS]
+
+
+@dataclass(frozen=True)
+class Stored:
+    """A tally and what it is a tally of.
+
+    ``blocks`` are the blocks counted whole; ``tally`` may have the first deals of one more.
+    ``first_block`` is the digest of block 0's counts, by which a study that counts otherwise is
+    found out.
+    """
+
+    seed: int
+    agreement: Agreement
+    blocks: BlockSet
+    tally: Tally
+    first_block: str
+
+    @property
+    def partial(self) -> int:
+        """Deals of a block that was not counted whole."""
+        return self.tally.deals - len(self.blocks) * BLOCK_DEALS
+
+
+def encoded(stored: Stored) -> bytes:
+    """``stored`` as the bytes of a file: the same bytes for the same tally."""
+    header = {
+        "seed": stored.seed,
+        "bit_generator": BIT_GENERATOR.__name__,
+        "block_deals": BLOCK_DEALS,
+        "blocks": stored.blocks.ranges,
+        "deals": stored.tally.deals,
+        "agreement": {
+            "name": stored.agreement.name,
+            "digest": stored.agreement.digest,
+            "settings": stored.agreement.document,
+        },
+        "first_block": stored.first_block,
+        "tables": _TABLES,
+    }
+    parts = [json.dumps(header).encode(), b"\n"]
+    parts += [np.asarray(stored.tally[name], dtype=_CELL).tobytes() for name, _ in _TABLES]
+    body = b"".join(parts)
+    return _FIRST_LINE + hashlib.sha256(body).hexdigest().encode() + b"\n" + body
+
+
+def decoded(data: bytes, path: Path) -> Stored:
+    """What :func:`encoded` wrote; raises :class:`InputError`, with ``path`` in its line."""
+    if not data.startswith(_FIRST_LINE):
+        other = data.startswith(FORMAT) and data[: len(_FIRST_LINE)].endswith(b"\n")
+        raise _unusable(path, "of another version" if other else "not a store of this study")
+    start = len(_FIRST_LINE) + _CHECKSUM_LINE
+    checksum, body = data[len(_FIRST_LINE) : start], memoryview(data)[start:]
+    if checksum != hashlib.sha256(body).hexdigest().encode() + b"\n":
+        raise _unusable(path, "damaged or cut short (its checksum is wrong)")
+    header, _, tables = data[start:].partition(b"\n")
+    try:
+        said = json.loads(header)
+        if (said["bit_generator"], said["block_deals"]) != (BIT_GENERATOR.__name__, BLOCK_DEALS):
+            raise _unusable(path, "of deals dealt in another way")
+        if said["tables"] != _TABLES:
+            raise _unusable(path, "of another version of the study, which counts other tables")
+        agreement = _agreement(said["agreement"], path)
+        stored = Stored(
+            int(said["seed"]),
+            agreement,
+            BlockSet(tuple((int(first), int(last)) for first, last in said["blocks"])),
+            Tally(int(said["deals"]), _split(tables)),
+            str(said["first_block"]),
+        )
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        raise _unusable(path, "malformed") from None
+    if not 0 <= stored.partial < BLOCK_DEALS:
+        raise _unusable(path, "malformed (its deals are not those of its blocks)")
+    return stored
+
+
+def _agreement(said: dict[str, Any], path: Path) -> Agreement:
+    agreement = of_document(said["settings"], str(said["name"]), f"store {path}")
+    if agreement.digest != said["digest"]:
+        raise _unusable(path, "malformed (its agreement is not the one it names)")
+    return agreement
+
+
+def _split(data: bytes) -> dict[str, Any]:
+    """The tables from their bytes, one after the other; raises ``ValueError`` on a wrong length."""
+    cells, tables, start = np.frombuffer(data, dtype=_CELL), {}, 0
+    for count in COUNTS:
+        end = start + prod(count.shape)
+        tables[count.name] = cells[start:end].astype(np.int64).reshape(count.shape)
+        start = end
+    if start != len(cells) or cells.min(initial=0) < 0:
+        raise ValueError
+    return tables
+
+
+def _unusable(path: Path, why: str) -> InputError:
+    return InputError(
+        f"store {path}: {why}; allowed: a store written by this version of the study, or a new file"
+    )
+
+
+def read(path: Path) -> Stored:
+    """Read a store; raises :class:`InputError` for any file that is not a whole and sound one."""
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise InputError(f"store {path}: {error.strerror}; allowed: a readable file") from None
+    return decoded(data, path)
+
+
+def write(path: Path, stored: Stored) -> None:
+    """Write a store all or nothing: beside ``path``, to the disk, and then in its place.
+
+    Raises :class:`InputError` where that fails; what stood at ``path`` then still does.
+    """
+    beside = path.with_name(f".{path.name}.unfinished")
+    try:
+        with beside.open("wb") as file:
+            file.write(encoded(stored))
+            file.flush()
+            os.fsync(file.fileno())
+        beside.replace(path)
+        _flush_folder(path.parent)
+    except OSError as error:
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)
+        raise InputError(
+            f"store {path}: {error.strerror}; it is as it was before; allowed: a file in a folder "
+            "you may write to, with room on the disk"
+        ) from None
+
+
+def _flush_folder(folder: Path) -> None:
+    """Have the disk keep the new name, too, where the system can be told so."""
+    with suppress(OSError):
+        number = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(number)
+        finally:
+            os.close(number)
+
+
+def to_extend(
+    path: Path, seed: int, agreement: Agreement, first_block: Callable[[], str]
+) -> Stored:
+    """The store at ``path``, an empty one where there is none, to add blocks to.
+
+    Raises :class:`InputError` for a store of another seed or agreement, for one that holds part of
+    a block, and for one whose counts the study would no longer get.
+    """
+    if not path.exists():
+        return Stored(seed, agreement, BlockSet(), Tally.empty(COUNTS), first_block())
+    stored = read(path)
+    if stored.seed != seed:
+        raise _other(path, f"seed {stored.seed}", f"seed {seed}")
+    if stored.agreement.digest != agreement.digest:
+        mine, other = agreement, stored.agreement
+        raise _other(path, *(f"agreement {a.name} ({a.digest[:12]})" for a in (other, mine)))
+    if stored.partial:
+        raise _unusable(path, "of a run that ended inside a block, and cannot be extended")
+    if stored.first_block != first_block():
+        raise _unusable(path, "of a version of the study that counted otherwise")
+    return stored
+
+
+def _other(path: Path, held: str, asked: str) -> InputError:
+    return InputError(
+        f"store {path}: holds {held}, not {asked}; allowed: what it holds, or another file"
+    )

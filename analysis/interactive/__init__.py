@@ -1,0 +1,4 @@
+"""The explorer and the quiz: widgets.
+
+Imports telling and what is below.
+"""

@@ -1,0 +1,227 @@
+"""The explorer: controls over the stored hands; the figures follow every move of a control.
+
+A callback reads the controls, counts the stored hands again by the rules as now set, and shows a
+sentence, a figure and a table. Nothing is dealt until an agreement with other openings or overcalls
+is chosen.
+"""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from typing import Any
+
+import ipywidgets as widgets
+import pandas as pd
+from matplotlib.figure import Figure
+
+from analysis.agreements.agreement import REFERENCE, SHIPPED, Agreement, load
+from analysis.bidding.after_overcall import PAIRS
+from analysis.cards.bids import SUIT_SYMBOLS, SUITS, Bid
+from analysis.counting.auction_counts import CALL
+from analysis.counting.run import READING_DEALS
+from analysis.counting.sampling import DEFAULT_SEED
+from analysis.counting.tally import DEALS
+from analysis.errors import InputError
+from analysis.interactive import explored_counts as explored
+from analysis.statistics.intervals import ESTIMATE, HIGH, LOW
+from analysis.telling.figures.odds import call_shares, call_shares_alt
+from analysis.telling.figures.style import picture
+
+_SECTION = "response."
+_NOT_A_CALL = f"{_SECTION}strong"
+"""The one threshold of the section that names a reason for the double and moves no call."""
+_MOST_POINTS = 25
+_WIDE = {"description_width": "26em"}
+_ROW = widgets.Layout(width="46em")
+
+
+def agreements(start: Agreement) -> list[tuple[str, Agreement]]:
+    """Names and agreements to choose from: ``start``, the reference, those that are shipped."""
+    found = {start.name: start, REFERENCE.name: REFERENCE}
+    for path in sorted(SHIPPED.glob("*.toml")):
+        found.setdefault(path.stem, load(path.stem))
+    return list(found.items())
+
+
+class Explorer:
+    """The controls and what they show; ``panel`` is the widget to display.
+
+    Parameters
+    ----------
+    start : Agreement
+        Chosen at first.
+    deals, seed : int
+        What is dealt for the stored hands.
+    """
+
+    def __init__(
+        self,
+        start: Agreement = REFERENCE,
+        deals: int = READING_DEALS,
+        seed: int = DEFAULT_SEED,
+    ) -> None:
+        self._deals, self._seed = deals, seed
+        self._quiet = False
+        self.agreement = widgets.Dropdown(options=agreements(start), description="agreement")
+        self.opening = widgets.Dropdown(
+            options=[(Bid(1, suit).symbol, suit) for suit in SUITS], value=1, description="opening"
+        )
+        self.overcall = widgets.Dropdown(description="overcall")
+        self.hcp = _range("HCP", explored.MAX_HCP)
+        self.lengths = [_range(SUIT_SYMBOLS[suit], explored.MAX_LENGTH) for suit in SUITS]
+        self.thresholds = {
+            key: _threshold(entry.metadata, value)
+            for key, entry, value in start.settings()
+            if key.startswith(_SECTION) and key != _NOT_A_CALL
+        }
+        self.back = widgets.Button(
+            description="as the agreement stands", layout=widgets.Layout(width="auto")
+        )
+        self.sentence, self.figure, self.table = (widgets.HTML() for _ in range(3))
+        self.panel = self._panel()
+        self._offer_overcalls()
+        self._watch()
+        self.show()
+
+    def _watch(self) -> None:
+        self.agreement.observe(lambda _: self.reset(), names="value")
+        self.back.on_click(lambda _: self.reset())
+        self.opening.observe(lambda _: self.choose_opening(), names="value")
+        for control in (self.overcall, self.hcp, *self.lengths, *self.thresholds.values()):
+            control.observe(lambda _: self.show(), names="value")
+
+    def _panel(self) -> widgets.VBox:
+        double = [key for key in self.thresholds if "double" in key or "both" in key]
+        others = [key for key in self.thresholds if key not in double]
+        groups = widgets.Accordion(
+            [widgets.VBox([self.thresholds[key] for key in keys]) for keys in (double, others)],
+            titles=("what the double needs", "what the other calls need"),
+            selected_index=0,
+        )
+        choices = widgets.HBox([self.agreement, self.opening, self.overcall])
+        held = widgets.VBox([self.hcp, *reversed(self.lengths)])
+        controls = widgets.VBox([choices, widgets.HBox([held, groups]), widgets.HBox([self.back])])
+        return widgets.VBox([controls, self.sentence, self.figure, self.table])
+
+    @contextmanager
+    def _at_once(self) -> Iterator[None]:
+        """Move several controls and show the result once."""
+        self._quiet = True
+        try:
+            yield
+        finally:
+            self._quiet = False
+        self.show()
+
+    def choose_opening(self) -> None:
+        """Offer the overcalls that the rules can make over the opening chosen."""
+        with self._at_once():
+            self._offer_overcalls()
+
+    def _offer_overcalls(self) -> None:
+        pairs = [
+            (bid.symbol, pair)
+            for pair, (suit, bid) in enumerate(PAIRS)
+            if suit == self.opening.value
+        ]
+        self.overcall.options = pairs
+        self.overcall.value = pairs[0][1]
+
+    def reset(self) -> None:
+        """Set every threshold as the agreement chosen has it."""
+        values = {key: value for key, _, value in self.agreement.value.settings()}
+        with self._at_once():
+            for key, control in self.thresholds.items():
+                control.value = values[key]
+
+    def now(self) -> Agreement:
+        """The agreement chosen, with the thresholds as now set."""
+        agreement: Agreement = self.agreement.value
+        standing = {key: value for key, _, value in agreement.settings()}
+        for key, control in self.thresholds.items():
+            if control.value != standing[key]:
+                agreement = agreement.changed(key, control.value)
+        return agreement
+
+    def holding(self) -> explored.Holding:
+        """The points and lengths chosen."""
+        return explored.Holding(self.hcp.value, tuple(control.value for control in self.lengths))
+
+    def calls(self, agreement: Agreement) -> pd.DataFrame:
+        """The responder's calls on the hands chosen, by some agreement's responses."""
+        hands = explored.stored(self.agreement.value, self._deals, self._seed)
+        return explored.calls(hands, agreement, self.overcall.value, self.holding())
+
+    def text(self, table: pd.DataFrame) -> str:
+        """The sentence under the controls."""
+        told = explored.double_sentence(table, self.overcall.value, self.holding())
+        standing = {key: value for key, _, value in self.agreement.value.settings()}
+        moved = [
+            f"{entry.metadata['meaning']}: {value} (not {standing[key]})"
+            for key, entry, value in self.now().settings()
+            if value != standing[key]
+        ]
+        by = f"Agreement {self.agreement.label}, {'as it stands' if not moved else '; '.join(moved)}."
+        return f"{told} {by}"
+
+    def draw(self) -> tuple[Figure, str]:
+        """The figure and its alternative text."""
+        table, standing = self.calls(self.now()), self.calls(self.agreement.value)
+        hands = explored.stored(self.agreement.value, self._deals, self._seed)
+        return call_shares(table, standing, hands), call_shares_alt(table, standing)
+
+    def show(self) -> None:
+        """Follow the controls: the callback of every one of them."""
+        if self._quiet:
+            return
+        try:
+            table = self.calls(self.now())
+        except InputError as error:
+            self.sentence.value = str(error)
+            return
+        self.sentence.value = self.text(table)
+        figure, alt = self.draw()
+        image = base64.b64encode(picture(figure, "svg")).decode()
+        self.figure.value = f'<img alt="{alt}" src="data:image/svg+xml;base64,{image}">'
+        self.table.value = _html(table)
+
+
+def _range(name: str, most: int) -> widgets.IntRangeSlider:
+    return widgets.IntRangeSlider(value=(0, most), min=0, max=most, description=name)
+
+
+def _threshold(about: Any, value: Any) -> widgets.ValueWidget:
+    """The control of one setting, by the type of its value."""
+    common = {"description": about["meaning"], "style": _WIDE, "layout": _ROW}
+    if isinstance(value, bool):
+        return widgets.Checkbox(value=value, indent=False, **common)
+    if isinstance(value, Bid):
+        bids = sorted(set(bid for _, bid in PAIRS))
+        return widgets.Dropdown(options=[(bid.symbol, bid) for bid in bids], value=value, **common)
+    most = max(_MOST_POINTS, value)
+    return widgets.IntSlider(value=value, min=about["low"], max=most, **common)
+
+
+def _html(table: pd.DataFrame) -> str:
+    """The table of calls for readers: frequencies and shares with their intervals."""
+
+    def percent(columns: Sequence[str], digits: int) -> list[str]:
+        rows = table[list(columns)].itertuples(index=False)
+        return [
+            f"{100 * middle:.{digits}f} ({100 * low:.{digits}f}–{100 * high:.{digits}f})"
+            for middle, low, high in rows
+        ]
+
+    shown = pd.DataFrame(
+        {
+            "call": [str(call).replace("_", " ") for call in table[CALL]],
+            "deals": table[DEALS],
+            "% of all deals (95%)": percent((ESTIMATE, LOW, HIGH), 3),
+            "% of these hands (95%)": percent(
+                (explored.SHARE, explored.SHARE_LOW, explored.SHARE_HIGH), 1
+            ),
+        }
+    )
+    return str(shown.to_html(index=False, border=0, justify="left", col_space=120))

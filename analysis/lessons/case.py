@@ -1,0 +1,146 @@
+"""The cases of a lesson: which doubles a teacher asks for, and whether they can occur.
+
+A case is written ``message=other_major,level=2,reason=five_or_more``; what it leaves out may be
+anything. Besides the messages of the double there is :data:`FIVE_SPADES`, a question for opener
+alone: 1♠ over 1♥ showed five spades, and opener holds three or more, so raises.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+
+import numpy as np
+
+from analysis.agreements.agreement import Agreement
+from analysis.bidding.after_overcall import (
+    FOUR_SPADES,
+    MESSAGES,
+    PAIRS,
+    Overcalled,
+    messages_by_pair,
+)
+from analysis.bidding.answer import ANSWERS, SPADE_RAISE
+from analysis.bidding.double import REASON
+from analysis.bidding.response import DOUBLE_CALL, decide_call
+from analysis.cards.bids import SUITS, Bid
+from analysis.cards.hand_classes import CLASS_WORDS
+from analysis.cards.hands import BoolArray, Hands
+from analysis.errors import InputError
+
+RESPONDER, OPENER = "responder", "opener"
+
+FIVE_SPADES = "five_spades"
+LESSON_MESSAGES = (*MESSAGES, FIVE_SPADES)
+FIVE_SPADES_CODE = LESSON_MESSAGES.index(FIVE_SPADES)
+
+_ONE_BIDS = tuple(str(Bid(1, suit)) for suit in SUITS)
+_OVERCALLS = tuple(str(bid) for bid in sorted({bid for _, bid in PAIRS}))
+_ALLOWED: dict[str, tuple[str, ...]] = {
+    "message": LESSON_MESSAGES,
+    "level": ("1", "2", "3", "4"),
+    "reason": REASON.names,
+    "opening": _ONE_BIDS,
+    "overcall": _OVERCALLS,
+    "answer": ANSWERS,
+}
+
+
+@dataclass(frozen=True)
+class Case:
+    """A case; an empty string stands for anything. ``answer`` is the opener's."""
+
+    message: str = ""
+    level: str = ""
+    reason: str = ""
+    opening: str = ""
+    overcall: str = ""
+    answer: str = ""
+
+    @classmethod
+    def parse(cls, text: str) -> Case:
+        """Read ``key=value,key=value``. Raises :class:`InputError`."""
+        values: dict[str, str] = {}
+        for part in text.split(","):
+            key, equals, value = (word.strip() for word in part.partition("="))
+            if not equals:
+                raise InputError(
+                    f"--case {text}: {part.strip()!r} is not key=value; allowed: {_KEYS_HELP}"
+                )
+            if key not in _ALLOWED:
+                raise InputError(
+                    f"--case {text}: unknown key {key!r}; allowed: {', '.join(_ALLOWED)}"
+                )
+            if key in values:
+                raise InputError(f"--case {text}: {key} twice; allowed: each key once")
+            values[key] = _value(text, key, value)
+        return cls(**values)
+
+    def __str__(self) -> str:
+        given = [(field.name, getattr(self, field.name)) for field in fields(self)]
+        return ",".join(f"{key}={value}" for key, value in given if value) or "any double"
+
+    @property
+    def to_opener_only(self) -> bool:
+        """Whether only opener can be asked about it."""
+        return self.message == FIVE_SPADES
+
+    def pairs(self, agreement: Agreement) -> BoolArray:
+        """Which of PAIRS, the openings with their overcalls, the case is about; shape (42,)."""
+        ceiling = agreement.response.double_through
+        messages = messages_by_pair(agreement)
+        wanted = MESSAGES[FOUR_SPADES] if self.message == FIVE_SPADES else self.message
+        return np.array(
+            [
+                (not wanted or messages[at] == wanted)
+                and self.level in ("", str(bid.level))
+                and self.opening in ("", _ONE_BIDS[opening])
+                and self.overcall in ("", str(bid))
+                and (self.message == FIVE_SPADES or bid <= ceiling)
+                for at, (opening, bid) in enumerate(PAIRS)
+            ]
+        )
+
+    def check(self, agreement: Agreement) -> None:
+        """Raise :class:`InputError` if the case cannot occur under the agreement."""
+        pairs = np.flatnonzero(self.pairs(agreement))
+        if self.message == FIVE_SPADES:
+            answers = ("", *(set(SPADE_RAISE.names) & set(ANSWERS)))
+            possible = len(pairs) > 0 and not self.reason and self.answer in answers
+        else:
+            possible = any(_reasons(agreement, int(at), self.reason) for at in pairs)
+        if not possible:
+            raise InputError(
+                f"--case {self}: cannot occur under the agreement {agreement.name} (double through "
+                f"{agreement.response.double_through}); allowed: an auction and a reason that go together"
+            )
+
+
+_KEYS_HELP = ", ".join(f"{key}=..." for key in _ALLOWED)
+
+
+def _value(text: str, key: str, value: str) -> str:
+    """``value`` as the case holds it; bids may be written with suit symbols or small letters."""
+    if key in ("opening", "overcall"):
+        try:
+            value = str(Bid.parse(value))
+        except InputError:
+            pass  # the complaint below says what is allowed here
+    if value not in _ALLOWED[key]:
+        raise InputError(f"--case {text}: {key} {value!r}; allowed: {', '.join(_ALLOWED[key])}")
+    return value
+
+
+def _reasons(agreement: Agreement, pair: int, reason: str) -> bool:
+    """Whether any class of hands doubles after a pair for that reason (or for any).
+
+    The classes have no flags set, and no rule above the double asks for a flag to be absent, so no
+    double is missed.
+    """
+    opening, overcall = PAIRS[pair]
+    situation = Overcalled(
+        Hands(CLASS_WORDS), agreement, opening, overcall.denomination, overcall.level
+    )
+    doubles = decide_call(situation) == DOUBLE_CALL
+    if reason:
+        doubles &= REASON.decide(situation) == REASON.names.index(reason)
+    return bool(doubles.any())

@@ -1,0 +1,99 @@
+"""Example deals, drawn by rule and not by taste: the first deal of each case that a run dealt."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from analysis.agreements.agreement import Agreement
+from analysis.bidding.after_overcall import PAIRS
+from analysis.bidding.answer import ANSWERS
+from analysis.bidding.auction import Auctions
+from analysis.bidding.double import REASON
+from analysis.bidding.final_contract import RESTS
+from analysis.cards.bids import NO_BID, Bid
+from analysis.cards.dealing import deal_block
+from analysis.cards.notation import Auction
+from analysis.counting.run import Run
+from analysis.counting.sampling import blocks_of
+from analysis.lessons.look_alikes import PITFALLS, Pitfall
+
+
+@dataclass(frozen=True)
+class Example:
+    """A deal of a case: where it was dealt, the hands (52 bits each, by seat), what was bid.
+
+    ``answer_bid`` is None for a pass, ``last_bid`` where the auction goes on.
+    """
+
+    block: int
+    deal: int
+    cards: tuple[int, ...]
+    auction: Auction
+    total_points: int
+    answer: str
+    answer_bid: Bid | None
+    rest: str
+    last_bid: Bid | None
+
+
+def examples(run: Run) -> dict[str, Example]:
+    """By the name of each of PITFALLS that came up: the first deal of the case.
+
+    First in the order of blocks and of deals within a block; a deal shown for an earlier case is
+    passed over. A case whose every deal was shown has none.
+    """
+    drawn: dict[str, Example] = {}
+    for case in PITFALLS:
+        shown = {(example.block, example.deal) for example in drawn.values()}
+        for block, deals in blocks_of(run.record.deals) if case.deals(run) else ():
+            auctions = _auctions(run.record.seed, block, deals, run.agreement)
+            places = [
+                at for at in _deals_of(case, auctions) if (block, _deal(auctions, at)) not in shown
+            ]
+            if places:
+                drawn[case.name] = _example(auctions, block, places[0])
+                break
+    return drawn
+
+
+def _deals_of(case: Pitfall, auctions: Auctions) -> list[int]:
+    """The doubles of a case, by their places among all doubles."""
+    doubles, after = auctions.doubles, case.after(auctions.agreement)
+    reasons = [REASON.names.index(reason) for reason in case.reasons]
+    of_case = after[auctions.responses.pair[doubles.rows]] & np.isin(doubles.reason, reasons)
+    return np.flatnonzero(of_case).tolist()
+
+
+def _deal(auctions: Auctions, at: int) -> int:
+    """The number of a double's deal in its block."""
+    return int(auctions.responses.rows[auctions.doubles.rows[at]])
+
+
+@lru_cache(maxsize=2)
+def _auctions(seed: int, block: int, deals: int, agreement: Agreement) -> Auctions:
+    return Auctions(deal_block(seed, block)[:, :deals], agreement)
+
+
+def _example(auctions: Auctions, block: int, at: int) -> Example:
+    doubles, responses = auctions.doubles, auctions.responses
+    row = doubles.rows[at]
+    opening, overcall = PAIRS[responses.pair[row]]
+    deal = _deal(auctions, at)
+    return Example(
+        block,
+        deal,
+        tuple(auctions.cards[:, deal].tolist()),
+        Auction(int(responses.seat[row]) - 1, opening, overcall),
+        int(doubles.responder.total_points[at]),
+        ANSWERS[doubles.answer[at]],
+        _bid(doubles.answer_bid[at]),
+        RESTS[doubles.rest[at]],
+        _bid(doubles.last_bid[at]),
+    )
+
+
+def _bid(code: np.int8) -> Bid | None:
+    return None if code == NO_BID else Bid.from_code(int(code))

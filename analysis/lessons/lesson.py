@@ -1,0 +1,237 @@
+"""Practice boards for a lesson: which deals are drawn, who is asked, and at which board they sit.
+
+How a deal is drawn
+-------------------
+All deals of a search (the first so many of a seed) that the lesson may use get a random 64-bit
+number each, from a stream of their own; a case takes its boards from its deals in the order of
+those numbers, passing over what another case took. So every set of deals of a case is as likely as
+any other, whatever the hands look like and wherever in the search they were dealt.
+
+Where a deal is played
+----------------------
+Round the table, the boards are numbered 1, 2, 3, ... in an order drawn likewise. With the doubler
+always South, a deal can only sit at a board whose dealer, by Law 2, puts the responder South: one
+number in four, by the seat that the opener had. Each deal takes the lowest number left that fits
+it. Numbers are left out in that way, since leaving out deals instead would give openers in fourth
+seat as many boards as openers in first, and the hands would no longer be those of the case.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.agreements.agreement import REFERENCE, Agreement
+from analysis.cards.bids import BOARDS_PER_SESSION
+from analysis.cards.dealing import BIT_GENERATOR, BLOCK_DEALS
+from analysis.cards.hands import BoolArray
+from analysis.counting.sampling import DEFAULT_SEED
+from analysis.errors import InputError
+from analysis.lessons.auction_of_deal import Course
+from analysis.lessons.board import SOUTH, Board, Origin, number_with
+from analysis.lessons.case import FIVE_SPADES_CODE, OPENER, RESPONDER, Case
+from analysis.lessons.search import LOOK_ALIKES, Found, LookAlike, look_alike_of, search
+
+BOTH = "both"
+ASKS = (RESPONDER, OPENER, BOTH)
+NATURAL, EVEN = "natural", "even"
+MIXES = (NATURAL, EVEN)
+AROUND, ALWAYS_SOUTH = "around", "south"
+SIDES = (AROUND, ALWAYS_SOUTH)
+
+SEARCHED_DEALS = 1_000_000
+"""Deals searched unless told otherwise: some 38,000 doubles by the reference agreement."""
+
+_STREAM = (1, 1)
+"""Spawn key of the draw; two numbers, so that it is no block's."""
+
+
+@dataclass(frozen=True)
+class LessonBoard:
+    """A board of a lesson, and who is asked.
+
+    Raises :class:`InputError` if opener is asked where the rules give it no answer.
+    """
+
+    board: Board
+    asked: str
+
+    def __post_init__(self) -> None:
+        if self.asked == OPENER and self.board.course.answer is None:
+            raise InputError(
+                f"--ask {OPENER}: in deal {self.board.origin.place} the responder neither doubles nor "
+                f"bids 1♠ over 1♥; allowed: --ask {RESPONDER}"
+            )
+
+    @cached_property
+    def look_alike(self) -> LookAlike | None:
+        """Which kind of look-alike the board is, if any."""
+        return look_alike_of(self.board.course.auctions, self.asked)
+
+
+@dataclass(frozen=True)
+class Pick:
+    """A deal drawn: its position in the search's finds, and who is asked."""
+
+    at: int
+    asked: str
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """What a teacher asks for; :meth:`boards` draws it.
+
+    ``number`` boards of the cases (of any, if none is named) and ``decoys`` look-alikes besides.
+    """
+
+    number: int = BOARDS_PER_SESSION
+    cases: tuple[Case, ...] = ()
+    mix: str = NATURAL
+    decoys: int = 0
+    side: str = AROUND
+    ask: str = RESPONDER
+    seed: int = DEFAULT_SEED
+    agreement: Agreement = REFERENCE
+    deals: int = SEARCHED_DEALS
+
+    def check(self) -> None:
+        """Raise :class:`InputError` for a case that cannot occur or cannot be asked about."""
+        if not self.agreement.response.double:
+            raise InputError(
+                f"agreement {self.agreement.name}: the responder's double is not played; allowed: an "
+                "agreement that plays it"
+            )
+        for case in self.cases:
+            if case.to_opener_only and self.ask == RESPONDER:
+                raise InputError(
+                    f"--case {case}: a question for the opener; allowed: with --ask {OPENER} or {BOTH}"
+                )
+            case.check(self.agreement)
+
+    def boards(self, progress: bool = True) -> list[LessonBoard]:
+        """The boards, in the order of their numbers.
+
+        Raises :class:`InputError` for what :meth:`check` finds, and where the search has too few
+        deals of a case.
+        """
+        self.check()
+        found = search(self.seed, self.deals, self.agreement, progress)
+        shuffled = self.draw(found)
+        numbers = self._numbers([int(found.seat[pick.at]) for pick in shuffled])
+        return [
+            LessonBoard(self._board(number, int(found.deal[pick.at])), pick.asked)
+            for number, pick in sorted(
+                zip(numbers, shuffled, strict=True), key=lambda pair: pair[0]
+            )
+        ]
+
+    def draw(self, found: Found) -> list[Pick]:
+        """What the lesson takes of a search's finds, in an order drawn likewise."""
+        stream = BIT_GENERATOR(np.random.SeedSequence(self.seed, spawn_key=_STREAM))
+        order = np.argsort(stream.random_raw(len(found.deal)), kind="stable")
+        draw = _Draw(found, order, self)
+        picks = [pick for part in self._asks(self.number) for pick in draw.of_cases(*part)]
+        picks += [pick for part in self._asks(self.decoys) for pick in draw.of_look_alikes(*part)]
+        return [picks[at] for at in np.argsort(stream.random_raw(len(picks)), kind="stable")]
+
+    def _asks(self, number: int) -> tuple[tuple[str, int], ...]:
+        """How many of ``number`` boards ask whom."""
+        half = number if self._to_opener_only else number // 2
+        to_opener = {RESPONDER: 0, OPENER: number, BOTH: half}[self.ask]
+        return (RESPONDER, number - to_opener), (OPENER, to_opener)
+
+    @property
+    def _to_opener_only(self) -> bool:
+        return len(self.cases) > 0 and all(case.to_opener_only for case in self.cases)
+
+    def _board(self, number: int, deal: int) -> Board:
+        origin = Origin(self.seed, *divmod(deal, BLOCK_DEALS))
+        return Board(number, origin, Course(origin.cards, self.agreement))
+
+    def _numbers(self, openers: list[int]) -> list[int]:
+        """The board numbers of deals with the opener in these seats."""
+        if self.side == AROUND:
+            return list(range(1, len(openers) + 1))
+        before: Counter[int] = Counter()
+        numbers = []
+        for seat in openers:
+            numbers.append(south_number(seat, before[seat]))
+            before[seat] += 1
+        return numbers
+
+
+def south_number(opener: int, earlier: int = 0) -> int:
+    """The number of a board with the responder South, for an opener in seat 1 to 4."""
+    return number_with((opener + 1) % 4 + 1, SOUTH, earlier)
+
+
+class _Draw:
+    """The drawing of one lesson's deals; each deal is drawn once."""
+
+    def __init__(self, found: Found, order: NDArray[np.intp], lesson: Lesson) -> None:
+        self._found, self._order, self._lesson = found, order, lesson
+        self._left = np.ones(len(order), dtype=np.bool_)
+
+    def of_cases(self, asked: str, number: int) -> Iterator[Pick]:
+        """``number`` boards of the lesson's cases, by their real frequencies or in turn."""
+        lesson, found = self._lesson, self._found
+        cases = [case for case in lesson.cases if asked == OPENER or not case.to_opener_only]
+        if lesson.mix == NATURAL:
+            wanted = [(", ".join(map(str, cases)), self._any_of(cases, asked), number)]
+        else:
+            cases = cases or found.cases(asked) or [Case()]
+            if asked == OPENER and lesson.ask == BOTH:
+                # The turns go on where the responder's ended.
+                first = (lesson.number - number) % len(cases)
+                cases = cases[first:] + cases[:first]
+            whole, more = divmod(number, len(cases))
+            wanted = [
+                (str(case), found.of_case(case, lesson.agreement), whole + (at < more))
+                for at, case in enumerate(cases)
+            ]
+        for name, deals, turns in wanted:
+            for at in self._take(deals, turns, f"--case {name}" if name else "doubles"):
+                yield Pick(at, asked)
+
+    def _any_of(self, cases: list[Case], asked: str) -> BoolArray:
+        """Deals of any of the cases; of all that ``asked`` can be asked about, if there is none."""
+        found = self._found
+        if not cases:
+            return (found.message >= 0) & ((found.message != FIVE_SPADES_CODE) | (asked == OPENER))
+        return np.any([found.of_case(case, self._lesson.agreement) for case in cases], axis=0)
+
+    def of_look_alikes(self, asked: str, number: int) -> Iterator[Pick]:
+        """``number`` look-alikes in the auctions of the cases; the kinds that came up take turns."""
+        lesson, found = self._lesson, self._found
+        auctions = [found.in_auction(case, lesson.agreement) for case in lesson.cases or (Case(),)]
+        near = np.any(auctions, axis=0)
+        kinds = {kind: near & found.of_kind(kind) for kind in LOOK_ALIKES if kind.asks == asked}
+        taken = 0
+        while taken < number:
+            turn = [kind for kind, deals in kinds.items() if (deals & self._left).any()]
+            turn = turn[: number - taken]
+            if not turn:
+                raise self._too_few(f"--decoys: look-alikes for the {asked}", taken, number)
+            for kind in turn:
+                [at] = self._take(kinds[kind], 1, kind.name)
+                yield Pick(at, asked)
+            taken += len(turn)
+
+    def _take(self, deals: BoolArray, number: int, what: str) -> list[int]:
+        """The first ``number`` of some deals, in the order drawn, that are left."""
+        ordered = self._order[(deals & self._left)[self._order]]
+        if len(ordered) < number:
+            raise self._too_few(what, len(ordered), number)
+        self._left[ordered[:number]] = False
+        return ordered[:number].tolist()
+
+    def _too_few(self, what: str, there: int, wanted: int) -> InputError:
+        return InputError(
+            f"{what}: {there} found in {self._lesson.deals} deals, {wanted} wanted; allowed: fewer "
+            "boards, or more --deals"
+        )

@@ -1,0 +1,209 @@
+"""What is asked at a practice board, and the answer, in words: for every form a lesson is written in.
+
+Suits are symbols here, as for readers; what a rule says is the rule's own sentence.
+"""
+
+from __future__ import annotations
+
+import shlex
+from collections.abc import Iterator
+
+from analysis.agreements.agreement import REFERENCE, SHIPPED
+from analysis.asking.answer_text import call_symbol
+from analysis.bidding.after_overcall import MESSAGES
+from analysis.bidding.double import DOUBLE, REASON, double_needs
+from analysis.cards.bids import DOUBLE as DOUBLED
+from analysis.cards.bids import RANKS, SUIT_NAMES, SUITS
+from analysis.cards.hands import Hands
+from analysis.cards.notation import holding_text
+from analysis.lessons.auction_of_deal import Course
+from analysis.lessons.board import COMPASS
+from analysis.lessons.case import OPENER
+from analysis.lessons.lesson import AROUND, BOTH, NATURAL, Lesson, LessonBoard
+
+TITLE = "Practice boards: the responder's double"
+
+ALERTING = (
+    "Whether and how the double, or any other call here, must be announced or alerted is for the "
+    "organiser's regulations."
+)
+
+NOT_PLAYED = "By this agreement the responder's double is not played, so it has no practice boards."
+
+_VULNERABLE = {
+    "None": "neither side vulnerable",
+    "NS": "North–South vulnerable",
+    "EW": "East–West vulnerable",
+    "All": "both sides vulnerable",
+}
+
+_RESTS = {
+    "game": "a suit game on {trumps} trumps",
+    "three_notrump": "game in notrump",
+    "part_score_fit": "a part-score on {trumps} trumps",
+    "part_score_no_fit": "a part-score on {trumps} trumps, without a fit",
+    "notrump_part_score": "a part-score in notrump",
+    "defended": "doubled, and defended",
+}
+
+
+def heading(item: LessonBoard) -> str:
+    """Number of the board, as a title."""
+    return f"Board {item.board.number}"
+
+
+def conditions(item: LessonBoard) -> str:
+    """Dealer and vulnerability."""
+    board = item.board
+    return f"Dealer {COMPASS[board.dealer]}, {_VULNERABLE[board.vulnerability]}"
+
+
+def asked_at(item: LessonBoard) -> int:
+    """Where the hand asked sits, a position in COMPASS."""
+    auction = item.board.course.auction
+    seat = auction.seat_of_opener if item.asked == OPENER else auction.seat_of_responder
+    return item.board.compass(seat)
+
+
+def calls_before(item: LessonBoard) -> tuple[str, ...]:
+    """The calls before the one that is asked for."""
+    return item.board.course.before(2 if item.asked == OPENER else 1)
+
+
+def question(item: LessonBoard) -> str:
+    """What is asked."""
+    seat = COMPASS[asked_at(item)]
+    if item.asked == OPENER:
+        partner = call_symbol(item.board.course.response.call)
+        called = "doubled" if partner == DOUBLED else f"bid {partner}"
+        return f"You are {seat}, the opener, and partner {called}. What do you call?"
+    return f"You are {seat}, the responder. What do you call?"
+
+
+def ranks(cards: int, suit: int) -> str:
+    """What a hand holds in a suit, as books print it: ``A 10 7``, or a dash."""
+    held = holding_text(cards, suit)
+    return " ".join("10" if rank == RANKS[8] else rank for rank in held) or "–"
+
+
+def answer(item: LessonBoard) -> Iterator[tuple[str, str]]:
+    """The answer: what each part is about, and the words; first what was asked."""
+    course, to_opener = item.board.course, item.asked == OPENER
+    if item.look_alike:
+        yield "A look-alike", item.look_alike.words
+    if to_opener:
+        yield from _opener_parts(course, "Your answer", "The rule")
+        yield "Partner's call", call_symbol(course.response.call)
+        yield "Its rule", course.response.sentence
+        if course.doubled:
+            yield "The case", _case(course)
+    else:
+        yield "The call", call_symbol(course.response.call)
+        yield "The rule", course.response.sentence
+        yield ("The case", _case(course)) if course.doubled else ("Why not double", _short(course))
+        yield from _opener_parts(course, "Opener's answer", "Its rule")
+    yield "Partner held", _held(course, to_opener)
+    yield "Where it rests", _rests(course)
+
+
+def source(item: LessonBoard) -> str:
+    """Where the deal comes from, and how to print the board again."""
+    origin = item.board.origin
+    return f"{origin}; again: {only_command(item)}"
+
+
+def only_command(item: LessonBoard) -> str:
+    """The command that prints the board again."""
+    origin, agreement = item.board.origin, item.board.course.agreement
+    words = ["double-study", "boards", "--only", origin.place, "--board", str(item.board.number)]
+    words += ["--ask", item.asked, "--seed", str(origin.seed)]
+    if agreement != REFERENCE:
+        file = f"{agreement.name}.toml"
+        words += ["--agreement", agreement.name if (SHIPPED / file).is_file() else file]
+    return shlex.join(words)
+
+
+def promise(course: Course) -> str:
+    """What the double promises, or would, in this auction."""
+    situation = course.responder
+    suits = [SUIT_NAMES[suit] for suit in SUITS if situation.promised[suit][0]]
+    return {
+        "both_majors": "four or more in each major",
+        "either_major": "four or more in a major",
+        "both_minors": "four or more in each minor",
+        "exactly_four_spades": "exactly four spades",
+        "other_major": f"four or more {suits[0]}",
+    }[MESSAGES[int(situation.message[0])]]
+
+
+def _case(course: Course) -> str:
+    """What the double promised, why it was chosen, and its points against those needed."""
+    situation = course.responder
+    _, suit, level = situation.auction
+    reason = REASON.rules[REASON.decide(situation)[0]].sentence(course.agreement)
+    points, needs = situation.total_points[0], double_needs(course.agreement, level, suit)[0]
+    return f"promised: {promise(course)}; {reason}; {points} total points, {needs} needed"
+
+
+def _short(course: Course) -> str:
+    """What the responder's hand lacks for a double."""
+    lacking = "; ".join(DOUBLE.shortfalls(course.responder))
+    return lacking or "its own conditions are met, but the rule above comes before it"
+
+
+def _opener_parts(course: Course, answer_name: str, rule_name: str) -> Iterator[tuple[str, str]]:
+    """Opener's answer, its rule, and the points that it rests on."""
+    if course.answer:
+        call = course.answer.call
+        hcp, support = course.opener.hcp[0], course.opener.support_points[0]
+        yield answer_name, "no raise" if call is None else call_symbol(call)
+        yield rule_name, course.answer.sentence
+        yield "Opener's points", f"{hcp} HCP, {support} support points"
+
+
+def _held(course: Course, to_opener: bool) -> str:
+    """Partner's points and shape, and the fit in each suit that a double promises."""
+    ours, theirs = course.opener, course.responder.hands
+    if not to_opener:
+        ours, theirs = theirs, ours
+    fits = [
+        f"{_counted(theirs, suit)} opposite {ours.lengths[suit][0]}"
+        for suit in reversed(SUITS)
+        if course.responder.promised[suit][0]
+    ]
+    return f"{theirs.hcp[0]} HCP; {' and '.join(fits)}"
+
+
+def _counted(hands: Hands, suit: int) -> str:
+    number, name = int(hands.lengths[suit][0]), SUIT_NAMES[suit]
+    return f"{number} {name.removesuffix('s') if number == 1 else name}"
+
+
+def _rests(course: Course) -> str:
+    if course.rest is None:
+        return "the rules follow this auction no further"
+    if course.rest.last is None:
+        return f"it goes on, and the rules follow it no further ({course.rest.sentence})"
+    words = _RESTS[course.rest.place].format(trumps=course.rest.trumps)
+    return f"in {course.rest.last.symbol}: {words} ({course.rest.sentence})"
+
+
+def introduction(lesson: Lesson) -> list[str]:
+    """What the boards are and how they were drawn, in paragraphs."""
+    asked = "the responder or the opener" if lesson.ask == BOTH else f"the {lesson.ask}"
+    cases = "; ".join(map(str, lesson.cases)) or "any"
+    mix = "by their real frequencies" if lesson.mix == NATURAL else "each in its turn"
+    south = (
+        ""
+        if lesson.side == AROUND
+        else " Board numbers are those that put the responder South; the others are left out."
+    )
+    return [
+        f"{lesson.number} boards of the cases asked for and {lesson.decoys} look-alikes, which call for "
+        f"something else; the question is put to {asked}. Cases: {cases}; {mix}. Agreement: "
+        f"{lesson.agreement.name}.",
+        f"Drawn at random from the first {lesson.deals:,} deals of seed {lesson.seed}, every deal of a "
+        "case with the same chance. A deal is rotated to the dealer of its board; nothing else is "
+        f"done to it. Dealer and vulnerability are those of Law 2; the rules look at neither.{south}",
+        ALERTING,
+    ]

@@ -1,0 +1,196 @@
+"""A lesson's boards as a handout: a printable page and the same in Markdown.
+
+First the hands with the questions, each with nothing but the hand asked and the auction so far;
+then, on new pages, the answers with all four hands in the compass form that books use.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from jinja2 import Environment, FileSystemLoader
+from markupsafe import Markup
+
+from analysis.cards.bids import DOUBLE, PASS, SUIT_SYMBOLS, SUITS, Bid
+from analysis.lessons.board import COMPASS
+from analysis.lessons.lesson import Lesson, LessonBoard
+from analysis.lessons.text import (
+    TITLE,
+    answer,
+    asked_at,
+    calls_before,
+    conditions,
+    heading,
+    introduction,
+    question,
+    ranks,
+    source,
+)
+from analysis.publishing.typeset import with_suits
+from analysis.telling.figures.style import CARD_BLACK, CARD_RED
+
+_TEMPLATES = Path(__file__).parent / "templates"
+_PLACES = ("West", "North", "East", "South")
+"""The columns of an auction, as books print it."""
+_CALLS = {PASS: "Pass", DOUBLE: "Double"}
+_ASKED = "?"
+_GOES_ON = "…"
+
+
+@dataclass(frozen=True)
+class ShownHand:
+    """A hand for print: where it sits, and from spades to clubs each suit's symbol and ranks."""
+
+    place: str
+    suits: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class ShownBoard:
+    """A board for print; the words are those of :mod:`analysis.lessons.text`."""
+
+    item: LessonBoard
+
+    @property
+    def number(self) -> int:
+        """The board's number."""
+        return self.item.board.number
+
+    @property
+    def heading(self) -> str:
+        """The board's title."""
+        return heading(self.item)
+
+    @property
+    def conditions(self) -> str:
+        """Dealer and vulnerability."""
+        return conditions(self.item)
+
+    @property
+    def question(self) -> str:
+        """What is asked."""
+        return question(self.item)
+
+    @property
+    def asked(self) -> int:
+        """Where the hand asked sits, a position in COMPASS."""
+        return asked_at(self.item)
+
+    @cached_property
+    def answer(self) -> list[tuple[str, str]]:
+        """The answer, part by part."""
+        return list(answer(self.item))
+
+    @property
+    def source(self) -> str:
+        """Where the deal comes from."""
+        return source(self.item)
+
+    @cached_property
+    def hands(self) -> list[ShownHand]:
+        """The four hands in the order of COMPASS."""
+        return [
+            ShownHand(
+                place,
+                tuple((SUIT_SYMBOLS[suit], ranks(cards, suit)) for suit in reversed(SUITS)),
+            )
+            for place, cards in zip(COMPASS, self.item.board.hands, strict=True)
+        ]
+
+    @property
+    def before(self) -> list[list[str]]:
+        """The auction up to the question, in rows from West to South."""
+        return self._rows([*map(_shown, calls_before(self.item)), _ASKED])
+
+    @property
+    def auction(self) -> list[list[str]]:
+        """The auction as far as the rules go, in rows from West to South."""
+        course = self.item.board.course
+        return self._rows([*map(_shown, course.calls), *([] if course.complete else [_GOES_ON])])
+
+    def _rows(self, calls: list[str]) -> list[list[str]]:
+        width = len(_PLACES)
+        first = _PLACES.index(COMPASS[self.item.board.dealer])
+        cells = [""] * first + calls
+        cells += [""] * (-len(cells) % width)
+        return [cells[at : at + width] for at in range(0, len(cells), width)]
+
+
+def _shown(call: str) -> str:
+    return _CALLS.get(call) or Bid.parse(call).symbol
+
+
+def handout_html(lesson: Lesson, items: list[LessonBoard]) -> str:
+    """The handout as one page of HTML that needs nothing else."""
+    css = "".join((_TEMPLATES / name).read_text("utf-8") for name in ("page.css", "handout.css"))
+    css = css.replace("CARD_RED", CARD_RED).replace("CARD_BLACK", CARD_BLACK)
+    templates = Environment(
+        loader=FileSystemLoader(_TEMPLATES), autoescape=True, trim_blocks=True, lstrip_blocks=True
+    )
+    page = templates.get_template("handout.html").render(
+        title=TITLE,
+        css=Markup(css),  # noqa: S704 -- the study's own style sheets
+        introduction=introduction(lesson),
+        places=_PLACES,
+        boards=[ShownBoard(item) for item in items],
+    )
+    return with_suits(page)
+
+
+def handout_markdown(lesson: Lesson, items: list[LessonBoard]) -> str:
+    """The handout in Markdown."""
+    boards = [ShownBoard(item) for item in items]
+    parts = [f"# {TITLE}", *introduction(lesson), "## The hands"]
+    parts += [part for board in boards for part in question_markdown(board)]
+    parts.append("## The answers")
+    parts += [part for board in boards for part in answer_markdown(board)]
+    return "\n\n".join(parts) + "\n"
+
+
+def question_markdown(board: ShownBoard) -> list[str]:
+    """The question of a board: the hand asked and the auction so far."""
+    hand = board.hands[board.asked]
+    return [
+        f"### {board.heading}",
+        f"{board.conditions}.",
+        _block([f"{symbol} {held}" for symbol, held in hand.suits]),
+        _table(board.before),
+        f"{board.question}",
+    ]
+
+
+def answer_markdown(board: ShownBoard) -> list[str]:
+    """The answer of a board: the four hands, the auction, the words."""
+    return [
+        f"### {board.heading}: the answer",
+        f"{board.conditions}.",
+        _block(compass_text(board.hands)),
+        _table(board.auction),
+        "\n".join(f"- **{about}**: {words}" for about, words in board.answer),
+        f"*{board.source}*",
+    ]
+
+
+def compass_text(hands: list[ShownHand]) -> list[str]:
+    """Four hands (in the order of COMPASS) in compass form, line by line."""
+    north, east, south, west = (_lines(hand) for hand in hands)
+    wide = max(map(len, west)) + 2
+    centre = max(map(len, north + south)) + 2
+    middle = [f"{left:{wide + centre}}{right}" for left, right in zip(west, east, strict=True)]
+    above, below = ([" " * wide + line for line in lines] for lines in (north, south))
+    return [*above, "", *middle, "", *below]
+
+
+def _lines(hand: ShownHand) -> list[str]:
+    return [hand.place, *(f"{symbol} {held}" for symbol, held in hand.suits)]
+
+
+def _block(lines: list[str]) -> str:
+    return "\n".join(["```text", *(line.rstrip() for line in lines), "```"])
+
+
+def _table(rows: list[list[str]]) -> str:
+    head = [list(_PLACES), ["---"] * len(_PLACES)]
+    return "\n".join("| " + " | ".join(row) + " |" for row in head + rows)

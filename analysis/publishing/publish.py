@@ -1,0 +1,159 @@
+"""Notebooks to reports: run every notebook on one run, and write their pages and figures."""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import shutil
+import sys
+import tempfile
+from collections.abc import Sequence
+from concurrent.futures import CancelledError, ThreadPoolExecutor
+from pathlib import Path
+from threading import Event
+from typing import Any
+
+import nbformat
+from nbclient import NotebookClient
+from nbclient.exceptions import CellExecutionError, CellTimeoutError, DeadKernelError
+from nbformat import NotebookNode
+from tqdm import tqdm
+
+from analysis.counting.run import HANDED_OVER, Run
+from analysis.errors import Failure, InputError
+from analysis.publishing.front_page import front_page, run_line
+from analysis.publishing.pages import INDEX, Page, index_html, page_html
+from analysis.telling.tables.files import TABLES_FOLDER
+from analysis.telling.tables.writing import write_tables
+
+NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
+"""The notebooks of the checkout that this package is part of."""
+
+FIGURES_FOLDER = "figures"
+CELL_SECONDS = 600
+"""A cell that takes longer is taken to hang."""
+
+
+def notebooks_in(folder: Path = NOTEBOOKS) -> list[Path]:
+    """The notebooks of ``folder`` in reading order; raises :class:`InputError` if there is none."""
+    found = sorted(folder.glob("[0-9]*.ipynb"))
+    if not found:
+        raise InputError(
+            "no notebooks beside the package; allowed: a checkout installed with pip install -e"
+        )
+    return found
+
+
+def publish(
+    run: Run,
+    notebooks: Sequence[Path],
+    folder: Path,
+    workers: int | None = None,
+    progress: bool = True,
+) -> None:
+    """Write the whole report of a run into ``folder``: tables, pages, figures and front page.
+
+    Parameters
+    ----------
+    run
+        The run to report.
+    notebooks
+        The notebooks to run, in reading order.
+    folder
+        An empty folder; it is the caller's matter to put it in place when all went well.
+    workers
+        Notebooks to run at a time; as many as there are processors by default.
+    progress
+        Whether to show notebooks done on standard error.
+
+    Raises :class:`Failure` with the notebook's name, the cell and the error if a notebook fails.
+    """
+    pages = [
+        Page(path.stem, executed)
+        for path, executed in zip(
+            notebooks, execute(run, notebooks, workers, progress), strict=True
+        )
+    ]
+    for page in pages:
+        for cell, text in page.complaints():
+            print(f"notebook {page.name}, cell {cell} warns: {text}", file=sys.stderr)
+    write_tables(folder / TABLES_FOLDER, run)
+    (folder / FIGURES_FOLDER).mkdir()
+    said = run_line(run.record)
+    for page in pages:
+        (folder / page.file).write_text(page_html(page, pages, said), encoding="utf-8")
+        for name, content in page.figures.items():
+            (folder / FIGURES_FOLDER / name).write_bytes(content)
+    front = front_page(run, pages)
+    (folder / "README.md").write_text(front, encoding="utf-8")
+    (folder / INDEX).write_text(index_html(front, said), encoding="utf-8")
+
+
+def execute(
+    run: Run, notebooks: Sequence[Path], workers: int | None = None, progress: bool = True
+) -> list[NotebookNode]:
+    """Run copies of notebooks, each in a kernel of its own; returns them with their outputs.
+
+    Parameters and errors are those of :func:`publish`.
+    """
+    with tempfile.TemporaryDirectory(prefix="double-study-") as name:
+        stage = Path(name)
+        run.hand_over(stage / "run.store")
+        # Neither the user's own start-up files nor a debugger's warnings have a part in a report.
+        environment = os.environ | {
+            HANDED_OVER: str(stage / "run.store"),
+            "IPYTHONDIR": str(stage / "ipython"),
+            "PYDEVD_DISABLE_FILE_VALIDATION": "1",
+        }
+
+        stop = Event()
+
+        def executed(path: Path) -> NotebookNode:
+            return _executed(Path(shutil.copy(path, stage)), environment, stop)
+
+        with ThreadPoolExecutor(workers or os.cpu_count()) as pool:
+            tasks = [pool.submit(executed, path) for path in notebooks]
+            try:
+                return [
+                    task.result()
+                    for task in tqdm(tasks, "notebooks", unit="", disable=not progress, leave=False)
+                ]
+            finally:
+                stop.set()
+                for task in tasks:
+                    task.cancel()
+
+
+def _executed(path: Path, environment: dict[str, str], stop: Event) -> NotebookNode:
+    cell = 1
+
+    def begin(cell_index: int, **_: Any) -> None:
+        # Another notebook failed, or the user gave up: no need to go on to the next cell.
+        if stop.is_set():
+            raise CancelledError
+        nonlocal cell
+        cell = cell_index + 1
+
+    notebook = nbformat.read(path, as_version=4)  # type: ignore[no-untyped-call]
+    client = NotebookClient(
+        notebook,
+        timeout=CELL_SECONDS,
+        kernel_name="python3",
+        extra_arguments=["--log-level=ERROR"],
+        resources={"metadata": {"path": str(path.parent)}},
+        on_cell_start=begin,
+    )
+    try:
+        # An event loop of its own, closed at the end.
+        asyncio.run(client.async_execute(env=environment))
+    except (CellExecutionError, CellTimeoutError, DeadKernelError) as error:
+        raise Failure(f"notebook {path.stem}, cell {cell}: {_what(error)}") from None
+    return notebook
+
+
+def _what(error: Exception) -> str:
+    if isinstance(error, CellExecutionError):
+        return " ".join(f"{error.ename}: {error.evalue}".split())
+    if isinstance(error, CellTimeoutError):
+        return f"took longer than {CELL_SECONDS} seconds"
+    return "its kernel died"

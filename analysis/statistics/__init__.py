@@ -1,0 +1,5 @@
+"""Intervals and goodness of fit.
+
+Knows no bridge.
+Imports errors and vocabulary.
+"""

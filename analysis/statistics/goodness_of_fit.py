@@ -1,0 +1,97 @@
+"""Counted deals held against exact probabilities: cell by cell, and a whole family at once.
+
+References
+----------
+.. [1] W. G. Cochran, "Some methods for strengthening the common chi-square tests",
+       Biometrics 10 (1954) 417-451 (on small expected counts).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+from scipy.stats import chi2
+
+from analysis.errors import InputError
+from analysis.statistics.intervals import Floats, checked_counts
+
+SMALLEST_EXPECTED = 5.0
+"""A cell that expects fewer deals than this is pooled in `goodness_of_fit` [1]_."""
+
+
+def z_score(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> Floats:
+    """Standard errors by which a counted proportion lies above its exact value.
+
+    The standard error is that of the exact value, sqrt(p (1 - p) / n), so z is standard normal in
+    the limit if the machine is right. Infinite where a case of probability 0 was seen (or one of
+    probability 1 missed), 0 where it was not.
+
+    Raises
+    ------
+    InputError
+        If a count is negative or successes exceed deals.
+    """
+    k, n = checked_counts(successes, deals)
+    p = np.asarray(exact, dtype=np.float64)
+    excess = k - n * p
+    spread = np.sqrt(n * p * (1 - p))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(excess == 0, 0.0, excess / spread)
+
+
+@dataclass(frozen=True)
+class GoodnessOfFit:
+    """What a joint test of a family of counts found."""
+
+    statistic: float
+    """Pearson's chi-square."""
+    df: int
+    """Degrees of freedom: cells after pooling, less one."""
+    p_value: float
+    pooled: int
+    """Cells that were put together because they expect too few deals."""
+
+
+def goodness_of_fit(counts: ArrayLike, probabilities: ArrayLike) -> GoodnessOfFit:
+    """Pearson's chi-square of counts against exact probabilities, small cells pooled.
+
+    The rule: all cells that expect fewer than `SMALLEST_EXPECTED` are put into one pool, and if
+    the pool still expects fewer, the cell with the next smallest expectation joins it. It looks
+    at the expectations only, never at the counts. A cell of probability 0 is no part of the
+    statistic, but a deal seen in one is proof of a fault: infinite statistic, p-value 0.
+
+    Parameters
+    ----------
+    counts : array_like of whole numbers, any shape
+    probabilities : array_like of float, same shape, sum 1
+        Add a last cell for "anything else" where the family does not cover all deals.
+
+    Raises
+    ------
+    InputError
+        If the shapes differ, a value is negative, or the probabilities do not sum to 1.
+    """
+    seen = np.ravel(np.asarray(counts, dtype=np.float64))
+    p = np.ravel(np.asarray(probabilities, dtype=np.float64))
+    if seen.shape != p.shape:
+        raise InputError(f"{seen.size} counts cannot be held against {p.size} probabilities")
+    if np.any(seen < 0) or np.any(p < 0):
+        raise InputError("counts and probabilities must be 0 or more")
+    # A sum of float64 probabilities of a partition is off by rounding only: far below 1e-9.
+    if abs(p.sum() - 1) > 1e-9:
+        raise InputError(f"the probabilities sum to {p.sum():.10g}, not to 1")
+    impossible = bool(np.any(seen[p == 0] > 0))
+    seen, p = seen[p > 0], p[p > 0]
+    order = np.argsort(p, kind="stable")
+    seen, expected = seen[order], p[order] * seen.sum()
+    pooled = int(np.searchsorted(expected, SMALLEST_EXPECTED))
+    if pooled and expected[:pooled].sum() < SMALLEST_EXPECTED:
+        pooled = min(pooled + 1, expected.size)
+    if pooled:
+        seen = np.append(seen[pooled:], seen[:pooled].sum())
+        expected = np.append(expected[pooled:], expected[:pooled].sum())
+    df = expected.size - 1
+    if impossible:
+        return GoodnessOfFit(np.inf, df, 0.0, pooled)
+    statistic = float(np.sum((seen - expected) ** 2 / expected)) if df else 0.0
+    return GoodnessOfFit(statistic, df, float(chi2.sf(statistic, df)) if df else 1.0, pooled)

@@ -1,0 +1,94 @@
+"""Figures of the check: the z of every cell against the normal law, and the split players quote."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+from matplotlib.figure import Figure
+from scipy.special import ndtri
+
+from analysis.checking.family import EXACT, OF, Z
+from analysis.exact.opener_majors import AFTER_OPENING, NAIVE
+from analysis.exact.table import PROBABILITY
+from analysis.statistics.intervals import CONFIDENCE, ESTIMATE, HIGH, LOW
+from analysis.telling.figures.style import COLOURS, MARKERS, canvas, caption, legend_above
+from analysis.telling.sentences.checked import FOUR_OR_MORE
+from analysis.telling.sentences.words import auction
+from analysis.telling.tables.checked import MAJOR, OPENER_HOLDS
+
+WELL_FILLED = 100
+"""Deals that a cell must expect to be drawn: its z is then close to normal."""
+_POINTS = 400
+
+
+def _drawn(twins: pd.DataFrame) -> np.ndarray:
+    expects = (twins[OF] * twins[EXACT]).to_numpy()
+    well_filled = np.minimum(expects, twins[OF].to_numpy() - expects) >= WELL_FILLED
+    return np.sort(twins[Z].to_numpy()[well_filled])
+
+
+def z_against_normal(twins: pd.DataFrame) -> Figure:
+    """The z of all well-filled cells, in order, against what a right machine gives."""
+    z = _drawn(twins)
+    figure, axes = canvas(4.2)
+    axes.axline((0, 0), slope=1, color=COLOURS[-1], linestyle="--", label="a machine that is right")
+    if len(z):
+        kept = np.unique(np.linspace(0, len(z) - 1, min(_POINTS, len(z))).astype(int))
+        expected = ndtri((kept + 0.5) / len(z))
+        axes.plot(expected, z[kept], MARKERS[0], color=COLOURS[0], markersize=3, label="this run")
+    axes.set_xlabel("z expected of the normal law")
+    axes.set_ylabel("z counted")
+    legend_above(axes, columns=2)
+    caption(figure, f"n = {len(z):,} cells that expect {WELL_FILLED} deals or more.")
+    return figure
+
+
+def z_against_normal_alt(twins: pd.DataFrame) -> str:
+    """The figure in words: how many cells lie beyond two standard errors, and how many should."""
+    z = _drawn(twins)
+    beyond = np.mean(np.abs(z) > 2) if len(z) else 0.0
+    return (
+        f"Counted z against the normal law for {len(z):,} cells: {beyond:.1%} lie beyond 2 in either "
+        "direction, where a machine that is right has 4.6%."
+    )
+
+
+def quoted_and_true(table: pd.DataFrame, auctions: int) -> Figure:
+    """Opener's chance of four or more in the commonest auctions: quoted, and true.
+
+    ``table`` is :func:`analysis.telling.tables.checked.opener_in_major`.
+    """
+    rows = _commonest(table, auctions)
+    figure, axes = canvas(1.4 + 0.28 * len(rows))
+    at = np.arange(len(rows))[::-1]
+    looks = (
+        (NAIVE, "by one's own cards alone"),
+        (AFTER_OPENING, "with the opening"),
+        (EXACT, "with opening and overcall (exact)"),
+    )
+    for position, (column, label) in enumerate(looks):
+        axes.plot(100 * rows[column], at, MARKERS[position], color=COLOURS[position], label=label)
+    reach = 100 * np.abs(rows[[LOW, HIGH]].to_numpy() - rows[[ESTIMATE]].to_numpy()).T
+    axes.errorbar(
+        100 * rows[ESTIMATE], at, xerr=reach, fmt="none", ecolor=COLOURS[-1], label="counted"
+    )
+    axes.set_yticks(at, [f"{auction(row)} {row[MAJOR]}" for row in rows.to_dict("records")])
+    axes.set_xlabel("opener holds four or more (%)")
+    legend_above(axes, columns=2)
+    caption(
+        figure,
+        f"n = {rows[OF].sum():,} deals; bars: {CONFIDENCE:.0%} intervals (Wilson, pointwise). First seat.",
+    )
+    return figure
+
+
+def quoted_and_true_alt(table: pd.DataFrame, auctions: int) -> str:
+    """The figure in words: for each auction drawn, the quoted chance and the true one."""
+    rows = _commonest(table, auctions).to_dict("records")
+    parts = [f"{auction(r)} {r[MAJOR]} {r[NAIVE]:.0%} quoted, {r[EXACT]:.0%} true" for r in rows]
+    return f"Chance that opener holds four or more: {'; '.join(parts)}."
+
+
+def _commonest(table: pd.DataFrame, auctions: int) -> pd.DataFrame:
+    rows = table[(table[OPENER_HOLDS] == FOUR_OR_MORE) & table[ESTIMATE].notna()]
+    return rows.sort_values(PROBABILITY, ascending=False).head(auctions)

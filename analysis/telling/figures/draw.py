@@ -1,0 +1,127 @@
+"""The kinds of drawing that the study's figures are made of: dots with intervals, in rows or columns.
+
+What is drawn comes from a table: a row a dot, with its estimate and its limits. Series stand side by
+side, each with a colour and a marker of its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import pandas as pd
+from matplotlib.axes import Axes
+
+from analysis.statistics.intervals import CONFIDENCE, ESTIMATE, HIGH, LOW
+from analysis.telling.figures.style import COLOURS, MARKERS
+from analysis.telling.sentences.words import series_words, words
+from analysis.telling.tables.columns import COLUMNS
+
+SHARE = (ESTIMATE, LOW, HIGH)
+_SPREAD = 0.6
+"""How much of a row its series take."""
+
+INTERVALS = f"Whiskers: {CONFIDENCE:.0%} intervals (Wilson, pointwise)."
+"""What the caption says of whiskers that are Wilson's."""
+
+
+def dots(
+    axis: Axes,
+    at: Sequence[float] | np.ndarray,
+    table: pd.DataFrame,
+    columns: tuple[str, str, str] = SHARE,
+    scale: float = 100,
+    series: int = 0,
+    label: str | None = None,
+    upright: bool = True,
+    joined: bool = False,
+) -> None:
+    """Dots with whiskers, one a row of ``table``, at the places ``at``.
+
+    ``columns`` are the estimate and its limits, multiplied by ``scale`` (100: proportions as per
+    cent). ``upright`` puts the places on the x axis; ``joined`` joins the dots by a line.
+    """
+    middle, low, high = (table[column].to_numpy(dtype=np.float64) * scale for column in columns)
+    # Rounding may put a limit just beyond its estimate.
+    reach = np.maximum(np.nan_to_num(np.stack([middle - low, high - middle])), 0)
+    axis.errorbar(
+        at if upright else middle,
+        middle if upright else at,
+        yerr=reach if upright else None,
+        xerr=None if upright else reach,
+        fmt=MARKERS[series],
+        linestyle="-" if joined else "",
+        color=COLOURS[series],
+        markeredgecolor=COLOURS[-1],
+        markeredgewidth=0.5,
+        markersize=6,
+        linewidth=1,
+        capsize=2.5,
+        label=label,
+    )
+
+
+def dot_rows(
+    axis: Axes,
+    table: pd.DataFrame,
+    row: str,
+    series: str,
+    columns: tuple[str, str, str] = SHARE,
+    scale: float = 100,
+) -> None:
+    """Rows of dots: a row for each value of ``row``, in it a dot for each value of ``series``.
+
+    They stand in the order of the dictionary of columns, or else of the table; no legend is drawn.
+    """
+    names, kinds = _in_order(table, row), _in_order(table, series)
+    place = {name: at for at, name in enumerate(names)}
+    shift = np.linspace(-_SPREAD / 2, _SPREAD / 2, len(kinds)) if len(kinds) > 1 else [0.0]
+    for number, kind in enumerate(kinds):
+        part = table[table[series] == kind]
+        at = part[row].map(place).to_numpy(dtype=np.float64) + shift[number]
+        label = series_words(kind, series)
+        dots(axis, at, part, columns, scale, number, label, upright=False)
+    axis.set_yticks(range(len(names)), [words(name, row) for name in names])
+    for border in range(1, len(names)):
+        axis.axhline(border - 0.5, color="0.85", linewidth=0.6, zorder=0)
+    axis.set_ylim(len(names) - 0.5, -0.5)
+    axis.grid(axis="x", color="0.9", linewidth=0.6)
+    axis.set_axisbelow(True)
+
+
+def _in_order(table: pd.DataFrame, column: str) -> list[object]:
+    found = list(dict.fromkeys(table[column]))
+    order = COLUMNS[column].constraints.get("enum", found)
+    return [name for name in order if name in found]
+
+
+def curves(axis: Axes, table: pd.DataFrame, along: str, series: str) -> None:
+    """Shares along a column of whole numbers, a joined line of dots for each value of ``series``.
+
+    Where a number did not come up there is no dot, and the line goes on to the next.
+    """
+    for number, kind in enumerate(_in_order(table, series)):
+        part = table[table[series] == kind]
+        at = part[along].to_numpy(dtype=np.float64)
+        dots(axis, at, part, series=number, label=series_words(kind, series), joined=True)
+    axis.set_ylim(bottom=0)
+    axis.grid(axis="y", color="0.9", linewidth=0.6)
+
+
+def peaks_said(table: pd.DataFrame, along: str, series: str) -> str:
+    """Where each curve is highest, for alternative text."""
+    parts = []
+    for kind, part in table.groupby(series, sort=False):
+        top = part.sort_values(ESTIMATE, kind="stable").to_dict("records")[-1]
+        parts.append(f"{series_words(kind, series)} highest at {top[along]} ({top[ESTIMATE]:.1%})")
+    return "; ".join(parts)
+
+
+def rows_said(table: pd.DataFrame, row: str, series: str, top: int = 3) -> str:
+    """The highest rows of each series in words, for alternative text: level 1: pass 23%, ..."""
+    parts = []
+    for kind, part in table.groupby(series, sort=False):
+        highest = part.sort_values(ESTIMATE, ascending=False, kind="stable").head(top)
+        said = ", ".join(f"{words(r[row], row)} {r[ESTIMATE]:.1%}" for _, r in highest.iterrows())
+        parts.append(f"{series_words(kind, series)}: {said}")
+    return "; ".join(parts)

@@ -1,0 +1,87 @@
+"""Figures of what the double gives up."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+from matplotlib.figure import Figure
+
+from analysis.checking.family import OF
+from analysis.counting.auction_counts import ABOVE_CEILING_CALL, CALL
+from analysis.counting.tally import DEALS
+from analysis.statistics.intervals import ESTIMATE, with_intervals
+from analysis.telling.figures.draw import INTERVALS, dot_rows, dots, rows_said
+from analysis.telling.figures.style import canvas, caption, legend_above
+from analysis.telling.tables.columns import DOUBLES, LEVEL, RATIO, RATIO_HIGH, RATIO_LOW
+
+
+def calls(table: pd.DataFrame) -> Figure:
+    """The responder's calls, a dot for each level; what is above the ceiling is no call."""
+    table = table[table[CALL] != ABOVE_CEILING_CALL]
+    figure, axis = canvas(0.38 * table[CALL].nunique() + 1.4)
+    dot_rows(axis, table, CALL, LEVEL)
+    axis.set_xlim(left=-1)
+    axis.set_xlabel("share of the level's overcalls (%)")
+    axis.set_title("What the responder does")
+    legend_above(axis, columns=4)
+    caption(figure, f"n = {table[DEALS].sum():,} overcalls. {INTERVALS}")
+    return figure
+
+
+def calls_alt(table: pd.DataFrame) -> str:
+    """The calls in words."""
+    said = rows_said(table[table[CALL] != ABOVE_CEILING_CALL], CALL, LEVEL)
+    return f"Rows of the responder's calls with a dot for each level. {said}."
+
+
+def penalties(table: pd.DataFrame) -> Figure:
+    """Penalty passes and doubles by level, and how many doubles there are to each penalty pass."""
+    figure, (often, each) = canvas(3.4, columns=2)
+    at = np.arange(len(table))
+    doubled = with_intervals(table[[OF]].assign(**{DEALS: table[DOUBLES]}), DEALS, OF)
+    for series, (part, label) in enumerate(((doubled, "double"), (table, "pass to defend"))):
+        dots(often, at, part, series=series, label=label)
+        for place, share in zip(at, part[ESTIMATE], strict=True):
+            often.annotate(
+                f"{share:.1%}",
+                (place, 100 * share),
+                xytext=(8, 0),
+                textcoords="offset points",
+                va="center",
+            )
+    often.set_ylim(0, 118 * max(doubled[ESTIMATE].max(), table[ESTIMATE].max(), 0.01))
+    often.set_ylabel("share of the level's overcalls (%)")
+    dots(each, at, table, (RATIO, RATIO_LOW, RATIO_HIGH), 1, 2)
+    for row, place in zip(table.to_dict("records"), at, strict=True):
+        if np.isfinite(row[RATIO]):
+            each.annotate(
+                f"{row[RATIO]:.1f}",
+                (place, row[RATIO]),
+                xytext=(8, 0),
+                textcoords="offset points",
+                va="center",
+            )
+    each.set_ylim(bottom=0)
+    each.set_ylabel("doubles for each pass to defend")
+    for axis in (often, each):
+        axis.set_xticks(at, table[LEVEL])
+        axis.set_xlim(-0.4, len(table) - 0.2)
+        axis.set_xlabel("level of the overcall")
+        axis.grid(axis="y", color="0.9", linewidth=0.6)
+    legend_above(often, columns=2)
+    caption(
+        figure,
+        f"n = {table[OF].sum():,} overcalls, {table[DOUBLES].sum():,} doubles, "
+        f"{table[DEALS].sum():,} passes to defend.\n{INTERVALS}",
+    )
+    return figure
+
+
+def penalties_alt(table: pd.DataFrame) -> str:
+    """The same in words."""
+    said = "; ".join(
+        f"level {row[LEVEL]}: double {row[DOUBLES] / row[OF]:.1%}, pass to defend {row[ESTIMATE]:.1%}, "
+        f"{row[RATIO]:.1f} doubles for each pass"
+        for row in table.to_dict("records")
+    )
+    return f"Two panels of dots by level of the overcall. {said}."

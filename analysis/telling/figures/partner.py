@@ -1,0 +1,168 @@
+"""Figures of what partner holds, and where the auction ends."""
+
+from __future__ import annotations
+
+import pandas as pd
+from matplotlib.figure import Figure
+
+from analysis.counting.auction_counts import (
+    ANSWER_COLUMN,
+    MOST_OVER,
+    OPENER_CARDS,
+    OPENING,
+    REST_COLUMN,
+)
+from analysis.counting.tally import DEALS
+from analysis.telling.figures.draw import INTERVALS, curves, dot_rows, dots, peaks_said, rows_said
+from analysis.telling.figures.style import COLOURS, canvas, caption, legend_above
+from analysis.telling.sentences.words import series_words
+from analysis.telling.tables.columns import (
+    LEVEL,
+    MEAN,
+    MEAN_HIGH,
+    MEAN_LOW,
+    MESSAGE,
+    OPENER_SPADES,
+    OUTCOME,
+    OVER_TRUMPS,
+)
+
+ENOUGH = 30
+"""Deals that a mean needs to be drawn; with fewer its normal interval means little."""
+
+
+def opener_lengths(table: pd.DataFrame) -> Figure:
+    """Opener's cards in its longest promised suit, a curve for each promise."""
+    figure, axis = canvas(3.4)
+    curves(axis, table, OPENER_CARDS, MESSAGE)
+    axis.set_xlabel("opener's cards in its longest promised suit")
+    axis.set_ylabel("share of doubles (%)")
+    axis.set_title("What the opener holds in the suit promised")
+    axis.set_xticks(range(int(table[OPENER_CARDS].max()) + 1))
+    legend_above(axis, columns=4)
+    return _counted(figure, table)
+
+
+def opener_lengths_alt(table: pd.DataFrame) -> str:
+    """The curves in words."""
+    said = peaks_said(table, OPENER_CARDS, MESSAGE)
+    return f"A curve of the opener's cards for each promise. {said}."
+
+
+def answers(table: pd.DataFrame) -> Figure:
+    """The opener's answers, a dot for each promise."""
+    return _rows(
+        table, ANSWER_COLUMN, MESSAGE, "share of the doubles with that promise (%)", "The answers"
+    )
+
+
+def answers_alt(table: pd.DataFrame) -> str:
+    """The answers in words."""
+    said = rows_said(table, ANSWER_COLUMN, MESSAGE)
+    return f"Rows of the opener's answers with a dot for each promise. {said}."
+
+
+def fits(table: pd.DataFrame) -> Figure:
+    """Whether a fit was there and found, a dot for each level."""
+    title = "The fit of eight: there, and found?"
+    return _rows(table, OUTCOME, LEVEL, "share of the level's doubles (%)", title)
+
+
+def fits_alt(table: pd.DataFrame) -> str:
+    """The fits in words."""
+    said = rows_said(table, OUTCOME, LEVEL)
+    return f"Rows of what became of a fit with a dot for each level. {said}."
+
+
+def rests(table: pd.DataFrame) -> Figure:
+    """Where the auction comes to rest, a dot for each level."""
+    title = "Where the auction comes to rest"
+    return _rows(table, REST_COLUMN, LEVEL, "share of the level's doubles (%)", title)
+
+
+def rests_alt(table: pd.DataFrame) -> str:
+    """The resting places in words."""
+    said = rows_said(table, REST_COLUMN, LEVEL)
+    return f"Rows of resting places with a dot for each level. {said}."
+
+
+def spade_lengths(table: pd.DataFrame) -> Figure:
+    """The opener's spades opposite 1♠ over 1♥, a dot for each opening."""
+    title = "Opener's spades opposite 1♠ over 1♥"
+    return _rows(
+        table, OPENER_SPADES, OPENING, "share of the hands that bid 1♠ (%)", title, 2.5, "hands"
+    )
+
+
+def spade_lengths_alt(table: pd.DataFrame) -> str:
+    """The lengths in words."""
+    said = rows_said(table, OPENER_SPADES, OPENING)
+    return f"Rows of the opener's spades with a dot for each opening. {said}."
+
+
+def over_trumps(table: pd.DataFrame) -> Figure:
+    """Tricks bid above the trumps: how often, and with how many points in both hands."""
+    figure, (often, points) = canvas(5.6, rows=2, sharex=True)
+    curves(often, table, OVER_TRUMPS, LEVEL)
+    often.set_ylabel("share of part-scores\nin a suit (%)")
+    often.set_title("Level against trumps, by level of the overcall")
+    drawn = table[table[DEALS] >= ENOUGH]
+    for number, level in enumerate(dict.fromkeys(table[LEVEL])):
+        part = drawn[drawn[LEVEL] == level]
+        columns = (MEAN, MEAN_LOW, MEAN_HIGH)
+        dots(points, part[OVER_TRUMPS].to_numpy(), part, columns, 1, number, joined=True)
+    points.set_ylabel("both hands' HCP, mean")
+    points.grid(axis="y", color="0.9", linewidth=0.6)
+    points.set_xlabel("tricks bid above the combined trumps (0: at the level of the trumps)")
+    points.set_xticks(range(-MOST_OVER, MOST_OVER + 1))
+    for axis in (often, points):
+        axis.axvline(0.5, color=COLOURS[-1], linestyle=":", linewidth=1)
+    points.annotate(
+        "right of the line: above what the\nrule of thumb calls safe",
+        (0.62, 0.04),
+        xycoords=("data", "axes fraction"),
+        fontsize="small",
+    )
+    legend_above(often, columns=4)
+    caption(
+        figure,
+        f"n = {table[DEALS].sum():,} part-scores in a suit; means of {ENOUGH} deals or more. "
+        "Whiskers: 95% intervals\n(Wilson; normal for means), pointwise.",
+    )
+    return figure
+
+
+def over_trumps_alt(table: pd.DataFrame) -> str:
+    """The level against trumps in words."""
+    parts = []
+    for level, part in table.groupby(LEVEL, sort=False):
+        above = part.loc[part[OVER_TRUMPS] > 0, DEALS].sum() / part[DEALS].sum()
+        parts.append(f"{series_words(level, LEVEL)}: {above:.0%} above the level of the trumps")
+    return (
+        "Two panels over the tricks bid above the combined trumps: the share of part-scores, and "
+        f"the mean points of both hands. {'; '.join(parts)}."
+    )
+
+
+def _rows(
+    table: pd.DataFrame,
+    row: str,
+    series: str,
+    label: str,
+    title: str,
+    height: float | None = None,
+    what: str = "doubles",
+) -> Figure:
+    names = table[row].nunique()
+    figure, axis = canvas(height or 0.38 * names + 1.4)
+    dot_rows(axis, table, row, series)
+    axis.set_xlim(left=-0.5)
+    axis.set_xlabel(label)
+    axis.set_title(title)
+    legend_above(axis, columns=4)
+    return _counted(figure, table, what)
+
+
+def _counted(figure: Figure, table: pd.DataFrame, what: str = "doubles") -> Figure:
+    caption(figure, f"n = {table[DEALS].sum():,} {what}. {INTERVALS}")
+    return figure

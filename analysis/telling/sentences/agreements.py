@@ -1,0 +1,198 @@
+"""Sentences that read the tables of agreements compared; true of whatever agreement stands first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import pandas as pd
+
+from analysis.agreements.agreement import SHIPPED, Agreement
+from analysis.bidding.response import RESPONSE
+from analysis.checking.family import OF, Z
+from analysis.comparing.agreements import NO_RESPONDER, Comparison
+from analysis.comparing.settings_moved import DOUBLE_MEASURE
+from analysis.counting.tally import DEALS
+from analysis.statistics.intervals import CONFIDENCE, per_session
+from analysis.telling.sentences.words import Row, listed, percent, words
+from analysis.telling.tables.agreements import (
+    AGREEMENT,
+    BY,
+    CAME_TO,
+    DIFFERENCE,
+    DIFFERENCE_HIGH,
+    DIFFERENCE_LOW,
+    DOUBLED_BEFORE,
+    MEANING,
+    MOVED,
+    SAME_HAND,
+    SETTING,
+    STANDING,
+    doubles_compared,
+    fits_compared,
+    instead,
+    no_longer_reached,
+    without_effect,
+)
+
+_WORTH_TELLING = 0.005
+"""A smaller share of what hands did instead is left to the table."""
+
+_NOT_PLAYED = "By the agreement *{}* the responder's double is not played"
+
+
+def points(row: Row) -> str:
+    """A difference with its interval, in percentage points."""
+    middle, low, high = (100 * row[c] for c in (DIFFERENCE, DIFFERENCE_LOW, DIFFERENCE_HIGH))
+    return f"{middle:+.2f} ({low:+.2f} to {high:+.2f})"
+
+
+def doubles_said(comparisons: Sequence[Comparison], most: int = 2) -> str:
+    """How often the first agreement doubles, and which of the others differ most, either way."""
+    first, *others = doubles_compared(comparisons).to_dict("records")
+    if first[DEALS]:
+        begin = (
+            f"By the agreement *{first[AGREEMENT]}* the responder doubles on **{percent(first)}** of "
+            "all deals."
+        )
+    else:
+        begin = f"{_NOT_PLAYED.format(first[AGREEMENT])}; the others are held against none at all."
+    others.sort(key=lambda row: row[DIFFERENCE])
+    told = others if len(others) <= 2 * most else [*others[:most], *others[-most:]]
+    moves = listed(f"*{row[AGREEMENT]}* {points(row)}" for row in told)
+    return (
+        f"{begin} On the same deals, in percentage points of all deals, the others furthest from it: "
+        f"{moves}."
+    )
+
+
+def method_said(comparison: Comparison, seed: int) -> str:
+    """How the comparison was made."""
+    return (
+        f"{comparison.deals:,} deals (seed {seed}) were each bid by every agreement. In brackets: "
+        f"{CONFIDENCE:.0%} intervals, each for its own number; of a share Wilson's, of a difference "
+        "Newcombe's for paired data."
+    )
+
+
+def origin(agreement: Agreement) -> str:
+    """The comment at the head of a shipped agreement: what it is, and from what source."""
+    text = (SHIPPED / f"{agreement.name}.toml").read_text(encoding="utf-8")
+    head, _, _ = text.partition("\n\n")
+    return " ".join(line.removeprefix("# ") for line in head.splitlines())
+
+
+def instead_said(comparison: Comparison) -> str:
+    """What the deals doubled under the first agreement come to under the second."""
+    first, second = comparison.first.name, comparison.second.name
+    rows = instead(comparison).to_dict("records")
+    if not rows:
+        return f"Under *{first}* there is no double that could become something else."
+    told = [
+        f"{percent(row)} {_came_to(row)}" for row in rows if row[DEALS] > _WORTH_TELLING * row[OF]
+    ]
+    return (
+        f"Of the {rows[0][OF]:,} deals doubled under *{first}*, under *{second}*: {listed(told)}."
+    )
+
+
+def _came_to(row: Row) -> str:
+    if row[CAME_TO] in NO_RESPONDER:
+        return f"reach no responder ({words(row[CAME_TO])})"
+    return f"`{row[CAME_TO]}`" + ("" if row[SAME_HAND] else " by another hand")
+
+
+def fits_said(comparison: Comparison) -> str:
+    """How many eight-card fits in a major go without mention under either agreement."""
+    first, second = fits_compared([comparison]).to_dict("records")
+    # Either side may open: the case falls to one named partnership on half of its deals.
+    session = per_session(second[DIFFERENCE] / 2)
+    return (
+        "Opener and responder hold eight or more cards of an unbid major that the responder's call "
+        f"neither bids nor shows on {percent(first)} of deals under *{first[AGREEMENT]}* and on "
+        f"{percent(second)} under *{second[AGREEMENT]}*: on the same deals a difference of "
+        f"{points(second)} percentage points, for one partnership {session:+.2f} a session."
+    )
+
+
+def reach_said(comparisons: Sequence[Comparison]) -> str:
+    """Which agreements keep deals from the responder that came to one under the first."""
+    table = no_longer_reached(comparisons)
+    first = comparisons[0].first.name
+    if table.empty:
+        return f"Every deal that comes to a responder under *{first}* does so under all of them."
+    told = []
+    for name, part in table.groupby(AGREEMENT, sort=False):
+        ways = (f"{row[DEALS]:,} {words(row[CAME_TO])}" for row in part.to_dict("records"))
+        told.append(f"*{name}* {listed(ways)} ({part[DOUBLED_BEFORE].sum():,} had been doubled)")
+    return (
+        f"Deals that come to a responder under *{first}* and no longer do: {'; '.join(told)}. Under "
+        "the others every such deal still does."
+    )
+
+
+def ceilings_said(table: pd.DataFrame) -> str:
+    """What the table of overcalls above each ceiling finds."""
+    worst = table[Z].abs().max()
+    return (
+        "Exact, for an opening in first seat: what share of all deals has an overcall above each "
+        f"ceiling, for which the agreement has no call. No count lies further than {worst:.1f} "
+        "standard errors from its exact value."
+    )
+
+
+def exact_changes_said(table: pd.DataFrame) -> str:
+    """What the table of exact changes finds, or how to have it."""
+    if table.empty:
+        return (
+            "What a step of the responder's settings changes is known exactly too, once "
+            "`double-study exact` has worked out the responder's calls by this agreement; here that "
+            "was not done, and the counts below stand alone."
+        )
+    return (
+        f"For {len(table)} steps of the responder's settings the deals that they change after an "
+        "opening in first seat are known exactly. The count furthest from its exact value is "
+        f"{table[Z].abs().max():.1f} standard errors away."
+    )
+
+
+def sweep_said(table: pd.DataFrame, measure: str, most: int = 3) -> str:
+    """Which settings move the measure, which hardly do, and how many not at all."""
+    settings, idle = table.drop_duplicates(SETTING), without_effect(table)
+    if len(idle) == len(settings):
+        return "There are no doubles for these settings to change: they do not apply."
+    moved = settings[~settings[SETTING].isin(idle)]
+    of = "of all deals" if measure == DOUBLE_MEASURE else "of the doubles"
+    top = [_moves(table[table[SETTING] == setting]) for setting in moved[SETTING].head(most)]
+    return (
+        f"Moved by one, in percentage points {of}: {'; '.join(top)}. Of {len(settings)} settings "
+        f"{len(idle)} change nothing at all; of the others "
+        f"“{moved[MEANING].iloc[-1]}” (`{moved[SETTING].iloc[-1]}`) changes least."
+    )
+
+
+def _moves(steps: pd.DataFrame) -> str:
+    told = [
+        f"from {row[STANDING]} to {row[MOVED]} {points(row)}"
+        for row in steps.sort_values(BY).to_dict("records")
+    ]
+    return f"**{steps[MEANING].iloc[0]}** (`{steps[SETTING].iloc[0]}`) {listed(told)}"
+
+
+def idle_said(table: pd.DataFrame) -> str:
+    """The settings that changed nothing, by name."""
+    idle = without_effect(table)
+    if not idle:
+        return "Every setting changed something."
+    if len(idle) == table[SETTING].nunique():
+        return "None of the settings changed anything."
+    return f"On these deals nothing changed with {listed(f'`{key}`' for key in idle)}."
+
+
+def after_the_double() -> str:
+    """Which of the responder's settings cannot take a double away, and why."""
+    later = RESPONSE.names[RESPONSE.names.index("double") + 1 : -1]
+    return (
+        f"The rules of {listed(f'`{name}`' for name in later)} are tried after the double, so their "
+        "settings, as far as they are theirs alone, cannot change how often it is made; nor can the "
+        "settings of the opener's answer and of the rest."
+    )

@@ -1,0 +1,108 @@
+"""Sentences and tables about the check of the machine: twins, misquoted splits, claims."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from analysis.checking.claims import ID, STUDY
+from analysis.checking.comparison import (
+    CELLS,
+    DF,
+    FAILS_BELOW,
+    FALSE_ALARM,
+    P_VALUE,
+    PASSES,
+    POOLED,
+    STATISTIC,
+)
+from analysis.checking.family import EXACT, FAMILY, Z
+from analysis.counting.auction_counts import MANY, opener_holds
+from analysis.counting.dealt_counts import CHECKED_SHARE
+from analysis.counting.run import Run
+from analysis.counting.tally import DEALS
+from analysis.exact.opener_majors import AFTER_OPENING, NAIVE
+from analysis.exact.table import PROBABILITY
+from analysis.telling.sentences.reading import reading_table
+from analysis.telling.sentences.words import auction, listed
+from analysis.telling.tables.checked import MAJOR, OPENER_HOLDS
+
+FOUR_OR_MORE = opener_holds.labels[MANY - 2][0]
+"""The label of a holding of four cards or more."""
+
+
+def verdict(run: Run, tests: pd.DataFrame) -> str:
+    """Whether the machine passes, on how much evidence, and how often a right one would fail."""
+    failed = tests.loc[~tests[PASSES], FAMILY].to_list()
+    lowest = tests.iloc[int(tests[P_VALUE].argmin())]
+    said = (
+        f"**The machine fails: {listed(failed)}.** " if failed else "**The machine passes.** "
+    ) + (
+        f"{len(tests)} families of counts, {tests[CELLS].sum():,} cells in all, were held against "
+        f"exact values on {run.tally.deals:,} deals; the dealing on one in {CHECKED_SHARE} of them. "
+        f"The smallest p-value is {lowest[P_VALUE]:.2g} ({lowest[FAMILY]}); a family fails below "
+        f"{lowest[FAILS_BELOW]:.1g}. "
+    )
+    return (
+        said + f"A machine that is right fails at most once in {1 / FALSE_ALARM:,.0f} such checks."
+    )
+
+
+def tests_table(tests: pd.DataFrame) -> str:
+    """The joint tests as a Markdown table."""
+    shown = pd.DataFrame(
+        {
+            FAMILY: tests[FAMILY],
+            DEALS: tests[DEALS],
+            CELLS: tests[CELLS],
+            POOLED: tests[POOLED],
+            STATISTIC: tests[STATISTIC].map("{:.1f}".format),
+            DF: tests[DF],
+            P_VALUE: tests[P_VALUE].map("{:.2g}".format),
+            "verdict": tests[PASSES].map({True: "passes", False: "FAILS"}),
+        }
+    )
+    return reading_table(shown)
+
+
+def misquoted(run: Run, table: pd.DataFrame, responder_cards: int) -> str:
+    """How far the figure by one's own cards alone is from the true one, over all auctions.
+
+    ``table`` is :func:`analysis.telling.tables.checked.opener_in_major` for that many cards.
+    """
+    rows = table[table[OPENER_HOLDS] == FOUR_OR_MORE]
+    if rows.empty:
+        return f"*This does not apply: by “{run.agreement.name}” no auction leaves a major unbid.*"
+    in_order = rows.sort_values(EXACT).to_dict("records")
+    low, high = in_order[0], in_order[-1]
+    common = rows.sort_values(PROBABILITY).to_dict("records")[-1]
+    return (
+        f"With {responder_cards} cards of an unbid major and nothing else known, opener holds four or "
+        f"more in **{common[NAIVE]:.1%}** of deals. After {auction(common)}, the auction that comes up "
+        f"most, it is **{common[EXACT]:.1%}** in {common[MAJOR]} ({common[AFTER_OPENING]:.1%} with the "
+        f"opening alone). Over all auctions the true figure runs from {low[EXACT]:.1%} "
+        f"({low[MAJOR]} after {auction(low)}) to {high[EXACT]:.1%} ({high[MAJOR]} after "
+        f"{auction(high)})."
+    )
+
+
+def majors_table(table: pd.DataFrame, auctions: int) -> str:
+    """The commonest auctions of ``table`` with opener's chance of four or more, as Markdown."""
+    rows = table[table[OPENER_HOLDS] == FOUR_OR_MORE]
+    rows = rows.sort_values(PROBABILITY, ascending=False).head(auctions)
+    alone = {name: rows[name].map("{:.2%}".format) for name in (NAIVE, AFTER_OPENING)}
+    columns = ["opening", "overcall", MAJOR, NAIVE, AFTER_OPENING, EXACT, "estimate", Z]
+    return reading_table(rows.assign(**alone), *columns)
+
+
+def claims_text(claims: pd.DataFrame) -> str:
+    """Every claim as a paragraph: what was said, this study's figure, and what either counts."""
+    parts = []
+    for claim in claims.drop(columns=ID).to_dict("records"):
+        parts.append(
+            f"**{claim['claim']}**\n"
+            f"- published: {claim['published']} ({claim['source']})\n"
+            f"- this study: {claim[STUDY]}\n"
+            f"- they count: {claim['they_count']}\n"
+            f"- we count: {claim['we_count']}"
+        )
+    return "\n\n".join(parts)

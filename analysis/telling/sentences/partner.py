@@ -1,0 +1,209 @@
+"""Sentences of the fourth notebook: what partner holds, and where it ends."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from analysis.bidding.after_overcall import FOUR_SPADES, MESSAGES
+from analysis.bidding.final_contract import FIT_TRUMPS
+from analysis.checking.family import OF
+from analysis.counting.auction_counts import (
+    ANSWER_COLUMN,
+    COMBINED_HCP,
+    FEWER,
+    MANY,
+    OPENER_CARDS,
+    OPENING,
+    REST_COLUMN,
+    SPADE_RAISES,
+)
+from analysis.counting.run import Run
+from analysis.counting.tally import DEALS
+from analysis.statistics.intervals import with_intervals
+from analysis.telling.sentences.words import (
+    INTERVALS,
+    about_doubles,
+    doubles_counted,
+    listed,
+    percent,
+    three,
+    words,
+)
+from analysis.telling.tables import partner, responder
+from analysis.telling.tables.columns import (
+    LAST_LEVEL,
+    LEVEL,
+    MEAN,
+    MEAN_HIGH,
+    MEAN_LOW,
+    MEASURE,
+    MESSAGE,
+    OPENER_SPADES,
+    OUTCOME,
+)
+from analysis.telling.tables.counted import doubles
+from analysis.telling.tables.shares import merged, rows, share_of, shares, with_facts
+
+_MEAN = (MEAN, MEAN_LOW, MEAN_HIGH)
+_EXACTLY_FOUR = MESSAGES[FOUR_SPADES]
+_GAMES = ("game", "three_notrump")
+GAME_POINTS = 25
+"""Points in both hands that are usually enough for 3NT: WBF teaching, lesson 8 (see the notebook)."""
+
+
+def _levels(table: pd.DataFrame) -> str:
+    """A share for each level of the overcall, as a list in a sentence."""
+    return listed(f"{percent(row)} over level {row[LEVEL]}" for row in table.to_dict("records"))
+
+
+@about_doubles
+def answer(run: Run) -> str:
+    """The answer in a paragraph."""
+    table = partner.fits(run)
+    found = _levels(share_of(table, table[OUTCOME] == partner.FOUND, [LEVEL]))
+    cells = with_facts(doubles(run), run.agreement, LEVEL)
+    game = _levels(share_of(cells, cells[REST_COLUMN].isin(_GAMES), [LEVEL]))
+    return (
+        f"**The double comes to rest in a suit with eight trumps or more on {found}.** It ends in "
+        f"game on {game}; the rest are part-scores, hands that go on beyond what the study follows, "
+        f"and some that are defended. {INTERVALS}"
+    )
+
+
+@about_doubles
+def lengths_said(run: Run) -> str:
+    """The opener's length in a sentence."""
+    table = partner.opener_lengths(run)
+    four = share_of(table, table[OPENER_CARDS] >= MANY, [MESSAGE])
+    eight = merged(partner.promised_fits(run), [MESSAGE])
+    held = listed(
+        f"{percent(row)} where the double promised {words(row[MESSAGE])}"
+        for row in four.to_dict("records")
+    )
+    fitting = listed(f"{percent(row)} ({words(row[MESSAGE])})" for row in eight.to_dict("records"))
+    return (
+        f"The opener has four cards or more in a promised suit on {held}. With the cards that the "
+        f"doubler really holds, the two hands have {FIT_TRUMPS} or more in it on {fitting}."
+    )
+
+
+@about_doubles
+def answers_said(run: Run) -> str:
+    """The answers in a sentence."""
+    table = partner.answers(run)
+    parts = []
+    for message, part in table.groupby(MESSAGE, sort=False):
+        top = part.sort_values(DEALS, kind="stable").to_dict("records")[-1]
+        parts.append(
+            f"where the double promised {words(message)}, {words(top[ANSWER_COLUMN])} ({percent(top)})"
+        )
+    every = shares(table, [ANSWER_COLUMN])
+    passed = rows(every, **{ANSWER_COLUMN: "penalty_pass"})
+    defended = f"{percent(passed[0])} of all doubles" if passed else "none of the doubles"
+    return f"The opener's commonest answer: {'; '.join(parts)}. It passes to defend on {defended}."
+
+
+@about_doubles
+def points_said(run: Run) -> str:
+    """Both hands' points in a sentence."""
+    by_level = rows(responder.values(run), **{MEASURE: "combined_hcp"})
+    means = listed(f"{three(row, _MEAN)} over level {row[LEVEL]}" for row in by_level)
+    cells = with_facts(run.tally.frame(COMBINED_HCP), run.agreement, LEVEL)
+    enough = _levels(share_of(cells, cells["combined_hcp"] >= GAME_POINTS, [LEVEL]))
+    return (
+        f"The two hands together have on average {means} HCP. The {GAME_POINTS} that are usually "
+        f"enough for 3NT are there on {enough}."
+    )
+
+
+@about_doubles
+def fits_said(run: Run) -> str:
+    """The fit found or missed, in a sentence."""
+    table = partner.fits(run)
+    missed = _levels(share_of(table, table[OUTCOME] == partner.MISSED, [LEVEL]))
+    left = _levels(share_of(table, table[OUTCOME] == partner.LEFT, [LEVEL]))
+    return (
+        f"A suit of eight cards was there but another suit was played on {missed}; it was there but "
+        f"notrump was played on {left}. Notrump is not always the worse for it: the eight cards may "
+        "be in a minor."
+    )
+
+
+@about_doubles
+def rests_said(run: Run) -> str:
+    """The resting places in a sentence."""
+    table = partner.rests(run)
+    parts = []
+    for level, part in table.groupby(LEVEL, sort=False):
+        top = part.sort_values(DEALS, kind="stable").to_dict("records")[-1]
+        parts.append(f"over level {level}, {words(top[REST_COLUMN])} ({percent(top)})")
+    return (
+        f"Where the auction rests most often: {'; '.join(parts)}. The higher the overcall, the less "
+        "room is left below game: a raise may be game by its level alone, whatever the strength."
+    )
+
+
+def spades_said(run: Run) -> str:
+    """The special case over 1♥ from its other side: 1♠ shows five."""
+    if not run.tally[SPADE_RAISES.name].sum():
+        return (
+            f"*This does not apply: by the agreement “{run.agreement.name}” no responder bid 1♠ "
+            "over 1♥ after a minor.*"
+        )
+    table = partner.spade_raises(run)
+    three_cards = share_of(table, table[OPENER_SPADES] == str(FEWER + 1), [OPENING])
+    more = share_of(table, table[OPENER_SPADES] == f"{MANY} or more", [OPENING])
+    text = (
+        "Because 1♠ shows five, an opener with three spades knows of eight and raises: that is so on "
+        + listed(f"{percent(r)} after {words(r[OPENING])}" for r in three_cards.to_dict("records"))
+        + ". On another "
+        + listed(f"{percent(r)} after {words(r[OPENING])}" for r in more.to_dict("records"))
+        + " it has four or more and would raise anyway."
+    )
+    held = partner.opener_lengths(run)
+    four = rows(share_of(held, held[OPENER_CARDS] >= MANY, [MESSAGE]), **{MESSAGE: _EXACTLY_FOUR})
+    if not four:
+        return text
+    return (
+        f"{text} Opposite the double, which shows exactly four, the opener needs four itself for a "
+        f"fit of eight, and has them on {percent(four[0])}. A pair whose 1♠ may be four cards could "
+        "not raise it on three with that knowledge."
+    )
+
+
+@about_doubles
+def without_fit_said(run: Run) -> str:
+    """How often the pair lands too high without a fit, in a sentence."""
+    table = partner.without_fit(run)
+    parts = []
+    for level in (2, 3):
+        deals = table.loc[table[LAST_LEVEL] == level, DEALS].sum()
+        counted = pd.DataFrame({DEALS: [deals], OF: doubles_counted(run)})
+        (row,) = rows(with_intervals(counted, DEALS, OF))
+        parts.append(f"{percent(row)} at level {level}")
+    return (
+        f"Of all doubles, the pair comes to rest in a suit with fewer than {FIT_TRUMPS} trumps on "
+        f"{listed(parts)}."
+    )
+
+
+@about_doubles
+def trumps_said(run: Run) -> str:
+    """The level against the trumps, and what the rising values buy, in a sentence."""
+    table = partner.above_trumps(run)
+    if table.empty:
+        return "*This does not apply: no double came to rest in a part-score in a suit.*"
+    by_level = rows(table)
+    first, last = by_level[0], by_level[-1]
+    points = listed(f"{three(row, _MEAN)} over level {row[LEVEL]}" for row in by_level)
+    more = (
+        " That is what asking more at a higher level buys: a pair that the overcall pushes above its "
+        "trumps has more points to play with."
+        if last[MEAN_LOW] > first[MEAN_HIGH]
+        else ""
+    )
+    return (
+        f"Of the part-scores in a suit, {_levels(table)} are above the level of the trumps, beyond "
+        "what the rule of thumb calls safe. Both hands' HCP in the part-scores are on average "
+        f"{points}.{more}"
+    )

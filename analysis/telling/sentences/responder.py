@@ -1,0 +1,175 @@
+"""Sentences of the third notebook: what the double looks like."""
+
+from __future__ import annotations
+
+from math import hypot
+
+import pandas as pd
+
+from analysis.counting.run import Run
+from analysis.counting.tally import DEALS
+from analysis.statistics.intervals import ESTIMATE
+from analysis.telling.sentences.words import (
+    INTERVALS,
+    Row,
+    about_doubles,
+    interval,
+    listed,
+    percent,
+    three,
+    words,
+)
+from analysis.telling.tables import responder
+from analysis.telling.tables.columns import (
+    ASKED,
+    CARDS,
+    LEVEL,
+    MEAN,
+    MEAN_HIGH,
+    MEAN_LOW,
+    MEASURE,
+    MESSAGE,
+    PATTERN,
+    POINTS,
+    ROLE,
+)
+from analysis.telling.tables.shares import rows, share_of, shares
+
+_MEAN = (MEAN, MEAN_LOW, MEAN_HIGH)
+SHORT = 2
+"""Cards in the overcaller's suit that count as short in it."""
+
+
+def _values(run: Run, measure: str = POINTS) -> list[Row]:
+    return [*rows(responder.values(run), **{MEASURE: measure})]
+
+
+@about_doubles
+def answer(run: Run) -> str:
+    """The answer in a paragraph."""
+    by_level = _values(run)
+    points = listed(f"{three(row, _MEAN)} over level {row[LEVEL]}" for row in by_level)
+    pattern = _commonest(responder.patterns(run), [PATTERN])
+    return (
+        f"**The doubler has on average {points}, in total points**, and most often the shape "
+        f"{pattern[PATTERN]} ({percent(pattern)}). {rise(run)} {INTERVALS}"
+    )
+
+
+@about_doubles
+def rise(run: Run) -> str:
+    """How much the values rise with the level, beside how much more is asked."""
+    by_level = _values(run)
+    first, last = by_level[0], by_level[-1]
+    if first is last:
+        return f"All doubles came over level {first[LEVEL]}, so no rise can be measured."
+    middle = last[MEAN] - first[MEAN]
+    # The levels are different deals, so the standard errors of their means add as squares.
+    reach = hypot(*(row[MEAN_HIGH] - row[MEAN] for row in (first, last)))
+    return (
+        f"From level {first[LEVEL]} to level {last[LEVEL]} the least that the agreement asks goes "
+        f"from {first[ASKED]} to {last[ASKED]} total points; the mean goes up by "
+        f"{interval(middle, middle - reach, middle + reach)}."
+    )
+
+
+@about_doubles
+def check_said(run: Run) -> str:
+    """The fewest points seen beside what is asked, in a sentence."""
+    fewest = responder.points(run).groupby(LEVEL)[POINTS].min()
+    seen = listed(
+        f"{fewest[row[LEVEL]]} over level {row[LEVEL]}, where {row[ASKED]} are asked"
+        for row in _values(run)
+    )
+    return f"The fewest total points that any doubler had: {seen}."
+
+
+@about_doubles
+def points_said(run: Run) -> str:
+    """The points by level in a sentence."""
+    by_level, table = _values(run), responder.points(run)
+    last = by_level[-1]
+    parts = [
+        f"Over level {row[LEVEL]} a tenth of the doublers have at most {row['tenth']}, half at most "
+        f"{row['median']}, nine tenths at most {row['ninetieth']}."
+        for row in by_level
+    ]
+    enough = share_of(table, table[POINTS] >= last[ASKED], [LEVEL])
+    shown = (
+        listed(
+            f"{percent(row)} over level {row[LEVEL]}"
+            for row in enough.to_dict("records")
+            if row[LEVEL] < last[LEVEL]
+        )
+        if len(by_level) > 1
+        else ""
+    )
+    more = (
+        f" The {last[ASKED]} points that level {last[LEVEL]} asks are held by {shown}."
+        if shown
+        else ""
+    )
+    return " ".join(parts) + more
+
+
+@about_doubles
+def messages_said(run: Run) -> str:
+    """The points by what is promised, in a sentence."""
+    means = listed(
+        f"{three(row, _MEAN)} where it promises {words(row[MESSAGE])}"
+        for row in rows(responder.values_by_message(run), **{MEASURE: POINTS})
+    )
+    return f"By what the double promises, the mean of the total points is {means}."
+
+
+@about_doubles
+def values_said(run: Run) -> str:
+    """Why the mean does not follow what is asked, in a sentence."""
+    by_level = _values(run)
+    above = listed(
+        f"{row[MEAN] - row[ASKED]:.1f} points over level {row[LEVEL]}" for row in by_level
+    )
+    return (
+        "Nothing bounds the double from above, so the mean lies above the least that is asked, by "
+        f"{above}. It lies no farther above because strong hands are rare once an opponent and "
+        "partner have both bid, and because a hand that can bid a suit of its own does so first."
+    )
+
+
+@about_doubles
+def patterns_said(run: Run) -> str:
+    """The shapes in a sentence."""
+    table = responder.patterns(run)
+    parts = []
+    for message, part in table.groupby(MESSAGE, sort=False):
+        top = part.sort_values(DEALS, ascending=False, kind="stable").to_dict("records")[:2]
+        said = listed(f"{row[PATTERN]} on {percent(row)}" for row in top)
+        parts.append(f"where it promises {words(message)}, {said}")
+    return f"The commonest shapes: {'; '.join(parts)}."
+
+
+@about_doubles
+def lengths_said(run: Run) -> str:
+    """The lengths in a sentence."""
+    table = responder.lengths(run)
+    promised = table[table[ROLE] == "promised"]
+    five = share_of(promised, promised[CARDS] > 4, [LEVEL])
+    theirs = table[table[ROLE] == "overcalled"]
+    short = share_of(theirs, theirs[CARDS] <= SHORT, [LEVEL])
+    longer = listed(f"{percent(r)} over level {r[LEVEL]}" for r in five.to_dict("records"))
+    shorter = listed(f"{percent(r)} over level {r[LEVEL]}" for r in short.to_dict("records"))
+    return (
+        f"The longest promised suit has five cards or more on {longer} of the doubles. In the "
+        f"overcaller's suit the doubler has {SHORT} cards or fewer on {shorter}."
+    )
+
+
+def by_level(table: pd.DataFrame) -> pd.DataFrame:
+    """The table of lengths or of points with what is promised left aside."""
+    keys = [key for key in (ROLE, LEVEL) if key in table]
+    along = CARDS if CARDS in table else POINTS
+    return shares(table, [*keys, along], within=keys)
+
+
+def _commonest(table: pd.DataFrame, keys: list[str]) -> Row:
+    return shares(table, keys).sort_values(ESTIMATE, kind="stable").to_dict("records")[-1]

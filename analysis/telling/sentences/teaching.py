@@ -1,0 +1,173 @@
+"""Sentences of the second notebook: what to teach first, and what a class gets wrong."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from analysis.bidding.final_contract import DEFENDED, GOES_ON, RESTS
+from analysis.cards.bids import BOARDS_PER_SESSION
+from analysis.cards.notation import hand_symbols
+from analysis.counting.auction_counts import REASON_COLUMN
+from analysis.counting.run import Run
+from analysis.counting.tally import DEALS
+from analysis.lessons.examples import Example, examples
+from analysis.lessons.look_alikes import PITFALLS, Pitfall
+from analysis.statistics.intervals import CERTAINTY
+from analysis.telling.sentences.words import (
+    INTERVALS,
+    Row,
+    about_doubles,
+    listed,
+    percent,
+    three,
+    words,
+)
+from analysis.telling.tables import teaching
+from analysis.telling.tables.columns import (
+    ALIKE,
+    CUMULATED,
+    CUMULATED_HIGH,
+    CUMULATED_LOW,
+    LEVEL,
+    MESSAGE,
+    PITFALL,
+    RANK,
+    RIGHT,
+    RIGHT_HIGH,
+    RIGHT_LOW,
+    SESSION,
+    SESSION_HIGH,
+    SESSION_LOW,
+    UNTIL,
+    UNTIL_HIGH,
+    UNTIL_LOW,
+)
+from analysis.telling.tables.shares import rows
+
+FIRST_CASES = 3
+"""Cases that a teacher has time for in the first hour."""
+
+_CUMULATED = (CUMULATED, CUMULATED_LOW, CUMULATED_HIGH)
+_RIGHT = (RIGHT, RIGHT_LOW, RIGHT_HIGH)
+_SESSION = (SESSION, SESSION_LOW, SESSION_HIGH)
+_UNTIL = (UNTIL, UNTIL_LOW, UNTIL_HIGH)
+
+
+def case_words(row: Row) -> str:
+    """A case of the ranking: what is promised, the level, and the reason where it says more."""
+    message, reason = words(row[MESSAGE]), words(row[REASON_COLUMN])
+    more = "" if reason in (message, words("both_suits")) else f", {reason}"
+    return f"{message}{more}, level {row[LEVEL]}"
+
+
+@about_doubles
+def answer(run: Run) -> str:
+    """The answer in a paragraph."""
+    table = teaching.cases(run)
+    first = table.to_dict("records")[:FIRST_CASES]
+    named = listed(f"“{case_words(row)}” ({percent(row)})" for row in first)
+    return (
+        f"**{len(first)} of the {len(table)} cases make up {percent(first[-1], _CUMULATED)} of all "
+        f"doubles**: {named}. {INTERVALS}"
+    )
+
+
+@about_doubles
+def ranking_said(run: Run) -> str:
+    """The ranking in a sentence: how many cases make up nine doubles in ten, and which is rarest."""
+    table = teaching.cases(run)
+    most = table[table[CUMULATED] >= 0.9].to_dict("records")[0]
+    rare = table.to_dict("records")[-1]
+    return (
+        f"It takes the first {most[RANK]} of the {len(table)} cases to cover nine doubles in ten "
+        f"({percent(most, _CUMULATED)}). The rarest, “{case_words(rare)}”, is "
+        f"{percent(rare)} of the doubles: one partnership meets it {three(rare, _SESSION)} times in "
+        f"a session of {BOARDS_PER_SESSION} boards."
+    )
+
+
+@about_doubles
+def pitfalls_said(run: Run) -> str:
+    """The cases easily got wrong, in a sentence."""
+    table = teaching.pitfalls(run)
+    if table.empty:
+        return "None of the cases that are easily got wrong came up in this run."
+    ranked = table.sort_values(DEALS, kind="stable").to_dict("records")
+    most, rare = ranked[-1], ranked[0]
+    closest = min(ranked, key=lambda row: abs(row[RIGHT] - 0.5))
+    return (
+        f"The most frequent is “{words(most[PITFALL], PITFALL)}”, {percent(most)} of all doubles; "
+        f"the least frequent “{words(rare[PITFALL], PITFALL)}”, {percent(rare)}. The cases overlap: "
+        "a jump overcall, say, may find a strong hand with four cards. Where the case and the hand "
+        "that looks like it come up almost equally often, a habit will not do and the pair has to "
+        f"look: that is most so for “{words(closest[PITFALL], PITFALL)}”, which is "
+        f"{percent(closest, _RIGHT)} of the two together."
+    )
+
+
+def pitfall_said(run: Run, case: Pitfall, table: pd.DataFrame) -> str:
+    """One case: what is right, what looks like it, how often; ``table`` is that of ``pitfalls``."""
+    head = f"**{case.title}.** {case.lesson}"
+    found = rows(table, **{PITFALL: case.name})
+    if not found:
+        if not case.after(run.agreement).any():
+            return f"{head} *By the agreement “{run.agreement.name}” no double says this.*"
+        return f"{head} *It does not come up in this run of the agreement “{run.agreement.name}”.*"
+    (row,) = found
+    return (
+        f"{head} It is {percent(row)} of all doubles; one partnership meets it "
+        f"{three(row, _SESSION)} times in a session, and after {three(row, _UNTIL)} sessions has "
+        f"met it with {CERTAINTY:.0%} certainty. Against {row[DEALS]:,} such doubles stand "
+        f"{row[ALIKE]:,} deals that look like it ({case.alike_title}): the double is right on "
+        f"{percent(row, _RIGHT)} of the two together."
+    )
+
+
+def example_said(example: Example) -> str:
+    """An example deal: where it was dealt, the three hands, the auction and where it rests."""
+    bidding = example.auction
+    hands = (
+        ("opener", bidding.seat_of_opener),
+        ("overcaller", bidding.seat_of_overcaller),
+        ("responder", bidding.seat_of_responder),
+    )
+    lines = ["| hand | cards |", "| --- | --- |"]
+    lines += [f"| {name} | {hand_symbols(example.cards[seat - 1])} |" for name, seat in hands]
+    answer = example.answer_bid.symbol if example.answer_bid else "passes"
+    rest = (
+        "the auction goes on, beyond what the study follows"
+        if example.rest == RESTS[GOES_ON]
+        else "they defend the overcall doubled"
+        if example.rest == RESTS[DEFENDED]
+        else f"it rests in {example.last_bid.symbol if example.last_bid else 'the double'}"
+    )
+    return "\n".join(
+        [
+            f"Example, deal {example.deal} of block {example.block}: {bidding.symbols}, and the "
+            f"responder doubles with {example.total_points} total points. The opener's answer: "
+            f"{answer} ({words(example.answer)}); {rest}.",
+            "",
+            *lines,
+        ]
+    )
+
+
+def examples_rule(run: Run) -> str:
+    """How the examples were drawn."""
+    return (
+        "The examples are drawn by rule, not by taste: for each case in turn, the first deal of the "
+        f"run (seed {run.record.seed}), by block and by deal within the block, that belongs to it and "
+        "was not shown before."
+    )
+
+
+@about_doubles
+def lesson(run: Run) -> str:
+    """Every case that is easily got wrong, each with its numbers and its example, in Markdown."""
+    table, drawn = teaching.pitfalls(run), examples(run)
+    parts = []
+    for case in PITFALLS:
+        parts.append(pitfall_said(run, case, table))
+        if case.name in drawn:
+            parts.append(example_said(drawn[case.name]))
+    return "\n\n".join(parts)

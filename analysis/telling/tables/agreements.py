@@ -1,0 +1,203 @@
+"""Tables of agreements compared: differences on the same deals, what hands did instead, the sweep."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import pandas as pd
+
+from analysis.agreements.agreement import Agreement
+from analysis.cards.bids import DOUBLE, Bid
+from analysis.checking.family import EXACT, OF
+from analysis.comparing.agreements import DOUBLED, NO_RESPONDER, OUTCOMES, Comparison, Paired
+from analysis.comparing.settings_moved import Moved
+from analysis.counting.auction_counts import CALL, OVERCALL_COLUMN
+from analysis.counting.tally import DEALS
+from analysis.exact.responses import PROBABILITY
+from analysis.exact.table import ANY, exact_table
+from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, paired_difference, with_intervals
+from analysis.telling.tables.funnel import with_z
+
+AGREEMENT = "agreement"
+DIFFERENCE, DIFFERENCE_LOW, DIFFERENCE_HIGH = "difference", "difference_low", "difference_high"
+FIRST_ONLY, SECOND_ONLY = "first_only", "second_only"
+CAME_TO, SAME_HAND, UNMENTIONED, DOUBLED_BEFORE = "came_to", "same_hand", "unmentioned", "doubled"
+SETTING, MEANING, STANDING, MOVED, BY = "setting", "meaning", "standing", "moved", "by"
+REACH, CEILING = "reach", "ceiling"
+
+
+def doubles_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
+    """How often each agreement doubles, and by how much that differs from the first.
+
+    A row an agreement, the first on top: ``deals`` doubled, their share of all ``of`` with Wilson's
+    interval, the difference from the first agreement's share with its paired interval, and the
+    deals doubled under the first only and under this one only.
+    """
+    return _compared(comparisons, [comparison.doubles for comparison in comparisons])
+
+
+def fits_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
+    """The same for deals on which a fit in a major goes without mention.
+
+    ``of`` is without the deals above either agreement's ceiling; the first agreement's row is that
+    of the first comparison. See :mod:`analysis.comparing.agreements` for what a fit without mention is.
+    """
+    return _compared(comparisons, [comparison.unmentioned_fits for comparison in comparisons])
+
+
+def _compared(comparisons: Sequence[Comparison], paired: Sequence[Paired]) -> pd.DataFrame:
+    standing = paired[0]
+    itself = Paired(standing.both + standing.first_only, 0, 0, 0)
+    names = [comparisons[0].first.name, *(c.second.name for c in comparisons)]
+    rows = [(itself.both, standing.deals, 0, 0)]
+    rows += [(p.both + p.second_only, p.deals, p.first_only, p.second_only) for p in paired]
+    table = pd.DataFrame(rows, columns=[DEALS, OF, FIRST_ONLY, SECOND_ONLY])
+    table.insert(0, AGREEMENT, names)
+    table = with_intervals(table, DEALS, OF)
+    # An agreement does not differ from itself at all: nothing is estimated there.
+    differences = np.hstack([np.zeros((3, 1)), _differences(paired)])
+    for column, values in zip(
+        (DIFFERENCE, DIFFERENCE_LOW, DIFFERENCE_HIGH), differences, strict=True
+    ):
+        table[column] = values
+    order = [AGREEMENT, DEALS, OF, ESTIMATE, LOW, HIGH]
+    order += [DIFFERENCE, DIFFERENCE_LOW, DIFFERENCE_HIGH, FIRST_ONLY, SECOND_ONLY]
+    return table[order]
+
+
+def _differences(paired: Sequence[Paired]) -> np.ndarray:
+    """Second share minus first with its limits; shape (3, pairs)."""
+    both, first, second, neither = np.array([p.cells for p in paired]).T
+    return np.stack(paired_difference(both, second, first, neither))
+
+
+def instead(comparison: Comparison) -> pd.DataFrame:
+    """What the first agreement's doubles came to under the second, the most frequent first.
+
+    Columns ``came_to`` (one of :data:`~analysis.comparing.agreements.OUTCOMES`), ``same_hand`` (whether the
+    hand that responded was the one that had doubled; nobody did where the deal came to none),
+    ``deals``, ``of`` (the first's doubles), ``estimate``, ``low``, ``high`` and ``unmentioned``:
+    how many of the deals have a fit in a major that goes without mention under the second.
+    """
+    flow = comparison.counts[DOUBLED].sum(axis=0)
+    rows = [
+        (name, bool(same), int(flow[at, :, same].sum()), int(flow[at, 1, same]))
+        for at, name in enumerate(OUTCOMES)
+        for same in (1, 0)
+    ]
+    table = pd.DataFrame(rows, columns=[CAME_TO, SAME_HAND, DEALS, UNMENTIONED])
+    table[OF] = table[DEALS].sum()
+    table = table[table[DEALS] > 0].sort_values(DEALS, ascending=False, ignore_index=True)
+    order = [CAME_TO, SAME_HAND, DEALS, OF, ESTIMATE, LOW, HIGH, UNMENTIONED]
+    return with_intervals(table, DEALS, OF)[order]
+
+
+def no_longer_reached(comparisons: Sequence[Comparison]) -> pd.DataFrame:
+    """Deals that come to a responder under the first agreement and to none under another.
+
+    A row an agreement and a way of not getting there: ``came_to``, ``deals``, and how many of those
+    the first agreement had doubled.
+    """
+    reached = slice(len(NO_RESPONDER), None)
+    rows = [
+        (
+            comparison.second.name,
+            name,
+            int(comparison.counts[reached, :, at].sum()),
+            int(comparison.counts[DOUBLED, :, at].sum()),
+        )
+        for comparison in comparisons
+        for at, name in enumerate(NO_RESPONDER)
+    ]
+    table = pd.DataFrame(rows, columns=[AGREEMENT, CAME_TO, DEALS, DOUBLED_BEFORE])
+    return table[table[DEALS] > 0].reset_index(drop=True)
+
+
+def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.DataFrame:
+    """Deals with an overcall above each ceiling, after an opening in first seat, counted and exact.
+
+    ``first_seat`` is a table of :func:`analysis.telling.tables.funnel.first_seat_calls`. Columns
+    ``ceiling``, ``deals``, ``of`` (all deals), the share with its interval, ``exact`` and ``z``.
+    """
+    overcalls = first_seat[first_seat[CALL] == ANY]
+    bids = [Bid.parse(overcall) for overcall in overcalls[OVERCALL_COLUMN]]
+    rows = []
+    for ceiling in ceilings:
+        above = overcalls[[bid > ceiling for bid in bids]]
+        rows.append((str(ceiling), above[DEALS].sum(), overcalls[OF].iloc[0], above[EXACT].sum()))
+    table = pd.DataFrame(rows, columns=[CEILING, DEALS, OF, EXACT])
+    return with_z(with_intervals(table, DEALS, OF))
+
+
+def sweep_table(moved: Sequence[Moved], measure: str) -> pd.DataFrame:
+    """What each step changed, the settings that move the measure most on top.
+
+    A row a step: ``setting``, ``meaning``, ``standing`` and ``moved`` (its values), ``by`` (1 or
+    -1), the deals gained (``second_only``) and lost (``first_only``), ``of`` (the deals or doubles
+    compared), the difference with its paired interval, and ``reach``: the setting's larger
+    difference, by which the rows are sorted.
+    """
+    kept = [m for m in moved if m.step.measure == measure]
+    table = pd.DataFrame(
+        {
+            SETTING: [m.step.setting for m in kept],
+            MEANING: [m.step.meaning for m in kept],
+            STANDING: [m.step.before for m in kept],
+            MOVED: [m.step.after for m in kept],
+            BY: [m.step.by for m in kept],
+            OF: [m.paired.deals for m in kept],
+            FIRST_ONLY: [m.paired.first_only for m in kept],
+            SECOND_ONLY: [m.paired.second_only for m in kept],
+        }
+    )
+    table[[DIFFERENCE, DIFFERENCE_LOW, DIFFERENCE_HIGH]] = _differences([m.paired for m in kept]).T
+    table[REACH] = table[DIFFERENCE].abs().groupby(table[SETTING]).transform("max")
+    return table.sort_values(
+        [REACH, SETTING, BY], ascending=[False, True, False], ignore_index=True
+    )
+
+
+def exact_changes(moved: Sequence[Moved], agreement: Agreement) -> pd.DataFrame:
+    """Deals that a step of the responder's settings changes, in first seat, counted and exact.
+
+    A threshold can only add doubles or only take some away, so the deals that part are binomial
+    about the difference of two exact values. Rows: the steps for which these are known, and that of
+    ``agreement``, the one that stands (see :func:`analysis.exact.table.responders_calls`). Columns
+    ``setting``, ``standing``, ``moved``, ``deals`` (that part), ``of`` (all), their share with its
+    interval, ``exact`` and ``z``.
+    """
+    standing = _exact_doubles(agreement)
+    rows = [
+        (
+            one.step.setting,
+            one.step.before,
+            one.step.after,
+            one.first_seat.first_only + one.first_seat.second_only,
+            one.first_seat.deals,
+            abs(after - standing),
+        )
+        for one in moved
+        if standing is not None
+        and one.step.setting.startswith(_RESPONSE)
+        and (after := _exact_doubles(one.step.agreement)) is not None
+    ]
+    table = pd.DataFrame(rows, columns=[SETTING, STANDING, MOVED, DEALS, OF, EXACT])
+    return with_z(with_intervals(table, DEALS, OF))
+
+
+_RESPONSE = "response."
+"""What the keys begin with whose steps share the exact counts of the agreement that stands."""
+
+
+def _exact_doubles(agreement: Agreement) -> float | None:
+    """The exact share of deals doubled after an opening in first seat; None if it is not known."""
+    table = exact_table(agreement)
+    doubles = table.loc[table[CALL] == DOUBLE, PROBABILITY]
+    return None if doubles.empty else float(doubles.sum())
+
+
+def without_effect(table: pd.DataFrame) -> list[str]:
+    """The settings of a sweep's table that changed no deal at all, either way."""
+    changed = (table[FIRST_ONLY] + table[SECOND_ONLY]).groupby(table[SETTING], sort=False).sum()
+    return [str(setting) for setting in changed.index[changed == 0]]

@@ -1,0 +1,36 @@
+"""What partner holds in a major that nobody has bid: the figure players quote, and the true one."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+
+from analysis.checking.family import EXACT, OF, Z
+from analysis.counting.auction_counts import OPENER_MAJORS
+from analysis.counting.run import Run
+from analysis.counting.tally import DEALS
+from analysis.exact.opener_majors import AFTER_OPENING, AFTER_OVERCALL, NAIVE, opener_majors
+from analysis.exact.table import PROBABILITY
+from analysis.statistics.goodness_of_fit import z_score
+from analysis.statistics.intervals import with_intervals
+
+MAJOR, RESPONDER_CARDS, OPENER_HOLDS = (axis.columns[0] for axis in OPENER_MAJORS.axes[1:])
+
+
+def opener_in_major(run: Run, responder_cards: int) -> pd.DataFrame:
+    """Opener's holding in each unbid major opposite so many of responder's, opening in first seat.
+
+    One row an auction, unbid major and holding (0 to 2, 3, 4 or more): ``opening``, ``overcall``,
+    ``major``, ``opener_holds``, ``probability`` (per deal), ``naive``, ``after_opening``, ``exact``
+    (after the overcall as well), and the run's ``deals``, ``of``, ``estimate``, ``low``, ``high``,
+    ``z``. Auctions that cannot be are left out.
+    """
+    table = opener_majors(run.agreement).assign(**{DEALS: run.tally[OPENER_MAJORS.name].ravel()})
+    table = table[table[RESPONDER_CARDS] == responder_cards].drop(columns=RESPONDER_CARDS)
+    table = table[table[AFTER_OVERCALL].notna()].rename(columns={AFTER_OVERCALL: EXACT})
+    table[OF] = table.groupby(["opening", "overcall", MAJOR])[DEALS].transform("sum")
+    table = with_intervals(table.reset_index(drop=True), DEALS, OF)
+    seen = table[OF] > 0
+    table[Z] = np.where(seen, z_score(table[DEALS], table[OF], table[EXACT]), np.nan)
+    first = ["opening", "overcall", MAJOR, OPENER_HOLDS, PROBABILITY, NAIVE, AFTER_OPENING, EXACT]
+    return table[[*first, *table.columns.difference(first, sort=False)]]

@@ -1,0 +1,66 @@
+"""How often the double arises: by auction, level, message, reason and seat."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from analysis.cards.bids import DOUBLE
+from analysis.checking.family import CASE, OF
+from analysis.counting.auction_counts import ABOVE_CEILING_CALL, CALL, REASON_COLUMN, SEAT, pairs
+from analysis.counting.run import Run
+from analysis.counting.tally import DEALS
+from analysis.statistics.intervals import with_intervals
+from analysis.telling.tables.columns import GROUPING, GROUPINGS, LEVEL, MESSAGE
+from analysis.telling.tables.counted import calls, doubles
+from analysis.telling.tables.shares import share_of, shares, summed, with_facts, with_sessions
+
+
+def doubles_by_auction(run: Run) -> pd.DataFrame:
+    """For each opening and overcall, doubles as a share of the overcalls, and in sessions.
+
+    Here and in the next three tables, overcalls above the ceiling of the double are left out.
+    """
+    return _doubled(run, [*pairs.columns, LEVEL, MESSAGE])
+
+
+def doubles_by_level(run: Run) -> pd.DataFrame:
+    """The same by the level of the overcall."""
+    return _doubled(run, [LEVEL])
+
+
+def doubles_by_message(run: Run) -> pd.DataFrame:
+    """The same by what the double promises."""
+    return _doubled(run, [MESSAGE])
+
+
+def doubles_by_seat(run: Run) -> pd.DataFrame:
+    """The same by the seat of the opener."""
+    return _doubled(run, [SEAT])
+
+
+def doubles_by_reason(run: Run) -> pd.DataFrame:
+    """For each reason, its share of the doubles, and how often it is met in sessions."""
+    return with_sessions(shares(doubles(run), [REASON_COLUMN]), run.tally.deals)
+
+
+def meetings(run: Run) -> pd.DataFrame:
+    """How often one partnership meets a double, and each kind of double, in sessions.
+
+    Columns ``grouping`` (``call``, ``level``, ``message``, ``reason`` or ``seat``), ``case`` (its
+    name within the grouping, as text), ``deals``, ``of`` (all deals), the share with its interval,
+    and how often one partnership meets it.
+    """
+    cells = with_facts(doubles(run), run.agreement, LEVEL)
+    parts = []
+    for grouping in GROUPINGS:
+        part = summed(cells.assign(**{CALL: DOUBLE}), [grouping])
+        part.insert(0, GROUPING, grouping)
+        parts.append(part.rename(columns={grouping: CASE}).astype({CASE: str}))
+    table = pd.concat(parts, ignore_index=True).assign(**{OF: run.tally.deals})
+    return with_sessions(with_intervals(table, DEALS, OF), run.tally.deals)
+
+
+def _doubled(run: Run, keys: list[str]) -> pd.DataFrame:
+    cells = with_facts(calls(run), run.agreement, LEVEL, MESSAGE)
+    cells = cells[cells[CALL] != ABOVE_CEILING_CALL]
+    return with_sessions(share_of(cells, cells[CALL] == DOUBLE, keys), run.tally.deals)

@@ -1,0 +1,268 @@
+"""The table files: which tables a run leaves on disk.
+
+To add a table, add a :class:`TableFile` to :data:`TABLE_FILES`, and to
+:data:`analysis.telling.tables.columns.COLUMNS` any column that is new.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import pandas as pd
+
+from analysis.checking.comparison import families, joint_tests
+from analysis.checking.family import CASE, FAMILY
+from analysis.counting.auction_counts import (
+    ANSWER_COLUMN,
+    CALL,
+    OPENER_CARDS,
+    OPENING,
+    REASON_COLUMN,
+    REST_COLUMN,
+    SEAT,
+    pairs,
+)
+from analysis.counting.run import Run
+from analysis.exact.table import exact_table, next_hands_table
+from analysis.telling.tables import doubles as doubled
+from analysis.telling.tables import funnel, given_up, partner, responder, teaching
+from analysis.telling.tables.columns import (
+    CARDS,
+    GROUPING,
+    LAST_LEVEL,
+    LEVEL,
+    MEASURE,
+    MESSAGE,
+    OPENER_SPADES,
+    OUTCOME,
+    OVER_TRUMPS,
+    PATTERN,
+    PITFALL,
+    POINTS,
+    RANK,
+    ROLE,
+    STEP,
+)
+from analysis.telling.tables.counted import calls, doubles
+
+RUN_FILE = "run.json"
+TABLES_FOLDER = "tables"
+
+
+@dataclass(frozen=True)
+class TableFile:
+    """A table that every run leaves as ``name.csv``.
+
+    ``table`` makes it from the run, a row a cell; ``primary_key`` names the columns that tell one
+    row from every other.
+    """
+
+    name: str
+    title: str
+    table: Callable[[Run], pd.DataFrame]
+    primary_key: tuple[str, ...]
+
+    @property
+    def path(self) -> str:
+        """The file's name in the folder of tables."""
+        return f"{self.name}.csv"
+
+
+TABLE_FILES: tuple[TableFile, ...] = (
+    TableFile(
+        "calls",
+        "The responder's calls by seat of the opener, opening and overcall",
+        calls,
+        (SEAT, *pairs.columns, CALL),
+    ),
+    TableFile(
+        "doubles",
+        "The doubles by seat, auction, message, reason, opener's answer and resting place",
+        doubles,
+        (SEAT, *pairs.columns, MESSAGE, REASON_COLUMN, ANSWER_COLUMN, REST_COLUMN),
+    ),
+    TableFile(
+        "funnel",
+        "Openings of one of a suit, overcalls, overcalls within reach of the double, doubles",
+        funnel.funnel,
+        (STEP,),
+    ),
+    TableFile(
+        "funnel_by_seat",
+        "The same by seat of the opener, beside exact values for the first seat",
+        lambda run: funnel.funnel_by_seat(
+            run, exact_table(run.agreement), next_hands_table(run.agreement)
+        ),
+        (SEAT, STEP),
+    ),
+    TableFile(
+        "first_seat_calls",
+        "Overcalls and the responder's calls after an opening in first seat, beside exact values",
+        lambda run: funnel.first_seat_calls(run, exact_table(run.agreement)),
+        (*pairs.columns, CALL),
+    ),
+    TableFile(
+        "doubles_by_auction",
+        "How often the responder doubles, by opening and overcall",
+        doubled.doubles_by_auction,
+        pairs.columns,
+    ),
+    TableFile(
+        "doubles_by_level",
+        "How often the responder doubles, by level of the overcall",
+        doubled.doubles_by_level,
+        (LEVEL,),
+    ),
+    TableFile(
+        "doubles_by_message",
+        "How often the responder doubles, by what the double promises",
+        doubled.doubles_by_message,
+        (MESSAGE,),
+    ),
+    TableFile(
+        "doubles_by_seat",
+        "How often the responder doubles, by seat of the opener",
+        doubled.doubles_by_seat,
+        (SEAT,),
+    ),
+    TableFile(
+        "doubles_by_reason",
+        "The doubles by reason",
+        doubled.doubles_by_reason,
+        (REASON_COLUMN,),
+    ),
+    TableFile(
+        "meetings",
+        "How often one partnership meets each kind of double, and after how many sessions",
+        doubled.meetings,
+        (GROUPING, CASE),
+    ),
+    TableFile(
+        "cases",
+        "The doubles by message, level and reason, the most frequent first",
+        teaching.cases,
+        (RANK,),
+    ),
+    TableFile(
+        "pitfalls",
+        "Cases that are easily got wrong, and those that look like them",
+        teaching.pitfalls,
+        (PITFALL,),
+    ),
+    TableFile(
+        "points",
+        "The doubler's total points by message and level of the overcall",
+        responder.points,
+        (MESSAGE, LEVEL, POINTS),
+    ),
+    TableFile(
+        "values",
+        "Means and quantiles of the doubler's and both hands' points, by level of the overcall",
+        responder.values,
+        (MEASURE, LEVEL),
+    ),
+    TableFile(
+        "values_by_message",
+        "The same by what the double promises",
+        responder.values_by_message,
+        (MEASURE, MESSAGE),
+    ),
+    TableFile(
+        "patterns",
+        "The doubler's shapes, suits aside, by message",
+        responder.patterns,
+        (MESSAGE, PATTERN),
+    ),
+    TableFile(
+        "lengths",
+        "The doubler's cards in each suit by its part in the auction, message and level",
+        responder.lengths,
+        (MESSAGE, LEVEL, ROLE, CARDS),
+    ),
+    TableFile(
+        "opener_lengths",
+        "The opener's cards in its longest promised suit, by message",
+        partner.opener_lengths,
+        (MESSAGE, OPENER_CARDS),
+    ),
+    TableFile(
+        "promised_fits",
+        "How often both hands have eight cards in opener's promised suit, by message and level",
+        partner.promised_fits,
+        (MESSAGE, LEVEL),
+    ),
+    TableFile(
+        "answers",
+        "The opener's answers to the double, by message",
+        partner.answers,
+        (MESSAGE, ANSWER_COLUMN),
+    ),
+    TableFile(
+        "rests",
+        "Where the auction comes to rest, by level of the overcall",
+        partner.rests,
+        (LEVEL, REST_COLUMN),
+    ),
+    TableFile(
+        "fits",
+        "Whether a fit was there and whether it was found, by level of the overcall",
+        partner.fits,
+        (LEVEL, OUTCOME),
+    ),
+    TableFile(
+        "spade_raises",
+        "The opener's spades and answer after a minor, 1♥ and 1♠, which shows five",
+        partner.spade_raises,
+        (OPENING, OPENER_SPADES, ANSWER_COLUMN),
+    ),
+    TableFile(
+        "without_fit",
+        "Auctions that come to rest in a suit without eight trumps, by level",
+        partner.without_fit,
+        (LEVEL, LAST_LEVEL),
+    ),
+    TableFile(
+        "over_trumps",
+        "Part-scores in a suit by tricks bid above the combined trumps, with both hands' points",
+        partner.over_trumps,
+        (LEVEL, OVER_TRUMPS),
+    ),
+    TableFile(
+        "above_trumps",
+        "Part-scores in a suit above the level of the trumps, with both hands' points, by level",
+        partner.above_trumps,
+        (LEVEL,),
+    ),
+    TableFile(
+        "calls_by_level",
+        "The responder's calls by level of the overcall",
+        given_up.calls_by_level,
+        (LEVEL, CALL),
+    ),
+    TableFile(
+        "penalty_passes",
+        "The responder's penalty passes beside the doubles, by level of the overcall",
+        given_up.penalty_passes,
+        (LEVEL,),
+    ),
+    TableFile(
+        "doubles_passed",
+        "Doubles that the opener passes to defend, by level of the overcall",
+        given_up.doubles_passed,
+        (LEVEL,),
+    ),
+    TableFile(
+        "exact",
+        "Exact probabilities of overcalls and the responder's calls after an opening in first seat",
+        lambda run: exact_table(run.agreement),
+        (*pairs.columns, CALL),
+    ),
+    TableFile(
+        "checks",
+        "The joint tests of the counts against exact values, a row a family of cells",
+        lambda run: joint_tests(families(run.tally, run.agreement)),
+        (FAMILY,),
+    ),
+)
+"""Every table file, in the order in which the data package lists them."""

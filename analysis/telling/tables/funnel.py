@@ -1,0 +1,127 @@
+"""From every deal to the responder's double, step by step."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+
+from analysis.cards.bids import DOUBLE
+from analysis.checking.family import EXACT, OF, Z
+from analysis.counting.auction_counts import ABOVE_CEILING_CALL, CALL, NEXT_HANDS, SEAT, pairs
+from analysis.counting.run import Run
+from analysis.counting.tally import DEALS
+from analysis.exact.table import ANY, PROBABILITY
+from analysis.statistics.goodness_of_fit import GoodnessOfFit, goodness_of_fit, z_score
+from analysis.statistics.intervals import with_intervals
+from analysis.telling.tables.columns import (
+    GIVEN,
+    GIVEN_HIGH,
+    GIVEN_LOW,
+    STEP,
+    STEPS,
+)
+from analysis.telling.tables.counted import calls
+from analysis.telling.tables.shares import ABOVE, auction_facts, with_sessions
+
+OPENED, OVERCALLED, WITHIN_REACH, DOUBLED = STEPS
+
+
+def funnel(run: Run) -> pd.DataFrame:
+    """Openings of one of a suit, overcalls in a suit, those within reach, doubles.
+
+    Columns ``step``, ``deals``, ``of`` (all deals), the share with its interval, ``given`` (the
+    share of the step before, at first of all deals, with its interval), and how often one
+    partnership meets it.
+    """
+    counted, opened = calls(run), run.tally[NEXT_HANDS.name].sum()
+    return _steps(run, [opened, *_from_overcall(counted)])
+
+
+def funnel_by_seat(run: Run, exact: pd.DataFrame, next_hands: pd.DataFrame) -> pd.DataFrame:
+    """The funnel by the opener's seat, with the exact value for seat 1.
+
+    ``exact`` and ``next_hands`` are :func:`analysis.exact.table.exact_table` and
+    :func:`analysis.exact.table.next_hands_table`, which say what they can of seat 1.
+    """
+    counted, opened = calls(run), run.tally[NEXT_HANDS.name].sum(axis=(1, 2))
+    parts = []
+    for seat, deals in enumerate(opened, start=1):
+        here = counted[counted[SEAT] == seat]
+        part = _steps(run, [deals, *_from_overcall(here)])
+        part.insert(0, SEAT, seat)
+        parts.append(part)
+    table = pd.concat(parts, ignore_index=True)
+    known = _exact_steps(run, exact) | {OPENED: float(next_hands[PROBABILITY].sum())}
+    first_seat = table[SEAT] == 1
+    table[EXACT] = table[STEP].map(known).where(first_seat)
+    return with_z(table)
+
+
+def first_seat_calls(run: Run, exact: pd.DataFrame) -> pd.DataFrame:
+    """Overcalls, and the responder's calls, after an opening in first seat beside their exact values.
+
+    One row for each row of ``exact`` (:func:`analysis.exact.table.exact_table`): ``opening``,
+    ``overcall``, ``call`` (``any`` for the overcall as a whole), ``deals``, ``of`` (all deals), the
+    share with its interval, ``exact`` and ``z``.
+    """
+    keys = [*pairs.columns, CALL]
+    counted = calls(run)
+    counted = counted[counted[SEAT] == 1]
+    whole = counted.assign(**{CALL: ANY}).groupby(keys, as_index=False)[DEALS].sum()
+    counted = pd.concat([counted[[*keys, DEALS]], whole])
+    table = exact.merge(counted, on=keys, how="left").rename(columns={PROBABILITY: EXACT})
+    table[DEALS] = table[DEALS].fillna(0).astype(np.int64)
+    table[OF] = run.tally.deals
+    columns = [*keys, DEALS, OF]
+    return with_z(with_intervals(table[[*columns, EXACT]], DEALS, OF))
+
+
+def first_seat_fit(table: pd.DataFrame) -> GoodnessOfFit:
+    """The joint test of :func:`first_seat_calls`, by its finest cells, and anything else."""
+    fine = table[CALL] != ANY
+    cells = table[fine] if fine.any() else table
+    seen, chances = cells[DEALS].to_numpy(), cells[EXACT].to_numpy()
+    rest = cells[OF].iloc[0] - seen.sum(), 1 - chances.sum()
+    return goodness_of_fit(np.append(seen, rest[0]), np.append(chances, rest[1]))
+
+
+def with_z(table: pd.DataFrame) -> pd.DataFrame:
+    """``table`` with ``z``, missing where there is no exact value; ``exact`` and ``z`` come last."""
+    known = table[EXACT].notna().to_numpy()
+    z = np.full(len(table), np.nan)
+    z[known] = z_score(*(table.loc[known, column] for column in (DEALS, OF, EXACT)))
+    last = table.pop(EXACT)
+    return table.assign(**{EXACT: last}).assign(**{Z: z})
+
+
+def _from_overcall(counted: pd.DataFrame) -> list[int]:
+    """Overcalls in a suit, those up to the double's ceiling, and doubles."""
+    deals = counted[DEALS]
+    return [
+        int(deals.sum()),
+        int(deals[counted[CALL] != ABOVE_CEILING_CALL].sum()),
+        int(deals[counted[CALL] == DOUBLE].sum()),
+    ]
+
+
+def _steps(run: Run, deals: list[int]) -> pd.DataFrame:
+    table = pd.DataFrame({STEP: STEPS, DEALS: deals})
+    before = pd.DataFrame({DEALS: deals, OF: [run.tally.deals, *deals[:-1]]})
+    given = with_intervals(before, DEALS, OF).iloc[:, 2:]
+    table[OF] = run.tally.deals
+    table = with_intervals(table, DEALS, OF)
+    table[[GIVEN, GIVEN_LOW, GIVEN_HIGH]] = given.to_numpy()
+    return with_sessions(table, run.tally.deals)
+
+
+def _exact_steps(run: Run, exact: pd.DataFrame) -> dict[str, float]:
+    """What the exact table knows of the steps from the overcall on, first seat."""
+    whole = exact[exact[CALL] == ANY]
+    facts = auction_facts(run.agreement)
+    above = whole.merge(facts, on=list(pairs.columns), how="left")[ABOVE].to_numpy(dtype=bool)
+    known = {
+        OVERCALLED: float(whole[PROBABILITY].sum()),
+        WITHIN_REACH: float(whole[PROBABILITY][~above].sum()),
+    }
+    doubled = exact.loc[exact[CALL] == DOUBLE, PROBABILITY]
+    return known | ({DOUBLED: float(doubled.sum())} if len(doubled) else {})

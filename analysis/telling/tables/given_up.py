@@ -1,0 +1,55 @@
+"""What the double gives up: penalty passes beside doubles, and all the responder's calls."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from analysis.cards.bids import DOUBLE
+from analysis.counting.auction_counts import ABOVE_CEILING_CALL, ANSWER_COLUMN, CALL
+from analysis.counting.run import Run
+from analysis.counting.tally import DEALS
+from analysis.statistics.intervals import ratio
+from analysis.telling.tables.columns import (
+    DOUBLES,
+    LEVEL,
+    RATIO,
+    RATIO_HIGH,
+    RATIO_LOW,
+)
+from analysis.telling.tables.counted import calls, doubles
+from analysis.telling.tables.shares import share_of, shares, with_facts, with_sessions
+
+PENALTY_PASS = "penalty_pass"
+"""The responder's call and the opener's answer that both mean: let us defend."""
+
+
+def calls_by_level(run: Run) -> pd.DataFrame:
+    """The responder's calls by level of the overcall, as shares of the level's overcalls."""
+    return shares(_calls(run), [LEVEL, CALL], within=[LEVEL])
+
+
+def penalty_passes(run: Run) -> pd.DataFrame:
+    """By level of the overcall: penalty passes, their share of the overcalls, doubles for each.
+
+    Overcalls above the ceiling of the double, over which the agreement says nothing, are left out.
+    Columns ``level``, ``deals`` (penalty passes), ``of`` (overcalls), the share with its interval,
+    ``doubles``, ``ratio`` (doubles for every penalty pass, with its interval: see
+    :func:`analysis.statistics.intervals.ratio`), and how often one partnership meets a penalty pass.
+    """
+    cells = _calls(run)
+    cells = cells[cells[CALL] != ABOVE_CEILING_CALL]
+    table = share_of(cells, cells[CALL] == PENALTY_PASS, [LEVEL])
+    doubled = share_of(cells, cells[CALL] == DOUBLE, [LEVEL])
+    table[DOUBLES] = doubled[DEALS]
+    table[RATIO], table[RATIO_LOW], table[RATIO_HIGH] = ratio(table[DOUBLES], table[DEALS])
+    return with_sessions(table, run.tally.deals)
+
+
+def doubles_passed(run: Run) -> pd.DataFrame:
+    """By level of the overcall: how often the opener passes the double to defend."""
+    cells = with_facts(doubles(run), run.agreement, LEVEL)
+    return share_of(cells, cells[ANSWER_COLUMN] == PENALTY_PASS, [LEVEL])
+
+
+def _calls(run: Run) -> pd.DataFrame:
+    return with_facts(calls(run), run.agreement, LEVEL)

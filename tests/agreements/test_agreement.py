@@ -1,0 +1,254 @@
+"""Settings: what they are by default, how they are read, and how an agreement is put in words.
+
+A few seconds, most of them Hypothesis's. Random input is searched with a fixed seed.
+"""
+
+import dataclasses
+import tomllib
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from hypothesis import given, seed, settings
+from hypothesis import strategies as st
+from plain import REFERENCE as PLAIN
+from shared.bad_agreements import BAD_AGREEMENTS, Bad
+from shared.setting_names import IMPLIED, PLAIN_NAMES, plain_value
+
+from analysis.__main__ import BAD_INPUT, main
+from analysis.agreements.agreement import REFERENCE, Agreement, Range, load, of_document, shipped
+from analysis.bidding.agreement_text import RULE_TABLES, in_toml, sentences, settings_file
+from analysis.cards.bids import Bid
+from analysis.comparing.settings_moved import Step, steps
+from analysis.errors import InputError
+
+
+def settings_of(agreement: Agreement) -> dict[str, object]:
+    return {key: value for key, _, value in agreement.settings()}
+
+
+def test_every_number_of_the_reference_is_a_setting_with_that_default() -> None:
+    """Held against the plain reading, which took its numbers from the reference's text alone."""
+    defaults = settings_of(REFERENCE)
+    choices = {key for key, value in defaults.items() if isinstance(value, bool)}
+    assert set(PLAIN_NAMES) == set(defaults) - choices
+    for key, where in PLAIN_NAMES.items():
+        value = defaults[key]
+        ours = (value.low, value.high) if isinstance(value, Range) else value
+        assert (str(ours) if isinstance(ours, Bid) else ours) == plain_value(where), key
+    assert plain_value(("cue_bid", 1)) == REFERENCE.response.cue_bid
+    assert plain_value(("invitation", 1)) == REFERENCE.rest.game - 1
+
+
+def test_no_number_of_the_plain_reading_is_without_a_setting() -> None:
+    reached = {*PLAIN_NAMES.values(), *IMPLIED}
+    by_level = {"double", "raises", "new_suit", "notrump", "cue_bid", "invitation"}
+    for field in dataclasses.fields(PLAIN):
+        numbers = getattr(PLAIN, field.name)
+        wanted = (
+            {(field.name, at) for at in range(len(numbers))}
+            if field.name in by_level
+            else {field.name}
+        )
+        assert wanted <= reached, field.name
+
+
+def test_settings_beyond_the_reference_are_marked_and_do_nothing_by_default() -> None:
+    added = {key for key, entry, _ in REFERENCE.settings() if entry.metadata["added"]}
+    assert added == {
+        "overcall.two_suited_calls",
+        "response.double",
+        "response.both_majors",
+        "response.double_two_minor",
+        "response.double_two_major",
+    }
+    listed = "\n".join(settings_file(REFERENCE))
+    assert listed.count("not a figure of the reference's text") == len(added)
+
+
+@pytest.mark.parametrize("name", shipped())
+def test_the_list_of_settings_is_a_file_that_reads_back(name: str, tmp_path: Path) -> None:
+    listed = "\n".join(settings_file(load(name)))
+    file = tmp_path / "ours.toml"
+    file.write_text(listed, encoding="utf-8")
+    again = load(str(file))
+    assert again.digest == load(name).digest
+    assert again.name == "ours"
+    stated = tomllib.loads(listed)
+    assert {f"{s}.{n}" for s, part in stated.items() for n in part} == set(settings_of(again))
+
+
+def test_a_short_file_changes_only_what_it_states(tmp_path: Path) -> None:
+    file = tmp_path / "short.toml"
+    # With the mark that some editors write first, and their ends of lines.
+    file.write_bytes(
+        b"\xef\xbb\xbf# ours\r\n[response]\r\ndouble_two_major = 9\r\ndouble_through = '3\xe2\x99\xa5'\r\n"
+    )
+    changed = {
+        key: value
+        for key, value in settings_of(load(str(file))).items()
+        if value != settings_of(REFERENCE)[key]
+    }
+    assert changed == {
+        "response.double_two_major": 9,
+        "response.double_through": Bid.parse("3H"),
+    }
+
+
+def test_an_empty_file_is_the_reference(tmp_path: Path) -> None:
+    file = tmp_path / "empty.toml"
+    file.write_text("")
+    assert load(str(file)).digest == REFERENCE.digest
+
+
+def complaint(name: str) -> str:
+    with pytest.raises(InputError) as caught:
+        load(name)
+    said = str(caught.value)
+    assert "\n" not in said
+    assert len(said) < 1_000
+    return said
+
+
+@pytest.mark.parametrize("bad", BAD_AGREEMENTS, ids=lambda bad: bad.what)
+def test_bad_files(bad: Bad, tmp_path: Path) -> None:
+    file = tmp_path / "ours.toml"
+    content = bad.content.encode() if isinstance(bad.content, str) else bad.content
+    file.write_bytes(content)
+    said = complaint(str(file))
+    assert str(file) in said
+    assert "allowed: " in said
+    for fragment in bad.fragments:
+        assert fragment in said
+
+
+def test_files_that_cannot_be_read(tmp_path: Path) -> None:
+    assert "directory" in complaint(str(tmp_path)).lower()
+    missing = complaint(str(tmp_path / "nowhere.toml"))
+    assert "No such file" in missing
+    assert "or one of reference, " in missing
+    assert "File name too long" in complaint("x" * 300 + ".toml")
+    assert "null" in complaint("a\0b.toml")
+    assert "allowed" in complaint("")
+    odd = tmp_path / "two\nlines.toml"
+    odd.write_text("a = 1")
+    assert "two lines.toml" in complaint(str(odd))
+
+
+def test_a_bad_file_at_the_command_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "ours.toml"
+    file.write_text("[response]\ndouble_one = 38\n")
+    assert main(["agreement", "--agreement", str(file)]) == BAD_INPUT
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err == (
+        f"double-study: {file}: response.double_one = 38; allowed: a whole number from 0 to 37\n"
+    )
+
+
+def taken_or_refused(read: Callable[[], Agreement]) -> Agreement | None:
+    """The agreement, or None after one line that says what is allowed; no other error passes."""
+    try:
+        return read()
+    except InputError as refused:
+        said = str(refused)
+    assert "\n" not in said
+    assert "allowed: " in said
+    return None
+
+
+KEYS = [key.split(".") for key in settings_of(REFERENCE)]
+VALUES = st.recursive(
+    st.none()
+    | st.booleans()
+    | st.integers(-5, 45)
+    | st.integers()
+    | st.floats()
+    | st.text()
+    | st.sampled_from(["3S", "2♠", "4NT", "1C", "4S"])
+    | st.dates(),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(), inner, max_size=2),
+    max_leaves=4,
+)
+DOCUMENTS = st.lists(st.tuples(st.sampled_from(KEYS), VALUES), max_size=4)
+
+
+@seed(6)
+@settings(max_examples=400, deadline=None, database=None)
+@given(DOCUMENTS)
+def test_settings_are_taken_or_refused_in_one_line(stated: list[tuple[list[str], object]]) -> None:
+    document: dict[str, dict[str, object]] = {}
+    for (section, name), value in stated:
+        document.setdefault(section, {})[name] = value
+    agreement = taken_or_refused(lambda: of_document(document, "ours", "ours.toml"))
+    if agreement is not None:
+        assert of_document(agreement.document, "ours", "again").digest == agreement.digest
+
+
+TOML_PIECES = st.sampled_from(
+    ["[response]", "[", "]", "[[", "\n", "\r", "=", " = ", "double_one", '"', "'", '"""', "7", "-",
+     "0x", ".", "1e9", "inf", "true", "{", "}", ",", "#", "\\u", "\\uD800", "é", "\x00", "\x1f",
+     "1979-05-27", "07:32", "_", "99999999999999999999", "[rest]\ngame = 12\n"]
+)  # fmt: skip
+
+
+@seed(6)
+@settings(max_examples=600, deadline=None, database=None)
+@given(st.one_of(st.lists(TOML_PIECES, max_size=12).map("".join).map(str.encode), st.binary()))
+def test_no_file_raises_anything_but_a_complaint(
+    tmp_path_factory: pytest.TempPathFactory, content: bytes
+) -> None:
+    file = tmp_path_factory.getbasetemp() / "any.toml"
+    file.write_bytes(content)
+    agreement = taken_or_refused(lambda: load(str(file)))
+    assert agreement is None or agreement.name == "any"
+
+
+def test_a_changed_setting_is_checked_as_a_file_is() -> None:
+    for value in (Bid.parse("3NT"), Bid.parse("5C"), Bid.parse("1C")):
+        with pytest.raises(InputError, match="a suit bid from 1D to 4S"):
+            REFERENCE.changed("response.double_through", value)
+    with pytest.raises(InputError, match="the lowest first"):
+        REFERENCE.changed("opening.weak", Range(10, 5))
+    with pytest.raises(InputError, match="unknown key"):
+        REFERENCE.changed("response.nothing", 1)
+
+
+@pytest.mark.parametrize("step", steps(REFERENCE), ids=lambda step: f"{step.setting} {step.after}")
+def test_every_setting_shows_in_the_sentences(step: Step) -> None:
+    """A figure that no sentence states would be a rule that readers cannot see."""
+    standing, moved = (
+        [line.strip() for line in sentences(agreement)[1:]]
+        for agreement in (REFERENCE, step.agreement)
+    )
+    told = f"{step.setting.removesuffix('.low').removesuffix('.high')} = "
+    moved = [line for line in moved if not line.startswith((told, "It differs"))]
+    assert [line for line in moved if line] != [line for line in standing if line]
+
+
+def test_the_sentences_stand_in_the_order_in_which_the_rules_apply(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["agreement"]) == 0
+    printed = " ".join(capsys.readouterr().out.split())
+    at = 0
+    for table in RULE_TABLES:
+        for words in (table.title, *(rule.sentence(REFERENCE) for rule in table.rules)):
+            at = printed.index(" ".join(words.split()), at) + 1
+
+
+def test_the_printed_agreement_says_what_differs(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["agreement", "--agreement", "not_played"]) == 0
+    printed = capsys.readouterr().out
+    assert "response.double = false (reference: true)" in printed
+    assert printed.count("does not apply: the responder's double is not played") == 3
+    assert main(["agreement", "--agreement", "through_4s", "--settings"]) == 0
+    assert 'double_through = "4S"' in capsys.readouterr().out.splitlines()
+
+
+def test_values_are_written_as_toml_has_them() -> None:
+    for value in (True, 7, Range(5, 10), Bid.parse("3S")):
+        again = tomllib.loads(f"x = {in_toml(value)}")["x"]
+        assert again == (
+            [5, 10] if isinstance(value, Range) else str(value) if isinstance(value, Bid) else value
+        )

@@ -1,0 +1,154 @@
+"""The command `ask`: the call and its reasons against the plain reading; complaints. 10 seconds."""
+
+import json
+
+import numpy as np
+import pytest
+from plain import opening, response
+from plain.words import read_hand as plainly
+from shared.bad_questions import BAD_QUESTIONS, HAND
+
+from analysis.__main__ import main
+from analysis.agreements.agreement import REFERENCE
+from analysis.asking.question import Question, reply
+from analysis.bidding.after_overcall import PAIRS
+from analysis.bidding.auction import Auctions
+from analysis.bidding.response import RESPONSE
+from analysis.cards.dealing import deal_block
+from analysis.cards.notation import Auction, write_hand
+from analysis.errors import InputError
+
+
+def dealt_questions(number, seed):
+    """Questions as they come up, from one block of deals."""
+    cards = deal_block(seed, 0)
+    responses = Auctions(cards, REFERENCE).responses
+    for row in range(number):
+        seat, (suit, overcall) = int(responses.seat[row]), PAIRS[responses.pair[row]]
+        hand = int(cards[(seat + 1) % 4, responses.rows[row]])
+        yield Question(hand, Auction(seat - 1, suit, overcall))
+
+
+def test_the_call_and_the_rule_are_those_of_the_plain_reading():
+    for question in dealt_questions(400, seed=801):
+        overcall = question.auction.overcall
+        hand = plainly(write_hand(question.cards))
+        rule, bid = response(hand, question.auction.opening, overcall.denomination, overcall.level)
+        answer = reply(question)
+        assert answer.rule == rule
+        if rule != "above_ceiling":
+            assert answer.call == {"X": "double", None: "pass"}.get(bid, bid)
+
+
+def test_each_rule_above_is_named_and_said_not_to_hold():
+    for question in dealt_questions(150, seed=802):
+        answer = reply(question)
+        if answer.call is None:
+            continue
+        place = RESPONSE.names.index(answer.rule)
+        assert [above.rule for above in answer.above] == list(RESPONSE.names[:place])
+        for above in answer.above:
+            rule = RESPONSE.rules[RESPONSE.names.index(above.rule)]
+            assert not rule.holds(question.situation).any()
+            assert above.lacking
+            assert "\n" not in above.lacking
+
+
+@pytest.mark.parametrize(
+    ("hand", "auction", "rule", "lacking"),
+    [
+        # 8 HCP and a fifth heart are 9 total points; a new suit at level 2 asks for 10.
+        ("K752.AJ643.83.T9", "1D 1S", "new_major", "9 total points, 10 needed for 2♥"),
+        # One card of the two that a raise lacks; the points are there.
+        ("2.J4.AQ8532.A942", "1H 2S", "raise_major", "2 cards in the suit opened, 3 needed for 3♥"),
+        # After 1♣ (1♥) the way that asks for five spades is the only one open.
+        ("K75.J43.8532.T92", "1C 1H", "one_level_major", "4 total points, 6 needed; 3 spades, 5"),
+        # Both majors bid: no hand has an unbid one, and nothing else is said.
+        ("2.J4.AQ8532.A942", "1H 2S", "new_major", "not an unbid major"),
+        ("2.J43.Q8532.T942", "1H 2D", "new_major", "1 card in the longer unbid major, 5 needed;"),
+    ],
+)
+def test_what_a_rule_lacked(hand, auction, rule, lacking):
+    found = {above.rule: above.lacking for above in reply(Question.read(hand, auction)).above}
+    assert found[rule].startswith(lacking)
+
+
+def test_above_the_ceiling_the_agreement_says_nothing(capsys):
+    answer = reply(Question.read(HAND, "1C 4D"))
+    assert (answer.call, answer.rule, answer.above) == (None, "above_ceiling", ())
+    assert main(["ask", HAND, "1C 4D"]) == 0
+    assert "not in the agreement" in capsys.readouterr().out
+
+
+def test_the_agreement_chosen_is_the_one_that_answers(tmp_path, capsys):
+    strict = tmp_path / "strict.toml"
+    strict.write_text("[response]\ndouble_one = 9\n", encoding="utf-8")
+    assert main(["ask", HAND, "1D 1S", "--json", "--agreement", str(strict)]) == 0
+    answer = json.loads(capsys.readouterr().out)
+    assert answer["agreement"] == "strict"
+    assert answer["call"] != "double"
+    lacking = {above["rule"]: above["lacking"] for above in answer["rules_above"]}
+    assert lacking["double"] == "8 total points, 9 needed"
+
+
+@pytest.mark.parametrize("auction", ["1D 1S", "pass 1D 1S", None])
+def test_json_for_programs(auction, capsys):
+    assert main(["ask", HAND, *([auction] if auction else []), "--json"]) == 0
+    answer = json.loads(capsys.readouterr().out)
+    lengths = answer["opener_length"]
+    assert set(lengths) == {"spades", "hearts", "diamonds", "clubs"}
+    assert all(len(chances) == 14 for chances in lengths.values())
+    # Sums of float64 shares: a dozen roundings of at most 2**-53 each.
+    for chances in lengths.values():
+        assert sum(chances) == pytest.approx(1, abs=1e-12)
+    mean = sum(np.dot(chances, range(14)) for chances in lengths.values())
+    assert mean == pytest.approx(13, abs=1e-10)
+    assert (answer["call"], answer["rule"]) == (("double", "double") if auction else (None, None))
+    sampled = auction == "pass 1D 1S"
+    assert (answer["kept"] is not None) == sampled
+    if not sampled:
+        assert answer["opener_length_low"] == lengths == answer["opener_length_high"]
+
+
+def test_a_sample_says_how_large_it_is_and_shows_intervals(capsys):
+    assert main(["ask", HAND, "pass 1D 1S", "--json"]) == 0
+    answer = json.loads(capsys.readouterr().out)
+    assert 0 < answer["kept"] <= answer["dealt"]
+    ends = answer["opener_length_low"], answer["opener_length_high"]
+    for low, high in zip(*(end["hearts"] for end in ends), strict=True):
+        assert high - low <= 0.02
+    assert main(["ask", HAND, "pass 1D 1S"]) == 0
+    text = capsys.readouterr().out
+    assert f"{answer['kept']} of {answer['dealt']} deals" in text
+    assert "95% interval" in text
+
+
+def test_text_for_readers(capsys):
+    assert main(["ask", HAND, "1D 1S"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0] == "♠K752 ♥AJ64 ♦83 ♣T92 after 1♦ 1♠"
+    assert "The call: double" in lines
+    assert any("10 needed for 2♥" in line for line in lines)
+    assert any(line.startswith("hearts (promised by a double)") for line in lines)
+
+
+@pytest.mark.parametrize(("arguments", "fragment"), BAD_QUESTIONS)
+def test_a_bad_question_gets_one_clear_line(arguments, fragment, capsys):
+    assert main(["ask", *arguments]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert len(said.err.splitlines()) == 1
+    assert fragment in said.err
+
+
+def test_a_hand_passed_first_if_and_only_if_it_would_not_have_opened():
+    for row, seat in ((0, 1), (1, 2)):
+        for cards in deal_block(803, 0)[row, :60].tolist():
+            hand = plainly(write_hand(cards))
+            auction = Auction(seat + 1, 1, PAIRS[12][1])
+            assert PAIRS[12][0] == 1
+            if opening(hand, seat) == "pass":
+                assert Question(cards, auction).cards == cards
+            else:
+                with pytest.raises(InputError, match="would have opened"):
+                    Question(cards, auction)

@@ -1,0 +1,247 @@
+"""The agreements that are shipped, and the rules under changed settings.
+
+Every changed setting is held against the slow, plain reading with the same number changed: on the
+hands that the change makes call otherwise and on as many others. Agreement is asked of every hand,
+so there is no tolerance and no false alarm. About ten seconds.
+"""
+
+import hashlib
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import numpy as np
+import plain as plain
+import pytest
+from plain import response as plain_response
+from published.published_values import rows
+from shared.setting_names import PLAIN_NAMES, plain_value
+from shared.step_codes import ALL, AUCTIONS, HANDS, STEP_CODES
+
+from analysis.agreements.agreement import REFERENCE, SHIPPED, Agreement, load, shipped
+from analysis.bidding.agreement_text import differences
+from analysis.bidding.auction import Auctions
+from analysis.cards.bids import MAJORS, MINORS
+from analysis.cards.dealing import deal_block
+from analysis.comparing.settings_moved import Step, steps
+from analysis.counting.auction_counts import CALL_COUNTS, DOUBLE_COUNTS
+from analysis.counting.tally import Tally
+
+MOST_COMPARED = 120
+THROUGH_FOUR_SPADES = REFERENCE.changed("response.double_through", "4S")
+
+# --- the shipped files ----------------------------------------------------------------------
+
+
+def header(name: str) -> str:
+    """The comment at the head of a shipped file, as one line."""
+    text = (SHIPPED / f"{name}.toml").read_text(encoding="utf-8")
+    head = text[: text.index("\n\n")]
+    assert all(line.startswith("# ") for line in head.splitlines())
+    return head.replace("\n# ", " ").removeprefix("# ")
+
+
+@pytest.mark.parametrize("name", shipped()[1:])
+def test_every_variant_names_its_source_or_says_that_it_has_none(name: str) -> None:
+    said = header(name)
+    named = [row for row in rows("teaching").values() if f"({row.id} in " in said]
+    if said.endswith("Common practice, no source."):
+        assert not named
+        return
+    (row,) = named
+    assert row.source.partition(" (address not stored)")[0] in said
+    assert said.endswith(f"({row.id} in tests/published/published_values.csv).")
+
+
+def test_the_variants_differ_from_the_reference_in_what_they_are_named_for() -> None:
+    changed = {
+        name: {line.partition(" (")[0] for line in differences(load(name))} for name in shipped()
+    }
+    assert changed == {
+        "reference": set(),
+        # M. Bergen: one level 6; two of a minor 8; two of a major 9; three and higher 10.
+        "values_6_8_9_10": {"response.double_two_major = 9", "response.double_four = 10"},
+        # R. Morton: 7+ points.
+        "seven_throughout": {
+            "response.double_one = 7",
+            "response.double_two_minor = 7",
+            "response.double_two_major = 7",
+            "response.double_three = 7",
+            "response.double_four = 7",
+        },
+        # Standard English Acol, Foundation Level: through 2S.
+        "through_2s": {'response.double_through = "2S"'},
+        "through_3s": set(),
+        # M. L. French: through 4S.
+        "through_4s": {'response.double_through = "4S"'},
+        "weak_notrump": {"opening.one_notrump = [12, 14]"},
+        # Hand evaluation: usual minimum for an opening bid, 12 HCP.
+        "sound_openings": {"opening.light = 12"},
+        "light_overcalls": {
+            "overcall.one_level_good = [6, 17]",
+            "overcall.one_level = [10, 17]",
+            "overcall.two_level_six = [8, 17]",
+            "overcall.two_level_five = [10, 17]",
+        },
+        "sound_overcalls": {
+            "overcall.one_level_good = [10, 17]",
+            "overcall.one_level = [13, 17]",
+            "overcall.two_level_six = [11, 17]",
+            "overcall.two_level_five = [13, 17]",
+        },
+        "one_major_enough": {"response.both_majors = false"},
+        "no_two_suited_calls": {"overcall.two_suited_calls = false"},
+        "not_played": {"response.double = false"},
+    }
+
+
+def test_the_reference_calls_as_it_did_before_there_were_variants() -> None:
+    """The digest changes with the reference's rules or the dealer, never with a new variant.
+
+    The dealer's own golden test tells which of the two it was. Made by this very code.
+    """
+    auctions = Auctions(deal_block(seed=1, block=0), REFERENCE)
+    counted = Tally.of(auctions, (CALL_COUNTS, DOUBLE_COUNTS))
+    digest = hashlib.sha256()
+    for count in (CALL_COUNTS, DOUBLE_COUNTS):
+        digest.update(counted.frame(count).to_csv(index=False).encode())
+    assert digest.hexdigest() == (
+        "ff14d8192a506bc6bb026c1d3cfec79ef9206550ff075a1318f086d4b4da5c5e"
+    )
+
+
+# --- changed numbers, against the plain reading ---------------------------------------------
+
+
+@contextmanager
+def plainly(setting: str, agreement: Agreement) -> Iterator[None]:
+    """The plain reading with the number of one setting as ``agreement`` has it."""
+    key = setting.removesuffix(".low").removesuffix(".high")
+    value = {name: value for name, _, value in agreement.settings()}[key]
+    new = {PLAIN_NAMES[key]: value}
+    if key == "response.cue_bid":
+        new["cue_bid", 1] = value
+    if key == "rest.game":
+        new["invitation", 1] = value - 1
+    with pytest.MonkeyPatch.context() as patch:
+        for where, to in new.items():
+            name = where if isinstance(where, str) else where[0]
+            if isinstance(where, tuple):
+                numbers = list(getattr(plain.REFERENCE, name))
+                numbers[where[1]] = to
+                to = tuple(numbers)
+            elif key == "response.double_through":
+                to = str(value)
+            elif setting != key:
+                to = (value.low, value.high)
+            patch.setattr(plain.REFERENCE, name, to)
+            assert plain_value(where) != plain_value_before(where)
+        yield
+
+
+STANDING = {where: plain_value(where) for where in [*PLAIN_NAMES.values(), ("cue_bid", 1)]}
+STANDING["invitation", 1] = plain_value(("invitation", 1))
+
+
+def plain_value_before(where: str | tuple[str, int]) -> object:
+    return STANDING[where]
+
+
+@pytest.fixture(autouse=True)
+def _through_four_spades(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(plain.REFERENCE, "double_through", "4S")
+
+
+def compared(
+    section: str, agreement: Agreement, standing: Agreement, among: np.ndarray = ALL
+) -> int:
+    """Hold ``agreement`` against the plain reading; returns how many hands it calls otherwise.
+
+    Looked at are the first of ``among`` that call otherwise than by ``standing``, and as many that
+    do not.
+    """
+    codes, told, plainly_told = STEP_CODES[section]
+    ours = codes(agreement)
+    otherwise = (ours != codes(standing)).any(axis=1)[among]
+    looked_at = np.concatenate(
+        [among[np.flatnonzero(which)[:MOST_COMPARED]] for which in (otherwise, ~otherwise)]
+    )
+    for at in looked_at.tolist():
+        assert told(ours[at].tolist()) == plainly_told(at), (section, HANDS[at], at)
+    return int(otherwise.sum())
+
+
+SECTIONS = {
+    "hand": ("opening", "overcall", "response", "answer", "rest"),
+    "opening": ("opening",),
+    "overcall": ("overcall",),
+    "response": ("response",),
+    "answer": ("answer", "spade_raise"),
+    "rest": ("rest",),
+}
+NEVER_MATTERS = {
+    # 22 HCP open 2♣ before 2NT is asked.
+    ("opening.two_notrump.high", 1),
+    # 11 HCP with six cards in a suit, and so nine or more in two, open one of it.
+    ("opening.weak.high", 1),
+    # 18 HCP double before an overcall is asked.
+    ("overcall.one_level_good.high", 1),
+    ("overcall.one_level.high", 1),
+    ("overcall.two_level_six.high", 1),
+    ("overcall.two_level_five.high", 1),
+    # 17 HCP overcall at level one in any suit.
+    ("overcall.one_level_good.high", -1),
+}
+
+
+@pytest.mark.parametrize(
+    "step", steps(THROUGH_FOUR_SPADES), ids=lambda step: f"{step.setting} {step.after}"
+)
+def test_a_changed_number_is_read_as_the_plain_reading_reads_it(step: Step) -> None:
+    among = ALL
+    _, overcalled, level = AUCTIONS
+    if step.setting in ("response.double_two_minor", "response.double_two_major"):
+        # The plain reading has one number for both, as the text has.
+        suits = MINORS if step.setting.endswith("minor") else MAJORS
+        among = ALL[(level != 2) | np.isin(overcalled, suits)]
+    with plainly(step.setting, step.agreement):
+        changed = [
+            compared(section, step.agreement, THROUGH_FOUR_SPADES, among)
+            for section in SECTIONS[step.setting.partition(".")[0]]
+        ]
+    assert (sum(changed) > 0) == ((step.setting, step.by) not in NEVER_MATTERS)
+
+
+def test_either_major_is_the_promise_of_one_of_them(monkeypatch: pytest.MonkeyPatch) -> None:
+    held = plain_response.promise_held
+
+    def either(hand: plain.Hand, opening: int, overcall: int, level: int) -> bool:
+        if {opening, overcall} == set(MINORS):
+            return any(hand[suit].bit_count() >= 4 for suit in MAJORS)
+        return held(hand, opening, overcall, level)
+
+    monkeypatch.setattr(plain_response, "promise_held", either)
+    changed = THROUGH_FOUR_SPADES.changed("response.both_majors", False)
+    codes, _, _ = STEP_CODES["response"]
+    # The message has a name of its own, and with it the reason: only the calls are compared.
+    ours, standing = codes(changed)[:, :2], codes(THROUGH_FOUR_SPADES)[:, :2]
+    otherwise = np.flatnonzero((ours != standing).any(axis=1))[:1_000]
+    _, told, plainly_told = STEP_CODES["response"]
+    assert len(otherwise)
+    for at in otherwise.tolist():
+        assert told([*ours[at].tolist(), -1])[:2] == plainly_told(at)[:2]
+
+
+def test_a_double_that_is_not_played_is_a_promise_never_held(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(plain_response, "promise_held", lambda *_: False)
+    changed = THROUGH_FOUR_SPADES.changed("response.double", False)
+    assert compared("response", changed, THROUGH_FOUR_SPADES) > 100
+
+
+def test_no_two_suited_calls_are_calls_that_no_hand_is_worth(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(plain.REFERENCE, "two_suited", 38)
+    changed = REFERENCE.changed("overcall.two_suited_calls", False)
+    assert compared("overcall", changed, REFERENCE) > 100

@@ -1,0 +1,47 @@
+"""Bids and how they are written."""
+
+import pytest
+
+from analysis.cards.bids import DENOMINATIONS, N_DEALS, Bid, bid_code
+from analysis.errors import InputError
+
+
+def test_bids_rank_as_law_18_says() -> None:
+    """Laws of Duplicate Bridge 2017, Law 18E: notrump, spades, hearts, diamonds, clubs."""
+    in_order = [Bid(level, suit) for level in range(1, 8) for suit in range(5)]
+    assert in_order == sorted(in_order)
+    assert [bid.code for bid in in_order] == list(range(35))
+    assert [Bid.from_code(code) for code in range(35)] == in_order
+    assert [str(bid) for bid in in_order[:5]] == [f"1{name}" for name in DENOMINATIONS]
+
+
+@pytest.mark.parametrize(
+    ("text", "level", "denomination"),
+    [
+        ("1C", 1, 0),
+        ("1♣", 1, 0),
+        (" 2d ", 2, 1),
+        ("3♥", 3, 2),
+        ("4♠\ufe0e", 4, 3),
+        ("1n", 1, 4),
+        ("7NT", 7, 4),
+    ],
+)
+def test_bids_are_read_in_any_usual_spelling(text: str, level: int, denomination: int) -> None:
+    bid = Bid.parse(text)
+    assert (bid.level, bid.denomination) == (level, denomination)
+    assert Bid.parse(str(bid)) == Bid.parse(bid.symbol) == bid
+    assert bid.code == bid_code(level, denomination)
+
+
+@pytest.mark.parametrize(
+    "text", ["", "8C", "0S", "1", "C", "1X", "1CC", "NT", "1 C S", "11C", "¹C"]
+)
+def test_other_texts_are_no_bids(text: str) -> None:
+    with pytest.raises(InputError, match="allowed: 1C to 7NT"):
+        Bid.parse(text)
+
+
+def test_the_number_of_deals() -> None:
+    """R. Pavlicek, http://www.rpbridge.net/7z79.htm."""
+    assert f"{N_DEALS:,}" == "53,644,737,765,488,792,839,237,440,000"

@@ -1,0 +1,84 @@
+"""What a hand is worth: the packed words against a plain count, card by card."""
+
+import numpy as np
+import plain.words as plain
+import pytest
+
+from analysis.cards.dealing import deal_block
+from analysis.cards.hand_classes import CLASS_WORDS, N_HCP, SHAPES, class_of, shape_of
+from analysis.cards.hands import Hands, class_words, good, hand_words
+
+CARDS = deal_block(seed=5_021, block=0)[0, :4_000]
+HANDS = Hands(hand_words(CARDS))
+PLAIN = [tuple(int(cards) >> 13 * suit & 8191 for suit in range(4)) for cards in CARDS]
+SUITS = range(4)
+
+
+def test_words_say_what_a_plain_count_says() -> None:
+    assert HANDS.hcp.tolist() == [plain.high_card_points(hand) for hand in PLAIN]
+    assert HANDS.support_points.tolist() == [plain.support_points(hand) for hand in PLAIN]
+    assert HANDS.balanced.tolist() == [plain.balanced(hand) for hand in PLAIN]
+    for suit in SUITS:
+        assert HANDS.lengths[suit].tolist() == [plain.length(hand, suit) for hand in PLAIN]
+        assert HANDS.good[suit].tolist() == [plain.good(hand, suit) for hand in PLAIN]
+        assert HANDS.stopper[suit].tolist() == [plain.stopper(hand, suit) for hand in PLAIN]
+        assert HANDS.total_points(suit).tolist() == [
+            plain.total_points(hand, suit) for hand in PLAIN
+        ]
+
+
+def test_longest_suits() -> None:
+    everything = tuple(SUITS)
+    assert HANDS.longest(*SUITS).tolist() == [plain.longest(hand, everything) for hand in PLAIN]
+    for suit in SUITS:
+        others = tuple(other for other in SUITS if other != suit)
+        assert HANDS.longest_but(suit).tolist() == [plain.longest(hand, others) for hand in PLAIN]
+    two = [sum(sorted(plain.length(hand, suit) for suit in SUITS)[2:]) for hand in PLAIN]
+    assert HANDS.two_longest.tolist() == two
+
+
+def test_a_suit_for_each_hand_or_one_for_all() -> None:
+    suits = np.arange(len(CARDS)) % 4
+    for by_suit, in_suit in (
+        (HANDS.lengths, HANDS.length_in),
+        (HANDS.good, HANDS.good_in),
+        (HANDS.stopper, HANDS.stopper_in),
+    ):
+        for suit in SUITS:
+            np.testing.assert_array_equal(in_suit(suit), by_suit[suit])
+            np.testing.assert_array_equal(
+                in_suit(suits)[suits == suit], by_suit[suit, suits == suit]
+            )
+
+
+def test_longest_among_any_set_of_suits() -> None:
+    sets = np.arange(len(CARDS)) % 16
+    expected = [
+        plain.longest(hand, tuple(suit for suit in SUITS if among >> suit & 1)) if among else -1
+        for hand, among in zip(PLAIN, sets.tolist(), strict=True)
+    ]
+    assert HANDS.longest_among(sets).tolist() == expected
+
+
+@pytest.mark.parametrize("minimum", [1, 2, 3, 4, 5])
+def test_good_suits_by_any_minimum(minimum: int) -> None:
+    top = [0b1111100000000 & holding for holding in range(8192)]
+    expected = [cards.bit_count() >= minimum and (cards & 0b1110000000000) > 0 for cards in top]
+    assert good(minimum).tolist() == expected
+
+
+def test_classes_are_all_shapes_with_all_points() -> None:
+    assert len(np.unique(CLASS_WORDS)) == len(SHAPES) * N_HCP
+    np.testing.assert_array_equal(class_of(CLASS_WORDS), np.arange(len(CLASS_WORDS)))
+    np.testing.assert_array_equal(SHAPES[shape_of(HANDS.words)].T, HANDS.lengths)
+    np.testing.assert_array_equal(class_of(HANDS.words) % N_HCP, HANDS.hcp)
+
+
+def test_class_words_are_read_back() -> None:
+    lengths = SHAPES.T[:, ::7]
+    points, good_suits, stoppers = 17, 0b0110, 0b1001
+    hands = Hands(class_words(lengths, np.array(points), good_suits, stoppers))
+    np.testing.assert_array_equal(hands.lengths, lengths)
+    assert (hands.hcp == points).all()
+    assert hands.good[:, 0].tolist() == [False, True, True, False]
+    assert hands.stopper[:, 0].tolist() == [True, False, False, True]

@@ -1,0 +1,129 @@
+"""Hands and auctions read from text and written as text. Three seconds."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from plain.words import read_hand as plainly
+
+from analysis.cards.bids import Bid
+from analysis.cards.notation import Auction, hand_symbols, read_auction, read_hand, write_hand
+from analysis.errors import InputError
+
+# A hand in the export format of the Portable Bridge Notation 2.1, section 3.4.11 (tag Deal): suits
+# spades, hearts, diamonds, clubs with dots between them, ranks from the ace down, T for the ten.
+PBN = "K752.AJ64.83.T92"
+
+OTHER_WAYS = [
+    "k752.aj64.83.t92",
+    "K752.AJ64.83.1092",
+    "  K752  AJ64 83\tT92 ",
+    "K 7 5 2 . A J 6 4 . 8 3 . T 9 2",
+    "2 5 7 K.46JA.38.29T",
+    "♠K752 ♥AJ64 ♦83 ♣T92",
+    "♤K752♡AJ64♢83♧1092",
+    "♠️K752 ♥️AJ64 ♦️83 ♣️10 9 2",
+    "c T92 d 83 h AJ64 s K752",
+    "S:K752, H:AJ64, D:83, C:T92",
+    "SK SQ S7 S5 S2 HA HJ H6 H4 D8 D3 CT C9".replace("SQ ", "").replace("CT C9", "C10 C9 C2"),
+]
+
+
+@pytest.mark.parametrize("text", [PBN, *OTHER_WAYS])
+def test_every_way_of_writing_is_read(text):
+    assert write_hand(read_hand(text)) == PBN
+
+
+@pytest.mark.parametrize(
+    ("text", "written", "shown"),
+    [
+        ("AKQJT98765432...", "AKQJT98765432...", "♠AKQJT98765432 ♥– ♦– ♣–"),
+        ("- 5432 AKQJT 9876", ".5432.AKQJT.9876", "♠– ♥5432 ♦AKQJT ♣9876"),
+        ("HAKQJ DAKQJ CAKQJT", ".AKQJ.AKQJ.AKQJT", "♠– ♥AKQJ ♦AKQJ ♣AKQJT"),
+    ],
+)
+def test_voids(text, written, shown):
+    assert write_hand(read_hand(text)) == written
+    assert hand_symbols(read_hand(text)) == shown
+
+
+HANDS = st.sets(st.integers(0, 51), min_size=13, max_size=13).map(
+    lambda cards: sum(1 << card for card in cards)
+)
+
+
+@given(HANDS)
+def test_what_is_written_is_read_back(cards):
+    assert read_hand(write_hand(cards)) == cards
+    assert read_hand(hand_symbols(cards)) == cards
+
+
+@given(HANDS)
+def test_the_oracle_reads_the_same_hand(cards):
+    suits = plainly(write_hand(cards))
+    assert sum(holding << 13 * suit for suit, holding in enumerate(suits)) == cards
+
+
+NEARLY = st.text("AKQJT98765432 10.-SHDCshdc♠♥♦♣\n\x00ßſ", max_size=30)
+
+
+@settings(max_examples=300)
+@given(st.text() | NEARLY)
+def test_a_hand_is_read_or_refused_in_one_line(text):
+    try:
+        cards = read_hand(text)
+    except InputError as error:
+        complaint = str(error)
+    else:
+        assert cards.bit_count() == 13
+        assert cards < 1 << 52
+        return
+    assert len(complaint.splitlines()) == 1
+    assert "allowed: " in complaint
+
+
+AUCTIONS = st.builds(
+    Auction,
+    st.integers(0, 3),
+    st.just(0),
+    st.integers(1, 34).filter(lambda code: code % 5 not in (0, 4)).map(Bid.from_code),
+)
+
+
+@given(AUCTIONS)
+def test_what_is_called_is_read_back(auction):
+    assert read_auction(str(auction)) == auction
+    assert read_auction(auction.symbols) == auction
+
+
+@settings(max_examples=300)
+@given(st.text() | st.text("1234567cdhsntpasCDHSNTPASX♠♥♦♣ -()", max_size=20))
+def test_an_auction_is_read_or_refused_in_one_line(text):
+    try:
+        auction = read_auction(text)
+    except InputError as error:
+        complaint = str(error)
+    else:
+        assert auction.overcall > auction.opening_bid
+        return
+    assert len(complaint.splitlines()) == 1
+    assert "allowed: " in complaint
+
+
+@pytest.mark.parametrize(
+    "text", ["pass pass 1♦ 1♠", "p-p-1d-1s", "P,P,1D,(1S)", "Pass Pass 1D 1S", " p p 1d. 1s "]
+)
+def test_every_way_of_writing_an_auction_is_read(text):
+    assert read_auction(text) == Auction(2, 1, Bid(1, 3))
+
+
+def test_seats_go_round_from_the_dealer():
+    seats = [
+        (a.seat_of_opener, a.seat_of_overcaller, a.seat_of_responder, a.seat_of_fourth_hand)
+        for a in (Auction(passes, 1, Bid(1, 3)) for passes in range(4))
+    ]
+    assert seats == [(1, 2, 3, 4), (2, 3, 4, 1), (3, 4, 1, 2), (4, 1, 2, 3)]
+
+
+def test_more_than_three_passes_are_no_auction():
+    with pytest.raises(InputError, match="0 to 3"):
+        Auction(4, 1, Bid(1, 3))

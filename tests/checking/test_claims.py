@@ -1,0 +1,85 @@
+"""Published claims beside this study's figures: the file is faithful, and the figures are right."""
+
+from fractions import Fraction
+
+import pandas as pd
+import pytest
+from published.published_values import printed_numbers, rows
+from scipy.stats import hypergeom
+
+from analysis.agreements.agreement import REFERENCE
+from analysis.checking.claims import FILE, ID, STUDY, claims
+from analysis.checking.comparison import FALSE_ALARM, PASSES, families, joint_tests
+from analysis.counting import sampling as study
+from analysis.counting.run import Run
+from analysis.statistics.intervals import wilson
+from analysis.telling.sentences import checked as sentences
+from analysis.telling.tables.checked import opener_in_major
+
+DEALS, SEED = 200_000, 12
+TWENTY_OR_MORE = [rows("table")[f"hcp.one.{points}"] for points in range(20, 31)]
+
+
+@pytest.fixture(scope="module", params=["reference", "no double"])
+def run(request):
+    agreement = REFERENCE.changed("response.double", request.param == "reference")
+    return Run.of(study.count(DEALS, SEED, agreement, workers=1, progress=False), SEED, agreement)
+
+
+def test_every_published_claim_is_there_word_for_word():
+    kept = pd.read_csv(FILE, dtype=str).set_index(ID)
+    published = rows("claim")
+    assert list(kept.index) == list(published)
+    for name, row in published.items():
+        assert kept.loc[name, ["claim", "published", "source"]].to_list() == [
+            row.quantity,
+            row.published_value,
+            row.source,
+        ]
+    assert kept.notna().all().all()
+
+
+def test_every_claim_has_a_figure(run):
+    table = claims(run)
+    assert table[STUDY].notna().all()
+    text = sentences.claims_text(table)
+    assert all(f"- this study: {figure}" in text for figure in table[STUDY])
+
+
+def test_figures_agree_with_outside_ones(run):
+    figures = claims(run).set_index(ID)[STUDY]
+    # boco_san 2012 (row ratio.bal of published_values.csv): 1.371 times as many.
+    assert figures["claim.walker"].startswith("37.1% more")
+    # The ACBL Encyclopedia's table of HCP, rows hcp.one.20 to hcp.one.30 (more points are
+    # rarer than all the rounding): each printed figure is
+    # right to half a unit of its last digit, and so is ours.
+    printed = [printed_numbers(row.published_value)[0] for row in TWENTY_OR_MORE]
+    slack = sum(number.half_unit for number in printed) + Fraction(1, 2_000_000)
+    ours = Fraction(figures["claim.smith.20"].partition("%")[0]) / 100
+    assert abs(ours - sum(number.value for number in printed)) <= slack
+    overcalls = run.tally["calls"].sum()
+    low, high = (100 * float(limit) for limit in wilson(overcalls, DEALS))
+    assert figures["claim.magee.overcall"].startswith(
+        f"{100 * overcalls / DEALS:.1f}% ({low:.1f} to"
+    )
+    assert f"{high:.1f}) of all deals" in figures["claim.magee.overcall"]
+
+
+def test_opener_in_major_states_the_quoted_figure_and_the_true_one(run):
+    table = opener_in_major(run, 4)
+    four = table[table["opener_holds"] == "4 or more"]
+    assert four["naive"].to_numpy() == pytest.approx(hypergeom(39, 9, 13).sf(3), rel=1e-10)
+    sums = table.groupby(["opening", "overcall", "major"])[["naive", "exact", "estimate"]].sum()
+    assert sums[["naive", "exact"]].to_numpy() == pytest.approx(1.0, rel=1e-12)
+    assert "opener holds four or more in **33.7%**" in sentences.misquoted(run, table, 4)
+
+
+def test_the_verdict_says_what_the_tests_say(run):
+    tests = joint_tests(families(run.tally, run.agreement))
+    said = sentences.verdict(run, tests)
+    assert said.startswith("**The machine passes.**")
+    assert f"once in {1 / FALSE_ALARM:,.0f} such checks" in said
+    assert sentences.tests_table(tests).count("| passes |") == len(tests)
+    tests.loc[3, PASSES] = False
+    said = sentences.verdict(run, tests)
+    assert said.startswith(f"**The machine fails: {tests.loc[3, 'family']}.**")

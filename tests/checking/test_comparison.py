@@ -1,0 +1,193 @@
+"""The table of twins: what was dealt against a plain count, its tests against known laws."""
+
+import numpy as np
+import pytest
+from scipy.stats import chisquare, kstest
+
+from analysis.__main__ import main
+from analysis.agreements.agreement import REFERENCE
+from analysis.bidding.auction import Auctions
+from analysis.cards.dealing import deal_block
+from analysis.checking.comparison import FAILS_BELOW, FALSE_ALARM, PASSES, joint_tests, twins
+from analysis.checking.dealt import dealt_families
+from analysis.checking.family import CASE, EXACT, OF, Family, Grouping, Z
+from analysis.commands import check
+from analysis.counting import sampling as study
+from analysis.counting.dealt_counts import (
+    CARDS_BY_SEAT,
+    CHECKED_SHARE,
+    DEALT_COUNTS,
+    FINGERPRINT_BITS,
+    FINGERPRINTED,
+    FINGERPRINTS,
+    HAND_CLASSES,
+    MAJOR_SPLITS,
+    PARTNERSHIP_HCP,
+    PARTNERSHIP_LENGTHS,
+    fingerprint,
+)
+from analysis.counting.tally import Tally
+
+CARDS = deal_block(seed=4_411, block=2)
+DEALT = Tally.of(Auctions(CARDS, REFERENCE), DEALT_COUNTS)
+
+
+def looked_at(cards):
+    """The deals whose mixed number is in the lowest eighth, as four hands of 52 booleans."""
+    chosen = fingerprint(cards) < np.uint64(2**64 // CHECKED_SHARE)
+    return cards[:, chosen, np.newaxis] >> np.arange(52, dtype=np.uint64) & np.uint64(1)
+
+
+def test_dealt_counts_agree_with_counting_card_by_card():
+    bits = looked_at(CARDS).astype(int)
+    assert np.array_equal(DEALT[CARDS_BY_SEAT.name], bits.sum(axis=1).T)
+    lengths = bits.reshape(4, -1, 4, 13).sum(axis=3)
+    points = bits @ np.tile([0] * 9 + [1, 2, 3, 4], 4)
+    assert np.array_equal(
+        DEALT[PARTNERSHIP_HCP.name], np.bincount(points[0] + points[2], minlength=41)
+    )
+    frame = DEALT.frame(HAND_CLASSES)
+    for seat in range(4):
+        keys, counts = np.unique(
+            np.column_stack([lengths[seat], points[seat]]), axis=0, return_counts=True
+        )
+        ours = frame[frame["seat"] == seat + 1].to_numpy()[:, 1:]
+        assert sorted(ours.tolist()) == np.column_stack([keys, counts]).tolist()
+    keys, counts = np.unique(lengths[0] + lengths[2], axis=0, return_counts=True)
+    ours = DEALT.frame(PARTNERSHIP_LENGTHS).to_numpy().tolist()
+    assert sorted(ours) == np.column_stack([keys, counts]).tolist()
+    pair = lengths[0] + lengths[2]
+    splits = np.column_stack([pair[:, 2], lengths[1, :, 2], pair[:, 3], lengths[1, :, 3]])
+    keys, counts = np.unique(splits, axis=0, return_counts=True)
+    ours = DEALT.frame(MAJOR_SPLITS).to_numpy().tolist()
+    assert sorted(ours) == np.column_stack([keys, counts]).tolist()
+
+
+def test_about_one_deal_in_eight_is_looked_at():
+    # 50,000 deals: binomial standard deviation 74; five of them, a false alarm of 6e-7.
+    seen = DEALT[PARTNERSHIP_HCP.name].sum()
+    assert abs(seen - len(CARDS[0]) / CHECKED_SHARE) < 370
+
+
+def test_fingerprints_tell_deals_apart_and_spread():
+    mixed = fingerprint(CARDS)
+    assert len(np.unique(mixed)) == len(mixed)
+    # Uniform on 64 bits: Kolmogorov-Smirnov on the whole and on the lowest bits.
+    for part, size in ((mixed, 2.0**64), (mixed % np.uint64(FINGERPRINTED), FINGERPRINTED)):
+        assert kstest((part.astype(float) + 0.5) / size, "uniform").pvalue > 1e-6
+    # A card changed in one hand, and the same card in another, moves about half the bits.
+    moved = CARDS.copy()
+    moved[0] ^= np.uint64(1)
+    flipped = np.bitwise_count(mixed ^ fingerprint(moved)).mean()
+    assert 28 < flipped < 36
+
+
+def test_fingerprints_count_deals_and_bits():
+    mixed = fingerprint(CARDS)
+    picked = mixed[mixed % np.uint64(FINGERPRINTED) == 0] // np.uint64(FINGERPRINTED)
+    table = DEALT[FINGERPRINTS.name]
+    assert table[:, 0].sum() == len(picked) > 0
+    bits = [(picked >> np.uint64(b) & np.uint64(1)).sum() for b in range(FINGERPRINT_BITS)]
+    assert table.sum(axis=0)[1:].tolist() == bits
+
+
+@pytest.mark.parametrize("deals", [0, 1, 2, 3])
+def test_a_handful_of_deals_is_no_trouble(deals):
+    tally = Tally.of(Auctions(CARDS[:, :deals], REFERENCE), DEALT_COUNTS)
+    found = list(dealt_families(tally))
+    assert joint_tests(found)[PASSES].all()
+    assert np.isfinite(twins(found)[EXACT]).all()
+
+
+def test_the_joint_test_of_cards_is_chi_square_with_153_degrees_of_freedom():
+    # 600 runs of 250 shuffled packs; Kolmogorov-Smirnov at 1e-6. Without the factor 51/52 or with
+    # 156 degrees of freedom the test fails.
+    stream = np.random.Generator(np.random.PCG64(15))
+    p_values = []
+    for _ in range(600):
+        order = stream.permuted(np.tile(np.arange(52), (250, 1)), axis=1)
+        counts = np.stack(
+            [np.bincount(order[:, 13 * s : 13 * s + 13].ravel(), minlength=52) for s in range(4)],
+            axis=1,
+        )
+        tally = Tally(0, {**Tally.empty(DEALT_COUNTS).tables, CARDS_BY_SEAT.name: counts})
+        p_values.append(next(dealt_families(tally)).joint.p_value)
+    assert kstest(p_values, "uniform").pvalue > 1e-6
+
+
+def repeats(cards):
+    tally = Tally.of(Auctions(cards, REFERENCE), DEALT_COUNTS)
+    (family,) = [f for f in dealt_families(tally) if f.name == "deals that came twice"]
+    return family
+
+
+def test_a_deal_that_comes_twice_is_found():
+    picked = CARDS[:, fingerprint(CARDS) % np.uint64(FINGERPRINTED) == 0]
+    assert repeats(CARDS).counts.tolist() == [0]
+    assert repeats(CARDS).joint.p_value == 1.0
+    again = np.hstack([CARDS, picked[:, :2]])
+    assert repeats(again).counts.tolist() == [2]
+    assert repeats(again).joint.p_value < FALSE_ALARM / 60
+
+
+def test_a_family_is_tested_with_the_deals_that_are_in_no_cell():
+    family = Family("f", ["a", "b"], np.array([300, 210]), np.array([0.3, 0.2]), 1_000)
+    reference = chisquare([300, 210, 490], [300, 200, 500])
+    assert family.joint.p_value == pytest.approx(reference.pvalue, rel=1e-12)
+
+
+def test_a_conditional_family_states_shares_of_its_case():
+    labels = ["5 out: 3-2", "5 out: 4-1", "2 out: 1-1"]
+    family = Family("f", labels, np.array([60, 40, 7]), np.array([0.3, 0.1, 0.6]), 107, True)
+    rows = family.rows()
+    assert rows[OF].to_list() == [100, 100, 7]
+    assert rows[EXACT].to_list() == pytest.approx([0.75, 0.25, 1.0])
+    assert rows[Z].to_list() == pytest.approx([-15 / np.sqrt(18.75), 15 / np.sqrt(18.75), 0.0])
+
+
+def test_rare_cells_have_no_z_and_impossible_ones_an_infinite_one():
+    counts, chances = np.array([2, 996, 1, 0]), np.array([0.001, 0.999, 0.0, 0.0])
+    rows = Family("f", ["rare", "common", "never", "unseen"], counts, chances, 999).rows()
+    assert rows[CASE].to_list() == ["rare", "common", "never"]
+    assert np.isnan(rows[Z].iloc[0])
+    assert rows[Z].iloc[2] == np.inf
+
+
+def test_coarser_labels_add_cells_up():
+    family = Family("f", ["a1", "b1", "a2"], np.array([1, 2, 4]), np.array([0.5, 0.25, 0.25]), 7)
+    coarse = family.grouped("g", Grouping.of(["a", "b", "a"]))
+    assert coarse.labels == ["a", "b"]
+    assert coarse.counts.tolist() == [5, 2]
+    assert coarse.probabilities.tolist() == [0.75, 0.25]
+
+
+def test_every_family_is_tested_at_its_share_of_the_false_alarm_rate():
+    right = Family("right", ["a"], np.array([500]), np.array([0.5]), 1_000)
+    wrong = Family("wrong", ["a"], np.array([600]), np.array([0.5]), 1_000)
+    tests = joint_tests([right, wrong])
+    assert tests[FAILS_BELOW].to_list() == [FALSE_ALARM / 2] * 2
+    assert tests[PASSES].to_list() == [True, False]
+
+
+def test_the_command_passes_what_is_right(capsys):
+    assert main(["check", "--deals", "100000", "--seed", "8", "--workers", "1"]) == 0
+    out = capsys.readouterr().out
+    assert "every family passes" in out
+    assert "22 HCP" in out
+    assert ": opener 4 or more" in out
+
+
+def test_the_command_fails_what_is_wrong(capsys, monkeypatch):
+    def bid_otherwise(deals, seed, agreement, workers):
+        changed = agreement.changed("opening.suit", 13)
+        return study.count(deals, seed, changed, workers, progress=False)
+
+    monkeypatch.setattr(
+        check, "study", type("Otherwise", (), {"count": staticmethod(bid_otherwise)})
+    )
+    assert (
+        main(["check", "--deals", "200000", "--seed", "8", "--workers", "1"]) == check.FAILED == 1
+    )
+    out = capsys.readouterr().out.splitlines()
+    assert out[-1].startswith("FAILED: openings")
+    assert any(line.rstrip().endswith("FAILS") for line in out)

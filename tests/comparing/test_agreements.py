@@ -1,0 +1,215 @@
+"""Agreements on the same deals: counts against a plain reading of each deal, tables, the command.
+
+About five seconds. Nothing here is left to chance: the deals are fixed.
+"""
+
+import numpy as np
+import plain as plain
+import pytest
+from plain import response as plain_response
+from shared.compared import SEED, against_the_reference
+
+from analysis.__main__ import BAD_INPUT, main
+from analysis.agreements.agreement import REFERENCE, Agreement, load
+from analysis.bidding.another_agreement import rebid
+from analysis.bidding.auction import Auctions
+from analysis.cards.bids import MAJORS, NOTRUMP
+from analysis.comparing.agreements import (
+    OUTCOMES,
+    SHAPE,
+    Comparison,
+    compare,
+    count_outcomes,
+    without_the_double,
+)
+from analysis.counting.auction_counts import COUNTS
+from analysis.counting.sampling import cards_of
+from analysis.counting.tally import Tally
+from analysis.errors import InputError
+from analysis.telling.tables.agreements import (
+    DIFFERENCE,
+    DIFFERENCE_HIGH,
+    DIFFERENCE_LOW,
+    doubles_compared,
+)
+
+FEW = ((0, 4_000),)
+"""Deals for the plain reading, which is slow."""
+
+WEAK, NOT_PLAYED = load("weak_notrump"), load("not_played")
+
+
+def plain_deal(cards: list[int]) -> list[plain.Hand]:
+    return [tuple(hand >> 13 * suit & 8191 for suit in range(4)) for hand in cards]
+
+
+def plain_outcome(deal: list[plain.Hand]) -> tuple[str, bool, int]:
+    """What a deal comes to, whether a fit goes without mention, and opener's seat (0: no responder).
+
+    Written from the definition in words, apart from the package.
+    """
+    for seat in (1, 2, 3, 4):
+        bid = plain.opening(deal[seat - 1], seat)
+        if bid != "pass":
+            break
+    else:
+        return "passed_out", False, 0
+    level, opened = plain.read_bid(bid)
+    if level != 1 or opened == NOTRUMP:
+        return "other_opening", False, 0
+    _, over = plain.overcall(deal[seat % 4], opened)
+    if over is None:
+        return "no_suit_overcall", False, 0
+    opener, responder = deal[seat - 1], deal[(seat + 1) % 4]
+    level, overcalled = plain.read_bid(over)
+    call, bid = plain.response(responder, opened, overcalled, level)
+    named = {plain.read_bid(bid)[1]} if bid not in (None, "pass", "X") else set()
+    if call == "double":
+        named = set(plain.promised_suits(opened, overcalled, level))
+    unmentioned = any(
+        opener[suit].bit_count() + responder[suit].bit_count() >= 8
+        for suit in MAJORS
+        if suit not in {opened, overcalled} | named
+    )
+    return call, unmentioned, seat
+
+
+def plain_outcomes() -> list[tuple[str, bool, int]]:
+    return [plain_outcome(plain_deal(cards)) for cards in cards_of(SEED, FEW).T.tolist()]
+
+
+def plain_counts(
+    first: list[tuple[str, bool, int]], second: list[tuple[str, bool, int]]
+) -> np.ndarray:
+    counts = np.zeros(SHAPE, dtype=np.int64)
+    for (call, unmentioned, seat), (other, missed, chair) in zip(first, second, strict=True):
+        same = int(seat == chair != 0)
+        cell = OUTCOMES.index(call), int(unmentioned), OUTCOMES.index(other), int(missed), same
+        counts[cell] += 1
+    return counts
+
+
+def test_counts_are_those_of_the_plain_reading(monkeypatch: pytest.MonkeyPatch) -> None:
+    standing = plain_outcomes()
+    with monkeypatch.context() as patch:
+        patch.setattr(plain.REFERENCE, "one_notrump", (12, 14))
+        weak = plain_outcomes()
+    with monkeypatch.context() as patch:
+        patch.setattr(plain_response, "promise_held", lambda *_: False)
+        not_played = plain_outcomes()
+    counted = count_outcomes(SEED, (REFERENCE, WEAK, NOT_PLAYED), FEW)
+    for ours, theirs in zip(counted, (weak, not_played), strict=True):
+        np.testing.assert_array_equal(ours, plain_counts(standing, theirs))
+    # The comparison would say little if nothing had happened.
+    assert {call for call, _, _ in standing} >= {*OUTCOMES} - {"cue_bid", "new_major"}
+    assert sum(missed for _, missed, _ in not_played) > sum(missed for _, missed, _ in standing) > 0
+
+
+CHANGES = {
+    "hand": ("hand.good_suit", 3),
+    "opening": ("opening.suit", 13),
+    "overcall": ("overcall.takeout", 13),
+    "response": ("response.double_one", 7),
+    "answer": ("answer.raise_jump", 17),
+    "rest": ("rest.game", 12),
+}
+
+
+@pytest.mark.parametrize(("key", "value"), CHANGES.values(), ids=CHANGES)
+def test_deals_bid_again_are_bid_as_from_the_start(key: str, value: int) -> None:
+    cards = cards_of(SEED, ((2, 20_000),))
+    agreement = REFERENCE.changed(key, value)
+    again = Tally.of(rebid(Auctions(cards, REFERENCE), agreement), COUNTS)
+    afresh = Tally.of(Auctions(cards, agreement), COUNTS)
+    assert again.digest == afresh.digest != Tally.of(Auctions(cards, REFERENCE), COUNTS).digest
+
+
+@pytest.fixture
+def comparisons() -> dict[str, Comparison]:
+    """The reference against every other agreement that is shipped."""
+    return against_the_reference()
+
+
+def test_an_agreement_differs_in_nothing_from_itself(comparisons: dict[str, Comparison]) -> None:
+    same = comparisons["through_3s"]
+    assert (same.doubles.first_only, same.doubles.second_only) == (0, 0)
+    by_both = same.counts.sum(axis=(1, 3, 4))
+    assert by_both.trace() == by_both.sum() == same.deals == 100_000
+    table = doubles_compared([same])
+    assert (table[DIFFERENCE] == 0).all()
+    # Nothing seen is not nothing known: the interval is narrow, but it has a width.
+    assert table[DIFFERENCE_LOW][1] < 0 < table[DIFFERENCE_HIGH][1] < 1e-4
+
+
+def test_what_each_change_can_do(comparisons: dict[str, Comparison]) -> None:
+    """By the rules: what only adds doubles never loses one, and the other way about."""
+    doubles = {name: comparison.doubles for name, comparison in comparisons.items()}
+    for name in ("through_4s", "one_major_enough", "no_two_suited_calls", "light_overcalls"):
+        assert doubles[name].first_only == 0 < doubles[name].second_only, name
+    for name in ("through_2s", "values_6_8_9_10", "sound_overcalls", "not_played"):
+        assert doubles[name].second_only == 0 < doubles[name].first_only, name
+    assert doubles["not_played"].both == 0
+    for name in ("not_played", "through_2s", "through_4s", "one_major_enough", "seven_throughout"):
+        responders = comparisons[name].responders
+        assert responders.first_only == responders.second_only == 0, name
+
+
+def test_the_reversed_comparison_is_the_one_made_the_other_way(
+    comparisons: dict[str, Comparison],
+) -> None:
+    (other_way,) = compare([WEAK, REFERENCE], 100_000, SEED, workers=1, progress=False)
+    turned = comparisons["weak_notrump"].reversed()
+    np.testing.assert_array_equal(turned.counts, other_way.counts)
+    assert turned.doubles == other_way.doubles
+    assert turned.doubles.cells[1:3] == comparisons["weak_notrump"].doubles.cells[2:0:-1]
+
+
+def test_workers_do_not_change_the_counts(comparisons: dict[str, Comparison]) -> None:
+    (two,) = compare([REFERENCE, WEAK], 100_000, SEED, workers=2, progress=False)
+    np.testing.assert_array_equal(two.counts, comparisons["weak_notrump"].counts)
+
+
+def test_the_comparison_without_the_double(comparisons: dict[str, Comparison]) -> None:
+    found = without_the_double(list(comparisons.values()))
+    assert (found.first, found.second.name) == (REFERENCE, "not_played")
+    turned = without_the_double([comparisons["not_played"].reversed()])
+    assert (turned.first, turned.second.name) == (REFERENCE, "not_played")
+    with pytest.raises(InputError, match="another does not"):
+        without_the_double([comparisons["weak_notrump"]])
+
+
+@pytest.mark.parametrize(
+    ("agreements", "expected"),
+    [([REFERENCE], "allowed: two or more"), ([REFERENCE, WEAK, WEAK], "called weak_notrump")],
+)
+def test_what_cannot_be_compared(agreements: list[Agreement], expected: str) -> None:
+    with pytest.raises(InputError, match=expected):
+        compare(agreements, 1_000, SEED, workers=1, progress=False)
+
+
+def test_the_command(capsys: pytest.CaptureFixture[str]) -> None:
+    options = ["--deals", "20_000", "--seed", "3", "--workers", "1"]
+    assert main(["compare", "reference", "not_played", "weak_notrump", *options]) == 0
+    printed = capsys.readouterr().out
+    assert printed.startswith("20000 deals, seed 3, each bid by every agreement")
+    assert "what the doubles of reference came to under not_played" in printed
+    assert "what the doubles of not_played came to" not in printed
+    assert "deals that come to a responder under reference alone" in printed
+
+
+@pytest.mark.parametrize(
+    ("arguments", "expected"),
+    [
+        ("compare", "FILE.toml"),
+        ("compare reference", "one agreement has nothing to be compared with"),
+        ("compare reference reference", "two agreements are called reference"),
+        ("compare reference nowhere.toml", "agreement nowhere.toml: No such file"),
+        ("compare reference not_played --deals 0", "--deals 0: allowed"),
+    ],
+)
+def test_bad_commands(arguments: str, expected: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(arguments.split()) == BAD_INPUT
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert expected in said.err
+    assert said.err.count("\n") == 1

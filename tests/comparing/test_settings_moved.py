@@ -1,0 +1,282 @@
+"""Settings moved by one: which way each can move the double, deal by deal, and the sweep's tables.
+
+About ten seconds. The deals are fixed, and what is asked holds for every deal, so nothing is left
+to chance.
+"""
+
+from collections import Counter
+from itertools import pairwise
+
+import numpy as np
+import pandas as pd
+import pytest
+from matplotlib.figure import Figure
+
+from analysis.agreements.agreement import REFERENCE, Agreement, Range
+from analysis.bidding.another_agreement import rebid
+from analysis.bidding.auction import Auctions
+from analysis.bidding.final_contract import RESTS
+from analysis.bidding.response import RESPONSE
+from analysis.cards.bids import Bid
+from analysis.checking.family import EXACT, OF, Z
+from analysis.comparing.settings_moved import (
+    DOUBLE_MEASURE,
+    GAME_MEASURE,
+    Moved,
+    Step,
+    count_steps,
+    doubled_deals,
+    steps,
+    sweep,
+)
+from analysis.counting.auction_counts import CALL
+from analysis.counting.sampling import cards_of
+from analysis.counting.tally import DEALS
+from analysis.exact.responses import PROBABILITY
+from analysis.telling.figures import agreements as figures
+from analysis.telling.figures.style import picture
+from analysis.telling.sentences.agreements import exact_changes_said, idle_said, sweep_said
+from analysis.telling.tables import agreements
+from analysis.telling.tables.agreements import (
+    BY,
+    DIFFERENCE,
+    FIRST_ONLY,
+    REACH,
+    SECOND_ONLY,
+    SETTING,
+    sweep_table,
+    without_effect,
+)
+
+SEED = 271
+BLOCKS = ((5, 50_000), (6, 50_000))
+STEPS = steps(REFERENCE)
+NOT_PLAYED = REFERENCE.changed("response.double", False)
+
+
+@pytest.fixture(scope="module")
+def base() -> Auctions:
+    return Auctions(cards_of(SEED, BLOCKS), REFERENCE)
+
+
+def test_every_numeric_setting_moves_both_ways() -> None:
+    wanted = set()
+    for key, _, value in REFERENCE.settings():
+        ends = (".low", ".high") if isinstance(value, Range) else ("",)
+        if not isinstance(value, bool):
+            wanted |= {(key + end, by) for end in ends for by in (1, -1)}
+    assert {(step.setting, step.by) for step in STEPS} == wanted
+    assert len(STEPS) == len(wanted)
+
+
+def test_a_step_changes_one_setting_by_one() -> None:
+    for step in STEPS:
+        changed = [
+            (before, after)
+            for (_, _, before), (_, _, after) in zip(
+                REFERENCE.settings(), step.agreement.settings(), strict=True
+            )
+            if before != after
+        ]
+        ((before, after),) = changed
+        if isinstance(before, Range):
+            assert after.low - before.low + after.high - before.high == step.by
+        elif isinstance(before, Bid):
+            assert (after > before) == (step.by > 0)
+        else:
+            assert after - before == step.by
+        assert step.before != step.after
+
+
+def test_the_ceiling_moves_to_the_next_bid_of_a_suit() -> None:
+    def neighbours(ceiling: str) -> list[str]:
+        standing = REFERENCE.changed("response.double_through", ceiling)
+        return [step.after for step in steps(standing) if step.setting == "response.double_through"]
+
+    assert neighbours("3S") == ["4♣", "3♥"]
+    assert neighbours("3C") == ["3♦", "2♠"]
+    # At either end of what is allowed there is one way to go.
+    assert neighbours("4S") == ["4♥"]
+    assert neighbours("1D") == ["1♥"]
+
+
+def test_a_step_that_contradicts_another_setting_is_left_out() -> None:
+    full = REFERENCE.changed("opening.light", 12)
+    found = {(step.setting, step.by) for step in steps(full)}
+    assert ("opening.light", 1) not in found
+    assert ("opening.light", -1) in found
+    narrow = REFERENCE.changed("opening.weak", [7, 7])
+    found = {(step.setting, step.by) for step in steps(narrow) if "opening.weak" in step.setting}
+    assert found == {("opening.weak.low", -1), ("opening.weak.high", 1)}
+
+
+RESPONSES = [step for step in STEPS if step.setting.startswith("response.")]
+OF_THE_DOUBLE = "response.double_"
+BEFORE_THE_DOUBLE = ("raise_", "one_level_major", "penalty_pass", "new_suit_")
+"""Settings of rules that are tried before the double: what they take, the double does not get."""
+
+
+def test_the_rules_before_the_double_are_those() -> None:
+    names = [rule.name for rule in RESPONSE.rules]
+    before = names[: names.index("double")]
+    assert before == ["raise_major", "one_level_major", "penalty_pass", "new_major"]
+
+
+@pytest.mark.parametrize("step", RESPONSES, ids=lambda step: f"{step.setting} {step.after}")
+def test_thresholds_move_the_double_only_one_way(step: Step, base: Auctions) -> None:
+    """A higher threshold of the double never gives more doubles, of a rule before it never fewer.
+
+    Of a rule after it neither. Deal by deal, so it holds for every frequency.
+    """
+    standing, moved = doubled_deals(base), doubled_deals(rebid(base, step.agreement))
+    name = step.setting.removeprefix("response.")
+    if step.setting == "response.double_through" or name.startswith(BEFORE_THE_DOUBLE):
+        fewer, more = (standing, moved) if step.by > 0 else (moved, standing)
+    elif step.setting.startswith(OF_THE_DOUBLE):
+        fewer, more = (moved, standing) if step.by > 0 else (standing, moved)
+    else:
+        np.testing.assert_array_equal(moved, standing)
+        return
+    assert not (fewer & ~more).any()
+
+
+def test_doubles_fall_step_by_step_as_the_threshold_rises(base: Auctions) -> None:
+    """Over the whole range of the threshold, from every hand of the shape to none."""
+    doubles = [
+        doubled_deals(rebid(base, REFERENCE.changed("response.double_one", points)))
+        for points in range(38)
+    ]
+    for lower, higher in pairwise(doubles):
+        assert not (higher & ~lower).any()
+    counts = [int(doubled.sum()) for doubled in doubles]
+    assert counts[0] > counts[6] > counts[12] > counts[37]
+
+
+@pytest.mark.parametrize(
+    "step",
+    [s for s in STEPS if s.measure == GAME_MEASURE],
+    ids=lambda step: f"{step.setting} {step.after}",
+)
+def test_what_comes_after_the_double_does_not_change_it(step: Step, base: Auctions) -> None:
+    np.testing.assert_array_equal(doubled_deals(rebid(base, step.agreement)), doubled_deals(base))
+
+
+def test_counts_of_a_step_are_those_of_two_separate_runs() -> None:
+    cards = cards_of(SEED, BLOCKS)
+    chosen = [STEPS[at] for at in range(0, len(STEPS), 9)]
+    counted = count_steps(SEED, REFERENCE, chosen, BLOCKS)
+    standing = Auctions(cards, REFERENCE)
+    for step, row in zip(chosen, counted.tolist(), strict=True):
+        other = Auctions(cards, step.agreement)
+        happens = _doubled if step.measure == DOUBLE_MEASURE else _rests_in_game
+        pairs = Counter(zip(happens(standing), happens(other), strict=True))
+        cells = [(True, True), (True, False), (False, True), (False, False)]
+        measured, from_first = row
+        assert measured == [pairs[cell] for cell in cells], step.setting
+        both, first_only, second_only, neither = from_first
+        assert both + second_only == (other.responses.seat[other.doubles.rows] == 1).sum()
+        assert both + first_only == (standing.responses.seat[standing.doubles.rows] == 1).sum()
+        assert both + first_only + second_only + neither == cards.shape[1]
+
+
+def _doubled(auctions: Auctions) -> list[bool]:
+    return doubled_deals(auctions).tolist()
+
+
+def _rests_in_game(auctions: Auctions) -> list[bool]:
+    return [RESTS[place] in ("game", "three_notrump") for place in auctions.doubles.rest.tolist()]
+
+
+@pytest.fixture(scope="module")
+def moved() -> list[Moved]:
+    return sweep(REFERENCE, 100_000, SEED, workers=1, progress=False)
+
+
+def test_workers_do_not_change_the_sweep(moved: list[Moved]) -> None:
+    assert sweep(REFERENCE, 100_000, SEED, workers=2, progress=False) == moved
+
+
+@pytest.mark.parametrize("measure", [DOUBLE_MEASURE, GAME_MEASURE])
+def test_the_table_is_sorted_by_what_matters(measure: str, moved: list[Moved]) -> None:
+    table = sweep_table(moved, measure)
+    assert table[REACH].is_monotonic_decreasing
+    assert table.groupby(SETTING)[REACH].nunique().eq(1).all()
+    assert table[OF].nunique() == 1
+    # Rounding alone: quotients of whole numbers below 2**53.
+    np.testing.assert_allclose(
+        table[DIFFERENCE], (table[SECOND_ONLY] - table[FIRST_ONLY]) / table[OF], atol=1e-15
+    )
+    assert set(table[SETTING]) == {s.setting for s in STEPS if s.measure == measure}
+
+
+def test_settings_without_effect(moved: list[Moved]) -> None:
+    idle = set(without_effect(sweep_table(moved, DOUBLE_MEASURE)))
+    after = ("notrump_one", "notrump_two", "notrump_three", "short_raise", "cue_bid", "strong")
+    assert {f"response.{name}" for name in after} <= idle
+    assert "response.double_one" not in idle
+    # Level 4 is above the reference's ceiling.
+    assert "response.double_four" in idle
+    assert {"answer.spade_jump", "answer.spade_game"} <= set(
+        without_effect(sweep_table(moved, GAME_MEASURE))
+    )
+
+
+@pytest.mark.parametrize("measure", [DOUBLE_MEASURE, GAME_MEASURE])
+def test_sentences_and_figures_read_the_table(measure: str, moved: list[Moved]) -> None:
+    table = sweep_table(moved, measure)
+    top = table[SETTING][0]
+    assert f"`{top}`" in sweep_said(table, measure)
+    assert all(f"`{key}`" in idle_said(table) for key in without_effect(table))
+    figure = figures.sweep(table, measure)
+    drawn = [label.get_text() for label in figure.axes[0].get_yticklabels()]
+    assert len(drawn) == table[SETTING].nunique() - len(without_effect(table))
+    assert drawn[0] == figures.setting_label(table.iloc[0])
+    assert figures.setting_label(table.iloc[0]) in figures.sweep_alt(table, measure)
+    assert_can_be_drawn(figure)
+
+
+def assert_can_be_drawn(figure: Figure) -> None:
+    assert picture(figure, "png").startswith(b"\x89PNG")
+
+
+def test_a_sweep_without_doubles_says_that_it_does_not_apply() -> None:
+    without = sweep(NOT_PLAYED, 10_000, SEED, workers=1, progress=False)
+    for measure in (DOUBLE_MEASURE, GAME_MEASURE):
+        table = sweep_table(without, measure)
+        assert len(without_effect(table)) == table[SETTING].nunique()
+        assert sweep_said(table, measure).endswith("do not apply.")
+        assert_can_be_drawn(figures.sweep(table, measure))
+        assert figures.sweep_alt(table, measure).startswith("A figure without points")
+        assert idle_said(table) == "None of the settings changed anything."
+
+
+def test_changes_beside_their_exact_values(
+    moved: list[Moved], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The exact side stands in as a table of its form; its own tests say that it is right."""
+    known = {REFERENCE: 0.015, REFERENCE.changed("response.double_one", 7): 0.0136}
+
+    def exact_table(agreement: Agreement) -> pd.DataFrame:
+        doubles = [("double", known[agreement])] if agreement in known else []
+        return pd.DataFrame([("any", 0.08), *doubles], columns=[CALL, PROBABILITY])
+
+    monkeypatch.setattr(agreements, "exact_table", exact_table)
+    ((_, row),) = agreements.exact_changes(moved, REFERENCE).iterrows()
+    (step,) = (m for m in moved if (m.step.setting, m.step.by) == ("response.double_one", 1))
+    assert (row[SETTING], row[DEALS]) == ("response.double_one", step.first_seat.first_only)
+    assert row[EXACT] == pytest.approx(0.0014)
+    # By the definition of a standard score, to the rounding of a few operations.
+    spread = (row[OF] * 0.0014 * 0.9986) ** 0.5
+    assert row[Z] == pytest.approx((row[DEALS] - row[OF] * 0.0014) / spread)
+    assert "For 1 steps" in exact_changes_said(agreements.exact_changes(moved, REFERENCE))
+    known.clear()
+    unknown = agreements.exact_changes(moved, REFERENCE)
+    assert unknown.empty
+    assert "`double-study exact`" in exact_changes_said(unknown)
+
+
+def test_both_ways_of_a_setting_stand_together(moved: list[Moved]) -> None:
+    table = sweep_table(moved, DOUBLE_MEASURE)
+    runs = table[SETTING].ne(table[SETTING].shift()).sum()
+    assert runs == table[SETTING].nunique()
+    assert set(table[BY]) == {1, -1}

@@ -1,0 +1,124 @@
+"""Runs that are killed at any moment, or stopped by Ctrl-C, and taken up again.
+
+The moments are drawn with a fixed seed; where a run stands at each is up to the machine. Whatever
+it is, the final store must be the same, byte for byte.
+"""
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from multiprocessing import Process
+from pathlib import Path
+
+import numpy as np
+import psutil
+
+from analysis.agreements.agreement import REFERENCE
+from analysis.cards.dealing import BLOCK_DEALS
+from analysis.counting import sampling as study
+from analysis.counting import store
+
+SEED = 99
+DEALS = 24 * BLOCK_DEALS
+KILLS = 20
+LONGEST = 0.6
+"""Seconds after which a run is killed at the latest: a whole one takes about as long."""
+
+
+def run(path: Path) -> None:
+    study.count(DEALS, SEED, REFERENCE, workers=2, progress=False, store=path)
+
+
+def killed(path: Path, seconds: float) -> bool:
+    """Whether a run that adds to the store was killed after so long, and had not ended before."""
+    process = Process(target=run, args=(path,))
+    process.start()
+    process.join(seconds)
+    workers = psutil.Process(process.pid).children() if process.is_alive() else []
+    process.kill()
+    process.join()
+    wait_for_the_end(workers)
+    return process.exitcode == -signal.SIGKILL
+
+
+def wait_for_the_end(workers: list[psutil.Process]) -> None:
+    """No worker outlives its run: a killed run's end by themselves."""
+    last = time.monotonic() + 60
+    while any(
+        worker.is_running() and worker.status() != psutil.STATUS_ZOMBIE for worker in workers
+    ):
+        assert time.monotonic() < last
+        time.sleep(0.01)
+
+
+def test_a_run_killed_twenty_times_ends_like_one_that_never_was(tmp_path: Path) -> None:
+    run(tmp_path / "whole.store")
+    whole = (tmp_path / "whole.store").read_bytes()
+    path, rng, kills, held = tmp_path / "run.store", np.random.default_rng(9), 0, 0
+    while kills < KILLS:
+        if killed(path, rng.uniform(0, LONGEST)):
+            kills += 1
+            # What was kept before is kept still; no file is there before the first task is done.
+            before, held = held, len(store.read(path).blocks) if path.exists() else 0
+            assert held >= before
+        else:
+            assert path.read_bytes() == whole
+            path.unlink()
+            held = 0
+    run(path)
+    assert path.read_bytes() == whole
+    assert sorted(file.name for file in tmp_path.iterdir()) == ["run.store", "whole.store"]
+
+
+def test_ctrl_c_keeps_what_is_done_and_says_how_to_go_on(tmp_path: Path) -> None:
+    path, out = tmp_path / "run.store", tmp_path / "out"
+    command = [sys.executable, "-m", "analysis", "count", "--seed", str(SEED), "--deals", "1e7"]
+    process = subprocess.Popen(  # noqa: S603
+        [*command, "--store", str(path), "--out", str(out), "--workers", "2"],
+        cwd=Path(__file__).parents[2],
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+    )
+    while not path.exists():
+        assert process.poll() is None
+        time.sleep(0.05)
+    # As a terminal does it: the whole group of processes is told.
+    os.killpg(process.pid, signal.SIGINT)
+    said = process.communicate(timeout=300)[1].splitlines()[-1]
+    assert process.returncode == 130
+    kept = store.read(path)
+    assert said.endswith(
+        f"double-study: interrupted: {path} holds {kept.tally.deals} deals; "
+        "the same command again goes on from there"
+    )
+    assert "Traceback" not in said
+    assert kept.tally.deals == len(kept.blocks) * BLOCK_DEALS > 0
+    blocks = [
+        (block, BLOCK_DEALS)
+        for first, last in kept.blocks.ranges
+        for block in range(first, last + 1)
+    ]
+    assert study.count_blocks(SEED, blocks, REFERENCE).digest == kept.tally.digest
+    assert [file.name for file in tmp_path.iterdir()] == ["run.store"]
+
+
+def test_ctrl_c_without_a_store_says_so(tmp_path: Path) -> None:
+    command = [sys.executable, "-m", "analysis", "count", "--deals", "1e9", "--workers", "1"]
+    process = subprocess.Popen(  # noqa: S603
+        [*command, "--out", str(tmp_path / "out")],
+        cwd=Path(__file__).parents[2],
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    assert process.stderr is not None
+    process.stderr.read(1)  # the progress bar: it counts
+    process.send_signal(signal.SIGINT)
+    said = process.communicate(timeout=300)[1].splitlines()[-1]
+    assert process.returncode == 130
+    assert said.endswith(
+        "interrupted: nothing was kept; a run with a store (--store FILE) can be gone on with"
+    )
+    assert not list(tmp_path.iterdir())

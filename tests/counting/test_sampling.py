@@ -1,0 +1,134 @@
+"""Runs: the same tally by any workers, in one go or in parts, and to a precision."""
+
+import hashlib
+import os
+from collections.abc import Callable
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from analysis.agreements.agreement import REFERENCE
+from analysis.cards.dealing import BLOCK_DEALS, deal_block
+from analysis.counting import sampling as study
+from analysis.counting.auction_counts import CALL_COUNTS, DOUBLE_COUNTS, EVERY_OPENING, NEXT_HANDS
+from analysis.counting.blocks import Blocks, BlockSet
+from analysis.counting.checkpoints import in_store
+from analysis.counting.stopping import Precision, Share, looks
+from analysis.counting.tally import Count, Tally
+from analysis.errors import Failure
+
+SEED = 41
+DEALS = 6 * BLOCK_DEALS + 12_345
+
+
+def counted(deals: int = DEALS, **options: Any) -> Tally:
+    return study.count(deals, SEED, REFERENCE, progress=False, **options)
+
+
+WHOLE = counted(workers=1)
+
+
+class AtOnce(Executor):
+    """Not one of the library's executors: each task is done as it is handed over."""
+
+    def submit(self, work: Callable[..., Any], /, *arguments: Any, **options: Any) -> Future[Any]:
+        future: Future[Any] = Future()
+        future.set_result(work(*arguments, **options))
+        return future
+
+
+def test_any_workers_and_any_executor_give_the_same_tally() -> None:
+    assert WHOLE.deals == DEALS
+    assert counted(workers=2).digest == WHOLE.digest
+    assert counted(workers=3, executor=AtOnce()).digest == WHOLE.digest
+    with ThreadPoolExecutor(2) as threads:
+        assert counted(workers=2, executor=threads).digest == WHOLE.digest
+
+
+def test_a_run_is_the_sum_of_its_blocks() -> None:
+    parts = [study.count_blocks(SEED, [block], REFERENCE) for block in study.blocks_of(DEALS)]
+    assert sum(parts[1:], parts[0]).digest == WHOLE.digest
+    over = study.over_blocks(len, DEALS, workers=1, progress=False)
+    assert sum(over) == len(study.blocks_of(DEALS)) == 7
+
+
+@pytest.mark.parametrize(
+    ("count", "digest"),
+    [
+        (EVERY_OPENING, "a62bbe760298ac5dda0c71a701797a6e8accd7fde6e70407651b2e4ff730df25"),
+        (NEXT_HANDS, "49e35f6667e16c120aeff0d10048156c90fdf9b8aa533ed0d3174a7eb93d871f"),
+        (CALL_COUNTS, "bc819ed12ba4dbcb892de139d46abf5cf9e2d80236b4adc0fda3fea9ada1034b"),
+        (DOUBLE_COUNTS, "134e115e00a74a5691c975f67771c258712077b0646723d2897b2d4b8217cc55"),
+    ],
+    ids=lambda value: getattr(value, "name", ""),
+)
+def test_the_first_block_counts_as_it_did(count: Count, digest: str) -> None:
+    """A change that is to make the study faster may not change a count.
+
+    The digests come from the code itself, after every step of the bidding had agreed with the
+    plain reading of the agreement, hand by hand (tests/bidding/test_against_plain_reading.py).
+    """
+    table = study.count_blocks(2026, [(0, BLOCK_DEALS)], REFERENCE)[count.name]
+    assert hashlib.sha256(table.astype("<i8").tobytes()).hexdigest() == digest
+
+
+def test_a_store_grows_by_the_blocks_it_lacks(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path, at_once = tmp_path / "run.store", tmp_path / "at_once.store"
+    dealt: list[int] = []
+
+    def watched(seed: int, block: int) -> np.ndarray:
+        dealt.append(block)
+        return deal_block(seed, block)
+
+    monkeypatch.setattr(study, "deal_block", watched)
+    first = study.first_block(SEED, REFERENCE)
+    with in_store(path, SEED, REFERENCE, lambda: first) as kept:
+        kept.add([1, 4], study.count_blocks(SEED, [(1, BLOCK_DEALS), (4, BLOCK_DEALS)], REFERENCE))
+    dealt.clear()
+    assert counted(workers=1, store=path).digest == WHOLE.digest
+    # Block 0 first, to see that the study still counts as it did; block 6 is partial.
+    assert sorted(dealt[1:]) == [0, 2, 3, 5, 6]
+    dealt.clear()
+    assert counted(workers=1, store=path).digest == WHOLE.digest
+    assert dealt == [0, 6]
+    counted(workers=2, store=at_once)
+    assert path.read_bytes() == at_once.read_bytes()
+    longer = counted(9 * BLOCK_DEALS, workers=2, store=path)
+    assert longer.digest == counted(9 * BLOCK_DEALS, workers=1).digest
+    with in_store(path, SEED, REFERENCE, lambda: first) as kept:
+        assert kept.blocks == BlockSet.below(9)
+
+
+def die(blocks: Blocks) -> None:
+    os._exit(9)
+
+
+def test_a_worker_that_dies_ends_the_run_with_one_line() -> None:
+    with pytest.raises(Failure, match=r"^a worker process died .*; run it again$"):
+        list(study.over_blocks(die, DEALS, workers=2, progress=False))
+
+
+def test_a_run_to_a_precision_stops_at_the_first_look_that_is_precise(tmp_path: Path) -> None:
+    share = Share.parse("openings:opening=1C")
+    at = [end * BLOCK_DEALS for end in (20, 25)]
+    tallies = {deals: counted(deals, workers=2) for deals in at}
+    widths = [share.half_width(tally) for tally in tallies.values()]
+    assert widths == sorted(widths, reverse=True)
+    # Precise enough at 25 blocks, and not yet at 20.
+    precision = Precision(share, (widths[0] + widths[1]) / 2, absolute=True)
+    path = tmp_path / "run.store"
+    reached = counted(10**9, workers=2, precision=precision, store=path)
+    assert reached.digest == tallies[at[1]].digest
+    # From the store, and from one that an end between two looks had cut short.
+    assert counted(10**9, workers=2, precision=precision, store=path).digest == reached.digest
+    cut = tmp_path / "cut.store"
+    counted(22 * BLOCK_DEALS, workers=2, store=cut)
+    assert counted(10**9, workers=2, precision=precision, store=cut).digest == reached.digest
+    # The most that may be counted ends a run, too.
+    assert counted(DEALS, workers=1, precision=precision).digest == WHOLE.digest
+    assert list(looks(0, 27)) == [20, 25, 27]

@@ -1,0 +1,272 @@
+"""Stores: what is written is read, what is damaged is refused, nothing is overwritten.
+
+Damage is drawn with fixed seeds; a checksum of 256 bits misses none of it, so there is no false
+alarm. The slowest part is some 300 checksums of four megabytes.
+"""
+
+import hashlib
+import json
+import os
+import resource
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from multiprocessing import Event, Process
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from analysis.__main__ import main
+from analysis.agreements.agreement import REFERENCE
+from analysis.cards.dealing import BLOCK_DEALS
+from analysis.counting import sampling as study
+from analysis.counting import store
+from analysis.counting.auction_counts import COUNTS
+from analysis.counting.blocks import BlockSet
+from analysis.counting.checkpoints import in_store
+from analysis.counting.tally import Tally
+from analysis.errors import InputError
+from analysis.runtime.locks import locked
+
+SEED = 5
+OTHER = REFERENCE.changed("response.double_one", 7)
+FIRST_LINE = b"responders-double-study tally 1\n"
+
+
+def stored(blocks: int = 2) -> store.Stored:
+    tally = study.count(blocks * BLOCK_DEALS, SEED, REFERENCE, workers=1, progress=False)
+    first = study.first_block(SEED, REFERENCE)
+    return store.Stored(SEED, REFERENCE, BlockSet.below(blocks), tally, first)
+
+
+STORED = stored()
+DATA = store.encoded(STORED)
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    path = tmp_path / "run.store"
+    path.write_bytes(DATA)
+    return path
+
+
+def refused(data: bytes) -> str:
+    with pytest.raises(InputError) as error:
+        store.decoded(data, Path("run.store"))
+    line = str(error.value)
+    assert line.startswith("store run.store: ")
+    assert "; allowed: " in line
+    assert "\n" not in line
+    return line
+
+
+def with_checksum(body: bytes) -> bytes:
+    return FIRST_LINE + hashlib.sha256(body).hexdigest().encode() + b"\n" + body
+
+
+def test_what_is_written_is_read(path: Path) -> None:
+    read = store.read(path)
+    assert replace(read, tally=STORED.tally) == STORED
+    assert read.tally.digest == STORED.tally.digest
+    store.write(path, read)
+    assert path.read_bytes() == DATA
+    assert [file.name for file in path.parent.iterdir()] == [path.name]
+
+
+# A tally is some megabytes, so a dozen examples are a second's work.
+@settings(max_examples=12, deadline=None)
+@given(
+    st.integers(0, 2**32),
+    st.integers(0, 62).map(lambda bits: 2**bits),
+    st.sets(st.integers(0, 50), min_size=1),
+    st.integers(0, BLOCK_DEALS - 1),
+)
+def test_any_tally_is_read_as_it_was_written(
+    seed: int, highest: int, numbers: set[int], partial: int
+) -> None:
+    rng = np.random.default_rng(seed)
+    tables = {c.name: rng.integers(0, highest, c.shape, endpoint=True) for c in COUNTS}
+    blocks = BlockSet.below(0).with_blocks(numbers)
+    tally = Tally(len(numbers) * BLOCK_DEALS + partial, tables)
+    read = store.decoded(store.encoded(store.Stored(1, OTHER, blocks, tally, "")), Path("x"))
+    assert (read.blocks, read.agreement.digest) == (blocks, OTHER.digest)
+    assert read.partial == partial
+    assert read.tally.digest == tally.digest
+
+
+def test_every_flipped_byte_is_found() -> None:
+    rng = np.random.default_rng(20_26)
+    # Half of the places in the lines before the tables, which are a thousandth of the file.
+    places = np.concatenate([rng.integers(0, 1000, 125), rng.integers(0, len(DATA), 125)])
+    for place in places.tolist():
+        data = bytearray(DATA)
+        data[place] ^= rng.integers(1, 256)
+        refused(bytes(data))
+
+
+def test_every_cut_is_found() -> None:
+    rng = np.random.default_rng(20_27)
+    lengths = [0, 1, len(FIRST_LINE), len(DATA) - 1, *rng.integers(0, len(DATA), 40).tolist()]
+    for length in lengths:
+        refused(DATA[:length])
+    refused(DATA + b"\0")
+
+
+def test_other_files_and_versions_are_told_apart() -> None:
+    assert "not a store of this study" in refused(b"\x89PNG\r\n\x1a\n" + DATA)
+    assert "of another version" in refused(DATA.replace(b"tally 1\n", b"tally 2\n", 1))
+
+
+def test_what_has_a_right_checksum_and_still_is_no_store() -> None:
+    header, _, tables = DATA[len(FIRST_LINE) + 65 :].partition(b"\n")
+    said = json.loads(header)
+    changes = {
+        "seed": ["x", None, []],
+        "blocks": [[[2, 1]], [[0]], 5, [["a", "b"]], [[0, 0]], [[0, 7]], [[0, 1], [1, 2]]],
+        "deals": [-1, "many", 10**30],
+        "agreement": [None, {}, {**said["agreement"], "digest": "0"}],
+        "bit_generator": ["MT19937"],
+        "block_deals": [10],
+        "tables": [said["tables"][:-1], [], {}],
+    }
+    for key, values in changes.items():
+        for value in values:
+            refused(with_checksum(json.dumps({**said, key: value}).encode() + b"\n" + tables))
+        fewer = {name: value for name, value in said.items() if name != key}
+        refused(with_checksum(json.dumps(fewer).encode() + b"\n" + tables))
+    for body in (b"", b"[]\n", b"{}\n", b"[" * 100_000, header, header + b"\n" + tables[:-8]):
+        refused(with_checksum(body))
+    negative = np.frombuffer(tables, dtype="<i8").copy()
+    negative[3] = -1
+    refused(with_checksum(header + b"\n" + negative.tobytes()))
+
+
+@pytest.mark.parametrize(
+    ("changed", "said"),
+    [
+        ({"seed": 6}, "holds seed 6, not seed 5"),
+        ({"agreement": OTHER}, "holds agreement reference"),
+        ({"blocks": BlockSet.below(1)}, "ended inside a block"),
+        ({"first_block": "0" * 64}, "counted otherwise"),
+    ],
+)
+def test_a_store_of_another_run_is_refused_and_left_alone(
+    changed: dict, said: str, path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    other = replace(STORED, **changed)
+    if "blocks" in changed:
+        other = replace(other, tally=replace(STORED.tally, deals=BLOCK_DEALS + 1))
+    path.write_bytes(store.encoded(other))
+    before = path.read_bytes()
+    out = path.parent / "out"
+    command = ["count", "--seed", "5", "--deals", "1e6", "--store", str(path), "--out", str(out)]
+    assert main(command) == 2
+    line = capsys.readouterr().err
+    assert said in line
+    assert line.count("\n") == 1
+    assert path.read_bytes() == before
+    assert [file.name for file in path.parent.iterdir()] == [path.name]
+
+
+def test_a_run_shorter_than_the_store_is_refused(path: Path) -> None:
+    with pytest.raises(
+        InputError, match=r"beyond the 60000 deals .* allowed: at least 100000 deals"
+    ):
+        study.count(60_000, SEED, REFERENCE, workers=1, progress=False, store=path)
+    assert path.read_bytes() == DATA
+
+
+@pytest.mark.parametrize("name", ["", "missing/run.store", "run.store/below"])
+def test_places_where_no_store_can_be(name: str, path: Path) -> None:
+    before = sorted(path.parent.rglob("*"))
+    with pytest.raises(InputError, match=r"^store .*; allowed: "):
+        study.count(10**6, SEED, REFERENCE, workers=1, progress=False, store=path.parent / name)
+    assert sorted(path.parent.rglob("*")) == before
+
+
+@contextmanager
+def as_a_user_without_rights() -> Iterator[None]:
+    """Root may write anywhere: for a moment this process is nobody."""
+    before = os.geteuid()
+    if before == 0:
+        os.seteuid(65_534)
+    try:
+        yield
+    finally:
+        os.seteuid(before)
+
+
+def test_a_read_only_folder() -> None:
+    with TemporaryDirectory() as name:
+        path = Path(name) / "run.store"
+        path.write_bytes(DATA)
+        path.parent.chmod(0o555)
+        with as_a_user_without_rights():
+            assert store.read(path).seed == SEED
+            with pytest.raises(InputError, match=r"^store .* allowed: a file in a folder you may"):
+                study.count(10**6, SEED, REFERENCE, workers=1, progress=False, store=path)
+        assert path.read_bytes() == DATA
+        assert [file.name for file in path.parent.iterdir()] == [path.name]
+        path.parent.chmod(0o755)
+
+
+def test_a_full_disk(path: Path) -> None:
+    """A limit on the size of files stands for it: the write fails half-way just the same."""
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (1_000_000, hard))
+    try:
+        with pytest.raises(
+            InputError, match=r"it is as it was before; allowed: .* room on the disk"
+        ):
+            study.count(10**6, SEED, REFERENCE, workers=1, progress=False, store=path)
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+    assert path.read_bytes() == DATA
+    assert [file.name for file in path.parent.iterdir()] == [path.name]
+
+
+def hold(path: Path, held: object, done: object) -> None:
+    with locked(path):
+        held.set()  # type: ignore[attr-defined]
+        done.wait()  # type: ignore[attr-defined]
+
+
+def opened(path: Path) -> bool:
+    with in_store(path, SEED, REFERENCE, lambda: STORED.first_block) as kept:
+        return kept.tally.digest == STORED.tally.digest
+
+
+def test_two_runs_cannot_write_one_store(path: Path) -> None:
+    held, done = Event(), Event()
+    other = Process(target=hold, args=(path, held, done))
+    other.start()
+    try:
+        assert held.wait(60)
+        with pytest.raises(
+            InputError, match="another run is writing it; allowed: one run at a time"
+        ):
+            opened(path)
+    finally:
+        done.set()
+        other.join()
+    assert opened(path)
+    with locked(path), pytest.raises(InputError, match="another run is writing it"):
+        opened(path)
+    assert opened(path)
+    assert [file.name for file in path.parent.iterdir()] == [path.name]
+
+
+def test_a_lock_left_behind_is_no_hindrance(path: Path) -> None:
+    held, done = Event(), Event()
+    other = Process(target=hold, args=(path, held, done))
+    other.start()
+    assert held.wait(60)
+    other.kill()
+    other.join()
+    assert len(list(path.parent.iterdir())) == 2
+    assert opened(path)
+    assert [file.name for file in path.parent.iterdir()] == [path.name]

@@ -1,0 +1,53 @@
+"""Tallies add, whatever the order; tables show what was counted."""
+
+import numpy as np
+import pytest
+
+from analysis.agreements.agreement import REFERENCE
+from analysis.bidding.auction import Auctions
+from analysis.cards.dealing import deal_block
+from analysis.counting.auction_counts import (
+    CALL_COUNTS,
+    COUNTS,
+    DOUBLE_COUNTS,
+    EVERY_OPENING,
+    NEXT_HANDS,
+    PROMISED,
+)
+from analysis.counting.tally import DEALS, Count, Tally
+
+CARDS = deal_block(seed=77, block=5)[:, :12_000]
+
+
+def tally_of(deals: slice) -> Tally:
+    return Tally.of(Auctions(CARDS[:, deals], REFERENCE), COUNTS)
+
+
+WHOLE = tally_of(slice(None))
+
+
+def test_parts_add_to_the_whole_in_any_order() -> None:
+    first, second, third = (tally_of(slice(at, at + 4_000)) for at in (0, 4_000, 8_000))
+    assert (first + second + third).digest == WHOLE.digest
+    assert (third + (first + second)).digest == WHOLE.digest
+    assert (Tally.empty(COUNTS) + WHOLE).digest == WHOLE.digest
+    assert first.digest != second.digest
+
+
+@pytest.mark.parametrize("count", COUNTS, ids=lambda count: count.name)
+def test_a_tidy_table_holds_every_count(count: Count) -> None:
+    table = WHOLE.frame(count)
+    keys = [column for axis in count.axes for column in axis.columns]
+    assert list(table.columns) == [*keys, DEALS]
+    assert table[DEALS].sum() == WHOLE[count.name].sum()
+    assert (table[DEALS] > 0).all()
+    assert not table.duplicated(keys).any()
+    assert len(WHOLE.frame(count, all_cells=True)) == np.prod(count.shape)
+
+
+def test_each_stage_counts_the_deals_that_the_one_before_let_through() -> None:
+    assert WHOLE[EVERY_OPENING.name].sum() == WHOLE.deals
+    # Column 1 + code of the bid: 1C 1D 1H 1S are the codes 0 to 3.
+    assert WHOLE[EVERY_OPENING.name][1:, 1:5].sum() == WHOLE[NEXT_HANDS.name].sum()
+    doubled = WHOLE.frame(CALL_COUNTS).query("call == 'double'")[DEALS].sum()
+    assert WHOLE[DOUBLE_COUNTS.name].sum() == doubled == WHOLE[PROMISED.name].sum()

@@ -1,0 +1,201 @@
+"""The explorer's and the quiz's callbacks, without a browser. 8 seconds."""
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from analysis.agreements.agreement import REFERENCE, load
+from analysis.asking.question import reply
+from analysis.bidding.after_overcall import PAIR_OF, PAIRS
+from analysis.bidding.response import CALLS, DOUBLE_CALL
+from analysis.cards.bids import HEARTS, SPADES, Bid
+from analysis.cards.notation import hand_symbols
+from analysis.counting import sampling as study
+from analysis.counting.auction_counts import CALL_COUNTS
+from analysis.counting.tally import DEALS
+from analysis.interactive import explored_counts as explored
+from analysis.interactive.explored_counts import Holding
+from analysis.interactive.explorer import Explorer
+from analysis.interactive.quiz import Quiz, choices, question, verdict
+
+COUNTED, SEED = 100_000, 821
+
+ONE_DIAMOND_ONE_SPADE = PAIR_OF[1, Bid(1, SPADES).code]
+
+
+@pytest.fixture
+def explorer():
+    return Explorer(REFERENCE, COUNTED, SEED)
+
+
+def counted(agreement):
+    """Calls by pair, from the study's own count of the same deals."""
+    tally = study.count(COUNTED, SEED, agreement, workers=1, progress=False)
+    return tally[CALL_COUNTS.name].sum(axis=0)
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        (None, None),
+        ("response.double_one", 9),
+        ("response.double", False),
+        ("response.double_through", Bid(4, HEARTS)),
+        ("response.notrump_two", 8),
+        ("response.penalty_pass", 3),
+    ],
+)
+def test_stored_hands_are_counted_as_the_study_counts_them(key, value):
+    agreement = REFERENCE.changed(key, value) if key else REFERENCE
+    hands = explored.stored(agreement, COUNTED, SEED)
+    found = [explored.calls(hands, agreement, pair)[DEALS] for pair in range(len(PAIRS))]
+    assert np.array_equal(np.stack(found), counted(agreement))
+
+
+def test_hands_are_stored_anew_only_for_other_openings_and_overcalls():
+    hands = explored.stored(REFERENCE, COUNTED, SEED)
+    same = explored.stored(REFERENCE.changed("response.double_one", 12), COUNTED, SEED)
+    assert same is hands
+    other = REFERENCE.changed("opening.suit", 13)
+    moved = explored.stored(other, COUNTED, SEED)
+    found = [explored.calls(moved, other, pair)[DEALS] for pair in range(len(PAIRS))]
+    assert np.array_equal(np.stack(found), counted(other))
+
+
+def test_holdings_divide_the_hands():
+    hands = explored.stored(REFERENCE, COUNTED, SEED)
+    every = explored.calls(hands, REFERENCE, ONE_DIAMOND_ONE_SPADE)[DEALS]
+    any_length = Holding.lengths
+    by_points = [Holding((low, high)) for low, high in ((0, 5), (6, 9), (10, 37))]
+    by_hearts = [
+        Holding(lengths=(*any_length[:2], ends, any_length[3])) for ends in ((0, 3), (4, 13))
+    ]
+    for parts in (by_points, by_hearts):
+        tables = [
+            explored.calls(hands, REFERENCE, ONE_DIAMOND_ONE_SPADE, part)[DEALS] for part in parts
+        ]
+        assert sum(tables).equals(every)
+    # The double of 1♠ promises four hearts or more and 6 total points.
+    assert tables[0][DOUBLE_CALL] == 0
+    assert str(by_points[1]) == " with 6–9 HCP"
+    assert str(by_hearts[0]) == " with 0–3 ♥"
+
+
+def test_moving_a_threshold_moves_everything_without_a_new_deal(explorer, monkeypatch):
+    explorer.overcall.value = ONE_DIAMOND_ONE_SPADE
+    monkeypatch.setattr(explored, "deal_block", lambda *_: pytest.fail("dealt again"))
+    before = explorer.sentence.value, explorer.figure.value, explorer.table.value
+    explorer.thresholds["response.double_one"].value = 9
+    after = explorer.sentence.value, explorer.figure.value, explorer.table.value
+    assert all(old != new for old, new in zip(before, after, strict=True))
+    assert "total points of the double at level 1: 9 (not 6)" in after[0]
+    doubles = counted(REFERENCE.changed("response.double_one", 9))
+    share = doubles[ONE_DIAMOND_ONE_SPADE, DOUBLE_CALL] / doubles[ONE_DIAMOND_ONE_SPADE].sum()
+    assert f"{share:.1%}" in after[0]
+    assert f"{share:.1%} of the hands as now set" in after[1]
+    explorer.reset()
+    assert (explorer.sentence.value, explorer.figure.value, explorer.table.value) == before
+
+
+def test_points_and_lengths_narrow_the_hands(explorer):
+    explorer.overcall.value = ONE_DIAMOND_ONE_SPADE
+    explorer.hcp.value = (6, 9)
+    explorer.lengths[HEARTS].value = (4, 4)
+    hands = explored.stored(REFERENCE, COUNTED, SEED)
+    any_length = Holding.lengths
+    holding = Holding((6, 9), (any_length[0], any_length[1], (4, 4), any_length[3]))
+    assert explorer.holding() == holding
+    table = explored.calls(hands, REFERENCE, ONE_DIAMOND_ONE_SPADE, holding)
+    assert (
+        f"the {table[DEALS].sum()} responder's hands with 6–9 HCP, 4 ♥" in explorer.sentence.value
+    )
+
+
+def test_no_hand_is_said_to_be_none(explorer):
+    explorer.hcp.value = (37, 37)
+    assert "no hand with 37 HCP was dealt" in explorer.sentence.value
+
+
+def test_the_overcalls_on_offer_are_those_of_the_opening(explorer):
+    explorer.opening.value = SPADES
+    offered = [bid.symbol for suit, bid in PAIRS if suit == SPADES]
+    assert [label for label, _ in explorer.overcall.options] == offered
+    assert explorer.sentence.value.startswith("After 1♠ (2♣)")
+
+
+def test_everything_follows_the_agreement_chosen(tmp_path):
+    file = tmp_path / "strict.toml"
+    file.write_text("[opening]\nsuit = 13\n[response]\ndouble_one = 11\n", encoding="utf-8")
+    strict = load(str(file))
+    explorer = Explorer(strict, COUNTED, SEED)
+    explorer.overcall.value = ONE_DIAMOND_ONE_SPADE
+    assert explorer.thresholds["response.double_one"].value == 11
+    assert "Agreement strict, as it stands" in explorer.sentence.value
+    expected = counted(strict)[ONE_DIAMOND_ONE_SPADE]
+    assert np.array_equal(explorer.calls(explorer.now())[DEALS], expected)
+    explorer.agreement.value = REFERENCE
+    assert explorer.thresholds["response.double_one"].value == 6
+    assert "Agreement reference, as it stands" in explorer.sentence.value
+    expected = counted(REFERENCE)[ONE_DIAMOND_ONE_SPADE]
+    assert np.array_equal(explorer.calls(explorer.now())[DEALS], expected)
+    # The agreement stays on offer.
+    assert [label for label, _ in explorer.agreement.options][:2] == ["strict", "reference"]
+
+
+def test_every_responders_threshold_but_one_has_a_control_that_moves_a_call():
+    # The strength that names a reason is the one that moves no call.
+    keys = {key for key, _, _ in REFERENCE.settings() if key.startswith("response.")}
+    explorer = Explorer(REFERENCE, COUNTED, SEED)
+    assert keys - set(explorer.thresholds) == {"response.strong"}
+    hands = explored.stored(REFERENCE, COUNTED, SEED)
+    wide = REFERENCE.changed("response.double_through", Bid(4, SPADES))
+    standing = [explored.calls(hands, wide, pair) for pair in range(len(PAIRS))]
+    still = []
+    for key, control in explorer.thresholds.items():
+        others = {bool: not control.value, Bid: Bid(1, HEARTS), int: 0}
+        moved = wide.changed(key, others[type(control.value)])
+        tables = (explored.calls(hands, moved, pair) for pair in range(len(PAIRS)))
+        if all(map(pd.DataFrame.equals, tables, standing)):
+            still.append(key)
+    assert still == []
+
+
+def test_questions_can_be_put_again():
+    one, again, next_one = question(3), question(3), question(4)
+    assert one == again
+    assert one != next_one
+
+
+@pytest.mark.parametrize("number", range(4))
+def test_the_right_call_is_on_offer_and_only_it_is_right(number):
+    asked = question(number)
+    call = reply(asked).call
+    offered = [choice for _, choice in choices(asked)]
+    assert offered.count(call) == 1
+    assert verdict(asked, call)[0] == "Right."
+    other = next(choice for choice in offered if choice != call)
+    lines = verdict(asked, other)
+    assert lines[0].startswith("Not ")
+    assert any(line.startswith("The rule: ") for line in lines)
+
+
+def test_rare_calls_are_asked_about_as_well():
+    asked = {reply(question(number)).rule for number in range(40)}
+    # Ten rules, each drawn with chance 1/10: fewer than six of them in 40 draws has a chance below
+    # C(10, 5) 2^-40 = 2e-10.
+    assert len(asked) >= 6
+    assert asked <= set(CALLS)
+
+
+def test_the_quiz_takes_a_call_and_explains():
+    agreement = REFERENCE.changed("response.double_one", 9)
+    quiz = Quiz(lambda: agreement)
+    assert quiz.asked.agreement == agreement
+    assert hand_symbols(quiz.asked.cards) in quiz.head.value
+    quiz.call.value = reply(quiz.asked).call
+    quiz.answer.click()
+    assert quiz.explanation.value.startswith("Right.")
+    first = quiz.head.value
+    quiz.another.click()
+    assert quiz.head.value != first
+    assert quiz.explanation.value == ""

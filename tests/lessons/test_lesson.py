@@ -1,0 +1,330 @@
+"""Which boards a lesson has, drawn honestly, and the command `boards`. 15 seconds.
+
+The chi-square tests draw without repeats from the deals found, so counts vary less than the test
+supposes: each raises a false alarm at most once in a million seeds, and the seeds are fixed.
+"""
+
+from collections import Counter
+from functools import lru_cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+from plain import REFERENCE as PLAIN
+from plain import answer, message, reason, response, spade_raise
+from plain.response import promise_held
+from plain.words import high_card_points, read_hand, support_points, total_points
+from shared.bad_boards import BAD_BOARDS
+
+from analysis.__main__ import BAD_INPUT, main
+from analysis.agreements.agreement import REFERENCE
+from analysis.cards.dealing import BLOCK_DEALS
+from analysis.cards.notation import write_hand
+from analysis.errors import InputError
+from analysis.lessons.auction_of_deal import Course
+from analysis.lessons.board import COMPASS, Board, Origin
+from analysis.lessons.case import FIVE_SPADES, LESSON_MESSAGES, OPENER, RESPONDER, Case
+from analysis.lessons.check import drawn_points, reading
+from analysis.lessons.lesson import ALWAYS_SOUTH, BOTH, EVEN, Lesson, LessonBoard, south_number
+from analysis.lessons.search import LOOK_ALIKES, search
+from analysis.statistics.goodness_of_fit import goodness_of_fit
+
+FALSE_ALARM = 1e-6
+SEED, DEALS = 81, 400_000
+
+
+@lru_cache
+def found():
+    return search(SEED, DEALS, REFERENCE, progress=False)
+
+
+def fits(drawn, all_of_case):
+    """Whether drawn values are distributed as those of all deals of the case."""
+    values, counts = np.unique(all_of_case, return_counts=True)
+    seen = Counter(drawn)
+    assert set(seen) <= set(values.tolist())
+    table = goodness_of_fit([seen[value] for value in values.tolist()], counts / counts.sum())
+    return table.p_value > FALSE_ALARM
+
+
+def points_of_responder(deals):
+    """The responder's HCP in deals by their numbers, read plainly, and the deals' blocks."""
+    origins = [Origin(SEED, *divmod(int(deal), BLOCK_DEALS)) for deal in sorted(deals)]
+    courses = [Course(origin.cards, REFERENCE) for origin in origins]
+    return [plain(course.responder_cards) for course in courses]
+
+
+def plain(cards):
+    return high_card_points(read_hand(write_hand(cards)))
+
+
+def deal_of(item):
+    return item.board.origin.block * BLOCK_DEALS + item.board.origin.deal
+
+
+@lru_cache
+def drawn_from_one_case():
+    case = Case(message="other_major", level="1", reason="four_and_strong")
+    boards = Lesson(number=400, cases=(case,), deals=DEALS, seed=SEED).boards(progress=False)
+    return found().deal[found().of_case(case, REFERENCE)], boards
+
+
+def test_the_points_of_drawn_hands_follow_those_of_the_case():
+    deals, boards = drawn_from_one_case()
+    points = points_of_responder(deals)
+    assert len(deals) > 3 * len(boards)
+    assert fits([plain(item.board.course.responder_cards) for item in boards], points)
+    # Hands picked for their points, were it only the stronger half, would not pass.
+    assert not fits(sorted(points)[len(points) // 2 :][: len(boards)], points)
+
+
+def test_drawn_deals_are_spread_over_the_whole_search():
+    deals, boards = drawn_from_one_case()
+    tenths = deals * 10 // DEALS
+    assert fits([deal_of(item) * 10 // DEALS for item in boards], tenths)
+    # The first that come along would not pass.
+    assert not fits(sorted(tenths)[: len(boards)], tenths)
+
+
+def test_the_table_of_points_counts_the_boards_that_are_drawn():
+    lesson = Lesson(number=40, deals=100_000, seed=89)
+    table = drawn_points(lesson).set_index("total_points")
+    drawn = Counter()
+    for item in lesson.boards(progress=False):
+        _, responder, _, over, _ = read(item)
+        drawn[total_points(responder, over)] += 1
+    assert drawn == Counter(table["drawn"][table["drawn"] > 0].to_dict())
+    assert table["expected"].sum() == pytest.approx(40)  # shares that add up to 1, but for rounding
+    assert reading(table).startswith(f"40 boards were drawn from {table['deals'].sum():,} doubles.")
+
+
+def test_the_natural_mix_has_the_real_frequencies():
+    def kinds(rows):
+        f = found()
+        return (f.message[rows].astype(int) * 64 + f.pair[rows]).tolist()
+
+    everything = np.flatnonzero(found().message >= 0)
+    of_deal = {int(deal): row for row, deal in enumerate(found().deal)}
+    lesson = Lesson(number=300, ask=OPENER, deals=DEALS, seed=SEED)
+    rows = [of_deal[deal_of(item)] for item in lesson.boards(progress=False)]
+    assert fits(kinds(np.array(rows)), kinds(everything))
+
+
+def test_with_the_doubler_south_openers_sit_as_often_in_each_seat_as_in_the_case():
+    case = Case(message="exactly_four_spades")
+    lesson = Lesson(number=300, cases=(case,), side=ALWAYS_SOUTH, deals=DEALS, seed=SEED)
+    boards = lesson.boards(progress=False)
+    seats = [item.board.course.auction.seat_of_opener for item in boards]
+    assert fits(seats, found().seat[found().of_case(case, REFERENCE)])
+    numbers = [item.board.number for item in boards]
+    assert numbers == sorted(set(numbers))
+    for item in boards:
+        seat = item.board.course.auction.seat_of_responder
+        assert COMPASS[item.board.compass(seat)] == "South"
+    # Every fourth number has the same dealer: each deal sits at the lowest left that fits.
+    for seat in range(1, 5):
+        mine = [n for n, s in zip(numbers, seats, strict=True) if s == seat]
+        assert mine == [south_number(seat) + 4 * at for at in range(len(mine))]
+
+
+def read(item):
+    """A board by the plain reading: opener's and responder's hands, opening, overcall and level."""
+    course = item.board.course
+    overcall = course.auction.overcall
+    hands = [read_hand(write_hand(c)) for c in (course.opener_cards, course.responder_cards)]
+    return *hands, course.auction.opening, overcall.denomination, overcall.level
+
+
+def test_rotation_alone_puts_a_deal_at_its_board():
+    for item in Lesson(deals=100_000, seed=82).boards(progress=False):
+        board = item.board
+        cards = board.origin.cards
+        assert sorted(board.hands) == sorted(cards)
+        for seat in range(4):
+            # Seat 1 sits at the dealer, the others clockwise from there.
+            assert board.hands[(board.number - 1 + seat) % 4] == cards[seat]
+
+
+def test_boards_are_numbered_on_and_no_deal_comes_twice():
+    lesson = Lesson(number=100, decoys=30, ask=BOTH, deals=DEALS, seed=SEED)
+    boards = lesson.boards(progress=False)
+    assert [item.board.number for item in boards] == list(range(1, 131))
+    assert len({deal_of(item) for item in boards}) == 130
+    asked = Counter(item.asked for item in boards)
+    assert asked == {RESPONDER: 65, OPENER: 65}
+    # Look-alikes are not all at one end.
+    places = [at for at, item in enumerate(boards) if item.asked == RESPONDER and item.look_alike]
+    assert min(places) < 40 < 90 < max(places)
+
+
+CASES = [
+    Case.parse("message=other_major,level=2,reason=five_or_more"),
+    Case.parse("opening=1♦, overcall=2c"),
+    Case.parse("reason=both_suits,level=1"),
+    Case.parse("overcall=1h,answer=raise_jump"),
+]
+
+
+def test_every_board_is_of_its_case_and_the_cases_take_turns():
+    lesson = Lesson(number=22, cases=tuple(CASES), mix=EVEN, deals=DEALS, seed=83)
+    of_case = Counter()
+    for item in lesson.boards(progress=False):
+        opener, responder, *auction = read(item)
+        assert response(responder, *auction)[0] == "double"
+        suit, over, level = auction
+        given = {
+            "message": message(*auction),
+            "level": str(level),
+            "reason": reason(responder, *auction),
+            "opening": f"1{'CDHS'[suit]}",
+            "overcall": f"{level}{'CDHS'[over]}",
+            "answer": answer(opener, *auction)[0],
+        }
+        [mine] = [c for c in CASES if all(v in ("", given[k]) for k, v in vars(c).items())]
+        of_case[mine] += 1
+    assert [of_case[case] for case in CASES] == [6, 6, 5, 5]
+
+
+def test_without_a_case_the_even_mix_gives_every_case_that_came_up_a_turn():
+    lesson = Lesson(number=34, mix=EVEN, ask=OPENER, deals=DEALS, seed=84)
+    turns = Counter()
+    for item in lesson.boards(progress=False):
+        opener, responder, *auction = read(item)
+        rule, call = response(responder, *auction)
+        if call == "1S":
+            turns[FIVE_SPADES] += 1
+            assert spade_raise(opener) == item.board.course.answer.call
+        else:
+            assert rule == "double"
+            turns[message(*auction), auction[2], reason(responder, *auction)] += 1
+    # 4 messages at levels 1 to 3, save exactly four spades; three reasons for the other major, of
+    # which ordinary points do not reach level 3; and 1♠ showing five: 16 cases.
+    assert len(turns) == 16
+    assert set(turns.values()) == {2, 3}
+
+
+def test_every_look_alike_is_what_it_is_called():
+    """No look-alike is a double for the responder; each has what its name says, read plainly."""
+    seen = Counter()
+    lesson = Lesson(number=1, decoys=60, ask=BOTH, deals=DEALS, seed=85)
+    for item in lesson.boards(progress=False):
+        if item.look_alike is None:
+            continue
+        opener, responder, *auction = read(item)
+        suit, over, level = auction
+        rule = response(responder, *auction)[0]
+        points, needs = total_points(responder, over), PLAIN.double[level - 1]
+        held = promise_held(responder, *auction)
+        answered = answer(opener, *auction)[0]
+        support = support_points(opener)
+        checks = {
+            "five_spades": rule == "one_level_major" and over == 2 and responder[3].bit_count() > 4,
+            "penalty_pass": rule == "penalty_pass" and held and points >= needs,
+            "just_under": rule == "pass" and held and points == needs - 1,
+            "bid_the_major": rule == "new_major" and held and points >= needs,
+            "raise_first": rule == "raise_major" and held and points >= needs,
+            "one_major": rule == "one_level_major" and over == 1 and suit == 0,
+            "one_card_short": rule not in ("double", "pass") and not held and points >= needs,
+            "below_next_raise": rule == "double"
+            and answered.startswith("raise")
+            and support in (PLAIN.major_jump - 1, PLAIN.major_game - 1),
+            "three_only": rule == "double" and "raise" not in answered,
+            "opener_defends": rule == "double" and answered == "penalty_pass",
+        }
+        assert checks[item.look_alike.name]
+        assert item.asked == item.look_alike.asks
+        assert item.asked == OPENER or rule != "double"
+        seen[item.look_alike.name] += 1
+    assert set(seen) == {kind.name for kind in LOOK_ALIKES}
+
+
+def test_look_alikes_are_drawn_in_the_auctions_of_the_cases():
+    lesson = Lesson(number=2, decoys=8, cases=(Case(overcall="1H"),), deals=DEALS, seed=86)
+    kinds = set()
+    for item in lesson.boards(progress=False):
+        assert str(item.board.course.auction.overcall) == "1H"
+        kinds |= {item.look_alike.name} if item.look_alike else set()
+    assert {"five_spades", "just_under"} <= kinds
+
+
+def test_a_board_that_opener_is_not_asked_about_is_refused():
+    [item] = Lesson(number=1, deals=100_000, seed=87, decoys=0).boards(progress=False)
+    assert LessonBoard(item.board, OPENER).asked == OPENER
+    passed = next(deal for deal in range(BLOCK_DEALS) if _passes_over(deal))
+    origin = Origin(87, 0, passed)
+    with pytest.raises(InputError, match="neither doubles nor"):
+        LessonBoard(Board(1, origin, Course(origin.cards, REFERENCE)), OPENER)
+
+
+def _passes_over(deal):
+    try:
+        return Course(Origin(87, 0, deal).cards, REFERENCE).response.call == "pass"
+    except InputError:
+        return False
+
+
+def test_every_message_of_a_lesson_may_be_written_as_a_case():
+    for name in LESSON_MESSAGES:
+        assert str(Case.parse(f"message={name}")) == f"message={name}"
+
+
+ENDINGS = (".pbn", ".html", ".md")
+
+
+def boards(folder: Path, *options: str) -> list[bytes]:
+    """The three files that the command writes."""
+    out = folder / "lesson.pbn"
+    assert main(["boards", "--deals", "200_000", "--out", str(out), *options]) == 0
+    assert sorted(folder.iterdir()) == sorted(out.with_suffix(ending) for ending in ENDINGS)
+    return [out.with_suffix(ending).read_bytes() for ending in ENDINGS]
+
+
+def test_the_same_command_gives_the_same_bytes_and_another_seed_others(tmp_path):
+    options = ["--number", "5", "--decoys", "2", "--ask", "both", "--mix", "even"]
+    first = boards(tmp_path / "one", *options)
+    assert boards(tmp_path / "two", *options) == first
+    other = boards(tmp_path / "three", *options, "--seed", "5")
+    assert all(mine != theirs for mine, theirs in zip(first, other, strict=True))
+
+
+@pytest.mark.parametrize("side", ["around", "south"])
+def test_a_board_is_printed_again_by_the_line_that_stands_below_it(tmp_path, capsys, side):
+    options = ["--number", "4", "--decoys", "3", "--ask", "both", "--side", side]
+    pbn, _, markdown = (part.decode() for part in boards(tmp_path, *options))
+    again = [line for line in markdown.splitlines() if "; again: double-study " in line]
+    assert len(again) == 7
+    games = pbn.split("\r\n\r\n")
+    for line, game in zip(again, games, strict=True):
+        capsys.readouterr()
+        assert main(line.strip("*").partition("double-study ")[2].split()) == 0
+        said = capsys.readouterr().out
+        # PBN files open with two escape lines, and the last game ends the file.
+        wanted = game.split("% EXPORT\r\n")[-1].strip().replace("\r\n", "\n")
+        assert said.strip().endswith(wanted)
+        question, _, rest = said.partition("\n\n### ")
+        assert question in markdown
+        assert "### " + rest.partition("\n\n[Event")[0].rstrip() in markdown or line in said
+
+
+def test_a_board_again_with_the_doubler_south(capsys):
+    [item] = Lesson(number=1, side=ALWAYS_SOUTH, deals=100_000, seed=88).boards(progress=False)
+    place, number = item.board.origin.place, item.board.number
+    command = ["boards", "--only", place, "--seed", "88", "--side", "south"]
+    assert main(command) == 0
+    assert f"### Board {number}\n" in capsys.readouterr().out
+    assert main([*command, "--board", str(number + 1)]) == BAD_INPUT
+    assert f"does not put the responder South; allowed: {number}" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(("command", "expected"), BAD_BOARDS)
+def test_bad_requests(command, expected, tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "taken").write_text("a file where a folder is asked for")
+    (tmp_path / "folder.pbn").mkdir()
+    assert main(["boards", *command.split()]) == BAD_INPUT
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.startswith("double-study: ")
+    assert said.err.count("\n") == 1
+    assert expected in said.err
+    assert sorted(path.name for path in tmp_path.rglob("*")) == ["folder.pbn", "taken"]

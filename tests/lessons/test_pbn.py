@@ -1,0 +1,195 @@
+"""PBN: a strict reader finds no fault in what is written, and finds those planted. 6 seconds."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from plain import answer, opening, overcall, response, resting_place
+from plain.words import read_hand
+from published.published_values import rows
+from readers.strict_pbn import NotStrict, law_2, legal, read_deal, read_pbn
+
+from analysis.agreements.agreement import REFERENCE, load
+from analysis.bidding.auction import Auctions
+from analysis.cards.dealing import deal_block
+from analysis.lessons.auction_of_deal import Course
+from analysis.lessons.board import Board, Origin, dealer_of, vulnerability_of
+from analysis.lessons.case import OPENER, RESPONDER, Case
+from analysis.lessons.lesson import ALWAYS_SOUTH, BOTH, EVEN, Lesson, LessonBoard
+from analysis.lessons.pbn import deal_value, pbn
+
+SEARCH = 200_000
+LESSONS = [
+    Lesson(deals=SEARCH, seed=71),
+    Lesson(number=30, decoys=12, mix=EVEN, ask=BOTH, deals=SEARCH, seed=72),
+    Lesson(number=20, decoys=9, side=ALWAYS_SOUTH, ask=OPENER, deals=SEARCH, seed=73),
+    Lesson(number=8, cases=(Case(level="4"),), deals=SEARCH, agreement=load("through_4s"), seed=74),
+]
+
+
+@pytest.fixture(scope="module", params=LESSONS, ids=["plain", "mixed", "south", "level 4"])
+def lesson(request):
+    """A lesson's boards, and the file of them."""
+    boards = request.param.boards(progress=False)
+    return boards, pbn(boards).encode("ascii")
+
+
+def dealt(game):
+    """The four hands of a game that was read, 52 bits each, by seat from the dealer."""
+    first = "NESW".index(game.tags["Dealer"])
+    by_seat = [game.hands["NESW"[(first + seat) % 4]] for seat in range(4)]
+    return tuple(
+        sum(rank << 13 * at for at, rank in enumerate(read_hand(hand))) for hand in by_seat
+    )
+
+
+def test_a_strict_reader_reads_every_board_and_finds_the_deal_as_it_was_dealt(lesson):
+    boards, data = lesson
+    games = read_pbn(data)
+    assert len(games) == len(boards)
+    for item, game in zip(boards, games, strict=True):
+        board = item.board
+        seed, block, deal = map(int, game.tags["DealId"].split(":"))
+        assert (seed, block, deal) == (board.origin.seed, board.origin.block, board.origin.deal)
+        assert dealt(game) == board.origin.cards
+        assert "You are" in game.comments[0]
+
+
+SEED = 75
+REACHED = Auctions(deal_block(SEED, 0), REFERENCE).responses.rows.tolist()
+"""Deals of a block whose auction reaches the responder: those that a board can hold."""
+
+
+@given(st.sampled_from(REACHED), st.integers(1, 999))
+def test_any_deal_at_any_board_is_read_back_as_it_was_written(deal, number):
+    origin = Origin(SEED, 0, deal)
+    board = Board(number, origin, Course(origin.cards, REFERENCE))
+    [game] = read_pbn(pbn([LessonBoard(board, RESPONDER)]).encode("ascii"))
+    assert dealt(game) == origin.cards
+    assert game.tags["Board"] == str(number)
+
+
+def plain_course(hands):
+    """The calls of a deal by the plain reading, as far as opener's answer; where it rests."""
+    calls = []
+    for seat in range(4):
+        call = opening(hands[seat], seat + 1)
+        calls.append("Pass" if call == "pass" else call)
+        if call != "pass":
+            break
+    opener, seat = hands[seat], seat
+    suit = "CDHS".index(calls[-1][1])
+    _, bid = overcall(hands[(seat + 1) % 4], suit)
+    calls.append(bid)
+    over, level, responder = "CDHS".index(bid[1]), int(bid[0]), hands[(seat + 2) % 4]
+    rule, call = response(responder, suit, over, level)
+    calls.append("Pass" if call in ("pass", None) else call)
+    if rule != "double":
+        return calls, None
+    answered = answer(opener, suit, over, level)[1]
+    calls += ["Pass", "Pass" if answered == "pass" else answered]
+    return calls, resting_place(opener, responder, suit, over, level)
+
+
+def test_the_auctions_are_those_of_the_plain_reading():
+    checked = 0
+    for lesson in LESSONS[:3]:
+        for game in read_pbn(pbn(lesson.boards(progress=False)).encode("ascii")):
+            first = "NESW".index(game.tags["Dealer"])
+            hands = [read_hand(game.hands["NESW"[(first + seat) % 4]]) for seat in range(4)]
+            calls, rests = plain_course(hands)
+            assert game.calls[: len(calls)] == calls
+            if rests is None:
+                assert not game.finished
+                continue
+            place, last, _ = rests
+            assert game.finished == (place != "goes_on")
+            if game.finished:
+                assert game.tags["Contract"].removesuffix("X") == last
+                assert game.tags["Contract"].endswith("X") == (place == "defended")
+            checked += 1
+    assert checked > 60
+
+
+def test_every_auction_that_is_followed_is_legal_and_every_bid_of_ours_is_there():
+    """The rules' further bids too: invitations, accepted or not, and what follows them."""
+    rules, accepted = set(), 0
+    for item in Lesson(number=400, ask=OPENER, deals=SEARCH, seed=75).boards(progress=False):
+        course = item.board.course
+        names = {"pass": "Pass", "double": "X"}
+        contract, ended = legal([names.get(call, call) for call in course.calls])
+        assert ended == course.complete
+        if course.rest:
+            rules.add(course.rest.sentence)
+            accepted += len(course.rest.bids) == 2
+            if ended:
+                assert contract[0] == str(course.rest.last)
+    assert len(rules) >= 10
+    assert accepted >= 5
+
+
+def test_law_2_board_by_board():
+    # Law 2 of the Laws of Duplicate Bridge 2017, as printed in the published row law.2.
+    for number in range(1, 70):
+        dealer, vulnerable = law_2(number)
+        assert "NESW"[dealer_of(number)] == dealer
+        assert vulnerability_of(number) == vulnerable
+
+
+def test_the_reader_reads_the_example_of_the_standard():
+    # Section 1.2 of the standard, row pbn.example (from memory there)
+    example = rows("standard")["pbn.example"].published_value.partition(" (")[0]
+    assert read_deal(example)["N"] == ".63.AKQ987.A9732"
+
+
+def _line(data, tag):
+    return next(line for line in data.split(b"\r\n") if line.startswith(b"[" + tag))
+
+
+FAULTS = {
+    "line feeds alone": lambda data: data.replace(b"\r\n", b"\n"),
+    "a card twice": lambda data: data.replace(_line(data, b"Deal "), _twice(_line(data, b"Deal "))),
+    "another dealer": lambda data: data.replace(b'[Dealer "N"]', b'[Dealer "E"]', 1),
+    "another vulnerability": lambda data: data.replace(b'"None"]', b'"All"]', 1),
+    "no site": lambda data: data.replace(b'[Site "?"]\r\n', b"", 1),
+    "tags out of order": lambda data: data.replace(
+        b'[Site "?"]\r\n[Date "?"]', b'[Date "?"]\r\n[Site "?"]', 1
+    ),
+    "two spaces": lambda data: data.replace(b'[Site "', b'[Site  "', 1),
+    "a long line": lambda data: data.replace(b"You are", b"You are " + b"so " * 90, 1),
+    "a call missing": lambda data: data.replace(b"Pass Pass Pass\r\n", b"Pass Pass\r\n", 1),
+    "a bid that is too low": lambda data: data.replace(b" X Pass\r\n", b" X Pass\r\n1C ", 1),
+    "a call after the end": lambda data: data.replace(b"Pass Pass Pass", b"Pass Pass Pass Pass", 1),
+    "two empty lines": lambda data: data.replace(b"\r\n\r\n", b"\r\n\r\n\r\n", 1),
+    "a letter outside ASCII": lambda data: data.replace(b"You are", "Voilà".encode("latin-1"), 1),
+    "an open comment": lambda data: data.replace(b"\r\n}\r\n", b"\r\n", 1),
+}
+
+
+def _twice(line):
+    """A Deal line with one more of its first hand's cards in the place of another."""
+    value = line.decode()
+    spot = next(i for i, mark in enumerate(value) if mark == "A")
+    other = next(i for i, mark in enumerate(value) if mark == "2")
+    return (value[:other] + value[spot] + value[other + 1 :]).encode()
+
+
+@pytest.mark.parametrize("fault", FAULTS)
+def test_the_reader_finds_a_planted_fault(fault):
+    data = pbn(Lesson(deals=SEARCH, seed=71).boards(progress=False)).encode("ascii")
+    read_pbn(data)
+    damaged = FAULTS[fault](data)
+    assert damaged != data
+    with pytest.raises(NotStrict):
+        read_pbn(damaged)
+
+
+def test_an_agreement_may_be_called_anything():
+    odd = replace(REFERENCE, name='the "club\\ours" {♥}; [x]')
+    item = Lesson(number=1, deals=50_000, seed=76).boards(progress=False)[0]
+    origin = item.board.origin
+    renamed = Board(item.board.number, origin, Course(origin.cards, odd))
+    [game] = read_pbn(pbn([LessonBoard(renamed, RESPONDER)]).encode("ascii"))
+    assert game.tags["Generator"].endswith('agreement the "club\\ours" {?}; [x]')
+    assert deal_value(renamed) == game.tags["Deal"]

@@ -1,0 +1,134 @@
+"""Sections 1 and 2 of the reference agreement, the opening and the overcall, read plainly."""
+
+from plain.words import (
+    CLUBS,
+    DIAMONDS,
+    HEARTS,
+    MAJORS,
+    MINORS,
+    REFERENCE,
+    SPADES,
+    SUITS,
+    Hand,
+    balanced,
+    cheapest_level,
+    good,
+    high_card_points,
+    length,
+    longest,
+    stopper,
+    within,
+    write_bid,
+)
+
+
+def opening(hand: Hand, seat: int) -> str:
+    """The opening bid, or 'pass', of a hand in this seat (1 to 4) when nobody has bid before it.
+
+    "Otherwise the longer minor" is met only with no suit of five cards, so the minors hold five
+    cards or more between them and equal minors are three or four each. "Six cards (not clubs)"
+    means that six clubs as the longest suit pass.
+    """
+    points = high_card_points(hand)
+    suit = longest(hand, SUITS)
+    cards = length(hand, suit)
+    two_longest = sum(sorted(length(hand, each) for each in SUITS)[-2:])
+    # "1. 22+ HCP: the strong artificial opening (2C)."
+    if points >= REFERENCE.strong_opening:
+        return "2C"
+    # "2. Balanced, 20-21 HCP: 2NT."
+    if balanced(hand) and within(points, REFERENCE.two_notrump):
+        return "2NT"
+    # "3. Balanced, 15-17 HCP (a five-card major allowed): 1NT."
+    if balanced(hand) and within(points, REFERENCE.one_notrump):
+        return "1NT"
+    # "4. 12+ HCP; or 10+ HCP where HCP plus the lengths of the two longest suits make 20 or more:
+    # one of a suit."
+    light = (
+        points >= REFERENCE.light_opening and points + two_longest >= REFERENCE.light_opening_sum
+    )
+    if points >= REFERENCE.one_of_a_suit or light:
+        # "Longest suit five cards or more: that suit."
+        if cards >= 5:
+            return write_bid(1, suit)
+        # "Otherwise the longer minor; equal minors: 1D with four each, 1C with three each."
+        clubs, diamonds = length(hand, CLUBS), length(hand, DIAMONDS)
+        if clubs == diamonds:
+            return "1D" if diamonds == 4 else "1C"
+        return "1D" if diamonds > clubs else "1C"
+    # "5. Seats 1, 2 and 3 only, 5-10 HCP, longest suit good: six cards (not clubs), a weak two;
+    # seven, a three-level opening; eight or more, a four-level opening."
+    if seat in (1, 2, 3) and within(points, REFERENCE.weak_opening) and good(hand, suit):
+        if cards == 6 and suit != CLUBS:
+            return write_bid(2, suit)
+        if cards == 7:
+            return write_bid(3, suit)
+        if cards >= 8:
+            return write_bid(4, suit)
+    # "6. Pass."
+    return "pass"
+
+
+def overcall(hand: Hand, opening_suit: int) -> tuple[str, str | None]:
+    """The rule that the next hand follows over one of a suit, and its bid under rules 4, 5, 7, 8.
+
+    Rule 8's "five cards" is taken as exactly five.
+    """
+    points = high_card_points(hand)
+    others = tuple(suit for suit in SUITS if suit != opening_suit)
+    # "1. Balanced, 15-18 HCP, a stopper in Y: 1NT."
+    if (
+        balanced(hand)
+        and within(points, REFERENCE.notrump_overcall)
+        and stopper(hand, opening_suit)
+    ):
+        return "notrump_overcall", None
+    # "2. 18+ HCP: takeout double."
+    if points >= REFERENCE.strong_double:
+        return "strong_double", None
+    # "3. 6+ HCP and five or more cards in each of two suits other than Y (any pair, save spades
+    # with the other minor after a minor opening), whatever their quality: a two-suited call."
+    long_suits = [suit for suit in others if length(hand, suit) >= 5]
+    saved = opening_suit in MINORS and SPADES in long_suits and HEARTS not in long_suits
+    if points >= REFERENCE.two_suited and len(long_suits) == 2 and not saved:
+        return "two_suited", None
+    # "4. From here Z is the longest suit other than Y and c its cheapest level over 1Y."
+    suit = longest(hand, others)
+    cards = length(hand, suit)
+    level = cheapest_level(suit, 1, opening_suit)
+    # "Z six cards or longer and good, 5-10 HCP: a weak jump to level 2 with six, 3 with seven, 4
+    # with eight or more, if that is higher than c; if it is not, go on to rule 5."
+    if cards >= 6 and good(hand, suit) and within(points, REFERENCE.weak_jump):
+        jump = min(cards, 8) - 4
+        if jump > level:
+            return "weak_jump", write_bid(jump, suit)
+    # "5. c = 1, Z a major of five cards or longer, and either 8-17 HCP with Z good or 12-17 HCP:
+    # overcall 1Z."
+    one_level = (
+        level == 1
+        and cards >= 5
+        and (
+            (within(points, REFERENCE.one_level_good) and good(hand, suit))
+            or within(points, REFERENCE.one_level_any)
+        )
+    )
+    if one_level and suit in MAJORS:
+        return "one_level_major", write_bid(1, suit)
+    # "6. 12+ HCP, at most two cards in Y, at least three in each other suit: takeout double."
+    if (
+        points >= REFERENCE.takeout_double
+        and length(hand, opening_suit) <= 2
+        and all(length(hand, other) >= 3 for other in others)
+    ):
+        return "takeout_double", None
+    # "7. c = 1, Z diamonds, as rule 5: overcall 1D."
+    if one_level and suit == DIAMONDS:
+        return "one_level_diamond", "1D"
+    # "8. c = 2, Z good, and either six cards or longer with 10-17 HCP, or five cards with 12-17:
+    # overcall 2Z."
+    six = cards >= 6 and within(points, REFERENCE.two_level_six)
+    five = cards == 5 and within(points, REFERENCE.two_level_five)
+    if level == 2 and good(hand, suit) and (six or five):
+        return "two_level", write_bid(2, suit)
+    # "9. Pass."
+    return "pass", None

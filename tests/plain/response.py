@@ -1,0 +1,184 @@
+"""Section 3 of the reference agreement, the responder, read plainly."""
+
+from plain.words import (
+    CLUBS,
+    DIAMONDS,
+    HEARTS,
+    MAJORS,
+    MINORS,
+    NOTRUMP,
+    REFERENCE,
+    SPADES,
+    Hand,
+    cheapest_level,
+    good,
+    high_card_points,
+    length,
+    longest,
+    read_bid,
+    stopper,
+    support_points,
+    total_points,
+    write_bid,
+)
+
+PROMISED = {
+    "both_majors": MAJORS,
+    "both_minors": MINORS,
+    "exactly_four_spades": (SPADES,),
+}
+
+
+def message(opening_suit: int, overcall_suit: int, level: int) -> str:
+    """What the double of this overcall promises."""
+    bid_suits = {opening_suit, overcall_suit}
+    # "both minors bid: four or more in each major, both_majors"
+    if bid_suits == set(MINORS):
+        return "both_majors"
+    # "both majors bid: four or more in each minor, both_minors"
+    if bid_suits == set(MAJORS):
+        return "both_minors"
+    # "a minor opened and 1H overcalled: exactly four spades, exactly_four_spades"
+    if opening_suit in MINORS and (level, overcall_suit) == (1, HEARTS):
+        return "exactly_four_spades"
+    # "otherwise, one major unbid: four or more in it, other_major."
+    return "other_major"
+
+
+def unbid(suits: tuple[int, ...], opening_suit: int, overcall_suit: int) -> tuple[int, ...]:
+    # "The other two suits are unbid."
+    return tuple(suit for suit in suits if suit not in (opening_suit, overcall_suit))
+
+
+def promised_suits(opening_suit: int, overcall_suit: int, level: int) -> tuple[int, ...]:
+    """The suits of the message."""
+    other_major = unbid(MAJORS, opening_suit, overcall_suit)
+    return PROMISED.get(message(opening_suit, overcall_suit, level), other_major)
+
+
+def promise_held(hand: Hand, opening_suit: int, overcall_suit: int, level: int) -> bool:
+    if message(opening_suit, overcall_suit, level) == "exactly_four_spades":
+        return length(hand, SPADES) == 4
+    promised = promised_suits(opening_suit, overcall_suit, level)
+    return all(length(hand, suit) >= 4 for suit in promised)
+
+
+def new_suit(hand: Hand, suits: tuple[int, ...], overcall_suit: int, level: int) -> str | None:
+    """The bid of a new suit under rules 4 and 6, in the longest of these suits, or None."""
+    if not suits:
+        return None
+    suit = longest(hand, suits)
+    cards, points = length(hand, suit), total_points(hand, overcall_suit)
+    # "A new suit under rules 4 and 6 is bid at its cheapest level: five or more cards and 10 total
+    # points at level 2, five or more and 12 at 3; six or more and 12 at 4; never at level 1 (that
+    # is rule 2) or 5."
+    bid_level = cheapest_level(suit, level, overcall_suit)
+    if bid_level not in (2, 3, 4):
+        return None
+    cards_needed = 6 if bid_level == 4 else 5
+    if cards >= cards_needed and points >= REFERENCE.new_suit[bid_level - 2]:
+        return write_bid(bid_level, suit)
+    return None
+
+
+def one_level_major(hand: Hand, opening_suit: int, overcall_suit: int, level: int) -> str | None:
+    """The bid of a major under rule 2, or None."""
+    # "L = 1 and 6+ total points"
+    if level != 1 or total_points(hand, overcall_suit) < REFERENCE.one_level_major:
+        return None
+    hearts, spades = length(hand, HEARTS), length(hand, SPADES)
+    # "after 1C (1D): five or more in a major, the longer (equals: spades); or exactly four in one
+    # major and fewer in the other: that major"
+    if (opening_suit, overcall_suit) == (CLUBS, DIAMONDS):
+        if max(hearts, spades) >= 5:
+            return write_bid(1, longest(hand, MAJORS))
+        if max(hearts, spades) == 4 and hearts != spades:
+            return write_bid(1, longest(hand, MAJORS))
+    # "after a minor and 1H: five or more spades: 1S."
+    if opening_suit in MINORS and overcall_suit == HEARTS and spades >= 5:
+        return "1S"
+    return None
+
+
+def response(
+    hand: Hand, opening_suit: int, overcall_suit: int, level: int
+) -> tuple[str, str | None]:
+    """The responder's call by name and as it is made; ('above_ceiling', None) above the ceiling.
+
+    "One card fewer" in rule 8 is exactly one fewer. "The longer unbid major" is the only unbid
+    major where there is one, and the rule fails where there is none.
+    """
+    # "The setting double through is 3S ...: over a higher overcall the agreement says nothing, and
+    # the deal is counted as above_ceiling."
+    if (level, overcall_suit) > read_bid(REFERENCE.double_through):
+        return "above_ceiling", None
+    points, support = high_card_points(hand), support_points(hand)
+    total = total_points(hand, overcall_suit)
+    opened = length(hand, opening_suit)
+    # "A raise goes to k, the cheapest level of Y over LZ but at least 2, and needs 6 support
+    # points at k = 2, 9 at 3, 12 at 4, 15 at 5."
+    raise_level = max(2, cheapest_level(opening_suit, level, overcall_suit))
+    raise_bid = write_bid(raise_level, opening_suit)
+    enough_to_raise = support >= REFERENCE.raises[raise_level - 2]
+    # "1. raise_major: Y is a major, three or more cards in it, the support points for k."
+    if opening_suit in MAJORS and opened >= 3 and enough_to_raise:
+        return "raise_major", raise_bid
+    # "2. one_level_major"
+    if bid := one_level_major(hand, opening_suit, overcall_suit, level):
+        return "one_level_major", bid
+    # "3. penalty_pass: five or more cards in Z, Z good, 8+ HCP: pass, hoping to defend."
+    if (
+        length(hand, overcall_suit) >= 5
+        and good(hand, overcall_suit)
+        and points >= REFERENCE.penalty_pass
+    ):
+        return "penalty_pass", "pass"
+    # "4. new_major: the longer unbid major (equals: spades), as the line on new suits."
+    if bid := new_suit(hand, unbid(MAJORS, opening_suit, overcall_suit), overcall_suit, level):
+        return "new_major", bid
+    # "The double needs by L: 6 total points at level 1, 8 at 2, 10 at 3, 12 at 4."
+    # "5. double: its promise held and its points."
+    promise = promise_held(hand, opening_suit, overcall_suit, level)
+    if promise and total >= REFERENCE.double[level - 1]:
+        return "double", "X"
+    # "6. new_minor: the longer unbid minor (equals: diamonds), as the line on new suits."
+    if bid := new_suit(hand, unbid(MINORS, opening_suit, overcall_suit), overcall_suit, level):
+        return "new_minor", bid
+    # "7. notrump: a stopper in Z and 8+ HCP at L = 1, 11+ at 2, 12+ at 3; never at 4."
+    if level <= 3 and stopper(hand, overcall_suit) and points >= REFERENCE.notrump[level - 1]:
+        return "notrump", write_bid(cheapest_level(NOTRUMP, level, overcall_suit), NOTRUMP)
+    # "8. raise_minor: Y is a minor, five or more clubs or four or more diamonds in it, the support
+    # points for k; or, at k = 2 only, one card fewer and 8+ support points."
+    if opening_suit in MINORS:
+        needed = 5 if opening_suit == CLUBS else 4
+        one_fewer = opened == needed - 1 and support >= REFERENCE.minor_raise_one_fewer
+        if (opened >= needed and enough_to_raise) or (raise_level == 2 and one_fewer):
+            return "raise_minor", raise_bid
+    # "9. cue_bid: 12+ total points at L = 1 and 2, 14+ at 3, never at 4"
+    if level <= 3 and total >= REFERENCE.cue_bid[level - 1]:
+        return "cue_bid", write_bid(level + 1, overcall_suit)
+    # "10. pass."
+    return "pass", "pass"
+
+
+def reason(hand: Hand, opening_suit: int, overcall_suit: int, level: int) -> str:
+    """Why a hand that doubles chose the double.
+
+    "But too few points, or no room, to bid it" explains why such a hand doubles and is no test.
+    """
+    meaning = message(opening_suit, overcall_suit, level)
+    # "both_suits: the message is both majors or both minors"
+    if meaning in ("both_majors", "both_minors"):
+        return "both_suits"
+    # "exactly_four_spades: the message is that"
+    if meaning == "exactly_four_spades":
+        return "exactly_four_spades"
+    (major,) = promised_suits(opening_suit, overcall_suit, level)
+    # "five_or_more: five or more in the promised major, but too few points, or no room, to bid it"
+    if length(hand, major) >= 5:
+        return "five_or_more"
+    # "four_and_strong: four in the promised major and 10+ total points"
+    if total_points(hand, overcall_suit) >= REFERENCE.strong_reason:
+        return "four_and_strong"
+    # "four_and_ordinary: four and fewer."
+    return "four_and_ordinary"

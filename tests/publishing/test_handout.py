@@ -1,0 +1,183 @@
+"""The handout: what it shows, when it shows it, how it prints; the committed example. 3 seconds."""
+
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+from readers.pages import read_page
+from readers.strict_pbn import read_pbn
+
+from analysis.__main__ import main
+from analysis.agreements.agreement import REFERENCE
+from analysis.lessons.board import COMPASS
+from analysis.lessons.lesson import BOTH, EVEN, Lesson
+from analysis.lessons.text import ALERTING
+from analysis.publishing.handout import ShownBoard, compass_text, handout_html, handout_markdown
+
+EXAMPLE = Path(__file__).parents[2] / "reports" / "boards" / "practice.pbn"
+EXAMPLE_OPTIONS = ["--number", "12", "--decoys", "4", "--mix", "even", "--ask", "both"]
+"""How the committed example is made, with `double-study boards --out reports/boards/practice.pbn`."""
+
+CARD = re.compile(r"10|[2-9AKQJ]")
+SUIT_LINE = re.compile(r"([♠♥♦♣])\ufe0e? ((?:(?:10|[2-9AKQJ])(?: |$))+|–)")
+
+
+class _Articles(HTMLParser):
+    """The text of every article, in order, with a line for every block, and the tags in it."""
+
+    BLOCKS = ("b", "p", "h3", "dt", "dd", "tr", "td", "th", "div")
+
+    def __init__(self):
+        super().__init__()
+        self.articles, self.inside, self.depth = [], False, []
+
+    def handle_starttag(self, tag, attrs):
+        if tag == "article":
+            self.inside = True
+            self.articles.append("")
+        if self.inside and (tag in self.BLOCKS or ("class", "suit") in attrs):
+            self.articles[-1] += "\n"
+
+    def handle_endtag(self, tag):
+        if tag == "article":
+            self.inside = False
+
+    def handle_data(self, data):
+        if self.inside:
+            self.articles[-1] += data.strip("\n")
+
+
+def articles(html):
+    reader = _Articles()
+    reader.feed(html)
+    return reader.articles
+
+
+def cards(text):
+    """Every card in lines that begin with a suit: a set of suit and rank."""
+    lines = [line.replace("\ufe0e", "").strip() for line in text.splitlines()]
+    found = [SUIT_LINE.fullmatch(line) for line in lines]
+    return [m[1] + rank for m in found if m for rank in CARD.findall(m[2])]
+
+
+@pytest.fixture(scope="module")
+def lesson():
+    return Lesson(number=10, decoys=8, mix=EVEN, ask=BOTH, deals=200_000, seed=91)
+
+
+@pytest.fixture(scope="module")
+def items(lesson):
+    return lesson.boards(progress=False)
+
+
+@pytest.fixture(scope="module")
+def html(lesson, items):
+    return handout_html(lesson, items)
+
+
+def held(shown):
+    return {symbol + rank for symbol, ranks in shown.suits for rank in CARD.findall(ranks)}
+
+
+def test_questions_show_the_hand_asked_alone_and_answers_all_52_cards(items, html):
+    shown = articles(html)
+    assert len(shown) == 2 * len(items)
+    for item, question, answer in zip(items, shown, shown[len(items) :], strict=False):
+        board = ShownBoard(item)
+        assert set(cards(question)) == held(board.hands[board.asked])
+        assert len(cards(question)) == 13
+        assert len(cards(answer)) == len(set(cards(answer))) == 52
+        assert f"Board {item.board.number}\n" in question
+        assert "?" in question
+        assert COMPASS[board.asked] in question
+        # What is asked for is not given away.
+        rule = item.board.course.answer if item.asked == "opener" else item.board.course.response
+        assert rule.sentence not in question
+        for about, words in board.answer:
+            assert about in answer
+            assert words.replace("\ufe0e", "") in answer.replace("\ufe0e", "")
+
+
+def test_the_auction_of_a_question_stops_at_the_call_asked_for(items):
+    for item in items:
+        board = ShownBoard(item)
+        calls = [call for row in board.before for call in row if call]
+        course = item.board.course
+        made = [call for row in board.auction for call in row if call]
+        assert calls[-1] == "?"
+        assert calls[:-1] == made[: len(calls) - 1]
+        column = next(at for row in board.before for at, call in enumerate(row) if call == "?")
+        assert ("West", "North", "East", "South")[column] == COMPASS[board.asked]
+        assert len(calls) - 1 == course.auction.passes + (4 if item.asked == "opener" else 2)
+
+
+def test_the_page_needs_nothing_else_and_says_its_language(html):
+    reading = read_page(html)
+    assert reading.references == []
+    assert 'lang="en-GB"' in html
+    assert not re.search(r"https?:|url\(|@import|<script|<link", html)
+    assert reading.headings == [
+        "Practice boards: the responder's double",
+        "The hands",
+        "The answers",
+    ]
+
+
+def test_pages_break_between_boards_and_never_inside_one(html):
+    style = html[html.index("<style>") : html.index("</style>")]
+    assert re.search(r"article \{[^}]*break-inside: avoid", style)
+    printed = style[style.rindex("@media print") :]
+    assert re.search(r"\.answers \{[^}]*break-before: page", printed)
+
+
+def test_suits_have_the_colours_of_the_cards(html):
+    for symbol, colour in zip("♠♥♦♣", ("black", "red", "red", "black"), strict=True):
+        assert f'<span class="{colour}-suit">{symbol}' in html
+
+
+def test_both_forms_defer_alerting_to_the_organiser(lesson, items, html):
+    assert "organiser's regulations" in ALERTING
+    assert ALERTING in read_page(html).text
+    assert ALERTING in handout_markdown(lesson, items)
+
+
+def test_markdown_shows_the_same_cards(lesson, items):
+    text = handout_markdown(lesson, items)
+    questions, _, answers = text.partition("## The answers")
+    parts = [part.split("### Board ")[1:] for part in (questions, answers)]
+    for item, question, answer in zip(items, *parts, strict=True):
+        board = ShownBoard(item)
+        assert set(cards(question)) == held(board.hands[board.asked])
+        assert f"seed 91, block {item.board.origin.block}," in answer
+        assert f"deal {item.board.origin.deal};" in answer
+        assert f"--only {item.board.origin.place} --board {item.board.number} " in answer
+
+
+def test_compass_form_north_above_west_and_east_beside_south_below(items):
+    hands = ShownBoard(items[0]).hands
+    lines = compass_text(hands)
+    where = {place: next(i for i, ln in enumerate(lines) if place in ln) for place in COMPASS}
+    assert where["North"] < where["West"] == where["East"] < where["South"]
+    column = {place: lines[where[place]].index(place) for place in COMPASS}
+    assert column["West"] < column["North"] == column["South"] < column["East"]
+    # No line of one hand runs into another.
+    spades = lines[where["West"] + 1]
+    ranks = dict(hands[3].suits)["♠"], dict(hands[1].suits)["♠"]
+    assert spades.split("♠")[1:] == [f" {ranks[0]}".ljust(column["East"] - 1), f" {ranks[1]}"]
+
+
+def test_an_agreement_may_be_called_anything(lesson, items):
+    odd = replace(lesson, agreement=replace(REFERENCE, name="<b>x</b> & co"))
+    html = handout_html(odd, items)
+    assert "<b>x" not in html
+    assert "&lt;b&gt;x&lt;/b&gt; &amp; co" in html
+
+
+def test_the_committed_example_is_what_the_command_makes(tmp_path):
+    out = tmp_path / EXAMPLE.name
+    assert main(["boards", "--out", str(out), *EXAMPLE_OPTIONS]) == 0
+    for ending in (".pbn", ".html", ".md"):
+        assert out.with_suffix(ending).read_bytes() == EXAMPLE.with_suffix(ending).read_bytes()
+    assert len(read_pbn(EXAMPLE.read_bytes())) == 16

@@ -1,0 +1,48 @@
+"""The reports that are kept in the repository: from one full run, which can be run again."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from analysis.agreements.agreement import of_document
+from analysis.counting import sampling as study
+from analysis.publishing.pages import INDEX
+from analysis.publishing.publish import NOTEBOOKS, notebooks_in
+from analysis.telling.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER
+
+REPORTS = NOTEBOOKS.parent / "reports"
+
+
+@pytest.fixture(scope="module")
+def record() -> dict:
+    return json.loads((REPORTS / TABLES_FOLDER / RUN_FILE).read_text(encoding="utf-8"))
+
+
+def test_the_first_block_counts_the_same_today(record: dict) -> None:
+    agreement = of_document(record["agreement"]["settings"], record["agreement"]["name"], RUN_FILE)
+    assert agreement.digest == record["agreement"]["digest"]
+    block = study.count_blocks(record["seed"], study.blocks_of(record["deals"])[:1], agreement)
+    assert block.deals == record["block_deals"]
+    assert block.digest == record["first_block"]
+
+
+def test_the_run_was_a_full_one_of_a_clean_commit(record: dict) -> None:
+    assert record["deals"] >= study.DEFAULT_DEALS
+    assert record["agreement"]["name"] == "reference"
+    assert set(record["commit"]) <= set("0123456789abcdef"), "files had been changed"
+    assert len(record["commit"]) == 40
+
+
+def test_the_folder_holds_what_a_run_leaves_and_no_more() -> None:
+    left = {str(path.relative_to(REPORTS)) for path in REPORTS.rglob("*") if path.is_file()}
+    # The example lesson is drawn by a command of its own; tests/lessons holds it.
+    left = {name for name in left if Path(name).parent.name != "boards"}
+    pages = {f"{path.stem}.html" for path in notebooks_in()}
+    tables = {f"{TABLES_FOLDER}/{name}" for name in (RUN_FILE, "datapackage.json")}
+    tables |= {f"{TABLES_FOLDER}/{file.path}" for file in TABLE_FILES}
+    figures = {name for name in left if Path(name).parent.name == "figures"}
+    assert left - figures == {INDEX, "README.md"} | pages | tables
+    assert {Path(name).stem.rpartition("_")[0] for name in figures} <= {
+        Path(page).stem for page in pages
+    }

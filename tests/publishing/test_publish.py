@@ -1,0 +1,124 @@
+"""The main command runs every notebook on the run it counted, all or nothing."""
+
+from pathlib import Path
+
+import nbformat
+import pytest
+from readers.pages import read_page
+
+from analysis.__main__ import main
+from analysis.agreements.agreement import REFERENCE, Agreement
+from analysis.commands import report as report_command
+from analysis.counting import sampling as study
+from analysis.counting.run import Run
+from analysis.errors import InputError
+from analysis.publishing.pages import INDEX
+from analysis.publishing.publish import notebooks_in, publish
+
+SHOWS_RUN = """from IPython.display import Markdown, display
+from analysis.telling.figures import style
+from analysis.counting.run import open_run
+run = open_run()
+figure, axes = style.canvas()
+style.show(figure, 'Empty axes: "nothing" <b>below</b> 1♥.')
+display(Markdown(f"{run.tally.deals} deals, {run.record.seed}, {run.agreement.name}, over 1♥"))"""
+
+
+def notebook_file(folder: Path, name: str, *code: str) -> Path:
+    """A notebook of our own with these code cells, after two of text."""
+    cells = [
+        nbformat.v4.new_markdown_cell("# A title\n\n## The question\nHow often\nindeed?\n\nMore."),
+        nbformat.v4.new_markdown_cell("## The answer\nSee `calls.csv`."),
+        *map(nbformat.v4.new_code_cell, code),
+    ]
+    path = folder / f"{name}.ipynb"
+    nbformat.write(nbformat.v4.new_notebook(cells=cells), path)
+    return path
+
+
+def small_run(agreement: Agreement = REFERENCE) -> Run:
+    tally = study.count(2_000, 8, agreement, workers=1, progress=False)
+    return Run.of(tally, 8, agreement)
+
+
+@pytest.mark.parametrize(
+    ("code", "said"),
+    [
+        (["1 + 1", "1 / 0", "2"], "cell 4: ZeroDivisionError: division by zero"),
+        (["raise ValueError('two\\nlines')"], "cell 3: ValueError: two lines"),
+        (["import os", "os._exit(3)"], "cell 4: its kernel died"),
+        (
+            ["from IPython.display import SVG, display", "display(SVG('<svg/>'))"],
+            "cell 4: a picture without alternative text",
+        ),
+    ],
+    ids=["error", "long error", "dead kernel", "picture without words"],
+)
+def test_a_notebook_that_fails_stops_the_command_and_leaves_reports_as_they_were(
+    code: list[str],
+    said: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    fine = notebook_file(tmp_path, "1_fine", "1")
+    fails = notebook_file(tmp_path, "2_fails", *code)
+    monkeypatch.setattr(report_command, "notebooks_in", lambda: [fine, fails])
+    out = tmp_path / "out"
+    out.mkdir()
+    (out / INDEX).write_text("as it was")
+    assert main(["report", "--deals", "1e4", "--workers", "1", "--out", str(out)]) == 1
+    last_line = capsys.readouterr().err.splitlines()[-1]
+    assert last_line.endswith(f"double-study: notebook 2_fails, {said}")
+    assert [path.name for path in out.iterdir()] == [INDEX]
+    assert (out / INDEX).read_text() == "as it was"
+
+
+def test_a_failed_check_stops_the_command_before_any_notebook(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    honest = study.count
+
+    def loaded(*arguments: object, **options: object) -> object:
+        tally = honest(*arguments, **options)
+        openings = tally["openings"].copy()
+        # All deals passed out become openings of 1S by the dealer: no right machine does that.
+        openings[1, 4] += openings[0, 0]
+        openings[0, 0] = 0
+        return type(tally)(tally.deals, {**tally.tables, "openings": openings})
+
+    monkeypatch.setattr(study, "count", loaded)
+    monkeypatch.setattr(report_command, "publish", lambda *_: pytest.fail("notebooks were run"))
+    assert main(["report", "--deals", "1e5", "--out", str(tmp_path / "out")]) == 1
+    assert "the check failed, nothing was written: openings" in capsys.readouterr().err
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_checkout_without_notebooks_is_named(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="pip install -e"):
+        notebooks_in(tmp_path)
+
+
+def test_a_notebook_reads_the_run_handed_over_in_a_copy(tmp_path: Path) -> None:
+    agreement = REFERENCE.changed("response.double_one", 7).changed("response.double_through", "2S")
+    code = (SHOWS_RUN, "(run.agreement.digest, run.tally.digest)")
+    path = notebook_file(tmp_path, "1_reads", *code)
+    before = path.read_bytes()
+    run = small_run(agreement)
+    (tmp_path / "out").mkdir()
+    publish(run, [path, path], tmp_path / "out", progress=False)
+    front = (tmp_path / "out" / "README.md").read_text(encoding="utf-8")
+    answer = "2000 deals, 8, reference, over 1♥"
+    page = "[A title](1_reads.html)"
+    tables = "Tables: [calls.csv](tables/calls.csv)."
+    assert f"\n\n{answer}\n\nThe page: {page}. {tables}\n" in front
+    assert f"### {page}\n\n*How often indeed?*\n\n{answer}\n\n{tables}\n" in front
+    page = (tmp_path / "out" / "1_reads.html").read_text(encoding="utf-8")
+    assert "2000 deals, 8, reference, over 1" in page
+    assert run.agreement.digest in page
+    assert run.tally.digest in page
+    assert path.read_bytes() == before
+    names = {path.name for path in (tmp_path / "out" / "figures").iterdir()}
+    assert names == {"1_reads_1.png", "1_reads_1.svg"}
+    # The words for the picture reach the page as they were written, marks and all.
+    assert read_page(page).alt == ['Empty axes: "nothing" <b>below</b> 1♥.']

@@ -1,0 +1,107 @@
+"""A whole report, made by the main command from the real notebooks."""
+
+import json
+import re
+import tempfile
+from pathlib import Path
+from urllib.parse import unquote, urlsplit
+
+import pytest
+from readers.pages import read_page
+
+from analysis.publishing.pages import INDEX
+from analysis.publishing.publish import NOTEBOOKS, notebooks_in
+from analysis.telling.tables.files import TABLE_FILES
+
+SKELETON = [
+    "The question",
+    "The answer",
+    "The words used",
+    "The method",
+    "The exact check",
+    "The result",
+    "The limits",
+    "Further reading",
+]
+NAMES = [path.stem for path in notebooks_in()]
+
+
+def pages(report: Path) -> dict[str, str]:
+    return {path.name: path.read_text(encoding="utf-8") for path in report.glob("*.html")}
+
+
+def test_there_is_a_page_a_notebook_and_an_index(report: Path) -> None:
+    assert set(pages(report)) == {INDEX, *(f"{name}.html" for name in NAMES)}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_page_follows_the_skeleton(report: Path, name: str) -> None:
+    title, *headings = read_page(pages(report)[f"{name}.html"]).headings
+    assert title
+    assert headings == SKELETON
+
+
+def test_every_picture_has_words_and_is_kept_in_both_forms(report: Path) -> None:
+    pictures = 0
+    for html in pages(report).values():
+        for alt in read_page(html).alt:
+            pictures += 1
+            # Fewer than five words say what a picture is, not what it shows.
+            assert len((alt or "").split()) >= 5, alt
+    figures = sorted(path.name for path in (report / "figures").iterdir())
+    assert pictures > 0
+    assert [name for name in figures if name.endswith(".png")] == [
+        name.replace(".svg", ".png") for name in figures if name.endswith(".svg")
+    ]
+    assert len(figures) == 2 * pictures
+
+
+def test_pages_need_nothing_but_themselves(report: Path) -> None:
+    read = {name: read_page(html) for name, html in pages(report).items()}
+    for name, page in read.items():
+        for tag, target in page.references:
+            if target.startswith("data:"):
+                continue
+            assert tag == "a", f"{name} loads {target}"
+            place = urlsplit(target)
+            if place.scheme:
+                continue
+            file = unquote(place.path) or name
+            assert (report / file).is_file(), f"{name} points at {target}"
+            if place.fragment:
+                assert unquote(place.fragment) in read[file].anchors, f"{name} points at {target}"
+    for html in pages(report).values():
+        assert not re.search(r"<script|@import|url\(", html)
+
+
+def test_nothing_in_a_report_speaks_of_the_machine_it_was_made_on(report: Path) -> None:
+    private = {str(Path.home()), tempfile.gettempdir(), str(NOTEBOOKS.parent), str(report)}
+    # A home directly under the root, as for a system user, is no path to look for.
+    private = {path for path in private if len(Path(path).parts) > 1}
+    texts = [path for path in report.rglob("*") if path.suffix in (".html", ".json", ".md", ".csv")]
+    assert texts
+    for path in texts:
+        text = path.read_text(encoding="utf-8")
+        assert not [word for word in private if f"{word}/" in text], path.name
+
+
+def test_no_notebook_says_anything_on_standard_error(report: Path) -> None:
+    said = (report.parent / "stderr").read_text(encoding="utf-8")
+    assert "100%" in said  # the counting's progress bar: the command was listened to
+    assert "notebook " not in said.replace("notebooks:", "")
+
+
+def test_the_front_page_and_the_index_list_pages_tables_and_how_to_cite(report: Path) -> None:
+    said = json.loads((report / "tables" / "run.json").read_text(encoding="utf-8"))
+    readme = (report / "README.md").read_text(encoding="utf-8")
+    linked = re.findall(r"\]\(([^)#]+)\)", readme)
+    wanted = [INDEX, *(f"{name}.html" for name in NAMES)]
+    wanted += [f"tables/{file.path}" for file in TABLE_FILES]
+    assert set(wanted) <= set(linked)
+    assert all((report / target).is_file() for target in linked)
+    index = " ".join(read_page(pages(report)[INDEX]).text.split())
+    for text in (readme, index):
+        for value in (said["commit"], f"{said['deals']:,}", f"seed {said['seed']}", "@misc{"):
+            assert value in text
+        assert said["digest"][:12] in text
+        assert said["agreement"]["digest"][:12] in text

@@ -1,0 +1,83 @@
+"""A Dask cluster in place of processes: the same tally, even where one of its workers is killed."""
+
+import os
+import signal
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from threading import Thread
+
+import pytest
+from distributed import LocalCluster
+
+from analysis.__main__ import main, parser
+from analysis.agreements.agreement import REFERENCE
+from analysis.cards.dealing import BLOCK_DEALS
+from analysis.commands.counting import count_run
+from analysis.counting import sampling as study
+from analysis.runtime import cluster as cluster_module
+from analysis.runtime.cluster import cluster
+
+SEED = 12
+DEALS = 40 * BLOCK_DEALS
+
+
+@pytest.fixture(scope="module")
+def workers() -> Iterator[LocalCluster]:
+    """A scheduler and two worker processes on this machine."""
+    with LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as local:
+        yield local
+
+
+def test_a_worker_killed_at_work_costs_no_count(workers: LocalCluster, tmp_path: Path) -> None:
+    path = tmp_path / "run.store"
+    pid = next(iter(workers.workers.values())).process.process.pid
+    killed: list[bool] = []
+
+    def kill() -> None:
+        # Once the first task is kept most are still to be done: each worker has one and the next.
+        while not path.exists():
+            time.sleep(0.01)
+        os.kill(pid, signal.SIGKILL)
+        killed.append(len(path.read_bytes()) > 0)
+
+    thread = Thread(target=kill)
+    with cluster(workers.scheduler_address) as (executor, at_once):
+        assert at_once == 2
+        thread.start()
+        tally = study.count(DEALS, SEED, REFERENCE, at_once, executor, progress=False, store=path)
+        thread.join()
+    assert killed
+    assert tally.digest == study.count(DEALS, SEED, REFERENCE, progress=False).digest
+
+
+def test_the_option_counts_on_a_cluster(workers: LocalCluster) -> None:
+    command = ["count", "--deals", "1e5", "--cluster", workers.scheduler_address]
+    run = count_run(parser().parse_args(command))
+    assert run.tally.digest == study.count(100_000, 2026, REFERENCE, 1, progress=False).digest
+
+
+@pytest.mark.parametrize("address", ["tcp://127.0.0.1:1", "nowhere", "tcp://"])
+def test_addresses_where_no_scheduler_answers(
+    address: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.setattr(cluster_module, "SECONDS", 1)
+    assert main(["count", "--cluster", address, "--out", str(tmp_path / "out")]) == 2
+    line = capsys.readouterr().err
+    assert line.startswith(f"double-study: --cluster {address}: no scheduler answers there")
+    assert line.count("\n") == 1
+    assert not list(tmp_path.iterdir())
+
+
+def test_without_the_package_the_option_says_what_it_needs(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setitem(sys.modules, "distributed", None)
+    assert main(["count", "--cluster", "tcp://127.0.0.1:1", "--out", str(tmp_path / "out")]) == 2
+    line = capsys.readouterr().err
+    assert "--cluster needs the package distributed; allowed: " in line
+    assert line.count("\n") == 1

@@ -1,0 +1,101 @@
+"""Small runs that the tests of tables, figures and sentences share, and their deals one by one."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+
+import pandas as pd
+
+from analysis.agreements.agreement import REFERENCE, Agreement
+from analysis.bidding.after_overcall import MESSAGES, PAIRS
+from analysis.bidding.answer import ANSWERS
+from analysis.bidding.auction import Auctions
+from analysis.bidding.double import REASON
+from analysis.bidding.final_contract import RESTS
+from analysis.bidding.response import CALLS
+from analysis.cards.bids import Bid
+from analysis.cards.dealing import deal_block
+from analysis.counting import sampling as study
+from analysis.counting.run import Run
+
+DEALS, SEED = 40_000, 17  # less than a block: the deals of the run are the first of block 0
+
+AGREEMENTS: dict[str, Callable[[], Agreement]] = {
+    "reference": lambda: REFERENCE,
+    "one major will do": lambda: REFERENCE.changed("response.both_majors", False),
+    "through 1♠": lambda: REFERENCE.changed("response.double_through", "1S"),
+    "not played": lambda: REFERENCE.changed("response.double", False),
+}
+
+
+@cache
+def run_of(name: str, deals: int = DEALS) -> Run:
+    """A run by one of AGREEMENTS."""
+    agreement = AGREEMENTS[name]()
+    return Run.of(study.count(deals, SEED, agreement, workers=1, progress=False), SEED, agreement)
+
+
+@dataclass(frozen=True)
+class Hand:
+    """A deal with an overcall, in plain numbers; what comes after a double is None without one."""
+
+    deal: int
+    seat: int
+    opening: int
+    overcall: Bid
+    call: str
+    responder: tuple[int, ...]
+    opener: tuple[int, ...]
+    hcp: int
+    opener_hcp: int
+    total_points: int
+    message: str
+    reason: str | None = None
+    answer: str | None = None
+    rest: str | None = None
+    last_bid: int | None = None
+
+
+@cache
+def hands(name: str = "reference") -> list[Hand]:
+    """Every deal of the run that had an overcall in a suit, in the order dealt."""
+    auctions = Auctions(deal_block(SEED, 0)[:, :DEALS], AGREEMENTS[name]())
+    responses, doubles = auctions.responses, auctions.doubles
+    doubled = {int(row): at for at, row in enumerate(doubles.rows)}
+    found = []
+    for row, pair in enumerate(responses.pair):
+        opening, overcall = PAIRS[pair]
+        at = doubled.get(row)
+        after = (
+            {}
+            if at is None
+            else {
+                "reason": REASON.names[doubles.reason[at]],
+                "answer": ANSWERS[doubles.answer[at]],
+                "rest": RESTS[doubles.rest[at]],
+                "last_bid": int(doubles.last_bid[at]),
+            }
+        )
+        found.append(
+            Hand(
+                int(responses.rows[row]),
+                int(responses.seat[row]),
+                opening,
+                overcall,
+                CALLS[responses.call[row]],
+                tuple(responses.situation.hands.lengths[:, row].tolist()),
+                tuple(responses.opener.lengths[:, row].tolist()),
+                int(responses.situation.hands.hcp[row]),
+                int(responses.opener.hcp[row]),
+                int(responses.situation.total_points[row]),
+                MESSAGES[responses.situation.message[row]],
+                **after,
+            )
+        )
+    return found
+
+
+def as_mapping(table: pd.DataFrame, *keys: str, value: str = "deals") -> dict[object, int]:
+    """A table's column by its keys; a single key stands alone. Rows of no deals are left out."""
+    index = zip(*(table[key] for key in keys), strict=True) if len(keys) > 1 else table[keys[0]]
+    return {key: int(n) for key, n in zip(index, table[value], strict=True) if n}

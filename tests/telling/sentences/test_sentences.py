@@ -1,0 +1,201 @@
+"""Sentences state the numbers of their own run, and say so where they do not apply.
+
+The numbers are worked out again here from the deals, one by one. About four seconds.
+"""
+
+import inspect
+import re
+from collections import Counter
+from types import ModuleType
+
+import pandas as pd
+import pytest
+from shared.small_runs import AGREEMENTS, DEALS, Hand, hands, run_of
+
+from analysis.bidding.after_overcall import PAIRS
+from analysis.lessons.examples import examples
+from analysis.lessons.look_alikes import PITFALLS
+from analysis.statistics.intervals import wilson
+from analysis.telling.sentences import given_up, how_often, partner, responder, teaching
+from analysis.telling.sentences.reading import reading_table
+from analysis.telling.sentences.words import interval, listed, percent, words
+from analysis.telling.tables import doubles as tables
+from analysis.telling.tables import funnel
+from analysis.telling.tables import teaching as teaching_tables
+from analysis.telling.tables.columns import COLUMNS
+
+MODULES = (how_often, teaching, responder, partner, given_up)
+OF_EVERY_RUN = {
+    "method",
+    "exact_method",
+    "rule",
+    "funnel_said",
+    "examples_rule",
+    "calls_said",
+    "penalties_said",
+}
+"""Sentences that speak of more than doubles, and so apply to every run."""
+OF_ONE_SPADE = {"spades_said"}
+
+
+def builders(module: ModuleType) -> dict[str, object]:
+    """The sentences of a module that need nothing but the run."""
+    return {
+        name: build
+        for name, build in inspect.getmembers(module, inspect.isfunction)
+        if build.__module__ == module.__name__
+        and list(inspect.signature(build).parameters) == ["run"]
+        and not name.startswith("_")
+    }
+
+
+SENTENCES = [(module, name) for module in MODULES for name in builders(module)]
+every_sentence = pytest.mark.parametrize(
+    ("module", "name"), SENTENCES, ids=[f"{m.__name__}.{name}" for m, name in SENTENCES]
+)
+
+
+@every_sentence
+@pytest.mark.parametrize("agreement", AGREEMENTS)
+def test_a_sentence_is_whole_or_says_that_it_does_not_apply(
+    module: ModuleType, name: str, agreement: str
+) -> None:
+    said = builders(module)[name](run_of(agreement))
+    assert said[-1] in ".*|)"
+    assert not re.search(r"\bnan\b|None|_|\{|\}", said)
+    applies = "does not apply" not in said
+    of_doubles = name not in OF_EVERY_RUN | OF_ONE_SPADE
+    assert applies == (agreement != "not played" or not of_doubles)
+
+
+@every_sentence
+def test_a_sentence_about_hardly_any_deals_is_whole(module: ModuleType, name: str) -> None:
+    said = builders(module)[name](run_of("reference", 300))
+    assert not re.search(r"\bnan\b|None", said)
+
+
+def share(part: int, whole: int) -> str:
+    low, high = wilson(part, whole)
+    return percent({"estimate": part / whole, "low": low, "high": high})
+
+
+@pytest.mark.parametrize("agreement", ["reference", "one major will do", "through 1♠"])
+def test_the_headline_is_counted_again(agreement: str) -> None:
+    counted = hands(agreement)
+    doubled = [h for h in counted if h.call == "double"]
+    reach = [h for h in counted if h.call != "above_ceiling"]
+    said = how_often.answer(run_of(agreement))
+    assert f"doubles on {share(len(doubled), DEALS)} of all deals" in said
+    assert share(len(doubled), len(reach)) in said
+    most = Counter((h.opening, h.overcall.symbol) for h in doubled).most_common(1)
+    (opening, overcall), _ = most[0]
+    assert f"comes up after 1{'♣♦♥♠'[opening]} ({overcall})" in said
+    narrow = [h for h in doubled if h.overcall.level == 1]
+    by_level = how_often.levels_said(run_of(agreement))
+    all_narrow = [h for h in reach if h.overcall.level == 1]
+    assert share(len(narrow), len(all_narrow)) in by_level
+
+
+@pytest.mark.parametrize("agreement", ["reference", "one major will do", "through 1♠"])
+def test_the_first_cases_are_counted_again(agreement: str) -> None:
+    doubled = [h for h in hands(agreement) if h.call == "double"]
+    cases = Counter((h.message, h.overcall.level, h.reason) for h in doubled)
+    first = sum(deals for _, deals in cases.most_common(3))
+    said = teaching.answer(run_of(agreement))
+    assert f"3 of the {len(cases)} cases" in said
+    assert share(first, len(doubled)) in said
+
+
+@pytest.mark.parametrize("agreement", AGREEMENTS)
+def test_what_is_given_up_is_counted_again(agreement: str) -> None:
+    counted = hands(agreement)
+    passed = sum(h.call == "penalty_pass" for h in counted)
+    doubled = sum(h.call == "double" for h in counted)
+    said = given_up.penalties_said(run_of(agreement))
+    both = f"Against {passed:,} of them stand {doubled:,} doubles."
+    assert (both in said) == (doubled > 0)
+
+
+def test_a_ceiling_is_named_as_the_agreement_has_it() -> None:
+    above = sum(h.call == "above_ceiling" for h in hands("through 1♠"))
+    said = how_often.funnel_said(run_of("through 1♠"))
+    assert f"{above:,} overcalls were higher than 1♠" in said
+    # One level only: there is no rise to be measured.
+    assert "no rise can be measured" in responder.rise(run_of("through 1♠"))
+
+
+def test_a_case_that_an_agreement_has_not_says_so() -> None:
+    run = run_of("one major will do")
+    table = teaching_tables.pitfalls(run)
+    (case,) = (case for case in PITFALLS if case.name == "both_majors_over_diamonds")
+    assert "no double says this" in teaching.pitfall_said(run, case, table)
+
+
+def test_a_fault_would_be_told() -> None:
+    # Counts as they would be if the machine were right, and if one cell were doubled.
+    exact = pd.DataFrame({"opening": ["1D", "1H"], "overcall": ["1S", "2C"], "call": "any"}).assign(
+        exact=[0.01, 0.005], of=DEALS
+    )
+    right = exact.assign(deals=[400, 200])
+    wrong = exact.assign(deals=[800, 200])
+    assert "no sign of a fault" in how_often.exact_said(funnel.with_z(right))
+    told = how_often.exact_said(funnel.with_z(wrong))
+    assert ": a sign of a fault" in told
+    assert "1♦ (1♠)" in told
+
+
+def test_an_example_is_the_first_of_its_case_not_shown_before() -> None:
+    run = run_of("reference")
+    drawn = examples(run)
+    assert list(drawn) == [case.name for case in PITFALLS]
+    reasons = {case.name: case.reasons for case in PITFALLS}
+    shown: set[int] = set()
+    for case in PITFALLS:
+        after = case.after(run.agreement)
+        example = drawn[case.name]
+        first = next(
+            h
+            for h in hands()
+            if h.reason in reasons[case.name] and h.deal not in shown and after[pair_of(h)]
+        )
+        assert (example.block, example.deal) == (0, first.deal)
+        assert example.total_points == first.total_points
+        assert example.auction.seat_of_opener == first.seat
+        assert (example.answer, example.rest) == (first.answer, first.rest)
+        shown.add(first.deal)
+
+
+def pair_of(hand: Hand) -> int:
+    return PAIRS.index((hand.opening, hand.overcall))
+
+
+def test_numbers_read_as_their_intervals_allow() -> None:
+    assert interval(3.14159, 3.1, 3.2) == "3.1 (3.1 to 3.2)"
+    assert interval(1234.5, 1200, 1300) == "1,234 (1,200 to 1,300)"
+    assert interval(float("inf"), 5.0, float("inf")) == "∞ (5.00 to ∞)"
+    assert percent({"estimate": 0.25, "low": 0.2496, "high": 0.2504}) == "25.00% (24.96 to 25.04)"
+    assert percent({"estimate": 0.0, "low": 0.0, "high": 0.0001}) == "0.0% (0.0 to 0.0)"
+    assert listed(["a"]) == "a"
+    assert listed(["a", "b", "c"]) == "a, b and c"
+
+
+def test_every_name_that_a_table_may_hold_has_words() -> None:
+    named = {
+        (value, name)
+        for name, column in COLUMNS.items()
+        for value in column.constraints.get("enum", ())
+        if isinstance(value, str) and name != "grouping"  # names of columns, not of cases
+    }
+    assert {"message", "reason", "answer", "rest", "call", "pitfall"} <= {name for _, name in named}
+    without = {(value, name) for value, name in named if "_" in words(value, name)}
+    assert not without
+
+
+def test_a_table_for_readers_joins_a_number_with_its_interval() -> None:
+    table = tables.doubles_by_level(run_of("reference"))
+    lines = reading_table(table, "level", "deals", "estimate").splitlines()
+    assert lines[0] == "| level | deals | share |"
+    assert lines[2] == f"| 1 | {table['deals'].iloc[0]:,} | {percent(table.iloc[0])} |"
+    assert len(lines) == 2 + len(table)
+    with pytest.raises(KeyError):
+        reading_table(table, "no such column")

@@ -1,0 +1,163 @@
+"""Tables and sentences of agreements compared, and their intervals against an independent test.
+
+Two seconds. Nothing here is left to chance: the deals are fixed.
+"""
+
+import numpy as np
+import pandas as pd
+import pytest
+from shared.compared import SEED, against_the_reference
+from statsmodels.stats.contingency_tables import mcnemar
+
+from analysis.agreements.agreement import REFERENCE, shipped
+from analysis.bidding.auction import Auctions
+from analysis.cards.bids import Bid
+from analysis.checking.family import EXACT, OF
+from analysis.comparing.agreements import (
+    NO_CALL,
+    Comparison,
+)
+from analysis.counting.auction_counts import CALL, CALL_COUNTS, COUNTS, pairs
+from analysis.counting.run import Run
+from analysis.counting.sampling import cards_of
+from analysis.counting.tally import DEALS, Tally
+from analysis.exact.table import ANY, PROBABILITY
+from analysis.statistics.intervals import ESTIMATE, HIGH, LOW
+from analysis.telling.sentences.agreements import doubles_said, fits_said, instead_said, reach_said
+from analysis.telling.tables.agreements import (
+    CAME_TO,
+    DIFFERENCE,
+    DIFFERENCE_HIGH,
+    DIFFERENCE_LOW,
+    DOUBLED_BEFORE,
+    FIRST_ONLY,
+    SECOND_ONLY,
+    UNMENTIONED,
+    doubles_compared,
+    fits_compared,
+    instead,
+    no_longer_reached,
+    overcalls_above,
+)
+from analysis.telling.tables.funnel import first_seat_calls
+
+
+@pytest.fixture
+def comparisons() -> dict[str, Comparison]:
+    """The reference against every other agreement that is shipped."""
+    return against_the_reference()
+
+
+def test_the_table_of_doubles(comparisons: dict[str, Comparison]) -> None:
+    table = doubles_compared(list(comparisons.values())).set_index("agreement")
+    assert list(table.index) == list(shipped())
+    share = table[DEALS] / table[OF]
+    np.testing.assert_allclose(table[ESTIMATE], share)
+    # Rounding alone: both sides are quotients of whole numbers below 2**53.
+    np.testing.assert_allclose(table[DIFFERENCE], share - share["reference"], atol=1e-15)
+    np.testing.assert_array_equal(
+        table[SECOND_ONLY] - table[FIRST_ONLY], table[DEALS] - table[DEALS]["reference"]
+    )
+    inside = (table[DIFFERENCE_LOW] <= table[DIFFERENCE]) & (
+        table[DIFFERENCE] <= table[DIFFERENCE_HIGH]
+    )
+    assert inside.all()
+
+
+def test_a_paired_interval_is_narrower_than_two_separate_ones(
+    comparisons: dict[str, Comparison],
+) -> None:
+    """Where the agreements share most of their doubles; by far, since chance cancels."""
+    table = doubles_compared(list(comparisons.values())).set_index("agreement")
+    for name in ("values_6_8_9_10", "through_2s", "sound_openings", "weak_notrump"):
+        row = table.loc[name]
+        apart = np.hypot(row[HIGH] - row[LOW], table[HIGH]["reference"] - table[LOW]["reference"])
+        assert row[DIFFERENCE_HIGH] - row[DIFFERENCE_LOW] < 0.75 * apart, name
+
+
+def test_the_interval_leaves_out_no_difference_where_mcnemar_is_sure(
+    comparisons: dict[str, Comparison],
+) -> None:
+    """The exact test of the same two-by-two table in statsmodels, an independent method.
+
+    Where it finds a difference beyond all doubt (p < 1e-6) the interval must not contain 0.
+    """
+    sure = 0
+    for name, comparison in comparisons.items():
+        p = comparison.doubles
+        result = mcnemar([[p.both, p.first_only], [p.second_only, p.neither]], exact=True)
+        row = doubles_compared([comparison]).iloc[1]
+        if result.pvalue < 1e-6:
+            sure += 1
+            assert row[DIFFERENCE_LOW] * row[DIFFERENCE_HIGH] > 0, name
+    assert sure > 5
+
+
+def test_what_hands_did_instead(comparisons: dict[str, Comparison]) -> None:
+    for comparison in comparisons.values():
+        table, doubles = instead(comparison), comparison.doubles
+        assert table[DEALS].sum() == doubles.both + doubles.first_only
+        stays = table[table[CAME_TO] == "double"]
+        assert stays[DEALS].sum() == doubles.both
+        assert table[DEALS].is_monotonic_decreasing
+    table = instead(comparisons["not_played"])
+    # By the order of the rules: hands that reached the double had no call above it.
+    assert set(table[CAME_TO]) <= {"new_minor", "notrump", "raise_minor", "cue_bid", "pass"}
+    assert table["same_hand"].all()
+    assert not instead(comparisons["weak_notrump"])["same_hand"].all()
+
+
+def test_fits_without_mention(comparisons: dict[str, Comparison]) -> None:
+    fits = comparisons["not_played"].unmentioned_fits
+    # The double mentions every fit that it promises, so without it none is gained.
+    assert fits.first_only == 0 < fits.second_only
+    after_the_double = instead(comparisons["not_played"])[UNMENTIONED].sum()
+    assert after_the_double == fits.second_only
+    above = comparisons["through_2s"]
+    known = above.deals - above.counts[:, :, NO_CALL].sum()
+    assert above.unmentioned_fits.deals == known
+    assert above.unmentioned_fits.first_only == above.unmentioned_fits.second_only == 0
+    first, second = fits_compared([comparisons["not_played"]])[DEALS]
+    assert (first, second) == (fits.both, fits.both + fits.second_only)
+
+
+def test_deals_that_no_longer_reach_the_responder(comparisons: dict[str, Comparison]) -> None:
+    table = no_longer_reached(list(comparisons.values()))
+    assert set(table["agreement"]) == {"weak_notrump", "sound_openings", "sound_overcalls"}
+    for name, part in table.groupby("agreement"):
+        assert part[DEALS].sum() == comparisons[name].responders.first_only
+    sound = table[table["agreement"] == "sound_overcalls"]
+    assert list(sound[CAME_TO]) == ["no_suit_overcall"]
+    assert sound[DOUBLED_BEFORE].sum() == comparisons["sound_overcalls"].doubles.first_only
+
+
+def test_sentences_are_true_of_any_first_agreement(comparisons: dict[str, Comparison]) -> None:
+    first = list(comparisons.values())
+    doubles = comparisons["not_played"].doubles
+    share = 100 * (doubles.both + doubles.first_only) / doubles.deals
+    assert f"**{share:.1f}% (" in doubles_said(first)
+    assert "`pass`" in instead_said(comparisons["not_played"])
+    assert "weak_notrump" in reach_said(first)
+    assert "a session" in fits_said(comparisons["not_played"])
+    without = [
+        comparison.reversed() for comparison in first if comparison.second.name == "not_played"
+    ]
+    assert "is not played" in doubles_said(without)
+    assert "there is no double" in instead_said(without[0])
+    assert "Every deal" in reach_said(without)
+
+
+def test_the_overcalls_above_each_ceiling() -> None:
+    run = Run.of(
+        Tally.of(Auctions(cards_of(SEED, ((0, 30_000),)), REFERENCE), COUNTS), SEED, REFERENCE
+    )
+    exact = pd.DataFrame(pairs.labels, columns=pairs.columns).assign(
+        **{CALL: ANY, PROBABILITY: np.arange(len(pairs)) / 1e5}
+    )
+    ceilings = [Bid.parse(text) for text in ("2S", "3S", "4S")]
+    table = overcalls_above(first_seat_calls(run, exact), ceilings)
+    for (_, row), ceiling in zip(table.iterrows(), ceilings, strict=True):
+        above = [Bid.parse(overcall) > ceiling for _, overcall in pairs.labels]
+        assert row[DEALS] == run.tally[CALL_COUNTS.name][0, above].sum()
+        assert row[EXACT] == pytest.approx(exact[PROBABILITY][above].sum())
+    assert list(table[DEALS] > 0) == [True, True, False]

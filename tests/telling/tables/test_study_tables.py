@@ -1,0 +1,329 @@
+"""The tables of the study against plain counting, deal by deal.
+
+The auctions themselves are held against a plain reading of the rules elsewhere; here each table is
+counted again from them, one deal at a time, with the words of the table's own description. About
+five seconds.
+"""
+
+from collections import Counter
+from statistics import mean, stdev
+
+import numpy as np
+import pandas as pd
+import pytest
+from shared.small_runs import AGREEMENTS, DEALS, Hand, as_mapping, hands, run_of
+
+from analysis.bidding.double import double_needs
+from analysis.exact.table import ANY
+from analysis.statistics.intervals import wilson
+from analysis.telling.tables import doubles, funnel, given_up, partner, responder, teaching
+
+C, D, H, S = range(4)
+SUIT_RESTS = {"game", "part_score_fit", "part_score_no_fit"}
+
+every_agreement = pytest.mark.parametrize("name", AGREEMENTS)
+
+
+def doubled(name: str = "reference") -> list[Hand]:
+    return [hand for hand in hands(name) if hand.call == "double"]
+
+
+def within_reach(name: str) -> list[Hand]:
+    return [hand for hand in hands(name) if hand.call != "above_ceiling"]
+
+
+def promised(hand: Hand) -> list[int]:
+    suits = {C, D, H, S} - {hand.opening, hand.overcall.denomination}
+    return sorted(suits & {H, S} or suits)
+
+
+def trumps(hand: Hand) -> int:
+    suit = hand.last_bid % 5
+    return hand.responder[suit] + hand.opener[suit]
+
+
+@every_agreement
+def test_the_funnel_narrows_as_counted(name: str) -> None:
+    table = funnel.funnel(run_of(name))
+    assert table["deals"].to_list()[1:] == [
+        len(hands(name)),
+        len(within_reach(name)),
+        len(doubled(name)),
+    ]
+    assert table["of"].eq(DEALS).all()
+    given = table["deals"] / table["deals"].shift(fill_value=DEALS)
+    np.testing.assert_allclose(table["given"], given)
+
+
+@every_agreement
+def test_doubles_by_level_message_and_seat(name: str) -> None:
+    run = run_of(name)
+    for table, key, of in (
+        (doubles.doubles_by_level(run), "level", lambda hand: hand.overcall.level),
+        (doubles.doubles_by_message(run), "message", lambda hand: hand.message),
+        (doubles.doubles_by_seat(run), "seat", lambda hand: hand.seat),
+    ):
+        assert as_mapping(table, key) == Counter(map(of, doubled(name)))
+        assert as_mapping(table, key, value="of") == Counter(map(of, within_reach(name)))
+        low, high = wilson(table["deals"], table["of"])
+        np.testing.assert_array_equal(table[["low", "high"]].T, [low, high])
+
+
+def test_one_partnership_meets_half_of_the_doubles() -> None:
+    table = doubles.doubles_by_level(run_of("reference"))
+    # 24 boards, of which one partnership opens half of those that are opened.
+    np.testing.assert_allclose(table["per_session"], 24 * table["deals"] / DEALS / 2)
+    for row in table.itertuples():
+        chance, boards = row.deals / DEALS / 2, round(row.sessions * 24)
+        assert 1 - (1 - chance) ** boards >= 0.9 > 1 - (1 - chance) ** (boards - 1)
+        assert row.sessions_low <= row.sessions <= row.sessions_high
+
+
+@every_agreement
+def test_meetings_count_every_double_once_in_each_grouping(name: str) -> None:
+    table = doubles.meetings(run_of(name))
+    for _, part in table.groupby("grouping"):
+        assert part["deals"].sum() == len(doubled(name))
+
+
+@every_agreement
+def test_cases_are_ranked_and_add_up(name: str) -> None:
+    table = teaching.cases(run_of(name))
+    counted = Counter((h.message, h.overcall.level, h.reason) for h in doubled(name))
+    assert as_mapping(table, "message", "level", "reason") == counted
+    assert table["rank"].to_list() == list(range(1, len(counted) + 1))
+    assert table["deals"].is_monotonic_decreasing
+    np.testing.assert_allclose(table["cumulated"], table["estimate"].cumsum())
+
+
+def five_hearts(hand: Hand) -> bool:
+    return promised(hand) == [H] and hand.responder[H] >= 5
+
+
+def cheapest(hand: Hand) -> int:
+    return 1 if hand.overcall.denomination > hand.opening else 2
+
+
+def silenced(hand: Hand) -> bool:
+    """A pass over a jump with the promise and the points that the simple overcall would ask."""
+    low = cheapest(hand)
+    suit = hand.overcall.denomination
+    return (
+        hand.call == "pass"
+        and hand.overcall.level > low
+        and min(hand.responder[s] for s in promised(hand)) >= 4
+        and hand.total_points
+        >= double_needs(AGREEMENTS["reference"](), np.array(low), np.array(suit))
+    )
+
+
+def over_one_heart(hand: Hand) -> bool:
+    return hand.opening < H and str(hand.overcall) == "1H"
+
+
+def over_one_diamond(hand: Hand) -> bool:
+    return hand.opening == C and str(hand.overcall) == "1D"
+
+
+def test_pitfalls_and_what_looks_like_them() -> None:
+    table = teaching.pitfalls(run_of("reference"))
+    cases = {
+        "five_hearts_too_light": five_hearts,
+        "four_and_strong": lambda h: h.reason == "four_and_strong",
+        "exactly_four_spades": over_one_heart,
+        "both_majors_over_diamonds": over_one_diamond,
+        "both_minors": lambda h: promised(h) == [C, D],
+        "jump_overcall": lambda h: h.overcall.level > cheapest(h),
+    }
+    assert as_mapping(table, "pitfall") == {
+        name: sum(map(holds, doubled())) for name, holds in cases.items()
+    }
+    alike = {
+        "five_hearts_too_light": lambda h: h.call == "new_major" and promised(h) == [H],
+        "four_and_strong": lambda h: (
+            h.call == "new_major" and len(promised(h)) == 1 and not over_one_heart(h)
+        ),
+        "exactly_four_spades": lambda h: h.call == "one_level_major" and over_one_heart(h),
+        "both_majors_over_diamonds": lambda h: h.call == "one_level_major" and over_one_diamond(h),
+        "both_minors": lambda h: h.call == "new_minor" and promised(h) == [C, D],
+        "jump_overcall": silenced,
+    }
+    assert as_mapping(table, "pitfall", value="alike") == {
+        name: sum(map(holds, hands())) for name, holds in alike.items()
+    }
+
+
+@every_agreement
+def test_points_and_their_means(name: str) -> None:
+    run = run_of(name)
+    counted = Counter((h.message, h.overcall.level, h.total_points) for h in doubled(name))
+    assert as_mapping(responder.points(run), "message", "level", "total_points") == counted
+    by_message = responder.values_by_message(run)
+    total = by_message[by_message["measure"] == "total_points"]
+    assert dict(zip(total["message"], total["mean"], strict=True)) == pytest.approx(
+        {
+            message: mean(h.total_points for h in doubled(name) if h.message == message)
+            for message in {h.message for h in doubled(name)}
+        }
+    )
+    values = responder.values(run)
+    for measure, of in (
+        ("total_points", lambda h: h.total_points),
+        ("hcp", lambda h: h.hcp),
+        ("combined_hcp", lambda h: h.hcp + h.opener_hcp),
+    ):
+        for row in values[values["measure"] == measure].itertuples():
+            seen = sorted(of(h) for h in doubled(name) if h.overcall.level == row.level)
+            assert row.deals == len(seen)
+            assert row.mean == pytest.approx(mean(seen))
+            # 1.96 standard errors, to the digits that SciPy's quantile adds.
+            reach = 1.959964 * stdev(seen) / len(seen) ** 0.5
+            assert row.mean_high - row.mean == pytest.approx(reach, rel=1e-6)
+            middle = seen[(len(seen) - 1) // 2]
+            assert row.median == middle
+
+
+@every_agreement
+def test_shapes_and_lengths(name: str) -> None:
+    run = run_of(name)
+    shapes = Counter(
+        (h.message, "-".join(map(str, sorted(h.responder, reverse=True)))) for h in doubled(name)
+    )
+    assert as_mapping(responder.patterns(run), "message", "pattern") == shapes
+    counted: Counter[object] = Counter()
+    for hand in doubled(name):
+        key, held = (hand.message, hand.overcall.level), hand.responder
+        shown = sorted((held[suit] for suit in promised(hand)), reverse=True)
+        (rest,) = {C, D, H, S} - {hand.opening, hand.overcall.denomination} - set(
+            promised(hand)
+        ) or {None}
+        counted[*key, "promised", shown[0]] += 1
+        counted[*key, "opened", held[hand.opening]] += 1
+        counted[*key, "overcalled", held[hand.overcall.denomination]] += 1
+        if len(shown) == 2:
+            counted[*key, "promised_shorter", shown[1]] += 1
+        if rest is not None:
+            counted[*key, "other", held[rest]] += 1
+    lengths = responder.lengths(run)
+    assert as_mapping(lengths, "message", "level", "role", "cards") == counted
+
+
+def longest_promised(hand: Hand) -> int:
+    """Opener's longest promised suit; between equals, the higher-ranking."""
+    return max(promised(hand), key=lambda suit: (hand.opener[suit], suit))
+
+
+@every_agreement
+def test_what_partner_holds_and_answers(name: str) -> None:
+    run = run_of(name)
+    held = Counter((h.message, h.opener[longest_promised(h)]) for h in doubled(name))
+    assert as_mapping(partner.opener_lengths(run), "message", "opener_cards") == held
+    fits = Counter(
+        (h.message, h.overcall.level)
+        for h in doubled(name)
+        if h.opener[longest_promised(h)] + h.responder[longest_promised(h)] >= 8
+    )
+    assert as_mapping(partner.promised_fits(run), "message", "level") == fits
+    answered = Counter((h.message, h.answer) for h in doubled(name))
+    assert as_mapping(partner.answers(run), "message", "answer") == answered
+
+
+def outcome(hand: Hand) -> str:
+    best = max(a + b for a, b in zip(hand.opener, hand.responder, strict=True))
+    if hand.rest in SUIT_RESTS:
+        if trumps(hand) >= 8:
+            return "fit_found"
+        return "fit_missed" if best >= 8 else "no_fit_in_suit"
+    if hand.rest in ("three_notrump", "notrump_part_score"):
+        return "fit_but_notrump" if best >= 8 else "no_fit_in_notrump"
+    return str(hand.rest)
+
+
+@every_agreement
+def test_where_it_ends(name: str) -> None:
+    run, ended = run_of(name), doubled(name)
+    rests = Counter((h.overcall.level, h.rest) for h in ended)
+    assert as_mapping(partner.rests(run), "level", "rest") == rests
+    outcomes = Counter((h.overcall.level, outcome(h)) for h in ended)
+    assert as_mapping(partner.fits(run), "level", "outcome") == outcomes
+    bad = Counter(
+        (h.overcall.level, h.last_bid // 5 + 1)
+        for h in ended
+        if h.rest in SUIT_RESTS and trumps(h) < 8
+    )
+    assert as_mapping(partner.without_fit(run), "level", "last_level") == bad
+    over: Counter[object] = Counter()
+    points: dict[int, list[int]] = {}
+    for hand in ended:
+        if hand.rest in SUIT_RESTS - {"game"}:
+            tricks = hand.last_bid // 5 + 7
+            over[hand.overcall.level, max(-4, min(4, tricks - trumps(hand)))] += 1
+            points.setdefault(hand.overcall.level, []).append(hand.hcp + hand.opener_hcp)
+    assert as_mapping(partner.over_trumps(run), "level", "over_trumps") == over
+    above = partner.above_trumps(run)
+    beyond: Counter[object] = Counter()
+    for (level, excess), deals in over.items():
+        beyond[level] += deals * (excess > 0)
+    assert as_mapping(above, "level") == +beyond
+    assert dict(zip(above["level"], above["mean"], strict=True)) == pytest.approx(
+        {level: mean(seen) for level, seen in points.items()}
+    )
+
+
+def test_one_spade_over_one_heart_is_raised_on_three() -> None:
+    table = partner.spade_raises(run_of("reference"))
+    bid = [h for h in hands() if h.call == "one_level_major" and over_one_heart(h)]
+    held = Counter(
+        (
+            "1C" if h.opening == C else "1D",
+            ("0 to 2", "3", "4 or more")[np.clip(h.opener[S], 2, 4) - 2],
+        )
+        for h in bid
+    )
+    summed = table.groupby(["opening", "opener_spades"], as_index=False)["deals"].sum()
+    assert as_mapping(summed, "opening", "opener_spades") == held
+    assert (table["answer"].eq("no_raise") == table["opener_spades"].eq("0 to 2")).all()
+
+
+@every_agreement
+def test_what_is_given_up(name: str) -> None:
+    run = run_of(name)
+    called = Counter((h.overcall.level, h.call) for h in hands(name))
+    assert as_mapping(given_up.calls_by_level(run), "level", "call") == called
+    table = given_up.penalty_passes(run)
+    for row in table.itertuples():
+        assert row.deals == called[row.level, "penalty_pass"]
+        assert row.doubles == called[row.level, "double"]
+        if row.deals:
+            assert row.ratio == pytest.approx(row.doubles / row.deals)
+            assert row.ratio_low <= row.ratio <= row.ratio_high
+    passed = Counter(h.overcall.level for h in doubled(name) if h.answer == "penalty_pass")
+    assert as_mapping(given_up.doubles_passed(run), "level") == passed
+
+
+def test_first_seat_stands_beside_its_exact_values() -> None:
+    run = run_of("reference")
+    # Chances made up for the test: the table must take them as they come.
+    exact = pd.DataFrame(
+        {
+            "opening": ["1D", "1D", "1H"],
+            "overcall": ["1S", "1S", "3S"],
+            "call": [ANY, "double", "double"],
+            "probability": [0.01, 0.003, 0.0],
+        }
+    )
+    table = funnel.first_seat_calls(run, exact)
+    first = [h for h in hands() if h.seat == 1]
+    seen = [h for h in first if h.opening == D and str(h.overcall) == "1S"]
+    assert table["deals"].to_list()[:2] == [len(seen), sum(h.call == "double" for h in seen)]
+    expected = DEALS * 0.01
+    z = (len(seen) - expected) / np.sqrt(expected * 0.99)
+    assert table["z"].iloc[0] == pytest.approx(z)
+    hands_table = pd.DataFrame({"probability": [0.2, 0.1]})
+    by_seat = funnel.funnel_by_seat(run, exact, hands_table).set_index(["seat", "step"])
+    assert by_seat.loc[(1, "opened"), "exact"] == pytest.approx(0.3)
+    assert by_seat.loc[(1, "overcalled"), "exact"] == pytest.approx(0.01)
+    assert by_seat.loc[(1, "doubled"), "exact"] == pytest.approx(0.003)
+    assert by_seat.loc[2:, "exact"].isna().all()
+    assert by_seat.loc[2:, "z"].isna().all()
+    assert by_seat.loc[(1, "doubled"), "deals"] == sum(h.call == "double" for h in first)
