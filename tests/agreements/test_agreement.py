@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, seed, settings
 from hypothesis import strategies as st
-from plain import REFERENCE as PLAIN
+from plain.bidding import REFERENCE as PLAIN
 from shared.bad_agreements import BAD_AGREEMENTS, Bad
 from shared.setting_names import IMPLIED, PLAIN_NAMES, plain_value
 

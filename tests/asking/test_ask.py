@@ -4,7 +4,7 @@ import json
 
 import numpy as np
 import pytest
-from plain import opening, response
+from plain.bidding import opening, response
 from plain.words import read_hand as plainly
 from shared.bad_questions import BAD_QUESTIONS, HAND
 

@@ -5,7 +5,7 @@ from math import comb
 
 import numpy as np
 import pytest
-from plain import opening, overcall
+from plain.bidding import opening, overcall
 from plain.words import SUITS as PLAIN_SUITS
 from published.published_values import printed_numbers, rows
 from scipy.stats import hypergeom

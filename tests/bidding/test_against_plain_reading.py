@@ -7,7 +7,7 @@ the package. Agreement is asked of every single hand, so there is no tolerance a
 from collections.abc import Iterable
 
 import numpy as np
-import plain as plain
+import plain.bidding as plain
 import pytest
 
 from analysis.agreements.agreement import REFERENCE

@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 import numpy as np
-import plain as plain
+import plain.bidding as plain
 
 from analysis.agreements.agreement import REFERENCE
 from analysis.bidding.after_overcall import PAIRS

@@ -7,7 +7,7 @@ no single source. Both the package and the plain reading must give it.
 from typing import Any
 
 import numpy as np
-import plain as plain
+import plain.bidding as plain
 import pytest
 from edges import EDGES, Edge, plain_result
 

@@ -1,7 +1,7 @@
 """What a rule says of a hand that it does not hold for, and what the rule tables promise."""
 
 import numpy as np
-import plain as plain
+import plain.bidding as plain
 import pytest
 
 from analysis.agreements.agreement import REFERENCE

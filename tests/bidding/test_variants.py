@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 import numpy as np
-import plain as plain
+import plain.bidding as plain
 import pytest
 from plain import response as plain_response
 from published.published_values import rows

@@ -4,7 +4,7 @@ About five seconds. Nothing here is left to chance: the deals are fixed.
 """
 
 import numpy as np
-import plain as plain
+import plain.bidding as plain
 import pytest
 from plain import response as plain_response
 from shared.compared import SEED, against_the_reference

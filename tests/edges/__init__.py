@@ -8,7 +8,7 @@ None. EDGES holds them in the form that the functions of plain_bidding take and 
 from collections.abc import Callable, Iterator
 from typing import Any, NamedTuple
 
-import plain as plain
+import plain.bidding as plain
 
 from edges.answers import ANSWERS, RESTS, SPADE_RAISES
 from edges.calls import OPENINGS, OVERCALLS, REASONS, RESPONSES

@@ -4,7 +4,7 @@ from itertools import combinations
 from math import comb
 
 import numpy as np
-import plain as plain
+import plain.bidding as plain
 import pytest
 from scipy.stats import multivariate_hypergeom
 

@@ -3,7 +3,7 @@
 from collections import Counter
 
 import numpy as np
-import plain as plain
+import plain.bidding as plain
 import pytest
 from scipy.stats import hypergeom
 

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from scipy.stats import chi2, multivariate_hypergeom
 
-from analysis.cards.bids import hands
+from analysis.cards import hands
 from analysis.errors import InputError
 from analysis.exact.suit_ways import pack_of
 from analysis.exact.three_hands import PairRules, responder_ways, responder_ways_of_pairs

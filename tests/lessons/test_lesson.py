@@ -10,8 +10,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from plain import REFERENCE as PLAIN
-from plain import answer, message, reason, response, spade_raise
+from plain.bidding import REFERENCE as PLAIN
+from plain.bidding import answer, message, reason, response, spade_raise
 from plain.response import promise_held
 from plain.words import high_card_points, read_hand, support_points, total_points
 from shared.bad_boards import BAD_BOARDS

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from plain import answer, opening, overcall, response, resting_place
+from plain.bidding import answer, opening, overcall, response, resting_place
 from plain.words import read_hand
 from published.published_values import rows
 from readers.strict_pbn import NotStrict, law_2, legal, read_deal, read_pbn

@@ -11,7 +11,8 @@ import pytest
 from published.exact_figures import exact_figures
 from published.published_values import printed_numbers, rows
 
-from analysis.cards.bids import MAJORS, MINORS, RANKS, SUIT_NAMES, SUITS, hands
+from analysis.cards import hands
+from analysis.cards.bids import MAJORS, MINORS, RANKS, SUIT_NAMES, SUITS
 from analysis.exact import one_hand, two_hands
 from analysis.exact.two_hands import longest_fits_ways
 from analysis.statistics.goodness_of_fit import goodness_of_fit

@@ -1,6 +1,6 @@
 """Where the plain reading of the agreement has the number of each setting."""
 
-from plain import REFERENCE as PLAIN
+from plain.bidding import REFERENCE as PLAIN
 
 PLAIN_NAMES: dict[str, str | tuple[str, int]] = {
     "hand.good_suit": "good_suit_honours",

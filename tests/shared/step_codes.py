@@ -7,7 +7,7 @@ words; and from a hand's position to the words that the plain reading has for it
 from collections.abc import Callable
 
 import numpy as np
-import plain as plain
+import plain.bidding as plain
 from numpy.typing import NDArray
 
 from analysis.agreements.agreement import Agreement
