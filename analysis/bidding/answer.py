@@ -94,6 +94,7 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
     (
         Rule(
             "penalty_pass",
+            "penalty pass",
             lambda a: "five good cards or more in the overcaller's suit: pass, to defend",
             [
                 [
@@ -106,6 +107,7 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
         ),
         Rule(
             "raise_game",
+            "raise to game",
             lambda a: (
                 f"four or more in a promised major and {a.answer.raise_game}+ support points: game in it"
             ),
@@ -124,6 +126,7 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
         ),
         Rule(
             "raise_jump",
+            "jump raise",
             lambda a: (
                 f"four or more in a promised major and {a.answer.raise_jump}+ support points, or in a "
                 f"promised minor and {a.answer.minor_jump}+: one level above its cheapest, not beyond game"
@@ -142,12 +145,14 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
         ),
         Rule(
             "raise_minimum",
+            "raise at the cheapest level",
             lambda a: "four or more in a promised suit, otherwise: its cheapest level",
             [[_four_promised()]],
             lambda s: s.raised(0),
         ),
         Rule(
             "cue_bid",
+            "bid of their suit",
             lambda a: (
                 f"{a.answer.cue_bid}+ HCP and no stopper in the overcaller's suit, or six cards in the "
                 "suit opened and no room to jump in it: bid the overcaller's suit"
@@ -167,6 +172,7 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
         ),
         Rule(
             "own_suit",
+            "rebid of six or more",
             lambda a: (
                 "six cards or more in the suit opened: rebid it, with "
                 f"{a.answer.own_suit_jump}+ HCP one level higher if there is room"
@@ -176,11 +182,13 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
         ),
         Rule(
             "second_suit",
+            "a second suit",
             lambda a: "five cards or more in the remaining suit: its cheapest level",
             [[at_least("cards in a second suit", lambda s: s.in_second_suit, lambda s: 5)]],
             lambda s: s.second_suit_bid,
         ),
         Rule(
+            "notrump",
             "notrump",
             lambda a: (
                 "a stopper in the overcaller's suit: notrump at its cheapest level, with "
@@ -191,6 +199,7 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
         ),
         Rule(
             "second_suit",
+            "a second suit",
             lambda a: (
                 "four cards in the remaining suit, if its cheapest bid is lower than the cheapest "
                 f"rebid, or with {a.answer.second_suit}+ HCP"
@@ -211,6 +220,7 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
         ),
         Rule(
             "three_card_raise",
+            "raise on three cards",
             lambda a: (
                 "exactly three cards in a promised major (three in each: ♠): its cheapest level"
             ),
@@ -219,6 +229,7 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
         ),
         Rule(
             "rebid",
+            "rebid of last resort",
             lambda a: "anything else: the suit opened at its cheapest level",
             (),
             lambda s: s.rebid,
@@ -251,6 +262,7 @@ SPADE_RAISE: RuleTable[SpadeRaiseSituation] = RuleTable(
     (
         Rule(
             "raise_game",
+            "raise to game",
             lambda a: f"three spades or more and {a.answer.spade_game}+ support points: 4♠",
             [
                 _three_spades(
@@ -265,6 +277,7 @@ SPADE_RAISE: RuleTable[SpadeRaiseSituation] = RuleTable(
         ),
         Rule(
             "raise_jump",
+            "jump raise",
             lambda a: f"three spades or more and {a.answer.spade_jump}+ support points: 3♠",
             [
                 _three_spades(
@@ -279,10 +292,15 @@ SPADE_RAISE: RuleTable[SpadeRaiseSituation] = RuleTable(
         ),
         Rule(
             "raise_minimum",
+            "raise at the cheapest level",
             lambda a: "three spades or more, otherwise: 2♠",
             [_three_spades()],
             lambda s: bid_code(2, SPADES),
         ),
-        Rule("no_raise", lambda a: "fewer than three spades: no raise; not followed further"),
+        Rule(
+            "no_raise",
+            "no raise",
+            lambda a: "fewer than three spades: no raise; not followed further",
+        ),
     ),
 )

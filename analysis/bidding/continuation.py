@@ -154,22 +154,26 @@ CONTINUATION: RuleTable[RestSituation] = RuleTable(
     (
         Rule(
             "defended",
+            "defended",
             lambda a: "opener passed: the overcall is defended, doubled",
             [[_answer("a pass", "penalty_pass")]],
             lambda s: s.overcall_bid,
         ),
         Rule(
             "goes_on",
+            "goes on, not followed",
             lambda a: "opener bid the overcaller's suit: the auction goes on",
             [[_answer("a cue-bid", "cue_bid")]],
         ),
         Rule(
             "rests",
+            "passed out",
             lambda a: "opener bid game or higher: it rests",
             [[holds("opener's answer: game", lambda s: s.at_game)]],
             _stay,
         ),
         Rule(
+            "game",
             "game",
             lambda a: (
                 f"game over a jump raise with {a.rest.jump_game}+ support points, over a minimum raise "
@@ -185,6 +189,7 @@ CONTINUATION: RuleTable[RestSituation] = RuleTable(
         ),
         Rule(
             "invitation_accepted",
+            "invitation accepted",
             lambda a: (
                 f"{a.rest.invite}+ support points over a minimum raise invite, and opener accepts with "
                 f"{a.rest.accept}+: game"
@@ -205,12 +210,14 @@ CONTINUATION: RuleTable[RestSituation] = RuleTable(
         ),
         Rule(
             "invitation_declined",
+            "invitation declined",
             lambda a: "an invitation that opener declines: one level up",
             [[_MINIMUM, _ROOM, _support("invite")]],
             lambda s: s.answer_bid + 5,
         ),
         Rule(
             "goes_on",
+            "goes on, not followed",
             lambda a: (
                 "a raise on three cards where responder would invite or bid game over four: the "
                 "auction goes on"
@@ -222,6 +229,7 @@ CONTINUATION: RuleTable[RestSituation] = RuleTable(
         ),
         Rule(
             "three_notrump",
+            "3NT",
             lambda a: (
                 f"3NT over a jump in notrump with {a.rest.notrump_jump_game}+ HCP, otherwise with "
                 f"{a.rest.notrump_game}+, or {a.rest.notrump_game_over_two}+ over 2NT; over 1NT with "
@@ -245,12 +253,14 @@ CONTINUATION: RuleTable[RestSituation] = RuleTable(
         ),
         Rule(
             "two_notrump",
+            "2NT",
             lambda a: f"2NT over 1NT with {a.rest.notrump_invite}+ HCP, which opener passes",
             [[_NOTRUMP_AT[1], _hcp("notrump_invite")]],
             lambda s: bid_code(2, NOTRUMP),
         ),
         Rule(
             "goes_on",
+            "goes on, not followed",
             lambda a: (
                 f"{a.rest.go_on}+ total points over a rebid or a second suit, or {a.rest.go_on_strong}+ "
                 "where it showed strength: the auction goes on"
@@ -266,6 +276,7 @@ CONTINUATION: RuleTable[RestSituation] = RuleTable(
         ),
         Rule(
             "own_major",
+            "responder's own major",
             lambda a: "six or more in the one promised major, at level 2 or lower: bid it",
             [
                 [
@@ -278,6 +289,7 @@ CONTINUATION: RuleTable[RestSituation] = RuleTable(
         ),
         Rule(
             "back_to_opened",
+            "back to the suit opened",
             lambda a: "more cards in the suit opened than in a lower second suit: back to it",
             [
                 [
@@ -294,6 +306,6 @@ CONTINUATION: RuleTable[RestSituation] = RuleTable(
             ],
             _back,
         ),
-        Rule("rests", lambda a: "anything else: responder passes", (), _stay),
+        Rule("rests", "passed out", lambda a: "anything else: responder passes", (), _stay),
     ),
 )

@@ -56,6 +56,7 @@ def _double_sentence(a: Agreement) -> str:
 
 DOUBLE: Rule[Overcalled] = Rule(
     "double",
+    "the double",
     _double_sentence,
     [
         [
@@ -86,6 +87,7 @@ REASON: RuleTable[Overcalled] = RuleTable(
     (
         Rule(
             "both_suits",
+            "both unbid suits",
             lambda a: "the message is both majors or both minors",
             [
                 [
@@ -98,11 +100,13 @@ REASON: RuleTable[Overcalled] = RuleTable(
         ),
         Rule(
             MESSAGES[FOUR_SPADES],
+            "exactly four spades",
             lambda a: "the message is exactly four spades",
             [[holds("exactly four spades promised", lambda s: s.message == FOUR_SPADES)]],
         ),
         Rule(
             "five_or_more",
+            "five or more, not bid",
             lambda a: (
                 "five or more in the promised major, but too few points, or no room, to bid it"
             ),
@@ -116,6 +120,7 @@ REASON: RuleTable[Overcalled] = RuleTable(
         ),
         Rule(
             "four_and_strong",
+            "four and strong",
             lambda a: f"four in the promised major and {a.response.strong}+ total points",
             [
                 [
@@ -127,6 +132,10 @@ REASON: RuleTable[Overcalled] = RuleTable(
                 ]
             ],
         ),
-        Rule("four_and_ordinary", lambda a: "four in the promised major and fewer points"),
+        Rule(
+            "four_and_ordinary",
+            "four and ordinary",
+            lambda a: "four in the promised major and fewer points",
+        ),
     ),
 )

@@ -87,12 +87,14 @@ OPENING: RuleTable[OpeningSituation] = RuleTable(
     (
         Rule(
             "strong",
+            "strong artificial opening",
             lambda a: f"{a.opening.strong}+ HCP: the strong artificial opening, 2♣",
             [[at_least(_HCP, lambda s: s.hands.hcp, lambda s: s.agreement.opening.strong)]],
             lambda s: bid_code(2, CLUBS),
         ),
         Rule(
             "two_notrump",
+            "2NT",
             lambda a: f"balanced, {a.opening.two_notrump} HCP: 2NT",
             [
                 [
@@ -104,6 +106,7 @@ OPENING: RuleTable[OpeningSituation] = RuleTable(
         ),
         Rule(
             "one_notrump",
+            "1NT",
             lambda a: f"balanced, {a.opening.one_notrump} HCP, a five-card major allowed: 1NT",
             [
                 [
@@ -115,6 +118,7 @@ OPENING: RuleTable[OpeningSituation] = RuleTable(
         ),
         Rule(
             "one_of_a_suit",
+            "one of a suit",
             lambda a: (
                 f"{a.opening.suit}+ HCP, or {a.opening.light}+ HCP where HCP and the lengths of the "
                 f"two longest suits make {a.opening.light_sum} or more: one of the longest suit of "
@@ -136,6 +140,7 @@ OPENING: RuleTable[OpeningSituation] = RuleTable(
         ),
         Rule(
             "weak_two",
+            "weak two",
             lambda a: (
                 f"seats 1 to 3, {a.opening.weak} HCP, six good cards in the longest suit, not clubs: "
                 "a weak two"
@@ -150,18 +155,20 @@ OPENING: RuleTable[OpeningSituation] = RuleTable(
         ),
         Rule(
             "three_level",
+            "three-level opening",
             lambda a: f"seats 1 to 3, {a.opening.weak} HCP, seven good cards: three of the suit",
             [_weak(_exactly(7))],
             lambda s: bid_code(3, s.longest),
         ),
         Rule(
             "four_level",
+            "four-level opening",
             lambda a: (
                 f"seats 1 to 3, {a.opening.weak} HCP, eight or more good cards: four of the suit"
             ),
             [_weak(at_least("cards in the longest suit", lambda s: s.longest_length, lambda s: 8))],
             lambda s: bid_code(4, s.longest),
         ),
-        Rule("pass", lambda a: "anything else: pass"),
+        Rule("pass", "pass", lambda a: "anything else: pass"),
     ),
 )

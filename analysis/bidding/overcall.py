@@ -111,6 +111,7 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable(
     (
         Rule(
             "notrump_overcall",
+            "1NT overcall",
             lambda a: f"balanced, {a.overcall.notrump} HCP, a stopper in the suit opened: 1NT",
             [
                 [
@@ -126,6 +127,7 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable(
         ),
         Rule(
             "strong_double",
+            "strong takeout double",
             lambda a: f"{a.overcall.strong_double}+ HCP: a takeout double",
             [
                 [
@@ -137,6 +139,7 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable(
         ),
         Rule(
             "two_suited",
+            "two-suited call",
             lambda a: (
                 f"{a.overcall.two_suited}+ HCP and five or more cards in each of two other suits "
                 "(save spades with the other minor after a minor opening): a two-suited call"
@@ -157,6 +160,7 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable(
         ),
         Rule(
             "weak_jump",
+            "weak jump overcall",
             lambda a: (
                 f"{a.overcall.weak_jump} HCP and the longest suit good: a jump to level 2 with six "
                 "cards, 3 with seven, 4 with eight or more, where that is a jump"
@@ -173,6 +177,7 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable(
         ),
         Rule(
             "one_level_major",
+            "a major at level 1",
             lambda a: (
                 f"five cards or more in a major that can be bid at level 1, {a.overcall.one_level_good} "
                 f"HCP with a good suit or {a.overcall.one_level} with any: one of the suit"
@@ -182,6 +187,7 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable(
         ),
         Rule(
             "takeout_double",
+            "takeout double",
             lambda a: (
                 f"{a.overcall.takeout}+ HCP, at most two cards in the suit opened, at least three in "
                 "each other: a takeout double"
@@ -204,12 +210,14 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable(
         ),
         Rule(
             "one_level_diamond",
+            "1♦ overcall",
             lambda a: "over 1♣, five diamonds or more on the values of a one-level major: 1♦",
             _one_level((DIAMONDS,), "diamonds"),
             lambda s: bid_code(1, s.suit),
         ),
         Rule(
             "two_level",
+            "overcall at level 2",
             lambda a: (
                 f"a good suit that must be bid at level 2: six cards or more and "
                 f"{a.overcall.two_level_six} HCP, or five and {a.overcall.two_level_five}: two of it"
@@ -232,7 +240,7 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable(
             ],
             lambda s: bid_code(2, s.suit),
         ),
-        Rule("pass", lambda a: "anything else: pass"),
+        Rule("pass", "pass", lambda a: "anything else: pass"),
     ),
 )
 

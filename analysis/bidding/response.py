@@ -68,6 +68,7 @@ def _new_suit(
 
     return Rule(
         f"new_{kind}",
+        f"a new {kind}",
         lambda a: (
             f"the longer unbid {kind} (equals: {SUIT_SYMBOLS[higher]}) at its cheapest level: five "
             f"cards or more and {a.response.new_suit_two}+ total points at level 2, five or more and "
@@ -115,6 +116,7 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
     (
         Rule(
             "raise_major",
+            "raise of opener's major",
             lambda a: (
                 "three cards or more for the major opened: raise it to the cheapest level, at least 2, "
                 f"with {a.response.raise_two}+ support points at 2, {a.response.raise_three}+ at 3, "
@@ -131,6 +133,7 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
         ),
         Rule(
             "one_level_major",
+            "a major at level 1",
             lambda a: (
                 f"{a.response.one_level_major}+ total points: after 1♣ (1♦) the longer major of five or "
                 "more (equals: ♠), or the one four-card major; after a minor and 1♥ five spades or "
@@ -163,6 +166,7 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
         ),
         Rule(
             "penalty_pass",
+            "penalty pass",
             lambda a: (
                 "five good cards or more in the overcaller's suit and "
                 f"{a.response.penalty_pass}+ HCP: pass, hoping to defend"
@@ -183,6 +187,7 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
         DOUBLE,
         _new_suit("minor", DIAMONDS, lambda s: s.longest_unbid_minor),
         Rule(
+            "notrump",
             "notrump",
             lambda a: (
                 f"a stopper in the overcaller's suit and {a.response.notrump_one}+ HCP at level 1, "
@@ -207,6 +212,7 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
         ),
         Rule(
             "raise_minor",
+            "raise of opener's minor",
             lambda a: (
                 "five clubs or four diamonds for the minor opened: raise it as a major; or to level 2 "
                 f"only, one card fewer and {a.response.short_raise}+ support points"
@@ -236,6 +242,7 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
         ),
         Rule(
             "cue_bid",
+            "bid of their suit",
             lambda a: (
                 f"{a.response.cue_bid}+ total points over an overcall at level 1 or 2, "
                 f"{a.response.cue_bid_three}+ at 3: bid the overcaller's suit, a strong hand with no "
@@ -257,7 +264,7 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
             ],
             lambda s: bid_code(np.asarray(s.level) + 1, np.asarray(s.overcall)),
         ),
-        Rule("pass", lambda a: "anything else: pass"),
+        Rule("pass", "pass", lambda a: "anything else: pass"),
     ),
 )
 

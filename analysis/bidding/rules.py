@@ -20,6 +20,7 @@ from numpy.typing import ArrayLike, NDArray
 from analysis.agreements.agreement import Agreement, Range
 from analysis.cards.bids import NO_BID, Bid
 from analysis.cards.hands import BoolArray, Hands, Suit
+from analysis.vocabulary.dimension import Name
 
 S = TypeVar("S", bound="Situation")
 
@@ -112,14 +113,16 @@ def no_bid(situation: Situation) -> int:
 
 @dataclass(frozen=True)
 class Rule(Generic[S]):
-    """One rule: ``name`` for tables, ``sentence`` for readers, ``ways`` for hands.
+    """One rule: ``name`` for tables, ``wording`` and ``sentence`` for readers, ``ways`` for hands.
 
-    ``sentence`` is a function of the agreement, so that it always states the settings in force.
-    ``bid`` gives the code of the bid that the rule makes (:data:`~analysis.cards.bids.NO_BID` for a
-    pass or a double). A rule without ways always holds.
+    ``wording`` is what readers see in place of the name; ``sentence`` is a function of the
+    agreement, so that it always states the settings in force. ``bid`` gives the code of the bid
+    that the rule makes (:data:`~analysis.cards.bids.NO_BID` for a pass or a double). A rule without
+    ways always holds.
     """
 
     name: str
+    wording: str
     sentence: Callable[[Agreement], str]
     ways: Sequence[Way[S]] = ()
     bid: Callable[[S], ArrayLike] = no_bid
@@ -155,6 +158,14 @@ class RuleTable(Generic[S]):
     def names(self) -> tuple[str, ...]:
         """The names in order, each once: the codes of :meth:`named` count along them."""
         return tuple(dict.fromkeys(rule.name for rule in self.rules))
+
+    @cached_property
+    def wordings(self) -> dict[Name, str]:
+        """Name -> wording, in the order of :attr:`names`; the first rule of a name words it."""
+        first: dict[Name, str] = {}
+        for rule in self.rules:
+            first.setdefault(rule.name, rule.wording)
+        return first
 
     @cached_property
     def name_codes(self) -> NDArray[np.int8]:
