@@ -17,6 +17,9 @@ from analysis.statistics.intervals import CONFIDENCE, ESTIMATE, HIGH, LOW
 _RARE = 0.0005
 """Lengths rarer than this, by both figures, are not printed: they would read 0.0%."""
 
+AUCTION_CHANCE = ("auction_chance", "auction_chance_low", "auction_chance_high")
+"""In JSON: the chance of the auction, given the hand, and its limits."""
+
 GIVEN_HEAD, PLAIN_HEAD = "given", "plain"
 
 
@@ -49,7 +52,7 @@ def as_json(question: Question | None, answer: Reply | None, chances: on.Odds) -
         "confidence": None if chances.kept is None else CONFIDENCE,
         "kept": chances.kept,
         "dealt": chances.dealt,
-    }
+    } | dict(zip(AUCTION_CHANCE, chances.chance if question else (None,) * 3, strict=True))
 
 
 def _records(table: pd.DataFrame) -> list[dict[str, object]]:
@@ -96,13 +99,19 @@ def basis(chances: on.Odds) -> str:
         "The odds on opener's hand: given that it opened and the next hand overcalled, and plain, by "
         "this hand alone"
     )
+    _, low, high = chances.chance
+    came = f"This auction comes up on {_share(chances)} of the deals around this hand"
     if chances.kept is None:
-        return f"{told}; both exact:"
+        return f"{came}. {told}; all exact:"
     reached = "" if chances.kept >= enough() else f" (a rare auction: {enough()} deals were wanted)"
     return (
-        f"{told}. Given: {chances.kept} of {chances.dealt} deals around this hand fit{reached}, "
-        f"in brackets the {CONFIDENCE:.0%} interval. Plain: exact:"
+        f"{came} ({100 * low:.2f}–{100 * high:.2f}). {told}. Given: from {chances.kept} such deals"
+        f"{reached}, in brackets the {CONFIDENCE:.0%} interval. Plain: exact:"
     )
+
+
+def _share(chances: on.Odds) -> str:
+    return f"{chances.chance[0]:.2%}" if chances.chance[0] >= _RARE else "less than 0.05%"
 
 
 def lesson(chances: on.Odds) -> str:

@@ -17,6 +17,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import comb
 from statistics import NormalDist
 
 import numpy as np
@@ -25,7 +26,8 @@ from scipy.special import factorial
 
 from analysis.cards.dealing import BIT_GENERATOR
 from analysis.cards.hands import SUIT_CARDS
-from analysis.statistics.intervals import CONFIDENCE
+from analysis.cards.notation import HAND_CARDS
+from analysis.statistics.intervals import CONFIDENCE, wilson
 
 HALF_WIDTH = 0.01
 """How far the interval of a share may reach either side of its middle: one percentage point."""
@@ -45,10 +47,26 @@ Shapes = NDArray[np.integer]
 
 @dataclass(frozen=True, eq=False)
 class Kept:
-    """Partner's hands in the deals that fit, uint64 of 52 bits, (kept,); how many were dealt."""
+    """Partner's hands in deals that fit, uint64 of 52 bits, (kept,), at most :func:`enough`.
+
+    ``fitted`` of the ``dealt`` deals fitted; those were dealt from the ``share`` of all deals around
+    the hand that the shapes leave.
+    """
 
     partner: Cards
+    fitted: int
     dealt: int
+    share: float
+
+    @property
+    def chance(self) -> tuple[float, float, float]:
+        """How much of all deals around the hand fits, with the limits of Wilson's interval."""
+        low, high = wilson(self.fitted, self.dealt)
+        return (
+            self.share * self.fitted / self.dealt,
+            self.share * float(low),
+            self.share * float(high),
+        )
 
 
 def enough(half_width: float = HALF_WIDTH, confidence: float = CONFIDENCE) -> int:
@@ -89,7 +107,12 @@ def deals_that_fit(
         kept.append(partner[fits(partner, opponent, fourth)])
         found += len(kept[-1])
         dealt += _CHUNK
-    return Kept(np.concatenate(kept)[:wanted], dealt)
+    return Kept(np.concatenate(kept)[:wanted], found, dealt, rest.share)
+
+
+def every_deal() -> int:
+    """Ways to deal the unseen cards to the three other hands."""
+    return comb(_UNSEEN, HAND_CARDS) * comb(_UNSEEN - HAND_CARDS, HAND_CARDS)
 
 
 class _Rest:
@@ -105,6 +128,8 @@ class _Rest:
         self._second = (partner + opponent).astype(np.int8)
         below = factorial(partner) * factorial(opponent) * factorial(held - partner - opponent)
         self._up_to = np.cumsum((factorial(held) / below).prod(axis=1))
+        self.share = float(self._up_to[-1] / every_deal())
+        """The part of all deals around the hand that has one of the pairs of shapes."""
 
     def deal(self, stream: np.random.BitGenerator) -> tuple[Cards, Cards, Cards]:
         """One chunk of deals: the cards of partner, the opponent and the fourth hand."""

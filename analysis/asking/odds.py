@@ -12,13 +12,13 @@ ones of each pair in The Foundation System, https://docslib.org/doc/10546224/ (H
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from analysis.asking.conditional_deals import Cards, Kept, deals_that_fit
+from analysis.asking.conditional_deals import Cards, Kept, deals_that_fit, every_deal
 from analysis.asking.question import Question
 from analysis.bidding.after_overcall import GAME_LEVEL
 from analysis.bidding.class_tables import opening_lookup, overcall_lookup
@@ -64,7 +64,9 @@ class Odds:
     """Partner's hand, by class.
 
     ``given`` and ``plain``: deals by partner's shape and HCP, float64 (560, 38), after the bidding
-    and before any. ``kept`` of ``dealt`` deals are behind ``given``, or None where it is exact.
+    and before any. ``chance``: of the auction, the hand given, with its limits (equal where exact).
+    ``kept`` deals are behind ``given``, after ``dealt`` with shapes that allow the auction; None
+    where it is exact.
     ``cards``: the player's own hand. ``bid_against``: the suit overcalled, if any; ``promised``: the
     suits that the player's double would promise.
     """
@@ -72,6 +74,7 @@ class Odds:
     cards: int
     given: Floats
     plain: Floats
+    chance: tuple[float, float, float] = (1.0, 1.0, 1.0)
     kept: int | None = None
     dealt: int | None = None
     bid_against: int | None = None
@@ -120,21 +123,47 @@ def odds(question: Question, seed: int = SEED) -> Odds:
     if not given.any():
         raise InputError(
             f"auction {auction}: no deal fits it and this hand by the agreement {agreement.name}; "
-            "allowed: an auction in which every other hand can hold what it bid"
+            f"{impossible(question, both)}; allowed: an auction in which every other hand can hold "
+            "what it bid"
         )
     kept = dealt = None
+    chance = (float(given.sum() / every_deal()),) * 3
     if auction.passes:
         kept_deals = sample(question, both, seed)
         kept, dealt = len(kept_deals.partner), kept_deals.dealt
+        chance = kept_deals.chance
         given = by_class(kept_deals.partner)
     return Odds(
         cards,
         given,
         partner_before(cards),
+        chance,
         kept,
         dealt,
         auction.overcall.denomination,
         question.promised,
+    )
+
+
+def impossible(question: Question, both: BothBid) -> str:
+    """Which hand cannot have bid as it did, where no deal fits the question."""
+    auction = question.auction
+    good_suit = question.agreement.hand.good_suit
+    anyone = {
+        "overcalls": replace(both, opens=np.ones_like(both.opens)),
+        "opens": replace(both, overcalls=np.ones_like(both.overcalls)),
+    }
+    alone = {
+        does: partner_after(question.cards, bids, good_suit).any() for does, bids in anyone.items()
+    }
+    passed = " after its pass" if auction.passes == MAX_PASSES else ""
+    if not alone["overcalls"]:
+        return f"no hand from the other 39 cards overcalls {auction.overcall}{passed}"
+    if not alone["opens"]:
+        return f"no hand from the other 39 cards opens {auction.opening_bid}"
+    return (
+        f"a hand that opens {auction.opening_bid} leaves none that overcalls "
+        f"{auction.overcall}{passed}"
     )
 
 

@@ -30,6 +30,11 @@ _OUTLINED = dict(zip("♧♢♡♤", SUIT_SYMBOLS, strict=True))
 _SUIT_OF = {mark: suit for suit in SUITS for mark in (DENOMINATIONS[suit], SUIT_SYMBOLS[suit])}
 _NOTHING = "-–—\ufe0e\ufe0f"
 """Dashes stand for a void; the last two choose how a suit symbol looks."""
+_BETWEEN = r"[\s,.()/–—-]+"
+"""What may stand between calls."""
+_CALL = re.compile(r"PASS|P|[1-7](?:NT?|[CDHS♣♦♥♠][\ufe0e\ufe0f]?)")
+_TEN = "10"
+"""The ten as readers see it, and as many of them type it."""
 _SHOWN = 60
 
 
@@ -49,7 +54,7 @@ def read_hand(text: str) -> int:
 
     Returns the hand as an integer of 52 bits. Raises :class:`InputError`.
     """
-    plain = "".join(_OUTLINED.get(mark, mark) for mark in text.upper()).replace("10", "T")
+    plain = "".join(_OUTLINED.get(mark, mark) for mark in text.upper()).replace(_TEN, "T")
     suits = _marked(plain) if any(mark in _SUIT_OF for mark in plain) else _ordered(plain)
     if suits is None:
         raise InputError(f"hand {_shown(text)}: not four suits; {HAND_HELP}")
@@ -98,9 +103,10 @@ def write_hand(cards: int) -> str:
 
 
 def hand_symbols(cards: int) -> str:
-    """A hand for readers: ``♠K752 ♥AJ64 ♦83 ♣T92``, a void as a dash."""
+    """A hand for readers: ``♠K752 ♥AJ64 ♦83 ♣1092``, a void as a dash."""
     return " ".join(
-        SUIT_SYMBOLS[suit] + (holding_text(cards, suit) or "–") for suit in reversed(SUITS)
+        SUIT_SYMBOLS[suit] + (holding_text(cards, suit).replace("T", _TEN) or "–")
+        for suit in reversed(SUITS)
     )
 
 
@@ -164,13 +170,21 @@ class Auction:
         return " ".join([PASS] * self.passes + [str(self.opening_bid), str(self.overcall)])
 
 
+def _calls(word: str) -> list[str]:
+    """The calls that stand together in a word; the word itself where it is anything else."""
+    found = _CALL.findall(word.upper())
+    return found if "".join(found) == word.upper() else [word]
+
+
 def read_auction(text: str) -> Auction:
     """Read an auction: passes if any, an opening of one of a suit, an overcall in a suit.
 
-    ``1D 1S``, ``pass pass 1♦ 1♠`` and ``p-1d-(1s)`` are all read; a pass is ``pass`` or ``p``.
-    Raises :class:`InputError`.
+    ``1D 1S``, ``pass pass 1♦ 1♠``, ``p-1d-(1s)``, ``pp1D1S`` and ``1D 1S?`` are all read; a pass is
+    ``pass`` or ``p``. Raises :class:`InputError`.
     """
-    words = [word for word in re.split(r"[\s,().\-–—]+", text) if word]
+    words = [
+        call for word in re.split(_BETWEEN, text.rstrip("? ")) if word for call in _calls(word)
+    ]
     calls = [None if word.upper() in ("P", PASS.upper()) else Bid.parse(word) for word in words]
     passes = next((at for at, call in enumerate(calls) if call is not None), len(calls))
     if passes > MAX_PASSES:

@@ -4,16 +4,26 @@ from __future__ import annotations
 
 import argparse
 
+from analysis.agreements.agreement import load
 from analysis.bidding.agreement_text import sentences, settings_file
 from analysis.commands.options import add_agreement_option
 
 NAME = "agreement"
 HELP = "the agreement in force, as sentences in the order the rules apply"
+EXAMPLE = "agreement weak_notrump"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """The options of the command."""
     add_agreement_option(parser)
+    parser.add_argument(
+        "agreement",
+        metavar="NAME",
+        nargs="?",
+        type=load,
+        default=argparse.SUPPRESS,
+        help="the agreement, without --agreement",
+    )
     parser.add_argument(
         "--settings",
         action="store_true",

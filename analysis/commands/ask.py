@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import argparse
 import json
+from collections.abc import Sequence
 
 from analysis.asking import odds as on
 from analysis.asking.answer_text import as_json, as_text
 from analysis.asking.question import Question, reply
+from analysis.cards.bids import SUITS
 from analysis.cards.notation import read_hand
 from analysis.commands.options import add_agreement_option
+from analysis.errors import InputError
 
 NAME = "ask"
 HELP = "the call on a hand, the rule behind it, and the odds on partner's hand"
+EXAMPLE = "ask K752.AJ64.83.T92 1D 1S"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -21,8 +25,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "auction",
         metavar="AUCTION",
-        nargs="?",
-        help="passes if any, partner's opening and the overcall, such as '1D 1S' "
+        nargs="*",
+        help="passes if any, partner's opening and the overcall, such as 1D 1S "
         "(without it: the odds before any bidding)",
     )
     parser.add_argument("--json", action="store_true", help="print one JSON object")
@@ -31,14 +35,27 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Answer; nothing is written to disk."""
-    if options.auction is None:
-        cards = read_hand(options.hand)
+    hand, auction = _parted([options.hand, *options.auction])
+    if auction is None:
+        cards = read_hand(hand)
         question, answer, chances = None, None, on.odds_before_bidding(cards)
     else:
-        question = Question.read(options.hand, options.auction, options.agreement)
+        question = Question.read(hand, auction, options.agreement)
         answer, chances = reply(question), on.odds(question)
     if options.json:
         print(json.dumps(as_json(question, answer, chances)))
     else:
         print("\n".join(as_text(question, answer, chances)))
     return 0
+
+
+def _parted(words: Sequence[str]) -> tuple[str, str | None]:
+    """The hand and the auction, if any; a hand may be one word or four, one a suit."""
+    of_hand = 1
+    if len(words) >= len(SUITS):
+        try:
+            read_hand(words[0])
+        except InputError:
+            of_hand = len(SUITS)
+    hand, auction = " ".join(words[:of_hand]), " ".join(words[of_hand:])
+    return hand, auction if len(words) > of_hand else None

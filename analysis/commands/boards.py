@@ -38,6 +38,7 @@ from analysis.runtime.staging import checked_folder, staged
 
 NAME = "boards"
 HELP = "draw practice boards for a lesson, with the answers"
+EXAMPLE = "boards --number 16 --decoys 4 --out lesson.pbn"
 
 PBN_ENDING = ".pbn"
 MAX_BOARDS = 1000

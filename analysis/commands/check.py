@@ -24,6 +24,7 @@ from analysis.statistics.intervals import ESTIMATE, HIGH, LOW
 
 NAME = "check"
 HELP = "hold counted deals against exact values"
+EXAMPLE = "check --deals 4e6"
 FAILED = 1
 
 CHECK_DEALS = 4_000_000

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 import pandas as pd
 
 from analysis.agreements.agreement import load
-from analysis.commands.options import add_run_options
+from analysis.commands.options import SHIPPED_NAMES, add_run_options
 from analysis.comparing.agreements import Comparison, compare
 from analysis.statistics.intervals import CONFIDENCE, ESTIMATE, HIGH, LOW
 from analysis.telling.tables.agreements import (
@@ -23,6 +23,7 @@ from analysis.telling.tables.agreements import (
 
 NAME = "compare"
 HELP = "bid the same deals by several agreements: differences, and what hands did instead"
+EXAMPLE = "compare reference values_6_8_9_10"
 
 COMPARE_DEALS = 1_000_000
 _SHARES = (ESTIMATE, LOW, HIGH, DIFFERENCE, DIFFERENCE_LOW, DIFFERENCE_HIGH)
@@ -35,8 +36,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         metavar="FILE.toml",
         nargs="+",
         type=load,
-        help="two or more agreements, files or names of shipped ones; the first is compared with "
-        "each of the others",
+        help="two or more agreements, of which the first is compared with each of the others: "
+        f"a file, or {SHIPPED_NAMES}",
     )
     add_run_options(parser, COMPARE_DEALS)
 

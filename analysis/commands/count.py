@@ -12,6 +12,7 @@ from analysis.telling.tables.writing import write_tables
 
 NAME = "count"
 HELP = "count deals and write the tables"
+EXAMPLE = "count --deals 5e6 --seed 7 --out my_count"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:

@@ -18,6 +18,7 @@ from analysis.telling.tables.writing import as_csv
 
 NAME = "exact"
 HELP = "write the exact probabilities, first seat"
+EXAMPLE = "exact --out my_exact"
 FILE = Path(TABLES_FOLDER, "exact.csv")
 DOUBLES_FILE = Path(TABLES_FOLDER, "exact_doubles.csv")
 """The double by message, reason and opener's cards in the promised suit."""

@@ -7,9 +7,11 @@ from collections.abc import Callable
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 
-from analysis.agreements.agreement import REFERENCE, load
+from analysis.agreements.agreement import REFERENCE, load, shipped
 from analysis.counting.sampling import DEFAULT_DEALS, DEFAULT_SEED
 from analysis.errors import InputError
+
+SHIPPED_NAMES = f"the name of one that comes with the study: {', '.join(shipped())}"
 
 MAX_DEALS = 10**13
 MAX_SEED = 2**63 - 1
@@ -68,7 +70,7 @@ def add_agreement_option(parser: argparse.ArgumentParser) -> None:
         metavar="FILE.toml",
         type=load,
         default=REFERENCE,
-        help="settings that differ from the reference agreement, or a shipped agreement's name",
+        help=f"settings that differ from the reference agreement, or {SHIPPED_NAMES}",
     )
 
 

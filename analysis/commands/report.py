@@ -16,6 +16,7 @@ from analysis.runtime.staging import checked_folder, staged
 
 NAME = "report"
 HELP = "the main job: count, check, run the notebooks, write the report"
+EXAMPLE = "report --agreement through_2s --out my_report"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:

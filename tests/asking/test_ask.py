@@ -10,6 +10,7 @@ from shared.bad_questions import BAD_QUESTIONS, HAND
 
 from analysis.__main__ import main
 from analysis.agreements.agreement import REFERENCE
+from analysis.asking.conditional_deals import enough
 from analysis.asking.question import Question, reply
 from analysis.bidding.after_overcall import PAIRS
 from analysis.bidding.auction import Auctions
@@ -106,6 +107,8 @@ def test_json_for_programs(auction, capsys):
     assert (answer["call"], answer["rule"]) == (("double", "double") if auction else (None, None))
     sampled = auction == "pass 1D 1S"
     assert (answer["kept"] is not None) == sampled
+    if not auction:
+        assert answer["auction_chance"] is None
     if not sampled:
         assert answer["opener_length_low"] == lengths == answer["opener_length_high"]
 
@@ -113,23 +116,42 @@ def test_json_for_programs(auction, capsys):
 def test_a_sample_says_how_large_it_is_and_shows_intervals(capsys):
     assert main(["ask", HAND, "pass 1D 1S", "--json"]) == 0
     answer = json.loads(capsys.readouterr().out)
-    assert 0 < answer["kept"] <= answer["dealt"]
+    assert answer["kept"] == enough()
+    assert (
+        0 < answer["auction_chance_low"] < answer["auction_chance"] < answer["auction_chance_high"]
+    )
     ends = answer["opener_length_low"], answer["opener_length_high"]
     for low, high in zip(*(end["hearts"] for end in ends), strict=True):
         assert high - low <= 0.02
     assert main(["ask", HAND, "pass 1D 1S"]) == 0
     text = capsys.readouterr().out
-    assert f"{answer['kept']} of {answer['dealt']} deals" in text
+    assert f"comes up on {answer['auction_chance']:.2%} of the deals around this hand" in text
     assert "95% interval" in text
 
 
 def test_text_for_readers(capsys):
     assert main(["ask", HAND, "1D 1S"]) == 0
     lines = capsys.readouterr().out.splitlines()
-    assert lines[0] == "♠K752 ♥AJ64 ♦83 ♣T92 after 1♦ 1♠"
+    assert lines[0] == "♠K752 ♥AJ64 ♦83 ♣1092 after 1♦ 1♠"
     assert "The call: double" in lines
     assert any("10 needed for 2♥" in line for line in lines)
     assert any(line.startswith("hearts (promised by a double)") for line in lines)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "hand"),
+    [
+        ([HAND, "1D", "1S"], HAND),
+        ([HAND, "--json", "1D1S?"], HAND),
+        (["K752", "AJ64", "83", "T92", "1D", "1S"], HAND),
+        (["-.AJ643.8753.QT92", "1D", "1S"], ".AJ643.8753.QT92"),
+        (["-", "AJ643", "8753", "QT92", "1D 1S"], ".AJ643.8753.QT92"),
+    ],
+)
+def test_a_question_is_read_as_people_type_it(arguments, hand, capsys):
+    assert main(["ask", *arguments, *(["--json"] if "--json" not in arguments else [])]) == 0
+    answer = json.loads(capsys.readouterr().out)
+    assert (answer["hand"], answer["auction"]) == (hand, "1D 1S")
 
 
 @pytest.mark.parametrize(("arguments", "fragment"), BAD_QUESTIONS)

@@ -8,7 +8,7 @@ import pytest
 from plain.bidding import opening, overcall
 from plain.words import SUITS as PLAIN_SUITS
 from published.published_values import printed_numbers, rows
-from scipy.stats import hypergeom
+from scipy.stats import binomtest, hypergeom
 
 from analysis.agreements.agreement import REFERENCE
 from analysis.asking import odds as on
@@ -133,10 +133,19 @@ def hearts(question):
     return table.loc[table["suit"] == "hearts"]
 
 
+def assert_chance(found, deals, chances):
+    """The stated chance of the auction against a binomial count: false alarm FALSE_ALARM.
+
+    The sampled chance is known within 1%, far better than the count.
+    """
+    assert binomtest(int(found), deals, chances.chance[0]).pvalue > FALSE_ALARM
+
+
 def test_exact_odds_are_those_of_plain_dealing():
     found = plainly_dealt(HAND, "1D 1S", deals=25_000, seed=811)
     expected = hearts(Question.read(HAND, "1D 1S"))[ESTIMATE].to_numpy()
     assert found.sum() > 200
+    assert_chance(found.sum(), 25_000, on.odds(Question.read(HAND, "1D 1S")))
     assert goodness_of_fit(found, expected).p_value > FALSE_ALARM
 
 
@@ -144,6 +153,7 @@ def test_sampled_odds_are_those_of_plain_dealing():
     found = plainly_dealt(HAND, "pass pass pass 1D 1S", deals=30_000, seed=812)
     table = hearts(Question.read(HAND, "pass pass pass 1D 1S"))
     assert found.sum() > 50
+    assert_chance(found.sum(), 30_000, on.odds(Question.read(HAND, "pass pass pass 1D 1S")))
     # Lengths of 0 to 2 against longer ones, within four standard errors of both samples together:
     # chance of a false alarm 6e-5.
     share, expected = found[:3].sum() / found.sum(), table[ESTIMATE].iloc[:3].sum()
@@ -157,6 +167,9 @@ def test_a_sample_of_a_first_seat_auction_agrees_with_the_exact_odds(auction):
     chances = on.odds(question)
     sample = on.sample(question, on.both_bid(question), seed=813)
     assert len(sample.partner) == enough()
+    # Deals beyond the last one wanted count as well: Wilson's interval at five standard errors.
+    gap = abs(sample.chance[0] - chances.chance[0])
+    assert gap < 5 / 1.96 * (sample.chance[2] - sample.chance[1]) / 2
     total = chances.given.sum()
     for suit in SUITS:
         length = np.bitwise_count(sample.partner >> np.uint64(13 * suit) & np.uint64(8191))
@@ -194,9 +207,14 @@ def test_a_rare_auction_says_how_far_it_got():
         seed=815,
         max_deals=20_000,
     )
-    assert (len(never.partner), never.dealt) == (0, 20_000)
-    none = replace(on.odds(question), given=np.zeros((len(SHAPES), N_HCP)), kept=0, dealt=20_000)
-    assert f"0 of 20000 deals around this hand fit (a rare auction: {enough()} deals" in basis(none)
+    assert (len(never.partner), never.fitted, never.dealt) == (0, 0, 20_000)
+    assert never.chance[:2] == (0, 0)
+    # Of 39 cards, seven spades, nine hearts and so on as these two hands leave them.
+    assert 0 < never.chance[2] < never.share < 0.01
+    none = replace(
+        on.odds(question), given=np.zeros((len(SHAPES), N_HCP)), kept=0, chance=never.chance
+    )
+    assert f"from 0 such deals (a rare auction: {enough()} deals were wanted)" in basis(none)
     table = on.lengths(none)
     assert table[ESTIMATE].isna().all()
     assert (table[LOW] == 0).all()
@@ -242,5 +260,11 @@ def test_promised_suits_follow_the_agreement():
 
 
 def test_an_overcall_that_the_cards_rule_out():
-    with pytest.raises(InputError, match="no deal fits"):
-        on.odds(Question.read("AKQJT9876.432.2.", "1D 1S"))
+    for hand, auction, said in (
+        ("AKQJT9876.432.2.", "1D 1S", "no hand from the other 39 cards overcalls 1S"),
+        ("AKQJT98765432...", "1S 2H", "no hand from the other 39 cards opens 1S"),
+        # Seven good clubs open 3C.
+        (HAND, "pass pass pass 1D 3C", "overcalls 3C after its pass"),
+    ):
+        with pytest.raises(InputError, match=said):
+            on.odds(Question.read(hand, auction))

@@ -24,6 +24,7 @@ OTHER_WAYS = [
     "♠️K752 ♥️AJ64 ♦️83 ♣️10 9 2",
     "c T92 d 83 h AJ64 s K752",
     "S:K752, H:AJ64, D:83, C:T92",
+    "H AJ64 S K752 C T92 D 83",
     "SK SQ S7 S5 S2 HA HJ H6 H4 D8 D3 CT C9".replace("SQ ", "").replace("CT C9", "C10 C9 C2"),
 ]
 
@@ -36,9 +37,9 @@ def test_every_way_of_writing_is_read(text):
 @pytest.mark.parametrize(
     ("text", "written", "shown"),
     [
-        ("AKQJT98765432...", "AKQJT98765432...", "♠AKQJT98765432 ♥– ♦– ♣–"),
-        ("- 5432 AKQJT 9876", ".5432.AKQJT.9876", "♠– ♥5432 ♦AKQJT ♣9876"),
-        ("HAKQJ DAKQJ CAKQJT", ".AKQJ.AKQJ.AKQJT", "♠– ♥AKQJ ♦AKQJ ♣AKQJT"),
+        ("AKQJT98765432...", "AKQJT98765432...", "♠AKQJ1098765432 ♥– ♦– ♣–"),
+        ("- 5432 AKQJT 9876", ".5432.AKQJT.9876", "♠– ♥5432 ♦AKQJ10 ♣9876"),
+        ("HAKQJ DAKQJ CAKQJT", ".AKQJ.AKQJ.AKQJT", "♠– ♥AKQJ ♦AKQJ ♣AKQJ10"),
     ],
 )
 def test_voids(text, written, shown):
@@ -110,7 +111,17 @@ def test_an_auction_is_read_or_refused_in_one_line(text):
 
 
 @pytest.mark.parametrize(
-    "text", ["pass pass 1♦ 1♠", "p-p-1d-1s", "P,P,1D,(1S)", "Pass Pass 1D 1S", " p p 1d. 1s "]
+    "text",
+    [
+        "pass pass 1♦ 1♠",
+        "p-p-1d-1s",
+        "P,P,1D,(1S)",
+        "Pass Pass 1D 1S",
+        " p p 1d. 1s ",
+        "pp1D1S",
+        "pass pass 1♦️1♠️?",
+        "P/P/1D/1S ?",
+    ],
 )
 def test_every_way_of_writing_an_auction_is_read(text):
     assert read_auction(text) == Auction(2, 1, Bid(1, 3))

@@ -45,7 +45,7 @@ BAD_QUESTIONS = [
     ([HAND, "pass pass pass 1D 3C"], "no deal fits"),  # seven good clubs open 3C
     # the options
     ([HAND, "1D 1S", "--agreement", "nowhere.toml"], "nowhere.toml"),
-    ([HAND, "1D", "1S"], "unrecognized arguments: 1S"),
+    ([HAND, "1D", "1S", "1C"], "does not end after an overcall"),
     ([HAND, "1D 1S", "--deals", "7"], "unrecognized arguments"),
     ([], "required: HAND"),
 ]
