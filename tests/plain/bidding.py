@@ -6,15 +6,24 @@ sentence that the lines below it carry out, and a docstring says which reading w
 the text leaves a choice. A test may alter an attribute of REFERENCE.
 """
 
-from plain.answers import answer, resting_place, spade_raise
+from plain.advancer import advancer
+from plain.answers import answer, spade_raise
+from plain.auction import Auction, whole_auction
+from plain.contested import contested_answer, contested_end
 from plain.opening import opening, overcall
+from plain.reopening import reopening
 from plain.response import message, promised_suits, reason, response
+from plain.rest import resting_place
 from plain.words import REFERENCE, Hand, read_bid, read_hand
 
 __all__ = [
     "REFERENCE",
+    "Auction",
     "Hand",
+    "advancer",
     "answer",
+    "contested_answer",
+    "contested_end",
     "message",
     "opening",
     "overcall",
@@ -22,7 +31,9 @@ __all__ = [
     "read_bid",
     "read_hand",
     "reason",
+    "reopening",
     "response",
     "resting_place",
     "spade_raise",
+    "whole_auction",
 ]

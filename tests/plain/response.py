@@ -11,6 +11,7 @@ from plain.words import (
     SPADES,
     Hand,
     cheapest_level,
+    game_level,
     good,
     high_card_points,
     length,
@@ -64,14 +65,14 @@ def promise_held(hand: Hand, opening_suit: int, overcall_suit: int, level: int) 
 
 
 def new_suit(hand: Hand, suits: tuple[int, ...], overcall_suit: int, level: int) -> str | None:
-    """The bid of a new suit under rules 4 and 6, in the longest of these suits, or None."""
+    """The bid of a new suit under rules 5 and 7, in the longest of these suits, or None."""
     if not suits:
         return None
     suit = longest(hand, suits)
     cards, points = length(hand, suit), total_points(hand, overcall_suit)
-    # "A new suit under rules 4 and 6 is bid at its cheapest level: five or more cards and 10 total
-    # points at level 2, five or more and 12 at 3; six or more and 12 at 4; never at level 1 (that
-    # is rule 2) or 5."
+    # "A new suit under rules 5 and 7 is bid at its cheapest level: five or more cards and 10 total
+    # points at level 2, five or more and 12 at 3, six or more and 12 at 4; never at level 1 (that
+    # is rule 3) or 5."
     bid_level = cheapest_level(suit, level, overcall_suit)
     if bid_level not in (2, 3, 4):
         return None
@@ -82,7 +83,7 @@ def new_suit(hand: Hand, suits: tuple[int, ...], overcall_suit: int, level: int)
 
 
 def one_level_major(hand: Hand, opening_suit: int, overcall_suit: int, level: int) -> str | None:
-    """The bid of a major under rule 2, or None."""
+    """The bid of a major under rule 3, or None."""
     # "L = 1 and 6+ total points"
     if level != 1 or total_points(hand, overcall_suit) < REFERENCE.one_level_major:
         return None
@@ -105,8 +106,9 @@ def response(
 ) -> tuple[str, str | None]:
     """The responder's call by name and as it is made; ('above_ceiling', None) above the ceiling.
 
-    "One card fewer" in rule 8 is exactly one fewer. "The longer unbid major" is the only unbid
-    major where there is one, and the rule fails where there is none.
+    "One card fewer" in rule 11 is exactly one fewer. "The longer unbid major" is the only unbid
+    major where there is one, and the rule fails where there is none. The hand that raises to
+    game in rule 2 has the support points for k besides.
     """
     # "The setting double through is 3S ...: over a higher overcall the agreement says nothing, and
     # the deal is counted as above_ceiling."
@@ -120,44 +122,61 @@ def response(
     raise_level = max(2, cheapest_level(opening_suit, level, overcall_suit))
     raise_bid = write_bid(raise_level, opening_suit)
     enough_to_raise = support >= REFERENCE.raises[raise_level - 2]
-    # "1. raise_major: Y is a major, three or more cards in it, the support points for k."
+    # "1. strong_raise: Y is a major, three or more cards in it, 11+ support points, L = 1 or 2: a
+    # cue-bid, Z at level L + 1."
+    of_a_major, of_a_minor = REFERENCE.strong_raise
+    cue_bid = write_bid(level + 1, overcall_suit)
+    if opening_suit in MAJORS and opened >= 3 and support >= of_a_major and level in (1, 2):
+        return "strong_raise", cue_bid
+    # "2. raise_major: Y is a major, three or more cards in it, the support points for k: to k; over
+    # an overcall at level 3, with 12+, to game."
     if opening_suit in MAJORS and opened >= 3 and enough_to_raise:
+        if level == 3 and support >= REFERENCE.raise_to_game:
+            return "raise_major", write_bid(game_level(opening_suit), opening_suit)
         return "raise_major", raise_bid
-    # "2. one_level_major"
+    # "3. one_level_major"
     if bid := one_level_major(hand, opening_suit, overcall_suit, level):
         return "one_level_major", bid
-    # "3. penalty_pass: five or more cards in Z, Z good, 8+ HCP: pass, hoping to defend."
+    # "4. penalty_pass: five or more cards in Z, Z good, 8+ HCP: pass, hoping to defend. (Settings: 4
+    # or 5 cards.)"
     if (
-        length(hand, overcall_suit) >= 5
+        length(hand, overcall_suit) >= REFERENCE.penalty_pass_cards
         and good(hand, overcall_suit)
         and points >= REFERENCE.penalty_pass
     ):
         return "penalty_pass", "pass"
-    # "4. new_major: the longer unbid major (equals: spades), as the line on new suits."
+    # "5. new_major: the longer unbid major (equals: spades), as the line on new suits."
     if bid := new_suit(hand, unbid(MAJORS, opening_suit, overcall_suit), overcall_suit, level):
         return "new_major", bid
     # "The double needs by L: 6 total points at level 1, 8 at 2, 10 at 3, 12 at 4."
-    # "5. double: its promise held and its points."
+    # "6. double: its promise held and its points."
     promise = promise_held(hand, opening_suit, overcall_suit, level)
     if promise and total >= REFERENCE.double[level - 1]:
         return "double", "X"
-    # "6. new_minor: the longer unbid minor (equals: diamonds), as the line on new suits."
+    # "7. new_minor: the longer unbid minor (equals: diamonds), as the line on new suits."
     if bid := new_suit(hand, unbid(MINORS, opening_suit, overcall_suit), overcall_suit, level):
         return "new_minor", bid
-    # "7. notrump: a stopper in Z and 8+ HCP at L = 1, 11+ at 2, 12+ at 3; never at 4."
+    # "8. notrump: a stopper in Z and 8+ HCP at L = 1, 11+ at 2, 12+ at 3; never at 4: notrump at
+    # level L."
     if level <= 3 and stopper(hand, overcall_suit) and points >= REFERENCE.notrump[level - 1]:
-        return "notrump", write_bid(cheapest_level(NOTRUMP, level, overcall_suit), NOTRUMP)
-    # "8. raise_minor: Y is a minor, five or more clubs or four or more diamonds in it, the support
+        return "notrump", write_bid(level, NOTRUMP)
+    # "9. strong_raise: Y is a minor, five or more clubs or four or more diamonds in it, 11+ support
+    # points, L = 1 or 2: the cue-bid of rule 1."
+    minor_needed = 5 if opening_suit == CLUBS else 4
+    long_minor = opening_suit in MINORS and opened >= minor_needed
+    if long_minor and support >= of_a_minor and level in (1, 2):
+        return "strong_raise", cue_bid
+    # "10. cue_bid: 12+ total points at L = 1 and 2, 14+ at 3, never at 4: a strong hand with no
+    # other call; Z at level L + 1."
+    if level <= 3 and total >= REFERENCE.cue_bid[level - 1]:
+        return "cue_bid", cue_bid
+    # "11. raise_minor: Y is a minor, five or more clubs or four or more diamonds in it, the support
     # points for k; or, at k = 2 only, one card fewer and 8+ support points."
     if opening_suit in MINORS:
-        needed = 5 if opening_suit == CLUBS else 4
-        one_fewer = opened == needed - 1 and support >= REFERENCE.minor_raise_one_fewer
-        if (opened >= needed and enough_to_raise) or (raise_level == 2 and one_fewer):
+        one_fewer = opened == minor_needed - 1 and support >= REFERENCE.minor_raise_one_fewer
+        if (long_minor and enough_to_raise) or (raise_level == 2 and one_fewer):
             return "raise_minor", raise_bid
-    # "9. cue_bid: 12+ total points at L = 1 and 2, 14+ at 3, never at 4"
-    if level <= 3 and total >= REFERENCE.cue_bid[level - 1]:
-        return "cue_bid", write_bid(level + 1, overcall_suit)
-    # "10. pass."
+    # "12. pass."
     return "pass", "pass"
 
 

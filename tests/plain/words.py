@@ -1,6 +1,6 @@
 """The words and counts of the reference agreement, read plainly, one hand at a time.
 
-The foundation of the oracle in plain_bidding, with the agreement's numbers.
+The foundation of the oracle in plain.bidding, with the agreement's numbers.
 
 A hand is four 13-bit holdings (clubs, diamonds, hearts, spades; bit 12 the ace, bit 0 the two).
 Suits are 0..3 in rank order and notrump is 4; calls are strings: 'pass', 'X', '1C', '2NT', '4S'.
@@ -47,7 +47,10 @@ class Reference:
     double: tuple[int, int, int, int] = (6, 8, 10, 12)  # overcall at level 1 to 4
     raises: tuple[int, int, int, int] = (6, 9, 12, 15)  # raise to level 2 to 5
     new_suit: tuple[int, int, int] = (10, 12, 12)  # bid at level 2 to 4
+    strong_raise: tuple[int, int] = (11, 11)  # of a major, of a minor
+    raise_to_game: int = 12
     one_level_major: int = 6
+    penalty_pass_cards: int = 5
     penalty_pass: int = 8
     notrump: tuple[int, int, int] = (8, 11, 12)  # overcall at level 1 to 3
     minor_raise_one_fewer: int = 8
@@ -59,6 +62,7 @@ class Reference:
     minor_jump: int = 16
     answer_cue_bid: int = 18
     own_suit_jump: int = 16
+    own_suit_jump_seven: int = 13
     notrump_jump: int = 18
     second_suit_higher: int = 16
     spade_raise_jump: int = 16
@@ -74,8 +78,41 @@ class Reference:
     two_notrump_invitation: int = 11
     accept_two_notrump: int = 14
     three_notrump_over_jump: int = 7
-    goes_on: int = 12
+    goes_on: int = 11
     goes_on_over_strength: int = 8
+    # 6. The advancer
+    advancer_strong_raise: int = 11
+    preemptive_raise: int = 6
+    advancer_raise: tuple[int, int] = (6, 8)  # overcall at level 1, 2
+    advancer_new_suit: tuple[int, int] = (8, 11)  # bid at level 1 or 2, at level 3
+    advancer_notrump: tuple[int, int] = (8, 11)  # overcall at level 1, 2
+    # 7. The opener's answer over the advancer's bid
+    contested_raise: int = 13
+    contested_game: int = 17
+    contested_game_at_four: int = 16
+    contested_minor_at_four: int = 17
+    contested_own_suit: int = 15
+    contested_second_suit: int = 15
+    contested_notrump: int = 18
+    contested_double: int = 17
+    contested_double_short: int = 15
+    # 8. Where a contested auction comes to rest
+    overcaller_game: int = 14
+    contested_game_over_jump: int = 9
+    contested_game_over_minimum: int = 12
+    contested_three_notrump: int = 7
+    contested_goes_on: int = 11
+    contested_goes_on_over_three: int = 10
+    second_double: int = 11
+    second_double_high: int = 13
+    # 9. When the responder passes
+    reopening_notrump: int = 18
+    reopening_double_long: int = 17
+    reopening_second_suit: int = 16
+    reopening_own_suit: int = 15
+    reopening_double: int = 16
+    reopening_short: int = 1
+    reopening_double_high: int = 15
 
 
 REFERENCE = Reference()
@@ -116,11 +153,11 @@ def high_card_points(hand: Hand) -> int:
     return sum(worth[rank] for suit in SUITS for rank in worth if has(hand, suit, rank))
 
 
-def total_points(hand: Hand, left_out: int) -> int:
-    """Total points without the length points of one suit.
+def total_points(hand: Hand, left_out: int | None = None) -> int:
+    """Total points, without the length points of one suit where one is named.
 
-    Only the responder's total points are ever asked for, and "Responder's total points leave out
-    length in Z": the honours in Z still count.
+    "Responder's total points leave out length in Z", whose honours still count; the advancer's
+    "count length in every suit".
     """
     # "Length points: one for each card beyond four in a suit. Total points = HCP + length points."
     counted = [suit for suit in SUITS if suit != left_out]
@@ -161,5 +198,12 @@ def longest(hand: Hand, suits: tuple[int, ...]) -> int:
 
 def cheapest_level(strain: int, level: int, over: int) -> int:
     # "The cheapest level of suit X over a bid of suit Z at level L: L if X ranks above Z, else
-    # L + 1. Notrump over LZ: L."
+    # L + 1. Notrump over LZ: L. Over notrump at level L, anything: L + 1."
     return level if strain > over else level + 1
+
+
+def game_level(strain: int) -> int:
+    # "Game: 3NT, four of a major, five of a minor"
+    if strain == NOTRUMP:
+        return 3
+    return 4 if strain in MAJORS else 5
