@@ -16,19 +16,15 @@ from dataclasses import Field, dataclass, fields, is_dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from analysis.agreements.setting_kinds import Range, Setting
 from analysis.agreements.settings import (
     AnswerSettings,
     HandSettings,
     OpeningSettings,
     OvercallSettings,
-    Range,
     ResponseSettings,
     RestSettings,
-    Setting,
-    allowed,
-    usable,
 )
-from analysis.cards.bids import Bid
 from analysis.errors import InputError
 
 __all__ = ["REFERENCE", "SHIPPED", "Agreement", "Range", "load", "of_document", "shipped"]
@@ -67,13 +63,9 @@ class Agreement:
     def document(self) -> dict[str, dict[str, Any]]:
         """The settings by section, as a TOML file would state them; for :func:`of_document`."""
         sections: dict[str, dict[str, Any]] = {}
-        for key, _, value in self.settings():
+        for key, entry, value in self.settings():
             section, _, name = key.partition(".")
-            if isinstance(value, Range):
-                value = [value.low, value.high]
-            elif isinstance(value, Bid):
-                value = str(value)
-            sections.setdefault(section, {})[name] = value
+            sections.setdefault(section, {})[name] = entry.metadata["kind"].written(value)
         return sections
 
     def changed(self, key: str, value: Any) -> Agreement:
@@ -154,11 +146,11 @@ def _checked(base: Agreement, document: dict[str, Any], source: str) -> Agreemen
                     f"{source}: unknown key {_shown(name)} in [{section}]; allowed: "
                     f"{', '.join(known[section])}"
                 )
-            changes[name] = usable(known[section][name], value)
+            kind = known[section][name].metadata["kind"]
+            changes[name] = kind.read(value)
             if changes[name] is None:
                 raise InputError(
-                    f"{source}: {section}.{name} = {_shown(value)}; allowed: "
-                    f"{allowed(known[section][name])}"
+                    f"{source}: {section}.{name} = {_shown(value)}; allowed: {kind.allowed}"
                 )
         base = replace(base, **{section: replace(getattr(base, section), **changes)})
     _consistent(base, source)

@@ -6,97 +6,10 @@ declared with ``added``: its default is what the reference does.
 
 from __future__ import annotations
 
-from dataclasses import Field, dataclass, field
-from typing import Any
+from dataclasses import dataclass
 
+from analysis.agreements.setting_kinds import Range, ceiling, choice, number, span
 from analysis.cards.bids import Bid
-from analysis.errors import InputError
-
-MAX_HCP = 37
-
-LOWEST_CEILING, HIGHEST_CEILING = Bid.parse("1D"), Bid.parse("4S")
-"""The lowest and the highest overcall that can be asked for."""
-
-
-@dataclass(frozen=True)
-class Range:
-    """Points from ``low`` to ``high``, both included."""
-
-    low: int
-    high: int
-
-    def __str__(self) -> str:
-        return f"{self.low}–{self.high}"
-
-
-Setting = int | bool | Range | Bid
-"""What a setting may be: points or cards, yes or no, a range of points, or an overcall."""
-
-
-def number(
-    default: int, meaning: str, low: int = 0, high: int = MAX_HCP, added: bool = False
-) -> Any:
-    """A whole-number setting from ``low`` to ``high``."""
-    told = {"meaning": meaning, "low": low, "high": high, "added": added}
-    return field(default=default, metadata=told)
-
-
-def span(low: int, high: int, meaning: str) -> Any:
-    """A setting that is a range of points."""
-    told = {"meaning": meaning, "low": 0, "high": MAX_HCP, "added": False}
-    return field(default=Range(low, high), metadata=told)
-
-
-def choice(default: bool, meaning: str) -> Any:
-    """A yes-or-no setting; the reference's text leaves no such choice."""
-    return field(default=default, metadata={"meaning": meaning, "added": True})
-
-
-def ceiling(default: str, meaning: str) -> Any:
-    """A setting that is the highest overcall to which something applies."""
-    return field(default=Bid.parse(default), metadata={"meaning": meaning, "added": False})
-
-
-def allowed(entry: Field[Any]) -> str:
-    """What the setting ``entry`` may be, in words."""
-    if isinstance(entry.default, bool):
-        return "true or false"
-    if isinstance(entry.default, Bid):
-        return f"a suit bid from {LOWEST_CEILING} to {HIGHEST_CEILING}, such as {entry.default}"
-    span = f"from {entry.metadata['low']} to {entry.metadata['high']}"
-    if isinstance(entry.default, Range):
-        return f"[lowest, highest], whole numbers {span}, the lowest first"
-    return f"a whole number {span}"
-
-
-def usable(entry: Field[Any], value: Any) -> Setting | None:
-    """``value``, as a TOML file or as an agreement holds it, for the setting ``entry``.
-
-    None where it is not allowed.
-    """
-    if isinstance(entry.default, bool):
-        return value if isinstance(value, bool) else None
-    if isinstance(entry.default, Bid):
-        return _ceiling(value)
-    if isinstance(entry.default, Range):
-        ends = [value.low, value.high] if isinstance(value, Range) else value
-        whole = isinstance(ends, list) and len(ends) == 2 and all(_whole(entry, e) for e in ends)
-        return Range(*ends) if whole and ends[0] <= ends[1] else None
-    return value if _whole(entry, value) else None
-
-
-def _ceiling(value: Any) -> Bid | None:
-    try:
-        bid = Bid.parse(value) if isinstance(value, str) else value
-    except InputError:
-        return None
-    suit_bid = isinstance(bid, Bid) and not bid.is_notrump
-    return bid if suit_bid and LOWEST_CEILING <= bid <= HIGHEST_CEILING else None
-
-
-def _whole(entry: Field[Any], value: Any) -> bool:
-    whole = isinstance(value, int) and not isinstance(value, bool)
-    return whole and entry.metadata["low"] <= value <= entry.metadata["high"]
 
 
 @dataclass(frozen=True)
@@ -117,6 +30,8 @@ class OpeningSettings:
     light: int = number(10, "HCP that open one of a suit with a shape that makes up for them")
     light_sum: int = number(20, "HCP plus the two longest suits that a light opening needs", 0, 50)
     weak: Range = span(5, 10, "HCP of a weak opening on a good long suit")
+    major_cards: int = number(5, "cards that an opening of 1♥ or 1♠ promises", 4, 5, added=True)
+    diamond_cards: int = number(3, "cards that an opening of 1♦ promises", 3, 4, added=True)
 
 
 @dataclass(frozen=True)

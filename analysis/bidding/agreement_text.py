@@ -1,16 +1,16 @@
-"""An agreement in words: its rules as sentences, its settings as a TOML file.
+"""An agreement in words: its rules as sentences.
 
 The sentences of the rules are the rules' own, so they always state the settings in force.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from textwrap import TextWrapper, wrap
 from typing import Any
 
-from analysis.agreements.agreement import REFERENCE, Agreement
-from analysis.agreements.settings import Range, allowed
+from analysis.agreements.agreement import Agreement
+from analysis.agreements.settings_file import differences
 from analysis.bidding.answer import ANSWER, SPADE_RAISE
 from analysis.bidding.continuation import CONTINUATION
 from analysis.bidding.double import REASON
@@ -76,41 +76,3 @@ def _rules(table: RuleTable[Any], agreement: Agreement) -> Iterator[str]:
         yield from TextWrapper(_WIDTH, initial_indent=head, subsequent_indent=" " * len(head)).wrap(
             rule.sentence(agreement)
         )
-
-
-def differences(agreement: Agreement, base: Agreement = REFERENCE) -> list[str]:
-    """Each setting that is not as in ``base``: its key, its value and that of ``base``."""
-    standing = {key: value for key, _, value in base.settings()}
-    return [
-        f"{key} = {in_toml(value)} ({base.name}: {in_toml(standing[key])})"
-        for key, _, value in agreement.settings()
-        if value != standing[key]
-    ]
-
-
-def in_toml(value: object) -> str:
-    """A setting's value as a TOML file states it."""
-    if isinstance(value, bool):
-        return str(value).lower()
-    if isinstance(value, int):
-        return str(value)
-    return f"[{value.low}, {value.high}]" if isinstance(value, Range) else f'"{value}"'
-
-
-def settings_file(agreement: Agreement) -> list[str]:
-    """Every setting as the lines of a TOML file that :func:`analysis.agreements.agreement.load` reads.
-
-    Beside each stand, as comments, what it means and what it may be.
-    """
-    lines = [f"# The settings of the agreement {agreement.name}."]
-    section = ""
-    for key, entry, value in agreement.settings():
-        of, _, name = key.partition(".")
-        if of != section:
-            section = of
-            lines += ["", f"[{section}]"]
-        told: Sequence[str] = [f"{entry.metadata['meaning']}; allowed: {allowed(entry)}"]
-        if entry.metadata["added"]:
-            told = [*told, "not a figure of the reference's text; the default is what it does"]
-        lines += [*(f"# {said}" for said in told), f"{name} = {in_toml(value)}"]
-    return lines

@@ -1,7 +1,8 @@
 """Section 1: the opening.
 
-The first hand that does not pass is the opener. A suit that decides an opening is the hand's
-longest (between equals the higher-ranking), or with no five-card suit the longer minor.
+The first hand that does not pass is the opener. Of five cards or more the suit opened is the hand's
+longest, between equals the higher-ranking. With no suit of five it is the longer minor, or by an
+agreement of four-card majors a suit of four.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.agreements.agreement import Agreement
 from analysis.bidding.rules import (
     Condition,
     Rule,
@@ -21,7 +23,7 @@ from analysis.bidding.rules import (
     holds,
     within,
 )
-from analysis.cards.bids import CLUBS, DIAMONDS, NOTRUMP, SUITS, bid_code
+from analysis.cards.bids import CLUBS, DIAMONDS, HEARTS, NOTRUMP, SUITS, bid_code
 from analysis.cards.hands import BoolArray
 
 LAST_SEAT = 4
@@ -45,15 +47,31 @@ class OpeningSituation(Situation):
 
     @cached_property
     def suit_to_open(self) -> NDArray[np.int16]:
-        """The suit of an opening of one: five cards or more, else the longer minor.
+        """The suit of an opening of one."""
+        four_card_majors = self.agreement.opening.major_cards == 4
+        without_five = self._suit_of_four if four_card_majors else self._longer_minor
+        return np.where(self.longest_length >= 5, self.longest, without_five).astype(np.int16)
 
-        Equal minors open 1♦ with four each and 1♣ with three each.
+    @cached_property
+    def _longer_minor(self) -> NDArray[np.integer]:
+        """The longer minor of a hand without a suit of five.
+
+        Only 4-4-3-2 with both majors holds more diamonds than clubs without holding four.
         """
         clubs, diamonds = self.hands.lengths[CLUBS], self.hands.lengths[DIAMONDS]
-        minor = np.where(
-            (diamonds > clubs) | ((diamonds == clubs) & (diamonds == 4)), DIAMONDS, CLUBS
-        )
-        return np.where(self.longest_length >= 5, self.longest, minor).astype(np.int16)
+        promised = diamonds >= self.agreement.opening.diamond_cards
+        return np.where((diamonds == 4) | (promised & (diamonds > clubs)), DIAMONDS, CLUBS)
+
+    @cached_property
+    def _suit_of_four(self) -> NDArray[np.integer]:
+        """The suit of four that a hand without a suit of five opens by four-card majors."""
+        clubs, diamonds, hearts, spades = self.hands.lengths == 4
+        exceptions = {
+            DIAMONDS: diamonds & clubs & (spades | hearts),
+            CLUBS: spades & hearts & clubs,
+            HEARTS: spades & hearts,
+        }
+        return np.select(list(exceptions.values()), list(exceptions), default=self.longest)
 
     @cached_property
     def good_longest(self) -> BoolArray:
@@ -78,6 +96,19 @@ def _exactly(length: int) -> Condition[OpeningSituation]:
     return holds(
         f"exactly {length} cards in the longest suit", lambda s: s.longest_length == length
     )
+
+
+def _without_five(a: Agreement) -> str:
+    """Which suit a hand without a suit of five opens, in words."""
+    if a.opening.major_cards == 4:
+        return (
+            "a suit of four: of two, hearts with both majors, otherwise the higher-ranking; of three, "
+            "1♦ with a singleton spade or heart, 1♣ with a singleton diamond, 1♥ with a singleton club"
+        )
+    equals = "equal minors: 1♦ with four each, 1♣ with three each"
+    if a.opening.diamond_cards == 4:
+        equals += "; 1♣, not 1♦ on three, with 4-4-3-2 and both majors"
+    return f"the longer minor ({equals})"
 
 
 _HCP = "HCP"
@@ -122,8 +153,7 @@ OPENING: RuleTable[OpeningSituation] = RuleTable(
             lambda a: (
                 f"{a.opening.suit}+ HCP, or {a.opening.light}+ HCP where HCP and the lengths of the "
                 f"two longest suits make {a.opening.light_sum} or more: one of the longest suit of "
-                "five cards or more, otherwise of the longer minor (equal minors: 1♦ with four each, "
-                "1♣ with three each)"
+                f"five cards or more, otherwise of {_without_five(a)}"
             ),
             [
                 [at_least(_HCP, lambda s: s.hands.hcp, lambda s: s.agreement.opening.suit)],

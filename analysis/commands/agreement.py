@@ -5,7 +5,8 @@ from __future__ import annotations
 import argparse
 
 from analysis.agreements.agreement import load
-from analysis.bidding.agreement_text import sentences, settings_file
+from analysis.agreements.settings_file import settings_file
+from analysis.bidding.agreement_text import sentences
 from analysis.commands.options import add_agreement_option
 
 NAME = "agreement"

@@ -10,19 +10,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass, replace
+from dataclasses import Field, dataclass
 from functools import partial
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from analysis.agreements.agreement import Agreement
-from analysis.agreements.settings import Range, Setting
+from analysis.agreements.setting_kinds import Setting
 from analysis.bidding.another_agreement import rebid
 from analysis.bidding.auction import Auctions
 from analysis.bidding.final_contract import GAME, THREE_NOTRUMP
 from analysis.bidding.response import DOUBLE_CALL
-from analysis.cards.bids import NOTRUMP, Bid
 from analysis.cards.hands import BoolArray
 from analysis.comparing.agreements import Paired
 from analysis.counting.blocks import Blocks
@@ -79,33 +79,19 @@ def steps(agreement: Agreement) -> list[Step]:
         step
         for key, entry, value in agreement.settings()
         for by in (1, -1)
-        for step in _moved(agreement, key, entry.metadata["meaning"], value, by)
+        for step in _moved(agreement, key, entry, value, by)
     ]
 
 
-def _moved(agreement: Agreement, key: str, meaning: str, value: Setting, by: int) -> Iterator[Step]:
-    for end, before, after, moved in _neighbours(value, by):
+def _moved(
+    agreement: Agreement, key: str, entry: Field[Any], value: Setting, by: int
+) -> Iterator[Step]:
+    for near in entry.metadata["kind"].moved(value, by):
         try:
-            changed = agreement.changed(key, moved)
+            changed = agreement.changed(key, near.value)
         except InputError:
             continue
-        yield Step(key + end, meaning, by, before, after, changed)
-
-
-def _neighbours(value: Setting, by: int) -> Iterator[tuple[str, str, str, Setting]]:
-    """For each end that moves: what its key ends in, before and after in words, the new value."""
-    if isinstance(value, Range):
-        for end in ("low", "high"):
-            standing = getattr(value, end)
-            moved = replace(value, **{end: standing + by})
-            yield f".{end}", str(standing), str(standing + by), moved
-    elif isinstance(value, Bid):
-        code = value.code + by
-        # The suit bid next to it: notrump is no overcall of a suit.
-        moved_bid = Bid.from_code(code + by if code % 5 == NOTRUMP else code)
-        yield "", value.symbol, moved_bid.symbol, moved_bid
-    elif not isinstance(value, bool):
-        yield "", str(value), str(value + by), value + by
+        yield Step(key + near.end, entry.metadata["meaning"], by, near.before, near.after, changed)
 
 
 def sweep(

@@ -200,8 +200,9 @@ def _threshold(about: Any, value: Any) -> widgets.ValueWidget:
     if isinstance(value, Bid):
         bids = sorted(set(bid for _, bid in PAIRS))
         return widgets.Dropdown(options=[(bid.symbol, bid) for bid in bids], value=value, **common)
-    most = max(_MOST_POINTS, value)
-    return widgets.IntSlider(value=value, min=about["low"], max=most, **common)
+    kind = about["kind"]
+    most = min(kind.high, max(_MOST_POINTS, value))
+    return widgets.IntSlider(value=value, min=kind.low, max=most, **common)
 
 
 def _html(table: pd.DataFrame) -> str:

@@ -17,7 +17,8 @@ from shared.setting_names import IMPLIED, PLAIN_NAMES, plain_value
 
 from analysis.__main__ import BAD_INPUT, main
 from analysis.agreements.agreement import REFERENCE, Agreement, Range, load, of_document, shipped
-from analysis.bidding.agreement_text import RULE_TABLES, in_toml, sentences, settings_file
+from analysis.agreements.settings_file import settings_file
+from analysis.bidding.agreement_text import RULE_TABLES, sentences
 from analysis.cards.bids import Bid
 from analysis.comparing.settings_moved import Step, steps
 from analysis.errors import InputError
@@ -56,6 +57,8 @@ def test_no_number_of_the_plain_reading_is_without_a_setting() -> None:
 def test_settings_beyond_the_reference_are_marked_and_do_nothing_by_default() -> None:
     added = {key for key, entry, _ in REFERENCE.settings() if entry.metadata["added"]}
     assert added == {
+        "opening.major_cards",
+        "opening.diamond_cards",
         "overcall.two_suited_calls",
         "response.double",
         "response.both_majors",
@@ -244,11 +247,3 @@ def test_the_printed_agreement_says_what_differs(capsys: pytest.CaptureFixture[s
     assert printed.count("does not apply: the responder's double is not played") == 3
     assert main(["agreement", "--agreement", "through_4s", "--settings"]) == 0
     assert 'double_through = "4S"' in capsys.readouterr().out.splitlines()
-
-
-def test_values_are_written_as_toml_has_them() -> None:
-    for value in (True, 7, Range(5, 10), Bid.parse("3S")):
-        again = tomllib.loads(f"x = {in_toml(value)}")["x"]
-        assert again == (
-            [5, 10] if isinstance(value, Range) else str(value) if isinstance(value, Bid) else value
-        )

@@ -7,18 +7,17 @@ so there is no tolerance and no false alarm. About ten seconds.
 
 import hashlib
 from collections.abc import Iterator
-from contextlib import contextmanager
 
 import numpy as np
 import plain.bidding as plain
 import pytest
 from plain import response as plain_response
 from published.published_values import rows
-from shared.setting_names import PLAIN_NAMES, plain_value
+from shared.plain_agreement import plainly
 from shared.step_codes import ALL, AUCTIONS, HANDS, STEP_CODES
 
 from analysis.agreements.agreement import REFERENCE, SHIPPED, Agreement, load, shipped
-from analysis.bidding.agreement_text import differences
+from analysis.agreements.settings_file import differences
 from analysis.bidding.auction import Auctions
 from analysis.cards.bids import MAJORS, MINORS
 from analysis.cards.dealing import deal_block
@@ -74,6 +73,8 @@ def test_the_variants_differ_from_the_reference_in_what_they_are_named_for() -> 
         # M. L. French: through 4S.
         "through_4s": {'response.double_through = "4S"'},
         "weak_notrump": {"opening.one_notrump = [12, 14]"},
+        "four_card_majors": {"opening.one_notrump = [12, 14]", "opening.major_cards = 4"},
+        "two_card_club": {"opening.diamond_cards = 4"},
         # Hand evaluation: usual minimum for an opening bid, 12 HCP.
         "sound_openings": {"opening.light = 12"},
         "light_overcalls": {
@@ -110,45 +111,6 @@ def test_the_reference_calls_as_it_did_before_there_were_variants() -> None:
 
 
 # --- changed numbers, against the plain reading ---------------------------------------------
-
-
-@contextmanager
-def plainly(setting: str, agreement: Agreement) -> Iterator[None]:
-    """The plain reading with the number of one setting as ``agreement`` has it."""
-    key = setting.removesuffix(".low").removesuffix(".high")
-    value = {name: value for name, _, value in agreement.settings()}[key]
-    new = {PLAIN_NAMES[key]: value}
-    if key == "response.cue_bid":
-        new["cue_bid", 1] = value
-    if key == "rest.game":
-        new["invitation", 1] = value - 1
-    with pytest.MonkeyPatch.context() as patch:
-        for where, to in new.items():
-            name = where if isinstance(where, str) else where[0]
-            if isinstance(where, tuple):
-                numbers = list(getattr(plain.REFERENCE, name))
-                numbers[where[1]] = to
-                to = tuple(numbers)
-            elif key == "response.double_through":
-                to = str(value)
-            elif setting != key:
-                to = (value.low, value.high)
-            patch.setattr(plain.REFERENCE, name, to)
-            assert plain_value(where) != plain_value_before(where)
-        yield
-
-
-STANDING = {where: plain_value(where) for where in [*PLAIN_NAMES.values(), ("cue_bid", 1)]}
-STANDING["invitation", 1] = plain_value(("invitation", 1))
-
-
-def plain_value_before(where: str | tuple[str, int]) -> object:
-    return STANDING[where]
-
-
-@pytest.fixture(autouse=True)
-def _through_four_spades(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(plain.REFERENCE, "double_through", "4S")
 
 
 def compared(
@@ -203,7 +165,7 @@ def test_a_changed_number_is_read_as_the_plain_reading_reads_it(step: Step) -> N
         # The plain reading has one number for both, as the text has.
         suits = MINORS if step.setting.endswith("minor") else MAJORS
         among = ALL[(level != 2) | np.isin(overcalled, suits)]
-    with plainly(step.setting, step.agreement):
+    with plainly(step.agreement):
         changed = [
             compared(section, step.agreement, THROUGH_FOUR_SPADES, among)
             for section in SECTIONS[step.setting.partition(".")[0]]
@@ -211,6 +173,13 @@ def test_a_changed_number_is_read_as_the_plain_reading_reads_it(step: Step) -> N
     assert (sum(changed) > 0) == ((step.setting, step.by) not in NEVER_MATTERS)
 
 
+@pytest.fixture
+def _plainly_through_four_spades() -> Iterator[None]:
+    with plainly(THROUGH_FOUR_SPADES):
+        yield
+
+
+@pytest.mark.usefixtures("_plainly_through_four_spades")
 def test_either_major_is_the_promise_of_one_of_them(monkeypatch: pytest.MonkeyPatch) -> None:
     held = plain_response.promise_held
 
@@ -231,6 +200,7 @@ def test_either_major_is_the_promise_of_one_of_them(monkeypatch: pytest.MonkeyPa
         assert told([*ours[at].tolist(), -1])[:2] == plainly_told(at)[:2]
 
 
+@pytest.mark.usefixtures("_plainly_through_four_spades")
 def test_a_double_that_is_not_played_is_a_promise_never_held(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

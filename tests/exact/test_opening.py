@@ -7,8 +7,9 @@ import numpy as np
 import plain.bidding as plain
 import pytest
 from scipy.stats import multivariate_hypergeom
+from shared.plain_agreement import plainly
 
-from analysis.agreements.agreement import REFERENCE
+from analysis.agreements.agreement import REFERENCE, load
 from analysis.cards.bids import Bid
 from analysis.cards.dealing import deal_block
 from analysis.cards.hands import Hands, hand_words
@@ -16,6 +17,7 @@ from analysis.exact import opening
 from analysis.exact.one_hand import N_HANDS, hand_classes
 
 HANDS = 20_000
+SCHOOLS = ("reference", "four_card_majors", "two_card_club")
 CARDS = deal_block(seed=23_117, block=0)[0, :HANDS]
 VALUE = {"A": 4, "K": 3, "Q": 2, "J": 1}
 
@@ -33,22 +35,26 @@ def suit_points(length):
 
 
 @pytest.mark.parametrize("seat", [1, 4])
-def test_every_hand_opens_as_the_oracle_says(seat):
+@pytest.mark.parametrize("agreement", SCHOOLS)
+def test_every_hand_opens_as_the_oracle_says(agreement, seat):
+    agreement = load(agreement)
     hands = Hands(hand_words(CARDS))
     longest = hands.longest(0, 1, 2, 3)
     good = hands.good[longest, np.arange(HANDS)].astype(int)
     shape = {tuple(row): number for number, row in enumerate(opening.shapes().tolist())}
     rows = [shape[tuple(lengths)] for lengths in hands.lengths.T.tolist()]
-    codes = opening.opening_bids(REFERENCE, seat)[rows, hands.hcp, good]
+    codes = opening.opening_bids(agreement, seat)[rows, hands.hcp, good]
     ours = ["pass" if code < 0 else str(Bid.from_code(code)) for code in codes.tolist()]
     holdings = [((CARDS >> np.uint64(13 * suit)) & np.uint64(8191)).tolist() for suit in range(4)]
-    theirs = [plain.opening(hand, seat) for hand in zip(*holdings, strict=True)]
+    with plainly(agreement):
+        theirs = [plain.opening(hand, seat) for hand in zip(*holdings, strict=True)]
     assert ours == theirs
 
 
 @pytest.mark.parametrize("seat", [1, 2, 3, 4])
-def test_every_hand_is_counted_once(seat):
-    assert opening.opening_ways(REFERENCE, seat).sum() == N_HANDS == comb(52, 13)
+@pytest.mark.parametrize("agreement", SCHOOLS)
+def test_every_hand_is_counted_once(agreement, seat):
+    assert opening.opening_ways(load(agreement), seat).sum() == N_HANDS == comb(52, 13)
 
 
 def test_weak_openings_are_for_the_first_three_seats():

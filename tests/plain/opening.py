@@ -51,11 +51,15 @@ def opening(hand: Hand, seat: int) -> str:
         # "Longest suit five cards or more: that suit."
         if cards >= 5:
             return write_bid(1, suit)
+        if REFERENCE.fewest_in_one_of_a_major == 4:
+            return write_bid(1, four_card_suit(hand))
         # "Otherwise the longer minor; equal minors: 1D with four each, 1C with three each."
         clubs, diamonds = length(hand, CLUBS), length(hand, DIAMONDS)
         if clubs == diamonds:
             return "1D" if diamonds == 4 else "1C"
-        return "1D" if diamonds > clubs else "1C"
+        if diamonds > clubs and diamonds >= REFERENCE.fewest_in_one_diamond:
+            return "1D"
+        return "1C"
     # "5. Seats 1, 2 and 3 only, 5-10 HCP, longest suit good: six cards (not clubs), a weak two;
     # seven, a three-level opening; eight or more, a four-level opening."
     if seat in (1, 2, 3) and within(points, REFERENCE.weak_opening) and good(hand, suit):
@@ -67,6 +71,22 @@ def opening(hand: Hand, seat: int) -> str:
             return write_bid(4, suit)
     # "6. Pass."
     return "pass"
+
+
+def four_card_suit(hand: Hand) -> int:
+    """The suit that an agreement of four-card majors opens without a suit of five; no reference.
+
+    Common practice: the only suit of four; of two, hearts with both majors, otherwise the
+    higher-ranking; of three, 1D with a singleton spade or heart, 1C with a singleton diamond, 1H
+    with a singleton club.
+    """
+    fours = [suit for suit in SUITS if length(hand, suit) == 4]
+    if fours == [HEARTS, SPADES]:
+        return HEARTS
+    if len(fours) < 3:
+        return max(fours)
+    (singleton,) = set(SUITS) - set(fours)
+    return {SPADES: DIAMONDS, HEARTS: DIAMONDS, DIAMONDS: CLUBS, CLUBS: HEARTS}[singleton]
 
 
 def overcall(hand: Hand, opening_suit: int) -> tuple[str, str | None]:

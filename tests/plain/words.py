@@ -32,6 +32,8 @@ class Reference:
     light_opening: int = 10
     light_opening_sum: int = 20
     weak_opening: tuple[int, int] = (5, 10)
+    fewest_in_one_of_a_major: int = 5
+    fewest_in_one_diamond: int = 3
     # 2. The next hand
     notrump_overcall: tuple[int, int] = (15, 18)
     strong_double: int = 18

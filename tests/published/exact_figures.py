@@ -10,9 +10,11 @@ from math import comb, factorial
 import numpy as np
 from scipy.stats import binomtest
 
+from analysis.agreements.agreement import load
 from analysis.cards.bids import N_DEALS, SUITS
 from analysis.exact import deals, one_hand, two_hands
 from analysis.exact.one_hand import chance
+from analysis.exact.opening import one_of_a_suit
 from analysis.exact.two_hands import chance_of_holding
 from analysis.statistics.intervals import wilson
 
@@ -22,7 +24,16 @@ BALANCED = {(4, 3, 3, 3), (4, 4, 3, 2), (5, 3, 3, 2)}
 @cache
 def exact_figures():
     figures = {}
-    for family in (splits, vacant_places, shapes, points, honours, partnerships, whole_deals):
+    for family in (
+        splits,
+        vacant_places,
+        shapes,
+        points,
+        honours,
+        partnerships,
+        whole_deals,
+        openings,
+    ):
         figures |= family()
     return figures | intervals()
 
@@ -164,6 +175,18 @@ def whole_deals():
         "deals.fourperfect": odds_against(Fraction(factorial(len(SUITS)), N_DEALS)),
         "hands.second": (after_one, after_two),
     }
+
+
+def openings():
+    """The fewest cards of a suit on which any hand in first seat opens 1S, 1H, 1D, 1C."""
+    agreements = {"5533": "reference", "4444": "four_card_majors", "5542": "two_card_club"}
+    figures = {}
+    for name, agreement in agreements.items():
+        opens = one_of_a_suit(load(agreement))
+        figures[f"open.lengths.{name}"] = tuple(
+            one_hand.shapes()[opens[suit].any(axis=1), suit].min() for suit in reversed(SUITS)
+        )
+    return figures
 
 
 def intervals():

@@ -104,6 +104,14 @@ def test_long_fits_come_in_pairs():
     assert ways[8, 9] > 0, str(row)
 
 
+@pytest.mark.parametrize("name", [name for name in TABLE if name.startswith("open.lengths.")])
+def test_the_fewest_cards_of_the_four_openings_add_up(name):
+    """A hand of four, three, three and three or less must have something to open: the row's note."""
+    row = TABLE[name]
+    assert "add up to 16" in row.source + row.note, str(row)
+    assert sum(exact_figures()[name]) == 16, str(row)
+
+
 def test_mendels_peas():
     row = TABLE["chi2.mendel"]
     statistic, df, p_value = printed_numbers(row.published_value)

@@ -11,6 +11,8 @@ PLAIN_NAMES: dict[str, str | tuple[str, int]] = {
     "opening.light": "light_opening",
     "opening.light_sum": "light_opening_sum",
     "opening.weak": "weak_opening",
+    "opening.major_cards": "fewest_in_one_of_a_major",
+    "opening.diamond_cards": "fewest_in_one_diamond",
     "overcall.notrump": "notrump_overcall",
     "overcall.strong_double": "strong_double",
     "overcall.two_suited": "two_suited",

@@ -1,0 +1,48 @@
+"""The plain reading by another agreement than the reference."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+import pytest
+from plain.bidding import REFERENCE as PLAIN
+from shared.setting_names import PLAIN_NAMES, plain_value
+
+from analysis.agreements.agreement import REFERENCE, Agreement
+
+
+@contextmanager
+def plainly(agreement: Agreement) -> Iterator[None]:
+    """Every number of the plain reading as ``agreement`` has it.
+
+    The plain reading has one number for the double over two of a minor and of a major, so an
+    agreement that tells them apart can only be held against it on one of the two.
+    """
+    standing = {key: value for key, _, value in REFERENCE.settings()}
+    with pytest.MonkeyPatch.context() as patch:
+        for key, entry, value in agreement.settings():
+            if value != standing[key]:
+                written = entry.metadata["kind"].written(value)
+                for where, number in _numbers(key, written):
+                    _put(patch, where, tuple(number) if isinstance(number, list) else number)
+        yield
+
+
+def _numbers(key: str, value: Any) -> Iterator[tuple[str | tuple[str, int], Any]]:
+    """Where the plain reading has the setting ``key``, and what stands there."""
+    yield PLAIN_NAMES[key], value
+    if key == "response.cue_bid":
+        yield ("cue_bid", 1), value
+    if key == "rest.game":
+        yield ("invitation", 1), value - 1
+
+
+def _put(patch: pytest.MonkeyPatch, where: str | tuple[str, int], number: Any) -> None:
+    assert number != plain_value(where)
+    if isinstance(where, tuple):
+        name, at = where
+        numbers = list(getattr(PLAIN, name))
+        numbers[at] = number
+        patch.setattr(PLAIN, name, tuple(numbers))
+    else:
+        patch.setattr(PLAIN, where, number)
