@@ -7,6 +7,7 @@ metadata.
 
 from __future__ import annotations
 
+import re
 from abc import ABC, abstractmethod
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
@@ -16,6 +17,9 @@ from analysis.cards.bids import NOTRUMP, Bid
 from analysis.errors import InputError
 
 MAX_HCP = 37
+
+MOST_LISTED = 3
+"""Where a setting may be one of no more numbers than these, each is named."""
 
 LOWEST_CEILING, HIGHEST_CEILING = Bid.parse("1D"), Bid.parse("4S")
 """The lowest and the highest overcall that can be asked for."""
@@ -66,6 +70,19 @@ class Kind(ABC):
         """``value`` moved ``by`` 1 or -1, whether or not that is allowed; a choice does not move."""
         return iter(())
 
+    @property
+    @abstractmethod
+    def asked(self) -> str:
+        """What it may be, for a player who is asked."""
+
+    @abstractmethod
+    def answered(self, text: str) -> Setting | None:
+        """A player's answer, as typed; None where it cannot be used."""
+
+    def shown(self, value: Any) -> str:
+        """A setting of this kind as a player would answer."""
+        return str(value)
+
 
 @dataclass(frozen=True)
 class Number(Kind):
@@ -87,6 +104,16 @@ class Number(Kind):
     def moved(self, value: int, by: int) -> Iterator[Neighbour]:
         """The next number."""
         yield Neighbour("", str(value), str(value + by), value + by)
+
+    @property
+    def asked(self) -> str:
+        """Each number where they are few, otherwise the two ends."""
+        few = range(self.low, self.high + 1)
+        return " or ".join(map(str, few)) if len(few) <= MOST_LISTED else self.allowed
+
+    def answered(self, text: str) -> int | None:
+        """The number, in digits."""
+        return self.read(int(text)) if re.fullmatch(r"\d{1,2}", text) else None
 
 
 @dataclass(frozen=True)
@@ -118,6 +145,16 @@ class Span(Kind):
             changed = replace(value, **{end: standing + by})
             yield Neighbour(f".{end}", str(standing), str(standing + by), changed)
 
+    @property
+    def asked(self) -> str:
+        """The form, by an example."""
+        return "the lowest and the highest points, such as 13–15"
+
+    def answered(self, text: str) -> Range | None:
+        """The two ends with a dash or a word between them."""
+        ends = re.fullmatch(r"(\d{1,2})\s*(?:-|–|to)\s*(\d{1,2})", text)
+        return self.read([int(end) for end in ends.groups()]) if ends else None
+
 
 @dataclass(frozen=True)
 class Choice(Kind):
@@ -131,6 +168,20 @@ class Choice(Kind):
     def read(self, value: Any) -> bool | None:
         """``value`` if it is one of the two."""
         return value if isinstance(value, bool) else None
+
+    @property
+    def asked(self) -> str:
+        """The two, in words."""
+        return " or ".join(map(self.shown, (True, False)))
+
+    def answered(self, text: str) -> bool | None:
+        """Yes or no, or the first letter of it."""
+        given = text.lower()
+        return {self.shown(of)[: len(given)]: of for of in (True, False)}.get(given or "?")
+
+    def shown(self, value: bool) -> str:
+        """Yes or no."""
+        return "yes" if value else "no"
 
 
 @dataclass(frozen=True)
@@ -162,6 +213,19 @@ class Ceiling(Kind):
         code = value.code + by
         bid = Bid.from_code(code + by if code % 5 == NOTRUMP else code)
         yield Neighbour("", value.symbol, bid.symbol, bid)
+
+    @property
+    def asked(self) -> str:
+        """The lowest and the highest bid."""
+        return f"a suit bid from {LOWEST_CEILING.symbol} to {HIGHEST_CEILING.symbol}"
+
+    def answered(self, text: str) -> Bid | None:
+        """The bid, with a letter or a symbol for its suit."""
+        return self.read(text)
+
+    def shown(self, value: Bid) -> str:
+        """The bid with its suit's symbol."""
+        return value.symbol
 
 
 def number(

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import Field
+from itertools import groupby
 from typing import Any
 
 from analysis.agreements.agreement import REFERENCE, Agreement
-from analysis.agreements.setting_kinds import Setting
 
 
 def differences(agreement: Agreement, base: Agreement = REFERENCE) -> list[str]:
@@ -21,7 +21,7 @@ def differences(agreement: Agreement, base: Agreement = REFERENCE) -> list[str]:
     ]
 
 
-def in_toml(entry: Field[Any], value: Setting) -> str:
+def in_toml(entry: Field[Any], value: Any) -> str:
     """The value of the setting ``entry`` as a TOML file states it."""
     return json.dumps(entry.metadata["kind"].written(value))
 
@@ -32,16 +32,38 @@ def settings_file(agreement: Agreement) -> list[str]:
     Beside each stand, as comments, what it means and what it may be.
     """
     lines = [f"# The settings of the agreement {agreement.name}."]
-    section = ""
-    for key, entry, value in agreement.settings():
-        of, _, name = key.partition(".")
-        if of != section:
-            section = of
-            lines += ["", f"[{section}]"]
-        told: Sequence[str] = [
-            f"{entry.metadata['meaning']}; allowed: {entry.metadata['kind'].allowed}"
-        ]
-        if entry.metadata["added"]:
-            told = [*told, "not a figure of the reference's text; the default is what it does"]
-        lines += [*(f"# {said}" for said in told), f"{name} = {in_toml(entry, value)}"]
+    for section, entries in _by_section(agreement.settings()):
+        lines += ["", f"[{section}]"]
+        for name, entry, value in entries:
+            lines.append(
+                f"# {entry.metadata['meaning']}; allowed: {entry.metadata['kind'].allowed}"
+            )
+            if entry.metadata["added"]:
+                lines.append("# not a figure of the reference's text; the default is what it does")
+            lines.append(f"{name} = {in_toml(entry, value)}")
     return lines
+
+
+def short_file(agreement: Agreement) -> list[str]:
+    """The settings that are not as in the reference as the lines of such a file.
+
+    Beside each stand, as a comment, what it means and what the reference has.
+    """
+    changed = [setting for setting in agreement.settings() if setting[2] != setting[1].default]
+    differs = "what differs from the reference" if changed else "nothing differs from the reference"
+    lines = [f"# The agreement {agreement.name}: {differs}."]
+    for section, entries in _by_section(changed):
+        lines += ["", f"[{section}]"]
+        for name, entry, value in entries:
+            standing = in_toml(entry, entry.default)
+            lines.append(f"# {entry.metadata['meaning']}; by the reference {standing}")
+            lines.append(f"{name} = {in_toml(entry, value)}")
+    return lines
+
+
+def _by_section(
+    settings: Iterable[tuple[str, Field[Any], Any]],
+) -> Iterator[tuple[str, list[tuple[str, Field[Any], Any]]]]:
+    """Each section with its settings, named as within it."""
+    for section, entries in groupby(settings, lambda setting: setting[0].partition(".")[0]):
+        yield section, [(key.partition(".")[2], entry, value) for key, entry, value in entries]

@@ -1,17 +1,24 @@
-"""``double-study agreement``: the agreement in force, as sentences or as a list of settings."""
+"""``double-study agreement``: the agreement in force, or one of your own from a few questions."""
 
 from __future__ import annotations
 
 import argparse
+import io
+import sys
+from pathlib import Path
 
-from analysis.agreements.agreement import load
-from analysis.agreements.settings_file import settings_file
+from analysis.agreements.agreement import REFERENCE, Agreement, load
+from analysis.agreements.questions import QUESTIONS, agreement_of
+from analysis.agreements.settings_file import settings_file, short_file
 from analysis.bidding.agreement_text import sentences
 from analysis.commands.options import add_agreement_option
+from analysis.errors import InputError
 
 NAME = "agreement"
-HELP = "the agreement in force, as sentences in the order the rules apply"
+HELP = "the agreement in force, as sentences in the order the rules apply; or one of your own"
 EXAMPLE = "agreement weak_notrump"
+
+_SUFFIX = ".toml"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -30,10 +37,72 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="list every setting with its meaning, value and allowed values, as a TOML file",
     )
+    parser.add_argument(
+        "--new",
+        metavar="FILE.toml",
+        type=Path,
+        help=f"ask {len(QUESTIONS)} questions and write the agreement that the answers make",
+    )
+    parser.add_argument(
+        "--overwrite", action="store_true", help="with --new: write over a file that is there"
+    )
 
 
 def run(options: argparse.Namespace) -> int:
-    """Print; nothing is written to disk."""
-    as_lines = settings_file if options.settings else sentences
-    print("\n".join(as_lines(options.agreement)))
+    """Print the agreement; or ask, and write the file of ``--new``."""
+    if options.new is not None:
+        if options.settings or options.agreement is not REFERENCE:
+            raise InputError(
+                "--new starts from the reference; allowed: --new and --overwrite alone"
+            )
+        _write_new(options.new, options.overwrite)
+    elif options.overwrite:
+        raise InputError("--overwrite alone; allowed: together with --new FILE.toml")
+    else:
+        as_lines = settings_file if options.settings else sentences
+        print("\n".join(as_lines(options.agreement)))
     return 0
+
+
+def _write_new(file: Path, overwrite: bool) -> None:
+    try:
+        if file.suffix != _SUFFIX or file.is_dir() or not file.parent.is_dir():
+            raise InputError(
+                f"--new {file}: allowed: a name ending in {_SUFFIX}, in a folder that is there"
+            )
+        if file.exists() and not overwrite:
+            raise InputError(
+                f"--new {file}: is there already; allowed: another name, or --overwrite"
+            )
+        lines = short_file(_asked(file.stem))
+        file.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    except OSError as error:
+        raise InputError(
+            f"--new {file}: {error.strerror}; allowed: a file that you may write"
+        ) from None
+    print(f"\nWritten. Any command plays by it with --agreement {file}")
+
+
+def _asked(name: str) -> Agreement:
+    """The agreement called ``name`` that the answers on standard input make."""
+    if isinstance(sys.stdin, io.TextIOWrapper):
+        sys.stdin.reconfigure(errors="replace")
+    print(f"{len(QUESTIONS)} questions. Enter alone takes the answer in brackets, the reference's.")
+    answers: dict[str, str] = {}
+    agreement = agreement_of(answers, name)
+    for number, question in enumerate(QUESTIONS, start=1):
+        print(f"\n{number}. {question.text}")
+        while question.name not in answers:
+            print(f"   {question.allowed} [{question.reference}]: ", end="", flush=True)
+            answer = sys.stdin.readline()
+            if not answer:
+                raise InputError(
+                    f"no answer to question {number}; allowed: a line for each of the {len(QUESTIONS)}"
+                )
+            try:
+                agreement = agreement_of({**answers, question.name: answer}, name)
+            except InputError as error:
+                print(f"   {error}")
+            else:
+                answers[question.name] = answer
+    return agreement

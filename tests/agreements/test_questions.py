@@ -1,0 +1,124 @@
+"""An agreement from answers to questions: what each answer sets, and what cannot be an answer."""
+
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from analysis.agreements.agreement import REFERENCE, Range, load
+from analysis.agreements.questions import QUESTIONS, Question, agreement_of
+from analysis.agreements.settings_file import short_file
+from analysis.cards.bids import Bid
+from analysis.errors import InputError
+
+ANSWERS = [
+    ("major", "4", {"opening.major_cards": 4}),
+    ("diamond", " 4 ", {"opening.diamond_cards": 4}),
+    ("notrump", "12-14", {"opening.one_notrump": Range(12, 14)}),
+    ("notrump", "12 to 14", {"opening.one_notrump": Range(12, 14)}),
+    ("notrump", "12–14", {"opening.one_notrump": Range(12, 14)}),
+    ("ceiling", "2s", {"response.double_through": Bid.parse("2S")}),
+    ("ceiling", "4♠", {"response.double_through": Bid.parse("4S")}),
+    (
+        "points",
+        "7",
+        {
+            "response.double_one": 7,
+            "response.double_two_minor": 7,
+            "response.double_two_major": 7,
+            "response.double_three": 7,
+            "response.double_four": 7,
+        },
+    ),
+    (
+        "points",
+        "6, 9,10/11",
+        {
+            "response.double_two_minor": 9,
+            "response.double_two_major": 9,
+            "response.double_four": 11,
+        },
+    ),
+    ("both_majors", "no", {"response.both_majors": False}),
+    ("both_majors", "N", {"response.both_majors": False}),
+    ("both_majors", "yes", {}),
+]
+
+NO_ANSWERS = [
+    ("major", "3"),
+    ("major", "six"),
+    ("major", "4.5"),
+    ("major", "4 5"),
+    ("diamond", "-4"),
+    ("notrump", "15"),
+    ("notrump", "17-15"),
+    ("notrump", "15-17-19"),
+    ("notrump", "15-40"),
+    ("ceiling", "3NT"),
+    ("ceiling", "5C"),
+    ("ceiling", "3"),
+    ("points", "6 8 10"),
+    ("points", "6 8 10 12 14"),
+    ("points", "6 8 10 x"),
+    ("points", ","),
+    ("points", "99"),
+    ("both_majors", "maybe"),
+    ("both_majors", "9" * 5_000),
+]
+
+
+def changed(answers: dict[str, str]) -> dict[str, object]:
+    """The settings that are not the reference's once these questions were answered."""
+    standing = {key: value for key, _, value in REFERENCE.settings()}
+    settings = agreement_of(answers, "ours").settings()
+    return {key: value for key, _, value in settings if value != standing[key]}
+
+
+@pytest.mark.parametrize(("name", "answer", "expected"), ANSWERS)
+def test_an_answer_sets_what_it_is_about(
+    name: str, answer: str, expected: dict[str, object]
+) -> None:
+    assert changed({name: answer}) == expected
+
+
+@pytest.mark.parametrize(("name", "answer"), NO_ANSWERS)
+def test_what_is_no_answer_is_named_in_one_line(name: str, answer: str) -> None:
+    (question,) = (question for question in QUESTIONS if question.name == name)
+    with pytest.raises(InputError) as caught:
+        agreement_of({name: answer}, "ours")
+    said = str(caught.value)
+    assert question.text in said
+    assert said.endswith(f"; allowed: {question.allowed}")
+    assert "\n" not in said
+    assert len(said) < 250
+
+
+@pytest.mark.parametrize("question", QUESTIONS, ids=lambda question: question.name)
+def test_the_reference_is_an_answer_and_so_is_nothing(question: Question) -> None:
+    assert changed({question.name: question.reference}) == {}
+    assert changed({question.name: " \n"}) == {}
+    # Every question can be answered otherwise too.
+    assert any(expected for name, _, expected in ANSWERS if name == question.name)
+
+
+def test_answers_that_contradict_and_questions_that_are_not_there() -> None:
+    with pytest.raises(
+        InputError, match=r"the answers: .* contradicts .*; allowed: 1NT wholly below"
+    ):
+        agreement_of({"notrump": "18-20"}, "ours")
+    with pytest.raises(InputError, match="no question is called 'colour'; allowed: major, "):
+        agreement_of({"colour": "red"}, "ours")
+
+
+def test_the_short_file_states_what_differs_and_reads_back(tmp_path: Path) -> None:
+    answers = {name: answer for name, answer, expected in ANSWERS if expected}
+    agreement = agreement_of(answers, "ours")
+    text = "\n".join(short_file(agreement))
+    file = tmp_path / "ours.toml"
+    file.write_text(text, encoding="utf-8")
+    assert load(str(file)) == agreement
+    stated = {f"{s}.{name}" for s, part in tomllib.loads(text).items() for name in part}
+    assert stated == set(changed(answers))
+    assert "# HCP of a balanced 1NT opening; by the reference [15, 17]" in text.splitlines()
+    (line,) = short_file(REFERENCE)
+    assert line == "# The agreement reference: nothing differs from the reference."
