@@ -1,7 +1,8 @@
 """Every row of kind `table` in published_values.csv against the study's exact figure.
 
 Each row names its source, and every message shows it. A printed figure may differ from the exact
-one by half a unit of its last printed digit, which is all that rounding can do.
+one by half a unit of its last printed digit, which is all that rounding can do, and by as much as
+the solver that it came from may have stopped short.
 """
 
 from fractions import Fraction
@@ -43,6 +44,13 @@ ROUND_FIGURES = {
     "vacant.bourke": Fraction(1, 10),  # "nearly 60%"; 7/12 in full
 }
 
+SOLVED_TO = {
+    # id: how far from the root the solver that gave the printed figure may have stopped
+    # SciPy 1.7 solved for the limits with brentq, whose xtol is 2e-12 unless told otherwise (its
+    # manual); it printed every digit of the float all the same. Later versions do not solve.
+    "ci.scipydoc": Fraction(2, 10**12),
+}
+
 TESTED_APART = {
     # Not a list of figures: the words are tested by functions of their own below.
     "fit.bound": "test_long_fits_come_in_pairs",
@@ -51,9 +59,9 @@ TESTED_APART = {
 }
 
 
-def agrees(figure, printed, unit=None):
-    half_unit = unit / 2 if unit else printed.half_unit
-    if abs(Fraction(figure) - printed.value) <= half_unit:
+def agrees(figure, printed, name=None):
+    apart = ROUND_FIGURES[name] / 2 if name in ROUND_FIGURES else printed.half_unit
+    if abs(Fraction(figure) - printed.value) <= apart + SOLVED_TO.get(name, 0):
         return True
     # A figure in float64 has its own rounding, which shows where 17 digits are printed.
     return isinstance(figure, float) and isclose(figure, printed.value, rel_tol=1e-12)
@@ -65,7 +73,7 @@ def test_exact_figure_is_the_published_one(name):
     figures, printed = exact_figures()[name], printed_numbers(row.published_value)
     assert len(figures) == len(printed), str(row)
     for figure, number in zip(figures, printed, strict=True):
-        assert agrees(figure, number, ROUND_FIGURES.get(name)), f"{row}; exact {float(figure)}"
+        assert agrees(figure, number, name), f"{row}; exact {float(figure)}"
 
 
 @pytest.mark.parametrize("name", KNOWN_MISPRINTS)
@@ -84,7 +92,7 @@ def test_every_table_row_is_accounted_for():
     computed = TABLE.keys() & exact_figures().keys()
     assert TABLE.keys() == computed | TESTED_APART.keys()
     assert all(function in globals() for function in TESTED_APART.values())
-    assert KNOWN_MISPRINTS.keys() | ROUND_FIGURES.keys() <= computed
+    assert KNOWN_MISPRINTS.keys() | ROUND_FIGURES.keys() | SOLVED_TO.keys() <= computed
 
 
 def test_rows_marked_as_differing_are_the_known_misprints():
