@@ -9,7 +9,12 @@ from typing import Any
 
 from analysis.cards.bids import BOARDS_PER_SESSION
 from analysis.cards.dealing import BLOCK_DEALS
-from analysis.commands.options import add_agreement_option, add_seed_option, whole_number
+from analysis.commands.options import (
+    add_agreement_option,
+    add_seed_option,
+    usable_path,
+    whole_number,
+)
 from analysis.errors import InputError
 from analysis.lessons.auction_of_deal import Course
 from analysis.lessons.board import Board, Origin
@@ -34,7 +39,7 @@ from analysis.publishing.handout import (
     handout_markdown,
     question_markdown,
 )
-from analysis.runtime.staging import checked_folder, staged
+from analysis.runtime.staging import staged
 
 NAME = "boards"
 HELP = "draw practice boards for a lesson, with the answers"
@@ -58,7 +63,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     what.add_argument(
         "--out",
         metavar=f"FILE{PBN_ENDING}",
-        type=Path,
+        type=usable_path("--out"),
         help="the file to write, in Portable Bridge Notation; the handout goes beside it, .html and .md",
     )
     what.add_argument(
@@ -130,8 +135,8 @@ def run(options: argparse.Namespace) -> int:
     lesson = _lesson(options)
     lesson.check()
     pbn_file, html_file, markdown_file = _files(options.out)
-    items = lesson.boards(progress=sys.stderr.isatty())
-    with staged(pbn_file.parent) as stage:
+    with staged(pbn_file.parent, swap=False) as stage:
+        items = lesson.boards(progress=sys.stderr.isatty())
         (stage / pbn_file.name).write_bytes(pbn(items).encode("ascii"))
         (stage / html_file.name).write_bytes(handout_html(lesson, items).encode())
         (stage / markdown_file.name).write_bytes(handout_markdown(lesson, items).encode())
@@ -160,7 +165,6 @@ def _files(out: Path) -> tuple[Path, Path, Path]:
     """The three files to write; raises :class:`InputError` if one of them cannot be."""
     if out.suffix != PBN_ENDING:
         raise InputError(f"--out {out}: allowed: a file name that ends in {PBN_ENDING}")
-    checked_folder(out.parent)
     files = (out, out.with_suffix(".html"), out.with_suffix(".md"))
     for file in files:
         if file.is_dir():

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import argparse
 from contextlib import ExitStack
-from pathlib import Path
 
-from analysis.commands.options import MAX_DEALS, add_run_options
+from analysis.commands.options import MAX_DEALS, add_run_options, usable_path
 from analysis.counting import sampling as study
 from analysis.counting.run import Run
 from analysis.counting.stopping import DOUBLE_PER_OVERCALL, Precision, Share
@@ -22,7 +21,7 @@ def add_count_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--store",
         metavar="FILE",
-        type=Path,
+        type=usable_path("--store"),
         help="keep what is counted in this file, and go on from what it holds",
     )
     parser.add_argument(

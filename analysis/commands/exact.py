@@ -5,14 +5,19 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+import pandas as pd
 from tqdm import tqdm
 
-from analysis.commands.options import add_agreement_option, add_out_option
+from analysis.agreements.agreement import Agreement
+from analysis.commands.options import (
+    add_agreement_option,
+    add_force_option,
+    add_out_option,
+    refuse_to_overwrite,
+)
 from analysis.comparing.settings_moved import steps
-from analysis.errors import Failure
-from analysis.exact.cache import folder
 from analysis.exact.table import doubles_table, exact_table, responders_calls
-from analysis.runtime.staging import checked_folder, staged
+from analysis.runtime.staging import staged
 from analysis.telling.tables.files import TABLES_FOLDER
 from analysis.telling.tables.writing import as_csv
 
@@ -27,12 +32,25 @@ DOUBLES_FILE = Path(TABLES_FOLDER, "exact_doubles.csv")
 def add_options(parser: argparse.ArgumentParser) -> None:
     """The options of the command."""
     add_agreement_option(parser)
-    add_out_option(parser)
+    add_out_option(parser, "exact_values")
+    add_force_option(parser)
 
 
 def run(options: argparse.Namespace) -> int:
     """Work out the table, with the responder's calls, then write it."""
-    out = checked_folder(options.out)
+    refuse_to_overwrite(options, [FILE, DOUBLES_FILE])
+    with staged(options.out) as stage:
+        table, doubles = _tables(options.agreement)
+        (stage / TABLES_FOLDER).mkdir()
+        (stage / FILE).write_bytes(as_csv(table))
+        (stage / DOUBLES_FILE).write_bytes(as_csv(doubles))
+    print(
+        f"{len(table)} exact probabilities; tables in {options.out / FILE} and {DOUBLES_FILE.name}"
+    )
+    return 0
+
+
+def _tables(agreement: Agreement) -> tuple[pd.DataFrame, pd.DataFrame]:
     with tqdm(unit=" counts") as bar:
 
         def show(done: int, of: int) -> None:
@@ -40,14 +58,8 @@ def run(options: argparse.Namespace) -> int:
             bar.update(done - bar.n)
 
         # The responder's settings moved by one need no counts of their own.
-        moved = [step.agreement for step in steps(options.agreement)]
-        responders_calls(options.agreement, progress=show, also=moved)
-    table, doubles = exact_table(options.agreement), doubles_table(options.agreement)
-    if doubles is None:
-        raise Failure(f"the exact tables could not be kept in {folder()}; is there room to write?")
-    with staged(out) as stage:
-        (stage / FILE.parent).mkdir()
-        (stage / FILE).write_bytes(as_csv(table))
-        (stage / DOUBLES_FILE).write_bytes(as_csv(doubles))
-    print(f"{len(table)} exact probabilities; tables in {out / FILE} and {DOUBLES_FILE.name}")
-    return 0
+        moved = [step.agreement for step in steps(agreement)]
+        responders_calls(agreement, progress=show, also=moved)
+    doubles = doubles_table(agreement)
+    assert doubles is not None, "just worked out"  # noqa: S101
+    return exact_table(agreement), doubles

@@ -12,7 +12,7 @@ from analysis.counting.run import Run
 from analysis.errors import Failure
 from analysis.publishing.pages import INDEX
 from analysis.publishing.publish import notebooks_in, publish
-from analysis.runtime.staging import checked_folder, staged
+from analysis.runtime.staging import staged
 
 NAME = "report"
 HELP = "the main job: count, check, run the notebooks, write the report"
@@ -23,18 +23,17 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     """The options of the command."""
     add_count_options(parser)
     add_agreement_option(parser)
-    add_out_option(parser)
+    add_out_option(parser, "reports")
 
 
 def run(options: argparse.Namespace) -> int:
     """Count, check and publish; nothing is written unless all of it went well."""
-    out = checked_folder(options.out)
     notebooks = notebooks_in()
-    counted = count_run(options)
-    _check(counted)
-    with staged(out) as stage:
+    with staged(options.out) as stage:
+        counted = count_run(options)
+        _check(counted)
         publish(counted, notebooks, stage, options.workers)
-    print(f"{counted.tally.deals} deals reported; open {out / INDEX}")
+    print(f"{counted.tally.deals} deals reported; open {options.out / INDEX}")
     return 0
 
 

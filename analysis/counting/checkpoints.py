@@ -61,5 +61,5 @@ def in_store(
     :func:`analysis.runtime.locks.locked` do.
     """
     path = path.resolve()
-    with locked(path):
+    with locked(path, f"store {path}"):
         yield KeptInStore(path, store.to_extend(path, seed, agreement, first_block))

@@ -10,9 +10,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
 from collections.abc import Callable
-from contextlib import suppress
 from dataclasses import dataclass
 from math import prod
 from pathlib import Path
@@ -26,6 +24,7 @@ from analysis.counting.auction_counts import COUNTS
 from analysis.counting.blocks import BlockSet
 from analysis.counting.tally import Tally
 from analysis.errors import InputError
+from analysis.runtime.staging import write_file
 
 FORMAT = b"responders-double-study tally "
 VERSION = 1
@@ -144,35 +143,17 @@ def read(path: Path) -> Stored:
 
 
 def write(path: Path, stored: Stored) -> None:
-    """Write a store all or nothing: beside ``path``, to the disk, and then in its place.
+    """Write a store all or nothing.
 
     Raises :class:`InputError` where that fails; what stood at ``path`` then still does.
     """
-    beside = path.with_name(f".{path.name}.unfinished")
     try:
-        with beside.open("wb") as file:
-            file.write(encoded(stored))
-            file.flush()
-            os.fsync(file.fileno())
-        beside.replace(path)
-        _flush_folder(path.parent)
+        write_file(path, encoded(stored))
     except OSError as error:
-        with suppress(OSError):
-            beside.unlink(missing_ok=True)
         raise InputError(
             f"store {path}: {error.strerror}; it is as it was before; allowed: a file in a folder "
             "you may write to, with room on the disk"
         ) from None
-
-
-def _flush_folder(folder: Path) -> None:
-    """Have the disk keep the new name, too, where the system can be told so."""
-    with suppress(OSError):
-        number = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(number)
-        finally:
-            os.close(number)
 
 
 def to_extend(

@@ -3,7 +3,7 @@
 A file's name carries a digest of the agreement's settings and of the sources that the table comes
 from, so a changed setting or rule never meets an old table. Its first line is a checksum of the
 rest, JSON, whose numbers are read back as they were; a file that does not match it is worked out
-anew. Where nothing can be written, nothing is kept and nothing else changes.
+anew. Where nothing can be written, a table is kept for as long as the process lasts.
 """
 
 from __future__ import annotations
@@ -11,7 +11,6 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-import tempfile
 from collections.abc import Callable
 from functools import lru_cache
 from pathlib import Path
@@ -19,8 +18,11 @@ from pathlib import Path
 import pandas as pd
 
 from analysis.agreements.agreement import Agreement
+from analysis.runtime.staging import write_file
 
 _PACKAGE = Path(__file__).parent.parent
+_unwritten: dict[Path, pd.DataFrame] = {}
+"""Tables that could not be written, for as long as this process lasts: minutes of work, some."""
 _SOURCES = (
     "exact/*.py",
     "bidding/*.py",
@@ -46,7 +48,9 @@ def kept(name: str, agreement: Agreement, compute: Callable[[], pd.DataFrame]) -
 
 def if_kept(name: str, agreement: Agreement) -> pd.DataFrame | None:
     """The table ``name`` of an agreement if it was worked out before, else None."""
-    return _read(_path(name, agreement))
+    path = _path(name, agreement)
+    table = _read(path)
+    return _unwritten.get(path) if table is None else table
 
 
 def _path(name: str, agreement: Agreement) -> Path:
@@ -87,14 +91,6 @@ def _write(path: Path, table: pd.DataFrame) -> None:
     text = json.dumps(table.to_dict("list"))
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        descriptor, name = tempfile.mkstemp(prefix=".unfinished-", dir=path.parent)
+        write_file(path, f"{_checksum(text)}\n{text}".encode())
     except OSError:
-        return
-    unfinished = Path(name)
-    try:
-        with os.fdopen(descriptor, "w", encoding="utf-8", newline="") as file:
-            file.write(f"{_checksum(text)}\n{text}")
-        # A rename: a reader, or another process that works out the same table, sees all or nothing.
-        unfinished.replace(path)
-    except OSError:
-        unfinished.unlink(missing_ok=True)
+        _unwritten[path] = table

@@ -1,30 +1,39 @@
-"""One run at a time for one file."""
+"""One run at a time for one file or folder."""
 
 from __future__ import annotations
 
 import os
+import platform
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from analysis.errors import InputError
 
+try:
+    import fcntl
+except ImportError:  # no such locks on Windows
+    LOCKS = False
+else:
+    LOCKS = True
+
 _held: set[Path] = set()
 """What this process holds: the system's locks are between processes."""
 
 
 @contextmanager
-def locked(path: Path) -> Iterator[None]:
+def locked(path: Path, what: str, beside: Path | None = None) -> Iterator[None]:
     """Hold ``path`` for this run; raises :class:`InputError` if another run holds it.
 
-    The lock is on a file beside it, ``.NAME.lock``, gone when the run ends. The operating system
-    lets go of it when the process ends in whatever way, so a lock file that was left behind is no
-    hindrance. Worker processes do not inherit the lock.
+    The lock is on a file, ``.NAME.lock``, in the folder ``beside`` or else beside ``path``; it says
+    who holds it, and is gone when the run ends. The operating system lets go of it when the process
+    ends in whatever way, so a lock file that was left behind is no hindrance. Worker processes do
+    not inherit the lock. ``what`` names the path in a complaint.
     """
-    lock = path.with_name(f".{path.name}.lock")
+    lock = (beside or path.parent) / f".{path.name}.lock"
     if lock in _held:
-        raise _in_use(path)
-    file = _lock_file(path, lock)
+        raise _in_use(what, f"process {os.getpid()}")
+    file = _lock_file(lock, what)
     _held.add(lock)
     try:
         yield
@@ -34,33 +43,32 @@ def locked(path: Path) -> Iterator[None]:
         os.close(file)
 
 
-def _lock_file(path: Path, lock: Path) -> int:
+def _lock_file(lock: Path, what: str) -> int:
     """A descriptor of the locked file."""
-    try:
-        import fcntl
-    except ImportError:
-        raise InputError(
-            f"store {path}: this system has no file locks; allowed: runs without a store"
-        ) from None
+    if not LOCKS:
+        raise InputError(f"{what}: this system has no file locks; allowed: runs without a store")
     while True:
         try:
-            file = os.open(lock, os.O_RDWR | os.O_CREAT, 0o644)
+            file = os.open(lock, os.O_RDWR | os.O_CREAT | os.O_NOFOLLOW, 0o644)
         except OSError as error:
             raise InputError(
-                f"store {path}: {error.strerror}; allowed: a file in a folder you may write to"
+                f"{what}: {error.strerror}; allowed: one in a folder you may write to"
             ) from None
         try:
             fcntl.lockf(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except OSError:
+            holder = os.read(file, 100).decode(errors="replace") or "another run"
             os.close(file)
-            raise _in_use(path) from None
+            raise _in_use(what, holder) from None
         # The run before may have taken its lock file away between these two steps.
         if lock.exists() and os.path.samestat(os.fstat(file), lock.stat()):
+            os.truncate(file, 0)
+            os.write(file, f"process {os.getpid()} on {platform.node()}".encode())
             return file
         os.close(file)
 
 
-def _in_use(path: Path) -> InputError:
+def _in_use(what: str, holder: str) -> InputError:
     return InputError(
-        f"store {path}: another run is writing it; allowed: one run at a time, or another file"
+        f"{what}: {holder} is writing it; allowed: one run at a time, or another place"
     )

@@ -1,49 +1,154 @@
-"""Writing results all or nothing: into a folder aside, then into place."""
+"""Writing all or nothing: aside first, then into place in one step."""
 
 from __future__ import annotations
 
+import ctypes
 import os
 import shutil
+import sys
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager, suppress
+from glob import escape
 from pathlib import Path
 
 from analysis.errors import InputError
+from analysis.runtime.locks import LOCKS, locked
+
+_EXCHANGE = 2
+"""The flag of renameat2(2) and renamex_np(2) that swaps two names in one step."""
+_HERE = -100
+"""The folder that renameat2(2) takes names from: the current one."""
 
 
-def checked_folder(folder: Path) -> Path:
-    """``folder`` if results can be written there; raises :class:`InputError` otherwise.
+def write_file(path: Path, data: bytes) -> None:
+    """Write a file all or nothing: beside ``path``, to the disk, and then in its place.
 
-    Asked before a long run starts, so that it does not end in vain. Nothing is created.
+    Raises ``OSError`` where that fails; what stood at ``path`` then still does.
     """
-    nearest = folder
-    while not nearest.exists() and nearest != nearest.parent:
-        nearest = nearest.parent
-    if not nearest.is_dir() or not os.access(nearest, os.W_OK | os.X_OK):
-        raise InputError(f"--out {folder}: cannot write there; allowed: a folder you may write to")
-    return folder
+    beside = path.with_name(f".{path.name}.unfinished")
+    try:
+        with beside.open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        beside.replace(path)
+        _flush_folder(path.parent)
+    except OSError:
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)
+        raise
+
+
+def _flush_folder(folder: Path) -> None:
+    """Have the disk keep a new name, too, where the system can be told so."""
+    with suppress(OSError):
+        number = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(number)
+        finally:
+            os.close(number)
 
 
 @contextmanager
-def staged(folder: Path) -> Iterator[Path]:
+def staged(folder: Path, swap: bool = True) -> Iterator[Path]:
     """An empty folder to write into; what it holds goes into ``folder`` if all went well.
 
-    Files of ``folder`` that the stage does not have are left alone; each file is put in place by
-    a rename, so a reader never sees half of one.
+    Entered before the work starts, it finds out then whether results can be written, holds
+    ``folder`` against other runs and clears what a killed run left. Files of ``folder`` that the
+    stage does not have stay. The folder is swapped for the new one in one step where the system
+    can do so and nobody stands in it; else, or without ``swap`` (for a folder that is the user's
+    own), its files are renamed into place one by one.
+
+    Raises :class:`InputError` where ``folder`` cannot be written or another run holds it, and
+    ``OSError`` where putting the files in place fails.
     """
+    what = f"--out {folder}"
+    with ExitStack() as stack:
+        try:
+            folder = folder.resolve()
+            if _file_in_the_way(folder) or folder == folder.parent:
+                raise NotADirectoryError(0, "not a folder to write into")
+            for parent in reversed(folder.parents):
+                if not parent.exists():
+                    parent.mkdir()
+                    stack.callback(_remove_if_empty, parent)
+            aside = folder.parent
+            if folder.exists() and not os.access(aside, os.W_OK | os.X_OK):
+                aside = folder
+            for path, _, _ in os.walk(folder) if swap else [(folder, (), ())]:
+                if Path(path).exists() and not os.access(path, os.W_OK | os.X_OK):
+                    raise PermissionError(0, f"cannot write in {path}")
+            if LOCKS:
+                stack.enter_context(locked(folder, what, aside))
+            for left in aside.glob(f".{escape(folder.name)}.unfinished-*"):
+                shutil.rmtree(left, ignore_errors=True)
+            stage = Path(tempfile.mkdtemp(prefix=f".{folder.name}.unfinished-", dir=aside))
+            stack.callback(shutil.rmtree, stage, ignore_errors=True)
+            new = stage / "new"
+            new.mkdir()
+        except (OSError, RuntimeError, ValueError) as error:  # a loop of links, a name with NUL
+            why = getattr(error, "strerror", None) or error
+            raise InputError(f"{what}: {why}; allowed: a folder you may write to") from None
+        yield new
+        _put_in_place(new, folder, swap)
+
+
+def _file_in_the_way(folder: Path) -> bool:
+    """Whether something other than a folder stands at ``folder`` or where its parents should be."""
+    while not folder.exists():
+        folder = folder.parent
+    return not folder.is_dir()
+
+
+def _remove_if_empty(folder: Path) -> None:
+    with suppress(OSError):
+        folder.rmdir()
+
+
+def _put_in_place(new: Path, folder: Path, swap: bool) -> None:
+    if swap and not folder.exists():
+        new.rename(folder)
+        return
+    if swap and new.is_relative_to(folder.parent) and not _stood_in(folder):
+        _bring_along(folder, new)
+        if _exchanged(new, folder):
+            return
+    for file in sorted(path for path in new.rglob("*") if path.is_file()):
+        target = folder / file.relative_to(new)
+        target.parent.mkdir(parents=True, exist_ok=True)
+        file.replace(target)
+
+
+def _stood_in(folder: Path) -> bool:
+    """Whether this process, and so most likely the user's shell, is in ``folder``."""
+    with suppress(OSError):
+        return Path.cwd().is_relative_to(folder)
+    return False
+
+
+def _bring_along(folder: Path, new: Path) -> None:
+    """Give ``new`` what ``folder`` has and it has not: the same files under a second name."""
+    for path, folders, files in os.walk(folder):
+        there = new / Path(path).relative_to(folder)
+        there.mkdir(exist_ok=True)
+        shutil.copymode(path, there)
+        for name in (*files, *(f for f in folders if os.path.islink(os.path.join(path, f)))):
+            if os.path.lexists(there / name):
+                continue
+            try:
+                os.link(os.path.join(path, name), there / name, follow_symlinks=False)
+            except OSError:  # a file system without second names
+                shutil.copy2(os.path.join(path, name), there / name, follow_symlinks=False)
+
+
+def _exchanged(new: Path, folder: Path) -> bool:
+    """Swap the two in one step; whether the system and the file system could."""
+    paths = os.fsencode(new), os.fsencode(folder)
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        stage = Path(tempfile.mkdtemp(prefix=".unfinished-", dir=folder))
-    except OSError as error:
-        raise InputError(
-            f"--out {folder}: {error.strerror}; allowed: a folder you may write to"
-        ) from None
-    try:
-        yield stage
-        for file in sorted(path for path in stage.rglob("*") if path.is_file()):
-            target = folder / file.relative_to(stage)
-            target.parent.mkdir(parents=True, exist_ok=True)
-            file.replace(target)
-    finally:
-        shutil.rmtree(stage, ignore_errors=True)
+        libc = ctypes.CDLL(None)
+        if sys.platform == "darwin":
+            return libc.renamex_np(*paths, _EXCHANGE) == 0
+        return libc.renameat2(_HERE, paths[0], _HERE, paths[1], _EXCHANGE) == 0
+    except (AttributeError, TypeError, OSError):
+        return False
