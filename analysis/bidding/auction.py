@@ -109,14 +109,19 @@ class Auctions:
         return self.words.reshape(-1).take(at)
 
     @cached_property
+    def opening_bids(self) -> Codes:
+        """What each hand opens in its seat if nobody has opened before it; shape (4, n)."""
+        lookup = opening_lookup(self.agreement)
+        return np.stack([lookup.bids(words, seat) for seat, words in enumerate(self.words, 1)])
+
+    @cached_property
     def openings(self) -> Openings:
         """Who opened, and what."""
-        lookup = opening_lookup(self.agreement)
-        bids = lookup.bids(self.words[3], 4)
+        bids = self.opening_bids[3]
         seats = (bids != NO_BID) * np.int8(4)
         # A seat that opens does so before those after it. Multiplying is how NumPy chooses fastest.
         for seat in (3, 2, 1):
-            bid = lookup.bids(self.words[seat - 1], seat)
+            bid = self.opening_bids[seat - 1]
             passes = bid == NO_BID
             opens = ~passes
             bids = bids * passes + bid * opens

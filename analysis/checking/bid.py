@@ -1,4 +1,4 @@
-"""Twins of the bidding: openings, the next hand, overcalls, opener's holding; first seat."""
+"""Twins of the bidding: openings in every seat; for an opening in first seat all that follows."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import numpy as np
 
 from analysis.agreements.agreement import Agreement
 from analysis.bidding.response import CALLS
-from analysis.cards.bids import MAJORS, SUIT_NAMES, Bid
+from analysis.cards.bids import MAJORS, PASS, SUIT_NAMES, Bid
 from analysis.checking.family import Family
 from analysis.counting.auction_counts import (
     ACTION,
@@ -19,8 +19,10 @@ from analysis.counting.auction_counts import (
     NEXT_HANDS,
     OPENER_MAJORS,
     OPENING,
+    OPENINGS_BY_SEAT,
     pairs,
 )
+from analysis.counting.dealt_counts import SEATS
 from analysis.counting.tally import Tally
 from analysis.exact.one_hand import N_HANDS
 from analysis.exact.opener_majors import opener_majors
@@ -32,11 +34,21 @@ _FIRST_SEAT = 0
 
 
 def bid_families(tally: Tally, agreement: Agreement) -> Iterator[Family]:
-    """The families that check the bidding, for an opening in first seat."""
+    """The families that check the bidding; see :mod:`analysis.checking.deal_by_deal` for the rest."""
     opened = tally[EVERY_OPENING.name][1]
     labels = [Bid.from_code(code).symbol for code in range(BIDS)]
     exact = opening_ways(agreement)[1:] / N_HANDS
     yield Family("openings", labels, opened[1:], exact, tally.deals)
+
+    for seat, counts in zip(SEATS[1:], tally[OPENINGS_BY_SEAT.name][1:], strict=True):
+        exact = opening_ways(agreement, seat) / N_HANDS
+        yield Family(
+            f"openings if nobody has opened, seat {seat}",
+            [PASS, *labels],
+            counts,
+            exact,
+            int(counts.sum()),
+        )
 
     next_hands = tally[NEXT_HANDS.name][_FIRST_SEAT].ravel()
     table = next_hands_table(agreement)

@@ -18,11 +18,13 @@ from collections.abc import Sequence
 
 import pandas as pd
 
-from analysis.agreements.agreement import Agreement
 from analysis.checking.bid import bid_families
+from analysis.checking.deal_by_deal import deal_by_deal
 from analysis.checking.dealt import dealt_families
 from analysis.checking.family import FAMILY, Family
-from analysis.counting.tally import DEALS, Tally
+from analysis.checking.independence import independence_families
+from analysis.counting.run import Run
+from analysis.counting.tally import DEALS
 
 FALSE_ALARM = 1e-3
 """At most so often does the check of a machine that is right fail."""
@@ -31,9 +33,14 @@ CELLS, POOLED, STATISTIC, DF = "cells", "pooled", "statistic", "df"
 P_VALUE, FAILS_BELOW, PASSES = "p_value", "fails_below", "passes"
 
 
-def families(tally: Tally, agreement: Agreement) -> list[Family]:
+def families(run: Run) -> list[Family]:
     """Every family of a run, under the agreement that it was bid by."""
-    return [*dealt_families(tally), *bid_families(tally, agreement)]
+    return [
+        *dealt_families(run.tally),
+        *independence_families(run.tally),
+        *bid_families(run.tally, run.agreement),
+        deal_by_deal(run),
+    ]
 
 
 def twins(of: Sequence[Family]) -> pd.DataFrame:
@@ -49,9 +56,10 @@ def twins(of: Sequence[Family]) -> pd.DataFrame:
 def joint_tests(of: Sequence[Family]) -> pd.DataFrame:
     """One row a family: its joint test, and whether it passes.
 
-    Columns ``family``, ``deals`` (looked at), ``cells``, ``pooled`` (small cells put together),
-    ``statistic``, ``df``, ``p_value``, ``fails_below`` (a smaller p-value fails) and ``passes``. The test
-    of the deals that came twice is no chi-square: its statistic is their number, its df 0.
+        Columns ``family``, ``deals`` (looked at), ``cells``, ``pooled`` (small cells put together),
+        ``statistic``, ``df``, ``p_value``, ``fails_below`` (a smaller p-value fails) and ``passes``. The test
+        of the deals that came twice is no chi-square: its statistic is their number, its df 0. A family
+    without cells has no exact values: its test is of independence.
     """
     level = FALSE_ALARM / len(of)
     tests = [family.joint for family in of]

@@ -15,14 +15,13 @@ from analysis.checking.family import Family, Grouping
 from analysis.counting.dealt_counts import (
     CARD_NAMES,
     CARDS_BY_SEAT,
-    FINGERPRINT_BITS,
-    FINGERPRINTS,
     HAND_CLASSES,
     MAJOR_SPLITS,
     PARTNERSHIP_HCP,
     PARTNERSHIP_LENGTHS,
     SEATS,
 )
+from analysis.counting.fingerprints import BITS, KEPT_SHARE, Fingerprints
 from analysis.counting.tally import Counts, Tally
 from analysis.exact.one_hand import HAND_CARDS, MAX_HCP, N_HANDS, hand_classes, shapes
 from analysis.exact.two_hands import N_PAIRS, pair_hcp_ways, pair_lengths
@@ -30,6 +29,9 @@ from analysis.statistics.goodness_of_fit import GoodnessOfFit
 
 FIT = 8
 """Cards of a suit that make it a partnership's fit."""
+
+FINGERPRINTS = (1 << BITS) // KEPT_SHARE
+"""Different fingerprints that may be kept."""
 
 
 def dealt_families(tally: Tally) -> Iterator[Family]:
@@ -44,7 +46,7 @@ def dealt_families(tally: Tally) -> Iterator[Family]:
         "HCP of seats 1 and 3", labels, counts, pair_hcp_ways() / N_PAIRS, int(counts.sum())
     )
     yield from _splits(tally[MAJOR_SPLITS.name])
-    yield _repeats(tally[FINGERPRINTS.name])
+    yield _repeats(tally.fingerprints)
 
 
 def _cards(counts: Counts) -> Family:
@@ -165,21 +167,14 @@ def _splits(counts: Counts) -> Iterator[Family]:
         yield both.grouped(f"split of {SUIT_NAMES[suit]}", Grouping.of(labels), conditional=True)
 
 
-def _repeats(counts: Counts) -> Family:
+def _repeats(fingerprints: Fingerprints) -> Family:
     """No deal comes twice.
 
-    A cell holds the fingerprints that share 13 bits; where two deals or more share all the others
-    too, each count of a bit is none or all. Two different deals of one cell do so with chance
-    2**-16, so the number of such cells is all but Poisson with a mean to be worked out from the
-    counts of deals.
+    Fingerprints that are kept differ in all bits but those by which their deals were picked. Two
+    different deals have the same one with chance 1 in 2**51, so the number of such pairs is Poisson.
     """
-    deals, bits = counts[:, 0], counts[:, 1:]
-    shared = deals > 1
-    alike = shared & ((bits == 0) | (bits == deals[:, np.newaxis])).all(axis=1)
-    seen, mean = int(alike.sum()), float((0.5 ** (FINGERPRINT_BITS * (deals[shared] - 1))).sum())
+    kept = len(fingerprints)
+    seen, mean = kept - len(np.unique(fingerprints)), comb(kept, 2) / FINGERPRINTS
     test = GoodnessOfFit(float(seen), 0, float(poisson.sf(seen - 1, mean)), 0)
-    picked = max(int(deals.sum()), 1)
-    chance = np.array([mean / picked])
-    return Family(
-        "deals that came twice", ["alike"], np.array([seen]), chance, picked, own_test=test
-    )
+    chance = np.array([mean / max(kept, 1)])
+    return Family("deals that came twice", ["alike"], np.array([seen]), chance, kept, own_test=test)

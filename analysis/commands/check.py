@@ -19,6 +19,7 @@ from analysis.checking.comparison import (
 from analysis.checking.family import CASE, EXACT, FAMILY, OF, Z
 from analysis.commands.options import add_agreement_option, add_run_options
 from analysis.counting import sampling as study
+from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
 from analysis.statistics.intervals import ESTIMATE, HIGH, LOW
 
@@ -41,7 +42,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Count, print the table of twins, and return 1 if a family fails."""
     tally = study.count(options.deals, options.seed, options.agreement, options.workers)
-    found = families(tally, options.agreement)
+    found = families(Run.of(tally, options.seed, options.agreement))
     tests, table = joint_tests(found), twins(found)
     for name, rows in table.groupby(FAMILY, sort=False):
         print(f"{name}\n{_shown(rows)}\n")

@@ -39,7 +39,7 @@ def run(options: argparse.Namespace) -> int:
 
 def _check(counted: Run) -> None:
     """Raise :class:`Failure` unless the counts agree with what is known exactly."""
-    tests = joint_tests(families(counted.tally, counted.agreement))
+    tests = joint_tests(families(counted))
     failed = tests.loc[~tests[PASSES], FAMILY]
     if len(failed):
         raise Failure(

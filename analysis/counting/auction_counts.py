@@ -28,7 +28,8 @@ from analysis.cards.bids import (
     bid_code,
 )
 from analysis.cards.hand_classes import N_HCP, SHAPES, shape_of
-from analysis.counting.dealt_counts import DEALT_COUNTS
+from analysis.counting.dealt_counts import DEALT_COUNTS, looked_at
+from analysis.counting.independence_counts import INDEPENDENCE_COUNTS
 from analysis.counting.tally import Axis, Count
 
 SEAT, OPENING, OVERCALL_COLUMN, CALL = "seat", "opening", "overcall", "call"
@@ -72,6 +73,12 @@ def _every_opening(a: Auctions) -> tuple[ArrayLike, ...]:
     return a.openings.seat, a.openings.bid.astype(np.int64) + 1
 
 
+def _openings_by_seat(a: Auctions) -> tuple[ArrayLike, ...]:
+    rows = looked_at(a)
+    bids = a.opening_bids.take(rows, axis=1).astype(np.intp)
+    return np.broadcast_to(np.arange(len(bids))[:, np.newaxis], bids.shape), bids + 1
+
+
 def _next_hands(a: Auctions) -> tuple[ArrayLike, ...]:
     return a.next_hands.seat - 1, a.next_hands.suit, a.next_hands.call
 
@@ -104,6 +111,13 @@ def _promised_lengths(a: Auctions) -> tuple[ArrayLike, ...]:
 
 def _combined(d: Doubles) -> np.ndarray:
     return d.responder.hands.lengths + d.opener.hands.lengths
+
+
+def _first_seat_fits(a: Auctions) -> tuple[ArrayLike, ...]:
+    """Doubles of an opening in first seat."""
+    d, r = a.doubles, a.responses
+    rows = np.flatnonzero(r.seat[d.rows] == 1)
+    return r.pair[d.rows[rows]], d.reason[rows], d.opener.in_longest_promised[rows]
 
 
 def _opener_majors(a: Auctions) -> tuple[ArrayLike, ...]:
@@ -168,14 +182,12 @@ def _spade_raises(a: Auctions) -> tuple[ArrayLike, ...]:
     return suit[rows], opener.lengths[SPADES], responder.lengths[SPADES], raised
 
 
-EVERY_OPENING = Count(
-    "openings",
-    (
-        Axis.of(SEAT, range(5)),
-        Axis.of(OPENING, (PASS, *(str(Bid.from_code(code)) for code in range(35)))),
-    ),
-    _every_opening,
-)
+_first_calls = Axis.of(OPENING, (PASS, *(str(Bid.from_code(code)) for code in range(35))))
+
+EVERY_OPENING = Count("openings", (Axis.of(SEAT, range(5)), _first_calls), _every_opening)
+OPENINGS_BY_SEAT = Count("openings_by_seat", (seats, _first_calls), _openings_by_seat)
+"""What each hand opens in its seat, whatever those before it do; for the deals looked at."""
+
 NEXT_HANDS = Count("next_hands", (seats, openings, Axis.of(ACTION, OVERCALL.names)), _next_hands)
 CALL_COUNTS = Count("calls", (seats, pairs, calls), _calls)
 DOUBLE_COUNTS = Count("doubles", (seats, pairs, reasons, answers, rests), _doubles)
@@ -197,6 +209,11 @@ DOUBLE_POINTS = Count(
 PROMISED = Count(
     "promised", (pairs, _length("responder_cards"), _length(OPENER_CARDS)), _promised_lengths
 )
+FIRST_SEAT_FITS = Count(
+    "first_seat_fits", (pairs, reasons, _length(OPENER_CARDS)), _first_seat_fits
+)
+"""Opener's cards in the promised suit given the double, the longer of two; opening in first seat."""
+
 OPENER_MAJORS = Count(
     "opener_majors",
     (
@@ -241,6 +258,7 @@ SPADE_RAISES = Count(
 
 COUNTS = (
     EVERY_OPENING,
+    OPENINGS_BY_SEAT,
     NEXT_HANDS,
     CALL_COUNTS,
     DOUBLE_COUNTS,
@@ -248,6 +266,7 @@ COUNTS = (
     DOUBLE_HCP,
     DOUBLE_POINTS,
     PROMISED,
+    FIRST_SEAT_FITS,
     OPENER_MAJORS,
     LANDINGS,
     BEST_FITS,
@@ -256,5 +275,6 @@ COUNTS = (
     JUMP_TOO_WEAK,
     SPADE_RAISES,
     *DEALT_COUNTS,
+    *INDEPENDENCE_COUNTS,
 )
 """Every table of a run's tally."""

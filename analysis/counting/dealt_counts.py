@@ -1,9 +1,7 @@
 """What was dealt, counted so that the deals themselves can be held against exact values.
 
 These counts look at few of the deals, enough to find a fault of the dealer at little cost to the
-run. Deals are picked by a number that mixes all their cards, not by where they lie in a block: so
-the counts of parts add up to those of the whole, however a run is cut, and a deal that comes twice
-is picked twice. To the cards of a deal the pick is as good as random.
+run. Deals are picked by their fingerprint.
 """
 
 from __future__ import annotations
@@ -24,36 +22,29 @@ from analysis.cards.hands import (
     SHAPE_HCP_BITS,
     SUIT_CARDS,
 )
-from analysis.counting.tally import DEALS, Axis, Count, Counts
+from analysis.counting.blocks import Blocks
+from analysis.counting.fingerprints import BITS, fingerprints
+from analysis.counting.tally import Axis, Count, Counts
 from analysis.exact.two_hands import MAX_PAIR_HCP, pair_lengths
 
 CHECKED_SHARE = 8
 """One deal in so many is looked at for its cards, hands and splits."""
 
 SEATS = (1, 2, 3, 4)
-FINGERPRINT_CELLS = 1 << 13
-FINGERPRINT_BITS = 16
-FINGERPRINTED = 1 << 13
-"""One deal in so many leaves its fingerprint: about six a block of 50,000."""
 
 _NO_FLAGS = np.uint32((1 << SHAPE_HCP_BITS) - 1)
 
 
 @lru_cache(maxsize=1)
-def _mixed(auctions: Auctions) -> NDArray[np.uint64]:
-    return fingerprint(auctions.cards)
-
-
-@lru_cache(maxsize=1)
-def _looked_at(auctions: Auctions) -> NDArray[np.intp]:
-    """The deals looked at, whose mixed number is among the lowest."""
-    return np.flatnonzero(_mixed(auctions) < np.uint64((1 << 64) // CHECKED_SHARE))
+def looked_at(auctions: Auctions) -> NDArray[np.intp]:
+    """The deals looked at, whose fingerprint is among the lowest."""
+    return np.flatnonzero(fingerprints(auctions) < np.uint64((1 << BITS) // CHECKED_SHARE))
 
 
 @lru_cache(maxsize=1)
 def _words(auctions: Auctions) -> NDArray[np.uint32]:
     """The words of their hands, flags left out; shape (4, deals)."""
-    return auctions.words.take(_looked_at(auctions), axis=1) & _NO_FLAGS
+    return auctions.words.take(looked_at(auctions), axis=1) & _NO_FLAGS
 
 
 def _pair(auctions: Auctions) -> NDArray[np.uint32]:
@@ -85,37 +76,6 @@ def _major_splits(auctions: Auctions) -> tuple[ArrayLike, ...]:
     return tuple(_length(words, suit) for suit in (HEARTS, SPADES) for words in (pair, east))
 
 
-def _fingerprints(auctions: Auctions) -> tuple[ArrayLike, ...]:
-    """For each deal picked: one count in the column of deals, and one in each bit that is set."""
-    mixed = _mixed(auctions)
-    # FINGERPRINTED is a power of two: as a mask it costs a tenth of a remainder.
-    picked = np.flatnonzero(mixed & np.uint64(FINGERPRINTED - 1) == 0)
-    mixed = mixed[picked] // np.uint64(FINGERPRINTED)
-    cell, bits = np.divmod(mixed, np.uint64(1 << FINGERPRINT_BITS))
-    column = np.arange(FINGERPRINT_BITS + 1, dtype=np.uint64)[:, np.newaxis]
-    # A bit that always stands, for the column of deals, then the bits themselves.
-    rows, deals = np.nonzero((bits * np.uint64(2) + np.uint64(1)) >> column & np.uint64(1))
-    return cell[deals] % np.uint64(FINGERPRINT_CELLS), rows
-
-
-def fingerprint(cards: NDArray[np.uint64]) -> NDArray[np.uint64]:
-    """A 64-bit number that mixes all bits of a deal; uint64, shape (deals,).
-
-    Different deals have the same number with chance 2**-64, as if it were drawn at random.
-    """
-    mixed = cards[0].copy()
-    for hand in cards[1:3]:
-        # Multiplication by an odd number and a shift to the right lose nothing and mix upwards and
-        # downwards; the fourth hand follows from the other three.
-        mixed *= np.uint64(0x9E3779B97F4A7C15)
-        mixed ^= mixed >> np.uint64(29)
-        mixed += hand
-    mixed *= np.uint64(0xD1342543DE82EF95)
-    mixed ^= mixed >> np.uint64(32)
-    mixed *= np.uint64(0x9E3779B97F4A7C15)
-    return mixed ^ (mixed >> np.uint64(29))
-
-
 _EVERY_EIGHTH_BIT = np.uint64(0x0101010101010101)
 _BYTE = 255
 
@@ -124,9 +84,9 @@ _BYTE = 255
 class _CardCount(Count):
     """A table by card and seat, added up bit by bit: far quicker than one cell at a time."""
 
-    def count(self, auctions: Auctions) -> Counts:
-        """The table of some auctions; int64, of :attr:`shape`."""
-        cards = auctions.cards.take(_looked_at(auctions), axis=1)
+    def count(self, auctions: Auctions, blocks: Blocks) -> Counts:
+        """The table of the auctions of some blocks; int64, of :attr:`shape`."""
+        cards = auctions.cards.take(looked_at(auctions), axis=1)
         table = np.zeros((len(SEATS), 64), dtype=np.int64)
         for bit in range(8):
             # Every eighth card at once: its sum over as many deals as a byte can count.
@@ -172,21 +132,11 @@ MAJOR_SPLITS = Count(
     ),
     _major_splits,
 )
-FINGERPRINTS = Count(
-    "fingerprints",
-    (
-        Axis.of("cell", range(FINGERPRINT_CELLS)),
-        Axis.of("column", (DEALS, *(f"bit_{bit}" for bit in range(FINGERPRINT_BITS)))),
-    ),
-    _fingerprints,
-)
-
 DEALT_COUNTS = (
     CARDS_BY_SEAT,
     HAND_CLASSES,
     PARTNERSHIP_LENGTHS,
     PARTNERSHIP_HCP,
     MAJOR_SPLITS,
-    FINGERPRINTS,
 )
 """The tables that check the dealer. Seats 1 and 3 are partners; the other side has the rest."""

@@ -63,8 +63,8 @@ def count_blocks(seed: int, blocks: Blocks, agreement: Agreement) -> Tally:
     tally = Tally.empty(COUNTS)
     room = np.empty((4, BATCH_BLOCKS * BLOCK_DEALS), dtype=np.uint64)
     for start in range(0, len(blocks), BATCH_BLOCKS):
-        cards = cards_of(seed, blocks[start : start + BATCH_BLOCKS], room)
-        tally += Tally.of(Auctions(cards, agreement), COUNTS)
+        batch = blocks[start : start + BATCH_BLOCKS]
+        tally += Tally.of(Auctions(cards_of(seed, batch, room), agreement), COUNTS, batch)
     return tally
 
 

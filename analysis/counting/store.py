@@ -2,8 +2,9 @@
 
 The file has four parts: a line that names the format and its version, a line with the SHA-256 of
 all that follows, a line of JSON that says what was counted (seed, agreement, blocks and so on), and
-the tables in the order in which that line names them, 64-bit integers, lowest byte first. Nothing in
-it is executed, and nothing is believed before the checksum is.
+the tables in the order in which that line names them and then the fingerprints, rising, all as
+64-bit integers, lowest byte first. Nothing in it is executed, and nothing is believed before the
+checksum is.
 """
 
 from __future__ import annotations
@@ -22,7 +23,8 @@ from analysis.agreements.agreement import Agreement, of_document
 from analysis.cards.dealing import BIT_GENERATOR, BLOCK_DEALS
 from analysis.counting.auction_counts import COUNTS
 from analysis.counting.blocks import BlockSet
-from analysis.counting.tally import Tally
+from analysis.counting.fingerprints import Fingerprints
+from analysis.counting.tally import Counts, Tally
 from analysis.errors import InputError
 from analysis.runtime.staging import write_file
 
@@ -31,6 +33,7 @@ VERSION = 1
 _FIRST_LINE = FORMAT + b"%d\n" % VERSION
 _CHECKSUM_LINE = 65
 _CELL = np.dtype("<i8")
+_FINGERPRINT = np.dtype("<u8")
 _TABLES: list[list[Any]] = [[count.name, list(count.shape)] for count in COUNTS]
 
 
@@ -70,9 +73,11 @@ def encoded(stored: Stored) -> bytes:
         },
         "first_block": stored.first_block,
         "tables": _TABLES,
+        "fingerprints": len(stored.tally.fingerprints),
     }
     parts = [json.dumps(header).encode(), b"\n"]
     parts += [np.asarray(stored.tally[name], dtype=_CELL).tobytes() for name, _ in _TABLES]
+    parts.append(np.sort(stored.tally.fingerprints).astype(_FINGERPRINT).tobytes())
     body = b"".join(parts)
     return _FIRST_LINE + hashlib.sha256(body).hexdigest().encode() + b"\n" + body
 
@@ -98,7 +103,7 @@ def decoded(data: bytes, path: Path) -> Stored:
             int(said["seed"]),
             agreement,
             BlockSet(tuple((int(first), int(last)) for first, last in said["blocks"])),
-            Tally(int(said["deals"]), _split(tables)),
+            Tally(int(said["deals"]), *_split(tables, int(said["fingerprints"]))),
             str(said["first_block"]),
         )
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
@@ -115,16 +120,17 @@ def _agreement(said: dict[str, Any], path: Path) -> Agreement:
     return agreement
 
 
-def _split(data: bytes) -> dict[str, Any]:
-    """The tables from their bytes, one after the other; raises ``ValueError`` on a wrong length."""
-    cells, tables, start = np.frombuffer(data, dtype=_CELL), {}, 0
+def _split(data: bytes, fingerprints: int) -> tuple[dict[str, Counts], Fingerprints]:
+    """The tables and so many fingerprints from their bytes; ``ValueError`` on a wrong length."""
+    end_of_tables = len(data) - fingerprints * _FINGERPRINT.itemsize
+    cells, tables, start = np.frombuffer(data[:end_of_tables], dtype=_CELL), {}, 0
     for count in COUNTS:
         end = start + prod(count.shape)
         tables[count.name] = cells[start:end].astype(np.int64).reshape(count.shape)
         start = end
     if start != len(cells) or cells.min(initial=0) < 0:
         raise ValueError
-    return tables
+    return tables, np.frombuffer(data[end_of_tables:], dtype=_FINGERPRINT).astype(np.uint64)
 
 
 def _unusable(path: Path, why: str) -> InputError:

@@ -3,14 +3,16 @@
 A tally is a set of named tables of whole numbers. Each table is declared once, as a
 :class:`Count`: its axes, with the labels that tables on disk show, and the function that sorts
 auctions into its cells. Adding two tallies adds their tables, so a tally goes over blocks,
-processes, machines and interruptions unchanged, in constant memory.
+processes, machines and interruptions unchanged, in constant memory. Beside the tables it keeps the
+fingerprints of a few deals, a thousandth of a byte a deal, by which a deal that comes twice is found
+in a run of any length.
 """
 
 from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from math import prod
 
@@ -19,6 +21,8 @@ import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 
 from analysis.bidding.auction import Auctions
+from analysis.counting.blocks import Blocks
+from analysis.counting.fingerprints import Fingerprints, kept_fingerprints
 
 Counts = NDArray[np.int64]
 
@@ -63,8 +67,8 @@ class Count:
         """The shape of the table."""
         return tuple(len(axis) for axis in self.axes)
 
-    def count(self, auctions: Auctions) -> Counts:
-        """The table of some auctions; int64, of :attr:`shape`."""
+    def count(self, auctions: Auctions, blocks: Blocks) -> Counts:
+        """The table of the auctions of some blocks; int64, of :attr:`shape`."""
         first, *others = self.cells(auctions)
         cell = np.asarray(first, dtype=np.intp)
         for axis, positions in zip(self.axes[1:], others, strict=True):
@@ -74,15 +78,19 @@ class Count:
 
 @dataclass(frozen=True)
 class Tally:
-    """How many deals were counted, and the tables."""
+    """How many deals were counted, the tables, and the fingerprints kept, in any order."""
 
     deals: int
     tables: Mapping[str, Counts]
+    fingerprints: Fingerprints = field(default_factory=lambda: np.empty(0, dtype=np.uint64))
 
     @classmethod
-    def of(cls, auctions: Auctions, counts: Iterable[Count]) -> Tally:
-        """Count some auctions."""
-        return cls(auctions.cards.shape[1], {c.name: c.count(auctions) for c in counts})
+    def of(cls, auctions: Auctions, counts: Iterable[Count], blocks: Blocks | None = None) -> Tally:
+        """Count the auctions of some blocks, side by side; by default of the first of block 0."""
+        deals = auctions.cards.shape[1]
+        blocks = blocks or ((0, deals),)
+        tables = {c.name: c.count(auctions, blocks) for c in counts}
+        return cls(deals, tables, kept_fingerprints(auctions))
 
     @classmethod
     def empty(cls, counts: Iterable[Count]) -> Tally:
@@ -93,24 +101,29 @@ class Tally:
         return Tally(
             self.deals + other.deals,
             {name: table + other.tables[name] for name, table in self.tables.items()},
+            self._fingerprints_with(other),
         )
 
     def __iadd__(self, other: Tally) -> Tally:
         """Add in place, into this tally's own tables, which nothing else may hold."""
         for name, table in self.tables.items():
             table += other.tables[name]
-        return Tally(self.deals + other.deals, self.tables)
+        return Tally(self.deals + other.deals, self.tables, self._fingerprints_with(other))
+
+    def _fingerprints_with(self, other: Tally) -> Fingerprints:
+        return np.concatenate([self.fingerprints, other.fingerprints])
 
     def __getitem__(self, name: str) -> Counts:
         return self.tables[name]
 
     @cached_property
     def digest(self) -> str:
-        """SHA-256 of the deals and every count, whatever order they came in; 64 hex digits."""
+        """SHA-256 of all that is in the tally, whatever order it came in; 64 hex digits."""
         digest = hashlib.sha256(str(self.deals).encode())
         for name in sorted(self.tables):
             digest.update(name.encode())
             digest.update(np.ascontiguousarray(self.tables[name], dtype="<i8").tobytes())
+        digest.update(np.sort(self.fingerprints).astype("<u8").tobytes())
         return digest.hexdigest()
 
     def frame(self, count: Count, all_cells: bool = False) -> pd.DataFrame:

@@ -86,7 +86,7 @@ def _in_reach(agreement: Agreement) -> Iterator[tuple[tuple[str | int, ...], int
 def _call_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
     rows: list[tuple[object, ...]] = []
     for names, opening, bid in _in_reach(agreement):
-        of_class = _calls(agreement, opening, bid.denomination, bid.level)
+        of_class = responder_calls(agreement, opening, bid.denomination, bid.level)
         found = ways[opening, bid.denomination].ways[bid.level]
         deals = np.bincount(of_class.ravel(), found.ravel(), len(CALLS) - 1)
         rows += [(*names, call, of / N_DEALS) for call, of in zip(CALLS, deals, strict=False)]
@@ -143,16 +143,20 @@ def _situation(agreement: Agreement, opening: int, suit: int, level: int) -> Ove
     return Overcalled(Hands(class_hands((suit,)).words.ravel()), agreement, opening, suit, level)
 
 
-def _calls(agreement: Agreement, opening: int, suit: int, level: int) -> NDArray[np.int8]:
-    """The call of every class of hand; int8 of shape (560, 38, 2, 2)."""
+def responder_calls(agreement: Agreement, opening: int, suit: int, level: int) -> NDArray[np.int8]:
+    """What every class of hands calls over an overcall of ``suit`` at ``level``.
+
+    Returns int8 of shape (560, 38, 2, 2), positions in ``CALLS``: by shape, HCP, whether the suit
+    overcalled is good and whether it is stopped.
+    """
     calls = decide_call(_situation(agreement, opening, suit, level))
     return calls.reshape(class_hands((suit,)).words.shape)
 
 
 def _reasons(agreement: Agreement, opening: int, suit: int, level: int) -> NDArray[np.int64]:
-    """The reason of every class of hand that doubles, -1 for the others; as :func:`_calls`."""
+    """The reason of every class of hand that doubles, -1 for the others; as :func:`responder_calls`."""
     reasons = REASON.decide(_situation(agreement, opening, suit, level)).astype(np.int64)
-    calls = _calls(agreement, opening, suit, level)
+    calls = responder_calls(agreement, opening, suit, level)
     return np.where(calls == DOUBLE_CALL, reasons.reshape(calls.shape), -1)
 
 

@@ -1,4 +1,4 @@
-"""Counted deals held against exact probabilities: cell by cell, and a whole family at once.
+"""Counts compared with exact probabilities, cell by cell and a whole family at once; independence.
 
 References
 ----------
@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.stats import chi2
+from scipy.stats import chi2, chi2_contingency
 
 from analysis.errors import InputError
 from analysis.statistics.intervals import Floats, checked_counts
@@ -95,3 +95,45 @@ def goodness_of_fit(counts: ArrayLike, probabilities: ArrayLike) -> GoodnessOfFi
         return GoodnessOfFit(np.inf, df, 0.0, pooled)
     statistic = float(np.sum((seen - expected) ** 2 / expected)) if df else 0.0
     return GoodnessOfFit(statistic, df, float(chi2.sf(statistic, df)) if df else 1.0, pooled)
+
+
+def independence(table: ArrayLike) -> GoodnessOfFit:
+    """Pearson's chi-square of a two-way table against independence of its rows and columns.
+
+    Rows may also be samples, and columns what they were sorted into: then it asks whether all have
+    the same shares, or, what comes to the same, whether their spread is binomial. Empty rows and
+    columns are left out. While some cell expects fewer than `SMALLEST_EXPECTED` [1]_, the two
+    smallest rows or the two smallest columns are put together, whichever hold less.
+
+    Parameters
+    ----------
+    table : array_like of whole numbers, two axes
+        Every deal in one cell, or every pair of successive deals of a series: the overlap of such
+        pairs leaves the law of the statistic as it is [2]_.
+
+    Returns
+    -------
+    GoodnessOfFit
+        ``pooled`` are the rows and columns that were put together.
+
+    References
+    ----------
+    .. [2] P. Billingsley, "Statistical methods in Markov chains", Annals of Mathematical Statistics
+           32 (1961) 12-40 (a chain's order 0 against order 1).
+    """
+    seen = np.asarray(table, dtype=np.float64)
+    seen = seen[seen.sum(axis=1) > 0][:, seen.sum(axis=0) > 0]
+    rows_and_columns = sum(seen.shape)
+    while min(seen.shape) > 1:
+        totals = seen.sum(axis=1), seen.sum(axis=0)
+        if totals[0].min() * totals[1].min() >= SMALLEST_EXPECTED * seen.sum():
+            break
+        axis = int(totals[1].min() < totals[0].min())
+        least, next_least, *others = np.argsort(totals[axis], kind="stable")
+        joined = seen.take([least, next_least], axis).sum(axis=axis, keepdims=True)
+        seen = np.concatenate([seen.take(others, axis), joined], axis)
+    pooled = rows_and_columns - sum(seen.shape)
+    if min(seen.shape) < 2:
+        return GoodnessOfFit(0.0, 0, 1.0, pooled)
+    statistic, p_value, df, _ = chi2_contingency(seen, correction=False)
+    return GoodnessOfFit(float(statistic), int(df), float(p_value), pooled)

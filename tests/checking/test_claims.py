@@ -75,7 +75,7 @@ def test_opener_in_major_states_the_quoted_figure_and_the_true_one(run):
 
 
 def test_the_verdict_says_what_the_tests_say(run):
-    tests = joint_tests(families(run.tally, run.agreement))
+    tests = joint_tests(families(run))
     said = sentences.verdict(run, tests)
     assert said.startswith("**The machine passes.**")
     assert f"once in {1 / FALSE_ALARM:,.0f} such checks" in said

@@ -1,5 +1,7 @@
 """The table of twins: what was dealt against a plain count, its tests against known laws."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.stats import chisquare, kstest
@@ -17,15 +19,12 @@ from analysis.counting.dealt_counts import (
     CARDS_BY_SEAT,
     CHECKED_SHARE,
     DEALT_COUNTS,
-    FINGERPRINT_BITS,
-    FINGERPRINTED,
-    FINGERPRINTS,
     HAND_CLASSES,
     MAJOR_SPLITS,
     PARTNERSHIP_HCP,
     PARTNERSHIP_LENGTHS,
-    fingerprint,
 )
+from analysis.counting.fingerprints import KEPT_SHARE, fingerprint
 from analysis.counting.tally import Tally
 
 CARDS = deal_block(seed=4_411, block=2)
@@ -73,7 +72,7 @@ def test_fingerprints_tell_deals_apart_and_spread():
     mixed = fingerprint(CARDS)
     assert len(np.unique(mixed)) == len(mixed)
     # Uniform on 64 bits: Kolmogorov-Smirnov on the whole and on the lowest bits.
-    for part, size in ((mixed, 2.0**64), (mixed % np.uint64(FINGERPRINTED), FINGERPRINTED)):
+    for part, size in ((mixed, 2.0**64), (mixed % np.uint64(KEPT_SHARE), KEPT_SHARE)):
         assert kstest((part.astype(float) + 0.5) / size, "uniform").pvalue > 1e-6
     # A card changed in one hand, and the same card in another, moves about half the bits.
     moved = CARDS.copy()
@@ -82,13 +81,12 @@ def test_fingerprints_tell_deals_apart_and_spread():
     assert 28 < flipped < 36
 
 
-def test_fingerprints_count_deals_and_bits():
+def test_a_tally_keeps_the_fingerprints_of_a_few_deals() -> None:
     mixed = fingerprint(CARDS)
-    picked = mixed[mixed % np.uint64(FINGERPRINTED) == 0] // np.uint64(FINGERPRINTED)
-    table = DEALT[FINGERPRINTS.name]
-    assert table[:, 0].sum() == len(picked) > 0
-    bits = [(picked >> np.uint64(b) & np.uint64(1)).sum() for b in range(FINGERPRINT_BITS)]
-    assert table.sum(axis=0)[1:].tolist() == bits
+    picked = mixed[mixed % np.uint64(KEPT_SHARE) == 0]
+    assert DEALT.fingerprints.tolist() == picked.tolist()
+    assert (DEALT + DEALT).fingerprints.tolist() == [*picked.tolist()] * 2
+    assert len(picked) > 0
 
 
 @pytest.mark.parametrize("deals", [0, 1, 2, 3])
@@ -121,13 +119,26 @@ def repeats(cards):
     return family
 
 
-def test_a_deal_that_comes_twice_is_found():
-    picked = CARDS[:, fingerprint(CARDS) % np.uint64(FINGERPRINTED) == 0]
+def test_a_deal_that_comes_twice_is_found() -> None:
     assert repeats(CARDS).counts.tolist() == [0]
     assert repeats(CARDS).joint.p_value == 1.0
-    again = np.hstack([CARDS, picked[:, :2]])
-    assert repeats(again).counts.tolist() == [2]
-    assert repeats(again).joint.p_value < FALSE_ALARM / 60
+    picked = CARDS[:, fingerprint(CARDS) % np.uint64(KEPT_SHARE) == 0]
+    again = np.hstack([CARDS, picked[:, :1]])
+    assert repeats(again).counts.tolist() == [1]
+    assert repeats(again).joint.p_value < FALSE_ALARM / 100
+
+
+@pytest.mark.parametrize("deals", [10**8, 10**9])
+def test_one_deal_that_comes_twice_is_enough_in_a_long_run(deals: int) -> None:
+    # Counts need not be made for it: the fingerprints of so many deals are independent and uniform.
+    rng = np.random.default_rng(deals)
+    kept = rng.integers(0, 2**51, deals // KEPT_SHARE, dtype=np.uint64) * np.uint64(KEPT_SHARE)
+    (right,), (wrong,) = (
+        [f for f in dealt_families(replace(DEALT, fingerprints=some)) if "twice" in f.name]
+        for some in (kept, np.append(kept, kept[7]))
+    )
+    assert right.joint.p_value == 1.0
+    assert wrong.joint.p_value < FALSE_ALARM / 100
 
 
 def test_a_family_is_tested_with_the_deals_that_are_in_no_cell():

@@ -84,14 +84,16 @@ def test_what_is_written_is_read(path: Path) -> None:
     st.integers(0, 62).map(lambda bits: 2**bits),
     st.sets(st.integers(0, 50), min_size=1),
     st.integers(0, BLOCK_DEALS - 1),
+    st.integers(0, 20),
 )
 def test_any_tally_is_read_as_it_was_written(
-    seed: int, highest: int, numbers: set[int], partial: int
+    seed: int, highest: int, numbers: set[int], partial: int, fingerprints: int
 ) -> None:
     rng = np.random.default_rng(seed)
     tables = {c.name: rng.integers(0, highest, c.shape, endpoint=True) for c in COUNTS}
     blocks = BlockSet.below(0).with_blocks(numbers)
-    tally = Tally(len(numbers) * BLOCK_DEALS + partial, tables)
+    deals = len(numbers) * BLOCK_DEALS + partial
+    tally = Tally(deals, tables, rng.integers(0, 2**64, fingerprints, dtype=np.uint64))
     read = store.decoded(store.encoded(store.Stored(1, OTHER, blocks, tally, "")), Path("x"))
     assert (read.blocks, read.agreement.digest) == (blocks, OTHER.digest)
     assert read.partial == partial

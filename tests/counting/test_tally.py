@@ -4,8 +4,6 @@ import numpy as np
 import pytest
 
 from analysis.agreements.agreement import REFERENCE
-from analysis.bidding.auction import Auctions
-from analysis.cards.dealing import deal_block
 from analysis.counting.auction_counts import (
     CALL_COUNTS,
     COUNTS,
@@ -14,23 +12,26 @@ from analysis.counting.auction_counts import (
     NEXT_HANDS,
     PROMISED,
 )
+from analysis.counting.blocks import Block
+from analysis.counting.sampling import count_blocks
 from analysis.counting.tally import DEALS, Count, Tally
 
-CARDS = deal_block(seed=77, block=5)[:, :12_000]
+BLOCKS = ((5, 12_000), (8, 9_000), (6, 10_000))
 
 
-def tally_of(deals: slice) -> Tally:
-    return Tally.of(Auctions(CARDS[:, deals], REFERENCE), COUNTS)
+def tally_of(*blocks: Block) -> Tally:
+    return count_blocks(77, blocks, REFERENCE)
 
 
-WHOLE = tally_of(slice(None))
+WHOLE = tally_of(*BLOCKS)
 
 
 def test_parts_add_to_the_whole_in_any_order() -> None:
-    first, second, third = (tally_of(slice(at, at + 4_000)) for at in (0, 4_000, 8_000))
+    first, second, third = map(tally_of, BLOCKS)
     assert (first + second + third).digest == WHOLE.digest
     assert (third + (first + second)).digest == WHOLE.digest
     assert (Tally.empty(COUNTS) + WHOLE).digest == WHOLE.digest
+    assert tally_of(*reversed(BLOCKS)).digest == WHOLE.digest
     assert first.digest != second.digest
 
 

@@ -2,11 +2,16 @@
 
 import numpy as np
 import pytest
-from scipy.stats import chisquare
+from scipy.stats import chi2_contingency, chisquare, kstest
 from statsmodels.stats.proportion import proportions_ztest
 
 from analysis.errors import InputError
-from analysis.statistics.goodness_of_fit import SMALLEST_EXPECTED, goodness_of_fit, z_score
+from analysis.statistics.goodness_of_fit import (
+    SMALLEST_EXPECTED,
+    goodness_of_fit,
+    independence,
+    z_score,
+)
 
 
 @pytest.mark.parametrize(("successes", "deals", "exact"), [(81, 263, 0.3), (15, 148, 0.12)])
@@ -89,3 +94,42 @@ def test_bad_input_is_one_clear_line(counts, probabilities):
     with pytest.raises(InputError) as error:
         goodness_of_fit(counts, probabilities)
     assert "\n" not in str(error.value)
+
+
+def test_independence_agrees_with_scipy_and_pools_the_smallest() -> None:
+    table = np.array([[120, 80, 0, 7], [90, 110, 0, 3], [0, 0, 0, 0], [2, 1, 0, 0]])
+    found = independence(table)
+    # The row of three and the column of ten expect too few, one after the other.
+    reference = chi2_contingency([[120, 87], [92, 114]], correction=False)
+    assert found.statistic == pytest.approx(reference.statistic, rel=1e-12)
+    assert found.p_value == pytest.approx(reference.pvalue, rel=1e-12)
+    assert (found.df, found.pooled) == (1, 2)
+
+
+@pytest.mark.parametrize("table", [np.zeros((3, 4)), [[0, 0], [3, 9]], [[1, 0], [0, 1]]])
+def test_tables_with_nothing_to_compare_pass(table: object) -> None:
+    assert independence(table).p_value == 1.0
+
+
+SHARES = np.array([0.2, 0.25, 0.1, 0.15, 0.05, 0.02, 0.2, 0.03])
+
+
+def test_p_values_of_samples_with_the_same_shares_are_uniform() -> None:
+    # 1,000 tables of 20 samples; Kolmogorov-Smirnov at 1e-6. With 20 x 7 degrees of freedom for
+    # 19 x 7 the test fails.
+    rng = np.random.default_rng(41)
+    found = [independence(rng.multinomial(1_000, SHARES, 20)) for _ in range(1_000)]
+    assert {test.df for test in found} == {19 * 7}
+    assert kstest([test.p_value for test in found], "uniform").pvalue > 1e-6
+
+
+def test_p_values_of_neighbours_in_a_series_are_uniform() -> None:
+    # 1,000 series of 5,000 independent draws, each pair of successive ones counted: pairs overlap.
+    # Kolmogorov-Smirnov at 1e-6.
+    rng = np.random.default_rng(42)
+    p_values = []
+    for _ in range(1_000):
+        series = rng.choice(len(SHARES), size=5_000, p=SHARES)
+        pairs = np.bincount(len(SHARES) * series[:-1] + series[1:], minlength=len(SHARES) ** 2)
+        p_values.append(independence(pairs.reshape(len(SHARES), -1)).p_value)
+    assert kstest(p_values, "uniform").pvalue > 1e-6

@@ -261,7 +261,7 @@ TABLE_FILES: tuple[TableFile, ...] = (
     TableFile(
         "checks",
         "The joint tests of the counts against exact values, a row a family of cells",
-        lambda run: joint_tests(families(run.tally, run.agreement)),
+        lambda run: joint_tests(families(run)),
         (FAMILY,),
     ),
 )
