@@ -6,28 +6,33 @@ from collections.abc import Iterator
 from typing import Any
 
 import numpy as np
+import pandas as pd
 
 from analysis.agreements.agreement import Agreement
+from analysis.bidding.after_overcall import messages_by_pair
 from analysis.bidding.response import CALLS
 from analysis.cards.bids import MAJORS, PASS, SUIT_NAMES, Bid
-from analysis.checking.family import Family
+from analysis.checking.family import Family, Grouping
 from analysis.counting.auction_counts import (
     ACTION,
     CALL,
     CALL_COUNTS,
     EVERY_OPENING,
+    FIRST_SEAT_FITS,
     NEXT_HANDS,
+    OPENER_CARDS,
     OPENER_MAJORS,
     OPENING,
     OPENINGS_BY_SEAT,
+    REASON_COLUMN,
     pairs,
 )
 from analysis.counting.dealt_counts import SEATS
-from analysis.counting.tally import Tally
+from analysis.counting.tally import DEALS, Tally
 from analysis.exact.one_hand import N_HANDS
 from analysis.exact.opener_majors import opener_majors
 from analysis.exact.opening import BIDS, opening_ways
-from analysis.exact.table import ANY, PROBABILITY, exact_table, next_hands_table
+from analysis.exact.table import ANY, PROBABILITY, doubles_table, exact_table, next_hands_table
 
 _FIRST_SEAT = 0
 """Its position on an axis of seats 1 to 4."""
@@ -87,6 +92,36 @@ def bid_families(tally: Tally, agreement: Agreement) -> Iterator[Family]:
             tally.deals,
             conditional=True,
         )
+    doubles = doubles_table(agreement)
+    if doubles is not None:
+        yield from _doubled(tally, agreement, doubles)
+
+
+def _doubled(tally: Tally, agreement: Agreement, exact: pd.DataFrame) -> Iterator[Family]:
+    """Opener's cards in the promised suit (the longer of two) given the double; reasons; messages."""
+    keys = [*pairs.columns, REASON_COLUMN, OPENER_CARDS]
+    counted = tally.frame(FIRST_SEAT_FITS)
+    table = counted.merge(exact, on=keys, how="outer").fillna({DEALS: 0, PROBABILITY: 0.0})
+    messages = dict(zip(pairs.labels, messages_by_pair(agreement), strict=True))
+    auctions = list(zip(*(table[column] for column in pairs.columns), strict=True))
+    cases = [
+        f"{_auction(*auction)}, {_words(reason)}"
+        for auction, reason in zip(auctions, table[REASON_COLUMN], strict=True)
+    ]
+    cards = zip(cases, table[OPENER_CARDS], strict=True)
+    given = Family(
+        "opener's cards given the double",
+        [f"{case}: opener {number}" for case, number in cards],
+        table[DEALS].to_numpy(dtype=np.int64),
+        table[PROBABILITY].to_numpy(),
+        tally.deals,
+        conditional=True,
+    )
+    yield given
+    reasons = Grouping.of(case.replace(", ", ": ") for case in cases)
+    yield given.grouped("reasons for the double", reasons, conditional=True)
+    promised = Grouping.of(_words(messages[auction]) for auction in auctions)
+    yield given.grouped("messages of the double", promised)
 
 
 def _opener_label(row: Any) -> str:

@@ -7,14 +7,17 @@ import pytest
 from scipy.stats import chisquare, kstest
 
 from analysis.__main__ import main
-from analysis.agreements.agreement import REFERENCE
+from analysis.agreements.agreement import REFERENCE, Agreement
 from analysis.bidding.auction import Auctions
 from analysis.cards.dealing import deal_block
+from analysis.checking import bid
+from analysis.checking.bid import bid_families
 from analysis.checking.comparison import FAILS_BELOW, FALSE_ALARM, PASSES, joint_tests, twins
 from analysis.checking.dealt import dealt_families
 from analysis.checking.family import CASE, EXACT, OF, Family, Grouping, Z
 from analysis.commands import check
 from analysis.counting import sampling as study
+from analysis.counting.auction_counts import FIRST_SEAT_FITS
 from analysis.counting.dealt_counts import (
     CARDS_BY_SEAT,
     CHECKED_SHARE,
@@ -26,6 +29,7 @@ from analysis.counting.dealt_counts import (
 )
 from analysis.counting.fingerprints import KEPT_SHARE, fingerprint
 from analysis.counting.tally import Tally
+from analysis.exact.table import PROBABILITY
 
 CARDS = deal_block(seed=4_411, block=2)
 DEALT = Tally.of(Auctions(CARDS, REFERENCE), DEALT_COUNTS)
@@ -202,3 +206,24 @@ def test_the_command_fails_what_is_wrong(capsys, monkeypatch):
     out = capsys.readouterr().out.splitlines()
     assert out[-1].startswith("FAILED: openings")
     assert any(line.rstrip().endswith("FAILS") for line in out)
+
+
+def doubled(monkeypatch, agreement: Agreement) -> dict[str, float]:
+    """P-values of the families of the double, a run of ten times the deals standing for exact values.
+
+    It has the run's own deals in it, so no cell seen is impossible, and chi-square is smaller by a
+    tenth: a right machine falls below 1e-4 less often than that.
+    """
+    table = study.count(2_000_000, 50, REFERENCE, 1, progress=False).frame(FIRST_SEAT_FITS)
+    table[PROBABILITY] = table.pop("deals") / 2_000_000
+    monkeypatch.setattr(bid, "doubles_table", lambda _: table)
+    tally = study.count(200_000, 50, agreement, 1, progress=False)
+    return {f.name: f.joint.p_value for f in bid_families(tally, REFERENCE) if "double" in f.name}
+
+
+def test_reasons_and_messages_and_openers_cards_are_families(monkeypatch) -> None:
+    right = doubled(monkeypatch, REFERENCE)
+    assert len(right) == 3
+    assert min(right.values()) > 1e-4
+    wrong = doubled(monkeypatch, REFERENCE.changed("response.strong", 11))
+    assert wrong["reasons for the double"] < 1e-4 < wrong["messages of the double"]
