@@ -11,8 +11,9 @@ from analysis.agreements.agreement import REFERENCE, Agreement, load
 from analysis.agreements.questions import QUESTIONS, agreement_of
 from analysis.agreements.settings_file import settings_file, short_file
 from analysis.bidding.agreement_text import sentences
-from analysis.commands.options import add_agreement_option
+from analysis.commands.options import add_agreement_option, add_force_option
 from analysis.errors import InputError
+from analysis.runtime.staging import write_file
 
 NAME = "agreement"
 HELP = "the agreement in force, as sentences in the order the rules apply; or one of your own"
@@ -25,12 +26,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     """The options of the command."""
     add_agreement_option(parser)
     parser.add_argument(
-        "agreement",
-        metavar="NAME",
-        nargs="?",
-        type=load,
-        default=argparse.SUPPRESS,
-        help="the agreement, without --agreement",
+        "named", metavar="NAME", nargs="?", type=load, help="the agreement, without --agreement"
     )
     parser.add_argument(
         "--settings",
@@ -43,39 +39,34 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         type=Path,
         help=f"ask {len(QUESTIONS)} questions and write the agreement that the answers make",
     )
-    parser.add_argument(
-        "--overwrite", action="store_true", help="with --new: write over a file that is there"
-    )
+    add_force_option(parser, "the file of --new")
 
 
 def run(options: argparse.Namespace) -> int:
     """Print the agreement; or ask, and write the file of ``--new``."""
+    agreement = options.named or options.agreement
     if options.new is not None:
-        if options.settings or options.agreement is not REFERENCE:
-            raise InputError(
-                "--new starts from the reference; allowed: --new and --overwrite alone"
-            )
-        _write_new(options.new, options.overwrite)
-    elif options.overwrite:
-        raise InputError("--overwrite alone; allowed: together with --new FILE.toml")
+        if options.settings or agreement is not REFERENCE:
+            raise InputError("--new starts from the reference; allowed: --new and --force alone")
+        _write_new(options.new, options.force)
+    elif options.force:
+        raise InputError("--force alone; allowed: together with --new FILE.toml")
     else:
         as_lines = settings_file if options.settings else sentences
-        print("\n".join(as_lines(options.agreement)))
+        print("\n".join(as_lines(agreement)))
     return 0
 
 
-def _write_new(file: Path, overwrite: bool) -> None:
+def _write_new(file: Path, force: bool) -> None:
     try:
         if file.suffix != _SUFFIX or file.is_dir() or not file.parent.is_dir():
             raise InputError(
                 f"--new {file}: allowed: a name ending in {_SUFFIX}, in a folder that is there"
             )
-        if file.exists() and not overwrite:
-            raise InputError(
-                f"--new {file}: is there already; allowed: another name, or --overwrite"
-            )
+        if file.exists() and not force:
+            raise InputError(f"--new {file}: is there already; allowed: another name, or --force")
         lines = short_file(_asked(file.stem))
-        file.write_text("\n".join(lines) + "\n", encoding="utf-8")
+        write_file(file, ("\n".join(lines) + "\n").encode())
     except OSError as error:
         raise InputError(
             f"--new {file}: {error.strerror}; allowed: a file that you may write"

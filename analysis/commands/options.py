@@ -117,11 +117,11 @@ def add_out_option(parser: argparse.ArgumentParser, default: str) -> None:
     )
 
 
-def add_force_option(parser: argparse.ArgumentParser) -> None:
-    """``--force``: see :func:`refuse_to_overwrite`."""
-    parser.add_argument(
-        "--force", action="store_true", help="overwrite tables that --out already holds"
-    )
+def add_force_option(
+    parser: argparse.ArgumentParser, what: str = "tables that --out already holds"
+) -> None:
+    """``--force``, which overwrites ``what``: see :func:`refuse_to_overwrite`."""
+    parser.add_argument("--force", action="store_true", help=f"overwrite {what}")
 
 
 def refuse_to_overwrite(options: argparse.Namespace, files: Iterable[Path]) -> None:

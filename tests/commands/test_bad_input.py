@@ -44,7 +44,7 @@ BAD_OPTIONS = [
     ("compare reference", "allowed"),
     ("compare reference nowhere", "agreement nowhere"),
     ("agreement --agreement nowhere", "agreement nowhere"),
-    ("agreement --overwrite", "--overwrite alone; allowed: together with --new"),
+    ("agreement --force", "--force alone; allowed: together with --new"),
     ("agreement --new mine", "--new mine: allowed: a name ending in .toml"),
     ("agreement --new nowhere/mine.toml", "allowed: a name ending in .toml, in a folder"),
     (f"agreement --new {'x' * 300}.toml", "File name too long; allowed: "),

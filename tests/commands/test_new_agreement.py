@@ -65,8 +65,8 @@ def test_a_file_is_written_over_only_when_told(
     said = capsys.readouterr()
     assert said.out == ""
     assert said.err == (
-        "double-study: --new mine.toml: is there already; allowed: another name, or --overwrite\n"
+        "double-study: --new mine.toml: is there already; allowed: another name, or --force\n"
     )
     assert (tmp_path / "mine.toml").read_text() == "# kept"
-    assert main(["agreement", "--new", "mine.toml", "--overwrite"]) == 0
+    assert main(["agreement", "--new", "mine.toml", "--force"]) == 0
     assert (tmp_path / "mine.toml").read_text() != "# kept"
