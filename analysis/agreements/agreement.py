@@ -18,10 +18,14 @@ from typing import Any
 
 from analysis.agreements.setting_kinds import Range, Setting
 from analysis.agreements.settings import (
+    AdvancerSettings,
     AnswerSettings,
+    ContestedAnswerSettings,
+    ContestedEndSettings,
     HandSettings,
     OpeningSettings,
     OvercallSettings,
+    ReopeningSettings,
     ResponseSettings,
     RestSettings,
 )
@@ -44,6 +48,10 @@ class Agreement:
     response: ResponseSettings = ResponseSettings()
     answer: AnswerSettings = AnswerSettings()
     rest: RestSettings = RestSettings()
+    advancer: AdvancerSettings = AdvancerSettings()
+    contested_answer: ContestedAnswerSettings = ContestedAnswerSettings()
+    contested_end: ContestedEndSettings = ContestedEndSettings()
+    reopening: ReopeningSettings = ReopeningSettings()
 
     @property
     def digest(self) -> str:
@@ -173,10 +181,14 @@ _NO_HIGHER = (
     ("opening.light", "opening.suit"),
     ("answer.raise_jump", "answer.raise_game"),
     ("answer.spade_jump", "answer.spade_game"),
+    ("answer.own_suit_long_jump", "answer.own_suit_jump"),
     ("rest.invite", "rest.game"),
     ("rest.notrump_invite", "rest.notrump_game"),
     ("rest.notrump_game_over_two", "rest.notrump_game"),
     ("rest.go_on_strong", "rest.go_on"),
+    ("contested_answer.raise_three", "contested_answer.game_three"),
+    ("contested_answer.short_double", "contested_answer.strong_double"),
+    ("contested_end.go_on_three", "contested_end.go_on"),
 )
 """Pairs of settings of which the first, by what the rules say, is no higher than the second."""
 

@@ -176,11 +176,11 @@ def both_bid(question: Question) -> BothBid:
     # Of the flags (overcalled good, stopped; opened good, stopped) the first and last are asked for.
     hands = Hands(class_hands((overcalled, opened)).words[:, :, :, 0, 0, :])
     situation = OvercallSituation(hands, agreement, opened)
-    bids = suit_overcall(situation, OVERCALL.decide(situation))
+    bids = suit_overcall(OVERCALL.decide(situation))
     overcalls = bids == auction.overcall.code
     if auction.passes == MAX_PASSES:
         dealer = OpeningSituation(hands, agreement, FIRST_SEAT)
-        overcalls &= OPENING.bids(dealer, OPENING.decide(dealer)) == NO_BID
+        overcalls &= OPENING.decide(dealer).bid == NO_BID
     return BothBid(opened, overcalled, one_of_a_suit(agreement)[opened], overcalls)
 
 

@@ -18,7 +18,7 @@ from analysis.bidding.response import (
     DOUBLE_CALL,
     RESPONSE,
     above_ceiling_sentence,
-    decide_call,
+    calls_of,
 )
 from analysis.bidding.rules import Rule, bid_text
 from analysis.cards.bids import DOUBLE, NO_BID, PASS, Bid
@@ -122,14 +122,14 @@ class Reply:
 def reply(question: Question) -> Reply:
     """The responder's call by the agreement, and why it is that and no other."""
     situation, agreement = question.situation, question.agreement
-    call = int(decide_call(situation)[0])
+    decided = RESPONSE.decide(situation)
+    call = int(calls_of(decided)[0])
     if call == ABOVE_CEILING:
         return Reply(None, CALLS[call], above_ceiling_sentence(agreement), ())
-    chosen = RESPONSE.decide(situation)
-    rule = RESPONSE.rules[chosen[0]]
-    bid = int(RESPONSE.bids(situation, chosen)[0])
+    position, bid = int(decided.rule[0]), int(decided.bid[0])
+    rule = RESPONSE.rules[position]
     made = str(Bid.from_code(bid)) if bid != NO_BID else DOUBLE if call == DOUBLE_CALL else PASS
-    above = tuple(_passed_over(question, earlier) for earlier in RESPONSE.rules[: chosen[0]])
+    above = tuple(_passed_over(question, earlier) for earlier in RESPONSE.rules[:position])
     return Reply(made, rule.name, rule.sentence(agreement), above)
 
 

@@ -81,6 +81,13 @@ class Overcalled(Situation):
         """The code of the overcall."""
         return np.asarray(bid_code(np.asarray(self.level), np.asarray(self.overcall)))
 
+    @cached_property
+    def jump(self) -> BoolArray:
+        """Whether the overcall was higher than the cheapest in its suit."""
+        # The code of one of a suit is the suit.
+        lowest = cheapest_level(self.overcall, np.asarray(self.opening))
+        return np.asarray(self.level) > lowest
+
     def cheapest(self, suit: ArrayLike) -> NDArray[np.integer]:
         """The cheapest level of a suit (4: notrump) over the overcall."""
         return np.asarray(self.level) + (np.asarray(suit) <= np.asarray(self.overcall))

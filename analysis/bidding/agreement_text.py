@@ -11,13 +11,19 @@ from typing import Any
 
 from analysis.agreements.agreement import Agreement
 from analysis.agreements.settings_file import differences
-from analysis.bidding.answer import ANSWER, SPADE_RAISE
+from analysis.bidding.advancer import ADVANCER
+from analysis.bidding.answer import ANSWER
+from analysis.bidding.contested_answer import CONTESTED_ANSWER
+from analysis.bidding.contested_end import CONTESTED_END
 from analysis.bidding.continuation import CONTINUATION
 from analysis.bidding.double import REASON
 from analysis.bidding.opening import OPENING
 from analysis.bidding.overcall import OVERCALL
+from analysis.bidding.overcaller_again import OVERCALLER
+from analysis.bidding.reopening import REOPENING
 from analysis.bidding.response import RESPONSE, above_ceiling_sentence
 from analysis.bidding.rules import RuleTable
+from analysis.bidding.spade_raise import SPADE_RAISE
 
 RULE_TABLES: tuple[RuleTable[Any], ...] = (
     OPENING,
@@ -27,10 +33,15 @@ RULE_TABLES: tuple[RuleTable[Any], ...] = (
     ANSWER,
     SPADE_RAISE,
     CONTINUATION,
+    ADVANCER,
+    CONTESTED_ANSWER,
+    OVERCALLER,
+    CONTESTED_END,
+    REOPENING,
 )
 """Every table of rules, in the order in which an auction meets them."""
 
-AFTER_THE_DOUBLE = (REASON, ANSWER, CONTINUATION)
+AFTER_THE_DOUBLE = (REASON, ANSWER, CONTINUATION, CONTESTED_ANSWER, OVERCALLER, CONTESTED_END)
 """Those that an auction meets only if the responder doubled."""
 
 _WIDTH = 98
@@ -43,6 +54,7 @@ def words(agreement: Agreement) -> list[str]:
         "total points: HCP and one for each card beyond four in a suit; the responder's leave out "
         "length in the overcaller's suit",
         "support points: HCP, and 1 for a doubleton, 2 for a singleton, 3 for a void",
+        "the advancer: the overcaller's partner",
         "balanced: 4-3-3-3, 4-4-3-2 or 5-3-3-2, any suits",
         f"a good suit: {agreement.hand.good_suit} or more of its ace, king, queen, jack and ten, one "
         "of them the ace, king or queen",
@@ -70,7 +82,7 @@ def sentences(agreement: Agreement) -> list[str]:
 
 
 def _rules(table: RuleTable[Any], agreement: Agreement) -> Iterator[str]:
-    width = max(map(len, table.names))
+    width = max(len(rule.name) for rule in table.rules)
     for number, rule in enumerate(table.rules, start=1):
         head = f"  {number:2}. {rule.name:{width}}  "
         yield from TextWrapper(_WIDTH, initial_indent=head, subsequent_indent=" " * len(head)).wrap(

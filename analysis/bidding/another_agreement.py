@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from analysis.agreements.agreement import Agreement
 from analysis.bidding.auction import Auctions
-from analysis.bidding.response import decide_call
+from analysis.bidding.response import RESPONSE
 
 
 def rebid(auctions: Auctions, agreement: Agreement) -> Auctions:
@@ -29,9 +29,6 @@ def rebid(auctions: Auctions, agreement: Agreement) -> Auctions:
     responses = auctions.responses
     situation = replace(responses.situation, agreement=agreement)
     same = before.response == agreement.response
-    other.responses = replace(
-        responses,
-        situation=situation,
-        call=responses.call if same else decide_call(situation),
-    )
+    same_calls = replace(responses.decided, situation=situation)
+    other.responses = replace(responses, decided=same_calls if same else RESPONSE.decide(situation))
     return other

@@ -1,9 +1,9 @@
-"""Section 4: the opener's answer to the double, and to 1♠ over 1♥.
+"""Section 4: the opener's answer to the double, the advancer passing.
 
-The other side is taken to pass. Two of the document's rules make several entries here, one for
-each name that tables use. Choices where the text leaves room: opener's limits 15/16-18/19 are two
-settings, the lowest figure of each stronger raise; "no room for the jump" means that one level
-above the cheapest rebid is beyond three of a minor or four of a major.
+Two of the document's rules make several entries here, one for each name that tables use. Choices
+where the text leaves room: opener's limits 15/16-18/19 are two settings, the lowest figure of each
+stronger raise; "no room for the jump" means that one level above the cheapest rebid is beyond three
+of a minor or four of a major.
 """
 
 from __future__ import annotations
@@ -15,11 +15,14 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from analysis.bidding.after_overcall import GAME_LEVEL, Overcalled
-from analysis.bidding.rules import Condition, Rule, RuleTable, Situation, at_least, holds
-from analysis.cards.bids import HEARTS, MAJORS, NOTRUMP, SPADES, bid_code
+from analysis.bidding.double import PROMISED_CARDS
+from analysis.bidding.rules import Condition, Rule, RuleTable, at_least, holds
+from analysis.cards.bids import CLUBS, HEARTS, MINORS, NOTRUMP, SPADES, SUITS, bid_code
 from analysis.cards.hands import BoolArray, IntArray, suit_set
 
 THREE_NOTRUMP_LEVEL = 3
+LONG_SUIT = 6
+"""Cards in the suit opened that are rebid."""
 
 
 @dataclass(frozen=True)
@@ -38,7 +41,7 @@ class AnswerSituation(Overcalled):
 
     @cached_property
     def room_to_jump(self) -> BoolArray:
-        """Whether a jump rebid stays within three of a minor or four of a major."""
+        """Whether a rebid one level up stays within three of a minor or four of a major."""
         return self.rebid_level + 1 <= self.major_opened + np.int8(3)
 
     @cached_property
@@ -57,30 +60,49 @@ class AnswerSituation(Overcalled):
         return np.asarray(bid_code(self.cheapest(self.second_suit), self.second_suit))
 
     @cached_property
+    def major_raised(self) -> BoolArray:
+        """Whether the longest promised suit is a major."""
+        return np.asarray(self.longest_promised >= HEARTS)
+
+    @cached_property
+    def own_major_first(self) -> BoolArray:
+        """Whether a promised minor gives way to a major opened, of six or more."""
+        return ~self.major_raised & self.major_opened & (self.in_opened >= LONG_SUIT)
+
+    @cached_property
     def three_card_suit(self) -> NDArray[np.int8]:
-        """A promised major held in exactly three cards (equals: spades); -1 where none."""
+        """A promised suit held in exactly three cards (equals: spades, clubs); -1 where none."""
         three = [
-            suit_set([suit]) * (self.hands.lengths[suit] == 3).astype(np.int8) for suit in MAJORS
+            suit_set([suit]) * (self.hands.lengths[suit] == 3).astype(np.int8) for suit in SUITS
         ]
-        return self.hands.longest_among(sum(three, np.int8(0)) & self.promised_set)
+        held = np.sum(three, axis=0, dtype=np.int8) & self.promised_set
+        both_minors = held == suit_set(MINORS)
+        return np.where(both_minors, np.int8(CLUBS), self.hands.longest_among(held))
 
 
-def _four_promised() -> Condition[AnswerSituation]:
-    return at_least("cards in a promised suit", lambda s: s.in_longest_promised, lambda s: 4)
+RAISES: tuple[Condition[AnswerSituation], ...] = (
+    at_least("cards in a promised suit", lambda s: s.in_longest_promised, lambda s: PROMISED_CARDS),
+    holds("without a major of six to bid before a minor", lambda s: ~s.own_major_first),
+)
+MAJOR_RAISED: Condition[AnswerSituation] = holds("a major suit", lambda s: s.major_raised)
 
 
-def _jump_needs(s: AnswerSituation) -> ArrayLike:
+def jump_needs(s: AnswerSituation) -> ArrayLike:
+    """Support points of a jump raise."""
     needs = s.agreement.answer
-    return np.where(s.longest_promised >= HEARTS, needs.raise_jump, needs.minor_jump)
+    return np.where(s.major_raised, needs.raise_jump, needs.minor_jump)
 
 
 def _six_opened() -> Condition[AnswerSituation]:
-    return at_least("cards in the suit opened", lambda s: s.in_opened, lambda s: 6)
+    return at_least("cards in the suit opened", lambda s: s.in_opened, lambda s: LONG_SUIT)
 
 
 def _own_suit_bid(s: AnswerSituation) -> ArrayLike:
-    jumps = (s.hands.hcp >= s.agreement.answer.own_suit_jump) & s.room_to_jump
-    return bid_code(s.rebid_level + jumps, np.asarray(s.opening))
+    needs, hcp = s.agreement.answer, s.hands.hcp
+    long = (s.in_opened >= LONG_SUIT + 1) & (hcp >= needs.own_suit_long_jump)
+    jumps = ((hcp >= needs.own_suit_jump) | long) & s.room_to_jump
+    game = (s.major_opened & (s.in_opened >= LONG_SUIT + 2)) * GAME_LEVEL[SPADES]
+    return bid_code(np.maximum(s.rebid_level + jumps, game), np.asarray(s.opening))
 
 
 def _notrump_bid(s: AnswerSituation) -> ArrayLike:
@@ -113,8 +135,8 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
             ),
             [
                 [
-                    _four_promised(),
-                    holds("a major suit", lambda s: s.longest_promised >= HEARTS),
+                    *RAISES,
+                    MAJOR_RAISED,
                     at_least(
                         "support points",
                         lambda s: s.hands.support_points,
@@ -133,11 +155,11 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
             ),
             [
                 [
-                    _four_promised(),
+                    *RAISES,
                     at_least(
                         "support points",
                         lambda s: s.hands.support_points,
-                        _jump_needs,
+                        jump_needs,
                     ),
                 ]
             ],
@@ -146,8 +168,11 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
         Rule(
             "raise_minimum",
             "raise at the cheapest level",
-            lambda a: "four or more in a promised suit, otherwise: its cheapest level",
-            [[_four_promised()]],
+            lambda a: (
+                "four or more in a promised suit, otherwise (unless it is a minor, and the suit opened a "
+                "major of six or more): its cheapest level"
+            ),
+            [RAISES],
             lambda s: s.raised(0),
         ),
         Rule(
@@ -174,8 +199,9 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
             "own_suit",
             "rebid of six or more",
             lambda a: (
-                "six cards or more in the suit opened: rebid it, with "
-                f"{a.answer.own_suit_jump}+ HCP one level higher if there is room"
+                "six cards or more in the suit opened: rebid it, one level higher if there is room with "
+                f"{a.answer.own_suit_jump}+ HCP, or with seven cards and {a.answer.own_suit_long_jump}+; "
+                "a major of eight or more: game"
             ),
             [[_six_opened()]],
             _own_suit_bid,
@@ -222,9 +248,9 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
             "three_card_raise",
             "raise on three cards",
             lambda a: (
-                "exactly three cards in a promised major (three in each: ♠): its cheapest level"
+                "exactly three cards in a promised suit (three in each: ♠ or ♣): its cheapest level"
             ),
-            [[holds("three cards in a promised major", lambda s: s.three_card_suit >= 0)]],
+            [[holds("three cards in a promised suit", lambda s: s.three_card_suit >= 0)]],
             lambda s: bid_code(s.cheapest(s.three_card_suit), s.three_card_suit),
         ),
         Rule(
@@ -233,74 +259,6 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
             lambda a: "anything else: the suit opened at its cheapest level",
             (),
             lambda s: s.rebid,
-        ),
-    ),
-)
-
-ANSWERS = ANSWER.names
-"""The answers as tables name them."""
-
-
-@dataclass(frozen=True)
-class SpadeRaiseSituation(Situation):
-    """The opener after a minor, 1♥ and 1♠, which shows five spades."""
-
-    @property
-    def spades(self) -> IntArray:
-        """Opener's spades."""
-        return self.hands.lengths[SPADES]
-
-
-def _three_spades(
-    *more: Condition[SpadeRaiseSituation],
-) -> list[Condition[SpadeRaiseSituation]]:
-    return [at_least("spades", lambda s: s.spades, lambda s: 3), *more]
-
-
-SPADE_RAISE: RuleTable[SpadeRaiseSituation] = RuleTable(
-    "The opener's answer to 1♠ over 1♥",
-    (
-        Rule(
-            "raise_game",
-            "raise to game",
-            lambda a: f"three spades or more and {a.answer.spade_game}+ support points: 4♠",
-            [
-                _three_spades(
-                    at_least(
-                        "support points",
-                        lambda s: s.hands.support_points,
-                        lambda s: s.agreement.answer.spade_game,
-                    )
-                )
-            ],
-            lambda s: bid_code(4, SPADES),
-        ),
-        Rule(
-            "raise_jump",
-            "jump raise",
-            lambda a: f"three spades or more and {a.answer.spade_jump}+ support points: 3♠",
-            [
-                _three_spades(
-                    at_least(
-                        "support points",
-                        lambda s: s.hands.support_points,
-                        lambda s: s.agreement.answer.spade_jump,
-                    )
-                )
-            ],
-            lambda s: bid_code(3, SPADES),
-        ),
-        Rule(
-            "raise_minimum",
-            "raise at the cheapest level",
-            lambda a: "three spades or more, otherwise: 2♠",
-            [_three_spades()],
-            lambda s: bid_code(2, SPADES),
-        ),
-        Rule(
-            "no_raise",
-            "no raise",
-            lambda a: "fewer than three spades: no raise; not followed further",
         ),
     ),
 )

@@ -1,88 +1,49 @@
-"""The whole auction of many deals at once, as far as the study follows it.
-
-Each stage holds only the deals that reach it; ``rows`` says which those are.
-"""
+"""The whole auction of many deals at once, as far as the study follows it."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from analysis.agreements.agreement import Agreement
+from analysis.bidding.advancer import ADVANCER, AdvancerSituation
+from analysis.bidding.after_answer import RestSituation
 from analysis.bidding.after_overcall import PAIR_OF, Overcalled
 from analysis.bidding.answer import ANSWER, AnswerSituation
 from analysis.bidding.class_tables import opening_lookup, overcall_lookup
-from analysis.bidding.continuation import RestSituation
+from analysis.bidding.contested_answer import CONTESTED_ANSWER, ContestedSituation
+from analysis.bidding.contested_end import CONTESTED_END, ContestedEndSituation
+from analysis.bidding.continuation import CONTINUATION
 from analysis.bidding.double import REASON
-from analysis.bidding.final_contract import resting_places
-from analysis.bidding.response import DOUBLE_CALL, decide_call
+from analysis.bidding.final_contract import final_contracts
+from analysis.bidding.overcaller_again import OVERCALLER, OvercallerSituation
+from analysis.bidding.reopening import NOT_REACHED, REOPENING, ReopeningSituation
+from analysis.bidding.response import (
+    DOUBLE_CALL,
+    PASS_CALL,
+    PENALTY_PASS_CALL,
+    RESPONSE,
+)
+from analysis.bidding.rules import Decided
+from analysis.bidding.stages import (
+    Codes,
+    Contested,
+    Doubles,
+    NextHands,
+    Openings,
+    Passes,
+    Responses,
+    Rows,
+    Undisturbed,
+)
 from analysis.cards.bids import NO_BID, NOTRUMP
 from analysis.cards.hands import Hands, hand_words
 
-Codes = NDArray[np.int8]
-Rows = NDArray[np.intp]
-
-
-@dataclass(frozen=True)
-class Openings:
-    """Every deal: ``seat`` of the opener (1 to 4, 0 passed out), code of the ``bid``; shape (n,)."""
-
-    seat: Codes
-    bid: Codes
-
-
-@dataclass(frozen=True)
-class NextHands:
-    """Deals opened with one of a suit: the opener's hand, and what the next hand did.
-
-    ``rows`` are positions among all deals; ``seat`` and ``suit`` are the opener's; ``call`` is a
-    position in ``OVERCALL.names``, ``overcall`` the code of a suit overcall or NO_BID.
-    """
-
-    rows: Rows
-    seat: Codes
-    suit: Codes
-    call: Codes
-    overcall: Codes
-
-
-@dataclass(frozen=True)
-class Responses:
-    """Deals with an overcall of a suit: opener's and responder's hands and responder's call.
-
-    ``rows`` are positions among all deals; ``pair`` is the position of opening and overcall in
-    ``PAIRS``, ``call`` a position in ``CALLS``.
-    """
-
-    rows: Rows
-    seat: Codes
-    pair: Codes
-    situation: Overcalled
-    opener: Hands
-    call: Codes
-
-
-@dataclass(frozen=True)
-class Doubles:
-    """Deals where the responder doubled: everything that follows.
-
-    ``rows`` are positions among :class:`Responses`. ``reason`` is a position in ``REASON.names``,
-    ``answer`` in ``ANSWERS``, ``rest`` in ``RESTS``; ``answer_bid`` and ``last_bid`` are codes;
-    ``trumps`` are the combined cards in the suit last bid.
-    """
-
-    rows: Rows
-    responder: Overcalled
-    opener: AnswerSituation
-    reason: Codes
-    answer: Codes
-    answer_bid: Codes
-    rest: Codes
-    last_bid: Codes
-    trumps: Codes
+Suits = NDArray[np.integer]
+_OVERCALLER, _ADVANCER = 1, 3
+"""Seats after the opener's."""
 
 
 class Auctions:
@@ -152,33 +113,95 @@ class Auctions:
             overcall // np.int8(5) + np.int8(1),
         )
         opener = Hands(self._words(seat, rows))
-        return Responses(
-            rows, seat, PAIR_OF[suit, overcall], situation, opener, decide_call(situation)
-        )
+        return Responses(rows, seat, PAIR_OF[suit, overcall], opener, RESPONSE.decide(situation))
+
+    def _other_hands(self, turn: int, rows: Rows) -> Hands:
+        """The hands ``turn`` seats after the opener's; ``rows`` are positions among responses."""
+        stage = self.responses
+        return Hands(self._words(stage.seat[rows] + turn, stage.rows[rows]))
 
     @cached_property
     def doubles(self) -> Doubles:
         """Deals where the responder doubled, to where they rest."""
         stage = self.responses
         rows = np.flatnonzero(stage.call == DOUBLE_CALL)
-        before = stage.situation
-        suit, overcall, level = before.auction
-        auction = (self.agreement, suit[rows], overcall[rows], level[rows])
-        responder = Overcalled(before.hands.rows(rows), *auction)
-        opener = AnswerSituation(stage.opener.rows(rows), *auction)
-        chosen = ANSWER.decide(opener)
-        answer, answer_bid = ANSWER.named(chosen), ANSWER.bids(opener, chosen)
-        rest, last_bid, trumps = resting_places(
-            RestSituation(responder.hands, *auction, opener.hands, answer, answer_bid)
+        after = self._auction(rows)
+        responder = Overcalled(stage.situation.hands.rows(rows), *after)
+        opener = AnswerSituation(stage.opener.rows(rows), *after)
+        advancer = ADVANCER.decide(
+            AdvancerSituation(self._other_hands(_ADVANCER, rows), *after, doubled=True)
         )
+        quiet = advancer.bid == NO_BID
+        undisturbed = self._undisturbed(rows, np.flatnonzero(quiet))
+        contested = self._contested(rows, np.flatnonzero(~quiet), advancer)
+        ends = final_contracts(undisturbed.end), final_contracts(contested.end)
+
+        def together(quiet: Codes, disturbed: Codes) -> Codes:
+            whole = np.empty(len(rows), dtype=np.int8)
+            whole[undisturbed.rows], whole[contested.rows] = quiet, disturbed
+            return whole
+
         return Doubles(
             rows,
             responder,
             opener,
-            REASON.decide(responder),
-            answer,
-            answer_bid,
-            rest,
-            last_bid,
-            trumps,
+            REASON.decide(responder).name,
+            advancer,
+            undisturbed,
+            contested,
+            together(undisturbed.answer.name, contested.answer.name),
+            together(undisturbed.answer.bid, contested.answer.bid),
+            together(*(end.rest for end in ends)),
+            together(*(end.last_bid for end in ends)),
+            together(*(end.trumps for end in ends)),
         )
+
+    def _auction(self, rows: Rows) -> tuple[Agreement, Suits, Suits, Suits]:
+        """The agreement and the auction to the overcall; ``rows`` are positions among responses."""
+        suit, overcall, level = self.responses.situation.auction
+        return self.agreement, suit[rows], overcall[rows], level[rows]
+
+    def _undisturbed(self, doubles: Rows, rows: Rows) -> Undisturbed:
+        at, stage = doubles[rows], self.responses
+        after, opener = self._auction(at), stage.opener.rows(at)
+        answer = ANSWER.decide(AnswerSituation(opener, *after))
+        responder = stage.situation.hands.rows(at)
+        end = RestSituation(responder, *after, opener, answer.name, answer.bid)
+        return Undisturbed(rows, answer, CONTINUATION.decide(end))
+
+    def _contested(
+        self, doubles: Rows, rows: Rows, advancer: Decided[AdvancerSituation]
+    ) -> Contested:
+        at, stage = doubles[rows], self.responses
+        after, opener = self._auction(at), stage.opener.rows(at)
+        call, bid = advancer.name[rows], advancer.bid[rows]
+        answer = CONTESTED_ANSWER.decide(ContestedSituation(opener, *after, bid))
+        overcaller = OVERCALLER.decide(
+            OvercallerSituation(self._other_hands(_OVERCALLER, at), *after, call, bid, answer.bid)
+        )
+        end = ContestedEndSituation(
+            stage.situation.hands.rows(at),
+            *after,
+            opener,
+            answer.name,
+            answer.bid,
+            np.maximum(bid, overcaller.bid),
+        )
+        return Contested(rows, answer, overcaller, CONTESTED_END.decide(end))
+
+    @cached_property
+    def passes(self) -> Passes:
+        """Deals where the responder passed, to the opener's second call."""
+        stage = self.responses
+        rows = np.flatnonzero((stage.call == PASS_CALL) | (stage.call == PENALTY_PASS_CALL))
+        advancer = ADVANCER.decide(
+            AdvancerSituation(
+                self._other_hands(_ADVANCER, rows), *self._auction(rows), doubled=False
+            )
+        )
+        to_opener = np.flatnonzero(advancer.bid == NO_BID)
+        at = rows[to_opener]
+        opener = REOPENING.decide(ReopeningSituation(stage.opener.rows(at), *self._auction(at)))
+        reopening = np.full(len(rows), NOT_REACHED, dtype=np.int8)
+        reopening[to_opener] = opener.name
+        return Passes(rows, advancer, to_opener, opener, reopening)

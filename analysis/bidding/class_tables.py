@@ -42,7 +42,7 @@ class OpeningLookup:
         for last, seat in enumerate((1, LAST_SEAT)):
             for good in (0, 1):
                 situation = OpeningSituation(_classes(good, 0), agreement, seat)
-                self._by_class[last, good] = OPENING.bids(situation, OPENING.decide(situation))
+                self._by_class[last, good] = OPENING.decide(situation).bid
         self._by_word = [
             by_word(np.where(any_suit == good_suit, any_suit, np.int8(_ASKS_FOR_GOOD)))
             for any_suit, good_suit in self._by_class
@@ -64,16 +64,16 @@ class OvercallLookup:
 
     def __init__(self, agreement: Agreement) -> None:
         size = (len(SUITS), 2, 2, N_CLASSES)
-        self._rule = np.empty(size, dtype=np.int8)
+        self._name = np.empty(size, dtype=np.int8)
         self._bid = np.empty(size, dtype=np.int8)
         self._good_shift = np.empty((len(SUITS), N_CLASSES), dtype=np.uint32)
         for opening in SUITS:
             for stopper in (0, 1):
                 for good in (0, 1):
                     situation = OvercallSituation(_classes(good, stopper), agreement, opening)
-                    chosen = OVERCALL.decide(situation)
-                    self._rule[opening, stopper, good] = OVERCALL.named(chosen)
-                    self._bid[opening, stopper, good] = suit_overcall(situation, chosen)
+                    decided = OVERCALL.decide(situation)
+                    self._name[opening, stopper, good] = decided.name
+                    self._bid[opening, stopper, good] = suit_overcall(decided)
             self._good_shift[opening] = situation.suit + GOOD_SHIFT[0]
 
     def calls(
@@ -86,7 +86,7 @@ class OvercallLookup:
         good = (words >> self._good_shift.take(entry)) & np.uint32(1)
         stopper = (words >> (opening + STOPPER_SHIFT[0]).astype(np.uint32)) & np.uint32(1)
         entry = ((opening * 2 + stopper) * 2 + good) * N_CLASSES + of_class
-        return self._rule.take(entry), self._bid.take(entry)
+        return self._name.take(entry), self._bid.take(entry)
 
 
 def opening_lookup(agreement: Agreement) -> OpeningLookup:

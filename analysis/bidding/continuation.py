@@ -1,4 +1,4 @@
-"""Section 5: how the auction goes on after the double and the opener's answer.
+"""Section 5: how the auction goes on after the opener's answer, the advancer having passed.
 
 Both opponents are silent. The rules here look at the responder's hand and, where opener answers
 an invitation, at opener's too. Choice where the text leaves room: an invitation without room is
@@ -7,117 +7,32 @@ an invitation, at opener's too. Choice where the text leaves room: an invitation
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import cached_property
-
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
-from analysis.bidding.after_overcall import GAME_LEVEL, Overcalled
-from analysis.bidding.answer import ANSWERS
-from analysis.bidding.rules import Condition, Rule, RuleTable, at_least, cheapest_level, holds
-from analysis.cards.bids import HEARTS, NOTRUMP, SPADES, bid_code
-from analysis.cards.hands import BoolArray, Hands, IntArray
+from analysis.bidding.after_answer import (
+    ACCEPTS,
+    INVITES,
+    JUMP,
+    MINIMUM,
+    RestSituation,
+    answer_was,
+    game,
+    hcp,
+    one_up,
+    stay,
+    support,
+    total,
+)
+from analysis.bidding.rules import Condition, Rule, RuleTable, at_least, holds
+from analysis.cards.bids import NOTRUMP, SPADES, bid_code
 
-
-@dataclass(frozen=True)
-class RestSituation(Overcalled):
-    """The responder after opener's answer; ``hands`` are the responder's.
-
-    ``answer`` is a position in :data:`~analysis.bidding.answer.ANSWERS`, ``answer_bid`` the code
-    of the bid it made.
-    """
-
-    opener: Hands
-    answer: NDArray[np.int8]
-    answer_bid: NDArray[np.int8]
-
-    def answered(self, *names: str) -> BoolArray:
-        """Whether opener's answer is one of ``names``."""
-        return np.array([answer in names for answer in ANSWERS]).take(self.answer)
-
-    @cached_property
-    def suit(self) -> NDArray[np.int8]:
-        """The denomination that opener bid."""
-        return self.answer_bid % np.int8(5)
-
-    @cached_property
-    def answer_level(self) -> NDArray[np.int8]:
-        """The level that opener bid."""
-        return self.answer_bid // np.int8(5) + np.int8(1)
-
-    @cached_property
-    def at_game(self) -> BoolArray:
-        """Whether opener's bid is game or higher."""
-        return self.answer_level >= GAME_LEVEL.take(self.suit)
-
-    @cached_property
-    def room(self) -> BoolArray:
-        """Whether an invitation fits below game."""
-        return self.answer_level + 1 < GAME_LEVEL.take(self.suit)
-
-    @cached_property
-    def extra(self) -> NDArray[np.integer]:
-        """What responder needs more because the suit is a minor."""
-        return (self.suit < HEARTS) * np.int16(self.agreement.rest.minor_extra)
-
-    @cached_property
-    def jumped(self) -> BoolArray:
-        """Whether opener rebid the opened suit above its cheapest level."""
-        return self.answered("own_suit") & (self.answer_bid > self.rebid)
-
-    @cached_property
-    def reversed(self) -> BoolArray:
-        """Whether opener bid a second suit not lower than the cheapest rebid."""
-        return self.answered("second_suit") & (self.answer_bid > self.rebid)
-
-    @cached_property
-    def in_promised(self) -> IntArray:
-        """Responder's cards in the one promised suit, 0 where two were promised."""
-        return self.in_longest_promised * self.one_suit_promised
-
-    def over_answer(self, suit: ArrayLike) -> NDArray[np.integer]:
-        """The cheapest level of ``suit`` over opener's bid."""
-        return cheapest_level(suit, self.answer_bid)
-
-
-def _answer(what: str, *names: str) -> Condition[RestSituation]:
-    return holds(f"opener's answer: {what}", lambda s: s.answered(*names))
-
-
-def _support(need: str) -> Condition[RestSituation]:
-    """Responder's support points reach a setting, raised where the suit is a minor."""
-    return at_least(
-        "support points",
-        lambda s: s.hands.support_points,
-        lambda s: getattr(s.agreement.rest, need) + s.extra,
-    )
-
-
-def _support_without_room() -> Condition[RestSituation]:
-    return at_least(
-        "support points",
-        lambda s: s.hands.support_points,
-        lambda s: s.agreement.rest.game - 1 + s.extra,
-    )
-
-
-def _hcp(need: str) -> Condition[RestSituation]:
-    return at_least("HCP", lambda s: s.hands.hcp, lambda s: getattr(s.agreement.rest, need))
-
-
-def _total(need: str) -> Condition[RestSituation]:
-    return at_least(
-        "total points", lambda s: s.total_points, lambda s: getattr(s.agreement.rest, need)
-    )
-
-
-_MINIMUM: Condition[RestSituation] = _answer("a minimum raise", "raise_minimum")
-_JUMP: Condition[RestSituation] = _answer("a jump raise", "raise_jump")
-_THREE_CARD: Condition[RestSituation] = _answer("a raise on three cards", "three_card_raise")
-_REBID: Condition[RestSituation] = _answer("a rebid", "own_suit", "second_suit", "rebid")
-_ROOM: Condition[RestSituation] = holds("room to invite", lambda s: s.room)
-_NO_ROOM: Condition[RestSituation] = holds("no room to invite", lambda s: ~s.room)
+_THREE_CARD: Condition[RestSituation] = answer_was("a raise on three cards", "three_card_raise")
+_REBID: Condition[RestSituation] = answer_was("a rebid", "own_suit", "second_suit", "rebid")
+_GAME_WITHOUT_ROOM: tuple[Condition[RestSituation], ...] = (
+    holds("no room to invite", lambda s: ~s.room),
+    support(lambda a: a.rest.game - 1),
+)
 _NOTRUMP_UP: Condition[RestSituation] = holds(
     "opener's answer: a jump in notrump",
     lambda s: s.answered("notrump") & (s.answer_level > np.asarray(s.level)),
@@ -133,14 +48,6 @@ _NOTRUMP_AT: dict[int, Condition[RestSituation]] = {
 }
 
 
-def _game(s: RestSituation) -> ArrayLike:
-    return bid_code(GAME_LEVEL.take(s.suit), s.suit)
-
-
-def _stay(s: RestSituation) -> ArrayLike:
-    return s.answer_bid
-
-
 def _own_major(s: RestSituation) -> ArrayLike:
     return bid_code(s.over_answer(s.longest_promised), s.longest_promised)
 
@@ -150,27 +57,27 @@ def _back(s: RestSituation) -> ArrayLike:
 
 
 CONTINUATION: RuleTable[RestSituation] = RuleTable(
-    "After the opener's answer",
+    "After the opener's answer, the advancer having passed",
     (
         Rule(
             "defended",
             "defended",
             lambda a: "opener passed: the overcall is defended, doubled",
-            [[_answer("a pass", "penalty_pass")]],
+            [[answer_was("a pass", "penalty_pass")]],
             lambda s: s.overcall_bid,
         ),
         Rule(
             "goes_on",
             "goes on, not followed",
             lambda a: "opener bid the overcaller's suit: the auction goes on",
-            [[_answer("a cue-bid", "cue_bid")]],
+            [[answer_was("a cue-bid", "cue_bid")]],
         ),
         Rule(
             "rests",
             "passed out",
             lambda a: "opener bid game or higher: it rests",
             [[holds("opener's answer: game", lambda s: s.at_game)]],
-            _stay,
+            stay,
         ),
         Rule(
             "game",
@@ -181,11 +88,11 @@ CONTINUATION: RuleTable[RestSituation] = RuleTable(
                 f"({a.rest.minor_extra} more in a minor)"
             ),
             [
-                [_JUMP, _support("jump_game")],
-                [_MINIMUM, _support("game")],
-                [_MINIMUM, _NO_ROOM, _support_without_room()],
+                [JUMP, support(lambda a: a.rest.jump_game)],
+                [MINIMUM, support(lambda a: a.rest.game)],
+                [MINIMUM, *_GAME_WITHOUT_ROOM],
             ],
-            _game,
+            game,
         ),
         Rule(
             "invitation_accepted",
@@ -194,26 +101,15 @@ CONTINUATION: RuleTable[RestSituation] = RuleTable(
                 f"{a.rest.invite}+ support points over a minimum raise invite, and opener accepts with "
                 f"{a.rest.accept}+: game"
             ),
-            [
-                [
-                    _MINIMUM,
-                    _ROOM,
-                    _support("invite"),
-                    at_least(
-                        "support points of opener's",
-                        lambda s: s.opener.support_points,
-                        lambda s: s.agreement.rest.accept,
-                    ),
-                ]
-            ],
-            _game,
+            [[MINIMUM, *INVITES, ACCEPTS]],
+            game,
         ),
         Rule(
             "invitation_declined",
             "invitation declined",
             lambda a: "an invitation that opener declines: one level up",
-            [[_MINIMUM, _ROOM, _support("invite")]],
-            lambda s: s.answer_bid + 5,
+            [[MINIMUM, *INVITES]],
+            one_up,
         ),
         Rule(
             "goes_on",
@@ -223,8 +119,8 @@ CONTINUATION: RuleTable[RestSituation] = RuleTable(
                 "auction goes on"
             ),
             [
-                [_THREE_CARD, _ROOM, _support("invite")],
-                [_THREE_CARD, _NO_ROOM, _support_without_room()],
+                [_THREE_CARD, *INVITES],
+                [_THREE_CARD, *_GAME_WITHOUT_ROOM],
             ],
         ),
         Rule(
@@ -232,30 +128,40 @@ CONTINUATION: RuleTable[RestSituation] = RuleTable(
             "3NT",
             lambda a: (
                 f"3NT over a jump in notrump with {a.rest.notrump_jump_game}+ HCP, otherwise with "
-                f"{a.rest.notrump_game}+, or {a.rest.notrump_game_over_two}+ over 2NT; over 1NT with "
-                f"{a.rest.notrump_invite}+ where opener has {a.rest.notrump_accept}+"
+                f"{a.rest.notrump_game}+, or {a.rest.notrump_game_over_two}+ over 2NT"
             ),
             [
-                [_NOTRUMP_UP, _hcp("notrump_jump_game")],
-                [_NOTRUMP_AT[1], _hcp("notrump_game")],
-                [_NOTRUMP_AT[2], _hcp("notrump_game_over_two")],
+                [_NOTRUMP_UP, hcp(lambda a: a.rest.notrump_jump_game)],
+                [_NOTRUMP_AT[1], hcp(lambda a: a.rest.notrump_game)],
+                [_NOTRUMP_AT[2], hcp(lambda a: a.rest.notrump_game_over_two)],
+            ],
+            lambda s: bid_code(3, NOTRUMP),
+        ),
+        Rule(
+            "two_notrump_accepted",
+            "2NT, accepted",
+            lambda a: (
+                f"2NT over 1NT with {a.rest.notrump_invite}+ HCP, which opener accepts with "
+                f"{a.rest.notrump_accept}+: 3NT"
+            ),
+            [
                 [
                     _NOTRUMP_AT[1],
-                    _hcp("notrump_invite"),
+                    hcp(lambda a: a.rest.notrump_invite),
                     at_least(
                         "HCP of opener's",
                         lambda s: s.opener.hcp,
                         lambda s: s.agreement.rest.notrump_accept,
                     ),
-                ],
+                ]
             ],
             lambda s: bid_code(3, NOTRUMP),
         ),
         Rule(
             "two_notrump",
             "2NT",
-            lambda a: f"2NT over 1NT with {a.rest.notrump_invite}+ HCP, which opener passes",
-            [[_NOTRUMP_AT[1], _hcp("notrump_invite")]],
+            lambda a: f"2NT over 1NT with {a.rest.notrump_invite}+ HCP, otherwise: opener passes",
+            [[_NOTRUMP_AT[1], hcp(lambda a: a.rest.notrump_invite)]],
             lambda s: bid_code(2, NOTRUMP),
         ),
         Rule(
@@ -266,11 +172,11 @@ CONTINUATION: RuleTable[RestSituation] = RuleTable(
                 "where it showed strength: the auction goes on"
             ),
             [
-                [_REBID, _total("go_on")],
+                [_REBID, total(lambda a: a.rest.go_on)],
                 [
                     _REBID,
                     holds("a rebid that shows strength", lambda s: s.jumped | s.reversed),
-                    _total("go_on_strong"),
+                    total(lambda a: a.rest.go_on_strong),
                 ],
             ],
         ),
@@ -280,7 +186,7 @@ CONTINUATION: RuleTable[RestSituation] = RuleTable(
             lambda a: "six or more in the one promised major, at level 2 or lower: bid it",
             [
                 [
-                    _answer("not a raise", "own_suit", "second_suit", "notrump", "rebid"),
+                    answer_was("not a raise", "own_suit", "second_suit", "notrump", "rebid"),
                     at_least("cards in the promised major", lambda s: s.in_promised, lambda s: 6),
                     holds("room at level 2", lambda s: s.over_answer(s.longest_promised) <= 2),
                 ]
@@ -290,7 +196,7 @@ CONTINUATION: RuleTable[RestSituation] = RuleTable(
         Rule(
             "back_to_opened",
             "back to the suit opened",
-            lambda a: "more cards in the suit opened than in a lower second suit: back to it",
+            lambda a: "as many cards in the suit opened as in a lower second suit: back to it",
             [
                 [
                     holds(
@@ -300,12 +206,12 @@ CONTINUATION: RuleTable[RestSituation] = RuleTable(
                     at_least(
                         "cards in the suit opened",
                         lambda s: s.in_opened,
-                        lambda s: s.hands.length_in(np.minimum(s.suit, SPADES)) + 1,
+                        lambda s: s.hands.length_in(np.minimum(s.suit, SPADES)),
                     ),
                 ]
             ],
             _back,
         ),
-        Rule("rests", "passed out", lambda a: "anything else: responder passes", (), _stay),
+        Rule("rests", "passed out", lambda a: "anything else: responder passes", (), stay),
     ),
 )

@@ -1,12 +1,15 @@
-"""Section 5: where the auction comes to rest, named by its last bid."""
+"""Sections 5 and 8: where the auction comes to rest, named by its last bid."""
 
 from __future__ import annotations
+
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.bidding.after_answer import RestSituation
 from analysis.bidding.after_overcall import GAME_LEVEL
-from analysis.bidding.continuation import CONTINUATION, RestSituation
+from analysis.bidding.rules import Decided
 from analysis.cards.bids import NO_BID, NOTRUMP, SPADES
 
 FIT_TRUMPS = 8
@@ -19,39 +22,45 @@ RESTS = (
     "part_score_no_fit",
     "notrump_part_score",
     "defended",
+    "their_contract",
     "goes_on",
 )
 """The resting places as tables name them."""
-GAME, THREE_NOTRUMP, PART_FIT, PART_NO_FIT, PART_NOTRUMP, DEFENDED, GOES_ON = range(len(RESTS))
+GAME, THREE_NOTRUMP, PART_FIT, PART_NO_FIT, PART_NOTRUMP, DEFENDED, THEIR_CONTRACT, GOES_ON = range(
+    len(RESTS)
+)
 
-_GOES_ON = CONTINUATION.names.index("goes_on")
-_DEFENDED = CONTINUATION.names.index("defended")
 
+@dataclass(frozen=True)
+class FinalContracts:
+    """Where auctions rest; int8, one entry an auction.
 
-def resting_places(
-    situation: RestSituation,
-) -> tuple[NDArray[np.int8], NDArray[np.int8], NDArray[np.int8]]:
-    """Where each auction rests.
-
-    Returns three int8 arrays of the hands' shape: the resting place (a position in
-    :data:`RESTS`), the code of the last bid (:data:`~analysis.cards.bids.NO_BID` where it goes on) and
-    the trumps, the two hands' cards in the suit last bid (0 in notrump and where it goes on).
+    ``rest`` is a position in :data:`RESTS`, ``last_bid`` a code
+    (:data:`~analysis.cards.bids.NO_BID` where it goes on); ``trumps`` are opener's and responder's
+    cards in the suit last bid, 0 in notrump and where it goes on.
     """
-    chosen = CONTINUATION.decide(situation)
-    last = CONTINUATION.bids(situation, chosen)
-    decision = CONTINUATION.named(chosen)
+
+    rest: NDArray[np.int8]
+    last_bid: NDArray[np.int8]
+    trumps: NDArray[np.int8]
+
+
+def final_contracts(end: Decided[RestSituation]) -> FinalContracts:
+    """Where each auction rests, by what ``CONTINUATION`` or ``CONTESTED_END`` says."""
+    last = end.bid
     suit = last % 5
     in_suit_bid = (last != NO_BID) & (suit != NOTRUMP)
     trump = np.minimum(suit, SPADES)
-    trumps = np.where(
-        in_suit_bid,
-        situation.hands.length_in(trump) + situation.opener.length_in(trump),
-        0,
-    ).astype(np.int8)
+    hands, opener = end.situation.hands, end.situation.opener
+    trumps = (hands.length_in(trump) + opener.length_in(trump)) * in_suit_bid
     at_game = last // 5 + 1 >= GAME_LEVEL.take(suit)
     place = np.where(trumps >= FIT_TRUMPS, PART_FIT, PART_NO_FIT)
     place = np.where(at_game, GAME, place)
     place = np.where(suit == NOTRUMP, np.where(at_game, THREE_NOTRUMP, PART_NOTRUMP), place)
-    place = np.where(decision == _GOES_ON, GOES_ON, place)
-    place = np.where(decision == _DEFENDED, DEFENDED, place)
-    return place.astype(np.int8), last, trumps
+    for name, code in (
+        ("goes_on", GOES_ON),
+        ("defended", DEFENDED),
+        ("their_contract", THEIR_CONTRACT),
+    ):
+        place = np.where(end.named(name), code, place)
+    return FinalContracts(place.astype(np.int8), last, trumps.astype(np.int8))

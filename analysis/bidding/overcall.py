@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from analysis.bidding.rules import (
     Condition,
+    Decided,
     Rule,
     RuleTable,
     Situation,
@@ -245,7 +246,7 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable(
 )
 
 
-def suit_overcall(situation: OvercallSituation, chosen: NDArray[np.int8]) -> NDArray[np.int8]:
+def suit_overcall(decided: Decided[OvercallSituation]) -> NDArray[np.int8]:
     """The code of each suit overcall, :data:`~analysis.cards.bids.NO_BID` where there was none."""
-    bids = OVERCALL.bids(situation, chosen)
+    bids = decided.bid
     return np.where((bids % 5 == NOTRUMP) & (bids != NO_BID), NO_BID, bids).astype(np.int8)

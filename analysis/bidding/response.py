@@ -14,9 +14,17 @@ from numpy.typing import ArrayLike, NDArray
 from analysis.agreements.agreement import Agreement
 from analysis.bidding.after_overcall import Overcalled
 from analysis.bidding.double import DOUBLE
+from analysis.bidding.responder_raises import (
+    RAISE_MAJOR,
+    RAISE_MINOR,
+    STRONG_RAISE_MAJOR,
+    STRONG_RAISE_MINOR,
+    cue_bid,
+)
 from analysis.bidding.rules import (
     UNREACHABLE,
     Condition,
+    Decided,
     Rule,
     RuleTable,
     at_least,
@@ -24,7 +32,6 @@ from analysis.bidding.rules import (
     need_by_level,
 )
 from analysis.cards.bids import (
-    CLUBS,
     DIAMONDS,
     HEARTS,
     MAJORS,
@@ -33,21 +40,6 @@ from analysis.cards.bids import (
     SUIT_SYMBOLS,
     bid_code,
 )
-
-
-def _raise_level(s: Overcalled) -> NDArray[np.integer]:
-    """k: the cheapest level of the opened suit, at least 2."""
-    return np.maximum(s.rebid_level, np.int8(2))
-
-
-def _raise_needs(s: Overcalled) -> ArrayLike:
-    needs = s.agreement.response
-    by_level = (needs.raise_two, needs.raise_three, needs.raise_four, needs.raise_five)
-    return need_by_level(_raise_level(s), UNREACHABLE, *by_level)
-
-
-def _raises(s: Overcalled) -> ArrayLike:
-    return bid_code(_raise_level(s), np.asarray(s.opening))
 
 
 def _new_suit(
@@ -102,35 +94,11 @@ _AT_LEVEL_ONE: list[Condition[Overcalled]] = [
     ),
 ]
 
-_MINOR_RAISE: list[Condition[Overcalled]] = [
-    holds("after a minor opening", lambda s: ~s.major_opened),
-]
-
-
-def _minor_support(s: Overcalled) -> ArrayLike:
-    return np.int16(4) + (np.asarray(s.opening) == CLUBS)
-
-
 RESPONSE: RuleTable[Overcalled] = RuleTable(
     "The responder",
     (
-        Rule(
-            "raise_major",
-            "raise of opener's major",
-            lambda a: (
-                "three cards or more for the major opened: raise it to the cheapest level, at least 2, "
-                f"with {a.response.raise_two}+ support points at 2, {a.response.raise_three}+ at 3, "
-                f"{a.response.raise_four}+ at 4, {a.response.raise_five}+ at 5"
-            ),
-            [
-                [
-                    holds("after a major opening", lambda s: s.major_opened),
-                    at_least("cards in the suit opened", lambda s: s.in_opened, lambda s: 3),
-                    at_least("support points", lambda s: s.hands.support_points, _raise_needs),
-                ]
-            ],
-            _raises,
-        ),
+        STRONG_RAISE_MAJOR,
+        RAISE_MAJOR,
         Rule(
             "one_level_major",
             "a major at level 1",
@@ -168,13 +136,15 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
             "penalty_pass",
             "penalty pass",
             lambda a: (
-                "five good cards or more in the overcaller's suit and "
+                f"{a.response.penalty_cards} good cards or more in the overcaller's suit and "
                 f"{a.response.penalty_pass}+ HCP: pass, hoping to defend"
             ),
             [
                 [
                     at_least(
-                        "cards in the overcaller's suit", lambda s: s.in_overcalled, lambda s: 5
+                        "cards in the overcaller's suit",
+                        lambda s: s.in_overcalled,
+                        lambda s: s.agreement.response.penalty_cards,
                     ),
                     holds("a good holding in the overcaller's suit", lambda s: s.good_overcalled),
                     at_least(
@@ -210,36 +180,7 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
             ],
             lambda s: bid_code(np.asarray(s.level), NOTRUMP),
         ),
-        Rule(
-            "raise_minor",
-            "raise of opener's minor",
-            lambda a: (
-                "five clubs or four diamonds for the minor opened: raise it as a major; or to level 2 "
-                f"only, one card fewer and {a.response.short_raise}+ support points"
-            ),
-            [
-                [
-                    *_MINOR_RAISE,
-                    at_least("cards in the suit opened", lambda s: s.in_opened, _minor_support),
-                    at_least("support points", lambda s: s.hands.support_points, _raise_needs),
-                ],
-                [
-                    *_MINOR_RAISE,
-                    holds("a raise to level 2", lambda s: _raise_level(s) == 2),
-                    at_least(
-                        "cards in the suit opened",
-                        lambda s: s.in_opened,
-                        lambda s: np.asarray(_minor_support(s)) - 1,
-                    ),
-                    at_least(
-                        "support points",
-                        lambda s: s.hands.support_points,
-                        lambda s: s.agreement.response.short_raise,
-                    ),
-                ],
-            ],
-            _raises,
-        ),
+        STRONG_RAISE_MINOR,
         Rule(
             "cue_bid",
             "bid of their suit",
@@ -262,8 +203,9 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
                     )
                 ]
             ],
-            lambda s: bid_code(np.asarray(s.level) + 1, np.asarray(s.overcall)),
+            cue_bid,
         ),
+        RAISE_MINOR,
         Rule("pass", "pass", lambda a: "anything else: pass"),
     ),
 )
@@ -274,6 +216,7 @@ CALLS = (*RESPONSE.names, "above_ceiling")
 
 DOUBLE_CALL = CALLS.index("double")
 PASS_CALL = CALLS.index("pass")
+PENALTY_PASS_CALL = CALLS.index("penalty_pass")
 ONE_LEVEL_MAJOR_CALL = CALLS.index("one_level_major")
 
 
@@ -287,7 +230,11 @@ def above_ceiling_sentence(agreement: Agreement) -> str:
 
 def decide_call(situation: Overcalled) -> NDArray[np.int8]:
     """The responder's calls as positions in :data:`CALLS`; int8, shape of the hands."""
-    ceiling = situation.agreement.response.double_through.code
-    calls = RESPONSE.decide(situation)
-    calls[np.broadcast_to(situation.overcall_bid > ceiling, calls.shape)] = ABOVE_CEILING
-    return calls
+    return calls_of(RESPONSE.decide(situation))
+
+
+def calls_of(decided: Decided[Overcalled]) -> NDArray[np.int8]:
+    """The responder's calls by what :data:`RESPONSE` says, and by the agreement's ceiling."""
+    ceiling = decided.situation.agreement.response.double_through.code
+    above = decided.situation.overcall_bid > ceiling
+    return np.where(above, np.int8(ABOVE_CEILING), decided.name)

@@ -23,6 +23,8 @@ from analysis.cards.hands import BoolArray, Hands, Suit
 from analysis.vocabulary.dimension import Name
 
 S = TypeVar("S", bound="Situation")
+Asked = TypeVar("Asked", bound="Situation", contravariant=True)
+Told = TypeVar("Told", bound="Situation", covariant=True)
 
 
 @dataclass(frozen=True)
@@ -37,7 +39,7 @@ class Situation:
 
 
 @dataclass(frozen=True)
-class Condition(Generic[S]):
+class Condition(Generic[Asked]):
     """A measure of a situation held against what is asked of it.
 
     ``have`` and ``need`` give arrays that broadcast to the hands' shape. ``kind`` says how they
@@ -46,11 +48,11 @@ class Condition(Generic[S]):
     """
 
     what: str
-    have: Callable[[S], ArrayLike]
-    need: Callable[[S], Any]
+    have: Callable[[Asked], ArrayLike]
+    need: Callable[[Asked], Any]
     kind: str
 
-    def met(self, situation: S) -> BoolArray:
+    def met(self, situation: Asked) -> BoolArray:
         """Which hands meet the condition; broadcasts to the hands' shape."""
         have = np.asarray(self.have(situation))
         if self.kind == "true":
@@ -60,7 +62,7 @@ class Condition(Generic[S]):
             return (have >= need.low) & (have <= need.high)
         return np.asarray(have >= need if self.kind == "least" else have <= need)
 
-    def shortfall(self, situation: S) -> str:
+    def shortfall(self, situation: Asked) -> str:
         """Why a single hand does not meet the condition, such as '9 total points, 10 needed'."""
         if self.kind == "true":
             return f"not {self.what}"
@@ -149,19 +151,24 @@ class Rule(Generic[S]):
 
 @dataclass(frozen=True)
 class RuleTable(Generic[S]):
-    """An ordered table of rules, the last of which always holds."""
+    """An ordered table of rules, the last of which always holds.
+
+    ``known`` are names that come first among :attr:`names`: those of another table whose codes this
+    one's continue, or this table's own in the order in which readers see them.
+    """
 
     title: str
     rules: tuple[Rule[S], ...]
+    known: tuple[str, ...] = ()
 
     @cached_property
     def names(self) -> tuple[str, ...]:
-        """The names in order, each once: the codes of :meth:`named` count along them."""
-        return tuple(dict.fromkeys(rule.name for rule in self.rules))
+        """The names in order, each once: the codes of :attr:`Decided.name` count along them."""
+        return tuple(dict.fromkeys([*self.known, *(rule.name for rule in self.rules)]))
 
     @cached_property
     def wordings(self) -> dict[Name, str]:
-        """Name -> wording, in the order of :attr:`names`; the first rule of a name words it."""
+        """Name -> wording; the first rule of a name words it."""
         first: dict[Name, str] = {}
         for rule in self.rules:
             first.setdefault(rule.name, rule.wording)
@@ -172,28 +179,48 @@ class RuleTable(Generic[S]):
         """For each rule, the position of its name in :attr:`names`."""
         return np.array([self.names.index(rule.name) for rule in self.rules], dtype=np.int8)
 
-    def decide(self, situation: S) -> NDArray[np.int8]:
-        """The position of the first rule that holds, for each hand; int8, shape of the hands."""
+    def decide(self, situation: S) -> Decided[S]:
+        """What the first rule that holds says, for each hand."""
         last = len(self.rules) - 1
         # The earlier a rule the higher it counts, so the highest that holds is the first.
         highest = np.zeros(situation.hands.words.shape, dtype=np.int8)
         for position, rule in enumerate(self.rules[:last]):
             held = rule.holds(situation) * np.int8(last - position)
             np.maximum(highest, held, out=highest)
-        return np.int8(last) - highest
+        return Decided(self, situation, np.int8(last) - highest)
 
-    def named(self, chosen: NDArray[np.int8]) -> NDArray[np.int8]:
-        """Positions of rules as codes of their names (two rules may share a name)."""
-        return self.name_codes[chosen]
 
-    def bids(self, situation: S, chosen: NDArray[np.int8]) -> NDArray[np.int8]:
-        """The code of the bid that each chosen rule makes; int8, shape of the hands."""
-        made = np.full(chosen.shape, NO_BID, dtype=np.int8)
-        for position, rule in enumerate(self.rules):
-            here = chosen == position
+@dataclass(frozen=True)
+class Decided(Generic[Told]):
+    """What a table of rules says of each hand of a situation; arrays are int8, shape of the hands.
+
+    ``rule`` is the position of the rule that decides. It is no code of a name: two rules may share
+    one.
+    """
+
+    table: RuleTable[Any]
+    situation: Told
+    rule: NDArray[np.int8]
+
+    @cached_property
+    def name(self) -> NDArray[np.int8]:
+        """The code of the rule's name, a position in :attr:`RuleTable.names`."""
+        return self.table.name_codes.take(self.rule)
+
+    @cached_property
+    def bid(self) -> NDArray[np.int8]:
+        """The code of the bid that the rule makes."""
+        made = np.full(self.rule.shape, NO_BID, dtype=np.int8)
+        for position, rule in enumerate(self.table.rules):
+            here = self.rule == position
             if rule.bid is not no_bid and here.any():
-                np.copyto(made, np.asarray(rule.bid(situation)), where=here, casting="same_kind")
+                bid = np.asarray(rule.bid(self.situation))
+                np.copyto(made, bid, where=here, casting="same_kind")
         return made
+
+    def named(self, *names: str) -> BoolArray:
+        """Which hands a rule with one of ``names`` decides for."""
+        return np.array([name in names for name in self.table.names]).take(self.name)
 
 
 def need_by_level(level: Suit, *needs: int) -> NDArray[np.int16]:

@@ -12,7 +12,7 @@ import numpy as np
 import pandas as pd
 
 from analysis.bidding.after_overcall import PAIRS
-from analysis.bidding.answer import ANSWERS
+from analysis.bidding.contested_answer import ANSWERS
 from analysis.bidding.response import CALLS, DOUBLE_CALL
 from analysis.cards.bids import NOTRUMP, SUITS, Bid
 from analysis.counting.auction_counts import CALL_COUNTS, DOUBLE_COUNTS, EVERY_OPENING, NEXT_HANDS

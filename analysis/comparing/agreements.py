@@ -24,9 +24,10 @@ from numpy.typing import NDArray
 
 from analysis.agreements.agreement import Agreement
 from analysis.bidding.another_agreement import rebid
-from analysis.bidding.auction import Auctions, Responses
+from analysis.bidding.auction import Auctions
 from analysis.bidding.final_contract import FIT_TRUMPS
-from analysis.bidding.response import CALLS, DOUBLE_CALL, RESPONSE
+from analysis.bidding.response import CALLS, DOUBLE_CALL
+from analysis.bidding.stages import Responses
 from analysis.cards.bids import MAJORS, NO_BID
 from analysis.cards.hands import BoolArray
 from analysis.counting.blocks import Blocks
@@ -193,7 +194,7 @@ def _came_to(auctions: Auctions) -> tuple[NDArray[np.intp], BoolArray, NDArray[n
 def unmentioned_fit(responses: Responses) -> BoolArray:
     """Deals in which a fit goes without mention (see the head of this module); bool (deals,)."""
     situation, call = responses.situation, responses.call
-    bids = RESPONSE.bids(situation, call)
+    bids = responses.bid
     promised = np.where(call == DOUBLE_CALL, situation.promised_set, 0)
     unmentioned = np.zeros(call.shape, dtype=np.bool_)
     for suit in MAJORS:

@@ -9,13 +9,15 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from analysis.bidding.after_overcall import PAIRS
-from analysis.bidding.answer import ANSWERS, SPADE_RAISE, SpadeRaiseSituation
-from analysis.bidding.auction import Auctions, Doubles
+from analysis.bidding.auction import Auctions
+from analysis.bidding.contested_answer import ANSWERS
 from analysis.bidding.double import PROMISED_CARDS, REASON, double_needs
 from analysis.bidding.final_contract import FIT_TRUMPS, RESTS
 from analysis.bidding.overcall import OVERCALL
 from analysis.bidding.response import ABOVE_CEILING, CALLS, ONE_LEVEL_MAJOR_CALL, PASS_CALL
 from analysis.bidding.rules import cheapest_level
+from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
+from analysis.bidding.stages import Doubles
 from analysis.cards.bids import (
     HEARTS,
     MAJORS,
@@ -178,7 +180,7 @@ def _spade_raises(a: Auctions) -> tuple[ArrayLike, ...]:
     )
     opener = r.opener.rows(rows)
     responder = r.situation.hands.rows(rows)
-    raised = SPADE_RAISE.decide(SpadeRaiseSituation(opener, a.agreement))
+    raised = SPADE_RAISE.decide(SpadeRaiseSituation(opener, a.agreement)).name
     return suit[rows], opener.lengths[SPADES], responder.lengths[SPADES], raised
 
 

@@ -33,7 +33,7 @@ def opening_bids(agreement: Agreement, seat: int = FIRST_SEAT) -> NDArray[np.int
         # Without the last axis, the stopper: no opening asks for one.
         hands = Hands(class_hands((suit,)).words[here][..., 0])
         situation = OpeningSituation(hands, agreement, seat)
-        bids[here] = OPENING.bids(situation, OPENING.decide(situation))
+        bids[here] = OPENING.decide(situation).bid
     return bids
 
 

@@ -195,9 +195,9 @@ def next_hand_calls(
         # Y stopped and Z good are the flags that the rules ask for; the other two read as no.
         words = class_hands((opening, suit)).words[here][:, :, 0, :, :, 0].swapaxes(2, 3)
         situation = OvercallSituation(Hands(words), agreement, opening)
-        chosen = OVERCALL.decide(situation)
-        call[here] = OVERCALL.named(chosen)
-        bid[here] = suit_overcall(situation, chosen)
+        decided = OVERCALL.decide(situation)
+        call[here] = decided.name
+        bid[here] = suit_overcall(decided)
     return call, bid
 
 

@@ -155,7 +155,7 @@ def responder_calls(agreement: Agreement, opening: int, suit: int, level: int) -
 
 def _reasons(agreement: Agreement, opening: int, suit: int, level: int) -> NDArray[np.int64]:
     """The reason of every class of hand that doubles, -1 for the others; as :func:`responder_calls`."""
-    reasons = REASON.decide(_situation(agreement, opening, suit, level)).astype(np.int64)
+    reasons = REASON.decide(_situation(agreement, opening, suit, level)).name.astype(np.int64)
     calls = responder_calls(agreement, opening, suit, level)
     return np.where(calls == DOUBLE_CALL, reasons.reshape(calls.shape), -1)
 

@@ -10,20 +10,19 @@ import numpy as np
 from analysis.agreements.agreement import Agreement
 from analysis.asking.question import Question, reply
 from analysis.bidding.after_overcall import PAIRS, Overcalled
-from analysis.bidding.answer import ANSWER, SPADE_RAISE, SpadeRaiseSituation
-from analysis.bidding.auction import Auctions, Doubles
-from analysis.bidding.continuation import CONTINUATION, RestSituation
+from analysis.bidding.auction import Auctions
+from analysis.bidding.call_by_call import call_codes, call_texts, ended
 from analysis.bidding.final_contract import GOES_ON, RESTS
-from analysis.bidding.response import ABOVE_CEILING, DOUBLE_CALL, RESPONSE
-from analysis.bidding.rules import RuleTable, S
-from analysis.cards.bids import DOUBLE, HEARTS, NO_BID, NOTRUMP, PASS, SPADES, Bid
+from analysis.bidding.response import ABOVE_CEILING, DOUBLE_CALL
+from analysis.bidding.rules import Decided, S
+from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
+from analysis.bidding.stages import Codes, Contested, Undisturbed
+from analysis.cards.bids import DOUBLE, HEARTS, NO_BID, PASS, SPADES, Bid
 from analysis.cards.hands import Hands
 from analysis.cards.notation import Auction
 from analysis.errors import InputError
 
 _ONE_HEART, _ONE_SPADE = Bid(1, HEARTS), Bid(1, SPADES)
-_ONE_NOTRUMP, _TWO_NOTRUMP = Bid(1, NOTRUMP), Bid(2, NOTRUMP)
-_PASSES_THAT_END = 3
 
 
 @dataclass(frozen=True)
@@ -40,13 +39,12 @@ class Made:
 
 @dataclass(frozen=True)
 class Rest:
-    """What came after opener's answer.
+    """Where the auction came to after opener's answer.
 
-    ``bids`` are our side's further bids in turn, ``place`` one of RESTS, ``last`` the last bid
-    (None where it goes on), ``trumps`` the cards of our side in its suit, ``sentence`` the rule.
+    ``place`` is one of RESTS, ``last`` the last bid (None where it goes on), ``trumps`` the cards of
+    our side in its suit, ``sentence`` the rule.
     """
 
-    bids: tuple[str, ...]
     place: str
     last: Bid | None
     trumps: int
@@ -109,13 +107,11 @@ class Course:
         if responses.call[0] == ABOVE_CEILING:
             above = reply(Question(self.responder_cards, self.auction, self.agreement))
             return Made(above.call, above.rule, above.sentence)
-        without_bid = DOUBLE if responses.call[0] == DOUBLE_CALL else PASS
-        return self._made(RESPONSE, responses.situation, without_bid)
+        return self._made(responses.decided, DOUBLE if responses.call[0] == DOUBLE_CALL else PASS)
 
-    def _made(self, table: RuleTable[S], situation: S, without_bid: str | None) -> Made:
-        """What a table of rules chooses in an array of one."""
-        chosen = table.decide(situation)
-        rule, bid = table.rules[chosen[0]], table.bids(situation, chosen)[0]
+    def _made(self, decided: Decided[S], without_bid: str | None) -> Made:
+        """What a table of rules chose in an array of one."""
+        rule, bid = decided.table.rules[decided.rule[0]], decided.bid[0]
         call = without_bid if bid == NO_BID else str(Bid.from_code(bid))
         return Made(call, rule.name, rule.sentence(self.agreement))
 
@@ -130,73 +126,51 @@ class Course:
         return self.auction.overcall == _ONE_HEART and self.response.call == str(_ONE_SPADE)
 
     @cached_property
-    def _double(self) -> Doubles:
-        return self.auctions.doubles
+    def _followed(self) -> Undisturbed | Contested:
+        """The double with all that comes after the advancer's call."""
+        doubles = self.auctions.doubles
+        return doubles.undisturbed if len(doubles.undisturbed.rows) else doubles.contested
+
+    @cached_property
+    def advancer(self) -> Made | None:
+        """The advancer's call over the double; None after any other call."""
+        return self._made(self.auctions.doubles.advancer, PASS) if self.doubled else None
 
     @cached_property
     def answer(self) -> Made | None:
         """Opener's answer to the double or to 1♠ over 1♥; None after any other call."""
         if self.doubled:
-            return self._made(ANSWER, self._double.opener, PASS)
+            answer = self._followed.answer
+            return self._made(answer, DOUBLE if answer.named("strong_double")[0] else PASS)
         if self.showed_five_spades:
-            return self._made(SPADE_RAISE, SpadeRaiseSituation(self.opener, self.agreement), None)
+            situation = SpadeRaiseSituation(self.opener, self.agreement)
+            return self._made(SPADE_RAISE.decide(situation), None)
         return None
 
     @cached_property
     def rest(self) -> Rest | None:
-        """What came after the answer to the double; None where there was no double."""
+        """Where a double came to rest; None where there was no double."""
         if not self.doubled:
             return None
-        double = self._double
-        auction = (self.agreement, *double.responder.auction)
-        situation = RestSituation(
-            double.responder.hands, *auction, double.opener.hands, double.answer, double.answer_bid
-        )
-        rule = CONTINUATION.rules[int(CONTINUATION.decide(situation)[0])]
+        double, end = self.auctions.doubles, self._followed.end
         last = None if double.rest[0] == GOES_ON else Bid.from_code(double.last_bid[0])
-        return Rest(
-            tuple(map(str, self._further(rule.name, last))),
-            RESTS[double.rest[0]],
-            last,
-            int(double.trumps[0]),
-            rule.sentence(self.agreement),
-        )
-
-    def _further(self, rule: str, last: Bid | None) -> list[Bid]:
-        """Our bids after the answer; an invitation that is accepted makes two of them."""
-        answer = self._double.answer_bid[0]
-        if last is None or rule == "defended" or last.code == answer:
-            return []
-        if rule == "invitation_accepted":
-            return [Bid(Bid.from_code(answer).level + 1, last.denomination), last]
-        hcp = self.responder.hands.hcp[0]
-        if (
-            rule == "three_notrump"
-            and answer == _ONE_NOTRUMP.code
-            and hcp < self.agreement.rest.notrump_game
-        ):
-            return [_TWO_NOTRUMP, last]
-        return [last]
-
-    @cached_property
-    def complete(self) -> bool:
-        """Whether the rules take the auction to its end."""
-        return self.rest is not None and self.rest.last is not None
+        sentence = end.table.rules[end.rule[0]].sentence(self.agreement)
+        return Rest(RESTS[double.rest[0]], last, int(double.trumps[0]), sentence)
 
     def before(self, asked: int) -> tuple[str, ...]:
         """The calls before the turn of our side's call number ``asked``: 1 responder's, 2 opener's."""
         return self.calls[: self.auction.passes + 2 * asked]
 
     @cached_property
+    def _codes(self) -> Codes:
+        return call_codes(self.auctions)
+
+    @property
+    def complete(self) -> bool:
+        """Whether the rules take the auction to its end."""
+        return bool(ended(self._codes)[0])
+
+    @cached_property
     def calls(self) -> tuple[str, ...]:
         """Every call from the dealer on: ``pass``, ``double`` or a bid such as ``1H``."""
-        auction = self.auction
-        calls = [PASS] * auction.passes + [str(auction.opening_bid), str(auction.overcall)]
-        ours = [self.response.call, self.answer.call if self.answer else None]
-        for at, call in enumerate(ours + list(self.rest.bids if self.rest else ())):
-            if call is None:
-                break
-            calls += [PASS, call] if at else [call]
-        while self.complete and calls[-_PASSES_THAT_END:] != [PASS] * _PASSES_THAT_END:
-            calls.append(PASS)
-        return tuple(calls)
+        return call_texts(self._codes[0])

@@ -19,9 +19,10 @@ from analysis.bidding.after_overcall import (
     Overcalled,
     messages_by_pair,
 )
-from analysis.bidding.answer import ANSWERS, SPADE_RAISE
+from analysis.bidding.contested_answer import ANSWERS
 from analysis.bidding.double import REASON
 from analysis.bidding.response import DOUBLE_CALL, decide_call
+from analysis.bidding.spade_raise import SPADE_RAISE
 from analysis.cards.bids import SUITS, Bid
 from analysis.cards.hand_classes import CLASS_WORDS
 from analysis.cards.hands import BoolArray, Hands
@@ -142,5 +143,5 @@ def _reasons(agreement: Agreement, pair: int, reason: str) -> bool:
     )
     doubles = decide_call(situation) == DOUBLE_CALL
     if reason:
-        doubles &= REASON.decide(situation) == REASON.names.index(reason)
+        doubles &= REASON.decide(situation).name == REASON.names.index(reason)
     return bool(doubles.any())

@@ -9,8 +9,8 @@ import numpy as np
 
 from analysis.agreements.agreement import Agreement
 from analysis.bidding.after_overcall import PAIRS
-from analysis.bidding.answer import ANSWERS
 from analysis.bidding.auction import Auctions
+from analysis.bidding.contested_answer import ANSWERS
 from analysis.bidding.double import REASON
 from analysis.bidding.final_contract import RESTS
 from analysis.cards.bids import NO_BID, Bid

@@ -15,10 +15,12 @@ from numpy.typing import NDArray
 
 from analysis.agreements.agreement import Agreement
 from analysis.bidding.after_overcall import PAIRS, Overcalled
-from analysis.bidding.answer import ANSWERS, SPADE_RAISE, SpadeRaiseSituation
-from analysis.bidding.auction import Auctions, Doubles, Responses
+from analysis.bidding.auction import Auctions
+from analysis.bidding.contested_answer import ANSWERS
 from analysis.bidding.double import DOUBLE, REASON
 from analysis.bidding.response import CALLS
+from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
+from analysis.bidding.stages import Doubles, Responses
 from analysis.cards.bids import DIAMONDS, HEARTS, Bid
 from analysis.cards.dealing import BLOCK_DEALS, deal_block
 from analysis.cards.hands import BoolArray
@@ -250,7 +252,7 @@ def _add_spade_raises(r: Responses, message: NDArray[np.int8], answer: NDArray[n
     """Enter the deals where 1♠ over 1♥ showed five and opener raises."""
     rows = np.flatnonzero(_five_spades(r))
     situation = SpadeRaiseSituation(r.opener.rows(rows), r.situation.agreement)
-    raised = np.array(SPADE_RAISE.names)[SPADE_RAISE.named(SPADE_RAISE.decide(situation))]
+    raised = np.array(SPADE_RAISE.names)[SPADE_RAISE.decide(situation).name]
     for name in set(SPADE_RAISE.names) & set(ANSWERS):
         here = rows[raised == name]
         message[here], answer[here] = FIVE_SPADES_CODE, ANSWERS.index(name)

@@ -44,6 +44,7 @@ _RESTS = {
     "part_score_no_fit": "a part-score on {trumps} trumps, without a fit",
     "notrump_part_score": "a part-score in notrump",
     "defended": "doubled, and defended",
+    "their_contract": "the other side's contract",
 }
 
 
@@ -140,7 +141,7 @@ def _case(course: Course) -> str:
     """What the double promised, why it was chosen, and its points against those needed."""
     situation = course.responder
     _, suit, level = situation.auction
-    reason = REASON.rules[REASON.decide(situation)[0]].sentence(course.agreement)
+    reason = REASON.rules[REASON.decide(situation).rule[0]].sentence(course.agreement)
     points, needs = situation.total_points[0], double_needs(course.agreement, level, suit)[0]
     return f"promised: {promise(course)}; {reason}; {points} total points, {needs} needed"
 

@@ -7,7 +7,7 @@ import plain.bidding as plain
 
 from analysis.agreements.agreement import REFERENCE
 from analysis.bidding.after_overcall import PAIRS
-from analysis.bidding.answer import ANSWERS
+from analysis.bidding.contested_answer import ANSWERS
 from analysis.bidding.auction import Auctions
 from analysis.bidding.double import REASON
 from analysis.bidding.final_contract import RESTS

@@ -8,7 +8,7 @@ import pandas as pd
 
 from analysis.agreements.agreement import REFERENCE, Agreement
 from analysis.bidding.after_overcall import MESSAGES, PAIRS
-from analysis.bidding.answer import ANSWERS
+from analysis.bidding.contested_answer import ANSWERS
 from analysis.bidding.auction import Auctions
 from analysis.bidding.double import REASON
 from analysis.bidding.final_contract import RESTS

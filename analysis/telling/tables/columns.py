@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from analysis.bidding.after_overcall import MESSAGES
-from analysis.bidding.answer import SPADE_RAISE
+from analysis.bidding.spade_raise import SPADE_RAISE
 from analysis.cards.bids import BOARDS_PER_SESSION, Bid
 from analysis.checking.comparison import CELLS, DF, FAILS_BELOW, P_VALUE, PASSES, POOLED, STATISTIC
 from analysis.checking.family import CASE, EXACT, FAMILY, OF, Z
