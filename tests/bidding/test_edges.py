@@ -46,7 +46,7 @@ def auction(edge: Edge) -> tuple[int, int, int]:
 
 def opened(edge: Edge, hand: Hands) -> str | None:
     situation = OpeningSituation(hand, REFERENCE, *edge.context)
-    return bid_or(OPENING.bids(situation, OPENING.decide(situation)), "pass")
+    return bid_or(OPENING.decide(situation).bid, "pass")
 
 
 def overcalled(edge: Edge, hand: Hands) -> tuple[str, str | None]:
