@@ -6,65 +6,80 @@ import numpy as np
 import plain.bidding as plain
 
 from analysis.agreements.agreement import REFERENCE
+from analysis.bidding.advancer import ADVANCER
 from analysis.bidding.after_overcall import PAIRS
-from analysis.bidding.contested_answer import ANSWERS
 from analysis.bidding.auction import Auctions
+from analysis.bidding.call_by_call import call_codes, call_texts, ended
+from analysis.bidding.contested_answer import ANSWERS
 from analysis.bidding.double import REASON
 from analysis.bidding.final_contract import RESTS
 from analysis.bidding.overcall import OVERCALL
+from analysis.bidding.reopening import REOPENINGS
 from analysis.bidding.response import CALLS
 from analysis.cards.bids import Bid
 from analysis.cards.dealing import deal_block
 
-DEALS = 10_000
+DEALS = 50_000
 CARDS = deal_block(seed=31_337, block=2)[:, :DEALS]
 
 
 class Walked(NamedTuple):
-    """What the plain reading makes of one deal, as far as it goes."""
+    """What is made of one deal, as far as it goes; ``over``: the auction came to its end."""
 
     seat: int
     opening: str
+    calls: tuple[str, ...]
+    over: bool
     action: str | None = None
     overcall: str | None = None
     call: str | None = None
     reason: str | None = None
+    advancer: str | None = None
     answer: str | None = None
     rest: str | None = None
+    trumps: int | None = None
+    reopening: str | None = None
 
 
 def walk(cards: np.ndarray) -> Walked:
     hands = [tuple(int(hand) >> 13 * suit & 8191 for suit in range(4)) for hand in cards]
-    calls = [plain.opening(hand, seat) for seat, hand in enumerate(hands, start=1)]
-    seat = next((seat for seat, call in enumerate(calls, start=1) if call != "pass"), 0)
-    if not seat:
-        return Walked(0, "pass")
-    opening = calls[seat - 1]
-    if opening not in ("1C", "1D", "1H", "1S"):
-        return Walked(seat, opening)
-    suit = plain.read_bid(opening)[1]
-    opener, following, responder = (hands[(seat - 1 + turn) % 4] for turn in range(3))
-    action, overcall = plain.overcall(following, suit)
-    if overcall is None:
-        return Walked(seat, opening, action)
-    level, overcall_suit = plain.read_bid(overcall)
-    auction = (suit, overcall_suit, level)
-    call = plain.response(responder, *auction)[0]
-    so_far = Walked(seat, opening, action, overcall, call)
-    if call != "double":
-        return so_far
-    return so_far._replace(
-        reason=plain.reason(responder, *auction),
-        answer=plain.answer(opener, *auction)[0],
-        rest=plain.resting_place(opener, responder, *auction)[0],
+    auction = plain.whole_auction(hands)
+    calls = tuple(call for _, call in auction.calls)
+    raised = plain.spade_raise(hands[(auction.seat - 1) % 4])
+    if auction.overcall == "1H" and auction.call == "one_level_major" and raised:
+        calls = (*calls, "pass", raised)
+    reopening = auction.reopening
+    if auction.call in ("pass", "penalty_pass"):
+        reopening = reopening or "not_reached"
+    return Walked(
+        auction.seat,
+        auction.opening,
+        calls,
+        not auction.goes_on,
+        auction.action,
+        auction.overcall,
+        auction.call,
+        auction.reason,
+        auction.advancer,
+        auction.answer,
+        auction.rest,
+        (auction.trumps or 0) if auction.rest else None,
+        reopening,
     )
 
 
 def ours(auctions: Auctions) -> list[Walked]:
+    codes = call_codes(auctions)
+    first = auctions.openings
     walked = [
-        Walked(seat, "pass" if bid < 0 else str(Bid.from_code(bid)))
-        for seat, bid in zip(
-            auctions.openings.seat.tolist(), auctions.openings.bid.tolist(), strict=True
+        Walked(
+            seat,
+            "pass" if bid < 0 else str(Bid.from_code(bid)),
+            tuple("X" if call == "double" else call for call in call_texts(row)),
+            over,
+        )
+        for seat, bid, row, over in zip(
+            first.seat.tolist(), first.bid.tolist(), codes, ended(codes).tolist(), strict=True
         )
     ]
     following = auctions.next_hands
@@ -77,8 +92,16 @@ def ours(auctions: Auctions) -> list[Walked]:
     for number, row in enumerate(responses.rows[doubles.rows]):
         walked[row] = walked[row]._replace(
             reason=REASON.names[doubles.reason[number]],
+            advancer=ADVANCER.names[doubles.advancer.name[number]],
             answer=ANSWERS[doubles.answer[number]],
             rest=RESTS[doubles.rest[number]],
+            trumps=int(doubles.trumps[number]),
+        )
+    passes = auctions.passes
+    for number, row in enumerate(responses.rows[passes.rows]):
+        walked[row] = walked[row]._replace(
+            advancer=ADVANCER.names[passes.advancer.name[number]],
+            reopening=REOPENINGS[passes.reopening[number]],
         )
     return walked
 
@@ -88,6 +111,8 @@ def test_auctions() -> None:
     found = ours(Auctions(CARDS, REFERENCE))
     differing = [pair for pair in zip(found, expected, strict=True) if pair[0] != pair[1]]
     assert not differing[:5]
-    # Every seat opens, and the doubles are there to be compared.
+    # Every seat opens, and what the names tell apart is there to be compared.
     assert {walked.seat for walked in found} == {0, 1, 2, 3, 4}
-    assert any(walked.rest for walked in found)
+    assert {walked.rest for walked in found} >= {*RESTS, None}
+    assert {walked.reopening for walked in found} >= {*REOPENINGS, None}
+    assert {walked.advancer for walked in found} == {*ADVANCER.names, None}

@@ -12,20 +12,16 @@ import pytest
 from edges import EDGES, Edge, plain_result
 
 from analysis.agreements.agreement import REFERENCE
+from analysis.bidding.after_answer import RestSituation
 from analysis.bidding.after_overcall import Overcalled
-from analysis.bidding.answer import (
-    ANSWER,
-    ANSWERS,
-    SPADE_RAISE,
-    AnswerSituation,
-    SpadeRaiseSituation,
-)
-from analysis.bidding.continuation import RestSituation
+from analysis.bidding.answer import ANSWER, AnswerSituation
+from analysis.bidding.continuation import CONTINUATION
 from analysis.bidding.double import REASON
-from analysis.bidding.final_contract import RESTS, resting_places
+from analysis.bidding.final_contract import RESTS, final_contracts
 from analysis.bidding.opening import OPENING, OpeningSituation
 from analysis.bidding.overcall import OVERCALL, OvercallSituation, suit_overcall
-from analysis.bidding.response import CALLS, DOUBLE_CALL, RESPONSE, decide_call
+from analysis.bidding.response import CALLS, DOUBLE_CALL, RESPONSE, calls_of, decide_call
+from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
 from analysis.cards.bids import Bid
 from analysis.cards.hands import Hands, hand_words
 
@@ -51,46 +47,43 @@ def opened(edge: Edge, hand: Hands) -> str | None:
 
 def overcalled(edge: Edge, hand: Hands) -> tuple[str, str | None]:
     situation = OvercallSituation(hand, REFERENCE, Bid.parse(edge.context[0]).denomination)
-    chosen = OVERCALL.decide(situation)
-    name = OVERCALL.names[OVERCALL.named(chosen).item()]
-    return name, bid_or(suit_overcall(situation, chosen), None)
+    decided = OVERCALL.decide(situation)
+    return OVERCALL.names[decided.name.item()], bid_or(suit_overcall(decided), None)
 
 
 def responded(edge: Edge, hand: Hands) -> tuple[str, str | None]:
     situation = Overcalled(hand, REFERENCE, *auction(edge))
-    call = decide_call(situation)
-    name = CALLS[call.item()]
+    decided = RESPONSE.decide(situation)
+    name = CALLS[calls_of(decided).item()]
     if name == "double":
         return name, "X"
-    bid = bid_or(RESPONSE.bids(situation, call), None)
-    return name, "pass" if name in ("penalty_pass", "pass") else bid
+    if name == "above_ceiling":
+        return name, None
+    return name, bid_or(decided.bid, "pass")
 
 
 def answered(edge: Edge, hand: Hands) -> tuple[str, str | None]:
     situation = AnswerSituation(hand, REFERENCE, *auction(edge))
-    chosen = ANSWER.decide(situation)
-    return ANSWERS[ANSWER.named(chosen).item()], bid_or(ANSWER.bids(situation, chosen), "pass")
+    decided = ANSWER.decide(situation)
+    return ANSWER.names[decided.name.item()], bid_or(decided.bid, "pass")
 
 
 def rested(edge: Edge, opener: Hands, responder: Hands) -> tuple[str, str | None, int | None]:
-    before = AnswerSituation(opener, REFERENCE, *auction(edge))
-    chosen = ANSWER.decide(before)
-    answer, bid = ANSWER.named(chosen), ANSWER.bids(before, chosen)
-    place, last, trumps = resting_places(
-        RestSituation(responder, REFERENCE, *auction(edge), opener, answer, bid)
-    )
-    return RESTS[place.item()], bid_or(last, None), trumps.item() or None
+    answer = ANSWER.decide(AnswerSituation(opener, REFERENCE, *auction(edge)))
+    after = (*auction(edge), opener, answer.name, answer.bid)
+    end = final_contracts(CONTINUATION.decide(RestSituation(responder, REFERENCE, *after)))
+    return RESTS[end.rest.item()], bid_or(end.last_bid, None), end.trumps.item() or None
 
 
 def raised(edge: Edge, hand: Hands) -> str | None:
     situation = SpadeRaiseSituation(hand, REFERENCE)
-    return bid_or(SPADE_RAISE.bids(situation, SPADE_RAISE.decide(situation)), None)
+    return bid_or(SPADE_RAISE.decide(situation).bid, None)
 
 
 def reasoned(edge: Edge, hand: Hands) -> str:
     situation = Overcalled(hand, REFERENCE, *auction(edge))
     assert decide_call(situation).item() == DOUBLE_CALL
-    return REASON.names[REASON.decide(situation).item()]
+    return REASON.names[REASON.decide(situation).name.item()]
 
 
 OURS = {

@@ -6,17 +6,11 @@ import pytest
 
 from analysis.agreements.agreement import REFERENCE
 from analysis.bidding.after_overcall import PAIR_OF, PAIRS, Overcalled, messages_by_pair
-from analysis.bidding.answer import ANSWER, SPADE_RAISE
-from analysis.bidding.continuation import CONTINUATION
-from analysis.bidding.double import REASON
-from analysis.bidding.opening import OPENING
-from analysis.bidding.overcall import OVERCALL
+from analysis.bidding.agreement_text import RULE_TABLES
 from analysis.bidding.response import RESPONSE
-from analysis.bidding.rules import RuleTable, cheapest_level
+from analysis.bidding.rules import Decided, Rule, RuleTable, Situation, at_least, cheapest_level
 from analysis.cards.bids import Bid
 from analysis.cards.hands import Hands, hand_words
-
-TABLES = (OPENING, OVERCALL, RESPONSE, REASON, ANSWER, SPADE_RAISE, CONTINUATION)
 
 
 def responder(text: str, opening: str, overcall: str) -> Overcalled:
@@ -51,13 +45,67 @@ def test_a_level_that_is_never_bid_is_not_a_number() -> None:
     assert all("99" not in text for rule in RESPONSE.rules for text in rule.shortfalls(flat))
 
 
-@pytest.mark.parametrize("table", TABLES, ids=lambda table: table.title)
+@pytest.mark.parametrize("table", RULE_TABLES, ids=lambda table: table.title)
 def test_every_rule_has_words_and_the_last_always_holds(table: RuleTable) -> None:
     for rule in table.rules:
         sentence = rule.sentence(REFERENCE)
         assert sentence
         assert "{" not in sentence
     assert table.rules[-1].ways == () or table.rules[-1].ways == []
+
+
+def test_two_rules_of_one_name_are_one_name_whatever_table_they_are_in() -> None:
+    """Rule by rule: clubs and hearts share a name, and the last rule a name known before."""
+    suits = [
+        Rule(
+            name,
+            name,
+            lambda a: "",
+            [[at_least("", lambda s, n=n: s.hands.lengths[n], lambda s: 7)]],
+        )
+        for n, name in enumerate(("round", "pointed", "round"))
+    ]
+    table: RuleTable[Situation] = RuleTable(
+        "", (*suits, Rule("first", "first", lambda a: "")), known=("first", "second")
+    )
+    hands = [plain.read_hand(text) for text in HANDS_OF_SEVEN]
+    words = hand_words(
+        np.array([sum(h << 13 * s for s, h in enumerate(hand)) for hand in hands], dtype=np.uint64)
+    )
+    decided = table.decide(Situation(Hands(words), REFERENCE))
+    assert table.names == ("first", "second", "round", "pointed")
+    assert decided.rule.tolist() == [0, 1, 2, 3]
+    assert [table.names[code] for code in decided.name] == ["round", "pointed", "round", "first"]
+    assert decided.named("round").tolist() == [True, False, True, False]
+
+
+HANDS_OF_SEVEN = (
+    "AK.32.32.AKQ5432",
+    "AK.32.AKQ5432.32",
+    "AK.AKQ5432.32.32",
+    "AKQ5432.32.32.AK",
+)
+
+
+@pytest.mark.parametrize("table", RULE_TABLES, ids=lambda table: table.title)
+def test_every_table_gives_the_codes_of_names_in_its_own_order(table: RuleTable) -> None:
+    """Every rule of every table, those that share a name among them, by the name it was given."""
+    for position, rule in enumerate(table.rules):
+        decided = Decided(table, None, np.array([position], dtype=np.int8))
+        assert table.names[decided.name.item()] == rule.name
+    assert len(set(table.names)) == len(table.names)
+
+
+def test_the_tables_that_have_two_rules_of_one_name() -> None:
+    """Those above are no idle cases: a position taken for a code would be another name's."""
+    shared = {
+        table.title for table in RULE_TABLES if len(set(rule_names(table))) < len(table.rules)
+    }
+    assert len(shared) == 5
+
+
+def rule_names(table: RuleTable) -> list[str]:
+    return [rule.name for rule in table.rules]
 
 
 def test_cheapest_levels() -> None:

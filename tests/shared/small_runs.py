@@ -8,8 +8,8 @@ import pandas as pd
 
 from analysis.agreements.agreement import REFERENCE, Agreement
 from analysis.bidding.after_overcall import MESSAGES, PAIRS
-from analysis.bidding.contested_answer import ANSWERS
 from analysis.bidding.auction import Auctions
+from analysis.bidding.contested_answer import ANSWERS
 from analysis.bidding.double import REASON
 from analysis.bidding.final_contract import RESTS
 from analysis.bidding.response import CALLS

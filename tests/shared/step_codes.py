@@ -67,7 +67,9 @@ class Hands4:
         turn = self.all % len(PAIRS)
         self.auctions = tuple(
             np.array(part)[turn]
-            for part in zip(*((suit, bid.denomination, bid.level) for suit, bid in PAIRS), strict=True)
+            for part in zip(
+                *((suit, bid.denomination, bid.level) for suit, bid in PAIRS), strict=True
+            )
         )
         """Opening suit, suit overcalled and level for each hand."""
 
@@ -259,8 +261,7 @@ class Hands4:
             "advancer": (
                 self.advances,
                 lambda row: [
-                    (ADVANCER.names[name], _text(bid, "pass"))
-                    for name, bid in (row[:2], row[2:])
+                    (ADVANCER.names[name], _text(bid, "pass")) for name, bid in (row[:2], row[2:])
                 ],
                 self.plain_advances,
             ),
@@ -271,9 +272,7 @@ class Hands4:
             ),
             "contested_end": (
                 self.contested_ends,
-                lambda row: (
-                    None if row[0] == _NEVER else (RESTS[row[0]], _text(row[1]), row[2])
-                ),
+                lambda row: None if row[0] == _NEVER else (RESTS[row[0]], _text(row[1]), row[2]),
                 self.plain_contested_end,
             ),
             "reopening": (
@@ -299,6 +298,6 @@ def _doubled_or_bid(name: str, bid: int) -> tuple[str, str | None]:
 
 
 # The dealer has its own tests; here it only supplies hands.
-FEW = Hands4(deal_block(seed=51_966, block=1)[:, :6_000])
+FEW = Hands4(deal_block(seed=51_966, block=6)[:, :6_000])
 STEP_CODES: dict[str, Any] = FEW.steps
 ALL, AUCTIONS, HANDS = FEW.all, FEW.auctions, FEW.plain[0]
