@@ -2,13 +2,14 @@
 
 What is measured depends on the setting. Those of a good suit, the opening, the overcall and the
 response settle whether there is a double: they are measured by the deals that are doubled. Those of
-the opener's answer and of the rest come after the double and cannot change how often it arises:
-they are measured by the doubles that come to rest in game.
+what follows a double cannot change how often it arises: they are measured by the doubles that come
+to rest in game. Those of the opener's reopening follow a pass: they are measured by the penalties
+that are had after all.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
 from dataclasses import Field, dataclass
 from functools import partial
@@ -22,7 +23,8 @@ from analysis.agreements.setting_kinds import Setting
 from analysis.bidding.another_agreement import rebid
 from analysis.bidding.auction import Auctions
 from analysis.bidding.final_contract import GAME, THREE_NOTRUMP
-from analysis.bidding.response import DOUBLE_CALL
+from analysis.bidding.reopening import DOUBLE_AGAIN
+from analysis.bidding.response import DOUBLE_CALL, PENALTY_PASS_CALL
 from analysis.cards.hands import BoolArray
 from analysis.comparing.agreements import Paired
 from analysis.counting.blocks import Blocks
@@ -31,7 +33,16 @@ from analysis.counting.tally import Counts
 from analysis.errors import InputError
 
 DOUBLE_MEASURE, GAME_MEASURE = "doubles", "doubles that rest in game"
-_AFTER_THE_DOUBLE = ("answer", "rest")
+PENALTY_MEASURE = "penalties had by a reopening double"
+_MEASURE_OF = {
+    "answer": GAME_MEASURE,
+    "rest": GAME_MEASURE,
+    "advancer": GAME_MEASURE,
+    "contested_answer": GAME_MEASURE,
+    "contested_end": GAME_MEASURE,
+    "reopening": PENALTY_MEASURE,
+}
+"""By section of the settings; any other's are measured by doubles."""
 
 
 @dataclass(frozen=True)
@@ -53,7 +64,7 @@ class Step:
     def measure(self) -> str:
         """What the setting is measured by."""
         section = self.setting.partition(".")[0]
-        return GAME_MEASURE if section in _AFTER_THE_DOUBLE else DOUBLE_MEASURE
+        return _MEASURE_OF.get(section, DOUBLE_MEASURE)
 
 
 @dataclass(frozen=True)
@@ -61,8 +72,8 @@ class Moved:
     """What a step changed, on the same deals; the standing agreement is the first of the pair.
 
     ``paired`` counts deals where the step is measured by doubles, doubles where by those that rest
-    in game. ``first_seat`` counts deals by whether they are doubled after an opening in first seat,
-    for which there are exact values.
+    in game, penalty passes where by penalties had. ``first_seat`` counts deals by whether they are
+    doubled after an opening in first seat, for which there are exact values.
     """
 
     step: Step
@@ -122,16 +133,12 @@ def count_steps(seed: int, agreement: Agreement, taken: Sequence[Step], blocks: 
     """The four cells of each step's pair, and of its doubles from first seat; int64, (steps, 2, 4)."""
     counts = np.zeros((len(taken), 2, 4), dtype=np.int64)
     base = Auctions(cards_of(seed, blocks), agreement)
-    doubled, game = doubled_deals(base), _in_game(base)
-    from_first = doubled & (base.openings.seat == 1)
+    standing = {measure: measured(base) for measure, measured in _MEASURED.items()}
+    from_first = standing[DOUBLE_MEASURE] & (base.openings.seat == 1)
     for row, step in zip(counts, taken, strict=True):
         other = rebid(base, step.agreement)
-        moved = doubled_deals(other)
-        if step.measure == DOUBLE_MEASURE:
-            row[0] = _cells(doubled, moved)
-        else:
-            row[0] = _cells(game, _in_game(other))
-        row[1] = _cells(from_first, moved & (other.openings.seat == 1))
+        row[0] = _cells(standing[step.measure], _MEASURED[step.measure](other))
+        row[1] = _cells(from_first, doubled_deals(other) & (other.openings.seat == 1))
     return counts
 
 
@@ -147,6 +154,21 @@ def _in_game(auctions: Auctions) -> BoolArray:
     """Which doubles come to rest in game, in a suit or in notrump."""
     rest = auctions.doubles.rest
     return (rest == GAME) | (rest == THREE_NOTRUMP)
+
+
+def _penalty_had(auctions: Auctions) -> BoolArray:
+    """Which of the penalty passes get their penalty: the opener reopens with a double."""
+    passes = auctions.passes
+    penalty = auctions.responses.call[passes.rows] == PENALTY_PASS_CALL
+    return passes.reopening[penalty] == DOUBLE_AGAIN
+
+
+_MEASURED: dict[str, Callable[[Auctions], BoolArray]] = {
+    DOUBLE_MEASURE: doubled_deals,
+    GAME_MEASURE: _in_game,
+    PENALTY_MEASURE: _penalty_had,
+}
+"""What each measure looks at: all deals, the doubles, the penalty passes."""
 
 
 def _cells(first: BoolArray, second: BoolArray) -> NDArray[np.int64]:

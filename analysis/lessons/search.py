@@ -21,7 +21,7 @@ from analysis.bidding.double import DOUBLE, REASON
 from analysis.bidding.response import CALLS
 from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
 from analysis.bidding.stages import Doubles, Responses
-from analysis.cards.bids import DIAMONDS, HEARTS, Bid
+from analysis.cards.bids import DIAMONDS, HEARTS, NO_BID, Bid
 from analysis.cards.dealing import BLOCK_DEALS, deal_block
 from analysis.cards.hands import BoolArray
 from analysis.counting.blocks import Blocks
@@ -68,17 +68,20 @@ def _answered(d: Doubles, *names: str) -> BoolArray:
     return np.isin(d.answer, [ANSWERS.index(name) for name in names])
 
 
+def _undisturbed(d: Doubles) -> BoolArray:
+    return d.advancer.bid == NO_BID
+
+
 def _below_next_raise(d: Doubles) -> BoolArray:
     needs, points = d.opener.agreement.answer, d.opener.hands.support_points
     jump = _answered(d, "raise_minimum") & (points == needs.raise_jump - 1)
     game = _answered(d, "raise_jump") & (points == needs.raise_game - 1)
-    return jump | (game & (d.opener.longest_promised >= HEARTS))
+    return (jump | (game & (d.opener.longest_promised >= HEARTS))) & _undisturbed(d)
 
 
 def _three_only(d: Doubles) -> BoolArray:
-    return (d.opener.three_card_suit >= 0) & _answered(
-        d, "own_suit", "second_suit", "notrump", "cue_bid"
-    )
+    three = (d.opener.three_card_suit >= 0) & _undisturbed(d)
+    return three & _answered(d, "own_suit", "second_suit", "notrump", "cue_bid")
 
 
 @dataclass(frozen=True)

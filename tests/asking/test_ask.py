@@ -46,10 +46,10 @@ def test_each_rule_above_is_named_and_said_not_to_hold():
         answer = reply(question)
         if answer.call is None:
             continue
-        place = RESPONSE.names.index(answer.rule)
-        assert [above.rule for above in answer.above] == list(RESPONSE.names[:place])
-        for above in answer.above:
-            rule = RESPONSE.rules[RESPONSE.names.index(above.rule)]
+        place = len(answer.above)
+        assert RESPONSE.rules[place].name == answer.rule
+        for rule, above in zip(RESPONSE.rules, answer.above, strict=False):
+            assert above.rule == rule.name
             assert not rule.holds(question.situation).any()
             assert above.lacking
             assert "\n" not in above.lacking

@@ -16,7 +16,7 @@ from analysis.agreements.agreement import REFERENCE
 from analysis.bidding import auction
 from analysis.bidding.auction import Auctions
 from analysis.bidding.class_tables import opening_lookup
-from analysis.bidding.response import DOUBLE_CALL, PASS_CALL
+from analysis.bidding.response import DOUBLE_CALL, RESPONSE
 from analysis.cards.bids import CLUBS, SPADES
 from analysis.cards.dealing import (
     BLOCK_DEALS,
@@ -163,7 +163,8 @@ def test_no_double_on_few_points_unless_the_opener_is_the_dealer(monkeypatch):
             right = super().responses
             few = right.situation.total_points <= 7
             wrong = few & (right.call == DOUBLE_CALL) & (right.seat > 1)
-            return replace(right, call=np.where(wrong, PASS_CALL, right.call))
+            rule = np.where(wrong, len(RESPONSE.rules) - 1, right.decided.rule)
+            return replace(right, decided=replace(right.decided, rule=rule))
 
     for module in (study, deal_by_deal):
         monkeypatch.setattr(module, "Auctions", Faulty)

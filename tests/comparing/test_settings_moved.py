@@ -16,12 +16,14 @@ from analysis.agreements.agreement import REFERENCE, Agreement, Range
 from analysis.bidding.another_agreement import rebid
 from analysis.bidding.auction import Auctions
 from analysis.bidding.final_contract import RESTS
-from analysis.bidding.response import RESPONSE
+from analysis.bidding.reopening import REOPENINGS
+from analysis.bidding.response import CALLS, RESPONSE
 from analysis.cards.bids import Bid
 from analysis.checking.family import EXACT, OF, Z
 from analysis.comparing.settings_moved import (
     DOUBLE_MEASURE,
     GAME_MEASURE,
+    PENALTY_MEASURE,
     Moved,
     Step,
     count_steps,
@@ -51,8 +53,13 @@ from analysis.telling.tables.agreements import (
 SEED = 271
 BLOCKS = ((5, 50_000), (6, 50_000))
 STEPS = steps(REFERENCE)
-NO_FURTHER = {("opening.major_cards", 1), ("opening.diamond_cards", -1)}
-"""Steps from the reference beyond the end of what is allowed: majors of six, a two-card diamond."""
+NO_FURTHER = {
+    ("opening.major_cards", 1),
+    ("opening.diamond_cards", -1),
+    ("response.penalty_cards", 1),
+}
+"""Steps from the reference beyond the end of what is allowed: majors of six, a two-card diamond, a
+penalty pass on six cards."""
 NOT_PLAYED = REFERENCE.changed("response.double", False)
 
 
@@ -114,14 +121,20 @@ def test_a_step_that_contradicts_another_setting_is_left_out() -> None:
 
 RESPONSES = [step for step in STEPS if step.setting.startswith("response.")]
 OF_THE_DOUBLE = "response.double_"
-BEFORE_THE_DOUBLE = ("raise_", "one_level_major", "penalty_pass", "new_suit_")
+BEFORE_THE_DOUBLE = ("strong_raise", "raise_", "one_level_major", "penalty_", "new_suit_")
 """Settings of rules that are tried before the double: what they take, the double does not get."""
 
 
 def test_the_rules_before_the_double_are_those() -> None:
     names = [rule.name for rule in RESPONSE.rules]
     before = names[: names.index("double")]
-    assert before == ["raise_major", "one_level_major", "penalty_pass", "new_major"]
+    assert before == [
+        "strong_raise",
+        "raise_major",
+        "one_level_major",
+        "penalty_pass",
+        "new_major",
+    ]
 
 
 @pytest.mark.parametrize("step", RESPONSES, ids=lambda step: f"{step.setting} {step.after}")
@@ -156,7 +169,7 @@ def test_doubles_fall_step_by_step_as_the_threshold_rises(base: Auctions) -> Non
 
 @pytest.mark.parametrize(
     "step",
-    [s for s in STEPS if s.measure == GAME_MEASURE],
+    [s for s in STEPS if s.measure != DOUBLE_MEASURE],
     ids=lambda step: f"{step.setting} {step.after}",
 )
 def test_what_comes_after_the_double_does_not_change_it(step: Step, base: Auctions) -> None:
@@ -170,7 +183,7 @@ def test_counts_of_a_step_are_those_of_two_separate_runs() -> None:
     standing = Auctions(cards, REFERENCE)
     for step, row in zip(chosen, counted.tolist(), strict=True):
         other = Auctions(cards, step.agreement)
-        happens = _doubled if step.measure == DOUBLE_MEASURE else _rests_in_game
+        happens = HAPPENS[step.measure]
         pairs = Counter(zip(happens(standing), happens(other), strict=True))
         cells = [(True, True), (True, False), (False, True), (False, False)]
         measured, from_first = row
@@ -187,6 +200,23 @@ def _doubled(auctions: Auctions) -> list[bool]:
 
 def _rests_in_game(auctions: Auctions) -> list[bool]:
     return [RESTS[place] in ("game", "three_notrump") for place in auctions.doubles.rest.tolist()]
+
+
+def _penalty_is_had(auctions: Auctions) -> list[bool]:
+    passes = auctions.passes
+    calls = auctions.responses.call[passes.rows].tolist()
+    return [
+        REOPENINGS[opener] == "double"
+        for call, opener in zip(calls, passes.reopening.tolist(), strict=True)
+        if CALLS[call] == "penalty_pass"
+    ]
+
+
+HAPPENS = {
+    DOUBLE_MEASURE: _doubled,
+    GAME_MEASURE: _rests_in_game,
+    PENALTY_MEASURE: _penalty_is_had,
+}
 
 
 @pytest.fixture(scope="module")

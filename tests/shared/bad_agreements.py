@@ -86,7 +86,7 @@ BAD_AGREEMENTS = [
     Bad("2NT under 1NT", _opening("two_notrump = [10, 12]"), ("10–12", "wholly below 2NT")),
     Bad("jump above game", "[answer]\nraise_jump = 20", ("raise_jump = 20", "raise_game = 19")),
     Bad("invitation above game", "[rest]\ninvite = 14", ("rest.invite = 14", "rest.game = 13")),
-    Bad("strength needs more", "[rest]\ngo_on_strong = 13", ("go_on_strong = 13", "go_on = 12")),
+    Bad("strength needs more", "[rest]\ngo_on_strong = 13", ("go_on_strong = 13", "go_on = 11")),
     # Not TOML, or not text
     Bad("a key twice", _response("double_one = 6\ndouble_one = 7"), ("not TOML", "line 3")),
     Bad("a section twice", "[rest]\ngame = 13\n[rest]\ninvite = 11", ("not TOML", "line 3")),
