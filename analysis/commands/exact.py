@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
 
 import pandas as pd
@@ -16,6 +17,7 @@ from analysis.commands.options import (
     refuse_to_overwrite,
 )
 from analysis.comparing.settings_moved import steps
+from analysis.exact.cache import trouble
 from analysis.exact.table import doubles_table, exact_table, responders_calls
 from analysis.runtime.staging import staged
 from analysis.telling.tables.files import TABLES_FOLDER
@@ -51,6 +53,8 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _tables(agreement: Agreement) -> tuple[pd.DataFrame, pd.DataFrame]:
+    if why := trouble():
+        print(why, file=sys.stderr)
     with tqdm(unit=" counts") as bar:
 
         def show(done: int, of: int) -> None:

@@ -1,9 +1,9 @@
 """Exact tables kept on disk, so that each is worked out once for an agreement.
 
 A file's name carries a digest of the agreement's settings and of the sources that the table comes
-from, so a changed setting or rule never meets an old table. Its first line is a checksum of the
-rest, JSON, whose numbers are read back as they were; a file that does not match it is worked out
-anew. Where nothing can be written, a table is kept for as long as the process lasts.
+from, so a changed setting or rule never meets an old table. Its first line is a checksum of that
+name and of the rest, JSON, whose numbers are read back as they were; a file that does not match it,
+or is larger than any table, is worked out anew. Where nothing can be written, a table is kept for as long as the process lasts.
 """
 
 from __future__ import annotations
@@ -12,10 +12,12 @@ import hashlib
 import json
 import os
 from collections.abc import Callable
+from contextlib import suppress
 from functools import lru_cache
 from pathlib import Path
 
 import pandas as pd
+from platformdirs import user_cache_path
 
 from analysis.agreements.agreement import Agreement
 from analysis.runtime.staging import write_file
@@ -23,6 +25,8 @@ from analysis.runtime.staging import write_file
 _PACKAGE = Path(__file__).parent.parent
 _unwritten: dict[Path, pd.DataFrame] = {}
 """Tables that could not be written, for as long as this process lasts: minutes of work, some."""
+_LARGEST = 20_000_000
+"""Bytes that a table may take: several times the largest."""
 _SOURCES = (
     "exact/*.py",
     "bidding/*.py",
@@ -49,18 +53,33 @@ def kept(name: str, agreement: Agreement, compute: Callable[[], pd.DataFrame]) -
 def if_kept(name: str, agreement: Agreement) -> pd.DataFrame | None:
     """The table ``name`` of an agreement if it was worked out before, else None."""
     path = _path(name, agreement)
-    table = _read(path)
-    return _unwritten.get(path) if table is None else table
+    if path in _unwritten:
+        return _unwritten[path].copy()
+    return _read(path)
 
 
 def _path(name: str, agreement: Agreement) -> Path:
     key = hashlib.sha256(f"{agreement.digest} {_source_digest()}".encode()).hexdigest()
-    return folder() / f"{name}-{key[:32]}.json"
+    # Without a folder: a path that nothing can be at.
+    return (folder() or Path(os.devnull)) / f"{name}-{key[:32]}.json"
 
 
-def folder() -> Path:
-    """Where exact tables are kept: ``double-study`` in the user's cache folder."""
-    return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "double-study"
+def folder() -> Path | None:
+    """Where exact tables are kept, in the user's cache folder; None for a user who has no home."""
+    path = user_cache_path("double-study", appauthor=False)
+    return path if path.is_absolute() else None
+
+
+def trouble() -> str | None:
+    """In one line, why nothing can be kept; None where it can."""
+    place = folder()
+    if place is None:
+        return "exact values are not kept for the next run: the user has no home folder"
+    with suppress(OSError):
+        place.mkdir(parents=True, exist_ok=True)
+    if place.is_dir() and os.access(place, os.W_OK | os.X_OK):
+        return None
+    return f"exact values are not kept for the next run: cannot write in {place}"
 
 
 @lru_cache
@@ -72,25 +91,26 @@ def _source_digest() -> str:
     return digest.hexdigest()
 
 
-def _checksum(text: str) -> str:
-    return f"# sha256 {hashlib.sha256(text.encode()).hexdigest()}"
+def _checksum(path: Path, text: str) -> str:
+    """What the first line of the file must say: its name is bound as well as its content."""
+    return f"# sha256 {hashlib.sha256(f'{path.name} {text}'.encode()).hexdigest()}"
 
 
 def _read(path: Path) -> pd.DataFrame | None:
     """The table in ``path``, None where there is none that can be trusted."""
     try:
+        if not path.is_file() or path.stat().st_size > _LARGEST:
+            return None
         checksum, _, text = path.read_text(encoding="utf-8").partition("\n")
-    except (OSError, UnicodeDecodeError):
+        return pd.DataFrame(json.loads(text)) if checksum == _checksum(path, text) else None
+    except (OSError, ValueError, TypeError, RecursionError):
         return None
-    if checksum != _checksum(text):
-        return None
-    return pd.DataFrame(json.loads(text))
 
 
 def _write(path: Path, table: pd.DataFrame) -> None:
     text = json.dumps(table.to_dict("list"))
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        write_file(path, f"{_checksum(text)}\n{text}".encode())
+        write_file(path, f"{_checksum(path, text)}\n{text}".encode())
     except OSError:
         _unwritten[path] = table

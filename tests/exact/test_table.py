@@ -1,5 +1,8 @@
 """The exact table on disk: kept, checked, and written by the command."""
 
+import os
+from pathlib import Path
+
 import numpy as np
 import pandas as pd
 import pytest
@@ -57,10 +60,47 @@ def test_a_damaged_file_is_worked_out_anew(kept_in, damage):
     pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, fail), other)
 
 
-def test_where_nothing_can_be_kept_the_table_is_still_right(tmp_path, monkeypatch):
+def test_a_table_under_another_name_is_worked_out_anew(kept_in):
+    cache.kept("t", REFERENCE, lambda: TABLE)
+    (file,) = kept_in.iterdir()
+    other = TABLE.assign(cards=[5, 6])
+    cache.kept("t", OTHER, lambda: other)
+    (others,) = set(kept_in.iterdir()) - {file}
+    others.replace(file)
+    pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, lambda: TABLE), TABLE)
+
+
+def test_what_is_no_table_is_worked_out_anew(kept_in):
+    cache.kept("t", REFERENCE, lambda: TABLE)
+    (file,) = kept_in.iterdir()
+    for text in ("[" * 10**5, '{"name": ["a"], "cards": []}', "7", " " * 30_000_000):
+        file.write_text(f"{cache._checksum(file, text)}\n{text}")
+        pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, lambda: TABLE), TABLE)
+    file.unlink()
+    os.mkfifo(file)
+    pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, lambda: TABLE), TABLE)
+
+
+def test_where_nothing_can_be_kept_the_table_lasts_as_long_as_the_process(tmp_path, monkeypatch):
     (tmp_path / "file").write_text("in the way")
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "file"))
+    monkeypatch.setattr(cache, "_unwritten", {})
+    assert "cannot write in" in cache.trouble()
     pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, lambda: TABLE), TABLE)
+    pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, fail), TABLE)
+
+
+def test_a_user_without_a_home_keeps_nothing_and_is_told(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(cache, "_unwritten", {})
+    monkeypatch.setattr(cache, "user_cache_path", lambda *_, **__: Path("~/.cache/double-study"))
+    assert "the user has no home folder" in cache.trouble()
+    pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, lambda: TABLE), TABLE)
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_folder_that_can_be_written_is_no_trouble(kept_in):
+    assert cache.trouble() is None
 
 
 @pytest.fixture(scope="module")
