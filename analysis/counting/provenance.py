@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 import platform
-import subprocess
 from dataclasses import dataclass
 from importlib import metadata
-from pathlib import Path
 from typing import Any
 
 from analysis.agreements.agreement import Agreement
 from analysis.cards.dealing import BIT_GENERATOR, BLOCK_DEALS
 from analysis.counting.sampling import blocks_of, count_blocks
 from analysis.counting.tally import Tally
+from analysis.runtime.sources import commit
 
 PACKAGE = "responders-double-study"
 _VERSIONED = ("numpy", "scipy", "pandas")
 UNKNOWN_COMMIT = "unknown"
-_MAKES_REPORTS = ("analysis", "notebooks")
 
 
 @dataclass(frozen=True)
@@ -69,30 +67,12 @@ def versions() -> dict[str, str]:
 
 
 def current_commit() -> str:
-    """The commit of the study's checkout, ``-modified`` where files differ from it."""
-    try:
-        commit = _git("rev-parse", "HEAD")
-        changed = _git("status", "--porcelain", "--untracked-files=no", "--", *_MAKES_REPORTS)
-    except (OSError, subprocess.CalledProcessError):
-        return UNKNOWN_COMMIT
-    return commit + ("-modified" if changed else "")
+    """The commit of the study's own files, ``-modified`` where they differ from it."""
+    found = commit()
+    return found[0] if found else UNKNOWN_COMMIT
 
 
-def commit_year(commit: str) -> str | None:
-    """The year in which a commit of the study's checkout was made; None where it is not known."""
-    try:
-        return _git("show", "-s", "--format=%cd", "--date=format:%Y", commit.split("-")[0])
-    except (OSError, subprocess.CalledProcessError):
-        return None
-
-
-def _git(*arguments: str) -> str:
-    here = Path(__file__).resolve().parents[2]
-    # The study's own folder, and git by its name: nothing of the user's reaches the command.
-    done = subprocess.run(  # noqa: S603
-        ["git", "-C", str(here), *arguments],  # noqa: S607
-        capture_output=True,
-        text=True,
-        check=True,
-    )
-    return done.stdout.strip()
+def commit_year(cited: str) -> str | None:
+    """The year in which a commit was made, if it is that of the study's own files."""
+    found = commit()
+    return found[1] if found and found[0] == cited else None

@@ -7,6 +7,8 @@ it was counted in one go or taken up again from a store.
 
 from __future__ import annotations
 
+import os
+import platform
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
 from contextlib import ExitStack, nullcontext
@@ -27,7 +29,8 @@ from analysis.counting.blocks import Blocks, RunBlocks
 from analysis.counting.checkpoints import Kept, in_store
 from analysis.counting.stopping import Precision, looks
 from analysis.counting.tally import Tally
-from analysis.errors import InputError, Interrupted
+from analysis.errors import Failure, InputError, Interrupted
+from analysis.runtime.sources import SOURCES
 from analysis.runtime.workers import mapped, pool, stoppable, worker_count
 
 DEFAULT_DEALS = 20_000_000
@@ -66,6 +69,22 @@ def count_blocks(seed: int, blocks: Blocks, agreement: Agreement) -> Tally:
         batch = blocks[start : start + BATCH_BLOCKS]
         tally += Tally.of(Auctions(cards_of(seed, batch, room), agreement), COUNTS, batch)
     return tally
+
+
+def count_alike(
+    sources: str, settings: str, seed: int, blocks: Blocks, agreement: Agreement
+) -> Tally:
+    """:func:`count_blocks` for a process that may be of another version of the study.
+
+    ``sources`` and ``settings`` are the digests of the study and of the agreement where the tally is
+    added up; raises :class:`~analysis.errors.Failure`, which names the worker, where they differ here.
+    """
+    if (sources, settings) != (SOURCES, agreement.digest):
+        raise Failure(
+            f"the worker with process {os.getpid()} on {platform.node()} has another version of "
+            "the study, and none of its counts were taken; give every worker this version"
+        )
+    return count_blocks(seed, blocks, agreement)
 
 
 def first_block(seed: int, agreement: Agreement) -> str:
@@ -114,12 +133,12 @@ def count(
     InputError
         If the store cannot be used or written, or holds more than ``deals``.
     Failure
-        If a worker process dies.
+        If a worker process dies, or one elsewhere has another version of the study.
     Interrupted
         After Ctrl-C. The tasks in hand are finished first, and kept if there is a store.
     """
     workers = worker_count(workers)
-    work = partial(count_blocks, seed, agreement=agreement)
+    work = partial(count_alike, SOURCES, agreement.digest, seed, agreement=agreement)
     whole, left = divmod(deals, BLOCK_DEALS)
     with ExitStack() as stack:
         kept = Kept()

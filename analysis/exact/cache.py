@@ -3,7 +3,8 @@
 A file's name carries a digest of the agreement's settings and of the sources that the table comes
 from, so a changed setting or rule never meets an old table. Its first line is a checksum of that
 name and of the rest, JSON, whose numbers are read back as they were; a file that does not match it,
-or is larger than any table, is worked out anew. Where nothing can be written, a table is kept for as long as the process lasts.
+or is larger than any table, is worked out anew. Where nothing can be written, a table is kept for
+as long as the process lasts.
 """
 
 from __future__ import annotations

@@ -2,24 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from concurrent.futures import Executor
-from contextlib import contextmanager
+import logging
+import socket
+import threading
+from collections.abc import Callable, Iterator
+from concurrent.futures import CancelledError, Executor, Future, InvalidStateError
+from contextlib import contextmanager, suppress
+from math import inf
+from pkgutil import resolve_name
+from time import monotonic
 from typing import Any
 
 from analysis.errors import Failure, InputError
+from analysis.runtime import sources
 
-SECONDS = 10
+SECONDS = 2
 """How long a scheduler has to answer."""
+
+PATIENCE = 15
+"""Seconds without a worker after which a cluster is given up: one that was killed is back sooner."""
 
 
 @contextmanager
 def cluster(address: str) -> Iterator[tuple[Executor, int]]:
     """The executor of the cluster whose scheduler is at ``address``, and the tasks it works at.
 
-    Its workers need this study installed. A worker that dies has its tasks done by another. Raises
-    :class:`InputError` where the package is missing or no cluster with workers answers, and
-    :class:`Failure` where one task after another kills its worker.
+    Its scheduler and workers need this study installed. A worker that dies has its tasks done by
+    another. Raises :class:`InputError` where the package is missing or no cluster with workers
+    answers, and :class:`Failure` where one task after another kills its worker, where the scheduler
+    or all workers are gone, and where a task cannot be read at the other end.
     """
     try:
         import distributed
@@ -29,20 +40,140 @@ def cluster(address: str) -> Iterator[tuple[Executor, int]]:
             "pip install 'responders-double-study[cluster]'"
         ) from None
     dask: Any = distributed  # its functions have no types
+    # What it has to say about broken connections is said here in one line.
+    logging.disable()
     try:
+        host_and_port = dask.comm.get_address_host_port(address, strict=True)
+        if not address.startswith("tls://"):
+            _ask(host_and_port)
         client = dask.Client(address, timeout=SECONDS)
-    except (OSError, TimeoutError, ValueError) as error:
+    except Exception as error:  # whatever a foreign text or a foreign server makes of it
+        logging.disable(logging.NOTSET)
         raise InputError(
             f"--cluster {address}: no scheduler answers there ({type(error).__name__}); "
             "allowed: the address of a Dask scheduler, such as tcp://host:8786"
         ) from None
-    with client:
-        threads = sum(client.nthreads().values())
+    watched = _WatchedExecutor(client, f"the cluster at {address}")
+    try:
+        threads = watched.threads()
         if not threads:
             raise InputError(
                 f"--cluster {address}: the cluster has no workers; allowed: one with workers"
             )
-        try:
-            yield client.get_executor(), threads
-        except dask.KilledWorker:
-            raise Failure(f"the workers of the cluster at {address} died over a task") from None
+        watched.watch()
+        yield watched, threads
+    except dask.KilledWorker:
+        raise Failure(f"the workers of the cluster at {address} died over a task") from None
+    finally:
+        watched.shutdown()
+        with suppress(Exception):  # nothing is left to be lost
+            client.close(timeout=SECONDS)
+        logging.disable(logging.NOTSET)
+
+
+def _ask(host_and_port: tuple[str, int]) -> None:
+    """Raise ``OSError`` unless a scheduler is there: a client that meets none is long in letting go.
+
+    A scheduler speaks first: the length of its greeting, a small number in eight bytes.
+    """
+    with socket.create_connection(host_and_port, SECONDS) as connection:
+        if connection.recv(8)[2:] != bytes(6):
+            raise ConnectionError
+
+
+class _WatchedExecutor(Executor):
+    """A cluster's executor whose tasks fail, each with a :class:`Failure`, where the cluster does.
+
+    Dask itself waits for ever: for workers that may yet come, for a scheduler that may come back,
+    for a task that a worker without the study cannot read.
+    """
+
+    def __init__(self, client: Any, name: str) -> None:
+        self._client, self._name = client, name
+        self._tasks: set[Future[Any]] = set()
+        self._over = threading.Event()
+        self._executor = client.get_executor()
+        self._alike: set[str] = set()
+
+    def threads(self) -> int:
+        """The tasks that the workers work at at once; raises :class:`Failure` for one that is unlike.
+
+        That is a worker without this study or with another version of it.
+        """
+        server = self._client.scheduler
+        workers = self._client.sync(server.identity, callback_timeout=SECONDS)["workers"]
+        # A function of Python's own, which any worker can read.
+        found = self._client.run(
+            resolve_name,
+            f"{sources.__name__}:SOURCES",
+            workers=list(workers.keys() - self._alike),
+            on_error="return",
+        )
+        for worker, digest in found.items():
+            if digest != sources.SOURCES:
+                raise Failure(
+                    f"{self._name}: the worker at {worker} has another version of the study, or "
+                    "none; none of its counts were taken; give every worker this version"
+                )
+        self._alike |= found.keys()
+        return sum(worker["nthreads"] for worker in workers.values())
+
+    def watch(self) -> None:
+        """From now on have the tasks fail where the cluster does."""
+        threading.Thread(target=self._watch, daemon=True).start()
+
+    def submit(self, work: Callable[..., Any], /, *args: Any, **kwargs: Any) -> Future[Any]:
+        """Have ``work`` done by some worker."""
+        task: Future[Any] = Future()
+        self._tasks.add(task)
+        theirs = self._executor.submit(work, *args, **kwargs)
+        theirs.add_done_callback(lambda done: self._hand_on(done, task))
+        task.add_done_callback(lambda done: done.cancelled() and theirs.cancel())
+        task.add_done_callback(self._tasks.discard)
+        return task
+
+    def _hand_on(self, theirs: Future[Any], task: Future[Any]) -> None:
+        with suppress(InvalidStateError):
+            error = _error(theirs)
+            if error is None:
+                task.set_result(theirs.result())
+            elif isinstance(error, CancelledError):
+                task.set_exception(Failure(f"{self._name} is gone; run it again"))
+            elif isinstance(error, (ImportError, AttributeError, RuntimeError)):
+                what = " ".join(str(error).split())
+                task.set_exception(
+                    Failure(
+                        f"{self._name} could not read a task ({what}); its scheduler and all its "
+                        "workers need this version of the study"
+                    )
+                )
+            else:
+                task.set_exception(error)
+
+    def _watch(self) -> None:
+        seen = monotonic()
+        while not self._over.wait(1):
+            lost = Failure(f"{self._name} has no workers any more; run it again")
+            try:
+                if self.threads():
+                    seen = monotonic()
+            except Failure as failure:
+                seen, lost = -inf, failure
+            except Exception:  # noqa: S110 - in whatever way a connection breaks, there is no answer
+                pass
+            if monotonic() - seen > PATIENCE:
+                for task in list(self._tasks):
+                    with suppress(InvalidStateError):
+                        task.set_exception(lost)
+
+    def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:
+        """End the watch; the cluster is somebody else's and goes on."""
+        self._over.set()
+
+
+def _error(task: Future[Any]) -> BaseException | None:
+    """What a task that is done raised, :class:`CancelledError` for one that was cancelled."""
+    try:
+        return task.exception()
+    except CancelledError as error:
+        return error

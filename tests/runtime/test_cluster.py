@@ -11,7 +11,7 @@ from threading import Thread
 import pytest
 from distributed import LocalCluster
 
-from analysis.__main__ import main, parser
+from analysis.__main__ import command_parser, main
 from analysis.agreements.agreement import REFERENCE
 from analysis.cards.dealing import BLOCK_DEALS
 from analysis.commands.counting import count_run
@@ -53,8 +53,8 @@ def test_a_worker_killed_at_work_costs_no_count(workers: LocalCluster, tmp_path:
 
 
 def test_the_option_counts_on_a_cluster(workers: LocalCluster) -> None:
-    command = ["count", "--deals", "1e5", "--cluster", workers.scheduler_address]
-    run = count_run(parser().parse_args(command))
+    command = ["--deals", "1e5", "--cluster", workers.scheduler_address]
+    run = count_run(command_parser("count").parse_args(command))
     assert run.tally.digest == study.count(100_000, 2026, REFERENCE, 1, progress=False).digest
 
 

@@ -1,0 +1,157 @@
+"""Clusters that change under a run: it ends with one line, and what it kept is gone on from."""
+
+import json
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from threading import Thread
+
+import distributed
+import pytest
+
+import analysis
+from analysis.agreements.agreement import REFERENCE
+from analysis.cards.dealing import BLOCK_DEALS
+from analysis.counting import sampling as study
+from analysis.counting import store
+from analysis.errors import Failure
+from analysis.runtime import cluster as cluster_module
+from analysis.runtime import sources
+from analysis.runtime.cluster import cluster
+
+pytestmark = pytest.mark.slow
+
+SEED = 12
+DEALS = 400 * BLOCK_DEALS
+STUDY = Path(analysis.__file__).parents[1]
+
+
+class Cluster:
+    """A scheduler and its workers, processes of their own."""
+
+    def __init__(self, folder: Path) -> None:
+        self._file = folder / "scheduler.json"
+        self._options = ("--scheduler-file", str(self._file), "--no-dashboard")
+        self.scheduler = self._start("dask_scheduler", "--port", "0", "--host", "127.0.0.1")
+        while not self._file.exists():
+            time.sleep(0.05)
+        self.address = json.loads(self._file.read_text())["address"]
+        self.workers: list[subprocess.Popen[bytes]] = []
+
+    def _start(self, tool: str, *words: str, study: Path = STUDY) -> subprocess.Popen[bytes]:
+        return subprocess.Popen(  # noqa: S603
+            [sys.executable, "-m", f"distributed.cli.{tool}", *words, *self._options],
+            cwd=self._file.parent,
+            env=os.environ | {"PYTHONPATH": str(study)},
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+            start_new_session=True,
+        )
+
+    def add_worker(self, study: Path = STUDY) -> None:
+        words = ("--nthreads", "1", "--no-nanny", "--host", "127.0.0.1")
+        self.workers.append(self._start("dask_worker", *words, study=study))
+        with distributed.Client(self.address, set_as_default=False) as client:
+            client.wait_for_workers(len(self.workers), timeout=60)
+
+    def end(self, *processes: subprocess.Popen[bytes]) -> None:
+        for process in processes:
+            if process.poll() is None:
+                os.killpg(process.pid, signal.SIGKILL)
+                process.wait()
+
+
+@pytest.fixture
+def there(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Cluster]:
+    monkeypatch.setattr(cluster_module, "PATIENCE", 4)
+    found = Cluster(tmp_path)
+    yield found
+    found.end(found.scheduler, *found.workers)
+
+
+def study_of(folder: Path, change: Callable[[Path], None]) -> Path:
+    """A copy of the study, changed."""
+    shutil.copytree(STUDY / "analysis", folder / "other" / "analysis")
+    change(folder / "other" / "analysis")
+    return folder / "other"
+
+
+def altered(package: Path) -> None:
+    rules = package / "bidding" / "response.py"
+    rules.write_text(rules.read_text(encoding="utf-8") + "\nALTERED = True\n", encoding="utf-8")
+
+
+@pytest.mark.parametrize("change", [altered, shutil.rmtree], ids=["altered", "without the study"])
+def test_a_worker_that_is_unlike_is_refused_by_name(
+    change: Callable[[Path], None], there: Cluster, tmp_path: Path
+) -> None:
+    there.add_worker()
+    there.add_worker(study_of(tmp_path, change))
+    with pytest.raises(
+        Failure, match=r"worker at tcp://\S+ has another version of the study, or none"
+    ):
+        with cluster(there.address):
+            pytest.fail("the cluster was taken")
+
+
+def test_a_worker_that_is_unlike_and_comes_late_is_refused(there: Cluster, tmp_path: Path) -> None:
+    there.add_worker()
+    other = study_of(tmp_path, altered)
+    said = said_after(lambda: there.add_worker(other), there, tmp_path)
+    assert "has another version of the study" in said
+    assert "none of its counts were taken" in said
+
+
+def test_every_task_carries_the_digests_of_sources_and_settings() -> None:
+    blocks = [(0, 100)]
+    digest, other = REFERENCE.digest, "0" * 64
+    for given in ((other, digest), (sources.SOURCES, other)):
+        with pytest.raises(Failure, match="another version of the study"):
+            study.count_alike(*given, SEED, blocks, REFERENCE)
+    counted = study.count_alike(sources.SOURCES, digest, SEED, blocks, REFERENCE)
+    assert counted.digest == study.count_blocks(SEED, blocks, REFERENCE).digest
+
+
+@pytest.mark.parametrize(
+    ("lost", "expected"),
+    [
+        (lambda there: there.end(*there.workers), "has no workers any more; run it again"),
+        (lambda there: there.end(there.scheduler), "is gone; run it again"),
+    ],
+    ids=["all workers", "the scheduler"],
+)
+def test_what_is_lost_is_said_and_the_store_goes_on(
+    lost: Callable[[Cluster], None], expected: str, there: Cluster, tmp_path: Path
+) -> None:
+    there.add_worker()
+    there.add_worker()
+    said = said_after(lambda: lost(there), there, tmp_path)
+    assert said == f"the cluster at {there.address} {expected}"
+    path = tmp_path / "run.store"
+    kept = store.read(path)
+    assert 0 < len(kept.blocks) < DEALS // BLOCK_DEALS
+    more = (kept.blocks.end + 1) * BLOCK_DEALS
+    tally = study.count(more, SEED, REFERENCE, workers=1, progress=False, store=path)
+    assert tally.digest == study.count(more, SEED, REFERENCE, progress=False).digest
+
+
+def said_after(event: Callable[[], None], there: Cluster, folder: Path) -> str:
+    """What a run fails with where ``event`` happens once it has kept something."""
+    path = folder / "run.store"
+
+    def happen() -> None:
+        while not path.exists():
+            time.sleep(0.01)
+        event()
+
+    thread = Thread(target=happen)
+    thread.start()
+    with pytest.raises(Failure) as error, cluster(there.address) as (executor, at_once):
+        study.count(DEALS, SEED, REFERENCE, at_once, executor, progress=False, store=path)
+    thread.join()
+    return str(error.value)
