@@ -11,14 +11,12 @@ from typing import NamedTuple
 
 import numpy as np
 
-from analysis.exact.suit_pairs import Pair, Points
+from analysis.exact.suit_pairs import Points
 from analysis.exact.suit_ways import SUITS, Floats, Ints, Kinds, Pack
 
-Joined = list[list[Floats]]
-"""Counts by responder's points in Y and Z, then by cards there.
-
-Each is (levels * columns, responder's points in the unbid suits, opener's lengths in them, responder's
-length in the lower of them); the columns are those with that many points and cards.
+Joined = dict[int, Floats]
+"""Counts by responder's cards in Y and Z. Each is (points in the unbid suits, length in the lower of
+them, holding in Y and Z): see :attr:`ResponderFiling.lower`, :attr:`ResponderFiling.places`.
 """
 
 
@@ -37,16 +35,29 @@ class Columns(NamedTuple):
 class ResponderFiling:
     """The columns of a pack, ``columns[points]``, and the way back to classes of hands.
 
-    ``bid``: the suits opened and overcalled. ``unbid``: the two others, the lower first.
+    ``lower[cards]``: responder's lengths in the lower unbid suit with so many cards in Y and Z.
+    ``places[cards][points]``: where the columns of so many cards and points stand among all those
+    of so many cards, a slice.
     """
 
-    def __init__(self, pack: Pack, points: Points, bid: Pair, unbid: Pair, levels: int) -> None:
-        self._pack, self._points, self._levels = pack, points, levels
+    def __init__(self, pack: Pack, points: Points) -> None:
+        self._pack, self._points = pack, points
         self._kinds = Kinds(pack)
         self._shape_number = np.full((pack.suit_cards + 1,) * SUITS, -1, dtype=np.int64)
-        by_role = pack.shapes[:, [*unbid, *bid]]
-        self._shape_number[tuple(by_role.T)] = np.arange(len(pack.shapes))
+        self._shape_number[tuple(pack.shapes.T)] = np.arange(len(pack.shapes))
         self.columns = [self._columns(total) for total in range(points.most + 1)]
+        self.lower: list[range] = []
+        self.places: list[list[slice]] = []
+        for cards in range(pack.hand_cards + 1):
+            unbid = pack.hand_cards - cards
+            self.lower.append(
+                range(max(0, unbid - pack.suit_cards), min(unbid, pack.suit_cards) + 1)
+            )
+            sizes = [columns.start[cards + 1] - columns.start[cards] for columns in self.columns]
+            ends = np.cumsum(sizes).tolist()
+            self.places.append(
+                [slice(end - size, end) for end, size in zip(ends, sizes, strict=True)]
+            )
 
     def _columns(self, total: int) -> Columns:
         in_y, in_z = self._kinds.points_of_length, self._kinds.points
@@ -58,35 +69,32 @@ class ResponderFiling:
         start = np.searchsorted(cards[order], np.arange(self._pack.hand_cards + 2))
         return Columns(y[order], kind[order], start.tolist())
 
-    def nothing_joined(self, openers: int) -> Joined:
-        """Zeros to add joins to, for so many of opener's lengths in the unbid suits."""
-        points, hand = self._points.most + 1, self._pack.hand_cards
-        return [
-            [
-                np.zeros((self._levels * number, points, openers, hand - cards + 1))
-                for cards, number in enumerate(np.diff(columns.start))
-            ]
-            for columns in self.columns
-        ]
+    def nothing_joined(self) -> Joined:
+        """Zeros to add joins to."""
+        return {
+            cards: np.zeros((self._points.most + 1, len(lower), places[-1].stop))
+            for cards, (lower, places) in enumerate(zip(self.lower, self.places, strict=True))
+            if lower
+        }
 
-    def filed(self, joined: Joined, opener: int) -> Floats:
-        """The counts for one of opener's lengths, float64.
+    def filed(self, joined: Joined) -> Floats:
+        """The counts by responder's shape, Z good, Z stopped and HCP.
 
-        By level, and by responder's shape, Z good, Z stopped and HCP.
+        A shape's number is its place in ``pack.shapes`` as the lengths in the lower and the higher
+        unbid suit, Y and Z, in this order.
         """
         pack, kinds, most = self._pack, self._kinds, self._points.most
-        result = np.zeros((self._levels, len(pack.shapes), 2, 2, 2 * most + 1))
-        for points, (columns, by_cards) in enumerate(zip(self.columns, joined, strict=True)):
-            for cards, counts in enumerate(by_cards):
+        result = np.zeros((2 * most + 1, len(pack.shapes), 2, 2))
+        flat = result.reshape(2 * most + 1, -1)
+        for cards, counts in joined.items():
+            lower = np.array(self.lower[cards])[:, np.newaxis]
+            higher = pack.hand_cards - cards - lower
+            for points, (columns, place) in enumerate(
+                zip(self.columns, self.places[cards], strict=True)
+            ):
                 here = slice(*columns.start[cards : cards + 2])
                 y, kind = columns.y[here], columns.kind[here]
-                lower = np.arange(counts.shape[3])[:, np.newaxis]
-                higher = pack.hand_cards - cards - lower
-                real = np.flatnonzero(np.maximum(lower, higher) <= pack.suit_cards)
-                shape = self._shape_number[lower[real], higher[real], y, kinds.lengths[kind]]
-                shapes = self._levels, len(y), most + 1, len(lower)
-                found = counts[:, :, opener].reshape(shapes)[..., real]
-                for level, of_level in enumerate(found.transpose(0, 3, 1, 2)):
-                    into = result[level, ..., points : points + most + 1]
-                    into[shape, kinds.good[kind], kinds.stopped[kind]] += of_level
-        return result[..., : pack.max_hcp + 1]
+                shape = self._shape_number[lower, higher, y, kinds.lengths[kind]]
+                filed = (4 * shape + 2 * kinds.good[kind] + kinds.stopped[kind]).ravel()
+                flat[points : points + most + 1, filed] += counts[..., place].reshape(most + 1, -1)
+        return np.moveaxis(result, 0, -1)[..., : pack.max_hcp + 1]

@@ -7,9 +7,7 @@ agreement's ceiling need no count: all their deals are the same call.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -23,11 +21,13 @@ from analysis.bidding.response import CALLS, DOUBLE_CALL, decide_call
 from analysis.cards.bids import N_DEALS, SUITS, Bid, bid_code
 from analysis.cards.hands import Hands
 from analysis.counting.auction_counts import CALL, OPENER_CARDS, REASON_COLUMN, pairs
+from analysis.exact.asked import PairRules
 from analysis.exact.one_hand import HAND_CARDS, class_hands
 from analysis.exact.opening import one_of_a_suit
 from analysis.exact.overcall import next_hand_calls, up_to_overcall
 from analysis.exact.suit_ways import pack_of
-from analysis.exact.three_hands import PairRules, ResponderWays, responder_ways_of_pairs
+from analysis.exact.three_hands import ResponderWays, responder_ways_of_pairs
+from analysis.runtime.workers import worker_count
 
 PROBABILITY = "probability"
 
@@ -61,13 +61,12 @@ def responses(
 
     ``also`` are agreements that differ from it in the responder's settings alone and have no higher
     ceiling: the same counts serve them, and they cost next to nothing.
-    ``progress`` is called with the number of counts done and their number after each. The sums are
+    ``progress`` is called with the number of parts done and their number after each. The sums are
     of non-negative float64 terms: see :mod:`analysis.exact.three_hands_join` for their error.
     """
     todo = list(_counts(agreement))
-    with ProcessPoolExecutor(workers or os.cpu_count() or 1) as executor:
-        pack = pack_of(agreement.hand.good_suit)
-        counted = responder_ways_of_pairs(pack, todo, executor, progress)
+    pack = pack_of(agreement.hand.good_suit)
+    counted = responder_ways_of_pairs(pack, todo, worker_count(workers), progress)
     ways = {(r.opened, r.overcalled): found for r, found in zip(todo, counted, strict=True)}
     return Responses(
         _call_table(agreement, ways),

@@ -8,33 +8,17 @@ sums are good to twelve digits and more, stand in :mod:`analysis.exact.three_han
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from concurrent.futures import Executor, as_completed
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
-from analysis.errors import InputError
-from analysis.exact.suit_ways import SUITS, Bools, Floats, Ints, Pack
-from analysis.exact.three_hands_join import PairJoin
-
-
-@dataclass(frozen=True, eq=False)
-class PairRules:
-    """What the rules say of one opening 1Y and the overcalls in one suit Z.
-
-    ``opened``, ``overcalled``: Y and Z, suit indices. ``opens``: hands that open 1Y; bool (shapes,
-    max HCP + 1). ``overcalls``: for each level, hands that overcall there; bool (shapes, max HCP + 1,
-    2, 2), by Z good and Y stopped. ``cells``: for each level, the cell of responder's hand, 0 or
-    more, or -1 for hands to leave out; int (shapes, max HCP + 1, 2, 2), by Z good and Z stopped.
-    :attr:`ResponderWays.fits` is by these cells; leave out levels where it is not wanted.
-    """
-
-    opened: int
-    overcalled: int
-    opens: Bools
-    overcalls: Mapping[int, Bools]
-    cells: Mapping[int, Ints] = field(default_factory=dict)
+from analysis.exact.asked import PairRules, Task, tasks_of
+from analysis.exact.suit_pairs import Pair
+from analysis.exact.suit_ways import Floats, Pack
+from analysis.exact.three_hands_join import counts
+from analysis.runtime.workers import Stop, mapped, pool_of_single_threads
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,65 +35,79 @@ class ResponderWays:
 
 
 def responder_ways(pack: Pack, rules: PairRules) -> ResponderWays:
-    """Count one pair of an opening and a suit overcalled, at all its levels.
-
-    Raises InputError if the suits are not two different ones of 0 to 3, there is no level, an array
-    has the wrong shape for the pack, or ``cells`` has a level that ``overcalls`` has not.
-    """
-    _check(pack, rules)
-    levels = sorted(rules.overcalls)
-    classes = len(pack.shapes), 2, 2, pack.max_hcp + 1
-    ways = np.zeros((len(levels), *classes))
-    # Class tables keep points last while they are filled: sums over points are contiguous.
-    cells = {level: np.moveaxis(of, 1, -1).ravel() + 1 for level, of in rules.cells.items()}
-    lengths = pack.suit_cards + 1, pack.suit_cards + 1
-    fits = {level: np.zeros((int(of.max(initial=0)), *lengths)) for level, of in cells.items()}
-    join = PairJoin(pack, (rules.opened, rules.overcalled), rules.opens, rules.overcalls)
-    for unbid, deals in join.by_opener():
-        ways += deals
-        for level, of in cells.items():
-            filed = np.bincount(of, deals[levels.index(level)].ravel(), len(fits[level]) + 1)
-            fits[level][:, *unbid] += filed[1:]
-    by_points = np.moveaxis(ways, -1, 2)
-    return ResponderWays(dict(zip(levels, by_points, strict=True)), fits)
+    """:func:`responder_ways_of_pairs` of one pair, in this process."""
+    return responder_ways_of_pairs(pack, [rules])[0]
 
 
 def responder_ways_of_pairs(
     pack: Pack,
-    pairs: Iterable[PairRules],
-    executor: Executor,
+    pairs: Sequence[PairRules],
+    workers: int = 1,
     progress: Callable[[int, int], None] = lambda done, of: None,
 ) -> list[ResponderWays]:
-    """:func:`responder_ways` of each of ``pairs``, in order, by the workers of ``executor``.
+    """Count pairs of an opening and a suit overcalled, each at all its levels.
 
-    ``progress`` is called with the pairs done and their number after each.
+    They share what they have in common, so all together take far less than one after the other.
+    ``progress`` is called with the parts done and their number after each.
+
+    Raises InputError if a pair's suits are not two different ones of 0 to 3, there is no level, an
+    array has the wrong shape for the pack, or ``cells`` has a level that ``overcalls`` has not.
     """
-    tasks = [executor.submit(responder_ways, pack, rules) for rules in pairs]
-    for done, task in enumerate(as_completed(tasks), start=1):
-        task.result()  # a failure is raised at once, not after the other pairs
-        progress(done, len(tasks))
-    return [task.result() for task in tasks]
+    for rules in pairs:
+        rules.check(pack)
+    tasks = tasks_of(pack, pairs)
+    found = [_Found(pack, rules) for rules in pairs]
+    for done, counted in enumerate(_in_order(pack, [task for task, _ in tasks], workers)):
+        task, uses = tasks[done]
+        for wanted, deals, of_wanted in zip(task.wanted, counted, uses, strict=True):
+            for pair, level in of_wanted:
+                found[pair].add(level, wanted.opener, deals)
+        progress(done + 1, len(tasks))
+    return [one.result() for one in found]
 
 
-def _check(pack: Pack, rules: PairRules) -> None:
-    bid = {rules.opened, rules.overcalled}
-    if len(bid) != 2 or not bid <= set(range(SUITS)):
-        raise InputError(
-            f"opened and overcalled must be two different suits of 0 to 3, not {rules.opened} "
-            f"and {rules.overcalled}"
-        )
-    if not rules.overcalls:
-        raise InputError("overcalls must have at least one level")
-    if not rules.cells.keys() <= rules.overcalls.keys():
-        raise InputError(
-            f"cells may be asked for at the levels overcalled, {sorted(rules.overcalls)}, "
-            f"not at {sorted(rules.cells)}"
-        )
-    classes = len(pack.shapes), pack.max_hcp + 1
-    shapes: list[tuple[str, tuple[int, ...], tuple[int, ...]]]
-    shapes = [("opens", rules.opens.shape, classes)]
-    for name, by_level in (("overcalls", rules.overcalls), ("cells", rules.cells)):
-        shapes += [(name, array.shape, (*classes, 2, 2)) for array in by_level.values()]
-    for name, shape, wanted in shapes:
-        if shape != wanted:
-            raise InputError(f"{name} must have shape {wanted}, not {shape}")
+def _in_order(pack: Pack, tasks: Sequence[Task], workers: int) -> Iterator[list[Floats]]:
+    """The counts of each task: in order, so that sums are the same to the last bit every time."""
+    with pool_of_single_threads(min(workers, len(tasks))) as executor:
+        waiting: dict[int, list[Floats]] = {}
+        following = 0
+        numbered = mapped(partial(_numbered, pack), enumerate(tasks), executor, workers, Stop())
+        for (number, _), counted in numbered:
+            waiting[number] = counted
+            while following in waiting:
+                yield waiting.pop(following)
+                following += 1
+
+
+def _numbered(pack: Pack, task: tuple[int, Task]) -> list[Floats]:
+    return counts(pack, task[1])
+
+
+class _Found:
+    """What is counted of one pair; shapes in the order of :meth:`ResponderFiling.filed`."""
+
+    def __init__(self, pack: Pack, rules: PairRules) -> None:
+        number = {tuple(shape): i for i, shape in enumerate(pack.shapes.tolist())}
+        by_role = pack.shapes[:, rules.suits].tolist()
+        self._place = np.array([number[tuple(shape)] for shape in by_role])
+        classes = len(pack.shapes), 2, 2, pack.max_hcp + 1
+        self._ways = {level: np.zeros(classes) for level in sorted(rules.overcalls)}
+        self._cells, self._fits = {}, {}
+        lengths = pack.suit_cards + 1, pack.suit_cards + 1
+        for level, cells in rules.cells.items():
+            of_class = np.empty(classes, dtype=np.int64)
+            of_class[self._place] = np.moveaxis(cells, 1, -1) + 1
+            self._cells[level] = of_class.ravel()
+            self._fits[level] = np.zeros((int(of_class.max()), *lengths))
+
+    def add(self, level: int, opener: Pair, counts: Floats) -> None:
+        """Add deals by responder's hand, for one of opener's lengths in the unbid suits."""
+        self._ways[level] += counts
+        if level in self._cells:
+            fits = self._fits[level]
+            filed = np.bincount(self._cells[level], counts.ravel(), len(fits) + 1)
+            fits[:, *opener] += filed[1:]
+
+    def result(self) -> ResponderWays:
+        ways = {level: np.moveaxis(of[self._place], -1, 1) for level, of in self._ways.items()}
+        return ResponderWays(ways, self._fits)

@@ -20,6 +20,7 @@ from concurrent.futures import (
     wait,
 )
 from contextlib import contextmanager
+from multiprocessing.context import BaseContext
 from types import FrameType
 from typing import TypeVar
 
@@ -27,6 +28,15 @@ from analysis.errors import Failure
 
 Task = TypeVar("Task")
 Part = TypeVar("Part")
+
+_THREADS = (
+    "OMP_NUM_THREADS",
+    "OPENBLAS_NUM_THREADS",
+    "MKL_NUM_THREADS",
+    "BLIS_NUM_THREADS",
+    "VECLIB_MAXIMUM_THREADS",
+)
+"""What tells the libraries of linear algebra how many threads to use."""
 
 _IN_HAND = 2
 """Tasks handed out for each worker: one to work at and one to go on with."""
@@ -38,13 +48,35 @@ def worker_count(workers: int | None) -> int:
 
 
 @contextmanager
-def pool(workers: int) -> Iterator[Executor | None]:
-    """A pool of worker processes; None, for work in this process, where there is one worker."""
+def pool(workers: int, context: BaseContext | None = None) -> Iterator[Executor | None]:
+    """A pool of worker processes; None, for work in this process, where there is one worker.
+
+    ``context``: how the processes are begun, the system's usual way by default.
+    """
     if workers == 1:
         yield None
         return
-    with ProcessPoolExecutor(workers, initializer=_become_worker) as processes:
+    with ProcessPoolExecutor(workers, context, _become_worker) as processes:
         yield processes
+
+
+@contextmanager
+def pool_of_single_threads(workers: int) -> Iterator[Executor | None]:
+    """:func:`pool` for linear algebra, with one thread a process: more would be in each other's way.
+
+    The libraries read how many threads they may use when they are loaded, so the processes begin
+    afresh.
+    """
+    before = {name: os.environ.get(name) for name in _THREADS}
+    os.environ.update(dict.fromkeys(_THREADS, "1"))
+    try:
+        with pool(workers, multiprocessing.get_context("spawn")) as processes:
+            yield processes
+    finally:
+        for name, value in before.items():
+            del os.environ[name]
+            if value is not None:
+                os.environ[name] = value
 
 
 def _become_worker() -> None:

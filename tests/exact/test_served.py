@@ -15,8 +15,9 @@ from analysis.agreements.agreement import REFERENCE, Agreement
 from analysis.bidding.response import CALLS
 from analysis.exact import responses as exact_responses
 from analysis.exact import table
+from analysis.exact.asked import PairRules
 from analysis.exact.responses import responses
-from analysis.exact.three_hands import PairRules, ResponderWays
+from analysis.exact.three_hands import ResponderWays
 
 LOW = REFERENCE.changed("response.double_through", "1S")
 """A low ceiling: few auctions to go through."""

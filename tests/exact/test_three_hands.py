@@ -4,7 +4,6 @@ The rules here are arrays drawn at random or a few lines of numpy: the count mus
 """
 
 from collections import Counter
-from concurrent.futures import ThreadPoolExecutor
 from itertools import combinations, product
 from math import comb, factorial
 
@@ -14,8 +13,9 @@ from scipy.stats import chi2, multivariate_hypergeom
 
 from analysis.cards import hands
 from analysis.errors import InputError
+from analysis.exact.asked import PairRules
 from analysis.exact.suit_ways import pack_of
-from analysis.exact.three_hands import PairRules, responder_ways, responder_ways_of_pairs
+from analysis.exact.three_hands import responder_ways, responder_ways_of_pairs
 
 # Sums of non-negative float64 terms, well below 10,000 roundings of 2**-53 in a row.
 RELATIVE = 1e-12
@@ -230,18 +230,18 @@ def test_dealt_hands_agree():
     assert ((seen - expected) ** 2 / expected).sum() < chi2(len(seen) - 1).isf(0.001)
 
 
-def test_pairs_go_over_workers_and_come_back_in_order():
+def test_pairs_counted_together_are_those_counted_alone():
+    """And however many workers there are: the same bits, each pair in its place."""
     pack = pack_of(2, 3, 2)
     pairs = [random_rules(pack, y, z, 0.5, 0.5) for y, z in [(0, 1), (3, 2), (1, 0)]]
     steps = []
-    with ThreadPoolExecutor(2) as executor:
-        results = responder_ways_of_pairs(
-            pack, pairs, executor, lambda done, of: steps.append((done, of))
-        )
-    assert steps == [(1, 3), (2, 3), (3, 3)]
+    results = responder_ways_of_pairs(pack, pairs, 2, lambda done, of: steps.append((done, of)))
+    assert steps == [(done, len(steps)) for done in range(1, len(steps) + 1)]
     for rules, result in zip(pairs, results, strict=True):
         alone = responder_ways(pack, rules)
-        assert all(np.array_equal(result.ways[level], alone.ways[level]) for level in LEVELS)
+        for level in LEVELS:
+            assert np.array_equal(result.ways[level], alone.ways[level])
+            assert np.array_equal(result.fits[level], alone.fits[level])
 
 
 def test_rules_that_do_not_fit_are_one_clear_line():
