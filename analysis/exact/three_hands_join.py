@@ -68,9 +68,9 @@ class _Join:
         # in W and V serves the same lengths in V and W: the smaller stands for both.
         joins: dict[Asked, dict[_Lengths, list[tuple[Joined, bool]]]] = {}
         for wanted, into in zip(task.wanted, joined, strict=True):
-            for over, lengths in wanted.overcallers:
-                plain: _Lengths = wanted.opener, tuple(sorted(lengths))
-                swapped: _Lengths = wanted.opener[::-1], tuple(sorted((v, w) for w, v in lengths))
+            for over, overs in wanted.overcallers:
+                plain: _Lengths = wanted.opener, tuple(sorted(overs))
+                swapped: _Lengths = wanted.opener[::-1], tuple(sorted((v, w) for w, v in overs))
                 of_over = joins.setdefault(over, {})
                 of_over.setdefault(min(plain, swapped), []).append((into, swapped < plain))
         summed = BidSuitsSummed(
