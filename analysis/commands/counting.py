@@ -47,7 +47,9 @@ def add_count_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--absolute",
         action="store_true",
-        help="P is the half-width itself, not a part of the share",
+        help="P is the half-width itself, not a part of the share; a run that stops at few hits then "
+        "states too low a share, by a tenth of it at ten hits and less than a hundredth from a hundred "
+        "on",
     )
 
 
