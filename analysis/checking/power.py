@@ -1,0 +1,28 @@
+"""How large a fault must be for the check to find it nine times in ten.
+
+The table is made by ``tests/power.py``, which plants each fault in runs and counts.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pandas as pd
+
+FILE = Path(__file__).with_name("power.csv")
+DEALS = (20_000_000, 100_000_000)
+"""The lengths of run that the table is for."""
+
+FAULT, SEEN_BY, FOUND, OF_RUNS = "fault", "seen_by", "found", "of_runs"
+SHARES = tuple(f"share_at_{deals}" for deals in DEALS)
+
+
+def power() -> pd.DataFrame:
+    """The table of ``power.csv``, one row a fault.
+
+    ``fault``, in words; ``seen_by``, the family that sees it best; ``share_at_20000000`` and
+    ``share_at_100000000``, the smallest share of the places where it could show at which a run of so
+    many deals fails nine times in ten; ``found`` and ``of_runs``, how many runs of the shorter length
+    did fail at the share stated for it.
+    """
+    return pd.read_csv(FILE)

@@ -1,0 +1,166 @@
+"""What the check can see: the size of each fault that it finds nine times in ten.
+
+``python tests/power.py`` plants each fault of :mod:`tests.shared.faults`, finds that size for two
+lengths of run and writes ``analysis/checking/power.csv``, which page 06 shows; some ten minutes.
+
+A fault shows in a share of the places where it could. From a few runs with a share that is easily
+seen, the script measures how far the family that sees the fault best is moved, and works out the
+share that moves it far enough, by the law that the family's test follows: for a chi-square the
+noncentrality grows with the deals and with the square of the share; for a spread chi-square itself
+grows with the share, whatever the deals; deals that are faults one by one grow with the share. Then
+it plants the fault at that share in runs of the shorter length and counts how often the check, all
+families together, finds it: that is in the table, too, and should be about nine times in ten.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Callable
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+from functools import partial
+from unittest.mock import patch
+
+import numpy as np
+from scipy.optimize import brentq
+from scipy.stats import chi2, ncx2
+from shared import faults
+from shared.faults import Fault
+
+from analysis.agreements.agreement import REFERENCE
+from analysis.cards.dealing import BLOCK_DEALS
+from analysis.checking.comparison import FALSE_ALARM, PASSES, families, joint_tests
+from analysis.checking.family import Family
+from analysis.checking.power import DEALS, FAULT, FILE, FOUND, OF_RUNS, SEEN_BY, SHARES
+from analysis.counting import sampling as study
+from analysis.counting.fingerprints import KEPT_SHARE
+from analysis.counting.run import Run
+
+POWER = 0.9
+MEASURED, PLANTED = 3, 20
+"""Runs from which a share is worked out, and runs in which it is planted."""
+
+
+@dataclass(frozen=True)
+class Law:
+    """How a family's test moves: ``size`` from runs that were measured, ``share`` from that size."""
+
+    size: Callable[[list[Family], float], float]
+    share: Callable[[float, int, float, int], float]
+    """From size, degrees of freedom, level and the length of the run over that measured."""
+
+
+def _mean_statistic(seen: list[Family]) -> float:
+    return float(np.mean([family.joint.statistic for family in seen]))
+
+
+def _chi_square(size: float, df: int, level: float, times: int) -> float:
+    fails = chi2.isf(level, df)
+    needed = brentq(lambda moved: ncx2.sf(fails, df, moved) - POWER, 1e-3, 1e4)
+    return float(np.sqrt(needed / (size * times)))
+
+
+def _spread(size: float, df: int, level: float, _: int) -> float:
+    return float((chi2.isf(level, df) / chi2.ppf(1 - POWER, df) - 1) / size)
+
+
+def _one_by_one(size: float, _: int, __: float, ___: int) -> float:
+    return float(-np.log(1 - POWER) / size)
+
+
+CHI_SQUARE = Law(lambda seen, at: (_mean_statistic(seen) - seen[0].joint.df) / at**2, _chi_square)
+SPREAD = Law(lambda seen, at: (_mean_statistic(seen) / seen[0].joint.df - 1) / at, _spread)
+ONE_BY_ONE = Law(
+    lambda seen, at: float(np.mean([family.counts.sum() for family in seen])) / at, _one_by_one
+)
+# Known without any run: the fingerprints kept of a block.
+KEPT_OF_BLOCK = Law(lambda seen, at: BLOCK_DEALS / KEPT_SHARE, _one_by_one)
+
+FAULTS: tuple[tuple[str, Callable[[float], Fault], str, float, Law], ...] = (
+    (
+        "seat 1 gets the ace of spades for its two of clubs, in so many of the deals that allow it",
+        faults.heavy_card,
+        "cards by seat",
+        0.05,
+        CHI_SQUARE,
+    ),
+    (
+        "one bit of the generator is stuck, in so many of its outputs",
+        faults.stuck_bit,
+        "cards by seat",
+        0.02,
+        CHI_SQUARE,
+    ),
+    (
+        "one block of 50,000 deals repeats another, so much of it",
+        faults.repeated_block,
+        "deals that came twice",
+        1.0,
+        KEPT_OF_BLOCK,
+    ),
+    (
+        "odd blocks repeat the block before turned by a seat, so many of them",
+        faults.turned_blocks,
+        "stages by stretch",
+        1.0,
+        SPREAD,
+    ),
+    (
+        "every second deal shares its first halving with the one before, in so many of them",
+        faults.shared_halving,
+        "stages of neighbours",
+        0.1,
+        CHI_SQUARE,
+    ),
+    *(
+        (
+            f"seat {seat} opens on 13 points where the agreement has 12, in so many of the deals",
+            partial(faults.high_threshold, seat=seat),
+            "calls deal by deal",
+            1.0,
+            ONE_BY_ONE,
+        )
+        for seat in (1, 2, 3, 4)
+    ),
+)
+
+
+def found(fault: Fault, deals: int, seed: int) -> list[Family]:
+    """The families of a run with the fault in it."""
+    with patch.object(fault.module, fault.name, fault.instead):
+        tally = study.count(deals, seed, REFERENCE, workers=1, progress=False)
+        return families(Run.of(tally, seed, REFERENCE))
+
+
+def row(number: int) -> dict[str, object]:
+    """The row of the table for one fault."""
+    name, plant, seen_by, at, law = FAULTS[number]
+    shorter, longer = DEALS
+    runs = [found(plant(at), shorter, 1_000 * number + run) for run in range(MEASURED)]
+    seen = [family for run in runs for family in run if family.name == seen_by]
+    level = FALSE_ALARM / len(runs[0])
+    size, df = law.size(seen, at), seen[0].joint.df
+    shares = [law.share(size, df, level, deals // shorter) for deals in DEALS]
+    fails = [
+        not joint_tests(found(plant(shares[0]), shorter, 1_000 * number + 500 + run))[PASSES].all()
+        for run in range(PLANTED)
+    ]
+    return (
+        {FAULT: name, SEEN_BY: seen_by}
+        | {column: f"{share:.2g}" for column, share in zip(SHARES, shares, strict=True)}
+        | {FOUND: sum(fails), OF_RUNS: PLANTED}
+    )
+
+
+def main() -> None:
+    """Write the table."""
+    with ProcessPoolExecutor() as pool:
+        rows = list(pool.map(row, range(len(FAULTS))))
+    with FILE.open("w", encoding="utf-8", newline="") as file:
+        table = csv.DictWriter(file, [FAULT, SEEN_BY, *SHARES, FOUND, OF_RUNS], lineterminator="\n")
+        table.writeheader()
+        table.writerows(rows)
+
+
+if __name__ == "__main__":
+    main()

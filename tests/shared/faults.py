@@ -1,0 +1,130 @@
+"""Faults to plant in dealer and rules, each in a share of the places where it could show.
+
+A fault is where it goes: a module, a name there, and what stands under that name instead.
+"""
+
+from collections.abc import Callable
+from types import ModuleType
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.agreements.agreement import Agreement
+from analysis.bidding import auction
+from analysis.bidding.class_tables import opening_lookup
+from analysis.cards import dealing
+from analysis.cards.bids import CLUBS, SPADES
+from analysis.cards.dealing import BLOCK_DEALS, FULL_PACK, HAND_CARDS, Sets, deal_block
+from analysis.cards.hands import ACE, SUIT_CARDS
+from analysis.counting import sampling
+
+ACE_OF_SPADES = np.uint64(ACE << SPADES * SUIT_CARDS)
+TWO_OF_CLUBS = np.uint64(1 << CLUBS * SUIT_CARDS)
+LAST_BLOCK = 31
+STUCK = np.uint64(1) << np.uint64(17)
+"""A bit of the generator: the coin of the six of diamonds."""
+
+
+class Fault(NamedTuple):
+    """In ``module``, ``name`` is ``instead``: the arguments of ``monkeypatch.setattr``."""
+
+    module: ModuleType
+    name: str
+    instead: Any
+
+
+def dealt(fault: Callable[[Sets, int, int], Sets]) -> Fault:
+    """The study deals ``fault(cards, seed, block)``, where ``cards`` are what it should deal."""
+
+    def faulty(seed: int, block: int) -> Sets:
+        return fault(deal_block(seed, block), seed, block)
+
+    return Fault(sampling, "deal_block", faulty)
+
+
+def _chosen(share: float, seed: int, block: int, number: int = BLOCK_DEALS) -> NDArray[np.bool_]:
+    return np.random.Generator(np.random.PCG64([seed, block])).random(number) < share
+
+
+def heavy_card(share: float) -> Fault:
+    """Where seat 1 has the two of clubs and another the ace of spades, they change places."""
+
+    def fault(cards: Sets, seed: int, block: int) -> Sets:
+        chosen = _chosen(share, seed, block)
+        chosen &= (cards[0] & ACE_OF_SPADES == 0) & (cards[0] & TWO_OF_CLUBS != 0)
+        one_of_them = ((cards & ACE_OF_SPADES) != 0) ^ ((cards & TWO_OF_CLUBS) != 0)
+        swapped = cards ^ np.where(one_of_them, ACE_OF_SPADES | TWO_OF_CLUBS, np.uint64(0))
+        return np.where(chosen, swapped, cards)
+
+    return dealt(fault)
+
+
+def repeated_block(share: float) -> Fault:
+    """One block begins with the same deals as another, so far."""
+
+    def fault(cards: Sets, seed: int, block: int) -> Sets:
+        if block == LAST_BLOCK:
+            again = round(share * BLOCK_DEALS)
+            cards[:, :again] = deal_block(seed, 3)[:, :again]
+        return cards
+
+    return dealt(fault)
+
+
+def turned_blocks(share: float) -> Fault:
+    """Odd blocks have the deals of the block before, each hand one seat further on."""
+
+    def fault(cards: Sets, seed: int, block: int) -> Sets:
+        if block % 2 and _chosen(share, seed, block, 1)[0]:
+            return np.roll(deal_block(seed, block - 1), 1, axis=0)
+        return cards
+
+    return dealt(fault)
+
+
+def shared_halving(share: float) -> Fault:
+    """Every second deal has the cards of seats 1 and 3 of the one before, divided anew."""
+
+    def fault(cards: Sets, seed: int, block: int) -> Sets:
+        stream = np.random.SFC64(np.random.SeedSequence(seed, spawn_key=(block, 1)))
+        first = (cards[0] | cards[2])[0::2]
+        halves = np.stack([first, FULL_PACK ^ first])
+        again = np.stack([dealing.halve(stream, half, HAND_CARDS) for half in halves])
+        chosen = np.arange(1, BLOCK_DEALS, 2)[_chosen(share, seed, block, len(first))]
+        cards[:, chosen] = np.concatenate([again, halves ^ again])[:, chosen // 2]
+        return cards
+
+    return dealt(fault)
+
+
+def stuck_bit(share: float) -> Fault:
+    """A bit of the generator's output is 1 whatever it should be."""
+
+    class Stuck:
+        def __init__(self, seed: np.random.SeedSequence) -> None:
+            self._right = np.random.SFC64(seed)
+            self._when = np.random.Generator(np.random.PCG64(seed))
+
+        def random_raw(self, number: int) -> Sets:
+            stuck = self._when.random(number) < share
+            return self._right.random_raw(number) | np.where(stuck, STUCK, np.uint64(0))
+
+    return Fault(dealing, "BIT_GENERATOR", Stuck)
+
+
+def high_threshold(share: float, seat: int) -> Fault:
+    """One seat opens on 13 points where the agreement has 12."""
+
+    class Faulty:
+        def __init__(self, agreement: Agreement) -> None:
+            self._right = opening_lookup(agreement)
+            self._wrong = opening_lookup(agreement.changed("opening.suit", 13))
+
+        def bids(self, words: NDArray[np.uint32], of: int) -> NDArray[np.int8]:
+            right = self._right.bids(words, of)
+            if of != seat:
+                return right
+            return np.where(_chosen(share, of, 0, len(words)), self._wrong.bids(words, of), right)
+
+    return Fault(auction, "opening_lookup", Faulty)
