@@ -9,8 +9,8 @@ References
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike
-from scipy.stats import chi2, chi2_contingency
+from numpy.typing import ArrayLike, NDArray
+from scipy.stats import binom, chi2, chi2_contingency
 
 from analysis.errors import InputError
 from analysis.statistics.intervals import Floats, checked_counts
@@ -37,6 +37,31 @@ def z_score(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> Floats:
     spread = np.sqrt(n * p * (1 - p))
     with np.errstate(divide="ignore", invalid="ignore"):
         return np.where(excess == 0, 0.0, excess / spread)
+
+
+def p_value(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> Floats:
+    """How often a count would lie as far from what is expected as this one, or farther, by chance.
+
+    Twice the smaller tail of the binomial itself, at most 1, so it holds for any number expected,
+    where a z means little below `SMALLEST_EXPECTED`. Because counts are whole it is at most as often
+    small as it says.
+
+    Raises
+    ------
+    InputError
+        If a count is negative or successes exceed deals.
+    """
+    k, n = checked_counts(successes, deals)
+    p = np.asarray(exact, dtype=np.float64)
+    below, above = binom.cdf(k, n, p), binom.sf(k - 1, n, p)
+    return np.minimum(2 * np.minimum(below, above), 1.0)
+
+
+def too_few(deals: ArrayLike, exact: ArrayLike) -> NDArray[np.bool_]:
+    """Where so few deals are expected, in a cell or outside it, that a z would mean little."""
+    n, p = np.asarray(deals, dtype=np.float64), np.asarray(exact, dtype=np.float64)
+    expects = n * np.minimum(p, 1 - p)
+    return (expects > 0) & (expects < SMALLEST_EXPECTED)
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from scipy.stats import chi2_contingency, chisquare, kstest
+from scipy.stats import binom, binomtest, chi2_contingency, chisquare, kstest
 from statsmodels.stats.proportion import proportions_ztest
 
 from analysis.errors import InputError
@@ -10,6 +10,8 @@ from analysis.statistics.goodness_of_fit import (
     SMALLEST_EXPECTED,
     goodness_of_fit,
     independence,
+    p_value,
+    too_few,
     z_score,
 )
 
@@ -26,6 +28,37 @@ def test_z_score_where_the_exact_value_leaves_no_room():
     assert z[0] == 0 == z[2]
     assert z[1] == np.inf
     assert z[3] == -np.inf
+
+
+@pytest.mark.parametrize(
+    ("successes", "deals", "exact"), [(9, 12, 0.5), (3, 40, 0.2), (6, 10, 0.6)]
+)
+def test_p_value_agrees_with_the_two_one_sided_binomial_tests_of_scipy(
+    successes: int, deals: int, exact: float
+) -> None:
+    tails = [
+        binomtest(successes, deals, exact, alternative=side).pvalue for side in ("less", "greater")
+    ]
+    assert p_value(successes, deals, exact) == pytest.approx(min(1, 2 * min(tails)), rel=1e-12)
+
+
+@pytest.mark.parametrize(("deals", "exact"), [(400, 0.005), (30, 0.03), (1_000, 0.2), (50, 1.0)])
+def test_p_values_are_no_smaller_than_they_say(deals: int, exact: float) -> None:
+    # Exactly, over all counts: no sample, so no false alarm.
+    counts = np.arange(deals + 1)
+    p_values, chances = p_value(counts, deals, exact), binom.pmf(counts, deals, exact)
+    for level in (0.5, 0.05, 0.001):
+        assert chances[p_values <= level].sum() <= level * (1 + 1e-9)
+
+
+def test_where_too_few_are_expected_for_a_z() -> None:
+    assert too_few([100, 100, 1_000, 100, 100], [0.04, 0.96, 0.05, 0.0, 1.0]).tolist() == [
+        True,
+        True,
+        False,
+        False,
+        False,
+    ]
 
 
 def test_goodness_of_fit_agrees_with_scipy():
