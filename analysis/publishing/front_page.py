@@ -13,10 +13,10 @@ from analysis.telling.tables.datapackage import PACKAGE_FILE
 from analysis.telling.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER, TableFile
 
 _LIMITS = (
-    "A frequency is a fact about the rules that the deals were bid by: ordinary modern "
-    "five-card-major bidding, with no judgement, vulnerability or form of scoring. A partnership "
-    "that bids differently gets its own figures by changing the settings. Whether and how an "
-    "agreement must be announced or alerted is for the organiser's regulations."
+    "A frequency is a fact about the rules that the deals were bid by: common practice written "
+    "down, with no judgement, vulnerability or form of scoring. A partnership that bids differently "
+    "gets its own figures by changing the settings. Whether and how an agreement must be announced "
+    "or alerted is for the organiser's regulations."
 )
 
 
