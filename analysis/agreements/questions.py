@@ -84,6 +84,11 @@ QUESTIONS = (
         "notrump", "How many high-card points is an opening of 1NT?", (("opening.one_notrump",),)
     ),
     Question(
+        "raise",
+        "With how many cards do you raise partner's 1♥ or 1♠?",
+        (("response.raise_cards",),),
+    ),
+    Question(
         "ceiling",
         "What is the highest overcall that the double is played over?",
         (("response.double_through",),),
@@ -102,6 +107,11 @@ QUESTIONS = (
         "both_majors",
         "When both minors were bid, does the double promise both majors?",
         (("response.both_majors",),),
+    ),
+    Question(
+        "penalty",
+        "With how many good cards in the overcaller's suit do you pass, hoping to defend?",
+        (("response.penalty_cards",),),
     ),
 )
 

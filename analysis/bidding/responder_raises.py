@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from analysis.agreements.agreement import Agreement
 from analysis.bidding.after_overcall import GAME_LEVEL, Overcalled
 from analysis.bidding.rules import (
     UNREACHABLE,
@@ -21,7 +22,6 @@ from analysis.bidding.rules import (
 )
 from analysis.cards.bids import CLUBS, SPADES, bid_code
 
-_MAJOR_CARDS = 3
 _STRONG_LEVELS = 2
 """The highest level of an overcall over which a strong raise is a cue-bid."""
 _GAME_OVER = 3
@@ -68,9 +68,17 @@ def _support(setting: str) -> Condition[Overcalled]:
     )
 
 
+def _major_support(a: Agreement) -> str:
+    return f"{('three', 'four')[a.response.raise_cards - 3]} cards or more for the major opened"
+
+
 _MAJOR: list[Condition[Overcalled]] = [
     holds("after a major opening", lambda s: s.major_opened),
-    at_least("cards in the suit opened", lambda s: s.in_opened, lambda s: _MAJOR_CARDS),
+    at_least(
+        "cards in the suit opened",
+        lambda s: s.in_opened,
+        lambda s: s.agreement.response.raise_cards,
+    ),
 ]
 _MINOR: Condition[Overcalled] = holds("after a minor opening", lambda s: ~s.major_opened)
 _MINOR_CARDS: Condition[Overcalled] = at_least(
@@ -87,8 +95,8 @@ STRONG_RAISE_MAJOR: Rule[Overcalled] = Rule(
     "strong_raise",
     "strong raise",
     lambda a: (
-        f"three cards or more for the major opened and {a.response.strong_raise}+ support points, over "
-        "an overcall at level 1 or 2: bid the overcaller's suit"
+        f"{_major_support(a)} and {a.response.strong_raise}+ support points, over an overcall at level 1 "
+        "or 2: bid the overcaller's suit"
     ),
     [[*_MAJOR, _LOW, _support("strong_raise")]],
     cue_bid,
@@ -98,8 +106,8 @@ RAISE_MAJOR: Rule[Overcalled] = Rule(
     "raise_major",
     "raise of opener's major",
     lambda a: (
-        "three cards or more for the major opened: raise it to the cheapest level, at least 2, "
-        f"with {a.response.raise_two}+ support points at 2, {a.response.raise_three}+ at 3, "
+        f"{_major_support(a)}: raise it to the cheapest level, at least 2, with "
+        f" {a.response.raise_two}+ support points at 2, {a.response.raise_three}+ at 3, "
         f"{a.response.raise_four}+ at 4, {a.response.raise_five}+ at 5; over an overcall at level 3 "
         f"with {a.response.raise_game}+ to game"
     ),

@@ -94,6 +94,11 @@ _AT_LEVEL_ONE: list[Condition[Overcalled]] = [
     ),
 ]
 
+
+def _one_four_card_major(a: Agreement) -> str:
+    return ", or the one four-card major" if a.response.one_level_cards == 4 else ""
+
+
 RESPONSE: RuleTable[Overcalled] = RuleTable(
     "The responder",
     (
@@ -104,8 +109,8 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
             "a major at level 1",
             lambda a: (
                 f"{a.response.one_level_major}+ total points: after 1♣ (1♦) the longer major of five or "
-                "more (equals: ♠), or the one four-card major; after a minor and 1♥ five spades or "
-                "more: one of the major"
+                f"more (equals: ♠){_one_four_card_major(a)}; after a minor and 1♥ five spades or more: "
+                "one of the major"
             ),
             [
                 [
@@ -114,7 +119,7 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
                     at_least(
                         "cards in the longer major",
                         lambda s: np.maximum(s.hands.lengths[HEARTS], s.hands.lengths[SPADES]),
-                        lambda s: 4,
+                        lambda s: s.agreement.response.one_level_cards,
                     ),
                     holds(
                         "other than four cards in each major",

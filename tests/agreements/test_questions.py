@@ -17,6 +17,7 @@ ANSWERS = [
     ("notrump", "12-14", {"opening.one_notrump": Range(12, 14)}),
     ("notrump", "12 to 14", {"opening.one_notrump": Range(12, 14)}),
     ("notrump", "12–14", {"opening.one_notrump": Range(12, 14)}),
+    ("raise", "4", {"response.raise_cards": 4}),
     ("ceiling", "2s", {"response.double_through": Bid.parse("2S")}),
     ("ceiling", "4♠", {"response.double_through": Bid.parse("4S")}),
     (
@@ -39,6 +40,7 @@ ANSWERS = [
             "response.double_four": 11,
         },
     ),
+    ("penalty", "4", {"response.penalty_cards": 4}),
     ("both_majors", "no", {"response.both_majors": False}),
     ("both_majors", "N", {"response.both_majors": False}),
     ("both_majors", "yes", {}),
@@ -72,6 +74,10 @@ def changed(answers: dict[str, str]) -> dict[str, object]:
     standing = {key: value for key, _, value in REFERENCE.settings()}
     settings = agreement_of(answers, "ours").settings()
     return {key: value for key, _, value in settings if value != standing[key]}
+
+
+def test_there_are_eight_questions() -> None:
+    assert len(QUESTIONS) == 8
 
 
 @pytest.mark.parametrize(("name", "answer", "expected"), ANSWERS)

@@ -1,6 +1,6 @@
-"""Openings by agreements of other schools: on hands made by hand, and on every shape there is.
+"""Agreements of other schools: on hands made by hand, and openings on every shape there is.
 
-What they open is common practice, no source; the fewest cards of each opening stand against a
+What they bid is common practice, no source; the fewest cards of each opening stand against a
 published row in tests/published.
 """
 
@@ -9,12 +9,15 @@ from itertools import product
 import numpy as np
 import plain.bidding as plain
 import pytest
-from edges.schools import SCHOOL_OPENINGS
+from edges.schools import SCHOOL_OPENINGS, SCHOOL_RESPONSES
+from numpy.typing import NDArray
 from shared.plain_agreement import plainly
 
 from analysis.agreements.agreement import Agreement, load
+from analysis.bidding.after_overcall import Overcalled
 from analysis.bidding.class_tables import opening_lookup
 from analysis.bidding.opening import OPENING, OpeningSituation
+from analysis.bidding.response import CALLS, RESPONSE, calls_of
 from analysis.cards.bids import Bid
 from analysis.cards.hand_classes import SHAPES
 from analysis.cards.hands import Hands, hand_words
@@ -22,10 +25,14 @@ from analysis.cards.hands import Hands, hand_words
 SCHOOLS = ("four_card_majors", "two_card_club", "weak_notrump")
 
 
+def words_of(hands: list[plain.Hand]) -> NDArray[np.uint32]:
+    cards = [sum(held << 13 * suit for suit, held in enumerate(hand)) for hand in hands]
+    return hand_words(np.array(cards, dtype=np.uint64))
+
+
 def opened(hands: list[plain.Hand], agreement: Agreement) -> list[str]:
     """What the package opens on each hand in first seat, by the rules; the look-up says the same."""
-    cards = [sum(held << 13 * suit for suit, held in enumerate(hand)) for hand in hands]
-    words = hand_words(np.array(cards, dtype=np.uint64), agreement.hand.good_suit)
+    words = words_of(hands)
     situation = OpeningSituation(Hands(words), agreement, 1)
     bids = OPENING.decide(situation).bid
     np.testing.assert_array_equal(opening_lookup(agreement).bids(words, 1), bids)
@@ -33,13 +40,29 @@ def opened(hands: list[plain.Hand], agreement: Agreement) -> list[str]:
 
 
 @pytest.mark.parametrize("line", SCHOOL_OPENINGS.strip().splitlines())
-def test_edge(line: str) -> None:
+def test_an_opening_on_the_edge(line: str) -> None:
     case, why = line.split("|")
     text, name, expected = case.split()
     agreement, hand = load(name), plain.read_hand(text)
     with plainly(agreement):
         assert plain.opening(hand, seat=1) == expected, why
     assert opened([hand], agreement) == [expected], why
+
+
+@pytest.mark.parametrize("line", SCHOOL_RESPONSES.strip().splitlines())
+def test_a_response_on_the_edge(line: str) -> None:
+    case, why = line.split("|")
+    text, name, opening, overcall, *expected = case.split()
+    agreement, bid = load(name), Bid.parse(overcall)
+    auction = Bid.parse(opening).denomination, bid.denomination, bid.level
+    with plainly(agreement):
+        assert plain.response(plain.read_hand(text), *auction) == tuple(expected), why
+    hand = Hands(words_of([plain.read_hand(text)]))
+    decided = RESPONSE.decide(Overcalled(hand, agreement, *auction))
+    call = CALLS[calls_of(decided).item()]
+    assert call == expected[0], why
+    made = {"double": "X", "penalty_pass": "pass"}.get(call, str(Bid.from_code(decided.bid.item())))
+    assert made == expected[1], why
 
 
 def hands_of_every_shape() -> list[plain.Hand]:

@@ -56,10 +56,11 @@ STEPS = steps(REFERENCE)
 NO_FURTHER = {
     ("opening.major_cards", 1),
     ("opening.diamond_cards", -1),
+    ("response.raise_cards", -1),
+    ("response.one_level_cards", -1),
     ("response.penalty_cards", 1),
 }
-"""Steps from the reference beyond the end of what is allowed: majors of six, a two-card diamond, a
-penalty pass on six cards."""
+"""Steps from the reference beyond the end of what is allowed, such as majors of six cards."""
 NOT_PLAYED = REFERENCE.changed("response.double", False)
 
 

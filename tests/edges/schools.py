@@ -34,3 +34,23 @@ AQ2.K7.K832.Q932   two_card_club    1D    | four of each minor
 AQ5.K763.K83.T92   two_card_club    1C    | three of each minor
 AQ5.K7.K8632.T92   two_card_club    1D    | five diamonds
 """
+
+# hand, agreement, opening, overcall: call, bid
+SCHOOL_RESPONSES = """
+K83.Q964.A72.J82   reference         1S 2C  raise_major 2S     | three cards raise, 10 + 0
+K83.Q964.A72.J82   four_card_majors  1S 2C  double X           | three do not: the other major
+K853.Q96.A72.J82   four_card_majors  1S 2C  raise_major 2S     | four do
+KQ3.Q964.AQ72.82   reference         1S 2C  strong_raise 3C    | three cards, 14
+KQ3.Q964.AQ72.82   four_card_majors  1S 2C  double X           | the same with four needed
+KQ83.Q96.AQ72.82   four_card_majors  1S 2C  strong_raise 3C    | four cards
+83.KQ96.A72.J862   reference         1C 1D  one_level_major 1H | the one four-card major
+83.KQ96.A72.J862   one_major_over_1d 1C 1D  double X           | shown by the double
+KQ96.K8532.72.86   one_major_over_1d 1C 1D  one_level_major 1H | five are bid
+KQ96.K853.A2.862   one_major_over_1d 1C 1D  double X           | four of each
+83.KQ96.A72.J862   one_major_enough  1C 1D  one_level_major 1H | one major is enough, but bid first
+83.KQ96.A72.J862   one_major_over_1d 1D 2C  double X           | over two of a minor as well
+83.K96.72.AQJ862   penalty_on_four   1D 1S  new_minor 2C       | no length in spades
+KQ83.K96.72.J862   penalty_on_four   1D 1S  penalty_pass pass  | four good cards and 9
+KQ83.K96.72.J862   reference         1D 1S  notrump 1NT        | four are not enough
+K983.K96.K72.J82   penalty_on_four   1D 1S  notrump 1NT        | four that are not good
+"""

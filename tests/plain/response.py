@@ -25,6 +25,7 @@ from plain.words import (
 
 PROMISED = {
     "both_majors": MAJORS,
+    "either_major": MAJORS,
     "both_minors": MINORS,
     "exactly_four_spades": (SPADES,),
 }
@@ -35,7 +36,8 @@ def message(opening_suit: int, overcall_suit: int, level: int) -> str:
     bid_suits = {opening_suit, overcall_suit}
     # "both minors bid: four or more in each major, both_majors"
     if bid_suits == set(MINORS):
-        return "both_majors"
+        # No reference: by some agreements one of the majors is enough.
+        return "both_majors" if REFERENCE.both_majors else "either_major"
     # "both majors bid: four or more in each minor, both_minors"
     if bid_suits == set(MAJORS):
         return "both_minors"
@@ -58,9 +60,12 @@ def promised_suits(opening_suit: int, overcall_suit: int, level: int) -> tuple[i
 
 
 def promise_held(hand: Hand, opening_suit: int, overcall_suit: int, level: int) -> bool:
-    if message(opening_suit, overcall_suit, level) == "exactly_four_spades":
-        return length(hand, SPADES) == 4
     promised = promised_suits(opening_suit, overcall_suit, level)
+    meaning = message(opening_suit, overcall_suit, level)
+    if meaning == "exactly_four_spades":
+        return length(hand, SPADES) == 4
+    if meaning == "either_major":
+        return any(length(hand, suit) >= 4 for suit in promised)
     return all(length(hand, suit) >= 4 for suit in promised)
 
 
@@ -93,7 +98,8 @@ def one_level_major(hand: Hand, opening_suit: int, overcall_suit: int, level: in
     if (opening_suit, overcall_suit) == (CLUBS, DIAMONDS):
         if max(hearts, spades) >= 5:
             return write_bid(1, longest(hand, MAJORS))
-        if max(hearts, spades) == 4 and hearts != spades:
+        one_of_four = max(hearts, spades) == 4 and hearts != spades
+        if one_of_four and REFERENCE.fewest_over_one_diamond == 4:
             return write_bid(1, longest(hand, MAJORS))
     # "after a minor and 1H: five or more spades: 1S."
     if opening_suit in MINORS and overcall_suit == HEARTS and spades >= 5:
@@ -126,11 +132,16 @@ def response(
     # cue-bid, Z at level L + 1."
     of_a_major, of_a_minor = REFERENCE.strong_raise
     cue_bid = write_bid(level + 1, overcall_suit)
-    if opening_suit in MAJORS and opened >= 3 and support >= of_a_major and level in (1, 2):
+    if (
+        opening_suit in MAJORS
+        and opened >= REFERENCE.fewest_in_a_major_raised
+        and support >= of_a_major
+        and level in (1, 2)
+    ):
         return "strong_raise", cue_bid
     # "2. raise_major: Y is a major, three or more cards in it, the support points for k: to k; over
     # an overcall at level 3, with 12+, to game."
-    if opening_suit in MAJORS and opened >= 3 and enough_to_raise:
+    if opening_suit in MAJORS and opened >= REFERENCE.fewest_in_a_major_raised and enough_to_raise:
         if level == 3 and support >= REFERENCE.raise_to_game:
             return "raise_major", write_bid(game_level(opening_suit), opening_suit)
         return "raise_major", raise_bid
@@ -192,7 +203,7 @@ def reason(hand: Hand, opening_suit: int, overcall_suit: int, level: int) -> str
     # "exactly_four_spades: the message is that"
     if meaning == "exactly_four_spades":
         return "exactly_four_spades"
-    (major,) = promised_suits(opening_suit, overcall_suit, level)
+    major = longest(hand, promised_suits(opening_suit, overcall_suit, level))
     # "five_or_more: five or more in the promised major, but too few points, or no room, to bid it"
     if length(hand, major) >= 5:
         return "five_or_more"

@@ -51,7 +51,10 @@ class Reference:
     new_suit: tuple[int, int, int] = (10, 12, 12)  # bid at level 2 to 4
     strong_raise: tuple[int, int] = (11, 11)  # of a major, of a minor
     raise_to_game: int = 12
+    both_majors: bool = True
+    fewest_in_a_major_raised: int = 3
     one_level_major: int = 6
+    fewest_over_one_diamond: int = 4
     penalty_pass_cards: int = 5
     penalty_pass: int = 8
     notrump: tuple[int, int, int] = (8, 11, 12)  # overcall at level 1 to 3
