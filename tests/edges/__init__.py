@@ -1,8 +1,8 @@
 """Hand-made edge cases of the reference agreement, each worked out by hand from its text.
 
-The tables in edges_calls and edges_answers are text, one case a line: the hand or hands (spades,
+The tables in calls, answers and contested are text, one case a line: the hand or hands (spades,
 hearts, diamonds, clubs), the context, the expected result and, after the bar, the reason; '-' is
-None. EDGES holds them in the form that the functions of plain_bidding take and return.
+None. EDGES holds them in the form that the functions of plain.bidding take and return.
 """
 
 from collections.abc import Callable, Iterator
@@ -12,13 +12,16 @@ import plain.bidding as plain
 
 from edges.answers import ANSWERS, RESTS, SPADE_RAISES
 from edges.calls import OPENINGS, OVERCALLS, REASONS, RESPONSES
+from edges.contested import ADVANCERS, CONTESTED_ANSWERS, CONTESTED_RESTS, REOPENINGS
 
 
 class Edge(NamedTuple):
     """One case.
 
-    step is opening, overcall, response, reason, answer, spade_raise or rest; hands are texts;
-    context is the seat (an int) or the calls so far; expected is what the function returns.
+    step is opening, overcall, response, reason, answer, spade_raise, rest, advancer,
+    contested_answer, contested_rest or reopening; hands are texts; context is the seat (an int) or
+    the calls so far, in contested_rest with the name of the advancer's; expected is what the
+    function returns.
     """
 
     step: str
@@ -28,12 +31,13 @@ class Edge(NamedTuple):
     why: str
 
 
-def _edges(step: str, table: str, hands: int, calls: int) -> Iterator[Edge]:
-    """Read a table whose lines start with this many hands and calls (or a seat)."""
+def _edges(step: str, table: str, hands: int, calls: int, after: str = "") -> Iterator[Edge]:
+    """Read a table whose lines start with this many hands and calls (or a seat), ``after`` others."""
     for line in table.strip().splitlines():
         case, why = line.split("|")
         fields = case.split()
-        context = tuple(int(word) if word.isdigit() else word for word in fields[hands:][:calls])
+        said = [*after.split(), *fields[hands:][:calls]]
+        context = tuple(int(word) if word.isdigit() else word for word in said)
         result = tuple(
             None if word == "-" else int(word) if word.isdigit() else word
             for word in fields[hands + calls :]
@@ -50,6 +54,14 @@ EDGES: list[Edge] = [
     *_edges("answer", ANSWERS, hands=1, calls=2),
     *_edges("spade_raise", SPADE_RAISES, hands=1, calls=0),
     *_edges("rest", RESTS, hands=2, calls=2),
+    *_edges("advancer", ADVANCERS, hands=1, calls=3),
+    *_edges("contested_answer", CONTESTED_ANSWERS, hands=1, calls=3),
+    *(
+        edge
+        for auction, table in CONTESTED_RESTS.items()
+        for edge in _edges("contested_rest", table, hands=3, calls=0, after=auction)
+    ),
+    *_edges("reopening", REOPENINGS, hands=1, calls=2),
 ]
 
 
@@ -58,15 +70,21 @@ def plain_result(edge: Edge) -> Any:
     hands = [plain.read_hand(text) for text in edge.hands]
     if edge.step == "opening":
         return plain.opening(hands[0], *edge.context)
-    suits = [plain.read_bid(call)[1] for call in edge.context]
+    suits = [plain.read_bid(call)[1] for call in edge.context[:2]]
     if edge.step == "spade_raise":
         return plain.spade_raise(hands[0])
     if edge.step == "overcall":
         return plain.overcall(hands[0], *suits)
+    level = plain.read_bid(edge.context[1])[0]
+    if edge.step == "advancer":
+        return plain.advancer(*hands, *suits, level, after_double=edge.context[2] == "X")
     functions: dict[str, Callable[..., Any]] = {
         "response": plain.response,
         "reason": plain.reason,
         "answer": plain.answer,
         "rest": plain.resting_place,
+        "contested_answer": plain.contested_answer,
+        "contested_rest": plain.contested_end,
+        "reopening": plain.reopening,
     }
-    return functions[edge.step](*hands, *suits, plain.read_bid(edge.context[1])[0])
+    return functions[edge.step](*hands, *suits, level, *edge.context[2:])

@@ -34,6 +34,20 @@ A3.K2.AKQJ52.J92   1D 1S  own_suit 3D         | 18, a stopper, room to jump
 A3.K2.AKQJ52.J92   1D 2S  cue_bid 3S          | 18, a stopper, no room
 A3.K2.AKQJ52.T92   1D 2S  own_suit 3D         | 17, no room: at its cheapest
 82.AKQJ52.K3.AJ9   1H 3D  own_suit 4H         | 18: a major may jump to four
+8.AKQ752.32.KJ52   1H 1S  own_suit 2H         | six hearts before four clubs
+3.KQ52.AKJ853.J2   1D 1S  raise_jump 3H       | four hearts before six diamonds, 17
+83.A2.AQJ8532.J2   1D 1S  own_suit 2D         | seven with 12
+83.A2.AQJ8532.Q2   1D 1S  own_suit 3D         | seven with 13 jump
+83.A2.AQJ853.QT2   1D 1S  own_suit 2D         | six with 13 do not
+83.A2.AQJ8532.Q2   1D 2S  own_suit 3D         | seven with 13, no room
+83.AQJ8532.A2.J2   1H 2S  own_suit 3H         | seven of a major with 12
+83.AQJ8532.A2.Q2   1H 2S  own_suit 4H         | 13
+83.AQJ8732.52.Q2   1H 1S  own_suit 2H         | seven with 9
+83.AQJ87532.2.Q2   1H 1S  own_suit 4H         | eight of a major: game
+8.AQJ87532..KJ52   1H 1S  own_suit 4H         | eight hearts before four clubs
+83.AQJ87532.2.Q2   1H 4S  own_suit 5H         | eight, game left behind: the cheapest level
+8.A2.AQJ87532.J2   1D 1S  own_suit 2D         | eight of a minor with 12
+8.AKQJ8753.AK.J2   1H 1S  cue_bid 2S          | 18, no stopper: before eight hearts
 A3.AKQJ52.K32.J2   1H 3S  cue_bid 4S          | 18, no room
 A3.AKQJ52.K32.92   1H 3S  own_suit 4H         | 17
 K3.A2.AQJ852.J92   1D 1S  own_suit 2D         | 15
@@ -58,7 +72,9 @@ K.A82.KQ852.Q982   1D 1S  second_suit 2C      | the king alone does not
 KQ5.A64.82.KJ852   1C 1D  three_card_raise 1S | three in each: spades
 K5.A64.832.KQJ52   1C 1D  three_card_raise 1H | three hearts alone
 KQ5.82.A64.K9852   1C 1H  three_card_raise 1S | three spades
-83.AK752.Q83.K92   1H 1S  rebid 2H            | three cards in a promised minor are not raised
+83.AK752.Q83.K92   1H 1S  three_card_raise 2C | three in each minor: clubs
+832.AK752.Q83.K9   1H 1S  three_card_raise 2D | three diamonds alone
+9832.AK752.Q8.K9   1H 1S  rebid 2H            | three in neither
 832.A2.K93.AQ852   1C 1S  rebid 2C            | nothing else
 """
 
@@ -110,26 +126,32 @@ KJ3.AQ2.KQ52.K92 42.KJ64.AJ4.T853   1D 2S  three_notrump 3NT -     | 3NT rests
 KJ3.A82.KQ52.J92 42.KQ9764.64.T85   1D 1S  part_score_fit 2H 9     | six hearts over 1NT
 KJ3.A82.KQ52.J92 42.KQ9764.64.AT5   1D 2S  notrump_part_score 2NT - | 9: hearts would be 3H
 83.A2.AQJ852.K92 42.KQ9764.64.T85   1D 1S  part_score_fit 2H 8     | six hearts over 2D
-83.A2.AQJ852.K92 42.KQ9764.64.AT5   1D 2S  part_score_fit 3D 8     | six hearts, no room
+83.A2.AQJ852.K92 42.KQ9764.64.QT5   1D 2S  part_score_fit 3D 8     | six hearts, no room
 83.A2.AQ853.K952 T42.KQ9764.J64.T   1D 1S  part_score_fit 2H 8     | hearts before the preference
 83.A2.AQ853.K952 T42.KJ764.J64.QT   1D 1S  part_score_fit 2D 8     | five hearts are not bid
 83.A2.AQ853.K952 T42.KJ64.J642.Q7   1D 1S  part_score_fit 2D 9     | more diamonds than clubs
-83.A2.AQ853.K952 T42.KJ64.J64.QT7   1D 1S  part_score_no_fit 2C 7  | no more diamonds than clubs
-83.A2.AQ853.K952 AT4.KJ64.J64.QT7   1D 1S  part_score_no_fit 2C 7  | 11 over a lower second suit
-83.A2.AQ853.K952 AJ4.KJ64.J64.QT7   1D 1S  goes_on - -             | 12
-83.A2.AQ853.K952 A9764.KJ64.J6.Q7   1D 1S  part_score_no_fit 2C 6  | 11: length in Z does not count
+83.A2.AQ853.K952 T42.KJ64.J64.QT7   1D 1S  part_score_fit 2D 8     | as many diamonds as clubs
+83.A2.AQ853.K952 T42.KJ64.J6.QT74   1D 1S  part_score_fit 2C 8     | fewer diamonds than clubs
+83.A2.AQ853.K952 KT4.KJ64.J64.QT7   1D 1S  part_score_fit 2D 8     | 10 over a lower second suit
+83.A2.AQ853.K952 AT4.KJ64.J64.QT7   1D 1S  goes_on - -             | 11
+83.A2.AQ853.K952 K9764.KJ64.J6.Q7   1D 1S  part_score_no_fit 2D 7  | 10: length in Z does not count
 83.A2.KQ92.AQJ52 T42.KJ64.84.K876   1C 1S  part_score_no_fit 2D 6  | 7: no preference
 83.A2.KQ92.AQJ52 T42.KQ64.864.K87   1C 1S  goes_on - -             | 8 over a higher second suit
 K3.A2.AQJ852.Q92 T42.KJ64.64.KT85   1D 1S  part_score_fit 3D 8     | 7 over a jump
 K3.A2.AQJ852.Q92 T42.KQ64.64.KT85   1D 1S  goes_on - -             | 8 over a jump
 K3.A2.AQJ852.J92 T42.KQ64.64.KT85   1D 1S  part_score_fit 2D 8     | 8 over a minimum
 82.AKQJ52.K3.AJ9 KJ64.T3.A64.QT75   1H 3D  game 4H 8               | a jump to game rests
-832.A2.K93.AQ852 K64.KJ64.AT84.63   1C 1S  part_score_no_fit 2C 7  | 11 over the rebid
-832.A2.K93.AQ852 K64.KJ64.AJT4.63   1C 1S  goes_on - -             | 12
+832.A2.K93.AQ852 K64.KJ64.QJT4.63   1C 1S  part_score_no_fit 2C 7  | 10 over the rebid
+832.A2.K93.AQ852 K64.KJ64.AT84.63   1C 1S  goes_on - -             | 11
 Q3.A82.KQ852.Q92 952.KQ64.J64.AT5   1D 1S  part_score_no_fit 2H 7  | 10 over a three-card raise
 Q3.A82.KQ852.Q92 T52.KJ764.J6.K75   1D 1S  part_score_fit 2H 8     | 9 support points, five hearts
 Q3.A82.KQ852.Q92 K52.KJ64.A64.T75   1D 1S  goes_on - -             | 11 would invite
 Q3.A82.KQ852.Q92 K52.KJ64.A64.T75   1D 2S  part_score_no_fit 3H 7  | 11 has no room to invite
 Q3.A82.KQ852.Q92 K52.KJ64.AJ4.T75   1D 2S  goes_on - -             | 12 would bid game
 Q3.A82.KQ852.Q92 K52.KJ64.AJ4.T75   1D 3S  game 4H 7               | a three-card raise at game
+83.AK752.Q83.K92 K64.Q4.AJ54.QT63   1H 1S  part_score_no_fit 2C 7  | 13 over a three-card raise of a minor
+83.AK752.Q83.K92 KQ4.64.AJ54.QJ63   1H 1S  goes_on - -             | 14 would invite
+83.A2.AQJ8532.Q2 T42.KJ64.64.KT85   1D 1S  part_score_fit 3D 9     | 7 over a jump with seven
+83.A2.AQJ8532.Q2 T42.KQ64.64.KT85   1D 1S  goes_on - -             | 8
+83.AQJ87532.2.Q2 KJ4.4.AJ54.JT763   1H 1S  game 4H 9               | eight hearts: game rests
 """

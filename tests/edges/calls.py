@@ -118,6 +118,16 @@ RESPONSES = """
 853.K74.Q832.J92   1H 1S  raise_major 2H      | 6 at k = 2
 853.K74.Q832.T92   1H 1S  pass pass           | 5
 85.K743.Q832.T92   1H 1S  raise_major 2H      | 5 and a doubleton
+85.K74.AQ32.J982   1H 1S  strong_raise 2S     | 10 HCP and a doubleton: 11
+85.K74.AQ32.T982   1H 1S  raise_major 2H      | 10
+852.K7.AQ32.QJ82   1H 1S  double X            | two hearts are no raise
+K74.85.AQ32.J982   1S 2C  strong_raise 3C     | 11 over an overcall at level 2
+85.K74.AQ32.J982   1H 2S  strong_raise 3S     | 11 over a jump to level 2
+85.K74.AQ32.T982   1H 2S  raise_major 3H      | 10
+85.K74.AQ32.J982   1H 3C  raise_major 3H      | 11: no strong raise over level 3
+85.K74.AQ32.Q982   1H 3C  raise_major 4H      | 12 over level 3: game
+85.K74.KQ32.T982   1H 3C  raise_major 3H      | 9 at k = 3
+85.K74.KJ32.T982   1H 3C  pass pass           | 8
 85.K74.KQ32.T982   1H 2S  raise_major 3H      | 8 and a doubleton at k = 3
 85.K74.KJ32.T982   1H 2S  pass pass           | 8 support points; 7 total, too few to double
 K74.8532.QJ2.T92   1S 2C  raise_major 2S      | k = 2 over 2C
@@ -143,6 +153,7 @@ KT752.83.9853.J9   1D 1H  raise_minor 2D      | 5 total is short of 1S; 6 suppor
 KQ952.83.K985.92   1C 1S  penalty_pass pass   | 8 HCP, five good spades
 KQ952.83.Q985.92   1C 1S  pass pass           | 7 HCP
 K9752.83.KQ85.92   1C 1S  notrump 1NT         | spades not good
+KQ52.83.K9853.92   1C 1S  notrump 1NT         | four good spades
 KQ952.K832.98.92   1C 1S  penalty_pass pass   | the penalty pass before the double
 83.KQ752.985.A92   1D 1S  new_major 2H        | five hearts, 10 total
 83.KQ752.985.K92   1D 1S  double X            | five hearts, 9 total
@@ -200,6 +211,19 @@ KJ5.832.KQ5.Q952   1D 3S  pass pass           | 11
 832.95.Q53.AQ853   1C 2H  raise_minor 3C      | five clubs, 9 at k = 3
 832.95.J53.AQ853   1C 2H  pass pass           | 8
 832.95.KJ53.AQ85   1C 2H  pass pass           | one card fewer counts at k = 2 only
+832.K92.AQ32.Q98   1D 1S  strong_raise 2S     | four diamonds, 11
+832.K92.AQ32.J98   1D 1S  raise_minor 2D      | 10
+8532.K92.AQ3.Q98   1D 1S  raise_minor 2D      | three diamonds, 11
+832.K92.A2.QJ985   1C 1S  strong_raise 2S     | five clubs, 10 HCP and a doubleton
+832.K92.A32.KJ98   1C 1S  raise_minor 2C      | four clubs, 11
+83.KJ52.AQ32.J98   1D 1S  double X            | four hearts before the strong raise
+K83.K2.AQ32.9852   1D 1S  notrump 1NT         | a stopper before the strong raise
+832.K92.AQ32.KJ8   1D 1S  strong_raise 2S     | 13: before the other cue-bid
+8532.K92.AQ3.KJ8   1D 1S  cue_bid 2S          | 13 with three diamonds
+832.K92.AQ32.Q98   1D 2S  strong_raise 3S     | 11 at level 2
+832.K92.AQ32.J98   1D 2S  raise_minor 3D      | 10
+832.K92.AQ32.K98   1D 3S  raise_minor 4D      | 12: no strong raise over level 3
+832.K92.AQ32.Q98   1D 3S  pass pass           | 11
 8532.K2.AKJ.J952   1H 1S  cue_bid 2S          | 12
 8532.K2.AKJ.T952   1H 1S  pass pass           | 11
 98532.A2.AJ4.Q95   1H 1S  pass pass           | 11 HCP: length in Z does not count
