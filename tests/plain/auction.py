@@ -1,14 +1,15 @@
 """A whole deal bid by the plain reading, from the dealer's first call to the last.
 
 Written out is what the text follows: an auction that it leaves (another opening, no overcall of a
-suit, another call of the responder's, `goes_on`) ends with the last call that the text gives.
+suit, another call of the responder's, `goes_on`) ends with the last call that the text gives. A
+raise of 1S over 1H is such a call; section 4, where it stands, has the advancer pass.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from plain.advancer import advancer
-from plain.answers import answer
+from plain.answers import answer, spade_raise
 from plain.contested import contested_answer, contested_end, later_contested_calls
 from plain.opening import opening, overcall
 from plain.reopening import reopening
@@ -92,6 +93,8 @@ def after_opening(auction: Auction, hands: list[Hand]) -> None:
             after_advance(auction, opener, overcaller, responder, situation, call)
     elif call == "pass":
         after_pass(auction, opener, fourth, situation)
+    elif (auction.overcall, call) == ("1H", "1S") and (bid := spade_raise(opener)):
+        auction.say("pass", bid)
     if not auction.goes_on:
         bid = next(call for _, call in reversed(auction.calls) if call not in ("pass", "X"))
         auction.last_bid, auction.trumps = bid, trumps_of(bid, opener, responder)
