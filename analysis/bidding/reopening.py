@@ -42,8 +42,8 @@ class ReopeningSituation(Overcalled):
     @cached_property
     def in_shortest_unbid(self) -> IntArray:
         """Cards in the shorter of the two suits that nobody bid."""
-        bid = np.stack([~self.is_unbid(suit) for suit in SUITS])
-        return np.maximum(self.hands.lengths, bid * np.int16(13)).min(axis=0)
+        lengths = self.hands.lengths
+        return np.min([np.where(self.is_unbid(suit), lengths[suit], 13) for suit in SUITS], axis=0)
 
 
 def _hcp(need: Callable[[Agreement], int]) -> Condition[ReopeningSituation]:

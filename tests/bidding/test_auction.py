@@ -45,9 +45,6 @@ def walk(cards: np.ndarray) -> Walked:
     hands = [tuple(int(hand) >> 13 * suit & 8191 for suit in range(4)) for hand in cards]
     auction = plain.whole_auction(hands)
     calls = tuple(call for _, call in auction.calls)
-    raised = plain.spade_raise(hands[(auction.seat - 1) % 4])
-    if auction.overcall == "1H" and auction.call == "one_level_major" and raised:
-        calls = (*calls, "pass", raised)
     reopening = auction.reopening
     if auction.call in ("pass", "penalty_pass"):
         reopening = reopening or "not_reached"

@@ -12,17 +12,22 @@ import pytest
 from edges import EDGES, Edge, plain_result
 
 from analysis.agreements.agreement import REFERENCE
+from analysis.bidding.advancer import ADVANCER, AdvancerSituation
 from analysis.bidding.after_answer import RestSituation
 from analysis.bidding.after_overcall import Overcalled
 from analysis.bidding.answer import ANSWER, AnswerSituation
+from analysis.bidding.contested_answer import CONTESTED_ANSWER, ContestedSituation
+from analysis.bidding.contested_end import CONTESTED_END, ContestedEndSituation
 from analysis.bidding.continuation import CONTINUATION
 from analysis.bidding.double import REASON
-from analysis.bidding.final_contract import RESTS, final_contracts
+from analysis.bidding.final_contract import RESTS, FinalContracts, final_contracts
 from analysis.bidding.opening import OPENING, OpeningSituation
 from analysis.bidding.overcall import OVERCALL, OvercallSituation, suit_overcall
+from analysis.bidding.overcaller_again import OVERCALLER, OvercallerSituation
+from analysis.bidding.reopening import REOPENING, ReopeningSituation
 from analysis.bidding.response import CALLS, DOUBLE_CALL, RESPONSE, calls_of, decide_call
 from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
-from analysis.cards.bids import Bid
+from analysis.cards.bids import NO_BID, Bid
 from analysis.cards.hands import Hands, hand_words
 
 
@@ -36,7 +41,7 @@ def bid_or(code: Any, none: str | None) -> str | None:
 
 
 def auction(edge: Edge) -> tuple[int, int, int]:
-    opening, overcall = (Bid.parse(call) for call in edge.context)
+    opening, overcall = (Bid.parse(call) for call in edge.context[:2])
     return opening.denomination, overcall.denomination, overcall.level
 
 
@@ -68,16 +73,61 @@ def answered(edge: Edge, hand: Hands) -> tuple[str, str | None]:
     return ANSWER.names[decided.name.item()], bid_or(decided.bid, "pass")
 
 
+def named_end(end: FinalContracts) -> tuple[str, str | None, int | None]:
+    return RESTS[end.rest.item()], bid_or(end.last_bid, None), end.trumps.item() or None
+
+
 def rested(edge: Edge, opener: Hands, responder: Hands) -> tuple[str, str | None, int | None]:
     answer = ANSWER.decide(AnswerSituation(opener, REFERENCE, *auction(edge)))
     after = (*auction(edge), opener, answer.name, answer.bid)
-    end = final_contracts(CONTINUATION.decide(RestSituation(responder, REFERENCE, *after)))
-    return RESTS[end.rest.item()], bid_or(end.last_bid, None), end.trumps.item() or None
+    return named_end(
+        final_contracts(CONTINUATION.decide(RestSituation(responder, REFERENCE, *after)))
+    )
 
 
 def raised(edge: Edge, hand: Hands) -> str | None:
     situation = SpadeRaiseSituation(hand, REFERENCE)
     return bid_or(SPADE_RAISE.decide(situation).bid, None)
+
+
+def advanced(edge: Edge, hand: Hands) -> tuple[str, str | None]:
+    doubled = edge.context[2] == "X"
+    decided = ADVANCER.decide(AdvancerSituation(hand, REFERENCE, *auction(edge), doubled))
+    return ADVANCER.names[decided.name.item()], bid_or(decided.bid, "pass")
+
+
+def doubled_or_bid(name: str, bid: Any) -> tuple[str, str | None]:
+    return name, "X" if name in ("strong_double", "double") else bid_or(bid, "pass")
+
+
+def advancers_bid(edge: Edge) -> Any:
+    return np.array([Bid.parse(edge.context[-1]).code], dtype=np.int8)
+
+
+def answered_over(edge: Edge, hand: Hands) -> tuple[str, str | None]:
+    situation = ContestedSituation(hand, REFERENCE, *auction(edge), advancers_bid(edge))
+    decided = CONTESTED_ANSWER.decide(situation)
+    return doubled_or_bid(CONTESTED_ANSWER.names[decided.name.item()], decided.bid)
+
+
+def rested_over(
+    edge: Edge, opener: Hands, overcaller: Hands, responder: Hands
+) -> tuple[str, str | None, int | None]:
+    over, so_far = advancers_bid(edge), auction(edge)
+    answer = CONTESTED_ANSWER.decide(ContestedSituation(opener, REFERENCE, *so_far, over))
+    advancer = np.array([ADVANCER.names.index(edge.context[2])], dtype=np.int8)
+    again = OVERCALLER.decide(
+        OvercallerSituation(overcaller, REFERENCE, *so_far, advancer, over, answer.bid)
+    )
+    theirs = np.where(again.bid == NO_BID, over, again.bid)
+    after = (*so_far, opener, answer.name, answer.bid, theirs)
+    situation = ContestedEndSituation(responder, REFERENCE, *after)
+    return named_end(final_contracts(CONTESTED_END.decide(situation)))
+
+
+def reopened(edge: Edge, hand: Hands) -> tuple[str, str | None]:
+    decided = REOPENING.decide(ReopeningSituation(hand, REFERENCE, *auction(edge)))
+    return doubled_or_bid(REOPENING.names[decided.name.item()], decided.bid)
 
 
 def reasoned(edge: Edge, hand: Hands) -> str:
@@ -94,6 +144,10 @@ OURS = {
     "answer": answered,
     "spade_raise": raised,
     "rest": rested,
+    "advancer": advanced,
+    "contested_answer": answered_over,
+    "contested_rest": rested_over,
+    "reopening": reopened,
 }
 
 
@@ -105,3 +159,13 @@ def name_of(edge: Edge) -> str:
 def test_edge(edge: Edge) -> None:
     assert plain_result(edge) == edge.expected, edge.why
     assert OURS[edge.step](edge, *map(one_hand, edge.hands)) == edge.expected, edge.why
+
+
+@pytest.mark.parametrize("edge", EDGES, ids=name_of)
+def test_hands_of_an_edge_could_be_dealt_together(edge: Edge) -> None:
+    hands = [plain.read_hand(text) for text in edge.hands]
+    assert {sum(holding.bit_count() for holding in hand) for hand in hands} == {13}
+    held = [sum(holding.bit_count() for hand in hands for holding in hand)]
+    assert held == [
+        sum(np.bitwise_or.reduce(suit).bit_count() for suit in zip(*hands, strict=True))
+    ]
