@@ -55,7 +55,7 @@ def command_parser(name: str) -> OneLineParser:
     command = import_module(f"analysis.commands.{name}")
     parser = OneLineParser(
         prog=f"{PROGRAM} {command.NAME}",
-        description=command.__doc__.replace("``", ""),
+        description=str(command.__doc__).replace("``", ""),
         epilog=f"example: {PROGRAM} {command.EXAMPLE}",
         allow_abbrev=False,
     )
@@ -68,7 +68,7 @@ def every_command() -> OneLineParser:
     """The parser of what is said before any command: the list of commands, the version."""
     parser = OneLineParser(
         prog=PROGRAM,
-        description=__doc__.replace("``", ""),
+        description=str(__doc__).replace("``", ""),
         epilog=f"{PROGRAM} COMMAND --help explains a command, with an example",
         allow_abbrev=False,
     )

@@ -52,7 +52,8 @@ def as_json(question: Question | None, answer: Reply | None, chances: on.Odds) -
         "confidence": None if chances.kept is None else CONFIDENCE,
         "kept": chances.kept,
         "dealt": chances.dealt,
-    } | dict(zip(AUCTION_CHANCE, chances.chance if question else (None,) * 3, strict=True))
+        **dict(zip(AUCTION_CHANCE, chances.chance if question else (None,) * 3, strict=True)),
+    }
 
 
 def _records(table: pd.DataFrame) -> list[dict[str, object]]:
