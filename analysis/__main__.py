@@ -14,7 +14,7 @@ from typing import Any, NoReturn
 
 from analysis.errors import Failure, InputError
 
-COMMANDS = ("report", "count", "exact", "check", "compare", "agreement", "ask", "boards")
+COMMANDS = ("report", "count", "exact", "check", "compare", "agreement", "ask", "boards", "explore")
 """The commands, each a module of its name in :mod:`analysis.commands`."""
 
 PROGRAM = "double-study"

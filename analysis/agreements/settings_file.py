@@ -21,6 +21,18 @@ def differences(agreement: Agreement, base: Agreement = REFERENCE) -> list[str]:
     ]
 
 
+def in_words(agreement: Agreement, base: Agreement = REFERENCE) -> str:
+    """An agreement's name, and in what it differs from ``base``, for readers."""
+    standing = {key: value for key, _, value in base.settings()}
+    changed = [
+        f"{entry.metadata['meaning']}: {kind.shown(value)} (not {kind.shown(standing[key])})"
+        for key, entry, value in agreement.settings()
+        if value != standing[key]
+        for kind in (entry.metadata["kind"],)
+    ]
+    return f"the agreement {agreement.name}, {'; '.join(changed) or f'all as in {base.name}'}"
+
+
 def in_toml(entry: Field[Any], value: Any) -> str:
     """The value of the setting ``entry`` as a TOML file states it."""
     return json.dumps(entry.metadata["kind"].written(value))

@@ -28,7 +28,8 @@ from analysis.cards.notation import Auction, read_auction, read_hand
 from analysis.errors import InputError
 
 _EVERY_FLAG = (0b1111 << GOOD_SHIFT[0]) | (0b1111 << STOPPER_SHIFT[0])
-_EVERY_HAND = np.concatenate([CLASS_WORDS, CLASS_WORDS | np.uint32(_EVERY_FLAG)])
+EVERY_HAND = np.concatenate([CLASS_WORDS, CLASS_WORDS | np.uint32(_EVERY_FLAG)])
+"""Every class of hands as a word, first with no flag set, then with all."""
 
 
 @dataclass(frozen=True)
@@ -87,7 +88,7 @@ class Question:
     @property
     def every_situation(self) -> Overcalled:
         """Every class of hands in the same auction, with no flag set and with all."""
-        return self._with(Hands(_EVERY_HAND))
+        return self._with(Hands(EVERY_HAND))
 
     def _with(self, hands: Hands) -> Overcalled:
         overcall = self.auction.overcall

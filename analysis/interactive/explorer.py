@@ -7,16 +7,19 @@ is chosen.
 
 from __future__ import annotations
 
-import base64
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any
 
 import ipywidgets as widgets
+import numpy as np
 import pandas as pd
+from IPython.display import DisplayHandle, Markdown
 from matplotlib.figure import Figure
+from numpy.typing import NDArray
 
 from analysis.agreements.agreement import REFERENCE, SHIPPED, Agreement, load
+from analysis.agreements.settings_file import in_words
 from analysis.bidding.after_overcall import PAIRS
 from analysis.cards.bids import SUIT_SYMBOLS, SUITS, Bid
 from analysis.counting.auction_counts import CALL
@@ -25,16 +28,24 @@ from analysis.counting.sampling import DEFAULT_SEED
 from analysis.counting.tally import DEALS
 from analysis.errors import InputError
 from analysis.interactive import explored_counts as explored
+from analysis.interactive.at_work import possible_calls, settings_at_work
+from analysis.interactive.svg import svg
 from analysis.statistics.intervals import ESTIMATE, HIGH, LOW
 from analysis.telling.figures.odds import call_shares, call_shares_alt
-from analysis.telling.figures.style import picture
+from analysis.telling.figures.style import show, show_instead
 
 _SECTION = "response."
 _NOT_A_CALL = f"{_SECTION}strong"
 """The one threshold of the section that names a reason for the double and moves no call."""
 _MOST_POINTS = 25
-_WIDE = {"description_width": "26em"}
-_ROW = widgets.Layout(width="46em")
+_LONGEST_LABEL = max(
+    len(entry.metadata["meaning"])
+    for key, entry, _ in REFERENCE.settings()
+    if key.startswith(_SECTION)
+)
+_WIDE = {"description_width": f"{_LONGEST_LABEL}ch"}
+"""Room for every label: the digit, a ``ch`` wide, is wider than letters are on average."""
+_ROW = widgets.Layout(width=f"calc({_LONGEST_LABEL}ch + 18em)")
 
 
 def agreements(start: Agreement) -> list[tuple[str, Agreement]]:
@@ -46,7 +57,8 @@ def agreements(start: Agreement) -> list[tuple[str, Agreement]]:
 
 
 class Explorer:
-    """The controls and what they show; ``panel`` is the widget to display.
+    """The controls and what they show; ``panel`` is the widget to display, ``body`` it without the
+    choice of an agreement.
 
     Parameters
     ----------
@@ -64,6 +76,9 @@ class Explorer:
     ) -> None:
         self._deals, self._seed = deals, seed
         self._quiet = False
+        self.followers: list[Callable[[], None]] = []
+        """Called after every move of a control."""
+        self._below: list[tuple[DisplayHandle, DisplayHandle]] = []
         self.agreement = widgets.Dropdown(options=agreements(start), description="agreement")
         self.opening = widgets.Dropdown(
             options=[(Bid(1, suit).symbol, suit) for suit in SUITS], value=1, description="opening"
@@ -80,7 +95,8 @@ class Explorer:
             description="as the agreement stands", layout=widgets.Layout(width="auto")
         )
         self.sentence, self.figure, self.table = (widgets.HTML() for _ in range(3))
-        self.panel = self._panel()
+        self.body = self._body()
+        self.panel = widgets.VBox([self.agreement, self.body])
         self._offer_overcalls()
         self._watch()
         self.show()
@@ -92,7 +108,7 @@ class Explorer:
         for control in (self.overcall, self.hcp, *self.lengths, *self.thresholds.values()):
             control.observe(lambda _: self.show(), names="value")
 
-    def _panel(self) -> widgets.VBox:
+    def _body(self) -> widgets.VBox:
         double = [key for key in self.thresholds if "double" in key or "both" in key]
         others = [key for key in self.thresholds if key not in double]
         groups = widgets.Accordion(
@@ -100,10 +116,18 @@ class Explorer:
             titles=("what the double needs", "what the other calls need"),
             selected_index=0,
         )
-        choices = widgets.HBox([self.agreement, self.opening, self.overcall])
+        choices = widgets.HBox([self.opening, self.overcall])
         held = widgets.VBox([self.hcp, *reversed(self.lengths)])
         controls = widgets.VBox([choices, widgets.HBox([held, groups]), widgets.HBox([self.back])])
         return widgets.VBox([controls, self.sentence, self.figure, self.table])
+
+    def offer(self, agreement: Agreement) -> None:
+        """Put an agreement on offer, in place of any other of its name, and choose it."""
+        with self._at_once():
+            self.agreement.options = list(
+                (dict(self.agreement.options) | {agreement.name: agreement}).items()
+            )
+            self.agreement.value = agreement
 
     @contextmanager
     def _at_once(self) -> Iterator[None]:
@@ -157,18 +181,12 @@ class Explorer:
     def text(self, table: pd.DataFrame) -> str:
         """The sentence under the controls."""
         told = explored.double_sentence(table, self.overcall.value, self.holding())
-        standing = {key: value for key, _, value in self.agreement.value.settings()}
-        moved = [
-            f"{entry.metadata['meaning']}: {value} (not {standing[key]})"
-            for key, entry, value in self.now().settings()
-            if value != standing[key]
-        ]
-        by = f"Agreement {self.agreement.label}, {'as it stands' if not moved else '; '.join(moved)}."
-        return f"{told} {by}"
+        return f"{told} By {in_words(self.now(), self.agreement.value)}."
 
     def draw(self) -> tuple[Figure, str]:
         """The figure and its alternative text."""
         table, standing = self.calls(self.now()), self.calls(self.agreement.value)
+        table, standing = (part[self._possible()] for part in (table, standing))
         hands = explored.stored(self.agreement.value, self._deals, self._seed)
         return call_shares(table, standing, hands), call_shares_alt(table, standing)
 
@@ -183,9 +201,35 @@ class Explorer:
             return
         self.sentence.value = self.text(table)
         figure, alt = self.draw()
-        image = base64.b64encode(picture(figure, "svg")).decode()
-        self.figure.value = f'<img alt="{alt}" src="data:image/svg+xml;base64,{image}">'
-        self.table.value = _html(table)
+        self.figure.value = svg(figure, alt)
+        self.table.value = _html(table[self._possible()])
+        for told, shown in self._below:
+            told.update(Markdown(self.sentence.value))  # type: ignore[no-untyped-call]
+            show_instead(shown, figure, alt)
+        self._dim()
+        for follow in self.followers:
+            follow()
+
+    def _possible(self) -> NDArray[np.bool_]:
+        """The calls that some hand makes here, as the rules are set or as they stand."""
+        now, standing = (
+            possible_calls(agreement, self.overcall.value)
+            for agreement in (self.now(), self.agreement.value)
+        )
+        return now | standing
+
+    def _dim(self) -> None:
+        """Settings that cannot move a call after this opening and overcall cannot be moved."""
+        tried = {key: _others(control) for key, control in self.thresholds.items()}
+        working = settings_at_work(self.now(), self.overcall.value, tried)
+        for key, control in self.thresholds.items():
+            control.disabled = key not in working
+
+    def below(self) -> None:
+        """Show the sentence and the figure once more; they follow the panel, too."""
+        told = DisplayHandle()  # type: ignore[no-untyped-call]
+        told.display(Markdown(self.sentence.value))  # type: ignore[no-untyped-call]
+        self._below.append((told, show(*self.draw())))
 
 
 def _range(name: str, most: int) -> widgets.IntRangeSlider:
@@ -203,6 +247,15 @@ def _threshold(about: Any, value: Any) -> widgets.ValueWidget:
     kind = about["kind"]
     most = min(kind.high, max(_MOST_POINTS, value))
     return widgets.IntSlider(value=value, min=kind.low, max=most, **common)
+
+
+def _others(control: widgets.ValueWidget) -> list[Any]:
+    """Other values of a threshold's control: both ends, or the one that a tick has not."""
+    if isinstance(control, widgets.Checkbox):
+        return [not control.value]
+    if isinstance(control, widgets.Dropdown):
+        return [control.options[0][1], control.options[-1][1]]
+    return [control.min, control.max]
 
 
 def _html(table: pd.DataFrame) -> str:

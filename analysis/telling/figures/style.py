@@ -16,7 +16,7 @@ from io import BytesIO
 from typing import Any
 
 import seaborn as sns
-from IPython.display import display
+from IPython.display import DisplayHandle
 from matplotlib import rc_context
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
@@ -86,28 +86,39 @@ def legend_above(axes: Axes, columns: int, title: str | None = None) -> None:
         figure.legend(handles, labels, loc="outside upper left", ncols=columns, title=title)
 
 
-def show(figure: Figure, alt: str) -> None:
+def show(figure: Figure, alt: str) -> DisplayHandle:
     """Display ``figure`` in a notebook with ``alt``, its alternative text.
 
     Both a picture in dots (PNG) and one in lines (SVG) are handed to the notebook; the reports
-    keep both. Raises :class:`InputError` for a figure without alternative text.
+    keep both. The handle is for :func:`show_instead`. Raises :class:`InputError` for a figure
+    without alternative text.
     """
+    handle = DisplayHandle()  # type: ignore[no-untyped-call]
+    pictures, told = _pictures(figure, alt)
+    handle.display(pictures, metadata=told, raw=True)  # type: ignore[no-untyped-call]
+    return handle
+
+
+def show_instead(handle: DisplayHandle, figure: Figure, alt: str) -> None:
+    """Put another figure where :func:`show` displayed one."""
+    pictures, told = _pictures(figure, alt)
+    handle.update(pictures, metadata=told, raw=True)  # type: ignore[no-untyped-call]
+
+
+def _pictures(figure: Figure, alt: str) -> tuple[dict[str, str], dict[str, dict[str, Any]]]:
+    """The figure in all forms, and what is told with each."""
     alt = " ".join(alt.split())
     if not alt:
         raise InputError("a figure needs alternative text: what it shows, in a sentence")
     told = {"alt": alt}
-    display(  # type: ignore[no-untyped-call]
-        {
-            "image/svg+xml": picture(figure, "svg").decode(),
-            "image/png": base64.b64encode(picture(figure, "png")).decode(),
-            "text/plain": alt,
-        },
-        metadata={
-            "image/svg+xml": told,
-            "image/png": told | {"width": int(WIDTH * SCREEN_DOTS_PER_INCH)},
-        },
-        raw=True,
-    )
+    return {
+        "image/svg+xml": picture(figure, "svg").decode(),
+        "image/png": base64.b64encode(picture(figure, "png")).decode(),
+        "text/plain": alt,
+    }, {
+        "image/svg+xml": told,
+        "image/png": told | {"width": int(WIDTH * SCREEN_DOTS_PER_INCH)},
+    }
 
 
 def picture(figure: Figure, form: str) -> bytes:

@@ -1,0 +1,45 @@
+"""``double-study explore``: the explorer, the questions and the quiz as one page in the browser."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import webbrowser
+
+from analysis.commands.options import add_agreement_option, whole_number
+from analysis.errors import Failure
+from analysis.interactive.server import served
+
+NAME = "explore"
+HELP = "explorer, questions and quiz as one page in the browser, on this machine only"
+EXAMPLE = "explore --agreement through_2s"
+LOWEST_PORT, HIGHEST_PORT = 1024, 65535
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """The options of the command."""
+    add_agreement_option(parser)
+    parser.add_argument(
+        "--port",
+        metavar="N",
+        type=whole_number("--port", LOWEST_PORT, HIGHEST_PORT),
+        help="the port to serve at (default: one that is free)",
+    )
+    parser.add_argument(
+        "--no-browser", action="store_true", help="print the address and open no browser"
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    """Serve the page until Ctrl-C; nothing is left on disk."""
+    try:
+        with served(options.agreement, options.port) as (address, process):
+            print(f"The page is at {address}\nCtrl-C ends it.")
+            sys.stdout.flush()
+            if not options.no_browser:
+                webbrowser.open(address)
+            status = process.wait()
+    except KeyboardInterrupt:
+        print("\nThe page has ended.")
+        return 0
+    raise Failure(f"the server of the page ended by itself (status {status})")

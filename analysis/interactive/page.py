@@ -1,0 +1,41 @@
+"""The local page: explorer, question form and quiz, side by side, by one agreement."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import ipywidgets as widgets
+
+from analysis.agreements.agreement import of_document
+from analysis.interactive.ask_form import AskForm
+from analysis.interactive.explorer import Explorer
+from analysis.interactive.quiz import Quiz
+
+_HEAD = (
+    "<h1 style='margin:0.5rem 0 0'>The responder's double</h1>"
+    "<p>Our side opens one of a suit and the next hand overcalls. Choose an agreement and move its "
+    "settings under “Explore”; the other two parts follow it.</p>"
+)
+
+
+class Page:
+    """Three parts under one head; ``panel`` is the widget to display.
+
+    The question form and the quiz go by the agreement chosen in the explorer, moved settings
+    included.
+    """
+
+    def __init__(self, explorer: Explorer) -> None:
+        self.explorer = explorer
+        self.ask = AskForm(explorer.now)
+        self.quiz = Quiz(explorer.now)
+        self.parts = widgets.Tab(
+            [explorer.panel, self.ask.panel, self.quiz.panel], titles=("Explore", "Ask", "Quiz")
+        )
+        self.panel = widgets.VBox([widgets.HTML(_HEAD), explorer.agreement, self.parts])
+        explorer.followers += [self.ask.follow, self.quiz.follow]
+
+
+def page(name: str, settings: dict[str, Any]) -> widgets.Widget:
+    """The page's widget, begun with an agreement as :attr:`Agreement.document` states it."""
+    return Page(Explorer(of_document(settings, name, source=name))).panel
