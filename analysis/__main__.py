@@ -14,7 +14,18 @@ from typing import Any, NoReturn
 
 from analysis.errors import Failure, InputError
 
-COMMANDS = ("report", "count", "exact", "check", "compare", "agreement", "ask", "boards", "explore")
+COMMANDS = (
+    "report",
+    "count",
+    "exact",
+    "check",
+    "compare",
+    "agreement",
+    "ask",
+    "boards",
+    "explore",
+    "quiz",
+)
 """The commands, each a module of its name in :mod:`analysis.commands`."""
 
 PROGRAM = "double-study"

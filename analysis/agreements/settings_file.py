@@ -30,7 +30,7 @@ def in_words(agreement: Agreement, base: Agreement = REFERENCE) -> str:
         if value != standing[key]
         for kind in (entry.metadata["kind"],)
     ]
-    return f"the agreement {agreement.name}, {'; '.join(changed) or f'all as in {base.name}'}"
+    return f"the agreement {agreement.name}, {'; '.join(changed) or 'as it stands'}"
 
 
 def in_toml(entry: Field[Any], value: Any) -> str:

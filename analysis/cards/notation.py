@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from analysis.cards.bids import (
     DENOMINATIONS,
+    DOUBLE,
     PASS,
     RANKS,
     SUIT_NAMES,
@@ -32,7 +33,10 @@ _NOTHING = "-–—\ufe0e\ufe0f"
 """Dashes stand for a void; the last two choose how a suit symbol looks."""
 _BETWEEN = r"[\s,.()/–—-]+"
 """What may stand between calls."""
-_CALL = re.compile(r"PASS|P|[1-7](?:NT?|[CDHS♣♦♥♠][\ufe0e\ufe0f]?)")
+_PASSES, _DOUBLES = ("P", PASS.upper()), ("X", "DBL", DOUBLE.upper())
+_CALL = re.compile(
+    rf"{'|'.join(reversed(_PASSES + _DOUBLES))}|[1-7](?:NT?|[CDHS♣♦♥♠][\ufe0e\ufe0f]?)"
+)
 _TEN = "10"
 """The ten as readers see it, and as many of them type it."""
 _SHOWN = 60
@@ -170,6 +174,16 @@ class Auction:
         return " ".join([PASS] * self.passes + [str(self.opening_bid), str(self.overcall)])
 
 
+def read_call(text: str) -> str | Bid:
+    """Read one call: ``pass`` or ``p``, ``double``, ``dbl`` or ``x``, or a bid.
+
+    Returns :data:`~analysis.cards.bids.PASS`, :data:`~analysis.cards.bids.DOUBLE` or the bid. Raises
+    :class:`InputError`.
+    """
+    word = text.strip().upper()
+    return PASS if word in _PASSES else DOUBLE if word in _DOUBLES else Bid.parse(text)
+
+
 def _calls(word: str) -> list[str]:
     """The calls that stand together in a word; the word itself where it is anything else."""
     found = _CALL.findall(word.upper())
@@ -185,8 +199,8 @@ def read_auction(text: str) -> Auction:
     words = [
         call for word in re.split(_BETWEEN, text.rstrip("? ")) if word for call in _calls(word)
     ]
-    calls = [None if word.upper() in ("P", PASS.upper()) else Bid.parse(word) for word in words]
-    passes = next((at for at, call in enumerate(calls) if call is not None), len(calls))
+    calls = [read_call(word) for word in words]
+    passes = next((at for at, call in enumerate(calls) if call != PASS), len(calls))
     if passes > MAX_PASSES:
         raise InputError(
             f"auction {_shown(text)}: {passes} passes; allowed: at most {MAX_PASSES} before the opening"

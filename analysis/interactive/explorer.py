@@ -35,8 +35,8 @@ from analysis.telling.figures.odds import call_shares, call_shares_alt
 from analysis.telling.figures.style import show, show_instead
 
 _SECTION = "response."
-_NOT_A_CALL = f"{_SECTION}strong"
-"""The one threshold of the section that names a reason for the double and moves no call."""
+_NO_CALL = (f"{_SECTION}strong", f"{_SECTION}raise_game")
+"""Thresholds of the section that move no call: one names a reason, one the level of a raise."""
 _MOST_POINTS = 25
 _LONGEST_LABEL = max(
     len(entry.metadata["meaning"])
@@ -89,7 +89,7 @@ class Explorer:
         self.thresholds = {
             key: _threshold(entry.metadata, value)
             for key, entry, value in start.settings()
-            if key.startswith(_SECTION) and key != _NOT_A_CALL
+            if key.startswith(_SECTION) and key not in _NO_CALL
         }
         self.back = widgets.Button(
             description="as the agreement stands", layout=widgets.Layout(width="auto")
@@ -233,7 +233,15 @@ class Explorer:
 
 
 def _range(name: str, most: int) -> widgets.IntRangeSlider:
-    return widgets.IntRangeSlider(value=(0, most), min=0, max=most, description=name)
+    narrow = {"description_width": "2.5em"}
+    return widgets.IntRangeSlider(
+        value=(0, most),
+        min=0,
+        max=most,
+        description=name,
+        style=narrow,
+        layout=widgets.Layout(width="16em", flex="0 0 auto"),
+    )
 
 
 def _threshold(about: Any, value: Any) -> widgets.ValueWidget:

@@ -1,4 +1,4 @@
-"""The local page: explorer, question form and quiz, side by side, by one agreement."""
+"""The local page: explorer, questions, quiz and a form for an agreement of one's own."""
 
 from __future__ import annotations
 
@@ -9,29 +9,34 @@ import ipywidgets as widgets
 from analysis.agreements.agreement import of_document
 from analysis.interactive.ask_form import AskForm
 from analysis.interactive.explorer import Explorer
+from analysis.interactive.own_agreement import OwnAgreement
 from analysis.interactive.quiz import Quiz
 
 _HEAD = (
     "<h1 style='margin:0.5rem 0 0'>The responder's double</h1>"
-    "<p>Our side opens one of a suit and the next hand overcalls. Choose an agreement and move its "
-    "settings under “Explore”; the other two parts follow it.</p>"
+    "<p>Our side opens one of a suit and the next hand overcalls. What does the opener's partner call? "
+    "Choose an agreement here and move its settings under “Explore”: the other parts go by it.</p>"
 )
 
 
 class Page:
-    """Three parts under one head; ``panel`` is the widget to display.
+    """Four parts under one head; ``panel`` is the widget to display.
 
-    The question form and the quiz go by the agreement chosen in the explorer, moved settings
-    included.
+    The questions and the quiz go by the agreement chosen in the explorer, moved settings included.
     """
 
     def __init__(self, explorer: Explorer) -> None:
         self.explorer = explorer
         self.ask = AskForm(explorer.now)
         self.quiz = Quiz(explorer.now)
-        self.parts = widgets.Tab(
-            [explorer.panel, self.ask.panel, self.quiz.panel], titles=("Explore", "Ask", "Quiz")
-        )
+        self.own = OwnAgreement(explorer.offer)
+        parts = {
+            "Explore": explorer.body,
+            "Ask": self.ask.panel,
+            "Quiz": self.quiz.panel,
+            "Your own agreement": self.own.panel,
+        }
+        self.parts = widgets.Tab(list(parts.values()), titles=tuple(parts))
         self.panel = widgets.VBox([widgets.HTML(_HEAD), explorer.agreement, self.parts])
         explorer.followers += [self.ask.follow, self.quiz.follow]
 

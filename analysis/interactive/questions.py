@@ -17,9 +17,10 @@ from analysis.asking.answer_text import call_symbol, lesson, why
 from analysis.asking.odds import odds
 from analysis.asking.question import Question, reply
 from analysis.bidding.after_overcall import PAIRS
-from analysis.bidding.auction import Auctions, Responses
+from analysis.bidding.auction import Auctions
 from analysis.bidding.double import DOUBLE
 from analysis.bidding.response import ABOVE_CEILING, DOUBLE_CALL
+from analysis.bidding.stages import Responses
 from analysis.cards.bids import DOUBLE as DOUBLED
 from analysis.cards.bids import PASS, Bid
 from analysis.cards.dealing import deal_block

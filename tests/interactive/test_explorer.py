@@ -1,22 +1,23 @@
-"""The explorer's and the quiz's callbacks, without a browser. 8 seconds."""
+"""The explorer's callbacks, without a browser. 8 seconds."""
+
+from dataclasses import replace
 
 import numpy as np
 import pandas as pd
 import pytest
+from IPython.display import DisplayHandle
 
 from analysis.agreements.agreement import REFERENCE, load
-from analysis.asking.question import reply
 from analysis.bidding.after_overcall import PAIR_OF, PAIRS
 from analysis.bidding.response import CALLS, DOUBLE_CALL
 from analysis.cards.bids import HEARTS, SPADES, Bid
-from analysis.cards.notation import hand_symbols
 from analysis.counting import sampling as study
 from analysis.counting.auction_counts import CALL_COUNTS
 from analysis.counting.tally import DEALS
 from analysis.interactive import explored_counts as explored
+from analysis.interactive.at_work import possible_calls
 from analysis.interactive.explored_counts import Holding
 from analysis.interactive.explorer import Explorer
-from analysis.interactive.quiz import Quiz, choices, question, verdict
 
 COUNTED, SEED = 100_000, 821
 
@@ -130,29 +131,29 @@ def test_everything_follows_the_agreement_chosen(tmp_path):
     explorer = Explorer(strict, COUNTED, SEED)
     explorer.overcall.value = ONE_DIAMOND_ONE_SPADE
     assert explorer.thresholds["response.double_one"].value == 11
-    assert "Agreement strict, as it stands" in explorer.sentence.value
+    assert "By the agreement strict, as it stands" in explorer.sentence.value
     expected = counted(strict)[ONE_DIAMOND_ONE_SPADE]
     assert np.array_equal(explorer.calls(explorer.now())[DEALS], expected)
     explorer.agreement.value = REFERENCE
     assert explorer.thresholds["response.double_one"].value == 6
-    assert "Agreement reference, as it stands" in explorer.sentence.value
+    assert "By the agreement reference, as it stands" in explorer.sentence.value
     expected = counted(REFERENCE)[ONE_DIAMOND_ONE_SPADE]
     assert np.array_equal(explorer.calls(explorer.now())[DEALS], expected)
     # The agreement stays on offer.
     assert [label for label, _ in explorer.agreement.options][:2] == ["strict", "reference"]
 
 
-def test_every_responders_threshold_but_one_has_a_control_that_moves_a_call():
-    # The strength that names a reason is the one that moves no call.
+def test_every_responders_threshold_but_two_has_a_control_that_moves_a_call():
+    # The strength that names a reason and the one that settles a raise's level move no call.
     keys = {key for key, _, _ in REFERENCE.settings() if key.startswith("response.")}
     explorer = Explorer(REFERENCE, COUNTED, SEED)
-    assert keys - set(explorer.thresholds) == {"response.strong"}
+    assert keys - set(explorer.thresholds) == {"response.strong", "response.raise_game"}
     hands = explored.stored(REFERENCE, COUNTED, SEED)
     wide = REFERENCE.changed("response.double_through", Bid(4, SPADES))
     standing = [explored.calls(hands, wide, pair) for pair in range(len(PAIRS))]
     still = []
     for key, control in explorer.thresholds.items():
-        others = {bool: not control.value, Bid: Bid(1, HEARTS), int: 0}
+        others = {bool: not control.value, Bid: Bid(1, HEARTS), int: getattr(control, "min", 0)}
         moved = wide.changed(key, others[type(control.value)])
         tables = (explored.calls(hands, moved, pair) for pair in range(len(PAIRS)))
         if all(map(pd.DataFrame.equals, tables, standing)):
@@ -160,42 +161,52 @@ def test_every_responders_threshold_but_one_has_a_control_that_moves_a_call():
     assert still == []
 
 
-def test_questions_can_be_put_again():
-    one, again, next_one = question(3), question(3), question(4)
-    assert one == again
-    assert one != next_one
+def test_no_row_is_of_a_call_that_no_hand_makes(explorer):
+    # After 1♦ 1♠ there is no major to bid at level 1, nor one to raise.
+    explorer.overcall.value = ONE_DIAMOND_ONE_SPADE
+    possible = possible_calls(REFERENCE, ONE_DIAMOND_ONE_SPADE)
+    barred = {call for call, made in zip(CALLS, possible, strict=True) if not made}
+    assert barred == {"raise_major", "one_level_major", "above_ceiling"}
+    assert explorer.table.value.count("<tr") == 1 + possible.sum()
+    hands = explored.stored(REFERENCE, COUNTED, SEED)
+    for pair in range(len(PAIRS)):
+        dealt = explored.calls(hands, REFERENCE, pair)[DEALS] > 0
+        assert not (dealt & ~possible_calls(REFERENCE, pair)).any()
 
 
-@pytest.mark.parametrize("number", range(4))
-def test_the_right_call_is_on_offer_and_only_it_is_right(number):
-    asked = question(number)
-    call = reply(asked).call
-    offered = [choice for _, choice in choices(asked)]
-    assert offered.count(call) == 1
-    assert verdict(asked, call)[0] == "Right."
-    other = next(choice for choice in offered if choice != call)
-    lines = verdict(asked, other)
-    assert lines[0].startswith("Not ")
-    assert any(line.startswith("The rule: ") for line in lines)
+def test_settings_that_do_nothing_here_are_dimmed(explorer):
+    explorer.overcall.value = ONE_DIAMOND_ONE_SPADE
+    still = {key for key, control in explorer.thresholds.items() if control.disabled}
+    assert {"response.double_three", "response.raise_three", "response.both_majors"} <= still
+    assert not still & {"response.double", "response.double_one", "response.double_through"}
+    explorer.thresholds["response.double"].value = False
+    assert explorer.thresholds["response.double_one"].disabled
+    explorer.reset()
+    assert not explorer.thresholds["response.double_one"].disabled
 
 
-def test_rare_calls_are_asked_about_as_well():
-    asked = {reply(question(number)).rule for number in range(40)}
-    # Ten rules, each drawn with chance 1/10: fewer than six of them in 40 draws has a chance below
-    # C(10, 5) 2^-40 = 2e-10.
-    assert len(asked) >= 6
-    assert asked <= set(CALLS)
+def test_what_stands_below_the_panel_follows_it(explorer, monkeypatch):
+    shown = []
+    monkeypatch.setattr(
+        DisplayHandle, "display", lambda self, data, **_: shown.append([self, data])
+    )
+    monkeypatch.setattr(
+        DisplayHandle,
+        "update",
+        lambda self, data, **_: next(entry for entry in shown if entry[0] is self).append(data),
+    )
+    explorer.overcall.value = ONE_DIAMOND_ONE_SPADE
+    explorer.below()
+    explorer.thresholds["response.double_one"].value = 9
+    (_, told, told_now), (_, figure, figure_now) = shown
+    assert "as it stands" in told.data
+    assert "total points of the double at level 1: 9 (not 6)" in told_now.data
+    assert figure["image/svg+xml"] != figure_now["image/svg+xml"]
 
 
-def test_the_quiz_takes_a_call_and_explains():
-    agreement = REFERENCE.changed("response.double_one", 9)
-    quiz = Quiz(lambda: agreement)
-    assert quiz.asked.agreement == agreement
-    assert hand_symbols(quiz.asked.cards) in quiz.head.value
-    quiz.call.value = reply(quiz.asked).call
-    quiz.answer.click()
-    assert quiz.explanation.value.startswith("Right.")
-    first = quiz.head.value
-    quiz.another.click()
-    assert quiz.head.value != first
-    assert quiz.explanation.value == ""
+def test_an_agreement_of_ones_own_is_played_at_once(explorer):
+    strict = replace(REFERENCE.changed("response.double_one", 11), name="mine")
+    explorer.offer(strict)
+    assert explorer.agreement.label == "mine"
+    assert explorer.now() == strict
+    assert "By the agreement mine, as it stands" in explorer.sentence.value

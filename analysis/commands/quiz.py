@@ -1,0 +1,83 @@
+"""``double-study quiz``: hands and auctions to call on, in the terminal."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from itertools import count
+
+from analysis.agreements.settings_file import in_words
+from analysis.asking.answer_text import call_symbol
+from analysis.cards.notation import hand_symbols, read_call
+from analysis.commands.options import add_agreement_option, whole_number
+from analysis.errors import InputError
+from analysis.interactive import questions
+
+NAME = "quiz"
+HELP = "hands and auctions to call on, with the answers, in the terminal"
+EXAMPLE = "quiz --doubles --agreement through_2s"
+
+MAX_QUESTIONS = 1000
+_LEAVE = ("q", "quit")
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """The options of the command."""
+    add_agreement_option(parser)
+    parser.add_argument(
+        "--doubles", action="store_true", help="ask about doubles and near misses only"
+    )
+    parser.add_argument(
+        "--questions",
+        metavar="N",
+        type=whole_number("--questions", 1, MAX_QUESTIONS),
+        help="end after so many (default: when you have had enough)",
+    )
+    parser.add_argument(
+        "--seed",
+        metavar="N",
+        type=whole_number("--seed", 0, questions.MAX_SEED),
+        help="put the questions of this seed again (default: new ones each time)",
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    """Ask until the reader leaves; nothing is written to disk."""
+    seed = questions.new_seed() if options.seed is None else options.seed
+    scope = questions.DOUBLES if options.doubles else questions.EVERY_CALL
+    print(f"Judged by {in_words(options.agreement)}.")
+    print(
+        f"Call as in 2H, X or pass; q ends the quiz. --seed {seed} puts the same questions again."
+    )
+    score = questions.Score()
+    for number in range(options.questions) if options.questions else count():
+        asked = questions.question(number, options.agreement, seed, scope)
+        print(f"\n{number + 1}. You hold {hand_symbols(asked.cards)}")
+        print(f"   The bidding: {asked.auction.symbols}")
+        call = _called(questions.choices(asked))
+        if call is None:
+            break
+        judged = questions.verdict(asked, call)
+        score.add(judged.right)
+        print("\n".join(f"   {line}" for line in judged.lines))
+    print(f"\nYour score: {score}.")
+    return 0
+
+
+def _called(allowed: list[str]) -> str | None:
+    """The call typed in; None where the reader leaves."""
+    while True:
+        print("   Your call: ", end="", flush=True)
+        line = sys.stdin.readline()
+        word = line.strip().lower()
+        if not line or word in _LEAVE:
+            return None
+        try:
+            call = str(read_call(word))
+        except InputError as error:
+            print(f"   {error}")
+            continue
+        if call in allowed:
+            return call
+        lowest = call_symbol(allowed[2])
+        print(f"   {call_symbol(call)} is no call here; allowed: pass, X, {lowest} or higher")

@@ -1,0 +1,73 @@
+"""The page's parts, without a browser, and its server's manners. 10 seconds."""
+
+import pytest
+
+from analysis.__main__ import FAILED, main
+from analysis.agreements.agreement import REFERENCE
+from analysis.interactive import server
+from analysis.interactive.ask_form import AskForm
+from analysis.interactive.explorer import Explorer
+from analysis.interactive.own_agreement import OwnAgreement
+from analysis.interactive.page import Page, page
+
+COUNTED, SEED = 50_000, 841
+
+
+def test_the_form_answers_as_the_command_does(capsys):
+    form = AskForm()
+    form.hand.value, form.auction.value = "-.AJ643.8753.QT92", "1D1S?"
+    assert main(["ask", form.hand.value, form.auction.value]) == 0
+    for line in capsys.readouterr().out.splitlines()[:3]:
+        assert line in form.answer.value
+    assert "<img alt=" in form.figure.value
+
+
+def test_the_form_says_what_cannot_be_asked():
+    form = AskForm()
+    form.hand.value = "K752"
+    assert "not four suits" in form.answer.value
+    assert form.figure.value == ""
+
+
+def test_all_parts_go_by_the_agreement_chosen_and_moved():
+    whole = Page(Explorer(REFERENCE, COUNTED, SEED))
+    whole.ask.ask.click()
+    whole.explorer.thresholds["response.double_one"].value = 9
+    for part in (whole.ask.by, whole.quiz.judged_by):
+        assert "total points of the double at level 1: 9 (not 6)" in part.value
+    whole.own.answers["points"].value = "7"
+    whole.own.button.click()
+    for part in (whole.ask.by, whole.quiz.judged_by):
+        assert "the agreement mine" in part.value
+    assert whole.explorer.now().response.double_four == 7
+
+
+def test_answers_that_cannot_be_used_are_named():
+    played = []
+    form = OwnAgreement(played.append)
+    form.answers["points"].value = "many"
+    form.button.click()
+    assert "many" in form.said.value
+    assert played == []
+    form.answers["points"].value = ""
+    form.button.click()
+    assert played[0].response == REFERENCE.response
+
+
+def test_the_page_begins_with_the_player_s_own_agreement():
+    strict = REFERENCE.changed("opening.suit", 13)
+    assert page("strict", strict.document).children[1].label == "strict"
+
+
+def test_without_its_server_the_page_says_what_to_install(monkeypatch, capsys):
+    monkeypatch.setattr(server, "find_spec", lambda _: None)
+    assert main(["explore"]) == FAILED
+    said = capsys.readouterr().err
+    assert said.count("\n") == 1
+    assert "[web]" in said
+
+
+@pytest.mark.parametrize("port", ["80", "many", "70000"])
+def test_a_port_that_cannot_be(port, capsys):
+    assert main(["explore", "--port", port]) == 2
+    assert f"--port {port}: allowed: a whole number from 1024" in capsys.readouterr().err

@@ -1,0 +1,149 @@
+"""The quiz: questions, verdicts, scores, as widgets and in the terminal. 8 seconds."""
+
+import io
+import sys
+from dataclasses import replace
+
+import pytest
+
+from analysis.__main__ import main
+from analysis.agreements.agreement import REFERENCE
+from analysis.asking.question import reply
+from analysis.bidding.response import CALLS
+from analysis.cards.notation import hand_symbols
+from analysis.interactive.questions import (
+    DOUBLES,
+    NEAR_POINTS,
+    Score,
+    choices,
+    question,
+    verdict,
+)
+from analysis.interactive.quiz import Quiz
+
+SEED = 831
+
+
+def test_questions_can_be_put_again():
+    one, again, next_one = (question(number, REFERENCE, SEED) for number in (3, 3, 4))
+    assert one == again
+    assert one != next_one
+
+
+@pytest.mark.parametrize("number", range(4))
+def test_the_right_call_is_on_offer_and_only_it_is_right(number):
+    asked = question(number, REFERENCE, SEED)
+    call = reply(asked).call
+    offered = choices(asked)
+    assert offered.count(call) == 1
+    right = verdict(asked, call)
+    assert right.right
+    assert right.lines[0] == "Right."
+    wrong = verdict(asked, next(choice for choice in offered if choice != call))
+    assert not wrong.right
+    assert wrong.lines[0].startswith("Not ")
+
+
+def test_rare_calls_are_asked_about_as_well():
+    asked = {reply(question(number, REFERENCE, SEED)).rule for number in range(40)}
+    # Eleven rules, each drawn with about the same chance: fewer than six of them in 40 draws has a
+    # chance below C(11, 5) (5/11)^40 = 1e-11.
+    assert len(asked) >= 6
+    assert asked <= set(CALLS)
+
+
+def test_doubles_and_near_misses():
+    doubles = near = 0
+    for number in range(40):
+        asked = question(number, REFERENCE, SEED, DOUBLES)
+        if reply(asked).rule == "double":
+            doubles += 1
+            continue
+        near += 1
+        # With the double's figures lower it would double, unless an earlier rule holds.
+        easier = REFERENCE
+        for key in ("one", "two_minor", "two_major", "three", "four"):
+            points = getattr(REFERENCE.response, f"double_{key}") - NEAR_POINTS
+            easier = easier.changed(f"response.double_{key}", points)
+        answer = reply(replace(asked, agreement=easier))
+        assert answer.rule in ("double", reply(asked).rule)
+    # Each with chance a half: both seen unless all 40 are alike, 2^-39.
+    assert doubles
+    assert near
+
+
+def test_without_the_double_the_quiz_asks_about_the_other_calls():
+    without = REFERENCE.changed("response.double", False)
+    assert reply(question(0, without, SEED, DOUBLES)).rule != "double"
+
+
+def test_the_quiz_takes_a_call_explains_and_scores():
+    agreement = REFERENCE.changed("response.double_one", 9)
+    quiz = Quiz(lambda: agreement, SEED)
+    assert "total points of the double at level 1: 9 (not 6)" in quiz.judged_by.value
+    assert hand_symbols(quiz.asked.cards) in quiz.head.value
+    quiz.call.value = reply(quiz.asked).call
+    quiz.answer.click()
+    assert quiz.explanation.value.startswith("Right.")
+    assert "1 right of 1" in quiz.score.value
+    assert quiz.answer.disabled
+    first = quiz.head.value
+    quiz.another.click()
+    assert quiz.head.value != first
+    assert quiz.explanation.value == ""
+    right = reply(quiz.asked).call
+    quiz.call.value = next(call for _, call in quiz.call.options if call != right)
+    quiz.answer.click()
+    assert "1 right of 2" in quiz.score.value
+    quiz.scope.value = DOUBLES
+    assert (quiz.number, quiz.score.value, quiz.answer.disabled) == (0, "", False)
+
+
+def test_a_quiz_starts_anew_unless_a_seed_is_given():
+    one, other = Quiz(), Quiz()
+    # Two seeds out of 2^32 are equal with chance 2e-10.
+    assert one.seed.value != other.seed.value
+    one.seed.value = other.seed.value
+    assert one.head.value == other.head.value
+
+
+def test_an_open_question_follows_the_agreement():
+    playing = [REFERENCE]
+    quiz = Quiz(lambda: playing[0], SEED)
+    playing[0] = REFERENCE.changed("response.double_one", 9)
+    quiz.follow()
+    assert quiz.asked.agreement == playing[0]
+    quiz.answer.click()
+    judged = quiz.explanation.value
+    playing[0] = REFERENCE
+    quiz.follow()
+    assert quiz.explanation.value == judged
+
+
+def test_in_the_terminal(monkeypatch, capsys):
+    asked = [question(number, REFERENCE, SEED) for number in range(2)]
+    right = reply(asked[0]).call
+    wrong = next(call for call in choices(asked[1]) if call != reply(asked[1]).call)
+    monkeypatch.setattr(sys, "stdin", io.StringIO(f"perhaps\n1C\n{right}\n{wrong}\nq\n"))
+    assert main(["quiz", "--seed", str(SEED)]) == 0
+    said = capsys.readouterr().out
+    assert "'perhaps' is not a bid" in said
+    assert "1♣ is no call here" in said
+    assert hand_symbols(asked[1].cards) in said
+    assert "3. You hold" in said
+    assert said.endswith("Your score: 1 right of 2.\n")
+
+
+def test_the_terminal_s_quiz_ends_with_its_input_or_its_number(monkeypatch, capsys):
+    monkeypatch.setattr(sys, "stdin", io.StringIO(""))
+    assert main(["quiz"]) == 0
+    monkeypatch.setattr(sys, "stdin", io.StringIO("p\np\np\n"))
+    assert main(["quiz", "--questions", "2", "--doubles"]) == 0
+    assert "of 2." in capsys.readouterr().out
+
+
+def test_scores():
+    score = Score()
+    for right in (True, False, True):
+        score.add(right)
+    assert str(score) == "2 right of 3"
