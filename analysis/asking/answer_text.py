@@ -10,7 +10,7 @@ import pandas as pd
 from analysis.asking import odds as on
 from analysis.asking.conditional_deals import enough
 from analysis.asking.question import PassedOver, Question, Reply
-from analysis.cards.bids import DOUBLE, PASS, SUIT_NAMES, SUIT_SYMBOLS, SUITS, Bid
+from analysis.cards.bids import NOTRUMP, SUIT, SUIT_NAMES, SUIT_SYMBOLS, SUITS, call_symbol
 from analysis.cards.notation import hand_symbols, write_hand
 from analysis.statistics.intervals import CONFIDENCE, ESTIMATE, HIGH, LOW
 
@@ -30,7 +30,7 @@ def as_json(question: Question | None, answer: Reply | None, chances: on.Odds) -
     def by_suit(column: str) -> dict[str, list[float | None]]:
         return {
             str(suit): [None if value != value else float(value) for value in part[column]]
-            for suit, part in lengths.groupby(on.SUIT, sort=False)
+            for suit, part in lengths.groupby(SUIT, sort=False)
         }
 
     return {
@@ -73,13 +73,6 @@ def as_text(question: Question | None, answer: Reply | None, chances: on.Odds) -
     return lines
 
 
-def call_symbol(call: str | None) -> str:
-    """A call as readers see it: pass, double or 2♥."""
-    if call is None:
-        return "not in the agreement"
-    return call if call in (PASS, DOUBLE) else Bid.parse(call).symbol
-
-
 def why(answer: Reply) -> list[str]:
     """The call, the rule in words, and one line for each rule above it that did not hold."""
     lines = [f"The call: {call_symbol(answer.call)}", f"The rule: {answer.sentence}"]
@@ -119,7 +112,7 @@ def lesson(chances: on.Odds) -> str:
     """The fits that the double looks for, given the bidding and plain, in a sentence each."""
     table = on.fits(chances)
     parts = [
-        f"A fit of eight or more {row[on.SUIT]} has a chance of {row[ESTIMATE]:.1%} given the bidding, "
+        f"A fit of eight or more {row[SUIT]} has a chance of {row[ESTIMATE]:.1%} given the bidding, "
         f"of {row[on.PLAIN]:.1%} by one's own length alone."
         for _, row in table[table[on.PROMISED]].iterrows()
     ]
@@ -132,7 +125,7 @@ def _lengths(chances: on.Odds) -> list[list[str]]:
     columns = [["cards", *map(str, range(14))]]
     shown = {0}
     for suit in reversed(SUITS):
-        part = table[table[on.SUIT] == SUIT_NAMES[suit]]
+        part = table[table[SUIT] == SUIT_NAMES[suit]]
         common = (part[ESTIMATE] >= _RARE) | (part[on.PLAIN] >= _RARE)
         shown |= set((part.loc[common, on.CARDS] + 1).tolist())
         symbol = SUIT_SYMBOLS[suit]
@@ -154,7 +147,7 @@ def _fits(chances: on.Odds) -> list[list[str]]:
     table = on.fits(chances)
     labels = [
         suit + (" (promised by a double)" if promised else "")
-        for suit, promised in zip(table[on.SUIT], table[on.PROMISED], strict=True)
+        for suit, promised in zip(table[SUIT], table[on.PROMISED], strict=True)
     ]
     return _two_columns("a fit of eight or more", labels, chances, table)
 
@@ -162,8 +155,8 @@ def _fits(chances: on.Odds) -> list[list[str]]:
 def _games(chances: on.Odds) -> list[list[str]]:
     table = on.games(chances)
     labels = [
-        f"{Bid.parse(game).symbol}: {needs}+ HCP together"
-        + ("" if Bid.parse(game).is_notrump else " and a fit")
+        f"{on.GAME.wording(game)}: {needs}+ HCP together"
+        + ("" if on.GAME.code(game) == NOTRUMP else " and a fit")
         for game, needs in zip(table[on.GAME], table[on.NEEDS_HCP], strict=True)
     ]
     return _two_columns("values for game", labels, chances, table)

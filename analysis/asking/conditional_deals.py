@@ -46,7 +46,7 @@ Shapes = NDArray[np.integer]
 
 
 @dataclass(frozen=True, eq=False)
-class Kept:
+class FittingDeals:
     """Partner's hands in deals that fit, uint64 of 52 bits, (kept,), at most :func:`enough`.
 
     ``fitted`` of the ``dealt`` deals fitted; those were dealt from the ``share`` of all deals around
@@ -84,7 +84,7 @@ def deals_that_fit(
     fits: Callable[[Cards, Cards, Cards], NDArray[np.bool_]],
     seed: int,
     max_deals: int = MAX_DEALS,
-) -> Kept:
+) -> FittingDeals:
     """Deal around a hand until :func:`enough` deals are kept or ``max_deals`` dealt.
 
     A pure function of its arguments.
@@ -107,7 +107,7 @@ def deals_that_fit(
         kept.append(partner[fits(partner, opponent, fourth)])
         found += len(kept[-1])
         dealt += _CHUNK
-    return Kept(np.concatenate(kept)[:wanted], found, dealt, rest.share)
+    return FittingDeals(np.concatenate(kept)[:wanted], found, dealt, rest.share)
 
 
 def every_deal() -> int:

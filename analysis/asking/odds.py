@@ -18,15 +18,15 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from analysis.asking.conditional_deals import Cards, Kept, deals_that_fit, every_deal
+from analysis.asking.conditional_deals import Cards, FittingDeals, deals_that_fit, every_deal
 from analysis.asking.question import Question
 from analysis.bidding.after_overcall import GAME_LEVEL
 from analysis.bidding.class_tables import opening_lookup, overcall_lookup
 from analysis.bidding.final_contract import FIT_TRUMPS
 from analysis.bidding.opening import OPENING, OpeningSituation
 from analysis.bidding.overcall import OVERCALL, OvercallSituation, suit_overcall
-from analysis.cards.bids import NO_BID, NOTRUMP, SUIT_NAMES, SUITS, Bid
-from analysis.cards.hand_classes import N_CLASSES, N_HCP, SHAPES, class_of
+from analysis.cards.bids import NO_BID, NOTRUMP, SUIT, SUITS, Bid
+from analysis.cards.hand_classes import HCP, N_CLASSES, N_HCP, SHAPES, class_of
 from analysis.cards.hands import BoolArray, Hands, hand_words
 from analysis.cards.notation import MAX_PASSES
 from analysis.errors import InputError
@@ -40,12 +40,31 @@ from analysis.exact.beside_known_hand import (
 from analysis.exact.one_hand import class_hands
 from analysis.exact.opening import FIRST_SEAT, one_of_a_suit
 from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, wilson
+from analysis.vocabulary.column import Flag
+from analysis.vocabulary.dimension import Dimension, Numbers
+from analysis.vocabulary.measure import Share, WholeNumber
 
-SUIT, CARDS, HCP, PROMISED = "suit", "cards", "hcp", "promised"
-GAME, NEEDS_HCP = "game", "combined_hcp"
-LOWEST, HIGHEST = "lowest_hcp", "highest_hcp"
-PLAIN = "ignoring_bidding"
-"""The column of the figure that leaves the bidding out."""
+CARDS = Numbers("cards", "cards", "Partner's cards in the suit.", range(14), "cards")
+PROMISED = Flag("promised", "promised", "Whether a double promises the suit.")
+GAME = Dimension(
+    "game",
+    "game",
+    "A game that the two hands may have the values for.",
+    {
+        str(bid): bid.symbol
+        for bid in (Bid(int(level), place) for place, level in enumerate(GAME_LEVEL))
+    },
+)
+NEEDS_HCP = WholeNumber("combined_hcp", "HCP together", "Points that the game asks for.", "points")
+LOWEST = WholeNumber("lowest_hcp", "from", "The lowest points of the range.", "points")
+HIGHEST = WholeNumber("highest_hcp", "to", "The highest points of the range.", "points")
+PLAIN = Share(
+    "ignoring_bidding",
+    "ignoring the bidding",
+    "The chance that leaves the bidding out.",
+    form=".2%",
+)
+COLUMNS = (SUIT, HCP, PROMISED, GAME, NEEDS_HCP, LOWEST, HIGHEST, PLAIN)
 
 GAME_HCP = (27, 27, 23, 23, 25)
 """Combined HCP for game in clubs, diamonds, hearts, spades and notrump; source above."""
@@ -184,7 +203,7 @@ def both_bid(question: Question) -> BothBid:
     return BothBid(opened, overcalled, one_of_a_suit(agreement)[opened], overcalls)
 
 
-def sample(question: Question, both: BothBid, seed: int) -> Kept:
+def sample(question: Question, both: BothBid, seed: int) -> FittingDeals:
     """Deals around the hand in which every other hand bids or passes as it did."""
     auction, agreement = question.auction, question.agreement
     openings, overcalls = opening_lookup(agreement), overcall_lookup(agreement)
@@ -220,7 +239,7 @@ def lengths(odds: Odds) -> pd.DataFrame:
     """Chances of partner's length in every suit: suit, cards 0 to 13, and the chances."""
     labels = [(suit, cards) for suit in reversed(SUITS) for cards in range(14)]
     chances = odds.chances([(SHAPES[:, suit] == cards)[:, np.newaxis] for suit, cards in labels])
-    named = {SUIT: [SUIT_NAMES[suit] for suit, _ in labels], CARDS: [cards for _, cards in labels]}
+    named = SUIT.filled([suit for suit, _ in labels]) | {CARDS: [cards for _, cards in labels]}
     return pd.DataFrame(named | chances)
 
 
@@ -241,10 +260,8 @@ def point_ranges(odds: Odds) -> pd.DataFrame:
 
 def fits(odds: Odds) -> pd.DataFrame:
     """Chances of eight cards or more between the two hands, in every suit that may be trumps."""
-    named = {
-        SUIT: [SUIT_NAMES[suit] for suit in odds.our_suits],
-        PROMISED: [suit in odds.promised for suit in odds.our_suits],
-    }
+    promised = [suit in odds.promised for suit in odds.our_suits]
+    named = SUIT.filled(odds.our_suits) | {PROMISED: promised}
     return pd.DataFrame(named | odds.chances([_fit(odds, suit) for suit in odds.our_suits]))
 
 
@@ -259,10 +276,7 @@ def games(odds: Odds) -> pd.DataFrame:
         (together >= GAME_HCP[place]) & (_fit(odds, place) if place in SUITS else np.True_)
         for place in places
     ]
-    named = {
-        GAME: [str(Bid(int(GAME_LEVEL[place]), place)) for place in places],
-        NEEDS_HCP: [GAME_HCP[place] for place in places],
-    }
+    named = GAME.filled(places) | {NEEDS_HCP: [GAME_HCP[place] for place in places]}
     return pd.DataFrame(named | odds.chances(cases))
 
 

@@ -10,11 +10,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from analysis.agreements.agreement import REFERENCE, Agreement
-from analysis.bidding.after_overcall import PAIR_OF, PAIRS, Overcalled
+from analysis.bidding.after_overcall import SEQUENCE_CODE, SEQUENCES, Overcalled
 from analysis.bidding.class_tables import opening_lookup
 from analysis.bidding.response import (
     ABOVE_CEILING,
-    CALLS,
+    CALL,
     DOUBLE_CALL,
     RESPONSE,
     above_ceiling_sentence,
@@ -46,8 +46,8 @@ class Question:
 
     def __post_init__(self) -> None:
         opening, overcall = self.auction.opening, self.auction.overcall
-        if overcall.code >= PAIR_OF.shape[1] or PAIR_OF[opening, overcall.code] < 0:
-            allowed = ", ".join(str(bid) for suit, bid in PAIRS if suit == opening)
+        if overcall.code >= SEQUENCE_CODE.shape[1] or SEQUENCE_CODE[opening, overcall.code] < 0:
+            allowed = ", ".join(str(bid) for suit, bid in SEQUENCES if suit == opening)
             raise InputError(
                 f"overcall {overcall}: the rules never overcall so over {self.auction.opening_bid}; "
                 f"allowed: {allowed}"
@@ -126,7 +126,7 @@ def reply(question: Question) -> Reply:
     decided = RESPONSE.decide(situation)
     call = int(calls_of(decided)[0])
     if call == ABOVE_CEILING:
-        return Reply(None, CALLS[call], above_ceiling_sentence(agreement), ())
+        return Reply(None, CALL.names[call], above_ceiling_sentence(agreement), ())
     position, bid = int(decided.rule[0]), int(decided.bid[0])
     rule = RESPONSE.rules[position]
     made = str(Bid.from_code(bid)) if bid != NO_BID else DOUBLE if call == DOUBLE_CALL else PASS

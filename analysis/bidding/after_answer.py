@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from analysis.agreements.agreement import Agreement
 from analysis.bidding.after_overcall import GAME_LEVEL, Overcalled
-from analysis.bidding.contested_answer import ANSWERS
+from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.rules import Condition, at_least, cheapest_level, holds
 from analysis.cards.bids import HEARTS, bid_code
 from analysis.cards.hands import BoolArray, Hands, IntArray
@@ -21,10 +21,10 @@ Need = Callable[[Agreement], int]
 
 
 @dataclass(frozen=True)
-class RestSituation(Overcalled):
+class AfterAnswer(Overcalled):
     """The responder after opener's answer; ``hands`` are the responder's.
 
-    ``answer`` is a position in :data:`~analysis.bidding.contested_answer.ANSWERS`, ``answer_bid``
+    ``answer`` is a code of :data:`~analysis.bidding.contested_answer.ANSWER_GIVEN`, ``answer_bid``
     the code of the bid it made.
     """
 
@@ -34,7 +34,7 @@ class RestSituation(Overcalled):
 
     def answered(self, *names: str) -> BoolArray:
         """Whether opener's answer is one of ``names``."""
-        return np.array([answer in names for answer in ANSWERS]).take(self.answer)
+        return np.array([answer in names for answer in ANSWER_GIVEN.names]).take(self.answer)
 
     @cached_property
     def suit(self) -> NDArray[np.int8]:
@@ -81,12 +81,12 @@ class RestSituation(Overcalled):
         return cheapest_level(suit, self.answer_bid)
 
 
-def answer_was(what: str, *names: str) -> Condition[RestSituation]:
+def answer_was(what: str, *names: str) -> Condition[AfterAnswer]:
     """Opener's answer is one of ``names``."""
     return holds(f"opener's answer: {what}", lambda s: s.answered(*names))
 
 
-def support(need: Need) -> Condition[RestSituation]:
+def support(need: Need) -> Condition[AfterAnswer]:
     """Responder's support points reach a figure, raised where the suit is a minor."""
     return at_least(
         "support points",
@@ -95,39 +95,39 @@ def support(need: Need) -> Condition[RestSituation]:
     )
 
 
-def hcp(need: Need) -> Condition[RestSituation]:
+def hcp(need: Need) -> Condition[AfterAnswer]:
     """Responder's HCP reach a figure."""
     return at_least("HCP", lambda s: s.hands.hcp, lambda s: need(s.agreement))
 
 
-def total(need: Need) -> Condition[RestSituation]:
+def total(need: Need) -> Condition[AfterAnswer]:
     """Responder's total points, without length in the overcaller's suit, reach a figure."""
     return at_least("total points", lambda s: s.total_points, lambda s: need(s.agreement))
 
 
-MINIMUM: Condition[RestSituation] = answer_was("a minimum raise", "raise_minimum")
-JUMP: Condition[RestSituation] = answer_was("a jump raise", "raise_jump")
-INVITES: tuple[Condition[RestSituation], ...] = (
+MINIMUM: Condition[AfterAnswer] = answer_was("a minimum raise", "raise_minimum")
+JUMP: Condition[AfterAnswer] = answer_was("a jump raise", "raise_jump")
+INVITES: tuple[Condition[AfterAnswer], ...] = (
     holds("room to invite", lambda s: s.room),
     support(lambda a: a.rest.invite),
 )
-ACCEPTS: Condition[RestSituation] = at_least(
+ACCEPTS: Condition[AfterAnswer] = at_least(
     "support points of opener's",
     lambda s: s.opener.support_points,
     lambda s: s.agreement.rest.accept,
 )
 
 
-def game(s: RestSituation) -> ArrayLike:
+def game(s: AfterAnswer) -> ArrayLike:
     """Game in the denomination that opener bid."""
     return bid_code(GAME_LEVEL.take(s.suit), s.suit)
 
 
-def stay(s: RestSituation) -> ArrayLike:
+def stay(s: AfterAnswer) -> ArrayLike:
     """The bid that opener made."""
     return s.answer_bid
 
 
-def one_up(s: RestSituation) -> ArrayLike:
+def one_up(s: AfterAnswer) -> ArrayLike:
     """One level above the bid that opener made."""
     return s.answer_bid + 5

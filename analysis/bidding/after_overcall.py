@@ -18,9 +18,22 @@ from analysis.agreements.agreement import Agreement
 from analysis.bidding.rules import Situation, cheapest_level
 from analysis.cards.bids import HEARTS, MAJORS, MINORS, SUITS, Bid, bid_code
 from analysis.cards.hands import BoolArray, Hands, IntArray, Suit, suit_set
+from analysis.vocabulary.column import Row
+from analysis.vocabulary.dimension import Combinations, Dimension, Numbers
 
 BOTH_MAJORS, EITHER_MAJOR, BOTH_MINORS, FOUR_SPADES, OTHER_MAJOR = range(5)
-MESSAGES = ("both_majors", "either_major", "both_minors", "exactly_four_spades", "other_major")
+MESSAGE = Dimension(
+    "message",
+    "promises",
+    "What the double promises.",
+    {
+        "both_majors": "both majors",
+        "either_major": "either major",
+        "both_minors": "both minors",
+        "exactly_four_spades": "exactly four spades",
+        "other_major": "the other major",
+    },
+)
 """What the double may promise. ``either_major`` is there only for partnerships that double with
 one major when both minors were bid (setting ``response.both_majors = false``)."""
 
@@ -29,7 +42,7 @@ GAME_LEVEL = np.array([5, 5, 4, 4, 3], dtype=np.int16)
 
 
 def _message(opening: int, overcall: int, level: int, both_majors: bool) -> int:
-    """What the double promises after one opening and one overcall, an index into MESSAGES."""
+    """What the double promises after one opening and one overcall, a code of MESSAGE."""
     if opening < HEARTS and overcall == HEARTS and level == 1:
         return FOUR_SPADES
     majors_unbid = len({*MAJORS} - {opening, overcall})
@@ -134,7 +147,7 @@ class Overcalled(Situation):
 
     @cached_property
     def message(self) -> NDArray[np.int8]:
-        """What the double promises here, an index into :data:`MESSAGES`."""
+        """What the double promises here, codes of :data:`MESSAGE`."""
         return _MESSAGE[self.agreement.response.both_majors].take(self._auction_number)
 
     @cached_property
@@ -188,7 +201,7 @@ class Overcalled(Situation):
         return self.hands.longest_among(self.unbid_set & np.int8(suit_set(MINORS)))
 
 
-def _pairs() -> tuple[tuple[int, Bid], ...]:
+def _sequences() -> tuple[tuple[int, Bid], ...]:
     """Every opening suit with every overcall that the rules can make over it, up to level 4."""
     return tuple(
         (opening, Bid(level, suit))
@@ -199,25 +212,50 @@ def _pairs() -> tuple[tuple[int, Bid], ...]:
     )
 
 
-PAIRS = _pairs()
-"""The 42 pairs of an opening suit and an overcall, in order of opening, then overcall."""
+SEQUENCES = _sequences()
+"""The 42 sequences of an opening suit and an overcall, in order of opening, then overcall."""
 
-PAIR_OF = np.full((4, 20), -1, dtype=np.int8)
-"""The position in :data:`PAIRS` of [opening suit, overcall code]; -1 where there is none."""
-for _position, (_opening, _overcall) in enumerate(PAIRS):
-    PAIR_OF[_opening, _overcall.code] = _position
+ONE_BIDS = tuple(Bid(1, suit) for suit in SUITS)
+OPENING_BID = Dimension(
+    "opening",
+    "opening",
+    "The opening bid, level and suit (C D H S).",
+    {str(bid): bid.symbol for bid in ONE_BIDS},
+)
+OVERCALL_BID = Dimension(
+    "overcall",
+    "overcall",
+    "The next hand's overcall, level and suit (C D H S).",
+    {str(bid): bid.symbol for bid in sorted({bid for _, bid in SEQUENCES})},
+)
+LEVEL = Numbers("level", "level", "The level of the overcall.", range(1, 5), "level")
+SEQUENCE = Combinations(
+    (OPENING_BID, OVERCALL_BID), [(str(ONE_BIDS[suit]), str(bid)) for suit, bid in SEQUENCES]
+)
+
+SEQUENCE_CODE = np.full((4, 20), -1, dtype=np.int8)
+"""The position in :data:`SEQUENCES` of [opening suit, overcall code]; -1 where there is none."""
+for _code, (_opening, _overcall) in enumerate(SEQUENCES):
+    SEQUENCE_CODE[_opening, _overcall.code] = _code
 
 
-def all_pairs(agreement: Agreement) -> Overcalled:
-    """The 42 pairs of :data:`PAIRS` as one situation, with no hands in it."""
+def every_sequence(agreement: Agreement) -> Overcalled:
+    """The 42 of :data:`SEQUENCES` as one situation, with no hands in it."""
     opening, overcall, level = (
         np.array(part)
-        for part in zip(*((suit, bid.denomination, bid.level) for suit, bid in PAIRS), strict=True)
+        for part in zip(
+            *((suit, bid.denomination, bid.level) for suit, bid in SEQUENCES), strict=True
+        )
     )
-    nobody = Hands(np.zeros(len(PAIRS), dtype=np.uint32))
+    nobody = Hands(np.zeros(len(SEQUENCES), dtype=np.uint32))
     return Overcalled(nobody, agreement, opening, overcall, level)
 
 
-def messages_by_pair(agreement: Agreement) -> tuple[str, ...]:
-    """What the double promises after each of :data:`PAIRS`."""
-    return tuple(MESSAGES[code] for code in all_pairs(agreement).message)
+def messages_by_sequence(agreement: Agreement) -> tuple[str, ...]:
+    """What the double promises after each of :data:`SEQUENCES`."""
+    return tuple(MESSAGE.names[code] for code in every_sequence(agreement).message)
+
+
+def sequence_wording(row: Row) -> str:
+    """A row's opening and overcall as readers see them, such as ``1♦ (1♠)``."""
+    return f"{OPENING_BID.of(row)} ({OVERCALL_BID.of(row)})"

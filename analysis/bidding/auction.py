@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 
 from analysis.agreements.agreement import Agreement
 from analysis.bidding.advancer import ADVANCER, AdvancerSituation
-from analysis.bidding.after_answer import RestSituation
-from analysis.bidding.after_overcall import PAIR_OF, Overcalled
+from analysis.bidding.after_answer import AfterAnswer
+from analysis.bidding.after_overcall import SEQUENCE_CODE, Overcalled
 from analysis.bidding.answer import ANSWER, AnswerSituation
 from analysis.bidding.class_tables import opening_lookup, overcall_lookup
 from analysis.bidding.contested_answer import CONTESTED_ANSWER, ContestedSituation
@@ -28,20 +28,28 @@ from analysis.bidding.response import (
 )
 from analysis.bidding.rules import Decided
 from analysis.bidding.stages import (
-    Codes,
+    Actions,
+    Answers,
+    BidCodes,
     Contested,
+    Contracts,
     Doubles,
     NextHands,
     Openings,
     Passes,
+    Reasons,
+    Reopenings,
     Responses,
     Rows,
+    Seats,
+    Sequences,
+    Suits,
     Undisturbed,
 )
 from analysis.cards.bids import NO_BID, NOTRUMP
 from analysis.cards.hands import Hands, hand_words
 
-Suits = NDArray[np.integer]
+_Suit = NDArray[np.integer]
 _OVERCALLER, _ADVANCER = 1, 3
 """Seats after the opener's."""
 
@@ -62,7 +70,7 @@ class Auctions:
         """The words of all hands, shape (4, n)."""
         return hand_words(self.cards, self.agreement.hand.good_suit)
 
-    def _words(self, seat: Codes, rows: Rows) -> NDArray[np.uint32]:
+    def _words(self, seat: NDArray[np.int8], rows: NDArray[np.intp]) -> NDArray[np.uint32]:
         """The words of the hands in ``seat`` (1 to 4, then round again) of ``rows``."""
         at = ((seat - 1) % np.int8(4)).astype(np.intp)
         at *= self.words.shape[1]
@@ -70,10 +78,11 @@ class Auctions:
         return self.words.reshape(-1).take(at)
 
     @cached_property
-    def opening_bids(self) -> Codes:
+    def opening_bids(self) -> BidCodes:
         """What each hand opens in its seat if nobody has opened before it; shape (4, n)."""
         lookup = opening_lookup(self.agreement)
-        return np.stack([lookup.bids(words, seat) for seat, words in enumerate(self.words, 1)])
+        bids = [lookup.bids(words, seat) for seat, words in enumerate(self.words, 1)]
+        return BidCodes(np.stack(bids))
 
     @cached_property
     def openings(self) -> Openings:
@@ -87,23 +96,23 @@ class Auctions:
             opens = ~passes
             bids = bids * passes + bid * opens
             seats = seats * passes + np.int8(seat) * opens
-        return Openings(seats, bids)
+        return Openings(Seats(seats), BidCodes(bids))
 
     @cached_property
     def next_hands(self) -> NextHands:
         """Deals opened with one of a suit, and the next hand's call."""
         first = self.openings
-        rows = np.flatnonzero((first.bid >= 0) & (first.bid < NOTRUMP))
-        seat, suit = first.seat[rows], first.bid[rows]
-        call, overcall = overcall_lookup(self.agreement).calls(self._words(seat + 1, rows), suit)
-        return NextHands(rows, seat, suit, call, overcall)
+        rows = Rows(np.flatnonzero((first.bid >= 0) & (first.bid < NOTRUMP)))
+        seat, suit = Seats(first.seat[rows]), Suits(first.bid[rows])
+        action, overcall = overcall_lookup(self.agreement).calls(self._words(seat + 1, rows), suit)
+        return NextHands(rows, seat, suit, Actions(action), BidCodes(overcall))
 
     @cached_property
     def responses(self) -> Responses:
         """Deals with an overcall of a suit, and the responder's call."""
         stage = self.next_hands
         here = np.flatnonzero(stage.overcall != NO_BID)
-        rows, seat = stage.rows[here], stage.seat[here]
+        rows, seat = Rows(stage.rows[here]), Seats(stage.seat[here])
         suit, overcall = stage.suit[here], stage.overcall[here]
         situation = Overcalled(
             Hands(self._words(seat + 2, rows)),
@@ -113,7 +122,8 @@ class Auctions:
             overcall // np.int8(5) + np.int8(1),
         )
         opener = Hands(self._words(seat, rows))
-        return Responses(rows, seat, PAIR_OF[suit, overcall], opener, RESPONSE.decide(situation))
+        sequence = Sequences(SEQUENCE_CODE[suit, overcall])
+        return Responses(rows, seat, sequence, opener, RESPONSE.decide(situation))
 
     def _other_hands(self, turn: int, rows: Rows) -> Hands:
         """The hands ``turn`` seats after the opener's; ``rows`` are positions among responses."""
@@ -122,9 +132,9 @@ class Auctions:
 
     @cached_property
     def doubles(self) -> Doubles:
-        """Deals where the responder doubled, to where they rest."""
+        """Deals where the responder doubled, to their final contracts."""
         stage = self.responses
-        rows = np.flatnonzero(stage.call == DOUBLE_CALL)
+        rows = Rows(np.flatnonzero(stage.call == DOUBLE_CALL))
         after = self._auction(rows)
         responder = Overcalled(stage.situation.hands.rows(rows), *after)
         opener = AnswerSituation(stage.opener.rows(rows), *after)
@@ -132,11 +142,11 @@ class Auctions:
             AdvancerSituation(self._other_hands(_ADVANCER, rows), *after, doubled=True)
         )
         quiet = advancer.bid == NO_BID
-        undisturbed = self._undisturbed(rows, np.flatnonzero(quiet))
-        contested = self._contested(rows, np.flatnonzero(~quiet), advancer)
+        undisturbed = self._undisturbed(rows, Rows(np.flatnonzero(quiet)))
+        contested = self._contested(rows, Rows(np.flatnonzero(~quiet)), advancer)
         ends = final_contracts(undisturbed.end), final_contracts(contested.end)
 
-        def together(quiet: Codes, disturbed: Codes) -> Codes:
+        def together(quiet: NDArray[np.int8], disturbed: NDArray[np.int8]) -> NDArray[np.int8]:
             whole = np.empty(len(rows), dtype=np.int8)
             whole[undisturbed.rows], whole[contested.rows] = quiet, disturbed
             return whole
@@ -145,34 +155,34 @@ class Auctions:
             rows,
             responder,
             opener,
-            REASON.decide(responder).name,
+            Reasons(REASON.decide(responder).name),
             advancer,
             undisturbed,
             contested,
-            together(undisturbed.answer.name, contested.answer.name),
-            together(undisturbed.answer.bid, contested.answer.bid),
-            together(*(end.rest for end in ends)),
-            together(*(end.last_bid for end in ends)),
+            Answers(together(undisturbed.answer.name, contested.answer.name)),
+            BidCodes(together(undisturbed.answer.bid, contested.answer.bid)),
+            Contracts(together(*(end.contract for end in ends))),
+            BidCodes(together(*(end.last_bid for end in ends))),
             together(*(end.trumps for end in ends)),
         )
 
-    def _auction(self, rows: Rows) -> tuple[Agreement, Suits, Suits, Suits]:
+    def _auction(self, rows: Rows) -> tuple[Agreement, _Suit, _Suit, _Suit]:
         """The agreement and the auction to the overcall; ``rows`` are positions among responses."""
         suit, overcall, level = self.responses.situation.auction
         return self.agreement, suit[rows], overcall[rows], level[rows]
 
     def _undisturbed(self, doubles: Rows, rows: Rows) -> Undisturbed:
-        at, stage = doubles[rows], self.responses
+        at, stage = Rows(doubles[rows]), self.responses
         after, opener = self._auction(at), stage.opener.rows(at)
         answer = ANSWER.decide(AnswerSituation(opener, *after))
         responder = stage.situation.hands.rows(at)
-        end = RestSituation(responder, *after, opener, answer.name, answer.bid)
+        end = AfterAnswer(responder, *after, opener, answer.name, answer.bid)
         return Undisturbed(rows, answer, CONTINUATION.decide(end))
 
     def _contested(
         self, doubles: Rows, rows: Rows, advancer: Decided[AdvancerSituation]
     ) -> Contested:
-        at, stage = doubles[rows], self.responses
+        at, stage = Rows(doubles[rows]), self.responses
         after, opener = self._auction(at), stage.opener.rows(at)
         call, bid = advancer.name[rows], advancer.bid[rows]
         answer = CONTESTED_ANSWER.decide(ContestedSituation(opener, *after, bid))
@@ -193,15 +203,16 @@ class Auctions:
     def passes(self) -> Passes:
         """Deals where the responder passed, to the opener's second call."""
         stage = self.responses
-        rows = np.flatnonzero((stage.call == PASS_CALL) | (stage.call == PENALTY_PASS_CALL))
+        passes = (stage.call == PASS_CALL) | (stage.call == PENALTY_PASS_CALL)
+        rows = Rows(np.flatnonzero(passes))
         advancer = ADVANCER.decide(
             AdvancerSituation(
                 self._other_hands(_ADVANCER, rows), *self._auction(rows), doubled=False
             )
         )
-        to_opener = np.flatnonzero(advancer.bid == NO_BID)
-        at = rows[to_opener]
+        to_opener = Rows(np.flatnonzero(advancer.bid == NO_BID))
+        at = Rows(rows[to_opener])
         opener = REOPENING.decide(ReopeningSituation(stage.opener.rows(at), *self._auction(at)))
         reopening = np.full(len(rows), NOT_REACHED, dtype=np.int8)
         reopening[to_opener] = opener.name
-        return Passes(rows, advancer, to_opener, opener, reopening)
+        return Passes(rows, advancer, to_opener, opener, Reopenings(reopening))

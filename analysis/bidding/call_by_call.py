@@ -12,8 +12,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.bidding.after_answer import RestSituation
-from analysis.bidding.after_overcall import PAIRS
+from analysis.bidding.after_answer import AfterAnswer
+from analysis.bidding.after_overcall import SEQUENCES
 from analysis.bidding.auction import Auctions
 from analysis.bidding.reopening import DOUBLE_AGAIN
 from analysis.bidding.response import (
@@ -24,8 +24,11 @@ from analysis.bidding.response import (
 )
 from analysis.bidding.rules import Decided
 from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
-from analysis.bidding.stages import Codes, Doubles, Rows
+from analysis.bidding.stages import Doubles
 from analysis.cards.bids import DOUBLE, HEARTS, NO_BID, PASS, Bid
+
+Rows = NDArray[np.intp]
+CallCodes = NDArray[np.int8]
 
 DOUBLE_CODE, NO_CALL = -2, -3
 """A double, and what stands after an auction's last call; a pass is NO_BID, as in the rules."""
@@ -35,14 +38,14 @@ MOST_CALLS = 20
 _PASSES_THAT_END = 3
 
 
-class _Sequences:
+class _Calls:
     """The calls of many auctions, to which calls are added row by row."""
 
     def __init__(self, deals: int) -> None:
         self.calls = np.full((deals, MOST_CALLS), NO_CALL, dtype=np.int8)
         self._length = np.zeros(deals, dtype=np.intp)
 
-    def add(self, rows: Rows, calls: Codes | int) -> None:
+    def add(self, rows: Rows, calls: CallCodes | int) -> None:
         """One more call in each of ``rows``."""
         self.calls[rows, self._length[rows]] = calls
         self._length[rows] += 1
@@ -56,94 +59,92 @@ class _Sequences:
             rows = rows[~lacking]
 
 
-def call_codes(auctions: Auctions) -> Codes:
+def call_codes(auctions: Auctions) -> CallCodes:
     """Every call of every auction; int8, shape (deals, :data:`MOST_CALLS`).
 
     A bid is its code, a pass NO_BID, a double :data:`DOUBLE_CODE`; then :data:`NO_CALL`.
     """
     opened = auctions.openings
-    sequences = _Sequences(len(opened.seat))
+    made = _Calls(len(opened.seat))
     for seat in range(1, 5):
-        sequences.add(np.flatnonzero((opened.seat >= seat) | (opened.seat == 0)), NO_BID)
+        made.add(np.flatnonzero((opened.seat >= seat) | (opened.seat == 0)), NO_BID)
     opening = np.flatnonzero(opened.seat > 0)
     # The pass that stands in the opener's own turn gives way to the opening.
-    sequences.calls[opening, opened.seat[opening] - 1] = opened.bid[opening]
+    made.calls[opening, opened.seat[opening] - 1] = opened.bid[opening]
     responses = auctions.responses
-    sequences.add(responses.rows, OVERCALLS.take(responses.pair))
+    made.add(responses.rows, OVERCALLS.take(responses.sequence))
     call = np.where(responses.call == DOUBLE_CALL, np.int8(DOUBLE_CODE), responses.bid)
     within = np.flatnonzero(responses.call != ABOVE_CEILING)
-    sequences.add(responses.rows[within], call[within])
-    _after_one_spade(sequences, auctions)
-    _after_doubles(sequences, auctions.doubles, responses.rows[auctions.doubles.rows])
-    _after_passes(sequences, auctions)
-    return sequences.calls
+    made.add(responses.rows[within], call[within])
+    _after_one_spade(made, auctions)
+    _after_doubles(made, auctions.doubles, responses.rows[auctions.doubles.rows])
+    _after_passes(made, auctions)
+    return made.calls
 
 
-OVERCALLS = np.array([bid.code for _, bid in PAIRS], dtype=np.int8)
-"""The code of the overcall in each of PAIRS."""
+OVERCALLS = np.array([bid.code for _, bid in SEQUENCES], dtype=np.int8)
+"""The code of the overcall in each of SEQUENCES."""
 
 
-def _after_one_spade(sequences: _Sequences, auctions: Auctions) -> None:
+def _after_one_spade(made: _Calls, auctions: Auctions) -> None:
     responses = auctions.responses
     showed = np.flatnonzero(
         (responses.call == ONE_LEVEL_MAJOR_CALL)
-        & (OVERCALLS.take(responses.pair) == Bid(1, HEARTS).code)
+        & (OVERCALLS.take(responses.sequence) == Bid(1, HEARTS).code)
     )
     opener = SpadeRaiseSituation(responses.opener.rows(showed), auctions.agreement)
     bid = SPADE_RAISE.decide(opener).bid
     raised = bid != NO_BID
     rows = responses.rows[showed[raised]]
-    sequences.add(rows, NO_BID)
-    sequences.add(rows, bid[raised])
+    made.add(rows, NO_BID)
+    made.add(rows, bid[raised])
 
 
-def _after_doubles(sequences: _Sequences, doubles: Doubles, deals: Rows) -> None:
+def _after_doubles(made: _Calls, doubles: Doubles, deals: Rows) -> None:
     """What follows a double; ``deals`` are the positions of the doubles among all deals."""
     quiet, contested = doubles.undisturbed, doubles.contested
-    sequences.add(deals, doubles.advancer.bid)
+    made.add(deals, doubles.advancer.bid)
 
     rows = deals[quiet.rows]
-    sequences.add(rows, quiet.answer.bid)
-    sequences.add(rows, NO_BID)
+    made.add(rows, quiet.answer.bid)
+    made.add(rows, NO_BID)
     defended = quiet.end.named("defended")
     goes_on = quiet.end.named("goes_on")
-    _end(sequences, rows, quiet.end, ~defended & ~goes_on)
+    _end(made, rows, quiet.end, ~defended & ~goes_on)
 
     rows = deals[contested.rows]
     doubled = contested.answer.named("strong_double")
-    sequences.add(rows, np.where(doubled, np.int8(DOUBLE_CODE), contested.answer.bid))
-    sequences.add(rows, contested.overcaller.bid)
+    made.add(rows, np.where(doubled, np.int8(DOUBLE_CODE), contested.answer.bid))
+    made.add(rows, contested.overcaller.bid)
     goes_on = contested.end.named("goes_on")
-    sequences.add(rows[goes_on & contested.answer.named("pass")], DOUBLE_CODE)
-    _end(sequences, rows, contested.end, ~goes_on)
+    made.add(rows[goes_on & contested.answer.named("pass")], DOUBLE_CODE)
+    _end(made, rows, contested.end, ~goes_on)
 
 
-def _end(
-    sequences: _Sequences, rows: Rows, end: Decided[RestSituation], here: NDArray[np.bool_]
-) -> None:
+def _end(made: _Calls, rows: Rows, end: Decided[AfterAnswer], here: NDArray[np.bool_]) -> None:
     """The responder's last call and, after an invitation, opener's; then the passes."""
     stays = end.named("rests", "their_contract")
     last = end.bid
     accepted = here & end.named("invitation_accepted", "two_notrump_accepted")
     invitation = end.situation.answer_bid + np.int8(5)
     own = np.where(stays, np.int8(NO_BID), np.where(accepted, invitation, last))
-    sequences.add(rows[here], own[here])
-    sequences.add(rows[accepted], NO_BID)
-    sequences.add(rows[accepted], last[accepted])
-    sequences.finish(rows[here])
+    made.add(rows[here], own[here])
+    made.add(rows[accepted], NO_BID)
+    made.add(rows[accepted], last[accepted])
+    made.finish(rows[here])
 
 
-def _after_passes(sequences: _Sequences, auctions: Auctions) -> None:
+def _after_passes(made: _Calls, auctions: Auctions) -> None:
     """What follows a pass of the responder's."""
     responses, passes = auctions.responses, auctions.passes
-    sequences.add(responses.rows[passes.rows], passes.advancer.bid)
+    made.add(responses.rows[passes.rows], passes.advancer.bid)
     at = passes.rows[passes.to_opener]
     rows = responses.rows[at]
     doubled = passes.reopening[passes.to_opener] == DOUBLE_AGAIN
     call = np.where(doubled, np.int8(DOUBLE_CODE), passes.opener.bid)
-    sequences.add(rows, call)
+    made.add(rows, call)
     had = doubled & (responses.call[at] == PENALTY_PASS_CALL)
-    sequences.finish(rows[had | (call == NO_BID)])
+    made.finish(rows[had | (call == NO_BID)])
 
 
 def call_text(code: int) -> str:
@@ -153,12 +154,12 @@ def call_text(code: int) -> str:
     return PASS if code == NO_BID else str(Bid.from_code(code))
 
 
-def call_texts(codes: Codes) -> tuple[str, ...]:
+def call_texts(codes: CallCodes) -> tuple[str, ...]:
     """The calls of one auction, a row of :func:`call_codes`."""
     return tuple(call_text(int(code)) for code in codes if code != NO_CALL)
 
 
-def ended(codes: Codes) -> NDArray[np.bool_]:
+def ended(codes: CallCodes) -> NDArray[np.bool_]:
     """Which auctions, rows of :func:`call_codes`, have come to their end."""
     length = (codes != NO_CALL).sum(axis=1)
     last = length[:, np.newaxis] - 1 - np.arange(_PASSES_THAT_END)

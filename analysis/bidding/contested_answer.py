@@ -35,6 +35,7 @@ from analysis.bidding.rules import (
 )
 from analysis.cards.bids import NOTRUMP, SPADES, bid_code
 from analysis.cards.hands import Suit
+from analysis.vocabulary.dimension import Dimension
 
 
 @dataclass(frozen=True)
@@ -219,5 +220,9 @@ CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
     known=ANSWER.names,
 )
 
-ANSWERS = CONTESTED_ANSWER.names
-"""The answers as tables name them, those of section 4 first: codes of both tables' names."""
+ANSWER_GIVEN = Dimension(
+    "answer",
+    "opener's answer",
+    "The opener's answer to the double, with or without a bid of the advancer's.",
+    CONTESTED_ANSWER.worded(ANSWER.wordings),
+)

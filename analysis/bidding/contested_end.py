@@ -17,7 +17,7 @@ from analysis.bidding.after_answer import (
     INVITES,
     JUMP,
     MINIMUM,
-    RestSituation,
+    AfterAnswer,
     answer_was,
     game,
     hcp,
@@ -45,7 +45,7 @@ _FOUR_HEARTS = Bid(4, HEARTS)
 
 
 @dataclass(frozen=True)
-class ContestedEndSituation(RestSituation):
+class ContestedEndSituation(AfterAnswer):
     """The responder's last turn: ``theirs`` is the code of the other side's last bid.
 
     That is the overcaller's second one if there is one, else the advancer's.

@@ -15,7 +15,7 @@ from analysis.bidding.after_answer import (
     INVITES,
     JUMP,
     MINIMUM,
-    RestSituation,
+    AfterAnswer,
     answer_was,
     game,
     hcp,
@@ -27,17 +27,17 @@ from analysis.bidding.after_answer import (
 from analysis.bidding.rules import Condition, Rule, RuleTable, at_least, holds
 from analysis.cards.bids import NOTRUMP, SPADES, bid_code
 
-_THREE_CARD: Condition[RestSituation] = answer_was("a raise on three cards", "three_card_raise")
-_REBID: Condition[RestSituation] = answer_was("a rebid", "own_suit", "second_suit", "rebid")
-_GAME_WITHOUT_ROOM: tuple[Condition[RestSituation], ...] = (
+_THREE_CARD: Condition[AfterAnswer] = answer_was("a raise on three cards", "three_card_raise")
+_REBID: Condition[AfterAnswer] = answer_was("a rebid", "own_suit", "second_suit", "rebid")
+_GAME_WITHOUT_ROOM: tuple[Condition[AfterAnswer], ...] = (
     holds("no room to invite", lambda s: ~s.room),
     support(lambda a: a.rest.game - 1),
 )
-_NOTRUMP_UP: Condition[RestSituation] = holds(
+_NOTRUMP_UP: Condition[AfterAnswer] = holds(
     "opener's answer: a jump in notrump",
     lambda s: s.answered("notrump") & (s.answer_level > np.asarray(s.level)),
 )
-_NOTRUMP_AT: dict[int, Condition[RestSituation]] = {
+_NOTRUMP_AT: dict[int, Condition[AfterAnswer]] = {
     level: holds(
         f"opener's answer: {level}NT at its cheapest level",
         lambda s, level=level: (  # type: ignore[misc]
@@ -48,15 +48,15 @@ _NOTRUMP_AT: dict[int, Condition[RestSituation]] = {
 }
 
 
-def _own_major(s: RestSituation) -> ArrayLike:
+def _own_major(s: AfterAnswer) -> ArrayLike:
     return bid_code(s.over_answer(s.longest_promised), s.longest_promised)
 
 
-def _back(s: RestSituation) -> ArrayLike:
+def _back(s: AfterAnswer) -> ArrayLike:
     return bid_code(s.over_answer(np.asarray(s.opening)), np.asarray(s.opening))
 
 
-CONTINUATION: RuleTable[RestSituation] = RuleTable(
+CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
     "After the opener's answer, the advancer having passed",
     (
         Rule(

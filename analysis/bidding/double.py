@@ -15,12 +15,13 @@ from analysis.bidding.after_overcall import (
     BOTH_MINORS,
     EITHER_MAJOR,
     FOUR_SPADES,
-    MESSAGES,
+    MESSAGE,
     Overcalled,
 )
 from analysis.bidding.rules import Rule, RuleTable, at_least, at_most, holds, need_by_level
 from analysis.cards.bids import HEARTS, SPADES
 from analysis.cards.hands import Suit
+from analysis.vocabulary.dimension import Dimension
 
 PROMISED_CARDS = 4
 """Cards that the double promises in a suit."""
@@ -99,7 +100,7 @@ REASON: RuleTable[Overcalled] = RuleTable(
             ],
         ),
         Rule(
-            MESSAGES[FOUR_SPADES],
+            MESSAGE.names[FOUR_SPADES],
             "exactly four spades",
             lambda a: "the message is exactly four spades",
             [[holds("exactly four spades promised", lambda s: s.message == FOUR_SPADES)]],
@@ -139,3 +140,5 @@ REASON: RuleTable[Overcalled] = RuleTable(
         ),
     ),
 )
+
+REASON_GIVEN = Dimension("reason", "reason", "Why the double was chosen.", REASON.wordings)

@@ -1,4 +1,4 @@
-"""Sections 5 and 8: where the auction comes to rest, named by its last bid."""
+"""Sections 5 and 8: the final contract, named by the last bid."""
 
 from __future__ import annotations
 
@@ -7,46 +7,51 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.bidding.after_answer import RestSituation
+from analysis.bidding.after_answer import AfterAnswer
 from analysis.bidding.after_overcall import GAME_LEVEL
 from analysis.bidding.rules import Decided
 from analysis.cards.bids import NO_BID, NOTRUMP, SPADES
+from analysis.vocabulary.dimension import Dimension
 
 FIT_TRUMPS = 8
 """Trumps that make a fit."""
 
-RESTS = (
-    "game",
-    "three_notrump",
-    "part_score_fit",
-    "part_score_no_fit",
-    "notrump_part_score",
-    "defended",
-    "their_contract",
-    "goes_on",
+FINAL_CONTRACT = Dimension(
+    "rest",
+    "final contract",
+    "The final contract, by the last bid.",
+    {
+        "game": "game in a suit",
+        "three_notrump": "3NT or higher",
+        "part_score_fit": "part-score with a fit",
+        "part_score_no_fit": "part-score without a fit",
+        "notrump_part_score": "part-score in notrump",
+        "defended": "defended, doubled",
+        "their_contract": "their contract",
+        "goes_on": "goes on, not followed",
+    },
 )
-"""The resting places as tables name them."""
 GAME, THREE_NOTRUMP, PART_FIT, PART_NO_FIT, PART_NOTRUMP, DEFENDED, THEIR_CONTRACT, GOES_ON = range(
-    len(RESTS)
+    FINAL_CONTRACT.size
 )
 
 
 @dataclass(frozen=True)
 class FinalContracts:
-    """Where auctions rest; int8, one entry an auction.
+    """Final contracts; int8, one entry an auction.
 
-    ``rest`` is a position in :data:`RESTS`, ``last_bid`` a code
+    ``contract`` is a code of :data:`FINAL_CONTRACT`, ``last_bid`` a code
     (:data:`~analysis.cards.bids.NO_BID` where it goes on); ``trumps`` are opener's and responder's
     cards in the suit last bid, 0 in notrump and where it goes on.
     """
 
-    rest: NDArray[np.int8]
+    contract: NDArray[np.int8]
     last_bid: NDArray[np.int8]
     trumps: NDArray[np.int8]
 
 
-def final_contracts(end: Decided[RestSituation]) -> FinalContracts:
-    """Where each auction rests, by what ``CONTINUATION`` or ``CONTESTED_END`` says."""
+def final_contracts(end: Decided[AfterAnswer]) -> FinalContracts:
+    """The final contract of each auction, by what ``CONTINUATION`` or ``CONTESTED_END`` says."""
     last = end.bid
     suit = last % 5
     in_suit_bid = (last != NO_BID) & (suit != NOTRUMP)

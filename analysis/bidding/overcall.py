@@ -27,6 +27,7 @@ from analysis.bidding.rules import (
 )
 from analysis.cards.bids import DIAMONDS, HEARTS, MAJORS, NO_BID, NOTRUMP, SPADES, SUITS, bid_code
 from analysis.cards.hands import BoolArray, IntArray, Suit
+from analysis.vocabulary.dimension import Dimension
 
 MAX_JUMP = 4
 """The highest level of a weak jump, reached with eight cards or more."""
@@ -243,6 +244,10 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable(
         ),
         Rule("pass", "pass", lambda a: "anything else: pass"),
     ),
+)
+
+ACTION = Dimension(
+    "action", "next hand's call", "What the hand after the opener does.", OVERCALL.wordings
 )
 
 

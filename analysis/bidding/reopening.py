@@ -18,6 +18,7 @@ from analysis.bidding.after_overcall import Overcalled
 from analysis.bidding.rules import Condition, Rule, RuleTable, at_least, at_most, holds
 from analysis.cards.bids import NOTRUMP, SUITS, bid_code
 from analysis.cards.hands import IntArray
+from analysis.vocabulary.dimension import Dimension
 
 _HIGHEST = 3
 """The highest level that the opener reopens at."""
@@ -185,7 +186,11 @@ REOPENING: RuleTable[ReopeningSituation] = RuleTable(
     known=("notrump", "second_suit", "own_suit", "double", "pass"),
 )
 
-REOPENINGS = (*REOPENING.names, "not_reached")
-"""What the opener does after two passes, as tables name it."""
-NOT_REACHED = len(REOPENING.names)
-DOUBLE_AGAIN = REOPENINGS.index("double")
+REOPENING_CALL = Dimension(
+    "reopening",
+    "opener's reopening call",
+    "What the opener does after two passes.",
+    REOPENING.worded() | {"not_reached": "not reached"},
+)
+NOT_REACHED = REOPENING_CALL.code("not_reached")
+DOUBLE_AGAIN = REOPENING_CALL.code("double")

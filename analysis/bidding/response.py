@@ -40,6 +40,7 @@ from analysis.cards.bids import (
     SUIT_SYMBOLS,
     bid_code,
 )
+from analysis.vocabulary.dimension import Dimension
 
 
 def _new_suit(
@@ -215,14 +216,18 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
     ),
 )
 
-ABOVE_CEILING = len(RESPONSE.names)
-CALLS = (*RESPONSE.names, "above_ceiling")
-"""The responder's calls as tables name them; a call's code is its position."""
+CALL = Dimension(
+    "call",
+    "responder's call",
+    "The responder's call, as the rules of the agreement name it.",
+    RESPONSE.worded() | {"above_ceiling": "above the double's ceiling"},
+)
+ABOVE_CEILING = CALL.code("above_ceiling")
 
-DOUBLE_CALL = CALLS.index("double")
-PASS_CALL = CALLS.index("pass")
-PENALTY_PASS_CALL = CALLS.index("penalty_pass")
-ONE_LEVEL_MAJOR_CALL = CALLS.index("one_level_major")
+DOUBLE_CALL = CALL.code("double")
+PASS_CALL = CALL.code("pass")
+PENALTY_PASS_CALL = CALL.code("penalty_pass")
+ONE_LEVEL_MAJOR_CALL = CALL.code("one_level_major")
 
 
 def above_ceiling_sentence(agreement: Agreement) -> str:
@@ -234,7 +239,7 @@ def above_ceiling_sentence(agreement: Agreement) -> str:
 
 
 def decide_call(situation: Overcalled) -> NDArray[np.int8]:
-    """The responder's calls as positions in :data:`CALLS`; int8, shape of the hands."""
+    """The responder's calls as codes of :data:`CALL`; int8, shape of the hands."""
     return calls_of(RESPONSE.decide(situation))
 
 

@@ -9,7 +9,7 @@ object also tells a reader by how much a hand missed it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, reduce
 from typing import Any, Generic, TypeVar
@@ -17,10 +17,10 @@ from typing import Any, Generic, TypeVar
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from analysis.agreements.agreement import Agreement, Range
+from analysis.agreements.agreement import Agreement
+from analysis.agreements.setting_kinds import Range
 from analysis.cards.bids import NO_BID, Bid
 from analysis.cards.hands import BoolArray, Hands, Suit
-from analysis.vocabulary.dimension import Name
 
 S = TypeVar("S", bound="Situation")
 Asked = TypeVar("Asked", bound="Situation", contravariant=True)
@@ -167,12 +167,17 @@ class RuleTable(Generic[S]):
         return tuple(dict.fromkeys([*self.known, *(rule.name for rule in self.rules)]))
 
     @cached_property
-    def wordings(self) -> dict[Name, str]:
-        """Name -> wording; the first rule of a name words it."""
-        first: dict[Name, str] = {}
+    def wordings(self) -> dict[str, str]:
+        """Name -> wording, in the order of the rules; the first rule of a name words it."""
+        first: dict[str, str] = {}
         for rule in self.rules:
             first.setdefault(rule.name, rule.wording)
         return first
+
+    def worded(self, known: Mapping[str, str] | None = None) -> dict[str, str]:
+        """Name -> wording, in the order of :attr:`names`; ``known`` words those of other tables."""
+        wordings = self.wordings | dict(known or {})
+        return {name: wordings[name] for name in self.names}
 
     @cached_property
     def name_codes(self) -> NDArray[np.int8]:

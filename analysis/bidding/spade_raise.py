@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from analysis.bidding.rules import Condition, Rule, RuleTable, Situation, at_least
 from analysis.cards.bids import SPADES, bid_code
 from analysis.cards.hands import IntArray
+from analysis.vocabulary.dimension import Dimension
 
 
 @dataclass(frozen=True)
@@ -72,3 +73,5 @@ SPADE_RAISE: RuleTable[SpadeRaiseSituation] = RuleTable(
         ),
     ),
 )
+
+SPADE_ANSWER = Dimension("answer", "opener's answer", "The answer to 1♠.", SPADE_RAISE.wordings)

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NewType
 
 import numpy as np
 from numpy.typing import NDArray
 
 from analysis.bidding.advancer import AdvancerSituation
-from analysis.bidding.after_answer import RestSituation
+from analysis.bidding.after_answer import AfterAnswer
 from analysis.bidding.after_overcall import Overcalled
 from analysis.bidding.answer import AnswerSituation
 from analysis.bidding.contested_answer import ContestedSituation
@@ -25,44 +26,63 @@ from analysis.bidding.rules import Decided
 from analysis.cards.bids import NO_BID
 from analysis.cards.hands import Hands
 
-Codes = NDArray[np.int8]
-Rows = NDArray[np.intp]
+Rows = NewType("Rows", NDArray[np.intp])
+"""Positions among the deals of an earlier stage."""
+
+# Each kind of small whole number has a type of its own: none may be taken for another.
+Seats = NewType("Seats", NDArray[np.int8])
+"""Seats from the dealer, 1 to 4; 0 for none."""
+Suits = NewType("Suits", NDArray[np.int8])
+BidCodes = NewType("BidCodes", NDArray[np.int8])
+Actions = NewType("Actions", NDArray[np.int8])
+"""Codes of ``ACTION``, the next hand's call."""
+Sequences = NewType("Sequences", NDArray[np.int8])
+"""Codes of ``SEQUENCE``, positions in ``SEQUENCES``."""
+Calls = NewType("Calls", NDArray[np.int8])
+"""Codes of ``CALL``, the responder's."""
+Reasons = NewType("Reasons", NDArray[np.int8])
+"""Codes of ``REASON_GIVEN``."""
+Answers = NewType("Answers", NDArray[np.int8])
+"""Codes of ``ANSWER_GIVEN``."""
+Contracts = NewType("Contracts", NDArray[np.int8])
+"""Codes of ``FINAL_CONTRACT``."""
+Reopenings = NewType("Reopenings", NDArray[np.int8])
+"""Codes of ``REOPENING_CALL``."""
 
 
 @dataclass(frozen=True)
 class Openings:
-    """Every deal: ``seat`` of the opener (1 to 4, 0 passed out), code of the ``bid``; shape (n,)."""
+    """Every deal: ``seat`` of the opener, 0 where all passed, and its ``bid``; shape (n,)."""
 
-    seat: Codes
-    bid: Codes
+    seat: Seats
+    bid: BidCodes
 
 
 @dataclass(frozen=True)
 class NextHands:
     """Deals opened with one of a suit: the opener's hand, and what the next hand did.
 
-    ``rows`` are positions among all deals; ``seat`` and ``suit`` are the opener's; ``call`` is a
-    position in ``OVERCALL.names``, ``overcall`` the code of a suit overcall or NO_BID.
+    ``rows`` are positions among all deals; ``seat`` and ``suit`` are the opener's; ``action`` is
+    what the next hand did, ``overcall`` its bid where that was an overcall of a suit.
     """
 
     rows: Rows
-    seat: Codes
-    suit: Codes
-    call: Codes
-    overcall: Codes
+    seat: Seats
+    suit: Suits
+    action: Actions
+    overcall: BidCodes
 
 
 @dataclass(frozen=True)
 class Responses:
     """Deals with an overcall of a suit: opener's hand, and what the responder's rules say.
 
-    ``rows`` are positions among all deals; ``pair`` is the position of opening and overcall in
-    ``PAIRS``.
+    ``rows`` are positions among all deals; ``sequence`` is the opening and the overcall.
     """
 
     rows: Rows
-    seat: Codes
-    pair: Codes
+    seat: Seats
+    sequence: Sequences
     opener: Hands
     decided: Decided[Overcalled]
 
@@ -72,14 +92,14 @@ class Responses:
         return self.decided.situation
 
     @cached_property
-    def call(self) -> Codes:
-        """The responder's call, a position in ``CALLS``."""
-        return calls_of(self.decided)
+    def call(self) -> Calls:
+        """The responder's call."""
+        return Calls(calls_of(self.decided))
 
     @cached_property
-    def bid(self) -> Codes:
-        """The code of the responder's bid, NO_BID for any other call and above the ceiling."""
-        return np.where(self.call == ABOVE_CEILING, np.int8(NO_BID), self.decided.bid)
+    def bid(self) -> BidCodes:
+        """The responder's bid, NO_BID for any other call and above the ceiling."""
+        return BidCodes(np.where(self.call == ABOVE_CEILING, np.int8(NO_BID), self.decided.bid))
 
 
 @dataclass(frozen=True)
@@ -88,7 +108,7 @@ class Undisturbed:
 
     rows: Rows
     answer: Decided[AnswerSituation]
-    end: Decided[RestSituation]
+    end: Decided[AfterAnswer]
 
 
 @dataclass(frozen=True)
@@ -105,24 +125,22 @@ class Contested:
 class Doubles:
     """Deals where the responder doubled: everything that follows.
 
-    ``rows`` are positions among :class:`Responses`. ``reason`` is a position in ``REASON.names``,
-    ``answer`` in ``ANSWERS``, ``rest`` in ``RESTS``; ``trumps`` are opener's
-    and responder's cards in the suit last bid. Every double is in ``undisturbed`` or in
-    ``contested``.
+    ``rows`` are positions among :class:`Responses`; ``trumps`` are opener's and responder's cards
+    in the suit last bid. Every double is in ``undisturbed`` or in ``contested``.
     """
 
     rows: Rows
     responder: Overcalled
     opener: AnswerSituation
-    reason: Codes
+    reason: Reasons
     advancer: Decided[AdvancerSituation]
     undisturbed: Undisturbed
     contested: Contested
-    answer: Codes
-    answer_bid: Codes
-    rest: Codes
-    last_bid: Codes
-    trumps: Codes
+    answer: Answers
+    answer_bid: BidCodes
+    final_contract: Contracts
+    last_bid: BidCodes
+    trumps: NDArray[np.int8]
 
 
 @dataclass(frozen=True)
@@ -130,12 +148,12 @@ class Passes:
     """Deals where the responder passed, to defend or for want of a call.
 
     ``rows`` are positions among :class:`Responses`; ``to_opener`` are positions among these, where
-    the advancer passes, too, and ``opener`` says what the opener then does. ``reopening`` is a
-    position in ``REOPENINGS``, one entry a pass of the responder's.
+    the advancer passes, too, and ``opener`` says what the opener then does. ``reopening`` has
+    one entry a pass of the responder's.
     """
 
     rows: Rows
     advancer: Decided[AdvancerSituation]
     to_opener: Rows
     opener: Decided[ReopeningSituation]
-    reopening: Codes
+    reopening: Reopenings

@@ -12,6 +12,7 @@ from functools import total_ordering
 from typing import Any
 
 from analysis.errors import InputError
+from analysis.vocabulary.dimension import Dimension, Numbers
 
 CLUBS, DIAMONDS, HEARTS, SPADES, NOTRUMP = range(5)
 SUITS = (CLUBS, DIAMONDS, HEARTS, SPADES)
@@ -24,13 +25,21 @@ SUIT_SYMBOLS = ("♣", "♦", "♥", "♠")
 RANKS = "23456789TJQKA"
 """The ranks in order; the rank's position is its bit in a holding."""
 
-BOARDS_PER_SESSION = 24
 N_DEALS = 53_644_737_765_488_792_839_237_440_000
 """All bridge deals: 52! / (13!)^4."""
 
 NO_BID = -1
 PASS = "pass"
 DOUBLE = "double"
+
+SUIT = Dimension("suit", "suit", "A suit.", {name: name for name in SUIT_NAMES})
+SEAT = Numbers(
+    "seat",
+    "seat",
+    "Where the opener sits, clockwise from the dealer, who is 1.",
+    range(1, 5),
+    "seat",
+)
 
 
 def bid_code(level: Any, denomination: Any) -> Any:
@@ -83,3 +92,10 @@ class Bid:
 
     def __lt__(self, other: Bid) -> bool:
         return self.code < other.code
+
+
+def call_symbol(call: str | None) -> str:
+    """A call as readers see it: pass, double or 2♥; None where the agreement has none."""
+    if call is None:
+        return "not in the agreement"
+    return call if call in (PASS, DOUBLE) else Bid.parse(call).symbol

@@ -12,7 +12,9 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.cards.bids import SUIT_NAMES
 from analysis.cards.hands import LENGTH_SHIFT, Scalar, class_words
+from analysis.vocabulary.dimension import Combinations, Numbers
 
 N_HCP = 38
 """Point counts of a hand: 0 to 37."""
@@ -21,6 +23,18 @@ SHAPES = np.array(
     [shape for shape in product(range(14), repeat=4) if sum(shape) == 13], dtype=np.int16
 )
 """The 560 shapes, lexicographic; shape (560, 4): lengths of clubs, diamonds, hearts, spades."""
+
+PARTNERSHIP_SHAPES = np.array(
+    [shape for shape in product(range(14), repeat=4) if sum(shape) == 26], dtype=np.int16
+)
+"""The 1834 ways to divide two partners' 26 cards over the suits, lexicographic; shape (1834, 4)."""
+
+MAX_PARTNERSHIP_HCP = 40
+"""The most points that two hands hold: all there are."""
+
+HCP = Numbers("hcp", "HCP", "High-card points of a hand.", range(N_HCP), "points")
+LENGTHS = tuple(Numbers(name, name, f"Cards in {name}.", range(14), "cards") for name in SUIT_NAMES)
+SHAPE = Combinations(LENGTHS, SHAPES.tolist())
 
 N_CLASSES = len(SHAPES) * N_HCP
 

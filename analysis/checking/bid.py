@@ -1,55 +1,58 @@
-"""Twins of the bidding: openings in every seat; for an opening in first seat all that follows."""
+"""Exact counterparts of the bidding: openings in every seat; all that follows one in first seat."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 import numpy as np
 import pandas as pd
 
 from analysis.agreements.agreement import Agreement
-from analysis.bidding.after_overcall import messages_by_pair
-from analysis.bidding.response import CALLS
-from analysis.cards.bids import MAJORS, PASS, SUIT_NAMES, Bid
+from analysis.bidding.after_overcall import (
+    MESSAGE,
+    OPENING_BID,
+    SEQUENCE,
+    messages_by_sequence,
+    sequence_wording,
+)
+from analysis.bidding.double import REASON_GIVEN
+from analysis.bidding.holdings import MAJOR, OPENER_CARDS, OPENER_HOLDS, RESPONDER_CARDS
+from analysis.bidding.overcall import ACTION
+from analysis.bidding.response import CALL
+from analysis.cards.bids import MAJORS, SEAT, SUIT_NAMES
 from analysis.checking.family import Family, Grouping
 from analysis.counting.auction_counts import (
-    ACTION,
-    CALL,
     CALL_COUNTS,
+    EVERY_BID,
     EVERY_OPENING,
     FIRST_SEAT_FITS,
     NEXT_HANDS,
-    OPENER_CARDS,
     OPENER_MAJORS,
-    OPENING,
     OPENINGS_BY_SEAT,
-    REASON_COLUMN,
-    pairs,
 )
-from analysis.counting.dealt_counts import SEATS
+from analysis.counting.dealt_counts import EVERY_SEAT
 from analysis.counting.tally import DEALS, Tally
 from analysis.exact.one_hand import N_HANDS
 from analysis.exact.opener_majors import opener_majors
-from analysis.exact.opening import BIDS, opening_ways
-from analysis.exact.table import ANY, PROBABILITY, doubles_table, exact_table, next_hands_table
+from analysis.exact.opening import opening_ways
+from analysis.exact.responses import PROBABILITY
+from analysis.exact.table import ANY, doubles_table, exact_table, next_hands_table
 
-_FIRST_SEAT = 0
-"""Its position on an axis of seats 1 to 4."""
+_FIRST_SEAT = SEAT.code(1)
 
 
 def bid_families(tally: Tally, agreement: Agreement) -> Iterator[Family]:
     """The families that check the bidding; see :mod:`analysis.checking.deal_by_deal` for the rest."""
-    opened = tally[EVERY_OPENING.name][1]
-    labels = [Bid.from_code(code).symbol for code in range(BIDS)]
+    opened = tally[EVERY_OPENING.name][EVERY_SEAT.code(1)]
+    labels = [EVERY_BID.wording(name) for name in EVERY_BID.names[1:]]
     exact = opening_ways(agreement)[1:] / N_HANDS
     yield Family("openings", labels, opened[1:], exact, tally.deals)
 
-    for seat, counts in zip(SEATS[1:], tally[OPENINGS_BY_SEAT.name][1:], strict=True):
+    for seat, counts in zip(SEAT.names[1:], tally[OPENINGS_BY_SEAT.name][1:], strict=True):
         exact = opening_ways(agreement, seat) / N_HANDS
         yield Family(
             f"openings if nobody has opened, seat {seat}",
-            [PASS, *labels],
+            [*EVERY_BID.wordings.values()],
             counts,
             exact,
             int(counts.sum()),
@@ -57,12 +60,12 @@ def bid_families(tally: Tally, agreement: Agreement) -> Iterator[Family]:
 
     next_hands = tally[NEXT_HANDS.name][_FIRST_SEAT].ravel()
     table = next_hands_table(agreement)
-    labels = (table[OPENING].map(_symbol) + ", " + table[ACTION].map(_words)).to_list()
+    labels = [f"{OPENING_BID.of(row)}, {ACTION.of(row)}" for row in table.to_dict("records")]
     exact = table[PROBABILITY].to_numpy()
     yield Family("the next hand's calls", labels, next_hands, exact, tally.deals)
 
     overcalls = tally[CALL_COUNTS.name][_FIRST_SEAT].sum(axis=1)
-    labels = [_auction(opening, overcall) for opening, overcall in pairs.labels]
+    labels = [sequence_wording(row) for row in SEQUENCE.frame().to_dict("records")]
     table = exact_table(agreement)
     exact = table.loc[table[CALL] == ANY, PROBABILITY].to_numpy()
     yield Family("overcalls", labels, overcalls, exact, tally.deals)
@@ -71,11 +74,11 @@ def bid_families(tally: Tally, agreement: Agreement) -> Iterator[Family]:
     table = table[table[CALL] != ANY]
     if len(table):
         seen = tally[CALL_COUNTS.name][_FIRST_SEAT]
-        keys = list(table[[*pairs.columns, CALL]].itertuples(index=False, name=None))
+        keys = list(table[[*SEQUENCE.columns, CALL]].itertuples(index=False, name=None))
         yield Family(
             "the responder's calls",
-            [f"{_auction(opening, overcall)}, {_words(call)}" for opening, overcall, call in keys],
-            np.array([seen[pairs.labels.index(key[:2]), CALLS.index(key[2])] for key in keys]),
+            [f"{sequence_wording(row)}, {CALL.of(row)}" for row in table.to_dict("records")],
+            np.array([seen[SEQUENCE.code(*key[:2]), CALL.code(key[2])] for key in keys]),
             table[PROBABILITY].to_numpy(),
             tally.deals,
         )
@@ -84,13 +87,14 @@ def bid_families(tally: Tally, agreement: Agreement) -> Iterator[Family]:
     counts = tally[OPENER_MAJORS.name]
     for position, suit in enumerate(MAJORS):
         name = SUIT_NAMES[suit]
+        rows = table[table[MAJOR] == name].to_dict("records")
         yield Family(
             f"opener's {name}",
-            [_opener_label(row) for row in table[table["major"] == name].itertuples()],
+            [f"opener {OPENER_HOLDS.of(row)}" for row in rows],
             counts[:, position].ravel(),
-            table.loc[table["major"] == name, PROBABILITY].to_numpy(),
+            np.array([row[PROBABILITY] for row in rows]),
             tally.deals,
-            conditional=True,
+            [f"{sequence_wording(row)}, responder {RESPONDER_CARDS.of(row)}" for row in rows],
         )
     doubles = doubles_table(agreement)
     if doubles is not None:
@@ -99,43 +103,22 @@ def bid_families(tally: Tally, agreement: Agreement) -> Iterator[Family]:
 
 def _doubled(tally: Tally, agreement: Agreement, exact: pd.DataFrame) -> Iterator[Family]:
     """Opener's cards in the promised suit (the longer of two) given the double; reasons; messages."""
-    keys = [*pairs.columns, REASON_COLUMN, OPENER_CARDS]
+    keys = [*SEQUENCE.columns, REASON_GIVEN, OPENER_CARDS]
     counted = tally.frame(FIRST_SEAT_FITS)
-    table = counted.merge(exact, on=keys, how="outer").fillna({DEALS: 0, PROBABILITY: 0.0})
-    messages = dict(zip(pairs.labels, messages_by_pair(agreement), strict=True))
-    auctions = list(zip(*(table[column] for column in pairs.columns), strict=True))
-    cases = [
-        f"{_auction(*auction)}, {_words(reason)}"
-        for auction, reason in zip(auctions, table[REASON_COLUMN], strict=True)
-    ]
-    cards = zip(cases, table[OPENER_CARDS], strict=True)
+    table = counted.merge(exact, on=keys, how="outer")
+    table = table.fillna({DEALS: 0, PROBABILITY: 0.0})
+    messages = messages_by_sequence(agreement)
+    rows = table.to_dict("records")
+    auctions, reasons = [sequence_wording(row) for row in rows], [*map(REASON_GIVEN.of, rows)]
     given = Family(
         "opener's cards given the double",
-        [f"{case}: opener {number}" for case, number in cards],
+        [f"opener {OPENER_CARDS.of(row)}" for row in rows],
         table[DEALS].to_numpy(dtype=np.int64),
         table[PROBABILITY].to_numpy(),
         tally.deals,
-        conditional=True,
+        [f"{auction}, {reason}" for auction, reason in zip(auctions, reasons, strict=True)],
     )
     yield given
-    reasons = Grouping.of(case.replace(", ", ": ") for case in cases)
-    yield given.grouped("reasons for the double", reasons, conditional=True)
-    promised = Grouping.of(_words(messages[auction]) for auction in auctions)
-    yield given.grouped("messages of the double", promised)
-
-
-def _opener_label(row: Any) -> str:
-    auction = _auction(row.opening, row.overcall)
-    return f"{auction}, responder {row.responder_cards}: opener {row.opener_holds}"
-
-
-def _auction(opening: object, overcall: object) -> str:
-    return f"{_symbol(opening)} ({_symbol(overcall)})"
-
-
-def _symbol(bid: object) -> str:
-    return Bid.parse(str(bid)).symbol
-
-
-def _words(action: str) -> str:
-    return action.replace("_", " ")
+    yield given.grouped("reasons for the double", Grouping.of(reasons, auctions))
+    promised = [MESSAGE.wording(messages[code]) for code in SEQUENCE.codes(table)]
+    yield given.grouped("messages of the double", Grouping.of(promised))

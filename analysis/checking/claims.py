@@ -11,16 +11,16 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
-from analysis.bidding.after_overcall import PAIRS
-from analysis.bidding.contested_answer import ANSWERS
-from analysis.bidding.response import CALLS, DOUBLE_CALL
+from analysis.bidding.after_overcall import SEQUENCES
+from analysis.bidding.contested_answer import ANSWER_GIVEN
+from analysis.bidding.response import CALL, DOUBLE_CALL
 from analysis.cards.bids import NOTRUMP, SUITS, Bid
 from analysis.counting.auction_counts import CALL_COUNTS, DOUBLE_COUNTS, EVERY_OPENING, NEXT_HANDS
 from analysis.counting.run import Run
 from analysis.exact.one_hand import N_HANDS, class_hands, hand_classes, hcp_ways
 from analysis.exact.opening import opening_ways
-from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, ratio, wilson
-from analysis.telling.sentences.words import interval, percent
+from analysis.statistics.intervals import ratio, wilson
+from analysis.vocabulary.numerals import interval, percent
 
 FILE = Path(__file__).with_name("claims.csv")
 ID, STUDY = "id", "this_study"
@@ -66,9 +66,9 @@ def _counted_figures(run: Run) -> dict[str, str]:
     calls = run.tally[CALL_COUNTS.name].sum(axis=0)
     answers = run.tally[DOUBLE_COUNTS.name].sum(axis=(0, 1, 2, 4))
     overcalls, doubles = int(calls.sum()), int(calls[:, DOUBLE_CALL].sum())
-    passes = calls[:, CALLS.index(PENALTY_PASS)]
-    at_one = np.array([bid.level == 1 for _, bid in PAIRS])
-    left_in = int(answers[ANSWERS.index(PENALTY_PASS)])
+    passes = calls[:, CALL.code(PENALTY_PASS)]
+    at_one = np.array([bid.level == 1 for _, bid in SEQUENCES])
+    left_in = int(answers[ANSWER_GIVEN.code(PENALTY_PASS)])
     for_each = _ratio(doubles, int(passes.sum()))
     return {
         "claim.cohen.open": _shares(opened, run.tally.deals),
@@ -100,7 +100,7 @@ def _share(part: int, whole: int) -> str:
     if not whole:
         return _NOTHING
     low, high = wilson(part, whole)
-    return percent({ESTIMATE: part / whole, LOW: float(low), HIGH: float(high)})
+    return percent(part / whole, float(low), float(high))
 
 
 def _ratio(part: int, other: int) -> str:
@@ -108,7 +108,7 @@ def _ratio(part: int, other: int) -> str:
     if not part + other:
         return _NOTHING
     middle, low, high = (float(number) for number in ratio(part, other))
-    return f"{interval(middle, low, high, least=1)} doubles for each pass that hopes to defend"
+    return f"{interval(middle, low, high, least=1)} doubles for each penalty pass"
 
 
 def _shares(opened: np.ndarray, deals: int) -> str:

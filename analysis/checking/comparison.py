@@ -1,4 +1,4 @@
-"""The table of twins: every counted quantity that has an exact value, beside that value.
+"""Every counted quantity that has an exact counterpart, beside it.
 
 Quantities come in families (:class:`~analysis.checking.family.Family`), each with one joint test: a
 chi-square over all its cells, small ones pooled by the rule of
@@ -25,12 +25,33 @@ from analysis.checking.family import FAMILY, Family
 from analysis.checking.independence import independence_families
 from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
+from analysis.vocabulary.column import NO_UNIT, Flag
+from analysis.vocabulary.measure import Measure, Share, WholeNumber
 
 FALSE_ALARM = 1e-3
 """At most so often does the check of a machine that is right fail."""
 
-CELLS, POOLED, STATISTIC, DF = "cells", "pooled", "statistic", "df"
-P_VALUE, FAILS_BELOW, PASSES = "p_value", "fails_below", "passes"
+CELLS = WholeNumber("cells", "cells", "Cells of the family.", "cells", least=1)
+POOLED = WholeNumber(
+    "pooled", "pooled", "Cells put together because they expect too few deals.", "cells"
+)
+STATISTIC = Measure(
+    "statistic",
+    "statistic",
+    "Pearson's chi-square; for deals that came twice, their number.",
+    form=".1f",
+)
+DF = WholeNumber("df", "df", "Degrees of freedom of the chi-square.", NO_UNIT)
+P_VALUE = Share(
+    "p_value",
+    "p-value",
+    "Chance that a right machine differs from the exact values at least so much.",
+    form=".2g",
+)
+FAILS_BELOW = Share(
+    "fails_below", "fails below", "The p-value below which the family fails.", form=".1g"
+)
+PASSES = Flag("passes", "passes", "Whether the family passes.")
 
 
 def families(run: Run) -> list[Family]:
@@ -43,8 +64,8 @@ def families(run: Run) -> list[Family]:
     ]
 
 
-def twins(of: Sequence[Family]) -> pd.DataFrame:
-    """The table of twins, one row a cell.
+def counterparts(of: Sequence[Family]) -> pd.DataFrame:
+    """Counts beside their exact counterparts, one row a cell.
 
     Columns ``family``, ``case``, ``deals`` (in the case), ``of`` (the deals it is a share of),
     ``exact``, ``estimate``, ``low``, ``high`` (Wilson's, pointwise) and ``z`` (NaN where a cell

@@ -13,13 +13,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.agreements.agreement import Agreement
-from analysis.bidding.after_overcall import PAIRS
+from analysis.bidding.after_overcall import SEQUENCES
 from analysis.bidding.auction import Auctions
-from analysis.cards.bids import NO_BID, SUITS
+from analysis.cards.bids import NO_BID, SEAT, SUITS
 from analysis.cards.hand_classes import N_HCP, class_of
 from analysis.cards.hands import Hands, Suit
 from analysis.checking.family import Family
-from analysis.counting.dealt_counts import SEATS
 from analysis.counting.run import Run
 from analysis.counting.sampling import BATCH_BLOCKS, blocks_of, cards_of
 from analysis.exact.opening import opening_bids
@@ -41,7 +40,7 @@ def deal_by_deal(run: Run) -> Family:
     None should. A fault that shows in one deal of n is missed with chance (1 - 1/n)^deals.
     """
     blocks = blocks_of(run.tally.deals)[:SAMPLE_BLOCKS]
-    classes, seats = ClassCalls(run.agreement), (0, *SEATS)
+    classes, seats = ClassCalls(run.agreement), (0, *SEAT.names)
     counts = np.zeros((len(STEPS), len(seats)), dtype=np.int64)
     for start in range(0, len(blocks), BATCH_BLOCKS):
         cards = cards_of(run.record.seed, blocks[start : start + BATCH_BLOCKS])
@@ -60,13 +59,13 @@ class ClassCalls:
     """What every class of hands calls at each step, as the exact side has it."""
 
     def __init__(self, agreement: Agreement) -> None:
-        self._openings = [opening_bids(agreement, seat) for seat in SEATS]
+        self._openings = [opening_bids(agreement, seat) for seat in SEAT.names]
         calls, bids = zip(*(next_hand_calls(agreement, suit) for suit in SUITS), strict=True)
         self._next_calls, self._overcalls = np.stack(calls), np.stack(bids)
         self._responses = np.stack(
             [
                 responder_calls(agreement, opening, bid.denomination, bid.level)
-                for opening, bid in PAIRS
+                for opening, bid in SEQUENCES
             ]
         )
 
@@ -76,8 +75,8 @@ class ClassCalls:
 
     def _at_opening(self, auctions: Auctions) -> Differ:
         opened = auctions.openings
-        seat, bid = np.zeros_like(opened.seat), np.full_like(opened.bid, NO_BID)
-        for number in reversed(SEATS):
+        seat, bid = np.zeros(opened.seat.shape, np.int8), np.full(opened.bid.shape, NO_BID)
+        for number in reversed(SEAT.names):
             hands = Hands(auctions.words[number - 1])
             bids = self._openings[number - 1][
                 *_class(hands), _flag(hands.good_in(hands.longest(*SUITS)))
@@ -94,20 +93,20 @@ class ClassCalls:
             *_class(hands),
             *_flags(hands, hands.longest_but(stage.suit), stage.suit),
         )
-        call, overcall = self._next_calls[place], self._overcalls[place]
-        return stage.seat, (call != stage.call) | (overcall != stage.overcall)
+        action, overcall = self._next_calls[place], self._overcalls[place]
+        return stage.seat, (action != stage.action) | (overcall != stage.overcall)
 
     def _at_response(self, auctions: Auctions) -> Differ:
         stage = auctions.responses
         hands = _hands(auctions, stage.rows, stage.seat + 2)
-        suit = np.array([bid.denomination for _, bid in PAIRS])[stage.pair]
-        call = self._responses[stage.pair, *_class(hands), *_flags(hands, suit, suit)]
+        suit = np.array([bid.denomination for _, bid in SEQUENCES])[stage.sequence]
+        call = self._responses[stage.sequence, *_class(hands), *_flags(hands, suit, suit)]
         return stage.seat, call != stage.call
 
 
 def _hands(auctions: Auctions, rows: NDArray[np.intp], seat: NDArray[np.integer]) -> Hands:
     """The hands of ``rows`` in ``seat``, counted from 1 and round again after 4."""
-    return Hands(auctions.words[(seat - 1) % len(SEATS), rows])
+    return Hands(auctions.words[(seat - 1) % SEAT.size, rows])
 
 
 def _class(hands: Hands) -> tuple[NDArray[np.integer], NDArray[np.integer]]:

@@ -1,4 +1,4 @@
-"""Twins of the deals themselves: cards, hands, partnerships, splits, and no deal twice."""
+"""Exact counterparts of the deals themselves: cards, hands, partnerships, splits, and no deal twice."""
 
 from __future__ import annotations
 
@@ -13,18 +13,18 @@ from scipy.stats import chi2, poisson
 from analysis.cards.bids import MAJORS, SUIT_NAMES, SUITS
 from analysis.checking.family import Family, Grouping
 from analysis.counting.dealt_counts import (
-    CARD_NAMES,
+    CARD,
     CARDS_BY_SEAT,
+    EACH_SEAT,
     HAND_CLASSES,
     MAJOR_SPLITS,
     PARTNERSHIP_HCP,
     PARTNERSHIP_LENGTHS,
-    SEATS,
 )
 from analysis.counting.fingerprints import BITS, KEPT_SHARE, Fingerprints
 from analysis.counting.tally import Counts, Tally
 from analysis.exact.one_hand import HAND_CARDS, MAX_HCP, N_HANDS, hand_classes, shapes
-from analysis.exact.two_hands import N_PAIRS, pair_hcp_ways, pair_lengths
+from analysis.exact.two_hands import N_PARTNERSHIPS, partnership_hcp_ways, partnership_lengths
 from analysis.statistics.goodness_of_fit import GoodnessOfFit
 
 FIT = 8
@@ -37,13 +37,17 @@ FINGERPRINTS = (1 << BITS) // KEPT_SHARE
 def dealt_families(tally: Tally) -> Iterator[Family]:
     """The families that check the dealer, whatever the agreement."""
     yield _cards(tally[CARDS_BY_SEAT.name])
-    for seat, counts in zip(SEATS, tally[HAND_CLASSES.name], strict=True):
+    for seat, counts in zip(EACH_SEAT.names, tally[HAND_CLASSES.name], strict=True):
         yield from _hands(seat, counts)
     yield from _partnership_lengths(tally[PARTNERSHIP_LENGTHS.name])
     counts = tally[PARTNERSHIP_HCP.name]
     labels = [f"{points} HCP" for points in range(len(counts))]
     yield Family(
-        "HCP of seats 1 and 3", labels, counts, pair_hcp_ways() / N_PAIRS, int(counts.sum())
+        "HCP of seats 1 and 3",
+        labels,
+        counts,
+        partnership_hcp_ways() / N_PARTNERSHIPS,
+        int(counts.sum()),
     )
     yield from _splits(tally[MAJOR_SPLITS.name])
     yield _repeats(tally.fingerprints)
@@ -62,41 +66,40 @@ def _cards(counts: Counts) -> Family:
     statistic = (cards - 1) / cards * float(((counts - expected) ** 2).sum()) / max(expected, 1)
     df = (cards - 1) * (seats - 1)
     test = GoodnessOfFit(statistic, df, float(chi2.sf(statistic, df)), 0)
-    labels = [f"{card} in seat {seat}" for card in CARD_NAMES for seat in SEATS]
+    labels = [f"{card} in seat {seat}" for card in CARD.names for seat in EACH_SEAT.names]
     shares = np.full(counts.size, 1 / seats)
     return Family("cards by seat", labels, counts.ravel(), shares, deals, own_test=test)
 
 
 @lru_cache
-def _hand_labels() -> tuple[list[str], dict[str, Grouping]]:
-    """The labels of the classes of hands, and coarser ones by what they tell of a hand."""
+def _hand_labels() -> tuple[list[str], list[str], dict[str, Grouping]]:
+    """The points and the shape of each class of hands, and coarser cells by what tells of a hand."""
     points = range(MAX_HCP + 1)
     rows = np.repeat(shapes(), len(points), axis=0)
     texts = [_dashed(row) for row in rows.tolist()]
-    hcp = [*points] * len(shapes())
+    hcp = [f"{n:2} HCP" for n in [*points] * len(shapes())]
     ordered = -np.sort(-rows, axis=1)
     coarser = {
-        "HCP": [f"{n:2} HCP" for n in hcp],
+        "HCP": hcp,
         "shapes": texts,
         "patterns": [_dashed(row) for row in ordered.tolist()],
         "longest suit": [f"{n:2} cards" for n in ordered[:, 0]],
     }
     for suit in SUITS:
         coarser[SUIT_NAMES[suit]] = [f"{n:2} cards" for n in rows[:, suit]]
-    classes = [f"{text}: {n} HCP" for text, n in zip(texts, hcp, strict=True)]
-    return classes, {name: Grouping.of(labels) for name, labels in coarser.items()}
+    return hcp, texts, {name: Grouping.of(labels) for name, labels in coarser.items()}
 
 
 def _hands(seat: int, counts: Counts) -> Iterator[Family]:
     """Shape and points of one seat's hand, and what follows from them."""
-    labels, coarser = _hand_labels()
+    hcp, texts, coarser = _hand_labels()
     classes = Family(
         f"HCP within a shape, seat {seat}",
-        labels,
+        hcp,
         counts.ravel(),
         hand_classes().ravel() / N_HANDS,
         int(counts.sum()),
-        conditional=True,
+        texts,
     )
     yield classes
     for name, grouping in coarser.items():
@@ -109,13 +112,13 @@ def _dashed(lengths: Iterable[int]) -> str:
 
 def _partnership_lengths(counts: Counts) -> Iterator[Family]:
     """Combined lengths of seats 1 and 3; the other side has the rest of each suit."""
-    lengths, ways = pair_lengths()
+    lengths, ways = partnership_lengths()
     deals = int(counts.sum())
     both = Family(
         "combined lengths of seats 1 and 3",
         ["-".join(map(str, row)) for row in lengths.tolist()],
         counts,
-        ways / N_PAIRS,
+        ways / N_PARTNERSHIPS,
         deals,
     )
     yield both
@@ -132,9 +135,9 @@ def _partnership_lengths(counts: Counts) -> Iterator[Family]:
 
 
 def _fits(majors: NDArray[np.integer]) -> list[str]:
-    """The majors in which a side has a fit, in words."""
-    words = ("none", "hearts", "spades", "both")
-    return [words[code] for code in ((majors >= FIT) @ np.array([1, 2])).tolist()]
+    """The majors in which a side has a fit."""
+    sets = ("none", "hearts", "spades", "both")
+    return [sets[code] for code in ((majors >= FIT) @ np.array([1, 2])).tolist()]
 
 
 def _splits(counts: Counts) -> Iterator[Family]:
@@ -150,21 +153,22 @@ def _splits(counts: Counts) -> Iterator[Family]:
     out, spades_out = HAND_CARDS - hearts, HAND_CARDS - spades
     ways *= comb(out, in_2) * comb(spades_out, spades_in_2)
     ways *= comb(unseen - out - spades_out, HAND_CARDS - in_2 - spades_in_2)
-    chances = np.asarray(ways / (N_PAIRS * comb(unseen, HAND_CARDS)), dtype=np.float64)
+    chances = np.asarray(ways / (N_PARTNERSHIPS * comb(unseen, HAND_CARDS)), dtype=np.float64)
     table = np.stack([out, in_2, spades_out, spades_in_2], axis=1)[ways > 0].tolist()
     both = Family(
         "spades, given how hearts lie",
-        [f"hearts {h}-{o - h}, {t} spades: {s} in seat 2" for o, h, t, s in table],
+        [f"{s} in seat 2" for _, _, _, s in table],
         counts.ravel()[ways > 0],
         chances[ways > 0],
         int(counts.sum()),
-        conditional=True,
+        [f"hearts {h}-{o - h}, {t} spades" for o, h, t, _ in table],
     )
     yield both
     for suit, column in zip(MAJORS, (0, 2), strict=True):
         sides = [(row[column], row[column + 1]) for row in table]
-        labels = [f"{o:2} outstanding: {max(h, o - h)}-{min(h, o - h)}" for o, h in sides]
-        yield both.grouped(f"split of {SUIT_NAMES[suit]}", Grouping.of(labels), conditional=True)
+        labels = [f"{max(h, o - h)}-{min(h, o - h)}" for o, h in sides]
+        splits = Grouping.of(labels, [f"{o:2} outstanding" for o, _ in sides])
+        yield both.grouped(f"split of {SUIT_NAMES[suit]}", splits)
 
 
 def _repeats(fingerprints: Fingerprints) -> Family:

@@ -11,14 +11,18 @@ from numpy.typing import NDArray
 
 from analysis.counting.tally import DEALS
 from analysis.statistics.goodness_of_fit import (
+    EXACT,
     SMALLEST_EXPECTED,
     GoodnessOfFit,
+    Z,
     goodness_of_fit,
     z_score,
 )
-from analysis.statistics.intervals import Floats, with_intervals
+from analysis.statistics.intervals import OF, Floats, with_intervals
+from analysis.vocabulary.column import Column
 
-FAMILY, CASE, OF, EXACT, Z = "family", "case", "of", "exact", "z"
+FAMILY = Column("family", "family", "Cells that exclude each other, tested together.")
+CASE = Column("case", "case", "The case, by its name in the column that the grouping names.")
 
 # The rounding of a sum of float64 probabilities stays far below this.
 _ALL = 1 - 1e-12
@@ -26,16 +30,20 @@ _ALL = 1 - 1e-12
 
 @dataclass(frozen=True, eq=False)
 class Grouping:
-    """Coarser labels for the cells of a family: their ``names``, and each cell's ``group``."""
+    """Coarser cells for a family: their ``labels`` and ``cases``, and each cell's ``group``."""
 
-    names: list[str]
+    labels: list[str]
+    cases: list[str]
     group: NDArray[np.intp]
 
     @classmethod
-    def of(cls, labels: Iterable[str]) -> Grouping:
-        """From one label a cell."""
-        names, group = np.unique(list(labels), return_inverse=True)
-        return cls(names.tolist(), group)
+    def of(cls, labels: Iterable[str], cases: Iterable[str] = ()) -> Grouping:
+        """From one label a cell, and one case where shares are to be of a case."""
+        cells = [*zip(cases, labels, strict=True)] if cases else [("", each) for each in labels]
+        found = sorted(set(cells))
+        place = {cell: at for at, cell in enumerate(found)}
+        group = np.array([place[cell] for cell in cells], dtype=np.intp)
+        return cls([label for _, label in found], [c for c, _ in found] if cases else [], group)
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,9 +61,9 @@ class Family:
         Exact; their sum is less than 1 where some deals belong to no cell.
     deals : int
         Deals looked at.
-    conditional : bool
-        Whether labels read "case: part", such as "5 outstanding: 3-2". The table of twins then
-        states each cell's share of its case, otherwise its share of all deals looked at.
+    cases : sequence of str, one a cell, optional
+        What each cell's share is stated of, such as "5 outstanding" for the label "3-2"; without
+        them shares are of all deals looked at.
     own_test : GoodnessOfFit, optional
         The joint test where it is not the chi-square over all cells.
     """
@@ -65,7 +73,7 @@ class Family:
     counts: NDArray[np.integer]
     probabilities: Floats
     deals: int
-    conditional: bool = False
+    cases: Sequence[str] = ()
     own_test: GoodnessOfFit | None = None
 
     @property
@@ -80,29 +88,28 @@ class Family:
         return goodness_of_fit(counts, probabilities)
 
     def rows(self) -> pd.DataFrame:
-        """The family's part of the table of twins; see :func:`analysis.checking.comparison.twins`."""
+        """The family's rows of :func:`analysis.checking.comparison.counterparts`."""
         counts, exact = self.counts, self.probabilities
         of = np.full(len(counts), self.deals)
-        if self.conditional:
-            cases = [label.partition(":")[0] for label in self.labels]
-            _, case = np.unique(cases, return_inverse=True)
+        labels = self.labels
+        if self.cases:
+            labels = [f"{case}: {label}" for case, label in zip(self.cases, labels, strict=True)]
+            _, case = np.unique(self.cases, return_inverse=True)
             of = _totals(case, counts)[case]
             with np.errstate(invalid="ignore"):
                 exact = exact / np.bincount(case, exact)[case]
-        table = pd.DataFrame(
-            {FAMILY: self.name, CASE: self.labels, DEALS: counts, OF: of, EXACT: exact}
-        )
+        table = pd.DataFrame({FAMILY: self.name, CASE: labels, DEALS: counts, OF: of, EXACT: exact})
         table = with_intervals(table, DEALS, OF)
         expects = of * exact
         small = (expects > 0) & (expects < SMALLEST_EXPECTED)
         table[Z] = np.where(small, np.nan, z_score(counts, of, exact))
         return table[(counts > 0) | (self.probabilities > 0)]
 
-    def grouped(self, name: str, grouping: Grouping, conditional: bool = False) -> Family:
-        """The family by coarser labels: cells with the same label are put together."""
+    def grouped(self, name: str, grouping: Grouping) -> Family:
+        """The family by coarser cells: those of the same group are put together."""
         probabilities = np.bincount(grouping.group, self.probabilities).astype(np.float64)
         counts = _totals(grouping.group, self.counts)
-        return Family(name, grouping.names, counts, probabilities, self.deals, conditional)
+        return Family(name, grouping.labels, counts, probabilities, self.deals, grouping.cases)
 
 
 def _totals(group: NDArray[np.intp], counts: NDArray[np.integer]) -> NDArray[np.int64]:

@@ -7,7 +7,6 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from analysis.cards.bids import BOARDS_PER_SESSION
 from analysis.cards.dealing import BLOCK_DEALS
 from analysis.commands.options import (
     add_agreement_option,
@@ -15,6 +14,7 @@ from analysis.commands.options import (
     usable_path,
     whole_number,
 )
+from analysis.counting.sessions import BOARDS_PER_SESSION
 from analysis.errors import InputError
 from analysis.lessons.auction_of_deal import Course
 from analysis.lessons.board import Board, Origin

@@ -1,8 +1,9 @@
-"""``double-study check``: count deals and hold every count against its exact value."""
+"""``double-study check``: count deals and compare every count with its exact value."""
 
 from __future__ import annotations
 
 import argparse
+from collections.abc import Callable
 
 import pandas as pd
 
@@ -12,19 +13,20 @@ from analysis.checking.comparison import (
     P_VALUE,
     PASSES,
     STATISTIC,
+    counterparts,
     families,
     joint_tests,
-    twins,
 )
-from analysis.checking.family import CASE, EXACT, FAMILY, OF, Z
+from analysis.checking.family import CASE, FAMILY
 from analysis.commands.options import add_agreement_option, add_run_options
 from analysis.counting import sampling as study
 from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
-from analysis.statistics.intervals import ESTIMATE, HIGH, LOW
+from analysis.statistics.goodness_of_fit import EXACT, Z
+from analysis.statistics.intervals import ESTIMATE, OF
 
 NAME = "check"
-HELP = "hold counted deals against exact values"
+HELP = "compare counted deals with exact values"
 EXAMPLE = "check --deals 4e6"
 FAILED = 1
 
@@ -40,10 +42,10 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Count, print the table of twins, and return 1 if a family fails."""
+    """Count, print the table of counterparts, and return 1 if a family fails."""
     tally = study.count(options.deals, options.seed, options.agreement, options.workers)
     found = families(Run.of(tally, options.seed, options.agreement))
-    tests, table = joint_tests(found), twins(found)
+    tests, table = joint_tests(found), counterparts(found)
     for name, rows in table.groupby(FAMILY, sort=False):
         print(f"{name}\n{_shown(rows)}\n")
     print(_verdicts(tests))
@@ -59,13 +61,11 @@ def run(options: argparse.Namespace) -> int:
 def _shown(rows: pd.DataFrame) -> str:
     left_out = len(rows) - ROWS
     farthest = rows[Z].abs().sort_values(ascending=False).index[:ROWS]
-    text = rows.loc[
-        farthest.sort_values(), [CASE, DEALS, OF, EXACT, ESTIMATE, LOW, HIGH, Z]
-    ].to_string(
-        index=False,
-        formatters={column: "{:.6f}".format for column in (EXACT, ESTIMATE, LOW, HIGH)}
-        | {Z: "{:+.2f}".format},
+    shown = rows.loc[farthest.sort_values(), [CASE, DEALS, OF, EXACT, *ESTIMATE.columns, Z]]
+    forms: dict[str, Callable[[object], str]] = dict.fromkeys(
+        (EXACT, *ESTIMATE.columns), "{:.6f}".format
     )
+    text = shown.to_string(index=False, formatters=forms | {Z: "{:+.2f}".format})
     more = (
         f"\n({left_out} more cells, nearer to their exact values or too rare for a z)"
         if left_out > 0
@@ -75,8 +75,10 @@ def _shown(rows: pd.DataFrame) -> str:
 
 
 def _verdicts(tests: pd.DataFrame) -> str:
-    shown = tests.assign(verdict=tests[PASSES].map({True: "passes", False: "FAILS"}))
-    return shown.drop(columns=PASSES).to_string(
-        index=False,
-        formatters={STATISTIC: "{:.2f}".format, P_VALUE: "{:.3g}".format, DF: "{:,}".format},
-    )
+    forms: dict[str, Callable[[object], str]] = {
+        STATISTIC: "{:.2f}".format,
+        P_VALUE: "{:.3g}".format,
+        DF: "{:,}".format,
+        PASSES: lambda passes: "passes" if passes else "FAILS",
+    }
+    return tests.to_string(index=False, formatters=forms)

@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 import pandas as pd
 
 from analysis.agreements.agreement import load
 from analysis.commands.options import SHIPPED_NAMES, add_run_options
 from analysis.comparing.agreements import Comparison, compare
-from analysis.statistics.intervals import CONFIDENCE, ESTIMATE, HIGH, LOW
+from analysis.statistics.intervals import CONFIDENCE, ESTIMATE
 from analysis.telling.tables.agreements import (
     DIFFERENCE,
-    DIFFERENCE_HIGH,
-    DIFFERENCE_LOW,
     doubles_compared,
     fits_compared,
     instead,
@@ -26,7 +24,7 @@ HELP = "bid the same deals by several agreements: differences, and what hands di
 EXAMPLE = "compare reference values_6_8_9_10"
 
 COMPARE_DEALS = 1_000_000
-_SHARES = (ESTIMATE, LOW, HIGH, DIFFERENCE, DIFFERENCE_LOW, DIFFERENCE_HIGH)
+_SHARES = (*ESTIMATE.columns, *DIFFERENCE.columns)
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -74,8 +72,8 @@ def _lines(comparisons: Sequence[Comparison], seed: int) -> Iterator[str]:
 
 def _table(title: str, table: pd.DataFrame) -> Iterator[str]:
     shown = [column for column in _SHARES if column in table]
-    signed = {column: "{:+.6f}" if column.startswith(DIFFERENCE) else "{:.6f}" for column in shown}
+    forms: dict[str, Callable[[object], str]] = {
+        column: ("{:+.6f}" if column in DIFFERENCE.columns else "{:.6f}").format for column in shown
+    }
     yield f"\n{title}"
-    yield table.to_string(
-        index=False, formatters={column: form.format for column, form in signed.items()}
-    )
+    yield table.to_string(index=False, formatters=forms)

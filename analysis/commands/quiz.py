@@ -7,7 +7,7 @@ import sys
 from itertools import count
 
 from analysis.agreements.settings_file import in_words
-from analysis.asking.answer_text import call_symbol
+from analysis.cards.bids import call_symbol
 from analysis.cards.notation import hand_symbols, read_call
 from analysis.commands.options import add_agreement_option, whole_number
 from analysis.errors import InputError

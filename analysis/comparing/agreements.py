@@ -26,7 +26,7 @@ from analysis.agreements.agreement import Agreement
 from analysis.bidding.another_agreement import rebid
 from analysis.bidding.auction import Auctions
 from analysis.bidding.final_contract import FIT_TRUMPS
-from analysis.bidding.response import CALLS, DOUBLE_CALL
+from analysis.bidding.response import ABOVE_CEILING, CALL, DOUBLE_CALL
 from analysis.bidding.stages import Responses
 from analysis.cards.bids import MAJORS, NO_BID
 from analysis.cards.hands import BoolArray
@@ -34,18 +34,27 @@ from analysis.counting.blocks import Blocks
 from analysis.counting.sampling import cards_of, over_blocks
 from analysis.counting.tally import Counts
 from analysis.errors import InputError
+from analysis.vocabulary.dimension import Dimension
 
-NO_RESPONDER = ("passed_out", "other_opening", "no_suit_overcall")
+_NO_RESPONDER = {
+    "passed_out": "passed out",
+    "other_opening": "an opening not of one of a suit",
+    "no_suit_overcall": "no overcall in a suit",
+}
+OUTCOME = Dimension(
+    "outcome",
+    "outcome",
+    "What a deal comes to: as far as it goes without a responder, else the responder's call.",
+    _NO_RESPONDER | CALL.wordings,
+)
+NO_RESPONDER = OUTCOME.names[: len(_NO_RESPONDER)]
 """What a deal may come to without a responder to an overcall."""
 
-OUTCOMES = (*NO_RESPONDER, *CALLS)
-"""What a deal comes to: as far as it goes without a responder, otherwise the responder's call."""
-
 PASSED_OUT, OTHER_OPENING, NO_SUIT_OVERCALL = range(len(NO_RESPONDER))
-DOUBLED = OUTCOMES.index(CALLS[DOUBLE_CALL])
-NO_CALL = OUTCOMES.index("above_ceiling")
+DOUBLED = OUTCOME.code(CALL.names[DOUBLE_CALL])
+NO_CALL = OUTCOME.code(CALL.names[ABOVE_CEILING])
 
-SHAPE = (len(OUTCOMES), 2, len(OUTCOMES), 2, 2)
+SHAPE = (OUTCOME.size, 2, OUTCOME.size, 2, 2)
 
 
 @dataclass(frozen=True)
@@ -72,7 +81,7 @@ class Paired:
 class Comparison:
     """Deals by what they came to under two agreements.
 
-    ``counts`` is int64 of shape :data:`SHAPE`: outcome (a position in :data:`OUTCOMES`) and whether
+    ``counts`` is int64 of shape :data:`SHAPE`: outcome (a code of :data:`OUTCOME`) and whether
     a fit went without mention under the first, the same under the second, and whether the hand that
     responded was the same under both.
     """
@@ -89,13 +98,13 @@ class Comparison:
     @property
     def doubles(self) -> Paired:
         """Whether a deal was doubled."""
-        return _paired(self.counts.sum(axis=(1, 3, 4)), np.arange(len(OUTCOMES)) == DOUBLED)
+        return _paired(self.counts.sum(axis=(1, 3, 4)), np.arange(OUTCOME.size) == DOUBLED)
 
     @property
     def responders(self) -> Paired:
         """Whether a deal came to a responder over an overcall of a suit."""
         return _paired(
-            self.counts.sum(axis=(1, 3, 4)), np.arange(len(OUTCOMES)) >= len(NO_RESPONDER)
+            self.counts.sum(axis=(1, 3, 4)), np.arange(OUTCOME.size) >= len(NO_RESPONDER)
         )
 
     @property

@@ -43,16 +43,19 @@ _MEASURE_OF = {
     "reopening": PENALTY_MEASURE,
 }
 """By section of the settings; any other's are measured by doubles."""
+_MEANING_END = {"": "", ".low": ", lowest", ".high": ", highest"}
 
 
 @dataclass(frozen=True)
 class Step:
     """One setting moved by one.
 
-    ``setting`` is its key, with ``.low`` or ``.high`` for an end of a range; ``by`` is 1 or -1;
-    ``before`` and ``after`` are its values as readers see them; ``agreement`` is the one changed.
+    ``section`` is the setting's, ``setting`` its key, with ``.low`` or ``.high`` for an end of a
+    range; ``meaning`` names the end too; ``by`` is 1 or -1; ``before`` and ``after`` are its values
+    as readers see them; ``agreement`` is the one changed.
     """
 
+    section: str
     setting: str
     meaning: str
     by: int
@@ -63,8 +66,7 @@ class Step:
     @property
     def measure(self) -> str:
         """What the setting is measured by."""
-        section = self.setting.partition(".")[0]
-        return _MEASURE_OF.get(section, DOUBLE_MEASURE)
+        return _MEASURE_OF.get(self.section, DOUBLE_MEASURE)
 
 
 @dataclass(frozen=True)
@@ -102,7 +104,9 @@ def _moved(
             changed = agreement.changed(key, near.value)
         except InputError:
             continue
-        yield Step(key + near.end, entry.metadata["meaning"], by, near.before, near.after, changed)
+        meaning = entry.metadata["meaning"] + _MEANING_END[near.end]
+        section = key.partition(".")[0]
+        yield Step(section, key + near.end, meaning, by, near.before, near.after, changed)
 
 
 def sweep(
@@ -152,8 +156,8 @@ def doubled_deals(auctions: Auctions) -> BoolArray:
 
 def _in_game(auctions: Auctions) -> BoolArray:
     """Which doubles come to rest in game, in a suit or in notrump."""
-    rest = auctions.doubles.rest
-    return (rest == GAME) | (rest == THREE_NOTRUMP)
+    contract = auctions.doubles.final_contract
+    return (contract == GAME) | (contract == THREE_NOTRUMP)
 
 
 def _penalty_had(auctions: Auctions) -> BoolArray:

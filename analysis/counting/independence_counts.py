@@ -18,11 +18,12 @@ from numpy.typing import NDArray
 
 from analysis.bidding.auction import Auctions
 from analysis.bidding.response import DOUBLE_CALL
-from analysis.cards.bids import NOTRUMP
+from analysis.cards.bids import NOTRUMP, SEAT
 from analysis.cards.dealing import BLOCK_DEALS
 from analysis.counting.blocks import Blocks
-from analysis.counting.dealt_counts import CHECKED_SHARE, SEATS
-from analysis.counting.tally import Axis, Count, Counts
+from analysis.counting.dealt_counts import CHECKED_SHARE, EVERY_SEAT
+from analysis.counting.tally import Count, Counts
+from analysis.vocabulary.dimension import Combinations, Dimension, Numbers
 
 LOOKED_AT = BLOCK_DEALS // CHECKED_SHARE
 """Deals looked at in each block, its first."""
@@ -33,16 +34,37 @@ STRETCH = 1250
 STRETCHES = 1000
 """Stretches told apart; the next ones are added to the first again, so the table never grows."""
 
-STAGES = ("another_opening", "one_of_a_suit", "overcalled", "doubled")
-"""How far an auction went: to another opening than one of a suit, one of a suit without an overcall
-of a suit, an overcall without a double, the responder's double."""
+STAGE = Dimension(
+    "stage",
+    "stage",
+    "How far the auction went.",
+    {
+        "passed_out": "passed out",
+        "another_opening": "another opening than one of a suit",
+        "one_of_a_suit": "one of a suit, without an overcall of a suit",
+        "overcalled": "an overcall of a suit, without a double",
+        "doubled": "the responder's double",
+    },
+)
+STAGES = STAGE.names[1:]
+"""The stages of a deal that was opened."""
 
-OUTCOMES = ((0, "passed_out"), *((seat, stage) for seat in SEATS for stage in STAGES))
-"""The opener's seat, and how far the auction went."""
+_OUTCOMES = ((0, STAGE.names[0]), *((seat, stage) for seat in SEAT.names for stage in STAGES))
+OUTCOME = Combinations((EVERY_SEAT, STAGE), _OUTCOMES)
+"""The opener's seat, 0 for none, and how far the auction went."""
+
+NEXT_OUTCOME = Combinations(
+    (
+        Numbers("next_seat", "next seat", "The opener's seat on the deal after it.", range(5)),
+        Dimension("next_stage", "next stage", "How far the deal after it went.", STAGE.wordings),
+    ),
+    _OUTCOMES,
+)
+STRETCH_NUMBER = Numbers("stretch", "stretch", "A stretch of the run.", range(STRETCHES))
 
 
 def _outcomes(auctions: Auctions, first: int, end: int) -> NDArray[np.intp]:
-    """What became of the deals from ``first`` to before ``end``, as positions in OUTCOMES."""
+    """What became of the deals from ``first`` to before ``end``, as codes of OUTCOME."""
     seat = auctions.openings.seat[first:end].astype(np.intp)
     bid = auctions.openings.bid[first:end]
     outcome = np.maximum(len(STAGES) * (seat - 1) + 1, 0) + ((bid >= 0) & (bid < NOTRUMP))
@@ -71,7 +93,7 @@ class _StretchCount(Count):
             stretch = block // 2 * (LOOKED_AT // STRETCH)
             for start in range(0, len(outcomes), STRETCH):
                 part = outcomes[start : start + STRETCH]
-                table[stretch % STRETCHES] += np.bincount(part, minlength=len(OUTCOMES))
+                table[stretch % STRETCHES] += np.bincount(part, minlength=OUTCOME.size)
                 stretch += 1
         return table
 
@@ -82,23 +104,17 @@ class _NeighbourCount(Count):
 
     def count(self, auctions: Auctions, blocks: Blocks) -> Counts:
         """The table of some blocks; int64, of :attr:`shape`."""
-        both = np.zeros(len(OUTCOMES) ** 2, dtype=np.int64)
+        both = np.zeros(OUTCOME.size**2, dtype=np.int64)
         for _, outcomes in _of_blocks(auctions, blocks):
-            pairs = len(OUTCOMES) * outcomes[:-1] + outcomes[1:]
-            both += np.bincount(pairs, minlength=len(both))
+            both_outcomes = OUTCOME.size * outcomes[:-1] + outcomes[1:]
+            both += np.bincount(both_outcomes, minlength=len(both))
         return both.reshape(self.shape)
 
 
 OUTCOMES_BY_STRETCH = _StretchCount(
-    "outcomes_by_stretch",
-    (Axis.of("stretch", range(STRETCHES)), Axis(("seat", "stage"), OUTCOMES)),
-    lambda auctions: (),
+    "outcomes_by_stretch", (STRETCH_NUMBER, OUTCOME), lambda auctions: ()
 )
-NEIGHBOURS = _NeighbourCount(
-    "neighbours",
-    (Axis(("seat", "stage"), OUTCOMES), Axis(("next_seat", "next_stage"), OUTCOMES)),
-    lambda auctions: (),
-)
+NEIGHBOURS = _NeighbourCount("neighbours", (OUTCOME, NEXT_OUTCOME), lambda auctions: ())
 
 INDEPENDENCE_COUNTS = (OUTCOMES_BY_STRETCH, NEIGHBOURS)
 """The tables that check that deals are independent."""

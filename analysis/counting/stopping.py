@@ -54,7 +54,7 @@ def looks(counted: int, most: int) -> Iterator[int]:
 class Share:
     """A cell of a table as a share of a wider cell.
 
-    ``conditions`` are pairs of a column and a label. Counted are the deals that meet them all, of
+    ``conditions`` are each a column and a label. Counted are the deals that meet them all, of
     those that meet all but the last.
     """
 
@@ -68,7 +68,7 @@ class Share:
         tables = {count.name: count for count in COUNTS}
         if name not in tables:
             raise InputError(f"cell {text}: no table {name!r}; allowed: {', '.join(tables)}")
-        pairs = []
+        met = []
         for condition in conditions.split(","):
             column, _, label = condition.partition("=")
             labels = _labels(tables[name])
@@ -81,20 +81,19 @@ class Share:
                     f"cell {text}: no {label!r} among the {column} of {name}; "
                     f"allowed: {', '.join(labels[column])}"
                 )
-            pairs.append((column, label))
-        return cls(tables[name], tuple(pairs))
+            met.append((column, label))
+        return cls(tables[name], tuple(met))
 
     def counts(self, tally: Tally) -> tuple[int, int]:
         """Deals that meet all conditions, and those that meet all but the last."""
         table = tally[self.table.name]
-        kept = [np.ones(len(axis), dtype=np.bool_) for axis in self.table.axes]
+        kept = [np.ones(axis.size, dtype=np.bool_) for axis in self.table.axes]
         of = 0
         for column, label in self.conditions:
             of = int(table[np.ix_(*kept)].sum())
             for axis, positions in zip(self.table.axes, kept, strict=True):
                 if column in axis.columns:
-                    number = axis.columns.index(column)
-                    positions &= np.array([str(of[number]) == label for of in axis.labels])
+                    positions &= np.array([str(name) == label for name in axis.along(column)])
         return int(table[np.ix_(*kept)].sum()), of
 
     def estimate(self, tally: Tally) -> float:
@@ -116,9 +115,9 @@ class Share:
 def _labels(table: Count) -> dict[str, list[str]]:
     """What each column of a table may say."""
     return {
-        column: list(dict.fromkeys(str(label[number]) for label in axis.labels))
+        column: list(dict.fromkeys(map(str, axis.along(column))))
         for axis in table.axes
-        for number, column in enumerate(axis.columns)
+        for column in axis.columns
     }
 
 
@@ -134,7 +133,7 @@ class Precision:
     absolute: bool = False
 
     def width(self, tally: Tally) -> float:
-        """What is held against the figure; infinite where the share is 0 and it is relative."""
+        """What is compared with the figure; infinite where the share is 0 and it is relative."""
         half, share = self.share.half_width(tally), self.share.estimate(tally)
         if self.absolute:
             return half

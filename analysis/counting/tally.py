@@ -1,11 +1,11 @@
 """Counts that add.
 
 A tally is a set of named tables of whole numbers. Each table is declared once, as a
-:class:`Count`: its axes, with the labels that tables on disk show, and the function that sorts
-auctions into its cells. Adding two tallies adds their tables, so a tally goes over blocks,
-processes, machines and interruptions unchanged, in constant memory. Beside the tables it keeps the
-fingerprints of a few deals, a thousandth of a byte a deal, by which a deal that comes twice is found
-in a run of any length.
+:class:`Count`: its axes, which are dimensions, and the function that sorts auctions into its cells.
+Adding two tallies adds their tables, so a tally goes over blocks, processes, machines and
+interruptions unchanged, in constant memory. Beside the tables it keeps the fingerprints of a few
+deals, a thousandth of a byte a deal, by which a deal that comes twice is found in a run of any
+length.
 """
 
 from __future__ import annotations
@@ -23,39 +23,20 @@ from numpy.typing import ArrayLike, NDArray
 from analysis.bidding.auction import Auctions
 from analysis.counting.blocks import Blocks
 from analysis.counting.fingerprints import Fingerprints, kept_fingerprints
+from analysis.vocabulary.dimension import Axis, cells, every_cell
+from analysis.vocabulary.measure import WholeNumber
 
 Counts = NDArray[np.int64]
 
-DEALS = "deals"
-"""The name of every column that counts deals."""
-
-
-@dataclass(frozen=True)
-class Axis:
-    """One axis of a table of counts.
-
-    ``columns`` are the names of the columns that its labels fill on disk, ``labels`` one tuple a
-    position, with one entry a column.
-    """
-
-    columns: tuple[str, ...]
-    labels: tuple[tuple[str | int, ...], ...]
-
-    @classmethod
-    def of(cls, column: str, labels: Iterable[str | int]) -> Axis:
-        """An axis that fills a single column."""
-        return cls((column,), tuple((label,) for label in labels))
-
-    def __len__(self) -> int:
-        return len(self.labels)
+DEALS = WholeNumber("deals", "deals", "Deals counted in the row's case.", "deals")
 
 
 @dataclass(frozen=True)
 class Count:
     """One table: its name, its axes, and where each auction belongs.
 
-    ``cells`` returns one array of positions an axis, all of one shape: an entry for each deal (or
-    hand) that the table counts.
+    ``cells`` returns one array an axis, all of one shape, an entry for each deal (or hand) that the
+    table counts: codes of names, and whole numbers as they are.
     """
 
     name: str
@@ -65,14 +46,13 @@ class Count:
     @property
     def shape(self) -> tuple[int, ...]:
         """The shape of the table."""
-        return tuple(len(axis) for axis in self.axes)
+        return tuple(axis.size for axis in self.axes)
 
     def count(self, auctions: Auctions, blocks: Blocks) -> Counts:
         """The table of the auctions of some blocks; int64, of :attr:`shape`."""
-        first, *others = self.cells(auctions)
-        cell = np.asarray(first, dtype=np.intp)
-        for axis, positions in zip(self.axes[1:], others, strict=True):
-            cell = cell * len(axis) + np.asarray(positions)
+        cell: NDArray[np.integer] = np.zeros((), dtype=np.intp)
+        for axis, values in zip(self.axes, self.cells(auctions), strict=True):
+            cell = cell * axis.size + axis.positions(values).astype(np.intp, copy=False)
         return np.bincount(cell.ravel(), minlength=prod(self.shape)).reshape(self.shape)
 
 
@@ -132,12 +112,7 @@ class Tally:
         Cells without a deal are left out unless ``all_cells``.
         """
         table = self[count.name]
-        kept = np.indices(table.shape).reshape(table.ndim, -1)
-        if not all_cells:
-            kept = np.stack(np.nonzero(table))
-        columns: dict[str, ArrayLike] = {}
-        for axis, positions in zip(count.axes, kept, strict=True):
-            for number, column in enumerate(axis.columns):
-                columns[column] = [axis.labels[p][number] for p in positions]
-        columns[DEALS] = table[tuple(kept)]
-        return pd.DataFrame(columns)
+        if all_cells:
+            return every_cell(count.axes).assign(**{DEALS: table.ravel()})
+        seen = np.nonzero(table)
+        return cells(count.axes, seen).assign(**{DEALS: table[seen]})

@@ -16,22 +16,36 @@ import numpy as np
 import pandas as pd
 
 from analysis.agreements.agreement import Agreement
-from analysis.bidding.after_overcall import PAIR_OF, PAIRS
+from analysis.bidding.after_overcall import SEQUENCE, SEQUENCE_CODE, SEQUENCES
+from analysis.bidding.holdings import MAJOR, OPENER_HOLDS, RESPONDER_CARDS, opener_holds
 from analysis.cards.bids import MAJORS, NO_BID, SUITS
-from analysis.counting.auction_counts import FEWER, MANY, OPENER_MAJORS
 from analysis.exact.cache import kept
 from analysis.exact.one_hand import HAND_CARDS, hand_classes, shapes
 from analysis.exact.opening import one_of_a_suit
-from analysis.exact.overcall import N_TWO_HANDS, Floats, NextHands, next_hand_calls, up_to_overcall
-from analysis.exact.table import PROBABILITY
+from analysis.exact.overcall import (
+    N_TWO_HANDS,
+    Floats,
+    SecondHandWays,
+    next_hand_calls,
+    up_to_overcall,
+)
+from analysis.exact.responses import PROBABILITY
 from analysis.exact.two_hands import chance_of_holding, partner_length
+from analysis.vocabulary.dimension import every_cell, typed
+from analysis.vocabulary.measure import Share
 
-NAIVE, AFTER_OPENING, AFTER_OVERCALL = "naive", "after_opening", "after_overcall"
-"""Columns: the chance of opener's holding given responder's length, knowing more and more."""
+# The chance of opener's holding given responder's length, knowing more and more.
+NAIVE = Share(
+    "naive", "by own cards alone", "Exact, by the responder's own cards alone.", form=".2%"
+)
+AFTER_OPENING = Share(
+    "after_opening", "with the opening", "Exact, with the opening known too.", form=".2%"
+)
+AFTER_OVERCALL = Share("after_overcall", "with the overcall", "Exact, with both bids known.")
+_AXES = (SEQUENCE, MAJOR, RESPONDER_CARDS, OPENER_HOLDS)
 
 _LENGTHS = HAND_CARDS + 1
-_HELD = np.clip(np.arange(_LENGTHS), FEWER, MANY) - FEWER
-"""What each length of opener's counts as, a position on the axis ``opener_holds``."""
+_HELD = opener_holds(np.arange(_LENGTHS))
 
 
 def opener_majors(agreement: Agreement) -> pd.DataFrame:
@@ -42,7 +56,7 @@ def opener_majors(agreement: Agreement) -> pd.DataFrame:
     ``naive``, ``after_opening``, ``after_overcall`` (given responder's length; NaN where that or
     the auction cannot be). Worked out once and kept on disk. Do not change the table in place.
     """
-    return _kept(up_to_overcall(agreement))
+    return typed(_kept(up_to_overcall(agreement)), *SEQUENCE.columns, MAJOR, OPENER_HOLDS)
 
 
 @lru_cache(maxsize=64)
@@ -53,18 +67,11 @@ def _kept(agreement: Agreement) -> pd.DataFrame:
 def _table(agreement: Agreement) -> pd.DataFrame:
     joint = _joint(agreement)
     naive = _grouped(np.array([partner_length(own) for own in range(_LENGTHS)], dtype=np.float64))
-    opened = _after_opening(agreement)[[suit for suit, _ in PAIRS]]
+    opened = _after_opening(agreement)[[suit for suit, _ in SEQUENCES]]
     with np.errstate(invalid="ignore"):
         overcalled = joint / joint.sum(axis=-1, keepdims=True)
         opened /= opened.sum(axis=-1, keepdims=True)
-    positions = np.indices(OPENER_MAJORS.shape).reshape(len(OPENER_MAJORS.axes), -1)
-    table = pd.DataFrame(
-        {
-            column: [axis.labels[p][number] for p in at]
-            for axis, at in zip(OPENER_MAJORS.axes, positions, strict=True)
-            for number, column in enumerate(axis.columns)
-        }
-    )
+    table = every_cell(_AXES)
     table[PROBABILITY] = joint.ravel()
     table[NAIVE] = np.broadcast_to(naive, joint.shape).ravel()
     table[AFTER_OPENING] = opened.ravel()
@@ -74,7 +81,9 @@ def _table(agreement: Agreement) -> pd.DataFrame:
 
 def _grouped(by_length: Floats) -> Floats:
     """The last axis, opener's length, put together as 0 to 2, 3, and 4 or more."""
-    return np.stack([by_length[..., held == _HELD].sum(axis=-1) for held in range(3)], axis=-1)
+    return np.stack(
+        [by_length[..., held == _HELD].sum(axis=-1) for held in range(OPENER_HOLDS.size)], axis=-1
+    )
 
 
 def _after_opening(agreement: Agreement) -> Floats:
@@ -100,19 +109,19 @@ def _after_opening(agreement: Agreement) -> Floats:
 
 
 def _joint(agreement: Agreement) -> Floats:
-    """Probabilities by pair, major, responder's length and opener's holding; (42, 2, 14, 3)."""
+    """Probabilities by sequence, major, responder's length and opener's holding; (42, 2, 14, 3)."""
     left = np.array(
         [
             [[float(_responder(r, a, b)) for a in range(_LENGTHS)] for r in range(_LENGTHS)]
             for b in range(_LENGTHS)
         ]
     )
-    opens, next_hands = one_of_a_suit(agreement), NextHands(agreement.hand.good_suit)
-    joint = np.zeros((len(PAIRS), len(MAJORS), _LENGTHS, _LENGTHS))
+    opens, next_hands = one_of_a_suit(agreement), SecondHandWays(agreement.hand.good_suit)
+    joint = np.zeros((len(SEQUENCES), len(MAJORS), _LENGTHS, _LENGTHS))
     for opening in SUITS:
         _, bid = next_hand_calls(agreement, opening)
         overcalls = bid != NO_BID
-        pair = PAIR_OF[opening, bid[overcalls]]
+        sequence = SEQUENCE_CODE[opening, bid[overcalls]]
         for position, major in enumerate(MAJORS):
             if major == opening:
                 continue
@@ -122,8 +131,8 @@ def _joint(agreement: Agreement) -> Floats:
             for cards in range(_LENGTHS):
                 some = opens[opening] & (in_major == cards)[:, np.newaxis]
                 ways = next_hands.ways(some, opening, others)[overcalls]
-                by_second = np.zeros((len(PAIRS), _LENGTHS))
-                np.add.at(by_second, (pair, second[overcalls]), ways)
+                by_second = np.zeros((len(SEQUENCES), _LENGTHS))
+                np.add.at(by_second, (sequence, second[overcalls]), ways)
                 joint[:, position, :, cards] += by_second @ left[:, :, cards]
     return _grouped(joint) / N_TWO_HANDS
 

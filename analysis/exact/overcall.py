@@ -32,8 +32,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.agreements.agreement import REFERENCE, Agreement
-from analysis.bidding.after_overcall import PAIR_OF, PAIRS
-from analysis.bidding.overcall import OVERCALL, OvercallSituation, suit_overcall
+from analysis.bidding.after_overcall import SEQUENCE_CODE, SEQUENCES
+from analysis.bidding.overcall import ACTION, OVERCALL, OvercallSituation, suit_overcall
 from analysis.cards import hands
 from analysis.cards.bids import NO_BID, SUITS
 from analysis.cards.hands import BoolArray, Hands
@@ -83,7 +83,7 @@ def suit_ways(good_minimum: int = 2) -> Ints:
     return ways
 
 
-class NextHands:
+class SecondHandWays:
     """Counts of the next hand's classes before which a given opener sits.
 
     ``good_minimum`` is the agreement's number of top cards in a good suit. Tables of two suits are
@@ -184,33 +184,33 @@ def next_hand_calls(
 
     Returns
     -------
-    call, bid : int8 of shape (560, 38, 2, 2)
-        By shape, HCP, whether Z is good and whether Y is stopped: the call's position in
-        ``OVERCALL.names``, and the code of an overcall in a suit or `cards.NO_BID`.
+    action, bid : int8 of shape (560, 38, 2, 2)
+        By shape, HCP, whether Z is good and whether Y is stopped: the code of the
+        call in ``ACTION``, and the code of an overcall in a suit or `cards.NO_BID`.
     """
-    call = np.zeros((len(shapes()), MAX_HCP + 1, 2, 2), dtype=np.int8)
-    bid = np.zeros_like(call)
+    action = np.zeros((len(shapes()), MAX_HCP + 1, 2, 2), dtype=np.int8)
+    bid = np.zeros_like(action)
     for suit in (s for s in SUITS if s != opening):
         here = np.flatnonzero(_overcall_suit(opening) == suit)
         # Y stopped and Z good are the flags that the rules ask for; the other two read as no.
         words = class_hands((opening, suit)).words[here][:, :, 0, :, :, 0].swapaxes(2, 3)
         situation = OvercallSituation(Hands(words), agreement, opening)
         decided = OVERCALL.decide(situation)
-        call[here] = decided.name
+        action[here] = decided.name
         bid[here] = suit_overcall(decided)
-    return call, bid
+    return action, bid
 
 
 @dataclass(frozen=True, eq=False)
 class Funnel:
     """Probabilities, per deal, for an opening of one of a suit in first seat.
 
-    ``calls``: by opening suit and by the next hand's call in ``OVERCALL.names``; float64 (4, names).
-    ``pairs``: of each opening and overcall in :data:`~analysis.bidding.after_overcall.PAIRS`.
+    ``actions``: by opening suit and by the next hand's call, float64 (4, ``ACTION.size``);
+    ``sequences``: of each of :data:`~analysis.bidding.after_overcall.SEQUENCES`.
     """
 
-    calls: Floats
-    pairs: Floats
+    actions: Floats
+    sequences: Floats
 
 
 def up_to_overcall(agreement: Agreement) -> Agreement:
@@ -225,13 +225,13 @@ def up_to_overcall(agreement: Agreement) -> Agreement:
 
 @lru_cache(maxsize=64)
 def funnel(agreement: Agreement) -> Funnel:
-    """The next hand's calls, and the overcalls pair by pair, under an agreement."""
-    opens, next_hands = one_of_a_suit(agreement), NextHands(agreement.hand.good_suit)
-    calls, pairs = np.zeros((len(SUITS), len(OVERCALL.names))), np.zeros(len(PAIRS))
+    """The next hand's calls, and the overcalls one by one, under an agreement."""
+    opens, next_hands = one_of_a_suit(agreement), SecondHandWays(agreement.hand.good_suit)
+    actions, sequences = np.zeros((len(SUITS), ACTION.size)), np.zeros(len(SEQUENCES))
     for opening in SUITS:
         ways = next_hands.ways(opens[opening], opening)
-        call, bid = next_hand_calls(agreement, opening)
-        np.add.at(calls[opening], call, ways)
+        action, bid = next_hand_calls(agreement, opening)
+        np.add.at(actions[opening], action, ways)
         here = bid != NO_BID
-        np.add.at(pairs, PAIR_OF[opening, bid[here]], ways[here])
-    return Funnel(calls / N_TWO_HANDS, pairs / N_TWO_HANDS)
+        np.add.at(sequences, SEQUENCE_CODE[opening, bid[here]], ways[here])
+    return Funnel(actions / N_TWO_HANDS, sequences / N_TWO_HANDS)

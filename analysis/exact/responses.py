@@ -15,12 +15,12 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from analysis.agreements.agreement import Agreement
-from analysis.bidding.after_overcall import PAIRS, Overcalled
-from analysis.bidding.double import REASON
-from analysis.bidding.response import CALLS, DOUBLE_CALL, decide_call
+from analysis.bidding.after_overcall import SEQUENCE, SEQUENCES, Overcalled
+from analysis.bidding.double import REASON, REASON_GIVEN
+from analysis.bidding.holdings import OPENER_CARDS
+from analysis.bidding.response import CALL, DOUBLE_CALL, decide_call
 from analysis.cards.bids import N_DEALS, SUITS, Bid, bid_code
 from analysis.cards.hands import Hands
-from analysis.counting.auction_counts import CALL, OPENER_CARDS, REASON_COLUMN, pairs
 from analysis.exact.asked import PairRules
 from analysis.exact.one_hand import HAND_CARDS, class_hands
 from analysis.exact.opening import one_of_a_suit
@@ -28,8 +28,11 @@ from analysis.exact.overcall import next_hand_calls, up_to_overcall
 from analysis.exact.suit_ways import pack_of
 from analysis.exact.three_hands import ResponderWays, responder_ways_of_pairs
 from analysis.runtime.workers import worker_count
+from analysis.vocabulary.measure import Share
 
-PROBABILITY = "probability"
+PROBABILITY = Share(
+    "probability", "probability", "Exact probability on one deal, whatever else the deal may be."
+)
 
 Progress = Callable[[int, int], None]
 Ways = Mapping[tuple[int, int], ResponderWays]
@@ -37,11 +40,11 @@ Ways = Mapping[tuple[int, int], ResponderWays]
 
 
 @dataclass(frozen=True, eq=False)
-class Responses:
+class ResponseProbabilities:
     """Probabilities, per deal, for an opening of one of a suit in first seat.
 
-    ``calls``: columns ``opening``, ``overcall``, ``call``, ``probability``, a row for each pair and
-    each call that the agreement knows over it. ``doubles``: columns ``opening``, ``overcall``,
+    ``calls``: columns ``opening``, ``overcall``, ``call``, ``probability``, a row for each sequence
+    and each call that the agreement knows over it. ``doubles``: columns ``opening``, ``overcall``,
     ``reason``, ``opener_cards`` (in the promised suit, the longer of two) and ``probability``.
     ``also``: tables like ``calls``, one for each further agreement that was asked for.
     """
@@ -56,7 +59,7 @@ def responses(
     workers: int | None = None,
     progress: Progress = lambda done, of: None,
     also: Sequence[Agreement] = (),
-) -> Responses:
+) -> ResponseProbabilities:
     """Count every opening and overcall through the agreement's ceiling.
 
     ``also`` are agreements that differ from it in the responder's settings alone and have no higher
@@ -68,7 +71,7 @@ def responses(
     pack = pack_of(agreement.hand.good_suit)
     counted = responder_ways_of_pairs(pack, todo, worker_count(workers), progress)
     ways = {(r.opened, r.overcalled): found for r, found in zip(todo, counted, strict=True)}
-    return Responses(
+    return ResponseProbabilities(
         _call_table(agreement, ways),
         _double_table(agreement, ways),
         tuple(_call_table(other, ways) for other in also),
@@ -76,8 +79,8 @@ def responses(
 
 
 def _in_reach(agreement: Agreement) -> Iterator[tuple[tuple[str | int, ...], int, Bid]]:
-    """Each pair through the ceiling: its names in tables, the suit opened and the overcall."""
-    for (opening, bid), names in zip(PAIRS, pairs.labels, strict=True):
+    """Each sequence through the ceiling: its names in tables, the suit opened and the overcall."""
+    for (opening, bid), names in zip(SEQUENCES, SEQUENCE.names, strict=True):
         if bid <= agreement.response.double_through:
             yield names, opening, bid
 
@@ -87,9 +90,9 @@ def _call_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
     for names, opening, bid in _in_reach(agreement):
         of_class = responder_calls(agreement, opening, bid.denomination, bid.level)
         found = ways[opening, bid.denomination].ways[bid.level]
-        deals = np.bincount(of_class.ravel(), found.ravel(), len(CALLS) - 1)
-        rows += [(*names, call, of / N_DEALS) for call, of in zip(CALLS, deals, strict=False)]
-    return pd.DataFrame(rows, columns=[*pairs.columns, CALL, PROBABILITY])
+        deals = np.bincount(of_class.ravel(), found.ravel(), CALL.size - 1)
+        rows += [(*names, call, of / N_DEALS) for call, of in zip(CALL.names, deals, strict=False)]
+    return pd.DataFrame(rows, columns=[*SEQUENCE.columns, CALL, PROBABILITY])
 
 
 def _double_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
@@ -103,7 +106,7 @@ def _double_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
             for cards, deals in enumerate(by_cards)
             if deals
         ]
-    columns = [*pairs.columns, REASON_COLUMN, OPENER_CARDS, PROBABILITY]
+    columns = [*SEQUENCE.columns, REASON_GIVEN, OPENER_CARDS, PROBABILITY]
     return pd.DataFrame(rows, columns=columns)
 
 
@@ -123,7 +126,7 @@ def _counts(agreement: Agreement) -> Iterator[PairRules]:
         for suit in (s for s in SUITS if s != opening):
             levels = [
                 bid.level
-                for opened, bid in PAIRS
+                for opened, bid in SEQUENCES
                 if (opened, bid.denomination) == (opening, suit)
                 and bid <= agreement.response.double_through
             ]
@@ -145,7 +148,7 @@ def _situation(agreement: Agreement, opening: int, suit: int, level: int) -> Ove
 def responder_calls(agreement: Agreement, opening: int, suit: int, level: int) -> NDArray[np.int8]:
     """What every class of hands calls over an overcall of ``suit`` at ``level``.
 
-    Returns int8 of shape (560, 38, 2, 2), positions in ``CALLS``: by shape, HCP, whether the suit
+    Returns int8 of shape (560, 38, 2, 2), positions in ``CALL``: by shape, HCP, whether the suit
     overcalled is good and whether it is stopped.
     """
     calls = decide_call(_situation(agreement, opening, suit, level))

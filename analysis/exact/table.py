@@ -8,27 +8,33 @@ from functools import lru_cache
 import pandas as pd
 
 from analysis.agreements.agreement import Agreement
-from analysis.bidding.after_overcall import messages_by_pair
-from analysis.bidding.overcall import OVERCALL
-from analysis.bidding.response import ABOVE_CEILING, CALLS
-from analysis.cards.bids import Bid
-from analysis.counting.auction_counts import (
-    ACTION,
-    CALL,
+from analysis.bidding.after_overcall import (
     MESSAGE,
-    ONE_BIDS,
-    OPENING,
-    OVERCALL_COLUMN,
-    REASON_COLUMN,
-    pairs,
+    OPENING_BID,
+    OVERCALL_BID,
+    SEQUENCE,
+    messages_by_sequence,
 )
+from analysis.bidding.double import REASON_GIVEN
+from analysis.bidding.overcall import ACTION
+from analysis.bidding.response import ABOVE_CEILING, CALL
+from analysis.cards.bids import Bid
 from analysis.exact.cache import if_kept, kept
 from analysis.exact.overcall import funnel, up_to_overcall
 from analysis.exact.responses import PROBABILITY as PROBABILITY
 from analysis.exact.responses import Progress, responses, up_to_response
+from analysis.vocabulary.dimension import Dimension, every_cell, typed
 
 ANY = "any"
 """The ``call`` of a row that stands for the overcall as a whole, whatever the responder does."""
+
+CALL_OR_ANY = Dimension(
+    "call",
+    CALL.heading,
+    f"{CALL.description[:-1]}; {ANY} where the row is about the overcall, whatever the responder "
+    "did.",
+    {ANY: ANY} | CALL.wordings,
+)
 
 _CALLS, _DOUBLES = "calls", "doubles"
 
@@ -37,22 +43,22 @@ def exact_table(agreement: Agreement) -> pd.DataFrame:
     """Exact probabilities for an opening in first seat, per deal, unconditional.
 
     Columns ``opening``, ``overcall``, ``call``, ``probability`` (float64, at least eleven correct
-    digits); one row with the call :data:`ANY` for each of the 42 pairs, in their order, also where
+    digits); one row with the call :data:`ANY` for each of the 42 sequences, in their order, also where
     it is 0. Worked out once for an agreement and kept on disk. Where the responder's calls were
     worked out before (:func:`responders_calls`, a matter of minutes), their rows follow; the rows
-    of a pair sum to its ``any`` row. Do not change the table in place.
+    of a sequence sum to its ``any`` row. Do not change the table in place.
     """
     overcalls = _overcalls(up_to_overcall(agreement))
     calls = if_kept(_CALLS, up_to_response(agreement))
     if calls is None:
-        return overcalls
+        return typed(overcalls, *SEQUENCE.columns, CALL_OR_ANY)
     # Above the ceiling there is one call, and nothing to work out.
     above = overcalls[
-        [Bid.parse(bid) > agreement.response.double_through for bid in overcalls[OVERCALL_COLUMN]]
+        [Bid.parse(bid) > agreement.response.double_through for bid in overcalls[OVERCALL_BID]]
     ]
-    return pd.concat(
-        [overcalls, calls, above.assign(**{CALL: CALLS[ABOVE_CEILING]})], ignore_index=True
-    )
+    above = above.assign(**{CALL: CALL.names[ABOVE_CEILING]})
+    table = pd.concat([overcalls, calls, above], ignore_index=True)
+    return typed(table, *SEQUENCE.columns, CALL_OR_ANY)
 
 
 def responders_calls(
@@ -92,29 +98,30 @@ def doubles_table(agreement: Agreement) -> pd.DataFrame | None:
     """
     table = if_kept(_DOUBLES, up_to_response(agreement))
     if table is not None:
-        messages = dict(zip(pairs.labels, messages_by_pair(agreement), strict=True))
-        auctions = zip(*(table[column] for column in pairs.columns), strict=True)
-        position = table.columns.to_list().index(REASON_COLUMN)
-        table.insert(position, MESSAGE, [messages[auction] for auction in auctions])
+        messages = dict(zip(SEQUENCE.names, messages_by_sequence(agreement), strict=True))
+        sequences = zip(*(table[column] for column in SEQUENCE.columns), strict=True)
+        position = table.columns.to_list().index(REASON_GIVEN)
+        table.insert(position, MESSAGE, [messages[sequence] for sequence in sequences])
+        table = typed(table, *SEQUENCE.columns, MESSAGE, REASON_GIVEN)
     return table
 
 
 def next_hands_table(agreement: Agreement) -> pd.DataFrame:
     """Exact probabilities of the next hand's calls over an opening of one of a suit in first seat.
 
-    Columns ``opening``, ``action`` (a name in ``OVERCALL.names``), ``probability`` (per deal,
+    Columns ``opening``, ``action`` (a name of ``ACTION``), ``probability`` (per deal,
     unconditional); an opening's rows sum to the probability of the opening. Kept like
     :func:`exact_table`.
     """
-    return _next_hands(up_to_overcall(agreement))
+    return typed(_next_hands(up_to_overcall(agreement)), OPENING_BID, ACTION)
 
 
 @lru_cache(maxsize=64)
 def _overcalls(agreement: Agreement) -> pd.DataFrame:
     def compute() -> pd.DataFrame:
-        table = pd.DataFrame(pairs.labels, columns=pairs.columns)
+        table = pd.DataFrame(SEQUENCE.names, columns=[*SEQUENCE.columns])
         table[CALL] = ANY
-        table[PROBABILITY] = funnel(agreement).pairs
+        table[PROBABILITY] = funnel(agreement).sequences
         return table
 
     return kept("overcalls", agreement, compute)
@@ -123,9 +130,8 @@ def _overcalls(agreement: Agreement) -> pd.DataFrame:
 @lru_cache(maxsize=64)
 def _next_hands(agreement: Agreement) -> pd.DataFrame:
     def compute() -> pd.DataFrame:
-        rows = [(opening, action) for opening in ONE_BIDS for action in OVERCALL.names]
-        table = pd.DataFrame(rows, columns=[OPENING, ACTION])
-        table[PROBABILITY] = funnel(agreement).calls.ravel()
+        table = every_cell((OPENING_BID, ACTION))
+        table[PROBABILITY] = funnel(agreement).actions.ravel()
         return table
 
     return kept("next-hands", agreement, compute)

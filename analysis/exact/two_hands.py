@@ -1,7 +1,7 @@
 """Two hands, exactly: how a suit splits, and what a partnership holds together.
 
 Probabilities are exact `Fraction`s; counts are exact integers, numbers of the
-495,918,532,948,104 ways to hold 26 cards (`N_PAIRS`, far inside int64).
+495,918,532,948,104 ways to hold 26 cards (`N_PARTNERSHIPS`, far inside int64).
 
 Vacant places
 -------------
@@ -18,21 +18,19 @@ from math import comb
 import numpy as np
 
 from analysis.cards.bids import SUITS
+from analysis.cards.hand_classes import MAX_PARTNERSHIP_HCP, PARTNERSHIP_SHAPES
 from analysis.errors import InputError
 from analysis.exact.one_hand import (
     HAND_CARDS,
-    SUIT_HCP,
     Ints,
     one_suit_ways,
     suit_length_ways,
     total_by,
 )
 
-PAIR_CARDS = 2 * HAND_CARDS
-N_PAIRS = comb(52, PAIR_CARDS)
+PARTNERSHIP_CARDS = 2 * HAND_CARDS
+N_PARTNERSHIPS = comb(52, PARTNERSHIP_CARDS)
 """Sets of 26 cards that one partnership may hold."""
-
-MAX_PAIR_HCP = len(SUITS) * SUIT_HCP
 
 
 def chance_of_holding(
@@ -86,14 +84,16 @@ def partner_length(own: int) -> tuple[Fraction, ...]:
     This is the figure that players quote. It leaves out what the bidding has shown.
     """
     return tuple(
-        chance_of_holding(k, HAND_CARDS - own, HAND_CARDS, PAIR_CARDS)
+        chance_of_holding(k, HAND_CARDS - own, HAND_CARDS, PARTNERSHIP_CARDS)
         for k in range(HAND_CARDS + 1)
     )
 
 
 def combined_length() -> tuple[Fraction, ...]:
     """Chances that a partnership holds 0 to 13 cards of a named suit."""
-    return tuple(chance_of_holding(k, HAND_CARDS, PAIR_CARDS, PAIR_CARDS) for k in range(14))
+    return tuple(
+        chance_of_holding(k, HAND_CARDS, PARTNERSHIP_CARDS, PARTNERSHIP_CARDS) for k in range(14)
+    )
 
 
 def combined_length_opposite(ways: Ints) -> tuple[Fraction, ...]:
@@ -120,7 +120,7 @@ def combined_length_opposite(ways: Ints) -> tuple[Fraction, ...]:
 
 
 @cache
-def pair_lengths() -> tuple[Ints, Ints]:
+def partnership_lengths() -> tuple[Ints, Ints]:
     """Every way to divide a partnership's 26 cards over the suits.
 
     Returns
@@ -130,20 +130,19 @@ def pair_lengths() -> tuple[Ints, Ints]:
     ways : int64 of shape (1834,)
         Sets of 26 cards with these lengths.
     """
-    grid = np.indices((HAND_CARDS + 1,) * len(SUITS)).reshape(len(SUITS), -1).T
-    lengths = grid[grid.sum(axis=1) == PAIR_CARDS].astype(np.int64)
+    lengths = PARTNERSHIP_SHAPES.astype(np.int64)
     return lengths, suit_length_ways()[lengths].prod(axis=1)
 
 
 def longest_fit_ways() -> Ints:
     """Sets of 26 cards by the most that they have of one suit; int64 (14,), none below 7."""
-    lengths, ways = pair_lengths()
+    lengths, ways = partnership_lengths()
     return total_by(lengths.max(axis=1), ways)
 
 
 def longest_fits_ways() -> Ints:
     """Sets of 26 cards by longest fit of one side and of the other; int64 (14, 14)."""
-    lengths, ways = pair_lengths()
+    lengths, ways = partnership_lengths()
     table = np.zeros((HAND_CARDS + 1, HAND_CARDS + 1), dtype=np.int64)
     np.add.at(table, (lengths.max(axis=1), HAND_CARDS - lengths.min(axis=1)), ways)
     return table
@@ -151,32 +150,32 @@ def longest_fits_ways() -> Ints:
 
 def fit(suits: Sequence[int] = SUITS, cards: int = 8) -> Fraction:
     """Chance that one side has a fit of at least `cards` in at least one of `suits`."""
-    lengths, ways = pair_lengths()
+    lengths, ways = partnership_lengths()
     ours = (lengths[:, list(suits)] >= cards).any(axis=1)
-    return Fraction(int(ways[ours].sum()), N_PAIRS)
+    return Fraction(int(ways[ours].sum()), N_PARTNERSHIPS)
 
 
 def fit_both_sides(suits: Sequence[int] = SUITS, cards: int = 8) -> Fraction:
     """Chance that each side has a fit of at least `cards` in at least one of `suits`."""
-    lengths, ways = pair_lengths()
+    lengths, ways = partnership_lengths()
     ours = (lengths[:, list(suits)] >= cards).any(axis=1)
     theirs = (HAND_CARDS - lengths[:, list(suits)] >= cards).any(axis=1)
-    return Fraction(int(ways[ours & theirs].sum()), N_PAIRS)
+    return Fraction(int(ways[ours & theirs].sum()), N_PARTNERSHIPS)
 
 
 @cache
-def pair_hcp_ways() -> Ints:
+def partnership_hcp_ways() -> Ints:
     """Sets of 26 cards with 0 to 40 HCP between them; int64 of shape (41,)."""
     suit_ways = one_suit_ways().sum(axis=(2, 3))
     # Cards by points of the suits joined so far; a suit adds up to 13 cards and 10 points.
-    ways = np.zeros((PAIR_CARDS + 1, MAX_PAIR_HCP + 1), dtype=np.int64)
+    ways = np.zeros((PARTNERSHIP_CARDS + 1, MAX_PARTNERSHIP_HCP + 1), dtype=np.int64)
     ways[0, 0] = 1
     for _ in SUITS:
         joined = np.zeros_like(ways)
         for length, points in np.argwhere(suit_ways):
             joined[length:, points:] += (
-                ways[: PAIR_CARDS + 1 - length, : MAX_PAIR_HCP + 1 - points]
+                ways[: PARTNERSHIP_CARDS + 1 - length, : MAX_PARTNERSHIP_HCP + 1 - points]
                 * suit_ways[length, points]
             )
         ways = joined
-    return ways[PAIR_CARDS]
+    return ways[PARTNERSHIP_CARDS]

@@ -15,19 +15,19 @@ from numpy.typing import NDArray
 
 from analysis.agreements.agreement import Agreement
 from analysis.asking.question import EVERY_HAND
-from analysis.bidding.after_overcall import PAIRS, Overcalled
-from analysis.bidding.response import CALLS, decide_call
+from analysis.bidding.after_overcall import SEQUENCES, Overcalled
+from analysis.bidding.response import CALL, decide_call
 from analysis.cards.hands import Hands
 
 
 def _every_hand(agreement: Agreement, pair: int) -> Overcalled:
-    opening, overcall = PAIRS[pair]
+    opening, overcall = SEQUENCES[pair]
     return Overcalled(Hands(EVERY_HAND), agreement, opening, overcall.denomination, overcall.level)
 
 
 def possible_calls(agreement: Agreement, pair: int) -> NDArray[np.bool_]:
     """Which calls some hand makes after an opening and overcall; bool, one for each of the calls."""
-    made = np.bincount(decide_call(_every_hand(agreement, pair)), minlength=len(CALLS))
+    made = np.bincount(decide_call(_every_hand(agreement, pair)), minlength=CALL.size)
     return made.astype(np.bool_)
 
 

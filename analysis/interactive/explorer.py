@@ -20,19 +20,22 @@ from numpy.typing import NDArray
 
 from analysis.agreements.agreement import REFERENCE, SHIPPED, Agreement, load
 from analysis.agreements.settings_file import in_words
-from analysis.bidding.after_overcall import PAIRS
+from analysis.bidding.after_overcall import SEQUENCES
+from analysis.bidding.response import CALL
 from analysis.cards.bids import SUIT_SYMBOLS, SUITS, Bid
-from analysis.counting.auction_counts import CALL
+from analysis.cards.hand_classes import HCP
+from analysis.cards.hands import SUIT_CARDS
+from analysis.counting import responder_hands as explored
 from analysis.counting.run import READING_DEALS
 from analysis.counting.sampling import DEFAULT_SEED
 from analysis.counting.tally import DEALS
 from analysis.errors import InputError
-from analysis.interactive import explored_counts as explored
 from analysis.interactive.at_work import possible_calls, settings_at_work
 from analysis.interactive.svg import svg
 from analysis.statistics.intervals import ESTIMATE, HIGH, LOW
 from analysis.telling.figures.odds import call_shares, call_shares_alt
 from analysis.telling.figures.style import show, show_instead
+from analysis.telling.sentences.explorer import double_sentence
 
 _SECTION = "response."
 _NO_CALL = (f"{_SECTION}strong", f"{_SECTION}raise_game")
@@ -84,8 +87,8 @@ class Explorer:
             options=[(Bid(1, suit).symbol, suit) for suit in SUITS], value=1, description="opening"
         )
         self.overcall = widgets.Dropdown(description="overcall")
-        self.hcp = _range("HCP", explored.MAX_HCP)
-        self.lengths = [_range(SUIT_SYMBOLS[suit], explored.MAX_LENGTH) for suit in SUITS]
+        self.hcp = _range("HCP", HCP.names[-1])
+        self.lengths = [_range(SUIT_SYMBOLS[suit], SUIT_CARDS) for suit in SUITS]
         self.thresholds = {
             key: _threshold(entry.metadata, value)
             for key, entry, value in start.settings()
@@ -145,13 +148,13 @@ class Explorer:
             self._offer_overcalls()
 
     def _offer_overcalls(self) -> None:
-        pairs = [
-            (bid.symbol, pair)
-            for pair, (suit, bid) in enumerate(PAIRS)
+        offered = [
+            (bid.symbol, sequence)
+            for sequence, (suit, bid) in enumerate(SEQUENCES)
             if suit == self.opening.value
         ]
-        self.overcall.options = pairs
-        self.overcall.value = pairs[0][1]
+        self.overcall.options = offered
+        self.overcall.value = offered[0][1]
 
     def reset(self) -> None:
         """Set every threshold as the agreement chosen has it."""
@@ -175,19 +178,19 @@ class Explorer:
 
     def calls(self, agreement: Agreement) -> pd.DataFrame:
         """The responder's calls on the hands chosen, by some agreement's responses."""
-        hands = explored.stored(self.agreement.value, self._deals, self._seed)
+        hands = explored.responder_hands(self.agreement.value, self._deals, self._seed)
         return explored.calls(hands, agreement, self.overcall.value, self.holding())
 
     def text(self, table: pd.DataFrame) -> str:
         """The sentence under the controls."""
-        told = explored.double_sentence(table, self.overcall.value, self.holding())
+        told = double_sentence(table, self.overcall.value, self.holding())
         return f"{told} By {in_words(self.now(), self.agreement.value)}."
 
     def draw(self) -> tuple[Figure, str]:
         """The figure and its alternative text."""
         table, standing = self.calls(self.now()), self.calls(self.agreement.value)
         table, standing = (part[self._possible()] for part in (table, standing))
-        hands = explored.stored(self.agreement.value, self._deals, self._seed)
+        hands = explored.responder_hands(self.agreement.value, self._deals, self._seed)
         return call_shares(table, standing, hands), call_shares_alt(table, standing)
 
     def show(self) -> None:
@@ -250,7 +253,7 @@ def _threshold(about: Any, value: Any) -> widgets.ValueWidget:
     if isinstance(value, bool):
         return widgets.Checkbox(value=value, indent=False, **common)
     if isinstance(value, Bid):
-        bids = sorted(set(bid for _, bid in PAIRS))
+        bids = sorted(set(bid for _, bid in SEQUENCES))
         return widgets.Dropdown(options=[(bid.symbol, bid) for bid in bids], value=value, **common)
     kind = about["kind"]
     most = min(kind.high, max(_MOST_POINTS, value))
@@ -282,7 +285,7 @@ def _html(table: pd.DataFrame) -> str:
             "deals": table[DEALS],
             "% of all deals (95%)": percent((ESTIMATE, LOW, HIGH), 3),
             "% of these hands (95%)": percent(
-                (explored.SHARE, explored.SHARE_LOW, explored.SHARE_HIGH), 1
+                (explored.SHARE, explored.SHARE.low, explored.SHARE.high), 1
             ),
         }
     )

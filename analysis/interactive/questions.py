@@ -13,16 +13,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.agreements.agreement import Agreement
-from analysis.asking.answer_text import call_symbol, lesson, why
+from analysis.asking.answer_text import lesson, why
 from analysis.asking.odds import odds
 from analysis.asking.question import Question, reply
-from analysis.bidding.after_overcall import PAIRS
+from analysis.bidding.after_overcall import SEQUENCES
 from analysis.bidding.auction import Auctions
 from analysis.bidding.double import DOUBLE
 from analysis.bidding.response import ABOVE_CEILING, DOUBLE_CALL
 from analysis.bidding.stages import Responses
 from analysis.cards.bids import DOUBLE as DOUBLED
-from analysis.cards.bids import PASS, Bid
+from analysis.cards.bids import PASS, Bid, call_symbol
 from analysis.cards.dealing import deal_block
 from analysis.cards.notation import Auction
 
@@ -62,7 +62,7 @@ def question(number: int, agreement: Agreement, seed: int, scope: str = EVERY_CA
     rules = np.unique(responses.call[chosen])
     rows = np.flatnonzero(chosen & (responses.call == rules[(rule // 2) % len(rules)]))
     row = rows[place % len(rows)]
-    seat, (opening, overcall) = int(responses.seat[row]), PAIRS[responses.pair[row]]
+    seat, (opening, overcall) = int(responses.seat[row]), SEQUENCES[responses.sequence[row]]
     hand = int(cards[(seat + 1) % 4, responses.rows[row]])
     return Question(hand, Auction(seat - 1, opening, overcall), agreement)
 

@@ -9,8 +9,7 @@ import ipywidgets as widgets
 
 from analysis.agreements.agreement import REFERENCE, Agreement
 from analysis.agreements.settings_file import in_words
-from analysis.asking.answer_text import call_symbol
-from analysis.cards.bids import PASS
+from analysis.cards.bids import PASS, call_symbol
 from analysis.cards.notation import hand_symbols
 from analysis.interactive import questions
 

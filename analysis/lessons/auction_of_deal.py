@@ -8,15 +8,14 @@ from functools import cached_property
 import numpy as np
 
 from analysis.agreements.agreement import Agreement
-from analysis.asking.question import Question, reply
-from analysis.bidding.after_overcall import PAIRS, Overcalled
+from analysis.bidding.after_overcall import SEQUENCES, Overcalled
 from analysis.bidding.auction import Auctions
-from analysis.bidding.call_by_call import call_codes, call_texts, ended
-from analysis.bidding.final_contract import GOES_ON, RESTS
-from analysis.bidding.response import ABOVE_CEILING, DOUBLE_CALL
+from analysis.bidding.call_by_call import CallCodes, call_codes, call_texts, ended
+from analysis.bidding.final_contract import FINAL_CONTRACT, GOES_ON
+from analysis.bidding.response import ABOVE_CEILING, CALL, DOUBLE_CALL, above_ceiling_sentence
 from analysis.bidding.rules import Decided, S
 from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
-from analysis.bidding.stages import Codes, Contested, Undisturbed
+from analysis.bidding.stages import Contested, Undisturbed
 from analysis.cards.bids import DOUBLE, HEARTS, NO_BID, PASS, SPADES, Bid
 from analysis.cards.hands import Hands
 from analysis.cards.notation import Auction
@@ -41,7 +40,7 @@ class Made:
 class Rest:
     """Where the auction came to after opener's answer.
 
-    ``place`` is one of RESTS, ``last`` the last bid (None where it goes on), ``trumps`` the cards of
+    ``place`` is one of FINAL_CONTRACT, ``last`` the last bid (None where it goes on), ``trumps`` the cards of
     our side in its suit, ``sentence`` the rule.
     """
 
@@ -77,7 +76,7 @@ class Course:
     def auction(self) -> Auction:
         """The auction as far as the overcall."""
         responses = self.auctions.responses
-        opening, overcall = PAIRS[int(responses.pair[0])]
+        opening, overcall = SEQUENCES[int(responses.sequence[0])]
         return Auction(int(responses.seat[0]) - 1, opening, overcall)
 
     @property
@@ -105,8 +104,7 @@ class Course:
         """The responder's call."""
         responses = self.auctions.responses
         if responses.call[0] == ABOVE_CEILING:
-            above = reply(Question(self.responder_cards, self.auction, self.agreement))
-            return Made(above.call, above.rule, above.sentence)
+            return Made(None, CALL.names[ABOVE_CEILING], above_ceiling_sentence(self.agreement))
         return self._made(responses.decided, DOUBLE if responses.call[0] == DOUBLE_CALL else PASS)
 
     def _made(self, decided: Decided[S], without_bid: str | None) -> Made:
@@ -149,20 +147,22 @@ class Course:
 
     @cached_property
     def rest(self) -> Rest | None:
-        """Where a double came to rest; None where there was no double."""
+        """The final contract after a double; None where there was no double."""
         if not self.doubled:
             return None
         double, end = self.auctions.doubles, self._followed.end
-        last = None if double.rest[0] == GOES_ON else Bid.from_code(double.last_bid[0])
+        last = None if double.final_contract[0] == GOES_ON else Bid.from_code(double.last_bid[0])
         sentence = end.table.rules[end.rule[0]].sentence(self.agreement)
-        return Rest(RESTS[double.rest[0]], last, int(double.trumps[0]), sentence)
+        return Rest(
+            FINAL_CONTRACT.names[double.final_contract[0]], last, int(double.trumps[0]), sentence
+        )
 
     def before(self, asked: int) -> tuple[str, ...]:
         """The calls before the turn of our side's call number ``asked``: 1 responder's, 2 opener's."""
         return self.calls[: self.auction.passes + 2 * asked]
 
     @cached_property
-    def _codes(self) -> Codes:
+    def _codes(self) -> CallCodes:
         return call_codes(self.auctions)
 
     @property

@@ -14,12 +14,12 @@ import numpy as np
 from analysis.agreements.agreement import Agreement
 from analysis.bidding.after_overcall import (
     FOUR_SPADES,
-    MESSAGES,
-    PAIRS,
+    MESSAGE,
+    SEQUENCES,
     Overcalled,
-    messages_by_pair,
+    messages_by_sequence,
 )
-from analysis.bidding.contested_answer import ANSWERS
+from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.double import REASON
 from analysis.bidding.response import DOUBLE_CALL, decide_call
 from analysis.bidding.spade_raise import SPADE_RAISE
@@ -31,18 +31,18 @@ from analysis.errors import InputError
 RESPONDER, OPENER = "responder", "opener"
 
 FIVE_SPADES = "five_spades"
-LESSON_MESSAGES = (*MESSAGES, FIVE_SPADES)
+LESSON_MESSAGES = (*MESSAGE.names, FIVE_SPADES)
 FIVE_SPADES_CODE = LESSON_MESSAGES.index(FIVE_SPADES)
 
 _ONE_BIDS = tuple(str(Bid(1, suit)) for suit in SUITS)
-_OVERCALLS = tuple(str(bid) for bid in sorted({bid for _, bid in PAIRS}))
+_OVERCALLS = tuple(str(bid) for bid in sorted({bid for _, bid in SEQUENCES}))
 _ALLOWED: dict[str, tuple[str, ...]] = {
     "message": LESSON_MESSAGES,
     "level": ("1", "2", "3", "4"),
     "reason": REASON.names,
     "opening": _ONE_BIDS,
     "overcall": _OVERCALLS,
-    "answer": ANSWERS,
+    "answer": ANSWER_GIVEN.names,
 }
 
 
@@ -86,10 +86,10 @@ class Case:
         return self.message == FIVE_SPADES
 
     def pairs(self, agreement: Agreement) -> BoolArray:
-        """Which of PAIRS, the openings with their overcalls, the case is about; shape (42,)."""
+        """Which of SEQUENCES, the openings with their overcalls, the case is about; shape (42,)."""
         ceiling = agreement.response.double_through
-        messages = messages_by_pair(agreement)
-        wanted = MESSAGES[FOUR_SPADES] if self.message == FIVE_SPADES else self.message
+        messages = messages_by_sequence(agreement)
+        wanted = MESSAGE.names[FOUR_SPADES] if self.message == FIVE_SPADES else self.message
         return np.array(
             [
                 (not wanted or messages[at] == wanted)
@@ -97,7 +97,7 @@ class Case:
                 and self.opening in ("", _ONE_BIDS[opening])
                 and self.overcall in ("", str(bid))
                 and (self.message == FIVE_SPADES or bid <= ceiling)
-                for at, (opening, bid) in enumerate(PAIRS)
+                for at, (opening, bid) in enumerate(SEQUENCES)
             ]
         )
 
@@ -105,7 +105,7 @@ class Case:
         """Raise :class:`InputError` if the case cannot occur under the agreement."""
         pairs = np.flatnonzero(self.pairs(agreement))
         if self.message == FIVE_SPADES:
-            answers = ("", *(set(SPADE_RAISE.names) & set(ANSWERS)))
+            answers = ("", *(set(SPADE_RAISE.names) & set(ANSWER_GIVEN.names)))
             possible = len(pairs) > 0 and not self.reason and self.answer in answers
         else:
             possible = any(_reasons(agreement, int(at), self.reason) for at in pairs)
@@ -137,7 +137,7 @@ def _reasons(agreement: Agreement, pair: int, reason: str) -> bool:
     The classes have no flags set, and no rule above the double asks for a flag to be absent, so no
     double is missed.
     """
-    opening, overcall = PAIRS[pair]
+    opening, overcall = SEQUENCES[pair]
     situation = Overcalled(
         Hands(CLASS_WORDS), agreement, opening, overcall.denomination, overcall.level
     )

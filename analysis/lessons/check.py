@@ -1,19 +1,22 @@
-"""The draw of a lesson, checked: the hands drawn against all the deals that they were drawn from."""
+"""The draw of a lesson, checked: the hands drawn beside all the deals that they were drawn from."""
 
 from __future__ import annotations
 
 import numpy as np
 import pandas as pd
 
+from analysis.counting.auction_counts import POINTS
 from analysis.counting.tally import DEALS
 from analysis.lessons.lesson import Lesson
 from analysis.lessons.search import search
 from analysis.statistics.goodness_of_fit import goodness_of_fit
 from analysis.statistics.intervals import ESTIMATE
+from analysis.vocabulary.measure import Measure, WholeNumber
 
-TOTAL_POINTS = "total_points"
-DRAWN = "drawn"
-EXPECTED = "expected"
+EXPECTED = Measure(
+    "expected", "boards expected", "Boards expected to have it.", "boards", form=".1f"
+)
+DRAWN = WholeNumber("drawn", "boards drawn", "Boards drawn that have it.", "boards")
 
 
 def drawn_points(lesson: Lesson) -> pd.DataFrame:
@@ -31,7 +34,7 @@ def drawn_points(lesson: Lesson) -> pd.DataFrame:
     share = deals / deals.sum()
     return pd.DataFrame(
         {
-            TOTAL_POINTS: points,
+            POINTS: points,
             DEALS: deals,
             ESTIMATE: share,
             EXPECTED: share * len(drawn),

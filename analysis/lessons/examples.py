@@ -8,11 +8,11 @@ from functools import lru_cache
 import numpy as np
 
 from analysis.agreements.agreement import Agreement
-from analysis.bidding.after_overcall import PAIRS
+from analysis.bidding.after_overcall import SEQUENCES
 from analysis.bidding.auction import Auctions
-from analysis.bidding.contested_answer import ANSWERS
+from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.double import REASON
-from analysis.bidding.final_contract import RESTS
+from analysis.bidding.final_contract import FINAL_CONTRACT
 from analysis.cards.bids import NO_BID, Bid
 from analysis.cards.dealing import deal_block
 from analysis.cards.notation import Auction
@@ -63,7 +63,7 @@ def _deals_of(case: Pitfall, auctions: Auctions) -> list[int]:
     """The doubles of a case, by their places among all doubles."""
     doubles, after = auctions.doubles, case.after(auctions.agreement)
     reasons = [REASON.names.index(reason) for reason in case.reasons]
-    of_case = after[auctions.responses.pair[doubles.rows]] & np.isin(doubles.reason, reasons)
+    of_case = after[auctions.responses.sequence[doubles.rows]] & np.isin(doubles.reason, reasons)
     return np.flatnonzero(of_case).tolist()
 
 
@@ -80,7 +80,7 @@ def _auctions(seed: int, block: int, deals: int, agreement: Agreement) -> Auctio
 def _example(auctions: Auctions, block: int, at: int) -> Example:
     doubles, responses = auctions.doubles, auctions.responses
     row = doubles.rows[at]
-    opening, overcall = PAIRS[responses.pair[row]]
+    opening, overcall = SEQUENCES[responses.sequence[row]]
     deal = _deal(auctions, at)
     return Example(
         block,
@@ -88,9 +88,9 @@ def _example(auctions: Auctions, block: int, at: int) -> Example:
         tuple(auctions.cards[:, deal].tolist()),
         Auction(int(responses.seat[row]) - 1, opening, overcall),
         int(doubles.responder.total_points[at]),
-        ANSWERS[doubles.answer[at]],
+        ANSWER_GIVEN.names[doubles.answer[at]],
         _bid(doubles.answer_bid[at]),
-        RESTS[doubles.rest[at]],
+        FINAL_CONTRACT.names[doubles.final_contract[at]],
         _bid(doubles.last_bid[at]),
     )
 

@@ -27,10 +27,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.agreements.agreement import REFERENCE, Agreement
-from analysis.cards.bids import BOARDS_PER_SESSION
 from analysis.cards.dealing import BIT_GENERATOR, BLOCK_DEALS
 from analysis.cards.hands import BoolArray
 from analysis.counting.sampling import DEFAULT_SEED
+from analysis.counting.sessions import BOARDS_PER_SESSION
 from analysis.errors import InputError
 from analysis.lessons.auction_of_deal import Course
 from analysis.lessons.board import SOUTH, Board, Origin, number_with

@@ -17,18 +17,19 @@ from analysis.bidding.after_overcall import (
     BOTH_MAJORS,
     BOTH_MINORS,
     FOUR_SPADES,
-    MESSAGES,
+    MESSAGE,
     OTHER_MAJOR,
-    PAIRS,
+    SEQUENCES,
     Overcalled,
-    all_pairs,
+    every_sequence,
 )
 from analysis.bidding.double import REASON
-from analysis.bidding.response import CALLS
+from analysis.bidding.response import CALL
 from analysis.bidding.rules import cheapest_level
 from analysis.cards.bids import CLUBS, DIAMONDS, HEARTS, Bid
 from analysis.counting.auction_counts import CALL_COUNTS, DOUBLE_COUNTS, JUMP_TOO_WEAK
 from analysis.counting.run import Run
+from analysis.vocabulary.dimension import Dimension
 
 Pairs = NDArray[np.bool_]
 
@@ -38,7 +39,7 @@ def _calls(*names: str) -> Callable[[Run, Pairs], int]:
 
     def deals(run: Run, after: Pairs) -> int:
         table = run.tally[CALL_COUNTS.name].sum(axis=0)
-        return int(table[after][:, [CALLS.index(name) for name in names]].sum())
+        return int(table[after][:, [CALL.code(name) for name in names]].sum())
 
     return deals
 
@@ -79,8 +80,8 @@ class Pitfall:
     alike: Callable[[Run, Pairs], int]
 
     def after(self, agreement: Agreement) -> Pairs:
-        """The pairs of the case, one entry for each of PAIRS."""
-        return np.broadcast_to(self.auctions(all_pairs(agreement)), (len(PAIRS),))
+        """The pairs of the case, one entry for each of SEQUENCES."""
+        return np.broadcast_to(self.auctions(every_sequence(agreement)), (len(SEQUENCES),))
 
     def deals(self, run: Run) -> int:
         """Deals of the case."""
@@ -119,7 +120,7 @@ PITFALLS: tuple[Pitfall, ...] = (
         "cannot raise on three cards.",
         "five spades or more, which bid 1♠",
         _says(FOUR_SPADES),
-        (MESSAGES[FOUR_SPADES],),
+        (MESSAGE.names[FOUR_SPADES],),
         _calls("one_level_major"),
     ),
     Pitfall(
@@ -151,4 +152,11 @@ PITFALLS: tuple[Pitfall, ...] = (
         REASON.names,
         _too_weak,
     ),
+)
+
+PITFALL = Dimension(
+    "pitfall",
+    "case",
+    "A case that is easily got wrong.",
+    {case.name: case.title for case in PITFALLS},
 )

@@ -14,11 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.agreements.agreement import Agreement
-from analysis.bidding.after_overcall import PAIRS, Overcalled
+from analysis.bidding.after_overcall import SEQUENCES, Overcalled
 from analysis.bidding.auction import Auctions
-from analysis.bidding.contested_answer import ANSWERS
+from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.double import DOUBLE, REASON
-from analysis.bidding.response import CALLS
+from analysis.bidding.response import CALL
 from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
 from analysis.bidding.stages import Doubles, Responses
 from analysis.cards.bids import DIAMONDS, HEARTS, NO_BID, Bid
@@ -33,7 +33,7 @@ _NONE = -1
 
 
 def _called(r: Responses, call: str) -> BoolArray:
-    return r.call == CALLS.index(call)
+    return r.call == CALL.code(call)
 
 
 def _could_double(r: Responses) -> BoolArray:
@@ -65,7 +65,7 @@ def _one_card_short(r: Responses) -> BoolArray:
 
 
 def _answered(d: Doubles, *names: str) -> BoolArray:
-    return np.isin(d.answer, [ANSWERS.index(name) for name in names])
+    return np.isin(d.answer, [ANSWER_GIVEN.code(name) for name in names])
 
 
 def _undisturbed(d: Doubles) -> BoolArray:
@@ -156,15 +156,15 @@ def look_alike_of(auctions: Auctions, asked: str) -> LookAlike | None:
 class Found:
     """Deals that a lesson may use, in the order they were dealt; every array has shape (n,).
 
-    ``deal`` counts from the first deal of block 0; ``seat`` is the opener's, ``pair`` a position in
-    PAIRS; ``message`` (in LESSON_MESSAGES), ``reason`` and ``answer`` are -1 where there is none;
+    ``deal`` counts from the first deal of block 0; ``seat`` is the opener's, ``sequence`` a
+    code of SEQUENCE; ``message`` (in LESSON_MESSAGES), ``reason`` and ``answer`` are -1 where there is none;
     ``points`` are the responder's total points; ``look_alikes`` has bit *k* set for kind *k* of
     LOOK_ALIKES.
     """
 
     deal: NDArray[np.int64]
     seat: NDArray[np.int8]
-    pair: NDArray[np.int8]
+    sequence: NDArray[np.int8]
     message: NDArray[np.int8]
     reason: NDArray[np.int8]
     answer: NDArray[np.int8]
@@ -181,12 +181,12 @@ class Found:
         if case.reason:
             here &= self.reason == REASON.names.index(case.reason)
         if case.answer:
-            here &= self.answer == ANSWERS.index(case.answer)
+            here &= self.answer == ANSWER_GIVEN.code(case.answer)
         return here
 
     def in_auction(self, case: Case, agreement: Agreement) -> BoolArray:
         """Deals with an opening and an overcall of the case, whatever responder called."""
-        return case.pairs(agreement)[self.pair]
+        return case.pairs(agreement)[self.sequence]
 
     def of_kind(self, kind: LookAlike) -> BoolArray:
         """Deals of a kind of look-alike."""
@@ -194,7 +194,7 @@ class Found:
 
     def cases(self, asked: str) -> list[Case]:
         """The cases that came up, by message, level and reason, the commonest first."""
-        levels = np.array([bid.level for _, bid in PAIRS])[self.pair]
+        levels = np.array([bid.level for _, bid in SEQUENCES])[self.sequence]
         doubles = (self.message != _NONE) & ((self.message != FIVE_SPADES_CODE) | (asked == OPENER))
         rows = np.stack([self.message, levels, self.reason])[:, doubles]
         found, deals = np.unique(rows, axis=1, return_counts=True)
@@ -230,7 +230,7 @@ def _found_in(seed: int, blocks: Blocks, agreement: Agreement) -> Found:
     return Found(
         blocks[0][0] * BLOCK_DEALS + r.rows[kept],
         r.seat[kept],
-        r.pair[kept],
+        r.sequence[kept],
         message[kept],
         reason[kept],
         answer[kept],
@@ -256,6 +256,6 @@ def _add_spade_raises(r: Responses, message: NDArray[np.int8], answer: NDArray[n
     rows = np.flatnonzero(_five_spades(r))
     situation = SpadeRaiseSituation(r.opener.rows(rows), r.situation.agreement)
     raised = np.array(SPADE_RAISE.names)[SPADE_RAISE.decide(situation).name]
-    for name in set(SPADE_RAISE.names) & set(ANSWERS):
+    for name in set(SPADE_RAISE.names) & set(ANSWER_GIVEN.names):
         here = rows[raised == name]
-        message[here], answer[here] = FIVE_SPADES_CODE, ANSWERS.index(name)
+        message[here], answer[here] = FIVE_SPADES_CODE, ANSWER_GIVEN.code(name)

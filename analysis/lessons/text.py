@@ -9,11 +9,10 @@ import shlex
 from collections.abc import Iterator
 
 from analysis.agreements.agreement import REFERENCE, SHIPPED
-from analysis.asking.answer_text import call_symbol
-from analysis.bidding.after_overcall import MESSAGES
+from analysis.bidding.after_overcall import MESSAGE
 from analysis.bidding.double import DOUBLE, REASON, double_needs
 from analysis.cards.bids import DOUBLE as DOUBLED
-from analysis.cards.bids import RANKS, SUIT_NAMES, SUITS
+from analysis.cards.bids import RANKS, SUIT_NAMES, SUITS, call_symbol
 from analysis.cards.hands import Hands
 from analysis.cards.notation import holding_text
 from analysis.lessons.auction_of_deal import Course
@@ -134,7 +133,7 @@ def promise(course: Course) -> str:
         "both_minors": "four or more in each minor",
         "exactly_four_spades": "exactly four spades",
         "other_major": f"four or more {suits[0]}",
-    }[MESSAGES[int(situation.message[0])]]
+    }[MESSAGE.names[int(situation.message[0])]]
 
 
 def _case(course: Course) -> str:

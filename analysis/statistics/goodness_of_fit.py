@@ -14,6 +14,18 @@ from scipy.stats import binom, chi2, chi2_contingency
 
 from analysis.errors import InputError
 from analysis.statistics.intervals import Floats, checked_counts
+from analysis.vocabulary.measure import Measure, Share
+
+EXACT = Share("exact", "exact", "The same probability worked out without sampling.", optional=True)
+Z = Measure(
+    "z",
+    "z",
+    "Standard errors by which the estimate lies above the exact value.",
+    "standard errors",
+    optional=True,
+    least=None,
+    form="+.2f",
+)
 
 SMALLEST_EXPECTED = 5.0
 """A cell that expects fewer deals than this is pooled in `goodness_of_fit` [1]_."""
@@ -99,7 +111,7 @@ def goodness_of_fit(counts: ArrayLike, probabilities: ArrayLike) -> GoodnessOfFi
     seen = np.ravel(np.asarray(counts, dtype=np.float64))
     p = np.ravel(np.asarray(probabilities, dtype=np.float64))
     if seen.shape != p.shape:
-        raise InputError(f"{seen.size} counts cannot be held against {p.size} probabilities")
+        raise InputError(f"{seen.size} counts cannot be compared with {p.size} probabilities")
     if np.any(seen < 0) or np.any(p < 0):
         raise InputError("counts and probabilities must be 0 or more")
     # A sum of float64 probabilities of a partition is off by rounding only: far below 1e-9.

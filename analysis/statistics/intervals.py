@@ -1,7 +1,8 @@
-"""Estimates from counts: proportions, ratios, paired differences, per-session figures.
+"""Estimates from counts: proportions, ratios, paired differences, waiting times.
 
 Every interval here is pointwise: it covers its own cell with the stated confidence, not all the
-cells of a table at once. Counts are held against exact values in `analysis.statistics.goodness_of_fit`.
+cells of a table at once. Counts are compared with exact values in
+`analysis.statistics.goodness_of_fit`.
 
 References
 ----------
@@ -18,17 +19,24 @@ import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 from scipy.special import ndtri
 
-from analysis.cards.bids import BOARDS_PER_SESSION
 from analysis.errors import InputError
+from analysis.vocabulary.measure import ShareEstimate, WholeNumber
 
-ESTIMATE, LOW, HIGH = "estimate", "low", "high"
-"""Names of the three columns that stand for a number in every table."""
+ESTIMATE = ShareEstimate(
+    "estimate",
+    "share",
+    "The row's deals as a share of the deals they are taken from.",
+    limits=("low", "high"),
+    interval="Wilson interval",
+)
+LOW, HIGH = ESTIMATE.low, ESTIMATE.high
+OF = WholeNumber("of", "out of", "Deals that the row's deals are a share of.", "deals")
 
 CONFIDENCE = 0.95
 """Confidence of every interval, unless a caller says otherwise."""
 
 CERTAINTY = 0.90
-"""How sure a player wants to be of having met a case, in `boards_until_met`."""
+"""How sure one wants to be of having met a case, in `trials_until_met`."""
 
 Floats = NDArray[np.float64]
 
@@ -155,22 +163,12 @@ def paired_difference(
     return difference, low, high
 
 
-def per_session(probability: ArrayLike) -> Floats:
-    """Times that a case is expected in a session, from its probability on one board.
+def trials_until_met(probability: ArrayLike, certainty: float = CERTAINTY) -> Floats:
+    """Independent trials after which a case has been met at least once with the given certainty.
 
-    The board's probability must already be that of the partnership meant: a case that either side
-    may meet falls to one partnership on half of its deals. Limits of an interval map to limits.
-    """
-    return np.asarray(probability, dtype=np.float64) * BOARDS_PER_SESSION
-
-
-def boards_until_met(probability: ArrayLike, certainty: float = CERTAINTY) -> Floats:
-    """Boards after which a case has been met at least once with the given certainty.
-
-    The smallest whole n with 1 - (1 - p)^n >= certainty (boards are independent, so the wait is
-    geometric); infinite for p = 0. It falls as p rises, so an interval's high limit gives the low
-    one here and the other way about. Divide by `cards.BOARDS_PER_SESSION` for
-    sessions.
+    The smallest whole n with 1 - (1 - p)^n >= certainty (the wait is geometric); infinite for
+    p = 0. It falls as p rises, so an interval's high limit gives the low one here and the other
+    way about.
 
     Raises
     ------
@@ -182,8 +180,8 @@ def boards_until_met(probability: ArrayLike, certainty: float = CERTAINTY) -> Fl
         raise InputError("a probability must be between 0 and 1")
     _check_share("certainty", certainty)
     with np.errstate(divide="ignore"):
-        boards: Floats = np.maximum(np.ceil(np.log1p(-certainty) / np.log1p(-p)), 1.0)
-    return boards
+        trials: Floats = np.maximum(np.ceil(np.log1p(-certainty) / np.log1p(-p)), 1.0)
+    return trials
 
 
 def with_intervals(

@@ -1,5 +1,5 @@
-"""What a dimension and a measure are: order, code, column, wording, description.
+"""What a dimension and a measure are, and how numbers read.
 
-Each is declared where it arises (suits with the cards, calls with their rules) and read everywhere.
+Each column of each table is declared once, where it arises, and read everywhere.
 Imports nothing of the package but errors.
 """

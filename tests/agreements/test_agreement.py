@@ -16,7 +16,8 @@ from shared.bad_agreements import BAD_AGREEMENTS, Bad
 from shared.setting_names import IMPLIED, PLAIN_NAMES, plain_value
 
 from analysis.__main__ import BAD_INPUT, main
-from analysis.agreements.agreement import REFERENCE, Agreement, Range, load, of_document, shipped
+from analysis.agreements.agreement import REFERENCE, Agreement, load, of_document, shipped
+from analysis.agreements.setting_kinds import Range
 from analysis.agreements.settings_file import settings_file
 from analysis.bidding.agreement_text import RULE_TABLES, sentences
 from analysis.cards.bids import Bid

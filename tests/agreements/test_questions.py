@@ -5,8 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from analysis.agreements.agreement import REFERENCE, Range, load
+from analysis.agreements.agreement import REFERENCE, load
 from analysis.agreements.questions import QUESTIONS, Question, agreement_of
+from analysis.agreements.setting_kinds import Range
 from analysis.agreements.settings_file import short_file
 from analysis.cards.bids import Bid
 from analysis.errors import InputError

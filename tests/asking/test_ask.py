@@ -12,7 +12,7 @@ from analysis.__main__ import main
 from analysis.agreements.agreement import REFERENCE
 from analysis.asking.conditional_deals import enough
 from analysis.asking.question import Question, reply
-from analysis.bidding.after_overcall import PAIRS
+from analysis.bidding.after_overcall import SEQUENCES
 from analysis.bidding.auction import Auctions
 from analysis.bidding.response import RESPONSE
 from analysis.cards.dealing import deal_block
@@ -25,7 +25,7 @@ def dealt_questions(number, seed):
     cards = deal_block(seed, 0)
     responses = Auctions(cards, REFERENCE).responses
     for row in range(number):
-        seat, (suit, overcall) = int(responses.seat[row]), PAIRS[responses.pair[row]]
+        seat, (suit, overcall) = int(responses.seat[row]), SEQUENCES[responses.sequence[row]]
         hand = int(cards[(seat + 1) % 4, responses.rows[row]])
         yield Question(hand, Auction(seat - 1, suit, overcall))
 
@@ -167,8 +167,8 @@ def test_a_hand_passed_first_if_and_only_if_it_would_not_have_opened():
     for row, seat in ((0, 1), (1, 2)):
         for cards in deal_block(803, 0)[row, :60].tolist():
             hand = plainly(write_hand(cards))
-            auction = Auction(seat + 1, 1, PAIRS[12][1])
-            assert PAIRS[12][0] == 1
+            auction = Auction(seat + 1, 1, SEQUENCES[12][1])
+            assert SEQUENCES[12][0] == 1
             if opening(hand, seat) == "pass":
                 assert Question(cards, auction).cards == cards
             else:

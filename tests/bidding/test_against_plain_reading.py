@@ -12,7 +12,7 @@ import pytest
 from shared.step_codes import Hands4
 
 from analysis.agreements.agreement import REFERENCE, Agreement
-from analysis.bidding.after_overcall import MESSAGES, PAIRS, Overcalled
+from analysis.bidding.after_overcall import MESSAGE, SEQUENCES, Overcalled
 from analysis.bidding.class_tables import opening_lookup, overcall_lookup
 from analysis.bidding.response import decide_call
 from analysis.cards.dealing import deal_block
@@ -81,12 +81,12 @@ def test_the_look_up_of_overcalls_says_the_same_as_the_rules_that_fill_it() -> N
 
 
 def test_messages() -> None:
-    for opening, bid in PAIRS:
+    for opening, bid in SEQUENCES:
         nobody = Hands(np.zeros(1, dtype=np.uint32))
         situation = Overcalled(nobody, REFERENCE, opening, bid.denomination, bid.level)
         suits = tuple(suit for suit in range(4) if situation.promised[suit].item())
         auction = (opening, bid.denomination, bid.level)
-        assert MESSAGES[situation.message.item()] == plain.message(*auction)
+        assert MESSAGE.names[situation.message.item()] == plain.message(*auction)
         assert set(suits) == set(plain.promised_suits(*auction))
 
 

@@ -7,15 +7,15 @@ import plain.bidding as plain
 
 from analysis.agreements.agreement import REFERENCE
 from analysis.bidding.advancer import ADVANCER
-from analysis.bidding.after_overcall import PAIRS
+from analysis.bidding.after_overcall import SEQUENCES
 from analysis.bidding.auction import Auctions
 from analysis.bidding.call_by_call import call_codes, call_texts, ended
-from analysis.bidding.contested_answer import ANSWERS
+from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.double import REASON
-from analysis.bidding.final_contract import RESTS
+from analysis.bidding.final_contract import FINAL_CONTRACT
 from analysis.bidding.overcall import OVERCALL
-from analysis.bidding.reopening import REOPENINGS
-from analysis.bidding.response import CALLS
+from analysis.bidding.reopening import REOPENING_CALL
+from analysis.bidding.response import CALL
 from analysis.cards.bids import Bid
 from analysis.cards.dealing import deal_block
 
@@ -80,25 +80,25 @@ def ours(auctions: Auctions) -> list[Walked]:
         )
     ]
     following = auctions.next_hands
-    for row, call in zip(following.rows, following.call, strict=True):
+    for row, call in zip(following.rows, following.action, strict=True):
         walked[row] = walked[row]._replace(action=OVERCALL.names[call])
     responses = auctions.responses
-    for row, pair, call in zip(responses.rows, responses.pair, responses.call, strict=True):
-        walked[row] = walked[row]._replace(overcall=str(PAIRS[pair][1]), call=CALLS[call])
+    for row, pair, call in zip(responses.rows, responses.sequence, responses.call, strict=True):
+        walked[row] = walked[row]._replace(overcall=str(SEQUENCES[pair][1]), call=CALL.names[call])
     doubles = auctions.doubles
     for number, row in enumerate(responses.rows[doubles.rows]):
         walked[row] = walked[row]._replace(
             reason=REASON.names[doubles.reason[number]],
             advancer=ADVANCER.names[doubles.advancer.name[number]],
-            answer=ANSWERS[doubles.answer[number]],
-            rest=RESTS[doubles.rest[number]],
+            answer=ANSWER_GIVEN.names[doubles.answer[number]],
+            rest=FINAL_CONTRACT.names[doubles.final_contract[number]],
             trumps=int(doubles.trumps[number]),
         )
     passes = auctions.passes
     for number, row in enumerate(responses.rows[passes.rows]):
         walked[row] = walked[row]._replace(
             advancer=ADVANCER.names[passes.advancer.name[number]],
-            reopening=REOPENINGS[passes.reopening[number]],
+            reopening=REOPENING_CALL.names[passes.reopening[number]],
         )
     return walked
 
@@ -110,6 +110,6 @@ def test_auctions() -> None:
     assert not differing[:5]
     # Every seat opens, and what the names tell apart is there to be compared.
     assert {walked.seat for walked in found} == {0, 1, 2, 3, 4}
-    assert {walked.rest for walked in found} >= {*RESTS, None}
-    assert {walked.reopening for walked in found} >= {*REOPENINGS, None}
+    assert {walked.rest for walked in found} >= {*FINAL_CONTRACT.names, None}
+    assert {walked.reopening for walked in found} >= {*REOPENING_CALL.names, None}
     assert {walked.advancer for walked in found} == {*ADVANCER.names, None}

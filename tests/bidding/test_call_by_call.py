@@ -60,14 +60,14 @@ def test_an_auction_that_goes_on_stops_short_of_three_passes_and_any_other_doubl
     over = ended(call_codes(auctions))
     doubles = auctions.doubles
     np.testing.assert_array_equal(
-        over[auctions.responses.rows[doubles.rows]], doubles.rest != GOES_ON
+        over[auctions.responses.rows[doubles.rows]], doubles.final_contract != GOES_ON
     )
 
 
 def test_the_last_bid_is_that_of_the_final_contract() -> None:
     auctions = Auctions(deal_block(seed=7_007, block=1), REFERENCE)
     doubles = auctions.doubles
-    rests = doubles.rest != GOES_ON
+    rests = doubles.final_contract != GOES_ON
     calls = call_codes(auctions)[auctions.responses.rows[doubles.rows[rests]]]
     np.testing.assert_array_equal(calls.max(axis=1), doubles.last_bid[rests])
 

@@ -13,19 +13,19 @@ from edges import EDGES, Edge, plain_result
 
 from analysis.agreements.agreement import REFERENCE
 from analysis.bidding.advancer import ADVANCER, AdvancerSituation
-from analysis.bidding.after_answer import RestSituation
+from analysis.bidding.after_answer import AfterAnswer
 from analysis.bidding.after_overcall import Overcalled
 from analysis.bidding.answer import ANSWER, AnswerSituation
 from analysis.bidding.contested_answer import CONTESTED_ANSWER, ContestedSituation
 from analysis.bidding.contested_end import CONTESTED_END, ContestedEndSituation
 from analysis.bidding.continuation import CONTINUATION
 from analysis.bidding.double import REASON
-from analysis.bidding.final_contract import RESTS, FinalContracts, final_contracts
+from analysis.bidding.final_contract import FINAL_CONTRACT, FinalContracts, final_contracts
 from analysis.bidding.opening import OPENING, OpeningSituation
 from analysis.bidding.overcall import OVERCALL, OvercallSituation, suit_overcall
 from analysis.bidding.overcaller_again import OVERCALLER, OvercallerSituation
 from analysis.bidding.reopening import REOPENING, ReopeningSituation
-from analysis.bidding.response import CALLS, DOUBLE_CALL, RESPONSE, calls_of, decide_call
+from analysis.bidding.response import CALL, DOUBLE_CALL, RESPONSE, calls_of, decide_call
 from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
 from analysis.cards.bids import NO_BID, Bid
 from analysis.cards.hands import Hands, hand_words
@@ -59,7 +59,7 @@ def overcalled(edge: Edge, hand: Hands) -> tuple[str, str | None]:
 def responded(edge: Edge, hand: Hands) -> tuple[str, str | None]:
     situation = Overcalled(hand, REFERENCE, *auction(edge))
     decided = RESPONSE.decide(situation)
-    name = CALLS[calls_of(decided).item()]
+    name = CALL.names[calls_of(decided).item()]
     if name == "double":
         return name, "X"
     if name == "above_ceiling":
@@ -74,14 +74,18 @@ def answered(edge: Edge, hand: Hands) -> tuple[str, str | None]:
 
 
 def named_end(end: FinalContracts) -> tuple[str, str | None, int | None]:
-    return RESTS[end.rest.item()], bid_or(end.last_bid, None), end.trumps.item() or None
+    return (
+        FINAL_CONTRACT.names[end.contract.item()],
+        bid_or(end.last_bid, None),
+        end.trumps.item() or None,
+    )
 
 
 def rested(edge: Edge, opener: Hands, responder: Hands) -> tuple[str, str | None, int | None]:
     answer = ANSWER.decide(AnswerSituation(opener, REFERENCE, *auction(edge)))
     after = (*auction(edge), opener, answer.name, answer.bid)
     return named_end(
-        final_contracts(CONTINUATION.decide(RestSituation(responder, REFERENCE, *after)))
+        final_contracts(CONTINUATION.decide(AfterAnswer(responder, REFERENCE, *after)))
     )
 
 

@@ -5,7 +5,12 @@ import plain.bidding as plain
 import pytest
 
 from analysis.agreements.agreement import REFERENCE
-from analysis.bidding.after_overcall import PAIR_OF, PAIRS, Overcalled, messages_by_pair
+from analysis.bidding.after_overcall import (
+    SEQUENCE_CODE,
+    SEQUENCES,
+    Overcalled,
+    messages_by_sequence,
+)
 from analysis.bidding.agreement_text import RULE_TABLES
 from analysis.bidding.response import RESPONSE
 from analysis.bidding.rules import Decided, Rule, RuleTable, Situation, at_least, cheapest_level
@@ -121,11 +126,11 @@ def test_pairs_are_the_overcalls_that_outrank_the_opening() -> None:
     for opening in range(4):
         for bid in (Bid(level, suit) for level in range(1, 5) for suit in range(4)):
             possible = bid.denomination != opening and bid > Bid(1, opening)
-            assert (PAIR_OF[opening, bid.code] >= 0) == possible
+            assert (SEQUENCE_CODE[opening, bid.code] >= 0) == possible
             if possible:
-                assert PAIRS[PAIR_OF[opening, bid.code]] == (opening, bid)
+                assert SEQUENCES[SEQUENCE_CODE[opening, bid.code]] == (opening, bid)
 
 
 def test_messages_by_pair() -> None:
-    expected = [plain.message(suit, bid.denomination, bid.level) for suit, bid in PAIRS]
-    assert list(messages_by_pair(REFERENCE)) == expected
+    expected = [plain.message(suit, bid.denomination, bid.level) for suit, bid in SEQUENCES]
+    assert list(messages_by_sequence(REFERENCE)) == expected

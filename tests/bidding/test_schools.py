@@ -17,7 +17,7 @@ from analysis.agreements.agreement import Agreement, load
 from analysis.bidding.after_overcall import Overcalled
 from analysis.bidding.class_tables import opening_lookup
 from analysis.bidding.opening import OPENING, OpeningSituation
-from analysis.bidding.response import CALLS, RESPONSE, calls_of
+from analysis.bidding.response import CALL, RESPONSE, calls_of
 from analysis.cards.bids import Bid
 from analysis.cards.hand_classes import SHAPES
 from analysis.cards.hands import Hands, hand_words
@@ -59,7 +59,7 @@ def test_a_response_on_the_edge(line: str) -> None:
         assert plain.response(plain.read_hand(text), *auction) == tuple(expected), why
     hand = Hands(words_of([plain.read_hand(text)]))
     decided = RESPONSE.decide(Overcalled(hand, agreement, *auction))
-    call = CALLS[calls_of(decided).item()]
+    call = CALL.names[calls_of(decided).item()]
     assert call == expected[0], why
     made = {"double": "X", "penalty_pass": "pass"}.get(call, str(Bid.from_code(decided.bid.item())))
     assert made == expected[1], why

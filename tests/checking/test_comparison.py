@@ -1,4 +1,4 @@
-"""The table of twins: what was dealt against a plain count, its tests against known laws."""
+"""The table of counterparts: what was dealt against a plain count, its tests against known laws."""
 
 from dataclasses import replace
 
@@ -12,9 +12,9 @@ from analysis.bidding.auction import Auctions
 from analysis.cards.dealing import deal_block
 from analysis.checking import bid
 from analysis.checking.bid import bid_families
-from analysis.checking.comparison import FAILS_BELOW, FALSE_ALARM, PASSES, joint_tests, twins
+from analysis.checking.comparison import FAILS_BELOW, FALSE_ALARM, PASSES, counterparts, joint_tests
 from analysis.checking.dealt import dealt_families
-from analysis.checking.family import CASE, EXACT, OF, Family, Grouping, Z
+from analysis.checking.family import CASE, Family, Grouping
 from analysis.commands import check
 from analysis.counting import sampling as study
 from analysis.counting.auction_counts import FIRST_SEAT_FITS
@@ -29,7 +29,9 @@ from analysis.counting.dealt_counts import (
 )
 from analysis.counting.fingerprints import KEPT_SHARE, fingerprint
 from analysis.counting.tally import Tally
-from analysis.exact.table import PROBABILITY
+from analysis.exact.responses import PROBABILITY
+from analysis.statistics.goodness_of_fit import EXACT, Z
+from analysis.statistics.intervals import OF
 
 CARDS = deal_block(seed=4_411, block=2)
 DEALT = Tally.of(Auctions(CARDS, REFERENCE), DEALT_COUNTS)
@@ -98,7 +100,7 @@ def test_a_handful_of_deals_is_no_trouble(deals):
     tally = Tally.of(Auctions(CARDS[:, :deals], REFERENCE), DEALT_COUNTS)
     found = list(dealt_families(tally))
     assert joint_tests(found)[PASSES].all()
-    assert np.isfinite(twins(found)[EXACT]).all()
+    assert np.isfinite(counterparts(found)[EXACT]).all()
 
 
 def test_the_joint_test_of_cards_is_chi_square_with_153_degrees_of_freedom():
@@ -152,9 +154,10 @@ def test_a_family_is_tested_with_the_deals_that_are_in_no_cell():
 
 
 def test_a_conditional_family_states_shares_of_its_case():
-    labels = ["5 out: 3-2", "5 out: 4-1", "2 out: 1-1"]
-    family = Family("f", labels, np.array([60, 40, 7]), np.array([0.3, 0.1, 0.6]), 107, True)
+    labels, cases = ["3-2", "4-1", "1-1"], ["5 out", "5 out", "2 out"]
+    family = Family("f", labels, np.array([60, 40, 7]), np.array([0.3, 0.1, 0.6]), 107, cases)
     rows = family.rows()
+    assert rows[CASE].to_list() == ["5 out: 3-2", "5 out: 4-1", "2 out: 1-1"]
     assert rows[OF].to_list() == [100, 100, 7]
     assert rows[EXACT].to_list() == pytest.approx([0.75, 0.25, 1.0])
     assert rows[Z].to_list() == pytest.approx([-15 / np.sqrt(18.75), 15 / np.sqrt(18.75), 0.0])

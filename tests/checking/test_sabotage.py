@@ -1,7 +1,7 @@
 """A check that cannot fail is no check: faults planted in dealer and rules must all be caught.
 
 Each fault is planted where the study deals or bids, the run is counted as always and held against
-the table of twins. Beside each fault stands its size, the deals that show it, and the power of the
+the table of counterparts. Beside each fault stands its size, the deals that show it, and the power of the
 check: the chance that it catches the fault on deals of another seed. A right machine fails at most
 once in 1,000 runs (the stated false-alarm rate); the honest runs here have fixed seeds.
 """

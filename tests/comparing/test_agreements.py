@@ -15,7 +15,7 @@ from analysis.bidding.another_agreement import rebid
 from analysis.bidding.auction import Auctions
 from analysis.cards.bids import MAJORS, NOTRUMP
 from analysis.comparing.agreements import (
-    OUTCOMES,
+    OUTCOME,
     SHAPE,
     Comparison,
     compare,
@@ -26,12 +26,7 @@ from analysis.counting.auction_counts import COUNTS
 from analysis.counting.sampling import cards_of
 from analysis.counting.tally import Tally
 from analysis.errors import InputError
-from analysis.telling.tables.agreements import (
-    DIFFERENCE,
-    DIFFERENCE_HIGH,
-    DIFFERENCE_LOW,
-    doubles_compared,
-)
+from analysis.telling.tables.agreements import DIFFERENCE, doubles_compared
 
 FEW = ((0, 4_000),)
 """Deals for the plain reading, which is slow."""
@@ -84,7 +79,7 @@ def plain_counts(
     counts = np.zeros(SHAPE, dtype=np.int64)
     for (call, unmentioned, seat), (other, missed, chair) in zip(first, second, strict=True):
         same = int(seat == chair != 0)
-        cell = OUTCOMES.index(call), int(unmentioned), OUTCOMES.index(other), int(missed), same
+        cell = OUTCOME.code(call), int(unmentioned), OUTCOME.code(other), int(missed), same
         counts[cell] += 1
     return counts
 
@@ -101,7 +96,7 @@ def test_counts_are_those_of_the_plain_reading(monkeypatch: pytest.MonkeyPatch) 
     for ours, theirs in zip(counted, (weak, not_played), strict=True):
         np.testing.assert_array_equal(ours, plain_counts(standing, theirs))
     # The comparison would say little if nothing had happened.
-    assert {call for call, _, _ in standing} >= {*OUTCOMES} - {"cue_bid", "new_major"}
+    assert {call for call, _, _ in standing} >= {*OUTCOME.names} - {"cue_bid", "new_major"}
     assert sum(missed for _, missed, _ in not_played) > sum(missed for _, missed, _ in standing) > 0
 
 
@@ -138,7 +133,7 @@ def test_an_agreement_differs_in_nothing_from_itself(comparisons: dict[str, Comp
     table = doubles_compared([same])
     assert (table[DIFFERENCE] == 0).all()
     # Nothing seen is not nothing known: the interval is narrow, but it has a width.
-    assert table[DIFFERENCE_LOW][1] < 0 < table[DIFFERENCE_HIGH][1] < 1e-4
+    assert table[DIFFERENCE.low][1] < 0 < table[DIFFERENCE.high][1] < 1e-4
 
 
 def test_what_each_change_can_do(comparisons: dict[str, Comparison]) -> None:

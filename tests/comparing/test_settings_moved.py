@@ -12,14 +12,14 @@ import pandas as pd
 import pytest
 from matplotlib.figure import Figure
 
-from analysis.agreements.agreement import REFERENCE, Agreement, Range
+from analysis.agreements.agreement import REFERENCE, Agreement
+from analysis.agreements.setting_kinds import Range
 from analysis.bidding.another_agreement import rebid
 from analysis.bidding.auction import Auctions
-from analysis.bidding.final_contract import RESTS
-from analysis.bidding.reopening import REOPENINGS
-from analysis.bidding.response import CALLS, RESPONSE
+from analysis.bidding.final_contract import FINAL_CONTRACT
+from analysis.bidding.reopening import REOPENING_CALL
+from analysis.bidding.response import CALL, RESPONSE
 from analysis.cards.bids import Bid
-from analysis.checking.family import EXACT, OF, Z
 from analysis.comparing.settings_moved import (
     DOUBLE_MEASURE,
     GAME_MEASURE,
@@ -31,10 +31,11 @@ from analysis.comparing.settings_moved import (
     steps,
     sweep,
 )
-from analysis.counting.auction_counts import CALL
 from analysis.counting.sampling import cards_of
 from analysis.counting.tally import DEALS
 from analysis.exact.responses import PROBABILITY
+from analysis.statistics.goodness_of_fit import EXACT, Z
+from analysis.statistics.intervals import OF
 from analysis.telling.figures import agreements as figures
 from analysis.telling.figures.style import picture
 from analysis.telling.sentences.agreements import exact_changes_said, idle_said, sweep_said
@@ -200,16 +201,19 @@ def _doubled(auctions: Auctions) -> list[bool]:
 
 
 def _rests_in_game(auctions: Auctions) -> list[bool]:
-    return [RESTS[place] in ("game", "three_notrump") for place in auctions.doubles.rest.tolist()]
+    return [
+        FINAL_CONTRACT.names[place] in ("game", "three_notrump")
+        for place in auctions.doubles.final_contract.tolist()
+    ]
 
 
 def _penalty_is_had(auctions: Auctions) -> list[bool]:
     passes = auctions.passes
     calls = auctions.responses.call[passes.rows].tolist()
     return [
-        REOPENINGS[opener] == "double"
+        REOPENING_CALL.names[opener] == "double"
         for call, opener in zip(calls, passes.reopening.tolist(), strict=True)
-        if CALLS[call] == "penalty_pass"
+        if CALL.names[call] == "penalty_pass"
     ]
 
 

@@ -8,7 +8,7 @@ import pytest
 from scipy.stats import hypergeom
 
 from analysis.agreements.agreement import REFERENCE
-from analysis.bidding.after_overcall import PAIRS
+from analysis.bidding.after_overcall import SEQUENCES
 from analysis.bidding.overcall import OVERCALL
 from analysis.cards.bids import SPADES, SUIT_NAMES, SUITS, Bid
 from analysis.cards.dealing import deal_block
@@ -16,8 +16,9 @@ from analysis.cards.hands import Hands, hand_words
 from analysis.exact.one_hand import N_HANDS, shapes
 from analysis.exact.opener_majors import AFTER_OPENING, AFTER_OVERCALL, NAIVE, opener_majors
 from analysis.exact.opening import one_of_a_suit, opening_ways
-from analysis.exact.overcall import NextHands, funnel, next_hand_calls, suit_ways
-from analysis.exact.table import ANY, PROBABILITY, exact_table, next_hands_table
+from analysis.exact.overcall import SecondHandWays, funnel, next_hand_calls, suit_ways
+from analysis.exact.responses import PROBABILITY
+from analysis.exact.table import ANY, exact_table, next_hands_table
 from analysis.statistics.goodness_of_fit import goodness_of_fit
 
 DEALS = 50_000
@@ -96,7 +97,7 @@ def test_ways_agree_with_integers():
     openers, seconds = ((2, 3, 3, 5), (3, 1, 4, 5)), ((5, 3, 3, 2), (2, 1, 6, 4))
     opens = one_of_a_suit(REFERENCE)[SPADES]
     opens = opens & np.isin(np.arange(560), [number(s) for s in openers])[:, np.newaxis]
-    ways = NextHands(2).ways(opens, SPADES)
+    ways = SecondHandWays(2).ways(opens, SPADES)
     suit = suit_ways()
     for second in seconds:
         z = int(np.argmax(second[:3]))
@@ -126,10 +127,12 @@ def test_calls_sum_to_the_opening_and_overcalls_to_the_calls(agreement):
     found = funnel(agreement)
     # Twelve of the promised digits at least, from sums of the whole table.
     opened = opening_ways(agreement)[1:5] / N_HANDS
-    assert found.calls.sum(axis=1) == pytest.approx(opened, rel=1e-12)
-    overcalls = found.calls[:, [OVERCALL.names.index(name) for name in SUIT_OVERCALLS]].sum(axis=1)
+    assert found.actions.sum(axis=1) == pytest.approx(opened, rel=1e-12)
+    overcalls = found.actions[:, [OVERCALL.names.index(name) for name in SUIT_OVERCALLS]].sum(
+        axis=1
+    )
     by_opening = [
-        sum(p for (suit, _), p in zip(PAIRS, found.pairs, strict=True) if suit == opening)
+        sum(p for (suit, _), p in zip(SEQUENCES, found.sequences, strict=True) if suit == opening)
         for opening in SUITS
     ]
     assert by_opening == pytest.approx(overcalls, rel=1e-12)
@@ -154,8 +157,8 @@ def test_the_funnel_agrees_with_the_oracle_on_dealt_hands(auctions):
 
 
 def test_a_call_that_is_not_played_is_never_made():
-    assert not funnel(OTHER).calls[:, OVERCALL.names.index("two_suited")].any()
-    assert funnel(REFERENCE).calls[:, OVERCALL.names.index("two_suited")].all()
+    assert not funnel(OTHER).actions[:, OVERCALL.names.index("two_suited")].any()
+    assert funnel(REFERENCE).actions[:, OVERCALL.names.index("two_suited")].all()
 
 
 def test_openers_majors_add_up_to_the_overcall():

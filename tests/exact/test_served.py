@@ -12,7 +12,7 @@ import pandas as pd
 import pytest
 
 from analysis.agreements.agreement import REFERENCE, Agreement
-from analysis.bidding.response import CALLS
+from analysis.bidding.response import CALL
 from analysis.exact import responses as exact_responses
 from analysis.exact import table
 from analysis.exact.asked import PairRules
@@ -72,7 +72,7 @@ def test_only_agreements_with_the_same_counts_are_served(monkeypatch: pytest.Mon
     assert len(counted) == 1
 
     def known(agreement: Agreement) -> bool:
-        return set(CALLS) - {"above_ceiling"} <= set(table.exact_table(agreement)["call"])
+        return set(CALL.names) - {"above_ceiling"} <= set(table.exact_table(agreement)["call"])
 
     assert all(map(known, [LOW, *OTHERS, after]))
     assert not known(higher)

@@ -9,12 +9,13 @@ import pytest
 
 from analysis.__main__ import main
 from analysis.agreements.agreement import REFERENCE, load
-from analysis.bidding.after_overcall import PAIRS
-from analysis.bidding.response import CALLS
-from analysis.counting.auction_counts import CALL, CALL_COUNTS, pairs
+from analysis.bidding.after_overcall import SEQUENCE, SEQUENCES
+from analysis.bidding.response import CALL
+from analysis.counting.auction_counts import CALL_COUNTS
 from analysis.counting.sampling import count
 from analysis.exact import cache
-from analysis.exact.table import ANY, PROBABILITY, exact_table
+from analysis.exact.responses import PROBABILITY
+from analysis.exact.table import ANY, exact_table
 from analysis.statistics.goodness_of_fit import goodness_of_fit
 
 TABLE = pd.DataFrame({"name": ["a", "3"], "cards": [1, 2], "chance": [1 / 3, float("nan")]})
@@ -128,7 +129,7 @@ def test_the_command_writes_every_pair_in_full(written):
     assert lines[0] == "opening,overcall,call,probability"
     rows = [line.split(",") for line in lines[1:]]
     assert [row[:3] for row in rows if row[2] == ANY] == [
-        [f"1{'CDHS'[suit]}", str(bid), ANY] for suit, bid in PAIRS
+        [f"1{'CDHS'[suit]}", str(bid), ANY] for suit, bid in SEQUENCES
     ]
     # Written and read back as the same float64, every bit of it.
     assert [float(row[3]) for row in rows] == written[1][PROBABILITY].to_list()
@@ -141,13 +142,13 @@ def test_the_calls_of_a_pair_are_all_of_it(written):
     call's share of a pair.
     """
     table = written[1]
-    whole = table[table[CALL] == ANY].set_index(list(pairs.columns))[PROBABILITY]
-    calls = table[table[CALL] != ANY].groupby(list(pairs.columns))[PROBABILITY].sum()
+    whole = table[table[CALL] == ANY].set_index(list(SEQUENCE.columns))[PROBABILITY]
+    calls = table[table[CALL] != ANY].groupby(list(SEQUENCE.columns))[PROBABILITY].sum()
     assert set(calls.index) == set(whole.index)
     assert (calls / whole - 1).abs().max() < 1e-12
     doubles = pd.read_csv(written[0] / "exact_doubles.csv")
-    by_pair = doubles.groupby(list(pairs.columns))[PROBABILITY].sum()
-    doubled = table[table[CALL] == "double"].set_index(list(pairs.columns))[PROBABILITY]
+    by_pair = doubles.groupby(list(SEQUENCE.columns))[PROBABILITY].sum()
+    doubled = table[table[CALL] == "double"].set_index(list(SEQUENCE.columns))[PROBABILITY]
     assert (by_pair / doubled[by_pair.index] - 1).abs().max() < 1e-12
 
 
@@ -157,8 +158,8 @@ def test_the_calls_agree_with_the_sampler(written):
     known = table[(table[CALL] != ANY) & (table[CALL] != "above_ceiling")]
     deals = 1_000_000
     counts = count(deals, 417, REFERENCE, workers=2, progress=False)[CALL_COUNTS.name][0]
-    keys = known[[*pairs.columns, CALL]].itertuples(index=False, name=None)
-    seen = np.array([counts[pairs.labels.index(key[:2]), CALLS.index(key[2])] for key in keys])
+    keys = known[[*SEQUENCE.columns, CALL]].itertuples(index=False, name=None)
+    seen = np.array([counts[SEQUENCE.names.index(key[:2]), CALL.code(key[2])] for key in keys])
     chances = known[PROBABILITY].to_numpy()
     fit = goodness_of_fit(
         np.append(seen, deals - seen.sum()), np.append(chances, 1 - chances.sum())

@@ -10,7 +10,7 @@ from scipy.stats import hypergeom, multivariate_hypergeom
 
 from analysis.errors import InputError
 from analysis.exact import one_hand, two_hands
-from analysis.exact.two_hands import N_PAIRS, chance_of_holding
+from analysis.exact.two_hands import N_PARTNERSHIPS, chance_of_holding
 
 # One probability in float64 against another: SciPy works through logarithms of factorials, whose
 # rounding grows to about 1e-12.
@@ -75,10 +75,10 @@ def test_combined_length_is_hypergeometric_and_joins_the_two_hands():
 
 
 def test_combined_lengths_of_all_suits_are_multivariate_hypergeometric():
-    lengths, ways = two_hands.pair_lengths()
+    lengths, ways = two_hands.partnership_lengths()
     reference = multivariate_hypergeom([13] * 4, 26).pmf(lengths)
-    assert ways / N_PAIRS == pytest.approx(reference, rel=RELATIVE)
-    assert ways.sum() == N_PAIRS == comb(52, 26)
+    assert ways / N_PARTNERSHIPS == pytest.approx(reference, rel=RELATIVE)
+    assert ways.sum() == N_PARTNERSHIPS == comb(52, 26)
 
 
 def test_fits_by_inclusion_and_exclusion():
@@ -86,7 +86,7 @@ def test_fits_by_inclusion_and_exclusion():
         """Chance of these combined lengths in as many named suits."""
         others = 52 - 13 * len(lengths)
         named = prod(comb(13, n) for n in lengths)
-        return Fraction(named * comb(others, 26 - sum(lengths)), N_PAIRS)
+        return Fraction(named * comb(others, 26 - sum(lengths)), N_PARTNERSHIPS)
 
     long, short = range(8, 14), range(6)
     one = sum(has(n) for n in long)
@@ -100,12 +100,12 @@ def test_fits_by_inclusion_and_exclusion():
 
 def test_fits_in_any_suit_agree_with_the_longest():
     longest = two_hands.longest_fit_ways()
-    assert Fraction(int(longest[8:].sum()), N_PAIRS) == two_hands.fit()
+    assert Fraction(int(longest[8:].sum()), N_PARTNERSHIPS) == two_hands.fit()
     pairs = two_hands.longest_fits_ways()
     assert np.array_equal(pairs, pairs.T)
     assert np.array_equal(pairs.sum(axis=1), longest)
-    assert Fraction(int(pairs[8:, 8:].sum()), N_PAIRS) == two_hands.fit_both_sides()
-    assert Fraction(int(longest[9:].sum()), N_PAIRS) == two_hands.fit(cards=9)
+    assert Fraction(int(pairs[8:, 8:].sum()), N_PARTNERSHIPS) == two_hands.fit_both_sides()
+    assert Fraction(int(longest[9:].sum()), N_PARTNERSHIPS) == two_hands.fit(cards=9)
 
 
 def test_partnership_points_are_those_of_the_honours():
@@ -116,8 +116,8 @@ def test_partnership_points_are_those_of_the_honours():
         others = comb(36, 26 - sum(held))
         points = 4 * aces + 3 * kings + 2 * queens + jacks
         expected[points] += prod(comb(4, n) for n in held) * others
-    assert two_hands.pair_hcp_ways().tolist() == expected
-    assert sum(expected) == N_PAIRS
+    assert two_hands.partnership_hcp_ways().tolist() == expected
+    assert sum(expected) == N_PARTNERSHIPS
 
 
 @pytest.mark.parametrize("numbers", [(2, 27, 13, 13), (1, -1, 13, 13), (1, 2, -3, 13)])

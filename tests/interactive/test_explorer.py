@@ -8,20 +8,20 @@ import pytest
 from IPython.display import DisplayHandle
 
 from analysis.agreements.agreement import REFERENCE, load
-from analysis.bidding.after_overcall import PAIR_OF, PAIRS
-from analysis.bidding.response import CALLS, DOUBLE_CALL
+from analysis.bidding.after_overcall import SEQUENCE_CODE, SEQUENCES
+from analysis.bidding.response import CALL, DOUBLE_CALL
 from analysis.cards.bids import HEARTS, SPADES, Bid
+from analysis.counting import responder_hands as explored
 from analysis.counting import sampling as study
 from analysis.counting.auction_counts import CALL_COUNTS
+from analysis.counting.responder_hands import Holding
 from analysis.counting.tally import DEALS
-from analysis.interactive import explored_counts as explored
 from analysis.interactive.at_work import possible_calls
-from analysis.interactive.explored_counts import Holding
 from analysis.interactive.explorer import Explorer
 
 COUNTED, SEED = 100_000, 821
 
-ONE_DIAMOND_ONE_SPADE = PAIR_OF[1, Bid(1, SPADES).code]
+ONE_DIAMOND_ONE_SPADE = SEQUENCE_CODE[1, Bid(1, SPADES).code]
 
 
 @pytest.fixture
@@ -48,23 +48,23 @@ def counted(agreement):
 )
 def test_stored_hands_are_counted_as_the_study_counts_them(key, value):
     agreement = REFERENCE.changed(key, value) if key else REFERENCE
-    hands = explored.stored(agreement, COUNTED, SEED)
-    found = [explored.calls(hands, agreement, pair)[DEALS] for pair in range(len(PAIRS))]
+    hands = explored.responder_hands(agreement, COUNTED, SEED)
+    found = [explored.calls(hands, agreement, pair)[DEALS] for pair in range(len(SEQUENCES))]
     assert np.array_equal(np.stack(found), counted(agreement))
 
 
 def test_hands_are_stored_anew_only_for_other_openings_and_overcalls():
-    hands = explored.stored(REFERENCE, COUNTED, SEED)
-    same = explored.stored(REFERENCE.changed("response.double_one", 12), COUNTED, SEED)
+    hands = explored.responder_hands(REFERENCE, COUNTED, SEED)
+    same = explored.responder_hands(REFERENCE.changed("response.double_one", 12), COUNTED, SEED)
     assert same is hands
     other = REFERENCE.changed("opening.suit", 13)
-    moved = explored.stored(other, COUNTED, SEED)
-    found = [explored.calls(moved, other, pair)[DEALS] for pair in range(len(PAIRS))]
+    moved = explored.responder_hands(other, COUNTED, SEED)
+    found = [explored.calls(moved, other, pair)[DEALS] for pair in range(len(SEQUENCES))]
     assert np.array_equal(np.stack(found), counted(other))
 
 
 def test_holdings_divide_the_hands():
-    hands = explored.stored(REFERENCE, COUNTED, SEED)
+    hands = explored.responder_hands(REFERENCE, COUNTED, SEED)
     every = explored.calls(hands, REFERENCE, ONE_DIAMOND_ONE_SPADE)[DEALS]
     any_length = Holding.lengths
     by_points = [Holding((low, high)) for low, high in ((0, 5), (6, 9), (10, 37))]
@@ -102,7 +102,7 @@ def test_points_and_lengths_narrow_the_hands(explorer):
     explorer.overcall.value = ONE_DIAMOND_ONE_SPADE
     explorer.hcp.value = (6, 9)
     explorer.lengths[HEARTS].value = (4, 4)
-    hands = explored.stored(REFERENCE, COUNTED, SEED)
+    hands = explored.responder_hands(REFERENCE, COUNTED, SEED)
     any_length = Holding.lengths
     holding = Holding((6, 9), (any_length[0], any_length[1], (4, 4), any_length[3]))
     assert explorer.holding() == holding
@@ -119,7 +119,7 @@ def test_no_hand_is_said_to_be_none(explorer):
 
 def test_the_overcalls_on_offer_are_those_of_the_opening(explorer):
     explorer.opening.value = SPADES
-    offered = [bid.symbol for suit, bid in PAIRS if suit == SPADES]
+    offered = [bid.symbol for suit, bid in SEQUENCES if suit == SPADES]
     assert [label for label, _ in explorer.overcall.options] == offered
     assert explorer.sentence.value.startswith("After 1♠ (2♣)")
 
@@ -148,14 +148,14 @@ def test_every_responders_threshold_but_two_has_a_control_that_moves_a_call():
     keys = {key for key, _, _ in REFERENCE.settings() if key.startswith("response.")}
     explorer = Explorer(REFERENCE, COUNTED, SEED)
     assert keys - set(explorer.thresholds) == {"response.strong", "response.raise_game"}
-    hands = explored.stored(REFERENCE, COUNTED, SEED)
+    hands = explored.responder_hands(REFERENCE, COUNTED, SEED)
     wide = REFERENCE.changed("response.double_through", Bid(4, SPADES))
-    standing = [explored.calls(hands, wide, pair) for pair in range(len(PAIRS))]
+    standing = [explored.calls(hands, wide, pair) for pair in range(len(SEQUENCES))]
     still = []
     for key, control in explorer.thresholds.items():
         others = {bool: not control.value, Bid: Bid(1, HEARTS), int: getattr(control, "min", 0)}
         moved = wide.changed(key, others[type(control.value)])
-        tables = (explored.calls(hands, moved, pair) for pair in range(len(PAIRS)))
+        tables = (explored.calls(hands, moved, pair) for pair in range(len(SEQUENCES)))
         if all(map(pd.DataFrame.equals, tables, standing)):
             still.append(key)
     assert still == []
@@ -165,11 +165,11 @@ def test_no_row_is_of_a_call_that_no_hand_makes(explorer):
     # After 1♦ 1♠ there is no major to bid at level 1, nor one to raise.
     explorer.overcall.value = ONE_DIAMOND_ONE_SPADE
     possible = possible_calls(REFERENCE, ONE_DIAMOND_ONE_SPADE)
-    barred = {call for call, made in zip(CALLS, possible, strict=True) if not made}
+    barred = {call for call, made in zip(CALL.names, possible, strict=True) if not made}
     assert barred == {"raise_major", "one_level_major", "above_ceiling"}
     assert explorer.table.value.count("<tr") == 1 + possible.sum()
-    hands = explored.stored(REFERENCE, COUNTED, SEED)
-    for pair in range(len(PAIRS)):
+    hands = explored.responder_hands(REFERENCE, COUNTED, SEED)
+    for pair in range(len(SEQUENCES)):
         dealt = explored.calls(hands, REFERENCE, pair)[DEALS] > 0
         assert not (dealt & ~possible_calls(REFERENCE, pair)).any()
 

@@ -9,7 +9,7 @@ import pytest
 from analysis.__main__ import main
 from analysis.agreements.agreement import REFERENCE
 from analysis.asking.question import reply
-from analysis.bidding.response import CALLS
+from analysis.bidding.response import CALL
 from analysis.cards.notation import hand_symbols
 from analysis.interactive.questions import (
     DOUBLES,
@@ -49,7 +49,7 @@ def test_rare_calls_are_asked_about_as_well():
     # Eleven rules, each drawn with about the same chance: fewer than six of them in 40 draws has a
     # chance below C(11, 5) (5/11)^40 = 1e-11.
     assert len(asked) >= 6
-    assert asked <= set(CALLS)
+    assert asked <= set(CALL.names)
 
 
 def test_doubles_and_near_misses():

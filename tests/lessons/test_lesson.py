@@ -101,7 +101,7 @@ def test_the_table_of_points_counts_the_boards_that_are_drawn():
 def test_the_natural_mix_has_the_real_frequencies():
     def kinds(rows):
         f = found()
-        return (f.message[rows].astype(int) * 64 + f.pair[rows]).tolist()
+        return (f.message[rows].astype(int) * 64 + f.sequence[rows]).tolist()
 
     everything = np.flatnonzero(found().message >= 0)
     of_deal = {int(deal): row for row, deal in enumerate(found().deal)}

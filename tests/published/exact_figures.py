@@ -161,7 +161,10 @@ def partnerships():
         "fit.8plus": (two_hands.fit(),),
         "fit.1NT.length": tuple(100 * together[cards] for cards in range(3, 11)),
         # The printed 26 is the number of named cards.
-        "hands.pair26": (*odds_against(Fraction(1, two_hands.N_PAIRS)), two_hands.PAIR_CARDS),
+        "hands.pair26": (
+            *odds_against(Fraction(1, two_hands.N_PARTNERSHIPS)),
+            two_hands.PARTNERSHIP_CARDS,
+        ),
     }
 
 

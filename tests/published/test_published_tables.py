@@ -104,7 +104,7 @@ def test_rows_marked_as_differing_are_the_known_misprints():
 def test_long_fits_come_in_pairs():
     row = TABLE["fit.bound"]
     ways = longest_fits_ways()
-    assert ways.sum() == two_hands.N_PAIRS
+    assert ways.sum() == two_hands.N_PARTNERSHIPS
     assert ways[7:, 8].sum() == ways[:, 8].sum() > 0, str(row)
     assert ways[8:, 9:].sum() == ways[:, 9:].sum() > 0, str(row)
     # No stronger bound holds: the fits named do occur.

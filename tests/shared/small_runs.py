@@ -7,12 +7,12 @@ from functools import cache
 import pandas as pd
 
 from analysis.agreements.agreement import REFERENCE, Agreement
-from analysis.bidding.after_overcall import MESSAGES, PAIRS
+from analysis.bidding.after_overcall import MESSAGE, SEQUENCES
 from analysis.bidding.auction import Auctions
-from analysis.bidding.contested_answer import ANSWERS
+from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.double import REASON
-from analysis.bidding.final_contract import RESTS
-from analysis.bidding.response import CALLS
+from analysis.bidding.final_contract import FINAL_CONTRACT
+from analysis.bidding.response import CALL
 from analysis.cards.bids import Bid
 from analysis.cards.dealing import deal_block
 from analysis.counting import sampling as study
@@ -63,16 +63,16 @@ def hands(name: str = "reference") -> list[Hand]:
     responses, doubles = auctions.responses, auctions.doubles
     doubled = {int(row): at for at, row in enumerate(doubles.rows)}
     found = []
-    for row, pair in enumerate(responses.pair):
-        opening, overcall = PAIRS[pair]
+    for row, pair in enumerate(responses.sequence):
+        opening, overcall = SEQUENCES[pair]
         at = doubled.get(row)
         after = (
             {}
             if at is None
             else {
                 "reason": REASON.names[doubles.reason[at]],
-                "answer": ANSWERS[doubles.answer[at]],
-                "rest": RESTS[doubles.rest[at]],
+                "answer": ANSWER_GIVEN.names[doubles.answer[at]],
+                "rest": FINAL_CONTRACT.names[doubles.final_contract[at]],
                 "last_bid": int(doubles.last_bid[at]),
             }
         )
@@ -82,13 +82,13 @@ def hands(name: str = "reference") -> list[Hand]:
                 int(responses.seat[row]),
                 opening,
                 overcall,
-                CALLS[responses.call[row]],
+                CALL.names[responses.call[row]],
                 tuple(responses.situation.hands.lengths[:, row].tolist()),
                 tuple(responses.opener.lengths[:, row].tolist()),
                 int(responses.situation.hands.hcp[row]),
                 int(responses.opener.hcp[row]),
                 int(responses.situation.total_points[row]),
-                MESSAGES[responses.situation.message[row]],
+                MESSAGE.names[responses.situation.message[row]],
                 **after,
             )
         )

@@ -14,19 +14,19 @@ from numpy.typing import NDArray
 
 from analysis.agreements.agreement import Agreement
 from analysis.bidding.advancer import ADVANCER, AdvancerSituation
-from analysis.bidding.after_answer import RestSituation
-from analysis.bidding.after_overcall import PAIRS, Overcalled
+from analysis.bidding.after_answer import AfterAnswer
+from analysis.bidding.after_overcall import SEQUENCES, Overcalled
 from analysis.bidding.answer import ANSWER, AnswerSituation
-from analysis.bidding.contested_answer import ANSWERS, CONTESTED_ANSWER, ContestedSituation
+from analysis.bidding.contested_answer import ANSWER_GIVEN, CONTESTED_ANSWER, ContestedSituation
 from analysis.bidding.contested_end import CONTESTED_END, ContestedEndSituation
 from analysis.bidding.continuation import CONTINUATION
 from analysis.bidding.double import REASON
-from analysis.bidding.final_contract import RESTS, final_contracts
+from analysis.bidding.final_contract import FINAL_CONTRACT, final_contracts
 from analysis.bidding.opening import OPENING, OpeningSituation
 from analysis.bidding.overcall import OVERCALL, OvercallSituation, suit_overcall
 from analysis.bidding.overcaller_again import OVERCALLER, OvercallerSituation
 from analysis.bidding.reopening import REOPENING, ReopeningSituation
-from analysis.bidding.response import ABOVE_CEILING, CALLS, DOUBLE_CALL, RESPONSE, calls_of
+from analysis.bidding.response import ABOVE_CEILING, CALL, DOUBLE_CALL, RESPONSE, calls_of
 from analysis.bidding.rules import Decided
 from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
 from analysis.cards.bids import NO_BID, Bid
@@ -64,11 +64,11 @@ class Hands4:
     def __init__(self, cards: NDArray[np.uint64]) -> None:
         self._cards = [np.roll(cards, -turn, axis=0).T.reshape(-1) for turn in range(4)]
         self.all = np.arange(cards.size)
-        turn = self.all % len(PAIRS)
+        turn = self.all % len(SEQUENCES)
         self.auctions = tuple(
             np.array(part)[turn]
             for part in zip(
-                *((suit, bid.denomination, bid.level) for suit, bid in PAIRS), strict=True
+                *((suit, bid.denomination, bid.level) for suit, bid in SEQUENCES), strict=True
             )
         )
         """Opening suit, suit overcalled and level for each hand."""
@@ -116,7 +116,7 @@ class Hands4:
 
     def rests(self, agreement: Agreement) -> Codes:
         answer = self.answered(agreement)
-        situation = RestSituation(
+        situation = AfterAnswer(
             self.hands(agreement, 2),
             agreement,
             *self.auctions,
@@ -125,7 +125,7 @@ class Hands4:
             answer.bid,
         )
         ends = final_contracts(CONTINUATION.decide(situation))
-        return _columns(ends.rest, ends.last_bid, ends.trumps)
+        return _columns(ends.contract, ends.last_bid, ends.trumps)
 
     def spade_raises(self, agreement: Agreement) -> Codes:
         return _columns(
@@ -179,7 +179,7 @@ class Hands4:
             np.maximum(np.maximum(advancer.bid, 0), overcaller.bid),
         )
         ends = final_contracts(CONTESTED_END.decide(end))
-        return _reached(advancer, ends.rest, ends.last_bid, ends.trumps)
+        return _reached(advancer, ends.contract, ends.last_bid, ends.trumps)
 
     def reopenings(self, agreement: Agreement) -> Codes:
         situation = ReopeningSituation(self.hands(agreement), agreement, *self.auctions)
@@ -237,7 +237,7 @@ class Hands4:
             "response": (
                 self.responses,
                 lambda row: (
-                    CALLS[row[0]],
+                    CALL.names[row[0]],
                     _text(row[1]),
                     None if row[2] == _NEVER else REASON.names[row[2]],
                 ),
@@ -245,12 +245,12 @@ class Hands4:
             ),
             "answer": (
                 self.answers,
-                lambda row: (ANSWERS[row[0]], _text(row[1], "pass")),
+                lambda row: (ANSWER_GIVEN.names[row[0]], _text(row[1], "pass")),
                 lambda at: plain.answer(own[at], *self.auction(at)),
             ),
             "rest": (
                 self.rests,
-                lambda row: (RESTS[row[0]], _text(row[1]), row[2]),
+                lambda row: (FINAL_CONTRACT.names[row[0]], _text(row[1]), row[2]),
                 self.plain_rest,
             ),
             "spade_raise": (
@@ -272,7 +272,11 @@ class Hands4:
             ),
             "contested_end": (
                 self.contested_ends,
-                lambda row: None if row[0] == _NEVER else (RESTS[row[0]], _text(row[1]), row[2]),
+                lambda row: (
+                    None
+                    if row[0] == _NEVER
+                    else (FINAL_CONTRACT.names[row[0]], _text(row[1]), row[2])
+                ),
                 self.plain_contested_end,
             ),
             "reopening": (
@@ -290,7 +294,7 @@ def _reached(advancer: Decided[AdvancerSituation], *columns: NDArray[np.int8]) -
 
 
 def _contested_answer_told(row: Row) -> tuple[str, str | None] | None:
-    return None if row[0] == _NEVER else _doubled_or_bid(ANSWERS[row[0]], row[1])
+    return None if row[0] == _NEVER else _doubled_or_bid(ANSWER_GIVEN.names[row[0]], row[1])
 
 
 def _doubled_or_bid(name: str, bid: int) -> tuple[str, str | None]:

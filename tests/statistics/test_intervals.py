@@ -114,14 +114,10 @@ def test_paired_difference_edges():
 
 
 @pytest.mark.parametrize("certainty", [0.5, 0.9, 0.99])
-def test_boards_until_met_is_the_geometric_quantile(certainty):
+def test_trials_until_met_is_the_geometric_quantile(certainty):
     p = np.array([1e-6, 0.003, 0.0417, 0.3, 0.97])
-    assert np.array_equal(estimates.boards_until_met(p, certainty), geom.ppf(certainty, p))
-    assert list(estimates.boards_until_met([0.0, 1.0], certainty)) == [np.inf, 1.0]
-
-
-def test_per_session_counts_boards():
-    assert estimates.per_session([0.0, 1 / 24, 0.5]) == pytest.approx([0.0, 1.0, 12.0], rel=1e-15)
+    assert np.array_equal(estimates.trials_until_met(p, certainty), geom.ppf(certainty, p))
+    assert list(estimates.trials_until_met([0.0, 1.0], certainty)) == [np.inf, 1.0]
 
 
 def test_with_intervals_appends_three_columns():
@@ -144,8 +140,8 @@ def test_with_intervals_appends_three_columns():
         lambda: estimates.wilson(1, 2, confidence=95),
         lambda: estimates.ratio(-1, 2),
         lambda: estimates.paired_difference(1, -1, 1, 1),
-        lambda: estimates.boards_until_met(1.2),
-        lambda: estimates.boards_until_met(0.2, certainty=1.0),
+        lambda: estimates.trials_until_met(1.2),
+        lambda: estimates.trials_until_met(0.2, certainty=1.0),
         lambda: estimates.with_intervals(pd.DataFrame({"deals": [1]}), "count", 2),
         lambda: estimates.with_intervals(pd.DataFrame({"deals": [1]}), "deals", "all"),
     ],

@@ -9,17 +9,14 @@ import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from analysis.checking.family import OF
 from analysis.comparing.settings_moved import DOUBLE_MEASURE
-from analysis.statistics.intervals import CONFIDENCE
+from analysis.statistics.intervals import CONFIDENCE, OF
 from analysis.telling.figures.draw import dots
 from analysis.telling.figures.style import COLOURS, MARKERS, canvas, caption, legend_above
 from analysis.telling.tables.agreements import (
     AGREEMENT,
     BY,
     DIFFERENCE,
-    DIFFERENCE_HIGH,
-    DIFFERENCE_LOW,
     MEANING,
     SETTING,
     STANDING,
@@ -32,7 +29,6 @@ _LOWEST = 2.5
 """Inches: the height of a row, of what stands around the rows, and of a figure with few or none."""
 _UP, _DOWN = MARKERS.index("^"), MARKERS.index("v")
 _BY = {1: ("one higher", _UP), -1: ("one lower", _DOWN)}
-_COLUMNS = (DIFFERENCE, DIFFERENCE_LOW, DIFFERENCE_HIGH)
 _PAIRED = f"{CONFIDENCE:.0%} intervals (Newcombe, paired, pointwise)"
 
 
@@ -43,7 +39,7 @@ def differences(table: pd.DataFrame) -> Figure:
     """
     shown = _others(table)
     figure, axes = canvas(max(_FRAME + _ROW * len(shown), _LOWEST))
-    dots(axes, np.arange(len(shown)), shown, _COLUMNS, upright=False)
+    dots(axes, np.arange(len(shown)), shown, DIFFERENCE, upright=False)
     _rows(axes, shown[AGREEMENT].str.replace("_", " "))
     axes.set_xlabel(f"difference from {table[AGREEMENT][0]}, % of all deals")
     caption(figure, f"n = {table[OF][0]:,} deals, the same for all; {_PAIRED}.")
@@ -78,7 +74,7 @@ def sweep(table: pd.DataFrame, measure: str) -> Figure:
     for by, (label, series) in _BY.items():
         part = shown[shown[BY] == by]
         rows = part[SETTING].map(place).to_numpy()
-        dots(axes, rows, part, _COLUMNS, series=series, label=label, upright=False)
+        dots(axes, rows, part, DIFFERENCE, series=series, label=label, upright=False)
     _rows(axes, [setting_label(row) for _, row in settings.iterrows()])
     of = "all deals" if measure == DOUBLE_MEASURE else "the doubles"
     axes.set_xlabel(f"change, % of {of}")
@@ -111,9 +107,8 @@ def sweep_alt(table: pd.DataFrame, measure: str) -> str:
 
 
 def setting_label(row: pd.Series) -> str:
-    """A setting as the figures name it: its meaning, the end of a range, the value that stands."""
-    end = {"low": ", lowest", "high": ", highest"}.get(str(row[SETTING]).rpartition(".")[2], "")
-    return f"{row[MEANING]}{end} ({row[STANDING]})"
+    """A setting as the figures name it: its meaning and the value that stands."""
+    return f"{row[MEANING]} ({row[STANDING]})"
 
 
 def _rows(axes: Axes, labels: Sequence[str] | pd.Series) -> None:

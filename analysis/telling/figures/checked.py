@@ -7,29 +7,28 @@ import pandas as pd
 from matplotlib.figure import Figure
 from scipy.special import ndtri
 
-from analysis.checking.family import EXACT, OF, Z
+from analysis.bidding.after_overcall import sequence_wording
+from analysis.bidding.holdings import FOUR_OR_MORE, MAJOR, OPENER_HOLDS
 from analysis.exact.opener_majors import AFTER_OPENING, NAIVE
-from analysis.exact.table import PROBABILITY
-from analysis.statistics.intervals import CONFIDENCE, ESTIMATE, HIGH, LOW
+from analysis.exact.responses import PROBABILITY
+from analysis.statistics.goodness_of_fit import EXACT, Z
+from analysis.statistics.intervals import CONFIDENCE, ESTIMATE, HIGH, LOW, OF
 from analysis.telling.figures.style import COLOURS, MARKERS, canvas, caption, legend_above
-from analysis.telling.sentences.checked import FOUR_OR_MORE
-from analysis.telling.sentences.words import auction
-from analysis.telling.tables.checked import MAJOR, OPENER_HOLDS
 
 WELL_FILLED = 100
 """Deals that a cell must expect to be drawn: its z is then close to normal."""
 _POINTS = 400
 
 
-def _drawn(twins: pd.DataFrame) -> np.ndarray:
-    expects = (twins[OF] * twins[EXACT]).to_numpy()
-    well_filled = np.minimum(expects, twins[OF].to_numpy() - expects) >= WELL_FILLED
-    return np.sort(twins[Z].to_numpy()[well_filled])
+def _drawn(counterparts: pd.DataFrame) -> np.ndarray:
+    expects = (counterparts[OF] * counterparts[EXACT]).to_numpy()
+    well_filled = np.minimum(expects, counterparts[OF].to_numpy() - expects) >= WELL_FILLED
+    return np.sort(counterparts[Z].to_numpy()[well_filled])
 
 
-def z_against_normal(twins: pd.DataFrame) -> Figure:
+def z_against_normal(counterparts: pd.DataFrame) -> Figure:
     """The z of all well-filled cells, in order, against what a right machine gives."""
-    z = _drawn(twins)
+    z = _drawn(counterparts)
     figure, axes = canvas(4.2)
     axes.axline((0, 0), slope=1, color=COLOURS[-1], linestyle="--", label="a machine that is right")
     if len(z):
@@ -43,9 +42,9 @@ def z_against_normal(twins: pd.DataFrame) -> Figure:
     return figure
 
 
-def z_against_normal_alt(twins: pd.DataFrame) -> str:
+def z_against_normal_alt(counterparts: pd.DataFrame) -> str:
     """The figure in words: how many cells lie beyond two standard errors, and how many should."""
-    z = _drawn(twins)
+    z = _drawn(counterparts)
     beyond = np.mean(np.abs(z) > 2) if len(z) else 0.0
     return (
         f"Counted z against the normal law for {len(z):,} cells: {beyond:.1%} lie beyond 2 in either "
@@ -72,7 +71,9 @@ def quoted_and_true(table: pd.DataFrame, auctions: int) -> Figure:
     axes.errorbar(
         100 * rows[ESTIMATE], at, xerr=reach, fmt="none", ecolor=COLOURS[-1], label="counted"
     )
-    axes.set_yticks(at, [f"{auction(row)} {row[MAJOR]}" for row in rows.to_dict("records")])
+    axes.set_yticks(
+        at, [f"{sequence_wording(row)} {row[MAJOR]}" for row in rows.to_dict("records")]
+    )
     axes.set_xlabel("opener holds four or more (%)")
     legend_above(axes, columns=2)
     caption(
@@ -85,7 +86,9 @@ def quoted_and_true(table: pd.DataFrame, auctions: int) -> Figure:
 def quoted_and_true_alt(table: pd.DataFrame, auctions: int) -> str:
     """The figure in words: for each auction drawn, the quoted chance and the true one."""
     rows = _commonest(table, auctions).to_dict("records")
-    parts = [f"{auction(r)} {r[MAJOR]} {r[NAIVE]:.0%} quoted, {r[EXACT]:.0%} true" for r in rows]
+    parts = [
+        f"{sequence_wording(r)} {r[MAJOR]} {r[NAIVE]:.0%} quoted, {r[EXACT]:.0%} true" for r in rows
+    ]
     return f"Chance that opener holds four or more: {'; '.join(parts)}."
 
 

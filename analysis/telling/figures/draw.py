@@ -12,12 +12,12 @@ import numpy as np
 import pandas as pd
 from matplotlib.axes import Axes
 
-from analysis.statistics.intervals import CONFIDENCE, ESTIMATE, HIGH, LOW
+from analysis.statistics.intervals import CONFIDENCE, ESTIMATE
 from analysis.telling.figures.style import COLOURS, MARKERS
-from analysis.telling.sentences.words import series_words, words
-from analysis.telling.tables.columns import COLUMNS
+from analysis.vocabulary.column import Column
+from analysis.vocabulary.dimension import Dimension
+from analysis.vocabulary.measure import Estimate
 
-SHARE = (ESTIMATE, LOW, HIGH)
 _SPREAD = 0.6
 """How much of a row its series take."""
 
@@ -29,8 +29,7 @@ def dots(
     axis: Axes,
     at: Sequence[float] | np.ndarray,
     table: pd.DataFrame,
-    columns: tuple[str, str, str] = SHARE,
-    scale: float = 100,
+    estimate: Estimate = ESTIMATE,
     series: int = 0,
     label: str | None = None,
     upright: bool = True,
@@ -38,10 +37,12 @@ def dots(
 ) -> None:
     """Dots with whiskers, one a row of ``table``, at the places ``at``.
 
-    ``columns`` are the estimate and its limits, multiplied by ``scale`` (100: proportions as per
-    cent). ``upright`` puts the places on the x axis; ``joined`` joins the dots by a line.
+    ``estimate`` is drawn on its own scale, proportions in per cent. ``upright`` puts the places on
+    the x axis; ``joined`` joins the dots by a line.
     """
-    middle, low, high = (table[column].to_numpy(dtype=np.float64) * scale for column in columns)
+    middle, low, high = (
+        table[column].to_numpy(dtype=np.float64) * estimate.scale for column in estimate.columns
+    )
     # Rounding may put a limit just beyond its estimate.
     reach = np.maximum(np.nan_to_num(np.stack([middle - low, high - middle])), 0)
     axis.errorbar(
@@ -64,24 +65,22 @@ def dots(
 def dot_rows(
     axis: Axes,
     table: pd.DataFrame,
-    row: str,
-    series: str,
-    columns: tuple[str, str, str] = SHARE,
-    scale: float = 100,
+    row: Column,
+    series: Dimension,
+    estimate: Estimate = ESTIMATE,
 ) -> None:
     """Rows of dots: a row for each value of ``row``, in it a dot for each value of ``series``.
 
-    They stand in the order of the dictionary of columns, or else of the table; no legend is drawn.
+    They stand in the order of their categories, or else of the table; no legend is drawn.
     """
-    names, kinds = _in_order(table, row), _in_order(table, series)
+    names, kinds = in_order(table, row), in_order(table, series)
     place = {name: at for at, name in enumerate(names)}
     shift = np.linspace(-_SPREAD / 2, _SPREAD / 2, len(kinds)) if len(kinds) > 1 else [0.0]
     for number, kind in enumerate(kinds):
         part = table[table[series] == kind]
-        at = part[row].map(place).to_numpy(dtype=np.float64) + shift[number]
-        label = series_words(kind, series)
-        dots(axis, at, part, columns, scale, number, label, upright=False)
-    axis.set_yticks(range(len(names)), [words(name, row) for name in names])
+        at = np.array([place[name] for name in part[row]], dtype=np.float64) + shift[number]
+        dots(axis, at, part, estimate, number, series.label(kind), upright=False)
+    axis.set_yticks(range(len(names)), [row.wording(name) for name in names])
     for border in range(1, len(names)):
         axis.axhline(border - 0.5, color="0.85", linewidth=0.6, zorder=0)
     axis.set_ylim(len(names) - 0.5, -0.5)
@@ -89,39 +88,41 @@ def dot_rows(
     axis.set_axisbelow(True)
 
 
-def _in_order(table: pd.DataFrame, column: str) -> list[object]:
+def in_order(table: pd.DataFrame, column: str) -> list[object]:
+    """The names or numbers that came up, in the order of their categories or of the table."""
     found = list(dict.fromkeys(table[column]))
-    order = COLUMNS[column].constraints.get("enum", found)
+    kind = table[column].dtype
+    order = kind.categories if isinstance(kind, pd.CategoricalDtype) else found
     return [name for name in order if name in found]
 
 
-def curves(axis: Axes, table: pd.DataFrame, along: str, series: str) -> None:
+def curves(axis: Axes, table: pd.DataFrame, along: str, series: Dimension) -> None:
     """Shares along a column of whole numbers, a joined line of dots for each value of ``series``.
 
     Where a number did not come up there is no dot, and the line goes on to the next.
     """
-    for number, kind in enumerate(_in_order(table, series)):
+    for number, kind in enumerate(in_order(table, series)):
         part = table[table[series] == kind]
         at = part[along].to_numpy(dtype=np.float64)
-        dots(axis, at, part, series=number, label=series_words(kind, series), joined=True)
+        dots(axis, at, part, series=number, label=series.label(kind), joined=True)
     axis.set_ylim(bottom=0)
     axis.grid(axis="y", color="0.9", linewidth=0.6)
 
 
-def peaks_said(table: pd.DataFrame, along: str, series: str) -> str:
+def peaks_said(table: pd.DataFrame, along: str, series: Dimension) -> str:
     """Where each curve is highest, for alternative text."""
     parts = []
-    for kind, part in table.groupby(series, sort=False):
+    for kind, part in table.groupby(series, observed=True):
         top = part.sort_values(ESTIMATE, kind="stable").to_dict("records")[-1]
-        parts.append(f"{series_words(kind, series)} highest at {top[along]} ({top[ESTIMATE]:.1%})")
+        parts.append(f"{series.label(kind)} highest at {top[along]} ({top[ESTIMATE]:.1%})")
     return "; ".join(parts)
 
 
-def rows_said(table: pd.DataFrame, row: str, series: str, top: int = 3) -> str:
+def rows_said(table: pd.DataFrame, row: Column, series: Dimension, top: int = 3) -> str:
     """The highest rows of each series in words, for alternative text: level 1: pass 23%, ..."""
     parts = []
-    for kind, part in table.groupby(series, sort=False):
+    for kind, part in table.groupby(series, observed=True):
         highest = part.sort_values(ESTIMATE, ascending=False, kind="stable").head(top)
-        said = ", ".join(f"{words(r[row], row)} {r[ESTIMATE]:.1%}" for _, r in highest.iterrows())
-        parts.append(f"{series_words(kind, series)}: {said}")
+        said = ", ".join(f"{row.of(r)} {r[ESTIMATE]:.1%}" for r in highest.to_dict("records"))
+        parts.append(f"{series.label(kind)}: {said}")
     return "; ".join(parts)

@@ -6,13 +6,14 @@ import numpy as np
 import pandas as pd
 from matplotlib.figure import Figure
 
-from analysis.checking.family import OF
-from analysis.counting.auction_counts import ABOVE_CEILING_CALL, CALL
+from analysis.bidding.after_overcall import LEVEL
+from analysis.bidding.response import CALL
+from analysis.counting.auction_counts import ABOVE_CEILING_CALL
 from analysis.counting.tally import DEALS
-from analysis.statistics.intervals import ESTIMATE, with_intervals
+from analysis.statistics.intervals import ESTIMATE, OF, with_intervals
 from analysis.telling.figures.draw import INTERVALS, dot_rows, dots, rows_said
 from analysis.telling.figures.style import canvas, caption, legend_above
-from analysis.telling.tables.columns import DOUBLES, LEVEL, RATIO, RATIO_HIGH, RATIO_LOW
+from analysis.telling.tables.given_up import DOUBLES, RATIO
 
 
 def calls(table: pd.DataFrame) -> Figure:
@@ -39,7 +40,7 @@ def penalties(table: pd.DataFrame) -> Figure:
     figure, (often, each) = canvas(3.4, columns=2)
     at = np.arange(len(table))
     doubled = with_intervals(table[[OF]].assign(**{DEALS: table[DOUBLES]}), DEALS, OF)
-    for series, (part, label) in enumerate(((doubled, "double"), (table, "pass to defend"))):
+    for series, (part, label) in enumerate(((doubled, "double"), (table, "penalty pass"))):
         dots(often, at, part, series=series, label=label)
         for place, share in zip(at, part[ESTIMATE], strict=True):
             often.annotate(
@@ -51,7 +52,7 @@ def penalties(table: pd.DataFrame) -> Figure:
             )
     often.set_ylim(0, 118 * max(doubled[ESTIMATE].max(), table[ESTIMATE].max(), 0.01))
     often.set_ylabel("share of the level's overcalls (%)")
-    dots(each, at, table, (RATIO, RATIO_LOW, RATIO_HIGH), 1, 2)
+    dots(each, at, table, RATIO, 2)
     for row, place in zip(table.to_dict("records"), at, strict=True):
         if np.isfinite(row[RATIO]):
             each.annotate(
@@ -62,7 +63,7 @@ def penalties(table: pd.DataFrame) -> Figure:
                 va="center",
             )
     each.set_ylim(bottom=0)
-    each.set_ylabel("doubles for each pass to defend")
+    each.set_ylabel("doubles for each penalty pass")
     for axis in (often, each):
         axis.set_xticks(at, table[LEVEL])
         axis.set_xlim(-0.4, len(table) - 0.2)
@@ -72,7 +73,7 @@ def penalties(table: pd.DataFrame) -> Figure:
     caption(
         figure,
         f"n = {table[OF].sum():,} overcalls, {table[DOUBLES].sum():,} doubles, "
-        f"{table[DEALS].sum():,} passes to defend.\n{INTERVALS}",
+        f"{table[DEALS].sum():,} penalty passes.\n{INTERVALS}",
     )
     return figure
 
@@ -80,8 +81,8 @@ def penalties(table: pd.DataFrame) -> Figure:
 def penalties_alt(table: pd.DataFrame) -> str:
     """The same in words."""
     said = "; ".join(
-        f"level {row[LEVEL]}: double {row[DOUBLES] / row[OF]:.1%}, pass to defend {row[ESTIMATE]:.1%}, "
-        f"{row[RATIO]:.1f} doubles for each pass"
+        f"level {row[LEVEL]}: double {row[DOUBLES] / row[OF]:.1%}, penalty pass {row[ESTIMATE]:.1%}, "
+        f"{row[RATIO]:.1f} doubles for each"
         for row in table.to_dict("records")
     )
     return f"Two panels of dots by level of the overcall. {said}."

@@ -7,26 +7,26 @@ import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from analysis.cards.bids import BOARDS_PER_SESSION, Bid
-from analysis.checking.family import CASE, OF
-from analysis.counting.auction_counts import OPENING, OVERCALL_COLUMN, REASON_COLUMN, SEAT
-from analysis.counting.tally import DEALS
-from analysis.statistics.intervals import CERTAINTY, ESTIMATE, HIGH, LOW, with_intervals
-from analysis.telling.figures.draw import INTERVALS, SHARE, dots
-from analysis.telling.figures.style import COLOURS, HATCHES, HEAT, canvas, caption
-from analysis.telling.sentences.words import Row, auction, decimals, percent, series_words, words
-from analysis.telling.tables.columns import (
-    GROUPING,
+from analysis.bidding.after_overcall import (
     LEVEL,
     MESSAGE,
-    SESSION,
-    SESSION_HIGH,
-    SESSION_LOW,
-    STEP,
-    UNTIL,
-    UNTIL_HIGH,
-    UNTIL_LOW,
+    OPENING_BID,
+    OVERCALL_BID,
+    sequence_wording,
 )
+from analysis.bidding.double import REASON_GIVEN
+from analysis.cards.bids import SEAT
+from analysis.checking.family import CASE
+from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION, UNTIL
+from analysis.counting.tally import DEALS
+from analysis.statistics.intervals import CERTAINTY, ESTIMATE, HIGH, LOW, OF, with_intervals
+from analysis.telling.figures.draw import INTERVALS, dots, in_order
+from analysis.telling.figures.style import COLOURS, HATCHES, HEAT, canvas, caption
+from analysis.telling.tables.doubles import BY, GROUPING
+from analysis.telling.tables.funnel import STEP
+from analysis.vocabulary.column import Row
+from analysis.vocabulary.dimension import Dimension
+from analysis.vocabulary.numerals import decimals
 
 _AXIS = {LEVEL: "level of the overcall", SEAT: "seat of the opener", MESSAGE: "promise"}
 _ROOM = 140
@@ -51,8 +51,8 @@ def funnel(table: pd.DataFrame) -> Figure:
             edgecolor="white",
             height=0.7,
         )
-        axis.text(share + 0.8, place, percent(row), va="center")
-    axis.set_yticks(at, [words(step, STEP) for step in table[STEP]])
+        axis.text(share + 0.8, place, ESTIMATE.of(row), va="center")
+    axis.set_yticks(at, [STEP.wording(step) for step in table[STEP]])
     axis.invert_yaxis()
     axis.set_xlim(0, _ROOM)
     axis.set_xticks(range(0, 101, 20))
@@ -66,7 +66,7 @@ def funnel(table: pd.DataFrame) -> Figure:
 
 def funnel_alt(table: pd.DataFrame) -> str:
     """The funnel in words."""
-    steps = "; ".join(f"{words(row[STEP])} {row[ESTIMATE]:.2%}" for row in table.to_dict("records"))
+    steps = "; ".join(f"{STEP.of(row)} {row[ESTIMATE]:.2%}" for row in table.to_dict("records"))
     return f"Four bars, each a part of the one above, as shares of all deals: {steps}."
 
 
@@ -92,12 +92,11 @@ def heat_map(table: pd.DataFrame, all_deals: int) -> Figure:
 
 def _cells(axis: Axes, table: pd.DataFrame, scale: float) -> None:
     """One heat map: every cell with its number and half the width of its interval."""
-    overcalls = sorted(set(table[OVERCALL_COLUMN]), key=Bid.parse)
-    openings = list(dict.fromkeys(table[OPENING]))
+    overcalls, openings = in_order(table, OVERCALL_BID), in_order(table, OPENING_BID)
     grid = np.full((len(openings), len(overcalls)), np.nan)
     top = table[ESTIMATE].max()
     for row in table.to_dict("records"):
-        y, x = openings.index(row[OPENING]), overcalls.index(row[OVERCALL_COLUMN])
+        y, x = openings.index(row[OPENING_BID]), overcalls.index(row[OVERCALL_BID])
         grid[y, x] = row[ESTIMATE]
         colour = "white" if row[ESTIMATE] > _DARK * top else "black"
         reach = (row[HIGH] - row[LOW]) / 2
@@ -114,8 +113,8 @@ def _cells(axis: Axes, table: pd.DataFrame, scale: float) -> None:
             fontsize="x-small",
         )
     axis.imshow(grid, cmap=HEAT, vmin=0, vmax=top or 1, aspect="auto")
-    axis.set_xticks(range(len(overcalls)), [words(overcall) for overcall in overcalls])
-    axis.set_yticks(range(len(openings)), [words(opening) for opening in openings])
+    axis.set_xticks(range(len(overcalls)), [OVERCALL_BID.wording(name) for name in overcalls])
+    axis.set_yticks(range(len(openings)), [OPENING_BID.wording(name) for name in openings])
     axis.tick_params(length=0)
     axis.spines[["left", "bottom"]].set_visible(False)
 
@@ -127,33 +126,32 @@ def heat_map_alt(table: pd.DataFrame) -> str:
     most = table.sort_values(DEALS, kind="stable").to_dict("records")[-1]
     return (
         "Two heat maps of opening by overcall with the numbers in the cells. The share of overcalls "
-        f"doubled runs from {low[ESTIMATE]:.1%} after {auction(low)} to {high[ESTIMATE]:.1%} after "
-        f"{auction(high)}; most doubles come after {auction(most)}."
+        f"doubled runs from {low[ESTIMATE]:.1%} after {sequence_wording(low)} to {high[ESTIMATE]:.1%} after "
+        f"{sequence_wording(high)}; most doubles come after {sequence_wording(most)}."
     )
 
 
-def by_case(table: pd.DataFrame, key: str) -> Figure:
+def by_case(table: pd.DataFrame, key: Dimension) -> Figure:
     """By level, seat or message: the share of overcalls doubled, and doubles in a session."""
     figure, axes = canvas(2.9, columns=2)
     at = np.arange(len(table))
-    session = (SESSION, SESSION_LOW, SESSION_HIGH)
-    for axis, columns, scale, series, label in (
-        (axes[0], SHARE, 100, 0, "overcalls doubled (%)"),
-        (axes[1], session, 1, 1, f"doubles in {BOARDS_PER_SESSION} boards, one partnership"),
+    for axis, estimate, series, label in (
+        (axes[0], ESTIMATE, 0, "overcalls doubled (%)"),
+        (axes[1], SESSION, 1, f"doubles in {BOARDS_PER_SESSION} boards, one partnership"),
     ):
-        dots(axis, at, table, columns, scale, series)
+        dots(axis, at, table, estimate, series)
         for place, row in zip(at, table.to_dict("records"), strict=True):
-            value = scale * row[columns[0]]
+            value = estimate.scale * row[estimate]
             axis.annotate(
-                f"{value:.{1 if scale > 1 else 2}f}",
+                f"{value:.{1 if estimate.scale > 1 else 2}f}",
                 (place, value),
                 xytext=(8, 0),
                 textcoords="offset points",
                 va="center",
             )
-        axis.set_xticks(at, [words(name, key) for name in table[key]])
+        axis.set_xticks(at, [key.wording(name) for name in table[key]])
         axis.set_xlim(-0.5, len(table) - 0.1)
-        axis.set_ylim(0, 1.15 * scale * table[columns[2]].max() or 1)
+        axis.set_ylim(0, 1.15 * estimate.scale * table[estimate.high].max() or 1)
         axis.set_xlabel(_AXIS[key])
         axis.set_title(label, fontweight="normal")
         axis.grid(axis="y", color="0.9", linewidth=0.6)
@@ -163,10 +161,10 @@ def by_case(table: pd.DataFrame, key: str) -> Figure:
     return figure
 
 
-def by_case_alt(table: pd.DataFrame, key: str) -> str:
+def by_case_alt(table: pd.DataFrame, key: Dimension) -> str:
     """The same in words."""
     said = "; ".join(
-        f"{series_words(row[key], key)}: {row[ESTIMATE]:.1%} and {row[SESSION]:.2f}"
+        f"{key.label(row[key])}: {row[ESTIMATE]:.1%} and {row[SESSION]:.2f}"
         for row in table.to_dict("records")
     )
     return (
@@ -186,8 +184,7 @@ def sessions(table: pd.DataFrame) -> Figure:
             axis,
             part.index.to_numpy(),
             part,
-            (UNTIL, UNTIL_LOW, UNTIL_HIGH),
-            1,
+            UNTIL,
             number,
             upright=False,
         )
@@ -196,7 +193,7 @@ def sessions(table: pd.DataFrame) -> Figure:
     for place, row in zip(met.index, met.to_dict("records"), strict=True):
         axis.annotate(
             f"{row[UNTIL]:.{0 if row[UNTIL] > _WHOLE else 1}f}",
-            (row[UNTIL_HIGH], place),
+            (row[UNTIL.high], place),
             xytext=(7, 0),
             textcoords="offset points",
             va="center",
@@ -215,9 +212,9 @@ def sessions(table: pd.DataFrame) -> Figure:
 
 def meeting_words(row: Row) -> str:
     """A case of the table of meetings as a label."""
-    group, case = row[GROUPING], row[CASE]
-    prefix = {MESSAGE: "promises ", REASON_COLUMN: "reason: "}.get(group, "")
-    return prefix + (f"{group} {case}" if case.isdigit() else words(case, group))
+    (dimension,) = (by for by in BY if by == row[GROUPING])
+    prefix = {MESSAGE: "promises ", REASON_GIVEN: "reason: "}.get(dimension, "")
+    return prefix + dimension.label(row[CASE])
 
 
 def sessions_alt(table: pd.DataFrame) -> str:

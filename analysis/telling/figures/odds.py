@@ -8,12 +8,11 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from analysis.asking import odds as on
-from analysis.bidding.double import DOUBLE
-from analysis.cards.bids import SUIT_NAMES, SUIT_SYMBOLS, SUITS
-from analysis.counting.auction_counts import CALL
+from analysis.bidding.response import CALL
+from analysis.cards.bids import DOUBLE, SUIT, SUIT_NAMES, SUIT_SYMBOLS, SUITS
+from analysis.counting.responder_hands import SHARE, ResponderHands
 from analysis.counting.tally import DEALS
-from analysis.interactive.explored_counts import SHARE, SHARE_HIGH, SHARE_LOW, Stored
-from analysis.statistics.intervals import CONFIDENCE, ESTIMATE, HIGH, LOW
+from analysis.statistics.intervals import CONFIDENCE, ESTIMATE
 from analysis.telling.figures.style import COLOURS, HATCHES, MARKERS, canvas, caption, legend_above
 
 _RARE = 0.001
@@ -24,7 +23,7 @@ def opener_lengths(chances: on.Odds) -> Figure:
     figure, axes = canvas(4.6, rows=2, columns=2, sharey=True)
     table = on.lengths(chances)
     for axis, suit in zip(axes.flat, reversed(SUITS), strict=True):
-        _lengths_of(axis, table[table[on.SUIT] == SUIT_NAMES[suit]], chances.kept is not None)
+        _lengths_of(axis, table[table[SUIT] == SUIT_NAMES[suit]], chances.kept is not None)
         axis.set_title(f"{SUIT_SYMBOLS[suit]} {SUIT_NAMES[suit]}")
     for axis in axes[:, 0]:
         axis.set_ylabel("chance (%)")
@@ -38,7 +37,7 @@ def _lengths_of(axis: Axes, table: pd.DataFrame, intervals: bool) -> None:
     cards, given = shown[on.CARDS], 100 * shown[ESTIMATE]
     axis.bar(cards, given, color=COLOURS[0], hatch=HATCHES[1], label="given the bidding")
     if intervals:
-        reach = _reach(shown, ESTIMATE, LOW, HIGH)
+        reach = _reach(shown, *ESTIMATE.columns)
         axis.errorbar(cards, given, yerr=reach, fmt="none", ecolor=COLOURS[-1], capsize=2)
     axis.plot(
         cards,
@@ -70,7 +69,7 @@ def opener_lengths_alt(chances: on.Odds) -> str:
     """The figure in words: the likeliest length in each suit, with and without the bidding."""
     table = on.lengths(chances)
     parts = []
-    for suit, part in table.groupby(on.SUIT, sort=False):
+    for suit, part in table.groupby(SUIT, sort=False):
         given, plain = (
             part[on.CARDS].iloc[int(part[column].fillna(0).argmax())]
             for column in (ESTIMATE, on.PLAIN)
@@ -79,10 +78,10 @@ def opener_lengths_alt(chances: on.Odds) -> str:
     return f"Bars of opener's length by suit. The likeliest number of cards: {'; '.join(parts)}."
 
 
-def call_shares(table: pd.DataFrame, standing: pd.DataFrame, hands: Stored) -> Figure:
+def call_shares(table: pd.DataFrame, standing: pd.DataFrame, hands: ResponderHands) -> Figure:
     """Shares of the responder's calls: bars as now set, diamonds as the agreement stands.
 
-    ``table`` and ``standing`` are tables of :func:`analysis.interactive.explored_counts.calls`.
+    ``table`` and ``standing`` are tables of :func:`analysis.counting.responder_hands.calls`.
     """
     figure, axis = canvas(3.4)
     # Fixed margins: finding them takes as long as drawing, and the explorer redraws at every move.
@@ -90,12 +89,12 @@ def call_shares(table: pd.DataFrame, standing: pd.DataFrame, hands: Stored) -> F
     figure.subplots_adjust(left=0.19, right=0.97, top=0.9, bottom=0.21)
     places = np.arange(len(table))
     shares = 100 * table[SHARE].fillna(0)
-    colours = [COLOURS[3] if call == DOUBLE.name else COLOURS[4] for call in table[CALL]]
+    colours = [COLOURS[3] if call == DOUBLE else COLOURS[4] for call in table[CALL]]
     axis.barh(places, shares, color=colours, hatch=HATCHES[1], label="as now set")
     axis.errorbar(
         shares,
         places,
-        xerr=_reach(table, SHARE, SHARE_LOW, SHARE_HIGH),
+        xerr=_reach(table, *SHARE.columns),
         fmt="none",
         ecolor=COLOURS[-1],
         capsize=2,
@@ -110,7 +109,7 @@ def call_shares(table: pd.DataFrame, standing: pd.DataFrame, hands: Stored) -> F
         clip_on=False,
         label="as the agreement stands",
     )
-    axis.set_yticks(places, [str(call).replace("_", " ") for call in table[CALL]])
+    axis.set_yticks(places, [CALL.wording(call) for call in table[CALL]])
     axis.invert_yaxis()
     axis.set_xlabel("share of the responder's hands (%)")
     axis.legend(loc="lower left", bbox_to_anchor=(0, 1), ncols=2)
@@ -125,7 +124,7 @@ def call_shares(table: pd.DataFrame, standing: pd.DataFrame, hands: Stored) -> F
 def call_shares_alt(table: pd.DataFrame, standing: pd.DataFrame) -> str:
     """The figure in words."""
     double, before = (
-        float(part.loc[part[CALL] == DOUBLE.name, SHARE].iloc[0]) for part in (table, standing)
+        float(part.loc[part[CALL] == DOUBLE, SHARE].iloc[0]) for part in (table, standing)
     )
     return (
         f"Bars of the responder's calls. The double takes {double:.1%} of the hands as now set, "

@@ -5,27 +5,17 @@ from __future__ import annotations
 import pandas as pd
 from matplotlib.figure import Figure
 
-from analysis.counting.auction_counts import (
-    ANSWER_COLUMN,
-    MOST_OVER,
-    OPENER_CARDS,
-    OPENING,
-    REST_COLUMN,
-)
+from analysis.bidding.after_overcall import LEVEL, MESSAGE, OPENING_BID
+from analysis.bidding.contested_answer import ANSWER_GIVEN
+from analysis.bidding.final_contract import FINAL_CONTRACT
+from analysis.bidding.holdings import OPENER_CARDS
+from analysis.counting.auction_counts import MOST_OVER, OVER_TRUMPS
 from analysis.counting.tally import DEALS
 from analysis.telling.figures.draw import INTERVALS, curves, dot_rows, dots, peaks_said, rows_said
 from analysis.telling.figures.style import COLOURS, canvas, caption, legend_above
-from analysis.telling.sentences.words import series_words
-from analysis.telling.tables.columns import (
-    LEVEL,
-    MEAN,
-    MEAN_HIGH,
-    MEAN_LOW,
-    MESSAGE,
-    OPENER_SPADES,
-    OUTCOME,
-    OVER_TRUMPS,
-)
+from analysis.telling.tables.partner import OPENER_SPADES, OUTCOME
+from analysis.telling.tables.shares import MEAN
+from analysis.vocabulary.dimension import Dimension
 
 ENOUGH = 30
 """Deals that a mean needs to be drawn; with fewer its normal interval means little."""
@@ -52,13 +42,13 @@ def opener_lengths_alt(table: pd.DataFrame) -> str:
 def answers(table: pd.DataFrame) -> Figure:
     """The opener's answers, a dot for each promise."""
     return _rows(
-        table, ANSWER_COLUMN, MESSAGE, "share of the doubles with that promise (%)", "The answers"
+        table, ANSWER_GIVEN, MESSAGE, "share of the doubles with that promise (%)", "The answers"
     )
 
 
 def answers_alt(table: pd.DataFrame) -> str:
     """The answers in words."""
-    said = rows_said(table, ANSWER_COLUMN, MESSAGE)
+    said = rows_said(table, ANSWER_GIVEN, MESSAGE)
     return f"Rows of the opener's answers with a dot for each promise. {said}."
 
 
@@ -77,12 +67,12 @@ def fits_alt(table: pd.DataFrame) -> str:
 def rests(table: pd.DataFrame) -> Figure:
     """Where the auction comes to rest, a dot for each level."""
     title = "Where the auction comes to rest"
-    return _rows(table, REST_COLUMN, LEVEL, "share of the level's doubles (%)", title)
+    return _rows(table, FINAL_CONTRACT, LEVEL, "share of the level's doubles (%)", title)
 
 
 def rests_alt(table: pd.DataFrame) -> str:
     """The resting places in words."""
-    said = rows_said(table, REST_COLUMN, LEVEL)
+    said = rows_said(table, FINAL_CONTRACT, LEVEL)
     return f"Rows of resting places with a dot for each level. {said}."
 
 
@@ -90,13 +80,13 @@ def spade_lengths(table: pd.DataFrame) -> Figure:
     """The opener's spades opposite 1♠ over 1♥, a dot for each opening."""
     title = "Opener's spades opposite 1♠ over 1♥"
     return _rows(
-        table, OPENER_SPADES, OPENING, "share of the hands that bid 1♠ (%)", title, 2.5, "hands"
+        table, OPENER_SPADES, OPENING_BID, "share of the hands that bid 1♠ (%)", title, 2.5, "hands"
     )
 
 
 def spade_lengths_alt(table: pd.DataFrame) -> str:
     """The lengths in words."""
-    said = rows_said(table, OPENER_SPADES, OPENING)
+    said = rows_said(table, OPENER_SPADES, OPENING_BID)
     return f"Rows of the opener's spades with a dot for each opening. {said}."
 
 
@@ -109,8 +99,7 @@ def over_trumps(table: pd.DataFrame) -> Figure:
     drawn = table[table[DEALS] >= ENOUGH]
     for number, level in enumerate(dict.fromkeys(table[LEVEL])):
         part = drawn[drawn[LEVEL] == level]
-        columns = (MEAN, MEAN_LOW, MEAN_HIGH)
-        dots(points, part[OVER_TRUMPS].to_numpy(), part, columns, 1, number, joined=True)
+        dots(points, part[OVER_TRUMPS].to_numpy(), part, MEAN, number, joined=True)
     points.set_ylabel("both hands' HCP, mean")
     points.grid(axis="y", color="0.9", linewidth=0.6)
     points.set_xlabel("tricks bid above the combined trumps (0: at the level of the trumps)")
@@ -135,9 +124,9 @@ def over_trumps(table: pd.DataFrame) -> Figure:
 def over_trumps_alt(table: pd.DataFrame) -> str:
     """The level against trumps in words."""
     parts = []
-    for level, part in table.groupby(LEVEL, sort=False):
+    for level, part in table.groupby(LEVEL):
         above = part.loc[part[OVER_TRUMPS] > 0, DEALS].sum() / part[DEALS].sum()
-        parts.append(f"{series_words(level, LEVEL)}: {above:.0%} above the level of the trumps")
+        parts.append(f"{LEVEL.label(level)}: {above:.0%} above the level of the trumps")
     return (
         "Two panels over the tricks bid above the combined trumps: the share of part-scores, and "
         f"the mean points of both hands. {'; '.join(parts)}."
@@ -146,8 +135,8 @@ def over_trumps_alt(table: pd.DataFrame) -> str:
 
 def _rows(
     table: pd.DataFrame,
-    row: str,
-    series: str,
+    row: Dimension,
+    series: Dimension,
     label: str,
     title: str,
     height: float | None = None,

@@ -6,27 +6,15 @@ import pandas as pd
 from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 
+from analysis.bidding.after_overcall import LEVEL, MESSAGE
+from analysis.counting.auction_counts import POINTS
 from analysis.counting.tally import DEALS
 from analysis.telling.figures.draw import INTERVALS, curves, dot_rows, dots, peaks_said, rows_said
 from analysis.telling.figures.style import COLOURS, canvas, caption, legend_above
-from analysis.telling.sentences.words import words
-from analysis.telling.tables.columns import (
-    ASKED,
-    CARDS,
-    LEVEL,
-    MEAN,
-    MEAN_HIGH,
-    MEAN_LOW,
-    MEASURE,
-    MEASURES,
-    MESSAGE,
-    PATTERN,
-    POINTS,
-    ROLE,
-    ROLES,
-)
+from analysis.telling.tables.responder import CARDS, MEASURE, PATTERN, ROLE
+from analysis.telling.tables.shares import ASKED, MEAN
 
-_BESIDE = dict(zip(MEASURES, (7, -15, 7), strict=True))
+_BESIDE = dict(zip(MEASURE.names, (7, -15, 7), strict=True))
 """Where the numbers stand from their dots, in points, so that they do not meet."""
 MOST_PATTERNS = 8
 """Shapes that a figure shows; the rest are rarer."""
@@ -62,10 +50,10 @@ def values(table: pd.DataFrame) -> Figure:
         linestyle="--",
         label="total points asked, at least",
     )
-    for number, measure in enumerate(MEASURES):
+    for number, measure in enumerate(MEASURE.names):
         part = table[table[MEASURE] == measure]
-        columns = (MEAN, MEAN_LOW, MEAN_HIGH)
-        dots(axis, part[LEVEL].to_numpy(), part, columns, 1, number, words(measure), joined=True)
+        label = MEASURE.wording(measure)
+        dots(axis, part[LEVEL].to_numpy(), part, MEAN, number, label, joined=True)
         for row in part.to_dict("records"):
             axis.annotate(
                 f"{row[MEAN]:.1f}",
@@ -91,7 +79,7 @@ def values(table: pd.DataFrame) -> Figure:
 def values_alt(table: pd.DataFrame) -> str:
     """The means in words."""
     parts = [
-        f"{words(row[MEASURE])}, level {row[LEVEL]}: {row[MEAN]:.1f}"
+        f"{MEASURE.of(row)}, level {row[LEVEL]}: {row[MEAN]:.1f}"
         for row in table.to_dict("records")
     ]
     return f"Dots of mean points by level of the overcall. {'; '.join(parts)}."
@@ -127,11 +115,11 @@ def patterns_alt(table: pd.DataFrame) -> str:
 def lengths(table: pd.DataFrame) -> Figure:
     """The doubler's length in each suit by its part in the auction, a curve for each level."""
     figure, axes = canvas(4.8, rows=2, columns=2, sharey=True)
-    shown = [role for role in ROLES if role != "promised_shorter"]
+    shown = [role for role in ROLE.names if role != "promised_shorter"]
     for axis, role in zip(axes.flat, shown, strict=True):
         part = table[table[ROLE] == role]
         curves(axis, part, CARDS, LEVEL)
-        axis.set_title(words(role, ROLE), fontweight="normal")
+        axis.set_title(ROLE.wording(role), fontweight="normal")
         axis.set_xticks(range(0, 10))
         axis.set_xlim(-0.4, 9.4)
     for axis in axes[:, 0]:
@@ -147,7 +135,7 @@ def lengths(table: pd.DataFrame) -> Figure:
 def lengths_alt(table: pd.DataFrame) -> str:
     """The lengths in words."""
     parts = [
-        f"{words(role, ROLE)}: {peaks_said(part, CARDS, LEVEL)}"
-        for role, part in table.groupby(ROLE, sort=False)
+        f"{ROLE.wording(role)}: {peaks_said(part, CARDS, LEVEL)}"
+        for role, part in table.groupby(ROLE, observed=True)
     ]
     return f"Curves of the doubler's length by suit and level. {'. '.join(parts)}."

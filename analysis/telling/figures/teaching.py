@@ -8,22 +8,13 @@ import numpy as np
 import pandas as pd
 from matplotlib.figure import Figure
 
-from analysis.checking.family import OF
 from analysis.counting.tally import DEALS
-from analysis.statistics.intervals import ESTIMATE, HIGH, LOW
+from analysis.lessons.look_alikes import PITFALL
+from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, OF
 from analysis.telling.figures.draw import INTERVALS, dots
 from analysis.telling.figures.style import COLOURS, HATCHES, canvas, caption, legend_above
 from analysis.telling.sentences.teaching import case_words
-from analysis.telling.sentences.words import words
-from analysis.telling.tables.columns import (
-    CUMULATED,
-    CUMULATED_HIGH,
-    CUMULATED_LOW,
-    PITFALL,
-    RIGHT,
-    RIGHT_HIGH,
-    RIGHT_LOW,
-)
+from analysis.telling.tables.teaching import CUMULATED, RIGHT
 
 _LINE = 28
 """Letters in a line of a row's label."""
@@ -47,12 +38,11 @@ def ranking(table: pd.DataFrame) -> Figure:
         height=0.7,
         label="the case alone",
     )
-    columns = (CUMULATED, CUMULATED_LOW, CUMULATED_HIGH)
     dots(
         axis,
         at,
         table,
-        columns,
+        CUMULATED,
         series=1,
         label="with all above it",
         upright=False,
@@ -88,23 +78,23 @@ def pitfalls(table: pd.DataFrame) -> Figure:
     """The cases easily got wrong: their share of the doubles, and of all that looks like them."""
     figure, axes = canvas(0.42 * len(table) + 1.3, columns=2, sharey=True)
     at = np.arange(len(table))
-    for axis, columns, series, label in (
-        (axes[0], (ESTIMATE, LOW, HIGH), 0, "share of all doubles (%)"),
-        (axes[1], (RIGHT, RIGHT_LOW, RIGHT_HIGH), 1, "of both, the double is right (%)"),
+    for axis, estimate, series, label in (
+        (axes[0], ESTIMATE, 0, "share of all doubles (%)"),
+        (axes[1], RIGHT, 1, "of both, the double is right (%)"),
     ):
-        dots(axis, at, table, columns, series=series, upright=False)
+        dots(axis, at, table, estimate, series=series, upright=False)
         for place, row in zip(at, table.to_dict("records"), strict=True):
             axis.annotate(
-                f"{row[columns[0]]:.1%}",
-                (100 * row[columns[2]], place),
+                f"{row[estimate]:.1%}",
+                (100 * row[estimate.high], place),
                 xytext=(6, 0),
                 textcoords="offset points",
                 va="center",
             )
-        axis.set_xlim(0, 140 * table[columns[2]].max())
+        axis.set_xlim(0, 140 * table[estimate.high].max())
         axis.set_xlabel(label)
         axis.grid(axis="x", color="0.9", linewidth=0.6)
-    axes[0].set_yticks(at, [fill(words(name, PITFALL), _LINE) for name in table[PITFALL]])
+    axes[0].set_yticks(at, [fill(PITFALL.wording(name), _LINE) for name in table[PITFALL]])
     axes[0].set_ylim(len(table) - 0.4, -0.6)
     caption(
         figure,
@@ -117,7 +107,7 @@ def pitfalls(table: pd.DataFrame) -> Figure:
 def pitfalls_alt(table: pd.DataFrame) -> str:
     """The same in words."""
     said = "; ".join(
-        f"{words(row[PITFALL], PITFALL)} {row[ESTIMATE]:.1%} of doubles, right on {row[RIGHT]:.1%}"
+        f"{PITFALL.of(row)} {row[ESTIMATE]:.1%} of doubles, right on {row[RIGHT]:.1%}"
         for row in table.to_dict("records")
     )
     return f"Two panels of dots, one row a case: {said}."

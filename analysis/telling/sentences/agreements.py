@@ -8,19 +8,17 @@ import pandas as pd
 
 from analysis.agreements.agreement import SHIPPED, Agreement
 from analysis.bidding.response import RESPONSE
-from analysis.checking.family import OF, Z
 from analysis.comparing.agreements import NO_RESPONDER, Comparison
 from analysis.comparing.settings_moved import DOUBLE_MEASURE
+from analysis.counting.sessions import per_session
 from analysis.counting.tally import DEALS
-from analysis.statistics.intervals import CONFIDENCE, per_session
-from analysis.telling.sentences.words import Row, listed, percent, words
+from analysis.statistics.goodness_of_fit import Z
+from analysis.statistics.intervals import CONFIDENCE, ESTIMATE, OF
 from analysis.telling.tables.agreements import (
     AGREEMENT,
     BY,
     CAME_TO,
     DIFFERENCE,
-    DIFFERENCE_HIGH,
-    DIFFERENCE_LOW,
     DOUBLED_BEFORE,
     MEANING,
     MOVED,
@@ -33,6 +31,8 @@ from analysis.telling.tables.agreements import (
     no_longer_reached,
     without_effect,
 )
+from analysis.vocabulary.column import Row
+from analysis.vocabulary.numerals import listed
 
 _WORTH_TELLING = 0.005
 """A smaller share of what hands did instead is left to the table."""
@@ -40,25 +40,19 @@ _WORTH_TELLING = 0.005
 _NOT_PLAYED = "By the agreement *{}* the responder's double is not played"
 
 
-def points(row: Row) -> str:
-    """A difference with its interval, in percentage points."""
-    middle, low, high = (100 * row[c] for c in (DIFFERENCE, DIFFERENCE_LOW, DIFFERENCE_HIGH))
-    return f"{middle:+.2f} ({low:+.2f} to {high:+.2f})"
-
-
 def doubles_said(comparisons: Sequence[Comparison], most: int = 2) -> str:
     """How often the first agreement doubles, and which of the others differ most, either way."""
     first, *others = doubles_compared(comparisons).to_dict("records")
     if first[DEALS]:
         begin = (
-            f"By the agreement *{first[AGREEMENT]}* the responder doubles on **{percent(first)}** of "
+            f"By the agreement *{first[AGREEMENT]}* the responder doubles on **{ESTIMATE.of(first)}** of "
             "all deals."
         )
     else:
-        begin = f"{_NOT_PLAYED.format(first[AGREEMENT])}; the others are held against none at all."
+        begin = f"{_NOT_PLAYED.format(first[AGREEMENT])}; the others are compared with none at all."
     others.sort(key=lambda row: row[DIFFERENCE])
     told = others if len(others) <= 2 * most else [*others[:most], *others[-most:]]
-    moves = listed(f"*{row[AGREEMENT]}* {points(row)}" for row in told)
+    moves = listed(f"*{row[AGREEMENT]}* {DIFFERENCE.of(row)}" for row in told)
     return (
         f"{begin} On the same deals, in percentage points of all deals, the others furthest from it: "
         f"{moves}."
@@ -88,7 +82,9 @@ def instead_said(comparison: Comparison) -> str:
     if not rows:
         return f"Under *{first}* there is no double that could become something else."
     told = [
-        f"{percent(row)} {_came_to(row)}" for row in rows if row[DEALS] > _WORTH_TELLING * row[OF]
+        f"{ESTIMATE.of(row)} {_came_to(row)}"
+        for row in rows
+        if row[DEALS] > _WORTH_TELLING * row[OF]
     ]
     return (
         f"Of the {rows[0][OF]:,} deals doubled under *{first}*, under *{second}*: {listed(told)}."
@@ -97,7 +93,7 @@ def instead_said(comparison: Comparison) -> str:
 
 def _came_to(row: Row) -> str:
     if row[CAME_TO] in NO_RESPONDER:
-        return f"reach no responder ({words(row[CAME_TO])})"
+        return f"reach no responder ({CAME_TO.of(row)})"
     return f"`{row[CAME_TO]}`" + ("" if row[SAME_HAND] else " by another hand")
 
 
@@ -108,9 +104,9 @@ def fits_said(comparison: Comparison) -> str:
     session = per_session(second[DIFFERENCE] / 2)
     return (
         "Opener and responder hold eight or more cards of an unbid major that the responder's call "
-        f"neither bids nor shows on {percent(first)} of deals under *{first[AGREEMENT]}* and on "
-        f"{percent(second)} under *{second[AGREEMENT]}*: on the same deals a difference of "
-        f"{points(second)} percentage points, for one partnership {session:+.2f} a session."
+        f"neither bids nor shows on {ESTIMATE.of(first)} of deals under *{first[AGREEMENT]}* and on "
+        f"{ESTIMATE.of(second)} under *{second[AGREEMENT]}*: on the same deals a difference of "
+        f"{DIFFERENCE.of(second)} percentage points, for one partnership {session:+.2f} a session."
     )
 
 
@@ -122,7 +118,7 @@ def reach_said(comparisons: Sequence[Comparison]) -> str:
         return f"Every deal that comes to a responder under *{first}* does so under all of them."
     told = []
     for name, part in table.groupby(AGREEMENT, sort=False):
-        ways = (f"{row[DEALS]:,} {words(row[CAME_TO])}" for row in part.to_dict("records"))
+        ways = (f"{row[DEALS]:,} {CAME_TO.of(row)}" for row in part.to_dict("records"))
         told.append(f"*{name}* {listed(ways)} ({part[DOUBLED_BEFORE].sum():,} had been doubled)")
     return (
         f"Deals that come to a responder under *{first}* and no longer do: {'; '.join(told)}. Under "
@@ -172,7 +168,7 @@ def sweep_said(table: pd.DataFrame, measure: str, most: int = 3) -> str:
 
 def _moves(steps: pd.DataFrame) -> str:
     told = [
-        f"from {row[STANDING]} to {row[MOVED]} {points(row)}"
+        f"from {row[STANDING]} to {row[MOVED]} {DIFFERENCE.of(row)}"
         for row in steps.sort_values(BY).to_dict("records")
     ]
     return f"**{steps[MEANING].iloc[0]}** (`{steps[SETTING].iloc[0]}`) {listed(told)}"

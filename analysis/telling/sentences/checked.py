@@ -1,9 +1,11 @@
-"""Sentences and tables about the check of the machine: twins, misquoted splits, claims."""
+"""Sentences and tables about the check of the machine: exact counterparts, splits, claims."""
 
 from __future__ import annotations
 
 import pandas as pd
 
+from analysis.bidding.after_overcall import SEQUENCE, sequence_wording
+from analysis.bidding.holdings import FOUR_OR_MORE, MAJOR, OPENER_HOLDS
 from analysis.checking.claims import ID, STUDY
 from analysis.checking.comparison import (
     CELLS,
@@ -15,19 +17,16 @@ from analysis.checking.comparison import (
     POOLED,
     STATISTIC,
 )
-from analysis.checking.family import EXACT, FAMILY, Z
-from analysis.counting.auction_counts import MANY, opener_holds
+from analysis.checking.family import FAMILY
 from analysis.counting.dealt_counts import CHECKED_SHARE
 from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
 from analysis.exact.opener_majors import AFTER_OPENING, NAIVE
-from analysis.exact.table import PROBABILITY
+from analysis.exact.responses import PROBABILITY
+from analysis.statistics.goodness_of_fit import EXACT, Z
+from analysis.statistics.intervals import ESTIMATE
 from analysis.telling.sentences.reading import reading_table
-from analysis.telling.sentences.words import auction, listed
-from analysis.telling.tables.checked import MAJOR, OPENER_HOLDS
-
-FOUR_OR_MORE = opener_holds.labels[MANY - 2][0]
-"""The label of a holding of four cards or more."""
+from analysis.vocabulary.numerals import listed
 
 
 def verdict(run: Run, tests: pd.DataFrame) -> str:
@@ -37,7 +36,7 @@ def verdict(run: Run, tests: pd.DataFrame) -> str:
     said = (
         f"**The machine fails: {listed(failed)}.** " if failed else "**The machine passes.** "
     ) + (
-        f"{len(tests)} families of counts, {tests[CELLS].sum():,} cells in all, were held against "
+        f"{len(tests)} families of counts, {tests[CELLS].sum():,} cells in all, were compared with "
         f"exact values on {run.tally.deals:,} deals; the dealing on one in {CHECKED_SHARE} of them. "
         f"The smallest p-value is {lowest[P_VALUE]:.2g} ({lowest[FAMILY]}); a family fails below "
         f"{lowest[FAILS_BELOW]:.1g}. "
@@ -49,19 +48,7 @@ def verdict(run: Run, tests: pd.DataFrame) -> str:
 
 def tests_table(tests: pd.DataFrame) -> str:
     """The joint tests as a Markdown table."""
-    shown = pd.DataFrame(
-        {
-            FAMILY: tests[FAMILY],
-            DEALS: tests[DEALS],
-            CELLS: tests[CELLS],
-            POOLED: tests[POOLED],
-            STATISTIC: tests[STATISTIC].map("{:.1f}".format),
-            DF: tests[DF],
-            P_VALUE: tests[P_VALUE].map("{:.2g}".format),
-            "verdict": tests[PASSES].map({True: "passes", False: "FAILS"}),
-        }
-    )
-    return reading_table(shown)
+    return reading_table(tests, FAMILY, DEALS, CELLS, POOLED, STATISTIC, DF, P_VALUE, PASSES)
 
 
 def misquoted(run: Run, table: pd.DataFrame, responder_cards: int) -> str:
@@ -77,11 +64,11 @@ def misquoted(run: Run, table: pd.DataFrame, responder_cards: int) -> str:
     common = rows.sort_values(PROBABILITY).to_dict("records")[-1]
     return (
         f"With {responder_cards} cards of an unbid major and nothing else known, opener holds four or "
-        f"more in **{common[NAIVE]:.1%}** of deals. After {auction(common)}, the auction that comes up "
-        f"most, it is **{common[EXACT]:.1%}** in {common[MAJOR]} ({common[AFTER_OPENING]:.1%} with the "
-        f"opening alone). Over all auctions the true figure runs from {low[EXACT]:.1%} "
-        f"({low[MAJOR]} after {auction(low)}) to {high[EXACT]:.1%} ({high[MAJOR]} after "
-        f"{auction(high)})."
+        f"more in **{common[NAIVE]:.1%}** of deals. After {sequence_wording(common)}, the auction "
+        f"that comes up most, it is **{common[EXACT]:.1%}** in {common[MAJOR]} "
+        f"({common[AFTER_OPENING]:.1%} with the opening alone). Over all auctions the true figure "
+        f"runs from {low[EXACT]:.1%} ({low[MAJOR]} after {sequence_wording(low)}) to "
+        f"{high[EXACT]:.1%} ({high[MAJOR]} after {sequence_wording(high)})."
     )
 
 
@@ -89,9 +76,8 @@ def majors_table(table: pd.DataFrame, auctions: int) -> str:
     """The commonest auctions of ``table`` with opener's chance of four or more, as Markdown."""
     rows = table[table[OPENER_HOLDS] == FOUR_OR_MORE]
     rows = rows.sort_values(PROBABILITY, ascending=False).head(auctions)
-    alone = {name: rows[name].map("{:.2%}".format) for name in (NAIVE, AFTER_OPENING)}
-    columns = ["opening", "overcall", MAJOR, NAIVE, AFTER_OPENING, EXACT, "estimate", Z]
-    return reading_table(rows.assign(**alone), *columns)
+    columns = [*SEQUENCE.columns, MAJOR, NAIVE, AFTER_OPENING, EXACT, ESTIMATE, Z]
+    return reading_table(rows, *columns)
 
 
 def claims_text(claims: pd.DataFrame) -> str:

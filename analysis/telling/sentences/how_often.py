@@ -6,47 +6,26 @@ from math import log1p
 
 import pandas as pd
 
+from analysis.bidding.after_overcall import LEVEL, sequence_wording
 from analysis.bidding.double import DOUBLE
-from analysis.bidding.response import CALLS
-from analysis.cards.bids import BOARDS_PER_SESSION
+from analysis.bidding.response import CALL
+from analysis.cards.bids import SEAT
 from analysis.checking.comparison import FALSE_ALARM
-from analysis.checking.family import EXACT, OF, Z
-from analysis.counting.auction_counts import CALL, SEAT
+from analysis.checking.family import CASE
 from analysis.counting.run import Run
+from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION, UNTIL
 from analysis.counting.tally import DEALS
 from analysis.exact.table import ANY, exact_table, next_hands_table
-from analysis.statistics.intervals import CERTAINTY, CONFIDENCE, ESTIMATE
-from analysis.telling.sentences.words import (
-    INTERVALS,
-    Row,
-    about_doubles,
-    auction,
-    listed,
-    percent,
-    series_words,
-    three,
-    words,
-)
+from analysis.statistics.goodness_of_fit import EXACT, Z
+from analysis.statistics.intervals import CERTAINTY, CONFIDENCE, ESTIMATE, OF
+from analysis.telling.sentences.words import INTERVALS, about_doubles
 from analysis.telling.tables import doubles, funnel
-from analysis.telling.tables.columns import (
-    GIVEN,
-    GIVEN_HIGH,
-    GIVEN_LOW,
-    GROUPING,
-    LEVEL,
-    SESSION,
-    SESSION_HIGH,
-    SESSION_LOW,
-    STEP,
-    UNTIL,
-    UNTIL_HIGH,
-    UNTIL_LOW,
-)
+from analysis.telling.tables.doubles import GROUPING
+from analysis.telling.tables.funnel import GIVEN, STEP
 from analysis.telling.tables.shares import rows
-
-_GIVEN = (GIVEN, GIVEN_LOW, GIVEN_HIGH)
-_SESSION = (SESSION, SESSION_LOW, SESSION_HIGH)
-_UNTIL = (UNTIL, UNTIL_LOW, UNTIL_HIGH)
+from analysis.vocabulary.column import Row
+from analysis.vocabulary.dimension import Dimension
+from analysis.vocabulary.numerals import listed
 
 
 def method(run: Run) -> str:
@@ -70,15 +49,15 @@ def rule(run: Run) -> str:
 @about_doubles
 def answer(run: Run) -> str:
     """The answer in a paragraph."""
-    (last,) = rows(funnel.funnel(run), **{STEP: "doubled"})
+    (last,) = rows(funnel.funnel(run), **{STEP: funnel.DOUBLED})
     most = _most(doubles.doubles_by_auction(run))
     return (
-        f"{_first_seat(run)}**The responder doubles on {percent(last)} of all deals.** Once the "
+        f"{_first_seat(run)}**The responder doubles on {ESTIMATE.of(last)} of all deals.** Once the "
         "next hand has overcalled in a suit within the double's reach, it is "
-        f"{percent(last, _GIVEN)}. One partnership makes the call {three(last, _SESSION)} "
-        f"times in a session of {BOARDS_PER_SESSION} boards; after {three(last, _UNTIL)} sessions "
+        f"{GIVEN.of(last)}. One partnership makes the call {SESSION.of(last)} "
+        f"times in a session of {BOARDS_PER_SESSION} boards; after {UNTIL.of(last)} sessions "
         f"it has met it with {CERTAINTY:.0%} certainty. Most of all it comes up after "
-        f"{auction(most)}. {INTERVALS}"
+        f"{sequence_wording(most)}. {INTERVALS}"
     )
 
 
@@ -86,12 +65,12 @@ def _first_seat(run: Run) -> str:
     """The exact figure beside the counted one, where the responder's calls were worked out."""
     exact = exact_table(run.agreement)
     table = funnel.funnel_by_seat(run, exact, next_hands_table(run.agreement))
-    (row,) = rows(table, **{SEAT: 1, STEP: "doubled"})
+    (row,) = rows(table, **{SEAT: 1, STEP: funnel.DOUBLED})
     if pd.isna(row[EXACT]):
         return ""
     return (
         f"**The dealer opens, the next hand overcalls and the responder doubles on {row[EXACT]:.6%} "
-        f"of all deals: that figure is exact.** Counted, it is {percent(row)}. Over all four seats "
+        f"of all deals: that figure is exact.** Counted, it is {ESTIMATE.of(row)}. Over all four seats "
         "the figures are counted. "
     )
 
@@ -129,7 +108,7 @@ def funnel_said(run: Run) -> str:
     )
     return (
         f"Of {opened[OF]:,} deals, {opened[DEALS]:,} were opened with one of a suit; the next hand "
-        f"overcalled in a suit on {overcalled[DEALS]:,}, {percent(overcalled, _GIVEN)} of those; "
+        f"overcalled in a suit on {overcalled[DEALS]:,}, {GIVEN.of(overcalled)} of those; "
         f"{beyond}; the responder doubled on {doubled[DEALS]:,}."
     )
 
@@ -141,10 +120,10 @@ def auctions_said(run: Run) -> str:
     ranked = table.sort_values(ESTIMATE, kind="stable").to_dict("records")
     most, all_doubles = _most(table), table[DEALS].sum()
     return (
-        f"The responder doubles least often after {auction(ranked[0])}, on "
-        f"{percent(ranked[0])} of the overcalls, and most often after {auction(ranked[-1])}, on "
-        f"{percent(ranked[-1])}. How often the auction itself comes up is another matter: most "
-        f"doubles, {most[DEALS]:,} of {all_doubles:,}, come after {auction(most)}."
+        f"The responder doubles least often after {sequence_wording(ranked[0])}, on "
+        f"{ESTIMATE.of(ranked[0])} of the overcalls, and most often after {sequence_wording(ranked[-1])}, on "
+        f"{ESTIMATE.of(ranked[-1])}. How often the auction itself comes up is another matter: most "
+        f"doubles, {most[DEALS]:,} of {all_doubles:,}, come after {sequence_wording(most)}."
     )
 
 
@@ -170,10 +149,10 @@ def sessions_said(run: Run) -> str:
     table = doubles.meetings(run)
     every, *_ = rows(table, **{GROUPING: CALL})
     levels = rows(table, **{GROUPING: LEVEL})
-    each = listed(f"over level {row['case']} {three(row, _UNTIL)}" for row in levels)
+    each = listed(f"over level {row[CASE]} {UNTIL.of(row)}" for row in levels)
     return (
         f"To have met the double at all with {CERTAINTY:.0%} certainty takes one partnership "
-        f"{three(every, _UNTIL)} sessions; {each}. A case that takes a hundred sessions to be met with "
+        f"{UNTIL.of(every)} sessions; {each}. A case that takes a hundred sessions to be met with "
         f"such certainty comes up once in {100 / -log1p(-CERTAINTY):.0f} on the average: about once "
         "a year for a pair that plays every week."
     )
@@ -183,19 +162,19 @@ def exact_said(table: pd.DataFrame) -> str:
     """What the check against exact values found; ``table`` is that of ``first_seat_calls``."""
     fit = funnel.first_seat_fit(table)
     worst = table.sort_values(Z, key=abs, kind="stable").to_dict("records")[-1]
-    calls = "" if worst[CALL] == ANY else f", {words(worst[CALL])}"
+    calls = "" if worst[CALL] == ANY else f", {CALL.of(worst)}"
     verdict = "no sign" if fit.p_value >= FALSE_ALARM else "a sign"
     what = (
         "every overcall, and every call of the responder over it,"
-        if set(CALLS) & set(table[CALL])
+        if set(CALL.names) & set(table[CALL])
         else "every overcall"
     )
     return (
         f"After an opening in first seat the chance of {what} is known exactly, without dealing. "
-        f"Held against {len(table)} such values, the counts give a chi-square of "
+        f"Compared with {len(table)} such values, the counts give a chi-square of "
         f"{fit.statistic:.1f} on {fit.df} degrees of freedom, p = {fit.p_value:.3f}: {verdict} of a "
         f"fault (a sound machine falls below {FALSE_ALARM} once in {1 / FALSE_ALARM:,.0f} runs). The cell "
-        f"farthest off is {auction(worst)}{calls}, {worst[Z]:+.2f} standard errors; "
+        f"farthest off is {sequence_wording(worst)}{calls}, {worst[Z]:+.2f} standard errors; "
         f"among {len(table)} cells the farthest is bound to look far."
     )
 
@@ -204,12 +183,12 @@ def _most(table: pd.DataFrame) -> Row:
     return table.sort_values(DEALS, kind="stable").to_dict("records")[-1]
 
 
-def _by_case(table: pd.DataFrame, key: str, before: str) -> str:
+def _by_case(table: pd.DataFrame, key: Dimension, before: str) -> str:
     ranked = table.sort_values(ESTIMATE, kind="stable").to_dict("records")
     low, high, most = ranked[0], ranked[-1], _most(table)
     return (
-        f"The share of overcalls doubled is lowest after {before}{series_words(low[key], key)}, "
-        f"{percent(low)}, and highest after {before}{series_words(high[key], key)}, "
-        f"{percent(high)}. In number most doubles follow {before}"
-        f"{series_words(most[key], key)}: {three(most, _SESSION)} in a session for one partnership."
+        f"The share of overcalls doubled is lowest after {before}{key.label(low[key])}, "
+        f"{ESTIMATE.of(low)}, and highest after {before}{key.label(high[key])}, "
+        f"{ESTIMATE.of(high)}. In number most doubles follow {before}"
+        f"{key.label(most[key])}: {SESSION.of(most)} in a session for one partnership."
     )

@@ -4,48 +4,23 @@ from __future__ import annotations
 
 import pandas as pd
 
-from analysis.bidding.after_overcall import FOUR_SPADES, MESSAGES
-from analysis.bidding.final_contract import FIT_TRUMPS
-from analysis.checking.family import OF
-from analysis.counting.auction_counts import (
-    ANSWER_COLUMN,
-    COMBINED_HCP,
-    FEWER,
-    MANY,
-    OPENER_CARDS,
-    OPENING,
-    REST_COLUMN,
-    SPADE_RAISES,
-)
+from analysis.bidding.after_overcall import FOUR_SPADES, LEVEL, MESSAGE, OPENING_BID
+from analysis.bidding.contested_answer import ANSWER_GIVEN
+from analysis.bidding.final_contract import FINAL_CONTRACT, FIT_TRUMPS
+from analysis.bidding.holdings import FOUR_OR_MORE, MANY, OPENER_CARDS
+from analysis.counting.auction_counts import BOTH_HCP, COMBINED_HCP, LAST_LEVEL, SPADE_RAISES
 from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
-from analysis.statistics.intervals import with_intervals
-from analysis.telling.sentences.words import (
-    INTERVALS,
-    about_doubles,
-    doubles_counted,
-    listed,
-    percent,
-    three,
-    words,
-)
+from analysis.statistics.intervals import ESTIMATE, OF, with_intervals
+from analysis.telling.sentences.words import INTERVALS, about_doubles, doubles_counted
 from analysis.telling.tables import partner, responder
-from analysis.telling.tables.columns import (
-    LAST_LEVEL,
-    LEVEL,
-    MEAN,
-    MEAN_HIGH,
-    MEAN_LOW,
-    MEASURE,
-    MESSAGE,
-    OPENER_SPADES,
-    OUTCOME,
-)
 from analysis.telling.tables.counted import doubles
-from analysis.telling.tables.shares import merged, rows, share_of, shares, with_facts
+from analysis.telling.tables.partner import OPENER_SPADES, OUTCOME
+from analysis.telling.tables.responder import MEASURE
+from analysis.telling.tables.shares import MEAN, merged, rows, share_of, shares, with_facts
+from analysis.vocabulary.numerals import listed
 
-_MEAN = (MEAN, MEAN_LOW, MEAN_HIGH)
-_EXACTLY_FOUR = MESSAGES[FOUR_SPADES]
+_EXACTLY_FOUR = MESSAGE.names[FOUR_SPADES]
 _GAMES = ("game", "three_notrump")
 GAME_POINTS = 25
 """Points in both hands that are usually enough for 3NT: WBF teaching, lesson 8 (see the notebook)."""
@@ -53,7 +28,7 @@ GAME_POINTS = 25
 
 def _levels(table: pd.DataFrame) -> str:
     """A share for each level of the overcall, as a list in a sentence."""
-    return listed(f"{percent(row)} over level {row[LEVEL]}" for row in table.to_dict("records"))
+    return listed(f"{ESTIMATE.of(row)} over level {row[LEVEL]}" for row in table.to_dict("records"))
 
 
 @about_doubles
@@ -62,7 +37,7 @@ def answer(run: Run) -> str:
     table = partner.fits(run)
     found = _levels(share_of(table, table[OUTCOME] == partner.FOUND, [LEVEL]))
     cells = with_facts(doubles(run), run.agreement, LEVEL)
-    game = _levels(share_of(cells, cells[REST_COLUMN].isin(_GAMES), [LEVEL]))
+    game = _levels(share_of(cells, cells[FINAL_CONTRACT].isin(_GAMES), [LEVEL]))
     return (
         f"**The double comes to rest in a suit with eight trumps or more on {found}.** It ends in "
         f"game on {game}; the rest are part-scores, hands that go on beyond what the study follows, "
@@ -77,10 +52,10 @@ def lengths_said(run: Run) -> str:
     four = share_of(table, table[OPENER_CARDS] >= MANY, [MESSAGE])
     eight = merged(partner.promised_fits(run), [MESSAGE])
     held = listed(
-        f"{percent(row)} where the double promised {words(row[MESSAGE])}"
+        f"{ESTIMATE.of(row)} where the double promised {MESSAGE.of(row)}"
         for row in four.to_dict("records")
     )
-    fitting = listed(f"{percent(row)} ({words(row[MESSAGE])})" for row in eight.to_dict("records"))
+    fitting = listed(f"{ESTIMATE.of(row)} ({MESSAGE.of(row)})" for row in eight.to_dict("records"))
     return (
         f"The opener has four cards or more in a promised suit on {held}. With the cards that the "
         f"doubler really holds, the two hands have {FIT_TRUMPS} or more in it on {fitting}."
@@ -92,24 +67,28 @@ def answers_said(run: Run) -> str:
     """The answers in a sentence."""
     table = partner.answers(run)
     parts = []
-    for message, part in table.groupby(MESSAGE, sort=False):
+    for message, part in table.groupby(MESSAGE, observed=True):
         top = part.sort_values(DEALS, kind="stable").to_dict("records")[-1]
         parts.append(
-            f"where the double promised {words(message)}, {words(top[ANSWER_COLUMN])} ({percent(top)})"
+            f"where the double promised {MESSAGE.wording(message)}, {ANSWER_GIVEN.of(top)} "
+            f"({ESTIMATE.of(top)})"
         )
-    every = shares(table, [ANSWER_COLUMN])
-    passed = rows(every, **{ANSWER_COLUMN: "penalty_pass"})
-    defended = f"{percent(passed[0])} of all doubles" if passed else "none of the doubles"
-    return f"The opener's commonest answer: {'; '.join(parts)}. It passes to defend on {defended}."
+    every = shares(table, [ANSWER_GIVEN])
+    passed = rows(every, **{ANSWER_GIVEN: "penalty_pass"})
+    defended = f"{ESTIMATE.of(passed[0])} of all doubles" if passed else "none of the doubles"
+    return (
+        f"The opener's commonest answer: {'; '.join(parts)}. A penalty pass is the answer on "
+        f"{defended}."
+    )
 
 
 @about_doubles
 def points_said(run: Run) -> str:
     """Both hands' points in a sentence."""
-    by_level = rows(responder.values(run), **{MEASURE: "combined_hcp"})
-    means = listed(f"{three(row, _MEAN)} over level {row[LEVEL]}" for row in by_level)
+    by_level = rows(responder.values(run), **{MEASURE: BOTH_HCP})
+    means = listed(f"{MEAN.of(row)} over level {row[LEVEL]}" for row in by_level)
     cells = with_facts(run.tally.frame(COMBINED_HCP), run.agreement, LEVEL)
-    enough = _levels(share_of(cells, cells["combined_hcp"] >= GAME_POINTS, [LEVEL]))
+    enough = _levels(share_of(cells, cells[BOTH_HCP] >= GAME_POINTS, [LEVEL]))
     return (
         f"The two hands together have on average {means} HCP. The {GAME_POINTS} that are usually "
         f"enough for 3NT are there on {enough}."
@@ -134,9 +113,9 @@ def rests_said(run: Run) -> str:
     """The resting places in a sentence."""
     table = partner.rests(run)
     parts = []
-    for level, part in table.groupby(LEVEL, sort=False):
+    for level, part in table.groupby(LEVEL):
         top = part.sort_values(DEALS, kind="stable").to_dict("records")[-1]
-        parts.append(f"over level {level}, {words(top[REST_COLUMN])} ({percent(top)})")
+        parts.append(f"over level {level}, {FINAL_CONTRACT.of(top)} ({ESTIMATE.of(top)})")
     return (
         f"Where the auction rests most often: {'; '.join(parts)}. The higher the overcall, the less "
         "room is left below game: a raise may be game by its level alone, whatever the strength."
@@ -151,13 +130,15 @@ def spades_said(run: Run) -> str:
             "over 1♥ after a minor.*"
         )
     table = partner.spade_raises(run)
-    three_cards = share_of(table, table[OPENER_SPADES] == str(FEWER + 1), [OPENING])
-    more = share_of(table, table[OPENER_SPADES] == f"{MANY} or more", [OPENING])
+    three_cards = share_of(table, table[OPENER_SPADES] == OPENER_SPADES.names[1], [OPENING_BID])
+    more = share_of(table, table[OPENER_SPADES] == FOUR_OR_MORE, [OPENING_BID])
     text = (
         "Because 1♠ shows five, an opener with three spades knows of eight and raises: that is so on "
-        + listed(f"{percent(r)} after {words(r[OPENING])}" for r in three_cards.to_dict("records"))
+        + listed(
+            f"{ESTIMATE.of(r)} after {OPENING_BID.of(r)}" for r in three_cards.to_dict("records")
+        )
         + ". On another "
-        + listed(f"{percent(r)} after {words(r[OPENING])}" for r in more.to_dict("records"))
+        + listed(f"{ESTIMATE.of(r)} after {OPENING_BID.of(r)}" for r in more.to_dict("records"))
         + " it has four or more and would raise anyway."
     )
     held = partner.opener_lengths(run)
@@ -166,7 +147,7 @@ def spades_said(run: Run) -> str:
         return text
     return (
         f"{text} Opposite the double, which shows exactly four, the opener needs four itself for a "
-        f"fit of eight, and has them on {percent(four[0])}. A pair whose 1♠ may be four cards could "
+        f"fit of eight, and has them on {ESTIMATE.of(four[0])}. A pair whose 1♠ may be four cards could "
         "not raise it on three with that knowledge."
     )
 
@@ -180,7 +161,7 @@ def without_fit_said(run: Run) -> str:
         deals = table.loc[table[LAST_LEVEL] == level, DEALS].sum()
         counted = pd.DataFrame({DEALS: [deals], OF: doubles_counted(run)})
         (row,) = rows(with_intervals(counted, DEALS, OF))
-        parts.append(f"{percent(row)} at level {level}")
+        parts.append(f"{ESTIMATE.of(row)} at level {level}")
     return (
         f"Of all doubles, the pair comes to rest in a suit with fewer than {FIT_TRUMPS} trumps on "
         f"{listed(parts)}."
@@ -195,11 +176,11 @@ def trumps_said(run: Run) -> str:
         return "*This does not apply: no double came to rest in a part-score in a suit.*"
     by_level = rows(table)
     first, last = by_level[0], by_level[-1]
-    points = listed(f"{three(row, _MEAN)} over level {row[LEVEL]}" for row in by_level)
+    points = listed(f"{MEAN.of(row)} over level {row[LEVEL]}" for row in by_level)
     more = (
         " That is what asking more at a higher level buys: a pair that the overcall pushes above its "
         "trumps has more points to play with."
-        if last[MEAN_LOW] > first[MEAN_HIGH]
+        if last[MEAN.low] > first[MEAN.high]
         else ""
     )
     return (

@@ -6,36 +6,27 @@ from math import hypot
 
 import pandas as pd
 
+from analysis.bidding.after_overcall import LEVEL, MESSAGE
+from analysis.counting.auction_counts import POINTS
 from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
 from analysis.statistics.intervals import ESTIMATE
-from analysis.telling.sentences.words import (
-    INTERVALS,
-    Row,
-    about_doubles,
-    interval,
-    listed,
-    percent,
-    three,
-    words,
-)
+from analysis.telling.sentences.words import INTERVALS, about_doubles
 from analysis.telling.tables import responder
-from analysis.telling.tables.columns import (
+from analysis.telling.tables.responder import CARDS, MEASURE, PATTERN, ROLE
+from analysis.telling.tables.shares import (
     ASKED,
-    CARDS,
-    LEVEL,
     MEAN,
-    MEAN_HIGH,
-    MEAN_LOW,
-    MEASURE,
-    MESSAGE,
-    PATTERN,
-    POINTS,
-    ROLE,
+    MEDIAN,
+    NINETIETH,
+    TENTH,
+    rows,
+    share_of,
+    shares,
 )
-from analysis.telling.tables.shares import rows, share_of, shares
+from analysis.vocabulary.column import Row
+from analysis.vocabulary.numerals import interval, listed
 
-_MEAN = (MEAN, MEAN_LOW, MEAN_HIGH)
 SHORT = 2
 """Cards in the overcaller's suit that count as short in it."""
 
@@ -48,11 +39,11 @@ def _values(run: Run, measure: str = POINTS) -> list[Row]:
 def answer(run: Run) -> str:
     """The answer in a paragraph."""
     by_level = _values(run)
-    points = listed(f"{three(row, _MEAN)} over level {row[LEVEL]}" for row in by_level)
+    points = listed(f"{MEAN.of(row)} over level {row[LEVEL]}" for row in by_level)
     pattern = _commonest(responder.patterns(run), [PATTERN])
     return (
         f"**The doubler has on average {points}, in total points**, and most often the shape "
-        f"{pattern[PATTERN]} ({percent(pattern)}). {rise(run)} {INTERVALS}"
+        f"{pattern[PATTERN]} ({ESTIMATE.of(pattern)}). {rise(run)} {INTERVALS}"
     )
 
 
@@ -65,7 +56,7 @@ def rise(run: Run) -> str:
         return f"All doubles came over level {first[LEVEL]}, so no rise can be measured."
     middle = last[MEAN] - first[MEAN]
     # The levels are different deals, so the standard errors of their means add as squares.
-    reach = hypot(*(row[MEAN_HIGH] - row[MEAN] for row in (first, last)))
+    reach = hypot(*(row[MEAN.high] - row[MEAN] for row in (first, last)))
     return (
         f"From level {first[LEVEL]} to level {last[LEVEL]} the least that the agreement asks goes "
         f"from {first[ASKED]} to {last[ASKED]} total points; the mean goes up by "
@@ -90,14 +81,14 @@ def points_said(run: Run) -> str:
     by_level, table = _values(run), responder.points(run)
     last = by_level[-1]
     parts = [
-        f"Over level {row[LEVEL]} a tenth of the doublers have at most {row['tenth']}, half at most "
-        f"{row['median']}, nine tenths at most {row['ninetieth']}."
+        f"Over level {row[LEVEL]} a tenth of the doublers have at most {row[TENTH]}, half at most "
+        f"{row[MEDIAN]}, nine tenths at most {row[NINETIETH]}."
         for row in by_level
     ]
     enough = share_of(table, table[POINTS] >= last[ASKED], [LEVEL])
     shown = (
         listed(
-            f"{percent(row)} over level {row[LEVEL]}"
+            f"{ESTIMATE.of(row)} over level {row[LEVEL]}"
             for row in enough.to_dict("records")
             if row[LEVEL] < last[LEVEL]
         )
@@ -116,7 +107,7 @@ def points_said(run: Run) -> str:
 def messages_said(run: Run) -> str:
     """The points by what is promised, in a sentence."""
     means = listed(
-        f"{three(row, _MEAN)} where it promises {words(row[MESSAGE])}"
+        f"{MEAN.of(row)} where it promises {MESSAGE.of(row)}"
         for row in rows(responder.values_by_message(run), **{MEASURE: POINTS})
     )
     return f"By what the double promises, the mean of the total points is {means}."
@@ -141,10 +132,10 @@ def patterns_said(run: Run) -> str:
     """The shapes in a sentence."""
     table = responder.patterns(run)
     parts = []
-    for message, part in table.groupby(MESSAGE, sort=False):
+    for message, part in table.groupby(MESSAGE, observed=True):
         top = part.sort_values(DEALS, ascending=False, kind="stable").to_dict("records")[:2]
-        said = listed(f"{row[PATTERN]} on {percent(row)}" for row in top)
-        parts.append(f"where it promises {words(message)}, {said}")
+        said = listed(f"{row[PATTERN]} on {ESTIMATE.of(row)}" for row in top)
+        parts.append(f"where it promises {MESSAGE.wording(message)}, {said}")
     return f"The commonest shapes: {'; '.join(parts)}."
 
 
@@ -156,8 +147,8 @@ def lengths_said(run: Run) -> str:
     five = share_of(promised, promised[CARDS] > 4, [LEVEL])
     theirs = table[table[ROLE] == "overcalled"]
     short = share_of(theirs, theirs[CARDS] <= SHORT, [LEVEL])
-    longer = listed(f"{percent(r)} over level {r[LEVEL]}" for r in five.to_dict("records"))
-    shorter = listed(f"{percent(r)} over level {r[LEVEL]}" for r in short.to_dict("records"))
+    longer = listed(f"{ESTIMATE.of(r)} over level {r[LEVEL]}" for r in five.to_dict("records"))
+    shorter = listed(f"{ESTIMATE.of(r)} over level {r[LEVEL]}" for r in short.to_dict("records"))
     return (
         f"The longest promised suit has five cards or more on {longer} of the doubles. In the "
         f"overcaller's suit the doubler has {SHORT} cards or fewer on {shorter}."

@@ -4,59 +4,32 @@ from __future__ import annotations
 
 import pandas as pd
 
-from analysis.bidding.final_contract import DEFENDED, GOES_ON, RESTS
-from analysis.cards.bids import BOARDS_PER_SESSION
+from analysis.bidding.after_overcall import LEVEL, MESSAGE
+from analysis.bidding.contested_answer import ANSWER_GIVEN
+from analysis.bidding.double import REASON_GIVEN
+from analysis.bidding.final_contract import DEFENDED, FINAL_CONTRACT, GOES_ON
 from analysis.cards.notation import hand_symbols
-from analysis.counting.auction_counts import REASON_COLUMN
 from analysis.counting.run import Run
+from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION, UNTIL
 from analysis.counting.tally import DEALS
 from analysis.lessons.examples import Example, examples
-from analysis.lessons.look_alikes import PITFALLS, Pitfall
-from analysis.statistics.intervals import CERTAINTY
-from analysis.telling.sentences.words import (
-    INTERVALS,
-    Row,
-    about_doubles,
-    listed,
-    percent,
-    three,
-    words,
-)
+from analysis.lessons.look_alikes import PITFALL, PITFALLS, Pitfall
+from analysis.statistics.intervals import CERTAINTY, ESTIMATE
+from analysis.telling.sentences.words import INTERVALS, about_doubles
 from analysis.telling.tables import teaching
-from analysis.telling.tables.columns import (
-    ALIKE,
-    CUMULATED,
-    CUMULATED_HIGH,
-    CUMULATED_LOW,
-    LEVEL,
-    MESSAGE,
-    PITFALL,
-    RANK,
-    RIGHT,
-    RIGHT_HIGH,
-    RIGHT_LOW,
-    SESSION,
-    SESSION_HIGH,
-    SESSION_LOW,
-    UNTIL,
-    UNTIL_HIGH,
-    UNTIL_LOW,
-)
 from analysis.telling.tables.shares import rows
+from analysis.telling.tables.teaching import ALIKE, CUMULATED, RANK, RIGHT
+from analysis.vocabulary.column import Row
+from analysis.vocabulary.numerals import listed
 
 FIRST_CASES = 3
 """Cases that a teacher has time for in the first hour."""
 
-_CUMULATED = (CUMULATED, CUMULATED_LOW, CUMULATED_HIGH)
-_RIGHT = (RIGHT, RIGHT_LOW, RIGHT_HIGH)
-_SESSION = (SESSION, SESSION_LOW, SESSION_HIGH)
-_UNTIL = (UNTIL, UNTIL_LOW, UNTIL_HIGH)
-
 
 def case_words(row: Row) -> str:
     """A case of the ranking: what is promised, the level, and the reason where it says more."""
-    message, reason = words(row[MESSAGE]), words(row[REASON_COLUMN])
-    more = "" if reason in (message, words("both_suits")) else f", {reason}"
+    message, reason = MESSAGE.of(row), REASON_GIVEN.of(row)
+    more = "" if reason in (message, REASON_GIVEN.wording("both_suits")) else f", {reason}"
     return f"{message}{more}, level {row[LEVEL]}"
 
 
@@ -65,9 +38,9 @@ def answer(run: Run) -> str:
     """The answer in a paragraph."""
     table = teaching.cases(run)
     first = table.to_dict("records")[:FIRST_CASES]
-    named = listed(f"“{case_words(row)}” ({percent(row)})" for row in first)
+    named = listed(f"“{case_words(row)}” ({ESTIMATE.of(row)})" for row in first)
     return (
-        f"**{len(first)} of the {len(table)} cases make up {percent(first[-1], _CUMULATED)} of all "
+        f"**{len(first)} of the {len(table)} cases make up {CUMULATED.of(first[-1])} of all "
         f"doubles**: {named}. {INTERVALS}"
     )
 
@@ -80,8 +53,8 @@ def ranking_said(run: Run) -> str:
     rare = table.to_dict("records")[-1]
     return (
         f"It takes the first {most[RANK]} of the {len(table)} cases to cover nine doubles in ten "
-        f"({percent(most, _CUMULATED)}). The rarest, “{case_words(rare)}”, is "
-        f"{percent(rare)} of the doubles: one partnership meets it {three(rare, _SESSION)} times in "
+        f"({CUMULATED.of(most)}). The rarest, “{case_words(rare)}”, is "
+        f"{ESTIMATE.of(rare)} of the doubles: one partnership meets it {SESSION.of(rare)} times in "
         f"a session of {BOARDS_PER_SESSION} boards."
     )
 
@@ -96,12 +69,12 @@ def pitfalls_said(run: Run) -> str:
     most, rare = ranked[-1], ranked[0]
     closest = min(ranked, key=lambda row: abs(row[RIGHT] - 0.5))
     return (
-        f"The most frequent is “{words(most[PITFALL], PITFALL)}”, {percent(most)} of all doubles; "
-        f"the least frequent “{words(rare[PITFALL], PITFALL)}”, {percent(rare)}. The cases overlap: "
+        f"The most frequent is “{PITFALL.of(most)}”, {ESTIMATE.of(most)} of all doubles; "
+        f"the least frequent “{PITFALL.of(rare)}”, {ESTIMATE.of(rare)}. The cases overlap: "
         "a jump overcall, say, may find a strong hand with four cards. Where the case and the hand "
         "that looks like it come up almost equally often, a habit will not do and the pair has to "
-        f"look: that is most so for “{words(closest[PITFALL], PITFALL)}”, which is "
-        f"{percent(closest, _RIGHT)} of the two together."
+        f"look: that is most so for “{PITFALL.of(closest)}”, which is "
+        f"{RIGHT.of(closest)} of the two together."
     )
 
 
@@ -115,11 +88,11 @@ def pitfall_said(run: Run, case: Pitfall, table: pd.DataFrame) -> str:
         return f"{head} *It does not come up in this run of the agreement “{run.agreement.name}”.*"
     (row,) = found
     return (
-        f"{head} It is {percent(row)} of all doubles; one partnership meets it "
-        f"{three(row, _SESSION)} times in a session, and after {three(row, _UNTIL)} sessions has "
+        f"{head} It is {ESTIMATE.of(row)} of all doubles; one partnership meets it "
+        f"{SESSION.of(row)} times in a session, and after {UNTIL.of(row)} sessions has "
         f"met it with {CERTAINTY:.0%} certainty. Against {row[DEALS]:,} such doubles stand "
         f"{row[ALIKE]:,} deals that look like it ({case.alike_title}): the double is right on "
-        f"{percent(row, _RIGHT)} of the two together."
+        f"{RIGHT.of(row)} of the two together."
     )
 
 
@@ -136,16 +109,16 @@ def example_said(example: Example) -> str:
     answer = example.answer_bid.symbol if example.answer_bid else "passes"
     rest = (
         "the auction goes on, beyond what the study follows"
-        if example.rest == RESTS[GOES_ON]
+        if example.rest == FINAL_CONTRACT.names[GOES_ON]
         else "they defend the overcall doubled"
-        if example.rest == RESTS[DEFENDED]
+        if example.rest == FINAL_CONTRACT.names[DEFENDED]
         else f"it rests in {example.last_bid.symbol if example.last_bid else 'the double'}"
     )
     return "\n".join(
         [
             f"Example, deal {example.deal} of block {example.block}: {bidding.symbols}, and the "
             f"responder doubles with {example.total_points} total points. The opener's answer: "
-            f"{answer} ({words(example.answer)}); {rest}.",
+            f"{answer} ({ANSWER_GIVEN.wording(example.answer)}); {rest}.",
             "",
             *lines,
         ]

@@ -8,23 +8,49 @@ import numpy as np
 import pandas as pd
 
 from analysis.agreements.agreement import Agreement
+from analysis.bidding.after_overcall import OVERCALL_BID
+from analysis.bidding.response import CALL
 from analysis.cards.bids import DOUBLE, Bid
-from analysis.checking.family import EXACT, OF
-from analysis.comparing.agreements import DOUBLED, NO_RESPONDER, OUTCOMES, Comparison, Paired
+from analysis.comparing.agreements import DOUBLED, NO_RESPONDER, OUTCOME, Comparison, Paired
 from analysis.comparing.settings_moved import Moved
-from analysis.counting.auction_counts import CALL, OVERCALL_COLUMN
 from analysis.counting.tally import DEALS
 from analysis.exact.responses import PROBABILITY
 from analysis.exact.table import ANY, exact_table
-from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, paired_difference, with_intervals
+from analysis.statistics.goodness_of_fit import EXACT
+from analysis.statistics.intervals import ESTIMATE, OF, paired_difference, with_intervals
 from analysis.telling.tables.funnel import with_z
+from analysis.vocabulary.column import Column, Flag
+from analysis.vocabulary.dimension import Dimension, typed
+from analysis.vocabulary.measure import Difference, Measure, WholeNumber
 
-AGREEMENT = "agreement"
-DIFFERENCE, DIFFERENCE_LOW, DIFFERENCE_HIGH = "difference", "difference_low", "difference_high"
-FIRST_ONLY, SECOND_ONLY = "first_only", "second_only"
-CAME_TO, SAME_HAND, UNMENTIONED, DOUBLED_BEFORE = "came_to", "same_hand", "unmentioned", "doubled"
-SETTING, MEANING, STANDING, MOVED, BY = "setting", "meaning", "standing", "moved", "by"
-REACH, CEILING = "reach", "ceiling"
+AGREEMENT = Column("agreement", "agreement", "The agreement.")
+DIFFERENCE = Difference(
+    "difference",
+    "difference, percentage points",
+    "The share less that of the first agreement, on the same deals.",
+    "proportion",
+)
+FIRST_ONLY = WholeNumber(
+    "first_only", "first only", "Deals under the first agreement only.", "deals"
+)
+SECOND_ONLY = WholeNumber("second_only", "this one only", "Deals under this one only.", "deals")
+CAME_TO = Dimension(
+    "came_to", "came to", "What the deal came to under the second agreement.", OUTCOME.wordings
+)
+SAME_HAND = Flag("same_hand", "same hand", "Whether the same hand responded.")
+UNMENTIONED = WholeNumber(
+    "unmentioned", "fits unmentioned", "Deals with a fit in a major without mention.", "deals"
+)
+DOUBLED_BEFORE = WholeNumber(
+    "doubled", "doubled before", "Deals that the first agreement doubles.", "deals"
+)
+SETTING = Column("setting", "setting", "The key of the setting.")
+MEANING = Column("meaning", "meaning", "What the setting says.")
+STANDING = Column("standing", "standing", "Its value as the agreement stands.")
+MOVED = Column("moved", "moved", "Its value after the step.")
+BY = Measure("by", "by", "1 for a step up, -1 for a step down.", least=-1, most=1, form="+d")
+REACH = Measure("reach", "reach", "The larger of the setting's differences.")
+CEILING = Column("ceiling", "ceiling", "The highest overcall that the double is played over.")
 
 
 def doubles_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
@@ -57,17 +83,13 @@ def _compared(comparisons: Sequence[Comparison], paired: Sequence[Paired]) -> pd
     table = with_intervals(table, DEALS, OF)
     # An agreement does not differ from itself at all: nothing is estimated there.
     differences = np.hstack([np.zeros((3, 1)), _differences(paired)])
-    for column, values in zip(
-        (DIFFERENCE, DIFFERENCE_LOW, DIFFERENCE_HIGH), differences, strict=True
-    ):
-        table[column] = values
-    order = [AGREEMENT, DEALS, OF, ESTIMATE, LOW, HIGH]
-    order += [DIFFERENCE, DIFFERENCE_LOW, DIFFERENCE_HIGH, FIRST_ONLY, SECOND_ONLY]
-    return table[order]
+    table[[*DIFFERENCE.columns]] = differences.T
+    first = [AGREEMENT, DEALS, OF, *ESTIMATE.columns]
+    return table[[*first, *DIFFERENCE.columns, FIRST_ONLY, SECOND_ONLY]]
 
 
 def _differences(paired: Sequence[Paired]) -> np.ndarray:
-    """Second share minus first with its limits; shape (3, pairs)."""
+    """Second share minus first with its limits; shape (3, comparisons)."""
     both, first, second, neither = np.array([p.cells for p in paired]).T
     return np.stack(paired_difference(both, second, first, neither))
 
@@ -75,7 +97,7 @@ def _differences(paired: Sequence[Paired]) -> np.ndarray:
 def instead(comparison: Comparison) -> pd.DataFrame:
     """What the first agreement's doubles came to under the second, the most frequent first.
 
-    Columns ``came_to`` (one of :data:`~analysis.comparing.agreements.OUTCOMES`), ``same_hand`` (whether the
+    Columns ``came_to`` (a name of :data:`~analysis.comparing.agreements.OUTCOME`), ``same_hand`` (whether the
     hand that responded was the one that had doubled; nobody did where the deal came to none),
     ``deals``, ``of`` (the first's doubles), ``estimate``, ``low``, ``high`` and ``unmentioned``:
     how many of the deals have a fit in a major that goes without mention under the second.
@@ -83,14 +105,14 @@ def instead(comparison: Comparison) -> pd.DataFrame:
     flow = comparison.counts[DOUBLED].sum(axis=0)
     rows = [
         (name, bool(same), int(flow[at, :, same].sum()), int(flow[at, 1, same]))
-        for at, name in enumerate(OUTCOMES)
+        for at, name in enumerate(OUTCOME.names)
         for same in (1, 0)
     ]
     table = pd.DataFrame(rows, columns=[CAME_TO, SAME_HAND, DEALS, UNMENTIONED])
     table[OF] = table[DEALS].sum()
     table = table[table[DEALS] > 0].sort_values(DEALS, ascending=False, ignore_index=True)
-    order = [CAME_TO, SAME_HAND, DEALS, OF, ESTIMATE, LOW, HIGH, UNMENTIONED]
-    return with_intervals(table, DEALS, OF)[order]
+    order = [CAME_TO, SAME_HAND, DEALS, OF, *ESTIMATE.columns, UNMENTIONED]
+    return typed(with_intervals(table, DEALS, OF)[order], CAME_TO)
 
 
 def no_longer_reached(comparisons: Sequence[Comparison]) -> pd.DataFrame:
@@ -111,7 +133,7 @@ def no_longer_reached(comparisons: Sequence[Comparison]) -> pd.DataFrame:
         for at, name in enumerate(NO_RESPONDER)
     ]
     table = pd.DataFrame(rows, columns=[AGREEMENT, CAME_TO, DEALS, DOUBLED_BEFORE])
-    return table[table[DEALS] > 0].reset_index(drop=True)
+    return typed(table[table[DEALS] > 0].reset_index(drop=True), CAME_TO)
 
 
 def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.DataFrame:
@@ -121,7 +143,7 @@ def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.Dat
     ``ceiling``, ``deals``, ``of`` (all deals), the share with its interval, ``exact`` and ``z``.
     """
     overcalls = first_seat[first_seat[CALL] == ANY]
-    bids = [Bid.parse(overcall) for overcall in overcalls[OVERCALL_COLUMN]]
+    bids = [Bid.parse(overcall) for overcall in overcalls[OVERCALL_BID]]
     rows = []
     for ceiling in ceilings:
         above = overcalls[[bid > ceiling for bid in bids]]
@@ -151,7 +173,7 @@ def sweep_table(moved: Sequence[Moved], measure: str) -> pd.DataFrame:
             SECOND_ONLY: [m.paired.second_only for m in kept],
         }
     )
-    table[[DIFFERENCE, DIFFERENCE_LOW, DIFFERENCE_HIGH]] = _differences([m.paired for m in kept]).T
+    table[[*DIFFERENCE.columns]] = _differences([m.paired for m in kept]).T
     table[REACH] = table[DIFFERENCE].abs().groupby(table[SETTING]).transform("max")
     return table.sort_values(
         [REACH, SETTING, BY], ascending=[False, True, False], ignore_index=True
@@ -179,15 +201,15 @@ def exact_changes(moved: Sequence[Moved], agreement: Agreement) -> pd.DataFrame:
         )
         for one in moved
         if standing is not None
-        and one.step.setting.startswith(_RESPONSE)
+        and one.step.section == _RESPONSE
         and (after := _exact_doubles(one.step.agreement)) is not None
     ]
     table = pd.DataFrame(rows, columns=[SETTING, STANDING, MOVED, DEALS, OF, EXACT])
     return with_z(with_intervals(table, DEALS, OF))
 
 
-_RESPONSE = "response."
-"""What the keys begin with whose steps share the exact counts of the agreement that stands."""
+_RESPONSE = "response"
+"""The section whose steps share the exact counts of the agreement that stands."""
 
 
 def _exact_doubles(agreement: Agreement) -> float | None:

@@ -5,16 +5,15 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from analysis.checking.family import EXACT, OF, Z
+from analysis.bidding.after_overcall import SEQUENCE
+from analysis.bidding.holdings import MAJOR, OPENER_HOLDS, RESPONDER_CARDS
 from analysis.counting.auction_counts import OPENER_MAJORS
 from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
 from analysis.exact.opener_majors import AFTER_OPENING, AFTER_OVERCALL, NAIVE, opener_majors
-from analysis.exact.table import PROBABILITY
-from analysis.statistics.goodness_of_fit import z_score
-from analysis.statistics.intervals import with_intervals
-
-MAJOR, RESPONDER_CARDS, OPENER_HOLDS = (axis.columns[0] for axis in OPENER_MAJORS.axes[1:])
+from analysis.exact.responses import PROBABILITY
+from analysis.statistics.goodness_of_fit import EXACT, Z, z_score
+from analysis.statistics.intervals import ESTIMATE, OF, with_intervals
 
 
 def opener_in_major(run: Run, responder_cards: int) -> pd.DataFrame:
@@ -28,9 +27,9 @@ def opener_in_major(run: Run, responder_cards: int) -> pd.DataFrame:
     table = opener_majors(run.agreement).assign(**{DEALS: run.tally[OPENER_MAJORS.name].ravel()})
     table = table[table[RESPONDER_CARDS] == responder_cards].drop(columns=RESPONDER_CARDS)
     table = table[table[AFTER_OVERCALL].notna()].rename(columns={AFTER_OVERCALL: EXACT})
-    table[OF] = table.groupby(["opening", "overcall", MAJOR])[DEALS].transform("sum")
+    table[OF] = table.groupby([*SEQUENCE.columns, MAJOR], observed=True)[DEALS].transform("sum")
     table = with_intervals(table.reset_index(drop=True), DEALS, OF)
     seen = table[OF] > 0
     table[Z] = np.where(seen, z_score(table[DEALS], table[OF], table[EXACT]), np.nan)
-    first = ["opening", "overcall", MAJOR, OPENER_HOLDS, PROBABILITY, NAIVE, AFTER_OPENING, EXACT]
-    return table[[*first, *table.columns.difference(first, sort=False)]]
+    first = [*SEQUENCE.columns, MAJOR, OPENER_HOLDS, PROBABILITY, NAIVE, AFTER_OPENING, EXACT]
+    return table[[*first, DEALS, OF, *ESTIMATE.columns, Z]]

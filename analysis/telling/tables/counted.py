@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pandas as pd
 
-from analysis.bidding.after_overcall import messages_by_pair
-from analysis.counting.auction_counts import CALL_COUNTS, DOUBLE_COUNTS, REASON_COLUMN, pairs
+from analysis.bidding.after_overcall import MESSAGE
+from analysis.bidding.double import REASON_GIVEN
+from analysis.counting.auction_counts import CALL_COUNTS, DOUBLE_COUNTS
 from analysis.counting.run import Run
-from analysis.telling.tables.columns import MESSAGE
+from analysis.telling.tables.shares import with_facts
 
 
 def calls(run: Run) -> pd.DataFrame:
@@ -16,11 +17,7 @@ def calls(run: Run) -> pd.DataFrame:
 
 
 def doubles(run: Run) -> pd.DataFrame:
-    """Each double by seat, auction, message, reason, answer and resting place, with counts."""
-    table = run.tally.frame(DOUBLE_COUNTS)
-    messages = pd.Series(
-        messages_by_pair(run.agreement), index=pd.MultiIndex.from_tuples(pairs.labels)
-    )
-    keys = pd.MultiIndex.from_frame(table[list(pairs.columns)])
-    table.insert(table.columns.to_list().index(REASON_COLUMN), MESSAGE, messages[keys].to_numpy())
+    """Each double by seat, auction, message, reason, answer and final contract, with counts."""
+    table = with_facts(run.tally.frame(DOUBLE_COUNTS), run.agreement, MESSAGE)
+    table.insert(table.columns.to_list().index(REASON_GIVEN), MESSAGE, table.pop(MESSAGE))
     return table

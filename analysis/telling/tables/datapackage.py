@@ -14,6 +14,7 @@ from typing import Any
 from analysis.counting.provenance import PACKAGE, RunRecord, versions
 from analysis.errors import InputError
 from analysis.telling.tables.columns import COLUMNS
+from analysis.vocabulary.column import Column
 
 PACKAGE_FILE = "datapackage.json"
 PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json"
@@ -45,10 +46,21 @@ def resource(
         "bytes": len(content),
         "hash": "sha256:" + hashlib.sha256(content).hexdigest(),
         "schema": {
-            "fields": [COLUMNS[column].descriptor(column) for column in columns],
+            "fields": [_field(COLUMNS[column]) for column in columns],
             "primaryKey": list(primary_key),
             "missingValues": [""],
         },
+    }
+
+
+def _field(column: Column) -> dict[str, Any]:
+    """A column as a field descriptor of the Table Schema, with its unit."""
+    return {
+        "name": str(column),
+        "type": column.type,
+        "unit": column.unit,
+        "description": column.description,
+        "constraints": {"required": not column.optional} | column.constraints,
     }
 
 

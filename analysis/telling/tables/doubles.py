@@ -4,15 +4,29 @@ from __future__ import annotations
 
 import pandas as pd
 
-from analysis.cards.bids import DOUBLE
-from analysis.checking.family import CASE, OF
-from analysis.counting.auction_counts import ABOVE_CEILING_CALL, CALL, REASON_COLUMN, SEAT, pairs
+from analysis.bidding.after_overcall import LEVEL, MESSAGE, SEQUENCE
+from analysis.bidding.double import REASON_GIVEN
+from analysis.bidding.response import CALL
+from analysis.cards.bids import DOUBLE, SEAT
+from analysis.checking.family import CASE
+from analysis.counting.auction_counts import ABOVE_CEILING_CALL
 from analysis.counting.run import Run
+from analysis.counting.sessions import with_sessions
 from analysis.counting.tally import DEALS
-from analysis.statistics.intervals import with_intervals
-from analysis.telling.tables.columns import GROUPING, GROUPINGS, LEVEL, MESSAGE
+from analysis.statistics.intervals import OF, with_intervals
 from analysis.telling.tables.counted import calls, doubles
-from analysis.telling.tables.shares import share_of, shares, summed, with_facts, with_sessions
+from analysis.telling.tables.shares import share_of, shares, summed, with_facts
+from analysis.vocabulary.dimension import Dimension, typed
+
+BY = (CALL, LEVEL, MESSAGE, REASON_GIVEN, SEAT)
+"""What the table of meetings is grouped by."""
+
+GROUPING = Dimension(
+    "grouping",
+    "grouping",
+    "What tells the cases from one another.",
+    {dimension: dimension.heading for dimension in BY},
+)
 
 
 def doubles_by_auction(run: Run) -> pd.DataFrame:
@@ -20,7 +34,7 @@ def doubles_by_auction(run: Run) -> pd.DataFrame:
 
     Here and in the next three tables, overcalls above the ceiling of the double are left out.
     """
-    return _doubled(run, [*pairs.columns, LEVEL, MESSAGE])
+    return _doubled(run, [*SEQUENCE.columns, LEVEL, MESSAGE])
 
 
 def doubles_by_level(run: Run) -> pd.DataFrame:
@@ -40,7 +54,7 @@ def doubles_by_seat(run: Run) -> pd.DataFrame:
 
 def doubles_by_reason(run: Run) -> pd.DataFrame:
     """For each reason, its share of the doubles, and how often it is met in sessions."""
-    return with_sessions(shares(doubles(run), [REASON_COLUMN]), run.tally.deals)
+    return with_sessions(shares(doubles(run), [REASON_GIVEN]), run.tally.deals)
 
 
 def meetings(run: Run) -> pd.DataFrame:
@@ -52,11 +66,11 @@ def meetings(run: Run) -> pd.DataFrame:
     """
     cells = with_facts(doubles(run), run.agreement, LEVEL)
     parts = []
-    for grouping in GROUPINGS:
+    for grouping in BY:
         part = summed(cells.assign(**{CALL: DOUBLE}), [grouping])
-        part.insert(0, GROUPING, grouping)
+        part.insert(0, GROUPING, str(grouping))
         parts.append(part.rename(columns={grouping: CASE}).astype({CASE: str}))
-    table = pd.concat(parts, ignore_index=True).assign(**{OF: run.tally.deals})
+    table = typed(pd.concat(parts, ignore_index=True), GROUPING).assign(**{OF: run.tally.deals})
     return with_sessions(with_intervals(table, DEALS, OF), run.tally.deals)
 
 

@@ -1,7 +1,7 @@
 """The table files: which tables a run leaves on disk.
 
-To add a table, add a :class:`TableFile` to :data:`TABLE_FILES`, and to
-:data:`analysis.telling.tables.columns.COLUMNS` any column that is new.
+To add a table, add a :class:`TableFile` to :data:`TABLE_FILES`, and any column that is new to
+:mod:`analysis.telling.tables.columns`.
 """
 
 from __future__ import annotations
@@ -11,40 +11,27 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from analysis.bidding.after_overcall import LEVEL, MESSAGE, OPENING_BID, SEQUENCE
+from analysis.bidding.contested_answer import ANSWER_GIVEN
+from analysis.bidding.double import REASON_GIVEN
+from analysis.bidding.final_contract import FINAL_CONTRACT
+from analysis.bidding.holdings import OPENER_CARDS
+from analysis.bidding.response import CALL
+from analysis.cards.bids import SEAT
 from analysis.checking.comparison import families, joint_tests
 from analysis.checking.family import CASE, FAMILY
-from analysis.counting.auction_counts import (
-    ANSWER_COLUMN,
-    CALL,
-    OPENER_CARDS,
-    OPENING,
-    REASON_COLUMN,
-    REST_COLUMN,
-    SEAT,
-    pairs,
-)
+from analysis.counting.auction_counts import LAST_LEVEL, OVER_TRUMPS, POINTS
 from analysis.counting.run import Run
 from analysis.exact.table import exact_table, next_hands_table
+from analysis.lessons.look_alikes import PITFALL
 from analysis.telling.tables import doubles as doubled
 from analysis.telling.tables import funnel, given_up, partner, responder, teaching
-from analysis.telling.tables.columns import (
-    CARDS,
-    GROUPING,
-    LAST_LEVEL,
-    LEVEL,
-    MEASURE,
-    MESSAGE,
-    OPENER_SPADES,
-    OUTCOME,
-    OVER_TRUMPS,
-    PATTERN,
-    PITFALL,
-    POINTS,
-    RANK,
-    ROLE,
-    STEP,
-)
 from analysis.telling.tables.counted import calls, doubles
+from analysis.telling.tables.doubles import GROUPING
+from analysis.telling.tables.funnel import STEP
+from analysis.telling.tables.partner import OPENER_SPADES, OUTCOME
+from analysis.telling.tables.responder import CARDS, MEASURE, PATTERN, ROLE
+from analysis.telling.tables.teaching import RANK
 
 RUN_FILE = "run.json"
 TABLES_FOLDER = "tables"
@@ -74,13 +61,13 @@ TABLE_FILES: tuple[TableFile, ...] = (
         "calls",
         "The responder's calls by seat of the opener, opening and overcall",
         calls,
-        (SEAT, *pairs.columns, CALL),
+        (SEAT, *SEQUENCE.columns, CALL),
     ),
     TableFile(
         "doubles",
-        "The doubles by seat, auction, message, reason, opener's answer and resting place",
+        "The doubles by seat, auction, message, reason, opener's answer and final contract",
         doubles,
-        (SEAT, *pairs.columns, MESSAGE, REASON_COLUMN, ANSWER_COLUMN, REST_COLUMN),
+        (SEAT, *SEQUENCE.columns, MESSAGE, REASON_GIVEN, ANSWER_GIVEN, FINAL_CONTRACT),
     ),
     TableFile(
         "funnel",
@@ -100,13 +87,13 @@ TABLE_FILES: tuple[TableFile, ...] = (
         "first_seat_calls",
         "Overcalls and the responder's calls after an opening in first seat, beside exact values",
         lambda run: funnel.first_seat_calls(run, exact_table(run.agreement)),
-        (*pairs.columns, CALL),
+        (*SEQUENCE.columns, CALL),
     ),
     TableFile(
         "doubles_by_auction",
         "How often the responder doubles, by opening and overcall",
         doubled.doubles_by_auction,
-        pairs.columns,
+        SEQUENCE.columns,
     ),
     TableFile(
         "doubles_by_level",
@@ -130,7 +117,7 @@ TABLE_FILES: tuple[TableFile, ...] = (
         "doubles_by_reason",
         "The doubles by reason",
         doubled.doubles_by_reason,
-        (REASON_COLUMN,),
+        (REASON_GIVEN,),
     ),
     TableFile(
         "meetings",
@@ -196,13 +183,13 @@ TABLE_FILES: tuple[TableFile, ...] = (
         "answers",
         "The opener's answers to the double, by message",
         partner.answers,
-        (MESSAGE, ANSWER_COLUMN),
+        (MESSAGE, ANSWER_GIVEN),
     ),
     TableFile(
         "rests",
-        "Where the auction comes to rest, by level of the overcall",
+        "The final contract, by level of the overcall",
         partner.rests,
-        (LEVEL, REST_COLUMN),
+        (LEVEL, FINAL_CONTRACT),
     ),
     TableFile(
         "fits",
@@ -214,11 +201,11 @@ TABLE_FILES: tuple[TableFile, ...] = (
         "spade_raises",
         "The opener's spades and answer after a minor, 1♥ and 1♠, which shows five",
         partner.spade_raises,
-        (OPENING, OPENER_SPADES, ANSWER_COLUMN),
+        (OPENING_BID, OPENER_SPADES, ANSWER_GIVEN),
     ),
     TableFile(
         "without_fit",
-        "Auctions that come to rest in a suit without eight trumps, by level",
+        "Final contracts in a suit without eight trumps, by level",
         partner.without_fit,
         (LEVEL, LAST_LEVEL),
     ),
@@ -248,7 +235,7 @@ TABLE_FILES: tuple[TableFile, ...] = (
     ),
     TableFile(
         "doubles_passed",
-        "Doubles that the opener passes to defend, by level of the overcall",
+        "Doubles that the opener passes for penalties, by level of the overcall",
         given_up.doubles_passed,
         (LEVEL,),
     ),
@@ -256,7 +243,7 @@ TABLE_FILES: tuple[TableFile, ...] = (
         "exact",
         "Exact probabilities of overcalls and the responder's calls after an opening in first seat",
         lambda run: exact_table(run.agreement),
-        (*pairs.columns, CALL),
+        (*SEQUENCE.columns, CALL),
     ),
     TableFile(
         "checks",

@@ -5,25 +5,40 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from analysis.cards.bids import DOUBLE
-from analysis.checking.family import EXACT, OF, Z
-from analysis.counting.auction_counts import ABOVE_CEILING_CALL, CALL, NEXT_HANDS, SEAT, pairs
+from analysis.bidding.after_overcall import SEQUENCE
+from analysis.bidding.response import CALL
+from analysis.cards.bids import DOUBLE, SEAT
+from analysis.counting.auction_counts import ABOVE_CEILING_CALL, NEXT_HANDS
 from analysis.counting.run import Run
+from analysis.counting.sessions import with_sessions
 from analysis.counting.tally import DEALS
-from analysis.exact.table import ANY, PROBABILITY
-from analysis.statistics.goodness_of_fit import GoodnessOfFit, goodness_of_fit, z_score
-from analysis.statistics.intervals import with_intervals
-from analysis.telling.tables.columns import (
-    GIVEN,
-    GIVEN_HIGH,
-    GIVEN_LOW,
-    STEP,
-    STEPS,
-)
+from analysis.exact.responses import PROBABILITY
+from analysis.exact.table import ANY, CALL_OR_ANY
+from analysis.statistics.goodness_of_fit import EXACT, GoodnessOfFit, Z, goodness_of_fit, z_score
+from analysis.statistics.intervals import OF, with_intervals
 from analysis.telling.tables.counted import calls
-from analysis.telling.tables.shares import ABOVE, auction_facts, with_sessions
+from analysis.telling.tables.shares import ABOVE, sequence_facts, summed
+from analysis.vocabulary.dimension import Dimension, typed
+from analysis.vocabulary.measure import ShareEstimate
 
-OPENED, OVERCALLED, WITHIN_REACH, DOUBLED = STEPS
+STEP = Dimension(
+    "step",
+    "step",
+    "How far the auction went; each step is a part of the one before.",
+    {
+        "opened": "one of a suit is opened",
+        "overcalled": "the next hand overcalls in a suit",
+        "within_reach": "the overcall is within the double's reach",
+        "doubled": "the responder doubles",
+    },
+)
+OPENED, OVERCALLED, WITHIN_REACH, DOUBLED = STEP.names
+GIVEN = ShareEstimate(
+    "given",
+    "of the step before",
+    "The row's deals as a share of the deals of the step before.",
+    optional=True,
+)
 
 
 def funnel(run: Run) -> pd.DataFrame:
@@ -45,7 +60,7 @@ def funnel_by_seat(run: Run, exact: pd.DataFrame, next_hands: pd.DataFrame) -> p
     """
     counted, opened = calls(run), run.tally[NEXT_HANDS.name].sum(axis=(1, 2))
     parts = []
-    for seat, deals in enumerate(opened, start=1):
+    for seat, deals in zip(SEAT.names, opened, strict=True):
         here = counted[counted[SEAT] == seat]
         part = _steps(run, [deals, *_from_overcall(here)])
         part.insert(0, SEAT, seat)
@@ -53,7 +68,7 @@ def funnel_by_seat(run: Run, exact: pd.DataFrame, next_hands: pd.DataFrame) -> p
     table = pd.concat(parts, ignore_index=True)
     known = _exact_steps(run, exact) | {OPENED: float(next_hands[PROBABILITY].sum())}
     first_seat = table[SEAT] == 1
-    table[EXACT] = table[STEP].map(known).where(first_seat)
+    table[EXACT] = pd.Series([known.get(step) for step in table[STEP]]).where(first_seat)
     return with_z(table)
 
 
@@ -64,11 +79,11 @@ def first_seat_calls(run: Run, exact: pd.DataFrame) -> pd.DataFrame:
     ``overcall``, ``call`` (``any`` for the overcall as a whole), ``deals``, ``of`` (all deals), the
     share with its interval, ``exact`` and ``z``.
     """
-    keys = [*pairs.columns, CALL]
+    keys = [*SEQUENCE.columns, CALL]
     counted = calls(run)
     counted = counted[counted[SEAT] == 1]
-    whole = counted.assign(**{CALL: ANY}).groupby(keys, as_index=False)[DEALS].sum()
-    counted = pd.concat([counted[[*keys, DEALS]], whole])
+    whole = summed(typed(counted.assign(**{CALL: ANY}), CALL_OR_ANY), keys)
+    counted = pd.concat([typed(counted[[*keys, DEALS]], CALL_OR_ANY), whole])
     table = exact.merge(counted, on=keys, how="left").rename(columns={PROBABILITY: EXACT})
     table[DEALS] = table[DEALS].fillna(0).astype(np.int64)
     table[OF] = run.tally.deals
@@ -105,20 +120,20 @@ def _from_overcall(counted: pd.DataFrame) -> list[int]:
 
 
 def _steps(run: Run, deals: list[int]) -> pd.DataFrame:
-    table = pd.DataFrame({STEP: STEPS, DEALS: deals})
+    table = STEP.frame().assign(**{DEALS: deals})
     before = pd.DataFrame({DEALS: deals, OF: [run.tally.deals, *deals[:-1]]})
     given = with_intervals(before, DEALS, OF).iloc[:, 2:]
     table[OF] = run.tally.deals
     table = with_intervals(table, DEALS, OF)
-    table[[GIVEN, GIVEN_LOW, GIVEN_HIGH]] = given.to_numpy()
+    table[[*GIVEN.columns]] = given.to_numpy()
     return with_sessions(table, run.tally.deals)
 
 
 def _exact_steps(run: Run, exact: pd.DataFrame) -> dict[str, float]:
     """What the exact table knows of the steps from the overcall on, first seat."""
     whole = exact[exact[CALL] == ANY]
-    facts = auction_facts(run.agreement)
-    above = whole.merge(facts, on=list(pairs.columns), how="left")[ABOVE].to_numpy(dtype=bool)
+    facts = sequence_facts(run.agreement)
+    above = whole.merge(facts, on=list(SEQUENCE.columns), how="left")[ABOVE].to_numpy(dtype=bool)
     known = {
         OVERCALLED: float(whole[PROBABILITY].sum()),
         WITHIN_REACH: float(whole[PROBABILITY][~above].sum()),

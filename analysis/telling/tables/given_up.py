@@ -4,21 +4,29 @@ from __future__ import annotations
 
 import pandas as pd
 
+from analysis.bidding.after_overcall import LEVEL
+from analysis.bidding.contested_answer import ANSWER_GIVEN
+from analysis.bidding.response import CALL
 from analysis.cards.bids import DOUBLE
-from analysis.counting.auction_counts import ABOVE_CEILING_CALL, ANSWER_COLUMN, CALL
+from analysis.counting.auction_counts import ABOVE_CEILING_CALL
 from analysis.counting.run import Run
+from analysis.counting.sessions import with_sessions
 from analysis.counting.tally import DEALS
 from analysis.statistics.intervals import ratio
-from analysis.telling.tables.columns import (
-    DOUBLES,
-    LEVEL,
-    RATIO,
-    RATIO_HIGH,
-    RATIO_LOW,
-)
 from analysis.telling.tables.counted import calls, doubles
-from analysis.telling.tables.shares import share_of, shares, with_facts, with_sessions
+from analysis.telling.tables.shares import share_of, shares, with_facts
+from analysis.vocabulary.measure import Estimate, WholeNumber
 
+DOUBLES = WholeNumber(
+    "doubles", "doubles", "Deals on which the responder doubled, at the same level.", "deals"
+)
+RATIO = Estimate(
+    "ratio",
+    "doubles for each",
+    "Doubles for every penalty pass.",
+    "doubles a penalty pass",
+    optional=True,
+)
 PENALTY_PASS = "penalty_pass"
 """The responder's call and the opener's answer that both mean: let us defend."""
 
@@ -41,14 +49,14 @@ def penalty_passes(run: Run) -> pd.DataFrame:
     table = share_of(cells, cells[CALL] == PENALTY_PASS, [LEVEL])
     doubled = share_of(cells, cells[CALL] == DOUBLE, [LEVEL])
     table[DOUBLES] = doubled[DEALS]
-    table[RATIO], table[RATIO_LOW], table[RATIO_HIGH] = ratio(table[DOUBLES], table[DEALS])
+    table[RATIO], table[RATIO.low], table[RATIO.high] = ratio(table[DOUBLES], table[DEALS])
     return with_sessions(table, run.tally.deals)
 
 
 def doubles_passed(run: Run) -> pd.DataFrame:
     """By level of the overcall: how often the opener passes the double to defend."""
     cells = with_facts(doubles(run), run.agreement, LEVEL)
-    return share_of(cells, cells[ANSWER_COLUMN] == PENALTY_PASS, [LEVEL])
+    return share_of(cells, cells[ANSWER_GIVEN] == PENALTY_PASS, [LEVEL])
 
 
 def _calls(run: Run) -> pd.DataFrame:

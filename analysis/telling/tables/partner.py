@@ -1,42 +1,55 @@
-"""What partner holds opposite the double, what it answers, and where the auction comes to rest."""
+"""What partner holds opposite the double, what it answers, and the final contract."""
 
 from __future__ import annotations
 
 import numpy as np
 import pandas as pd
 
-from analysis.bidding.final_contract import FIT_TRUMPS
+from analysis.bidding.after_overcall import LEVEL, MESSAGE, OPENING_BID
+from analysis.bidding.contested_answer import ANSWER_GIVEN
+from analysis.bidding.final_contract import FINAL_CONTRACT, FIT_TRUMPS
+from analysis.bidding.holdings import OPENER_CARDS, OPENER_HOLDS, RESPONDER_CARDS, opener_holds
 from analysis.counting.auction_counts import (
-    ANSWER_COLUMN,
     BEST_FITS,
-    FEWER,
+    BOTH_HCP,
+    IN_FIT,
     LANDING_POINTS,
     LANDINGS,
-    MANY,
-    OPENER_CARDS,
-    OPENING,
+    LAST_LEVEL,
+    LONGEST_FIT,
+    OVER_TRUMPS,
     PROMISED,
-    REST_COLUMN,
     SPADE_RAISES,
-    opener_holds,
+    SPADES_OF_OPENER,
+    TRUMPS,
 )
 from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
-from analysis.telling.tables.columns import (
-    LAST_LEVEL,
-    LEVEL,
-    MESSAGE,
-    OPENER_SPADES,
-    OUTCOME,
-    OUTCOMES,
-    OVER_TRUMPS,
-)
 from analysis.telling.tables.counted import doubles
 from analysis.telling.tables.shares import averages, share_of, shares, with_facts
+from analysis.vocabulary.dimension import Dimension, typed
 
-FOUND, MISSED, LEFT, NO_FIT, NO_FIT_NOTRUMP, DEFENDED, GOES_ON = OUTCOMES
-_SUIT_RESTS = ("game", "part_score_fit", "part_score_no_fit")
-_NOTRUMP_RESTS = ("three_notrump", "notrump_part_score")
+OUTCOME = Dimension(
+    "outcome",
+    "outcome",
+    "Whether a fit of eight cards was there, and whether it was found.",
+    {
+        "fit_found": "a fit, and found",
+        "fit_missed": "a fit, but another suit played",
+        "fit_but_notrump": "a fit, but notrump played",
+        "no_fit_in_suit": "no fit, a suit played",
+        "no_fit_in_notrump": "no fit, notrump played",
+        "defended": FINAL_CONTRACT.wordings["defended"],
+        "their_contract": FINAL_CONTRACT.wordings["their_contract"],
+        "goes_on": FINAL_CONTRACT.wordings["goes_on"],
+    },
+)
+FOUND, MISSED, LEFT, NO_FIT, NO_FIT_NOTRUMP, DEFENDED, THEIRS, GOES_ON = OUTCOME.names
+OPENER_SPADES = Dimension(
+    "opener_spades", "opener's spades", "The opener's spades.", OPENER_HOLDS.wordings
+)
+_IN_SUIT = ("game", "part_score_fit", "part_score_no_fit")
+_IN_NOTRUMP = ("three_notrump", "notrump_part_score")
 
 
 def opener_lengths(run: Run) -> pd.DataFrame:
@@ -48,19 +61,19 @@ def opener_lengths(run: Run) -> pd.DataFrame:
 def promised_fits(run: Run) -> pd.DataFrame:
     """By message and level: how often the two hands have eight cards in opener's promised suit."""
     cells = with_facts(run.tally.frame(PROMISED), run.agreement, MESSAGE, LEVEL)
-    fit = cells["responder_cards"] + cells[OPENER_CARDS] >= FIT_TRUMPS
+    fit = cells[RESPONDER_CARDS] + cells[OPENER_CARDS] >= FIT_TRUMPS
     return share_of(cells, fit, [MESSAGE, LEVEL])
 
 
 def answers(run: Run) -> pd.DataFrame:
     """The opener's answers by message, as shares of the message's doubles."""
-    return shares(doubles(run), [MESSAGE, ANSWER_COLUMN], within=[MESSAGE])
+    return shares(doubles(run), [MESSAGE, ANSWER_GIVEN], within=[MESSAGE])
 
 
 def rests(run: Run) -> pd.DataFrame:
-    """Where the auction comes to rest by level of the overcall, as shares of the level's doubles."""
+    """The final contract by level of the overcall, as shares of the level's doubles."""
     cells = with_facts(doubles(run), run.agreement, LEVEL)
-    return shares(cells, [LEVEL, REST_COLUMN], within=[LEVEL])
+    return shares(cells, [LEVEL, FINAL_CONTRACT], within=[LEVEL])
 
 
 def fits(run: Run) -> pd.DataFrame:
@@ -72,22 +85,21 @@ def fits(run: Run) -> pd.DataFrame:
     ``goes_on``.
     """
     cells = with_facts(run.tally.frame(BEST_FITS), run.agreement, LEVEL)
-    rest, there = cells[REST_COLUMN], cells["longest_fit"] >= FIT_TRUMPS
-    suit, notrump = rest.isin(_SUIT_RESTS), rest.isin(_NOTRUMP_RESTS)
+    contract, there = cells[FINAL_CONTRACT], cells[LONGEST_FIT] >= FIT_TRUMPS
+    suit, notrump = contract.isin(_IN_SUIT), contract.isin(_IN_NOTRUMP)
     cells[OUTCOME] = np.select(
-        [suit & (cells["in_fit"] == 1), suit & there, suit, notrump & there, notrump],
+        [suit & (cells[IN_FIT] == 1), suit & there, suit, notrump & there, notrump],
         [FOUND, MISSED, NO_FIT, LEFT, NO_FIT_NOTRUMP],
-        default=rest,
+        default=contract.astype(object),
     )
-    return shares(cells, [LEVEL, OUTCOME], within=[LEVEL])
+    return shares(typed(cells, OUTCOME), [LEVEL, OUTCOME], within=[LEVEL])
 
 
 def spade_raises(run: Run) -> pd.DataFrame:
     """After a minor, 1♥ and 1♠, which shows five: opener's spades and answer, by opening."""
     cells = run.tally.frame(SPADE_RAISES)
-    held = np.clip(cells["opener_spades"], FEWER, MANY) - FEWER
-    cells[OPENER_SPADES] = [opener_holds.labels[code][0] for code in held]
-    return shares(cells, [OPENING, OPENER_SPADES, ANSWER_COLUMN], within=[OPENING])
+    cells = cells.assign(**OPENER_SPADES.filled(opener_holds(cells[SPADES_OF_OPENER])))
+    return shares(cells, [OPENING_BID, OPENER_SPADES, ANSWER_GIVEN], within=[OPENING_BID])
 
 
 def without_fit(run: Run) -> pd.DataFrame:
@@ -95,11 +107,10 @@ def without_fit(run: Run) -> pd.DataFrame:
 
     The share is of all doubles at that level of the overcall; auctions that go on are among them.
     """
-    cells = run.tally.frame(LANDINGS).rename(columns={LEVEL: LAST_LEVEL})
-    cells = with_facts(cells, run.agreement, LEVEL)
-    bad = cells[REST_COLUMN].isin(_SUIT_RESTS) & (cells["trumps"] < FIT_TRUMPS)
+    cells = with_facts(run.tally.frame(LANDINGS), run.agreement, LEVEL)
+    bad = cells[FINAL_CONTRACT].isin(_IN_SUIT) & (cells[TRUMPS] < FIT_TRUMPS)
     table = shares(
-        cells.assign(**{OUTCOME: np.where(bad, NO_FIT, GOES_ON)}),
+        typed(cells.assign(**{OUTCOME: np.where(bad, NO_FIT, GOES_ON)}), OUTCOME),
         [LEVEL, OUTCOME, LAST_LEVEL],
         within=[LEVEL],
     )
@@ -114,7 +125,7 @@ def over_trumps(run: Run) -> pd.DataFrame:
     """
     cells = _part_scores(run)
     table = shares(cells, [LEVEL, OVER_TRUMPS], within=[LEVEL])
-    points = averages(cells, [LEVEL, OVER_TRUMPS], "combined_hcp").drop(columns=DEALS)
+    points = averages(cells, [LEVEL, OVER_TRUMPS], BOTH_HCP).drop(columns=DEALS)
     return table.merge(points, on=[LEVEL, OVER_TRUMPS], validate="one_to_one")
 
 
@@ -126,10 +137,10 @@ def above_trumps(run: Run) -> pd.DataFrame:
     """
     cells = _part_scores(run)
     table = share_of(cells, cells[OVER_TRUMPS] > 0, [LEVEL])
-    points = averages(cells, [LEVEL], "combined_hcp").drop(columns=DEALS)
+    points = averages(cells, [LEVEL], BOTH_HCP).drop(columns=DEALS)
     return table.merge(points, on=LEVEL, validate="one_to_one")
 
 
 def _part_scores(run: Run) -> pd.DataFrame:
     cells = run.tally.frame(LANDING_POINTS)
-    return cells[cells[REST_COLUMN].isin(_SUIT_RESTS[1:])]
+    return cells[cells[FINAL_CONTRACT].isin(_IN_SUIT[1:])]

@@ -6,29 +6,42 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from analysis.bidding.after_overcall import all_pairs
-from analysis.cards.bids import SUIT_NAMES, SUITS
+from analysis.bidding.after_overcall import LEVEL, MESSAGE, SEQUENCE, every_sequence
+from analysis.cards.bids import SUITS
+from analysis.cards.hand_classes import HCP, LENGTHS
 from analysis.counting.auction_counts import (
+    BOTH_HCP,
     COMBINED_HCP,
     DOUBLE_HCP,
     DOUBLE_POINTS,
     DOUBLE_SHAPES,
-    pairs,
+    POINTS,
 )
 from analysis.counting.run import Run
-from analysis.telling.tables.columns import (
-    ASKED,
-    CARDS,
-    LEVEL,
-    MEASURE,
-    MEASURES,
-    MESSAGE,
-    PATTERN,
-    POINTS,
-    ROLE,
-    ROLES,
+from analysis.telling.tables.shares import ASKED, averages, shares, with_facts
+from analysis.vocabulary.column import Column
+from analysis.vocabulary.dimension import Dimension, Numbers, typed
+
+MEASURE = Dimension(
+    "measure",
+    "measure",
+    "What is averaged: points of the responder, or of both hands.",
+    {POINTS: "responder's total points", HCP: "responder's HCP", BOTH_HCP: "both hands' HCP"},
 )
-from analysis.telling.tables.shares import averages, shares, with_facts
+ROLE = Dimension(
+    "role",
+    "suit",
+    "Which suit: opened, overcalled, promised (the longest), its shorter, or the other.",
+    {
+        "promised": "the promised suit (the longest)",
+        "promised_shorter": "the shorter promised suit",
+        "opened": "the suit opened",
+        "overcalled": "the suit overcalled",
+        "other": "the other unbid suit",
+    },
+)
+CARDS = Numbers("cards", "cards", "The responder's cards in it.", range(14), "cards")
+PATTERN = Column("pattern", "shape", "The four lengths from longest to shortest, such as 4-4-3-2.")
 
 _VALUE = "value"
 
@@ -55,23 +68,21 @@ def values_by_message(run: Run) -> pd.DataFrame:
 
 def _values(run: Run, key: str) -> pd.DataFrame:
     parts = []
-    for measure, (count, column) in zip(
-        MEASURES,
-        ((DOUBLE_POINTS, POINTS), (DOUBLE_HCP, "hcp"), (COMBINED_HCP, "combined_hcp")),
-        strict=True,
-    ):
+    counts = (DOUBLE_POINTS, POINTS), (DOUBLE_HCP, HCP), (COMBINED_HCP, BOTH_HCP)
+    for count, column in counts:
         cells = with_facts(run.tally.frame(count), run.agreement, key, ASKED)
         part = averages(cells.rename(columns={column: _VALUE}), [key], _VALUE)
-        part.insert(1, ASKED, part[key].map(cells.groupby(key)[ASKED].min()))
-        part.insert(0, MEASURE, measure)
+        asked = cells.groupby(key, observed=True)[ASKED].min()
+        part.insert(1, ASKED, asked.loc[part[key]].to_numpy())
+        part.insert(0, MEASURE, str(column))
         parts.append(part)
-    return pd.concat(parts, ignore_index=True)
+    return typed(pd.concat(parts, ignore_index=True), MEASURE)
 
 
 def patterns(run: Run) -> pd.DataFrame:
     """The shapes of the doubles, suits aside, by message, as shares of the message's doubles."""
     cells = _shapes(run)
-    lengths = -np.sort(-cells[list(SUIT_NAMES)].to_numpy(), axis=1)
+    lengths = -np.sort(-cells[list(LENGTHS)].to_numpy(), axis=1)
     cells[PATTERN] = ["-".join(map(str, row)) for row in lengths.tolist()]
     return shares(cells, [MESSAGE, PATTERN], within=[MESSAGE])
 
@@ -84,13 +95,13 @@ def lengths(run: Run) -> pd.DataFrame:
     with that message and level.
     """
     cells = _shapes(run)
-    held = cells[list(SUIT_NAMES)].to_numpy()
+    held = cells[list(LENGTHS)].to_numpy()
     parts = [
-        cells.assign(**{ROLE: ROLES[code]}).assign(**{CARDS: cards})[known]
-        for code, (cards, known) in enumerate(_by_role(run, cells, held))
+        cells.assign(**{ROLE: role, CARDS: cards})[known]
+        for role, (cards, known) in zip(ROLE.names, _by_role(run, cells, held), strict=True)
     ]
     keys = [MESSAGE, LEVEL, ROLE]
-    return shares(pd.concat(parts), [*keys, CARDS], within=keys)
+    return shares(typed(pd.concat(parts), ROLE), [*keys, CARDS], within=keys)
 
 
 def _shapes(run: Run) -> pd.DataFrame:
@@ -100,12 +111,11 @@ def _shapes(run: Run) -> pd.DataFrame:
 def _by_role(
     run: Run, cells: pd.DataFrame, held: NDArray[np.int64]
 ) -> list[tuple[NDArray[np.int64], NDArray[np.bool_]]]:
-    """For each of ROLES the cards held in that suit, and where there is such a suit."""
-    situation = all_pairs(run.agreement)
-    at = pd.Series(range(len(pairs.labels)), index=pd.MultiIndex.from_tuples(pairs.labels))
-    pair = at[pd.MultiIndex.from_frame(cells[list(pairs.columns)])].to_numpy()
-    opening, overcall, _ = (np.broadcast_to(part, len(at))[pair] for part in situation.auction)
-    promised = situation.promised.T[pair]
+    """For each of ROLE the cards held in that suit, and where there is such a suit."""
+    situation = every_sequence(run.agreement)
+    sequence = SEQUENCE.codes(cells)
+    opening, overcall, _ = (part[sequence] for part in situation.auction)
+    promised = situation.promised.T[sequence]
     suit = np.array(SUITS)
     other = ~promised & (suit != opening[:, None]) & (suit != overcall[:, None])
     rows = np.arange(len(cells))

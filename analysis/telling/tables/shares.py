@@ -1,4 +1,4 @@
-"""What tables have in common: facts about each auction, shares of a total, sessions, averages."""
+"""What tables have in common: facts about each auction, shares of a total, averages."""
 
 from __future__ import annotations
 
@@ -10,52 +10,47 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from analysis.agreements.agreement import Agreement
-from analysis.bidding.after_overcall import MESSAGES, all_pairs
+from analysis.bidding.after_overcall import LEVEL, MESSAGE, SEQUENCE, every_sequence
 from analysis.bidding.double import double_needs
 from analysis.bidding.rules import cheapest_level
-from analysis.cards.bids import BOARDS_PER_SESSION
-from analysis.checking.family import OF
-from analysis.counting.auction_counts import pairs
 from analysis.counting.tally import DEALS
-from analysis.statistics.intervals import (
-    CONFIDENCE,
-    boards_until_met,
-    normal_quantile,
-    per_session,
-    wilson,
-    with_intervals,
-)
-from analysis.telling.tables.columns import (
-    ASKED,
-    COLUMNS,
-    LEVEL,
-    MEAN,
-    MEAN_HIGH,
-    MEAN_LOW,
-    MESSAGE,
-    QUANTILES,
-    SESSION,
-    SESSION_HIGH,
-    SESSION_LOW,
-    UNTIL,
-    UNTIL_HIGH,
-    UNTIL_LOW,
-)
+from analysis.statistics.intervals import CONFIDENCE, OF, normal_quantile, with_intervals
+from analysis.vocabulary.measure import Estimate, WholeNumber
 
+ASKED = WholeNumber(
+    "asked",
+    "points asked",
+    "The fewest total points that the double asks in these auctions.",
+    "total points",
+)
+MEAN = Estimate("mean", "mean", "The mean.", "points", limits_optional=True)
+QUANTILES = {
+    WholeNumber(
+        name,
+        f"{part} have at most",
+        f"The fewest points that {share:.0%} of the hands do not pass.",
+        "points",
+    ): share
+    for name, part, share in (
+        ("tenth", "a tenth", 0.1),
+        ("median", "half", 0.5),
+        ("ninetieth", "nine tenths", 0.9),
+    )
+}
+TENTH, MEDIAN, NINETIETH = QUANTILES
 JUMP, ABOVE = "jump", "above"
 
 
-def auction_facts(agreement: Agreement) -> pd.DataFrame:
-    """One row a pair of opening and overcall, in the order of PAIRS: both, and what they settle.
+def sequence_facts(agreement: Agreement) -> pd.DataFrame:
+    """One row a sequence, in the order of SEQUENCES: opening, overcall, and what they settle.
 
     ``level`` and ``message`` as tables have them, ``asked`` the total points that the double asks,
     ``jump`` whether the overcall is a jump, ``above`` whether it is above the ceiling.
     """
-    s = all_pairs(agreement)
+    s = every_sequence(agreement)
     opening, overcall, level = s.auction
-    facts = pd.DataFrame(pairs.labels, columns=pairs.columns)
+    facts = SEQUENCE.frame().assign(**MESSAGE.filled(s.message))
     facts[LEVEL] = level
-    facts[MESSAGE] = [MESSAGES[code] for code in s.message]
     facts[ASKED] = double_needs(agreement, level, overcall)
     facts[JUMP] = level > cheapest_level(overcall, opening)
     facts[ABOVE] = s.overcall_bid > agreement.response.double_through.code
@@ -63,25 +58,15 @@ def auction_facts(agreement: Agreement) -> pd.DataFrame:
 
 
 def with_facts(cells: pd.DataFrame, agreement: Agreement, *facts: str) -> pd.DataFrame:
-    """``cells`` with some columns of :func:`auction_facts` beside their auction."""
-    known = auction_facts(agreement)
-    known = known[[*pairs.columns, *(fact for fact in facts if fact not in cells)]]
-    return cells.merge(known, on=list(pairs.columns), how="left", validate="many_to_one")
-
-
-def ordered(table: pd.DataFrame, keys: Sequence[str]) -> pd.DataFrame:
-    """``table`` sorted by ``keys``, names in the order in which the dictionary of columns has them."""
-
-    def rank(column: pd.Series) -> pd.Series:
-        names = COLUMNS[str(column.name)].constraints.get("enum")
-        return column.map({name: at for at, name in enumerate(names)}) if names else column
-
-    return table.sort_values(list(keys), key=rank, kind="stable", ignore_index=True)
+    """``cells`` with some columns of :func:`sequence_facts` beside their auction."""
+    known = sequence_facts(agreement)
+    known = known[[*SEQUENCE.columns, *(fact for fact in facts if fact not in cells)]]
+    return cells.merge(known, on=list(SEQUENCE.columns), how="left", validate="many_to_one")
 
 
 def summed(cells: pd.DataFrame, keys: Sequence[str]) -> pd.DataFrame:
     """The deals of ``cells`` added up by ``keys``, in order."""
-    return ordered(cells.groupby(list(keys), as_index=False)[[DEALS]].sum(), keys)
+    return cells.groupby(list(keys), as_index=False, observed=True)[[DEALS]].sum()
 
 
 def shares(cells: pd.DataFrame, keys: Sequence[str], within: Sequence[str] = ()) -> pd.DataFrame:
@@ -91,7 +76,7 @@ def shares(cells: pd.DataFrame, keys: Sequence[str], within: Sequence[str] = ())
     """
     table = summed(cells, keys)
     if within:
-        table[OF] = table.groupby(list(within))[DEALS].transform("sum")
+        table[OF] = table.groupby(list(within), observed=True)[DEALS].transform("sum")
     else:
         table[OF] = table[DEALS].sum()
     return with_intervals(table, DEALS, OF)
@@ -100,35 +85,14 @@ def shares(cells: pd.DataFrame, keys: Sequence[str], within: Sequence[str] = ())
 def share_of(cells: pd.DataFrame, chosen: pd.Series, keys: Sequence[str]) -> pd.DataFrame:
     """Deals of ``cells`` that are ``chosen``, as a share of all deals with the same ``keys``."""
     counted = cells.assign(**{OF: cells[DEALS], DEALS: cells[DEALS].where(chosen, 0)})
-    table = ordered(counted.groupby(list(keys), as_index=False)[[DEALS, OF]].sum(), keys)
+    table = counted.groupby(list(keys), as_index=False, observed=True)[[DEALS, OF]].sum()
     return with_intervals(table[table[OF] > 0].reset_index(drop=True), DEALS, OF)
 
 
 def merged(table: pd.DataFrame, keys: Sequence[str]) -> pd.DataFrame:
     """Rows that are shares of different deals put together by ``keys``: deals and totals add up."""
-    sums = table.groupby(list(keys), as_index=False)[[DEALS, OF]].sum()
-    return with_intervals(ordered(sums, keys), DEALS, OF)
-
-
-def with_sessions(table: pd.DataFrame, all_deals: int) -> pd.DataFrame:
-    """``table`` with how often one partnership meets each row's ``deals`` out of ``all_deals``.
-
-    The study counts whichever side opens. Over a session each side deals, and so by symmetry opens,
-    equally often: one partnership meets a case on half of its deals.
-    """
-    half = 0.5
-    chance = table[DEALS] / all_deals * half
-    low, high = (half * limit for limit in wilson(table[DEALS], all_deals))
-    return table.assign(
-        **{
-            SESSION: per_session(chance),
-            SESSION_LOW: per_session(low),
-            SESSION_HIGH: per_session(high),
-            UNTIL: boards_until_met(chance) / BOARDS_PER_SESSION,
-            UNTIL_LOW: boards_until_met(high) / BOARDS_PER_SESSION,
-            UNTIL_HIGH: boards_until_met(low) / BOARDS_PER_SESSION,
-        }
-    )
+    sums = table.groupby(list(keys), as_index=False, observed=True)[[DEALS, OF]].sum()
+    return with_intervals(sums, DEALS, OF)
 
 
 def averages(cells: pd.DataFrame, keys: Sequence[str], value: str) -> pd.DataFrame:
@@ -138,7 +102,7 @@ def averages(cells: pd.DataFrame, keys: Sequence[str], value: str) -> pd.DataFra
     itself where all deals have one value, and missing for a single deal.
     """
     rows = []
-    for names, part in ordered(cells.sort_values(value), keys).groupby(list(keys), sort=False):
+    for names, part in cells.sort_values(value).groupby(list(keys), observed=True):
         deals, at = part[DEALS].to_numpy(), part[value].to_numpy(dtype=np.float64)
         n = deals.sum()
         mean = float(deals @ at / n)
@@ -146,11 +110,11 @@ def averages(cells: pd.DataFrame, keys: Sequence[str], value: str) -> pd.DataFra
         reach = normal_quantile(CONFIDENCE) * np.sqrt(spread / n)
         numbers = (n, mean, mean - reach, mean + reach, *_quantiles(deals, at))
         rows.append((*(names if isinstance(names, tuple) else (names,)), *numbers))
-    columns = [*keys, DEALS, MEAN, MEAN_LOW, MEAN_HIGH, *QUANTILES]
+    columns = [*keys, DEALS, *MEAN.columns, *QUANTILES]
     # Without rows, types have to be told.
     whole = {name: cells[value].dtype for name in QUANTILES}
     kinds = {name: cells[name].dtype for name in (*keys, DEALS)}
-    return pd.DataFrame(rows, columns=columns).astype(kinds | whole)
+    return pd.DataFrame(rows, columns=columns).astype({**kinds, **whole})
 
 
 def _quantiles(deals: NDArray[np.int64], at: NDArray[np.float64]) -> list[int]:

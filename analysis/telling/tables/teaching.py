@@ -5,27 +5,41 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from analysis.checking.family import OF
-from analysis.counting.auction_counts import REASON_COLUMN
+from analysis.bidding.after_overcall import LEVEL, MESSAGE
+from analysis.bidding.double import REASON_GIVEN
 from analysis.counting.run import Run
+from analysis.counting.sessions import with_sessions
 from analysis.counting.tally import DEALS
-from analysis.lessons.look_alikes import PITFALLS
-from analysis.statistics.intervals import wilson, with_intervals
-from analysis.telling.tables.columns import (
-    ALIKE,
-    CUMULATED,
-    CUMULATED_HIGH,
-    CUMULATED_LOW,
-    LEVEL,
-    MESSAGE,
-    PITFALL,
-    RANK,
-    RIGHT,
-    RIGHT_HIGH,
-    RIGHT_LOW,
-)
+from analysis.lessons.look_alikes import PITFALL, PITFALLS
+from analysis.statistics.intervals import OF, wilson, with_intervals
 from analysis.telling.tables.counted import doubles
-from analysis.telling.tables.shares import shares, with_facts, with_sessions
+from analysis.telling.tables.shares import shares, with_facts
+from analysis.vocabulary.column import NO_UNIT
+from analysis.vocabulary.measure import ShareEstimate, WholeNumber
+
+RANK = WholeNumber(
+    "rank",
+    "rank",
+    "The case's place when cases stand by how often they come up.",
+    NO_UNIT,
+    least=1,
+)
+CUMULATED = ShareEstimate(
+    "cumulated",
+    "with those above",
+    "Share of all doubles that this case and those ranked above it make up.",
+)
+ALIKE = WholeNumber(
+    "alike",
+    "deals that look like it",
+    "Deals of the case that looks like it and calls for something else.",
+    "deals",
+)
+RIGHT = ShareEstimate(
+    "right",
+    "the double's part of both",
+    "The case's deals as a share of its own and those that look like it.",
+)
 
 
 def cases(run: Run) -> pd.DataFrame:
@@ -36,12 +50,12 @@ def cases(run: Run) -> pd.DataFrame:
     interval), and how often one partnership meets it.
     """
     cells = with_facts(doubles(run), run.agreement, LEVEL)
-    table = shares(cells, [MESSAGE, LEVEL, REASON_COLUMN])
+    table = shares(cells, [MESSAGE, LEVEL, REASON_GIVEN])
     table = table.sort_values(DEALS, ascending=False, kind="stable", ignore_index=True)
     table.insert(0, RANK, np.arange(1, len(table) + 1))
     so_far = table[DEALS].cumsum()
     table[CUMULATED] = so_far / table[OF]
-    table[CUMULATED_LOW], table[CUMULATED_HIGH] = wilson(so_far, table[OF])
+    table[CUMULATED.low], table[CUMULATED.high] = wilson(so_far, table[OF])
     return with_sessions(table, run.tally.deals)
 
 
@@ -55,10 +69,10 @@ def pitfalls(run: Run) -> pd.DataFrame:
     counted = [(case.name, case.deals(run), case.deals_alike(run)) for case in PITFALLS]
     table = pd.DataFrame(
         [row for row in counted if row[1] > 0], columns=[PITFALL, DEALS, ALIKE]
-    ).astype({DEALS: np.int64, ALIKE: np.int64})
+    ).astype({PITFALL: PITFALL.dtype, DEALS: np.int64, ALIKE: np.int64})
     table.insert(2, OF, doubles(run)[DEALS].sum())
     table = with_intervals(table, DEALS, OF)
     both = table[DEALS] + table[ALIKE]
     table[RIGHT] = table[DEALS] / both
-    table[RIGHT_LOW], table[RIGHT_HIGH] = wilson(table[DEALS], both)
+    table[RIGHT.low], table[RIGHT.high] = wilson(table[DEALS], both)
     return with_sessions(table, run.tally.deals)

@@ -16,6 +16,8 @@ from matplotlib.figure import Figure
 from matplotlib.transforms import Bbox
 from shared.small_runs import DEALS, run_of
 
+from analysis.bidding.after_overcall import LEVEL
+from analysis.cards.bids import SEAT
 from analysis.counting.run import Run
 from analysis.telling.figures import given_up, how_often, partner, responder, teaching
 from analysis.telling.figures.style import COLOURS, MARKERS
@@ -48,8 +50,8 @@ def spades(run: Run) -> object:
 FIGURES = {
     "funnel": drawn(how_often, "funnel", funnel.funnel),
     "heat map": drawn(how_often, "heat_map", doubles.doubles_by_auction, DEALS),
-    "levels": drawn(how_often, "by_case", doubles.doubles_by_level, "level"),
-    "seats": drawn(how_often, "by_case", doubles.doubles_by_seat, "seat"),
+    "levels": drawn(how_often, "by_case", doubles.doubles_by_level, LEVEL),
+    "seats": drawn(how_often, "by_case", doubles.doubles_by_seat, SEAT),
     "sessions": drawn(how_often, "sessions", doubles.meetings),
     "ranking": drawn(teaching, "ranking", teaching_tables.cases),
     "pitfalls": drawn(teaching, "pitfalls", teaching_tables.pitfalls),

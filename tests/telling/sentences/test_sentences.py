@@ -12,17 +12,17 @@ import pandas as pd
 import pytest
 from shared.small_runs import AGREEMENTS, DEALS, Hand, hands, run_of
 
-from analysis.bidding.after_overcall import PAIRS
+from analysis.bidding.after_overcall import SEQUENCES
 from analysis.lessons.examples import examples
 from analysis.lessons.look_alikes import PITFALLS
-from analysis.statistics.intervals import wilson
+from analysis.statistics.intervals import ESTIMATE, wilson
 from analysis.telling.sentences import given_up, how_often, partner, responder, teaching
 from analysis.telling.sentences.reading import reading_table
-from analysis.telling.sentences.words import interval, listed, percent, words
 from analysis.telling.tables import doubles as tables
 from analysis.telling.tables import funnel
 from analysis.telling.tables import teaching as teaching_tables
-from analysis.telling.tables.columns import COLUMNS
+from analysis.telling.tables.columns import COLUMNS, SHOWN
+from analysis.vocabulary.numerals import interval, listed, percent
 
 MODULES = (how_often, teaching, responder, partner, given_up)
 OF_EVERY_RUN = {
@@ -76,7 +76,7 @@ def test_a_sentence_about_hardly_any_deals_is_whole(module: ModuleType, name: st
 
 def share(part: int, whole: int) -> str:
     low, high = wilson(part, whole)
-    return percent({"estimate": part / whole, "low": low, "high": high})
+    return percent(part / whole, float(low), float(high))
 
 
 @pytest.mark.parametrize("agreement", ["reference", "one major will do", "through 1♠"])
@@ -156,7 +156,7 @@ def test_an_example_is_the_first_of_its_case_not_shown_before() -> None:
         first = next(
             h
             for h in hands()
-            if h.reason in reasons[case.name] and h.deal not in shown and after[pair_of(h)]
+            if h.reason in reasons[case.name] and h.deal not in shown and after[sequence_of(h)]
         )
         assert (example.block, example.deal) == (0, first.deal)
         assert example.total_points == first.total_points
@@ -165,37 +165,36 @@ def test_an_example_is_the_first_of_its_case_not_shown_before() -> None:
         shown.add(first.deal)
 
 
-def pair_of(hand: Hand) -> int:
-    return PAIRS.index((hand.opening, hand.overcall))
+def sequence_of(hand: Hand) -> int:
+    return SEQUENCES.index((hand.opening, hand.overcall))
 
 
 def test_numbers_read_as_their_intervals_allow() -> None:
     assert interval(3.14159, 3.1, 3.2) == "3.1 (3.1 to 3.2)"
     assert interval(1234.5, 1200, 1300) == "1,234 (1,200 to 1,300)"
     assert interval(float("inf"), 5.0, float("inf")) == "∞ (5.00 to ∞)"
-    assert percent({"estimate": 0.25, "low": 0.2496, "high": 0.2504}) == "25.00% (24.96 to 25.04)"
-    assert percent({"estimate": 0.0, "low": 0.0, "high": 0.0001}) == "0.0% (0.0 to 0.0)"
+    assert percent(0.25, 0.2496, 0.2504) == "25.00% (24.96 to 25.04)"
+    assert percent(0.0, 0.0, 0.0001) == "0.0% (0.0 to 0.0)"
     assert listed(["a"]) == "a"
     assert listed(["a", "b", "c"]) == "a, b and c"
 
 
 def test_every_name_that_a_table_may_hold_has_words() -> None:
     named = {
-        (value, name)
+        name: [column.wording(value) for value in column.constraints.get("enum", ())]
         for name, column in COLUMNS.items()
-        for value in column.constraints.get("enum", ())
-        if isinstance(value, str) and name != "grouping"  # names of columns, not of cases
     }
-    assert {"message", "reason", "answer", "rest", "call", "pitfall"} <= {name for _, name in named}
-    without = {(value, name) for value, name in named if "_" in words(value, name)}
-    assert not without
+    assert all(named[name] for name in ("message", "reason", "answer", "rest", "call", "pitfall"))
+    assert not [wording for wordings in named.values() for wording in wordings if "_" in wording]
+    assert not [column.heading for column in SHOWN.values() if "_" in column.heading]
 
 
 def test_a_table_for_readers_joins_a_number_with_its_interval() -> None:
     table = tables.doubles_by_level(run_of("reference"))
     lines = reading_table(table, "level", "deals", "estimate").splitlines()
     assert lines[0] == "| level | deals | share |"
-    assert lines[2] == f"| 1 | {table['deals'].iloc[0]:,} | {percent(table.iloc[0])} |"
+    first = percent(*(table[name].iloc[0] for name in ESTIMATE.columns))
+    assert lines[2] == f"| 1 | {table['deals'].iloc[0]:,} | {first} |"
     assert len(lines) == 2 + len(table)
     with pytest.raises(KeyError):
         reading_table(table, "no such column")

@@ -10,25 +10,26 @@ from shared.compared import SEED, against_the_reference
 from statsmodels.stats.contingency_tables import mcnemar
 
 from analysis.agreements.agreement import REFERENCE, shipped
+from analysis.bidding.after_overcall import SEQUENCE
 from analysis.bidding.auction import Auctions
+from analysis.bidding.response import CALL
 from analysis.cards.bids import Bid
-from analysis.checking.family import EXACT, OF
 from analysis.comparing.agreements import (
     NO_CALL,
     Comparison,
 )
-from analysis.counting.auction_counts import CALL, CALL_COUNTS, COUNTS, pairs
+from analysis.counting.auction_counts import CALL_COUNTS, COUNTS
 from analysis.counting.run import Run
 from analysis.counting.sampling import cards_of
 from analysis.counting.tally import DEALS, Tally
-from analysis.exact.table import ANY, PROBABILITY
-from analysis.statistics.intervals import ESTIMATE, HIGH, LOW
+from analysis.exact.responses import PROBABILITY
+from analysis.exact.table import ANY
+from analysis.statistics.goodness_of_fit import EXACT
+from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, OF
 from analysis.telling.sentences.agreements import doubles_said, fits_said, instead_said, reach_said
 from analysis.telling.tables.agreements import (
     CAME_TO,
     DIFFERENCE,
-    DIFFERENCE_HIGH,
-    DIFFERENCE_LOW,
     DOUBLED_BEFORE,
     FIRST_ONLY,
     SECOND_ONLY,
@@ -58,8 +59,8 @@ def test_the_table_of_doubles(comparisons: dict[str, Comparison]) -> None:
     np.testing.assert_array_equal(
         table[SECOND_ONLY] - table[FIRST_ONLY], table[DEALS] - table[DEALS]["reference"]
     )
-    inside = (table[DIFFERENCE_LOW] <= table[DIFFERENCE]) & (
-        table[DIFFERENCE] <= table[DIFFERENCE_HIGH]
+    inside = (table[DIFFERENCE.low] <= table[DIFFERENCE]) & (
+        table[DIFFERENCE] <= table[DIFFERENCE.high]
     )
     assert inside.all()
 
@@ -72,7 +73,7 @@ def test_a_paired_interval_is_narrower_than_two_separate_ones(
     for name in ("values_6_8_9_10", "through_2s", "sound_openings", "weak_notrump"):
         row = table.loc[name]
         apart = np.hypot(row[HIGH] - row[LOW], table[HIGH]["reference"] - table[LOW]["reference"])
-        assert row[DIFFERENCE_HIGH] - row[DIFFERENCE_LOW] < 0.75 * apart, name
+        assert row[DIFFERENCE.high] - row[DIFFERENCE.low] < 0.75 * apart, name
 
 
 def test_the_interval_leaves_out_no_difference_where_mcnemar_is_sure(
@@ -89,7 +90,7 @@ def test_the_interval_leaves_out_no_difference_where_mcnemar_is_sure(
         row = doubles_compared([comparison]).iloc[1]
         if result.pvalue < 1e-6:
             sure += 1
-            assert row[DIFFERENCE_LOW] * row[DIFFERENCE_HIGH] > 0, name
+            assert row[DIFFERENCE.low] * row[DIFFERENCE.high] > 0, name
     assert sure > 5
 
 
@@ -152,13 +153,13 @@ def test_the_overcalls_above_each_ceiling() -> None:
     run = Run.of(
         Tally.of(Auctions(cards_of(SEED, ((0, 30_000),)), REFERENCE), COUNTS), SEED, REFERENCE
     )
-    exact = pd.DataFrame(pairs.labels, columns=pairs.columns).assign(
-        **{CALL: ANY, PROBABILITY: np.arange(len(pairs)) / 1e5}
+    exact = pd.DataFrame(SEQUENCE.names, columns=[*SEQUENCE.columns]).assign(
+        **{CALL: ANY, PROBABILITY: np.arange(SEQUENCE.size) / 1e5}
     )
     ceilings = [Bid.parse(text) for text in ("2S", "3S", "4S")]
     table = overcalls_above(first_seat_calls(run, exact), ceilings)
     for (_, row), ceiling in zip(table.iterrows(), ceilings, strict=True):
-        above = [Bid.parse(overcall) > ceiling for _, overcall in pairs.labels]
+        above = [Bid.parse(overcall) > ceiling for _, overcall in SEQUENCE.names]
         assert row[DEALS] == run.tally[CALL_COUNTS.name][0, above].sum()
         assert row[EXACT] == pytest.approx(exact[PROBABILITY][above].sum())
     assert list(table[DEALS] > 0) == [True, True, False]

@@ -1,0 +1,34 @@
+"""Sentences of the explorer."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from analysis.bidding.after_overcall import SEQUENCES
+from analysis.bidding.response import DOUBLE_CALL
+from analysis.cards.bids import Bid
+from analysis.counting.responder_hands import SHARE, Holding
+from analysis.counting.sessions import per_session
+from analysis.counting.tally import DEALS
+from analysis.statistics.intervals import ESTIMATE, HIGH, LOW
+
+
+def sequence_symbols(sequence: int) -> str:
+    """An opening and overcall as readers see them: 1♦ (1♠)."""
+    opening, overcall = SEQUENCES[sequence]
+    return f"{Bid(1, opening).symbol} ({overcall.symbol})"
+
+
+def double_sentence(table: pd.DataFrame, sequence: int, holding: Holding) -> str:
+    """What the table of :func:`~analysis.counting.responder_hands.calls` says of the double, in words."""
+    row = table.iloc[DOUBLE_CALL]
+    hands = int(table[DEALS].sum())
+    if not hands:
+        return f"After {sequence_symbols(sequence)} no hand{holding} was dealt to the responder."
+    ours = per_session(row[ESTIMATE])
+    return (
+        f"After {sequence_symbols(sequence)} the responder doubles on {row[ESTIMATE]:.3%} of deals "
+        f"({100 * row[LOW]:.3f}–{100 * row[HIGH]:.3f}%), for one partnership {ours:.3f} times a "
+        f"session; that is {row[SHARE]:.1%} ({100 * row[SHARE.low]:.1f}–"
+        f"{100 * row[SHARE.high]:.1f}%) of the {hands} responder's hands{holding}."
+    )

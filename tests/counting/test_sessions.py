@@ -1,0 +1,29 @@
+"""How often one partnership meets a case: definitions worked out by hand."""
+
+import pandas as pd
+import pytest
+from scipy.stats import geom
+
+from analysis.counting.sessions import (
+    BOARDS_PER_SESSION,
+    SESSION,
+    UNTIL,
+    per_session,
+    with_sessions,
+)
+from analysis.counting.tally import DEALS
+from analysis.statistics.intervals import CERTAINTY
+
+
+def test_one_partnership_meets_a_case_on_half_of_its_deals() -> None:
+    assert per_session([0.0, 1 / 12, 0.5]) == pytest.approx([0.0, 1.0, 6.0], rel=1e-15)
+
+
+def test_the_rarer_a_case_the_longer_the_wait() -> None:
+    table = with_sessions(pd.DataFrame({DEALS: [50, 500]}), 1_000)
+    assert table[SESSION].to_list() == pytest.approx([0.6, 6.0], rel=1e-15)
+    boards = [geom.ppf(CERTAINTY, share / 2) for share in (0.05, 0.5)]
+    assert table[UNTIL].to_list() == [wait / BOARDS_PER_SESSION for wait in boards]
+    for column in (SESSION, UNTIL):
+        assert (table[column.low] <= table[column]).all()
+        assert (table[column] <= table[column.high]).all()
