@@ -23,11 +23,13 @@ from analysis.counting.run import HANDED_OVER, Run
 from analysis.errors import Failure, InputError
 from analysis.publishing.front_page import front_page, run_line
 from analysis.publishing.pages import INDEX, Page, index_html, page_html
+from analysis.runtime.sources import BUILT_NOTEBOOKS, CHECKOUT, PACKAGE
 from analysis.telling.tables.files import TABLES_FOLDER
 from analysis.telling.tables.writing import write_tables
 
-NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
-"""The notebooks of the checkout that this package is part of."""
+_built = PACKAGE / BUILT_NOTEBOOKS
+NOTEBOOKS = _built if _built.is_dir() else CHECKOUT / "notebooks"
+"""The notebooks: within a package that was built, else beside it."""
 
 FIGURES_FOLDER = "figures"
 CELL_SECONDS = 600
@@ -39,7 +41,7 @@ def notebooks_in(folder: Path = NOTEBOOKS) -> list[Path]:
     found = sorted(folder.glob("[0-9]*.ipynb"))
     if not found:
         raise InputError(
-            "no notebooks beside the package; allowed: a checkout installed with pip install -e"
+            f"no notebooks in {folder}; allowed: the study as it was installed, or its repository"
         )
     return found
 

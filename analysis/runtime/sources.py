@@ -16,6 +16,9 @@ CHECKOUT = PACKAGE.parent
 COMMIT_FILE = "COMMIT"
 """In a package that was built: the commit it was built from and the year of that, in one line."""
 
+BUILT_NOTEBOOKS = "notebooks"
+"""In a package that was built: the folder of the notebooks."""
+
 MODIFIED = "-modified"
 """After a commit: files differ from it."""
 

@@ -95,7 +95,7 @@ def test_a_failed_check_stops_the_command_before_any_notebook(
 
 
 def test_a_checkout_without_notebooks_is_named(tmp_path: Path) -> None:
-    with pytest.raises(InputError, match="pip install -e"):
+    with pytest.raises(InputError, match="no notebooks in"):
         notebooks_in(tmp_path)
 
 
