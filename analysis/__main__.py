@@ -8,11 +8,13 @@ import os
 import re
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from importlib import import_module
 from importlib.metadata import PackageNotFoundError
 from typing import Any, NoReturn
 
 from analysis.errors import Failure, InputError
+from analysis.runtime.escape import terminal
 
 COMMANDS = (
     "report",
@@ -33,6 +35,8 @@ PROGRAM = "double-study"
 FAILED = 1
 BAD_INPUT = 2
 INTERRUPTED = 130
+LONGEST_LINE = 300
+"""Characters of a complaint, of which a long one loses those in the middle: what is allowed comes last."""
 
 
 class OneLineParser(argparse.ArgumentParser):
@@ -41,6 +45,11 @@ class OneLineParser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         """Raise :class:`InputError` in place of printing the usage and leaving."""
         raise InputError(f"{message}; see {self.prog} --help")
+
+
+    def print_help(self, file: Any = None) -> None:
+        """Print the help; unlike argparse's own, fail where it cannot be printed."""
+        print(self.format_help(), end="", file=file)
 
 
 class _Version(argparse.Action):
@@ -94,6 +103,10 @@ def _read(words: Sequence[str]) -> argparse.Namespace:
     """The command and its options; they may stand in any order after the command's name."""
     if words and words[0] in COMMANDS:
         # A void at the beginning of a hand, -.AJ64.K83.QT9752, is no option.
+        for word in words:
+            # argparse would take the value for the sign that no option follows.
+            if re.fullmatch("--.*=--", word, re.DOTALL):
+                raise InputError(f"{word}: no value; allowed: those that --help names")
         rest = [re.sub(r"^-(?=[^\w-])", "–", word) for word in words[1:]]
         return command_parser(words[0]).parse_intermixed_args(rest)
     return every_command().parse_args(words)
@@ -108,21 +121,43 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="backslashreplace")
     try:
-        options = _read(sys.argv[1:] if arguments is None else arguments)
-        return int(options.run(options))
+        try:
+            options = _read(sys.argv[1:] if arguments is None else arguments)
+            return int(options.run(options))
+        finally:
+            # Now, while it can still be told that nobody took what was said.
+            sys.stdout.flush()
     except InputError as error:
-        print(f"{PROGRAM}: {error}", file=sys.stderr)
-        return BAD_INPUT
+        return _complain(error, BAD_INPUT)
     except Failure as failure:
-        print(f"{PROGRAM}: {failure}", file=sys.stderr)
-        return FAILED
+        return _complain(failure, FAILED)
     except BrokenPipeError:
         # Whoever read the output has seen enough; nothing more is said to anyone.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _say_no_more()
         return FAILED
+    except OSError as error:
+        # A full disk, most likely, which every way of writing meets.
+        _say_no_more()
+        place = f"{error.filename}: " if error.filename else ""
+        return _complain(f"{place}{error.strerror or error}; the results were not written", FAILED)
     except KeyboardInterrupt as interrupt:
-        print(f"{PROGRAM}: {str(interrupt) or 'interrupted'}", file=sys.stderr)
-        return INTERRUPTED
+        return _complain(str(interrupt) or "interrupted", INTERRUPTED)
+
+
+def _complain(what: object, status: int) -> int:
+    """Say what went wrong on standard error, in one line of a length that is read; the status."""
+    line = terminal(f"{PROGRAM}: {what}")
+    if len(line) > LONGEST_LINE:
+        half = (LONGEST_LINE - 3) // 2
+        line = f"{line[:half]} … {line[-half:]}"
+    print(line, file=sys.stderr)
+    return status
+
+
+def _say_no_more() -> None:
+    """Have what standard output still holds go nowhere, in place of a second complaint at the end."""
+    with suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 if __name__ == "__main__":

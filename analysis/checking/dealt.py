@@ -6,9 +6,9 @@ from collections.abc import Iterable, Iterator
 from functools import lru_cache
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
 from scipy.special import comb
-from scipy.stats import chi2, poisson
 
 from analysis.cards.bids import MAJORS, SUIT_NAMES, SUITS
 from analysis.checking.family import Family, Grouping
@@ -65,7 +65,7 @@ def _cards(counts: Counts) -> Family:
     expected = deals / seats
     statistic = (cards - 1) / cards * float(((counts - expected) ** 2).sum()) / max(expected, 1)
     df = (cards - 1) * (seats - 1)
-    test = GoodnessOfFit(statistic, df, float(chi2.sf(statistic, df)), 0)
+    test = GoodnessOfFit(statistic, df, float(scipy.stats.chi2.sf(statistic, df)), 0)
     labels = [f"{card} in seat {seat}" for card in CARD.names for seat in EACH_SEAT.names]
     shares = np.full(counts.size, 1 / seats)
     return Family("cards by seat", labels, counts.ravel(), shares, deals, own_test=test)
@@ -179,6 +179,6 @@ def _repeats(fingerprints: Fingerprints) -> Family:
     """
     kept = len(fingerprints)
     seen, mean = kept - len(np.unique(fingerprints)), comb(kept, 2) / FINGERPRINTS
-    test = GoodnessOfFit(float(seen), 0, float(poisson.sf(seen - 1, mean)), 0)
+    test = GoodnessOfFit(float(seen), 0, float(scipy.stats.poisson.sf(seen - 1, mean)), 0)
     chance = np.array([mean / max(kept, 1)])
     return Family("deals that came twice", ["alike"], np.array([seen]), chance, kept, own_test=test)

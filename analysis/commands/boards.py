@@ -32,13 +32,6 @@ from analysis.lessons.lesson import (
     south_number,
 )
 from analysis.lessons.pbn import game, pbn
-from analysis.publishing.handout import (
-    ShownBoard,
-    answer_markdown,
-    handout_html,
-    handout_markdown,
-    question_markdown,
-)
 from analysis.runtime.staging import staged
 
 NAME = "boards"
@@ -135,11 +128,14 @@ def run(options: argparse.Namespace) -> int:
     lesson = _lesson(options)
     lesson.check()
     pbn_file, html_file, markdown_file = _files(options.out)
+    # What makes pages takes seconds to import, which a user who asks for help should not wait for.
+    from analysis.publishing import handout
+
     with staged(pbn_file.parent, swap=False) as stage:
         items = lesson.boards(progress=sys.stderr.isatty())
         (stage / pbn_file.name).write_bytes(pbn(items).encode("ascii"))
-        (stage / html_file.name).write_bytes(handout_html(lesson, items).encode())
-        (stage / markdown_file.name).write_bytes(handout_markdown(lesson, items).encode())
+        (stage / html_file.name).write_bytes(handout.handout_html(lesson, items).encode())
+        (stage / markdown_file.name).write_bytes(handout.handout_markdown(lesson, items).encode())
     print(f"{len(items)} boards in {pbn_file}; handout in {html_file} and {markdown_file}")
     return 0
 
@@ -189,6 +185,8 @@ def _print_again(options: argparse.Namespace) -> int:
             raise InputError(
                 f"--{name}: what to draw for a lesson; allowed: with --out, not --only"
             )
+    from analysis.publishing import handout
+
     origin = Origin(options.seed, *options.only)
     try:
         course = Course(origin.cards, options.agreement)
@@ -204,7 +202,8 @@ def _print_again(options: argparse.Namespace) -> int:
     board = Board(number, origin, course)
     asked = (RESPONDER, OPENER) if options.ask == BOTH else (options.ask,)
     for item in [LessonBoard(board, who) for who in asked]:
-        shown = ShownBoard(item)
-        print("\n\n".join([*question_markdown(shown), *answer_markdown(shown)]))
+        shown = handout.ShownBoard(item)
+        lines = [*handout.question_markdown(shown), *handout.answer_markdown(shown)]
+        print("\n\n".join(lines))
         print("\n" + "\n".join(game(item)))
     return 0

@@ -10,8 +10,6 @@ from analysis.commands.counting import add_count_options, count_run
 from analysis.commands.options import add_agreement_option, add_out_option
 from analysis.counting.run import Run
 from analysis.errors import Failure
-from analysis.publishing.pages import INDEX
-from analysis.publishing.publish import notebooks_in, publish
 from analysis.runtime.staging import staged
 
 NAME = "report"
@@ -28,11 +26,15 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Count, check and publish; nothing is written unless all of it went well."""
-    notebooks = notebooks_in()
+    # Notebooks take seconds to import, which a user who asks for help should not wait for.
+    from analysis.publishing import publish
+    from analysis.publishing.pages import INDEX
+
+    notebooks = publish.notebooks_in()
     with staged(options.out) as stage:
         counted = count_run(options)
         _check(counted)
-        publish(counted, notebooks, stage, options.workers)
+        publish.publish(counted, notebooks, stage, options.workers)
     print(f"{counted.tally.deals} deals reported; open {options.out / INDEX}")
     return 0
 

@@ -118,7 +118,7 @@ def execute(
             try:
                 return [
                     task.result()
-                    for task in tqdm(tasks, "notebooks", unit="", disable=not progress, leave=False)
+                    for task in tqdm(tasks, "notebooks", unit="", disable=not progress)
                 ]
             finally:
                 stop.set()

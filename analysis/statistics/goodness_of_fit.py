@@ -9,8 +9,8 @@ References
 from dataclasses import dataclass
 
 import numpy as np
+import scipy  # its parts are loaded when first used: scipy.stats takes half a second
 from numpy.typing import ArrayLike, NDArray
-from scipy.stats import binom, chi2, chi2_contingency
 
 from analysis.errors import InputError
 from analysis.statistics.intervals import Floats, checked_counts
@@ -65,7 +65,7 @@ def p_value(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> Floats:
     """
     k, n = checked_counts(successes, deals)
     p = np.asarray(exact, dtype=np.float64)
-    below, above = binom.cdf(k, n, p), binom.sf(k - 1, n, p)
+    below, above = scipy.stats.binom.cdf(k, n, p), scipy.stats.binom.sf(k - 1, n, p)
     return np.minimum(2 * np.minimum(below, above), 1.0)
 
 
@@ -131,7 +131,9 @@ def goodness_of_fit(counts: ArrayLike, probabilities: ArrayLike) -> GoodnessOfFi
     if impossible:
         return GoodnessOfFit(np.inf, df, 0.0, pooled)
     statistic = float(np.sum((seen - expected) ** 2 / expected)) if df else 0.0
-    return GoodnessOfFit(statistic, df, float(chi2.sf(statistic, df)) if df else 1.0, pooled)
+    return GoodnessOfFit(
+        statistic, df, float(scipy.stats.chi2.sf(statistic, df)) if df else 1.0, pooled
+    )
 
 
 def independence(table: ArrayLike) -> GoodnessOfFit:
@@ -172,5 +174,5 @@ def independence(table: ArrayLike) -> GoodnessOfFit:
     pooled = rows_and_columns - sum(seen.shape)
     if min(seen.shape) < 2:
         return GoodnessOfFit(0.0, 0, 1.0, pooled)
-    statistic, p_value, df, _ = chi2_contingency(seen, correction=False)
+    statistic, p_value, df, _ = scipy.stats.chi2_contingency(seen, correction=False)
     return GoodnessOfFit(float(statistic), int(df), float(p_value), pooled)

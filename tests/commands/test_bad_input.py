@@ -1,10 +1,12 @@
 """Bad input: status 2, one line that says what is wrong and what is allowed, nothing written."""
 
+import os
 from pathlib import Path
 
 import pytest
+from shared.bad_places import BAD_ADDRESSES, BAD_FILES, BAD_FOLDERS
 
-from analysis.__main__ import BAD_INPUT, main
+from analysis.__main__ import BAD_INPUT, LONGEST_LINE, main
 
 BAD_OPTIONS = [
     ("", "required: COMMAND"),
@@ -57,6 +59,11 @@ BAD_OPTIONS = [
     ("exact --deals 100", "unrecognized arguments: --deals"),
     ("exact --agreement nowhere.toml", "agreement nowhere.toml"),
     ("exact --out taken", "--out taken"),
+    ("count --seed=--", "--seed=--: no value"),
+    ("count --deals 1_0_", "--deals 1_0_: allowed: a whole number from 1"),
+    ("count --deals _1", "--deals _1: allowed: a whole number from 1"),
+    ("count --deals ٣", "--deals ٣: allowed: a whole number from 1"),
+    ("count --deals 1e999999999", "allowed: a whole number from 1"),
     ("check --seed x", "--seed x: allowed: a whole number from 0"),
     ("check --deals 0", "--deals 0: allowed: a whole number from 1"),
 ]
@@ -84,3 +91,36 @@ def test_bad_options(
     (tmp_path / "taken").write_text("a file where a folder is asked for")
     assert expected in complaint(command.split(), capsys)
     assert [path.name for path in tmp_path.rglob("*")] == ["taken"]
+
+
+@pytest.fixture
+def places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> set[Path]:
+    """The folder that :mod:`shared.bad_places` speaks of, the current one, and what is in it."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "taken").write_text("a file")
+    (tmp_path / "folder").mkdir()
+    os.mkfifo(tmp_path / "pipe")
+    (tmp_path / "loop").symlink_to("loop")
+    (tmp_path / "nowhere").symlink_to("missing")
+    return set(tmp_path.rglob("*"))
+
+
+@pytest.mark.parametrize(
+    ("option", "place"),
+    [("--out", place) for place in BAD_FOLDERS]
+    + [("--store", place) for place in BAD_FILES]
+    + [("--cluster", place) for place in BAD_ADDRESSES],
+)
+def test_places_that_cannot_be_used(
+    option: str,
+    place: str,
+    places: set[Path],
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    line = complaint(["count", "--deals", "100", "--out", "out", f"{option}={place}"], capsys)
+    assert option.lstrip("-") in line
+    assert "; allowed: " in line
+    assert len(line) <= LONGEST_LINE + 1
+    assert line.rstrip("\n").isprintable()
+    assert set(tmp_path.rglob("*")) == places

@@ -8,10 +8,10 @@ from readers.pages import read_page
 
 from analysis.__main__ import main
 from analysis.agreements.agreement import REFERENCE, Agreement
-from analysis.commands import report as report_command
 from analysis.counting import sampling as study
 from analysis.counting.run import Run
 from analysis.errors import InputError
+from analysis.publishing import publish as publishing
 from analysis.publishing.pages import INDEX
 from analysis.publishing.publish import notebooks_in, publish
 
@@ -63,7 +63,7 @@ def test_a_notebook_that_fails_stops_the_command_and_leaves_reports_as_they_were
 ) -> None:
     fine = notebook_file(tmp_path, "1_fine", "1")
     fails = notebook_file(tmp_path, "2_fails", *code)
-    monkeypatch.setattr(report_command, "notebooks_in", lambda: [fine, fails])
+    monkeypatch.setattr(publishing, "notebooks_in", lambda: [fine, fails])
     out = tmp_path / "out"
     out.mkdir()
     (out / INDEX).write_text("as it was")
@@ -88,7 +88,7 @@ def test_a_failed_check_stops_the_command_before_any_notebook(
         return type(tally)(tally.deals, {**tally.tables, "openings": openings})
 
     monkeypatch.setattr(study, "count", loaded)
-    monkeypatch.setattr(report_command, "publish", lambda *_: pytest.fail("notebooks were run"))
+    monkeypatch.setattr(publishing, "publish", lambda *_: pytest.fail("notebooks were run"))
     assert main(["report", "--deals", "1e5", "--out", str(tmp_path / "out")]) == 1
     assert "the check failed, nothing was written: openings" in capsys.readouterr().err
     assert not (tmp_path / "out").exists()
