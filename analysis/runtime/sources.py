@@ -61,7 +61,7 @@ def commit() -> tuple[str, str] | None:
 def _git(*arguments: str) -> str:
     # The study's own folder, and git by its name: nothing of the user's reaches the command.
     done = subprocess.run(  # noqa: S603
-        ["git", "-C", str(CHECKOUT), *arguments],  # noqa: S607
+        ["git", "--no-optional-locks", "-C", str(CHECKOUT), *arguments],  # noqa: S607
         capture_output=True,
         text=True,
         check=True,
