@@ -46,7 +46,6 @@ class OneLineParser(argparse.ArgumentParser):
         """Raise :class:`InputError` in place of printing the usage and leaving."""
         raise InputError(f"{message}; see {self.prog} --help")
 
-
     def print_help(self, file: Any = None) -> None:
         """Print the help; unlike argparse's own, fail where it cannot be printed."""
         print(self.format_help(), end="", file=file)

@@ -8,7 +8,6 @@ import webbrowser
 
 from analysis.commands.options import add_agreement_option, whole_number
 from analysis.errors import Failure
-from analysis.interactive.server import served
 
 NAME = "explore"
 HELP = "explorer, questions and quiz as one page in the browser, on this machine only"
@@ -32,6 +31,9 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Serve the page until Ctrl-C; nothing is left on disk."""
+    # Notebooks take seconds to import, which a user who asks for help should not wait for.
+    from analysis.interactive.server import served
+
     try:
         with served(options.agreement, options.port) as (address, process):
             print(f"The page is at {address}\nCtrl-C ends it.")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import atexit
 import os
 import shutil
 import sys
@@ -10,14 +11,18 @@ import tempfile
 from collections.abc import Sequence
 from concurrent.futures import CancelledError, ThreadPoolExecutor
 from pathlib import Path
+from subprocess import DEVNULL
 from threading import Event
 from typing import Any
 
 import nbformat
+from jupyter_client.kernelspec import KernelSpec
+from jupyter_client.manager import AsyncKernelManager
 from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError, CellTimeoutError, DeadKernelError
 from nbformat import NotebookNode
 from tqdm import tqdm
+from traitlets.config import Config
 
 from analysis.counting.run import HANDED_OVER, Run
 from analysis.errors import Failure, InputError
@@ -73,7 +78,7 @@ def publish(
     pages = [
         Page(path.stem, executed)
         for path, executed in zip(
-            notebooks, execute(run, notebooks, workers, progress), strict=True
+            notebooks, execute(run, notebooks, folder, workers, progress), strict=True
         )
     ]
     for page in pages:
@@ -92,19 +97,25 @@ def publish(
 
 
 def execute(
-    run: Run, notebooks: Sequence[Path], workers: int | None = None, progress: bool = True
+    run: Run,
+    notebooks: Sequence[Path],
+    folder: Path,
+    workers: int | None = None,
+    progress: bool = True,
 ) -> list[NotebookNode]:
     """Run copies of notebooks, each in a kernel of its own; returns them with their outputs.
 
-    Parameters and errors are those of :func:`publish`.
+    Parameters and errors are those of :func:`publish`. What the kernels need is in ``folder`` while
+    they run, so that it goes with the unfinished report where the command is killed.
     """
-    with tempfile.TemporaryDirectory(prefix="double-study-") as name:
+    with tempfile.TemporaryDirectory(prefix="kernels-", dir=folder) as name:
         stage = Path(name)
         run.hand_over(stage / "run.store")
         # Neither the user's own start-up files nor a debugger's warnings have a part in a report.
         environment = os.environ | {
             HANDED_OVER: str(stage / "run.store"),
             "IPYTHONDIR": str(stage / "ipython"),
+            "PYTHONSTARTUP": "",
             "PYDEVD_DISABLE_FILE_VALIDATION": "1",
         }
 
@@ -116,10 +127,8 @@ def execute(
         with ThreadPoolExecutor(workers or os.cpu_count()) as pool:
             tasks = [pool.submit(executed, path) for path in notebooks]
             try:
-                return [
-                    task.result()
-                    for task in tqdm(tasks, "notebooks", unit="", disable=not progress)
-                ]
+                with tqdm(tasks, "notebooks", unit="", disable=not progress) as bar:
+                    return [task.result() for task in bar]
             finally:
                 stop.set()
                 for task in tasks:
@@ -139,18 +148,33 @@ def _executed(path: Path, environment: dict[str, str], stop: Event) -> NotebookN
     notebook = nbformat.read(path, as_version=4)  # type: ignore[no-untyped-call]
     client = NotebookClient(
         notebook,
+        kernel_manager_class=_OwnKernel,
+        config=Config({"_OwnKernel": {"connection_file": str(path.with_suffix(".json"))}}),
         timeout=CELL_SECONDS,
-        kernel_name="python3",
         extra_arguments=["--log-level=ERROR"],
         resources={"metadata": {"path": str(path.parent)}},
         on_cell_start=begin,
     )
     try:
         # An event loop of its own, closed at the end.
-        asyncio.run(client.async_execute(env=environment))
+        asyncio.run(client.async_execute(env=environment, stderr=DEVNULL))
     except (CellExecutionError, CellTimeoutError, DeadKernelError) as error:
         raise Failure(f"notebook {path.stem}, cell {cell}: {_what(error)}") from None
+    except (RuntimeError, TimeoutError, OSError) as error:
+        # It is gone already, which the client's own cleaning up at the end does not expect.
+        atexit.unregister(client._cleanup_kernel)
+        raise Failure(f"notebook {path.stem}: its kernel could not start ({error})") from None
     return notebook
+
+
+class _OwnKernel(AsyncKernelManager):
+    """A kernel of the interpreter that runs the command, whatever kernels a user has installed."""
+
+    @property
+    def kernel_spec(self) -> KernelSpec:
+        """How such a kernel is started."""
+        launch = [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"]
+        return KernelSpec(argv=launch, display_name="Python", language="python")
 
 
 def _what(error: Exception) -> str:

@@ -1,5 +1,7 @@
 """The main command runs every notebook on the run it counted, all or nothing."""
 
+import json
+import sys
 from pathlib import Path
 
 import nbformat
@@ -10,10 +12,10 @@ from analysis.__main__ import main
 from analysis.agreements.agreement import REFERENCE, Agreement
 from analysis.counting import sampling as study
 from analysis.counting.run import Run
-from analysis.errors import InputError
+from analysis.errors import Failure, InputError
 from analysis.publishing import publish as publishing
 from analysis.publishing.pages import INDEX
-from analysis.publishing.publish import notebooks_in, publish
+from analysis.publishing.publish import execute, notebooks_in, publish
 
 SHOWS_RUN = """from IPython.display import Markdown, display
 from analysis.telling.figures import style
@@ -72,6 +74,33 @@ def test_a_notebook_that_fails_stops_the_command_and_leaves_reports_as_they_were
     assert last_line.endswith(f"double-study: notebook 2_fails, {said}")
     assert [path.name for path in out.iterdir()] == [INDEX]
     assert (out / INDEX).read_text() == "as it was"
+
+
+def test_notebooks_run_in_the_interpreter_of_the_command(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    spec = {"argv": ["false"], "display_name": "Another", "language": "python"}
+    foreign = tmp_path / "jupyter" / "kernels" / "python3"
+    foreign.mkdir(parents=True)
+    (foreign / "kernel.json").write_text(json.dumps(spec))
+    (tmp_path / "startup.py").write_text("print('the user was here')")
+    monkeypatch.setenv("JUPYTER_PATH", str(tmp_path / "jupyter"))
+    monkeypatch.setenv("PYTHONSTARTUP", str(tmp_path / "startup.py"))
+    path = notebook_file(tmp_path, "1_where", "import sys; print(sys.executable)")
+    (executed,) = execute(small_run(), [path], tmp_path, progress=False)
+    (output,) = executed.cells[-1].outputs
+    assert output.text.strip() == sys.executable
+    assert not [found for found in tmp_path.iterdir() if found.name.startswith("kernels-")]
+
+
+@pytest.mark.parametrize("executable", ["/nowhere/python", "false"])
+def test_a_kernel_that_cannot_start_is_one_line(
+    executable: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sys, "executable", executable)
+    path = notebook_file(tmp_path, "1_fails", "1")
+    with pytest.raises(Failure, match="^notebook 1_fails: its kernel could not start"):
+        execute(small_run(), [path], tmp_path, progress=False)
 
 
 def test_a_failed_check_stops_the_command_before_any_notebook(
