@@ -30,6 +30,7 @@ from analysis.agreements.settings import (
     RestSettings,
 )
 from analysis.errors import InputError
+from analysis.runtime.escape import terminal
 
 __all__ = ["REFERENCE", "SHIPPED", "Agreement", "Range", "load", "of_document", "shipped"]
 
@@ -84,6 +85,9 @@ class Agreement:
 
 REFERENCE = Agreement()
 
+_LONGEST_FILE = 1_000_000
+"""Bytes: a hundred times every setting there is."""
+
 
 def shipped() -> tuple[str, ...]:
     """The names of the agreements that come with the study, the reference first."""
@@ -93,17 +97,22 @@ def shipped() -> tuple[str, ...]:
 def load(name: str) -> Agreement:
     """The agreement in the TOML file ``name``, a path or the name of a shipped one.
 
-    Raises :class:`InputError` for a file that cannot be read and for any key, type or value that
+    One from a file is called by the file's name, with its ending, so that it is never taken for a
+    shipped one. Raises :class:`InputError` for a file that cannot be read and for any key, type or value that
     cannot be used.
     """
     if name == REFERENCE.name:
         return REFERENCE
-    path = SHIPPED / f"{name}.toml" if name in shipped() else Path(name)
-    # One line, whatever a file is called.
-    source = " ".join(str(path).split()) or '""'
+    own = name not in shipped()
+    path = Path(name) if own else SHIPPED / f"{name}.toml"
+    source = terminal(str(path)) or '""'
     try:
+        with path.open("rb") as file:
+            content = file.read(_LONGEST_FILE + 1)
+        if len(content) > _LONGEST_FILE:
+            raise ValueError(f"more than {_LONGEST_FILE} bytes")
         # A mark at the beginning, as some editors write it, is no part of the text.
-        text = path.read_text(encoding="utf-8-sig")
+        text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise InputError(
             f"agreement {source}: not text in UTF-8 ({error.reason} at byte {error.start}); "
@@ -124,7 +133,8 @@ def load(name: str) -> Agreement:
             f"agreement {source}: not TOML ({reason}); allowed: lines such as double_one = 7 under "
             "a section such as [response]"
         ) from None
-    return of_document(document, name=" ".join(path.stem.split()), source=source)
+    called = terminal(path.name) if own else name
+    return of_document(document, f"./{called}" if own and called in shipped() else called, source)
 
 
 def of_document(document: dict[str, Any], name: str, source: str) -> Agreement:

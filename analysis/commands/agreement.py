@@ -65,7 +65,7 @@ def _write_new(file: Path, force: bool) -> None:
             )
         if file.exists() and not force:
             raise InputError(f"--new {file}: is there already; allowed: another name, or --force")
-        lines = short_file(_asked(file.stem))
+        lines = short_file(_asked(file.name))
         write_file(file, ("\n".join(lines) + "\n").encode())
     except OSError as error:
         raise InputError(

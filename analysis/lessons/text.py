@@ -8,7 +8,7 @@ from __future__ import annotations
 import shlex
 from collections.abc import Iterator
 
-from analysis.agreements.agreement import REFERENCE, SHIPPED
+from analysis.agreements.agreement import REFERENCE
 from analysis.bidding.after_overcall import MESSAGE
 from analysis.bidding.double import DOUBLE, REASON, double_needs
 from analysis.cards.bids import DOUBLE as DOUBLED
@@ -117,9 +117,8 @@ def only_command(item: LessonBoard) -> str:
     origin, agreement = item.board.origin, item.board.course.agreement
     words = ["double-study", "boards", "--only", origin.place, "--board", str(item.board.number)]
     words += ["--ask", item.asked, "--seed", str(origin.seed)]
-    if agreement != REFERENCE:
-        file = f"{agreement.name}.toml"
-        words += ["--agreement", agreement.name if (SHIPPED / file).is_file() else file]
+    if agreement.digest != REFERENCE.digest:
+        words += ["--agreement", agreement.name]
     return shlex.join(words)
 
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from analysis.counting.provenance import RunRecord, commit_year, versions
+from analysis.runtime import escape
 
 TITLE = "The responder's double: how often it arises, counted and checked exactly"
 AUTHOR = "The contributors to the responder's double study"
@@ -13,7 +16,7 @@ def citation(record: RunRecord) -> str:
     year = commit_year(record.commit)
     return (
         f"{AUTHOR}{f' ({year})' if year else ''}. *{TITLE}.* Version {versions()['study']}, "
-        f"commit {record.commit}. {_run(record)}."
+        f"commit {record.commit}. {_run(record, escape.markdown)}."
     )
 
 
@@ -25,16 +28,16 @@ def bibtex(record: RunRecord) -> str:
         "author": f"{{{AUTHOR}}}",
         "year": year,
         "version": versions()["study"],
-        "note": f"Commit {record.commit}. {_run(record)}",
+        "note": f"Commit {record.commit}. {_run(record, escape.bibtex)}",
     }
     lines = [f"  {name} = {{{value}}}," for name, value in fields.items() if value]
     key = f"respondersdouble{year or ''}"
     return "\n".join([f"@misc{{{key},", *lines, "}"])
 
 
-def _run(record: RunRecord) -> str:
+def _run(record: RunRecord, shown: Callable[[str], str]) -> str:
     return (
         f"Run of {record.deals:,} deals, seed {record.seed}, agreement "
-        f"{record.agreement.name} ({record.agreement.digest[:12]}), "
+        f"{shown(record.agreement.name)} ({record.agreement.digest[:12]}), "
         f"digest of the counts {record.digest[:12]}"
     )

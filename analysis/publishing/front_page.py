@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from analysis.counting.provenance import RunRecord, versions
 from analysis.counting.run import Run
 from analysis.publishing import cite
 from analysis.publishing.pages import INDEX, Page
 from analysis.publishing.typeset import table_link
+from analysis.runtime.escape import markdown
 from analysis.telling.tables.datapackage import PACKAGE_FILE
 from analysis.telling.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER, TableFile
 
@@ -20,11 +21,11 @@ _LIMITS = (
 )
 
 
-def run_line(record: RunRecord) -> str:
-    """Which run a page reports, in one line."""
+def run_line(record: RunRecord, shown: Callable[[str], str] = str) -> str:
+    """Which run a page reports, in one line; ``shown`` escapes what is not the study's own."""
     return (
         f"Run of {record.deals:,} deals, seed {record.seed}, agreement "
-        f"“{record.agreement.name}”, commit {record.commit}."
+        f"“{shown(record.agreement.name)}”, commit {record.commit}."
     )
 
 
@@ -52,7 +53,7 @@ def front_page(run: Run, pages: Sequence[Page]) -> str:
         cite.citation(record),
         f"```bibtex\n{cite.bibtex(record)}\n```",
         "## The run",
-        f"{run_line(record)} The same seed gives the same counts to the last deal: "
+        f"{run_line(record, markdown)} The same seed gives the same counts to the last deal: "
         f"`double-study report --deals {record.deals} --seed {record.seed}` with the settings in "
         f"{settings}. Made with {', '.join(f'{n} {v}' for n, v in versions().items())}.",
         "## What the numbers do not say",

@@ -29,6 +29,7 @@ from analysis.lessons.text import (
     source,
 )
 from analysis.publishing.typeset import with_suits
+from analysis.runtime.escape import markdown
 from analysis.telling.figures.style import CARD_BLACK, CARD_RED
 
 _TEMPLATES = Path(__file__).parent / "templates"
@@ -142,7 +143,7 @@ def handout_html(lesson: Lesson, items: list[LessonBoard]) -> str:
 def handout_markdown(lesson: Lesson, items: list[LessonBoard]) -> str:
     """The handout in Markdown."""
     boards = [ShownBoard(item) for item in items]
-    parts = [f"# {TITLE}", *introduction(lesson), "## The hands"]
+    parts = [f"# {TITLE}", *map(markdown, introduction(lesson)), "## The hands"]
     parts += [part for board in boards for part in question_markdown(board)]
     parts.append("## The answers")
     parts += [part for board in boards for part in answer_markdown(board)]
@@ -169,7 +170,7 @@ def answer_markdown(board: ShownBoard) -> list[str]:
         _block(compass_text(board.hands)),
         _table(board.auction),
         "\n".join(f"- **{about}**: {words}" for about, words in board.answer),
-        f"*{board.source}*",
+        f"*{markdown(board.source)}*",
     ]
 
 

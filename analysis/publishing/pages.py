@@ -181,7 +181,7 @@ def _render(**values: Any) -> str:
 def page_html(page: Page, pages: Sequence[Page], run: str) -> str:
     """The whole page of a notebook, with ways to the pages before and after it.
 
-    ``run`` is the line, in Markdown, that says which run the page reports.
+    ``run`` is the line, plain text, that says which run the page reports.
     """
     at = pages.index(page)
     return _render(

@@ -18,8 +18,8 @@ _TEX = {
     "^": r"\textasciicircum{}",
     **{mark: f"\\{mark}" for mark in "#$%&_"},
 }
-_MARKDOWN = re.compile(r"[\\`*_{}\[\]<>()#|~$!&]|(?<=\d)\.|^[-+]")
-"""What begins or ends markup anywhere; a number's point and a dash do so at the start of a line."""
+_MARKDOWN = re.compile(r"[\\`*_{}\[\]<>()#|~$!&@]|:(?=//)|(?<=www)\.", re.IGNORECASE)
+"""What begins or ends markup within a line, or makes a link."""
 
 
 def terminal(text: str) -> str:

@@ -79,7 +79,7 @@ def test_the_list_of_settings_is_a_file_that_reads_back(name: str, tmp_path: Pat
     file.write_text(listed, encoding="utf-8")
     again = load(str(file))
     assert again.digest == load(name).digest
-    assert again.name == "ours"
+    assert again.name == "ours.toml"
     stated = tomllib.loads(listed)
     assert {f"{s}.{n}" for s, part in stated.items() for n in part} == set(settings_of(again))
 
@@ -207,7 +207,7 @@ def test_no_file_raises_anything_but_a_complaint(
     file = tmp_path_factory.getbasetemp() / "any.toml"
     file.write_bytes(content)
     agreement = taken_or_refused(lambda: load(str(file)))
-    assert agreement is None or agreement.name == "any"
+    assert agreement is None or agreement.name == "any.toml"
 
 
 def test_a_changed_setting_is_checked_as_a_file_is() -> None:

@@ -121,7 +121,7 @@ def test_the_short_file_states_what_differs_and_reads_back(tmp_path: Path) -> No
     answers = {name: answer for name, answer, expected in ANSWERS if expected}
     agreement = agreement_of(answers, "ours")
     text = "\n".join(short_file(agreement))
-    file = tmp_path / "ours.toml"
+    file = tmp_path / "ours"
     file.write_text(text, encoding="utf-8")
     assert load(str(file)) == agreement
     stated = {f"{s}.{name}" for s, part in tomllib.loads(text).items() for name in part}

@@ -86,7 +86,7 @@ def test_the_agreement_chosen_is_the_one_that_answers(tmp_path, capsys):
     strict.write_text("[response]\ndouble_one = 9\n", encoding="utf-8")
     assert main(["ask", HAND, "1D 1S", "--json", "--agreement", str(strict)]) == 0
     answer = json.loads(capsys.readouterr().out)
-    assert answer["agreement"] == "strict"
+    assert answer["agreement"] == "strict.toml"
     assert answer["call"] != "double"
     lacking = {above["rule"]: above["lacking"] for above in answer["rules_above"]}
     assert lacking["double"] == "8 total points, 9 needed"

@@ -99,7 +99,7 @@ def test_a_kernel_that_cannot_start_is_one_line(
 ) -> None:
     monkeypatch.setattr(sys, "executable", executable)
     path = notebook_file(tmp_path, "1_fails", "1")
-    with pytest.raises(Failure, match="^notebook 1_fails: its kernel could not start"):
+    with pytest.raises(Failure, match=r"^notebook 1_fails: its kernel could not start"):
         execute(small_run(), [path], tmp_path, progress=False)
 
 

@@ -1,0 +1,78 @@
+"""Text from outside stays text in every language it is put into, read back by readers of these."""
+
+from html.parser import HTMLParser
+
+import pytest
+from nbconvert.filters import markdown2html
+from shared.hostile_names import hostile_names
+
+from analysis.runtime import escape
+
+NAMES = hostile_names()
+
+
+class Reader(HTMLParser):
+    """The text and the tags of a piece of HTML."""
+
+    def __init__(self, html: str) -> None:
+        super().__init__(convert_charrefs=True)
+        self.text, self.tags = "", list[str]()
+        self.attributes = list[str | None]()
+        self.feed(html)
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        self.attributes += [value for _, value in attrs]
+
+    def handle_data(self, data: str) -> None:
+        self.text += data
+
+
+def test_a_terminal_shows_one_line_and_does_nothing_else() -> None:
+    for name in NAMES:
+        assert escape.terminal(name).isprintable()
+    assert escape.terminal("a\x1b[31m\n\t\u202e\udcff") == r"a\x1b[31m\n\t\u202e\udcff"
+    assert escape.terminal("1♥ é 漢 \\") == "1♥ é 漢 \\"
+
+
+def test_html_shows_the_text() -> None:
+    for name in NAMES:
+        escaped = escape.html(name)
+        read = Reader(f'<p title="{escaped}">{escaped}</p>')
+        assert read.tags == ["p"]
+        assert (read.text, read.attributes) == (escape.terminal(name), [read.text])
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "tags"),
+    [
+        ("The agreement “", "”, as it stands.", ["p"]),
+        ("*This does not apply: by “", "” it is not played.*", ["p", "em"]),
+        ("| a | b |\n| --- | --- |\n| x", " | y |", None),
+        ("By ", "", ["p"]),
+    ],
+    ids=["sentence", "emphasis", "table", "last"],
+)
+def test_markdown_shows_the_text(before: str, after: str, tags: list[str] | None) -> None:
+    expected = Reader(markdown2html(f"{before}name{after}"))
+    assert tags is None or expected.tags == tags
+    for name in NAMES:
+        shown = escape.terminal(name)
+        read = Reader(markdown2html(before + escape.markdown(name) + after))
+        assert read.tags == expected.tags, name
+        # Spaces at the ends of a line or a cell are not shown.
+        assert read.text.split() == expected.text.replace("name", shown).split(), name
+
+
+def test_bibtex_keeps_its_braces() -> None:
+    for name in NAMES:
+        depth, escaped = 0, iter(escape.bibtex(name))
+        for each in escaped:
+            assert each not in "#$%&_~^"
+            if each == "\\":
+                next(escaped)
+            depth += (each == "{") - (each == "}")
+            assert depth >= 0
+        assert depth == 0
+    assert escape.bibtex("a_b}{%") == r"a\_b\}\{\%"
