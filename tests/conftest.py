@@ -1,18 +1,38 @@
-"""What several tests share: one whole report, made once by the main command."""
+"""What all tests share, and the workers that run them side by side: exact tables and one report."""
 
+import os
+from collections.abc import Iterator
 from contextlib import redirect_stderr
 from pathlib import Path
 
 import pytest
 
 from analysis.__main__ import main
+from analysis.runtime.locks import locked
 
 
 @pytest.fixture(scope="session")
-def report(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def shared(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder of this run of the tests that every worker has."""
+    folder = tmp_path_factory.getbasetemp()
+    return folder.parent if "PYTEST_XDIST_WORKER" in os.environ else folder
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _exact_tables(shared: Path) -> Iterator[None]:
+    """Exact tables are worked out once for all tests, and the user's own are left alone."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CACHE_HOME", str(shared / "cache"))
+        yield
+
+
+@pytest.fixture(scope="session")
+def report(shared: Path) -> Path:
     """The folder of a small report from the real notebooks; beside it what the command said."""
-    folder = tmp_path_factory.mktemp("report") / "out"
+    folder = shared / "report"
     command = ["report", "--deals", "120_000", "--seed", "31", "--out", str(folder)]
-    with (folder.parent / "stderr").open("w") as said, redirect_stderr(said):
-        assert main(command) == 0
+    with locked(shared / "report-of-the-tests", "the report of the tests", wait=True):
+        if not folder.exists():
+            with (shared / "stderr").open("w") as said, redirect_stderr(said):
+                assert main(command) == 0
     return folder

@@ -13,7 +13,7 @@ import hashlib
 import json
 import os
 from collections.abc import Callable
-from contextlib import suppress
+from contextlib import ExitStack, suppress
 from functools import lru_cache
 from pathlib import Path
 
@@ -21,6 +21,8 @@ import pandas as pd
 from platformdirs import user_cache_path
 
 from analysis.agreements.agreement import Agreement
+from analysis.errors import InputError
+from analysis.runtime.locks import locked
 from analysis.runtime.staging import write_file
 
 _PACKAGE = Path(__file__).parent.parent
@@ -42,12 +44,20 @@ _SOURCES = (
 def kept(name: str, agreement: Agreement, compute: Callable[[], pd.DataFrame]) -> pd.DataFrame:
     """The table ``name`` of an agreement: from disk, or from ``compute`` and then kept on disk.
 
-    Columns of text, int64 and float64 come back as they were, to the last bit.
+    Columns of text, int64 and float64 come back as they were, to the last bit. Of several processes
+    that want a table one works it out, and the others wait for it.
     """
-    table = if_kept(name, agreement)
-    if table is None:
-        table = compute()
-        _write(_path(name, agreement), table)
+    table, path = if_kept(name, agreement), _path(name, agreement)
+    if table is not None:
+        return table
+    with ExitStack() as stack:
+        with suppress(OSError, InputError):  # where nothing can be kept, each works it out
+            path.parent.mkdir(parents=True, exist_ok=True)
+            stack.enter_context(locked(path, str(path), wait=True))
+        table = if_kept(name, agreement)
+        if table is None:
+            table = compute()
+            _write(path, table)
     return table
 
 
@@ -111,7 +121,6 @@ def _read(path: Path) -> pd.DataFrame | None:
 def _write(path: Path, table: pd.DataFrame) -> None:
     text = json.dumps(table.to_dict("list"))
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
         write_file(path, f"{_checksum(path, text)}\n{text}".encode())
     except OSError:
         _unwritten[path] = table

@@ -22,18 +22,22 @@ _held: set[Path] = set()
 
 
 @contextmanager
-def locked(path: Path, what: str, beside: Path | None = None) -> Iterator[None]:
-    """Hold ``path`` for this run; raises :class:`InputError` if another run holds it.
+def locked(
+    path: Path, what: str, beside: Path | None = None, wait: bool = False
+) -> Iterator[None]:
+    """Hold ``path`` for this run; if another run holds it, ``wait`` or raise :class:`InputError`.
 
     The lock is on a file, ``.NAME.lock``, in the folder ``beside`` or else beside ``path``; it says
     who holds it, and is gone when the run ends. The operating system lets go of it when the process
     ends in whatever way, so a lock file that was left behind is no hindrance. Worker processes do
     not inherit the lock. ``what`` names the path in a complaint.
     """
+    if not LOCKS:
+        raise InputError(f"{what}: this system has no file locks; allowed: runs without a store")
     lock = (beside or path.parent) / f".{path.name}.lock"
     if lock in _held:
         raise _in_use(what, f"process {os.getpid()}")
-    file = _lock_file(lock, what)
+    file = _lock_file(lock, what, fcntl.LOCK_EX if wait else fcntl.LOCK_EX | fcntl.LOCK_NB)
     _held.add(lock)
     try:
         yield
@@ -43,10 +47,8 @@ def locked(path: Path, what: str, beside: Path | None = None) -> Iterator[None]:
         os.close(file)
 
 
-def _lock_file(lock: Path, what: str) -> int:
+def _lock_file(lock: Path, what: str, how: int) -> int:
     """A descriptor of the locked file."""
-    if not LOCKS:
-        raise InputError(f"{what}: this system has no file locks; allowed: runs without a store")
     while True:
         try:
             file = os.open(lock, os.O_RDWR | os.O_CREAT | os.O_NOFOLLOW, 0o644)
@@ -55,7 +57,7 @@ def _lock_file(lock: Path, what: str) -> int:
                 f"{what}: {error.strerror}; allowed: one in a folder you may write to"
             ) from None
         try:
-            fcntl.lockf(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            fcntl.lockf(file, how)
         except OSError:
             holder = os.read(file, 100).decode(errors="replace") or "another run"
             os.close(file)

@@ -138,7 +138,7 @@ def test_files_that_cannot_be_read(tmp_path: Path) -> None:
     assert "allowed" in complaint("")
     odd = tmp_path / "two\nlines.toml"
     odd.write_text("a = 1")
-    assert "two lines.toml" in complaint(str(odd))
+    assert r"two\nlines.toml" in complaint(str(odd))
 
 
 def test_a_bad_file_at_the_command_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -218,6 +218,25 @@ def test_a_changed_setting_is_checked_as_a_file_is() -> None:
         REFERENCE.changed("opening.weak", Range(10, 5))
     with pytest.raises(InputError, match="unknown key"):
         REFERENCE.changed("response.nothing", 1)
+
+
+def test_an_own_file_is_never_taken_for_a_shipped_agreement(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    for name in shipped():
+        for file in (name, f"{name}.toml"):
+            Path(file).write_text("[response]\ndouble_one = 9\n")
+            own = load(f"./{file}")
+            assert own.name not in shipped()
+            # The name is what loads the file again from where it is, and nothing else.
+            assert load(own.name) == own
+            assert load(name).digest != own.digest
+
+
+def test_a_file_without_end_is_refused() -> None:
+    with pytest.raises(InputError, match="more than 1000000 bytes"):
+        load("/dev/zero")
 
 
 @pytest.mark.parametrize("step", steps(REFERENCE), ids=lambda step: f"{step.setting} {step.after}")

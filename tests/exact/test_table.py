@@ -1,6 +1,7 @@
 """The exact table on disk: kept, checked, and written by the command."""
 
 import os
+from multiprocessing import Process
 from pathlib import Path
 
 import numpy as np
@@ -38,6 +39,24 @@ def test_a_table_is_worked_out_once_and_comes_back_to_the_last_bit(kept_in):
     again = cache.kept("t", REFERENCE, fail)
     pd.testing.assert_frame_equal(first, TABLE, check_exact=True)
     pd.testing.assert_frame_equal(again, TABLE, check_exact=True)
+    assert len(list(kept_in.iterdir())) == 1
+
+
+def work_out(begun: Path) -> None:
+    def compute() -> pd.DataFrame:
+        os.close(os.open(begun, os.O_CREAT | os.O_EXCL))  # fails where another did so
+        return TABLE
+
+    pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, compute), TABLE)
+
+
+def test_of_several_processes_one_works_a_table_out(kept_in, tmp_path):
+    processes = [Process(target=work_out, args=(tmp_path / "begun",)) for _ in range(8)]
+    for process in processes:
+        process.start()
+    for process in processes:
+        process.join()
+        assert process.exitcode == 0
     assert len(list(kept_in.iterdir())) == 1
 
 
