@@ -9,7 +9,7 @@ from setuptools.command.build_py import build_py
 from setuptools.command.sdist import sdist
 
 sys.path.insert(0, str(Path(__file__).parent))
-from analysis.runtime.sources import BUILT_NOTEBOOKS, CHECKOUT, COMMIT_FILE, commit  # noqa: E402
+from analysis.runtime.sources import BUILT_NOTEBOOKS, CHECKOUT, COMMIT_FILE, commit
 
 
 def write_commit(package: Path) -> None:

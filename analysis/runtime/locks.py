@@ -22,9 +22,7 @@ _held: set[Path] = set()
 
 
 @contextmanager
-def locked(
-    path: Path, what: str, beside: Path | None = None, wait: bool = False
-) -> Iterator[None]:
+def locked(path: Path, what: str, beside: Path | None = None, wait: bool = False) -> Iterator[None]:
     """Hold ``path`` for this run; if another run holds it, ``wait`` or raise :class:`InputError`.
 
     The lock is on a file, ``.NAME.lock``, in the folder ``beside`` or else beside ``path``; it says
