@@ -47,13 +47,15 @@ Shapes = NDArray[np.integer]
 
 @dataclass(frozen=True, eq=False)
 class FittingDeals:
-    """Partner's hands in deals that fit, uint64 of 52 bits, (kept,), at most :func:`enough`.
+    """The other hands in deals that fit, uint64 of 52 bits, each (kept,), at most :func:`enough`.
 
     ``fitted`` of the ``dealt`` deals fitted; those were dealt from the ``share`` of all deals around
     the hand that the shapes leave.
     """
 
     partner: Cards
+    opponent: Cards
+    fourth: Cards
     fitted: int
     dealt: int
     share: float
@@ -103,11 +105,12 @@ def deals_that_fit(
     rest = _Rest(cards, *shapes)
     wanted, kept, dealt, found = enough(), [], 0, 0
     while found < wanted and dealt < max_deals:
-        partner, opponent, fourth = rest.deal(stream)
-        kept.append(partner[fits(partner, opponent, fourth)])
-        found += len(kept[-1])
+        others = rest.deal(stream)
+        kept.append(np.stack(others)[:, fits(*others)])
+        found += kept[-1].shape[1]
         dealt += _CHUNK
-    return FittingDeals(np.concatenate(kept)[:wanted], found, dealt, rest.share)
+    partner, opponent, fourth = np.concatenate(kept, axis=1)[:, :wanted]
+    return FittingDeals(partner, opponent, fourth, found, dealt, rest.share)
 
 
 def every_deal() -> int:

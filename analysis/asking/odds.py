@@ -12,33 +12,26 @@ ones of each pair in The Foundation System, https://docslib.org/doc/10546224/ (H
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from analysis.asking.conditional_deals import Cards, FittingDeals, deals_that_fit, every_deal
+from analysis.asking.around_the_hand import both_bid, impossible, round_the_table, sample
+from analysis.asking.conditional_deals import Cards, every_deal
 from analysis.asking.question import Question
 from analysis.bidding.after_overcall import GAME_LEVEL
-from analysis.bidding.class_tables import opening_lookup, overcall_lookup
 from analysis.bidding.final_contract import FIT_TRUMPS
-from analysis.bidding.opening import OPENING, OpeningSituation
-from analysis.bidding.overcall import OVERCALL, OvercallSituation, suit_overcall
-from analysis.cards.bids import NO_BID, NOTRUMP, SUIT, SUITS, Bid
+from analysis.cards.bids import NOTRUMP, SUIT, SUITS, Bid
 from analysis.cards.hand_classes import HCP, N_CLASSES, N_HCP, SHAPES, class_of
 from analysis.cards.hands import BoolArray, Hands, hand_words
-from analysis.cards.notation import MAX_PASSES
 from analysis.errors import InputError
 from analysis.exact.beside_known_hand import (
-    BothBid,
     Floats,
     partner_after,
     partner_before,
-    shapes_together,
 )
-from analysis.exact.one_hand import class_hands
-from analysis.exact.opening import FIRST_SEAT, one_of_a_suit
 from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, wilson
 from analysis.vocabulary.column import Flag
 from analysis.vocabulary.dimension import Dimension, Numbers
@@ -87,7 +80,8 @@ class Odds:
     ``kept`` deals are behind ``given``, after ``dealt`` with shapes that allow the auction; None
     where it is exact.
     ``cards``: the player's own hand. ``bid_against``: the suit overcalled, if any; ``promised``: the
-    suits that the player's double would promise.
+    suits that a double of the responder's promises. ``hands``: the deals themselves, uint64
+    (4 seats, kept), if they were dealt.
     """
 
     cards: int
@@ -98,6 +92,7 @@ class Odds:
     dealt: int | None = None
     bid_against: int | None = None
     promised: tuple[int, ...] = ()
+    hands: NDArray[np.uint64] | None = None
 
     @property
     def own(self) -> Hands:
@@ -132,9 +127,10 @@ def odds_before_bidding(cards: int) -> Odds:
 
 
 def odds(question: Question, seed: int = SEED) -> Odds:
-    """The odds on opener's hand, given that it opened and the next hand overcalled.
+    """The odds on partner's hand, given the bidding.
 
-    Raises :class:`InputError` where no deal fits the hand and the auction.
+    Exact where the opening was in first seat and the responder is asked; otherwise from deals around
+    the hand. Raises :class:`InputError` where no deal fits the hand and the auction.
     """
     cards, auction, agreement = question.cards, question.auction, question.agreement
     both = both_bid(question)
@@ -145,13 +141,12 @@ def odds(question: Question, seed: int = SEED) -> Odds:
             f"{impossible(question, both)}; allowed: an auction in which every other hand can hold "
             "what it bid"
         )
-    kept = dealt = None
+    kept = dealt = hands = None
     chance = (float(given.sum() / every_deal()),) * 3
-    if auction.passes:
-        kept_deals = sample(question, both, seed)
-        kept, dealt = len(kept_deals.partner), kept_deals.dealt
-        chance = kept_deals.chance
-        given = by_class(kept_deals.partner)
+    if auction.passes or auction.later:
+        found = sample(question, both, seed)
+        kept, dealt, chance = len(found.partner), found.dealt, found.chance
+        given, hands = by_class(found.partner), round_the_table(question, found)
     return Odds(
         cards,
         given,
@@ -161,72 +156,8 @@ def odds(question: Question, seed: int = SEED) -> Odds:
         dealt,
         auction.overcall.denomination,
         question.promised,
+        hands,
     )
-
-
-def impossible(question: Question, both: BothBid) -> str:
-    """Which hand cannot have bid as it did, where no deal fits the question."""
-    auction = question.auction
-    good_suit = question.agreement.hand.good_suit
-    anyone = {
-        "overcalls": replace(both, opens=np.ones_like(both.opens)),
-        "opens": replace(both, overcalls=np.ones_like(both.overcalls)),
-    }
-    alone = {
-        does: partner_after(question.cards, bids, good_suit).any() for does, bids in anyone.items()
-    }
-    passed = " after its pass" if auction.passes == MAX_PASSES else ""
-    if not alone["overcalls"]:
-        return f"no hand from the other 39 cards overcalls {auction.overcall}{passed}"
-    if not alone["opens"]:
-        return f"no hand from the other 39 cards opens {auction.opening_bid}"
-    return (
-        f"a hand that opens {auction.opening_bid} leaves none that overcalls "
-        f"{auction.overcall}{passed}"
-    )
-
-
-def both_bid(question: Question) -> BothBid:
-    """What opener and overcaller may hold, as classes. Passes before the opening are left out, save
-    the overcaller's own (a long suit that opener bid counts as not good, which may only add hands).
-    """
-    auction, agreement = question.auction, question.agreement
-    opened, overcalled = auction.opening, auction.overcall.denomination
-    # Of the flags (overcalled good, stopped; opened good, stopped) the first and last are asked for.
-    hands = Hands(class_hands((overcalled, opened)).words[:, :, :, 0, 0, :])
-    situation = OvercallSituation(hands, agreement, opened)
-    bids = suit_overcall(OVERCALL.decide(situation))
-    overcalls = bids == auction.overcall.code
-    if auction.passes == MAX_PASSES:
-        dealer = OpeningSituation(hands, agreement, FIRST_SEAT)
-        overcalls &= OPENING.decide(dealer).bid == NO_BID
-    return BothBid(opened, overcalled, one_of_a_suit(agreement)[opened], overcalls)
-
-
-def sample(question: Question, both: BothBid, seed: int) -> FittingDeals:
-    """Deals around the hand in which every other hand bids or passes as it did."""
-    auction, agreement = question.auction, question.agreement
-    openings, overcalls = opening_lookup(agreement), overcall_lookup(agreement)
-
-    def opening(cards: Cards, seat: int) -> NDArray[np.int8]:
-        return openings.bids(hand_words(cards, agreement.hand.good_suit), seat)
-
-    def fits(partner: Cards, opponent: Cards, fourth: Cards) -> BoolArray:
-        words = hand_words(opponent, agreement.hand.good_suit)
-        _, bids = overcalls.calls(words, np.full(len(words), auction.opening))
-        fit = (bids == auction.overcall.code) & (
-            opening(partner, auction.seat_of_opener) == auction.opening_bid.code
-        )
-        for cards, seat in (
-            (opponent, auction.seat_of_overcaller),
-            (fourth, auction.seat_of_fourth_hand),
-        ):
-            if seat < auction.seat_of_opener:
-                fit &= opening(cards, seat) == NO_BID
-        return fit
-
-    partners, opponents = shapes_together(question.cards, both)
-    return deals_that_fit(question.cards, (SHAPES[partners], SHAPES[opponents]), fits, seed)
 
 
 def by_class(partner: Cards) -> Floats:

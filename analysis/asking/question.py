@@ -1,31 +1,38 @@
 """A hand and an auction that somebody asks about: can it be, what is the call, and why.
 
-The hand is the responder's: partner opened one of a suit, and the opponent to the right overcalled.
+The hand is the responder's, whose partner opened one of a suit, and the opponent to the right
+overcalled; or it is the opener's, when it is its turn again: after a double of the responder's, or in
+the pass-out seat.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from analysis.agreements.agreement import REFERENCE, Agreement
 from analysis.bidding.after_overcall import SEQUENCE_CODE, SEQUENCES, Overcalled
+from analysis.bidding.answer import ANSWER, AnswerSituation
 from analysis.bidding.class_tables import opening_lookup
+from analysis.bidding.contested_answer import CONTESTED_ANSWER, ContestedSituation
+from analysis.bidding.reopening import REOPENING, ReopeningSituation
 from analysis.bidding.response import (
     ABOVE_CEILING,
     CALL,
-    DOUBLE_CALL,
     RESPONSE,
     above_ceiling_sentence,
-    calls_of,
 )
-from analysis.bidding.rules import Rule, bid_text
+from analysis.bidding.rules import Rule, RuleTable, bid_text
 from analysis.cards.bids import DOUBLE, NO_BID, PASS, Bid
 from analysis.cards.hand_classes import CLASS_WORDS
 from analysis.cards.hands import GOOD_SHIFT, STOPPER_SHIFT, Hands, hand_words
 from analysis.cards.notation import Auction, read_auction, read_hand
 from analysis.errors import InputError
+
+_DOUBLES = ("double", "strong_double")
+"""The rules whose call is a double."""
 
 _EVERY_FLAG = (0b1111 << GOOD_SHIFT[0]) | (0b1111 << STOPPER_SHIFT[0])
 EVERY_HAND = np.concatenate([CLASS_WORDS, CLASS_WORDS | np.uint32(_EVERY_FLAG)])
@@ -34,10 +41,10 @@ EVERY_HAND = np.concatenate([CLASS_WORDS, CLASS_WORDS | np.uint32(_EVERY_FLAG)])
 
 @dataclass(frozen=True)
 class Question:
-    """A responder's hand (52 bits) and the auction; by which agreement it was bid.
+    """A hand (52 bits) of whoever is to call, and the auction; by which agreement it was bid.
 
-    Raises :class:`InputError` if the rules never make the overcall, or if the hand passed first
-    but would have opened.
+    Raises :class:`InputError` if the rules never make the overcall, or if the hand would not have
+    called as it did.
     """
 
     cards: int
@@ -52,15 +59,18 @@ class Question:
                 f"overcall {overcall}: the rules never overcall so over {self.auction.opening_bid}; "
                 f"allowed: {allowed}"
             )
-        seat = self.auction.seat_of_responder
-        if seat < self.auction.seat_of_opener:
-            words = hand_words(np.array([self.cards], dtype=np.uint64), self._good_suit)
-            bid = int(opening_lookup(self.agreement).bids(words, seat)[0])
-            if bid != NO_BID:
-                raise InputError(
-                    f"auction {self.auction}: the hand passed in seat {seat}, but it would have opened "
-                    f"{Bid.from_code(bid)}; allowed: a hand that passes there"
-                )
+        seat = self.auction.seat_asked
+        if seat > self.auction.seat_of_opener:
+            return
+        words = hand_words(np.array([self.cards], dtype=np.uint64), self._good_suit)
+        bid = int(opening_lookup(self.agreement).bids(words, seat)[0])
+        made = self.auction.opening_bid.code if self.auction.opener_asked else NO_BID
+        if bid != made:
+            did, would = (_opens(made), _opens(bid))
+            raise InputError(
+                f"auction {self.auction}: the hand {did[0]} in seat {seat}, but it would have "
+                f"{would[1]}; allowed: a hand that {did[2]} there"
+            )
 
     @classmethod
     def read(cls, hand: str, auction: str, agreement: Agreement = REFERENCE) -> Question:
@@ -72,16 +82,29 @@ class Question:
         return self.agreement.hand.good_suit
 
     @property
+    def rules(self) -> RuleTable[Any]:
+        """The rules of the hand's turn."""
+        match self.auction.later:
+            case ():
+                return RESPONSE
+            case ("pass", "pass"):
+                return REOPENING
+            case (_, "pass"):
+                return ANSWER
+        return CONTESTED_ANSWER
+
+    @property
     def situation(self) -> Overcalled:
-        """The hand as the responder's rules see it, in an array of one."""
+        """The hand as those rules see it, in an array of one."""
         words = hand_words(np.array([self.cards], dtype=np.uint64), self._good_suit)
         return self._with(Hands(words))
 
     @property
     def promised(self) -> tuple[int, ...]:
-        """The suits that a double would promise; none where the agreement has no double."""
+        """The suits that a double would promise, or did; none where there is no double."""
         response = self.agreement.response
-        if not response.double or self.auction.overcall > response.double_through:
+        passed = self.auction.later[:1] == (PASS,)
+        if passed or not response.double or self.auction.overcall > response.double_through:
             return ()
         return tuple(np.flatnonzero(self.situation.promised[:, 0]).tolist())
 
@@ -92,9 +115,29 @@ class Question:
 
     def _with(self, hands: Hands) -> Overcalled:
         overcall = self.auction.overcall
-        return Overcalled(
-            hands, self.agreement, self.auction.opening, overcall.denomination, overcall.level
+        after = (
+            hands,
+            self.agreement,
+            self.auction.opening,
+            overcall.denomination,
+            overcall.level,
         )
+        match self.auction.later:
+            case ():
+                return Overcalled(*after)
+            case ("pass", "pass"):
+                return ReopeningSituation(*after)
+            case (_, Bid() as bid):
+                return ContestedSituation(*after, bid.code)
+        return AnswerSituation(*after)
+
+
+def _opens(code: int) -> tuple[str, str, str]:
+    """What a hand did first, by the code of its bid: as it did, would have and does."""
+    if code == NO_BID:
+        return "passed", "passed", "passes"
+    bid = Bid.from_code(code)
+    return f"opened {bid}", f"opened {bid}", f"opens {bid}"
 
 
 @dataclass(frozen=True)
@@ -121,16 +164,16 @@ class Reply:
 
 
 def reply(question: Question) -> Reply:
-    """The responder's call by the agreement, and why it is that and no other."""
-    situation, agreement = question.situation, question.agreement
-    decided = RESPONSE.decide(situation)
-    call = int(calls_of(decided)[0])
-    if call == ABOVE_CEILING:
-        return Reply(None, CALL.names[call], above_ceiling_sentence(agreement), ())
-    position, bid = int(decided.rule[0]), int(decided.bid[0])
-    rule = RESPONSE.rules[position]
-    made = str(Bid.from_code(bid)) if bid != NO_BID else DOUBLE if call == DOUBLE_CALL else PASS
-    above = tuple(_passed_over(question, earlier) for earlier in RESPONSE.rules[:position])
+    """The call by the agreement, and why it is that and no other."""
+    rules, agreement = question.rules, question.agreement
+    ceiling = agreement.response.double_through
+    if rules is RESPONSE and question.auction.overcall > ceiling:
+        return Reply(None, CALL.names[ABOVE_CEILING], above_ceiling_sentence(agreement), ())
+    decided = rules.decide(question.situation)
+    chosen, bid = int(decided.rule[0]), int(decided.bid[0])
+    rule = rules.rules[chosen]
+    made = str(Bid.from_code(bid)) if bid != NO_BID else DOUBLE if rule.name in _DOUBLES else PASS
+    above = tuple(_passed_over(question, earlier) for earlier in rules.rules[:chosen])
     return Reply(made, rule.name, rule.sentence(agreement), above)
 
 

@@ -147,6 +147,13 @@ def _after_passes(made: _Calls, auctions: Auctions) -> None:
     made.finish(rows[had | (call == NO_BID)])
 
 
+def call_code(call: str | Bid) -> int:
+    """The code of a pass, a double or a bid; the reverse of :func:`call_text`."""
+    if isinstance(call, Bid):
+        return call.code
+    return DOUBLE_CODE if call == DOUBLE else NO_BID
+
+
 def call_text(code: int) -> str:
     """A call: ``pass``, ``double`` or a bid such as ``1H``."""
     if code == DOUBLE_CODE:

@@ -22,9 +22,13 @@ from analysis.cards.bids import (
 )
 from analysis.errors import InputError
 
+Call = str | Bid
+"""A call: :data:`~analysis.cards.bids.PASS`, :data:`~analysis.cards.bids.DOUBLE` or a bid."""
+
 HAND_CARDS = 13
 HAND_HELP = "allowed: spades, hearts, diamonds and clubs, 13 cards, such as K752.AJ64.83.T92"
 AUCTION_HELP = "allowed: passes, an opening of one of a suit and an overcall, such as pass 1D 1S"
+LATER_HELP = "1D 1S for the responder; 1D 1S X P, 1D 1S X 2S or 1D 1S P P for the opener"
 MAX_PASSES = 3
 
 _OUTLINED = dict(zip("♧♢♡♤", SUIT_SYMBOLS, strict=True))
@@ -118,12 +122,15 @@ def hand_symbols(cards: int) -> str:
 class Auction:
     """The auction that the study follows: ``passes`` (0 to 3), 1 of ``opening``, ``overcall``.
 
-    Raises :class:`InputError` if the overcall is not a higher bid in another suit.
+    ``later`` is empty where the responder is to call. Where the opener is to call again it holds the
+    responder's call and the advancer's: a double and a pass or a bid, or two passes. Raises
+    :class:`InputError` if the overcall is not a higher bid in another suit, or for other calls.
     """
 
     passes: int
     opening: int
     overcall: Bid
+    later: tuple[Call, ...] = ()
 
     def __post_init__(self) -> None:
         if not 0 <= self.passes <= MAX_PASSES:
@@ -139,6 +146,33 @@ class Auction:
             raise InputError(
                 f"overcall {self.overcall} is not higher than {self.opening_bid}; allowed: a higher bid"
             )
+        match self.later:
+            case () | ("pass", "pass") | ("double", "pass"):
+                pass
+            case ("double", Bid() as bid) if bid > self.overcall:
+                pass
+            case _:
+                raise InputError(f"auction {self}: nobody is asked there; allowed: {LATER_HELP}")
+
+    @property
+    def calls(self) -> tuple[Call, ...]:
+        """Every call, in order."""
+        return (PASS,) * self.passes + (self.opening_bid, self.overcall, *self.later)
+
+    @property
+    def opener_asked(self) -> bool:
+        """Whether it is the opener's turn again, and not the responder's."""
+        return bool(self.later)
+
+    @property
+    def seat_asked(self) -> int:
+        """The seat of the hand that is to call."""
+        return self.seat_of_opener if self.opener_asked else self.seat_of_responder
+
+    @property
+    def seat_of_partner(self) -> int:
+        """The seat opposite."""
+        return (self.seat_asked + 1) % 4 + 1
 
     @property
     def opening_bid(self) -> Bid:
@@ -168,13 +202,13 @@ class Auction:
     @property
     def symbols(self) -> str:
         """The auction for readers: ``pass 1♦ 1♠``."""
-        return " ".join([PASS] * self.passes + [self.opening_bid.symbol, self.overcall.symbol])
+        return " ".join(call.symbol if isinstance(call, Bid) else call for call in self.calls)
 
     def __str__(self) -> str:
-        return " ".join([PASS] * self.passes + [str(self.opening_bid), str(self.overcall)])
+        return " ".join(map(str, self.calls))
 
 
-def read_call(text: str) -> str | Bid:
+def read_call(text: str) -> Call:
     """Read one call: ``pass`` or ``p``, ``double``, ``dbl`` or ``x``, or a bid.
 
     Returns :data:`~analysis.cards.bids.PASS`, :data:`~analysis.cards.bids.DOUBLE` or the bid. Raises
@@ -191,10 +225,11 @@ def _calls(word: str) -> list[str]:
 
 
 def read_auction(text: str) -> Auction:
-    """Read an auction: passes if any, an opening of one of a suit, an overcall in a suit.
+    """Read an auction: passes if any, an opening of one of a suit, an overcall in a suit, and later
+    calls if the opener is asked.
 
-    ``1D 1S``, ``pass pass 1♦ 1♠``, ``p-1d-(1s)``, ``pp1D1S`` and ``1D 1S?`` are all read; a pass is
-    ``pass`` or ``p``. Raises :class:`InputError`.
+    ``1D 1S``, ``pass pass 1♦ 1♠``, ``p-1d-(1s)``, ``pp1D1S``, ``1D 1S?`` and ``1D 1S X P`` are all
+    read; a pass is ``pass`` or ``p``, a double ``double`` or ``x``. Raises :class:`InputError`.
     """
     words = [
         call for word in re.split(_BETWEEN, text.rstrip("? ")) if word for call in _calls(word)
@@ -206,10 +241,10 @@ def read_auction(text: str) -> Auction:
             f"auction {_shown(text)}: {passes} passes; allowed: at most {MAX_PASSES} before the opening"
         )
     match calls[passes:]:
-        case [Bid() as opening, Bid() as overcall]:
+        case [Bid() as opening, Bid() as overcall, *later]:
             if opening.level != 1 or opening.is_notrump:
                 raise InputError(
                     f"auction {_shown(text)}: opening {opening}; allowed: 1C, 1D, 1H or 1S"
                 )
-            return Auction(passes, opening.denomination, overcall)
-    raise InputError(f"auction {_shown(text)} does not end after an overcall; {AUCTION_HELP}")
+            return Auction(passes, opening.denomination, overcall, tuple(later))
+    raise InputError(f"auction {_shown(text)} has no opening and overcall; {AUCTION_HELP}")

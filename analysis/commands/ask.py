@@ -6,9 +6,9 @@ import argparse
 import json
 from collections.abc import Sequence
 
-from analysis.asking import odds as on
-from analysis.asking.answer_text import as_json, as_text
-from analysis.asking.question import Question, reply
+from analysis.asking.answer import Answer
+from analysis.asking.answer_json import as_json
+from analysis.asking.answer_text import full, short
 from analysis.cards.bids import SUITS
 from analysis.cards.notation import read_hand
 from analysis.commands.options import add_agreement_option
@@ -26,8 +26,14 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "auction",
         metavar="AUCTION",
         nargs="*",
-        help="passes if any, partner's opening and the overcall, such as 1D 1S "
-        "(without it: the odds before any bidding)",
+        help="passes if any, the opening and the overcall, such as 1D 1S, if you are the opener's "
+        "partner; as the opener 1D 1S X P, 1D 1S X 2S or, in the pass-out seat, 1D 1S P P (without "
+        "it: the odds before any bidding)",
+    )
+    parser.add_argument(
+        "--full",
+        action="store_true",
+        help="print the rules, the odds, what comes next and how often, too",
     )
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     add_agreement_option(parser)
@@ -35,17 +41,12 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Answer; nothing is written to disk."""
-    hand, auction = _parted([options.hand, *options.auction])
-    if auction is None:
-        cards = read_hand(hand)
-        question, answer, chances = None, None, on.odds_before_bidding(cards)
-    else:
-        question = Question.read(hand, auction, options.agreement)
-        answer, chances = reply(question), on.odds(question)
+    answer = Answer.to(*_parted([options.hand, *options.auction]), options.agreement)
     if options.json:
-        print(json.dumps(as_json(question, answer, chances)))
-    else:
-        print("\n".join(as_text(question, answer, chances)))
+        print(json.dumps(as_json(answer)))
+        return 0
+    lines = full(answer) if options.full else short(answer)
+    print("\n".join(lines))
     return 0
 
 

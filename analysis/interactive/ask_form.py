@@ -9,14 +9,15 @@ import ipywidgets as widgets
 
 from analysis.agreements.agreement import REFERENCE, Agreement
 from analysis.agreements.settings_file import in_words
-from analysis.asking.answer_text import as_text
-from analysis.asking.odds import odds
-from analysis.asking.question import Question, reply
+from analysis.asking.answer import Answer
+from analysis.asking.answer_text import full, short
 from analysis.errors import InputError
 from analysis.interactive.svg import svg
 from analysis.telling.figures.odds import opener_lengths, opener_lengths_alt
 
 _FIRST_HAND, _FIRST_AUCTION = "K752.AJ64.83.T92", "1D 1S"
+
+_TABLES = "white-space: pre-wrap; font-family: monospace; line-height: 1.4"
 
 
 class AskForm:
@@ -30,14 +31,17 @@ class AskForm:
         self.hand = widgets.Text(value=_FIRST_HAND, description="your hand")
         self.auction = widgets.Text(value=_FIRST_AUCTION, description="bidding")
         self.ask = widgets.Button(description="ask", button_style="primary")
+        self.all = widgets.Checkbox(description="with rules and tables", indent=False)
         self.by, self.answer, self.figure = (widgets.HTML() for _ in range(3))
         self.ask.on_click(lambda _: self.show())
         for field in (self.hand, self.auction):
             field.continuous_update = False
+        for field in (self.hand, self.auction, self.all):
             field.observe(lambda _: self.show(), names="value")
         self.panel = widgets.VBox(
             [
                 widgets.HBox([self.hand, self.auction, self.ask]),
+                self.all,
                 self.by,
                 self.answer,
                 self.figure,
@@ -55,11 +59,11 @@ class AskForm:
         self._asked_of = self._agreement()
         self.by.value = escape(f"By {in_words(self._asked_of)}.")
         try:
-            question = Question.read(self.hand.value, self.auction.value, self._asked_of)
-            chances = odds(question)
+            answer = Answer.to(self.hand.value, self.auction.value, self._asked_of)
+            told = full(answer) if self.all.value else short(answer)
         except InputError as error:
             self.answer.value, self.figure.value = f"<b>{escape(str(error))}</b>", ""
             return
-        text = "\n".join(as_text(question, reply(question), chances))
-        self.answer.value = f"<pre style='white-space:pre-wrap'>{escape(text)}</pre>"
+        self.answer.value = f"<pre style='{_TABLES}'>{escape(chr(10).join(told))}</pre>"
+        chances = answer.chances
         self.figure.value = svg(opener_lengths(chances), opener_lengths_alt(chances))

@@ -34,7 +34,7 @@ from analysis.interactive.at_work import possible_calls, settings_at_work
 from analysis.interactive.svg import svg
 from analysis.statistics.intervals import ESTIMATE, HIGH, LOW
 from analysis.telling.figures.odds import call_shares, call_shares_alt
-from analysis.telling.figures.style import show, show_instead
+from analysis.telling.figures.style import show_for_now, show_instead
 from analysis.telling.sentences.explorer import double_sentence
 
 _SECTION = "response."
@@ -232,7 +232,7 @@ class Explorer:
         """Show the sentence and the figure once more; they follow the panel, too."""
         told = DisplayHandle()  # type: ignore[no-untyped-call]
         told.display(Markdown(self.sentence.value))  # type: ignore[no-untyped-call]
-        self._below.append((told, show(*self.draw())))
+        self._below.append((told, show_for_now(*self.draw())))
 
 
 def _range(name: str, most: int) -> widgets.IntRangeSlider:

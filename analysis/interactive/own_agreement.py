@@ -13,7 +13,7 @@ from analysis.agreements.settings_file import short_file
 from analysis.errors import InputError
 
 _NAME = "mine"
-_WIDE = widgets.Layout(width="auto", flex="1 1 14em")
+_WIDE = widgets.Layout(width="24em")
 
 
 class OwnAgreement:

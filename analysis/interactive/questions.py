@@ -13,9 +13,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.agreements.agreement import Agreement
-from analysis.asking.answer_text import lesson, why
-from analysis.asking.odds import odds
-from analysis.asking.question import Question, reply
+from analysis.asking.answer import Answer
+from analysis.asking.answer_text import matters, why
+from analysis.asking.question import Question
+from analysis.asking.reasons import because
 from analysis.bidding.after_overcall import SEQUENCES
 from analysis.bidding.auction import Auctions
 from analysis.bidding.double import DOUBLE
@@ -94,10 +95,11 @@ class Verdict:
 
 def verdict(asked: Question, call: str) -> Verdict:
     """Judge ``call``: why the agreement's call is what it is, and what partner may hold."""
-    answer = reply(asked)
-    right = call == answer.call
-    head = "Right." if right else f"Not {call_symbol(call)} by this agreement."
-    return Verdict(right, (head, *why(answer), lesson(odds(asked))))
+    answer = Answer(asked.cards, asked)
+    made = answer.reply.call if answer.reply else None
+    right = call == made
+    head = "Right." if right else f"By this agreement {call_symbol(made)}, not {call_symbol(call)}."
+    return Verdict(right, (head, because(asked), matters(answer), *why(asked)))
 
 
 @dataclass

@@ -25,7 +25,7 @@ INDEX = "index.html"
 _TEMPLATES = Path(__file__).parent / "templates"
 _PICTURES = {"image/svg+xml": "svg", "image/png": "png"}
 _WIDGET = "application/vnd.jupyter.widget-view+json"
-_INTERACTIVE = "*This part is interactive: `double-study explore` opens it in a browser, and so does the notebook.*"
+_INTERACTIVE = "*This part is interactive: `double-study explore` opens it in a browser.*"
 
 
 @dataclass(frozen=True)

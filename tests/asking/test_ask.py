@@ -78,7 +78,7 @@ def test_above_the_ceiling_the_agreement_says_nothing(capsys):
     answer = reply(Question.read(HAND, "1C 4D"))
     assert (answer.call, answer.rule, answer.above) == (None, "above_ceiling", ())
     assert main(["ask", HAND, "1C 4D"]) == 0
-    assert "not in the agreement" in capsys.readouterr().out
+    assert ": not in the agreement." in capsys.readouterr().out
 
 
 def test_the_agreement_chosen_is_the_one_that_answers(tmp_path, capsys):
@@ -123,19 +123,20 @@ def test_a_sample_says_how_large_it_is_and_shows_intervals(capsys):
     ends = answer["opener_length_low"], answer["opener_length_high"]
     for low, high in zip(*(end["hearts"] for end in ends), strict=True):
         assert high - low <= 0.02
-    assert main(["ask", HAND, "pass 1D 1S"]) == 0
+    assert main(["ask", HAND, "pass 1D 1S", "--full"]) == 0
     text = capsys.readouterr().out
     assert f"comes up on {answer['auction_chance']:.2%} of the deals around this hand" in text
     assert "95% interval" in text
 
 
 def test_text_for_readers(capsys):
-    assert main(["ask", HAND, "1D 1S"]) == 0
+    assert main(["ask", HAND, "1D 1S", "--full"]) == 0
     lines = capsys.readouterr().out.splitlines()
-    assert lines[0] == "♠K752 ♥AJ64 ♦83 ♣1092 after 1♦ 1♠"
-    assert "The call: double" in lines
-    assert any("10 needed for 2♥" in line for line in lines)
+    assert lines[0] == "♠K752 ♥AJ64 ♦83 ♣1092 after 1♦ 1♠: double."
+    assert "  raise of opener's major  only after a major opening" in lines
+    assert any("asks for 5 hearts and 10 total points; you hold 4 and 8" in line for line in lines)
     assert any(line.startswith("hearts (promised by a double)") for line in lines)
+    assert "This auction with this call comes up on " in "\n".join(lines)
 
 
 @pytest.mark.parametrize(

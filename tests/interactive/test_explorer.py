@@ -153,8 +153,12 @@ def test_every_responders_threshold_but_two_has_a_control_that_moves_a_call():
     standing = [explored.calls(hands, wide, pair) for pair in range(len(SEQUENCES))]
     still = []
     for key, control in explorer.thresholds.items():
-        others = {bool: not control.value, Bid: Bid(1, HEARTS), int: getattr(control, "min", 0)}
-        moved = wide.changed(key, others[type(control.value)])
+        others = {bool: [not control.value], Bid: [Bid(1, HEARTS)]}
+        ends = (getattr(control, end, None) for end in ("min", "max"))
+        value = next(
+            other for other in others.get(type(control.value), ends) if other != control.value
+        )
+        moved = wide.changed(key, value)
         tables = (explored.calls(hands, moved, pair) for pair in range(len(SEQUENCES)))
         if all(map(pd.DataFrame.equals, tables, standing)):
             still.append(key)

@@ -41,7 +41,7 @@ def test_the_right_call_is_on_offer_and_only_it_is_right(number):
     assert right.lines[0] == "Right."
     wrong = verdict(asked, next(choice for choice in offered if choice != call))
     assert not wrong.right
-    assert wrong.lines[0].startswith("Not ")
+    assert wrong.lines[0].startswith("By this agreement ")
 
 
 def test_rare_calls_are_asked_about_as_well():

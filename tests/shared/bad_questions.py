@@ -21,13 +21,13 @@ BAD_QUESTIONS = [
     (["K752.AJ64.83.T9X", "1D 1S"], "'X' is not a card"),
     (["K752.AJ64.83.T9\n", "1D 1S"], "12 cards"),
     # the auction
-    ([HAND, ""], "does not end after an overcall"),
-    ([HAND, "pass pass"], "does not end after an overcall"),
-    ([HAND, "1D"], "does not end after an overcall"),
-    ([HAND, "1D pass"], "does not end after an overcall"),
-    ([HAND, "1D 1S pass"], "does not end after an overcall"),
+    ([HAND, ""], "has no opening and overcall"),
+    ([HAND, "pass pass"], "has no opening and overcall"),
+    ([HAND, "1D"], "has no opening and overcall"),
+    ([HAND, "1D pass"], "has no opening and overcall"),
+    ([HAND, "1D 1S pass"], "nobody is asked there; allowed: 1D 1S for the responder"),
     ([HAND, "p p p p 1D 1S"], "4 passes"),
-    ([HAND, "1D X"], "'X' is not a bid"),
+    ([HAND, "1D X"], "has no opening and overcall"),
     ([HAND, "1D 8S"], "'8S' is not a bid"),
     ([HAND, "2D 3C"], "opening 2D; allowed: 1C, 1D, 1H or 1S"),
     ([HAND, "1NT 2C"], "opening 1NT"),
@@ -43,9 +43,17 @@ BAD_QUESTIONS = [
     (["AKQJT9876.432.2.", "1D 1S"], "no deal fits"),
     (["AKQJT98765432...", "1S 2H"], "no deal fits"),
     ([HAND, "pass pass pass 1D 3C"], "no deal fits"),  # seven good clubs open 3C
+    # the opener's
+    ([OPENS, "1D 1H X"], "nobody is asked there"),
+    ([OPENS, "1D 1H X 1D"], "nobody is asked there"),
+    ([OPENS, "1D 1H X X"], "nobody is asked there"),
+    ([OPENS, "1D 1H P 2H"], "nobody is asked there"),
+    ([OPENS, "1D 1H X P"], "the hand opened 1D in seat 1, but it would have opened 1S"),
+    ([HAND, "pass 1D 1H X P"], "the hand opened 1D in seat 2, but it would have passed"),
+    (["AK752.AJ64.83.T9", "1S 4D X P"], "no hand from the other 39 cards doubles it"),
     # the options
     ([HAND, "1D 1S", "--agreement", "nowhere.toml"], "nowhere.toml"),
-    ([HAND, "1D", "1S", "1C"], "does not end after an overcall"),
+    ([HAND, "1D", "1S", "1C"], "nobody is asked there"),
     ([HAND, "1D 1S", "--deals", "7"], "unrecognized arguments"),
     ([], "required: HAND"),
 ]

@@ -86,13 +86,17 @@ def legend_above(axes: Axes, columns: int, title: str | None = None) -> None:
         figure.legend(handles, labels, loc="outside upper left", ncols=columns, title=title)
 
 
-def show(figure: Figure, alt: str) -> DisplayHandle:
+def show(figure: Figure, alt: str) -> None:
     """Display ``figure`` in a notebook with ``alt``, its alternative text.
 
     Both a picture in dots (PNG) and one in lines (SVG) are handed to the notebook; the reports
-    keep both. The handle is for :func:`show_instead`. Raises :class:`InputError` for a figure
-    without alternative text.
+    keep both. Raises :class:`InputError` for a figure without alternative text.
     """
+    show_for_now(figure, alt)
+
+
+def show_for_now(figure: Figure, alt: str) -> DisplayHandle:
+    """As :func:`show`, with a handle for :func:`show_instead`."""
     handle = DisplayHandle()  # type: ignore[no-untyped-call]
     pictures, told = _pictures(figure, alt)
     handle.display(pictures, metadata=told, raw=True)  # type: ignore[no-untyped-call]
@@ -100,7 +104,7 @@ def show(figure: Figure, alt: str) -> DisplayHandle:
 
 
 def show_instead(handle: DisplayHandle, figure: Figure, alt: str) -> None:
-    """Put another figure where :func:`show` displayed one."""
+    """Put another figure where :func:`show_for_now` displayed one."""
     pictures, told = _pictures(figure, alt)
     handle.update(pictures, metadata=told, raw=True)  # type: ignore[no-untyped-call]
 

@@ -1,0 +1,144 @@
+"""Why a call and no other, in words that fit the auction: what a rule asks here, and what is held.
+
+A rule is written for every auction; here its suits have names and what the auction alone settles is
+left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+import numpy as np
+
+from analysis.agreements.agreement import Range
+from analysis.asking.question import Question
+from analysis.bidding.after_overcall import EITHER_MAJOR, Overcalled
+from analysis.bidding.answer import AnswerSituation
+from analysis.bidding.reopening import ReopeningSituation
+from analysis.bidding.rules import UNREACHABLE, Condition, Rule
+from analysis.cards.bids import MAJORS, SUIT_NAMES, SUITS
+
+_UNCOUNTED = 2
+"""What a missing stopper or good suit counts for, in cards and points."""
+
+_PLAYED = "played: "
+"""How a condition begins that asks whether something is played at all."""
+
+
+def because(question: Question) -> str:
+    """What the rule of the call asks here and what the hand holds; or what came nearest to a call."""
+    situation = question.situation
+    rules = question.rules.rules
+    chosen = int(question.rules.decide(situation).rule[0])
+    met = [way for way in rules[chosen].ways if all(c.met(situation).all() for c in way)]
+    if met and (asked := _asks(question, met[0])):
+        return f"The rule “{rules[chosen].wording}” asks for {asked}."
+    tried = [rule for rule in rules[:chosen] if _open_ways(question, rule)]
+    if not tried:
+        return "No other call is there to be made."
+    nearest = min(tried, key=lambda rule: _missed(question, rule)[0])
+    return f"No other call fits. The nearest, “{nearest.wording}”, {_lacks(question, nearest)}."
+
+
+def rules_above(question: Question) -> list[tuple[str, str]]:
+    """The rules before the one that decides: how each is worded, and what it asks for besides."""
+    chosen = int(question.rules.decide(question.situation).rule[0])
+    return [(rule.wording, _lacks(question, rule)) for rule in question.rules.rules[:chosen]]
+
+
+def _open_ways(question: Question, rule: Rule[Any]) -> list[list[Condition[Any]]]:
+    """The ways of a rule that some hand could meet in this auction."""
+    every = question.every_situation
+    return [list(way) for way in rule.ways if all(c.met(every).any() for c in way)]
+
+
+def _missed(question: Question, rule: Rule[Any]) -> tuple[int, list[Condition[Any]]]:
+    """What the hand misses of a rule's nearest way: cards and points in all, and the conditions."""
+    situation = question.situation
+    ways = [[c for c in way if not c.met(situation).all()] for way in _open_ways(question, rule)]
+    return min(
+        ((sum(_short_of(question, c) for c in way), way) for way in ways), key=lambda way: way[0]
+    )
+
+
+def _short_of(question: Question, condition: Condition[Any]) -> int:
+    """By how many cards or points a hand misses a condition; one that is not counted is two."""
+    if condition.kind == "true":
+        return _UNCOUNTED
+    have = int(np.asarray(condition.have(question.situation)).item())
+    need = condition.need(question.situation)
+    if isinstance(need, Range):
+        return max(need.low - have, have - need.high)
+    return abs(int(np.asarray(need).item()) - have)
+
+
+def _lacks(question: Question, rule: Rule[Any]) -> str:
+    """What a rule that does not hold asks for, in positive words."""
+    if not _open_ways(question, rule):
+        every = question.every_situation
+        barred = next(c for c in rule.ways[0] if not c.met(every).any())
+        if barred.what.startswith(_PLAYED):
+            return "not played"
+        return f"only {barred.what}" if barred.kind == "true" else "no such call at this level"
+    return f"asks for {_asks(question, _missed(question, rule)[1])}"
+
+
+def _asks(question: Question, conditions: Sequence[Condition[Any]]) -> str:
+    """What the conditions ask of the hand and what it holds; empty if the auction settles them all."""
+    situation, every = question.situation, question.every_situation
+    told = [c for c in conditions if not c.met(every).all()]
+    counted = [c for c in told if c.kind != "true"]
+    asked = [_need(question, c) for c in counted]
+    asked += [_what(question, c) for c in told if c.kind == "true"]
+    if not asked:
+        return ""
+    held = [str(np.asarray(c.have(situation)).item()) for c in counted]
+    return _and(asked) + (f"; you hold {_and(held)}" if held else "")
+
+
+def _need(question: Question, condition: Condition[Any]) -> str:
+    need = condition.need(question.situation)
+    what = _what(question, condition)
+    if isinstance(need, Range):
+        return f"{need} {what}"
+    number = int(np.asarray(need).item())
+    if number >= UNREACHABLE:
+        return f"more {what} than there are"
+    return f"{'at most ' if condition.kind == 'most' else ''}{number} {what}"
+
+
+def _what(question: Question, condition: Condition[Any]) -> str:
+    """What a condition looks at, its suits by name."""
+    what = condition.what
+    for phrase, name in _named_suits(question.situation):
+        what = what.replace(f"cards in {phrase}", name).replace(phrase, name)
+    return what
+
+
+def _named_suits(s: Overcalled) -> Iterator[tuple[str, str]]:
+    """How the rules speak of suits, and which those are here."""
+    promised = [SUIT_NAMES[suit] for suit in SUITS if s.promised[suit, 0]]
+    either = int(np.asarray(s.message).item()) == EITHER_MAJOR
+    yield "the suit or suits promised", (" or " if either else " and ").join(promised)
+    suits = {
+        "the suit opened": s.opening,
+        "the overcaller's suit": s.overcall,
+        "the longer unbid major": s.longest_unbid_major,
+        "the longer unbid minor": s.longest_unbid_minor,
+        "the longer major": s.hands.longest(*MAJORS),
+        "a promised suit": s.longest_promised,
+    }
+    if isinstance(s, AnswerSituation):
+        suits["a second suit"] = s.second_suit
+    if isinstance(s, ReopeningSituation):
+        suits["the longest unbid suit"] = s.second_suit
+    for phrase, suit in suits.items():
+        number = int(np.ravel(suit)[0])
+        if number >= 0:
+            yield phrase, SUIT_NAMES[number]
+
+
+def _and(parts: list[str]) -> str:
+    *before, last = parts
+    return f"{', '.join(before)} and {last}" if before else last
