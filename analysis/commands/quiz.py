@@ -7,7 +7,7 @@ import sys
 from itertools import count
 
 from analysis.agreements.settings_file import in_words
-from analysis.cards.bids import call_symbol
+from analysis.cards.bids import DOUBLE, PASS, call_symbol
 from analysis.cards.notation import hand_symbols, read_call
 from analysis.commands.options import add_agreement_option, whole_number
 from analysis.errors import InputError
@@ -15,9 +15,10 @@ from analysis.interactive import questions
 
 NAME = "quiz"
 HELP = "hands and auctions to call on, with the answers, in the terminal"
-EXAMPLE = "quiz --doubles --agreement through_2s"
+EXAMPLE = "quiz --about doubles --agreement through_2s"
 
 MAX_QUESTIONS = 1000
+_ABOUT = dict(zip(("calls", "doubles", "answers", "pass-out"), questions.SCOPES, strict=True))
 _LEAVE = ("q", "quit")
 
 
@@ -25,7 +26,11 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     """The options of the command."""
     add_agreement_option(parser)
     parser.add_argument(
-        "--doubles", action="store_true", help="ask about doubles and near misses only"
+        "--about",
+        choices=_ABOUT,
+        default=next(iter(_ABOUT)),
+        help="every call of the responder's, its doubles and near misses, the opener's answers to the "
+        "double, or its call in the pass-out seat (default %(default)s)",
     )
     parser.add_argument(
         "--questions",
@@ -44,7 +49,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Ask until the reader leaves; nothing is written to disk."""
     seed = questions.new_seed() if options.seed is None else options.seed
-    scope = questions.DOUBLES if options.doubles else questions.EVERY_CALL
+    scope = _ABOUT[options.about]
     print(f"Judged by {in_words(options.agreement)}.")
     print(
         f"Call as in 2H, X or pass; q ends the quiz. --seed {seed} puts the same questions again."
@@ -79,5 +84,6 @@ def _called(allowed: list[str]) -> str | None:
             continue
         if call in allowed:
             return call
-        lowest = call_symbol(allowed[2])
-        print(f"   {call_symbol(call)} is no call here; allowed: pass, X, {lowest} or higher")
+        lowest = next(call_symbol(one) for one in allowed if one not in (PASS, DOUBLE))
+        double = "double, " if DOUBLE in allowed else ""
+        print(f"   {call_symbol(call)} is no call here; allowed: pass, {double}{lowest} or higher")

@@ -7,6 +7,7 @@ of those hands, so that rare calls are asked about as often as common ones.
 from __future__ import annotations
 
 import secrets
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -23,12 +24,13 @@ from analysis.bidding.double import DOUBLE
 from analysis.bidding.response import ABOVE_CEILING, DOUBLE_CALL
 from analysis.bidding.stages import Responses
 from analysis.cards.bids import DOUBLE as DOUBLED
-from analysis.cards.bids import PASS, Bid, call_symbol
+from analysis.cards.bids import NO_BID, PASS, Bid, call_symbol
 from analysis.cards.dealing import deal_block
-from analysis.cards.notation import Auction
+from analysis.cards.notation import Auction, Call
 
-EVERY_CALL, DOUBLES = "every call", "doubles and near misses"
-SCOPES = (EVERY_CALL, DOUBLES)
+EVERY_CALL, DOUBLES = "the responder: every call", "the responder: doubles and near misses"
+ANSWERS, REOPENING = "the opener: answers to the double", "the opener: the pass-out seat"
+SCOPES = (EVERY_CALL, DOUBLES, ANSWERS, REOPENING)
 """What the questions may be limited to."""
 
 NEAR_POINTS = 2
@@ -38,12 +40,22 @@ MAX_SEED = 2**32
 
 _HIGHEST = Bid.parse("5H")
 """The highest call that the rules make: a raise of hearts after 4♠."""
-_BLOCKS_TRIED = 100
 
 
 def new_seed() -> int:
     """A seed that nobody chose, so that a quiz starts anew; one may be given to put one again."""
     return secrets.randbelow(MAX_SEED)
+
+
+@dataclass(frozen=True)
+class _Drawn:
+    """What a question is drawn from: ``rows`` among the responses, the ``rules`` that decide there,
+    and the calls after the overcall, one entry a row.
+    """
+
+    rows: NDArray[np.intp]
+    rules: NDArray[np.integer]
+    later: Callable[[int], tuple[Call, ...]]
 
 
 def question(number: int, agreement: Agreement, seed: int, scope: str = EVERY_CALL) -> Question:
@@ -52,20 +64,41 @@ def question(number: int, agreement: Agreement, seed: int, scope: str = EVERY_CA
     With the scope :data:`DOUBLES` every other question is of a hand that doubles, the others of
     hands that meet the double's rule or nearly do, and make another call.
     """
-    cards = deal_block(seed, number)
-    responses = Auctions(cards, agreement).responses
-    rule, place = np.random.SeedSequence(seed, spawn_key=(number,)).generate_state(2).tolist()
+    coin, rule, place = np.random.SeedSequence(seed, spawn_key=(number,)).generate_state(3).tolist()
+    auctions = Auctions(deal_block(seed, number), agreement)
+    drawn = _drawn(auctions, scope, bool(coin % 2))
+    rules = np.unique(drawn.rules)
+    among = np.flatnonzero(drawn.rules == rules[rule % len(rules)])
+    at = int(among[place % len(among)])
+    responses = auctions.responses
+    row, later = drawn.rows[at], drawn.later(at)
+    opening, overcall = SEQUENCES[responses.sequence[row]]
+    auction = Auction(int(responses.seat[row]) - 1, opening, overcall, later)
+    hand = int(auctions.cards[auction.seat_asked - 1, responses.rows[row]])
+    return Question(hand, auction, agreement)
+
+
+def _drawn(auctions: Auctions, scope: str, doubled: bool) -> _Drawn:
+    """What the questions of a scope are drawn from; ``doubled``: those of doubles, where half are.
+
+    Without the double nobody doubles nor answers one: such an agreement is asked about as it is.
+    """
+    responses, doubles, passes = auctions.responses, auctions.doubles, auctions.passes
+    if scope == REOPENING:
+        rows = passes.rows[passes.to_opener]
+        return _Drawn(rows, passes.opener.name, lambda _: (PASS, PASS))
+    if scope == ANSWERS and len(doubles.rows):
+        bids = doubles.advancer.bid
+        return _Drawn(
+            doubles.rows,
+            doubles.answer,
+            lambda at: (DOUBLED, PASS if bids[at] == NO_BID else Bid.from_code(int(bids[at]))),
+        )
     chosen = responses.call != ABOVE_CEILING
-    if scope == DOUBLES:
-        doubles, near = responses.call == DOUBLE_CALL, nearly(responses)
-        # An agreement without the double has neither, and is asked about as it is.
-        chosen = (doubles if rule % 2 else near) if doubles.any() else chosen
-    rules = np.unique(responses.call[chosen])
-    rows = np.flatnonzero(chosen & (responses.call == rules[(rule // 2) % len(rules)]))
-    row = rows[place % len(rows)]
-    seat, (opening, overcall) = int(responses.seat[row]), SEQUENCES[responses.sequence[row]]
-    hand = int(cards[(seat + 1) % 4, responses.rows[row]])
-    return Question(hand, Auction(seat - 1, opening, overcall), agreement)
+    if scope == DOUBLES and len(doubles.rows):
+        chosen = responses.call == DOUBLE_CALL if doubled else nearly(responses)
+    rows = np.flatnonzero(chosen)
+    return _Drawn(rows, responses.call[rows], lambda _: ())
 
 
 def nearly(responses: Responses) -> NDArray[np.bool_]:
@@ -80,9 +113,12 @@ def nearly(responses: Responses) -> NDArray[np.bool_]:
 
 
 def choices(asked: Question) -> list[str]:
-    """The calls to choose from."""
-    higher = range(asked.auction.overcall.code + 1, _HIGHEST.code + 1)
-    return [PASS, DOUBLED, *(str(Bid.from_code(code)) for code in higher)]
+    """The calls to choose from: those that are legal, as high as the rules ever go."""
+    last = max(call for call in asked.auction.calls if isinstance(call, Bid))
+    bids = [str(Bid.from_code(code)) for code in range(last.code + 1, _HIGHEST.code + 1)]
+    # Partner's own double cannot be doubled.
+    double = [] if asked.auction.later == (DOUBLED, PASS) else [DOUBLED]
+    return [PASS, *double, *bids]
 
 
 @dataclass(frozen=True)

@@ -29,7 +29,11 @@ class Quiz:
         self, agreement: Callable[[], Agreement] = lambda: REFERENCE, seed: int | None = None
     ) -> None:
         self._agreement = agreement
-        self.scope = widgets.Dropdown(options=questions.SCOPES, description="ask about")
+        self.scope = widgets.Dropdown(
+            options=questions.SCOPES,
+            description="ask about",
+            layout=widgets.Layout(width="28em"),
+        )
         self.seed = widgets.BoundedIntText(
             value=questions.new_seed() if seed is None else seed,
             min=0,

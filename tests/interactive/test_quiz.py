@@ -8,12 +8,15 @@ import pytest
 
 from analysis.__main__ import main
 from analysis.agreements.agreement import REFERENCE
-from analysis.asking.question import reply
+from analysis.asking.question import Question, reply
 from analysis.bidding.response import CALL
-from analysis.cards.notation import hand_symbols
+from analysis.cards.notation import hand_symbols, read_auction
 from analysis.interactive.questions import (
+    ANSWERS,
     DOUBLES,
     NEAR_POINTS,
+    REOPENING,
+    SCOPES,
     Score,
     choices,
     question,
@@ -72,9 +75,36 @@ def test_doubles_and_near_misses():
     assert near
 
 
+@pytest.mark.parametrize("scope", SCOPES)
+def test_every_scope_has_questions_whose_answers_are_on_offer(scope):
+    rules = set()
+    for number in range(12):
+        asked = question(number, REFERENCE, SEED, scope)
+        answer = reply(asked)
+        assert choices(asked).count(answer.call) == 1
+        assert asked.auction.opener_asked == (scope in (ANSWERS, REOPENING))
+        rules.add(answer.rule)
+    # A dozen draws of four rules or more are all of one with a chance of at most 4^-11 = 2e-7; the
+    # doubles are drawn half and half, 2^-11 = 5e-4, and the seed is fixed.
+    assert len(rules) > 1
+
+
+def test_partner_s_double_cannot_be_doubled():
+    asked = Question.read("K5.AJ43.KQJ64.92", "1D 1S X P")
+    assert "double" not in choices(asked)
+    assert choices(replace(asked, auction=read_auction("1D 1S X 2S")))[:3] == [
+        "pass",
+        "double",
+        "2NT",
+    ]
+
+
 def test_without_the_double_the_quiz_asks_about_the_other_calls():
     without = REFERENCE.changed("response.double", False)
-    assert reply(question(0, without, SEED, DOUBLES)).rule != "double"
+    for scope in (DOUBLES, ANSWERS):
+        asked = question(0, without, SEED, scope)
+        assert not asked.auction.later
+        assert reply(asked).rule != "double"
 
 
 def test_the_quiz_takes_a_call_explains_and_scores():
@@ -138,7 +168,7 @@ def test_the_terminal_s_quiz_ends_with_its_input_or_its_number(monkeypatch, caps
     monkeypatch.setattr(sys, "stdin", io.StringIO(""))
     assert main(["quiz"]) == 0
     monkeypatch.setattr(sys, "stdin", io.StringIO("p\np\np\n"))
-    assert main(["quiz", "--questions", "2", "--doubles"]) == 0
+    assert main(["quiz", "--questions", "2", "--about", "doubles"]) == 0
     assert "of 2." in capsys.readouterr().out
 
 
