@@ -110,7 +110,7 @@ QUESTIONS = (
     ),
     Question(
         "penalty",
-        "With how many good cards in the overcaller's suit do you pass, hoping to defend?",
+        "With how many good cards in the overcaller's suit do you make a penalty pass?",
         (("response.penalty_cards",),),
     ),
 )

@@ -30,10 +30,12 @@ def as_json(answer: Answer) -> dict[str, object]:
         "hand": write_hand(chances.cards),
         "auction": str(question.auction) if question else None,
         "agreement": question.agreement.name if question else None,
-        "call": reply.call if reply else None,
+        "call": str(reply.call) if reply and reply.call else None,
         "rule": reply.rule if reply else None,
         "sentence": reply.sentence if reply else None,
-        "rules_above": [vars(above) for above in reply.above] if reply else [],
+        "rules_above": [
+            vars(above) | {"bid": str(above.bid or "")} for above in (reply.above if reply else ())
+        ],
         f"{partner}_length": by_suit(ESTIMATE),
         f"{partner}_length_low": by_suit(LOW),
         f"{partner}_length_high": by_suit(HIGH),

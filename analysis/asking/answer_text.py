@@ -12,7 +12,7 @@ from analysis.asking.question import Question
 from analysis.asking.reasons import because, rules_above
 from analysis.asking.what_next import HowOften
 from analysis.cards.bids import SUIT, SUIT_NAMES, Bid, call_symbol
-from analysis.cards.notation import hand_symbols, read_call
+from analysis.cards.notation import hand_symbols
 from analysis.statistics.intervals import CONFIDENCE, ESTIMATE, HIGH, LOW
 
 WIDTH = 98
@@ -76,9 +76,8 @@ def matters(answer: Answer) -> str:
 def _looked_for(answer: Answer) -> list[str]:
     """The suits that the call speaks of, by name: those promised, or the one bid."""
     call = answer.reply.call if answer.reply else None
-    bid = read_call(call) if call else None
-    if isinstance(bid, Bid) and not bid.is_notrump:
-        return [SUIT_NAMES[bid.denomination]]
+    if isinstance(call, Bid) and not call.is_notrump:
+        return [SUIT_NAMES[call.denomination]]
     return [SUIT_NAMES[suit] for suit in answer.chances.promised]
 
 

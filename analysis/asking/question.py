@@ -24,8 +24,8 @@ from analysis.bidding.response import (
     RESPONSE,
     above_ceiling_sentence,
 )
-from analysis.bidding.rules import Rule, RuleTable, bid_text
-from analysis.cards.bids import DOUBLE, NO_BID, PASS, Bid
+from analysis.bidding.rules import Rule, RuleTable
+from analysis.cards.bids import DOUBLE, NO_BID, PASS, Bid, Call
 from analysis.cards.hand_classes import CLASS_WORDS
 from analysis.cards.hands import GOOD_SHIFT, STOPPER_SHIFT, Hands, hand_words
 from analysis.cards.notation import Auction, read_auction, read_hand
@@ -142,10 +142,14 @@ def _opens(code: int) -> tuple[str, str, str]:
 
 @dataclass(frozen=True)
 class PassedOver:
-    """A rule that did not hold: its name, the bid it makes here if it makes one, what was lacking."""
+    """A rule that did not hold: by name and as readers see it, its bid here, what was lacking.
+
+    ``bid`` is None for a rule that makes none, or none in this auction.
+    """
 
     rule: str
-    bid: str
+    wording: str
+    bid: Bid | None
     lacking: str
 
 
@@ -157,7 +161,7 @@ class Reply:
     that came before it.
     """
 
-    call: str | None
+    call: Call | None
     rule: str
     sentence: str
     above: tuple[PassedOver, ...]
@@ -172,7 +176,9 @@ def reply(question: Question) -> Reply:
     decided = rules.decide(question.situation)
     chosen, bid = int(decided.rule[0]), int(decided.bid[0])
     rule = rules.rules[chosen]
-    made = str(Bid.from_code(bid)) if bid != NO_BID else DOUBLE if rule.name in _DOUBLES else PASS
+    made: Call = DOUBLE if rule.name in _DOUBLES else PASS
+    if bid != NO_BID:
+        made = Bid.from_code(bid)
     above = tuple(_passed_over(question, earlier) for earlier in rules.rules[:chosen])
     return Reply(made, rule.name, rule.sentence(agreement), above)
 
@@ -183,10 +189,13 @@ def _passed_over(question: Question, rule: Rule[Overcalled]) -> PassedOver:
     barred = [[c for c in way if not c.met(every).any()] for way in rule.ways]
     open_ways = [way for way, bars in zip(rule.ways, barred, strict=True) if not bars]
     if not open_ways:
-        return PassedOver(rule.name, "", rule.shortfalls(situation, barred)[0])
-    lacking = "; ".join(rule.shortfalls(situation, open_ways))
+        lacking = rule.shortfalls(situation, barred)[0].text
+        return PassedOver(rule.name, rule.wording, None, lacking)
+    shortfalls = rule.shortfalls(situation, open_ways)
+    lacking = "; ".join(short.text for short in shortfalls)
     code = int(np.ravel(rule.bid(situation))[0])
     if code == NO_BID:
-        return PassedOver(rule.name, "", lacking)
-    made_here = f" for {bid_text(code)}" if lacking.endswith("needed") else ""
-    return PassedOver(rule.name, str(Bid.from_code(code)), lacking + made_here)
+        return PassedOver(rule.name, rule.wording, None, lacking)
+    bid = Bid.from_code(code)
+    made_here = f" for {bid.symbol}" if shortfalls[-1].short else ""
+    return PassedOver(rule.name, rule.wording, bid, lacking + made_here)

@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from analysis.agreements.agreement import Range
+from analysis.agreements.setting_kinds import Range
 from analysis.asking.question import Question
 from analysis.bidding.after_overcall import EITHER_MAJOR, Overcalled
 from analysis.bidding.answer import AnswerSituation

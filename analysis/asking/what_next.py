@@ -21,7 +21,6 @@ from analysis.bidding.final_contract import DEFENDED, GOES_ON, THEIR_CONTRACT
 from analysis.bidding.response import CALL, PENALTY_PASS_CALL
 from analysis.cards.bids import DOUBLE, NO_BID, PASS, Bid
 from analysis.cards.dealing import deal_block
-from analysis.cards.notation import read_call
 from analysis.counting.sampling import blocks_of
 from analysis.counting.tally import DEALS
 from analysis.exact.responses import PROBABILITY
@@ -138,7 +137,7 @@ def how_often(question: Question, answer: Reply, deals: int = COUNTED_DEALS) -> 
         if len(row):
             share = float(row[PROBABILITY].iloc[0])
             return HowOften(share, share, share)
-    last = NO_CALL if answer.call is None else call_code(read_call(answer.call))
+    last = NO_CALL if answer.call is None else call_code(answer.call)
     asked = np.array([*map(call_code, auction.calls), last], dtype=np.int8)
     counted = 0
     for block, kept in blocks_of(deals):

@@ -117,7 +117,7 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
         Rule(
             "penalty_pass",
             "penalty pass",
-            lambda a: "five good cards or more in the overcaller's suit: pass, to defend",
+            lambda a: "five good cards or more in the overcaller's suit: a penalty pass",
             [
                 [
                     at_least(

@@ -25,7 +25,7 @@ from analysis.bidding.response import (
 from analysis.bidding.rules import Decided
 from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
 from analysis.bidding.stages import Doubles
-from analysis.cards.bids import DOUBLE, HEARTS, NO_BID, PASS, Bid
+from analysis.cards.bids import DOUBLE, HEARTS, NO_BID, PASS, Bid, Call
 
 Rows = NDArray[np.intp]
 CallCodes = NDArray[np.int8]
@@ -147,23 +147,23 @@ def _after_passes(made: _Calls, auctions: Auctions) -> None:
     made.finish(rows[had | (call == NO_BID)])
 
 
-def call_code(call: str | Bid) -> int:
-    """The code of a pass, a double or a bid; the reverse of :func:`call_text`."""
+def call_code(call: Call) -> int:
+    """The code of a call; the reverse of :func:`call_of`."""
     if isinstance(call, Bid):
         return call.code
     return DOUBLE_CODE if call == DOUBLE else NO_BID
 
 
-def call_text(code: int) -> str:
-    """A call: ``pass``, ``double`` or a bid such as ``1H``."""
+def call_of(code: int) -> Call:
+    """A call from its code."""
     if code == DOUBLE_CODE:
         return DOUBLE
-    return PASS if code == NO_BID else str(Bid.from_code(code))
+    return PASS if code == NO_BID else Bid.from_code(code)
 
 
-def call_texts(codes: CallCodes) -> tuple[str, ...]:
+def calls_made(codes: CallCodes) -> tuple[Call, ...]:
     """The calls of one auction, a row of :func:`call_codes`."""
-    return tuple(call_text(int(code)) for code in codes if code != NO_CALL)
+    return tuple(call_of(int(code)) for code in codes if code != NO_CALL)
 
 
 def ended(codes: CallCodes) -> NDArray[np.bool_]:

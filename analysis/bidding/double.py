@@ -6,6 +6,8 @@ What it promises, its message, is settled by the opening and the overcall: see
 
 from __future__ import annotations
 
+from functools import reduce
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -18,9 +20,17 @@ from analysis.bidding.after_overcall import (
     MESSAGE,
     Overcalled,
 )
-from analysis.bidding.rules import Rule, RuleTable, at_least, at_most, holds, need_by_level
+from analysis.bidding.rules import (
+    Condition,
+    Rule,
+    RuleTable,
+    at_least,
+    at_most,
+    holds,
+    need_by_level,
+)
 from analysis.cards.bids import HEARTS, SPADES
-from analysis.cards.hands import Suit
+from analysis.cards.hands import BoolArray, Suit
 from analysis.vocabulary.dimension import Dimension
 
 PROMISED_CARDS = 4
@@ -55,33 +65,36 @@ def _double_sentence(a: Agreement) -> str:
     )
 
 
-DOUBLE: Rule[Overcalled] = Rule(
-    "double",
-    "the double",
-    _double_sentence,
-    [
-        [
-            holds("played: the double", lambda s: s.agreement.response.double),
-            at_least(
-                "cards in the suit or suits promised",
-                lambda s: np.where(
-                    s.message == EITHER_MAJOR, s.in_longest_promised, s.in_shortest_promised
-                ),
-                lambda s: PROMISED_CARDS,
-            ),
-            at_most(
-                "spades",
-                lambda s: s.hands.lengths[SPADES],
-                lambda s: np.int16(13) - (s.message == FOUR_SPADES) * np.int16(13 - 4),
-            ),
-            at_least(
-                "total points",
-                lambda s: s.total_points,
-                lambda s: double_needs(s.agreement, s.level, s.overcall),
-            ),
-        ]
-    ],
+PROMISED_LENGTH: Condition[Overcalled] = at_least(
+    "cards in the suit or suits promised",
+    lambda s: np.where(s.message == EITHER_MAJOR, s.in_longest_promised, s.in_shortest_promised),
+    lambda s: PROMISED_CARDS,
 )
+ENOUGH_POINTS: Condition[Overcalled] = at_least(
+    "total points",
+    lambda s: s.total_points,
+    lambda s: double_needs(s.agreement, s.level, s.overcall),
+)
+_CONDITIONS: list[Condition[Overcalled]] = [
+    holds("played: the double", lambda s: s.agreement.response.double),
+    PROMISED_LENGTH,
+    at_most(
+        "spades",
+        lambda s: s.hands.lengths[SPADES],
+        lambda s: np.int16(13) - (s.message == FOUR_SPADES) * np.int16(13 - 4),
+    ),
+    ENOUGH_POINTS,
+]
+
+DOUBLE: Rule[Overcalled] = Rule("double", "the double", _double_sentence, [_CONDITIONS])
+
+
+def one_short(s: Overcalled, condition: Condition[Overcalled]) -> BoolArray:
+    """Hands with all that the double asks for, save that they are one short in a condition."""
+    met = [other.met(s) for other in _CONDITIONS if other is not condition]
+    short = np.asarray(condition.have(s)) == np.asarray(condition.need(s)) - 1
+    return np.broadcast_to(reduce(np.logical_and, met, short), s.hands.words.shape)
+
 
 REASON: RuleTable[Overcalled] = RuleTable(
     "Why the double was chosen",

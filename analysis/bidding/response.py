@@ -143,7 +143,7 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
             "penalty pass",
             lambda a: (
                 f"{a.response.penalty_cards} good cards or more in the overcaller's suit and "
-                f"{a.response.penalty_pass}+ HCP: pass, hoping to defend"
+                f"{a.response.penalty_pass}+ HCP: a penalty pass"
             ),
             [
                 [

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, reduce
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, NamedTuple, TypeVar
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -38,9 +38,16 @@ class Situation:
     agreement: Agreement
 
 
+class Shortfall(NamedTuple):
+    """Why a hand does not meet a condition; ``short`` where more of something is needed."""
+
+    text: str
+    short: bool
+
+
 @dataclass(frozen=True)
 class Condition(Generic[Asked]):
-    """A measure of a situation held against what is asked of it.
+    """A measure of a situation compared with what is asked of it.
 
     ``have`` and ``need`` give arrays that broadcast to the hands' shape. ``kind`` says how they
     compare: ``least`` (have >= need), ``most`` (have <= need), ``within`` (need is a
@@ -62,18 +69,20 @@ class Condition(Generic[Asked]):
             return (have >= need.low) & (have <= need.high)
         return np.asarray(have >= need if self.kind == "least" else have <= need)
 
-    def shortfall(self, situation: Asked) -> str:
+    def shortfall(self, situation: Asked) -> Shortfall:
         """Why a single hand does not meet the condition, such as '9 total points, 10 needed'."""
         if self.kind == "true":
-            return f"not {self.what}"
+            return Shortfall(f"not {self.what}", short=False)
         have, need = np.asarray(self.have(situation)).item(), self.need(situation)
         what = self.what.replace("cards", "card", 1) if have == 1 else self.what
-        if isinstance(need, Range):
-            return f"{have} {what}, {need} needed"
+        if self.kind == "within":
+            return Shortfall(f"{have} {what}, {need} needed", short=True)
         need = np.asarray(need).item()
-        if self.kind == "least" and need >= UNREACHABLE:
-            return f"no such bid at this level ({self.what})"
-        return f"{have} {what}, {need} {'needed' if self.kind == 'least' else 'allowed'}"
+        if self.kind == "most":
+            return Shortfall(f"{have} {what}, {need} allowed", short=False)
+        if need >= UNREACHABLE:
+            return Shortfall(f"no such bid at this level ({self.what})", short=False)
+        return Shortfall(f"{have} {what}, {need} needed", short=True)
 
 
 MAX_LEVEL = 7
@@ -138,7 +147,7 @@ class Rule(Generic[S]):
         held = reduce(np.logical_or, ways) if ways else np.bool_(True)
         return np.broadcast_to(held, situation.hands.words.shape)
 
-    def shortfalls(self, situation: S, ways: Sequence[Way[S]] | None = None) -> list[str]:
+    def shortfalls(self, situation: S, ways: Sequence[Way[S]] | None = None) -> list[Shortfall]:
         """What a single hand lacks for the way that it comes nearest to; empty where it holds.
 
         ``ways``: those to be looked at, if not all of the rule's.

@@ -145,7 +145,7 @@ class Doubles:
 
 @dataclass(frozen=True)
 class Passes:
-    """Deals where the responder passed, to defend or for want of a call.
+    """Deals where the responder passed, for penalties or for want of a call.
 
     ``rows`` are positions among :class:`Responses`; ``to_opener`` are positions among these, where
     the advancer passes, too, and ``opener`` says what the opener then does. ``reopening`` has

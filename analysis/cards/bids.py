@@ -8,6 +8,7 @@ higher number: ``5 * (level - 1) + denomination``.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 from functools import total_ordering
 from typing import Any
 
@@ -29,8 +30,21 @@ N_DEALS = 53_644_737_765_488_792_839_237_440_000
 """All bridge deals: 52! / (13!)^4."""
 
 NO_BID = -1
-PASS = "pass"
-DOUBLE = "double"
+
+
+class BareCall(StrEnum):
+    """A call that is no bid; equal to its name in tables."""
+
+    PASS = "pass"
+    DOUBLE = "double"
+
+    @property
+    def symbol(self) -> str:
+        """The call as readers see it."""
+        return self.value
+
+
+PASS, DOUBLE = BareCall
 
 SUIT = Dimension("suit", "suit", "A suit.", {name: name for name in SUIT_NAMES})
 SEAT = Numbers(
@@ -94,8 +108,9 @@ class Bid:
         return self.code < other.code
 
 
-def call_symbol(call: str | None) -> str:
+Call = Bid | BareCall
+
+
+def call_symbol(call: Call | None) -> str:
     """A call as readers see it: pass, double or 2♥; None where the agreement has none."""
-    if call is None:
-        return "not in the agreement"
-    return call if call in (PASS, DOUBLE) else Bid.parse(call).symbol
+    return "not in the agreement" if call is None else call.symbol

@@ -19,11 +19,9 @@ from analysis.cards.bids import (
     SUIT_SYMBOLS,
     SUITS,
     Bid,
+    Call,
 )
 from analysis.errors import InputError
-
-Call = str | Bid
-"""A call: :data:`~analysis.cards.bids.PASS`, :data:`~analysis.cards.bids.DOUBLE` or a bid."""
 
 HAND_CARDS = 13
 HAND_HELP = "allowed: spades, hearts, diamonds and clubs, 13 cards, such as K752.AJ64.83.T92"

@@ -7,7 +7,7 @@ import sys
 from itertools import count
 
 from analysis.agreements.settings_file import in_words
-from analysis.cards.bids import DOUBLE, PASS, call_symbol
+from analysis.cards.bids import DOUBLE, PASS, Call, call_symbol
 from analysis.cards.notation import hand_symbols, read_call
 from analysis.commands.options import add_agreement_option, whole_number
 from analysis.errors import InputError
@@ -69,7 +69,7 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def _called(allowed: list[str]) -> str | None:
+def _called(allowed: list[Call]) -> Call | None:
     """The call typed in; None where the reader leaves."""
     while True:
         print("   Your call: ", end="", flush=True)
@@ -78,7 +78,7 @@ def _called(allowed: list[str]) -> str | None:
         if not line or word in _LEAVE:
             return None
         try:
-            call = str(read_call(word))
+            call = read_call(word)
         except InputError as error:
             print(f"   {error}")
             continue

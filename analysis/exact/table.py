@@ -11,14 +11,13 @@ from analysis.agreements.agreement import Agreement
 from analysis.bidding.after_overcall import (
     MESSAGE,
     OPENING_BID,
-    OVERCALL_BID,
     SEQUENCE,
+    SEQUENCES,
     messages_by_sequence,
 )
 from analysis.bidding.double import REASON_GIVEN
 from analysis.bidding.overcall import ACTION
 from analysis.bidding.response import ABOVE_CEILING, CALL
-from analysis.cards.bids import Bid
 from analysis.exact.cache import if_kept, kept
 from analysis.exact.overcall import funnel, up_to_overcall
 from analysis.exact.responses import PROBABILITY as PROBABILITY
@@ -53,9 +52,7 @@ def exact_table(agreement: Agreement) -> pd.DataFrame:
     if calls is None:
         return typed(overcalls, *SEQUENCE.columns, CALL_OR_ANY)
     # Above the ceiling there is one call, and nothing to work out.
-    above = overcalls[
-        [Bid.parse(bid) > agreement.response.double_through for bid in overcalls[OVERCALL_BID]]
-    ]
+    above = overcalls[[bid > agreement.response.double_through for _, bid in SEQUENCES]]
     above = above.assign(**{CALL: CALL.names[ABOVE_CEILING]})
     table = pd.concat([overcalls, calls, above], ignore_index=True)
     return typed(table, *SEQUENCE.columns, CALL_OR_ANY)

@@ -281,7 +281,7 @@ def _html(table: pd.DataFrame) -> str:
 
     shown = pd.DataFrame(
         {
-            "call": [str(call).replace("_", " ") for call in table[CALL]],
+            "call": [CALL.wording(call) for call in table[CALL]],
             "deals": table[DEALS],
             "% of all deals (95%)": percent((ESTIMATE, LOW, HIGH), 3),
             "% of these hands (95%)": percent(

@@ -24,9 +24,9 @@ from analysis.bidding.double import DOUBLE
 from analysis.bidding.response import ABOVE_CEILING, DOUBLE_CALL
 from analysis.bidding.stages import Responses
 from analysis.cards.bids import DOUBLE as DOUBLED
-from analysis.cards.bids import NO_BID, PASS, Bid, call_symbol
+from analysis.cards.bids import HEARTS, NO_BID, PASS, Bid, Call, call_symbol
 from analysis.cards.dealing import deal_block
-from analysis.cards.notation import Auction, Call
+from analysis.cards.notation import Auction
 
 EVERY_CALL, DOUBLES = "the responder: every call", "the responder: doubles and near misses"
 ANSWERS, REOPENING = "the opener: answers to the double", "the opener: the pass-out seat"
@@ -38,7 +38,7 @@ NEAR_POINTS = 2
 
 MAX_SEED = 2**32
 
-_HIGHEST = Bid.parse("5H")
+_HIGHEST = Bid(5, HEARTS)
 """The highest call that the rules make: a raise of hearts after 4♠."""
 
 
@@ -112,13 +112,12 @@ def nearly(responses: Responses) -> NDArray[np.bool_]:
     return met & (responses.call != DOUBLE_CALL) & (responses.call != ABOVE_CEILING)
 
 
-def choices(asked: Question) -> list[str]:
+def choices(asked: Question) -> list[Call]:
     """The calls to choose from: those that are legal, as high as the rules ever go."""
     last = max(call for call in asked.auction.calls if isinstance(call, Bid))
-    bids = [str(Bid.from_code(code)) for code in range(last.code + 1, _HIGHEST.code + 1)]
     # Partner's own double cannot be doubled.
     double = [] if asked.auction.later == (DOUBLED, PASS) else [DOUBLED]
-    return [PASS, *double, *bids]
+    return [PASS, *double, *map(Bid.from_code, range(last.code + 1, _HIGHEST.code + 1))]
 
 
 @dataclass(frozen=True)
@@ -129,7 +128,7 @@ class Verdict:
     lines: tuple[str, ...]
 
 
-def verdict(asked: Question, call: str) -> Verdict:
+def verdict(asked: Question, call: Call) -> Verdict:
     """Judge ``call``: why the agreement's call is what it is, and what partner may hold."""
     answer = Answer(asked.cards, asked)
     made = answer.reply.call if answer.reply else None

@@ -10,13 +10,13 @@ import numpy as np
 from analysis.agreements.agreement import Agreement
 from analysis.bidding.after_overcall import SEQUENCES, Overcalled
 from analysis.bidding.auction import Auctions
-from analysis.bidding.call_by_call import CallCodes, call_codes, call_texts, ended
+from analysis.bidding.call_by_call import CallCodes, call_codes, calls_made, ended
 from analysis.bidding.final_contract import FINAL_CONTRACT, GOES_ON
 from analysis.bidding.response import ABOVE_CEILING, CALL, DOUBLE_CALL, above_ceiling_sentence
 from analysis.bidding.rules import Decided, S
 from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
 from analysis.bidding.stages import Contested, Undisturbed
-from analysis.cards.bids import DOUBLE, HEARTS, NO_BID, PASS, SPADES, Bid
+from analysis.cards.bids import DOUBLE, HEARTS, NO_BID, PASS, SPADES, Bid, Call
 from analysis.cards.hands import Hands
 from analysis.cards.notation import Auction
 from analysis.errors import InputError
@@ -31,7 +31,7 @@ class Made:
     ``call`` is None where the rules do not say what it is.
     """
 
-    call: str | None
+    call: Call | None
     rule: str
     sentence: str
 
@@ -107,10 +107,10 @@ class Course:
             return Made(None, CALL.names[ABOVE_CEILING], above_ceiling_sentence(self.agreement))
         return self._made(responses.decided, DOUBLE if responses.call[0] == DOUBLE_CALL else PASS)
 
-    def _made(self, decided: Decided[S], without_bid: str | None) -> Made:
+    def _made(self, decided: Decided[S], without_bid: Call | None) -> Made:
         """What a table of rules chose in an array of one."""
         rule, bid = decided.table.rules[decided.rule[0]], decided.bid[0]
-        call = without_bid if bid == NO_BID else str(Bid.from_code(bid))
+        call = without_bid if bid == NO_BID else Bid.from_code(bid)
         return Made(call, rule.name, rule.sentence(self.agreement))
 
     @property
@@ -121,7 +121,7 @@ class Course:
     @property
     def showed_five_spades(self) -> bool:
         """Whether the responder bid 1♠ over 1♥, which shows five."""
-        return self.auction.overcall == _ONE_HEART and self.response.call == str(_ONE_SPADE)
+        return self.auction.overcall == _ONE_HEART and self.response.call == _ONE_SPADE
 
     @cached_property
     def _followed(self) -> Undisturbed | Contested:
@@ -157,7 +157,7 @@ class Course:
             FINAL_CONTRACT.names[double.final_contract[0]], last, int(double.trumps[0]), sentence
         )
 
-    def before(self, asked: int) -> tuple[str, ...]:
+    def before(self, asked: int) -> tuple[Call, ...]:
         """The calls before the turn of our side's call number ``asked``: 1 responder's, 2 opener's."""
         return self.calls[: self.auction.passes + 2 * asked]
 
@@ -171,6 +171,6 @@ class Course:
         return bool(ended(self._codes)[0])
 
     @cached_property
-    def calls(self) -> tuple[str, ...]:
-        """Every call from the dealer on: ``pass``, ``double`` or a bid such as ``1H``."""
-        return call_texts(self._codes[0])
+    def calls(self) -> tuple[Call, ...]:
+        """Every call from the dealer on."""
+        return calls_made(self._codes[0])

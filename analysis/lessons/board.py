@@ -12,7 +12,7 @@ from functools import cached_property, lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.cards.bids import DOUBLE, PASS, Bid
+from analysis.cards.bids import DOUBLE, Bid
 from analysis.cards.dealing import deal_block
 from analysis.lessons.auction_of_deal import Course
 
@@ -104,7 +104,7 @@ class Board:
         calls = self.course.calls
         if not self.course.complete:
             return None
-        bids = {at: Bid.parse(call) for at, call in enumerate(calls) if call not in (PASS, DOUBLE)}
+        bids = {at: call for at, call in enumerate(calls) if isinstance(call, Bid)}
         last = max(bids)
         first = min(
             at

@@ -16,7 +16,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Iterator
 
-from analysis.cards.bids import DOUBLE, PASS, SUIT_SYMBOLS
+from analysis.cards.bids import DOUBLE, PASS, SUIT_SYMBOLS, Bid
 from analysis.cards.notation import write_hand
 from analysis.lessons.board import Board
 from analysis.lessons.lesson import LessonBoard
@@ -26,7 +26,7 @@ VERSION = "2.1"
 _EOL = "\r\n"
 _UNKNOWN = "?"
 _PLACES = "NESW"
-_CALLS = {PASS: "Pass", DOUBLE: "X"}
+_BARE = {PASS: "Pass", DOUBLE: "X"}
 _NOT_FINISHED = "*"
 _CALLS_IN_A_LINE = 4
 _COMMENT_WIDTH = 78
@@ -46,7 +46,9 @@ def pbn(boards: Iterable[LessonBoard]) -> str:
 def game(item: LessonBoard) -> list[str]:
     """One board, line by line."""
     pairs = [*_identification(item.board), *_supplements(item.board)]
-    calls = [_CALLS.get(call, call) for call in item.board.course.calls]
+    calls = [
+        str(call) if isinstance(call, Bid) else _BARE[call] for call in item.board.course.calls
+    ]
     if not item.board.course.complete:
         calls.append(_NOT_FINISHED)
     rows = range(0, len(calls), _CALLS_IN_A_LINE)

@@ -14,10 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.agreements.agreement import Agreement
-from analysis.bidding.after_overcall import SEQUENCES, Overcalled
+from analysis.bidding.after_overcall import SEQUENCES
 from analysis.bidding.auction import Auctions
 from analysis.bidding.contested_answer import ANSWER_GIVEN
-from analysis.bidding.double import DOUBLE, REASON
+from analysis.bidding.double import DOUBLE, ENOUGH_POINTS, PROMISED_LENGTH, REASON, one_short
 from analysis.bidding.response import CALL
 from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
 from analysis.bidding.stages import Doubles, Responses
@@ -40,17 +40,6 @@ def _could_double(r: Responses) -> BoolArray:
     return DOUBLE.holds(r.situation)
 
 
-def _short_by_one(s: Overcalled, what: str) -> BoolArray:
-    """Hands with all that the double asks for, save that they are one short in ``what``."""
-    [way] = DOUBLE.ways
-    [short] = [condition for condition in way if condition.what == what]
-    met = np.ones(s.hands.words.shape, dtype=np.bool_)
-    for condition in way:
-        if condition is not short:
-            met &= condition.met(s)
-    return met & (np.asarray(short.have(s)) == np.asarray(short.need(s)) - 1)
-
-
 def _five_spades(r: Responses) -> BoolArray:
     return _called(r, "one_level_major") & (r.situation.overcall_bid == _ONE_HEART)
 
@@ -61,7 +50,7 @@ def _one_major(r: Responses) -> BoolArray:
 
 def _one_card_short(r: Responses) -> BoolArray:
     other = np.any([_called(r, call) for call in ("new_minor", "notrump", "raise_minor")], axis=0)
-    return other & _short_by_one(r.situation, "cards in the suit or suits promised")
+    return other & one_short(r.situation, PROMISED_LENGTH)
 
 
 def _answered(d: Doubles, *names: str) -> BoolArray:
@@ -86,14 +75,14 @@ def _three_only(d: Doubles) -> BoolArray:
 
 @dataclass(frozen=True)
 class LookAlike:
-    """A kind of look-alike: its name, whom it asks, what it is in words, which deals are of it.
+    """A kind of look-alike: its name, its wording, whom it asks, which deals are of it.
 
     ``responses`` looks at deals where the responder is asked, ``doubles`` at deals doubled, where
     opener is.
     """
 
     name: str
-    words: str
+    wording: str
     responses: Callable[[Responses], BoolArray] | None = None
     doubles: Callable[[Doubles], BoolArray] | None = None
 
@@ -113,7 +102,7 @@ LOOK_ALIKES = (
     LookAlike(
         "just_under",
         "the right shape, one point under the values",
-        lambda r: _called(r, "pass") & _short_by_one(r.situation, "total points"),
+        lambda r: _called(r, "pass") & one_short(r.situation, ENOUGH_POINTS),
     ),
     LookAlike(
         "bid_the_major",

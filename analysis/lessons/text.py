@@ -11,8 +11,9 @@ from collections.abc import Iterator
 from analysis.agreements.agreement import REFERENCE
 from analysis.bidding.after_overcall import MESSAGE
 from analysis.bidding.double import DOUBLE, REASON, double_needs
+from analysis.bidding.final_contract import FINAL_CONTRACT
 from analysis.cards.bids import DOUBLE as DOUBLED
-from analysis.cards.bids import RANKS, SUIT_NAMES, SUITS, call_symbol
+from analysis.cards.bids import SUIT_NAMES, SUITS, Call, call_symbol
 from analysis.cards.hands import Hands
 from analysis.cards.notation import holding_text
 from analysis.lessons.auction_of_deal import Course
@@ -36,16 +37,6 @@ _VULNERABLE = {
     "All": "both sides vulnerable",
 }
 
-_RESTS = {
-    "game": "a suit game on {trumps} trumps",
-    "three_notrump": "game in notrump",
-    "part_score_fit": "a part-score on {trumps} trumps",
-    "part_score_no_fit": "a part-score on {trumps} trumps, without a fit",
-    "notrump_part_score": "a part-score in notrump",
-    "defended": "doubled, and defended",
-    "their_contract": "the other side's contract",
-}
-
 
 def heading(item: LessonBoard) -> str:
     """Number of the board, as a title."""
@@ -65,7 +56,7 @@ def asked_at(item: LessonBoard) -> int:
     return item.board.compass(seat)
 
 
-def calls_before(item: LessonBoard) -> tuple[str, ...]:
+def calls_before(item: LessonBoard) -> tuple[Call, ...]:
     """The calls before the one that is asked for."""
     return item.board.course.before(2 if item.asked == OPENER else 1)
 
@@ -74,23 +65,22 @@ def question(item: LessonBoard) -> str:
     """What is asked."""
     seat = COMPASS[asked_at(item)]
     if item.asked == OPENER:
-        partner = call_symbol(item.board.course.response.call)
-        called = "doubled" if partner == DOUBLED else f"bid {partner}"
+        call = item.board.course.response.call
+        called = "doubled" if call == DOUBLED else f"bid {call_symbol(call)}"
         return f"You are {seat}, the opener, and partner {called}. What do you call?"
     return f"You are {seat}, the responder. What do you call?"
 
 
 def ranks(cards: int, suit: int) -> str:
-    """What a hand holds in a suit, as books print it: ``A 10 7``, or a dash."""
-    held = holding_text(cards, suit)
-    return " ".join("10" if rank == RANKS[8] else rank for rank in held) or "–"
+    """What a hand holds in a suit, spaced for print: ``A T 7``, or a dash."""
+    return " ".join(holding_text(cards, suit)) or "–"
 
 
 def answer(item: LessonBoard) -> Iterator[tuple[str, str]]:
     """The answer: what each part is about, and the words; first what was asked."""
     course, to_opener = item.board.course, item.asked == OPENER
     if item.look_alike:
-        yield "A look-alike", item.look_alike.words
+        yield "A look-alike", item.look_alike.wording
     if to_opener:
         yield from _opener_parts(course, "Your answer", "The rule")
         yield "Partner's call", call_symbol(course.response.call)
@@ -146,7 +136,7 @@ def _case(course: Course) -> str:
 
 def _short(course: Course) -> str:
     """What the responder's hand lacks for a double."""
-    lacking = "; ".join(DOUBLE.shortfalls(course.responder))
+    lacking = "; ".join(short.text for short in DOUBLE.shortfalls(course.responder))
     return lacking or "its own conditions are met, but the rule above comes before it"
 
 
@@ -183,8 +173,9 @@ def _rests(course: Course) -> str:
         return "the rules follow this auction no further"
     if course.rest.last is None:
         return f"it goes on, and the rules follow it no further ({course.rest.sentence})"
-    words = _RESTS[course.rest.place].format(trumps=course.rest.trumps)
-    return f"in {course.rest.last.symbol}: {words} ({course.rest.sentence})"
+    contract, trumps = FINAL_CONTRACT.wording(course.rest.place), course.rest.trumps
+    on_trumps = f" on {trumps} trumps" if trumps else ""
+    return f"in {course.rest.last.symbol}: {contract}{on_trumps} ({course.rest.sentence})"
 
 
 def introduction(lesson: Lesson) -> list[str]:

@@ -13,7 +13,7 @@ from pathlib import Path
 from jinja2 import Environment, FileSystemLoader
 from markupsafe import Markup
 
-from analysis.cards.bids import DOUBLE, PASS, SUIT_SYMBOLS, SUITS, Bid
+from analysis.cards.bids import SUIT_SYMBOLS, SUITS, Bid, Call
 from analysis.lessons.board import COMPASS
 from analysis.lessons.lesson import Lesson, LessonBoard
 from analysis.lessons.text import (
@@ -35,7 +35,6 @@ from analysis.telling.figures.style import CARD_BLACK, CARD_RED
 _TEMPLATES = Path(__file__).parent / "templates"
 _PLACES = ("West", "North", "East", "South")
 """The columns of an auction, as books print it."""
-_CALLS = {PASS: "Pass", DOUBLE: "Double"}
 _ASKED = "?"
 _GOES_ON = "…"
 
@@ -119,8 +118,8 @@ class ShownBoard:
         return [cells[at : at + width] for at in range(0, len(cells), width)]
 
 
-def _shown(call: str) -> str:
-    return _CALLS.get(call) or Bid.parse(call).symbol
+def _shown(call: Call) -> str:
+    return call.symbol if isinstance(call, Bid) else call.symbol.capitalize()
 
 
 def handout_html(lesson: Lesson, items: list[LessonBoard]) -> str:

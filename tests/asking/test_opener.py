@@ -18,7 +18,7 @@ from analysis.asking.question import Question, reply
 from analysis.asking.what_next import WHAT, how_often
 from analysis.bidding.after_overcall import SEQUENCE
 from analysis.bidding.auction import Auctions
-from analysis.bidding.call_by_call import call_codes, call_texts
+from analysis.bidding.call_by_call import call_codes, calls_made
 from analysis.bidding.response import CALL
 from analysis.cards.dealing import deal_block
 from analysis.cards.notation import read_auction, read_hand, write_hand
@@ -36,7 +36,7 @@ def second_turns(number, seed):
     cards = deal_block(seed, 0)
     found = 0
     for deal, codes in enumerate(call_codes(Auctions(cards, REFERENCE))):
-        calls = call_texts(codes)
+        calls = calls_made(codes)
         passes = next((at for at, call in enumerate(calls) if call != "pass"), 4)
         if len(calls) < passes + 5 or calls[passes + 2] not in ("pass", "double"):
             continue
@@ -45,7 +45,7 @@ def second_turns(number, seed):
         found += 1
         if found > number:
             return
-        yield int(cards[passes, deal]), " ".join(calls[: passes + 4]), cards[:, deal]
+        yield int(cards[passes, deal]), " ".join(map(str, calls[: passes + 4])), cards[:, deal]
 
 
 def test_the_opener_s_call_is_that_of_the_plain_reading():
@@ -55,7 +55,7 @@ def test_the_opener_s_call_is_that_of_the_plain_reading():
         read = whole_auction([plainly(write_hand(int(hand))) for hand in deal])
         turn = len(read_auction(auction).calls)
         made = read.calls[turn][1]
-        assert answer.call == {"X": "double"}.get(made, made), (write_hand(cards), auction)
+        assert str(answer.call) == {"X": "double"}.get(made, made), (write_hand(cards), auction)
         assert answer.rule in (read.answer, read.reopening)
         auctions.add(auction.split()[-2:][0] + auction.split()[-1])
     assert {"doublepass", "passpass"} < auctions

@@ -9,7 +9,7 @@ from analysis.agreements.agreement import REFERENCE
 from analysis.bidding.advancer import ADVANCER
 from analysis.bidding.after_overcall import SEQUENCES
 from analysis.bidding.auction import Auctions
-from analysis.bidding.call_by_call import call_codes, call_texts, ended
+from analysis.bidding.call_by_call import call_codes, calls_made, ended
 from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.double import REASON
 from analysis.bidding.final_contract import FINAL_CONTRACT
@@ -72,7 +72,7 @@ def ours(auctions: Auctions) -> list[Walked]:
         Walked(
             seat,
             "pass" if bid < 0 else str(Bid.from_code(bid)),
-            tuple("X" if call == "double" else call for call in call_texts(row)),
+            tuple("X" if call == "double" else str(call) for call in calls_made(row)),
             over,
         )
         for seat, bid, row, over in zip(

@@ -31,7 +31,8 @@ def responder(text: str, opening: str, overcall: str) -> Overcalled:
 
 
 def lacking(name: str, situation: Overcalled) -> list[str]:
-    return next(rule for rule in RESPONSE.rules if rule.name == name).shortfalls(situation)
+    (rule,) = (rule for rule in RESPONSE.rules if rule.name == name)
+    return [short.text for short in rule.shortfalls(situation)]
 
 
 def test_a_rule_says_by_how_much_a_hand_missed_it() -> None:
@@ -47,7 +48,7 @@ def test_a_rule_says_which_of_its_ways_came_nearest() -> None:
 
 def test_a_level_that_is_never_bid_is_not_a_number() -> None:
     flat = responder("K75.AQ42.K832.92", "1S", "4D")
-    assert all("99" not in text for rule in RESPONSE.rules for text in rule.shortfalls(flat))
+    assert all("99" not in short.text for rule in RESPONSE.rules for short in rule.shortfalls(flat))
 
 
 @pytest.mark.parametrize("table", RULE_TABLES, ids=lambda table: table.title)

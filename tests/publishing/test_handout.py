@@ -20,8 +20,8 @@ EXAMPLE = Path(__file__).parents[2] / "reports" / "boards" / "practice.pbn"
 EXAMPLE_OPTIONS = ["--number", "12", "--decoys", "4", "--mix", "even", "--ask", "both"]
 """How the committed example is made, with `double-study boards --out reports/boards/practice.pbn`."""
 
-CARD = re.compile(r"10|[2-9AKQJ]")
-SUIT_LINE = re.compile(r"([♠♥♦♣])\ufe0e? ((?:(?:10|[2-9AKQJ])(?: |$))+|–)")
+CARD = re.compile(r"[2-9TJQKA]")
+SUIT_LINE = re.compile(r"([♠♥♦♣])\ufe0e? ((?:[2-9TJQKA](?: |$))+|–)")
 
 
 class _Articles(HTMLParser):

@@ -8,7 +8,7 @@ import numpy as np
 import pandas as pd
 
 from analysis.agreements.agreement import Agreement
-from analysis.bidding.after_overcall import OVERCALL_BID
+from analysis.bidding.after_overcall import SEQUENCE, SEQUENCES
 from analysis.bidding.response import CALL
 from analysis.cards.bids import DOUBLE, Bid
 from analysis.comparing.agreements import DOUBLED, NO_RESPONDER, OUTCOME, Comparison, Paired
@@ -143,7 +143,7 @@ def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.Dat
     ``ceiling``, ``deals``, ``of`` (all deals), the share with its interval, ``exact`` and ``z``.
     """
     overcalls = first_seat[first_seat[CALL] == ANY]
-    bids = [Bid.parse(overcall) for overcall in overcalls[OVERCALL_BID]]
+    bids = [SEQUENCES[code][1] for code in SEQUENCE.codes(overcalls)]
     rows = []
     for ceiling in ceilings:
         above = overcalls[[bid > ceiling for bid in bids]]

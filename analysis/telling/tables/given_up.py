@@ -54,7 +54,7 @@ def penalty_passes(run: Run) -> pd.DataFrame:
 
 
 def doubles_passed(run: Run) -> pd.DataFrame:
-    """By level of the overcall: how often the opener passes the double to defend."""
+    """By level of the overcall: how often the opener answers with a penalty pass."""
     cells = with_facts(doubles(run), run.agreement, LEVEL)
     return share_of(cells, cells[ANSWER_GIVEN] == PENALTY_PASS, [LEVEL])
 
