@@ -1,1 +1,1 @@
-"""The responder's double, counted: a sampled study held against exact arithmetic."""
+"""The responder's double, counted: a sampled study compared with exact arithmetic."""

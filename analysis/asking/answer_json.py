@@ -26,7 +26,7 @@ def as_json(answer: Answer) -> dict[str, object]:
             for suit, part in lengths.groupby(SUIT, sort=False)
         }
 
-    told: dict[str, object] = {
+    parts: dict[str, object] = {
         "hand": write_hand(chances.cards),
         "auction": str(question.auction) if question else None,
         "agreement": question.agreement.name if question else None,
@@ -50,7 +50,7 @@ def as_json(answer: Answer) -> dict[str, object]:
     }
     often, follows = answer.often, answer.follows
     return (
-        told
+        parts
         | _limits("auction_chance", chances.chance if question else None)
         | _limits("penalty_pass_chance", answer.waits)
         | _limits("share_of_deals", (often.share, often.low, often.high) if often else None)

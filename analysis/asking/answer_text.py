@@ -37,13 +37,13 @@ def full(answer: Answer) -> list[str]:
         if answer.reply.call is not None:
             lines += ["", *why(answer.question)]
         if answer.often:
-            lines += ["", *_wrapped(often_said(answer.often))]
+            lines += ["", *_wrapped(often_text(answer.often))]
     lines += ["", *_wrapped(basis(answer.chances))]
     for table in odds_tables(answer.chances):
         lines += ["", *table]
     if answer.follows:
-        told = f"What comes next, in {answer.follows.deals:,} deals around this hand:"
-        lines += ["", *_wrapped(told)]
+        texts = f"What comes next, in {answer.follows.deals:,} deals around this hand:"
+        lines += ["", *_wrapped(texts)]
         for table in next_tables(answer.follows):
             lines += ["", *table]
     return lines
@@ -103,7 +103,7 @@ def why(question: Question) -> list[str]:
     return lines
 
 
-def often_said(often: HowOften) -> str:
+def often_text(often: HowOften) -> str:
     """How often the auction and the call come up, in a sentence."""
     if not often.share:
         return f"This auction with this call came up on none of {often.deals:,} deals."
@@ -121,14 +121,14 @@ def basis(chances: on.Odds) -> str:
     """What the odds rest on, in sentences."""
     if chances.bid_against is None:
         return "The odds on partner's hand before any bidding (plain), exact:"
-    told = "The odds on partner's hand: given the bidding, and plain, by this hand alone"
+    texts = "The odds on partner's hand: given the bidding, and plain, by this hand alone"
     _, low, high = chances.chance
     came = f"This auction comes up on {_share(chances)} of the deals around this hand"
     if chances.kept is None:
-        return f"{came}. {told}; all exact:"
+        return f"{came}. {texts}; all exact:"
     reached = "" if chances.kept >= enough() else f" (a rare auction: {enough()} deals were wanted)"
     return (
-        f"{came} ({100 * low:.2f}–{100 * high:.2f}). {told}. Given: from {chances.kept} such deals"
+        f"{came} ({100 * low:.2f}–{100 * high:.2f}). {texts}. Given: from {chances.kept} such deals"
         f"{reached}, in brackets the {CONFIDENCE:.0%} interval. Plain: exact:"
     )
 

@@ -87,10 +87,10 @@ def _lacks(question: Question, rule: Rule[Any]) -> str:
 def _asks(question: Question, conditions: Sequence[Condition[Any]]) -> str:
     """What the conditions ask of the hand and what it holds; empty if the auction settles them all."""
     situation, every = question.situation, question.every_situation
-    told = [c for c in conditions if not c.met(every).all()]
-    counted = [c for c in told if c.kind != "true"]
+    relevant = [c for c in conditions if not c.met(every).all()]
+    counted = [c for c in relevant if c.kind != "true"]
     asked = [_need(question, c) for c in counted]
-    asked += [_what(question, c) for c in told if c.kind == "true"]
+    asked += [_what(question, c) for c in relevant if c.kind == "true"]
     if not asked:
         return ""
     held = [str(np.asarray(c.have(situation)).item()) for c in counted]

@@ -59,10 +59,10 @@ def _promised(opening: int, overcall: int, level: int) -> int:
 _LEVELS = 8
 
 
-def _by_auction(told: Callable[[int, int, int], int]) -> NDArray[np.int8]:
-    """What ``told`` says of every opening suit, suit overcalled and level, in one flat table."""
+def _by_auction(settled: Callable[[int, int, int], int]) -> NDArray[np.int8]:
+    """What ``settled`` gives for every opening suit, suit overcalled and level, in one flat table."""
     auctions = product(SUITS, SUITS, range(_LEVELS))
-    return np.array([told(*auction) for auction in auctions], dtype=np.int8)
+    return np.array([settled(*auction) for auction in auctions], dtype=np.int8)
 
 
 _MESSAGE = {both: _by_auction(partial(_message, both_majors=both)) for both in (True, False)}

@@ -68,8 +68,8 @@ def sentences(agreement: Agreement) -> list[str]:
     if changes := differences(agreement):
         lines += ["", "It differs from the reference in:", *(f"  {change}" for change in changes)]
     lines += ["", "Words"]
-    for said in words(agreement):
-        lines += wrap(said, _WIDTH, initial_indent="  ", subsequent_indent="    ")
+    for text in words(agreement):
+        lines += wrap(text, _WIDTH, initial_indent="  ", subsequent_indent="    ")
     for table in RULE_TABLES:
         lines += ["", table.title]
         if table in AFTER_THE_DOUBLE and not agreement.response.double:

@@ -14,7 +14,7 @@ from analysis.counting.tally import Tally
 from analysis.runtime.locks import locked
 
 
-class Kept:
+class CountedSoFar:
     """Whole blocks counted so far: ``blocks`` says which, ``tally`` has their counts."""
 
     def __init__(self) -> None:
@@ -30,10 +30,10 @@ class Kept:
         return "nothing was kept; a run with a store (--store FILE) can be gone on with"
 
 
-class KeptInStore(Kept):
+class CountedInStore(CountedSoFar):
     """The same with a store that is written anew at each addition."""
 
-    def __init__(self, path: Path, stored: store.Stored) -> None:
+    def __init__(self, path: Path, stored: store.StoredTally) -> None:
         self._path, self._made = path, stored
         self.blocks, self.tally = stored.blocks, stored.tally
 
@@ -43,7 +43,7 @@ class KeptInStore(Kept):
         made = self._made
         store.write(
             self._path,
-            store.Stored(made.seed, made.agreement, self.blocks, self.tally, made.first_block),
+            store.StoredTally(made.seed, made.agreement, self.blocks, self.tally, made.first_block),
         )
 
     def __str__(self) -> str:
@@ -53,7 +53,7 @@ class KeptInStore(Kept):
 @contextmanager
 def in_store(
     path: Path, seed: int, agreement: Agreement, first_block: Callable[[], str]
-) -> Iterator[KeptInStore]:
+) -> Iterator[CountedInStore]:
     """What the store at ``path`` has kept, to be added to by this run alone.
 
     ``first_block`` counts block 0 and gives its digest. Raises
@@ -62,4 +62,4 @@ def in_store(
     """
     path = path.resolve()
     with locked(path, f"store {path}"):
-        yield KeptInStore(path, store.to_extend(path, seed, agreement, first_block))
+        yield CountedInStore(path, store.to_extend(path, seed, agreement, first_block))

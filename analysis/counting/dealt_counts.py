@@ -1,4 +1,4 @@
-"""What was dealt, counted so that the deals themselves can be held against exact values.
+"""What was dealt, counted so that the deals themselves can be compared with exact values.
 
 These counts look at few of the deals, enough to find a fault of the dealer at little cost to the
 run. Deals are picked by their fingerprint.

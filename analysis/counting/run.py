@@ -44,7 +44,7 @@ class Run:
         seed, agreement = self.record.seed, self.agreement
         blocks = BlockSet.below(self.tally.deals // BLOCK_DEALS)
         first = study.first_block(seed, agreement)
-        store.write(path, store.Stored(seed, agreement, blocks, self.tally, first))
+        store.write(path, store.StoredTally(seed, agreement, blocks, self.tally, first))
 
 
 @lru_cache

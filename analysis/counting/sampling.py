@@ -26,7 +26,7 @@ from analysis.bidding.auction import Auctions
 from analysis.cards.dealing import BLOCK_DEALS, deal_block
 from analysis.counting.auction_counts import COUNTS
 from analysis.counting.blocks import Blocks, RunBlocks
-from analysis.counting.checkpoints import Kept, in_store
+from analysis.counting.checkpoints import CountedSoFar, in_store
 from analysis.counting.stopping import Precision, looks
 from analysis.counting.tally import Tally
 from analysis.errors import Failure, InputError, Interrupted
@@ -141,7 +141,7 @@ def count(
     work = partial(count_alike, SOURCES, agreement.digest, seed, agreement=agreement)
     whole, left = divmod(deals, BLOCK_DEALS)
     with ExitStack() as stack:
-        kept = Kept()
+        kept = CountedSoFar()
         if store is not None:
             first = partial(first_block, seed, agreement)
             kept = stack.enter_context(in_store(store, seed, agreement, first))

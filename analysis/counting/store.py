@@ -38,7 +38,7 @@ _TABLES: list[list[Any]] = [[count.name, list(count.shape)] for count in COUNTS]
 
 
 @dataclass(frozen=True)
-class Stored:
+class StoredTally:
     """A tally and what it is a tally of.
 
     ``blocks`` are the blocks counted whole; ``tally`` may have the first deals of one more.
@@ -58,7 +58,7 @@ class Stored:
         return self.tally.deals - len(self.blocks) * BLOCK_DEALS
 
 
-def encoded(stored: Stored) -> bytes:
+def encoded(stored: StoredTally) -> bytes:
     """``stored`` as the bytes of a file: the same bytes for the same tally."""
     header = {
         "seed": stored.seed,
@@ -82,7 +82,7 @@ def encoded(stored: Stored) -> bytes:
     return _FIRST_LINE + hashlib.sha256(body).hexdigest().encode() + b"\n" + body
 
 
-def decoded(data: bytes, path: Path) -> Stored:
+def decoded(data: bytes, path: Path) -> StoredTally:
     """What :func:`encoded` wrote; raises :class:`InputError`, with ``path`` in its line."""
     if not data.startswith(_FIRST_LINE):
         other = data.startswith(FORMAT) and data[: len(_FIRST_LINE)].endswith(b"\n")
@@ -93,18 +93,18 @@ def decoded(data: bytes, path: Path) -> Stored:
         raise _unusable(path, "damaged or cut short (its checksum is wrong)")
     header, _, tables = data[start:].partition(b"\n")
     try:
-        said = json.loads(header)
-        if (said["bit_generator"], said["block_deals"]) != (BIT_GENERATOR.__name__, BLOCK_DEALS):
+        held = json.loads(header)
+        if (held["bit_generator"], held["block_deals"]) != (BIT_GENERATOR.__name__, BLOCK_DEALS):
             raise _unusable(path, "of deals dealt in another way")
-        if said["tables"] != _TABLES:
+        if held["tables"] != _TABLES:
             raise _unusable(path, "of another version of the study, which counts other tables")
-        agreement = _agreement(said["agreement"], path)
-        stored = Stored(
-            int(said["seed"]),
+        agreement = _agreement(held["agreement"], path)
+        stored = StoredTally(
+            int(held["seed"]),
             agreement,
-            BlockSet(tuple((int(first), int(last)) for first, last in said["blocks"])),
-            Tally(int(said["deals"]), *_split(tables, int(said["fingerprints"]))),
-            str(said["first_block"]),
+            BlockSet(tuple((int(first), int(last)) for first, last in held["blocks"])),
+            Tally(int(held["deals"]), *_split(tables, int(held["fingerprints"]))),
+            str(held["first_block"]),
         )
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         raise _unusable(path, "malformed") from None
@@ -113,9 +113,9 @@ def decoded(data: bytes, path: Path) -> Stored:
     return stored
 
 
-def _agreement(said: dict[str, Any], path: Path) -> Agreement:
-    agreement = of_document(said["settings"], str(said["name"]), f"store {path}")
-    if agreement.digest != said["digest"]:
+def _agreement(held: dict[str, Any], path: Path) -> Agreement:
+    agreement = of_document(held["settings"], str(held["name"]), f"store {path}")
+    if agreement.digest != held["digest"]:
         raise _unusable(path, "malformed (its agreement is not the one it names)")
     return agreement
 
@@ -139,7 +139,7 @@ def _unusable(path: Path, why: str) -> InputError:
     )
 
 
-def read(path: Path) -> Stored:
+def read(path: Path) -> StoredTally:
     """Read a store; raises :class:`InputError` for any file that is not a whole and sound one."""
     try:
         data = path.read_bytes()
@@ -148,7 +148,7 @@ def read(path: Path) -> Stored:
     return decoded(data, path)
 
 
-def write(path: Path, stored: Stored) -> None:
+def write(path: Path, stored: StoredTally) -> None:
     """Write a store all or nothing.
 
     Raises :class:`InputError` where that fails; what stood at ``path`` then still does.
@@ -164,14 +164,14 @@ def write(path: Path, stored: Stored) -> None:
 
 def to_extend(
     path: Path, seed: int, agreement: Agreement, first_block: Callable[[], str]
-) -> Stored:
+) -> StoredTally:
     """The store at ``path``, an empty one where there is none, to add blocks to.
 
     Raises :class:`InputError` for a store of another seed or agreement, for one that holds part of
     a block, and for one whose counts the study would no longer get.
     """
     if not path.exists():
-        return Stored(seed, agreement, BlockSet(), Tally.empty(COUNTS), first_block())
+        return StoredTally(seed, agreement, BlockSet(), Tally.empty(COUNTS), first_block())
     stored = read(path)
     if stored.seed != seed:
         raise _other(path, f"seed {stored.seed}", f"seed {seed}")

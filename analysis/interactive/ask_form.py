@@ -60,10 +60,10 @@ class AskForm:
         self.by.value = escape(f"By {in_words(self._asked_of)}.")
         try:
             answer = Answer.to(self.hand.value, self.auction.value, self._asked_of)
-            told = full(answer) if self.all.value else short(answer)
+            parts = full(answer) if self.all.value else short(answer)
         except InputError as error:
             self.answer.value, self.figure.value = f"<b>{escape(str(error))}</b>", ""
             return
-        self.answer.value = f"<pre style='{_TABLES}'>{escape(chr(10).join(told))}</pre>"
+        self.answer.value = f"<pre style='{_TABLES}'>{escape(chr(10).join(parts))}</pre>"
         chances = answer.chances
         self.figure.value = svg(opener_lengths(chances), opener_lengths_alt(chances))

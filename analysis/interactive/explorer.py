@@ -183,8 +183,8 @@ class Explorer:
 
     def text(self, table: pd.DataFrame) -> str:
         """The sentence under the controls."""
-        told = double_sentence(table, self.overcall.value, self.holding())
-        return f"{told} By {in_words(self.now(), self.agreement.value)}."
+        sentence = double_sentence(table, self.overcall.value, self.holding())
+        return f"{sentence} By {in_words(self.now(), self.agreement.value)}."
 
     def draw(self) -> tuple[Figure, str]:
         """The figure and its alternative text."""
@@ -206,8 +206,8 @@ class Explorer:
         figure, alt = self.draw()
         self.figure.value = svg(figure, alt)
         self.table.value = _html(table[self._possible()])
-        for told, shown in self._below:
-            told.update(Markdown(self.sentence.value))  # type: ignore[no-untyped-call]
+        for sentence, shown in self._below:
+            sentence.update(Markdown(self.sentence.value))  # type: ignore[no-untyped-call]
             show_instead(shown, figure, alt)
         self._dim()
         for follow in self.followers:
@@ -230,9 +230,9 @@ class Explorer:
 
     def below(self) -> None:
         """Show the sentence and the figure once more; they follow the panel, too."""
-        told = DisplayHandle()  # type: ignore[no-untyped-call]
-        told.display(Markdown(self.sentence.value))  # type: ignore[no-untyped-call]
-        self._below.append((told, show_for_now(*self.draw())))
+        sentence = DisplayHandle()  # type: ignore[no-untyped-call]
+        sentence.display(Markdown(self.sentence.value))  # type: ignore[no-untyped-call]
+        self._below.append((sentence, show_for_now(*self.draw())))
 
 
 def _range(name: str, most: int) -> widgets.IntRangeSlider:

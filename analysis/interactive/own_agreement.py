@@ -30,7 +30,7 @@ class OwnAgreement:
         }
         self.button = widgets.Button(description="play by it", button_style="primary")
         self.button.on_click(lambda _: self.make())
-        self.said = widgets.HTML()
+        self.result = widgets.HTML()
         rows = [
             widgets.VBox(
                 [
@@ -40,7 +40,7 @@ class OwnAgreement:
             )
             for asked in QUESTIONS
         ]
-        self.panel = widgets.VBox([*rows, self.button, self.said])
+        self.panel = widgets.VBox([*rows, self.button, self.result])
 
     def make(self) -> None:
         """Play by the answers, and show them as a file; or say which cannot be used."""
@@ -49,10 +49,10 @@ class OwnAgreement:
                 {name: field.value for name, field in self.answers.items()}, _NAME
             )
         except InputError as error:
-            self.said.value = f"<b>{escape(str(error))}</b>"
+            self.result.value = f"<b>{escape(str(error))}</b>"
             return
         self._play(agreement)
-        self.said.value = (
+        self.result.value = (
             f"Played from now on. To keep it, put these lines into a file {_NAME}.toml and begin with "
             f"--agreement {_NAME}.toml.<pre>{escape(chr(10).join(short_file(agreement)))}</pre>"
         )

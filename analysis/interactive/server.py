@@ -132,6 +132,6 @@ def _wait(process: subprocess.Popen[bytes], port: int, log: Path) -> None:
             if asked.connect_ex((LOOPBACK, port)) == 0:
                 return
         time.sleep(_LOOKS_SECONDS)
-    said = log.read_text(encoding="utf-8", errors="replace").split("\n")
-    last = next((line.strip() for line in reversed(said) if line.strip()), "it said nothing")
+    text = log.read_text(encoding="utf-8", errors="replace").split("\n")
+    last = next((line.strip() for line in reversed(text) if line.strip()), "it said nothing")
     raise Failure(f"the page could not be served: {last}")

@@ -86,14 +86,14 @@ def publish(
             print(f"notebook {page.name}, cell {cell} warns: {text}", file=sys.stderr)
     write_tables(folder / TABLES_FOLDER, run)
     (folder / FIGURES_FOLDER).mkdir()
-    said = run_line(run.record)
+    text = run_line(run.record)
     for page in pages:
-        (folder / page.file).write_text(page_html(page, pages, said), encoding="utf-8")
+        (folder / page.file).write_text(page_html(page, pages, text), encoding="utf-8")
         for name, content in page.figures.items():
             (folder / FIGURES_FOLDER / name).write_bytes(content)
     front = front_page(run, pages)
     (folder / "README.md").write_text(front, encoding="utf-8")
-    (folder / INDEX).write_text(index_html(front, said), encoding="utf-8")
+    (folder / INDEX).write_text(index_html(front, text), encoding="utf-8")
 
 
 def execute(

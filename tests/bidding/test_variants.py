@@ -1,6 +1,6 @@
 """The agreements that are shipped, and the rules under changed settings.
 
-Every changed setting is held against the slow, plain reading with the same number changed: on the
+Every changed setting is compared with the slow, plain reading with the same number changed: on the
 hands that the change makes call otherwise and on as many others. Agreement is asked of every hand,
 so there is no tolerance and no false alarm. About ten seconds.
 """

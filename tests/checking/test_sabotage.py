@@ -1,6 +1,6 @@
 """A check that cannot fail is no check: faults planted in dealer and rules must all be caught.
 
-Each fault is planted where the study deals or bids, the run is counted as always and held against
+Each fault is planted where the study deals or bids, the run is counted as always and compared with
 the table of counterparts. Beside each fault stands its size, the deals that show it, and the power of the
 check: the chance that it catches the fault on deals of another seed. A right machine fails at most
 once in 1,000 runs (the stated false-alarm rate); the honest runs here have fixed seeds.
@@ -35,7 +35,7 @@ SEED = 60_817
 
 
 def failing(deals, seed=SEED, bid_by=REFERENCE):
-    """The families that fail when the reference agreement's exact values are held against a run."""
+    """The families that fail when the reference agreement's exact values are compared with a run."""
     tally = study.count(deals, seed, bid_by, workers=1, progress=False)
     tests = joint_tests(families(Run.of(tally, seed, REFERENCE)))
     assert len(tests) > 50

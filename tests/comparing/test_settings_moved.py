@@ -38,7 +38,7 @@ from analysis.statistics.goodness_of_fit import EXACT, Z
 from analysis.statistics.intervals import OF
 from analysis.telling.figures import agreements as figures
 from analysis.telling.figures.style import picture
-from analysis.telling.sentences.agreements import exact_changes_said, idle_said, sweep_said
+from analysis.telling.sentences.agreements import exact_changes_text, idle_text, sweep_text
 from analysis.telling.tables import agreements
 from analysis.telling.tables.agreements import (
     BY,
@@ -262,8 +262,8 @@ def test_settings_without_effect(moved: list[Moved]) -> None:
 def test_sentences_and_figures_read_the_table(measure: str, moved: list[Moved]) -> None:
     table = sweep_table(moved, measure)
     top = table[SETTING][0]
-    assert f"`{top}`" in sweep_said(table, measure)
-    assert all(f"`{key}`" in idle_said(table) for key in without_effect(table))
+    assert f"`{top}`" in sweep_text(table, measure)
+    assert all(f"`{key}`" in idle_text(table) for key in without_effect(table))
     figure = figures.sweep(table, measure)
     drawn = [label.get_text() for label in figure.axes[0].get_yticklabels()]
     assert len(drawn) == table[SETTING].nunique() - len(without_effect(table))
@@ -281,10 +281,10 @@ def test_a_sweep_without_doubles_says_that_it_does_not_apply() -> None:
     for measure in (DOUBLE_MEASURE, GAME_MEASURE):
         table = sweep_table(without, measure)
         assert len(without_effect(table)) == table[SETTING].nunique()
-        assert sweep_said(table, measure).endswith("do not apply.")
+        assert sweep_text(table, measure).endswith("do not apply.")
         assert_can_be_drawn(figures.sweep(table, measure))
         assert figures.sweep_alt(table, measure).startswith("A figure without points")
-        assert idle_said(table) == "None of the settings changed anything."
+        assert idle_text(table) == "None of the settings changed anything."
 
 
 def test_changes_beside_their_exact_values(
@@ -305,11 +305,11 @@ def test_changes_beside_their_exact_values(
     # By the definition of a standard score, to the rounding of a few operations.
     spread = (row[OF] * 0.0014 * 0.9986) ** 0.5
     assert row[Z] == pytest.approx((row[DEALS] - row[OF] * 0.0014) / spread)
-    assert "For 1 steps" in exact_changes_said(agreements.exact_changes(moved, REFERENCE))
+    assert "For 1 steps" in exact_changes_text(agreements.exact_changes(moved, REFERENCE))
     known.clear()
     unknown = agreements.exact_changes(moved, REFERENCE)
     assert unknown.empty
-    assert "`double-study exact`" in exact_changes_said(unknown)
+    assert "`double-study exact`" in exact_changes_text(unknown)
 
 
 def test_both_ways_of_a_setting_stand_together(moved: list[Moved]) -> None:

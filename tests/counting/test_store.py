@@ -37,10 +37,10 @@ OTHER = REFERENCE.changed("response.double_one", 7)
 FIRST_LINE = b"responders-double-study tally 1\n"
 
 
-def stored(blocks: int = 2) -> store.Stored:
+def stored(blocks: int = 2) -> store.StoredTally:
     tally = study.count(blocks * BLOCK_DEALS, SEED, REFERENCE, workers=1, progress=False)
     first = study.first_block(SEED, REFERENCE)
-    return store.Stored(SEED, REFERENCE, BlockSet.below(blocks), tally, first)
+    return store.StoredTally(SEED, REFERENCE, BlockSet.below(blocks), tally, first)
 
 
 STORED = stored()
@@ -94,7 +94,7 @@ def test_any_tally_is_read_as_it_was_written(
     blocks = BlockSet.below(0).with_blocks(numbers)
     deals = len(numbers) * BLOCK_DEALS + partial
     tally = Tally(deals, tables, rng.integers(0, 2**64, fingerprints, dtype=np.uint64))
-    read = store.decoded(store.encoded(store.Stored(1, OTHER, blocks, tally, "")), Path("x"))
+    read = store.decoded(store.encoded(store.StoredTally(1, OTHER, blocks, tally, "")), Path("x"))
     assert (read.blocks, read.agreement.digest) == (blocks, OTHER.digest)
     assert read.partial == partial
     assert read.tally.digest == tally.digest

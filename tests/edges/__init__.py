@@ -66,7 +66,7 @@ EDGES: list[Edge] = [
 
 
 def plain_result(edge: Edge) -> Any:
-    """What the plain reading gives for a case, to be held against edge.expected."""
+    """What the plain reading gives for a case, to be compared with edge.expected."""
     hands = [plain.read_hand(text) for text in edge.hands]
     if edge.step == "opening":
         return plain.opening(hands[0], *edge.context)

@@ -12,7 +12,7 @@ from analysis.publishing.publish import NOTEBOOKS
 PATHS = sorted(NOTEBOOKS.glob("*.ipynb"))
 CELL_LINES = 15
 DEFINES = (ast.FunctionDef, ast.AsyncFunctionDef, ast.ClassDef, ast.Lambda)
-# SciPy as the reference that a number of the package is held against before the reader's eyes.
+# SciPy as the reference that a number of the package is compared with before the reader's eyes.
 MAY_IMPORT = {"analysis", "IPython", "scipy"}
 
 pytestmark = pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)

@@ -16,7 +16,7 @@ def plainly(agreement: Agreement) -> Iterator[None]:
     """Every number of the plain reading as ``agreement`` has it.
 
     The plain reading has one number for the double over two of a minor and of a major, so an
-    agreement that tells them apart can only be held against it on one of the two.
+    agreement that tells them apart can only be compared with it on one of the two.
     """
     standing = {key: value for key, _, value in REFERENCE.settings()}
     with pytest.MonkeyPatch.context() as patch:

@@ -1,6 +1,6 @@
 """Intervals and per-session figures against other libraries and against enumeration.
 
-Newcombe's published intervals are held against `wilson` in tests/published.
+Newcombe's published intervals are compared with `wilson` in tests/published.
 """
 
 import itertools

@@ -49,10 +49,10 @@ def differences(table: pd.DataFrame) -> Figure:
 def differences_alt(table: pd.DataFrame) -> str:
     """The figure in words."""
     shown = _others(table)
-    told = [f"{row[AGREEMENT]} {100 * row[DIFFERENCE]:+.2f}" for _, row in shown.iterrows()]
+    parts = [f"{row[AGREEMENT]} {100 * row[DIFFERENCE]:+.2f}" for _, row in shown.iterrows()]
     return (
         f"Points with intervals, the difference of each agreement from {table[AGREEMENT][0]} in "
-        f"percentage points of all deals: {', '.join(told)}."
+        f"percentage points of all deals: {', '.join(parts)}."
     )
 
 
@@ -92,17 +92,17 @@ def sweep_alt(table: pd.DataFrame, measure: str) -> str:
     if len(without_effect(table)) == table[SETTING].nunique():
         return f"A figure without points: no setting, moved by one, changes the {measure}."
     top = table.drop_duplicates(SETTING).head(5)
-    told = []
+    parts = []
     for _, row in top.iterrows():
         steps = table[table[SETTING] == row[SETTING]]
         moves = (
             f"{_BY[by][0]} {100 * d:+.2f}"
             for by, d in zip(steps[BY], steps[DIFFERENCE], strict=True)
         )
-        told.append(f"{setting_label(row)}: {', '.join(moves)}")
+        parts.append(f"{setting_label(row)}: {', '.join(moves)}")
     return (
         f"Points with intervals, a row a setting: the change in the {measure}, in percentage points, "
-        f"when it is moved by one. The largest: {'; '.join(told)}."
+        f"when it is moved by one. The largest: {'; '.join(parts)}."
     )
 
 

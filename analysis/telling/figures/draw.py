@@ -109,7 +109,7 @@ def curves(axis: Axes, table: pd.DataFrame, along: str, series: Dimension) -> No
     axis.grid(axis="y", color="0.9", linewidth=0.6)
 
 
-def peaks_said(table: pd.DataFrame, along: str, series: Dimension) -> str:
+def peaks_text(table: pd.DataFrame, along: str, series: Dimension) -> str:
     """Where each curve is highest, for alternative text."""
     parts = []
     for kind, part in table.groupby(series, observed=True):
@@ -118,11 +118,11 @@ def peaks_said(table: pd.DataFrame, along: str, series: Dimension) -> str:
     return "; ".join(parts)
 
 
-def rows_said(table: pd.DataFrame, row: Column, series: Dimension, top: int = 3) -> str:
+def rows_text(table: pd.DataFrame, row: Column, series: Dimension, top: int = 3) -> str:
     """The highest rows of each series in words, for alternative text: level 1: pass 23%, ..."""
     parts = []
     for kind, part in table.groupby(series, observed=True):
         highest = part.sort_values(ESTIMATE, ascending=False, kind="stable").head(top)
-        said = ", ".join(f"{row.of(r)} {r[ESTIMATE]:.1%}" for r in highest.to_dict("records"))
-        parts.append(f"{series.label(kind)}: {said}")
+        text = ", ".join(f"{row.of(r)} {r[ESTIMATE]:.1%}" for r in highest.to_dict("records"))
+        parts.append(f"{series.label(kind)}: {text}")
     return "; ".join(parts)

@@ -11,7 +11,7 @@ from analysis.bidding.response import CALL
 from analysis.counting.auction_counts import ABOVE_CEILING_CALL
 from analysis.counting.tally import DEALS
 from analysis.statistics.intervals import ESTIMATE, OF, with_intervals
-from analysis.telling.figures.draw import INTERVALS, dot_rows, dots, rows_said
+from analysis.telling.figures.draw import INTERVALS, dot_rows, dots, rows_text
 from analysis.telling.figures.style import canvas, caption, legend_above
 from analysis.telling.tables.given_up import DOUBLES, RATIO
 
@@ -31,8 +31,8 @@ def calls(table: pd.DataFrame) -> Figure:
 
 def calls_alt(table: pd.DataFrame) -> str:
     """The calls in words."""
-    said = rows_said(table[table[CALL] != ABOVE_CEILING_CALL], CALL, LEVEL)
-    return f"Rows of the responder's calls with a dot for each level. {said}."
+    text = rows_text(table[table[CALL] != ABOVE_CEILING_CALL], CALL, LEVEL)
+    return f"Rows of the responder's calls with a dot for each level. {text}."
 
 
 def penalties(table: pd.DataFrame) -> Figure:
@@ -80,9 +80,9 @@ def penalties(table: pd.DataFrame) -> Figure:
 
 def penalties_alt(table: pd.DataFrame) -> str:
     """The same in words."""
-    said = "; ".join(
+    text = "; ".join(
         f"level {row[LEVEL]}: double {row[DOUBLES] / row[OF]:.1%}, penalty pass {row[ESTIMATE]:.1%}, "
         f"{row[RATIO]:.1f} doubles for each"
         for row in table.to_dict("records")
     )
-    return f"Two panels of dots by level of the overcall. {said}."
+    return f"Two panels of dots by level of the overcall. {text}."

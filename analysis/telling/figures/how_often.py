@@ -163,13 +163,13 @@ def by_case(table: pd.DataFrame, key: Dimension) -> Figure:
 
 def by_case_alt(table: pd.DataFrame, key: Dimension) -> str:
     """The same in words."""
-    said = "; ".join(
+    text = "; ".join(
         f"{key.label(row[key])}: {row[ESTIMATE]:.1%} and {row[SESSION]:.2f}"
         for row in table.to_dict("records")
     )
     return (
         f"Two panels of dots by {_AXIS[key]}: the share of overcalls doubled, and doubles in a "
-        f"session for one partnership. {said}."
+        f"session for one partnership. {text}."
     )
 
 
@@ -219,7 +219,7 @@ def meeting_words(row: Row) -> str:
 
 def sessions_alt(table: pd.DataFrame) -> str:
     """The same in words."""
-    said = "; ".join(
+    text = "; ".join(
         f"{meeting_words(row)} {row[UNTIL]:,.1f}" for row in table.to_dict("records") if row[DEALS]
     )
-    return f"Dots on a scale of sessions, one a kind of double: {said}."
+    return f"Dots on a scale of sessions, one a kind of double: {text}."

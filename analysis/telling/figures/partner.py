@@ -11,7 +11,7 @@ from analysis.bidding.final_contract import FINAL_CONTRACT
 from analysis.bidding.holdings import OPENER_CARDS
 from analysis.counting.auction_counts import MOST_OVER, OVER_TRUMPS
 from analysis.counting.tally import DEALS
-from analysis.telling.figures.draw import INTERVALS, curves, dot_rows, dots, peaks_said, rows_said
+from analysis.telling.figures.draw import INTERVALS, curves, dot_rows, dots, peaks_text, rows_text
 from analysis.telling.figures.style import COLOURS, canvas, caption, legend_above
 from analysis.telling.tables.partner import OPENER_SPADES, OUTCOME
 from analysis.telling.tables.shares import MEAN
@@ -35,8 +35,8 @@ def opener_lengths(table: pd.DataFrame) -> Figure:
 
 def opener_lengths_alt(table: pd.DataFrame) -> str:
     """The curves in words."""
-    said = peaks_said(table, OPENER_CARDS, MESSAGE)
-    return f"A curve of the opener's cards for each promise. {said}."
+    text = peaks_text(table, OPENER_CARDS, MESSAGE)
+    return f"A curve of the opener's cards for each promise. {text}."
 
 
 def answers(table: pd.DataFrame) -> Figure:
@@ -48,8 +48,8 @@ def answers(table: pd.DataFrame) -> Figure:
 
 def answers_alt(table: pd.DataFrame) -> str:
     """The answers in words."""
-    said = rows_said(table, ANSWER_GIVEN, MESSAGE)
-    return f"Rows of the opener's answers with a dot for each promise. {said}."
+    text = rows_text(table, ANSWER_GIVEN, MESSAGE)
+    return f"Rows of the opener's answers with a dot for each promise. {text}."
 
 
 def fits(table: pd.DataFrame) -> Figure:
@@ -60,8 +60,8 @@ def fits(table: pd.DataFrame) -> Figure:
 
 def fits_alt(table: pd.DataFrame) -> str:
     """The fits in words."""
-    said = rows_said(table, OUTCOME, LEVEL)
-    return f"Rows of what became of a fit with a dot for each level. {said}."
+    text = rows_text(table, OUTCOME, LEVEL)
+    return f"Rows of what became of a fit with a dot for each level. {text}."
 
 
 def rests(table: pd.DataFrame) -> Figure:
@@ -72,8 +72,8 @@ def rests(table: pd.DataFrame) -> Figure:
 
 def rests_alt(table: pd.DataFrame) -> str:
     """The resting places in words."""
-    said = rows_said(table, FINAL_CONTRACT, LEVEL)
-    return f"Rows of resting places with a dot for each level. {said}."
+    text = rows_text(table, FINAL_CONTRACT, LEVEL)
+    return f"Rows of resting places with a dot for each level. {text}."
 
 
 def spade_lengths(table: pd.DataFrame) -> Figure:
@@ -86,8 +86,8 @@ def spade_lengths(table: pd.DataFrame) -> Figure:
 
 def spade_lengths_alt(table: pd.DataFrame) -> str:
     """The lengths in words."""
-    said = rows_said(table, OPENER_SPADES, OPENING_BID)
-    return f"Rows of the opener's spades with a dot for each opening. {said}."
+    text = rows_text(table, OPENER_SPADES, OPENING_BID)
+    return f"Rows of the opener's spades with a dot for each opening. {text}."
 
 
 def over_trumps(table: pd.DataFrame) -> Figure:

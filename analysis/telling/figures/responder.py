@@ -9,7 +9,7 @@ from matplotlib.ticker import MaxNLocator
 from analysis.bidding.after_overcall import LEVEL, MESSAGE
 from analysis.counting.auction_counts import POINTS
 from analysis.counting.tally import DEALS
-from analysis.telling.figures.draw import INTERVALS, curves, dot_rows, dots, peaks_said, rows_said
+from analysis.telling.figures.draw import INTERVALS, curves, dot_rows, dots, peaks_text, rows_text
 from analysis.telling.figures.style import COLOURS, canvas, caption, legend_above
 from analysis.telling.tables.responder import CARDS, MEASURE, PATTERN, ROLE
 from analysis.telling.tables.shares import ASKED, MEAN
@@ -35,7 +35,7 @@ def points(table: pd.DataFrame) -> Figure:
 
 def points_alt(table: pd.DataFrame) -> str:
     """The curves in words."""
-    return f"A curve of total points for each level. {peaks_said(table, POINTS, LEVEL)}."
+    return f"A curve of total points for each level. {peaks_text(table, POINTS, LEVEL)}."
 
 
 def values(table: pd.DataFrame) -> Figure:
@@ -109,7 +109,7 @@ def commonest(table: pd.DataFrame) -> pd.DataFrame:
 
 def patterns_alt(table: pd.DataFrame) -> str:
     """The shapes in words."""
-    return f"Rows of shapes with a dot for each promise. {rows_said(table, PATTERN, MESSAGE)}."
+    return f"Rows of shapes with a dot for each promise. {rows_text(table, PATTERN, MESSAGE)}."
 
 
 def lengths(table: pd.DataFrame) -> Figure:
@@ -135,7 +135,7 @@ def lengths(table: pd.DataFrame) -> Figure:
 def lengths_alt(table: pd.DataFrame) -> str:
     """The lengths in words."""
     parts = [
-        f"{ROLE.wording(role)}: {peaks_said(part, CARDS, LEVEL)}"
+        f"{ROLE.wording(role)}: {peaks_text(part, CARDS, LEVEL)}"
         for role, part in table.groupby(ROLE, observed=True)
     ]
     return f"Curves of the doubler's length by suit and level. {'. '.join(parts)}."

@@ -98,30 +98,30 @@ def show(figure: Figure, alt: str) -> None:
 def show_for_now(figure: Figure, alt: str) -> DisplayHandle:
     """As :func:`show`, with a handle for :func:`show_instead`."""
     handle = DisplayHandle()  # type: ignore[no-untyped-call]
-    pictures, told = _pictures(figure, alt)
-    handle.display(pictures, metadata=told, raw=True)  # type: ignore[no-untyped-call]
+    pictures, metadata = _pictures(figure, alt)
+    handle.display(pictures, metadata=metadata, raw=True)  # type: ignore[no-untyped-call]
     return handle
 
 
 def show_instead(handle: DisplayHandle, figure: Figure, alt: str) -> None:
     """Put another figure where :func:`show_for_now` displayed one."""
-    pictures, told = _pictures(figure, alt)
-    handle.update(pictures, metadata=told, raw=True)  # type: ignore[no-untyped-call]
+    pictures, metadata = _pictures(figure, alt)
+    handle.update(pictures, metadata=metadata, raw=True)  # type: ignore[no-untyped-call]
 
 
 def _pictures(figure: Figure, alt: str) -> tuple[dict[str, str], dict[str, dict[str, Any]]]:
-    """The figure in all forms, and what is told with each."""
+    """The figure in all forms, and its metadata."""
     alt = " ".join(alt.split())
     if not alt:
         raise InputError("a figure needs alternative text: what it shows, in a sentence")
-    told = {"alt": alt}
+    metadata = {"alt": alt}
     return {
         "image/svg+xml": picture(figure, "svg").decode(),
         "image/png": base64.b64encode(picture(figure, "png")).decode(),
         "text/plain": alt,
     }, {
-        "image/svg+xml": told,
-        "image/png": told | {"width": int(WIDTH * SCREEN_DOTS_PER_INCH)},
+        "image/svg+xml": metadata,
+        "image/png": metadata | {"width": int(WIDTH * SCREEN_DOTS_PER_INCH)},
     }
 
 

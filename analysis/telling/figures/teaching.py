@@ -65,12 +65,12 @@ def ranking(table: pd.DataFrame) -> Figure:
 
 def ranking_alt(table: pd.DataFrame) -> str:
     """The ranking in words."""
-    said = "; ".join(
+    text = "; ".join(
         f"{case_words(row)} {row[ESTIMATE]:.1%}, so far {row[CUMULATED]:.0%}"
         for row in table.to_dict("records")
     )
     return (
-        f"Bars of the cases from most to least frequent, with a line of the share so far: {said}."
+        f"Bars of the cases from most to least frequent, with a line of the share so far: {text}."
     )
 
 
@@ -106,8 +106,8 @@ def pitfalls(table: pd.DataFrame) -> Figure:
 
 def pitfalls_alt(table: pd.DataFrame) -> str:
     """The same in words."""
-    said = "; ".join(
+    text = "; ".join(
         f"{PITFALL.of(row)} {row[ESTIMATE]:.1%} of doubles, right on {row[RIGHT]:.1%}"
         for row in table.to_dict("records")
     )
-    return f"Two panels of dots, one row a case: {said}."
+    return f"Two panels of dots, one row a case: {text}."

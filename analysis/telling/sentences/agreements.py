@@ -40,7 +40,7 @@ _WORTH_TELLING = 0.005
 _NOT_PLAYED = "By the agreement *{}* the responder's double is not played"
 
 
-def doubles_said(comparisons: Sequence[Comparison], most: int = 2) -> str:
+def doubles_text(comparisons: Sequence[Comparison], most: int = 2) -> str:
     """How often the first agreement doubles, and which of the others differ most, either way."""
     first, *others = doubles_compared(comparisons).to_dict("records")
     if first[DEALS]:
@@ -51,15 +51,15 @@ def doubles_said(comparisons: Sequence[Comparison], most: int = 2) -> str:
     else:
         begin = f"{_NOT_PLAYED.format(first[AGREEMENT])}; the others are compared with none at all."
     others.sort(key=lambda row: row[DIFFERENCE])
-    told = others if len(others) <= 2 * most else [*others[:most], *others[-most:]]
-    moves = listed(f"*{row[AGREEMENT]}* {DIFFERENCE.of(row)}" for row in told)
+    parts = others if len(others) <= 2 * most else [*others[:most], *others[-most:]]
+    moves = listed(f"*{row[AGREEMENT]}* {DIFFERENCE.of(row)}" for row in parts)
     return (
         f"{begin} On the same deals, in percentage points of all deals, the others furthest from it: "
         f"{moves}."
     )
 
 
-def method_said(comparison: Comparison, seed: int) -> str:
+def method_text(comparison: Comparison, seed: int) -> str:
     """How the comparison was made."""
     return (
         f"{comparison.deals:,} deals (seed {seed}) were each bid by every agreement. In brackets: "
@@ -75,19 +75,19 @@ def origin(agreement: Agreement) -> str:
     return " ".join(line.removeprefix("# ") for line in head.splitlines())
 
 
-def instead_said(comparison: Comparison) -> str:
+def instead_text(comparison: Comparison) -> str:
     """What the deals doubled under the first agreement come to under the second."""
     first, second = comparison.first.name, comparison.second.name
     rows = instead(comparison).to_dict("records")
     if not rows:
         return f"Under *{first}* there is no double that could become something else."
-    told = [
+    parts = [
         f"{ESTIMATE.of(row)} {_came_to(row)}"
         for row in rows
         if row[DEALS] > _WORTH_TELLING * row[OF]
     ]
     return (
-        f"Of the {rows[0][OF]:,} deals doubled under *{first}*, under *{second}*: {listed(told)}."
+        f"Of the {rows[0][OF]:,} deals doubled under *{first}*, under *{second}*: {listed(parts)}."
     )
 
 
@@ -97,7 +97,7 @@ def _came_to(row: Row) -> str:
     return f"`{row[CAME_TO]}`" + ("" if row[SAME_HAND] else " by another hand")
 
 
-def fits_said(comparison: Comparison) -> str:
+def fits_text(comparison: Comparison) -> str:
     """How many eight-card fits in a major go without mention under either agreement."""
     first, second = fits_compared([comparison]).to_dict("records")
     # Either side may open: the case falls to one named partnership on half of its deals.
@@ -110,23 +110,23 @@ def fits_said(comparison: Comparison) -> str:
     )
 
 
-def reach_said(comparisons: Sequence[Comparison]) -> str:
+def reach_text(comparisons: Sequence[Comparison]) -> str:
     """Which agreements keep deals from the responder that came to one under the first."""
     table = no_longer_reached(comparisons)
     first = comparisons[0].first.name
     if table.empty:
         return f"Every deal that comes to a responder under *{first}* does so under all of them."
-    told = []
+    parts = []
     for name, part in table.groupby(AGREEMENT, sort=False):
         ways = (f"{row[DEALS]:,} {CAME_TO.of(row)}" for row in part.to_dict("records"))
-        told.append(f"*{name}* {listed(ways)} ({part[DOUBLED_BEFORE].sum():,} had been doubled)")
+        parts.append(f"*{name}* {listed(ways)} ({part[DOUBLED_BEFORE].sum():,} had been doubled)")
     return (
-        f"Deals that come to a responder under *{first}* and no longer do: {'; '.join(told)}. Under "
+        f"Deals that come to a responder under *{first}* and no longer do: {'; '.join(parts)}. Under "
         "the others every such deal still does."
     )
 
 
-def ceilings_said(table: pd.DataFrame) -> str:
+def ceilings_text(table: pd.DataFrame) -> str:
     """What the table of overcalls above each ceiling finds."""
     worst = table[Z].abs().max()
     return (
@@ -136,7 +136,7 @@ def ceilings_said(table: pd.DataFrame) -> str:
     )
 
 
-def exact_changes_said(table: pd.DataFrame) -> str:
+def exact_changes_text(table: pd.DataFrame) -> str:
     """What the table of exact changes finds, or how to have it."""
     if table.empty:
         return (
@@ -151,7 +151,7 @@ def exact_changes_said(table: pd.DataFrame) -> str:
     )
 
 
-def sweep_said(table: pd.DataFrame, measure: str, most: int = 3) -> str:
+def sweep_text(table: pd.DataFrame, measure: str, most: int = 3) -> str:
     """Which settings move the measure, which hardly do, and how many not at all."""
     settings, idle = table.drop_duplicates(SETTING), without_effect(table)
     if len(idle) == len(settings):
@@ -167,14 +167,14 @@ def sweep_said(table: pd.DataFrame, measure: str, most: int = 3) -> str:
 
 
 def _moves(steps: pd.DataFrame) -> str:
-    told = [
+    parts = [
         f"from {row[STANDING]} to {row[MOVED]} {DIFFERENCE.of(row)}"
         for row in steps.sort_values(BY).to_dict("records")
     ]
-    return f"**{steps[MEANING].iloc[0]}** (`{steps[SETTING].iloc[0]}`) {listed(told)}"
+    return f"**{steps[MEANING].iloc[0]}** (`{steps[SETTING].iloc[0]}`) {listed(parts)}"
 
 
-def idle_said(table: pd.DataFrame) -> str:
+def idle_text(table: pd.DataFrame) -> str:
     """The settings that changed nothing, by name."""
     idle = without_effect(table)
     if not idle:

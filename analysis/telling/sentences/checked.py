@@ -33,7 +33,7 @@ def verdict(run: Run, tests: pd.DataFrame) -> str:
     """Whether the machine passes, on how much evidence, and how often a right one would fail."""
     failed = tests.loc[~tests[PASSES], FAMILY].to_list()
     lowest = tests.iloc[int(tests[P_VALUE].argmin())]
-    said = (
+    text = (
         f"**The machine fails: {listed(failed)}.** " if failed else "**The machine passes.** "
     ) + (
         f"{len(tests)} families of counts, {tests[CELLS].sum():,} cells in all, were compared with "
@@ -42,7 +42,7 @@ def verdict(run: Run, tests: pd.DataFrame) -> str:
         f"{lowest[FAILS_BELOW]:.1g}. "
     )
     return (
-        said + f"A machine that is right fails at most once in {1 / FALSE_ALARM:,.0f} such checks."
+        text + f"A machine that is right fails at most once in {1 / FALSE_ALARM:,.0f} such checks."
     )
 
 

@@ -33,7 +33,7 @@ def answer(run: Run) -> str:
     return f"**For every penalty pass there are doubles: {listed(ratios)}.** {INTERVALS}"
 
 
-def penalties_said(run: Run) -> str:
+def penalties_text(run: Run) -> str:
     """The penalty passes in a sentence."""
     table = given_up.penalty_passes(run)
     if not table[DEALS].sum():
@@ -57,7 +57,7 @@ def penalties_said(run: Run) -> str:
 
 
 @about_doubles
-def opener_passes_said(run: Run) -> str:
+def opener_passes_text(run: Run) -> str:
     """How often the opener turns the double into a penalty, in a sentence."""
     table = given_up.doubles_passed(run)
     shown = listed(
@@ -69,15 +69,15 @@ def opener_passes_said(run: Run) -> str:
     )
 
 
-def calls_said(run: Run) -> str:
+def calls_text(run: Run) -> str:
     """What the responder does with the hands, in a sentence."""
     table = given_up.calls_by_level(run)
     table = table[table[CALL] != ABOVE_CEILING_CALL]
     parts = []
     for level, part in table.groupby(LEVEL):
         ranked = part.sort_values(DEALS, ascending=False, kind="stable").to_dict("records")[:3]
-        said = listed(f"{CALL.of(row)} {ESTIMATE.of(row)}" for row in ranked)
-        parts.append(f"over level {level}, {said}")
+        sentence = listed(f"{CALL.of(row)} {ESTIMATE.of(row)}" for row in ranked)
+        parts.append(f"over level {level}, {sentence}")
     text = f"What the responder does most: {'; '.join(parts)}."
     passed = [f"{ESTIMATE.of(row)} over level {row[LEVEL]}" for row in rows(table, **{CALL: PASS})]
     return f"{text} It passes, other than for penalties, on {listed(passed)}." if passed else text

@@ -95,7 +95,7 @@ def exact_method(run: Run) -> str:
     )
 
 
-def funnel_said(run: Run) -> str:
+def funnel_text(run: Run) -> str:
     """The funnel in a sentence."""
     table = funnel.funnel(run)
     opened, overcalled, within, doubled = table.to_dict("records")
@@ -114,7 +114,7 @@ def funnel_said(run: Run) -> str:
 
 
 @about_doubles
-def auctions_said(run: Run) -> str:
+def auctions_text(run: Run) -> str:
     """The heat map in a sentence."""
     table = doubles.doubles_by_auction(run)
     ranked = table.sort_values(ESTIMATE, kind="stable").to_dict("records")
@@ -128,23 +128,23 @@ def auctions_said(run: Run) -> str:
 
 
 @about_doubles
-def levels_said(run: Run) -> str:
+def levels_text(run: Run) -> str:
     """The double by level in a sentence."""
     return _by_case(doubles.doubles_by_level(run), LEVEL, "an overcall at ")
 
 
 @about_doubles
-def seats_said(run: Run) -> str:
+def seats_text(run: Run) -> str:
     """The double by the opener's seat in a sentence."""
-    said = _by_case(doubles.doubles_by_seat(run), SEAT, "an opening in ")
+    text = _by_case(doubles.doubles_by_seat(run), SEAT, "an opening in ")
     return (
-        f"{said} A later seat opens only where those before it passed, so it opens less often; "
+        f"{text} A later seat opens only where those before it passed, so it opens less often; "
         "and a hand that passed at its first turn is known to lack an opening."
     )
 
 
 @about_doubles
-def sessions_said(run: Run) -> str:
+def sessions_text(run: Run) -> str:
     """The sessions until each case is met in a sentence."""
     table = doubles.meetings(run)
     every, *_ = rows(table, **{GROUPING: CALL})
@@ -158,7 +158,7 @@ def sessions_said(run: Run) -> str:
     )
 
 
-def exact_said(table: pd.DataFrame) -> str:
+def exact_text(table: pd.DataFrame) -> str:
     """What the check against exact values found; ``table`` is that of ``first_seat_calls``."""
     fit = funnel.first_seat_fit(table)
     worst = table.sort_values(Z, key=abs, kind="stable").to_dict("records")[-1]

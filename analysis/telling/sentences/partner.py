@@ -46,7 +46,7 @@ def answer(run: Run) -> str:
 
 
 @about_doubles
-def lengths_said(run: Run) -> str:
+def lengths_text(run: Run) -> str:
     """The opener's length in a sentence."""
     table = partner.opener_lengths(run)
     four = share_of(table, table[OPENER_CARDS] >= MANY, [MESSAGE])
@@ -63,7 +63,7 @@ def lengths_said(run: Run) -> str:
 
 
 @about_doubles
-def answers_said(run: Run) -> str:
+def answers_text(run: Run) -> str:
     """The answers in a sentence."""
     table = partner.answers(run)
     parts = []
@@ -83,7 +83,7 @@ def answers_said(run: Run) -> str:
 
 
 @about_doubles
-def points_said(run: Run) -> str:
+def points_text(run: Run) -> str:
     """Both hands' points in a sentence."""
     by_level = rows(responder.values(run), **{MEASURE: BOTH_HCP})
     means = listed(f"{MEAN.of(row)} over level {row[LEVEL]}" for row in by_level)
@@ -96,7 +96,7 @@ def points_said(run: Run) -> str:
 
 
 @about_doubles
-def fits_said(run: Run) -> str:
+def fits_text(run: Run) -> str:
     """The fit found or missed, in a sentence."""
     table = partner.fits(run)
     missed = _levels(share_of(table, table[OUTCOME] == partner.MISSED, [LEVEL]))
@@ -109,7 +109,7 @@ def fits_said(run: Run) -> str:
 
 
 @about_doubles
-def rests_said(run: Run) -> str:
+def rests_text(run: Run) -> str:
     """The resting places in a sentence."""
     table = partner.rests(run)
     parts = []
@@ -122,7 +122,7 @@ def rests_said(run: Run) -> str:
     )
 
 
-def spades_said(run: Run) -> str:
+def spades_text(run: Run) -> str:
     """The special case over 1♥ from its other side: 1♠ shows five."""
     if not run.tally[SPADE_RAISES.name].sum():
         return (
@@ -153,7 +153,7 @@ def spades_said(run: Run) -> str:
 
 
 @about_doubles
-def without_fit_said(run: Run) -> str:
+def without_fit_text(run: Run) -> str:
     """How often the pair lands too high without a fit, in a sentence."""
     table = partner.without_fit(run)
     parts = []
@@ -169,7 +169,7 @@ def without_fit_said(run: Run) -> str:
 
 
 @about_doubles
-def trumps_said(run: Run) -> str:
+def trumps_text(run: Run) -> str:
     """The level against the trumps, and what the rising values buy, in a sentence."""
     table = partner.above_trumps(run)
     if table.empty:

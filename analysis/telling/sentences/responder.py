@@ -65,7 +65,7 @@ def rise(run: Run) -> str:
 
 
 @about_doubles
-def check_said(run: Run) -> str:
+def check_text(run: Run) -> str:
     """The fewest points seen beside what is asked, in a sentence."""
     fewest = responder.points(run).groupby(LEVEL)[POINTS].min()
     seen = listed(
@@ -76,7 +76,7 @@ def check_said(run: Run) -> str:
 
 
 @about_doubles
-def points_said(run: Run) -> str:
+def points_text(run: Run) -> str:
     """The points by level in a sentence."""
     by_level, table = _values(run), responder.points(run)
     last = by_level[-1]
@@ -104,7 +104,7 @@ def points_said(run: Run) -> str:
 
 
 @about_doubles
-def messages_said(run: Run) -> str:
+def messages_text(run: Run) -> str:
     """The points by what is promised, in a sentence."""
     means = listed(
         f"{MEAN.of(row)} where it promises {MESSAGE.of(row)}"
@@ -114,7 +114,7 @@ def messages_said(run: Run) -> str:
 
 
 @about_doubles
-def values_said(run: Run) -> str:
+def values_text(run: Run) -> str:
     """Why the mean does not follow what is asked, in a sentence."""
     by_level = _values(run)
     above = listed(
@@ -128,19 +128,19 @@ def values_said(run: Run) -> str:
 
 
 @about_doubles
-def patterns_said(run: Run) -> str:
+def patterns_text(run: Run) -> str:
     """The shapes in a sentence."""
     table = responder.patterns(run)
     parts = []
     for message, part in table.groupby(MESSAGE, observed=True):
         top = part.sort_values(DEALS, ascending=False, kind="stable").to_dict("records")[:2]
-        said = listed(f"{row[PATTERN]} on {ESTIMATE.of(row)}" for row in top)
-        parts.append(f"where it promises {MESSAGE.wording(message)}, {said}")
+        text = listed(f"{row[PATTERN]} on {ESTIMATE.of(row)}" for row in top)
+        parts.append(f"where it promises {MESSAGE.wording(message)}, {text}")
     return f"The commonest shapes: {'; '.join(parts)}."
 
 
 @about_doubles
-def lengths_said(run: Run) -> str:
+def lengths_text(run: Run) -> str:
     """The lengths in a sentence."""
     table = responder.lengths(run)
     promised = table[table[ROLE] == "promised"]

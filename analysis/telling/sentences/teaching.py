@@ -46,7 +46,7 @@ def answer(run: Run) -> str:
 
 
 @about_doubles
-def ranking_said(run: Run) -> str:
+def ranking_text(run: Run) -> str:
     """The ranking in a sentence: how many cases make up nine doubles in ten, and which is rarest."""
     table = teaching.cases(run)
     most = table[table[CUMULATED] >= 0.9].to_dict("records")[0]
@@ -60,7 +60,7 @@ def ranking_said(run: Run) -> str:
 
 
 @about_doubles
-def pitfalls_said(run: Run) -> str:
+def pitfalls_text(run: Run) -> str:
     """The cases easily got wrong, in a sentence."""
     table = teaching.pitfalls(run)
     if table.empty:
@@ -78,7 +78,7 @@ def pitfalls_said(run: Run) -> str:
     )
 
 
-def pitfall_said(run: Run, case: Pitfall, table: pd.DataFrame) -> str:
+def pitfall_text(run: Run, case: Pitfall, table: pd.DataFrame) -> str:
     """One case: what is right, what looks like it, how often; ``table`` is that of ``pitfalls``."""
     head = f"**{case.title}.** {case.lesson}"
     found = rows(table, **{PITFALL: case.name})
@@ -96,7 +96,7 @@ def pitfall_said(run: Run, case: Pitfall, table: pd.DataFrame) -> str:
     )
 
 
-def example_said(example: Example) -> str:
+def example_text(example: Example) -> str:
     """An example deal: where it was dealt, the three hands, the auction and where it rests."""
     bidding = example.auction
     hands = (
@@ -140,7 +140,7 @@ def lesson(run: Run) -> str:
     table, drawn = teaching.pitfalls(run), examples(run)
     parts = []
     for case in PITFALLS:
-        parts.append(pitfall_said(run, case, table))
+        parts.append(pitfall_text(run, case, table))
         if case.name in drawn:
-            parts.append(example_said(drawn[case.name]))
+            parts.append(example_text(drawn[case.name]))
     return "\n\n".join(parts)

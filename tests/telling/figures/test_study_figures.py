@@ -1,6 +1,6 @@
 """The figures of the study: nothing cut, nothing overlapping, n and interval said, words beside.
 
-Fitting on a picture cannot be held against an outside value; the sizes are those that matplotlib
+Fitting on a picture cannot be compared with an outside value; the sizes are those that matplotlib
 draws with. About ten seconds.
 """
 

@@ -29,13 +29,13 @@ OF_EVERY_RUN = {
     "method",
     "exact_method",
     "rule",
-    "funnel_said",
+    "funnel_text",
     "examples_rule",
-    "calls_said",
-    "penalties_said",
+    "calls_text",
+    "penalties_text",
 }
 """Sentences that speak of more than doubles, and so apply to every run."""
-OF_ONE_SPADE = {"spades_said"}
+OF_ONE_SPADE = {"spades_text"}
 
 
 def builders(module: ModuleType) -> dict[str, object]:
@@ -91,7 +91,7 @@ def test_the_headline_is_counted_again(agreement: str) -> None:
     (opening, overcall), _ = most[0]
     assert f"comes up after 1{'♣♦♥♠'[opening]} ({overcall})" in said
     narrow = [h for h in doubled if h.overcall.level == 1]
-    by_level = how_often.levels_said(run_of(agreement))
+    by_level = how_often.levels_text(run_of(agreement))
     all_narrow = [h for h in reach if h.overcall.level == 1]
     assert share(len(narrow), len(all_narrow)) in by_level
 
@@ -111,14 +111,14 @@ def test_what_is_given_up_is_counted_again(agreement: str) -> None:
     counted = hands(agreement)
     passed = sum(h.call == "penalty_pass" for h in counted)
     doubled = sum(h.call == "double" for h in counted)
-    said = given_up.penalties_said(run_of(agreement))
+    said = given_up.penalties_text(run_of(agreement))
     both = f"Against {passed:,} of them stand {doubled:,} doubles."
     assert (both in said) == (doubled > 0)
 
 
 def test_a_ceiling_is_named_as_the_agreement_has_it() -> None:
     above = sum(h.call == "above_ceiling" for h in hands("through 1♠"))
-    said = how_often.funnel_said(run_of("through 1♠"))
+    said = how_often.funnel_text(run_of("through 1♠"))
     assert f"{above:,} overcalls were higher than 1♠" in said
     # One level only: there is no rise to be measured.
     assert "no rise can be measured" in responder.rise(run_of("through 1♠"))
@@ -128,7 +128,7 @@ def test_a_case_that_an_agreement_has_not_says_so() -> None:
     run = run_of("one major will do")
     table = teaching_tables.pitfalls(run)
     (case,) = (case for case in PITFALLS if case.name == "both_majors_over_diamonds")
-    assert "no double says this" in teaching.pitfall_said(run, case, table)
+    assert "no double says this" in teaching.pitfall_text(run, case, table)
 
 
 def test_a_fault_would_be_told() -> None:
@@ -138,8 +138,8 @@ def test_a_fault_would_be_told() -> None:
     )
     right = exact.assign(deals=[400, 200])
     wrong = exact.assign(deals=[800, 200])
-    assert "no sign of a fault" in how_often.exact_said(funnel.with_z(right))
-    told = how_often.exact_said(funnel.with_z(wrong))
+    assert "no sign of a fault" in how_often.exact_text(funnel.with_z(right))
+    told = how_often.exact_text(funnel.with_z(wrong))
     assert ": a sign of a fault" in told
     assert "1♦ (1♠)" in told
 

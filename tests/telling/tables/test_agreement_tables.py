@@ -26,7 +26,7 @@ from analysis.exact.responses import PROBABILITY
 from analysis.exact.table import ANY
 from analysis.statistics.goodness_of_fit import EXACT
 from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, OF
-from analysis.telling.sentences.agreements import doubles_said, fits_said, instead_said, reach_said
+from analysis.telling.sentences.agreements import doubles_text, fits_text, instead_text, reach_text
 from analysis.telling.tables.agreements import (
     CAME_TO,
     DIFFERENCE,
@@ -137,16 +137,16 @@ def test_sentences_are_true_of_any_first_agreement(comparisons: dict[str, Compar
     first = list(comparisons.values())
     doubles = comparisons["not_played"].doubles
     share = 100 * (doubles.both + doubles.first_only) / doubles.deals
-    assert f"**{share:.1f}% (" in doubles_said(first)
-    assert "`pass`" in instead_said(comparisons["not_played"])
-    assert "weak_notrump" in reach_said(first)
-    assert "a session" in fits_said(comparisons["not_played"])
+    assert f"**{share:.1f}% (" in doubles_text(first)
+    assert "`pass`" in instead_text(comparisons["not_played"])
+    assert "weak_notrump" in reach_text(first)
+    assert "a session" in fits_text(comparisons["not_played"])
     without = [
         comparison.reversed() for comparison in first if comparison.second.name == "not_played"
     ]
-    assert "is not played" in doubles_said(without)
-    assert "there is no double" in instead_said(without[0])
-    assert "Every deal" in reach_said(without)
+    assert "is not played" in doubles_text(without)
+    assert "there is no double" in instead_text(without[0])
+    assert "Every deal" in reach_text(without)
 
 
 def test_the_overcalls_above_each_ceiling() -> None:

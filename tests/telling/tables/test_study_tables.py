@@ -1,6 +1,6 @@
 """The tables of the study against plain counting, deal by deal.
 
-The auctions themselves are held against a plain reading of the rules elsewhere; here each table is
+The auctions themselves are compared with a plain reading of the rules elsewhere; here each table is
 counted again from them, one deal at a time, with the words of the table's own description. About
 five seconds.
 """
