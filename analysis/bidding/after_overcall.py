@@ -177,9 +177,9 @@ class Overcalled(Situation):
         return self.hands.length_in(self.longest_promised)
 
     @cached_property
-    def in_shortest_promised(self) -> IntArray:
+    def in_shortest_promised(self) -> NDArray[np.int8]:
         """Cards in the hand's shortest promised suit."""
-        return np.maximum(self.hands.lengths, ~self.promised * np.int16(13)).min(axis=0)
+        return self.hands.shortest_length_among(self.promised_set)
 
     @cached_property
     def unbid_set(self) -> NDArray[np.int8]:

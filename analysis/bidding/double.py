@@ -21,13 +21,13 @@ from analysis.bidding.after_overcall import (
     Overcalled,
 )
 from analysis.bidding.rules import (
+    UNREACHABLE,
     Condition,
     Rule,
     RuleTable,
     at_least,
     at_most,
     holds,
-    need_by_level,
 )
 from analysis.cards.bids import HEARTS, SPADES
 from analysis.cards.hands import BoolArray, Suit
@@ -40,11 +40,20 @@ PROMISED_CARDS = 4
 def double_needs(agreement: Agreement, level: Suit, suit: Suit) -> NDArray[np.integer]:
     """Total points that the double needs over an overcall at ``level`` in ``suit``."""
     needs = agreement.response
-    by_level = [
-        need_by_level(level, needs.double_one, at_two, needs.double_three, needs.double_four)
-        for at_two in (needs.double_two_minor, needs.double_two_major)
-    ]
-    return np.where(np.asarray(suit) < HEARTS, *by_level)
+    # Levels 1 to 4 in a minor, and after them in a major.
+    by_level = [UNREACHABLE]
+    for two in (needs.double_two_minor, needs.double_two_major):
+        by_level += [needs.double_one, two, needs.double_three, needs.double_four]
+    in_major = np.asarray(suit) >= HEARTS
+    return np.array(by_level, dtype=np.int16).take(np.asarray(level) + in_major * np.int8(4))
+
+
+def _in_promise(s: Overcalled) -> NDArray[np.integer]:
+    """Cards in the shortest promised suit, or in the longest where one major is enough."""
+    if s.agreement.response.both_majors:
+        return s.in_shortest_promised
+    one_enough = s.message == EITHER_MAJOR
+    return np.where(one_enough, s.in_longest_promised, s.in_shortest_promised)
 
 
 def _double_sentence(a: Agreement) -> str:
@@ -67,7 +76,7 @@ def _double_sentence(a: Agreement) -> str:
 
 PROMISED_LENGTH: Condition[Overcalled] = at_least(
     "cards in the suit or suits promised",
-    lambda s: np.where(s.message == EITHER_MAJOR, s.in_longest_promised, s.in_shortest_promised),
+    _in_promise,
     lambda s: PROMISED_CARDS,
 )
 ENOUGH_POINTS: Condition[Overcalled] = at_least(

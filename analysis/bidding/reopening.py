@@ -16,8 +16,7 @@ from numpy.typing import NDArray
 from analysis.agreements.agreement import Agreement
 from analysis.bidding.after_overcall import Overcalled
 from analysis.bidding.rules import Condition, Rule, RuleTable, at_least, at_most, holds
-from analysis.cards.bids import NOTRUMP, SUITS, bid_code
-from analysis.cards.hands import IntArray
+from analysis.cards.bids import NOTRUMP, bid_code
 from analysis.vocabulary.dimension import Dimension
 
 _HIGHEST = 3
@@ -41,10 +40,9 @@ class ReopeningSituation(Overcalled):
         return self.cheapest(self.second_suit)
 
     @cached_property
-    def in_shortest_unbid(self) -> IntArray:
+    def in_shortest_unbid(self) -> NDArray[np.int8]:
         """Cards in the shorter of the two suits that nobody bid."""
-        lengths = self.hands.lengths
-        return np.min([np.where(self.is_unbid(suit), lengths[suit], 13) for suit in SUITS], axis=0)
+        return self.hands.shortest_length_among(self.unbid_set)
 
 
 def _hcp(need: Callable[[Agreement], int]) -> Condition[ReopeningSituation]:

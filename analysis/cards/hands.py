@@ -19,7 +19,7 @@ one set of rules serves both.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import TypeVar
@@ -131,18 +131,30 @@ def class_words(
     return (word + (np.asarray(stoppers, dtype=np.int64) << STOPPER_SHIFT[0])).astype(np.uint32)
 
 
-def _longest_of_suits() -> NDArray[np.int8]:
-    lengths = (np.arange(1 << LENGTH_BITS) >> 4 * np.arange(4)[:, np.newaxis]) & 15
-    ranked = (4 * lengths + np.arange(4)[:, np.newaxis]).astype(np.int8)
-    longest = np.full((16, 1 << LENGTH_BITS), -1, dtype=np.int8)
+_LENGTHS = ((np.arange(1 << LENGTH_BITS) >> 4 * np.arange(4)[:, np.newaxis]) & 15).astype(np.int8)
+"""The four lengths that the length bits of a word stand for; shape (4, 65536)."""
+
+
+def _of_suits(choose: Callable[[list[int]], NDArray[np.int8]]) -> NDArray[np.int8]:
+    """What ``choose`` says of the lengths of a set of suits, by set and length bits; -1 for none."""
+    table = np.full((16, 1 << LENGTH_BITS), -1, dtype=np.int8)
     for among in range(1, 16):
         suits = [suit for suit in range(4) if among >> suit & 1]
-        longest[among] = ranked[suits].max(axis=0) & 3
-    return longest
+        table[among] = choose(suits)
+    return table.reshape(-1)
 
 
-_LONGEST = _longest_of_suits().reshape(-1)
+_RANKED = 4 * _LENGTHS + np.arange(4, dtype=np.int8)[:, np.newaxis]
+_LONGEST = _of_suits(lambda suits: _RANKED[suits].max(axis=0) & 3)
 """The longest of a set of suits (bit *s* for suit *s*), by set and the four lengths of a word."""
+
+_SHORTEST_LENGTH = _of_suits(lambda suits: _LENGTHS[suits].min(axis=0))
+"""Cards in the shortest of a set of suits, by the same."""
+
+_LENGTH_POINTS = np.maximum(_LENGTHS - 4, 0).sum(axis=0, dtype=np.int8)
+_SHORTNESS_POINTS = np.maximum(3 - _LENGTHS, 0).sum(axis=0, dtype=np.int8)
+_LENGTH_POINTS_WITHOUT = (_LENGTH_POINTS - np.maximum(_LENGTHS - 4, 0)).reshape(-1)
+"""Length points in three suits, by the suit left out and the four lengths of a word."""
 
 
 @dataclass(frozen=True)
@@ -179,6 +191,16 @@ class Hands:
         return (self.words & np.uint32(63)).astype(np.int16)
 
     @cached_property
+    def _length_bits(self) -> NDArray[np.uint32]:
+        """The four lengths side by side, clubs lowest."""
+        return (self.words >> np.uint32(HCP_BITS)) & np.uint32((1 << LENGTH_BITS) - 1)
+
+    def _of_lengths(self, table: NDArray[np.int8], of: ArrayLike) -> NDArray[np.int8]:
+        """What a table says, by a set of suits or a suit, of the lengths."""
+        row = np.asarray(of, dtype=np.uint32) << np.uint32(LENGTH_BITS)
+        return table.take(self._length_bits | row)
+
+    @cached_property
     def lengths(self) -> IntArray:
         """Cards in each suit, shape (4, ...)."""
         return self._fields(LENGTH_SHIFT, 15, np.int16)
@@ -208,14 +230,12 @@ class Hands:
     @cached_property
     def length_points(self) -> IntArray:
         """One for each card beyond four, in all suits together."""
-        return _beyond_four(self.lengths).sum(axis=0, dtype=np.int16)
+        return _LENGTH_POINTS.take(self._length_bits).astype(np.int16)
 
     @cached_property
     def support_points(self) -> IntArray:
         """HCP and shortness points: doubleton 1, singleton 2, void 3."""
-        return self.hcp + np.maximum(np.int16(3) - self.lengths, np.int16(0)).sum(
-            axis=0, dtype=np.int16
-        )
+        return self.hcp + _SHORTNESS_POINTS.take(self._length_bits)
 
     @cached_property
     def balanced(self) -> BoolArray:
@@ -234,15 +254,18 @@ class Hands:
 
     def total_points(self, without: Suit) -> IntArray:
         """HCP and length points, leaving out length in the suit ``without``."""
-        return self.hcp + self.length_points - _beyond_four(self.length_in(without))
+        return self.hcp + self._of_lengths(_LENGTH_POINTS_WITHOUT, without)
 
     def longest_among(self, suits: ArrayLike) -> NDArray[np.int8]:
         """The longest of a set of suits, the higher-ranking between equals; -1 for no suits.
 
         ``suits`` has bit *s* set for suit *s*: one set for all hands, or one for each.
         """
-        lengths = (self.words >> np.uint32(HCP_BITS)) & np.uint32((1 << LENGTH_BITS) - 1)
-        return _LONGEST.take(lengths | np.asarray(suits, dtype=np.uint32) << np.uint32(LENGTH_BITS))
+        return self._of_lengths(_LONGEST, suits)
+
+    def shortest_length_among(self, suits: ArrayLike) -> NDArray[np.int8]:
+        """Cards in the shortest of a set of suits, as :meth:`longest_among`."""
+        return self._of_lengths(_SHORTEST_LENGTH, suits)
 
     def longest(self, *suits: int) -> NDArray[np.int8]:
         """The longest of ``suits``; between equals, the higher-ranking."""
@@ -256,7 +279,3 @@ class Hands:
 def suit_set(suits: Iterable[int]) -> int:
     """A set of suits as one number, bit *s* for suit *s*."""
     return sum(1 << suit for suit in suits)
-
-
-def _beyond_four(length: IntArray) -> IntArray:
-    return np.maximum(length - np.int16(4), np.int16(0))
