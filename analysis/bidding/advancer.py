@@ -16,6 +16,7 @@ from analysis.bidding.after_overcall import GAME_LEVEL, Overcalled
 from analysis.bidding.rules import Condition, Rule, RuleTable, at_least, holds, need_by_level
 from analysis.cards.bids import NOTRUMP, bid_code
 from analysis.cards.hands import BoolArray, IntArray
+from analysis.vocabulary.dimension import Dimension
 
 OVERCALL_CARDS = 5
 """Cards that an overcall shows; a jump shows four more than its level."""
@@ -186,4 +187,11 @@ ADVANCER: RuleTable[AdvancerSituation] = RuleTable(
         ),
         Rule("pass", "pass", lambda a: "anything else: pass; there is no redouble"),
     ),
+)
+
+ADVANCER_CALL = Dimension(
+    "advancer",
+    "advancer's call",
+    "What the advancer, the overcaller's partner, calls after the responder.",
+    ADVANCER.worded(),
 )

@@ -25,6 +25,7 @@ from analysis.bidding.response import (
     PASS_CALL,
     PENALTY_PASS_CALL,
     RESPONSE,
+    would_defend,
 )
 from analysis.bidding.rules import Decided
 from analysis.bidding.stages import (
@@ -33,6 +34,7 @@ from analysis.bidding.stages import (
     BidCodes,
     Contested,
     Contracts,
+    Declarers,
     Doubles,
     NextHands,
     Openings,
@@ -162,6 +164,7 @@ class Auctions:
             Answers(together(undisturbed.answer.name, contested.answer.name)),
             BidCodes(together(undisturbed.answer.bid, contested.answer.bid)),
             Contracts(together(*(end.contract for end in ends))),
+            Declarers(together(*(end.declarer for end in ends))),
             BidCodes(together(*(end.last_bid for end in ends))),
             together(*(end.trumps for end in ends)),
         )
@@ -202,9 +205,17 @@ class Auctions:
     @cached_property
     def passes(self) -> Passes:
         """Deals where the responder passed, to the opener's second call."""
-        stage = self.responses
-        passes = (stage.call == PASS_CALL) | (stage.call == PENALTY_PASS_CALL)
-        rows = Rows(np.flatnonzero(passes))
+        call = self.responses.call
+        passes = (call == PASS_CALL) | (call == PENALTY_PASS_CALL)
+        return self._after_pass(Rows(np.flatnonzero(passes)))
+
+    @cached_property
+    def penalties(self) -> Passes:
+        """Deals where the responder would pass to defend if four cards were enough for it."""
+        return self._after_pass(Rows(would_defend(self.responses.situation)))
+
+    def _after_pass(self, rows: Rows) -> Passes:
+        """What follows if the responder passes; ``rows`` are positions among responses."""
         advancer = ADVANCER.decide(
             AdvancerSituation(
                 self._other_hands(_ADVANCER, rows), *self._auction(rows), doubled=False
@@ -212,7 +223,9 @@ class Auctions:
         )
         to_opener = Rows(np.flatnonzero(advancer.bid == NO_BID))
         at = Rows(rows[to_opener])
-        opener = REOPENING.decide(ReopeningSituation(stage.opener.rows(at), *self._auction(at)))
+        opener = REOPENING.decide(
+            ReopeningSituation(self.responses.opener.rows(at), *self._auction(at))
+        )
         reopening = np.full(len(rows), NOT_REACHED, dtype=np.int8)
         reopening[to_opener] = opener.name
         return Passes(rows, advancer, to_opener, opener, Reopenings(reopening))

@@ -35,17 +35,32 @@ GAME, THREE_NOTRUMP, PART_FIT, PART_NO_FIT, PART_NOTRUMP, DEFENDED, THEIR_CONTRA
     FINAL_CONTRACT.size
 )
 
+DECLARER = Dimension(
+    "declarer",
+    "declarer",
+    "Who plays the hand: the first of the side to have named the denomination.",
+    {
+        "opener": "opener",
+        "responder": "responder",
+        "overcaller": "overcaller",
+        "advancer": "advancer",
+        "not_followed": "not followed",
+    },
+)
+OPENER, RESPONDER, OVERCALLER, ADVANCER, NOT_FOLLOWED = range(DECLARER.size)
+
 
 @dataclass(frozen=True)
 class FinalContracts:
     """Final contracts; int8, one entry an auction.
 
-    ``contract`` is a code of :data:`FINAL_CONTRACT`, ``last_bid`` a code
-    (:data:`~analysis.cards.bids.NO_BID` where it goes on); ``trumps`` are opener's and responder's
-    cards in the suit last bid, 0 in notrump and where it goes on.
+    ``contract`` is a code of :data:`FINAL_CONTRACT`, ``declarer`` of :data:`DECLARER`, ``last_bid``
+    of a bid (:data:`~analysis.cards.bids.NO_BID` where it goes on); ``trumps`` are opener's and
+    responder's cards in the suit last bid, 0 in notrump and where it goes on.
     """
 
     contract: NDArray[np.int8]
+    declarer: NDArray[np.int8]
     last_bid: NDArray[np.int8]
     trumps: NDArray[np.int8]
 
@@ -68,4 +83,16 @@ def final_contracts(end: Decided[AfterAnswer]) -> FinalContracts:
         ("their_contract", THEIR_CONTRACT),
     ):
         place = np.where(end.named(name), code, place)
-    return FinalContracts(place.astype(np.int8), last, trumps.astype(np.int8))
+    return FinalContracts(
+        place.astype(np.int8), _declarers(end, place), last, trumps.astype(np.int8)
+    )
+
+
+def _declarers(end: Decided[AfterAnswer], contract: NDArray[np.integer]) -> NDArray[np.int8]:
+    """Who plays each contract; the double and the cue-bids named no denomination to be played."""
+    situation, denomination = end.situation, end.bid % 5
+    by_opener = (denomination == situation.opening) | (denomination == situation.suit)
+    ours = np.where(by_opener, OPENER, RESPONDER)
+    theirs = np.where(denomination == situation.overcall, OVERCALLER, ADVANCER)
+    played = np.where((contract == DEFENDED) | (contract == THEIR_CONTRACT), theirs, ours)
+    return np.where(contract == GOES_ON, NOT_FOLLOWED, played).astype(np.int8)

@@ -7,6 +7,7 @@ ceiling the rules say nothing: such deals are counted as :data:`ABOVE_CEILING`.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -248,3 +249,20 @@ def calls_of(decided: Decided[Overcalled]) -> NDArray[np.int8]:
     ceiling = decided.situation.agreement.response.double_through.code
     above = decided.situation.overcall_bid > ceiling
     return np.where(above, np.int8(ABOVE_CEILING), decided.name)
+
+
+FEWEST_TO_DEFEND = 4
+"""The fewest cards in their suit that any agreement defends on."""
+
+
+def would_defend(situation: Overcalled) -> NDArray[np.intp]:
+    """Which hands would pass to defend if :data:`FEWEST_TO_DEFEND` cards were enough for it."""
+    needs = situation.agreement.response
+    able = (situation.in_overcalled >= FEWEST_TO_DEFEND) & situation.good_overcalled
+    rows = np.flatnonzero(able & (situation.hands.hcp >= needs.penalty_pass))
+    agreement = replace(
+        situation.agreement, response=replace(needs, penalty_cards=FEWEST_TO_DEFEND)
+    )
+    suit, overcall, level = (part[rows] for part in situation.auction)
+    calls = decide_call(Overcalled(situation.hands.rows(rows), agreement, suit, overcall, level))
+    return rows[calls == PENALTY_PASS_CALL]

@@ -46,6 +46,10 @@ Answers = NewType("Answers", NDArray[np.int8])
 """Codes of ``ANSWER_GIVEN``."""
 Contracts = NewType("Contracts", NDArray[np.int8])
 """Codes of ``FINAL_CONTRACT``."""
+Declarers = NewType("Declarers", NDArray[np.int8])
+"""Codes of ``DECLARER``."""
+AdvancerCalls = NewType("AdvancerCalls", NDArray[np.int8])
+"""Codes of ``ADVANCER_CALL``."""
 Reopenings = NewType("Reopenings", NDArray[np.int8])
 """Codes of ``REOPENING_CALL``."""
 
@@ -139,13 +143,19 @@ class Doubles:
     answer: Answers
     answer_bid: BidCodes
     final_contract: Contracts
+    declarer: Declarers
     last_bid: BidCodes
     trumps: NDArray[np.int8]
+
+    @property
+    def advancer_call(self) -> AdvancerCalls:
+        """The advancer's call over the double."""
+        return AdvancerCalls(self.advancer.name)
 
 
 @dataclass(frozen=True)
 class Passes:
-    """Deals where the responder passed, for penalties or for want of a call.
+    """Deals where the responder passed, for penalties or for want of a call, or would pass.
 
     ``rows`` are positions among :class:`Responses`; ``to_opener`` are positions among these, where
     the advancer passes, too, and ``opener`` says what the opener then does. ``reopening`` has
@@ -157,3 +167,8 @@ class Passes:
     to_opener: Rows
     opener: Decided[ReopeningSituation]
     reopening: Reopenings
+
+    @property
+    def advancer_call(self) -> AdvancerCalls:
+        """The advancer's call over the pass."""
+        return AdvancerCalls(self.advancer.name)

@@ -64,7 +64,7 @@ def _counted_figures(run: Run) -> dict[str, str]:
     """By id, the figures of the run's deals, with their intervals."""
     opened = run.tally[EVERY_OPENING.name].sum(axis=0)[1:]
     calls = run.tally[CALL_COUNTS.name].sum(axis=0)
-    answers = run.tally[DOUBLE_COUNTS.name].sum(axis=(0, 1, 2, 4))
+    answers = run.tally.along(DOUBLE_COUNTS, ANSWER_GIVEN)
     overcalls, doubles = int(calls.sum()), int(calls[:, DOUBLE_CALL].sum())
     passes = calls[:, CALL.code(PENALTY_PASS)]
     at_one = np.array([bid.level == 1 for _, bid in SEQUENCES])

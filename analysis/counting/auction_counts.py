@@ -8,11 +8,12 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from analysis.bidding.after_overcall import LEVEL, ONE_BIDS, OPENING_BID, SEQUENCE
+from analysis.bidding.advancer import ADVANCER_CALL
+from analysis.bidding.after_overcall import ONE_BIDS, OPENING_BID, SEQUENCE
 from analysis.bidding.auction import Auctions
 from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.double import PROMISED_CARDS, REASON_GIVEN, double_needs
-from analysis.bidding.final_contract import FINAL_CONTRACT, FIT_TRUMPS
+from analysis.bidding.final_contract import FINAL_CONTRACT
 from analysis.bidding.holdings import (
     MAJOR,
     OPENER_CARDS,
@@ -24,18 +25,16 @@ from analysis.bidding.overcall import ACTION
 from analysis.bidding.response import ABOVE_CEILING, CALL, ONE_LEVEL_MAJOR_CALL, PASS_CALL
 from analysis.bidding.rules import cheapest_level
 from analysis.bidding.spade_raise import SPADE_ANSWER, SPADE_RAISE, SpadeRaiseSituation
-from analysis.bidding.stages import Doubles
 from analysis.cards.bids import HEARTS, MAJORS, MINORS, PASS, SEAT, SPADES, Bid, bid_code
-from analysis.cards.hand_classes import HCP, MAX_PARTNERSHIP_HCP, SHAPE, shape_of
+from analysis.cards.hand_classes import HCP, SHAPE, shape_of
+from analysis.counting.contract_counts import CONTRACT_COUNTS, sequence_of
 from analysis.counting.dealt_counts import DEALT_COUNTS, EVERY_SEAT, looked_at
 from analysis.counting.independence_counts import INDEPENDENCE_COUNTS
+from analysis.counting.pass_counts import PASS_COUNTS, PENALTIES
 from analysis.counting.tally import Count
 from analysis.vocabulary.dimension import Dimension, Numbers
 
 ABOVE_CEILING_CALL = CALL.names[ABOVE_CEILING]
-
-MOST_OVER = 4
-"""Tricks bid above or below the combined trumps that are still told apart."""
 
 EVERY_BID = Dimension(
     "opening",
@@ -56,32 +55,6 @@ POINTS = Numbers(
     range(50),
     "total points",
 )
-BOTH_HCP = Numbers(
-    "combined_hcp",
-    "both hands' HCP",
-    "High-card points of opener and responder together.",
-    range(MAX_PARTNERSHIP_HCP + 1),
-    "points",
-)
-LAST_LEVEL = Numbers(
-    "last_level", "last bid's level", "The level of the last bid; 0 for none.", range(8), "level"
-)
-OVER_TRUMPS = Numbers(
-    "over_trumps",
-    "tricks bid above trumps",
-    "Tricks bid above the combined trumps; the lowest and highest values stand for all beyond.",
-    range(-MOST_OVER, MOST_OVER + 1),
-    "tricks",
-)
-TRUMPS = Numbers("trumps", "trumps", "Both hands' cards in the suit last bid.", range(14), "cards")
-LONGEST_FIT = Numbers(
-    "longest_fit",
-    "longest fit",
-    "The most cards that both hands have in a suit.",
-    range(14),
-    "cards",
-)
-IN_FIT = Numbers("in_fit", "in a fit", "1 where the suit last bid is a fit, else 0.", range(2))
 SPADES_OF_OPENER, SPADES_OF_RESPONDER = (
     Numbers(f"{who}_spades", f"{who}'s spades", f"The {who}'s spades.", range(14), "cards")
     for who in ("opener", "responder")
@@ -106,30 +79,17 @@ def _calls(a: Auctions) -> tuple[ArrayLike, ...]:
     return a.responses.seat, a.responses.sequence, a.responses.call
 
 
-def _sequence(a: Auctions) -> ArrayLike:
-    """The opening and overcall of each deal that was doubled."""
-    return a.responses.sequence[a.doubles.rows]
-
-
 def _doubles(a: Auctions) -> tuple[ArrayLike, ...]:
     d = a.doubles
-    return a.responses.seat[d.rows], _sequence(a), d.reason, d.answer, d.final_contract
-
-
-def _last_level(d: Doubles) -> ArrayLike:
-    """The level of the last bid, 0 where the auction goes on."""
-    return np.where(d.last_bid < 0, 0, d.last_bid // 5 + 1)
+    seat = a.responses.seat[d.rows]
+    return seat, sequence_of(a), d.reason, d.advancer_call, d.answer, d.final_contract
 
 
 def _promised_lengths(a: Auctions) -> tuple[ArrayLike, ...]:
     d = a.doubles
     suit = d.opener.longest_promised
     at = np.arange(len(suit))
-    return _sequence(a), d.responder.hands.lengths[suit, at], d.opener.hands.lengths[suit, at]
-
-
-def _combined(d: Doubles) -> np.ndarray:
-    return d.responder.hands.lengths + d.opener.hands.lengths
+    return sequence_of(a), d.responder.hands.lengths[suit, at], d.opener.hands.lengths[suit, at]
 
 
 def _first_seat_fits(a: Auctions) -> tuple[ArrayLike, ...]:
@@ -149,25 +109,6 @@ def _opener_majors(a: Auctions) -> tuple[ArrayLike, ...]:
     suit = major + HEARTS
     held = opener_holds(r.opener.lengths[suit, row])
     return r.sequence[row], major, r.situation.hands.lengths[suit, row], held
-
-
-def _best_fits(a: Auctions) -> tuple[ArrayLike, ...]:
-    d = a.doubles
-    return _sequence(a), d.final_contract, d.trumps >= FIT_TRUMPS, _combined(d).max(axis=0)
-
-
-def _combined_hcp(d: Doubles) -> np.ndarray:
-    return d.responder.hands.hcp + d.opener.hands.hcp
-
-
-def _landing_points(a: Auctions) -> tuple[ArrayLike, ...]:
-    """Tricks bid in a suit above the combined trumps in it, beside the combined points."""
-    d = a.doubles
-    rows = np.flatnonzero(d.trumps > 0)
-    over = d.last_bid[rows] // 5 + 7 - d.trumps[rows]
-    level = np.broadcast_to(d.responder.level, d.trumps.shape)[rows]
-    over = np.clip(over, -MOST_OVER, MOST_OVER)
-    return level, d.final_contract[rows], over, _combined_hcp(d)[rows]
 
 
 def _jump_too_weak(a: Auctions) -> tuple[ArrayLike, ...]:
@@ -202,20 +143,22 @@ OPENINGS_BY_SEAT = Count("openings_by_seat", (SEAT, EVERY_BID), _openings_by_sea
 NEXT_HANDS = Count("next_hands", (SEAT, OPENING_BID, ACTION), _next_hands)
 CALL_COUNTS = Count("calls", (SEAT, SEQUENCE, CALL), _calls)
 DOUBLE_COUNTS = Count(
-    "doubles", (SEAT, SEQUENCE, REASON_GIVEN, ANSWER_GIVEN, FINAL_CONTRACT), _doubles
+    "doubles",
+    (SEAT, SEQUENCE, REASON_GIVEN, ADVANCER_CALL, ANSWER_GIVEN, FINAL_CONTRACT),
+    _doubles,
 )
 DOUBLE_SHAPES = Count(
     "double_shapes",
     (SEQUENCE, SHAPE),
-    lambda a: (_sequence(a), shape_of(a.doubles.responder.hands.words)),
+    lambda a: (sequence_of(a), shape_of(a.doubles.responder.hands.words)),
 )
 DOUBLE_HCP = Count(
-    "double_hcp", (SEQUENCE, HCP), lambda a: (_sequence(a), a.doubles.responder.hands.hcp)
+    "double_hcp", (SEQUENCE, HCP), lambda a: (sequence_of(a), a.doubles.responder.hands.hcp)
 )
 DOUBLE_POINTS = Count(
     "double_points",
     (SEQUENCE, REASON_GIVEN, POINTS),
-    lambda a: (_sequence(a), a.doubles.reason, a.doubles.responder.total_points),
+    lambda a: (sequence_of(a), a.doubles.reason, a.doubles.responder.total_points),
 )
 PROMISED = Count("promised", (SEQUENCE, RESPONDER_CARDS, OPENER_CARDS), _promised_lengths)
 FIRST_SEAT_FITS = Count("first_seat_fits", (SEQUENCE, REASON_GIVEN, OPENER_CARDS), _first_seat_fits)
@@ -223,20 +166,6 @@ FIRST_SEAT_FITS = Count("first_seat_fits", (SEQUENCE, REASON_GIVEN, OPENER_CARDS
 
 OPENER_MAJORS = Count(
     "opener_majors", (SEQUENCE, MAJOR, RESPONDER_CARDS, OPENER_HOLDS), _opener_majors
-)
-LANDINGS = Count(
-    "landings",
-    (SEQUENCE, FINAL_CONTRACT, LAST_LEVEL, TRUMPS),
-    lambda a: (_sequence(a), a.doubles.final_contract, _last_level(a.doubles), a.doubles.trumps),
-)
-BEST_FITS = Count("best_fits", (SEQUENCE, FINAL_CONTRACT, IN_FIT, LONGEST_FIT), _best_fits)
-COMBINED_HCP = Count(
-    "combined_hcp",
-    (SEQUENCE, ANSWER_GIVEN, BOTH_HCP),
-    lambda a: (_sequence(a), a.doubles.answer, _combined_hcp(a.doubles)),
-)
-LANDING_POINTS = Count(
-    "landing_points", (LEVEL, FINAL_CONTRACT, OVER_TRUMPS, BOTH_HCP), _landing_points
 )
 JUMP_TOO_WEAK = Count("jump_too_weak", (SEQUENCE,), _jump_too_weak)
 SPADE_RAISES = Count(
@@ -256,12 +185,11 @@ COUNTS = (
     PROMISED,
     FIRST_SEAT_FITS,
     OPENER_MAJORS,
-    LANDINGS,
-    BEST_FITS,
-    COMBINED_HCP,
-    LANDING_POINTS,
+    *CONTRACT_COUNTS,
     JUMP_TOO_WEAK,
     SPADE_RAISES,
+    PASS_COUNTS,
+    PENALTIES,
     OPENINGS_BY_SEAT,
     *DEALT_COUNTS,
     *INDEPENDENCE_COUNTS,

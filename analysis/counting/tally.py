@@ -96,6 +96,11 @@ class Tally:
     def __getitem__(self, name: str) -> Counts:
         return self.tables[name]
 
+    def along(self, count: Count, *axes: Axis) -> Counts:
+        """One table added up over all its axes but ``axes``, which stay in its own order."""
+        others = tuple(at for at, axis in enumerate(count.axes) if axis not in axes)
+        return np.asarray(self[count.name].sum(axis=others))
+
     @cached_property
     def digest(self) -> str:
         """SHA-256 of all that is in the tally, whatever order it came in; 64 hex digits."""

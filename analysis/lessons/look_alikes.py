@@ -19,11 +19,12 @@ from analysis.bidding.after_overcall import (
     FOUR_SPADES,
     MESSAGE,
     OTHER_MAJOR,
+    SEQUENCE,
     SEQUENCES,
     Overcalled,
     every_sequence,
 )
-from analysis.bidding.double import REASON
+from analysis.bidding.double import REASON, REASON_GIVEN
 from analysis.bidding.response import CALL
 from analysis.bidding.rules import cheapest_level
 from analysis.cards.bids import CLUBS, DIAMONDS, HEARTS, Bid
@@ -46,8 +47,8 @@ def _calls(*names: str) -> Callable[[Run, Pairs], int]:
 
 def _doubles(run: Run, after: Pairs, reasons: tuple[str, ...]) -> int:
     """Doubles for some reasons after some pairs."""
-    table = run.tally[DOUBLE_COUNTS.name].sum(axis=(0, 3, 4))
-    return int(table[after][:, [REASON.names.index(reason) for reason in reasons]].sum())
+    table = run.tally.along(DOUBLE_COUNTS, SEQUENCE, REASON_GIVEN)
+    return int(table[after][:, [REASON_GIVEN.code(reason) for reason in reasons]].sum())
 
 
 def _too_weak(run: Run, after: Pairs) -> int:

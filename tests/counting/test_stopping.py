@@ -10,7 +10,8 @@ from scipy import stats
 from analysis.agreements.agreement import REFERENCE
 from analysis.cards.dealing import BLOCK_DEALS
 from analysis.counting import sampling as study
-from analysis.counting.auction_counts import CALL_COUNTS, LANDINGS
+from analysis.counting.auction_counts import CALL_COUNTS
+from analysis.counting.contract_counts import CONTRACTS
 from analysis.counting.stopping import DOUBLE_PER_OVERCALL, Precision, Share, looks
 from analysis.counting.tally import DEALS
 from analysis.errors import InputError
@@ -29,9 +30,12 @@ def test_shares_against_the_tidy_tables() -> None:
     here = calls[(calls["opening"] == "1D") & (calls["overcall"] == "1S") & (calls["seat"] == 2)]
     counts = Share.parse("calls:seat=2,opening=1D,overcall=1S,call=double").counts(TALLY)
     assert counts == (here.loc[here["call"] == "double", DEALS].sum(), here[DEALS].sum())
-    landings = TALLY.frame(LANDINGS)
-    counts = Share.parse("landings:rest=game").counts(TALLY)
-    assert counts == (landings.loc[landings["rest"] == "game", DEALS].sum(), landings[DEALS].sum())
+    contracts = TALLY.frame(CONTRACTS)
+    counts = Share.parse("contracts:rest=game").counts(TALLY)
+    assert counts == (
+        contracts.loc[contracts["rest"] == "game", DEALS].sum(),
+        contracts[DEALS].sum(),
+    )
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ from analysis.bidding.after_overcall import LEVEL, MESSAGE, OPENING_BID
 from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.final_contract import FINAL_CONTRACT
 from analysis.bidding.holdings import OPENER_CARDS
-from analysis.counting.auction_counts import MOST_OVER, OVER_TRUMPS
+from analysis.counting.contract_counts import MOST_OVER, OVER_TRUMPS
 from analysis.counting.tally import DEALS
 from analysis.telling.figures.draw import INTERVALS, curves, dot_rows, dots, peaks_text, rows_text
 from analysis.telling.figures.style import COLOURS, canvas, caption, legend_above

@@ -8,7 +8,8 @@ from analysis.bidding.after_overcall import FOUR_SPADES, LEVEL, MESSAGE, OPENING
 from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.final_contract import FINAL_CONTRACT, FIT_TRUMPS
 from analysis.bidding.holdings import FOUR_OR_MORE, MANY, OPENER_CARDS
-from analysis.counting.auction_counts import BOTH_HCP, COMBINED_HCP, LAST_LEVEL, SPADE_RAISES
+from analysis.counting.auction_counts import SPADE_RAISES
+from analysis.counting.contract_counts import BOTH_HCP, COMBINED_HCP, LAST_LEVEL
 from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
 from analysis.statistics.intervals import ESTIMATE, OF, with_intervals

@@ -6,16 +6,19 @@ A table file may hold no column that is not here.
 from __future__ import annotations
 
 from analysis.asking import odds
+from analysis.bidding.advancer import ADVANCER_CALL
 from analysis.bidding.after_overcall import LEVEL, MESSAGE, OPENING_BID, OVERCALL_BID
 from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.double import REASON_GIVEN
 from analysis.bidding.final_contract import FINAL_CONTRACT
 from analysis.bidding.holdings import MAJOR, OPENER_CARDS, OPENER_HOLDS
+from analysis.bidding.reopening import REOPENING_CALL
 from analysis.bidding.spade_raise import SPADE_ANSWER
 from analysis.cards.bids import SEAT
 from analysis.checking.comparison import CELLS, DF, FAILS_BELOW, P_VALUE, PASSES, POOLED, STATISTIC
 from analysis.checking.family import CASE, FAMILY
-from analysis.counting.auction_counts import LAST_LEVEL, OVER_TRUMPS, POINTS
+from analysis.counting.auction_counts import POINTS
+from analysis.counting.contract_counts import LAST_LEVEL, OVER_TRUMPS
 from analysis.counting.sessions import SESSION, UNTIL
 from analysis.counting.tally import DEALS
 from analysis.exact.opener_majors import AFTER_OPENING, NAIVE
@@ -46,7 +49,22 @@ EVERY_ANSWER = Dimension(
 
 _IN_FILES: tuple[Column, ...] = (
     *(SEAT, OPENING_BID, OVERCALL_BID, LEVEL, CALL_OR_ANY, MESSAGE, REASON_GIVEN, EVERY_ANSWER),
-    *(FINAL_CONTRACT, DEALS, OF, ESTIMATE, EXACT, Z, STEP, GIVEN, SESSION, UNTIL, GROUPING, CASE),
+    *(
+        ADVANCER_CALL,
+        REOPENING_CALL,
+        FINAL_CONTRACT,
+        DEALS,
+        OF,
+        ESTIMATE,
+        EXACT,
+        Z,
+        STEP,
+        GIVEN,
+        SESSION,
+        UNTIL,
+        GROUPING,
+        CASE,
+    ),
     *(RANK, CUMULATED, PITFALL, ALIKE, RIGHT, MEASURE, ASKED, MEAN, *QUANTILES, POINTS, ROLE),
     *(CARDS, PATTERN, OPENER_CARDS, OUTCOME, LAST_LEVEL, OVER_TRUMPS, OPENER_SPADES, DOUBLES),
     *(RATIO, PROBABILITY, FAMILY, CELLS, POOLED, STATISTIC, DF, P_VALUE, FAILS_BELOW, PASSES),

@@ -11,22 +11,26 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from analysis.bidding.advancer import ADVANCER_CALL
 from analysis.bidding.after_overcall import LEVEL, MESSAGE, OPENING_BID, SEQUENCE
 from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.double import REASON_GIVEN
 from analysis.bidding.final_contract import FINAL_CONTRACT
 from analysis.bidding.holdings import OPENER_CARDS
+from analysis.bidding.reopening import REOPENING_CALL
 from analysis.bidding.response import CALL
 from analysis.cards.bids import SEAT
 from analysis.checking.comparison import families, joint_tests
 from analysis.checking.family import CASE, FAMILY
-from analysis.counting.auction_counts import LAST_LEVEL, OVER_TRUMPS, POINTS
+from analysis.counting.auction_counts import POINTS
+from analysis.counting.contract_counts import LAST_LEVEL, OVER_TRUMPS
+from analysis.counting.pass_counts import PASS_MADE
 from analysis.counting.run import Run
 from analysis.exact.table import exact_table, next_hands_table
 from analysis.lessons.look_alikes import PITFALL
 from analysis.telling.tables import doubles as doubled
 from analysis.telling.tables import funnel, given_up, partner, responder, teaching
-from analysis.telling.tables.counted import calls, doubles
+from analysis.telling.tables.counted import calls, doubles, passes
 from analysis.telling.tables.doubles import GROUPING
 from analysis.telling.tables.funnel import STEP
 from analysis.telling.tables.partner import OPENER_SPADES, OUTCOME
@@ -65,9 +69,24 @@ TABLE_FILES: tuple[TableFile, ...] = (
     ),
     TableFile(
         "doubles",
-        "The doubles by seat, auction, message, reason, opener's answer and final contract",
+        "The doubles by seat, auction, message, reason, advancer's call, opener's answer and final "
+        "contract",
         doubles,
-        (SEAT, *SEQUENCE.columns, MESSAGE, REASON_GIVEN, ANSWER_GIVEN, FINAL_CONTRACT),
+        (
+            SEAT,
+            *SEQUENCE.columns,
+            MESSAGE,
+            REASON_GIVEN,
+            ADVANCER_CALL,
+            ANSWER_GIVEN,
+            FINAL_CONTRACT,
+        ),
+    ),
+    TableFile(
+        "passes",
+        "The responder's passes by seat, auction, kind, advancer's call and opener's reopening",
+        passes,
+        (SEAT, *SEQUENCE.columns, PASS_MADE, ADVANCER_CALL, REOPENING_CALL),
     ),
     TableFile(
         "funnel",

@@ -9,18 +9,16 @@ from analysis.bidding.after_overcall import LEVEL, MESSAGE, OPENING_BID
 from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.final_contract import FINAL_CONTRACT, FIT_TRUMPS
 from analysis.bidding.holdings import OPENER_CARDS, OPENER_HOLDS, RESPONDER_CARDS, opener_holds
-from analysis.counting.auction_counts import (
+from analysis.counting.auction_counts import PROMISED, SPADE_RAISES, SPADES_OF_OPENER
+from analysis.counting.contract_counts import (
     BEST_FITS,
     BOTH_HCP,
+    CONTRACTS,
     IN_FIT,
     LANDING_POINTS,
-    LANDINGS,
     LAST_LEVEL,
     LONGEST_FIT,
     OVER_TRUMPS,
-    PROMISED,
-    SPADE_RAISES,
-    SPADES_OF_OPENER,
     TRUMPS,
 )
 from analysis.counting.run import Run
@@ -84,7 +82,7 @@ def fits(run: Run) -> pd.DataFrame:
     has eight), ``no_fit_in_suit`` and ``no_fit_in_notrump`` (no suit has eight), ``defended`` or
     ``goes_on``.
     """
-    cells = with_facts(run.tally.frame(BEST_FITS), run.agreement, LEVEL)
+    cells = run.tally.frame(BEST_FITS)
     contract, there = cells[FINAL_CONTRACT], cells[LONGEST_FIT] >= FIT_TRUMPS
     suit, notrump = contract.isin(_IN_SUIT), contract.isin(_IN_NOTRUMP)
     cells[OUTCOME] = np.select(
@@ -107,7 +105,7 @@ def without_fit(run: Run) -> pd.DataFrame:
 
     The share is of all doubles at that level of the overcall; auctions that go on are among them.
     """
-    cells = with_facts(run.tally.frame(LANDINGS), run.agreement, LEVEL)
+    cells = run.tally.frame(CONTRACTS)
     bad = cells[FINAL_CONTRACT].isin(_IN_SUIT) & (cells[TRUMPS] < FIT_TRUMPS)
     table = shares(
         typed(cells.assign(**{OUTCOME: np.where(bad, NO_FIT, GOES_ON)}), OUTCOME),

@@ -9,14 +9,8 @@ from numpy.typing import NDArray
 from analysis.bidding.after_overcall import LEVEL, MESSAGE, SEQUENCE, every_sequence
 from analysis.cards.bids import SUITS
 from analysis.cards.hand_classes import HCP, LENGTHS
-from analysis.counting.auction_counts import (
-    BOTH_HCP,
-    COMBINED_HCP,
-    DOUBLE_HCP,
-    DOUBLE_POINTS,
-    DOUBLE_SHAPES,
-    POINTS,
-)
+from analysis.counting.auction_counts import DOUBLE_HCP, DOUBLE_POINTS, DOUBLE_SHAPES, POINTS
+from analysis.counting.contract_counts import BOTH_HCP, COMBINED_HCP
 from analysis.counting.run import Run
 from analysis.telling.tables.shares import ASKED, averages, shares, with_facts
 from analysis.vocabulary.column import Column
