@@ -61,7 +61,7 @@ def test_a_run_is_the_sum_of_its_blocks() -> None:
         (EVERY_OPENING, "a62bbe760298ac5dda0c71a701797a6e8accd7fde6e70407651b2e4ff730df25"),
         (NEXT_HANDS, "49e35f6667e16c120aeff0d10048156c90fdf9b8aa533ed0d3174a7eb93d871f"),
         (CALL_COUNTS, "421c2566ea33642d9eaab77a4b87d86dfecac11109d4bf60a45eedab46d4c859"),
-        (DOUBLE_COUNTS, "6514b34a9e026766aad4c819683c988b3ff7f2cde37d618f0f3ba238411cafd3"),
+        (DOUBLE_COUNTS, "407410eac0ca6f516b98d083b3bbe03eefa074ddb8a3d47f1463f195b138baeb"),
     ],
     ids=lambda value: getattr(value, "name", ""),
 )
