@@ -8,18 +8,16 @@ from analysis.bidding.advancer import ADVANCER_CALL
 from analysis.bidding.after_overcall import SEQUENCE
 from analysis.bidding.auction import Auctions
 from analysis.bidding.reopening import REOPENING_CALL
-from analysis.bidding.response import CALL, FEWEST_TO_DEFEND, PENALTY_PASS_CALL
-from analysis.cards.bids import PASS, SEAT
+from analysis.bidding.response import CALL, FEWEST_TO_DEFEND, PASS_CALL, PENALTY_PASS_CALL
+from analysis.cards.bids import SEAT
 from analysis.counting.tally import Count
 from analysis.vocabulary.dimension import Dimension
-
-PENALTY_PASS = "penalty_pass"
 
 PASS_MADE = Dimension(
     str(CALL),
     CALL.heading,
     "The responder's pass: to defend, or for want of a call.",
-    {name: CALL.wordings[name] for name in (PENALTY_PASS, PASS)},
+    {CALL.names[code]: CALL.wordings[CALL.names[code]] for code in (PENALTY_PASS_CALL, PASS_CALL)},
 )
 CARDS_IN_THEIRS = Dimension(
     "cards_in_theirs",
@@ -31,7 +29,8 @@ CARDS_IN_THEIRS = Dimension(
 
 def _passes(a: Auctions) -> tuple[ArrayLike, ...]:
     r, p = a.responses, a.passes
-    made = r.call[p.rows] != PENALTY_PASS_CALL
+    # Penalty passes come first.
+    made = r.call[p.rows] == PASS_CALL
     return r.seat[p.rows], r.sequence[p.rows], made, p.advancer_call, p.reopening
 
 

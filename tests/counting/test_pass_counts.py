@@ -6,10 +6,11 @@ import pytest
 from analysis.agreements.agreement import REFERENCE
 from analysis.bidding.advancer import ADVANCER_CALL
 from analysis.bidding.auction import Auctions
-from analysis.bidding.call_by_call import call_codes, call_texts, ended
+from analysis.bidding.call_by_call import call_codes, calls_made, ended
 from analysis.bidding.final_contract import DECLARER, GOES_ON
 from analysis.bidding.reopening import REOPENING_CALL
 from analysis.bidding.response import CALL
+from analysis.cards.bids import Bid
 from analysis.cards.dealing import deal_block
 from analysis.counting.auction_counts import CALL_COUNTS, COUNTS
 from analysis.counting.contract_counts import CONTRACTS
@@ -67,10 +68,14 @@ def test_the_declarer_is_the_first_of_the_side_to_have_named_the_denomination() 
         if doubles.final_contract[at] == GOES_ON:
             assert said == "not_followed"
             continue
-        calls = call_texts(CODES[responses.rows[row]])
-        bids = [(turn, call) for turn, call in enumerate(calls) if call not in ("pass", "double")]
+        calls = calls_made(CODES[responses.rows[row]])
+        bids = [(turn, call) for turn, call in enumerate(calls) if isinstance(call, Bid)]
         last, contract = bids[-1]
-        named = [turn for turn, call in bids if call[1:] == contract[1:] and (turn - last) % 2 == 0]
+        named = [
+            turn
+            for turn, bid in bids
+            if bid.denomination == contract.denomination and (turn - last) % 2 == 0
+        ]
         assert (min(named) - (responses.seat[row] - 1)) % 4 == seats[said]
 
 
