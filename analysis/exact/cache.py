@@ -22,6 +22,7 @@ from platformdirs import user_cache_path
 
 from analysis.agreements.agreement import Agreement
 from analysis.errors import InputError
+from analysis.runtime import imports
 from analysis.runtime.locks import locked
 from analysis.runtime.staging import write_file
 
@@ -30,15 +31,8 @@ _unwritten: dict[Path, pd.DataFrame] = {}
 """Tables that could not be written, for as long as this process lasts: minutes of work, some."""
 _LARGEST = 20_000_000
 """Bytes that a table may take: several times the largest."""
-_SOURCES = (
-    "exact/*.py",
-    "bidding/*.py",
-    "hands.py",
-    "classes.py",
-    "cards.py",
-    "agreement.py",
-    "settings.py",
-)
+_MODULES = (f"{_PACKAGE.name}.exact.table", f"{_PACKAGE.name}.exact.opener_majors")
+"""The modules whose tables are kept."""
 
 
 def kept(name: str, agreement: Agreement, compute: Callable[[], pd.DataFrame]) -> pd.DataFrame:
@@ -95,11 +89,7 @@ def trouble() -> str | None:
 
 @lru_cache
 def _source_digest() -> str:
-    digest = hashlib.sha256()
-    for pattern in _SOURCES:
-        for file in sorted(_PACKAGE.glob(pattern)):
-            digest.update(file.name.encode() + file.read_bytes())
-    return digest.hexdigest()
+    return imports.digest(_PACKAGE, imports.sources(_PACKAGE, _MODULES))
 
 
 def _checksum(path: Path, text: str) -> str:
