@@ -9,6 +9,12 @@ The responder's side holds eight or more cards of a major that neither side has 
 responder's call neither bids that major nor, being a double, promises it. What opener may still
 bid of its own accord is not looked at. Over an overcall above either agreement's ceiling a call is
 not known, so such deals are left out on both sides.
+
+The price of the double
+-----------------------
+Since the double shows suits, a hand that would double for penalties passes. The penalty is had
+after all where the advancer passes and the opener reopens with a double, which the responder
+passes; otherwise it is lost, and how often that is, is what the double costs.
 """
 
 from __future__ import annotations
@@ -26,7 +32,8 @@ from analysis.agreements.agreement import Agreement
 from analysis.bidding.another_agreement import rebid
 from analysis.bidding.auction import Auctions
 from analysis.bidding.final_contract import FIT_TRUMPS
-from analysis.bidding.response import ABOVE_CEILING, CALL, DOUBLE_CALL
+from analysis.bidding.reopening import DOUBLE_AGAIN
+from analysis.bidding.response import ABOVE_CEILING, CALL, DOUBLE_CALL, PENALTY_PASS_CALL
 from analysis.bidding.stages import Responses
 from analysis.cards.bids import MAJORS, NO_BID
 from analysis.cards.hands import BoolArray
@@ -41,11 +48,17 @@ _NO_RESPONDER = {
     "other_opening": "an opening not of one of a suit",
     "no_suit_overcall": "no overcall in a suit",
 }
+_PENALTY_PASS = CALL.names[PENALTY_PASS_CALL]
 OUTCOME = Dimension(
     "outcome",
     "outcome",
     "What a deal comes to: as far as it goes without a responder, else the responder's call.",
-    _NO_RESPONDER | CALL.wordings,
+    _NO_RESPONDER
+    | CALL.wordings
+    | {
+        _PENALTY_PASS: "penalty pass, and the penalty had",
+        "penalty_lost": "penalty pass, and the penalty lost",
+    },
 )
 NO_RESPONDER = OUTCOME.names[: len(_NO_RESPONDER)]
 """What a deal may come to without a responder to an overcall."""
@@ -53,6 +66,8 @@ NO_RESPONDER = OUTCOME.names[: len(_NO_RESPONDER)]
 PASSED_OUT, OTHER_OPENING, NO_SUIT_OVERCALL = range(len(NO_RESPONDER))
 DOUBLED = OUTCOME.code(CALL.names[DOUBLE_CALL])
 NO_CALL = OUTCOME.code(CALL.names[ABOVE_CEILING])
+PENALTY_HAD = OUTCOME.code(_PENALTY_PASS)
+PENALTY_LOST = OUTCOME.code("penalty_lost")
 
 SHAPE = (OUTCOME.size, 2, OUTCOME.size, 2, 2)
 
@@ -98,14 +113,25 @@ class Comparison:
     @property
     def doubles(self) -> Paired:
         """Whether a deal was doubled."""
-        return _paired(self.counts.sum(axis=(1, 3, 4)), np.arange(OUTCOME.size) == DOUBLED)
+        return self._came_to(DOUBLED)
 
     @property
     def responders(self) -> Paired:
         """Whether a deal came to a responder over an overcall of a suit."""
-        return _paired(
-            self.counts.sum(axis=(1, 3, 4)), np.arange(OUTCOME.size) >= len(NO_RESPONDER)
-        )
+        return self._came_to(*range(len(NO_RESPONDER), OUTCOME.size))
+
+    @property
+    def penalties_wanted(self) -> Paired:
+        """Whether the responder held a hand that would double for penalties, and passed."""
+        return self._came_to(PENALTY_HAD, PENALTY_LOST)
+
+    @property
+    def penalties_lost(self) -> Paired:
+        """Whether it did and the penalty was lost (see the head of this module)."""
+        return self._came_to(PENALTY_LOST)
+
+    def _came_to(self, *outcomes: int) -> Paired:
+        return _paired(self.counts.sum(axis=(1, 3, 4)), np.isin(np.arange(OUTCOME.size), outcomes))
 
     @property
     def unmentioned_fits(self) -> Paired:
@@ -195,6 +221,11 @@ def _came_to(auctions: Auctions) -> tuple[NDArray[np.intp], BoolArray, NDArray[n
     outcome[auctions.next_hands.rows] = NO_SUIT_OVERCALL
     responses = auctions.responses
     outcome[responses.rows] = len(NO_RESPONDER) + responses.call
+    passes = auctions.passes
+    lost = passes.rows[
+        (responses.call[passes.rows] == PENALTY_PASS_CALL) & (passes.reopening != DOUBLE_AGAIN)
+    ]
+    outcome[responses.rows[lost]] = PENALTY_LOST
     unmentioned[responses.rows] = unmentioned_fit(responses)
     seat[responses.rows] = responses.seat
     return outcome, unmentioned, seat

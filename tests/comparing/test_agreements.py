@@ -3,6 +3,8 @@
 About five seconds. Nothing here is left to chance: the deals are fixed.
 """
 
+from dataclasses import replace
+
 import numpy as np
 import plain.bidding as plain
 import pytest
@@ -58,6 +60,13 @@ def plain_outcome(deal: list[plain.Hand]) -> tuple[str, bool, int]:
     opener, responder = deal[seat - 1], deal[(seat + 1) % 4]
     level, overcalled = plain.read_bid(over)
     call, bid = plain.response(responder, opened, overcalled, level)
+    if call == "penalty_pass":
+        advance, _ = plain.advancer(
+            deal[(seat + 2) % 4], opened, overcalled, level, after_double=False
+        )
+        reopened, _ = plain.reopening(opener, opened, overcalled, level)
+        if advance != "pass" or reopened != "double":
+            call = "penalty_lost"
     named = {plain.read_bid(bid)[1]} if bid not in (None, "pass", "X") else set()
     if call == "double":
         named = set(plain.promised_suits(opened, overcalled, level))
@@ -97,6 +106,10 @@ def test_counts_are_those_of_the_plain_reading(monkeypatch: pytest.MonkeyPatch) 
         np.testing.assert_array_equal(ours, plain_counts(standing, theirs))
     # The comparison would say little if nothing had happened.
     assert {call for call, _, _ in standing} >= {*OUTCOME.names} - {"cue_bid", "new_major"}
+    penalties = [call for call, _, _ in standing if call in ("penalty_pass", "penalty_lost")]
+    itself = compare([REFERENCE, replace(REFERENCE, name="again")], 4_000, SEED, 1, progress=False)
+    assert itself[0].penalties_wanted.cells == (len(penalties), 0, 0, 4_000 - len(penalties))
+    assert itself[0].penalties_lost.both == penalties.count("penalty_lost")
     assert sum(missed for _, missed, _ in not_played) > sum(missed for _, missed, _ in standing) > 0
 
 
@@ -143,10 +156,20 @@ def test_what_each_change_can_do(comparisons: dict[str, Comparison]) -> None:
         assert doubles[name].first_only == 0 < doubles[name].second_only, name
     for name in ("through_2s", "values_6_8_9_10", "sound_overcalls", "not_played"):
         assert doubles[name].second_only == 0 < doubles[name].first_only, name
+    assert doubles["reopening_on_two"].first_only == doubles["reopening_on_two"].second_only == 0
     assert doubles["not_played"].both == 0
     for name in ("not_played", "through_2s", "through_4s", "one_major_enough", "seven_throughout"):
         responders = comparisons[name].responders
         assert responders.first_only == responders.second_only == 0, name
+
+
+def test_what_each_change_can_do_to_the_price(comparisons: dict[str, Comparison]) -> None:
+    shorter = comparisons["penalty_on_four"]
+    assert shorter.penalties_wanted.first_only == 0 < shorter.penalties_wanted.second_only
+    assert shorter.penalties_lost.first_only == 0 < shorter.penalties_lost.second_only
+    readier = comparisons["reopening_on_two"]
+    assert readier.penalties_wanted.first_only == readier.penalties_wanted.second_only == 0
+    assert readier.penalties_lost.second_only == 0
 
 
 def test_the_reversed_comparison_is_the_one_made_the_other_way(
