@@ -127,8 +127,8 @@ PITFALLS: tuple[Pitfall, ...] = (
     Pitfall(
         "both_majors_over_diamonds",
         "Both majors after 1♣ (1♦)",
-        "With four cards in each major the double shows both at once; with only one of them four "
-        "cards long the hand bids it.",
+        "With four cards in each major the double shows both at once; a hand that can bid a major at "
+        "level 1 bids it.",
         "one major bid at level 1",
         lambda s: _says(BOTH_MAJORS)(s) & _after(CLUBS, Bid(1, DIAMONDS))(s),
         ("both_suits",),
@@ -145,9 +145,10 @@ PITFALLS: tuple[Pitfall, ...] = (
     ),
     Pitfall(
         "jump_overcall",
-        "A jump overcall, which asks for more",
-        "The values asked go with the level that the overcall has reached, not with its suit. What "
-        "would do over the simple overcall may be too little over the jump.",
+        "A jump overcall",
+        "The values asked are those of the overcall as it was made, not of the simple one. Where a "
+        "higher level asks for more, what would do over the simple overcall is too little over the "
+        "jump.",
         "the promise held, with enough over the simple overcall, but passed over the jump",
         lambda s: np.asarray(s.level) > cheapest_level(s.overcall, np.asarray(s.opening)),
         REASON.names,

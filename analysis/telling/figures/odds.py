@@ -123,8 +123,9 @@ def call_shares(table: pd.DataFrame, standing: pd.DataFrame, hands: ResponderHan
 
 def call_shares_alt(table: pd.DataFrame, standing: pd.DataFrame) -> str:
     """The figure in words."""
+    # No row is of a call that no hand makes.
     double, before = (
-        float(part.loc[part[CALL] == DOUBLE, SHARE].iloc[0]) for part in (table, standing)
+        float(part.loc[part[CALL] == DOUBLE, SHARE].sum()) for part in (table, standing)
     )
     return (
         f"Bars of the responder's calls. The double takes {double:.1%} of the hands as now set, "
