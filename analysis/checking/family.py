@@ -12,11 +12,9 @@ from numpy.typing import NDArray
 from analysis.counting.tally import DEALS
 from analysis.statistics.goodness_of_fit import (
     EXACT,
-    SMALLEST_EXPECTED,
     GoodnessOfFit,
-    Z,
+    compared,
     goodness_of_fit,
-    z_score,
 )
 from analysis.statistics.intervals import OF, Floats, with_intervals
 from analysis.vocabulary.column import Column
@@ -100,9 +98,7 @@ class Family:
                 exact = exact / np.bincount(case, exact)[case]
         table = pd.DataFrame({FAMILY: self.name, CASE: labels, DEALS: counts, OF: of, EXACT: exact})
         table = with_intervals(table, DEALS, OF)
-        expects = of * exact
-        small = (expects > 0) & (expects < SMALLEST_EXPECTED)
-        table[Z] = np.where(small, np.nan, z_score(counts, of, exact))
+        table = table.assign(**compared(counts, of, exact))
         return table[(counts > 0) | (self.probabilities > 0)]
 
     def grouped(self, name: str, grouping: Grouping) -> Family:

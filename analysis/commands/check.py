@@ -8,9 +8,9 @@ from collections.abc import Callable
 import pandas as pd
 
 from analysis.checking.comparison import (
+    CELLS,
     DF,
     FALSE_ALARM,
-    P_VALUE,
     PASSES,
     STATISTIC,
     counterparts,
@@ -22,8 +22,9 @@ from analysis.commands.options import add_agreement_option, add_run_options
 from analysis.counting import sampling as study
 from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
-from analysis.statistics.goodness_of_fit import EXACT, Z
+from analysis.statistics.goodness_of_fit import EXACT, P_VALUE, Z
 from analysis.statistics.intervals import ESTIMATE, OF
+from analysis.vocabulary.column import ABSENT
 
 NAME = "check"
 HELP = "compare counted deals with exact values"
@@ -32,7 +33,7 @@ FAILED = 1
 
 CHECK_DEALS = 4_000_000
 ROWS = 12
-"""Cells shown of a family: where it has more, those whose z is farthest from 0."""
+"""Cells shown of a family: where it has more, those that chance explains least."""
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -51,8 +52,8 @@ def run(options: argparse.Namespace) -> int:
     print(_verdicts(tests))
     failed = tests.loc[~tests[PASSES], FAMILY].to_list()
     print(
-        f"\n{len(tests)} families of {len(table)} cells on {tally.deals} deals, seed {options.seed}; "
-        f"a machine that is right fails at most once in {1 / FALSE_ALARM:,.0f} checks"
+        f"\n{len(tests)} families of {tests[CELLS].sum()} cells on {tally.deals} deals, seed "
+        f"{options.seed}; a machine that is right fails about once in {1 / FALSE_ALARM:,.0f} checks"
     )
     print(f"FAILED: {', '.join(failed)}" if failed else "every family passes")
     return FAILED if failed else 0
@@ -60,18 +61,16 @@ def run(options: argparse.Namespace) -> int:
 
 def _shown(rows: pd.DataFrame) -> str:
     left_out = len(rows) - ROWS
-    farthest = rows[Z].abs().sort_values(ascending=False).index[:ROWS]
-    shown = rows.loc[farthest.sort_values(), [CASE, DEALS, OF, EXACT, *ESTIMATE.columns, Z]]
+    farthest = rows[P_VALUE].sort_values(kind="stable").index[:ROWS].sort_values()
+    shown = rows.loc[farthest, [CASE, DEALS, OF, EXACT, *ESTIMATE.columns, Z, P_VALUE]]
     forms: dict[str, Callable[[object], str]] = dict.fromkeys(
         (EXACT, *ESTIMATE.columns), "{:.6f}".format
     )
-    text = shown.to_string(index=False, formatters=forms | {Z: "{:+.2f}".format})
-    more = (
-        f"\n({left_out} more cells, nearer to their exact values or too rare for a z)"
-        if left_out > 0
-        else ""
+    forms |= {Z: "{:+.2f}".format, P_VALUE: "{:.2g}".format}
+    text = shown.to_string(index=False, formatters=forms, na_rep=ABSENT)
+    return text + (
+        f"\n({left_out} more cells, nearer to their exact values)" if left_out > 0 else ""
     )
-    return text + more
 
 
 def _verdicts(tests: pd.DataFrame) -> str:

@@ -1,4 +1,4 @@
-"""How often one partnership meets a case in a session, and after how many sessions it has.
+"""How often one partnership meets a case in a session, and after how many boards it has.
 
 The study counts whichever side opens. Over a session each side deals, and so by symmetry opens,
 equally often: one named partnership meets a case on half of its deals.
@@ -23,10 +23,10 @@ SESSION = Estimate(
     f"times in {BOARDS_PER_SESSION} boards",
 )
 UNTIL = Estimate(
-    "sessions",
-    f"sessions until met ({CERTAINTY:.0%})",
-    f"Sessions after which it has met the case at least once with {CERTAINTY:.0%} certainty.",
-    f"sessions of {BOARDS_PER_SESSION} boards",
+    "boards",
+    f"boards until met ({CERTAINTY:.0%})",
+    f"Boards after which it has met the case at least once with {CERTAINTY:.0%} certainty.",
+    "boards",
 )
 _ONE_PARTNERSHIP = 0.5
 """Its part of the deals on which either side may meet a case."""
@@ -37,10 +37,9 @@ def per_session(share: ArrayLike) -> Floats:
     return np.asarray(share, dtype=np.float64) * _ONE_PARTNERSHIP * BOARDS_PER_SESSION
 
 
-def sessions_until_met(share: ArrayLike) -> Floats:
-    """Sessions after which one partnership has met a case with 90% certainty."""
-    ours = np.asarray(share, dtype=np.float64) * _ONE_PARTNERSHIP
-    return trials_until_met(ours) / BOARDS_PER_SESSION
+def boards_until_met(share: ArrayLike) -> Floats:
+    """Boards, whole ones, after which one partnership has met a case with 90% certainty."""
+    return trials_until_met(np.asarray(share, dtype=np.float64) * _ONE_PARTNERSHIP)
 
 
 def with_sessions(table: pd.DataFrame, all_deals: int) -> pd.DataFrame:
@@ -49,5 +48,5 @@ def with_sessions(table: pd.DataFrame, all_deals: int) -> pd.DataFrame:
     share = table[DEALS].to_numpy() / all_deals
     columns = dict(zip(SESSION.columns, map(per_session, (share, low, high)), strict=True))
     # The rarer a case the longer the wait: its high limit is that of the lowest share.
-    waits = dict(zip(UNTIL.columns, map(sessions_until_met, (share, high, low)), strict=True))
+    waits = dict(zip(UNTIL.columns, map(boards_until_met, (share, high, low)), strict=True))
     return table.assign(**columns, **waits)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import scipy  # its parts are loaded when first used: scipy.stats takes half a second
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from analysis.errors import InputError
 from analysis.statistics.intervals import Floats, checked_counts
@@ -25,6 +25,13 @@ Z = Measure(
     optional=True,
     least=None,
     form="+.2f",
+)
+P_VALUE = Share(
+    "p_value",
+    "p-value",
+    "Chance that a right machine differs from the exact values at least so much.",
+    optional=True,
+    form=".2g",
 )
 
 SMALLEST_EXPECTED = 5.0
@@ -69,11 +76,21 @@ def p_value(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> Floats:
     return np.minimum(2 * np.minimum(below, above), 1.0)
 
 
-def too_few(deals: ArrayLike, exact: ArrayLike) -> NDArray[np.bool_]:
-    """Where so few deals are expected, in a cell or outside it, that a z would mean little."""
-    n, p = np.asarray(deals, dtype=np.float64), np.asarray(exact, dtype=np.float64)
+def compared(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> dict[str, Floats]:
+    """The columns `Z` and `P_VALUE` of some counts.
+
+    Both are missing where there are no deals or no exact value. A z is missing, too, where fewer than
+    `SMALLEST_EXPECTED` are expected in the cell or outside it, since it is then far from normal.
+    """
+    k, n = checked_counts(successes, deals)
+    p = np.asarray(exact, dtype=np.float64)
     expects = n * np.minimum(p, 1 - p)
-    return (expects > 0) & (expects < SMALLEST_EXPECTED)
+    known = (n > 0) & ~np.isnan(p)
+    few = (expects > 0) & (expects < SMALLEST_EXPECTED)
+    return {
+        Z: np.where(known & ~few, z_score(k, n, p), np.nan),
+        P_VALUE: np.where(known, p_value(k, n, p), np.nan),
+    }
 
 
 @dataclass(frozen=True)
@@ -87,6 +104,11 @@ class GoodnessOfFit:
     p_value: float
     pooled: int
     """Cells that were put together because they expect too few deals."""
+
+    @property
+    def cells(self) -> int:
+        """Cells that were compared: possible ones, and those put together as one."""
+        return self.df + 1
 
 
 def goodness_of_fit(counts: ArrayLike, probabilities: ArrayLike) -> GoodnessOfFit:

@@ -17,7 +17,7 @@ References
 import numpy as np
 import pandas as pd
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import ndtri
+from scipy.special import ndtri, stdtrit
 
 from analysis.errors import InputError
 from analysis.vocabulary.measure import ShareEstimate, WholeNumber
@@ -161,6 +161,27 @@ def paired_difference(
         low = difference - distance(p1 - low1, high2 - p2)
         high = difference + distance(high1 - p1, p2 - low2)
     return difference, low, high
+
+
+def mean_reach(variance: ArrayLike, deals: ArrayLike, confidence: float = CONFIDENCE) -> Floats:
+    """Half the width of the interval of a mean: Student's t, which for many deals is the normal one.
+
+    Parameters
+    ----------
+    variance : array_like
+        Of the values, with deals - 1 below the line.
+    deals : array_like of whole numbers
+
+    Returns
+    -------
+    float64 array of the broadcast shape
+        NaN where there is nothing to judge by: fewer than two deals, or no spread among them.
+    """
+    spread, n = np.broadcast_arrays(np.asarray(variance, float), np.asarray(deals, float))
+    told = (n > 1) & (spread > 0)
+    t = stdtrit(np.where(told, n - 1, 1), (1 + confidence) / 2)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        return np.where(told, t * np.sqrt(spread / n), np.nan)
 
 
 def trials_until_met(probability: ArrayLike, certainty: float = CERTAINTY) -> Floats:

@@ -1,4 +1,8 @@
-"""How numbers with their intervals read: no more decimals than the interval allows."""
+"""How numbers with their intervals read: as many decimals as keep what the interval says.
+
+A limit is rounded to a tenth of the interval's width or less. Rounded to a whole width, as a reader
+might like it, an interval of 95% would cover what it should anywhere between 82% and 100% of the time.
+"""
 
 from __future__ import annotations
 
@@ -16,40 +20,44 @@ def listed(parts: Iterable[str]) -> str:
 
 
 def decimals(low: float, high: float) -> int:
-    """Decimals that show an interval's width and no more: 0 to 4; 2 where it has none."""
+    """Decimals at which a limit is off by a twentieth of the interval's width at most.
+
+    0 to 9; 2 where it has no width.
+    """
     width = high - low
     if not np.isfinite(width) or width <= 0:
         return 2
-    return int(np.clip(np.ceil(-np.log10(width)), 0, 4))
+    return int(np.clip(np.ceil(-np.log10(width)) + 1, 0, 9))
 
 
 def interval(estimate: float, low: float, high: float, least: int = 0) -> str:
-    """An estimate with its interval, such as ``3.76 (3.74 to 3.79)``.
+    """An estimate with its interval, such as ``3.762 (3.741 to 3.787)``.
 
     ``least``: decimals that are shown in any case.
     """
     if low == estimate == high:
-        return f"{estimate:,.{decimals(low, high)}f} (at both limits)"
+        return f"{estimate:,.{0 if estimate == round(estimate) else 2}f}"
     places = max(decimals(low, high), least)
     middle, lower, upper = (
         "∞" if np.isinf(x) else f"{x:,.{places}f}" for x in (estimate, low, high)
     )
-    return (
-        f"{middle} (too few for an interval)" if np.isnan(low) else f"{middle} ({lower} to {upper})"
-    )
+    return f"{middle} (no interval)" if np.isnan(low) else f"{middle} ({lower} to {upper})"
 
 
 def percent(share: float, low: float, high: float) -> str:
-    """A share with its interval, such as ``3.76% (3.74 to 3.79)``."""
-    estimate, low, high = (_ALL * float(part) for part in (share, low, high))
-    if low == estimate == high:
-        return f"{estimate:.2f}%"  # worked out, not counted
-    # A limit of 0% or 100% is exact, and needs no decimals to say so.
-    places = 1 if low == 0 or high == _ALL else int(np.clip(decimals(low, high), 1, 3))
-    return f"{estimate:.{places}f}% ({low:.{places}f} to {high:.{places}f})"
+    """A share with its interval, such as ``3.762% (3.741 to 3.787)``."""
+    if low == share == high:
+        return f"{_ALL * share:.2f}%"  # worked out, not counted
+    places = max(decimals(_ALL * low, _ALL * high), 1)
+    # Nothing and all are exact, and need no decimals to say so.
+    middle, lower, upper = (
+        f"{_ALL * part:.{0 if part in (0, 1) else places}f}" for part in (share, low, high)
+    )
+    return f"{middle}% ({lower} to {upper})"
 
 
-def points(difference: float, low: float, high: float, places: int = 2) -> str:
+def points(difference: float, low: float, high: float, least: int = 2) -> str:
     """A difference of shares with its interval, in percentage points."""
+    places = max(decimals(_ALL * low, _ALL * high), least)
     middle, lower, upper = (f"{_ALL * part:+.{places}f}" for part in (difference, low, high))
     return f"{middle} ({lower} to {upper})"

@@ -60,9 +60,9 @@ def test_figures_agree_with_outside_ones(run):
     overcalls = run.tally["calls"].sum()
     low, high = (100 * float(limit) for limit in wilson(overcalls, DEALS))
     assert figures["claim.magee.overcall"].startswith(
-        f"{100 * overcalls / DEALS:.1f}% ({low:.1f} to"
+        f"{100 * overcalls / DEALS:.2f}% ({low:.2f} to"
     )
-    assert f"{high:.1f}) of all deals" in figures["claim.magee.overcall"]
+    assert f"{high:.2f}) of all deals" in figures["claim.magee.overcall"]
 
 
 def test_opener_in_major_states_the_quoted_figure_and_the_true_one(run):
@@ -79,7 +79,7 @@ def test_the_verdict_says_what_the_tests_say(run):
     said = sentences.verdict(run, tests)
     assert said.startswith("**The machine passes.**")
     assert f"once in {1 / FALSE_ALARM:,.0f} such checks" in said
-    assert sentences.tests_table(tests).count("| passes |") == len(tests)
+    assert sentences.tests_table(tests).count("| yes |") == len(tests)
     tests.loc[3, PASSES] = False
     said = sentences.verdict(run, tests)
     assert said.startswith(f"**The machine fails: {tests.loc[3, 'family']}.**")

@@ -5,7 +5,6 @@ import pytest
 from scipy.stats import geom
 
 from analysis.counting.sessions import (
-    BOARDS_PER_SESSION,
     SESSION,
     UNTIL,
     per_session,
@@ -22,8 +21,7 @@ def test_one_partnership_meets_a_case_on_half_of_its_deals() -> None:
 def test_the_rarer_a_case_the_longer_the_wait() -> None:
     table = with_sessions(pd.DataFrame({DEALS: [50, 500]}), 1_000)
     assert table[SESSION].to_list() == pytest.approx([0.6, 6.0], rel=1e-15)
-    boards = [geom.ppf(CERTAINTY, share / 2) for share in (0.05, 0.5)]
-    assert table[UNTIL].to_list() == [wait / BOARDS_PER_SESSION for wait in boards]
+    assert table[UNTIL].to_list() == [geom.ppf(CERTAINTY, share / 2) for share in (0.05, 0.5)]
     for column in (SESSION, UNTIL):
         assert (table[column.low] <= table[column]).all()
         assert (table[column] <= table[column.high]).all()

@@ -7,11 +7,13 @@ from statsmodels.stats.proportion import proportions_ztest
 
 from analysis.errors import InputError
 from analysis.statistics.goodness_of_fit import (
+    P_VALUE,
     SMALLEST_EXPECTED,
+    Z,
+    compared,
     goodness_of_fit,
     independence,
     p_value,
-    too_few,
     z_score,
 )
 
@@ -51,14 +53,15 @@ def test_p_values_are_no_smaller_than_they_say(deals: int, exact: float) -> None
         assert chances[p_values <= level].sum() <= level * (1 + 1e-9)
 
 
-def test_where_too_few_are_expected_for_a_z() -> None:
-    assert too_few([100, 100, 1_000, 100, 100], [0.04, 0.96, 0.05, 0.0, 1.0]).tolist() == [
-        True,
-        True,
-        False,
-        False,
-        False,
-    ]
+def test_where_too_few_are_expected_there_is_a_p_value_and_no_z() -> None:
+    exact = np.array([0.04, 0.96, 0.05, 0.0, 0.0, 0.5, np.nan])
+    deals = np.array([100, 100, 1_000, 100, 100, 0, 10])
+    counts = np.array([3, 97, 50, 0, 1, 0, 5])
+    found = compared(counts, deals, exact)
+    assert np.isnan(found[Z]).tolist() == [True, True, False, False, False, True, True]
+    assert found[Z][[3, 4]].tolist() == [0, np.inf]
+    assert np.isnan(found[P_VALUE]).tolist() == [False] * 5 + [True] * 2
+    assert found[P_VALUE][[3, 4]].tolist() == [1.0, 0.0]
 
 
 def test_goodness_of_fit_agrees_with_scipy():

@@ -31,8 +31,6 @@ from analysis.vocabulary.numerals import decimals
 _AXIS = {LEVEL: "level of the overcall", SEAT: "seat of the opener", MESSAGE: "promise"}
 _ROOM = 140
 """Per cent: room for the numbers beside the bars."""
-_WHOLE = 100
-"""Sessions above which a decimal says nothing."""
 _DARK = 0.6
 """Part of the colour scale above which numbers in cells are white."""
 
@@ -173,8 +171,8 @@ def by_case_alt(table: pd.DataFrame, key: Dimension) -> str:
     )
 
 
-def sessions(table: pd.DataFrame) -> Figure:
-    """How many sessions until one partnership has met each kind of double."""
+def until_met(table: pd.DataFrame) -> Figure:
+    """How many boards until one partnership has met each kind of double."""
     met = table[table[DEALS] > 0].reset_index(drop=True)
     figure, axis = canvas(0.24 * len(met) + 1.5)
     groups = list(dict.fromkeys(met[GROUPING]))
@@ -192,7 +190,7 @@ def sessions(table: pd.DataFrame) -> Figure:
             axis.axhline(part.index[0] - 0.5, color="0.85", linewidth=0.6)
     for place, row in zip(met.index, met.to_dict("records"), strict=True):
         axis.annotate(
-            f"{row[UNTIL]:.{0 if row[UNTIL] > _WHOLE else 1}f}",
+            f"{row[UNTIL]:,.0f}",
             (row[UNTIL.high], place),
             xytext=(7, 0),
             textcoords="offset points",
@@ -200,12 +198,12 @@ def sessions(table: pd.DataFrame) -> Figure:
         )
     axis.set_xscale("log")
     axis.set_xlim(met[UNTIL].min() / 1.5, met[UNTIL].max() * 2)
-    axis.xaxis.set_major_formatter("{x:g}")
+    axis.xaxis.set_major_formatter("{x:,.0f}")
     axis.set_yticks(met.index, [meeting_words(row) for row in met.to_dict("records")])
     axis.invert_yaxis()
     axis.grid(axis="x", color="0.9", linewidth=0.6)
-    axis.set_xlabel(f"sessions of {BOARDS_PER_SESSION} boards (each step is ten times the last)")
-    axis.set_title(f"Sessions until one has met it with {CERTAINTY:.0%} certainty")
+    axis.set_xlabel(f"boards, {BOARDS_PER_SESSION} to a session (each step is ten times the last)")
+    axis.set_title(f"Boards until one has met it with {CERTAINTY:.0%} certainty")
     caption(figure, f"n = {table[OF].iloc[0]:,} deals. {INTERVALS}")
     return figure
 
@@ -217,9 +215,9 @@ def meeting_words(row: Row) -> str:
     return prefix + dimension.label(row[CASE])
 
 
-def sessions_alt(table: pd.DataFrame) -> str:
+def until_met_alt(table: pd.DataFrame) -> str:
     """The same in words."""
     text = "; ".join(
-        f"{meeting_words(row)} {row[UNTIL]:,.1f}" for row in table.to_dict("records") if row[DEALS]
+        f"{meeting_words(row)} {row[UNTIL]:,.0f}" for row in table.to_dict("records") if row[DEALS]
     )
-    return f"Dots on a scale of sessions, one a kind of double: {text}."
+    return f"Dots on a scale of boards, one a kind of double: {text}."

@@ -12,12 +12,13 @@ from analysis.comparing.agreements import NO_RESPONDER, Comparison
 from analysis.comparing.settings_moved import DOUBLE_MEASURE
 from analysis.counting.sessions import per_session
 from analysis.counting.tally import DEALS
-from analysis.statistics.goodness_of_fit import Z
 from analysis.statistics.intervals import CONFIDENCE, ESTIMATE, OF
+from analysis.telling.sentences.words import farthest
 from analysis.telling.tables.agreements import (
     AGREEMENT,
     BY,
     CAME_TO,
+    CEILING,
     DIFFERENCE,
     DOUBLED_BEFORE,
     MEANING,
@@ -128,11 +129,10 @@ def reach_text(comparisons: Sequence[Comparison]) -> str:
 
 def ceilings_text(table: pd.DataFrame) -> str:
     """What the table of overcalls above each ceiling finds."""
-    worst = table[Z].abs().max()
     return (
-        "Exact, for an opening in first seat: what share of all deals has an overcall above each "
-        f"ceiling, for which the agreement has no call. No count lies further than {worst:.1f} "
-        "standard errors from its exact value."
+        "Exact by these rules, for an opening in first seat: what share of all deals has an overcall "
+        "above each ceiling, for which the agreement has no call. "
+        f"{farthest(table, lambda row: f'overcalls above {row[CEILING]}')}"
     )
 
 
@@ -146,9 +146,12 @@ def exact_changes_text(table: pd.DataFrame) -> str:
         )
     return (
         f"For {len(table)} steps of the responder's settings the deals that they change after an "
-        "opening in first seat are known exactly. The count furthest from its exact value is "
-        f"{table[Z].abs().max():.1f} standard errors away."
+        f"opening in first seat are known exactly by these rules. {farthest(table, _step_named)}"
     )
+
+
+def _step_named(row: Row) -> str:
+    return f"`{row[SETTING]}` from {row[STANDING]} to {row[MOVED]}"
 
 
 def sweep_text(table: pd.DataFrame, measure: str, most: int = 3) -> str:

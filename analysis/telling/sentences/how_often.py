@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from math import log1p
 
 import pandas as pd
@@ -16,9 +17,9 @@ from analysis.counting.run import Run
 from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION, UNTIL
 from analysis.counting.tally import DEALS
 from analysis.exact.table import ANY, exact_table, next_hands_table
-from analysis.statistics.goodness_of_fit import EXACT, Z
+from analysis.statistics.goodness_of_fit import EXACT
 from analysis.statistics.intervals import CERTAINTY, CONFIDENCE, ESTIMATE, OF
-from analysis.telling.sentences.words import INTERVALS, about_doubles
+from analysis.telling.sentences.words import INTERVALS, about_doubles, farthest, tied
 from analysis.telling.tables import doubles, funnel
 from analysis.telling.tables.doubles import GROUPING
 from analysis.telling.tables.funnel import GIVEN, STEP
@@ -50,14 +51,14 @@ def rule(run: Run) -> str:
 def answer(run: Run) -> str:
     """The answer in a paragraph."""
     (last,) = rows(funnel.funnel(run), **{STEP: funnel.DOUBLED})
-    most = _most(doubles.doubles_by_auction(run))
+    most, ties = _most(doubles.doubles_by_auction(run), sequence_wording)
     return (
         f"{_first_seat(run)}**The responder doubles on {ESTIMATE.of(last)} of all deals.** Once the "
         "next hand has overcalled in a suit within the double's reach, it is "
         f"{GIVEN.of(last)}. One partnership makes the call {SESSION.of(last)} "
-        f"times in a session of {BOARDS_PER_SESSION} boards; after {UNTIL.of(last)} sessions "
+        f"times in a session of {BOARDS_PER_SESSION} boards; after {UNTIL.of(last)} boards "
         f"it has met it with {CERTAINTY:.0%} certainty. Most of all it comes up after "
-        f"{sequence_wording(most)}. {INTERVALS}"
+        f"{sequence_wording(most)}{ties}. {INTERVALS}"
     )
 
 
@@ -70,8 +71,8 @@ def _first_seat(run: Run) -> str:
         return ""
     return (
         f"**The dealer opens, the next hand overcalls and the responder doubles on {row[EXACT]:.6%} "
-        f"of all deals: that figure is exact.** Counted, it is {ESTIMATE.of(row)}. Over all four seats "
-        "the figures are counted. "
+        f"of all deals: that figure is exact, by these rules.** Counted, it is "
+        f"{ESTIMATE.of(row)}. Over all four seats the figures are counted. "
     )
 
 
@@ -118,12 +119,15 @@ def auctions_text(run: Run) -> str:
     """The heat map in a sentence."""
     table = doubles.doubles_by_auction(run)
     ranked = table.sort_values(ESTIMATE, kind="stable").to_dict("records")
-    most, all_doubles = _most(table), table[DEALS].sum()
+    least, most_often = (
+        _with_ties(row, ranked, sequence_wording) for row in (ranked[0], ranked[-1])
+    )
+    most, ties = _most(table, sequence_wording)
     return (
-        f"The responder doubles least often after {sequence_wording(ranked[0])}, on "
-        f"{ESTIMATE.of(ranked[0])} of the overcalls, and most often after {sequence_wording(ranked[-1])}, on "
-        f"{ESTIMATE.of(ranked[-1])}. How often the auction itself comes up is another matter: most "
-        f"doubles, {most[DEALS]:,} of {all_doubles:,}, come after {sequence_wording(most)}."
+        f"The responder doubles least often after {least}, on {ESTIMATE.of(ranked[0])} of the "
+        f"overcalls, and most often after {most_often}, on {ESTIMATE.of(ranked[-1])}. How often the "
+        f"auction itself comes up is another matter: most doubles, {most[DEALS]:,} of "
+        f"{table[DEALS].sum():,}, come after {sequence_wording(most)}{ties}."
     )
 
 
@@ -144,25 +148,24 @@ def seats_text(run: Run) -> str:
 
 
 @about_doubles
-def sessions_text(run: Run) -> str:
-    """The sessions until each case is met in a sentence."""
+def until_met_text(run: Run) -> str:
+    """The boards until each case is met in a sentence."""
     table = doubles.meetings(run)
     every, *_ = rows(table, **{GROUPING: CALL})
     levels = rows(table, **{GROUPING: LEVEL})
     each = listed(f"over level {row[CASE]} {UNTIL.of(row)}" for row in levels)
     return (
         f"To have met the double at all with {CERTAINTY:.0%} certainty takes one partnership "
-        f"{UNTIL.of(every)} sessions; {each}. A case that takes a hundred sessions to be met with "
-        f"such certainty comes up once in {100 / -log1p(-CERTAINTY):.0f} on the average: about once "
-        "a year for a pair that plays every week."
+        f"{UNTIL.of(every)} boards; {each}. A session has {BOARDS_PER_SESSION}. A case that takes a "
+        "hundred sessions to be met with such certainty comes up once in "
+        f"{100 / -log1p(-CERTAINTY):.0f} on the average: about once a year for a pair that plays "
+        "every week."
     )
 
 
 def exact_text(table: pd.DataFrame) -> str:
     """What the check against exact values found; ``table`` is that of ``first_seat_calls``."""
     fit = funnel.first_seat_fit(table)
-    worst = table.sort_values(Z, key=abs, kind="stable").to_dict("records")[-1]
-    calls = "" if worst[CALL] == ANY else f", {CALL.of(worst)}"
     verdict = "no sign" if fit.p_value >= FALSE_ALARM else "a sign"
     what = (
         "every overcall, and every call of the responder over it,"
@@ -170,25 +173,39 @@ def exact_text(table: pd.DataFrame) -> str:
         else "every overcall"
     )
     return (
-        f"After an opening in first seat the chance of {what} is known exactly, without dealing. "
-        f"Compared with {len(table)} such values, the counts give a chi-square of "
+        f"After an opening in first seat the chance of {what} is known exactly by these rules, without "
+        f"dealing. Compared in {fit.cells} cells, the counts give a chi-square of "
         f"{fit.statistic:.1f} on {fit.df} degrees of freedom, p = {fit.p_value:.3f}: {verdict} of a "
-        f"fault (a sound machine falls below {FALSE_ALARM} once in {1 / FALSE_ALARM:,.0f} runs). The cell "
-        f"farthest off is {sequence_wording(worst)}{calls}, {worst[Z]:+.2f} standard errors; "
-        f"among {len(table)} cells the farthest is bound to look far."
+        f"fault (a sound machine falls below {FALSE_ALARM} about once in {1 / FALSE_ALARM:,.0f} runs). "
+        f"{farthest(table, _call_named)}"
     )
 
 
-def _most(table: pd.DataFrame) -> Row:
-    return table.sort_values(DEALS, kind="stable").to_dict("records")[-1]
+def _call_named(row: Row) -> str:
+    calls = "" if row[CALL] == ANY else f", {CALL.of(row)}"
+    return f"{sequence_wording(row)}{calls}"
+
+
+def _most(table: pd.DataFrame, name: Callable[[Row], str]) -> tuple[Row, str]:
+    """The row with most deals, and which others are not told apart from it."""
+    ranked = table.sort_values(DEALS, kind="stable").to_dict("records")
+    return ranked[-1], tied(ranked[-1], ranked, name, parts=True)
+
+
+def _with_ties(row: Row, ranked: Iterable[Row], name: Callable[[Row], str]) -> str:
+    return f"{name(row)}{tied(row, ranked, name)}"
 
 
 def _by_case(table: pd.DataFrame, key: Dimension, before: str) -> str:
+    def name(row: Row) -> str:
+        return key.label(row[key])
+
     ranked = table.sort_values(ESTIMATE, kind="stable").to_dict("records")
-    low, high, most = ranked[0], ranked[-1], _most(table)
+    low, high = ranked[0], ranked[-1]
+    most, ties = _most(table, name)
     return (
-        f"The share of overcalls doubled is lowest after {before}{key.label(low[key])}, "
-        f"{ESTIMATE.of(low)}, and highest after {before}{key.label(high[key])}, "
-        f"{ESTIMATE.of(high)}. In number most doubles follow {before}"
-        f"{key.label(most[key])}: {SESSION.of(most)} in a session for one partnership."
+        f"The share of overcalls doubled is lowest after {before}{_with_ties(low, ranked, name)}, "
+        f"{ESTIMATE.of(low)}, and highest after {before}{_with_ties(high, ranked, name)}, "
+        f"{ESTIMATE.of(high)}. In number most doubles follow {before}{name(most)}{ties}: "
+        f"{SESSION.of(most)} in a session for one partnership."
     )

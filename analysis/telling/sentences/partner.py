@@ -13,7 +13,7 @@ from analysis.counting.contract_counts import BOTH_HCP, COMBINED_HCP, LAST_LEVEL
 from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
 from analysis.statistics.intervals import ESTIMATE, OF, with_intervals
-from analysis.telling.sentences.words import INTERVALS, about_doubles, doubles_counted
+from analysis.telling.sentences.words import INTERVALS, about_doubles, doubles_counted, tied
 from analysis.telling.tables import partner, responder
 from analysis.telling.tables.counted import doubles
 from analysis.telling.tables.partner import OPENER_SPADES, OUTCOME
@@ -69,9 +69,10 @@ def answers_text(run: Run) -> str:
     table = partner.answers(run)
     parts = []
     for message, part in table.groupby(MESSAGE, observed=True):
-        top = part.sort_values(DEALS, kind="stable").to_dict("records")[-1]
+        *others, top = part.sort_values(DEALS, kind="stable").to_dict("records")
+        ties = tied(top, others, ANSWER_GIVEN.of, parts=True)
         parts.append(
-            f"where the double promised {MESSAGE.wording(message)}, {ANSWER_GIVEN.of(top)} "
+            f"where the double promised {MESSAGE.wording(message)}, {ANSWER_GIVEN.of(top)}{ties} "
             f"({ESTIMATE.of(top)})"
         )
     every = shares(table, [ANSWER_GIVEN])
@@ -115,8 +116,9 @@ def rests_text(run: Run) -> str:
     table = partner.rests(run)
     parts = []
     for level, part in table.groupby(LEVEL):
-        top = part.sort_values(DEALS, kind="stable").to_dict("records")[-1]
-        parts.append(f"over level {level}, {FINAL_CONTRACT.of(top)} ({ESTIMATE.of(top)})")
+        *others, top = part.sort_values(DEALS, kind="stable").to_dict("records")
+        ties = tied(top, others, FINAL_CONTRACT.of, parts=True)
+        parts.append(f"over level {level}, {FINAL_CONTRACT.of(top)}{ties} ({ESTIMATE.of(top)})")
     return (
         f"Where the auction rests most often: {'; '.join(parts)}. The higher the overcall, the less "
         "room is left below game: a raise may be game by its level alone, whatever the strength."
@@ -171,21 +173,15 @@ def without_fit_text(run: Run) -> str:
 
 @about_doubles
 def trumps_text(run: Run) -> str:
-    """The level against the trumps, and what the rising values buy, in a sentence."""
+    """The level against the trumps, and both hands' points there, in a sentence."""
     table = partner.above_trumps(run)
     if table.empty:
         return "*This does not apply: no double came to rest in a part-score in a suit.*"
-    by_level = rows(table)
-    first, last = by_level[0], by_level[-1]
-    points = listed(f"{MEAN.of(row)} over level {row[LEVEL]}" for row in by_level)
-    more = (
-        " That is what asking more at a higher level buys: a pair that the overcall pushes above its "
-        "trumps has more points to play with."
-        if last[MEAN.low] > first[MEAN.high]
-        else ""
-    )
+    points = listed(f"{MEAN.of(row)} over level {row[LEVEL]}" for row in rows(table))
     return (
         f"Of the part-scores in a suit, {_levels(table)} are above the level of the trumps, beyond "
         "what the rule of thumb calls safe. Both hands' HCP in the part-scores are on average "
-        f"{points}.{more}"
+        f"{points}. What asking more at a higher level buys these means do not tell, for each level "
+        "has hands of its own: the page on other agreements compares the same deals with "
+        "“seven throughout”, which asks the same at every level."
     )

@@ -11,7 +11,7 @@ from analysis.counting.auction_counts import POINTS
 from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
 from analysis.statistics.intervals import ESTIMATE
-from analysis.telling.sentences.words import INTERVALS, about_doubles
+from analysis.telling.sentences.words import INTERVALS, about_doubles, tied
 from analysis.telling.tables import responder
 from analysis.telling.tables.responder import CARDS, MEASURE, PATTERN, ROLE
 from analysis.telling.tables.shares import (
@@ -40,10 +40,12 @@ def answer(run: Run) -> str:
     """The answer in a paragraph."""
     by_level = _values(run)
     points = listed(f"{MEAN.of(row)} over level {row[LEVEL]}" for row in by_level)
-    pattern = _commonest(responder.patterns(run), [PATTERN])
+    ranked = shares(responder.patterns(run), [PATTERN]).sort_values(ESTIMATE, kind="stable")
+    *others, pattern = ranked.to_dict("records")
+    ties = tied(pattern, others, PATTERN.of, parts=True)
     return (
         f"**The doubler has on average {points}, in total points**, and most often the shape "
-        f"{pattern[PATTERN]} ({ESTIMATE.of(pattern)}). {rise(run)} {INTERVALS}"
+        f"{pattern[PATTERN]}{ties} ({ESTIMATE.of(pattern)}). {rise(run)} {INTERVALS}"
     )
 
 
@@ -115,15 +117,14 @@ def messages_text(run: Run) -> str:
 
 @about_doubles
 def values_text(run: Run) -> str:
-    """Why the mean does not follow what is asked, in a sentence."""
+    """How far the mean lies above what is asked, in a sentence."""
     by_level = _values(run)
     above = listed(
         f"{row[MEAN] - row[ASKED]:.1f} points over level {row[LEVEL]}" for row in by_level
     )
     return (
         "Nothing bounds the double from above, so the mean lies above the least that is asked, by "
-        f"{above}. It lies no farther above because strong hands are rare once an opponent and "
-        "partner have both bid, and because a hand that can bid a suit of its own does so first."
+        f"{above}."
     )
 
 
@@ -160,7 +161,3 @@ def by_level(table: pd.DataFrame) -> pd.DataFrame:
     keys = [key for key in (ROLE, LEVEL) if key in table]
     along = CARDS if CARDS in table else POINTS
     return shares(table, [*keys, along], within=keys)
-
-
-def _commonest(table: pd.DataFrame, keys: list[str]) -> Row:
-    return shares(table, keys).sort_values(ESTIMATE, kind="stable").to_dict("records")[-1]

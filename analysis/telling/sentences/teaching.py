@@ -15,7 +15,7 @@ from analysis.counting.tally import DEALS
 from analysis.lessons.examples import Example, examples
 from analysis.lessons.look_alikes import PITFALL, PITFALLS, Pitfall
 from analysis.statistics.intervals import CERTAINTY, ESTIMATE
-from analysis.telling.sentences.words import INTERVALS, about_doubles
+from analysis.telling.sentences.words import INTERVALS, about_doubles, tied
 from analysis.telling.tables import teaching
 from analysis.telling.tables.shares import rows
 from analysis.telling.tables.teaching import ALIKE, CUMULATED, RANK, RIGHT
@@ -33,15 +33,19 @@ def case_words(row: Row) -> str:
     return f"{message}{more}, level {row[LEVEL]}"
 
 
+def _quoted(row: Row) -> str:
+    return f"“{case_words(row)}”"
+
+
 @about_doubles
 def answer(run: Run) -> str:
     """The answer in a paragraph."""
     table = teaching.cases(run)
-    first = table.to_dict("records")[:FIRST_CASES]
-    named = listed(f"“{case_words(row)}” ({ESTIMATE.of(row)})" for row in first)
+    first, later = (some.to_dict("records") for some in (table[:FIRST_CASES], table[FIRST_CASES:]))
+    named = listed(f"{_quoted(row)} ({ESTIMATE.of(row)})" for row in first)
     return (
         f"**{len(first)} of the {len(table)} cases make up {CUMULATED.of(first[-1])} of all "
-        f"doubles**: {named}. {INTERVALS}"
+        f"doubles**: {named}{tied(first[-1], later, _quoted, parts=True)}. {INTERVALS}"
     )
 
 
@@ -50,10 +54,11 @@ def ranking_text(run: Run) -> str:
     """The ranking in a sentence: how many cases make up nine doubles in ten, and which is rarest."""
     table = teaching.cases(run)
     most = table[table[CUMULATED] >= 0.9].to_dict("records")[0]
-    rare = table.to_dict("records")[-1]
+    *others, rare = table.to_dict("records")
+    ties = tied(rare, others, _quoted, parts=True)
     return (
         f"It takes the first {most[RANK]} of the {len(table)} cases to cover nine doubles in ten "
-        f"({CUMULATED.of(most)}). The rarest, “{case_words(rare)}”, is "
+        f"({CUMULATED.of(most)}). The rarest, {_quoted(rare)}{ties}, is "
         f"{ESTIMATE.of(rare)} of the doubles: one partnership meets it {SESSION.of(rare)} times in "
         f"a session of {BOARDS_PER_SESSION} boards."
     )
@@ -68,9 +73,12 @@ def pitfalls_text(run: Run) -> str:
     ranked = table.sort_values(DEALS, kind="stable").to_dict("records")
     most, rare = ranked[-1], ranked[0]
     closest = min(ranked, key=lambda row: abs(row[RIGHT] - 0.5))
+    first, last = (
+        f"“{PITFALL.of(row)}”{tied(row, ranked, PITFALL.of, parts=True)}" for row in (most, rare)
+    )
     return (
-        f"The most frequent is “{PITFALL.of(most)}”, {ESTIMATE.of(most)} of all doubles; "
-        f"the least frequent “{PITFALL.of(rare)}”, {ESTIMATE.of(rare)}. The cases overlap: "
+        f"The most frequent is {first}, {ESTIMATE.of(most)} of all doubles; "
+        f"the least frequent {last}, {ESTIMATE.of(rare)}. The cases overlap: "
         "a jump overcall, say, may find a strong hand with four cards. Where the case and the hand "
         "that looks like it come up almost equally often, a habit will not do and the pair has to "
         f"look: that is most so for “{PITFALL.of(closest)}”, which is "
@@ -89,7 +97,7 @@ def pitfall_text(run: Run, case: Pitfall, table: pd.DataFrame) -> str:
     (row,) = found
     return (
         f"{head} It is {ESTIMATE.of(row)} of all doubles; one partnership meets it "
-        f"{SESSION.of(row)} times in a session, and after {UNTIL.of(row)} sessions has "
+        f"{SESSION.of(row)} times in a session, and after {UNTIL.of(row)} boards has "
         f"met it with {CERTAINTY:.0%} certainty. Against {row[DEALS]:,} such doubles stand "
         f"{row[ALIKE]:,} deals that look like it ({case.alike_title}): the double is right on "
         f"{RIGHT.of(row)} of the two together."

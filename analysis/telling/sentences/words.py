@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import wraps
 from typing import Concatenate, ParamSpec
+
+import pandas as pd
 
 from analysis.bidding.response import DOUBLE_CALL
 from analysis.counting.auction_counts import CALL_COUNTS
 from analysis.counting.run import Run
-from analysis.statistics.intervals import CONFIDENCE
+from analysis.counting.tally import DEALS
+from analysis.statistics.goodness_of_fit import EXACT, P_VALUE, Z
+from analysis.statistics.intervals import CONFIDENCE, OF
+from analysis.statistics.ranking import parts_told_apart, shares_told_apart
+from analysis.vocabulary.column import Row
+from analysis.vocabulary.numerals import listed
 
 P = ParamSpec("P")
 
@@ -40,3 +47,42 @@ def about_doubles(
 
 INTERVALS = f"In brackets: {CONFIDENCE:.0%} intervals, each for its own number."
 """What the brackets of sentences and tables hold."""
+
+
+def farthest(table: pd.DataFrame, name: Callable[[Row], str]) -> str:
+    """The row whose count chance explains least, how far it is from its exact value, out of how many.
+
+    ``table`` has ``deals``, ``of``, ``exact``, ``z`` and ``p_value``; ``name`` words a row.
+    """
+    row = table.sort_values(P_VALUE, kind="stable").to_dict("records")[0]
+    off = (
+        f"{row[DEALS]:,} deals where {row[OF] * row[EXACT]:.1f} are expected"
+        if pd.isna(row[Z])
+        else f"{row[Z]:+.1f} standard errors"
+    )
+    return (
+        f"Of the {len(table):,} counts looked at, the one farthest off is that of {name(row)}: {off}, "
+        f"p = {P_VALUE.wording(row[P_VALUE])}. Among so many one is bound to look far."
+    )
+
+
+_MOST_NAMED = 3
+
+
+def tied(first: Row, rows: Iterable[Row], name: Callable[[Row], str], parts: bool = False) -> str:
+    """What to add to the ``first`` of a ranking: which of ``rows`` are not told apart from it.
+
+    Nothing where all are. Compared are shares of different deals; with ``parts`` the deals of each
+    row, which exclude each other.
+    """
+
+    def told_apart(row: Row) -> bool:
+        if parts:
+            return bool(parts_told_apart(first[DEALS], row[DEALS]))
+        return bool(shares_told_apart(first[DEALS], first[OF], row[DEALS], row[OF]))
+
+    others = [row for row in rows if name(row) != name(first) and not told_apart(row)]
+    if not others:
+        return ""
+    names = f"{len(others)} others" if len(others) > _MOST_NAMED else listed(map(name, others))
+    return f" (with {names}, not told apart)"

@@ -18,7 +18,7 @@ from analysis.exact.responses import PROBABILITY
 from analysis.exact.table import ANY, exact_table
 from analysis.statistics.goodness_of_fit import EXACT
 from analysis.statistics.intervals import ESTIMATE, OF, paired_difference, with_intervals
-from analysis.telling.tables.funnel import with_z
+from analysis.telling.tables.funnel import with_exact
 from analysis.vocabulary.column import Column, Flag
 from analysis.vocabulary.dimension import Dimension, typed
 from analysis.vocabulary.measure import Difference, Measure, WholeNumber
@@ -140,7 +140,7 @@ def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.Dat
     """Deals with an overcall above each ceiling, after an opening in first seat, counted and exact.
 
     ``first_seat`` is a table of :func:`analysis.telling.tables.funnel.first_seat_calls`. Columns
-    ``ceiling``, ``deals``, ``of`` (all deals), the share with its interval, ``exact`` and ``z``.
+    ``ceiling``, ``deals``, ``of`` (all deals), the share with its interval, ``exact``, ``z`` and ``p_value``.
     """
     overcalls = first_seat[first_seat[CALL] == ANY]
     bids = [SEQUENCES[code][1] for code in SEQUENCE.codes(overcalls)]
@@ -149,7 +149,7 @@ def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.Dat
         above = overcalls[[bid > ceiling for bid in bids]]
         rows.append((str(ceiling), above[DEALS].sum(), overcalls[OF].iloc[0], above[EXACT].sum()))
     table = pd.DataFrame(rows, columns=[CEILING, DEALS, OF, EXACT])
-    return with_z(with_intervals(table, DEALS, OF))
+    return with_exact(with_intervals(table, DEALS, OF))
 
 
 def sweep_table(moved: Sequence[Moved], measure: str) -> pd.DataFrame:
@@ -187,7 +187,7 @@ def exact_changes(moved: Sequence[Moved], agreement: Agreement) -> pd.DataFrame:
     about the difference of two exact values. Rows: the steps for which these are known, and that of
     ``agreement``, the one that stands (see :func:`analysis.exact.table.responders_calls`). Columns
     ``setting``, ``standing``, ``moved``, ``deals`` (that part), ``of`` (all), their share with its
-    interval, ``exact`` and ``z``.
+    interval, ``exact``, ``z`` and ``p_value``.
     """
     standing = _exact_doubles(agreement)
     rows = [
@@ -205,7 +205,7 @@ def exact_changes(moved: Sequence[Moved], agreement: Agreement) -> pd.DataFrame:
         and (after := _exact_doubles(one.step.agreement)) is not None
     ]
     table = pd.DataFrame(rows, columns=[SETTING, STANDING, MOVED, DEALS, OF, EXACT])
-    return with_z(with_intervals(table, DEALS, OF))
+    return with_exact(with_intervals(table, DEALS, OF))
 
 
 _RESPONSE = "response"

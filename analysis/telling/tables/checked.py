@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
 import pandas as pd
 
 from analysis.bidding.after_overcall import SEQUENCE
@@ -12,7 +11,7 @@ from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
 from analysis.exact.opener_majors import AFTER_OPENING, AFTER_OVERCALL, NAIVE, opener_majors
 from analysis.exact.responses import PROBABILITY
-from analysis.statistics.goodness_of_fit import EXACT, Z, z_score
+from analysis.statistics.goodness_of_fit import EXACT, P_VALUE, Z, compared
 from analysis.statistics.intervals import ESTIMATE, OF, with_intervals
 
 
@@ -22,14 +21,13 @@ def opener_in_major(run: Run, responder_cards: int) -> pd.DataFrame:
     One row an auction, unbid major and holding (0 to 2, 3, 4 or more): ``opening``, ``overcall``,
     ``major``, ``opener_holds``, ``probability`` (per deal), ``naive``, ``after_opening``, ``exact``
     (after the overcall as well), and the run's ``deals``, ``of``, ``estimate``, ``low``, ``high``,
-    ``z``. Auctions that cannot be are left out.
+    ``z``, ``p_value``. Auctions that cannot be are left out.
     """
     table = opener_majors(run.agreement).assign(**{DEALS: run.tally[OPENER_MAJORS.name].ravel()})
     table = table[table[RESPONDER_CARDS] == responder_cards].drop(columns=RESPONDER_CARDS)
     table = table[table[AFTER_OVERCALL].notna()].rename(columns={AFTER_OVERCALL: EXACT})
     table[OF] = table.groupby([*SEQUENCE.columns, MAJOR], observed=True)[DEALS].transform("sum")
     table = with_intervals(table.reset_index(drop=True), DEALS, OF)
-    seen = table[OF] > 0
-    table[Z] = np.where(seen, z_score(table[DEALS], table[OF], table[EXACT]), np.nan)
+    table = table.assign(**compared(table[DEALS], table[OF], table[EXACT]))
     first = [*SEQUENCE.columns, MAJOR, OPENER_HOLDS, PROBABILITY, NAIVE, AFTER_OPENING, EXACT]
-    return table[[*first, DEALS, OF, *ESTIMATE.columns, Z]]
+    return table[[*first, DEALS, OF, *ESTIMATE.columns, Z, P_VALUE]]

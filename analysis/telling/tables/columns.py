@@ -15,7 +15,7 @@ from analysis.bidding.holdings import MAJOR, OPENER_CARDS, OPENER_HOLDS
 from analysis.bidding.reopening import REOPENING_CALL
 from analysis.bidding.spade_raise import SPADE_ANSWER
 from analysis.cards.bids import SEAT
-from analysis.checking.comparison import CELLS, DF, FAILS_BELOW, P_VALUE, PASSES, POOLED, STATISTIC
+from analysis.checking.comparison import CELLS, DF, FAILS_BELOW, PASSES, POOLED, STATISTIC
 from analysis.checking.family import CASE, FAMILY
 from analysis.counting.auction_counts import POINTS
 from analysis.counting.contract_counts import LAST_LEVEL, OVER_TRUMPS
@@ -26,7 +26,7 @@ from analysis.exact.responses import PROBABILITY
 from analysis.exact.table import CALL_OR_ANY
 from analysis.lessons.check import DRAWN, EXPECTED
 from analysis.lessons.look_alikes import PITFALL
-from analysis.statistics.goodness_of_fit import EXACT, Z
+from analysis.statistics.goodness_of_fit import EXACT, P_VALUE, Z
 from analysis.statistics.intervals import ESTIMATE, OF
 from analysis.telling.tables import agreements
 from analysis.telling.tables.doubles import GROUPING

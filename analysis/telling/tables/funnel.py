@@ -14,7 +14,7 @@ from analysis.counting.sessions import with_sessions
 from analysis.counting.tally import DEALS
 from analysis.exact.responses import PROBABILITY
 from analysis.exact.table import ANY, CALL_OR_ANY
-from analysis.statistics.goodness_of_fit import EXACT, GoodnessOfFit, Z, goodness_of_fit, z_score
+from analysis.statistics.goodness_of_fit import EXACT, GoodnessOfFit, compared, goodness_of_fit
 from analysis.statistics.intervals import OF, with_intervals
 from analysis.telling.tables.counted import calls
 from analysis.telling.tables.shares import ABOVE, sequence_facts, summed
@@ -69,7 +69,7 @@ def funnel_by_seat(run: Run, exact: pd.DataFrame, next_hands: pd.DataFrame) -> p
     known = _exact_steps(run, exact) | {OPENED: float(next_hands[PROBABILITY].sum())}
     first_seat = table[SEAT] == 1
     table[EXACT] = pd.Series([known.get(step) for step in table[STEP]]).where(first_seat)
-    return with_z(table)
+    return with_exact(table)
 
 
 def first_seat_calls(run: Run, exact: pd.DataFrame) -> pd.DataFrame:
@@ -77,7 +77,7 @@ def first_seat_calls(run: Run, exact: pd.DataFrame) -> pd.DataFrame:
 
     One row for each row of ``exact`` (:func:`analysis.exact.table.exact_table`): ``opening``,
     ``overcall``, ``call`` (``any`` for the overcall as a whole), ``deals``, ``of`` (all deals), the
-    share with its interval, ``exact`` and ``z``.
+    share with its interval, ``exact``, ``z`` and ``p_value``.
     """
     keys = [*SEQUENCE.columns, CALL]
     counted = calls(run)
@@ -88,7 +88,7 @@ def first_seat_calls(run: Run, exact: pd.DataFrame) -> pd.DataFrame:
     table[DEALS] = table[DEALS].fillna(0).astype(np.int64)
     table[OF] = run.tally.deals
     columns = [*keys, DEALS, OF]
-    return with_z(with_intervals(table[[*columns, EXACT]], DEALS, OF))
+    return with_exact(with_intervals(table[[*columns, EXACT]], DEALS, OF))
 
 
 def first_seat_fit(table: pd.DataFrame) -> GoodnessOfFit:
@@ -100,13 +100,10 @@ def first_seat_fit(table: pd.DataFrame) -> GoodnessOfFit:
     return goodness_of_fit(np.append(seen, rest[0]), np.append(chances, rest[1]))
 
 
-def with_z(table: pd.DataFrame) -> pd.DataFrame:
-    """``table`` with ``z``, missing where there is no exact value; ``exact`` and ``z`` come last."""
-    known = table[EXACT].notna().to_numpy()
-    z = np.full(len(table), np.nan)
-    z[known] = z_score(*(table.loc[known, column] for column in (DEALS, OF, EXACT)))
-    last = table.pop(EXACT)
-    return table.assign(**{EXACT: last}).assign(**{Z: z})
+def with_exact(table: pd.DataFrame) -> pd.DataFrame:
+    """``table`` with ``exact``, which it has, ``z`` and ``p_value`` as its last columns."""
+    exact = table.pop(EXACT)
+    return table.assign(**{EXACT: exact}, **compared(table[DEALS], table[OF], exact))
 
 
 def _from_overcall(counted: pd.DataFrame) -> list[int]:

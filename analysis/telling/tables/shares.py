@@ -14,7 +14,7 @@ from analysis.bidding.after_overcall import LEVEL, MESSAGE, SEQUENCE, every_sequ
 from analysis.bidding.double import double_needs
 from analysis.bidding.rules import cheapest_level
 from analysis.counting.tally import DEALS
-from analysis.statistics.intervals import CONFIDENCE, OF, normal_quantile, with_intervals
+from analysis.statistics.intervals import OF, mean_reach, with_intervals
 from analysis.vocabulary.measure import Estimate, WholeNumber
 
 ASKED = WholeNumber(
@@ -98,8 +98,7 @@ def merged(table: pd.DataFrame, keys: Sequence[str]) -> pd.DataFrame:
 def averages(cells: pd.DataFrame, keys: Sequence[str], value: str) -> pd.DataFrame:
     """By ``keys``: deals, the mean of a whole number with its interval, and its quantiles.
 
-    The interval is the normal one, the mean plus or minus 1.96 standard errors; it is the mean
-    itself where all deals have one value, and missing for a single deal.
+    The interval is Student's; it is missing for a single deal, and where all deals have one value.
     """
     rows = []
     for names, part in cells.sort_values(value).groupby(list(keys), observed=True):
@@ -107,7 +106,7 @@ def averages(cells: pd.DataFrame, keys: Sequence[str], value: str) -> pd.DataFra
         n = deals.sum()
         mean = float(deals @ at / n)
         spread = deals @ (at - mean) ** 2 / (n - 1) if n > 1 else np.nan
-        reach = normal_quantile(CONFIDENCE) * np.sqrt(spread / n)
+        reach = float(mean_reach(spread, n))
         numbers = (n, mean, mean - reach, mean + reach, *_quantiles(deals, at))
         rows.append((*(names if isinstance(names, tuple) else (names,)), *numbers))
     columns = [*keys, DEALS, *MEAN.columns, *QUANTILES]

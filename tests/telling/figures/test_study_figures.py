@@ -52,7 +52,7 @@ FIGURES = {
     "heat map": drawn(how_often, "heat_map", doubles.doubles_by_auction, DEALS),
     "levels": drawn(how_often, "by_case", doubles.doubles_by_level, LEVEL),
     "seats": drawn(how_often, "by_case", doubles.doubles_by_seat, SEAT),
-    "sessions": drawn(how_often, "sessions", doubles.meetings),
+    "until met": drawn(how_often, "until_met", doubles.meetings),
     "ranking": drawn(teaching, "ranking", teaching_tables.cases),
     "pitfalls": drawn(teaching, "pitfalls", teaching_tables.pitfalls),
     "points": drawn(responder, "points", lambda run: by_level(responder_tables.points(run))),
@@ -71,7 +71,7 @@ FIGURES = {
 WITHOUT_DOUBLES = ("funnel", "heat map", "levels", "seats", "spade lengths", "calls", "penalties")
 """The figures that a run without doubles can still show."""
 
-BY_MESSAGE = ("sessions", "ranking", "pitfalls", "patterns", "opener lengths", "answers")
+BY_MESSAGE = ("until met", "ranking", "pitfalls", "patterns", "opener lengths", "answers")
 """The figures that change with what the double may promise."""
 
 every_figure = pytest.mark.parametrize("name", FIGURES)

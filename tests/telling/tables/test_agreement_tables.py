@@ -138,7 +138,7 @@ def test_sentences_are_true_of_any_first_agreement(comparisons: dict[str, Compar
     first = list(comparisons.values())
     doubles = comparisons["not_played"].doubles
     share = 100 * (doubles.both + doubles.first_only) / doubles.deals
-    assert f"**{share:.1f}% (" in doubles_text(first)
+    assert f"**{share:.2f}% (" in doubles_text(first)
     assert "`pass`" in instead_text(comparisons["not_played"])
     assert "weak_notrump" in reach_text(first)
     assert "a session" in fits_text(comparisons["not_played"])

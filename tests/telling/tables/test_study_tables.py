@@ -11,6 +11,7 @@ from statistics import mean, stdev
 import numpy as np
 import pandas as pd
 import pytest
+from scipy import stats
 from shared.small_runs import AGREEMENTS, DEALS, Hand, as_mapping, hands, run_of
 
 from analysis.bidding.double import double_needs
@@ -74,9 +75,9 @@ def test_one_partnership_meets_half_of_the_doubles() -> None:
     # 24 boards, of which one partnership opens half of those that are opened.
     np.testing.assert_allclose(table["per_session"], 24 * table["deals"] / DEALS / 2)
     for row in table.itertuples():
-        chance, boards = row.deals / DEALS / 2, round(row.sessions * 24)
+        chance, boards = row.deals / DEALS / 2, round(row.boards)
         assert 1 - (1 - chance) ** boards >= 0.9 > 1 - (1 - chance) ** (boards - 1)
-        assert row.sessions_low <= row.sessions <= row.sessions_high
+        assert row.boards_low <= row.boards <= row.boards_high
 
 
 @every_agreement
@@ -176,9 +177,11 @@ def test_points_and_their_means(name: str) -> None:
             seen = sorted(of(h) for h in doubled(name) if h.overcall.level == row.level)
             assert row.deals == len(seen)
             assert row.mean == pytest.approx(mean(seen))
-            # 1.96 standard errors, to the digits that SciPy's quantile adds.
-            reach = 1.959964 * stdev(seen) / len(seen) ** 0.5
-            assert row.mean_high - row.mean == pytest.approx(reach, rel=1e-6)
+            if len(set(seen)) > 1:
+                law = stats.t(len(seen) - 1, row.mean, stdev(seen) / len(seen) ** 0.5)
+                assert (row.mean_low, row.mean_high) == pytest.approx(law.interval(0.95), rel=1e-9)
+            else:
+                assert np.isnan([row.mean_low, row.mean_high]).all()
             middle = seen[(len(seen) - 1) // 2]
             assert row.median == middle
 
