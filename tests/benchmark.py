@@ -7,7 +7,7 @@ NumPy makes them, a block at a time. What is asked for:
 
 ==============================================  ========
 dealing, of the yardstick                       <= 0.30
-the whole count, of the yardstick               <= 0.55
+the whole count, of the yardstick               <= 0.30
 two workers, deals per second of one            >= 1.85
 peak memory, 100 times the deals                <= 1.10
 ==============================================  ========

@@ -16,8 +16,8 @@ from analysis.bidding.final_contract import GOES_ON
 from analysis.cards.bids import NO_BID
 from analysis.cards.dealing import deal_block
 
-BLOCKS = 40
-"""Two million deals; a hundred million were looked at once, with the same result."""
+BLOCKS = 80
+"""Four million deals; a hundred million were looked at once (seed 4242), with the same result."""
 
 
 def assert_legal(calls: np.ndarray) -> None:
