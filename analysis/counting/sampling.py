@@ -36,7 +36,7 @@ from analysis.runtime.workers import mapped, pool, stoppable, worker_count
 DEFAULT_DEALS = 20_000_000
 DEFAULT_SEED = 20_26
 BATCH_BLOCKS = 16
-"""Blocks bid together: enough to hide the cost of a NumPy call, few enough for any memory (80 MB)."""
+"""Blocks bid together: enough to hide the cost of a NumPy call, few enough for any memory (140 MB)."""
 
 TASK_BLOCKS = 48
 """Blocks in the longest task: under a second's work, beside which keeping it costs little."""

@@ -9,12 +9,11 @@ Why it stops here
 The advancer speaks next, and its hand is the fourth: what the other three leave. It follows from
 theirs by subtraction, but only from all three at once. The three-hand count adds opener's and
 overcaller's hands up as soon as it is known what they bid, and keeps 85,120 numbers for each
-opening and overcall: responder's shape, points and two flags. The advancer's rules would need beside
-each of them the advancer's shape and points, a good suit and a stopper, which makes some 1,800
-million numbers in place of 85,120, for each of 42 openings with an overcall. The opener's answer
-over the advancer's bid, the opener's reopening and the final contracts ask for opener's whole hand
-on top of that. So all that follows the responder's call is counted only, save opener's cards in the
-promised suit; and the counts that lead up to it are compared with exact values, every one.
+opening and overcall: responder's shape, points and two flags. The advancer's rules would need as
+much of the advancer beside each of them, which makes 85,120 times as many numbers; the opener's
+answer over the advancer's bid, the opener's reopening and the final contracts ask for opener's whole
+hand on top of that. So all that follows the responder's call is counted only, save opener's cards in
+the promised suit; and the counts that lead up to it are compared with exact values, every one.
 """
 
 from __future__ import annotations
