@@ -23,14 +23,22 @@ def differences(agreement: Agreement, base: Agreement = REFERENCE) -> list[str]:
 
 def in_words(agreement: Agreement, base: Agreement = REFERENCE) -> str:
     """An agreement's name, and in what it differs from ``base``, for readers."""
+    changes = differences_in_words(agreement, base)
+    return f"the agreement {agreement.name}, {'; '.join(changes) or 'as it stands'}"
+
+
+def differences_in_words(agreement: Agreement, base: Agreement) -> list[str]:
+    """Each setting that is not as in ``base``: what it means, its value and that of ``base``."""
     standing = {key: value for key, _, value in base.settings()}
     changed = [
-        f"{entry.metadata['meaning']}: {kind.shown(value)} (not {kind.shown(standing[key])})"
+        (entry.metadata, value, standing[key])
         for key, entry, value in agreement.settings()
         if value != standing[key]
-        for kind in (entry.metadata["kind"],)
     ]
-    return f"the agreement {agreement.name}, {'; '.join(changed) or 'as it stands'}"
+    return [
+        f"{about['meaning']}: {about['kind'].shown(value)} (not {about['kind'].shown(before)})"
+        for about, value, before in changed
+    ]
 
 
 def in_toml(entry: Field[Any], value: Any) -> str:

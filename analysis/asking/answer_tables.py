@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 import pandas as pd
 
@@ -10,6 +10,7 @@ from analysis.asking import odds as on
 from analysis.asking.what_next import WHAT, WhatNext
 from analysis.cards.bids import NOTRUMP, SUIT, SUIT_NAMES, SUIT_SYMBOLS, SUITS
 from analysis.statistics.intervals import ESTIMATE, HIGH, LOW
+from analysis.vocabulary.numerals import aligned
 
 RARE = 0.0005
 """Lengths rarer than this, by both figures, are not printed: they would read 0.0%."""
@@ -24,9 +25,9 @@ def odds_tables(chances: on.Odds) -> Iterator[list[str]]:
     suits = list(reversed(SUITS))
     step = len(suits) if chances.kept is None else _BESIDE
     for at in range(0, len(suits), step):
-        yield _aligned(_lengths(chances, suits[at : at + step]))
+        yield aligned(_lengths(chances, suits[at : at + step]))
     for table in (_points(chances), _fits(chances), _games(chances)):
-        yield _aligned(table)
+        yield aligned(table)
 
 
 def next_tables(follows: WhatNext) -> Iterator[list[str]]:
@@ -36,7 +37,7 @@ def next_tables(follows: WhatNext) -> Iterator[list[str]]:
         ("partner's answer", follows.opener),
         ("the final contract", follows.contracts),
     ):
-        yield _aligned([[head, ""], *zip(table[WHAT], _shares(table), strict=True)])
+        yield aligned([[head, ""], *zip(table[WHAT], _shares(table), strict=True)])
 
 
 def _lengths(chances: on.Odds, suits: Sequence[int]) -> list[list[str]]:
@@ -105,16 +106,3 @@ def _shares(table: pd.DataFrame) -> list[str]:
 
 def _plain(table: pd.DataFrame) -> list[str]:
     return [f"{chance:.1%}" for chance in table[on.PLAIN]]
-
-
-def _aligned(rows: Iterable[Sequence[str]]) -> list[str]:
-    """Rows as lines: the first column to the left, the others to the right."""
-    table = list(rows)
-    widths = [max(map(len, column)) for column in zip(*table, strict=True)]
-    return [
-        "  ".join(
-            cell.rjust(width) if at else cell.ljust(width)
-            for at, (cell, width) in enumerate(zip(row, widths, strict=True))
-        )
-        for row in table
-    ]

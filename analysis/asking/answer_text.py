@@ -11,12 +11,10 @@ from analysis.asking.conditional_deals import enough
 from analysis.asking.question import Question
 from analysis.asking.reasons import because, rules_above
 from analysis.asking.what_next import HowOften
+from analysis.bidding.agreement_text import WIDTH
 from analysis.cards.bids import SUIT, SUIT_NAMES, Bid, call_symbol
 from analysis.cards.notation import hand_symbols
 from analysis.statistics.intervals import CONFIDENCE, ESTIMATE, HIGH, LOW
-
-WIDTH = 98
-"""Characters of a line."""
 
 
 def short(answer: Answer) -> list[str]:

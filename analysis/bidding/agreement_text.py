@@ -44,7 +44,8 @@ RULE_TABLES: tuple[RuleTable[Any], ...] = (
 AFTER_THE_DOUBLE = (REASON, ANSWER, CONTINUATION, CONTESTED_ANSWER, OVERCALLER, CONTESTED_END)
 """Those that an auction meets only if the responder doubled."""
 
-_WIDTH = 98
+WIDTH = 98
+"""Characters of a line."""
 
 
 def words(agreement: Agreement) -> list[str]:
@@ -69,7 +70,7 @@ def sentences(agreement: Agreement) -> list[str]:
         lines += ["", "It differs from the reference in:", *(f"  {change}" for change in changes)]
     lines += ["", "Words"]
     for text in words(agreement):
-        lines += wrap(text, _WIDTH, initial_indent="  ", subsequent_indent="    ")
+        lines += wrap(text, WIDTH, initial_indent="  ", subsequent_indent="    ")
     for table in RULE_TABLES:
         lines += ["", table.title]
         if table in AFTER_THE_DOUBLE and not agreement.response.double:
@@ -85,6 +86,6 @@ def _rules(table: RuleTable[Any], agreement: Agreement) -> Iterator[str]:
     width = max(len(rule.name) for rule in table.rules)
     for number, rule in enumerate(table.rules, start=1):
         head = f"  {number:2}. {rule.name:{width}}  "
-        yield from TextWrapper(_WIDTH, initial_indent=head, subsequent_indent=" " * len(head)).wrap(
+        yield from TextWrapper(WIDTH, initial_indent=head, subsequent_indent=" " * len(head)).wrap(
             rule.sentence(agreement)
         )

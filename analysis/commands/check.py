@@ -47,16 +47,28 @@ def run(options: argparse.Namespace) -> int:
     tally = study.count(options.deals, options.seed, options.agreement, options.workers)
     found = families(Run.of(tally, options.seed, options.agreement))
     tests, table = joint_tests(found), counterparts(found)
-    for name, rows in table.groupby(FAMILY, sort=False):
-        print(f"{name}\n{_shown(rows)}\n")
-    print(_verdicts(tests))
     failed = tests.loc[~tests[PASSES], FAMILY].to_list()
+    print(_verdict(failed, len(tests), tests[CELLS].sum()))
     print(
-        f"\n{len(tests)} families of {tests[CELLS].sum()} cells on {tally.deals} deals, seed "
-        f"{options.seed}; a machine that is right fails about once in {1 / FALSE_ALARM:,.0f} checks"
+        f"{tally.deals:,} deals, seed {options.seed}; a study that is right fails about once in "
+        f"{1 / FALSE_ALARM:,.0f} checks.\n"
     )
-    print(f"FAILED: {', '.join(failed)}" if failed else "every family passes")
+    print(_tests(tests))
+    for name, rows in table.groupby(FAMILY, sort=False):
+        print(f"\n{name}\n{_shown(rows)}")
     return FAILED if failed else 0
+
+
+def _verdict(failed: list[str], families: int, cells: int) -> str:
+    if failed:
+        return (
+            f"FAILED: {', '.join(failed)}. Of {families} families of counts these differ from their "
+            "exact values by more than chance allows."
+        )
+    return (
+        f"Passed: every family passes. {families} families of counts, {cells:,} cells in all, agree "
+        "with their exact values as far as chance allows."
+    )
 
 
 def _shown(rows: pd.DataFrame) -> str:
@@ -73,7 +85,7 @@ def _shown(rows: pd.DataFrame) -> str:
     )
 
 
-def _verdicts(tests: pd.DataFrame) -> str:
+def _tests(tests: pd.DataFrame) -> str:
     forms: dict[str, Callable[[object], str]] = {
         STATISTIC: "{:.2f}".format,
         P_VALUE: "{:.3g}".format,

@@ -3,28 +3,33 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
+from textwrap import wrap
 
 import pandas as pd
 
 from analysis.agreements.agreement import load
+from analysis.agreements.settings_file import differences_in_words
+from analysis.bidding.agreement_text import WIDTH
 from analysis.commands.options import SHIPPED_NAMES, add_run_options
 from analysis.comparing.agreements import Comparison, compare
 from analysis.statistics.intervals import CONFIDENCE, ESTIMATE
+from analysis.telling.sentences.reading import terminal_table
 from analysis.telling.tables.agreements import (
+    AGREEMENT,
     DIFFERENCE,
     doubles_compared,
     fits_compared,
     instead,
     no_longer_reached,
 )
+from analysis.vocabulary.column import Row
 
 NAME = "compare"
 HELP = "bid the same deals by several agreements: differences, and what hands did instead"
 EXAMPLE = "compare reference values_6_8_9_10"
 
 COMPARE_DEALS = 1_000_000
-_SHARES = (*ESTIMATE.columns, *DIFFERENCE.columns)
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -48,32 +53,49 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _lines(comparisons: Sequence[Comparison], seed: int) -> Iterator[str]:
-    first = comparisons[0].first.name
-    yield (
-        f"{comparisons[0].deals} deals, seed {seed}, each bid by every agreement; "
-        f"{CONFIDENCE:.0%} intervals, pointwise: Wilson's for a share, Newcombe's paired one for a "
-        f"difference from {first}"
+    base = comparisons[0].first
+    doubles = doubles_compared(comparisons)
+    first, *others = doubles.to_dict("records")
+    yield from _wrapped(
+        f"Under {base.name} the responder doubles on {ESTIMATE.of(first)} of deals."
     )
-    yield from _table("deals doubled", doubles_compared(comparisons))
+    for comparison, row in zip(comparisons, others, strict=True):
+        differs = "; ".join(differences_in_words(comparison.second, base)) or "nothing"
+        yield from _wrapped(
+            f"Under {row[AGREEMENT]}, on the same deals, {_by_how_much(row)}. It differs in: "
+            f"{differs}."
+        )
+    yield from _wrapped(
+        f"{comparisons[0].deals:,} deals, seed {seed}. In brackets: {CONFIDENCE:.0%} intervals, each "
+        "for its own number."
+    )
+    yield from _table("Deals doubled", doubles)
     for comparison in comparisons:
         for one in (comparison, comparison.reversed()):
             if one.doubles.first_only:
-                title = f"what the doubles of {one.first.name} came to under {one.second.name}"
+                title = f"What the doubles of {one.first.name} came to under {one.second.name}"
                 yield from _table(title, instead(one))
     unreached = no_longer_reached(comparisons)
     if not unreached.empty:
-        yield from _table(f"deals that come to a responder under {first} alone", unreached)
+        yield from _table(f"Deals that come to a responder under {base.name} alone", unreached)
     yield from _table(
-        "deals with eight cards or more in an unbid major that the responder's call neither bids "
+        "Deals with eight cards or more in an unbid major that the responder's call neither bids "
         "nor shows",
         fits_compared(comparisons),
     )
 
 
+def _by_how_much(row: Row) -> str:
+    """How a share differs from the first agreement's, in words."""
+    if not row[DIFFERENCE]:
+        return "as often"
+    more = "more" if row[DIFFERENCE] > 0 else "less"
+    return f"{more} often, in percentage points {DIFFERENCE.of(row)}"
+
+
+def _wrapped(text: str) -> list[str]:
+    return wrap(text, WIDTH)
+
+
 def _table(title: str, table: pd.DataFrame) -> Iterator[str]:
-    shown = [column for column in _SHARES if column in table]
-    forms: dict[str, Callable[[object], str]] = {
-        column: ("{:+.6f}" if column in DIFFERENCE.columns else "{:.6f}").format for column in shown
-    }
-    yield f"\n{title}"
-    yield table.to_string(index=False, formatters=forms)
+    yield from ("", title, *terminal_table(table))

@@ -1,4 +1,4 @@
-"""How numbers with their intervals read: as many decimals as keep what the interval says.
+"""How lists, tables and numbers with their intervals read: as many decimals as keep what the interval says.
 
 A limit is rounded to a tenth of the interval's width or less. Rounded to a whole width, as a reader
 might like it, an interval of 95% would cover what it should anywhere between 82% and 100% of the time.
@@ -6,7 +6,7 @@ might like it, an interval of 95% would cover what it should anywhere between 82
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -17,6 +17,19 @@ def listed(parts: Iterable[str]) -> str:
     """Parts joined as in a sentence: a, b and c."""
     *before, last = parts
     return f"{', '.join(before)} and {last}" if before else last
+
+
+def aligned(rows: Iterable[Sequence[str]]) -> list[str]:
+    """Rows of a table as lines for a terminal: the first column to the left, the others to the right."""
+    table = list(rows)
+    widths = [max(map(len, column)) for column in zip(*table, strict=True)]
+    return [
+        "  ".join(
+            cell.rjust(width) if at else cell.ljust(width)
+            for at, (cell, width) in enumerate(zip(row, widths, strict=True))
+        ).rstrip()
+        for row in table
+    ]
 
 
 def decimals(low: float, high: float) -> int:

@@ -3,6 +3,7 @@
 About five seconds. Nothing here is left to chance: the deals are fixed.
 """
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -209,10 +210,21 @@ def test_the_command(capsys: pytest.CaptureFixture[str]) -> None:
     options = ["--deals", "20_000", "--seed", "3", "--workers", "1"]
     assert main(["compare", "reference", "not_played", "weak_notrump", *options]) == 0
     printed = capsys.readouterr().out
-    assert printed.startswith("20000 deals, seed 3, each bid by every agreement")
-    assert "what the doubles of reference came to under not_played" in printed
-    assert "what the doubles of not_played came to" not in printed
-    assert "deals that come to a responder under reference alone" in printed
+    first, second, third, *_ = printed.splitlines()
+    assert re.fullmatch(
+        r"Under reference the responder doubles on \d\.\d+% \(.* to .*\) of deals\.", first
+    )
+    assert second.startswith(
+        "Under not_played, on the same deals, less often, in percentage points -"
+    )
+    assert "whether the responder's double is played at all: no (not yes)" in f"{second} {third}"
+    assert "20,000 deals, seed 3." in printed
+    assert "What the doubles of reference came to under not_played" in printed
+    assert "What the doubles of not_played came to" not in printed
+    assert "Deals that come to a responder under reference alone" in printed
+    # Headings and names are people's: no column's name, no bare proportion.
+    assert "first_only" not in printed
+    assert not re.search(r"\b0\.\d{4}", printed)
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""Tables for readers: a number and its interval in one column, names in words, as Markdown."""
+"""Tables for readers: a number and its interval in one column, names in words, as Markdown or as lines."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ import pandas as pd
 from analysis.telling.tables.columns import SHOWN
 from analysis.vocabulary.column import Column
 from analysis.vocabulary.measure import Estimate
+from analysis.vocabulary.numerals import aligned
 
 
 def reading_table(table: pd.DataFrame, *shown: str) -> str:
@@ -18,14 +19,23 @@ def reading_table(table: pd.DataFrame, *shown: str) -> str:
     by name among those declared; one that is not there must be a declaration itself. Raises
     :class:`KeyError` for any other.
     """
+    heading, *rows = reading_rows(table, *shown)
+    return "\n".join(_line(cells) for cells in (heading, ["---"] * len(heading), *rows))
+
+
+def terminal_table(table: pd.DataFrame, *shown: str) -> list[str]:
+    """The same as aligned lines for a terminal."""
+    return aligned(reading_rows(table, *shown))
+
+
+def reading_rows(table: pd.DataFrame, *shown: str) -> list[list[str]]:
+    """The headings and then the rows of such a table, cell by cell."""
     columns = [_declared(name) for name in shown or table.columns]
     estimates = [column for column in columns if isinstance(column, Estimate)]
     limits = {limit for estimate in estimates for limit in estimate.columns[1:]}
     columns = [column for column in columns if column not in limits]
-    lines = [_line(column.heading for column in columns), _line("---" for _ in columns)]
-    for row in table.to_dict("records"):
-        lines.append(_line(column.of(row) for column in columns))
-    return "\n".join(lines)
+    rows = [[column.of(row) for column in columns] for row in table.to_dict("records")]
+    return [[column.heading for column in columns], *rows]
 
 
 def _declared(name: str) -> Column:
