@@ -48,7 +48,7 @@ def run(options: argparse.Namespace) -> int:
     found = families(Run.of(tally, options.seed, options.agreement))
     tests, table = joint_tests(found), counterparts(found)
     failed = tests.loc[~tests[PASSES], FAMILY].to_list()
-    print(_verdict(failed, len(tests), tests[CELLS].sum()))
+    print(_verdict(failed, len(tests), int(tests[CELLS].sum())))
     print(
         f"{tally.deals:,} deals, seed {options.seed}; a study that is right fails about once in "
         f"{1 / FALSE_ALARM:,.0f} checks.\n"
