@@ -6,6 +6,7 @@ from contextlib import redirect_stderr
 from pathlib import Path
 
 import pytest
+from shared.hostile_names import HOSTILE_FILE
 
 from analysis.__main__ import main
 from analysis.runtime.locks import locked
@@ -28,9 +29,14 @@ def _exact_tables(shared: Path) -> Iterator[None]:
 
 @pytest.fixture(scope="session")
 def report(shared: Path) -> Path:
-    """The folder of a small report from the real notebooks; beside it what the command said."""
-    folder = shared / "report"
+    """The folder of a small report from the real notebooks; beside it what the command said.
+
+    The agreement is the reference in a file of a name that would be markup.
+    """
+    folder, agreement = shared / "report", shared / HOSTILE_FILE
+    agreement.touch()
     command = ["report", "--deals", "120_000", "--seed", "31", "--out", str(folder)]
+    command += ["--agreement", str(agreement)]
     with locked(shared / "report-of-the-tests", "the report of the tests", wait=True):
         if not folder.exists():
             with (shared / "stderr").open("w") as said, redirect_stderr(said):

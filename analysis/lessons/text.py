@@ -6,7 +6,7 @@ Suits are symbols here, as for readers; what a rule says is the rule's own sente
 from __future__ import annotations
 
 import shlex
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from analysis.agreements.agreement import REFERENCE
 from analysis.bidding.after_overcall import MESSAGE
@@ -178,8 +178,11 @@ def _rests(course: Course) -> str:
     return f"in {course.rest.last.symbol}: {contract}{on_trumps} ({course.rest.sentence})"
 
 
-def introduction(lesson: Lesson) -> list[str]:
-    """What the boards are and how they were drawn, in paragraphs."""
+def introduction(lesson: Lesson, shown: Callable[[str], str] = str) -> list[str]:
+    """What the boards are and how they were drawn, in paragraphs.
+
+    ``shown`` escapes what is not the study's own.
+    """
     asked = "the responder or the opener" if lesson.ask == BOTH else f"the {lesson.ask}"
     cases = "; ".join(map(str, lesson.cases)) or "any"
     mix = "by their real frequencies" if lesson.mix == NATURAL else "each in its turn"
@@ -191,7 +194,7 @@ def introduction(lesson: Lesson) -> list[str]:
     return [
         f"{lesson.number} boards of the cases asked for and {lesson.decoys} look-alikes, which call for "
         f"something else; the question is put to {asked}. Cases: {cases}; {mix}. Agreement: "
-        f"{lesson.agreement.name}.",
+        f"{shown(lesson.agreement.name)}.",
         f"Drawn at random from the first {lesson.deals:,} deals of seed {lesson.seed}, every deal of a "
         "case with the same chance. A deal is rotated to the dealer of its board; nothing else is "
         f"done to it. Dealer and vulnerability are those of Law 2; the rules look at neither.{south}",

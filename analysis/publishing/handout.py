@@ -142,7 +142,7 @@ def handout_html(lesson: Lesson, items: list[LessonBoard]) -> str:
 def handout_markdown(lesson: Lesson, items: list[LessonBoard]) -> str:
     """The handout in Markdown."""
     boards = [ShownBoard(item) for item in items]
-    parts = [f"# {TITLE}", *map(markdown, introduction(lesson)), "## The hands"]
+    parts = [f"# {TITLE}", *introduction(lesson, markdown), "## The hands"]
     parts += [part for board in boards for part in question_markdown(board)]
     parts.append("## The answers")
     parts += [part for board in boards for part in answer_markdown(board)]

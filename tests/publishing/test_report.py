@@ -8,6 +8,7 @@ from urllib.parse import unquote, urlsplit
 
 import pytest
 from readers.pages import read_page
+from shared.hostile_names import HOSTILE_FILE
 
 from analysis.publishing.pages import INDEX
 from analysis.publishing.publish import NOTEBOOKS, notebooks_in
@@ -83,6 +84,15 @@ def test_nothing_in_a_report_speaks_of_the_machine_it_was_made_on(report: Path) 
     for path in texts:
         text = path.read_text(encoding="utf-8")
         assert not [word for word in private if f"{word}/" in text], path.name
+
+
+def test_the_name_of_the_agreement_is_text(report: Path) -> None:
+    for name, html in pages(report).items():
+        assert HOSTILE_FILE in read_page(html).text, name
+        assert "<img src=x" not in html
+    readme = (report / "README.md").read_text(encoding="utf-8")
+    assert "<img" not in readme.replace(r"\<img", "")
+    assert r"\} \$x\$ \$ \_a\_" in readme
 
 
 def test_no_notebook_says_anything_on_standard_error(report: Path) -> None:

@@ -68,3 +68,7 @@ PIECES = (
 def hostile_names(number: int = 1000, seed: int = 12) -> list[str]:
     rng = random.Random(seed)  # noqa: S311 - nothing secret
     return ["".join(rng.choices(PIECES, k=rng.randint(1, 8))) for _ in range(number)]
+
+
+HOSTILE_FILE = "<img src=x onerror=alert(1)> | } $x$ $ _a_ `b` &lt;.toml"
+"""A name that a file can have."""

@@ -10,6 +10,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from analysis.comparing.settings_moved import DOUBLE_MEASURE
+from analysis.runtime.escape import label
 from analysis.statistics.intervals import CONFIDENCE, OF
 from analysis.telling.figures.draw import dots
 from analysis.telling.figures.style import COLOURS, MARKERS, canvas, caption, legend_above
@@ -40,8 +41,8 @@ def differences(table: pd.DataFrame) -> Figure:
     shown = _others(table)
     figure, axes = canvas(max(_FRAME + _ROW * len(shown), _LOWEST))
     dots(axes, np.arange(len(shown)), shown, DIFFERENCE, upright=False)
-    _rows(axes, shown[AGREEMENT].str.replace("_", " "))
-    axes.set_xlabel(f"difference from {table[AGREEMENT][0]}, % of all deals")
+    _rows(axes, shown[AGREEMENT].str.replace("_", " ").map(label))
+    axes.set_xlabel(f"difference from {label(table[AGREEMENT][0])}, % of all deals")
     caption(figure, f"n = {table[OF][0]:,} deals, the same for all; {_PAIRED}.")
     return figure
 
@@ -71,10 +72,10 @@ def sweep(table: pd.DataFrame, measure: str) -> Figure:
     settings = shown.drop_duplicates(SETTING, ignore_index=True)
     figure, axes = canvas(max(_FRAME + _ROW * len(settings), _LOWEST))
     place = {setting: at for at, setting in enumerate(settings[SETTING])}
-    for by, (label, series) in _BY.items():
+    for by, (said, series) in _BY.items():
         part = shown[shown[BY] == by]
         rows = part[SETTING].map(place).to_numpy()
-        dots(axes, rows, part, DIFFERENCE, series=series, label=label, upright=False)
+        dots(axes, rows, part, DIFFERENCE, series=series, label=said, upright=False)
     _rows(axes, [setting_label(row) for _, row in settings.iterrows()])
     of = "all deals" if measure == DOUBLE_MEASURE else "the doubles"
     axes.set_xlabel(f"change, % of {of}")

@@ -12,6 +12,7 @@ from analysis.comparing.agreements import NO_RESPONDER, Comparison
 from analysis.comparing.settings_moved import DOUBLE_MEASURE
 from analysis.counting.sessions import per_session
 from analysis.counting.tally import DEALS
+from analysis.runtime.escape import markdown
 from analysis.statistics.intervals import CONFIDENCE, ESTIMATE, OF
 from analysis.telling.sentences.words import farthest
 from analysis.telling.tables.agreements import (
@@ -46,14 +47,14 @@ def doubles_text(comparisons: Sequence[Comparison], most: int = 2) -> str:
     first, *others = doubles_compared(comparisons).to_dict("records")
     if first[DEALS]:
         begin = (
-            f"By the agreement *{first[AGREEMENT]}* the responder doubles on **{ESTIMATE.of(first)}** of "
-            "all deals."
+            f"By the agreement *{markdown(first[AGREEMENT])}* the responder doubles on "
+            f"**{ESTIMATE.of(first)}** of all deals."
         )
     else:
-        begin = f"{_NOT_PLAYED.format(first[AGREEMENT])}; the others are compared with none at all."
+        begin = f"{_NOT_PLAYED.format(markdown(first[AGREEMENT]))}; the others are compared with none at all."
     others.sort(key=lambda row: row[DIFFERENCE])
     parts = others if len(others) <= 2 * most else [*others[:most], *others[-most:]]
-    moves = listed(f"*{row[AGREEMENT]}* {DIFFERENCE.of(row)}" for row in parts)
+    moves = listed(f"*{markdown(row[AGREEMENT])}* {DIFFERENCE.of(row)}" for row in parts)
     return (
         f"{begin} On the same deals, in percentage points of all deals, the others furthest from it: "
         f"{moves}."
@@ -78,7 +79,7 @@ def origin(agreement: Agreement) -> str:
 
 def instead_text(comparison: Comparison) -> str:
     """What the deals doubled under the first agreement come to under the second."""
-    first, second = comparison.first.name, comparison.second.name
+    first, second = markdown(comparison.first.name), markdown(comparison.second.name)
     rows = instead(comparison).to_dict("records")
     if not rows:
         return f"Under *{first}* there is no double that could become something else."
@@ -105,8 +106,8 @@ def fits_text(comparison: Comparison) -> str:
     session = per_session(second[DIFFERENCE] / 2)
     return (
         "Opener and responder hold eight or more cards of an unbid major that the responder's call "
-        f"neither bids nor shows on {ESTIMATE.of(first)} of deals under *{first[AGREEMENT]}* and on "
-        f"{ESTIMATE.of(second)} under *{second[AGREEMENT]}*: on the same deals a difference of "
+        f"neither bids nor shows on {ESTIMATE.of(first)} of deals under "
+        f"*{markdown(first[AGREEMENT])}* and on {ESTIMATE.of(second)} under *{markdown(second[AGREEMENT])}*: on the same deals a difference of "
         f"{DIFFERENCE.of(second)} percentage points, for one partnership {session:+.2f} a session."
     )
 
@@ -114,13 +115,15 @@ def fits_text(comparison: Comparison) -> str:
 def reach_text(comparisons: Sequence[Comparison]) -> str:
     """Which agreements keep deals from the responder that came to one under the first."""
     table = no_longer_reached(comparisons)
-    first = comparisons[0].first.name
+    first = markdown(comparisons[0].first.name)
     if table.empty:
         return f"Every deal that comes to a responder under *{first}* does so under all of them."
     parts = []
     for name, part in table.groupby(AGREEMENT, sort=False):
         ways = (f"{row[DEALS]:,} {CAME_TO.of(row)}" for row in part.to_dict("records"))
-        parts.append(f"*{name}* {listed(ways)} ({part[DOUBLED_BEFORE].sum():,} had been doubled)")
+        parts.append(
+            f"*{markdown(str(name))}* {listed(ways)} ({part[DOUBLED_BEFORE].sum():,} had been doubled)"
+        )
     return (
         f"Deals that come to a responder under *{first}* and no longer do: {'; '.join(parts)}. Under "
         "the others every such deal still does."

@@ -23,6 +23,7 @@ from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
 from analysis.exact.opener_majors import AFTER_OPENING, NAIVE
 from analysis.exact.responses import PROBABILITY
+from analysis.runtime.escape import markdown
 from analysis.statistics.goodness_of_fit import EXACT, P_VALUE, Z
 from analysis.statistics.intervals import ESTIMATE
 from analysis.telling.sentences.reading import reading_table
@@ -69,7 +70,7 @@ def misquoted(run: Run, table: pd.DataFrame, responder_cards: int) -> str:
     """
     rows = table[table[OPENER_HOLDS] == FOUR_OR_MORE]
     if rows.empty:
-        return f"*This does not apply: by “{run.agreement.name}” no auction leaves a major unbid.*"
+        return f"*This does not apply: by “{markdown(run.agreement.name)}” no auction leaves a major unbid.*"
     in_order = rows.sort_values(EXACT).to_dict("records")
     low, high = in_order[0], in_order[-1]
     common = rows.sort_values(PROBABILITY).to_dict("records")[-1]

@@ -17,6 +17,7 @@ from analysis.counting.run import Run
 from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION, UNTIL
 from analysis.counting.tally import DEALS
 from analysis.exact.table import ANY, exact_table, next_hands_table
+from analysis.runtime.escape import markdown
 from analysis.statistics.goodness_of_fit import EXACT
 from analysis.statistics.intervals import CERTAINTY, CONFIDENCE, ESTIMATE, OF
 from analysis.telling.sentences.words import INTERVALS, about_doubles, farthest, tied
@@ -34,7 +35,7 @@ def method(run: Run) -> str:
     record = run.record
     return (
         f"The study dealt {record.deals:,} hands at random (seed {record.seed}), bid each by the "
-        f"rules of the agreement “{record.agreement.name}”, and counted. An interval is Wilson's "
+        f"rules of the agreement “{markdown(record.agreement.name)}”, and counted. An interval is Wilson's "
         f"at {CONFIDENCE:.0%}, and holds for its own number, not for a whole table at once. A deal "
         "counts whichever side opens. One partnership opens on half of the deals in the long run, "
         "since over a session either side deals equally often: numbers per session are for one "

@@ -12,6 +12,7 @@ from analysis.counting.auction_counts import SPADE_RAISES
 from analysis.counting.contract_counts import BOTH_HCP, COMBINED_HCP, LAST_LEVEL
 from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
+from analysis.runtime.escape import markdown
 from analysis.statistics.intervals import ESTIMATE, OF, with_intervals
 from analysis.telling.sentences.words import INTERVALS, about_doubles, doubles_counted, tied
 from analysis.telling.tables import partner, responder
@@ -129,7 +130,7 @@ def spades_text(run: Run) -> str:
     """The special case over 1♥ from its other side: 1♠ shows five."""
     if not run.tally[SPADE_RAISES.name].sum():
         return (
-            f"*This does not apply: by the agreement “{run.agreement.name}” no responder bid 1♠ "
+            f"*This does not apply: by the agreement “{markdown(run.agreement.name)}” no responder bid 1♠ "
             "over 1♥ after a minor.*"
         )
     table = partner.spade_raises(run)

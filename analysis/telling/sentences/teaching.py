@@ -14,6 +14,7 @@ from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION, UNTIL
 from analysis.counting.tally import DEALS
 from analysis.lessons.examples import Example, examples
 from analysis.lessons.look_alikes import PITFALL, PITFALLS, Pitfall
+from analysis.runtime.escape import markdown
 from analysis.statistics.intervals import CERTAINTY, ESTIMATE
 from analysis.telling.sentences.words import INTERVALS, about_doubles, tied
 from analysis.telling.tables import teaching
@@ -92,8 +93,10 @@ def pitfall_text(run: Run, case: Pitfall, table: pd.DataFrame) -> str:
     found = rows(table, **{PITFALL: case.name})
     if not found:
         if not case.after(run.agreement).any():
-            return f"{head} *By the agreement “{run.agreement.name}” no double says this.*"
-        return f"{head} *It does not come up in this run of the agreement “{run.agreement.name}”.*"
+            return (
+                f"{head} *By the agreement “{markdown(run.agreement.name)}” no double says this.*"
+            )
+        return f"{head} *It does not come up in this run of the agreement “{markdown(run.agreement.name)}”.*"
     (row,) = found
     return (
         f"{head} It is {ESTIMATE.of(row)} of all doubles; one partnership meets it "

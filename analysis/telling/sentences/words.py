@@ -12,6 +12,7 @@ from analysis.bidding.response import DOUBLE_CALL
 from analysis.counting.auction_counts import CALL_COUNTS
 from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
+from analysis.runtime.escape import markdown
 from analysis.statistics.goodness_of_fit import EXACT, P_VALUE, Z
 from analysis.statistics.intervals import CONFIDENCE, OF
 from analysis.statistics.ranking import parts_told_apart, shares_told_apart
@@ -37,7 +38,7 @@ def about_doubles(
             return build(run, *args, **kwargs)
         if not run.agreement.response.double:
             return (
-                f"*This does not apply: by the agreement “{run.agreement.name}” the responder's "
+                f"*This does not apply: by the agreement “{markdown(run.agreement.name)}” the responder's "
                 "double is not played.*"
             )
         return f"*This does not apply: in {run.tally.deals:,} deals the responder never doubled.*"
