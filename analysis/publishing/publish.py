@@ -111,11 +111,12 @@ def execute(
     with tempfile.TemporaryDirectory(prefix="kernels-", dir=folder) as name:
         stage = Path(name)
         run.hand_over(stage / "run.store")
-        # Neither the user's own start-up files nor a debugger's warnings have a part in a report.
+        # Neither the user's own start-up files nor warnings about Jupyter's parts belong in a report.
         environment = os.environ | {
             HANDED_OVER: str(stage / "run.store"),
             "IPYTHONDIR": str(stage / "ipython"),
             "PYTHONSTARTUP": "",
+            "PYTHONWARNINGS": "",
             "PYDEVD_DISABLE_FILE_VALIDATION": "1",
         }
 
