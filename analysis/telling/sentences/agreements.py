@@ -107,7 +107,8 @@ def fits_text(comparison: Comparison) -> str:
     return (
         "Opener and responder hold eight or more cards of an unbid major that the responder's call "
         f"neither bids nor shows on {ESTIMATE.of(first)} of deals under "
-        f"*{markdown(first[AGREEMENT])}* and on {ESTIMATE.of(second)} under *{markdown(second[AGREEMENT])}*: on the same deals a difference of "
+        f"*{markdown(first[AGREEMENT])}* and on {ESTIMATE.of(second)} under "
+        f"*{markdown(second[AGREEMENT])}*: on the same deals a difference of "
         f"{DIFFERENCE.of(second)} percentage points, for one partnership {session:+.2f} a session."
     )
 
