@@ -1,4 +1,4 @@
-"""Section 8: where a contested auction comes to rest, by the responder's last call.
+"""Section 8: the final contract of a contested auction, by the responder's last call.
 
 Game over the overcaller's bid and game without one take the same points, so they make
 one rule here; it comes before those that tell the two apart.

@@ -3,7 +3,7 @@
 What is measured depends on the setting. Those of a good suit, the opening, the overcall and the
 response settle whether there is a double: they are measured by the deals that are doubled. Those of
 what follows a double cannot change how often it arises: they are measured by the doubles that come
-to rest in game. Those of the opener's reopening follow a pass: they are measured by the penalties
+to game. Those of the opener's reopening follow a pass: they are measured by the penalties
 that are had after all.
 """
 
@@ -32,7 +32,7 @@ from analysis.counting.sampling import cards_of, over_blocks
 from analysis.counting.tally import Counts
 from analysis.errors import InputError
 
-DOUBLE_MEASURE, GAME_MEASURE = "doubles", "doubles that rest in game"
+DOUBLE_MEASURE, GAME_MEASURE = "doubles", "doubles that end in game"
 PENALTY_MEASURE = "penalties had by a reopening double"
 _MEASURE_OF = {
     "answer": GAME_MEASURE,
@@ -73,7 +73,7 @@ class Step:
 class Moved:
     """What a step changed, on the same deals; the standing agreement is the first of the pair.
 
-    ``paired`` counts deals where the step is measured by doubles, doubles where by those that rest
+    ``paired`` counts deals where the step is measured by doubles, doubles where by those that end
     in game, penalty passes where by penalties had. ``first_seat`` counts deals by whether they are
     doubled after an opening in first seat, for which there are exact values.
     """
@@ -155,7 +155,7 @@ def doubled_deals(auctions: Auctions) -> BoolArray:
 
 
 def _in_game(auctions: Auctions) -> BoolArray:
-    """Which doubles come to rest in game, in a suit or in notrump."""
+    """Which doubles end in game, in a suit or in notrump."""
     contract = auctions.doubles.final_contract
     return (contract == GAME) | (contract == THREE_NOTRUMP)
 

@@ -20,25 +20,25 @@ from analysis.bidding.response import CALL, decide_call
 from analysis.cards.hands import Hands
 
 
-def _every_hand(agreement: Agreement, pair: int) -> Overcalled:
-    opening, overcall = SEQUENCES[pair]
+def _every_hand(agreement: Agreement, sequence: int) -> Overcalled:
+    opening, overcall = SEQUENCES[sequence]
     return Overcalled(Hands(EVERY_HAND), agreement, opening, overcall.denomination, overcall.level)
 
 
-def possible_calls(agreement: Agreement, pair: int) -> NDArray[np.bool_]:
+def possible_calls(agreement: Agreement, sequence: int) -> NDArray[np.bool_]:
     """Which calls some hand makes after an opening and overcall; bool, one for each of the calls."""
-    made = np.bincount(decide_call(_every_hand(agreement, pair)), minlength=CALL.size)
+    made = np.bincount(decide_call(_every_hand(agreement, sequence)), minlength=CALL.size)
     return made.astype(np.bool_)
 
 
 def settings_at_work(
-    agreement: Agreement, pair: int, others: Mapping[str, Iterable[Any]]
+    agreement: Agreement, sequence: int, others: Mapping[str, Iterable[Any]]
 ) -> set[str]:
     """Which settings move some hand's call after an opening and overcall, the rest standing.
 
     ``others`` has for each setting's key the values to try; for a threshold its two ends do.
     """
-    situation = _every_hand(agreement, pair)
+    situation = _every_hand(agreement, sequence)
     standing = decide_call(situation)
     return {
         key

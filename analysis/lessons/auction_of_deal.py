@@ -37,14 +37,14 @@ class Made:
 
 
 @dataclass(frozen=True)
-class Rest:
+class End:
     """Where the auction came to after opener's answer.
 
-    ``place`` is one of FINAL_CONTRACT, ``last`` the last bid (None where it goes on), ``trumps`` the cards of
-    our side in its suit, ``sentence`` the rule.
+    ``contract`` is a name of FINAL_CONTRACT, ``last`` the last bid (None where it goes on),
+    ``trumps`` the cards of our side in its suit, ``sentence`` the rule.
     """
 
-    place: str
+    contract: str
     last: Bid | None
     trumps: int
     sentence: str
@@ -146,14 +146,14 @@ class Course:
         return None
 
     @cached_property
-    def rest(self) -> Rest | None:
+    def end(self) -> End | None:
         """The final contract after a double; None where there was no double."""
         if not self.doubled:
             return None
         double, end = self.auctions.doubles, self._followed.end
         last = None if double.final_contract[0] == GOES_ON else Bid.from_code(double.last_bid[0])
         sentence = end.table.rules[end.rule[0]].sentence(self.agreement)
-        return Rest(
+        return End(
             FINAL_CONTRACT.names[double.final_contract[0]], last, int(double.trumps[0]), sentence
         )
 

@@ -85,7 +85,7 @@ class Case:
         """Whether only opener can be asked about it."""
         return self.message == FIVE_SPADES
 
-    def pairs(self, agreement: Agreement) -> BoolArray:
+    def sequences(self, agreement: Agreement) -> BoolArray:
         """Which of SEQUENCES, the openings with their overcalls, the case is about; shape (42,)."""
         ceiling = agreement.response.double_through
         messages = messages_by_sequence(agreement)
@@ -103,12 +103,12 @@ class Case:
 
     def check(self, agreement: Agreement) -> None:
         """Raise :class:`InputError` if the case cannot occur under the agreement."""
-        pairs = np.flatnonzero(self.pairs(agreement))
+        sequences = np.flatnonzero(self.sequences(agreement))
         if self.message == FIVE_SPADES:
             answers = ("", *(set(SPADE_RAISE.names) & set(ANSWER_GIVEN.names)))
-            possible = len(pairs) > 0 and not self.reason and self.answer in answers
+            possible = len(sequences) > 0 and not self.reason and self.answer in answers
         else:
-            possible = any(_reasons(agreement, int(at), self.reason) for at in pairs)
+            possible = any(_reasons(agreement, int(at), self.reason) for at in sequences)
         if not possible:
             raise InputError(
                 f"--case {self}: cannot occur under the agreement {agreement.name} (double through "
@@ -131,13 +131,13 @@ def _value(text: str, key: str, value: str) -> str:
     return value
 
 
-def _reasons(agreement: Agreement, pair: int, reason: str) -> bool:
-    """Whether any class of hands doubles after a pair for that reason (or for any).
+def _reasons(agreement: Agreement, sequence: int, reason: str) -> bool:
+    """Whether any class of hands doubles after a sequence for that reason (or for any).
 
     The classes have no flags set, and no rule above the double asks for a flag to be absent, so no
     double is missed.
     """
-    opening, overcall = SEQUENCES[pair]
+    opening, overcall = SEQUENCES[sequence]
     situation = Overcalled(
         Hands(CLASS_WORDS), agreement, opening, overcall.denomination, overcall.level
     )

@@ -35,7 +35,7 @@ class Example:
     total_points: int
     answer: str
     answer_bid: Bid | None
-    rest: str
+    final_contract: str
     last_bid: Bid | None
 
 

@@ -32,26 +32,26 @@ from analysis.counting.auction_counts import CALL_COUNTS, DOUBLE_COUNTS, JUMP_TO
 from analysis.counting.run import Run
 from analysis.vocabulary.dimension import Dimension
 
-Pairs = NDArray[np.bool_]
+SequenceMask = NDArray[np.bool_]
 
 
-def _calls(*names: str) -> Callable[[Run, Pairs], int]:
-    """Deals on which the responder chose one of some calls after some pairs."""
+def _calls(*names: str) -> Callable[[Run, SequenceMask], int]:
+    """Deals on which the responder chose one of some calls after some sequences."""
 
-    def deals(run: Run, after: Pairs) -> int:
+    def deals(run: Run, after: SequenceMask) -> int:
         table = run.tally[CALL_COUNTS.name].sum(axis=0)
         return int(table[after][:, [CALL.code(name) for name in names]].sum())
 
     return deals
 
 
-def _doubles(run: Run, after: Pairs, reasons: tuple[str, ...]) -> int:
-    """Doubles for some reasons after some pairs."""
+def _doubles(run: Run, after: SequenceMask, reasons: tuple[str, ...]) -> int:
+    """Doubles for some reasons after some sequences."""
     table = run.tally.along(DOUBLE_COUNTS, SEQUENCE, REASON_GIVEN)
     return int(table[after][:, [REASON_GIVEN.code(reason) for reason in reasons]].sum())
 
 
-def _too_weak(run: Run, after: Pairs) -> int:
+def _too_weak(run: Run, after: SequenceMask) -> int:
     return int(run.tally[JUMP_TOO_WEAK.name][after].sum())
 
 
@@ -67,8 +67,8 @@ def _after(opening: int, overcall: Bid) -> Callable[[Overcalled], NDArray[np.boo
 class Pitfall:
     """A case that is easily got wrong, and the case that looks like it.
 
-    ``auctions`` tells the pairs of opening and overcall, ``reasons`` the reasons of the double,
-    ``alike`` counts the hands that look like it after those pairs; ``title``, ``lesson`` and
+    ``auctions`` tells the sequences of opening and overcall, ``reasons`` the reasons of the double,
+    ``alike`` counts the hands that look like it after those sequences; ``title``, ``lesson`` and
     ``alike_title`` are for readers and hold under every agreement.
     """
 
@@ -78,10 +78,10 @@ class Pitfall:
     alike_title: str
     auctions: Callable[[Overcalled], NDArray[np.bool_]]
     reasons: tuple[str, ...]
-    alike: Callable[[Run, Pairs], int]
+    alike: Callable[[Run, SequenceMask], int]
 
-    def after(self, agreement: Agreement) -> Pairs:
-        """The pairs of the case, one entry for each of SEQUENCES."""
+    def after(self, agreement: Agreement) -> SequenceMask:
+        """Which of SEQUENCES the case is about."""
         return np.broadcast_to(self.auctions(every_sequence(agreement)), (len(SEQUENCES),))
 
     def deals(self, run: Run) -> int:
@@ -117,7 +117,7 @@ PITFALLS: tuple[Pitfall, ...] = (
     Pitfall(
         "exactly_four_spades",
         "Exactly four spades over 1♥",
-        "With four spades the hand doubles; 1♠ is kept for five or more. A pair that mixes the two "
+        "With four spades the hand doubles; 1♠ is kept for five or more. A partnership that mixes the two "
         "cannot raise on three cards.",
         "five spades or more, which bid 1♠",
         _says(FOUR_SPADES),

@@ -175,7 +175,7 @@ class Found:
 
     def in_auction(self, case: Case, agreement: Agreement) -> BoolArray:
         """Deals with an opening and an overcall of the case, whatever responder called."""
-        return case.pairs(agreement)[self.sequence]
+        return case.sequences(agreement)[self.sequence]
 
     def of_kind(self, kind: LookAlike) -> BoolArray:
         """Deals of a kind of look-alike."""

@@ -93,7 +93,7 @@ def answer(item: LessonBoard) -> Iterator[tuple[str, str]]:
         yield ("The case", _case(course)) if course.doubled else ("Why not double", _short(course))
         yield from _opener_parts(course, "Opener's answer", "Its rule")
     yield "Partner held", _held(course, to_opener)
-    yield "Where it rests", _rests(course)
+    yield "Final contract", _final_contract(course)
 
 
 def source(item: LessonBoard) -> str:
@@ -141,7 +141,7 @@ def _short(course: Course) -> str:
 
 
 def _opener_parts(course: Course, answer_name: str, rule_name: str) -> Iterator[tuple[str, str]]:
-    """Opener's answer, its rule, and the points that it rests on."""
+    """Opener's answer, its rule, and the points that it is based on."""
     if course.answer:
         call = course.answer.call
         hcp, support = course.opener.hcp[0], course.opener.support_points[0]
@@ -168,14 +168,14 @@ def _counted(hands: Hands, suit: int) -> str:
     return f"{number} {name.removesuffix('s') if number == 1 else name}"
 
 
-def _rests(course: Course) -> str:
-    if course.rest is None:
+def _final_contract(course: Course) -> str:
+    if course.end is None:
         return "the rules follow this auction no further"
-    if course.rest.last is None:
-        return f"it goes on, and the rules follow it no further ({course.rest.sentence})"
-    contract, trumps = FINAL_CONTRACT.wording(course.rest.place), course.rest.trumps
+    if course.end.last is None:
+        return f"it goes on, and the rules follow it no further ({course.end.sentence})"
+    contract, trumps = FINAL_CONTRACT.wording(course.end.contract), course.end.trumps
     on_trumps = f" on {trumps} trumps" if trumps else ""
-    return f"in {course.rest.last.symbol}: {contract}{on_trumps} ({course.rest.sentence})"
+    return f"in {course.end.last.symbol}: {contract}{on_trumps} ({course.end.sentence})"
 
 
 def introduction(lesson: Lesson, shown: Callable[[str], str] = str) -> list[str]:

@@ -106,13 +106,13 @@ def test_every_auction_that_is_followed_is_legal_and_every_bid_of_ours_is_there(
         names = {"pass": "Pass", "double": "X"}
         contract, ended = legal([names.get(call, str(call)) for call in course.calls])
         assert ended == course.complete
-        if course.rest:
-            rules.add(course.rest.sentence)
+        if course.end:
+            rules.add(course.end.sentence)
             # The answer, the invitation and game, with a pass after each.
             last_three = course.calls[-8::2][:3]
             accepted += ended and not {*last_three} & {"pass", "double"}
             if ended:
-                assert contract[0] == str(course.rest.last)
+                assert contract[0] == str(course.end.last)
     assert len(rules) >= 10
     assert accepted >= 5
 

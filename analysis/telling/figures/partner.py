@@ -64,16 +64,16 @@ def fits_alt(table: pd.DataFrame) -> str:
     return f"Rows of what became of a fit with a dot for each level. {text}."
 
 
-def rests(table: pd.DataFrame) -> Figure:
-    """Where the auction comes to rest, a dot for each level."""
-    title = "Where the auction comes to rest"
+def final_contracts(table: pd.DataFrame) -> Figure:
+    """The final contracts, a dot for each level."""
+    title = "The final contract"
     return _rows(table, FINAL_CONTRACT, LEVEL, "share of the level's doubles (%)", title)
 
 
-def rests_alt(table: pd.DataFrame) -> str:
-    """The resting places in words."""
+def final_contracts_alt(table: pd.DataFrame) -> str:
+    """The final contracts in words."""
     text = rows_text(table, FINAL_CONTRACT, LEVEL)
-    return f"Rows of resting places with a dot for each level. {text}."
+    return f"Rows of final contracts with a dot for each level. {text}."
 
 
 def spade_lengths(table: pd.DataFrame) -> Figure:

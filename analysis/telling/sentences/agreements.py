@@ -14,7 +14,7 @@ from analysis.counting.sessions import per_session
 from analysis.counting.tally import DEALS
 from analysis.runtime.escape import markdown
 from analysis.statistics.intervals import CONFIDENCE, ESTIMATE, OF
-from analysis.telling.sentences.words import farthest
+from analysis.telling.sentences.phrases import farthest
 from analysis.telling.tables.agreements import (
     AGREEMENT,
     BY,
@@ -197,5 +197,5 @@ def after_the_double() -> str:
     return (
         f"The rules of {listed(f'`{name}`' for name in later)} are tried after the double, so their "
         "settings, as far as they are theirs alone, cannot change how often it is made; nor can the "
-        "settings of the opener's answer and of the rest."
+        "settings of the opener's answer and of what follows."
     )

@@ -10,7 +10,7 @@ from analysis.counting.run import Run
 from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION
 from analysis.counting.tally import DEALS
 from analysis.statistics.intervals import ESTIMATE
-from analysis.telling.sentences.words import INTERVALS, about_doubles
+from analysis.telling.sentences.phrases import INTERVALS, about_doubles
 from analysis.telling.tables import given_up
 from analysis.telling.tables.given_up import DOUBLES, RATIO
 from analysis.telling.tables.shares import rows

@@ -20,7 +20,7 @@ from analysis.exact.table import ANY, exact_table, next_hands_table
 from analysis.runtime.escape import markdown
 from analysis.statistics.goodness_of_fit import EXACT
 from analysis.statistics.intervals import CERTAINTY, CONFIDENCE, ESTIMATE, OF
-from analysis.telling.sentences.words import INTERVALS, about_doubles, farthest, tied
+from analysis.telling.sentences.phrases import INTERVALS, about_doubles, farthest, tied
 from analysis.telling.tables import doubles, funnel
 from analysis.telling.tables.doubles import GROUPING
 from analysis.telling.tables.funnel import GIVEN, STEP
@@ -159,7 +159,7 @@ def until_met_text(run: Run) -> str:
         f"To have met the double at all with {CERTAINTY:.0%} certainty takes one partnership "
         f"{UNTIL.of(every)} boards; {each}. A session has {BOARDS_PER_SESSION}. A case that takes a "
         "hundred sessions to be met with such certainty comes up once in "
-        f"{100 / -log1p(-CERTAINTY):.0f} on the average: about once a year for a pair that plays "
+        f"{100 / -log1p(-CERTAINTY):.0f} on the average: about once a year for a partnership that plays "
         "every week."
     )
 

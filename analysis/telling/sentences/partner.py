@@ -14,7 +14,7 @@ from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
 from analysis.runtime.escape import markdown
 from analysis.statistics.intervals import ESTIMATE, OF, with_intervals
-from analysis.telling.sentences.words import INTERVALS, about_doubles, doubles_counted, tied
+from analysis.telling.sentences.phrases import INTERVALS, about_doubles, doubles_counted, tied
 from analysis.telling.tables import partner, responder
 from analysis.telling.tables.counted import doubles
 from analysis.telling.tables.partner import OPENER_SPADES, OUTCOME
@@ -41,8 +41,8 @@ def answer(run: Run) -> str:
     cells = with_facts(doubles(run), run.agreement, LEVEL)
     game = _levels(share_of(cells, cells[FINAL_CONTRACT].isin(_GAMES), [LEVEL]))
     return (
-        f"**The double comes to rest in a suit with eight trumps or more on {found}.** It ends in "
-        f"game on {game}; the rest are part-scores, hands that go on beyond what the study follows, "
+        f"**After the double the final contract is in a suit with eight trumps or more on {found}.** It is "
+        f"game on {game}; the others are part-scores, hands that go on beyond what the study follows, "
         f"and some that are defended. {INTERVALS}"
     )
 
@@ -112,16 +112,16 @@ def fits_text(run: Run) -> str:
 
 
 @about_doubles
-def rests_text(run: Run) -> str:
-    """The resting places in a sentence."""
-    table = partner.rests(run)
+def final_contracts_text(run: Run) -> str:
+    """The final contracts in a sentence."""
+    table = partner.final_contracts(run)
     parts = []
     for level, part in table.groupby(LEVEL):
         *others, top = part.sort_values(DEALS, kind="stable").to_dict("records")
         ties = tied(top, others, FINAL_CONTRACT.of, parts=True)
         parts.append(f"over level {level}, {FINAL_CONTRACT.of(top)}{ties} ({ESTIMATE.of(top)})")
     return (
-        f"Where the auction rests most often: {'; '.join(parts)}. The higher the overcall, the less "
+        f"The commonest final contract: {'; '.join(parts)}. The higher the overcall, the less "
         "room is left below game: a raise may be game by its level alone, whatever the strength."
     )
 
@@ -151,14 +151,14 @@ def spades_text(run: Run) -> str:
         return text
     return (
         f"{text} Opposite the double, which shows exactly four, the opener needs four itself for a "
-        f"fit of eight, and has them on {ESTIMATE.of(four[0])}. A pair whose 1♠ may be four cards could "
-        "not raise it on three with that knowledge."
+        f"fit of eight, and has them on {ESTIMATE.of(four[0])}. A partnership whose 1♠ may be "
+        "four cards could not raise it on three with that knowledge."
     )
 
 
 @about_doubles
 def without_fit_text(run: Run) -> str:
-    """How often the pair lands too high without a fit, in a sentence."""
+    """How often the partnership lands too high without a fit, in a sentence."""
     table = partner.without_fit(run)
     parts = []
     for level in (2, 3):
@@ -167,7 +167,7 @@ def without_fit_text(run: Run) -> str:
         (row,) = rows(with_intervals(counted, DEALS, OF))
         parts.append(f"{ESTIMATE.of(row)} at level {level}")
     return (
-        f"Of all doubles, the pair comes to rest in a suit with fewer than {FIT_TRUMPS} trumps on "
+        f"Of all doubles, the partnership ends in a suit with fewer than {FIT_TRUMPS} trumps on "
         f"{listed(parts)}."
     )
 

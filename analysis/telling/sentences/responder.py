@@ -11,7 +11,7 @@ from analysis.counting.auction_counts import POINTS
 from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
 from analysis.statistics.intervals import ESTIMATE
-from analysis.telling.sentences.words import INTERVALS, about_doubles, tied
+from analysis.telling.sentences.phrases import INTERVALS, about_doubles, tied
 from analysis.telling.tables import responder
 from analysis.telling.tables.responder import CARDS, MEASURE, PATTERN, ROLE
 from analysis.telling.tables.shares import (

@@ -16,7 +16,7 @@ from analysis.lessons.examples import Example, examples
 from analysis.lessons.look_alikes import PITFALL, PITFALLS, Pitfall
 from analysis.runtime.escape import markdown
 from analysis.statistics.intervals import CERTAINTY, ESTIMATE
-from analysis.telling.sentences.words import INTERVALS, about_doubles, tied
+from analysis.telling.sentences.phrases import INTERVALS, about_doubles, tied
 from analysis.telling.tables import teaching
 from analysis.telling.tables.shares import rows
 from analysis.telling.tables.teaching import ALIKE, CUMULATED, RANK, RIGHT
@@ -81,8 +81,8 @@ def pitfalls_text(run: Run) -> str:
         f"The most frequent is {first}, {ESTIMATE.of(most)} of all doubles; "
         f"the least frequent {last}, {ESTIMATE.of(rare)}. The cases overlap: "
         "a jump overcall, say, may find a strong hand with four cards. Where the case and the hand "
-        "that looks like it come up almost equally often, a habit will not do and the pair has to "
-        f"look: that is most so for “{PITFALL.of(closest)}”, which is "
+        "that looks like it come up almost equally often, a habit will not do and the partnership "
+        f"has to look: that is most so for “{PITFALL.of(closest)}”, which is "
         f"{RIGHT.of(closest)} of the two together."
     )
 
@@ -108,7 +108,7 @@ def pitfall_text(run: Run, case: Pitfall, table: pd.DataFrame) -> str:
 
 
 def example_text(example: Example) -> str:
-    """An example deal: where it was dealt, the three hands, the auction and where it rests."""
+    """An example deal: where it was dealt, the three hands, the auction and the final contract."""
     bidding = example.auction
     hands = (
         ("opener", bidding.seat_of_opener),
@@ -118,18 +118,18 @@ def example_text(example: Example) -> str:
     lines = ["| hand | cards |", "| --- | --- |"]
     lines += [f"| {name} | {hand_symbols(example.cards[seat - 1])} |" for name, seat in hands]
     answer = example.answer_bid.symbol if example.answer_bid else "passes"
-    rest = (
+    end = (
         "the auction goes on, beyond what the study follows"
-        if example.rest == FINAL_CONTRACT.names[GOES_ON]
+        if example.final_contract == FINAL_CONTRACT.names[GOES_ON]
         else "they defend the overcall doubled"
-        if example.rest == FINAL_CONTRACT.names[DEFENDED]
-        else f"it rests in {example.last_bid.symbol if example.last_bid else 'the double'}"
+        if example.final_contract == FINAL_CONTRACT.names[DEFENDED]
+        else f"the final contract is {example.last_bid.symbol if example.last_bid else 'the double'}"
     )
     return "\n".join(
         [
             f"Example, deal {example.deal} of block {example.block}: {bidding.symbols}, and the "
             f"responder doubles with {example.total_points} total points. The opener's answer: "
-            f"{answer} ({ANSWER_GIVEN.wording(example.answer)}); {rest}.",
+            f"{answer} ({ANSWER_GIVEN.wording(example.answer)}); {end}.",
             "",
             *lines,
         ]

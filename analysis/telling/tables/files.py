@@ -207,7 +207,7 @@ TABLE_FILES: tuple[TableFile, ...] = (
     TableFile(
         "rests",
         "The final contract, by level of the overcall",
-        partner.rests,
+        partner.final_contracts,
         (LEVEL, FINAL_CONTRACT),
     ),
     TableFile(

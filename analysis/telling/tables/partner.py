@@ -68,7 +68,7 @@ def answers(run: Run) -> pd.DataFrame:
     return shares(doubles(run), [MESSAGE, ANSWER_GIVEN], within=[MESSAGE])
 
 
-def rests(run: Run) -> pd.DataFrame:
+def final_contracts(run: Run) -> pd.DataFrame:
     """The final contract by level of the overcall, as shares of the level's doubles."""
     cells = with_facts(doubles(run), run.agreement, LEVEL)
     return shares(cells, [LEVEL, FINAL_CONTRACT], within=[LEVEL])
@@ -77,7 +77,7 @@ def rests(run: Run) -> pd.DataFrame:
 def fits(run: Run) -> pd.DataFrame:
     """By level of the overcall: whether a fit of eight cards was there, and whether it was found.
 
-    ``outcome`` is ``fit_found`` (it rests in a suit of eight trumps or more), ``fit_missed`` (in a
+    ``outcome`` is ``fit_found`` (a contract in a suit of eight trumps or more), ``fit_missed`` (in a
     suit of fewer, though another suit has eight), ``fit_but_notrump`` (in notrump, though a suit
     has eight), ``no_fit_in_suit`` and ``no_fit_in_notrump`` (no suit has eight), ``defended`` or
     ``goes_on``.

@@ -62,7 +62,7 @@ FIGURES = {
     "opener lengths": drawn(partner, "opener_lengths", partner_tables.opener_lengths),
     "answers": drawn(partner, "answers", partner_tables.answers),
     "fits": drawn(partner, "fits", partner_tables.fits),
-    "rests": drawn(partner, "rests", partner_tables.rests),
+    "final contracts": drawn(partner, "final_contracts", partner_tables.final_contracts),
     "spade lengths": drawn(partner, "spade_lengths", spades),
     "over trumps": drawn(partner, "over_trumps", partner_tables.over_trumps),
     "calls": drawn(given_up, "calls", given_up_tables.calls_by_level),

@@ -161,7 +161,7 @@ def test_an_example_is_the_first_of_its_case_not_shown_before() -> None:
         assert (example.block, example.deal) == (0, first.deal)
         assert example.total_points == first.total_points
         assert example.auction.seat_of_opener == first.seat
-        assert (example.answer, example.rest) == (first.answer, first.rest)
+        assert (example.answer, example.final_contract) == (first.answer, first.rest)
         shown.add(first.deal)
 
 

@@ -246,7 +246,7 @@ def outcome(hand: Hand) -> str:
 def test_where_it_ends(name: str) -> None:
     run, ended = run_of(name), doubled(name)
     rests = Counter((h.overcall.level, h.rest) for h in ended)
-    assert as_mapping(partner.rests(run), "level", "rest") == rests
+    assert as_mapping(partner.final_contracts(run), "level", "rest") == rests
     outcomes = Counter((h.overcall.level, outcome(h)) for h in ended)
     assert as_mapping(partner.fits(run), "level", "outcome") == outcomes
     bad = Counter(

@@ -1,4 +1,4 @@
-"""What the study's sentences have in common."""
+"""Phrases that the study's sentences have in common."""
 
 from __future__ import annotations
 
