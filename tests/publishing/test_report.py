@@ -17,10 +17,10 @@ from analysis.telling.tables.files import TABLE_FILES
 SKELETON = [
     "The question",
     "The answer",
+    "The result",
     "The words used",
     "The method",
     "The exact check",
-    "The result",
     "The limits",
     "Further reading",
 ]
