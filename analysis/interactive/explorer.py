@@ -46,9 +46,9 @@ _LONGEST_LABEL = max(
     for key, entry, _ in REFERENCE.settings()
     if key.startswith(_SECTION)
 )
-_WIDE = {"description_width": f"{_LONGEST_LABEL}ch"}
-"""Room for every label: the digit, a ``ch`` wide, is wider than letters are on average."""
-_ROW = widgets.Layout(width=f"calc({_LONGEST_LABEL}ch + 18em)")
+_WIDE = {"description_width": f"{0.9 * _LONGEST_LABEL}ch"}
+"""Room for every label: the digit, a ``ch`` wide, is a fifth wider than letters are on average."""
+_ROW = widgets.Layout(width=f"calc({0.9 * _LONGEST_LABEL}ch + 18em)")
 
 
 def agreements(start: Agreement) -> list[tuple[str, Agreement]]:
@@ -243,7 +243,7 @@ def _range(name: str, most: int) -> widgets.IntRangeSlider:
         max=most,
         description=name,
         style=narrow,
-        layout=widgets.Layout(width="16em", flex="0 0 auto"),
+        layout=widgets.Layout(width="19em", flex="0 0 auto"),
     )
 
 

@@ -97,7 +97,7 @@ def test_a_hand_is_asked_about(page):
     page.get_by_label("your hand").fill("-.AJ643.8753.QT92")
     page.get_by_role("button", name="ask", exact=True).click()
     page.wait_for_selector("text=♠– ♥AJ643 ♦8753 ♣Q1092")
-    page.wait_for_selector("img[alt^='Bars of opener']")
+    page.wait_for_selector("img[alt^='Bars of partner']")
     page.get_by_label("your hand").fill("K752")
     page.get_by_role("button", name="ask", exact=True).click()
     page.wait_for_selector("text=not four suits")

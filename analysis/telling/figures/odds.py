@@ -19,7 +19,7 @@ _RARE = 0.001
 
 
 def opener_lengths(chances: on.Odds) -> Figure:
-    """Opener's length in each suit: bars given the bidding, markers by the suit's split alone."""
+    """Partner's length in each suit: bars given the bidding, markers by the suit's split alone."""
     figure, axes = canvas(4.6, rows=2, columns=2, sharey=True)
     table = on.lengths(chances)
     for axis, suit in zip(axes.flat, reversed(SUITS), strict=True):
@@ -49,7 +49,7 @@ def _lengths_of(axis: Axes, table: pd.DataFrame, intervals: bool) -> None:
         label="by the split of the suit alone",
     )
     axis.set_xticks(cards)
-    axis.set_xlabel("cards in opener's hand")
+    axis.set_xlabel("cards in partner's hand")
 
 
 def _reach(table: pd.DataFrame, middle: str, low: str, high: str) -> np.ndarray:
@@ -75,7 +75,7 @@ def opener_lengths_alt(chances: on.Odds) -> str:
             for column in (ESTIMATE, on.PLAIN)
         )
         parts.append(f"{suit} {given} given the bidding and {plain} without it")
-    return f"Bars of opener's length by suit. The likeliest number of cards: {'; '.join(parts)}."
+    return f"Bars of partner's length by suit. The likeliest number of cards: {'; '.join(parts)}."
 
 
 def call_shares(table: pd.DataFrame, standing: pd.DataFrame, hands: ResponderHands) -> Figure:
@@ -86,7 +86,7 @@ def call_shares(table: pd.DataFrame, standing: pd.DataFrame, hands: ResponderHan
     figure, axis = canvas(3.4)
     # Fixed margins: finding them takes as long as drawing, and the explorer redraws at every move.
     figure.set_layout_engine(None)
-    figure.subplots_adjust(left=0.19, right=0.97, top=0.9, bottom=0.21)
+    figure.subplots_adjust(left=0.27, right=0.97, top=0.9, bottom=0.21)
     places = np.arange(len(table))
     shares = 100 * table[SHARE].fillna(0)
     colours = [COLOURS[3] if call == DOUBLE else COLOURS[4] for call in table[CALL]]
