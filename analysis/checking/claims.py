@@ -13,7 +13,7 @@ import pandas as pd
 
 from analysis.bidding.after_overcall import SEQUENCES
 from analysis.bidding.contested_answer import ANSWER_GIVEN
-from analysis.bidding.response import CALL, DOUBLE_CALL
+from analysis.bidding.response import CALL, DOUBLE_CALL, PENALTY_PASS_CALL
 from analysis.cards.bids import NOTRUMP, SUITS, Bid
 from analysis.counting.auction_counts import CALL_COUNTS, DOUBLE_COUNTS, EVERY_OPENING, NEXT_HANDS
 from analysis.counting.run import Run
@@ -24,7 +24,6 @@ from analysis.vocabulary.numerals import interval, percent
 
 FILE = Path(__file__).with_name("claims.csv")
 ID, STUDY = "id", "this_study"
-PENALTY_PASS = "penalty_pass"
 
 _NOTHING = "none in this run"
 
@@ -66,9 +65,9 @@ def _counted_figures(run: Run) -> dict[str, str]:
     calls = run.tally[CALL_COUNTS.name].sum(axis=0)
     answers = run.tally.along(DOUBLE_COUNTS, ANSWER_GIVEN)
     overcalls, doubles = int(calls.sum()), int(calls[:, DOUBLE_CALL].sum())
-    passes = calls[:, CALL.code(PENALTY_PASS)]
+    passes = calls[:, PENALTY_PASS_CALL]
     at_one = np.array([bid.level == 1 for _, bid in SEQUENCES])
-    left_in = int(answers[ANSWER_GIVEN.code(PENALTY_PASS)])
+    left_in = int(answers[ANSWER_GIVEN.code(CALL.names[PENALTY_PASS_CALL])])
     for_each = _ratio(doubles, int(passes.sum()))
     return {
         "claim.cohen.open": _shares(opened, run.tally.deals),

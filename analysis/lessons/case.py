@@ -14,35 +14,42 @@ import numpy as np
 from analysis.agreements.agreement import Agreement
 from analysis.bidding.after_overcall import (
     FOUR_SPADES,
+    LEVEL,
     MESSAGE,
+    OPENING_BID,
+    OVERCALL_BID,
     SEQUENCES,
     Overcalled,
     messages_by_sequence,
 )
 from analysis.bidding.contested_answer import ANSWER_GIVEN
-from analysis.bidding.double import REASON
+from analysis.bidding.double import REASON, REASON_GIVEN
 from analysis.bidding.response import DOUBLE_CALL, decide_call
 from analysis.bidding.spade_raise import SPADE_RAISE
-from analysis.cards.bids import SUITS, Bid
+from analysis.cards.bids import Bid
 from analysis.cards.hand_classes import CLASS_WORDS
 from analysis.cards.hands import BoolArray, Hands
 from analysis.errors import InputError
+from analysis.vocabulary.dimension import Dimension
 
 RESPONDER, OPENER = "responder", "opener"
 
 FIVE_SPADES = "five_spades"
-LESSON_MESSAGES = (*MESSAGE.names, FIVE_SPADES)
-FIVE_SPADES_CODE = LESSON_MESSAGES.index(FIVE_SPADES)
+LESSON_MESSAGE = Dimension(
+    "message", MESSAGE.heading, MESSAGE.description, MESSAGE.wordings | {FIVE_SPADES: "five spades"}
+)
+FIVE_SPADES_CODE = LESSON_MESSAGE.code(FIVE_SPADES)
 
-_ONE_BIDS = tuple(str(Bid(1, suit)) for suit in SUITS)
-_OVERCALLS = tuple(str(bid) for bid in sorted({bid for _, bid in SEQUENCES}))
 _ALLOWED: dict[str, tuple[str, ...]] = {
-    "message": LESSON_MESSAGES,
-    "level": ("1", "2", "3", "4"),
-    "reason": REASON.names,
-    "opening": _ONE_BIDS,
-    "overcall": _OVERCALLS,
-    "answer": ANSWER_GIVEN.names,
+    str(dimension): tuple(map(str, dimension.names))
+    for dimension in (
+        LESSON_MESSAGE,
+        LEVEL,
+        REASON_GIVEN,
+        OPENING_BID,
+        OVERCALL_BID,
+        ANSWER_GIVEN,
+    )
 }
 
 
@@ -94,7 +101,7 @@ class Case:
             [
                 (not wanted or messages[at] == wanted)
                 and self.level in ("", str(bid.level))
-                and self.opening in ("", _ONE_BIDS[opening])
+                and self.opening in ("", OPENING_BID.names[opening])
                 and self.overcall in ("", str(bid))
                 and (self.message == FIVE_SPADES or bid <= ceiling)
                 for at, (opening, bid) in enumerate(SEQUENCES)
@@ -121,7 +128,7 @@ _KEYS_HELP = ", ".join(f"{key}=..." for key in _ALLOWED)
 
 def _value(text: str, key: str, value: str) -> str:
     """``value`` as the case holds it; bids may be written with suit symbols or small letters."""
-    if key in ("opening", "overcall"):
+    if key in (OPENING_BID, OVERCALL_BID):
         try:
             value = str(Bid.parse(value))
         except InputError:
@@ -143,5 +150,5 @@ def _reasons(agreement: Agreement, sequence: int, reason: str) -> bool:
     )
     doubles = decide_call(situation) == DOUBLE_CALL
     if reason:
-        doubles &= REASON.decide(situation).name == REASON.names.index(reason)
+        doubles &= REASON.decide(situation).name == REASON_GIVEN.code(reason)
     return bool(doubles.any())

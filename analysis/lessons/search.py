@@ -17,7 +17,13 @@ from analysis.agreements.agreement import Agreement
 from analysis.bidding.after_overcall import SEQUENCES
 from analysis.bidding.auction import Auctions
 from analysis.bidding.contested_answer import ANSWER_GIVEN
-from analysis.bidding.double import DOUBLE, ENOUGH_POINTS, PROMISED_LENGTH, REASON, one_short
+from analysis.bidding.double import (
+    DOUBLE,
+    ENOUGH_POINTS,
+    PROMISED_LENGTH,
+    REASON_GIVEN,
+    one_short,
+)
 from analysis.bidding.response import CALL
 from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
 from analysis.bidding.stages import Doubles, Responses
@@ -26,7 +32,7 @@ from analysis.cards.dealing import BLOCK_DEALS, deal_block
 from analysis.cards.hands import BoolArray
 from analysis.counting.blocks import Blocks
 from analysis.counting.sampling import over_blocks
-from analysis.lessons.case import FIVE_SPADES_CODE, LESSON_MESSAGES, OPENER, RESPONDER, Case
+from analysis.lessons.case import FIVE_SPADES_CODE, LESSON_MESSAGE, OPENER, RESPONDER, Case
 
 _ONE_HEART = Bid(1, HEARTS).code
 _NONE = -1
@@ -146,7 +152,8 @@ class Found:
     """Deals that a lesson may use, in the order they were dealt; every array has shape (n,).
 
     ``deal`` counts from the first deal of block 0; ``seat`` is the opener's, ``sequence`` a
-    code of SEQUENCE; ``message`` (in LESSON_MESSAGES), ``reason`` and ``answer`` are -1 where there is none;
+    code of SEQUENCE; ``message`` (of LESSON_MESSAGE), ``reason`` and ``answer`` are -1 where there
+    is none;
     ``points`` are the responder's total points; ``look_alikes`` has bit *k* set for kind *k* of
     LOOK_ALIKES.
     """
@@ -164,11 +171,11 @@ class Found:
         """Deals of a case; of the doubles alone where the case names no message."""
         here = self.in_auction(case, agreement) & (self.message != _NONE)
         if case.message:
-            here &= self.message == LESSON_MESSAGES.index(case.message)
+            here &= self.message == LESSON_MESSAGE.code(case.message)
         else:
             here &= self.message != FIVE_SPADES_CODE
         if case.reason:
-            here &= self.reason == REASON.names.index(case.reason)
+            here &= self.reason == REASON_GIVEN.code(case.reason)
         if case.answer:
             here &= self.answer == ANSWER_GIVEN.code(case.answer)
         return here
@@ -189,9 +196,9 @@ class Found:
         found, deals = np.unique(rows, axis=1, return_counts=True)
         return [
             Case(
-                LESSON_MESSAGES[message],
+                LESSON_MESSAGE.names[message],
                 str(level),
-                "" if reason == _NONE else REASON.names[reason],
+                "" if reason == _NONE else REASON_GIVEN.names[reason],
             )
             for message, level, reason in found[:, np.argsort(-deals, kind="stable")].T
         ]

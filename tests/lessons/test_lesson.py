@@ -23,7 +23,7 @@ from analysis.cards.notation import write_hand
 from analysis.errors import InputError
 from analysis.lessons.auction_of_deal import Course
 from analysis.lessons.board import COMPASS, Board, Origin
-from analysis.lessons.case import FIVE_SPADES, LESSON_MESSAGES, OPENER, RESPONDER, Case
+from analysis.lessons.case import FIVE_SPADES, LESSON_MESSAGE, OPENER, RESPONDER, Case
 from analysis.lessons.check import drawn_points, reading
 from analysis.lessons.lesson import ALWAYS_SOUTH, BOTH, EVEN, Lesson, LessonBoard, south_number
 from analysis.lessons.search import LOOK_ALIKES, search
@@ -264,7 +264,7 @@ def _passes_over(deal):
 
 
 def test_every_message_of_a_lesson_may_be_written_as_a_case():
-    for name in LESSON_MESSAGES:
+    for name in LESSON_MESSAGE.names:
         assert str(Case.parse(f"message={name}")) == f"message={name}"
 
 

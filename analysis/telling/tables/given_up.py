@@ -6,7 +6,7 @@ import pandas as pd
 
 from analysis.bidding.after_overcall import LEVEL
 from analysis.bidding.contested_answer import ANSWER_GIVEN
-from analysis.bidding.response import CALL
+from analysis.bidding.response import CALL, PENALTY_PASS_CALL
 from analysis.cards.bids import DOUBLE
 from analysis.counting.auction_counts import ABOVE_CEILING_CALL
 from analysis.counting.run import Run
@@ -27,7 +27,7 @@ RATIO = Estimate(
     "doubles a penalty pass",
     optional=True,
 )
-PENALTY_PASS = "penalty_pass"
+PENALTY_PASS = CALL.names[PENALTY_PASS_CALL]
 """The responder's call and the opener's answer that both mean: let us defend."""
 
 
