@@ -25,8 +25,9 @@ has a relative error of at most about 2**-53 for each operation that it has gone
 sums over classes of layouts (two of some 150 terms a pair of suits), over lengths of opener and of
 overcaller (14 or fewer at a time), over points (21, 21, 231) and over joins of the same hand of
 responder's (some thousands). That is well below 10,000 in a row, or 1e-12: twelve digits at the very
-worst. Rounding errors partly cancel, and the tests, against integers, find fifteen. A count of zero
-is exactly zero.
+worst for a class of responder's hands; for the sum over classes see
+:func:`analysis.exact.responses.responses`. Rounding errors partly cancel, and the tests, against
+integers, find fifteen. A count of zero is exactly zero.
 """
 
 from __future__ import annotations

@@ -48,9 +48,11 @@ def interval(estimate: float, low: float, high: float, least: int = 0) -> str:
 
     ``least``: decimals that are shown in any case.
     """
+    # Whole numbers, such as boards, are exact as they are.
+    whole = all(float(number).is_integer() for number in (estimate, low, high))
+    places = max(0 if whole else decimals(low, high), least)
     if low == estimate == high:
-        return f"{estimate:,.{0 if estimate == round(estimate) else 2}f}"
-    places = max(decimals(low, high), least)
+        return f"{estimate:,.{places}f}"
     middle, lower, upper = (
         "∞" if np.isinf(x) else f"{x:,.{places}f}" for x in (estimate, low, high)
     )

@@ -88,6 +88,8 @@ def test_shares_read_in_per_cent(share: float, low: float, high: float, text: st
 def test_numbers_read_with_their_intervals() -> None:
     assert interval(0.4512, 0.4493, 0.4531) == "0.4512 (0.4493 to 0.4531)"
     assert interval(122, 122, 122) == "122"
+    assert interval(122, 121, 123) == "122 (121 to 123)"
+    assert interval(5.08, 5.08, 5.08) == "5.08"
     assert interval(1234.5, 1200, 1270) == "1,234 (1,200 to 1,270)"
     assert interval(3.0, np.nan, np.nan, least=1) == "3.00 (no interval)"
     assert interval(np.inf, 12, np.inf) == "∞ (12.00 to ∞)"

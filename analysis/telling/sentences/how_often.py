@@ -175,9 +175,9 @@ def exact_text(table: pd.DataFrame) -> str:
     )
     return (
         f"After an opening in first seat the chance of {what} is known exactly by these rules, without "
-        f"dealing. Compared in {fit.cells} cells, the counts give a chi-square of "
-        f"{fit.statistic:.1f} on {fit.df} degrees of freedom, p = {fit.p_value:.3f}: {verdict} of a "
-        f"fault (a sound machine falls below {FALSE_ALARM} about once in {1 / FALSE_ALARM:,.0f} runs). "
+        f"dealing. Compared in {fit.cells} cells, of which all other deals are one, the counts give a "
+        f"chi-square of {fit.statistic:.1f} on {fit.df} degrees of freedom, p = {fit.p_value:.3f}: {verdict} "
+        f"of a fault (a sound machine falls below {FALSE_ALARM} about once in {1 / FALSE_ALARM:,.0f} runs). "
         f"{farthest(table, _call_named)}"
     )
 
