@@ -11,7 +11,8 @@ from analysis.publishing.pages import INDEX, Page
 from analysis.publishing.typeset import table_link
 from analysis.runtime.escape import markdown
 from analysis.telling.tables.datapackage import PACKAGE_FILE
-from analysis.telling.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER, TableFile
+from analysis.telling.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER
+from analysis.telling.tables.table_file import TableFile
 
 _LIMITS = (
     "A frequency is a fact about the rules that the deals were bid by: common practice written "

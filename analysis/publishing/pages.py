@@ -19,7 +19,8 @@ from analysis.errors import Failure
 from analysis.publishing.cite import TITLE
 from analysis.publishing.typeset import text_html, typeset, with_suits
 from analysis.telling.figures.style import CARD_BLACK, CARD_RED
-from analysis.telling.tables.files import TABLE_FILES, TableFile
+from analysis.telling.tables.files import TABLE_FILES
+from analysis.telling.tables.table_file import TableFile
 
 INDEX = "index.html"
 _TEMPLATES = Path(__file__).parent / "templates"

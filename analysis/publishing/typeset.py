@@ -7,7 +7,8 @@ import re
 from nbconvert.filters import markdown2html
 
 from analysis.cards.bids import DIAMONDS, HEARTS, SUIT_SYMBOLS
-from analysis.telling.tables.files import TABLE_FILES, TABLES_FOLDER, TableFile
+from analysis.telling.tables.files import TABLE_FILES, TABLES_FOLDER
+from analysis.telling.tables.table_file import TableFile
 
 _AS_TEXT = "\ufe0e"
 """Variation selector 15: asks for the plain symbol where a screen would draw a coloured one."""

@@ -7,6 +7,7 @@ from functools import cache
 import pandas as pd
 
 from analysis.agreements.agreement import REFERENCE, Agreement
+from analysis.bidding.advancer import ADVANCER_CALL
 from analysis.bidding.after_overcall import MESSAGE, SEQUENCES
 from analysis.bidding.auction import Auctions
 from analysis.bidding.contested_answer import ANSWER_GIVEN
@@ -51,6 +52,7 @@ class Hand:
     total_points: int
     message: str
     reason: str | None = None
+    advancer: str | None = None
     answer: str | None = None
     rest: str | None = None
     last_bid: int | None = None
@@ -71,6 +73,7 @@ def hands(name: str = "reference") -> list[Hand]:
             if at is None
             else {
                 "reason": REASON.names[doubles.reason[at]],
+                "advancer": ADVANCER_CALL.names[doubles.advancer_call[at]],
                 "answer": ANSWER_GIVEN.names[doubles.answer[at]],
                 "rest": FINAL_CONTRACT.names[doubles.final_contract[at]],
                 "last_bid": int(doubles.last_bid[at]),
@@ -93,6 +96,30 @@ def hands(name: str = "reference") -> list[Hand]:
             )
         )
     return found
+
+
+def trumps(hand: Hand) -> int:
+    """Both hands' cards in the suit last bid."""
+    assert hand.last_bid is not None
+    suit = hand.last_bid % 5
+    return hand.responder[suit] + hand.opener[suit]
+
+
+SUIT_RESTS = {"game", "part_score_fit", "part_score_no_fit"}
+
+
+def outcome(hand: Hand) -> str:
+    """Whether a fit was there and found, of a hand that doubled."""
+    there = max(a + b for a, b in zip(hand.opener, hand.responder, strict=True)) >= 8
+    if hand.rest in SUIT_RESTS:
+        if trumps(hand) >= 8:
+            return "fit_found"
+        return "fit_missed" if there else "no_fit_in_suit"
+    if hand.rest in ("three_notrump", "notrump_part_score"):
+        return "fit_but_notrump" if there else "no_fit_in_notrump"
+    if hand.rest == "their_contract":
+        return "fit_but_theirs" if there else "no_fit_theirs"
+    return str(hand.rest)
 
 
 def as_mapping(table: pd.DataFrame, *keys: str, value: str = "deals") -> dict[object, int]:

@@ -10,7 +10,7 @@ from analysis.bidding.advancer import ADVANCER_CALL
 from analysis.bidding.after_overcall import LEVEL, MESSAGE, OPENING_BID, OVERCALL_BID
 from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.double import REASON_GIVEN
-from analysis.bidding.final_contract import FINAL_CONTRACT
+from analysis.bidding.final_contract import DECLARER, FINAL_CONTRACT
 from analysis.bidding.holdings import MAJOR, OPENER_CARDS, OPENER_HOLDS
 from analysis.bidding.reopening import REOPENING_CALL
 from analysis.bidding.spade_raise import SPADE_ANSWER
@@ -18,7 +18,8 @@ from analysis.cards.bids import SEAT
 from analysis.checking.comparison import CELLS, DF, FAILS_BELOW, PASSES, POOLED, STATISTIC
 from analysis.checking.family import CASE, FAMILY
 from analysis.counting.auction_counts import POINTS
-from analysis.counting.contract_counts import LAST_LEVEL, OVER_TRUMPS
+from analysis.counting.contract_counts import LAST_LEVEL, OVER_TRUMPS, TRUMPS
+from analysis.counting.pass_counts import CARDS_IN_THEIRS
 from analysis.counting.sessions import SESSION, UNTIL
 from analysis.counting.tally import DEALS
 from analysis.exact.opener_majors import AFTER_OPENING, NAIVE
@@ -29,6 +30,7 @@ from analysis.lessons.look_alikes import PITFALL
 from analysis.statistics.goodness_of_fit import EXACT, P_VALUE, Z
 from analysis.statistics.intervals import ESTIMATE, OF
 from analysis.telling.tables import agreements
+from analysis.telling.tables.contested import PENALTY_OUTCOME
 from analysis.telling.tables.doubles import GROUPING
 from analysis.telling.tables.funnel import GIVEN, STEP
 from analysis.telling.tables.given_up import DOUBLES, RATIO
@@ -67,7 +69,8 @@ _IN_FILES: tuple[Column, ...] = (
     ),
     *(RANK, CUMULATED, PITFALL, ALIKE, RIGHT, MEASURE, ASKED, MEAN, *QUANTILES, POINTS, ROLE),
     *(CARDS, PATTERN, OPENER_CARDS, OUTCOME, LAST_LEVEL, OVER_TRUMPS, OPENER_SPADES, DOUBLES),
-    *(RATIO, PROBABILITY, FAMILY, CELLS, POOLED, STATISTIC, DF, P_VALUE, FAILS_BELOW, PASSES),
+    *(DECLARER, TRUMPS, CARDS_IN_THEIRS, PENALTY_OUTCOME, RATIO, PROBABILITY, FAMILY, CELLS),
+    *(POOLED, STATISTIC, DF, P_VALUE, FAILS_BELOW, PASSES),
 )
 _IN_PAGES: tuple[Column, ...] = (
     *(agreements.AGREEMENT, agreements.DIFFERENCE, agreements.FIRST_ONLY, agreements.SECOND_ONLY),

@@ -6,11 +6,6 @@ To add a table, add a :class:`TableFile` to :data:`TABLE_FILES`, and any column 
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
-
-import pandas as pd
-
 from analysis.bidding.advancer import ADVANCER_CALL
 from analysis.bidding.after_overcall import LEVEL, MESSAGE, OPENING_BID, SEQUENCE
 from analysis.bidding.contested_answer import ANSWER_GIVEN
@@ -25,39 +20,21 @@ from analysis.checking.family import CASE, FAMILY
 from analysis.counting.auction_counts import POINTS
 from analysis.counting.contract_counts import LAST_LEVEL, OVER_TRUMPS
 from analysis.counting.pass_counts import PASS_MADE
-from analysis.counting.run import Run
 from analysis.exact.table import exact_table, next_hands_table
 from analysis.lessons.look_alikes import PITFALL
 from analysis.telling.tables import doubles as doubled
 from analysis.telling.tables import funnel, given_up, partner, responder, teaching
+from analysis.telling.tables.contested import CONTESTED_FILES
 from analysis.telling.tables.counted import calls, doubles, passes
 from analysis.telling.tables.doubles import GROUPING
 from analysis.telling.tables.funnel import STEP
 from analysis.telling.tables.partner import OPENER_SPADES, OUTCOME
 from analysis.telling.tables.responder import CARDS, MEASURE, PATTERN, ROLE
+from analysis.telling.tables.table_file import TableFile
 from analysis.telling.tables.teaching import RANK
 
 RUN_FILE = "run.json"
 TABLES_FOLDER = "tables"
-
-
-@dataclass(frozen=True)
-class TableFile:
-    """A table that every run leaves as ``name.csv``.
-
-    ``table`` makes it from the run, a row a cell; ``primary_key`` names the columns that tell one
-    row from every other.
-    """
-
-    name: str
-    title: str
-    table: Callable[[Run], pd.DataFrame]
-    primary_key: tuple[str, ...]
-
-    @property
-    def path(self) -> str:
-        """The file's name in the folder of tables."""
-        return f"{self.name}.csv"
 
 
 TABLE_FILES: tuple[TableFile, ...] = (
@@ -258,6 +235,7 @@ TABLE_FILES: tuple[TableFile, ...] = (
         given_up.doubles_passed,
         (LEVEL,),
     ),
+    *CONTESTED_FILES,
     TableFile(
         "exact",
         "Exact probabilities of overcalls and the responder's calls after an opening in first seat",

@@ -7,7 +7,7 @@ import pandas as pd
 
 from analysis.bidding.after_overcall import LEVEL, MESSAGE, OPENING_BID
 from analysis.bidding.contested_answer import ANSWER_GIVEN
-from analysis.bidding.final_contract import FINAL_CONTRACT, FIT_TRUMPS
+from analysis.bidding.final_contract import FINAL_CONTRACT, FIT_TRUMPS, THEIR_CONTRACT
 from analysis.bidding.holdings import OPENER_CARDS, OPENER_HOLDS, RESPONDER_CARDS, opener_holds
 from analysis.counting.auction_counts import PROMISED, SPADE_RAISES, SPADES_OF_OPENER
 from analysis.counting.contract_counts import (
@@ -37,12 +37,13 @@ OUTCOME = Dimension(
         "fit_but_notrump": "a fit, but notrump played",
         "no_fit_in_suit": "no fit, a suit played",
         "no_fit_in_notrump": "no fit, notrump played",
+        "fit_but_theirs": "a fit, but their contract",
+        "no_fit_theirs": "no fit, their contract",
         "defended": FINAL_CONTRACT.wordings["defended"],
-        "their_contract": FINAL_CONTRACT.wordings["their_contract"],
         "goes_on": FINAL_CONTRACT.wordings["goes_on"],
     },
 )
-FOUND, MISSED, LEFT, NO_FIT, NO_FIT_NOTRUMP, DEFENDED, THEIRS, GOES_ON = OUTCOME.names
+FOUND, MISSED, LEFT, NO_FIT, NO_FIT_NOTRUMP, LOST, NO_FIT_THEIRS, DEFENDED, GOES_ON = OUTCOME.names
 OPENER_SPADES = Dimension(
     "opener_spades", "opener's spades", "The opener's spades.", OPENER_HOLDS.wordings
 )
@@ -79,18 +80,28 @@ def fits(run: Run) -> pd.DataFrame:
 
     ``outcome`` is ``fit_found`` (a contract in a suit of eight trumps or more), ``fit_missed`` (in a
     suit of fewer, though another suit has eight), ``fit_but_notrump`` (in notrump, though a suit
-    has eight), ``no_fit_in_suit`` and ``no_fit_in_notrump`` (no suit has eight), ``defended`` or
-    ``goes_on``.
+    has eight), ``fit_but_theirs`` (the other side plays, though a suit has eight),
+    ``no_fit_in_suit``, ``no_fit_in_notrump`` and ``no_fit_theirs`` (no suit has eight), ``defended``
+    or ``goes_on``.
     """
+    return shares(fit_outcomes(run), [LEVEL, OUTCOME], within=[LEVEL])
+
+
+def fit_outcomes(run: Run) -> pd.DataFrame:
+    """The doubles with the ``outcome`` that :func:`fits` tells, by level and advancer's call."""
     cells = run.tally.frame(BEST_FITS)
     contract, there = cells[FINAL_CONTRACT], cells[LONGEST_FIT] >= FIT_TRUMPS
     suit, notrump = contract.isin(_IN_SUIT), contract.isin(_IN_NOTRUMP)
+    theirs = contract == FINAL_CONTRACT.names[THEIR_CONTRACT]
     cells[OUTCOME] = np.select(
-        [suit & (cells[IN_FIT] == 1), suit & there, suit, notrump & there, notrump],
-        [FOUND, MISSED, NO_FIT, LEFT, NO_FIT_NOTRUMP],
+        [
+            *(suit & (cells[IN_FIT] == 1), suit & there, suit),
+            *(notrump & there, notrump, theirs & there, theirs),
+        ],
+        [FOUND, MISSED, NO_FIT, LEFT, NO_FIT_NOTRUMP, LOST, NO_FIT_THEIRS],
         default=contract.astype(object),
     )
-    return shares(typed(cells, OUTCOME), [LEVEL, OUTCOME], within=[LEVEL])
+    return typed(cells, OUTCOME)
 
 
 def spade_raises(run: Run) -> pd.DataFrame:

@@ -12,7 +12,17 @@ import numpy as np
 import pandas as pd
 import pytest
 from scipy import stats
-from shared.small_runs import AGREEMENTS, DEALS, Hand, as_mapping, hands, run_of
+from shared.small_runs import (
+    AGREEMENTS,
+    DEALS,
+    SUIT_RESTS,
+    Hand,
+    as_mapping,
+    hands,
+    outcome,
+    run_of,
+    trumps,
+)
 
 from analysis.bidding.double import double_needs
 from analysis.exact.table import ANY
@@ -20,7 +30,6 @@ from analysis.statistics.intervals import wilson
 from analysis.telling.tables import doubles, funnel, given_up, partner, responder, teaching
 
 C, D, H, S = range(4)
-SUIT_RESTS = {"game", "part_score_fit", "part_score_no_fit"}
 
 every_agreement = pytest.mark.parametrize("name", AGREEMENTS)
 
@@ -36,11 +45,6 @@ def within_reach(name: str) -> list[Hand]:
 def promised(hand: Hand) -> list[int]:
     suits = {C, D, H, S} - {hand.opening, hand.overcall.denomination}
     return sorted(suits & {H, S} or suits)
-
-
-def trumps(hand: Hand) -> int:
-    suit = hand.last_bid % 5
-    return hand.responder[suit] + hand.opener[suit]
 
 
 @every_agreement
@@ -229,17 +233,6 @@ def test_what_partner_holds_and_answers(name: str) -> None:
     assert as_mapping(partner.promised_fits(run), "message", "level") == fits
     answered = Counter((h.message, h.answer) for h in doubled(name))
     assert as_mapping(partner.answers(run), "message", "answer") == answered
-
-
-def outcome(hand: Hand) -> str:
-    best = max(a + b for a, b in zip(hand.opener, hand.responder, strict=True))
-    if hand.rest in SUIT_RESTS:
-        if trumps(hand) >= 8:
-            return "fit_found"
-        return "fit_missed" if best >= 8 else "no_fit_in_suit"
-    if hand.rest in ("three_notrump", "notrump_part_score"):
-        return "fit_but_notrump" if best >= 8 else "no_fit_in_notrump"
-    return str(hand.rest)
 
 
 @every_agreement

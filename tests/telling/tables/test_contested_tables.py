@@ -1,0 +1,94 @@
+"""The tables of the contested auctions against plain counting, deal by deal."""
+
+from collections import Counter
+
+import numpy as np
+import pytest
+from shared.small_runs import (
+    AGREEMENTS,
+    SUIT_RESTS,
+    Hand,
+    as_mapping,
+    hands,
+    outcome,
+    run_of,
+    trumps,
+)
+
+from analysis.counting.pass_counts import PENALTIES
+from analysis.telling.tables import contested
+
+every_agreement = pytest.mark.parametrize("name", AGREEMENTS)
+
+
+def doubled(name: str) -> list[Hand]:
+    return [hand for hand in hands(name) if hand.call == "double"]
+
+
+@every_agreement
+def test_the_advancers_calls_and_the_answers_over_them(name: str) -> None:
+    run, doubles = run_of(name), doubled(name)
+    calls = Counter((hand.overcall.level, hand.advancer) for hand in doubles)
+    assert as_mapping(contested.advancer_calls(run), "level", "advancer") == calls
+    table = contested.answers_by_advancer(run)
+    answers = Counter((hand.overcall.level, hand.advancer, hand.answer) for hand in doubles)
+    assert as_mapping(table, "level", "advancer", "answer") == answers
+    for row in table.itertuples():
+        assert row.of == calls[row.level, row.advancer]
+
+
+@every_agreement
+def test_every_double_is_on_one_way_to_a_contract(name: str) -> None:
+    table, doubles = contested.ways_to_contract(run_of(name)), doubled(name)
+    ways = Counter((hand.advancer, hand.answer, hand.rest) for hand in doubles)
+    assert as_mapping(table, "advancer", "answer", "rest") == ways
+    assert table["of"].eq(len(doubles)).all()
+
+
+@every_agreement
+def test_contracts_by_level_and_advancer(name: str) -> None:
+    table, doubles = contested.contracts(run_of(name)), doubled(name)
+    levels = Counter(
+        (
+            hand.overcall.level,
+            hand.advancer,
+            hand.rest,
+            0 if hand.last_bid < 0 else hand.last_bid // 5 + 1,
+        )
+        for hand in doubles
+    )
+    found: Counter[object] = Counter()
+    for row in table.itertuples():
+        found[row.level, row.advancer, row.rest, row.last_level] += row.deals
+    assert found == levels
+    theirs = table["declarer"].isin(["overcaller", "advancer"])
+    assert (table["rest"].isin(["their_contract", "defended"]) == theirs).all()
+    assert ((table["rest"] == "goes_on") == (table["declarer"] == "not_followed")).all()
+
+
+@every_agreement
+def test_fits_found_and_lost_to_them(name: str) -> None:
+    found: Counter[object] = Counter()
+    for row in contested.fits_by_advancer(run_of(name)).itertuples():
+        found[row.advancer, row.outcome] += row.deals
+    assert found == Counter((hand.advancer, outcome(hand)) for hand in doubled(name))
+
+
+@every_agreement
+def test_trumps_by_level(name: str) -> None:
+    expected = Counter(
+        (hand.last_bid // 5 + 1, trumps(hand)) for hand in doubled(name) if hand.rest in SUIT_RESTS
+    )
+    assert as_mapping(contested.trumps_by_level(run_of(name)), "last_level", "trumps") == expected
+
+
+@every_agreement
+def test_a_penalty_is_had_or_lost_in_one_way(name: str) -> None:
+    run = run_of(name)
+    table = contested.penalties(run)
+    assert table["deals"].sum() == run.tally[PENALTIES.name].sum() > 0
+    shares = table.groupby(["level", "cards_in_theirs"], observed=True)["estimate"].sum()
+    np.testing.assert_allclose(shares, 1)
+    five = table[table["cards_in_theirs"] == "five_or_more"]
+    defended = Counter(hand.overcall.level for hand in hands(name) if hand.call == "penalty_pass")
+    assert five.groupby("level")["deals"].sum().to_dict() == defended
