@@ -43,8 +43,9 @@ def dots(
     middle, low, high = (
         table[column].to_numpy(dtype=np.float64) * estimate.scale for column in estimate.columns
     )
-    # Rounding may put a limit just beyond its estimate.
-    reach = np.maximum(np.nan_to_num(np.stack([middle - low, high - middle])), 0)
+    # Rounding may put a limit just beyond its estimate, and a ratio to nothing has no whiskers.
+    with np.errstate(invalid="ignore"):
+        reach = np.maximum(np.nan_to_num(np.stack([middle - low, high - middle])), 0)
     axis.errorbar(
         at if upright else middle,
         middle if upright else at,

@@ -122,10 +122,13 @@ def heat_map_alt(table: pd.DataFrame) -> str:
     ranked = table.sort_values(ESTIMATE, kind="stable").to_dict("records")
     low, high = ranked[0], ranked[-1]
     most = table.sort_values(DEALS, kind="stable").to_dict("records")[-1]
+    what = "Two heat maps of opening by overcall with the numbers in the cells."
+    if not most[DEALS]:
+        return f"{what} There are no doubles."
     return (
-        "Two heat maps of opening by overcall with the numbers in the cells. The share of overcalls "
-        f"doubled runs from {low[ESTIMATE]:.1%} after {sequence_wording(low)} to {high[ESTIMATE]:.1%} after "
-        f"{sequence_wording(high)}; most doubles come after {sequence_wording(most)}."
+        f"{what} The share of overcalls doubled runs from {low[ESTIMATE]:.1%} after "
+        f"{sequence_wording(low)} to {high[ESTIMATE]:.1%} after {sequence_wording(high)}; most "
+        f"doubles come after {sequence_wording(most)}."
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import pandas as pd
 
@@ -31,6 +31,8 @@ from analysis.telling.tables.agreements import (
     fits_compared,
     instead,
     no_longer_reached,
+    penalties_lost,
+    prices_compared,
     without_effect,
 )
 from analysis.vocabulary.column import Row
@@ -58,6 +60,55 @@ def doubles_text(comparisons: Sequence[Comparison], most: int = 2) -> str:
     return (
         f"{begin} On the same deals, in percentage points of all deals, the others furthest from it: "
         f"{moves}."
+    )
+
+
+def schools_text(comparisons: Sequence[Comparison], exact: Mapping[str, float]) -> str:
+    """A line for each other agreement: how the double's frequency and its price differ.
+
+    ``exact``: the exact share of deals doubled after an opening in first seat, by agreement.
+    """
+    doubles, prices = (
+        table(comparisons).to_dict("records")[1:] for table in (doubles_compared, prices_compared)
+    )
+    lines = [
+        f"- *{markdown(comparison.second.name)}*: doubles {DIFFERENCE.of(often)}"
+        f"{_exactly(comparison, exact)}; {_price(comparison, price)}."
+        for comparison, often, price in zip(comparisons, doubles, prices, strict=True)
+    ]
+    head = (
+        f"Compared with *{markdown(comparisons[0].first.name)}*, in percentage points of all deals:"
+    )
+    return "\n".join([head, "", *lines])
+
+
+def _exactly(comparison: Comparison, exact: Mapping[str, float]) -> str:
+    """Both exact shares of a line of :func:`schools_text`, where both are known."""
+    first, second = (exact.get(one.name) for one in (comparison.first, comparison.second))
+    if first is None or second is None:
+        return ""
+    return f", exactly {second:.4%} against {first:.4%} where the dealer opens"
+
+
+def _price(comparison: Comparison, price: Row) -> str:
+    """What a line of :func:`schools_text` says of the penalties lost."""
+    if not comparison.second.response.double:
+        return "with no double no penalty is given up for it"
+    if not comparison.first.response.double:
+        return f"a penalty is lost on {ESTIMATE.of(price)} of all deals"
+    return f"penalties lost {DIFFERENCE.of(price)}"
+
+
+def penalties_text(comparisons: Sequence[Comparison]) -> str:
+    """What part of the penalties that the responder's hands would double for is lost."""
+    rows = [row for row in penalties_lost(comparisons).to_dict("records") if row[OF]]
+    if not rows:
+        return "No responder held a hand that would double for penalties."
+    least, most = (pick(rows, key=lambda row: row[ESTIMATE]) for pick in (min, max))
+    return (
+        f"Of the hands that would double for penalties, {ESTIMATE.of(rows[0])} lose the penalty under "
+        f"*{markdown(rows[0][AGREEMENT])}*. The share is least under *{markdown(least[AGREEMENT])}*, "
+        f"{ESTIMATE.of(least)}, and greatest under *{markdown(most[AGREEMENT])}*, {ESTIMATE.of(most)}."
     )
 
 
@@ -96,7 +147,7 @@ def instead_text(comparison: Comparison) -> str:
 def _came_to(row: Row) -> str:
     if row[CAME_TO] in NO_RESPONDER:
         return f"reach no responder ({CAME_TO.of(row)})"
-    return f"`{row[CAME_TO]}`" + ("" if row[SAME_HAND] else " by another hand")
+    return CAME_TO.of(row) + ("" if row[SAME_HAND] else " by another hand")
 
 
 def fits_text(comparison: Comparison) -> str:
@@ -121,9 +172,9 @@ def reach_text(comparisons: Sequence[Comparison]) -> str:
         return f"Every deal that comes to a responder under *{first}* does so under all of them."
     parts = []
     for name, part in table.groupby(AGREEMENT, sort=False):
-        ways = (f"{row[DEALS]:,} {CAME_TO.of(row)}" for row in part.to_dict("records"))
+        doubled = part[DOUBLED_BEFORE].sum()
         parts.append(
-            f"*{markdown(str(name))}* {listed(ways)} ({part[DOUBLED_BEFORE].sum():,} had been doubled)"
+            f"*{markdown(str(name))}* {part[DEALS].sum():,} ({doubled:,} had been doubled)"
         )
     return (
         f"Deals that come to a responder under *{first}* and no longer do: {'; '.join(parts)}. Under "

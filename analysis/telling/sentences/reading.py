@@ -16,9 +16,11 @@ def reading_table(table: pd.DataFrame, *shown: str) -> str:
     """Some columns of ``table`` (all by default) as a Markdown table.
 
     A share or other number that has limits is one column with its interval. Columns are looked up
-    by name among those declared; one that is not there must be a declaration itself. Raises
-    :class:`KeyError` for any other.
+    by name among those declared; one that is not there must be a declaration itself. A table
+    without rows is no text at all. Raises :class:`KeyError` for any other column.
     """
+    if table.empty:
+        return ""
     heading, *rows = reading_rows(table, *shown)
     return "\n".join(_line(cells) for cells in (heading, ["---"] * len(heading), *rows))
 

@@ -59,9 +59,13 @@ def rise(run: Run) -> str:
     middle = last[MEAN] - first[MEAN]
     # The levels are different deals, so the standard errors of their means add as squares.
     reach = hypot(*(row[MEAN.high] - row[MEAN] for row in (first, last)))
+    asked = (
+        f"the least that the agreement asks goes from {first[ASKED]} to {last[ASKED]} total points"
+        if first[ASKED] != last[ASKED]
+        else f"the agreement asks the same, {first[ASKED]} total points"
+    )
     return (
-        f"From level {first[LEVEL]} to level {last[LEVEL]} the least that the agreement asks goes "
-        f"from {first[ASKED]} to {last[ASKED]} total points; the mean goes up by "
+        f"From level {first[LEVEL]} to level {last[LEVEL]} {asked}; the mean changes by "
         f"{interval(middle, middle - reach, middle + reach)}."
     )
 

@@ -72,6 +72,27 @@ def fits_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
     return _compared(comparisons, [comparison.unmentioned_fits for comparison in comparisons])
 
 
+def prices_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
+    """The same for deals on which a penalty is lost, which is what the double costs.
+
+    See :mod:`analysis.comparing.agreements` for what a lost penalty is.
+    """
+    return _compared(comparisons, [comparison.penalties_lost for comparison in comparisons])
+
+
+def penalties_lost(comparisons: Sequence[Comparison]) -> pd.DataFrame:
+    """On how many of the hands that would double for penalties the penalty is lost.
+
+    A row an agreement that plays the double, the first on top: ``deals`` lost, ``of`` those wanted,
+    and their share with Wilson's interval.
+    """
+    agreements = [comparisons[0].first, *(comparison.second for comparison in comparisons)]
+    table = _compared(comparisons, [c.penalties_lost for c in comparisons])[[AGREEMENT, DEALS]]
+    table[OF] = _compared(comparisons, [c.penalties_wanted for c in comparisons])[DEALS]
+    played = [agreement.response.double for agreement in agreements]
+    return with_intervals(table[played].reset_index(drop=True), DEALS, OF)
+
+
 def _compared(comparisons: Sequence[Comparison], paired: Sequence[Paired]) -> pd.DataFrame:
     standing = paired[0]
     itself = Paired(standing.both + standing.first_only, 0, 0, 0)
@@ -217,6 +238,12 @@ def _exact_doubles(agreement: Agreement) -> float | None:
     table = exact_table(agreement)
     doubles = table.loc[table[CALL] == DOUBLE, PROBABILITY]
     return None if doubles.empty else float(doubles.sum())
+
+
+def exact_doubles(agreements: Sequence[Agreement]) -> dict[str, float]:
+    """The exact share of deals doubled after an opening in first seat, by agreement, where known."""
+    found = {agreement.name: _exact_doubles(agreement) for agreement in agreements}
+    return {name: share for name, share in found.items() if share is not None}
 
 
 def without_effect(table: pd.DataFrame) -> list[str]:

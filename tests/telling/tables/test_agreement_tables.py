@@ -24,9 +24,17 @@ from analysis.counting.sampling import cards_of
 from analysis.counting.tally import DEALS, Tally
 from analysis.exact.responses import PROBABILITY
 from analysis.exact.table import ANY
+from analysis.runtime.escape import markdown
 from analysis.statistics.goodness_of_fit import EXACT
 from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, OF
-from analysis.telling.sentences.agreements import doubles_text, fits_text, instead_text, reach_text
+from analysis.telling.sentences.agreements import (
+    doubles_text,
+    fits_text,
+    instead_text,
+    penalties_text,
+    reach_text,
+    schools_text,
+)
 from analysis.telling.tables.agreements import (
     CAME_TO,
     DIFFERENCE,
@@ -39,6 +47,8 @@ from analysis.telling.tables.agreements import (
     instead,
     no_longer_reached,
     overcalls_above,
+    penalties_lost,
+    prices_compared,
 )
 from analysis.telling.tables.funnel import first_seat_calls
 
@@ -139,8 +149,8 @@ def test_sentences_are_true_of_any_first_agreement(comparisons: dict[str, Compar
     doubles = comparisons["not_played"].doubles
     share = 100 * (doubles.both + doubles.first_only) / doubles.deals
     assert f"**{share:.2f}% (" in doubles_text(first)
-    assert "`pass`" in instead_text(comparisons["not_played"])
-    assert "weak_notrump" in reach_text(first)
+    assert " pass, " in instead_text(comparisons["not_played"])
+    assert markdown("weak_notrump") in reach_text(first)
     assert "a session" in fits_text(comparisons["not_played"])
     without = [
         comparison.reversed() for comparison in first if comparison.second.name == "not_played"
@@ -148,6 +158,35 @@ def test_sentences_are_true_of_any_first_agreement(comparisons: dict[str, Compar
     assert "is not played" in doubles_text(without)
     assert "there is no double" in instead_text(without[0])
     assert "Every deal" in reach_text(without)
+
+
+def test_what_the_double_costs(comparisons: dict[str, Comparison]) -> None:
+    played = [c for c in comparisons.values() if c.second.response.double]
+    lost = penalties_lost(list(comparisons.values())).set_index("agreement")
+    assert list(lost.index) == [REFERENCE.name, *(c.second.name for c in played)]
+    prices = prices_compared(list(comparisons.values())).set_index("agreement")
+    for comparison in played:
+        name = comparison.second.name
+        assert lost[DEALS][name] == prices[DEALS][name]
+        wanted = comparison.penalties_wanted
+        assert lost[OF][name] == wanted.both + wanted.second_only
+    text = penalties_text([comparisons["penalty_on_four"]])
+    for name in ("reference", "penalty_on_four"):
+        assert f"{100 * lost[ESTIMATE][name]:.1f}% (" in text
+
+
+def test_each_agreement_has_a_line_of_its_own(comparisons: dict[str, Comparison]) -> None:
+    every = list(comparisons.values())
+    head, _, *lines = schools_text(every, {"reference": 0.0125, "through_2s": 0.012}).splitlines()
+    assert "*reference*" in head
+    by_name = dict(zip([c.second.name for c in every], lines, strict=True))
+    assert all(line.startswith(f"- *{markdown(name)}*: doubles ") for name, line in by_name.items())
+    assert ", exactly 1.2000% against 1.2500% where the dealer opens; " in by_name["through_2s"]
+    assert "exactly" not in by_name["through_4s"]
+    assert "no penalty is given up" in by_name["not_played"]
+    assert "penalties lost +" in by_name["penalty_on_four"]
+    (turned,) = schools_text([comparisons["not_played"].reversed()], {}).splitlines()[2:]
+    assert "a penalty is lost on 0.1" in turned
 
 
 def test_the_overcalls_above_each_ceiling() -> None:
