@@ -14,6 +14,7 @@ from pathlib import Path
 
 import numpy as np
 import psutil
+import pytest
 
 from analysis.agreements.agreement import REFERENCE
 from analysis.cards.dealing import BLOCK_DEALS
@@ -53,6 +54,7 @@ def wait_for_the_end(workers: list[psutil.Process]) -> None:
         time.sleep(0.01)
 
 
+@pytest.mark.slow
 def test_a_run_killed_twenty_times_ends_like_one_that_never_was(tmp_path: Path) -> None:
     run(tmp_path / "whole.store")
     whole = (tmp_path / "whole.store").read_bytes()
