@@ -24,7 +24,7 @@ from analysis.cards.dealing import deal_block
 from analysis.counting.sampling import blocks_of
 from analysis.counting.tally import DEALS
 from analysis.exact.responses import PROBABILITY
-from analysis.exact.table import exact_table
+from analysis.exact.table import calls_kept, exact_table
 from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, wilson
 
 WHAT = "what"
@@ -127,8 +127,9 @@ class HowOften:
 def how_often(question: Question, answer: Reply, deals: int = COUNTED_DEALS) -> HowOften:
     """How often the auction and the call come up: exactly where that is worked out, else counted."""
     auction = question.auction
-    if not auction.passes and not auction.later and answer.call == DOUBLE:
-        table = exact_table(question.agreement)
+    first_double = not auction.passes and not auction.later and answer.call == DOUBLE
+    if first_double and calls_kept(question.agreement):
+        table = exact_table(question.agreement, calls=True)
         row = table[
             (table[OPENING_BID] == str(auction.opening_bid))
             & (table[OVERCALL_BID] == str(auction.overcall))

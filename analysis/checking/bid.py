@@ -31,6 +31,7 @@ from analysis.counting.auction_counts import (
     OPENINGS_BY_SEAT,
 )
 from analysis.counting.dealt_counts import EVERY_SEAT
+from analysis.counting.run import Run
 from analysis.counting.tally import DEALS, Tally
 from analysis.exact.one_hand import N_HANDS
 from analysis.exact.opener_majors import opener_majors
@@ -41,8 +42,9 @@ from analysis.exact.table import ANY, doubles_table, exact_table, next_hands_tab
 _FIRST_SEAT = SEAT.code(1)
 
 
-def bid_families(tally: Tally, agreement: Agreement) -> Iterator[Family]:
+def bid_families(run: Run) -> Iterator[Family]:
     """The families that check the bidding; see :mod:`analysis.checking.deal_by_deal` for the rest."""
+    tally, agreement = run.tally, run.agreement
     opened = tally[EVERY_OPENING.name][EVERY_SEAT.code(1)]
     labels = [EVERY_BID.wording(name) for name in EVERY_BID.names[1:]]
     exact = opening_ways(agreement)[1:] / N_HANDS
@@ -66,11 +68,10 @@ def bid_families(tally: Tally, agreement: Agreement) -> Iterator[Family]:
 
     overcalls = tally[CALL_COUNTS.name][_FIRST_SEAT].sum(axis=1)
     labels = [sequence_wording(row) for row in SEQUENCE.frame().to_dict("records")]
-    table = exact_table(agreement)
+    table = exact_table(agreement, run.exact_calls)
     exact = table.loc[table[CALL] == ANY, PROBABILITY].to_numpy()
     yield Family("overcalls", labels, overcalls, exact, tally.deals)
 
-    # There where the calls were worked out: see exact_table.
     table = table[table[CALL] != ANY]
     if len(table):
         seen = tally[CALL_COUNTS.name][_FIRST_SEAT]
@@ -96,9 +97,8 @@ def bid_families(tally: Tally, agreement: Agreement) -> Iterator[Family]:
             tally.deals,
             [f"{sequence_wording(row)}, responder {RESPONDER_CARDS.of(row)}" for row in rows],
         )
-    doubles = doubles_table(agreement)
-    if doubles is not None:
-        yield from _doubled(tally, agreement, doubles)
+    if run.exact_calls:
+        yield from _doubled(tally, agreement, doubles_table(agreement))
 
 
 def _doubled(tally: Tally, agreement: Agreement, exact: pd.DataFrame) -> Iterator[Family]:

@@ -63,7 +63,7 @@ def families(run: Run) -> list[Family]:
     return [
         *dealt_families(run.tally),
         *independence_families(run.tally),
-        *bid_families(run.tally, run.agreement),
+        *bid_families(run),
         deal_by_deal(run),
     ]
 

@@ -18,6 +18,7 @@ from analysis.checking.comparison import (
     joint_tests,
 )
 from analysis.checking.family import CASE, FAMILY
+from analysis.commands.exact import add_no_exact_option, worked_out
 from analysis.commands.options import add_agreement_option, add_run_options
 from analysis.counting import sampling as study
 from analysis.counting.run import Run
@@ -39,13 +40,15 @@ ROWS = 12
 def add_options(parser: argparse.ArgumentParser) -> None:
     """The options of the command."""
     add_run_options(parser, CHECK_DEALS)
+    add_no_exact_option(parser)
     add_agreement_option(parser)
 
 
 def run(options: argparse.Namespace) -> int:
     """Count, print the table of counterparts, and return 1 if a family fails."""
+    exact = None if options.no_exact else worked_out(options.agreement, options.workers)
     tally = study.count(options.deals, options.seed, options.agreement, options.workers)
-    found = families(Run.of(tally, options.seed, options.agreement))
+    found = families(Run.of(tally, options.seed, options.agreement, exact))
     tests, table = joint_tests(found), counterparts(found)
     failed = tests.loc[~tests[PASSES], FAMILY].to_list()
     print(_verdict(failed, len(tests), int(tests[CELLS].sum())))

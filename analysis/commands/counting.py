@@ -7,6 +7,7 @@ from contextlib import ExitStack
 
 from analysis.commands.options import MAX_DEALS, add_run_options, usable_path
 from analysis.counting import sampling as study
+from analysis.counting.provenance import ExactUsed
 from analysis.counting.run import Run
 from analysis.counting.stopping import DOUBLE_PER_OVERCALL, Precision, Share
 from analysis.errors import InputError
@@ -72,7 +73,7 @@ def _precision(options: argparse.Namespace) -> Precision | None:
     return None
 
 
-def count_run(options: argparse.Namespace) -> Run:
+def count_run(options: argparse.Namespace, exact: ExactUsed | None = None) -> Run:
     """The run that the options ask for; says on standard output what precision was reached."""
     precision = _precision(options)
     deals = options.deals or (MAX_DEALS if precision else study.DEFAULT_DEALS)
@@ -91,4 +92,4 @@ def count_run(options: argparse.Namespace) -> Run:
         )
     if precision:
         print(precision.line(tally))
-    return Run.of(tally, options.seed, options.agreement)
+    return Run.of(tally, options.seed, options.agreement, exact)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import argparse
 import sys
+import time
 from pathlib import Path
 
-import pandas as pd
 from tqdm import tqdm
 
 from analysis.agreements.agreement import Agreement
@@ -17,7 +17,9 @@ from analysis.commands.options import (
     refuse_to_overwrite,
 )
 from analysis.comparing.settings_moved import steps
-from analysis.exact.cache import trouble
+from analysis.counting.provenance import ExactUsed
+from analysis.exact.cache import source_digest, trouble
+from analysis.exact.responses import up_to_response
 from analysis.exact.table import doubles_table, exact_table, responders_calls
 from analysis.runtime.staging import staged
 from analysis.telling.tables.files import TABLES_FOLDER
@@ -42,7 +44,11 @@ def run(options: argparse.Namespace) -> int:
     """Work out the table, with the responder's calls, then write it."""
     refuse_to_overwrite(options, [FILE, DOUBLES_FILE])
     with staged(options.out) as stage:
-        table, doubles = _tables(options.agreement)
+        worked_out(options.agreement)
+        table, doubles = (
+            exact_table(options.agreement, calls=True),
+            doubles_table(options.agreement),
+        )
         (stage / TABLES_FOLDER).mkdir()
         (stage / FILE).write_bytes(as_csv(table))
         (stage / DOUBLES_FILE).write_bytes(as_csv(doubles))
@@ -52,10 +58,22 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def _tables(agreement: Agreement) -> tuple[pd.DataFrame, pd.DataFrame]:
+def add_no_exact_option(parser: argparse.ArgumentParser) -> None:
+    """``--no-exact``."""
+    parser.add_argument(
+        "--no-exact",
+        action="store_true",
+        help="do not work out the responder's calls exactly, half a minute for two processors where "
+        "it was not done before; the pages then say so",
+    )
+
+
+def worked_out(agreement: Agreement, workers: int | None = None) -> ExactUsed:
+    """Work out the responder's calls unless they are kept, with a bar of progress."""
     if why := trouble():
         print(why, file=sys.stderr)
-    with tqdm(unit=" counts") as bar:
+    began = time.perf_counter()
+    with tqdm(desc="exact values", unit=" parts", leave=False) as bar:
 
         def show(done: int, of: int) -> None:
             bar.total = of
@@ -63,7 +81,6 @@ def _tables(agreement: Agreement) -> tuple[pd.DataFrame, pd.DataFrame]:
 
         # The responder's settings moved by one need no counts of their own.
         moved = [step.agreement for step in steps(agreement)]
-        responders_calls(agreement, progress=show, also=moved)
-    doubles = doubles_table(agreement)
-    assert doubles is not None, "just worked out"  # noqa: S101
-    return exact_table(agreement), doubles
+        responders_calls(agreement, workers, show, moved)
+    seconds = round(time.perf_counter() - began, 1)
+    return ExactUsed(up_to_response(agreement).digest, source_digest(), seconds)

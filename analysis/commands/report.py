@@ -7,9 +7,11 @@ import argparse
 from analysis.checking.comparison import FALSE_ALARM, PASSES, families, joint_tests
 from analysis.checking.family import FAMILY
 from analysis.commands.counting import add_count_options, count_run
+from analysis.commands.exact import add_no_exact_option, worked_out
 from analysis.commands.options import add_agreement_option, add_out_option
 from analysis.counting.run import Run
 from analysis.errors import Failure
+from analysis.exact.cache import kept_somewhere
 from analysis.runtime.staging import staged
 
 NAME = "report"
@@ -20,6 +22,7 @@ EXAMPLE = "report --agreement through_2s --out my_report"
 def add_options(parser: argparse.ArgumentParser) -> None:
     """The options of the command."""
     add_count_options(parser)
+    add_no_exact_option(parser)
     add_agreement_option(parser)
     add_out_option(parser, "reports")
 
@@ -31,8 +34,9 @@ def run(options: argparse.Namespace) -> int:
     from analysis.publishing.pages import INDEX
 
     notebooks = publish.notebooks_in()
-    with staged(options.out) as stage:
-        counted = count_run(options)
+    with staged(options.out) as stage, kept_somewhere():
+        exact = None if options.no_exact else worked_out(options.agreement, options.workers)
+        counted = count_run(options, exact)
         _check(counted)
         publish.publish(counted, notebooks, stage, options.workers)
     print(f"{counted.tally.deals} deals reported; open {options.out / INDEX}")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import platform
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from importlib import metadata
 from typing import Any
 
@@ -16,22 +16,44 @@ from analysis.runtime.sources import commit
 PACKAGE = "responders-double-study"
 _VERSIONED = ("numpy", "scipy", "pandas")
 UNKNOWN_COMMIT = "unknown"
+LEFT_OUT = "left out"
+"""In ``run.json``, of the responder's calls worked out exactly."""
+
+
+@dataclass(frozen=True)
+class ExactUsed:
+    """The responder's calls worked out exactly, as a run uses them.
+
+    ``agreement``: digest of the agreement that they are by, what comes after the call left out.
+    ``sources``: digest of the sources that they come from. ``seconds``: what it took this time; a
+    moment, where they were kept from an earlier run.
+    """
+
+    agreement: str
+    sources: str
+    seconds: float
 
 
 @dataclass(frozen=True)
 class RunRecord:
-    """What a run was: deals, seed, agreement, versions, commit and a digest of the counts."""
+    """What a run was: deals, seed, agreement, versions, commit and a digest of the counts.
+
+    ``exact``: None where the responder's calls were not worked out exactly for it.
+    """
 
     deals: int
     seed: int
     agreement: Agreement
     digest: str
     commit: str
+    exact: ExactUsed | None = None
 
     @classmethod
-    def of(cls, tally: Tally, seed: int, agreement: Agreement) -> RunRecord:
+    def of(
+        cls, tally: Tally, seed: int, agreement: Agreement, exact: ExactUsed | None = None
+    ) -> RunRecord:
         """The record of a tally just counted."""
-        return cls(tally.deals, seed, agreement, tally.digest, current_commit())
+        return cls(tally.deals, seed, agreement, tally.digest, current_commit(), exact)
 
     def as_dict(self) -> dict[str, Any]:
         """The record as ``run.json`` holds it."""
@@ -49,6 +71,7 @@ class RunRecord:
             "commit": self.commit,
             "digest": self.digest,
             "first_block": self.first_block,
+            "exact": asdict(self.exact) if self.exact else LEFT_OUT,
         }
 
     @property

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import os
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from functools import lru_cache
 from pathlib import Path
 
@@ -12,7 +13,7 @@ from analysis.cards.dealing import BLOCK_DEALS
 from analysis.counting import sampling as study
 from analysis.counting import store
 from analysis.counting.blocks import BlockSet
-from analysis.counting.provenance import RunRecord
+from analysis.counting.provenance import ExactUsed, RunRecord
 from analysis.counting.tally import Tally
 
 HANDED_OVER = "DOUBLE_STUDY_RUN"
@@ -34,13 +35,22 @@ class Run:
         """The agreement that the deals were bid by."""
         return self.record.agreement
 
+    @property
+    def exact_calls(self) -> bool:
+        """Whether the responder's calls, worked out exactly, stand beside the counts."""
+        return self.record.exact is not None
+
     @classmethod
-    def of(cls, tally: Tally, seed: int, agreement: Agreement) -> Run:
+    def of(
+        cls, tally: Tally, seed: int, agreement: Agreement, exact: ExactUsed | None = None
+    ) -> Run:
         """A run just counted."""
-        return cls(tally, RunRecord.of(tally, seed, agreement))
+        return cls(tally, RunRecord.of(tally, seed, agreement, exact))
 
     def hand_over(self, path: Path) -> None:
-        """Write the run to ``path``, a store, for :func:`open_run`."""
+        """Write the run to ``path``, a store, and to a file beside it, for :func:`open_run`."""
+        exact = self.record.exact
+        _exact_beside(path).write_text(json.dumps(asdict(exact) if exact else None))
         seed, agreement = self.record.seed, self.agreement
         blocks = BlockSet.below(self.tally.deals // BLOCK_DEALS)
         first = study.first_block(seed, agreement)
@@ -59,4 +69,11 @@ def open_run() -> Run:
         tally = study.count(READING_DEALS, study.DEFAULT_SEED, REFERENCE, progress=False)
         return Run.of(tally, study.DEFAULT_SEED, REFERENCE)
     stored = store.read(Path(path))
-    return Run.of(stored.tally, stored.seed, stored.agreement)
+    exact = json.loads(_exact_beside(Path(path)).read_text())
+    return Run.of(
+        stored.tally, stored.seed, stored.agreement, ExactUsed(**exact) if exact else None
+    )
+
+
+def _exact_beside(path: Path) -> Path:
+    return path.with_suffix(".exact")

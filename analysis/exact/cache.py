@@ -12,8 +12,9 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-from collections.abc import Callable
-from contextlib import ExitStack, suppress
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager, suppress
 from functools import lru_cache
 from pathlib import Path
 
@@ -25,6 +26,9 @@ from analysis.errors import InputError
 from analysis.runtime import imports
 from analysis.runtime.locks import locked
 from analysis.runtime.staging import write_file
+
+FOLDER = "DOUBLE_STUDY_CACHE"
+"""The environment variable that names another folder for the tables than the user's."""
 
 _PACKAGE = Path(__file__).parent.parent
 _unwritten: dict[Path, pd.DataFrame] = {}
@@ -64,15 +68,31 @@ def if_kept(name: str, agreement: Agreement) -> pd.DataFrame | None:
 
 
 def _path(name: str, agreement: Agreement) -> Path:
-    key = hashlib.sha256(f"{agreement.digest} {_source_digest()}".encode()).hexdigest()
+    key = hashlib.sha256(f"{agreement.digest} {source_digest()}".encode()).hexdigest()
     # Without a folder: a path that nothing can be at.
     return (folder() or Path(os.devnull)) / f"{name}-{key[:32]}.json"
 
 
 def folder() -> Path | None:
     """Where exact tables are kept, in the user's cache folder; None for a user who has no home."""
+    if FOLDER in os.environ:
+        return Path(os.environ[FOLDER])
     path = user_cache_path("double-study", appauthor=False)
     return path if path.is_absolute() else None
+
+
+@contextmanager
+def kept_somewhere() -> Iterator[None]:
+    """Within, tables are kept for this process and those that it starts, if need be for no longer."""
+    if trouble() is None:
+        yield
+        return
+    with tempfile.TemporaryDirectory(prefix="double-study-") as name:
+        os.environ[FOLDER] = name
+        try:
+            yield
+        finally:
+            del os.environ[FOLDER]
 
 
 def trouble() -> str | None:
@@ -88,7 +108,8 @@ def trouble() -> str | None:
 
 
 @lru_cache
-def _source_digest() -> str:
+def source_digest() -> str:
+    """Digest of the sources that exact tables come from."""
     return imports.digest(_PACKAGE, imports.sources(_PACKAGE, _MODULES))
 
 

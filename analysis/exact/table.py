@@ -38,23 +38,22 @@ CALL_OR_ANY = Dimension(
 _CALLS, _DOUBLES = "calls", "doubles"
 
 
-def exact_table(agreement: Agreement) -> pd.DataFrame:
+def exact_table(agreement: Agreement, calls: bool) -> pd.DataFrame:
     """Exact probabilities for an opening in first seat, per deal, unconditional.
 
     Columns ``opening``, ``overcall``, ``call``, ``probability`` (float64, at least eleven correct
     digits); one row with the call :data:`ANY` for each of the 42 sequences, in their order, also where
-    it is 0. Worked out once for an agreement and kept on disk. Where the responder's calls were
-    worked out before (:func:`responders_calls`, a matter of minutes), their rows follow; the rows
-    of a sequence sum to its ``any`` row. Do not change the table in place.
+    it is 0. With the responder's ``calls`` their rows follow; the rows of a sequence sum to its
+    ``any`` row. Worked out once for an agreement and kept on disk, the calls by
+    :func:`responders_calls`. Do not change the table in place.
     """
     overcalls = _overcalls(up_to_overcall(agreement))
-    calls = if_kept(_CALLS, up_to_response(agreement))
-    if calls is None:
+    if not calls:
         return typed(overcalls, *SEQUENCE.columns, CALL_OR_ANY)
     # Above the ceiling there is one call, and nothing to work out.
     above = overcalls[[bid > agreement.response.double_through for _, bid in SEQUENCES]]
     above = above.assign(**{CALL: CALL.names[ABOVE_CEILING]})
-    table = pd.concat([overcalls, calls, above], ignore_index=True)
+    table = pd.concat([overcalls, _kept(_CALLS, agreement), above], ignore_index=True)
     return typed(table, *SEQUENCE.columns, CALL_OR_ANY)
 
 
@@ -65,18 +64,13 @@ def responders_calls(
     also: Iterable[Agreement] = (),
 ) -> None:
     """Work out the responder's calls, three hands at once, for :func:`exact_table` and
-    :func:`doubles_table` to hold from then on; nothing is done where they are kept already.
+    :func:`doubles_table`; nothing is done where they are kept already. See
+    :mod:`analysis.exact.three_hands_join` for what it takes.
 
-    Of the agreements ``also``, those that the same counts serve get their calls as well: they
-    differ in the responder's settings alone and have no higher ceiling.
+    Of the agreements ``also``, those that the same counts serve get their calls as well.
     """
     before = up_to_response(agreement)
-    alike = {
-        up_to_response(other): None
-        for other in also
-        if up_to_overcall(other) == up_to_overcall(agreement)
-        and other.response.double_through <= agreement.response.double_through
-    }
+    alike = {up_to_response(other): None for other in also if serves(agreement, other)}
     served = [other for other in alike if other != before]
     known = [if_kept(_CALLS, one) is not None for one in (before, *served)]
     if not all(known) or if_kept(_DOUBLES, before) is None:
@@ -86,21 +80,47 @@ def responders_calls(
             kept(_CALLS, one, lambda calls=calls: calls)  # type: ignore[misc]
 
 
-def doubles_table(agreement: Agreement) -> pd.DataFrame | None:
+def calls_kept(agreement: Agreement) -> bool:
+    """Whether the responder's calls were worked out before, so that they cost nothing now."""
+    return if_kept(_CALLS, up_to_response(agreement)) is not None
+
+
+def serves(agreement: Agreement, other: Agreement) -> bool:
+    """Whether the counts for ``agreement`` tell the other's calls as well.
+
+    They do where the two differ in the responder's settings alone, and in what comes after, and the
+    other has no higher ceiling.
+    """
+    return (
+        up_to_overcall(other) == up_to_overcall(agreement)
+        and other.response.double_through <= agreement.response.double_through
+    )
+
+
+def _kept(name: str, agreement: Agreement) -> pd.DataFrame:
+    """One of the tables of :func:`responders_calls`, worked out if need be."""
+    before = up_to_response(agreement)
+    table = if_kept(name, before)
+    if table is None:
+        responders_calls(agreement)
+        table = if_kept(name, before)
+        assert table is not None, "just worked out"  # noqa: S101
+    return table
+
+
+def doubles_table(agreement: Agreement) -> pd.DataFrame:
     """Exact probabilities of the double by message, reason and opener's cards in the promised suit.
 
     Columns ``opening``, ``overcall``, ``message``, ``reason``, ``opener_cards`` (the longer of two
-    promised suits) and ``probability``, first seat, per deal, unconditional; None until
-    :func:`responders_calls` worked them out.
+    promised suits) and ``probability``, first seat, per deal, unconditional. Worked out and kept by
+    :func:`responders_calls`.
     """
-    table = if_kept(_DOUBLES, up_to_response(agreement))
-    if table is not None:
-        messages = dict(zip(SEQUENCE.names, messages_by_sequence(agreement), strict=True))
-        sequences = zip(*(table[column] for column in SEQUENCE.columns), strict=True)
-        position = table.columns.to_list().index(REASON_GIVEN)
-        table.insert(position, MESSAGE, [messages[sequence] for sequence in sequences])
-        table = typed(table, *SEQUENCE.columns, MESSAGE, REASON_GIVEN)
-    return table
+    table = _kept(_DOUBLES, agreement)
+    messages = dict(zip(SEQUENCE.names, messages_by_sequence(agreement), strict=True))
+    sequences = zip(*(table[column] for column in SEQUENCE.columns), strict=True)
+    position = table.columns.to_list().index(REASON_GIVEN)
+    table.insert(position, MESSAGE, [messages[sequence] for sequence in sequences])
+    return typed(table, *SEQUENCE.columns, MESSAGE, REASON_GIVEN)
 
 
 def next_hands_table(agreement: Agreement) -> pd.DataFrame:

@@ -31,6 +31,9 @@ from analysis.comparing.settings_moved import (
     steps,
     sweep,
 )
+from analysis.counting import sampling as study
+from analysis.counting.provenance import ExactUsed
+from analysis.counting.run import Run
 from analysis.counting.sampling import cards_of
 from analysis.counting.tally import DEALS
 from analysis.exact.responses import PROBABILITY
@@ -293,23 +296,26 @@ def test_changes_beside_their_exact_values(
     """The exact side stands in as a table of its form; its own tests say that it is right."""
     known = {REFERENCE: 0.015, REFERENCE.changed("response.double_one", 7): 0.0136}
 
-    def exact_table(agreement: Agreement) -> pd.DataFrame:
-        doubles = [("double", known[agreement])] if agreement in known else []
-        return pd.DataFrame([("any", 0.08), *doubles], columns=[CALL, PROBABILITY])
+    def exact_table(agreement: Agreement, calls: bool) -> pd.DataFrame:
+        assert calls
+        rows = [("any", 0.08), ("double", known[agreement])]
+        return pd.DataFrame(rows, columns=[CALL, PROBABILITY])
 
     monkeypatch.setattr(agreements, "exact_table", exact_table)
-    ((_, row),) = agreements.exact_changes(moved, REFERENCE).iterrows()
+    monkeypatch.setattr(agreements, "serves", lambda _, other: other in known)
+    nothing = study.count(1_000, SEED, REFERENCE, workers=1, progress=False)
+    run = Run.of(nothing, SEED, REFERENCE, ExactUsed("", "", 0.0))
+    ((_, row),) = agreements.exact_changes(moved, run).iterrows()
     (step,) = (m for m in moved if (m.step.setting, m.step.by) == ("response.double_one", 1))
     assert (row[SETTING], row[DEALS]) == ("response.double_one", step.first_seat.first_only)
     assert row[EXACT] == pytest.approx(0.0014)
     # By the definition of a standard score, to the rounding of a few operations.
     spread = (row[OF] * 0.0014 * 0.9986) ** 0.5
     assert row[Z] == pytest.approx((row[DEALS] - row[OF] * 0.0014) / spread)
-    assert "For 1 steps" in exact_changes_text(agreements.exact_changes(moved, REFERENCE))
-    known.clear()
-    unknown = agreements.exact_changes(moved, REFERENCE)
+    assert "For 1 steps" in exact_changes_text(agreements.exact_changes(moved, run))
+    unknown = agreements.exact_changes(moved, Run.of(nothing, SEED, REFERENCE))
     assert unknown.empty
-    assert "`double-study exact`" in exact_changes_text(unknown)
+    assert "goes without" in exact_changes_text(unknown)
 
 
 def test_both_ways_of_a_setting_stand_together(moved: list[Moved]) -> None:

@@ -12,11 +12,11 @@ import pandas as pd
 import pytest
 
 from analysis.agreements.agreement import REFERENCE, Agreement
-from analysis.bidding.response import CALL
 from analysis.exact import responses as exact_responses
 from analysis.exact import table
 from analysis.exact.asked import PairRules
-from analysis.exact.responses import responses
+from analysis.exact.cache import if_kept
+from analysis.exact.responses import responses, up_to_response
 from analysis.exact.three_hands import ResponderWays
 
 LOW = REFERENCE.changed("response.double_through", "1S")
@@ -63,16 +63,15 @@ def test_served_tables_are_those_of_a_count_of_their_own() -> None:
         assert not calls.equals(found.calls)
 
 
-def test_only_agreements_with_the_same_counts_are_served(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_only_agreements_with_the_same_counts_are_served() -> None:
     higher = LOW.changed("response.double_through", "2C")
     opens_otherwise = LOW.changed("opening.suit", 13)
     after = LOW.changed("rest.game", 12)
-    monkeypatch.setattr(table, "_overcalls", lambda _: overcalls())
     table.responders_calls(LOW, 1, also=[*OTHERS, higher, opens_otherwise, after])
     assert len(counted) == 1
 
     def known(agreement: Agreement) -> bool:
-        return set(CALL.names) - {"above_ceiling"} <= set(table.exact_table(agreement)["call"])
+        return if_kept("calls", up_to_response(agreement)) is not None
 
     assert all(map(known, [LOW, *OTHERS, after]))
     assert not known(higher)
@@ -80,9 +79,3 @@ def test_only_agreements_with_the_same_counts_are_served(monkeypatch: pytest.Mon
     # All is kept, so nothing is counted again.
     table.responders_calls(LOW, 1, also=OTHERS)
     assert len(counted) == 1
-
-
-def overcalls() -> pd.DataFrame:
-    return pd.DataFrame(
-        [("1C", "1H", "any", 0.01)], columns=["opening", "overcall", "call", "probability"]
-    )

@@ -195,9 +195,8 @@ def exact_changes_text(table: pd.DataFrame) -> str:
     """What the table of exact changes finds, or how to have it."""
     if table.empty:
         return (
-            "What a step of the responder's settings changes is known exactly too, once "
-            "`double-study exact` has worked out the responder's calls by this agreement; here that "
-            "was not done, and the counts below stand alone."
+            "What a step of the responder's settings changes is known exactly too, where a run works "
+            "the responder's calls out. This one goes without, and the counts below stand alone."
         )
     return (
         f"For {len(table)} steps of the responder's settings the deals that they change after an "

@@ -65,7 +65,7 @@ def answer(run: Run) -> str:
 
 def _first_seat(run: Run) -> str:
     """The exact figure beside the counted one, where the responder's calls were worked out."""
-    exact = exact_table(run.agreement)
+    exact = exact_table(run.agreement, run.exact_calls)
     table = funnel.funnel_by_seat(run, exact, next_hands_table(run.agreement))
     (row,) = rows(table, **{SEAT: 1, STEP: funnel.DOUBLED})
     if pd.isna(row[EXACT]):
@@ -79,10 +79,10 @@ def _first_seat(run: Run) -> str:
 
 def exact_method(run: Run) -> str:
     """How the exact figure for the responder's calls is reached, for a reader who teaches bridge."""
-    if (exact_table(run.agreement)[CALL] == ANY).all():
+    if not run.exact_calls:
         return (
-            "The responder's calls can be worked out exactly as well, in some minutes: "
-            "`double-study exact` does it, and a report made after that states them."
+            "The responder's calls can be worked out exactly as well, in less than a minute: the main "
+            "command does it unless it is told `--no-exact`. This run goes without."
         )
     return (
         "How the responder's calls are worked out: three hands are looked at together, the opener's, "

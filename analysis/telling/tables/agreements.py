@@ -13,9 +13,10 @@ from analysis.bidding.response import CALL
 from analysis.cards.bids import DOUBLE, Bid
 from analysis.comparing.agreements import DOUBLED, NO_RESPONDER, OUTCOME, Comparison, Paired
 from analysis.comparing.settings_moved import Moved
+from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
 from analysis.exact.responses import PROBABILITY
-from analysis.exact.table import ANY, exact_table
+from analysis.exact.table import ANY, exact_table, serves
 from analysis.statistics.goodness_of_fit import EXACT
 from analysis.statistics.intervals import ESTIMATE, OF, paired_difference, with_intervals
 from analysis.telling.tables.funnel import with_exact
@@ -201,16 +202,17 @@ def sweep_table(moved: Sequence[Moved], measure: str) -> pd.DataFrame:
     )
 
 
-def exact_changes(moved: Sequence[Moved], agreement: Agreement) -> pd.DataFrame:
+def exact_changes(moved: Sequence[Moved], run: Run) -> pd.DataFrame:
     """Deals that a step of the responder's settings changes, in first seat, counted and exact.
 
     A threshold can only add doubles or only take some away, so the deals that part are binomial
-    about the difference of two exact values. Rows: the steps for which these are known, and that of
-    ``agreement``, the one that stands (see :func:`analysis.exact.table.responders_calls`). Columns
+    about the difference of two exact values. Rows: the steps for which these are known, none where
+    the run goes without the responder's calls (see :func:`analysis.exact.table.serves`). Columns
     ``setting``, ``standing``, ``moved``, ``deals`` (that part), ``of`` (all), their share with its
     interval, ``exact``, ``z`` and ``p_value``.
     """
-    standing = _exact_doubles(agreement)
+    known = [one for one in moved if run.exact_calls and one.step.section == _RESPONSE]
+    standing = _exact_doubles(run.agreement) if known else 0.0
     rows = [
         (
             one.step.setting,
@@ -218,12 +220,10 @@ def exact_changes(moved: Sequence[Moved], agreement: Agreement) -> pd.DataFrame:
             one.step.after,
             one.first_seat.first_only + one.first_seat.second_only,
             one.first_seat.deals,
-            abs(after - standing),
+            abs(_exact_doubles(one.step.agreement) - standing),
         )
-        for one in moved
-        if standing is not None
-        and one.step.section == _RESPONSE
-        and (after := _exact_doubles(one.step.agreement)) is not None
+        for one in known
+        if serves(run.agreement, one.step.agreement)
     ]
     table = pd.DataFrame(rows, columns=[SETTING, STANDING, MOVED, DEALS, OF, EXACT])
     return with_exact(with_intervals(table, DEALS, OF))
@@ -233,11 +233,10 @@ _RESPONSE = "response"
 """The section whose steps share the exact counts of the agreement that stands."""
 
 
-def _exact_doubles(agreement: Agreement) -> float | None:
-    """The exact share of deals doubled after an opening in first seat; None if it is not known."""
-    table = exact_table(agreement)
-    doubles = table.loc[table[CALL] == DOUBLE, PROBABILITY]
-    return None if doubles.empty else float(doubles.sum())
+def _exact_doubles(agreement: Agreement) -> float:
+    """The exact share of deals doubled after an opening in first seat."""
+    table = exact_table(agreement, calls=True)
+    return float(table.loc[table[CALL] == DOUBLE, PROBABILITY].sum())
 
 
 def exact_doubles(agreements: Sequence[Agreement]) -> dict[str, float]:

@@ -75,14 +75,14 @@ TABLE_FILES: tuple[TableFile, ...] = (
         "funnel_by_seat",
         "The same by seat of the opener, beside exact values for the first seat",
         lambda run: funnel.funnel_by_seat(
-            run, exact_table(run.agreement), next_hands_table(run.agreement)
+            run, exact_table(run.agreement, run.exact_calls), next_hands_table(run.agreement)
         ),
         (SEAT, STEP),
     ),
     TableFile(
         "first_seat_calls",
         "Overcalls and the responder's calls after an opening in first seat, beside exact values",
-        lambda run: funnel.first_seat_calls(run, exact_table(run.agreement)),
+        lambda run: funnel.first_seat_calls(run, exact_table(run.agreement, run.exact_calls)),
         (*SEQUENCE.columns, CALL),
     ),
     TableFile(
@@ -239,7 +239,7 @@ TABLE_FILES: tuple[TableFile, ...] = (
     TableFile(
         "exact",
         "Exact probabilities of overcalls and the responder's calls after an opening in first seat",
-        lambda run: exact_table(run.agreement),
+        lambda run: exact_table(run.agreement, run.exact_calls),
         (*SEQUENCE.columns, CALL),
     ),
     TableFile(
