@@ -33,6 +33,7 @@ SEED = 1
 BLOCKS = study.BATCH_BLOCKS
 TURNS = 15
 WORKER_TURNS = 3
+WORKER_DEALS = 20_000_000
 MEMORY_DEALS = (1_000_000, 100_000_000)
 
 
@@ -68,7 +69,7 @@ def workers() -> None:
     """Print how much faster two worker processes are than one."""
 
     def count(number: int) -> object:
-        return study.count(study.DEFAULT_DEALS, SEED, REFERENCE, number, progress=False)
+        return study.count(WORKER_DEALS, SEED, REFERENCE, number, progress=False)
 
     taken = medians({"one": lambda: count(1), "two": lambda: count(2)}, WORKER_TURNS)
     print(f"two workers  {taken['one'] / taken['two']:.3f} times one")

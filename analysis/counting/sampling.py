@@ -33,7 +33,7 @@ from analysis.errors import Failure, InputError, Interrupted
 from analysis.runtime.sources import SOURCES
 from analysis.runtime.workers import mapped, pool, stoppable, worker_count
 
-DEFAULT_DEALS = 20_000_000
+DEFAULT_DEALS = 100_000_000
 DEFAULT_SEED = 20_26
 BATCH_BLOCKS = 16
 """Blocks bid together: enough to hide the cost of a NumPy call, few enough for any memory (140 MB)."""
