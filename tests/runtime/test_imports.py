@@ -31,7 +31,7 @@ def test_a_change_of_any_source_changes_the_key_and_of_no_other(tmp_path: Path) 
     copies = [package / file.relative_to(PACKAGE) for file in sorted(FILES)]
     assert imports.sources(package, cache._MODULES) == set(copies)
     before = imports.digest(package, copies)
-    assert before == cache._source_digest()
+    assert before == cache.source_digest()
     for file in copies:
         content = file.read_bytes()
         file.write_bytes(content + b"#")
