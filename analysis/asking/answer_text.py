@@ -22,7 +22,7 @@ def short(answer: Answer) -> list[str]:
     question, reply = answer.question, answer.reply
     title = hand_symbols(answer.cards)
     if question is None or reply is None:
-        return [title, *_wrapped(f"Likeliest fit: {matters(answer)}")]
+        return [title, *_wrapped(matters(answer))]
     lines = [f"{title} after {question.auction.symbols}: {call_symbol(reply.call)}."]
     why_so = reply.sentence.capitalize() + "." if reply.call is None else because(question)
     return [*lines, *_wrapped(why_so), *_wrapped(matters(answer))]

@@ -146,6 +146,11 @@ def odds(question: Question, seed: int = SEED) -> Odds:
     if auction.passes or auction.later:
         found = sample(question, both, seed)
         kept, dealt, chance = len(found.partner), found.dealt, found.chance
+        if not kept:
+            raise InputError(
+                f"auction {auction}: none of {dealt:,} deals around this hand fits it by the agreement "
+                f"{agreement.name}; allowed: an auction that the rules can bid"
+            )
         given, hands = by_class(found.partner), round_the_table(question, found)
     return Odds(
         cards,

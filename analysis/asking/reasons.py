@@ -22,6 +22,7 @@ from analysis.cards.bids import MAJORS, SUIT_NAMES, SUITS
 _UNCOUNTED = 2
 """What a missing stopper or good suit counts for, in cards and points."""
 
+_AT_MOST = "at most "
 _PLAYED = "played: "
 """How a condition begins that asks whether something is played at all."""
 
@@ -89,12 +90,23 @@ def _asks(question: Question, conditions: Sequence[Condition[Any]]) -> str:
     situation, every = question.situation, question.every_situation
     relevant = [c for c in conditions if not c.met(every).all()]
     counted = [c for c in relevant if c.kind != "true"]
+    both = _exactly(question, counted)
+    counted = [c for c in counted if c is not both]
     asked = [_need(question, c) for c in counted]
+    if both:
+        asked = [f"exactly {need}" if need in _need(question, both) else need for need in asked]
     asked += [_what(question, c) for c in relevant if c.kind == "true"]
     if not asked:
         return ""
     held = [str(np.asarray(c.have(situation)).item()) for c in counted]
     return _and(asked) + (f"; you hold {_and(held)}" if held else "")
+
+
+def _exactly(question: Question, conditions: Sequence[Condition[Any]]) -> Condition[Any] | None:
+    """The condition, if any, that allows no more of the same suit than another asks for."""
+    least = {_need(question, c) for c in conditions if c.kind == "least"}
+    at_most = (c for c in conditions if c.kind == "most")
+    return next((c for c in at_most if _need(question, c).removeprefix(_AT_MOST) in least), None)
 
 
 def _need(question: Question, condition: Condition[Any]) -> str:
@@ -105,7 +117,7 @@ def _need(question: Question, condition: Condition[Any]) -> str:
     number = int(np.asarray(need).item())
     if number >= UNREACHABLE:
         return f"more {what} than there are"
-    return f"{'at most ' if condition.kind == 'most' else ''}{number} {what}"
+    return f"{_AT_MOST if condition.kind == 'most' else ''}{number} {what}"
 
 
 def _what(question: Question, condition: Condition[Any]) -> str:

@@ -12,12 +12,10 @@ from analysis.agreements.settings_file import in_words
 from analysis.asking.answer import Answer
 from analysis.asking.answer_text import full, short
 from analysis.errors import InputError
-from analysis.interactive.svg import svg
+from analysis.interactive.markup import svg, text_lines
 from analysis.telling.figures.odds import opener_lengths, opener_lengths_alt
 
 _FIRST_HAND, _FIRST_AUCTION = "K752.AJ64.83.T92", "1D 1S"
-
-_TABLES = "white-space: pre-wrap; font-family: monospace; line-height: 1.4"
 
 
 class AskForm:
@@ -64,6 +62,6 @@ class AskForm:
         except InputError as error:
             self.answer.value, self.figure.value = f"<b>{escape(str(error))}</b>", ""
             return
-        self.answer.value = f"<pre style='{_TABLES}'>{escape(chr(10).join(parts))}</pre>"
+        self.answer.value = text_lines(parts)
         chances = answer.chances
         self.figure.value = svg(opener_lengths(chances), opener_lengths_alt(chances))

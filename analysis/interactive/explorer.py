@@ -31,7 +31,7 @@ from analysis.counting.sampling import DEFAULT_SEED
 from analysis.counting.tally import DEALS
 from analysis.errors import InputError
 from analysis.interactive.at_work import possible_calls, settings_at_work
-from analysis.interactive.svg import svg
+from analysis.interactive.markup import svg
 from analysis.statistics.intervals import ESTIMATE, HIGH, LOW
 from analysis.telling.figures.odds import call_shares, call_shares_alt
 from analysis.telling.figures.style import show_for_now, show_instead

@@ -12,6 +12,7 @@ from analysis.agreements.settings_file import in_words
 from analysis.cards.bids import PASS, call_symbol
 from analysis.cards.notation import hand_symbols
 from analysis.interactive import questions
+from analysis.interactive.markup import text_lines
 
 
 class Quiz:
@@ -91,5 +92,5 @@ class Quiz:
         judged = questions.verdict(self.asked, self.call.value)
         self._score.add(judged.right)
         self.answer.disabled = True
-        self.explanation.value = "<br>".join(map(escape, judged.lines))
+        self.explanation.value = text_lines(judged.lines)
         self.score.value = escape(f"Your score: {self._score}.")

@@ -164,6 +164,8 @@ def test_how_often_is_what_the_study_counts():
             [": double.", "asks for 2 cards in each unbid suit", "Partner waits"],
         ),
         ("A.AKQ32.KQ32.432", "1H 4S X P", ["no deal fits"]),
+        (OPENER, "1D 1S X 7S", ["none of 2,000,000 deals around this hand fits it"]),
+        (RESPONDER, "1D 1H", ["asks for exactly 4 spades and 6 total points; you hold 4 and 8."]),
     ],
 )
 def test_three_lines(hand, auction, lines, capsys):

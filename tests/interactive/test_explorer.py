@@ -131,7 +131,7 @@ def test_everything_follows_the_agreement_chosen(tmp_path):
     explorer = Explorer(strict, COUNTED, SEED)
     explorer.overcall.value = ONE_DIAMOND_ONE_SPADE
     assert explorer.thresholds["response.double_one"].value == 11
-    assert "By the agreement strict, as it stands" in explorer.sentence.value
+    assert "By the agreement strict.toml, as it stands" in explorer.sentence.value
     expected = counted(strict)[ONE_DIAMOND_ONE_SPADE]
     assert np.array_equal(explorer.calls(explorer.now())[DEALS], expected)
     explorer.agreement.value = REFERENCE
@@ -140,7 +140,7 @@ def test_everything_follows_the_agreement_chosen(tmp_path):
     expected = counted(REFERENCE)[ONE_DIAMOND_ONE_SPADE]
     assert np.array_equal(explorer.calls(explorer.now())[DEALS], expected)
     # The agreement stays on offer.
-    assert [label for label, _ in explorer.agreement.options][:2] == ["strict", "reference"]
+    assert [label for label, _ in explorer.agreement.options][:2] == ["strict.toml", "reference"]
 
 
 def test_every_responders_threshold_but_two_has_a_control_that_moves_a_call():

@@ -67,8 +67,8 @@ def page(address, browser):
 
 
 def test_the_page_opens_with_the_player_s_own_agreement(page):
-    assert page.get_by_label("agreement").first.input_value() == "strict"
-    assert "By the agreement strict, as it stands" in page.inner_text("body")
+    assert page.get_by_label("agreement").first.input_value() == "strict.toml"
+    assert "By the agreement strict.toml, as it stands" in page.inner_text("body")
     assert "import" not in page.inner_text("body")
 
 
@@ -105,7 +105,7 @@ def test_a_hand_is_asked_about(page):
 
 def test_a_question_is_answered(page):
     page.get_by_role("tab", name="Quiz").click()
-    assert "Judged by the agreement strict" in page.inner_text("body")
+    assert "Judged by the agreement strict.toml" in page.inner_text("body")
     page.get_by_role("button", name="answer").click()
     page.wait_for_selector("text=right of 1")
 
@@ -115,7 +115,7 @@ def test_an_agreement_is_chosen_and_another_made(page):
     page.get_by_role("tab", name="Explore").click()
     page.wait_for_selector("text=By the agreement through_2s, as it stands")
     page.get_by_role("tab", name="Your own agreement").click()
-    page.get_by_placeholder("the reference").nth(4).fill("7")
+    page.get_by_placeholder("6, 8, 10, 12").fill("7")
     page.get_by_role("button", name="play by it").click()
     page.wait_for_selector("text=Played from now on")
     assert page.get_by_label("agreement").first.input_value() == "mine"

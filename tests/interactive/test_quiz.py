@@ -115,7 +115,7 @@ def test_the_quiz_takes_a_call_explains_and_scores():
     assert hand_symbols(quiz.asked.cards) in quiz.head.value
     quiz.call.value = reply(quiz.asked).call
     quiz.answer.click()
-    assert quiz.explanation.value.startswith("Right.")
+    assert ">Right." in quiz.explanation.value
     assert "1 right of 1" in quiz.score.value
     assert quiz.answer.disabled
     first = quiz.head.value
