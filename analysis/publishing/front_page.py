@@ -10,6 +10,7 @@ from analysis.publishing import cite
 from analysis.publishing.pages import INDEX, Page
 from analysis.publishing.typeset import table_link
 from analysis.runtime.escape import markdown
+from analysis.telling.sentences.how_often import precision_text
 from analysis.telling.tables.datapackage import PACKAGE_FILE
 from analysis.telling.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER
 from analysis.telling.tables.table_file import TableFile
@@ -55,8 +56,11 @@ def front_page(run: Run, pages: Sequence[Page]) -> str:
         f"```bibtex\n{cite.bibtex(record)}\n```",
         "## The run",
         f"{run_line(record, markdown)} The same seed gives the same counts to the last deal: "
-        f"`double-study report --deals {record.deals} --seed {record.seed}` with the settings in "
-        f"{settings}. Made with {', '.join(f'{n} {v}' for n, v in versions().items())}.",
+        f"`double-study report --deals {record.deals} --seed {record.seed}"
+        f"{'' if record.exact else ' --no-exact'}` with the settings in {settings}. "
+        f"Made with {', '.join(f'{n} {v}' for n, v in versions().items())}.",
+        "## How near the numbers are",
+        precision_text(run),
         "## What the numbers do not say",
         _LIMITS,
     ]

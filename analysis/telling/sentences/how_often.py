@@ -27,6 +27,7 @@ from analysis.telling.tables.funnel import GIVEN, STEP
 from analysis.telling.tables.shares import rows
 from analysis.vocabulary.column import Row
 from analysis.vocabulary.dimension import Dimension
+from analysis.vocabulary.measure import Estimate
 from analysis.vocabulary.numerals import listed
 
 
@@ -41,6 +42,31 @@ def method(run: Run) -> str:
         "since over a session either side deals equally often: numbers per session are for one "
         "partnership, and so are half of what the table sees."
     )
+
+
+def precision_text(run: Run) -> str:
+    """How near the counted figures are, and what other numbers of deals would make of that."""
+    said = (
+        "Figures called exact have no interval. A counted one has, and ten times as many deals make "
+        "it three times narrower."
+    )
+    table = doubles.doubles_by_auction(run)
+    table = table[table[OF] > 0]
+    if table.empty:
+        return said
+    (doubled,) = rows(funnel.funnel(run), **{STEP: "doubled"})
+    rarest = table.sort_values(OF, kind="stable").to_dict("records")[0]
+    return (
+        f"{said} On {run.tally.deals:,} deals the double's share of the overcalls within its reach "
+        f"is known to {_either_way(doubled, GIVEN)} either way. Over the rarest of these overcalls, "
+        f"{sequence_wording(rarest)}, it is known to {_either_way(rarest, ESTIMATE)}."
+    )
+
+
+def _either_way(row: Row, share: Estimate) -> str:
+    """Half the width of a share's interval, in percentage points."""
+    _, low, high = share.columns
+    return f"{50 * (row[high] - row[low]):.2g} percentage points"
 
 
 def rule(run: Run) -> str:

@@ -31,7 +31,7 @@ from analysis.statistics.goodness_of_fit import EXACT, P_VALUE, Z
 from analysis.statistics.intervals import ESTIMATE, OF
 from analysis.telling.tables import agreements
 from analysis.telling.tables.contested import PENALTY_OUTCOME
-from analysis.telling.tables.doubles import GROUPING
+from analysis.telling.tables.doubles import GROUPING, OF_ALL
 from analysis.telling.tables.funnel import GIVEN, STEP
 from analysis.telling.tables.given_up import DOUBLES, RATIO
 from analysis.telling.tables.partner import OPENER_SPADES, OUTCOME
@@ -64,6 +64,7 @@ _IN_FILES: tuple[Column, ...] = (
         GIVEN,
         SESSION,
         UNTIL,
+        OF_ALL,
         GROUPING,
         CASE,
     ),

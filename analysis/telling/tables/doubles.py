@@ -13,10 +13,11 @@ from analysis.counting.auction_counts import ABOVE_CEILING_CALL
 from analysis.counting.run import Run
 from analysis.counting.sessions import with_sessions
 from analysis.counting.tally import DEALS
-from analysis.statistics.intervals import OF, with_intervals
+from analysis.statistics.intervals import ESTIMATE, OF, with_intervals
 from analysis.telling.tables.counted import calls, doubles
 from analysis.telling.tables.shares import share_of, shares, summed, with_facts
 from analysis.vocabulary.dimension import Dimension, typed
+from analysis.vocabulary.measure import ShareEstimate
 
 BY = (CALL, LEVEL, MESSAGE, REASON_GIVEN, SEAT)
 """What the table of meetings is grouped by."""
@@ -29,12 +30,18 @@ GROUPING = Dimension(
 )
 
 
+OF_ALL = ShareEstimate("of_all", "of all deals", "The same deals as a share of all deals.")
+
+
 def doubles_by_auction(run: Run) -> pd.DataFrame:
-    """For each opening and overcall, doubles as a share of the overcalls, and in sessions.
+    """For each opening and overcall, doubles as a share of the overcalls, of all deals, in sessions.
 
     Here and in the next three tables, overcalls above the ceiling of the double are left out.
     """
-    return _doubled(run, [*SEQUENCE.columns, LEVEL, MESSAGE])
+    table = _doubled(run, [*SEQUENCE.columns, LEVEL, MESSAGE])
+    of_all = with_intervals(table[[DEALS]], DEALS, run.tally.deals)
+    table[[*OF_ALL.columns]] = of_all[[*ESTIMATE.columns]]
+    return table
 
 
 def doubles_by_level(run: Run) -> pd.DataFrame:
