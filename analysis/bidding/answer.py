@@ -87,7 +87,7 @@ RAISES: tuple[Condition[AnswerSituation], ...] = (
 MAJOR_RAISED: Condition[AnswerSituation] = holds("a major suit", lambda s: s.major_raised)
 
 
-def jump_needs(s: AnswerSituation) -> ArrayLike:
+def jump_needs(s: AnswerSituation) -> NDArray[np.integer]:
     """Support points of a jump raise."""
     needs = s.agreement.answer
     return np.where(s.major_raised, needs.raise_jump, needs.minor_jump)

@@ -46,7 +46,7 @@ MAX_BLOCK = 10**9
 MAX_NUMBER = 8 * MAX_BOARDS
 """No lesson's board has a higher number: twice MAX_BOARDS deals, every fourth number."""
 
-_OF_A_LESSON = ("number", "case", "mix", "decoys", "deals")
+_OF_A_LESSON = ("number", "case", "mix", "deals")
 """Options that say which deals are drawn, and nothing about one given deal."""
 
 
@@ -88,7 +88,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "--decoys",
         metavar="N",
         type=whole_number("--decoys", 0, MAX_BOARDS),
-        help="boards besides that look alike but call for something else (default 0)",
+        help="boards besides that look alike but call for something else (default 0); with --only: "
+        "1 for a board that was drawn as such",
     )
     parser.add_argument(
         "--side",
@@ -201,7 +202,7 @@ def _print_again(options: argparse.Namespace) -> int:
         )
     board = Board(number, origin, course)
     asked = (RESPONDER, OPENER) if options.ask == BOTH else (options.ask,)
-    for item in [LessonBoard(board, who) for who in asked]:
+    for item in [LessonBoard(board, who, decoy=bool(options.decoys)) for who in asked]:
         shown = handout.ShownBoard(item)
         lines = [*handout.question_markdown(shown), *handout.answer_markdown(shown)]
         print("\n\n".join(lines))

@@ -53,13 +53,15 @@ _STREAM = (1, 1)
 
 @dataclass(frozen=True)
 class LessonBoard:
-    """A board of a lesson, and who is asked.
+    """A board of a lesson, and who is asked; ``decoy`` where it was drawn as a look-alike.
 
+    A deal may look like another case without being drawn for that, and then nothing is said of it.
     Raises :class:`InputError` if opener is asked where the rules give it no answer.
     """
 
     board: Board
     asked: str
+    decoy: bool = False
 
     def __post_init__(self) -> None:
         if self.asked == OPENER and self.board.course.answer is None:
@@ -70,16 +72,17 @@ class LessonBoard:
 
     @cached_property
     def look_alike(self) -> LookAlike | None:
-        """Which kind of look-alike the board is, if any."""
-        return look_alike_of(self.board.course.auctions, self.asked)
+        """Which kind of look-alike the board was drawn as, if any."""
+        return look_alike_of(self.board.course.auctions, self.asked) if self.decoy else None
 
 
 @dataclass(frozen=True)
 class Pick:
-    """A deal drawn: its position in the search's finds, and who is asked."""
+    """A deal drawn: its position in the search's finds, who is asked, whether as a look-alike."""
 
     at: int
     asked: str
+    decoy: bool = False
 
 
 @dataclass(frozen=True)
@@ -120,11 +123,14 @@ class Lesson:
         deals of a case.
         """
         self.check()
-        found = search(self.seed, self.deals, self.agreement, progress)
+        return self.boards_among(search(self.seed, self.deals, self.agreement, progress))
+
+    def boards_among(self, found: Found) -> list[LessonBoard]:
+        """The boards, drawn from what the lesson's search found; errors as for :meth:`boards`."""
         shuffled = self.draw(found)
         numbers = self._numbers([int(found.seat[pick.at]) for pick in shuffled])
         return [
-            LessonBoard(self._board(number, int(found.deal[pick.at])), pick.asked)
+            LessonBoard(self._board(number, int(found.deal[pick.at])), pick.asked, pick.decoy)
             for number, pick in sorted(
                 zip(numbers, shuffled, strict=True), key=lambda pair: pair[0]
             )
@@ -149,8 +155,12 @@ class Lesson:
     def _to_opener_only(self) -> bool:
         return len(self.cases) > 0 and all(case.to_opener_only for case in self.cases)
 
+    def origin(self, deal: int) -> Origin:
+        """Where a deal of the search comes from, by its number."""
+        return Origin(self.seed, *divmod(deal, BLOCK_DEALS))
+
     def _board(self, number: int, deal: int) -> Board:
-        origin = Origin(self.seed, *divmod(deal, BLOCK_DEALS))
+        origin = self.origin(deal)
         return Board(number, origin, Course(origin.cards, self.agreement))
 
     def _numbers(self, openers: list[int]) -> list[int]:
@@ -219,7 +229,7 @@ class _Draw:
                 raise self._too_few(f"--decoys: look-alikes for the {asked}", taken, number)
             for kind in turn:
                 [at] = self._take(kinds[kind], 1, kind.name)
-                yield Pick(at, asked)
+                yield Pick(at, asked, decoy=True)
             taken += len(turn)
 
     def _take(self, deals: BoolArray, number: int, what: str) -> list[int]:

@@ -14,7 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.agreements.agreement import Agreement
-from analysis.bidding.after_overcall import SEQUENCES
+from analysis.bidding.after_overcall import GAME_LEVEL, SEQUENCES
+from analysis.bidding.answer import jump_needs
 from analysis.bidding.auction import Auctions
 from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.double import (
@@ -27,7 +28,7 @@ from analysis.bidding.double import (
 from analysis.bidding.response import CALL
 from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
 from analysis.bidding.stages import Doubles, Responses
-from analysis.cards.bids import DIAMONDS, HEARTS, NO_BID, Bid
+from analysis.cards.bids import DIAMONDS, HEARTS, NO_BID, Bid, bid_code
 from analysis.cards.dealing import BLOCK_DEALS, deal_block
 from analysis.cards.hands import BoolArray
 from analysis.counting.blocks import Blocks
@@ -68,10 +69,12 @@ def _undisturbed(d: Doubles) -> BoolArray:
 
 
 def _below_next_raise(d: Doubles) -> BoolArray:
+    """Raises that one point more would have made higher: below game, where there is room."""
     needs, points = d.opener.agreement.answer, d.opener.hands.support_points
-    jump = _answered(d, "raise_minimum") & (points == needs.raise_jump - 1)
+    room = d.answer_bid < bid_code(GAME_LEVEL.take(d.opener.longest_promised), 0)
+    jump = _answered(d, "raise_minimum") & (points == jump_needs(d.opener) - 1)
     game = _answered(d, "raise_jump") & (points == needs.raise_game - 1)
-    return (jump | (game & (d.opener.longest_promised >= HEARTS))) & _undisturbed(d)
+    return (jump | (game & (d.opener.longest_promised >= HEARTS))) & room & _undisturbed(d)
 
 
 def _three_only(d: Doubles) -> BoolArray:

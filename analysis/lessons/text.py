@@ -20,6 +20,7 @@ from analysis.lessons.auction_of_deal import Course
 from analysis.lessons.board import COMPASS
 from analysis.lessons.case import OPENER
 from analysis.lessons.lesson import AROUND, BOTH, NATURAL, Lesson, LessonBoard
+from analysis.lessons.topics import PROMISES
 
 TITLE = "Practice boards: the responder's double"
 
@@ -107,6 +108,7 @@ def only_command(item: LessonBoard) -> str:
     origin, agreement = item.board.origin, item.board.course.agreement
     words = ["double-study", "boards", "--only", origin.place, "--board", str(item.board.number)]
     words += ["--ask", item.asked, "--seed", str(origin.seed)]
+    words += ["--decoys", "1"] if item.decoy else []
     if agreement.digest != REFERENCE.digest:
         words += ["--agreement", agreement.name]
     return shlex.join(words)
@@ -116,13 +118,8 @@ def promise(course: Course) -> str:
     """What the double promises, or would, in this auction."""
     situation = course.responder
     suits = [SUIT_NAMES[suit] for suit in SUITS if situation.promised[suit][0]]
-    return {
-        "both_majors": "four or more in each major",
-        "either_major": "four or more in a major",
-        "both_minors": "four or more in each minor",
-        "exactly_four_spades": "exactly four spades",
-        "other_major": f"four or more {suits[0]}",
-    }[MESSAGE.names[int(situation.message[0])]]
+    message = MESSAGE.names[int(situation.message[0])]
+    return f"four or more {suits[0]}" if message == "other_major" else PROMISES[message]
 
 
 def _case(course: Course) -> str:
@@ -191,10 +188,14 @@ def introduction(lesson: Lesson, shown: Callable[[str], str] = str) -> list[str]
         if lesson.side == AROUND
         else " Board numbers are those that put the responder South; the others are left out."
     )
+    decoys = (
+        f", and {lesson.decoys} drawn as look-alikes, which call for something else"
+        if lesson.decoys
+        else ""
+    )
     return [
-        f"{lesson.number} boards of the cases asked for and {lesson.decoys} look-alikes, which call for "
-        f"something else; the question is put to {asked}. Cases: {cases}; {mix}. Agreement: "
-        f"{shown(lesson.agreement.name)}.",
+        f"{lesson.number} boards of the cases asked for{decoys}. The question is put to {asked}. "
+        f"Cases: {cases}; {mix}. Agreement: {shown(lesson.agreement.name)}.",
         f"Drawn at random from the first {lesson.deals:,} deals of seed {lesson.seed}, every deal of a "
         "case with the same chance. A deal is rotated to the dealer of its board; nothing else is "
         f"done to it. Dealer and vulnerability are those of Law 2; the rules look at neither.{south}",

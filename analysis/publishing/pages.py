@@ -197,6 +197,6 @@ def page_html(page: Page, pages: Sequence[Page], run: str) -> str:
     )
 
 
-def index_html(markdown: str, run: str) -> str:
-    """The front page, from its text in Markdown."""
-    return _render(title=TITLE, body=_html(text_html(markdown)), run=run)
+def text_page(title: str, markdown: str, run: str, home: str = "") -> str:
+    """A page that is no notebook's, from its text in Markdown; ``home`` is the front page."""
+    return _render(title=title, body=_html(text_html(markdown)), run=run, home=home)

@@ -26,8 +26,11 @@ from traitlets.config import Config
 
 from analysis.counting.run import HANDED_OVER, Run
 from analysis.errors import Failure, InputError
+from analysis.publishing.cite import TITLE
 from analysis.publishing.front_page import front_page, run_line
-from analysis.publishing.pages import INDEX, Page, index_html, page_html
+from analysis.publishing.lesson_plan import PLAN, lesson_plan
+from analysis.publishing.lesson_plan import TITLE as PLAN_TITLE
+from analysis.publishing.pages import INDEX, Page, page_html, text_page
 from analysis.runtime.sources import BUILT_NOTEBOOKS, CHECKOUT, PACKAGE
 from analysis.telling.tables.files import TABLES_FOLDER
 from analysis.telling.tables.writing import write_tables
@@ -58,7 +61,8 @@ def publish(
     workers: int | None = None,
     progress: bool = True,
 ) -> None:
-    """Write the whole report of a run into ``folder``: tables, pages, figures and front page.
+    """Write the whole report of a run into ``folder``: tables, pages, figures, lesson
+    plan and front page.
 
     Parameters
     ----------
@@ -91,9 +95,15 @@ def publish(
         (folder / page.file).write_text(page_html(page, pages, text), encoding="utf-8")
         for name, content in page.figures.items():
             (folder / FIGURES_FOLDER / name).write_bytes(content)
+    plan = lesson_plan(run)
+    plan.write(folder)
+    (folder / f"{PLAN}.md").write_text(plan.text(), encoding="utf-8")
+    (folder / f"{PLAN}.html").write_text(
+        text_page(PLAN_TITLE, plan.text(), text, home=INDEX), encoding="utf-8"
+    )
     front = front_page(run, pages)
     (folder / "README.md").write_text(front, encoding="utf-8")
-    (folder / INDEX).write_text(index_html(front, text), encoding="utf-8")
+    (folder / INDEX).write_text(text_page(TITLE, front, text), encoding="utf-8")
 
 
 def execute(

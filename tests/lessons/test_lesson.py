@@ -5,6 +5,7 @@ supposes: each raises a false alarm at most once in a million seeds, and the see
 """
 
 from collections import Counter
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -236,6 +237,31 @@ def test_every_look_alike_is_what_it_is_called():
         assert item.asked == OPENER or rule != "double"
         seen[item.look_alike.name] += 1
     assert set(seen) == {kind.name for kind in LOOK_ALIKES}
+
+
+def test_one_point_under_a_higher_raise_is_a_point_that_counts():
+    """With the steps one point lower the same hand bids more: an agreement moved, not a count."""
+    values = REFERENCE.answer
+    steps = replace(
+        values,
+        raise_jump=values.raise_jump - 1,
+        raise_game=values.raise_game - 1,
+        minor_jump=values.minor_jump - 1,
+    )
+    lower = replace(REFERENCE, answer=steps)
+    [kind] = [kind for kind in LOOK_ALIKES if kind.name == "below_next_raise"]
+    deals = found().deal[found().of_kind(kind)][:60]
+    assert len(deals) == 60
+    for deal in deals.tolist():
+        cards = Origin(SEED, *divmod(deal, BLOCK_DEALS)).cards
+        assert Course(cards, lower).answer.call > Course(cards, REFERENCE).answer.call
+
+
+def test_as_many_boards_are_called_look_alikes_as_were_asked_for():
+    for decoys in (0, 4):
+        lesson = Lesson(number=8, decoys=decoys, ask=BOTH, mix=EVEN, deals=DEALS, seed=SEED)
+        boards = lesson.boards(progress=False)
+        assert sum(item.look_alike is not None for item in boards) == decoys
 
 
 def test_look_alikes_are_drawn_in_the_auctions_of_the_cases():

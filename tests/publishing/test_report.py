@@ -10,6 +10,7 @@ import pytest
 from readers.pages import read_page
 from shared.hostile_names import HOSTILE_FILE
 
+from analysis.publishing.lesson_plan import PLAN
 from analysis.publishing.pages import INDEX
 from analysis.publishing.publish import NOTEBOOKS, notebooks_in
 from analysis.telling.tables.files import TABLE_FILES
@@ -32,7 +33,8 @@ def pages(report: Path) -> dict[str, str]:
 
 
 def test_there_is_a_page_a_notebook_and_an_index(report: Path) -> None:
-    assert set(pages(report)) == {INDEX, *(f"{name}.html" for name in NAMES)}
+    every = {INDEX, f"{PLAN}.html", *(f"{name}.html" for name in NAMES)}
+    assert set(pages(report)) == every
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -10,10 +10,10 @@ from matplotlib.figure import Figure
 
 from analysis.counting.tally import DEALS
 from analysis.lessons.look_alikes import PITFALL
+from analysis.lessons.topics import TOPIC
 from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, OF
 from analysis.telling.figures.draw import INTERVALS, dots
 from analysis.telling.figures.style import COLOURS, HATCHES, canvas, caption, legend_above
-from analysis.telling.sentences.teaching import case_words
 from analysis.telling.tables.teaching import CUMULATED, RIGHT
 
 _LINE = 28
@@ -21,7 +21,7 @@ _LINE = 28
 
 
 def ranking(table: pd.DataFrame) -> Figure:
-    """The cases ranked: a bar for each one's share, a line for the share so far."""
+    """The topics ranked: a bar for each one's share, a line for the share so far."""
     figure, axis = canvas(0.27 * len(table) + 1.5)
     at = np.arange(len(table))
     shares = 100 * table[ESTIMATE].to_numpy()
@@ -36,7 +36,7 @@ def ranking(table: pd.DataFrame) -> Figure:
         ecolor=COLOURS[-1],
         capsize=2,
         height=0.7,
-        label="the case alone",
+        label="the topic alone",
     )
     dots(
         axis,
@@ -52,12 +52,12 @@ def ranking(table: pd.DataFrame) -> Figure:
         axis.text(100 * row[HIGH] + 1, place, f"{row[ESTIMATE]:.1%}", va="center")
         if place:
             axis.text(100 * row[CUMULATED] + 2.5, place, f"{row[CUMULATED]:.0%}", va="center")
-    axis.set_yticks(at, [case_words(row) for row in table.to_dict("records")])
+    axis.set_yticks(at, [TOPIC.of(row) for row in table.to_dict("records")])
     axis.invert_yaxis()
     axis.set_xlim(0, 112)
     axis.set_xticks(range(0, 101, 20))
     axis.set_xlabel("share of all doubles (%)")
-    axis.set_title("The cases of the double in order")
+    axis.set_title("The topics of a lesson in order")
     legend_above(axis, columns=2)
     caption(figure, f"n = {table[OF].iloc[0]:,} doubles. {INTERVALS}")
     return figure
@@ -66,11 +66,11 @@ def ranking(table: pd.DataFrame) -> Figure:
 def ranking_alt(table: pd.DataFrame) -> str:
     """The ranking in words."""
     text = "; ".join(
-        f"{case_words(row)} {row[ESTIMATE]:.1%}, so far {row[CUMULATED]:.0%}"
+        f"{TOPIC.of(row)} {row[ESTIMATE]:.1%}, so far {row[CUMULATED]:.0%}"
         for row in table.to_dict("records")
     )
     return (
-        f"Bars of the cases from most to least frequent, with a line of the share so far: {text}."
+        f"Bars of the topics from most to least frequent, with a line of the share so far: {text}."
     )
 
 

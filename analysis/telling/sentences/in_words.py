@@ -5,8 +5,6 @@ Each function rounds so far that the words are within a fifth of the number they
 
 from __future__ import annotations
 
-from analysis.counting.sessions import BOARDS_PER_SESSION
-
 _WORDS = (
     "no one two three four five six seven eight nine ten eleven twelve".split()  # by number
 )
@@ -23,9 +21,6 @@ _EVENINGS = (
     (0.37, "twice in five evenings"),
 )
 """From which number in a session on, below twice, it reads so."""
-
-EVENING = f"an evening of {BOARDS_PER_SESSION} boards"
-"""What an evening is, where it is first spoken of."""
 
 
 def number(value: float) -> str:

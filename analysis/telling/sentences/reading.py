@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import pandas as pd
 
@@ -21,8 +21,13 @@ def reading_table(table: pd.DataFrame, *shown: str) -> str:
     """
     if table.empty:
         return ""
-    heading, *rows = reading_rows(table, *shown)
-    return "\n".join(_line(cells) for cells in (heading, ["---"] * len(heading), *rows))
+    return markdown_table(reading_rows(table, *shown))
+
+
+def markdown_table(rows: Iterable[Sequence[str]]) -> str:
+    """Rows of cells, the headings first, as a Markdown table."""
+    heading, *others = rows
+    return "\n".join(_line(cells) for cells in (heading, ["---"] * len(heading), *others))
 
 
 def terminal_table(table: pd.DataFrame, *shown: str) -> list[str]:

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from analysis.bidding.after_overcall import LEVEL, MESSAGE
 from analysis.bidding.contested_answer import ANSWER_GIVEN
-from analysis.bidding.double import REASON_GIVEN
 from analysis.bidding.final_contract import DEFENDED, FINAL_CONTRACT, GOES_ON
 from analysis.cards.notation import hand_symbols
 from analysis.counting.run import Run
@@ -14,8 +12,10 @@ from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION, UNTIL
 from analysis.counting.tally import DEALS
 from analysis.lessons.examples import Example, examples
 from analysis.lessons.look_alikes import PITFALL, PITFALLS, Pitfall
+from analysis.lessons.topics import TOPIC
 from analysis.runtime.escape import markdown
 from analysis.statistics.intervals import CERTAINTY, ESTIMATE
+from analysis.telling.sentences import in_words
 from analysis.telling.sentences.phrases import INTERVALS, about_doubles, tied
 from analysis.telling.tables import teaching
 from analysis.telling.tables.shares import rows
@@ -23,45 +23,41 @@ from analysis.telling.tables.teaching import ALIKE, CUMULATED, RANK, RIGHT
 from analysis.vocabulary.column import Row
 from analysis.vocabulary.numerals import listed
 
-FIRST_CASES = 3
-"""Cases that a teacher has time for in the first hour."""
-
-
-def case_words(row: Row) -> str:
-    """A case of the ranking: what is promised, the level, and the reason where it says more."""
-    message, reason = MESSAGE.of(row), REASON_GIVEN.of(row)
-    more = "" if reason in (message, REASON_GIVEN.wording("both_suits")) else f", {reason}"
-    return f"{message}{more}, level {row[LEVEL]}"
+FIRST_TOPICS = 5
+"""Topics that a first lesson has room for."""
 
 
 def _quoted(row: Row) -> str:
-    return f"“{case_words(row)}”"
+    return f"“{TOPIC.of(row)}”"
 
 
 @about_doubles
 def answer(run: Run) -> str:
     """The answer in a paragraph."""
-    table = teaching.cases(run)
-    first, later = (some.to_dict("records") for some in (table[:FIRST_CASES], table[FIRST_CASES:]))
-    named = listed(f"{_quoted(row)} ({ESTIMATE.of(row)})" for row in first)
+    table = teaching.topics(run)
+    first, later = (
+        some.to_dict("records") for some in (table[:FIRST_TOPICS], table[FIRST_TOPICS:])
+    )
+    start, *more = first
+    then = f" Then come {listed(map(_quoted, more))}, in this order." if more else ""
     return (
-        f"**{len(first)} of the {len(table)} cases make up {CUMULATED.of(first[-1])} of all "
-        f"doubles**: {named}{tied(first[-1], later, _quoted, parts=True)}. {INTERVALS}"
+        f"**Teach {_quoted(start)} first: it is {in_words.share(start[ESTIMATE], 'double')}.**{then} "
+        f"Together these are {in_words.share(first[-1][CUMULATED], 'double')}"
+        f"{tied(first[-1], later, _quoted, parts=True)}. The exact shares stand in the table below."
     )
 
 
 @about_doubles
 def ranking_text(run: Run) -> str:
-    """The ranking in a sentence: how many cases make up nine doubles in ten, and which is rarest."""
-    table = teaching.cases(run)
+    """The ranking in sentences: how many topics make up nine doubles in ten, and which is rarest."""
+    table = teaching.topics(run)
     most = table[table[CUMULATED] >= 0.9].to_dict("records")[0]
     *others, rare = table.to_dict("records")
     ties = tied(rare, others, _quoted, parts=True)
     return (
-        f"It takes the first {most[RANK]} of the {len(table)} cases to cover nine doubles in ten "
-        f"({CUMULATED.of(most)}). The rarest, {_quoted(rare)}{ties}, is "
-        f"{ESTIMATE.of(rare)} of the doubles: one partnership meets it {SESSION.of(rare)} times in "
-        f"a session of {BOARDS_PER_SESSION} boards."
+        f"It takes the first {in_words.number(most[RANK])} of the {in_words.number(len(table))} topics "
+        f"to cover nine doubles in ten. The rarest is {_quoted(rare)}{ties}: one partnership meets it "
+        f"{in_words.in_evenings(rare[SESSION])}. An evening is {BOARDS_PER_SESSION} boards. {INTERVALS}"
     )
 
 

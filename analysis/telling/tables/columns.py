@@ -27,6 +27,7 @@ from analysis.exact.responses import PROBABILITY
 from analysis.exact.table import CALL_OR_ANY
 from analysis.lessons.check import DRAWN, EXPECTED
 from analysis.lessons.look_alikes import PITFALL
+from analysis.lessons.topics import TOPIC
 from analysis.statistics.goodness_of_fit import EXACT, P_VALUE, Z
 from analysis.statistics.intervals import ESTIMATE, OF
 from analysis.telling.tables import agreements
@@ -68,7 +69,20 @@ _IN_FILES: tuple[Column, ...] = (
         GROUPING,
         CASE,
     ),
-    *(RANK, CUMULATED, PITFALL, ALIKE, RIGHT, MEASURE, ASKED, MEAN, *QUANTILES, POINTS, ROLE),
+    *(
+        RANK,
+        TOPIC,
+        CUMULATED,
+        PITFALL,
+        ALIKE,
+        RIGHT,
+        MEASURE,
+        ASKED,
+        MEAN,
+        *QUANTILES,
+        POINTS,
+        ROLE,
+    ),
     *(CARDS, PATTERN, OPENER_CARDS, OUTCOME, LAST_LEVEL, OVER_TRUMPS, OPENER_SPADES, DOUBLES),
     *(DECLARER, TRUMPS, CARDS_IN_THEIRS, PENALTY_OUTCOME, RATIO, PROBABILITY, FAMILY, CELLS),
     *(POOLED, STATISTIC, DF, P_VALUE, FAILS_BELOW, PASSES),

@@ -22,6 +22,7 @@ from analysis.counting.contract_counts import LAST_LEVEL, OVER_TRUMPS
 from analysis.counting.pass_counts import PASS_MADE
 from analysis.exact.table import exact_table, next_hands_table
 from analysis.lessons.look_alikes import PITFALL
+from analysis.lessons.topics import TOPIC
 from analysis.telling.tables import doubles as doubled
 from analysis.telling.tables import funnel, given_up, partner, responder, teaching
 from analysis.telling.tables.contested import CONTESTED_FILES
@@ -120,6 +121,18 @@ TABLE_FILES: tuple[TableFile, ...] = (
         "How often one partnership meets each kind of double, and after how many sessions",
         doubled.meetings,
         (GROUPING, CASE),
+    ),
+    TableFile(
+        "topics",
+        "The doubles by what a lesson has as one topic, the most frequent first",
+        teaching.topics,
+        (RANK,),
+    ),
+    TableFile(
+        "topic_parts",
+        "The reasons for the double within each topic",
+        teaching.parts,
+        (TOPIC, REASON_GIVEN),
     ),
     TableFile(
         "cases",

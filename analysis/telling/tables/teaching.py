@@ -11,23 +11,25 @@ from analysis.counting.run import Run
 from analysis.counting.sessions import with_sessions
 from analysis.counting.tally import DEALS
 from analysis.lessons.look_alikes import PITFALL, PITFALLS
+from analysis.lessons.topics import TOPIC, TOPIC_OF
 from analysis.statistics.intervals import OF, wilson, with_intervals
 from analysis.telling.tables.counted import doubles
 from analysis.telling.tables.shares import shares, with_facts
 from analysis.vocabulary.column import NO_UNIT
+from analysis.vocabulary.dimension import typed
 from analysis.vocabulary.measure import ShareEstimate, WholeNumber
 
 RANK = WholeNumber(
     "rank",
     "rank",
-    "The case's place when cases stand by how often they come up.",
+    "The place of a case or topic when they stand by how often they come up.",
     NO_UNIT,
     least=1,
 )
 CUMULATED = ShareEstimate(
     "cumulated",
     "with those above",
-    "Share of all doubles that this case and those ranked above it make up.",
+    "Share of all doubles that this case or topic and those ranked above it make up.",
 )
 ALIKE = WholeNumber(
     "alike",
@@ -50,7 +52,33 @@ def cases(run: Run) -> pd.DataFrame:
     interval), and how often one partnership meets it.
     """
     cells = with_facts(doubles(run), run.agreement, LEVEL)
-    table = shares(cells, [MESSAGE, LEVEL, REASON_GIVEN])
+    return _ranked(shares(cells, [MESSAGE, LEVEL, REASON_GIVEN]), run)
+
+
+def topics(run: Run) -> pd.DataFrame:
+    """Doubles by what a lesson has as one topic, the most frequent first: columns as for ``cases``."""
+    return _ranked(shares(_by_topic(run), [TOPIC]), run)
+
+
+def parts(run: Run) -> pd.DataFrame:
+    """The reasons within each topic, in the order of the topics and then of frequency.
+
+    Columns ``topic``, ``reason``, ``deals``, ``of`` (the topic's doubles), the share with its
+    interval.
+    """
+    table = shares(_by_topic(run), [TOPIC, REASON_GIVEN], within=[TOPIC])
+    return table.sort_values([OF, DEALS], ascending=False, kind="stable", ignore_index=True)
+
+
+def _by_topic(run: Run) -> pd.DataFrame:
+    cells = with_facts(doubles(run), run.agreement, LEVEL)
+    cells[TOPIC] = [
+        TOPIC_OF[named].name for named in zip(cells[MESSAGE], cells[LEVEL], strict=True)
+    ]
+    return typed(cells, TOPIC)
+
+
+def _ranked(table: pd.DataFrame, run: Run) -> pd.DataFrame:
     table = table.sort_values(DEALS, ascending=False, kind="stable", ignore_index=True)
     table.insert(0, RANK, np.arange(1, len(table) + 1))
     so_far = table[DEALS].cumsum()

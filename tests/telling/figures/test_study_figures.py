@@ -53,7 +53,7 @@ FIGURES = {
     "levels": drawn(how_often, "by_case", doubles.doubles_by_level, LEVEL),
     "seats": drawn(how_often, "by_case", doubles.doubles_by_seat, SEAT),
     "until met": drawn(how_often, "until_met", doubles.meetings),
-    "ranking": drawn(teaching, "ranking", teaching_tables.cases),
+    "ranking": drawn(teaching, "ranking", teaching_tables.topics),
     "pitfalls": drawn(teaching, "pitfalls", teaching_tables.pitfalls),
     "points": drawn(responder, "points", lambda run: by_level(responder_tables.points(run))),
     "values": drawn(responder, "values", responder_tables.values),

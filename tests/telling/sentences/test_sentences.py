@@ -12,11 +12,18 @@ import pandas as pd
 import pytest
 from shared.small_runs import AGREEMENTS, DEALS, Hand, hands, run_of
 
-from analysis.bidding.after_overcall import SEQUENCES
+from analysis.bidding.after_overcall import MESSAGE, SEQUENCES
 from analysis.lessons.examples import examples
 from analysis.lessons.look_alikes import PITFALLS
 from analysis.statistics.intervals import ESTIMATE, wilson
-from analysis.telling.sentences import given_up, how_often, partner, responder, teaching
+from analysis.telling.sentences import (
+    given_up,
+    how_often,
+    in_words,
+    partner,
+    responder,
+    teaching,
+)
 from analysis.telling.sentences.reading import reading_table
 from analysis.telling.tables import doubles as tables
 from analysis.telling.tables import funnel
@@ -97,13 +104,15 @@ def test_the_headline_is_counted_again(agreement: str) -> None:
 
 
 @pytest.mark.parametrize("agreement", ["reference", "one major will do", "through 1♠"])
-def test_the_first_cases_are_counted_again(agreement: str) -> None:
+def test_the_first_topics_are_counted_again(agreement: str) -> None:
     doubled = [h for h in hands(agreement) if h.call == "double"]
-    cases = Counter((h.message, h.overcall.level, h.reason) for h in doubled)
-    first = sum(deals for _, deals in cases.most_common(3))
+    topics = Counter((h.message, min(h.overcall.level, 3)) for h in doubled)
+    [((message, level), deals), *_] = topics.most_common(5)
     said = teaching.answer(run_of(agreement))
-    assert f"3 of the {len(cases)} cases" in said
-    assert share(first, len(doubled)) in said
+    assert f"**Teach “{MESSAGE.wording(message)}, level {level}" in said
+    assert f"it is {in_words.share(deals / len(doubled), 'double')}.**" in said
+    first = sum(deals for _, deals in topics.most_common(5))
+    assert f"Together these are {in_words.share(first / len(doubled), 'double')}" in said
 
 
 @pytest.mark.parametrize("agreement", AGREEMENTS)

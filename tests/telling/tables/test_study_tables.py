@@ -101,6 +101,21 @@ def test_cases_are_ranked_and_add_up(name: str) -> None:
     np.testing.assert_allclose(table["cumulated"], table["estimate"].cumsum())
 
 
+@every_agreement
+def test_topics_are_ranked_and_their_parts_add_up(name: str) -> None:
+    def topic(hand: Hand) -> str:
+        return f"{hand.message}_{min(hand.overcall.level, 3)}"
+
+    counted = Counter(map(topic, doubled(name)))
+    table, parts = teaching.topics(run_of(name)), teaching.parts(run_of(name))
+    assert as_mapping(table, "topic") == counted
+    assert table["deals"].is_monotonic_decreasing
+    assert as_mapping(parts, "topic", "reason") == Counter(
+        (topic(h), h.reason) for h in doubled(name)
+    )
+    assert parts.groupby("topic", observed=True)["deals"].sum().to_dict() == counted
+
+
 def five_hearts(hand: Hand) -> bool:
     return promised(hand) == [H] and hand.responder[H] >= 5
 
