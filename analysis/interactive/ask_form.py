@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from html import escape
 
 import ipywidgets as widgets
 
@@ -13,6 +12,7 @@ from analysis.asking.answer import Answer
 from analysis.asking.answer_text import full, short
 from analysis.errors import InputError
 from analysis.interactive.markup import svg, text_lines
+from analysis.runtime.escape import html as escape
 from analysis.telling.figures.odds import opener_lengths, opener_lengths_alt
 
 _FIRST_HAND, _FIRST_AUCTION = "K752.AJ64.83.T92", "1D 1S"

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import base64
 from collections.abc import Iterable
-from html import escape
 
 from matplotlib.figure import Figure
 
+from analysis.runtime.escape import html as escape
 from analysis.telling.figures.style import picture
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from html import escape
 
 import ipywidgets as widgets
 
@@ -11,6 +10,7 @@ from analysis.agreements.agreement import Agreement
 from analysis.agreements.questions import QUESTIONS, agreement_of
 from analysis.agreements.settings_file import short_file
 from analysis.errors import InputError
+from analysis.runtime.escape import html as escape
 
 _NAME = "mine"
 _WIDE = widgets.Layout(width="24em")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from html import escape
 
 import ipywidgets as widgets
 
@@ -13,6 +12,7 @@ from analysis.cards.bids import PASS, call_symbol
 from analysis.cards.notation import hand_symbols
 from analysis.interactive import questions
 from analysis.interactive.markup import text_lines
+from analysis.runtime.escape import html as escape
 
 
 class Quiz:

@@ -7,7 +7,6 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from html import escape
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +17,7 @@ from nbformat import NotebookNode
 from analysis.errors import Failure
 from analysis.publishing.cite import TITLE
 from analysis.publishing.typeset import text_html, typeset, with_suits
+from analysis.runtime import escape
 from analysis.telling.figures.style import CARD_BLACK, CARD_RED
 from analysis.telling.tables.files import TABLE_FILES
 from analysis.telling.tables.table_file import TableFile
@@ -125,7 +125,7 @@ class Page:
         if _is_complaint(output):
             return ""
         if output.output_type == "stream":
-            return f"<pre>{with_suits(escape(output.text))}</pre>"
+            return f"<pre>{with_suits(escape.html(output.text))}</pre>"
         data = output.get("data", {})
         if _WIDGET in data:
             return text_html(_INTERACTIVE)
@@ -137,15 +137,15 @@ class Page:
                         f"notebook {self.name}, cell {cell}: a picture without alternative text"
                     )
                 picture = base64.b64encode(_picture(kind, data[kind])).decode()
-                return (
-                    f'<figure><img alt="{escape(alt)}" src="data:{kind};base64,{picture}"></figure>'
-                )
+                return f'<figure><img alt="{escape.html(alt)}" src="data:{kind};base64,{picture}"></figure>'
         if "text/html" in data:
             return typeset(re.sub(r"<style scoped>.*?</style>", "", data["text/html"], flags=re.S))
         if "text/markdown" in data:
             return text_html(data["text/markdown"])
         return (
-            f"<pre>{with_suits(escape(data['text/plain']))}</pre>" if "text/plain" in data else ""
+            f"<pre>{with_suits(escape.html(data['text/plain']))}</pre>"
+            if "text/plain" in data
+            else ""
         )
 
 

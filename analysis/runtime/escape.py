@@ -35,8 +35,8 @@ def terminal(text: str) -> str:
 
 
 def html(text: str) -> str:
-    """``text`` within an element or a quoted attribute of HTML."""
-    return standard.escape(terminal(text))
+    """``text`` within an element or a quoted attribute of HTML, line by line."""
+    return "\n".join(standard.escape(terminal(line)) for line in text.split("\n"))
 
 
 def markdown(text: str) -> str:

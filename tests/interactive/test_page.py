@@ -1,6 +1,7 @@
 """The page's parts, without a browser, and its server's manners. 10 seconds."""
 
 import pytest
+from shared.hostile_names import hostile_names
 
 from analysis.__main__ import FAILED, main
 from analysis.agreements.agreement import REFERENCE
@@ -27,6 +28,22 @@ def test_the_form_says_what_cannot_be_asked():
     form.hand.value = "K752"
     assert "not four suits" in form.answer.value
     assert form.figure.value == ""
+
+
+def test_a_hostile_text_gets_one_clear_line_and_runs_nothing():
+    names = hostile_names()
+    for field, texts in (("hand", names[:500]), ("auction", names[500:])):
+        form = AskForm()
+        for text in texts:
+            form.answer.value = ""
+            getattr(form, field).value = "nothing"
+            getattr(form, field).value = text
+            said = form.answer.value
+            assert said.startswith("<b>"), text
+            assert said.endswith("</b>"), text
+            assert "<" not in said[3:-4], text
+            assert said.isprintable(), text
+            assert form.figure.value == ""
 
 
 def test_all_parts_go_by_the_agreement_chosen_and_moved():

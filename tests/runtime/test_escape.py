@@ -41,7 +41,8 @@ def test_html_shows_the_text() -> None:
         escaped = escape.html(name)
         read = Reader(f'<p title="{escaped}">{escaped}</p>')
         assert read.tags == ["p"]
-        assert (read.text, read.attributes) == (escape.terminal(name), [read.text])
+        lines = "\n".join(map(escape.terminal, name.split("\n")))
+        assert (read.text, read.attributes) == (lines, [lines])
 
 
 @pytest.mark.parametrize(
