@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import signal
 import sys
 import webbrowser
 
@@ -12,6 +13,9 @@ from analysis.errors import Failure
 NAME = "explore"
 HELP = "explorer, questions and quiz as one page in the browser, on this machine only"
 EXAMPLE = "explore --agreement through_2s"
+_ENDINGS = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
+"""Signals that end the page as Ctrl-C does: a closed terminal leaves nothing behind, either."""
+
 LOWEST_PORT, HIGHEST_PORT = 1024, 65535
 
 
@@ -34,6 +38,8 @@ def run(options: argparse.Namespace) -> int:
     # Notebooks take seconds to import, which a user who asks for help should not wait for.
     from analysis.interactive.server import served
 
+    for ending in _ENDINGS:
+        signal.signal(ending, _interrupt)
     try:
         with served(options.agreement, options.port) as (address, process):
             print(f"The page is at {address}\nCtrl-C ends it.")
@@ -45,3 +51,7 @@ def run(options: argparse.Namespace) -> int:
         print("\nThe page has ended.")
         return 0
     raise Failure(f"the server of the page ended by itself (status {status})")
+
+
+def _interrupt(*_: object) -> None:
+    raise KeyboardInterrupt

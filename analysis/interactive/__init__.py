@@ -1,4 +1,4 @@
-"""The explorer and the quiz: widgets.
+"""The explorer, the quiz and the question form: widgets, and the local page that serves them.
 
 Imports telling and what is below.
 """
