@@ -71,7 +71,7 @@ def what_next(question: Question, answer: Reply, chances: Odds) -> WhatNext | No
 
 
 def _call(wording: str, bid: int) -> str:
-    """A call with what it says, such as ``2♥, raise at the cheapest level``."""
+    """A call with what it says, such as ``2♥, raise with a minimum``."""
     if bid != NO_BID:
         return f"{Bid.from_code(bid).symbol}, {wording}"
     return wording if PASS in wording else DOUBLE

@@ -37,6 +37,13 @@ MESSAGE = Dimension(
 """What the double may promise. ``either_major`` is there only for partnerships that double with
 one major when both minors were bid (setting ``response.both_majors = false``)."""
 
+RAISE_WORDINGS = {
+    "raise_minimum": "raise with a minimum",
+    "raise_jump": "raise with extra values",
+    "raise_game": "raise with the values for game",
+}
+"""Opener's raises go by the strength that they show, whatever level is left."""
+
 GAME_LEVEL = np.array([5, 5, 4, 4, 3], dtype=np.int16)
 """The level of game by denomination: clubs ... spades, notrump."""
 

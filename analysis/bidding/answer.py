@@ -14,7 +14,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from analysis.bidding.after_overcall import GAME_LEVEL, Overcalled
+from analysis.bidding.after_overcall import GAME_LEVEL, RAISE_WORDINGS, Overcalled
 from analysis.bidding.double import PROMISED_CARDS
 from analysis.bidding.rules import Condition, Rule, RuleTable, at_least, holds
 from analysis.cards.bids import CLUBS, HEARTS, MINORS, NOTRUMP, SPADES, SUITS, bid_code
@@ -129,7 +129,7 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
         ),
         Rule(
             "raise_game",
-            "raise to game",
+            RAISE_WORDINGS["raise_game"],
             lambda a: (
                 f"four or more in a promised major and {a.answer.raise_game}+ support points: game in it"
             ),
@@ -148,7 +148,7 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
         ),
         Rule(
             "raise_jump",
-            "jump raise",
+            RAISE_WORDINGS["raise_jump"],
             lambda a: (
                 f"four or more in a promised major and {a.answer.raise_jump}+ support points, or in a "
                 f"promised minor and {a.answer.minor_jump}+: one level above its cheapest, not beyond game"
@@ -167,7 +167,7 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
         ),
         Rule(
             "raise_minimum",
-            "raise at the cheapest level",
+            RAISE_WORDINGS["raise_minimum"],
             lambda a: (
                 "four or more in a promised suit, otherwise (unless it is a minor, and the suit opened a "
                 "major of six or more): its cheapest level"

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from analysis.agreements.agreement import Agreement
-from analysis.bidding.after_overcall import GAME_LEVEL
+from analysis.bidding.after_overcall import GAME_LEVEL, RAISE_WORDINGS
 from analysis.bidding.answer import (
     ANSWER,
     LONG_SUIT,
@@ -99,7 +99,7 @@ CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
     (
         Rule(
             "raise_game",
-            "raise to game",
+            RAISE_WORDINGS["raise_game"],
             lambda a: (
                 f"four or more in a promised major: game in it with {a.answer.raise_game}+ support points "
                 f"where it can be bid at level 2, {a.contested_answer.game_three}+ at 3, "
@@ -114,7 +114,7 @@ CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
         ),
         Rule(
             "raise_jump",
-            "jump raise",
+            RAISE_WORDINGS["raise_jump"],
             lambda a: (
                 f"four or more in a promised suit that can be bid at level 2, {a.answer.raise_jump}+ "
                 f"support points in a major, {a.answer.minor_jump}+ in a minor: three of it"
@@ -129,7 +129,7 @@ CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
         ),
         Rule(
             "raise_minimum",
-            "raise at the cheapest level",
+            RAISE_WORDINGS["raise_minimum"],
             lambda a: (
                 "four or more in a promised suit (no minor, where the suit opened is a major of six or "
                 "more), at its cheapest level: any at level 2, with "

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from analysis.bidding.after_overcall import RAISE_WORDINGS
 from analysis.bidding.rules import Condition, Rule, RuleTable, Situation, at_least
 from analysis.cards.bids import SPADES, bid_code
 from analysis.cards.hands import IntArray
@@ -31,7 +32,7 @@ SPADE_RAISE: RuleTable[SpadeRaiseSituation] = RuleTable(
     (
         Rule(
             "raise_game",
-            "raise to game",
+            RAISE_WORDINGS["raise_game"],
             lambda a: f"three spades or more and {a.answer.spade_game}+ support points: 4♠",
             [
                 _three_spades(
@@ -46,7 +47,7 @@ SPADE_RAISE: RuleTable[SpadeRaiseSituation] = RuleTable(
         ),
         Rule(
             "raise_jump",
-            "jump raise",
+            RAISE_WORDINGS["raise_jump"],
             lambda a: f"three spades or more and {a.answer.spade_jump}+ support points: 3♠",
             [
                 _three_spades(
@@ -61,7 +62,7 @@ SPADE_RAISE: RuleTable[SpadeRaiseSituation] = RuleTable(
         ),
         Rule(
             "raise_minimum",
-            "raise at the cheapest level",
+            RAISE_WORDINGS["raise_minimum"],
             lambda a: "three spades or more, otherwise: 2♠",
             [_three_spades()],
             lambda s: bid_code(2, SPADES),

@@ -11,11 +11,14 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
+from analysis.bidding.advancer import ADVANCER_CALL
 from analysis.bidding.after_overcall import SEQUENCES
 from analysis.bidding.contested_answer import ANSWER_GIVEN
+from analysis.bidding.reopening import REOPENING_CALL
 from analysis.bidding.response import CALL, DOUBLE_CALL, PENALTY_PASS_CALL
-from analysis.cards.bids import NOTRUMP, SUITS, Bid
+from analysis.cards.bids import DOUBLE, NOTRUMP, PASS, SUITS, Bid
 from analysis.counting.auction_counts import CALL_COUNTS, DOUBLE_COUNTS, EVERY_OPENING, NEXT_HANDS
+from analysis.counting.pass_counts import CARDS_IN_THEIRS, PASS_COUNTS, PASS_MADE, PENALTIES
 from analysis.counting.run import Run
 from analysis.exact.one_hand import N_HANDS, class_hands, hand_classes, hcp_ways
 from analysis.exact.opening import opening_ways
@@ -24,6 +27,10 @@ from analysis.vocabulary.numerals import interval, percent
 
 FILE = Path(__file__).with_name("claims.csv")
 ID, STUDY = "id", "this_study"
+
+_ADVANCER_PASS = ADVANCER_CALL.code(PASS)
+_FIVE_OR_MORE = CARDS_IN_THEIRS.code("five_or_more")
+_TO_DEFEND = PASS_MADE.code(CALL.names[PENALTY_PASS_CALL])
 
 _NOTHING = "none in this run"
 
@@ -68,7 +75,10 @@ def _counted_figures(run: Run) -> dict[str, str]:
     passes = calls[:, PENALTY_PASS_CALL]
     at_one = np.array([bid.level == 1 for _, bid in SEQUENCES])
     left_in = int(answers[ANSWER_GIVEN.code(CALL.names[PENALTY_PASS_CALL])])
-    for_each = _ratio(doubles, int(passes.sum()))
+    penalties, reopened = run.tally[PENALTIES.name].sum(axis=0)[_FIVE_OR_MORE], _reopened(run)
+    had = int(penalties[_ADVANCER_PASS, REOPENING_CALL.code(DOUBLE)])
+    by_call = dict(zip(REOPENING_CALL.names, reopened.T, strict=True))
+    waiting, found = reopened[_TO_DEFEND], by_call[DOUBLE]
     return {
         "claim.cohen.open": _shares(opened, run.tally.deals),
         "claim.magee.overcall": f"{_share(overcalls, run.tally.deals)} of all deals; "
@@ -76,9 +86,17 @@ def _counted_figures(run: Run) -> dict[str, str]:
         "claim.magee.penalty": _share(int(passes[at_one].sum()), int(calls[at_one].sum())),
         "claim.wiki.penalty": f"responder: {_share(int(passes.sum()), overcalls)}; "
         f"opener: {_share(left_in, doubles)}",
-        "claim.goren68": for_each,
-        "claim.rothstone": for_each,
+        "claim.goren68": _ratio(doubles, int(penalties.sum()) - had),
+        "claim.rothstone": _share(had, int(penalties.sum())),
+        "claim.reopen.nz": _share(int(found[_TO_DEFEND]), int(found.sum())),
+        "claim.reopen.notauto": _share(int(by_call[PASS].sum()), int(reopened.sum())),
+        "claim.reopen.suit": _share(int(by_call["own_suit"][_TO_DEFEND]), int(waiting.sum())),
     }
+
+
+def _reopened(run: Run) -> np.ndarray:
+    """Passes of the responder's that come round to the opener: why it passed, opener's call."""
+    return run.tally[PASS_COUNTS.name].sum(axis=(0, 1))[:, _ADVANCER_PASS]
 
 
 def _balanced(low: int, high: int) -> float:
@@ -103,11 +121,11 @@ def _share(part: int, whole: int) -> str:
 
 
 def _ratio(part: int, other: int) -> str:
-    """Doubles for each penalty pass, with the interval."""
+    """Doubles for each penalty lost, with the interval."""
     if not part + other:
         return _NOTHING
     middle, low, high = (float(number) for number in ratio(part, other))
-    return f"{interval(middle, low, high, least=1)} doubles for each penalty pass"
+    return f"{interval(middle, low, high, least=1)} doubles for each penalty lost"
 
 
 def _shares(opened: np.ndarray, deals: int) -> str:

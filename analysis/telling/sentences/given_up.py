@@ -2,35 +2,91 @@
 
 from __future__ import annotations
 
+import pandas as pd
+
 from analysis.bidding.after_overcall import LEVEL
 from analysis.bidding.response import CALL, RESPONSE
 from analysis.cards.bids import PASS
 from analysis.counting.auction_counts import ABOVE_CEILING_CALL
+from analysis.counting.pass_counts import CARDS_IN_THEIRS
 from analysis.counting.run import Run
-from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION
+from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION, per_session, with_sessions
 from analysis.counting.tally import DEALS
 from analysis.statistics.intervals import ESTIMATE
-from analysis.telling.sentences.phrases import INTERVALS, about_doubles
-from analysis.telling.tables import given_up
-from analysis.telling.tables.given_up import DOUBLES, RATIO
-from analysis.telling.tables.shares import rows
+from analysis.telling.sentences import in_words
+from analysis.telling.sentences.phrases import about_doubles, doubles_counted
+from analysis.telling.tables import contested, given_up
+from analysis.telling.tables.contested import PENALTY_OUTCOME
+from analysis.telling.tables.given_up import DOUBLES
+from analysis.telling.tables.shares import rows, shares
 from analysis.vocabulary.numerals import listed
+
+FIVE_OR_MORE = CARDS_IN_THEIRS.names[1]
 
 (_PENALTY_PASS,) = (rule for rule in RESPONSE.rules if rule.name == given_up.PENALTY_PASS)
 
 
 @about_doubles
 def answer(run: Run) -> str:
-    """The answer in a paragraph."""
-    table = given_up.penalty_passes(run)
-    ratios = [
-        f"{RATIO.of(row, least=1)} over level {row[LEVEL]}"
-        for row in table.to_dict("records")
-        if row[DEALS]
-    ]
-    if not ratios:
+    """The answer in a paragraph: the penalty had after all, or lost, and to what."""
+    table = contested.penalties(run)
+    if table.empty:
         return "**No responder held a hand for a penalty pass in this run.**"
-    return f"**For every penalty pass there are doubles: {listed(ratios)}.** {INTERVALS}"
+    five = table[table[CARDS_IN_THEIRS] == FIVE_OR_MORE]
+    had = (
+        "**The penalty is had after all on "
+        f"{_part(five, contested.HAD)} that would double for it.** The fourth hand passes, the "
+        "opener reopens with a double, and the responder passes that."
+        if len(five)
+        else "**No responder held five good cards in the overcaller's suit in this run.**"
+    )
+    lost = (
+        f" On {_part(five, contested.OPENER_BIDS)} the opener bids instead. On "
+        f"{_part(five, contested.ADVANCER_BIDS)} the fourth hand bids. On "
+        f"{_part(five, contested.PASSED_OUT)} the overcall is passed out, undoubled."
+        if len(five)
+        else ""
+    )
+    often = per_session(five[DEALS].sum() / run.tally.deals)
+    suits = per_session(doubles_counted(run) / run.tally.deals)
+    return (
+        f"{had}{lost} One partnership holds such a hand {in_words.in_evenings(float(often))}. It "
+        f"doubles to show suits {in_words.in_evenings(float(suits))}."
+    )
+
+
+def _part(table: pd.DataFrame, outcome: str) -> str:
+    """The hands with one outcome, as a share in words."""
+    part = table.loc[table[PENALTY_OUTCOME] == outcome, DEALS].sum() / table[DEALS].sum()
+    return in_words.share(part, "hand")
+
+
+def outcomes(run: Run) -> pd.DataFrame:
+    """What becomes of the penalties at all levels together, by cards in their suit."""
+    table = contested.penalties(run)
+    by = [CARDS_IN_THEIRS]
+    return with_sessions(shares(table, [*by, PENALTY_OUTCOME], within=by), run.tally.deals)
+
+
+def outcomes_text(run: Run) -> str:
+    """Had and lost, with five cards and with four, and by level."""
+    table = contested.penalties(run)
+    if table.empty:
+        return "*This does not apply: no responder held a hand for a penalty pass.*"
+    parts = []
+    for cards, part in table.groupby(CARDS_IN_THEIRS, observed=True):
+        levels = listed(
+            f"{_part(at, contested.HAD)} over level {level}" for level, at in part.groupby(LEVEL)
+        )
+        parts.append(
+            f"With {CARDS_IN_THEIRS.wording(cards)} cards in their suit the penalty is had on {levels}."
+        )
+    asked = run.agreement.response.penalty_cards
+    return (
+        f"{' '.join(parts)} The hands with four are those that would pass if four were enough; the "
+        f"agreement asks {asked}. The higher the overcall, the less the fourth hand has to say, and "
+        "the more often the penalty is still there."
+    )
 
 
 def penalties_text(run: Run) -> str:

@@ -14,16 +14,14 @@ from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
 from analysis.runtime.escape import markdown
 from analysis.statistics.intervals import ESTIMATE, OF, with_intervals
-from analysis.telling.sentences.phrases import INTERVALS, about_doubles, doubles_counted, tied
+from analysis.telling.sentences.phrases import about_doubles, doubles_counted, tied
 from analysis.telling.tables import partner, responder
-from analysis.telling.tables.counted import doubles
 from analysis.telling.tables.partner import OPENER_SPADES, OUTCOME
 from analysis.telling.tables.responder import MEASURE
 from analysis.telling.tables.shares import MEAN, merged, rows, share_of, shares, with_facts
 from analysis.vocabulary.numerals import listed
 
 _EXACTLY_FOUR = MESSAGE.names[FOUR_SPADES]
-_GAMES = ("game", "three_notrump")
 GAME_POINTS = 25
 """Points in both hands that are usually enough for 3NT: WBF teaching, lesson 8 (see the notebook)."""
 
@@ -31,20 +29,6 @@ GAME_POINTS = 25
 def _levels(table: pd.DataFrame) -> str:
     """A share for each level of the overcall, as a list in a sentence."""
     return listed(f"{ESTIMATE.of(row)} over level {row[LEVEL]}" for row in table.to_dict("records"))
-
-
-@about_doubles
-def answer(run: Run) -> str:
-    """The answer in a paragraph."""
-    table = partner.fits(run)
-    found = _levels(share_of(table, table[OUTCOME] == partner.FOUND, [LEVEL]))
-    cells = with_facts(doubles(run), run.agreement, LEVEL)
-    game = _levels(share_of(cells, cells[FINAL_CONTRACT].isin(_GAMES), [LEVEL]))
-    return (
-        f"**After the double the final contract is in a suit with eight trumps or more on {found}.** It is "
-        f"game on {game}; the others are part-scores, hands that go on beyond what the study follows, "
-        f"and some that are defended. {INTERVALS}"
-    )
 
 
 @about_doubles

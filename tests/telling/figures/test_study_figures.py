@@ -19,9 +19,10 @@ from shared.small_runs import DEALS, run_of
 from analysis.bidding.after_overcall import LEVEL
 from analysis.cards.bids import SEAT
 from analysis.counting.run import Run
-from analysis.telling.figures import given_up, how_often, partner, responder, teaching
+from analysis.telling.figures import contested, given_up, how_often, partner, responder, teaching
 from analysis.telling.figures.style import COLOURS, MARKERS
 from analysis.telling.sentences.responder import by_level
+from analysis.telling.tables import contested as contested_tables
 from analysis.telling.tables import doubles, funnel
 from analysis.telling.tables import given_up as given_up_tables
 from analysis.telling.tables import partner as partner_tables
@@ -67,6 +68,10 @@ FIGURES = {
     "over trumps": drawn(partner, "over_trumps", partner_tables.over_trumps),
     "calls": drawn(given_up, "calls", given_up_tables.calls_by_level),
     "penalties": drawn(given_up, "penalties", given_up_tables.penalty_passes),
+    "ways": drawn(contested, "ways", contested_tables.ways_to_contract),
+    "advancer": drawn(contested, "advancer", contested_tables.advancer_calls),
+    "trumps": drawn(contested, "trumps", contested_tables.trumps_by_level),
+    "ends of penalties": drawn(contested, "penalties", contested_tables.penalties),
 }
 WITHOUT_DOUBLES = ("funnel", "heat map", "levels", "seats", "spade lengths", "calls", "penalties")
 """The figures that a run without doubles can still show."""
