@@ -81,8 +81,8 @@ def penalties(table: pd.DataFrame) -> Figure:
 def penalties_alt(table: pd.DataFrame) -> str:
     """The same in words."""
     text = "; ".join(
-        f"level {row[LEVEL]}: double {row[DOUBLES] / row[OF]:.1%}, penalty pass {row[ESTIMATE]:.1%}, "
-        f"{row[RATIO]:.1f} doubles for each"
+        f"level {row[LEVEL]}: double {row[DOUBLES] / row[OF]:.1%}, penalty pass {row[ESTIMATE]:.1%}"
+        + (f", {row[RATIO]:.1f} doubles for each" if row[DEALS] else "")
         for row in table.to_dict("records")
     )
     return f"Two panels of dots by level of the overcall. {text}."
