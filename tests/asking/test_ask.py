@@ -1,6 +1,9 @@
 """The command `ask`: the call and its reasons against the plain reading; complaints. 10 seconds."""
 
 import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -20,7 +23,7 @@ from analysis.cards.notation import Auction, write_hand
 from analysis.errors import InputError
 
 
-def dealt_questions(number, seed):
+def dealt_questions(number: int, seed: int) -> Iterator[Any]:
     """Questions as they come up, from one block of deals."""
     cards = deal_block(seed, 0)
     responses = Auctions(cards, REFERENCE).responses
@@ -30,7 +33,7 @@ def dealt_questions(number, seed):
         yield Question(hand, Auction(seat - 1, suit, overcall))
 
 
-def test_the_call_and_the_rule_are_those_of_the_plain_reading():
+def test_the_call_and_the_rule_are_those_of_the_plain_reading() -> None:
     for question in dealt_questions(400, seed=801):
         overcall = question.auction.overcall
         hand = plainly(write_hand(question.cards))
@@ -41,7 +44,7 @@ def test_the_call_and_the_rule_are_those_of_the_plain_reading():
             assert str(answer.call) == {"X": "double", None: "pass"}.get(bid, bid)
 
 
-def test_each_rule_above_is_named_and_said_not_to_hold():
+def test_each_rule_above_is_named_and_said_not_to_hold() -> None:
     for question in dealt_questions(150, seed=802):
         answer = reply(question)
         if answer.call is None:
@@ -69,19 +72,21 @@ def test_each_rule_above_is_named_and_said_not_to_hold():
         ("2.J43.Q8532.T942", "1H 2D", "new_major", "1 card in the longer unbid major, 5 needed;"),
     ],
 )
-def test_what_a_rule_lacked(hand, auction, rule, lacking):
+def test_what_a_rule_lacked(hand: str, auction: str, rule: str, lacking: str) -> None:
     found = {above.rule: above.lacking for above in reply(Question.read(hand, auction)).above}
     assert found[rule].startswith(lacking)
 
 
-def test_above_the_ceiling_the_agreement_says_nothing(capsys):
+def test_above_the_ceiling_the_agreement_says_nothing(capsys: pytest.CaptureFixture[str]) -> None:
     answer = reply(Question.read(HAND, "1C 4D"))
     assert (answer.call, answer.rule, answer.above) == (None, "above_ceiling", ())
     assert main(["ask", HAND, "1C 4D"]) == 0
     assert ": not in the agreement." in capsys.readouterr().out
 
 
-def test_the_agreement_chosen_is_the_one_that_answers(tmp_path, capsys):
+def test_the_agreement_chosen_is_the_one_that_answers(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     strict = tmp_path / "strict.toml"
     strict.write_text("[response]\ndouble_one = 9\n", encoding="utf-8")
     assert main(["ask", HAND, "1D 1S", "--json", "--agreement", str(strict)]) == 0
@@ -93,7 +98,7 @@ def test_the_agreement_chosen_is_the_one_that_answers(tmp_path, capsys):
 
 
 @pytest.mark.parametrize("auction", ["1D 1S", "pass 1D 1S", None])
-def test_json_for_programs(auction, capsys):
+def test_json_for_programs(auction: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["ask", HAND, *([auction] if auction else []), "--json"]) == 0
     answer = json.loads(capsys.readouterr().out)
     lengths = answer["opener_length"]
@@ -113,7 +118,9 @@ def test_json_for_programs(auction, capsys):
         assert answer["opener_length_low"] == lengths == answer["opener_length_high"]
 
 
-def test_a_sample_says_how_large_it_is_and_shows_intervals(capsys):
+def test_a_sample_says_how_large_it_is_and_shows_intervals(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
     assert main(["ask", HAND, "pass 1D 1S", "--json"]) == 0
     answer = json.loads(capsys.readouterr().out)
     assert answer["kept"] == enough()
@@ -129,7 +136,7 @@ def test_a_sample_says_how_large_it_is_and_shows_intervals(capsys):
     assert "95% interval" in text
 
 
-def test_text_for_readers(capsys):
+def test_text_for_readers(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["ask", HAND, "1D 1S", "--full"]) == 0
     lines = capsys.readouterr().out.splitlines()
     assert lines[0] == "♠K752 ♥AJ64 ♦83 ♣1092 after 1♦ 1♠: double."
@@ -149,14 +156,18 @@ def test_text_for_readers(capsys):
         (["-", "AJ643", "8753", "QT92", "1D 1S"], ".AJ643.8753.QT92"),
     ],
 )
-def test_a_question_is_read_as_people_type_it(arguments, hand, capsys):
+def test_a_question_is_read_as_people_type_it(
+    arguments: list[str], hand: str, capsys: pytest.CaptureFixture[str]
+) -> None:
     assert main(["ask", *arguments, *(["--json"] if "--json" not in arguments else [])]) == 0
     answer = json.loads(capsys.readouterr().out)
     assert (answer["hand"], answer["auction"]) == (hand, "1D 1S")
 
 
 @pytest.mark.parametrize(("arguments", "fragment"), BAD_QUESTIONS)
-def test_a_bad_question_gets_one_clear_line(arguments, fragment, capsys):
+def test_a_bad_question_gets_one_clear_line(
+    arguments: list[str], fragment: str, capsys: pytest.CaptureFixture[str]
+) -> None:
     assert main(["ask", *arguments]) == 2
     said = capsys.readouterr()
     assert said.out == ""
@@ -164,7 +175,7 @@ def test_a_bad_question_gets_one_clear_line(arguments, fragment, capsys):
     assert fragment in said.err
 
 
-def test_a_hand_passed_first_if_and_only_if_it_would_not_have_opened():
+def test_a_hand_passed_first_if_and_only_if_it_would_not_have_opened() -> None:
     for row, seat in ((0, 1), (1, 2)):
         for cards in deal_block(803, 0)[row, :60].tolist():
             hand = plainly(write_hand(cards))

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from math import comb
+from typing import Any
 
 import numpy as np
 import pytest
@@ -35,7 +36,7 @@ ANYTHING = np.ones((len(SHAPES), N_HCP), dtype=np.bool_)
 ANY_CALL = np.ones((len(SHAPES), N_HCP, 2, 2), dtype=np.bool_)
 
 
-def holds(suit_lengths):
+def holds(suit_lengths: dict[int, int]) -> Any:
     """Shapes with these lengths, a dict of suits."""
     fits = np.ones(len(SHAPES), dtype=np.bool_)
     for suit, length in suit_lengths.items():
@@ -44,7 +45,7 @@ def holds(suit_lengths):
 
 
 @pytest.mark.parametrize("text", HANDS)
-def test_without_bidding_the_lengths_are_hypergeometric(text):
+def test_without_bidding_the_lengths_are_hypergeometric(text: str) -> None:
     # scipy.stats.hypergeom(M, n, N): N cards drawn from M of which n are of the suit.
     cards = read_hand(text)
     table = on.lengths(on.odds_before_bidding(cards))
@@ -57,13 +58,13 @@ def test_without_bidding_the_lengths_are_hypergeometric(text):
             assert chances[column].to_numpy() == pytest.approx(expected, rel=1e-10, abs=1e-15)
 
 
-def test_points_before_bidding_are_right_on_average():
+def test_points_before_bidding_are_right_on_average() -> None:
     # Each of the 39 unseen cards is partner's with chance 1/3, so is each unseen point.
     table = on.points(on.odds_before_bidding(read_hand(HAND)))
     assert np.dot(table["hcp"], table[ESTIMATE]) == pytest.approx((40 - 8) / 3, rel=1e-12)
 
 
-def test_rules_that_allow_everything_leave_the_bidding_out():
+def test_rules_that_allow_everything_leave_the_bidding_out() -> None:
     cards = read_hand(HAND)
     both = BothBid(DIAMONDS, SPADES, ANYTHING, ANY_CALL)
     ways = partner_after(cards, both)
@@ -72,7 +73,7 @@ def test_rules_that_allow_everything_leave_the_bidding_out():
 
 
 @pytest.mark.parametrize("lie", ["0-0", "5-4", "6-3", "8-1"])
-def test_vacant_places(lie):
+def test_vacant_places(lie: Any) -> None:
     """Nine spades and four hearts are known; the fourth hand has no spade: 4 of 26 cards are out."""
     cards = read_hand("AKQJT9876.AKQJ..")
     first, second = map(int, lie.split("-"))
@@ -97,14 +98,14 @@ def test_vacant_places(lie):
         assert abs(number / sum(ways) - printed.value) <= allowed, str(row)
 
 
-def plainly_dealt(text, auction, deals, seed):
+def plainly_dealt(text: str, auction: str, deals: int, seed: int) -> Any:
     """Partner's lengths (hearts) in deals around a hand, bid by the plain reading hand by hand."""
     cards, asked = read_hand(text), read_auction(auction)
     unseen = np.array([card for card in range(52) if not cards >> card & 1])
     random = np.random.Generator(np.random.PCG64(seed))
     found = np.zeros(14, dtype=int)
 
-    def plain(held):
+    def plain(held: Any) -> Any:
         return tuple(
             int(sum(1 << int(card) - 13 * suit for card in held if card // 13 == suit))
             for suit in PLAIN_SUITS
@@ -130,12 +131,12 @@ def plainly_dealt(text, auction, deals, seed):
     return found
 
 
-def hearts(question):
+def hearts(question: Question) -> Any:
     table = on.lengths(on.odds(question))
     return table.loc[table["suit"] == "hearts"]
 
 
-def assert_chance(found, deals, chances):
+def assert_chance(found: Any, deals: int, chances: Any) -> None:
     """The stated chance of the auction against a binomial count: false alarm FALSE_ALARM.
 
     The sampled chance is known within 1%, far better than the count.
@@ -143,7 +144,7 @@ def assert_chance(found, deals, chances):
     assert binomtest(int(found), deals, chances.chance[0]).pvalue > FALSE_ALARM
 
 
-def test_exact_odds_are_those_of_plain_dealing():
+def test_exact_odds_are_those_of_plain_dealing() -> None:
     found = plainly_dealt(HAND, "1D 1S", deals=25_000, seed=811)
     expected = hearts(Question.read(HAND, "1D 1S"))[ESTIMATE].to_numpy()
     assert found.sum() > 200
@@ -151,7 +152,7 @@ def test_exact_odds_are_those_of_plain_dealing():
     assert goodness_of_fit(found, expected).p_value > FALSE_ALARM
 
 
-def test_sampled_odds_are_those_of_plain_dealing():
+def test_sampled_odds_are_those_of_plain_dealing() -> None:
     found = plainly_dealt(HAND, "pass pass pass 1D 1S", deals=30_000, seed=812)
     table = hearts(Question.read(HAND, "pass pass pass 1D 1S"))
     assert found.sum() > 50
@@ -164,7 +165,7 @@ def test_sampled_odds_are_those_of_plain_dealing():
 
 
 @pytest.mark.parametrize("auction", ["1D 1S", "1D 3C", "1H 2D"])
-def test_a_sample_of_a_first_seat_auction_agrees_with_the_exact_odds(auction):
+def test_a_sample_of_a_first_seat_auction_agrees_with_the_exact_odds(auction: str) -> None:
     question = Question.read(HAND, auction)
     chances = on.odds(question)
     dealt = sample(question, both_bid(question), seed=813)
@@ -180,7 +181,7 @@ def test_a_sample_of_a_first_seat_auction_agrees_with_the_exact_odds(auction):
         assert found.p_value > FALSE_ALARM / len(SUITS)
 
 
-def test_game_values_and_fits_of_a_sample_agree_with_the_exact_odds():
+def test_game_values_and_fits_of_a_sample_agree_with_the_exact_odds() -> None:
     question = Question.read(HAND, "1D 1S")
     exact = on.odds(question)
     dealt = sample(question, both_bid(question), seed=814)
@@ -192,7 +193,7 @@ def test_game_values_and_fits_of_a_sample_agree_with_the_exact_odds():
         assert (gap <= 5 * error).all()
 
 
-def test_enough_deals_make_every_interval_narrow():
+def test_enough_deals_make_every_interval_narrow() -> None:
     low, high = wilson(np.arange(enough() + 1), enough())
     assert (high - low).max() / 2 <= HALF_WIDTH
     fewer = enough() - 2
@@ -200,7 +201,7 @@ def test_enough_deals_make_every_interval_narrow():
     assert (high - low) / 2 > HALF_WIDTH
 
 
-def test_a_rare_auction_says_how_far_it_got():
+def test_a_rare_auction_says_how_far_it_got() -> None:
     question = Question.read(HAND, "pass 1D 1S")
     never = deals_that_fit(
         question.cards,
@@ -224,7 +225,7 @@ def test_a_rare_auction_says_how_far_it_got():
     assert list(odds_tables(none))
 
 
-def test_the_sample_is_a_function_of_its_seed():
+def test_the_sample_is_a_function_of_its_seed() -> None:
     question = Question.read(HAND, "pass 1D 1S")
     both = both_bid(question)
     one, again, other = (sample(question, both, seed).partner for seed in (1, 1, 2))
@@ -232,14 +233,14 @@ def test_the_sample_is_a_function_of_its_seed():
     assert not np.array_equal(one, other)
 
 
-def test_the_deals_keep_the_hand_apart():
+def test_the_deals_keep_the_hand_apart() -> None:
     question = Question.read(HAND, "pass 1D 1S")
     dealt = sample(question, both_bid(question), seed=816)
     assert not (dealt.partner & np.uint64(question.cards)).any()
     assert (np.bitwise_count(dealt.partner) == 13).all()
 
 
-def test_game_values_are_their_source_s():
+def test_game_values_are_their_source_s() -> None:
     # The lower figure of each pair that the row prints.
     row = rows("teaching")["lesson.game.foundation"]
     assert row.published_value == "25-26 for 3NT, 23-24 for 4H/4S, 27-28 for 5C/5D", str(row)
@@ -248,7 +249,7 @@ def test_game_values_are_their_source_s():
     assert table[on.NEEDS_HCP].to_dict() == needs
 
 
-def test_promised_suits_follow_the_agreement():
+def test_promised_suits_follow_the_agreement() -> None:
     question = Question.read(HAND, "1D 1S")
     assert question.promised == (HEARTS,)
     assert Question.read(HAND, "1C 1D").promised == (HEARTS, SPADES)
@@ -261,7 +262,7 @@ def test_promised_suits_follow_the_agreement():
     assert "hearts" in lesson(on.odds(question))
 
 
-def test_an_overcall_that_the_cards_rule_out():
+def test_an_overcall_that_the_cards_rule_out() -> None:
     for hand, auction, said in (
         ("AKQJT9876.432.2.", "1D 1S", "no hand from the other 39 cards overcalls 1S"),
         ("AKQJT98765432...", "1S 2H", "no hand from the other 39 cards opens 1S"),

@@ -1,6 +1,8 @@
 """The opener asked, what comes next, how often: against the plain reading and dealing. 20 seconds."""
 
 import json
+from collections.abc import Iterator
+from typing import Any
 
 import numpy as np
 import pytest
@@ -31,7 +33,7 @@ RESPONDER, OPENER = "K752.AJ64.83.T92", "K5.AJ43.KQJ64.92"
 FALSE_ALARM = 1e-4
 
 
-def second_turns(number, seed):
+def second_turns(number: int, seed: int) -> Iterator[Any]:
     """Deals in which the opener is to call again: its hand, the auction until then, and the deal."""
     cards = deal_block(seed, 0)
     found = 0
@@ -48,7 +50,7 @@ def second_turns(number, seed):
         yield int(cards[passes, deal]), " ".join(map(str, calls[: passes + 4])), cards[:, deal]
 
 
-def test_the_opener_s_call_is_that_of_the_plain_reading():
+def test_the_opener_s_call_is_that_of_the_plain_reading() -> None:
     auctions = set()
     for cards, auction, deal in second_turns(250, seed=851):
         answer = reply(Question.read(write_hand(cards), auction))
@@ -61,7 +63,7 @@ def test_the_opener_s_call_is_that_of_the_plain_reading():
     assert {"doublepass", "passpass"} < auctions
 
 
-def plainly_dealt(text, auction, deals, seed):
+def plainly_dealt(text: str, auction: str, deals: int, seed: int) -> Iterator[Any]:
     """Deals around a hand, bid by the plain reading: those that begin with an auction."""
     asked = read_auction(auction)
     cards, calls = read_hand(text), str(asked).replace("double", "X").split()
@@ -69,7 +71,7 @@ def plainly_dealt(text, auction, deals, seed):
     random = np.random.Generator(np.random.PCG64(seed))
     own = plainly(text)
 
-    def plain(held):
+    def plain(held: Any) -> Any:
         return tuple(
             int(sum(1 << int(card) - 13 * suit for card in held if card // 13 == suit))
             for suit in PLAIN_SUITS
@@ -84,7 +86,7 @@ def plainly_dealt(text, auction, deals, seed):
             yield bid
 
 
-def test_partner_waits_as_often_as_in_plain_dealing():
+def test_partner_waits_as_often_as_in_plain_dealing() -> None:
     deals = 25_000
     found = list(plainly_dealt(OPENER, "1D 1S P P", deals, seed=852))
     answer = Answer.to(OPENER, "1D 1S P P")
@@ -95,7 +97,7 @@ def test_partner_waits_as_often_as_in_plain_dealing():
     assert answer.waits[1] < answer.waits[0] < answer.waits[2]
 
 
-def test_the_double_leads_where_it_does_in_plain_dealing():
+def test_the_double_leads_where_it_does_in_plain_dealing() -> None:
     found = list(plainly_dealt(RESPONDER, "1D 1S", 25_000, seed=853))
     follows = Answer.to(RESPONDER, "1D 1S").follows
     assert len(found) > 200
@@ -115,7 +117,7 @@ def test_the_double_leads_where_it_does_in_plain_dealing():
             assert binomtest(number, len(found), shares[what]).pvalue > FALSE_ALARM, what
 
 
-def test_how_often_is_what_the_study_counts():
+def test_how_often_is_what_the_study_counts() -> None:
     deals = 100_000
     tally = study.count(deals, SEED, REFERENCE, workers=1, progress=False)
     counts = tally[CALL_COUNTS.name]
@@ -168,7 +170,9 @@ def test_how_often_is_what_the_study_counts():
         (RESPONDER, "1D 1H", ["asks for exactly 4 spades and 6 total points; you hold 4 and 8."]),
     ],
 )
-def test_three_lines(hand, auction, lines, capsys):
+def test_three_lines(
+    hand: str, auction: str, lines: tuple[str, ...], capsys: pytest.CaptureFixture[str]
+) -> None:
     status = main(["ask", hand, auction])
     said = capsys.readouterr()
     told = said.out if status == 0 else said.err
@@ -177,7 +181,7 @@ def test_three_lines(hand, auction, lines, capsys):
         assert line in told.replace("\n", " ")
 
 
-def test_every_line_fits_the_page_and_names_the_suits():
+def test_every_line_fits_the_page_and_names_the_suits() -> None:
     for cards, auction, _ in second_turns(12, seed=854):
         answer = Answer.to(write_hand(cards), auction)
         told = [*short(answer), *full(answer)]
@@ -186,7 +190,7 @@ def test_every_line_fits_the_page_and_names_the_suits():
             assert not any(phrase in line for line in short(answer)), told
 
 
-def test_json_of_the_opener_s_questions(capsys):
+def test_json_of_the_opener_s_questions(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["ask", OPENER, "1D 1S P P", "--json"]) == 0
     answer = json.loads(capsys.readouterr().out)
     assert answer["auction"] == "1D 1S pass pass"

@@ -1,5 +1,7 @@
 """Hands and auctions read from text and written as text. Three seconds."""
 
+from typing import Any
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -30,7 +32,7 @@ OTHER_WAYS = [
 
 
 @pytest.mark.parametrize("text", [PBN, *OTHER_WAYS])
-def test_every_way_of_writing_is_read(text):
+def test_every_way_of_writing_is_read(text: str) -> None:
     assert write_hand(read_hand(text)) == PBN
 
 
@@ -42,7 +44,7 @@ def test_every_way_of_writing_is_read(text):
         ("HAKQJ DAKQJ CAKQJT", ".AKQJ.AKQJ.AKQJT", "♠– ♥AKQJ ♦AKQJ ♣AKQJ10"),
     ],
 )
-def test_voids(text, written, shown):
+def test_voids(text: str, written: str, shown: str) -> None:
     assert write_hand(read_hand(text)) == written
     assert hand_symbols(read_hand(text)) == shown
 
@@ -53,13 +55,13 @@ HANDS = st.sets(st.integers(0, 51), min_size=13, max_size=13).map(
 
 
 @given(HANDS)
-def test_what_is_written_is_read_back(cards):
+def test_what_is_written_is_read_back(cards: int) -> None:
     assert read_hand(write_hand(cards)) == cards
     assert read_hand(hand_symbols(cards)) == cards
 
 
 @given(HANDS)
-def test_the_oracle_reads_the_same_hand(cards):
+def test_the_oracle_reads_the_same_hand(cards: int) -> None:
     suits = plainly(write_hand(cards))
     assert sum(holding << 13 * suit for suit, holding in enumerate(suits)) == cards
 
@@ -69,7 +71,7 @@ NEARLY = st.text("AKQJT98765432 10.-SHDCshdc♠♥♦♣\n\x00ßſ", max_size=30
 
 @settings(max_examples=300)
 @given(st.text() | NEARLY)
-def test_a_hand_is_read_or_refused_in_one_line(text):
+def test_a_hand_is_read_or_refused_in_one_line(text: str) -> None:
     try:
         cards = read_hand(text)
     except InputError as error:
@@ -91,14 +93,14 @@ AUCTIONS = st.builds(
 
 
 @given(AUCTIONS)
-def test_what_is_called_is_read_back(auction):
+def test_what_is_called_is_read_back(auction: Any) -> None:
     assert read_auction(str(auction)) == auction
     assert read_auction(auction.symbols) == auction
 
 
 @settings(max_examples=300)
 @given(st.text() | st.text("1234567cdhsntpasCDHSNTPASX♠♥♦♣ -()", max_size=20))
-def test_an_auction_is_read_or_refused_in_one_line(text):
+def test_an_auction_is_read_or_refused_in_one_line(text: str) -> None:
     try:
         auction = read_auction(text)
     except InputError as error:
@@ -123,11 +125,11 @@ def test_an_auction_is_read_or_refused_in_one_line(text):
         "P/P/1D/1S ?",
     ],
 )
-def test_every_way_of_writing_an_auction_is_read(text):
+def test_every_way_of_writing_an_auction_is_read(text: str) -> None:
     assert read_auction(text) == Auction(2, 1, Bid(1, 3))
 
 
-def test_seats_go_round_from_the_dealer():
+def test_seats_go_round_from_the_dealer() -> None:
     seats = [
         (a.seat_of_opener, a.seat_of_overcaller, a.seat_of_responder, a.seat_of_fourth_hand)
         for a in (Auction(passes, 1, Bid(1, 3)) for passes in range(4))
@@ -135,6 +137,6 @@ def test_seats_go_round_from_the_dealer():
     assert seats == [(1, 2, 3, 4), (2, 3, 4, 1), (3, 4, 1, 2), (4, 1, 2, 3)]
 
 
-def test_more_than_three_passes_are_no_auction():
+def test_more_than_three_passes_are_no_auction() -> None:
     with pytest.raises(InputError, match="0 to 3"):
         Auction(4, 1, Bid(1, 3))

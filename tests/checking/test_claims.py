@@ -21,12 +21,12 @@ TWENTY_OR_MORE = [rows("table")[f"hcp.one.{points}"] for points in range(20, 31)
 
 
 @pytest.fixture(scope="module", params=["reference", "no double"])
-def run(request):
+def run(request: pytest.FixtureRequest) -> Run:
     agreement = REFERENCE.changed("response.double", request.param == "reference")
     return Run.of(study.count(DEALS, SEED, agreement, workers=1, progress=False), SEED, agreement)
 
 
-def test_every_published_claim_is_there_word_for_word():
+def test_every_published_claim_is_there_word_for_word() -> None:
     kept = pd.read_csv(FILE, dtype=str).set_index(ID)
     published = rows("claim")
     assert list(kept.index) == list(published)
@@ -39,14 +39,14 @@ def test_every_published_claim_is_there_word_for_word():
     assert kept.notna().all().all()
 
 
-def test_every_claim_has_a_figure(run):
+def test_every_claim_has_a_figure(run: Run) -> None:
     table = claims(run)
     assert table[STUDY].notna().all()
     text = sentences.claims_text(table)
     assert all(f"- this study: {figure}" in text for figure in table[STUDY])
 
 
-def test_figures_agree_with_outside_ones(run):
+def test_figures_agree_with_outside_ones(run: Run) -> None:
     figures = claims(run).set_index(ID)[STUDY]
     # boco_san 2012 (row ratio.bal of published_values.csv): 1.371 times as many.
     assert figures["claim.walker"].startswith("37.1% more")
@@ -65,7 +65,7 @@ def test_figures_agree_with_outside_ones(run):
     assert f"{high:.2f}) of all deals" in figures["claim.magee.overcall"]
 
 
-def test_opener_in_major_states_the_quoted_figure_and_the_true_one(run):
+def test_opener_in_major_states_the_quoted_figure_and_the_true_one(run: Run) -> None:
     table = opener_in_major(run, 4)
     four = table[table["opener_holds"] == "4 or more"]
     assert four["naive"].to_numpy() == pytest.approx(hypergeom(39, 9, 13).sf(3), rel=1e-10)
@@ -74,7 +74,7 @@ def test_opener_in_major_states_the_quoted_figure_and_the_true_one(run):
     assert "opener holds four or more in **33.7%**" in sentences.misquoted(run, table, 4)
 
 
-def test_the_verdict_says_what_the_tests_say(run):
+def test_the_verdict_says_what_the_tests_say(run: Run) -> None:
     tests = joint_tests(families(run))
     said = sentences.verdict(run, tests)
     assert said.startswith("**The machine passes.**")

@@ -1,6 +1,7 @@
 """The table of counterparts: what was dealt against a plain count, its tests against known laws."""
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -40,13 +41,13 @@ CARDS = deal_block(seed=4_411, block=2)
 DEALT = Tally.of(Auctions(CARDS, REFERENCE), DEALT_COUNTS)
 
 
-def looked_at(cards):
+def looked_at(cards: Any) -> Any:
     """The deals whose mixed number is in the lowest eighth, as four hands of 52 booleans."""
     chosen = fingerprint(cards) < np.uint64(2**64 // CHECKED_SHARE)
     return cards[:, chosen, np.newaxis] >> np.arange(52, dtype=np.uint64) & np.uint64(1)
 
 
-def test_dealt_counts_agree_with_counting_card_by_card():
+def test_dealt_counts_agree_with_counting_card_by_card() -> None:
     bits = looked_at(CARDS).astype(int)
     assert np.array_equal(DEALT[CARDS_BY_SEAT.name], bits.sum(axis=1).T)
     lengths = bits.reshape(4, -1, 4, 13).sum(axis=3)
@@ -71,13 +72,13 @@ def test_dealt_counts_agree_with_counting_card_by_card():
     assert sorted(ours) == np.column_stack([keys, counts]).tolist()
 
 
-def test_about_one_deal_in_eight_is_looked_at():
+def test_about_one_deal_in_eight_is_looked_at() -> None:
     # 50,000 deals: binomial standard deviation 74; five of them, a false alarm of 6e-7.
     seen = DEALT[PARTNERSHIP_HCP.name].sum()
     assert abs(seen - len(CARDS[0]) / CHECKED_SHARE) < 370
 
 
-def test_fingerprints_tell_deals_apart_and_spread():
+def test_fingerprints_tell_deals_apart_and_spread() -> None:
     mixed = fingerprint(CARDS)
     assert len(np.unique(mixed)) == len(mixed)
     # Uniform on 64 bits: Kolmogorov-Smirnov on the whole and on the lowest bits.
@@ -99,14 +100,14 @@ def test_a_tally_keeps_the_fingerprints_of_a_few_deals() -> None:
 
 
 @pytest.mark.parametrize("deals", [0, 1, 2, 3])
-def test_a_handful_of_deals_is_no_trouble(deals):
+def test_a_handful_of_deals_is_no_trouble(deals: int) -> None:
     tally = Tally.of(Auctions(CARDS[:, :deals], REFERENCE), DEALT_COUNTS)
     found = list(dealt_families(tally))
     assert joint_tests(found)[PASSES].all()
     assert np.isfinite(counterparts(found)[EXACT]).all()
 
 
-def test_the_joint_test_of_cards_is_chi_square_with_153_degrees_of_freedom():
+def test_the_joint_test_of_cards_is_chi_square_with_153_degrees_of_freedom() -> None:
     # 600 runs of 250 shuffled packs; Kolmogorov-Smirnov at 1e-6. Without the factor 51/52 or with
     # 156 degrees of freedom the test fails.
     stream = np.random.Generator(np.random.PCG64(15))
@@ -122,7 +123,7 @@ def test_the_joint_test_of_cards_is_chi_square_with_153_degrees_of_freedom():
     assert kstest(p_values, "uniform").pvalue > 1e-6
 
 
-def repeats(cards):
+def repeats(cards: Any) -> Any:
     tally = Tally.of(Auctions(cards, REFERENCE), DEALT_COUNTS)
     (family,) = [f for f in dealt_families(tally) if f.name == "deals that came twice"]
     return family
@@ -150,13 +151,13 @@ def test_one_deal_that_comes_twice_is_enough_in_a_long_run(deals: int) -> None:
     assert wrong.joint.p_value < FALSE_ALARM / 100
 
 
-def test_a_family_is_tested_with_the_deals_that_are_in_no_cell():
+def test_a_family_is_tested_with_the_deals_that_are_in_no_cell() -> None:
     family = Family("f", ["a", "b"], np.array([300, 210]), np.array([0.3, 0.2]), 1_000)
     reference = chisquare([300, 210, 490], [300, 200, 500])
     assert family.joint.p_value == pytest.approx(reference.pvalue, rel=1e-12)
 
 
-def test_a_conditional_family_states_shares_of_its_case():
+def test_a_conditional_family_states_shares_of_its_case() -> None:
     labels, cases = ["3-2", "4-1", "1-1"], ["5 out", "5 out", "2 out"]
     family = Family("f", labels, np.array([60, 40, 7]), np.array([0.3, 0.1, 0.6]), 107, cases)
     rows = family.rows()
@@ -166,7 +167,7 @@ def test_a_conditional_family_states_shares_of_its_case():
     assert rows[Z].to_list() == pytest.approx([-15 / np.sqrt(18.75), 15 / np.sqrt(18.75), 0.0])
 
 
-def test_rare_cells_have_no_z_and_impossible_ones_an_infinite_one():
+def test_rare_cells_have_no_z_and_impossible_ones_an_infinite_one() -> None:
     counts, chances = np.array([2, 996, 1, 0]), np.array([0.001, 0.999, 0.0, 0.0])
     rows = Family("f", ["rare", "common", "never", "unseen"], counts, chances, 999).rows()
     assert rows[CASE].to_list() == ["rare", "common", "never"]
@@ -174,7 +175,7 @@ def test_rare_cells_have_no_z_and_impossible_ones_an_infinite_one():
     assert rows[Z].iloc[2] == np.inf
 
 
-def test_coarser_labels_add_cells_up():
+def test_coarser_labels_add_cells_up() -> None:
     family = Family("f", ["a1", "b1", "a2"], np.array([1, 2, 4]), np.array([0.5, 0.25, 0.25]), 7)
     coarse = family.grouped("g", Grouping.of(["a", "b", "a"]))
     assert coarse.labels == ["a", "b"]
@@ -182,7 +183,7 @@ def test_coarser_labels_add_cells_up():
     assert coarse.probabilities.tolist() == [0.75, 0.25]
 
 
-def test_every_family_is_tested_at_its_share_of_the_false_alarm_rate():
+def test_every_family_is_tested_at_its_share_of_the_false_alarm_rate() -> None:
     right = Family("right", ["a"], np.array([500]), np.array([0.5]), 1_000)
     wrong = Family("wrong", ["a"], np.array([600]), np.array([0.5]), 1_000)
     tests = joint_tests([right, wrong])
@@ -190,7 +191,7 @@ def test_every_family_is_tested_at_its_share_of_the_false_alarm_rate():
     assert tests[PASSES].to_list() == [True, False]
 
 
-def test_the_command_passes_what_is_right(capsys):
+def test_the_command_passes_what_is_right(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["check", "--no-exact", "--deals", "100000", "--seed", "8", "--workers", "1"]) == 0
     out = capsys.readouterr().out
     assert out.startswith("Passed: every family passes.")
@@ -198,8 +199,10 @@ def test_the_command_passes_what_is_right(capsys):
     assert ": opener 4 or more" in out
 
 
-def test_the_command_fails_what_is_wrong(capsys, monkeypatch):
-    def bid_otherwise(deals, seed, agreement, workers):
+def test_the_command_fails_what_is_wrong(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def bid_otherwise(deals: int, seed: int, agreement: Agreement, workers: int | None) -> Any:
         changed = agreement.changed("opening.suit", 13)
         return study.count(deals, seed, changed, workers, progress=False)
 
@@ -213,7 +216,7 @@ def test_the_command_fails_what_is_wrong(capsys, monkeypatch):
     assert any(line.rstrip().endswith("FAILS") for line in out)
 
 
-def doubled(monkeypatch, agreement: Agreement) -> dict[str, float]:
+def doubled(monkeypatch: pytest.MonkeyPatch, agreement: Agreement) -> dict[str, float]:
     """P-values of the families of the double, a run of ten times the deals standing for exact values.
 
     It has the run's own deals in it, so no cell seen is impossible, and chi-square is smaller by a
@@ -228,7 +231,9 @@ def doubled(monkeypatch, agreement: Agreement) -> dict[str, float]:
     return {f.name: f.joint.p_value for f in bid_families(run) if "double" in f.name}
 
 
-def test_reasons_and_messages_and_openers_cards_are_families(monkeypatch) -> None:
+def test_reasons_and_messages_and_openers_cards_are_families(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     right = doubled(monkeypatch, REFERENCE)
     assert len(right) == 3
     assert min(right.values()) > 1e-4

@@ -8,6 +8,7 @@ once in 1,000 runs (the stated false-alarm rate); the honest runs here have fixe
 
 from dataclasses import replace
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 import pytest
@@ -34,7 +35,7 @@ from analysis.counting.run import Run
 SEED = 60_817
 
 
-def failing(deals, seed=SEED, bid_by=REFERENCE):
+def failing(deals: int, seed: int = SEED, bid_by: Any = REFERENCE) -> Any:
     """The families that fail when the reference agreement's exact values are compared with a run."""
     tally = study.count(deals, seed, bid_by, workers=1, progress=False)
     tests = joint_tests(families(Run.of(tally, seed, REFERENCE)))
@@ -43,12 +44,12 @@ def failing(deals, seed=SEED, bid_by=REFERENCE):
 
 
 @pytest.mark.parametrize(("deals", "seed"), [(200_000, 1), (500_000, SEED), (2_000_000, SEED)])
-def test_an_honest_machine_passes(deals, seed):
+def test_an_honest_machine_passes(deals: int, seed: int) -> None:
     assert FALSE_ALARM <= 1e-3
     assert failing(deals, seed) == set()
 
 
-def test_a_card_that_goes_north_too_often(monkeypatch):
+def test_a_card_that_goes_north_too_often(monkeypatch: pytest.MonkeyPatch) -> None:
     # In one deal in twenty where the dealer has the two of clubs and not the ace of spades, the two
     # cards change places: the ace is dealt to seat 1 in 25.96% of deals. 250,000 deals looked at;
     # chi-square's noncentrality is 240 on 153 degrees of freedom, against 80 or so that fail: power
@@ -57,12 +58,12 @@ def test_a_card_that_goes_north_too_often(monkeypatch):
     assert "cards by seat" in failing(2_000_000)
 
 
-def test_keys_with_too_few_bits(monkeypatch):
+def test_keys_with_too_few_bits(monkeypatch: pytest.MonkeyPatch) -> None:
     # Keys of seven bits, sorted with the card's number behind them: of two cards with one key the
     # lower always goes to the earlier seat. The two of clubs comes to seat 1 in 25.4% of deals, the
     # ace of spades in 24.6%, the cards between them in order. 125,000 deals looked at: chi-square's
     # noncentrality is 280 on 153 degrees of freedom, power above 0.9999.
-    def fault(cards, seed, block):
+    def fault(cards: Any, seed: int, block: int) -> Any:
         stream = np.random.Generator(np.random.PCG64([seed, block]))
         keys = stream.integers(0, 1 << 7, size=(cards.shape[1], 52), dtype=np.uint16)
         order = np.sort((keys << np.uint16(6)) | np.arange(52, dtype=np.uint16), axis=1) & 63
@@ -73,19 +74,21 @@ def test_keys_with_too_few_bits(monkeypatch):
     assert "cards by seat" in failing(1_000_000)
 
 
-def test_one_block_dealt_twice(monkeypatch):
+def test_one_block_dealt_twice(monkeypatch: pytest.MonkeyPatch) -> None:
     # Of forty blocks one is another over again. 6.1 of its deals are expected to have their
     # fingerprints kept, and one that is found twice is enough: power 0.998, in a run of any length.
     monkeypatch.setattr(*repeated_block(1))
     assert "deals that came twice" in failing(2_000_000)
 
 
-def test_blocks_that_ignore_their_number(monkeypatch):
+def test_blocks_that_ignore_their_number(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(*dealt(lambda cards, seed, block: deal_block(seed, 0)))
     assert "deals that came twice" in failing(500_000)
 
 
-def test_odd_blocks_that_repeat_the_even_ones_turned_by_a_seat(monkeypatch):
+def test_odd_blocks_that_repeat_the_even_ones_turned_by_a_seat(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     # No deal comes twice, and each block by itself is right; but the counts of two blocks go up and
     # down together, and 95% intervals cover about 87%. Chi-square is 1.7 times its 396 degrees of
     # freedom, give or take 0.12, against 1.33 that fail: power 0.999.
@@ -93,21 +96,21 @@ def test_odd_blocks_that_repeat_the_even_ones_turned_by_a_seat(monkeypatch):
     assert failing(2_000_000) == {"stages by stretch"}
 
 
-def test_successive_deals_that_share_their_first_halving(monkeypatch):
+def test_successive_deals_that_share_their_first_halving(monkeypatch: pytest.MonkeyPatch) -> None:
     # Every second deal has the cards of seats 1 and 3 of the one before, each half halved anew. Of
     # 250,000 deals looked at, chi-square is some fifty times its degrees of freedom: power 1.
     monkeypatch.setattr(*shared_halving(1))
     assert failing(2_000_000) == {"stages of neighbours"}
 
 
-def test_a_bit_of_the_generator_that_is_stuck_now_and_then(monkeypatch):
+def test_a_bit_of_the_generator_that_is_stuck_now_and_then(monkeypatch: pytest.MonkeyPatch) -> None:
     # In one output of twenty the six of diamonds falls heads whatever it should: it goes to seat 1 in
     # 26.2% of deals, and chi-square's noncentrality on 250,000 deals looked at is some 1,000.
     monkeypatch.setattr(*stuck_bit(0.05))
     assert "cards by seat" in failing(2_000_000)
 
 
-def test_a_threshold_one_higher_in_fourth_seat(monkeypatch):
+def test_a_threshold_one_higher_in_fourth_seat(monkeypatch: pytest.MonkeyPatch) -> None:
     # Of the hands that open in fourth seat if nobody has before, one in fifty passes (4-3-3-3 with
     # twelve points; others open on their shape): of 250,000 deals looked at, 2,060 too few, and
     # chi-square's noncentrality is 120 on 7 degrees of freedom, against 35 that fail. Deal by deal it
@@ -118,12 +121,14 @@ def test_a_threshold_one_higher_in_fourth_seat(monkeypatch):
     assert not found & {"openings", "overcalls", "openings if nobody has opened, seat 3"}
 
 
-def test_no_double_on_few_points_unless_the_opener_is_the_dealer(monkeypatch):
+def test_no_double_on_few_points_unless_the_opener_is_the_dealer(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     # A double in eight is missing, and no exact frequency sees it, because those are for an opening
     # in first seat. Deal by deal it shows in one of 210: power 1.
     class Faulty(Auctions):
         @cached_property
-        def responses(self):
+        def responses(self) -> Any:
             right = super().responses
             few = right.situation.total_points <= 7
             wrong = few & (right.call == DOUBLE_CALL) & (right.seat > 1)
@@ -149,7 +154,7 @@ def test_no_double_on_few_points_unless_the_opener_is_the_dealer(monkeypatch):
         ("hand.good_suit", 3, "overcalls"),
     ],
 )
-def test_a_threshold_off_by_one(setting, value, family):
+def test_a_threshold_off_by_one(setting: str, value: Any, family: str) -> None:
     # Each moves at least a tenth of the hands of some cell. What the check makes of it is
     # in the parametrised list: the family that must fail on 500,000 deals.
     assert family in failing(500_000, bid_by=REFERENCE.changed(setting, value))

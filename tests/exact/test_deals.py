@@ -3,7 +3,9 @@
 The full pack's two counts are published, and checked in tests/published.
 """
 
+from collections.abc import Iterator
 from itertools import permutations, product
+from typing import Any
 
 import numpy as np
 import pytest
@@ -11,7 +13,7 @@ import pytest
 from analysis.exact import deals
 
 
-def every_table(cards):
+def every_table(cards: Any) -> Any:
     rows = [row for row in product(range(cards + 1), repeat=4) if sum(row) == cards]
     return {
         (*three, last)
@@ -20,7 +22,7 @@ def every_table(cards):
     }
 
 
-def changed(table):
+def changed(table: Any) -> Iterator[Any]:
     """The table after every turn of the seats and renaming of the suits."""
     for turn in range(4):
         turned = table[turn:] + table[:turn]
@@ -29,7 +31,7 @@ def changed(table):
 
 
 @pytest.mark.parametrize("cards", [1, 2, 3])
-def test_tables_of_a_small_pack_one_by_one(cards, monkeypatch):
+def test_tables_of_a_small_pack_one_by_one(cards: Any, monkeypatch: pytest.MonkeyPatch) -> None:
     rows = [row for row in product(range(cards + 1), repeat=4) if sum(row) == cards]
     monkeypatch.setattr(deals, "HAND_CARDS", cards)
     monkeypatch.setattr(deals, "shapes", lambda: np.array(rows))

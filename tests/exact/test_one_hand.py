@@ -3,9 +3,11 @@
 The published tables of one hand are in tests/published.
 """
 
+from collections.abc import Iterator
 from fractions import Fraction
 from itertools import combinations
 from math import comb, prod
+from typing import Any
 
 import numpy as np
 import pytest
@@ -23,24 +25,24 @@ VALUE = {"A": 4, "K": 3, "Q": 2, "J": 1}
 RELATIVE = 1e-10
 
 
-def holdings(length):
+def holdings(length: int) -> Iterator[str]:
     """Every holding of this length, as a string of ranks, highest first."""
     return ("".join(cards) for cards in combinations(RANKS, length))
 
 
-def worth(cards):
+def worth(cards: str) -> int:
     return sum(VALUE.get(card, 0) for card in cards)
 
 
-def is_good(cards, minimum):
+def is_good(cards: str, minimum: int) -> bool:
     return sum(card in "AKQJT" for card in cards) >= minimum and any(c in "AKQ" for c in cards)
 
 
-def is_stopped(cards):
+def is_stopped(cards: str) -> bool:
     return any(card in cards and len(cards) > others for others, card in enumerate("AKQJ"))
 
 
-def ways_elsewhere(suits, cards):
+def ways_elsewhere(suits: Any, cards: Any) -> Any:
     """Ways to hold so many cards of so many suits, by points: honours by kind, then the rest."""
     ways = np.zeros(38, dtype=object)
     for held in np.ndindex(*(suits + 1,) * 4):
@@ -51,7 +53,7 @@ def ways_elsewhere(suits, cards):
     return ways
 
 
-def test_shapes_are_in_order_and_as_frequent_as_scipy_says():
+def test_shapes_are_in_order_and_as_frequent_as_scipy_says() -> None:
     shapes = one_hand.shapes()
     assert shapes.shape == (560, 4)
     assert shapes.tolist() == sorted(shapes.tolist())
@@ -61,24 +63,24 @@ def test_shapes_are_in_order_and_as_frequent_as_scipy_says():
 
 
 @pytest.mark.parametrize("suit", range(4))
-def test_suit_lengths_are_hypergeometric(suit):
+def test_suit_lengths_are_hypergeometric(suit: int) -> None:
     ways = one_hand.total_by(one_hand.shapes()[:, suit], one_hand.shape_ways())
     reference = hypergeom(52, 13, 13).pmf(np.arange(14))
     assert ways / N_HANDS == pytest.approx(reference, rel=RELATIVE)
 
 
 @pytest.mark.parametrize("number", range(5))
-def test_aces_are_hypergeometric(number):
+def test_aces_are_hypergeometric(number: int) -> None:
     reference = hypergeom(52, 4, 13).pmf(number)
     assert float(one_hand.chance(one_hand.aces(number))) == pytest.approx(reference, rel=RELATIVE)
 
 
-def test_points_are_those_of_the_honours():
+def test_points_are_those_of_the_honours() -> None:
     # Here the honours are counted over the whole hand, there suit by suit.
     assert one_hand.hcp_ways().tolist() == ways_elsewhere(suits=4, cards=13).tolist()
 
 
-def test_points_within_a_shape_join_the_suits_cards():
+def test_points_within_a_shape_join_the_suits_cards() -> None:
     by_length = [[worth(cards) for cards in holdings(length)] for length in range(14)]
     shape = (2, 0, 1, 10)
     ways = np.zeros(38, dtype=np.int64)
@@ -90,7 +92,7 @@ def test_points_within_a_shape_join_the_suits_cards():
 
 
 @pytest.mark.parametrize("minimum", [1, 2, 3])
-def test_holdings_of_one_suit_card_by_card(minimum):
+def test_holdings_of_one_suit_card_by_card(minimum: int) -> None:
     ways = np.zeros((14, 11, 2, 2), dtype=np.int64)
     for length in range(14):
         for cards in holdings(length):
@@ -100,7 +102,7 @@ def test_holdings_of_one_suit_card_by_card(minimum):
 
 
 @pytest.mark.parametrize("suit", range(4))
-def test_flagged_classes_card_by_card(suit):
+def test_flagged_classes_card_by_card(suit: int) -> None:
     # One suit's holding card by card; the other three suits by their honours.
     classes = one_hand.hand_classes((suit,))
     by_length = np.zeros((14, 38, 2, 2), dtype=np.int64)
@@ -116,7 +118,7 @@ def test_flagged_classes_card_by_card(suit):
 
 
 @pytest.mark.parametrize("flagged", [(3, 1), (0, 2, 3)])
-def test_flags_split_the_classes_and_lose_none(flagged):
+def test_flags_split_the_classes_and_lose_none(flagged: Any) -> None:
     classes = one_hand.hand_classes(flagged)
     assert np.array_equal(classes.sum(axis=tuple(range(2, classes.ndim))), one_hand.hand_classes())
     for place, suit in enumerate(flagged):
@@ -124,7 +126,7 @@ def test_flags_split_the_classes_and_lose_none(flagged):
         assert np.array_equal(classes.sum(axis=others), one_hand.hand_classes((suit,)))
 
 
-def test_two_flagged_suits_are_independent_given_their_lengths_and_points():
+def test_two_flagged_suits_are_independent_given_their_lengths_and_points() -> None:
     # Shape 2-3-4-4: stopped spades without good hearts, all points.
     index = one_hand.shapes().tolist().index([2, 3, 4, 4])
     counted = one_hand.hand_classes((3, 2))[index, :, :, 1, 0, :].sum()
@@ -133,7 +135,7 @@ def test_two_flagged_suits_are_independent_given_their_lengths_and_points():
     assert counted == spades * hearts * comb(13, 2) * comb(13, 3)
 
 
-def test_classes_read_back_as_they_are_indexed():
+def test_classes_read_back_as_they_are_indexed() -> None:
     flagged = (3, 1)
     seen = one_hand.class_hands(flagged)
     axes = np.indices(one_hand.hand_classes(flagged).shape)
@@ -147,7 +149,7 @@ def test_classes_read_back_as_they_are_indexed():
     assert not seen.stopper[[0, 2]].any()
 
 
-def test_honours_in_some_suit_by_inclusion_and_exclusion():
+def test_honours_in_some_suit_by_inclusion_and_exclusion() -> None:
     # Five honours fit in a hand of 13 twice at most, exactly four of five three times.
     five = 4 * comb(47, 8) - 6 * comb(42, 3)
     assert one_hand.honours_in_some_suit(5) == five
@@ -155,17 +157,17 @@ def test_honours_in_some_suit_by_inclusion_and_exclusion():
     assert one_hand.honours_in_some_suit(4) == four
 
 
-def test_chances_are_exact():
+def test_chances_are_exact() -> None:
     assert one_hand.chance(one_hand.aces(4)) == Fraction(11, 4165)
 
 
-def test_shared_arrays_cannot_be_written():
+def test_shared_arrays_cannot_be_written() -> None:
     with pytest.raises(ValueError, match="read-only"):
         one_hand.hand_classes()[0, 0] = 1
 
 
 @pytest.mark.parametrize("flagged", [(4,), (-1,), (2, 2)])
-def test_impossible_suits_are_one_clear_line(flagged):
+def test_impossible_suits_are_one_clear_line(flagged: Any) -> None:
     with pytest.raises(InputError, match="0 to 3") as error:
         one_hand.hand_classes(flagged)
     assert "\n" not in str(error.value)

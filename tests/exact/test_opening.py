@@ -9,7 +9,7 @@ import pytest
 from scipy.stats import multivariate_hypergeom
 from shared.plain_agreement import plainly
 
-from analysis.agreements.agreement import REFERENCE, load
+from analysis.agreements.agreement import REFERENCE, Agreement, load
 from analysis.cards.bids import Bid
 from analysis.cards.dealing import deal_block
 from analysis.cards.hands import Hands, hand_words
@@ -22,11 +22,11 @@ CARDS = deal_block(seed=23_117, block=0)[0, :HANDS]
 VALUE = {"A": 4, "K": 3, "Q": 2, "J": 1}
 
 
-def ways_of(bid, agreement=REFERENCE, seat=1):
+def ways_of(bid: str, agreement: Agreement = REFERENCE, seat: int = 1) -> int:
     return opening.opening_ways(agreement, seat)[Bid.parse(bid).code + 1]
 
 
-def suit_points(length):
+def suit_points(length: int) -> np.ndarray:
     """Holdings of this length by points, counted card by card."""
     ways = np.zeros(11, dtype=np.int64)
     for cards in combinations("AKQJT98765432", length):
@@ -36,28 +36,28 @@ def suit_points(length):
 
 @pytest.mark.parametrize("seat", [1, 4])
 @pytest.mark.parametrize("agreement", SCHOOLS)
-def test_every_hand_opens_as_the_oracle_says(agreement, seat):
-    agreement = load(agreement)
+def test_every_hand_opens_as_the_oracle_says(agreement: str, seat: int) -> None:
+    settings = load(agreement)
     hands = Hands(hand_words(CARDS))
     longest = hands.longest(0, 1, 2, 3)
     good = hands.good[longest, np.arange(HANDS)].astype(int)
     shape = {tuple(row): number for number, row in enumerate(opening.shapes().tolist())}
     rows = [shape[tuple(lengths)] for lengths in hands.lengths.T.tolist()]
-    codes = opening.opening_bids(agreement, seat)[rows, hands.hcp, good]
+    codes = opening.opening_bids(settings, seat)[rows, hands.hcp, good]
     ours = ["pass" if code < 0 else str(Bid.from_code(code)) for code in codes.tolist()]
     holdings = [((CARDS >> np.uint64(13 * suit)) & np.uint64(8191)).tolist() for suit in range(4)]
-    with plainly(agreement):
+    with plainly(settings):
         theirs = [plain.opening(hand, seat) for hand in zip(*holdings, strict=True)]
     assert ours == theirs
 
 
 @pytest.mark.parametrize("seat", [1, 2, 3, 4])
 @pytest.mark.parametrize("agreement", SCHOOLS)
-def test_every_hand_is_counted_once(agreement, seat):
+def test_every_hand_is_counted_once(agreement: str, seat: int) -> None:
     assert opening.opening_ways(load(agreement), seat).sum() == N_HANDS == comb(52, 13)
 
 
-def test_weak_openings_are_for_the_first_three_seats():
+def test_weak_openings_are_for_the_first_three_seats() -> None:
     first, last = (opening.opening_ways(REFERENCE, seat) for seat in (1, 4))
     weak = {Bid.parse(f"{level}{suit}").code + 1 for level in (2, 3, 4) for suit in "CDHS"}
     weak.remove(Bid.parse("2C").code + 1)
@@ -68,7 +68,7 @@ def test_weak_openings_are_for_the_first_three_seats():
     ]
 
 
-def test_strong_openings_are_22_points_or_more():
+def test_strong_openings_are_22_points_or_more() -> None:
     held = np.indices((5, 5, 5, 5)).reshape(4, -1).T
     held = held[held.sum(axis=1) <= 13]
     strong = held[held @ np.array([4, 3, 2, 1]) >= 22]
@@ -79,7 +79,7 @@ def test_strong_openings_are_22_points_or_more():
 
 
 @pytest.mark.parametrize(("bid", "low", "high"), [("1NT", 15, 17), ("2NT", 20, 21)])
-def test_balanced_openings_counted_card_by_card(bid, low, high):
+def test_balanced_openings_counted_card_by_card(bid: str, low: int, high: int) -> None:
     total = 0
     for pattern, arrangements in (((4, 3, 3, 3), 4), ((4, 4, 3, 2), 12), ((5, 3, 3, 2), 12)):
         points = np.ones(1, dtype=np.int64)
@@ -89,14 +89,14 @@ def test_balanced_openings_counted_card_by_card(bid, low, high):
     assert ways_of(bid) == total
 
 
-def test_one_of_a_suit_holds_the_classes_that_open_it():
+def test_one_of_a_suit_holds_the_classes_that_open_it() -> None:
     opens = opening.one_of_a_suit(REFERENCE)
     for suit, bid in enumerate(("1C", "1D", "1H", "1S")):
         assert (hand_classes() * opens[suit]).sum() == ways_of(bid)
 
 
 @pytest.mark.parametrize("good_suit", [1, 3])
-def test_a_good_suit_decides_weak_openings_and_no_opening_of_one(good_suit):
+def test_a_good_suit_decides_weak_openings_and_no_opening_of_one(good_suit: int) -> None:
     changed = REFERENCE.changed("hand.good_suit", good_suit)
     assert ways_of("2S", changed) != ways_of("2S")
     assert ways_of("1S", changed) == ways_of("1S")

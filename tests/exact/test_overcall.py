@@ -7,7 +7,7 @@ import plain.bidding as plain
 import pytest
 from scipy.stats import hypergeom
 
-from analysis.agreements.agreement import REFERENCE
+from analysis.agreements.agreement import REFERENCE, Agreement
 from analysis.bidding.after_overcall import SEQUENCES
 from analysis.bidding.overcall import OVERCALL
 from analysis.cards.bids import SPADES, SUIT_NAMES, SUITS, Bid
@@ -30,19 +30,19 @@ OTHER = REFERENCE.changed("hand.good_suit", 3).changed("overcall.two_suited_call
 SUIT_OVERCALLS = ("weak_jump", "one_level_major", "one_level_diamond", "two_level")
 
 
-def plain_hands(cards):
+def plain_hands(cards: np.ndarray) -> list[tuple[int, ...]]:
     holdings = [((cards >> np.uint64(13 * suit)) & np.uint64(8191)).tolist() for suit in range(4)]
     return list(zip(*holdings, strict=True))
 
 
-def number(shape):
+def number(shape: tuple[int, ...]) -> int:
     return shapes().tolist().index(list(shape))
 
 
 @pytest.fixture(scope="module")
-def auctions():
+def auctions() -> list[tuple[str, str | None, str | None]]:
     """The oracle's auction of each deal: opening, next hand's call, overcall; first seat."""
-    found = []
+    found: list[tuple[str, str | None, str | None]] = []
     for opener, next_hand in zip(*map(plain_hands, BLOCK[:2]), strict=True):
         bid = plain.opening(opener, 1)
         if bid[0] == "1" and bid != "1NT":
@@ -52,7 +52,7 @@ def auctions():
     return found
 
 
-def test_one_suit_over_two_hands_layout_by_layout():
+def test_one_suit_over_two_hands_layout_by_layout() -> None:
     # All 3**13 ways to give each card to the first hand, the second, or neither.
     layouts = np.arange(3**13)
     lengths, points = np.zeros((2, 3**13), dtype=int), np.zeros((2, 3**13), dtype=int)
@@ -76,7 +76,7 @@ def test_one_suit_over_two_hands_layout_by_layout():
 
 
 @pytest.mark.parametrize("opening", SUITS)
-def test_every_hand_calls_as_the_oracle_says(opening):
+def test_every_hand_calls_as_the_oracle_says(opening: int) -> None:
     cards = BLOCK[2, :5_000]
     hands = Hands(hand_words(cards))
     at = np.arange(len(cards))
@@ -91,7 +91,7 @@ def test_every_hand_calls_as_the_oracle_says(opening):
     assert ours == [plain.overcall(hand, opening) for hand in plain_hands(cards)]
 
 
-def test_ways_agree_with_integers():
+def test_ways_agree_with_integers() -> None:
     # Openers 2-3-3-5 and 3-1-4-5 that open 1S; before every hand 5-3-3-2 (Z clubs) and 2-1-6-4
     # (Z hearts), by points and flags, in Python's integers.
     openers, seconds = ((2, 3, 3, 5), (3, 1, 4, 5)), ((5, 3, 3, 2), (2, 1, 6, 4))
@@ -123,7 +123,7 @@ def test_ways_agree_with_integers():
 
 
 @pytest.mark.parametrize("agreement", [REFERENCE, OTHER], ids=["reference", "other"])
-def test_calls_sum_to_the_opening_and_overcalls_to_the_calls(agreement):
+def test_calls_sum_to_the_opening_and_overcalls_to_the_calls(agreement: Agreement) -> None:
     found = funnel(agreement)
     # Twelve of the promised digits at least, from sums of the whole table.
     opened = opening_ways(agreement)[1:5] / N_HANDS
@@ -138,7 +138,9 @@ def test_calls_sum_to_the_opening_and_overcalls_to_the_calls(agreement):
     assert by_opening == pytest.approx(overcalls, rel=1e-12)
 
 
-def test_the_funnel_agrees_with_the_oracle_on_dealt_hands(auctions):
+def test_the_funnel_agrees_with_the_oracle_on_dealt_hands(
+    auctions: list[tuple[str, str | None, str | None]],
+) -> None:
     table = next_hands_table(REFERENCE)
     seen = Counter((bid, call) for bid, call, _ in auctions)
     counts = [seen[row.opening, row.action] for row in table.itertuples()]
@@ -156,12 +158,12 @@ def test_the_funnel_agrees_with_the_oracle_on_dealt_hands(auctions):
     assert fit.p_value > FALSE_ALARM
 
 
-def test_a_call_that_is_not_played_is_never_made():
+def test_a_call_that_is_not_played_is_never_made() -> None:
     assert not funnel(OTHER).actions[:, OVERCALL.names.index("two_suited")].any()
     assert funnel(REFERENCE).actions[:, OVERCALL.names.index("two_suited")].all()
 
 
-def test_openers_majors_add_up_to_the_overcall():
+def test_openers_majors_add_up_to_the_overcall() -> None:
     table = opener_majors(REFERENCE)
     unbid = table[
         [row.major[0].upper() not in row.opening + row.overcall for row in table.itertuples()]
@@ -175,7 +177,7 @@ def test_openers_majors_add_up_to_the_overcall():
     assert (table.drop(unbid.index)[PROBABILITY] == 0).all()
 
 
-def test_the_naive_chance_is_hypergeometric():
+def test_the_naive_chance_is_hypergeometric() -> None:
     table = opener_majors(REFERENCE).drop_duplicates(["responder_cards", "opener_holds"])
     for row in table.itertuples():
         opener = hypergeom(39, 13 - row.responder_cards, 13)
@@ -189,7 +191,9 @@ def test_the_naive_chance_is_hypergeometric():
 
 
 @pytest.mark.parametrize("major", [2, 3])
-def test_openers_majors_agree_with_the_oracle_on_dealt_hands(auctions, major):
+def test_openers_majors_agree_with_the_oracle_on_dealt_hands(
+    auctions: list[tuple[str, str | None, str | None]], major: int
+) -> None:
     lengths = Hands(hand_words(BLOCK[[0, 2]])).lengths[major]
     table = opener_majors(REFERENCE).set_index(
         ["major", "opening", "overcall", "responder_cards", "opener_holds"]

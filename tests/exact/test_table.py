@@ -3,6 +3,7 @@
 import os
 from multiprocessing import Process
 from pathlib import Path
+from typing import Any, NoReturn
 
 import numpy as np
 import pandas as pd
@@ -24,17 +25,17 @@ OTHER = REFERENCE.changed("opening.suit", 13)
 
 
 @pytest.fixture
-def kept_in(tmp_path, monkeypatch):
+def kept_in(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """The folder that tables are kept in for this test."""
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
     return tmp_path / "double-study"
 
 
-def fail():
+def fail() -> NoReturn:
     raise AssertionError("worked out again")
 
 
-def test_a_table_is_worked_out_once_and_comes_back_to_the_last_bit(kept_in):
+def test_a_table_is_worked_out_once_and_comes_back_to_the_last_bit(kept_in: Path) -> None:
     first = cache.kept("t", REFERENCE, lambda: TABLE)
     again = cache.kept("t", REFERENCE, fail)
     pd.testing.assert_frame_equal(first, TABLE, check_exact=True)
@@ -50,7 +51,7 @@ def work_out(begun: Path) -> None:
     pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, compute), TABLE)
 
 
-def test_of_several_processes_one_works_a_table_out(kept_in, tmp_path):
+def test_of_several_processes_one_works_a_table_out(kept_in: Path, tmp_path: Path) -> None:
     processes = [Process(target=work_out, args=(tmp_path / "begun",)) for _ in range(8)]
     for process in processes:
         process.start()
@@ -60,7 +61,7 @@ def test_of_several_processes_one_works_a_table_out(kept_in, tmp_path):
     assert len(list(kept_in.iterdir())) == 1
 
 
-def test_another_agreement_or_table_is_worked_out_apart(kept_in):
+def test_another_agreement_or_table_is_worked_out_apart(kept_in: Path) -> None:
     cache.kept("t", REFERENCE, lambda: TABLE)
     other = TABLE.assign(cards=[5, 6])
     pd.testing.assert_frame_equal(cache.kept("t", OTHER, lambda: other), other)
@@ -71,7 +72,7 @@ def test_another_agreement_or_table_is_worked_out_apart(kept_in):
 @pytest.mark.parametrize(
     "damage", [lambda text: text.replace("1", "2"), lambda text: text[:-9], ""]
 )
-def test_a_damaged_file_is_worked_out_anew(kept_in, damage):
+def test_a_damaged_file_is_worked_out_anew(kept_in: Path, damage: Any) -> None:
     cache.kept("t", REFERENCE, lambda: TABLE)
     (file,) = kept_in.iterdir()
     file.write_text(damage(file.read_text()) if damage else "")
@@ -80,7 +81,7 @@ def test_a_damaged_file_is_worked_out_anew(kept_in, damage):
     pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, fail), other)
 
 
-def test_a_table_under_another_name_is_worked_out_anew(kept_in):
+def test_a_table_under_another_name_is_worked_out_anew(kept_in: Path) -> None:
     cache.kept("t", REFERENCE, lambda: TABLE)
     (file,) = kept_in.iterdir()
     other = TABLE.assign(cards=[5, 6])
@@ -90,7 +91,7 @@ def test_a_table_under_another_name_is_worked_out_anew(kept_in):
     pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, lambda: TABLE), TABLE)
 
 
-def test_what_is_no_table_is_worked_out_anew(kept_in):
+def test_what_is_no_table_is_worked_out_anew(kept_in: Path) -> None:
     cache.kept("t", REFERENCE, lambda: TABLE)
     (file,) = kept_in.iterdir()
     for text in ("[" * 10**5, '{"name": ["a"], "cards": []}', "7", " " * 30_000_000):
@@ -101,7 +102,9 @@ def test_what_is_no_table_is_worked_out_anew(kept_in):
     pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, lambda: TABLE), TABLE)
 
 
-def test_where_nothing_can_be_kept_the_table_lasts_as_long_as_the_process(tmp_path, monkeypatch):
+def test_where_nothing_can_be_kept_the_table_lasts_as_long_as_the_process(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     (tmp_path / "file").write_text("in the way")
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "file"))
     monkeypatch.setattr(cache, "_unwritten", {})
@@ -110,7 +113,9 @@ def test_where_nothing_can_be_kept_the_table_lasts_as_long_as_the_process(tmp_pa
     pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, fail), TABLE)
 
 
-def test_a_user_without_a_home_keeps_nothing_and_is_told(tmp_path, monkeypatch):
+def test_a_user_without_a_home_keeps_nothing_and_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr(cache, "_unwritten", {})
     monkeypatch.setattr(cache, "user_cache_path", lambda *_, **__: Path("~/.cache/double-study"))
@@ -119,12 +124,12 @@ def test_a_user_without_a_home_keeps_nothing_and_is_told(tmp_path, monkeypatch):
     assert not list(tmp_path.iterdir())
 
 
-def test_a_folder_that_can_be_written_is_no_trouble(kept_in):
+def test_a_folder_that_can_be_written_is_no_trouble(kept_in: Path) -> None:
     assert cache.trouble() is None
 
 
 @pytest.fixture(scope="module")
-def written(tmp_path_factory):
+def written(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, pd.DataFrame]:
     """The tables that the command writes for the reference, up to its ceiling.
 
     About half a minute of one processor, if no other test had them worked out.
@@ -139,7 +144,7 @@ def written(tmp_path_factory):
     return folder / "tables", table
 
 
-def test_the_command_writes_every_pair_in_full(written):
+def test_the_command_writes_every_auction_in_full(written: tuple[Path, pd.DataFrame]) -> None:
     lines = (written[0] / "exact.csv").read_text(encoding="utf-8").splitlines()
     assert lines[0] == "opening,overcall,call,probability"
     rows = [line.split(",") for line in lines[1:]]
@@ -150,11 +155,11 @@ def test_the_command_writes_every_pair_in_full(written):
     assert [float(row[3]) for row in rows] == written[1][PROBABILITY].to_list()
 
 
-def test_the_calls_of_a_pair_are_all_of_it(written):
-    """The two sides were counted apart: two hands for the pair, three for the calls.
+def test_the_calls_of_an_auction_are_all_of_it(written: tuple[Path, pd.DataFrame]) -> None:
+    """The two sides were counted apart: two hands for the auction, three for the calls.
 
     1e-12 is far above the rounding of either (see three_hands_join) and far below the smallest
-    call's share of a pair.
+    call's share of an auction.
     """
     table = written[1]
     whole = table[table[CALL] == ANY].set_index(list(SEQUENCE.columns))[PROBABILITY]
@@ -162,12 +167,12 @@ def test_the_calls_of_a_pair_are_all_of_it(written):
     assert set(calls.index) == set(whole.index)
     assert (calls / whole - 1).abs().max() < 1e-12
     doubles = pd.read_csv(written[0] / "exact_doubles.csv")
-    by_pair = doubles.groupby(list(SEQUENCE.columns))[PROBABILITY].sum()
+    by_sequence = doubles.groupby(list(SEQUENCE.columns))[PROBABILITY].sum()
     doubled = table[table[CALL] == "double"].set_index(list(SEQUENCE.columns))[PROBABILITY]
-    assert (by_pair / doubled[by_pair.index] - 1).abs().max() < 1e-12
+    assert (by_sequence / doubled[by_sequence.index] - 1).abs().max() < 1e-12
 
 
-def test_the_calls_agree_with_the_sampler(written):
+def test_the_calls_agree_with_the_sampler(written: tuple[Path, pd.DataFrame]) -> None:
     """One chi-square over all cells; a sound pair of machines fails it once in 10,000 seeds."""
     table = written[1]
     known = table[(table[CALL] != ANY) & (table[CALL] != "above_ceiling")]

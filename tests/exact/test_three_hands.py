@@ -6,6 +6,7 @@ The rules here are arrays drawn at random or a few lines of numpy: the count mus
 from collections import Counter
 from itertools import combinations, product
 from math import comb, factorial
+from typing import Any
 
 import numpy as np
 import pytest
@@ -22,7 +23,9 @@ RELATIVE = 1e-12
 LEVELS = 1, 2
 
 
-def random_rules(pack, opened, overcalled, opens, overcalls, seed=7):
+def random_rules(
+    pack: Any, opened: int, overcalled: int, opens: Any, overcalls: Any, seed: int = 7
+) -> Any:
     """Rules without rhyme or reason, that hold for these parts of the classes."""
     rng = np.random.default_rng(seed)
     classes = len(pack.shapes), pack.max_hcp + 1
@@ -36,7 +39,7 @@ def random_rules(pack, opened, overcalled, opens, overcalls, seed=7):
     )
 
 
-def every_hand(pack):
+def every_hand(pack: Any) -> Any:
     """All hands of a short pack, as sets of cards and by what the rules ask of them."""
     suit, cards = pack.suit_cards, 4 * pack.suit_cards
     sets = np.array(
@@ -54,7 +57,9 @@ def every_hand(pack):
     ("suit_cards", "hand_cards", "opened", "overcalled"),
     [(4, 4, 0, 1), (6, 4, 2, 1), (5, 3, 3, 0), (6, 3, 1, 3)],
 )
-def test_short_packs_dealt_out_in_full(suit_cards, hand_cards, opened, overcalled):
+def test_short_packs_dealt_out_in_full(
+    suit_cards: Any, hand_cards: Any, opened: int, overcalled: int
+) -> None:
     pack = pack_of(2, suit_cards, hand_cards)
     rules = random_rules(pack, opened, overcalled, opens=0.02, overcalls=0.03)
     counted = responder_ways(pack, rules)
@@ -87,7 +92,7 @@ def test_short_packs_dealt_out_in_full(suit_cards, hand_cards, opened, overcalle
         assert np.array_equal(counted.fits[level], fits)
 
 
-def test_every_deal_of_a_short_pack_is_counted_once():
+def test_every_deal_of_a_short_pack_is_counted_once() -> None:
     pack = pack_of(2, 4, 4)
     rules = random_rules(pack, 2, 3, opens=1.0, overcalls=1.0)
     counted = responder_ways(pack, rules).ways[1]
@@ -103,7 +108,7 @@ OPENER_HCP, OVERCALLER_HCP = (12, 13, 19), (8, 11, 14)
 SPADES, DIAMONDS = 3, 1
 
 
-def one_shape_each(opener_hcp, overcaller_hcp):
+def one_shape_each(opener_hcp: Any, overcaller_hcp: Any) -> Any:
     """1♠ with one shape, overcalled in diamonds with one, lighter if the suit is good.
 
     At level 3 no stopper in spades is wanted.
@@ -118,7 +123,7 @@ def one_shape_each(opener_hcp, overcaller_hcp):
     return number, PairRules(SPADES, DIAMONDS, opens, {2: over, 3: without_stopper})
 
 
-def suit_in_integers(lengths):
+def suit_in_integers(lengths: Any) -> Any:
     """Ways to deal a suit: Counter of (points of three hands, their flags), Python integers.
 
     The flags of a hand are its good suit and stopper, worked out here from the cards.
@@ -142,7 +147,7 @@ def suit_in_integers(lengths):
     return ways
 
 
-def joined_in_integers(one, other, keep):
+def joined_in_integers(one: Any, other: Any, keep: Any) -> Any:
     joined = Counter()
     for (points, flags), ways in one.items():
         for (more, other_flags), number in other.items():
@@ -152,7 +157,7 @@ def joined_in_integers(one, other, keep):
 
 
 @pytest.mark.parametrize("responder", [(4, 2, 5, 2), (1, 4, 4, 4), (6, 0, 3, 4)])
-def test_the_full_pack_in_integers(responder):
+def test_the_full_pack_in_integers(responder: Any) -> None:
     number, rules = one_shape_each(OPENER_HCP, OVERCALLER_HCP)
     counted = responder_ways(FULL, rules).ways
     suits = [
@@ -163,7 +168,7 @@ def test_the_full_pack_in_integers(responder):
     for ((a, b, c), _), ways in unbid.items():
         by_pair.setdefault((a, b), []).append((c, ways))
 
-    def asked(diamonds, spades):
+    def asked(diamonds: Any, spades: Any) -> Any:
         """Overcaller's good diamonds, its stopper in spades, responder's flags in diamonds."""
         return diamonds[1][0], spades[1][1], diamonds[2]
 
@@ -183,7 +188,7 @@ def test_the_full_pack_in_integers(responder):
             assert found[*map(int, cell)] == pytest.approx(ways, rel=RELATIVE)
 
 
-def test_shapes_beside_two_known_shapes_are_multivariate_hypergeometric():
+def test_shapes_beside_two_known_shapes_are_multivariate_hypergeometric() -> None:
     every = range(FULL.max_hcp + 1)
     _, rules = one_shape_each(every, every)
     over = {2: rules.overcalls[2] | rules.overcalls[2].any(axis=(1, 2, 3), keepdims=True)}
@@ -196,7 +201,7 @@ def test_shapes_beside_two_known_shapes_are_multivariate_hypergeometric():
     assert ways.sum(axis=(1, 2, 3)) / deals == pytest.approx(reference, rel=1e-10)
 
 
-def test_dealt_hands_agree():
+def test_dealt_hands_agree() -> None:
     """Fails for one seed in a thousand where the counts are right: chi-square at 0.001.
 
     Opener has two clubs, five hearts and 8-19 points; overcaller five good spades and 8-17.
@@ -230,7 +235,7 @@ def test_dealt_hands_agree():
     assert ((seen - expected) ** 2 / expected).sum() < chi2(len(seen) - 1).isf(0.001)
 
 
-def test_pairs_counted_together_are_those_counted_alone():
+def test_pairs_counted_together_are_those_counted_alone() -> None:
     """And however many workers there are: the same bits, each pair in its place."""
     pack = pack_of(2, 3, 2)
     pairs = [random_rules(pack, y, z, 0.5, 0.5) for y, z in [(0, 1), (3, 2), (1, 0)]]
@@ -244,7 +249,7 @@ def test_pairs_counted_together_are_those_counted_alone():
             assert np.array_equal(result.fits[level], alone.fits[level])
 
 
-def test_rules_that_do_not_fit_are_one_clear_line():
+def test_rules_that_do_not_fit_are_one_clear_line() -> None:
     pack = pack_of(2, 4, 3)
     rules = random_rules(pack, 0, 1, 0.5, 0.5)
     wrong = [

@@ -3,6 +3,7 @@
 from fractions import Fraction
 from itertools import product
 from math import comb, prod
+from typing import Any
 
 import numpy as np
 import pytest
@@ -18,7 +19,7 @@ RELATIVE = 1e-10
 
 
 @pytest.mark.parametrize("places", [(13, 13), (13, 26), (8, 9), (12, 1), (3, 13)])
-def test_vacant_places_are_hypergeometric(places):
+def test_vacant_places_are_hypergeometric(places: Any) -> None:
     here, there = places
     for outstanding in range(min(14, here + there + 1)):
         held = np.arange(outstanding + 1)
@@ -28,7 +29,7 @@ def test_vacant_places_are_hypergeometric(places):
 
 
 @pytest.mark.parametrize("outstanding", range(2, 14))
-def test_splits_and_layouts_add_up(outstanding):
+def test_splits_and_layouts_add_up(outstanding: Any) -> None:
     longer = range((outstanding + 1) // 2, outstanding + 1)
     assert sum(two_hands.split(outstanding, k) for k in longer) == 1
     layouts = sum(
@@ -43,7 +44,7 @@ def test_splits_and_layouts_add_up(outstanding):
 
 
 @pytest.mark.parametrize("known", [(5, 2), (4, 4), (7, 0)])
-def test_a_split_given_another_suits_is_the_conditional_one(known):
+def test_a_split_given_another_suits_is_the_conditional_one(known: Any) -> None:
     # Two suits lie between two hands, six cards of one and those known of the other. Divide the
     # chance of both by the chance of the known split: vacant places must give the same.
     here, there = known
@@ -57,14 +58,14 @@ def test_a_split_given_another_suits_is_the_conditional_one(known):
 
 
 @pytest.mark.parametrize("own", range(14))
-def test_partners_length_is_hypergeometric(own):
+def test_partners_length_is_hypergeometric(own: Any) -> None:
     reference = hypergeom(39, 13 - own, 13).pmf(np.arange(14))
     assert [float(p) for p in two_hands.partner_length(own)] == pytest.approx(
         reference, rel=RELATIVE
     )
 
 
-def test_combined_length_is_hypergeometric_and_joins_the_two_hands():
+def test_combined_length_is_hypergeometric_and_joins_the_two_hands() -> None:
     combined = two_hands.combined_length()
     reference = hypergeom(52, 13, 26).pmf(np.arange(14))
     assert [float(p) for p in combined] == pytest.approx(reference, rel=RELATIVE)
@@ -74,15 +75,15 @@ def test_combined_length_is_hypergeometric_and_joins_the_two_hands():
     assert two_hands.combined_length_opposite(four_exactly)[8] == two_hands.partner_length(4)[4]
 
 
-def test_combined_lengths_of_all_suits_are_multivariate_hypergeometric():
+def test_combined_lengths_of_all_suits_are_multivariate_hypergeometric() -> None:
     lengths, ways = two_hands.partnership_lengths()
     reference = multivariate_hypergeom([13] * 4, 26).pmf(lengths)
     assert ways / N_PARTNERSHIPS == pytest.approx(reference, rel=RELATIVE)
     assert ways.sum() == N_PARTNERSHIPS == comb(52, 26)
 
 
-def test_fits_by_inclusion_and_exclusion():
-    def has(*lengths):
+def test_fits_by_inclusion_and_exclusion() -> None:
+    def has(*lengths: int) -> Any:
         """Chance of these combined lengths in as many named suits."""
         others = 52 - 13 * len(lengths)
         named = prod(comb(13, n) for n in lengths)
@@ -98,7 +99,7 @@ def test_fits_by_inclusion_and_exclusion():
     assert two_hands.fit_both_sides((3,)) == 0
 
 
-def test_fits_in_any_suit_agree_with_the_longest():
+def test_fits_in_any_suit_agree_with_the_longest() -> None:
     longest = two_hands.longest_fit_ways()
     assert Fraction(int(longest[8:].sum()), N_PARTNERSHIPS) == two_hands.fit()
     pairs = two_hands.longest_fits_ways()
@@ -108,7 +109,7 @@ def test_fits_in_any_suit_agree_with_the_longest():
     assert Fraction(int(longest[9:].sum()), N_PARTNERSHIPS) == two_hands.fit(cards=9)
 
 
-def test_partnership_points_are_those_of_the_honours():
+def test_partnership_points_are_those_of_the_honours() -> None:
     # Honours by kind over the whole pack, not suit by suit.
     expected = [0] * 41
     for aces, kings, queens, jacks in product(range(5), repeat=4):
@@ -121,13 +122,13 @@ def test_partnership_points_are_those_of_the_honours():
 
 
 @pytest.mark.parametrize("numbers", [(2, 27, 13, 13), (1, -1, 13, 13), (1, 2, -3, 13)])
-def test_impossible_places_are_one_clear_line(numbers):
+def test_impossible_places_are_one_clear_line(numbers: Any) -> None:
     with pytest.raises(InputError, match="vacant places") as error:
         chance_of_holding(*numbers)
     assert "\n" not in str(error.value)
 
 
-def test_impossible_holdings_are_one_clear_line():
+def test_impossible_holdings_are_one_clear_line() -> None:
     with pytest.raises(InputError, match="5 cannot be held of 4"):
         two_hands.one_layout(4, 5)
     with pytest.raises(InputError, match="no hand is left"):

@@ -1,13 +1,15 @@
 """The explorer's callbacks, without a browser. 8 seconds."""
 
 from dataclasses import replace
+from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pandas as pd
 import pytest
 from IPython.display import DisplayHandle
 
-from analysis.agreements.agreement import REFERENCE, load
+from analysis.agreements.agreement import REFERENCE, Agreement, load
 from analysis.bidding.after_overcall import SEQUENCE_CODE, SEQUENCES
 from analysis.bidding.response import CALL, DOUBLE_CALL
 from analysis.cards.bids import HEARTS, SPADES, Bid
@@ -25,12 +27,12 @@ ONE_DIAMOND_ONE_SPADE = SEQUENCE_CODE[1, Bid(1, SPADES).code]
 
 
 @pytest.fixture
-def explorer():
+def explorer() -> Explorer:
     return Explorer(REFERENCE, COUNTED, SEED)
 
 
-def counted(agreement):
-    """Calls by pair, from the study's own count of the same deals."""
+def counted(agreement: Agreement) -> np.ndarray:
+    """Calls by opening and overcall, from the study's own count of the same deals."""
     tally = study.count(COUNTED, SEED, agreement, workers=1, progress=False)
     return tally[CALL_COUNTS.name].sum(axis=0)
 
@@ -46,14 +48,14 @@ def counted(agreement):
         ("response.penalty_pass", 3),
     ],
 )
-def test_stored_hands_are_counted_as_the_study_counts_them(key, value):
+def test_stored_hands_are_counted_as_the_study_counts_them(key: str | None, value: Any) -> None:
     agreement = REFERENCE.changed(key, value) if key else REFERENCE
     hands = explored.responder_hands(agreement, COUNTED, SEED)
     found = [explored.calls(hands, agreement, pair)[DEALS] for pair in range(len(SEQUENCES))]
     assert np.array_equal(np.stack(found), counted(agreement))
 
 
-def test_hands_are_stored_anew_only_for_other_openings_and_overcalls():
+def test_hands_are_stored_anew_only_for_other_openings_and_overcalls() -> None:
     hands = explored.responder_hands(REFERENCE, COUNTED, SEED)
     same = explored.responder_hands(REFERENCE.changed("response.double_one", 12), COUNTED, SEED)
     assert same is hands
@@ -63,7 +65,7 @@ def test_hands_are_stored_anew_only_for_other_openings_and_overcalls():
     assert np.array_equal(np.stack(found), counted(other))
 
 
-def test_holdings_divide_the_hands():
+def test_holdings_divide_the_hands() -> None:
     hands = explored.responder_hands(REFERENCE, COUNTED, SEED)
     every = explored.calls(hands, REFERENCE, ONE_DIAMOND_ONE_SPADE)[DEALS]
     any_length = Holding.lengths
@@ -82,7 +84,9 @@ def test_holdings_divide_the_hands():
     assert str(by_hearts[0]) == " with 0–3 ♥"
 
 
-def test_moving_a_threshold_moves_everything_without_a_new_deal(explorer, monkeypatch):
+def test_moving_a_threshold_moves_everything_without_a_new_deal(
+    explorer: Explorer, monkeypatch: pytest.MonkeyPatch
+) -> None:
     explorer.overcall.value = ONE_DIAMOND_ONE_SPADE
     monkeypatch.setattr(explored, "deal_block", lambda *_: pytest.fail("dealt again"))
     before = explorer.sentence.value, explorer.figure.value, explorer.table.value
@@ -98,7 +102,7 @@ def test_moving_a_threshold_moves_everything_without_a_new_deal(explorer, monkey
     assert (explorer.sentence.value, explorer.figure.value, explorer.table.value) == before
 
 
-def test_points_and_lengths_narrow_the_hands(explorer):
+def test_points_and_lengths_narrow_the_hands(explorer: Explorer) -> None:
     explorer.overcall.value = ONE_DIAMOND_ONE_SPADE
     explorer.hcp.value = (6, 9)
     explorer.lengths[HEARTS].value = (4, 4)
@@ -112,19 +116,19 @@ def test_points_and_lengths_narrow_the_hands(explorer):
     )
 
 
-def test_no_hand_is_said_to_be_none(explorer):
+def test_no_hand_is_said_to_be_none(explorer: Explorer) -> None:
     explorer.hcp.value = (37, 37)
     assert "no hand with 37 HCP was dealt" in explorer.sentence.value
 
 
-def test_the_overcalls_on_offer_are_those_of_the_opening(explorer):
+def test_the_overcalls_on_offer_are_those_of_the_opening(explorer: Explorer) -> None:
     explorer.opening.value = SPADES
     offered = [bid.symbol for suit, bid in SEQUENCES if suit == SPADES]
     assert [label for label, _ in explorer.overcall.options] == offered
     assert explorer.sentence.value.startswith("After 1♠ (2♣)")
 
 
-def test_everything_follows_the_agreement_chosen(tmp_path):
+def test_everything_follows_the_agreement_chosen(tmp_path: Path) -> None:
     file = tmp_path / "strict.toml"
     file.write_text("[opening]\nsuit = 13\n[response]\ndouble_one = 11\n", encoding="utf-8")
     strict = load(str(file))
@@ -143,7 +147,7 @@ def test_everything_follows_the_agreement_chosen(tmp_path):
     assert [label for label, _ in explorer.agreement.options][:2] == ["strict.toml", "reference"]
 
 
-def test_every_responders_threshold_but_two_has_a_control_that_moves_a_call():
+def test_every_responders_threshold_but_two_has_a_control_that_moves_a_call() -> None:
     # The strength that names a reason and the one that settles a raise's level move no call.
     keys = {key for key, _, _ in REFERENCE.settings() if key.startswith("response.")}
     explorer = Explorer(REFERENCE, COUNTED, SEED)
@@ -165,7 +169,7 @@ def test_every_responders_threshold_but_two_has_a_control_that_moves_a_call():
     assert still == []
 
 
-def test_no_row_is_of_a_call_that_no_hand_makes(explorer):
+def test_no_row_is_of_a_call_that_no_hand_makes(explorer: Explorer) -> None:
     # After 1♦ 1♠ there is no major to bid at level 1, nor one to raise.
     explorer.overcall.value = ONE_DIAMOND_ONE_SPADE
     possible = possible_calls(REFERENCE, ONE_DIAMOND_ONE_SPADE)
@@ -178,7 +182,7 @@ def test_no_row_is_of_a_call_that_no_hand_makes(explorer):
         assert not (dealt & ~possible_calls(REFERENCE, pair)).any()
 
 
-def test_settings_that_do_nothing_here_are_dimmed(explorer):
+def test_settings_that_do_nothing_here_are_dimmed(explorer: Explorer) -> None:
     explorer.overcall.value = ONE_DIAMOND_ONE_SPADE
     still = {key for key, control in explorer.thresholds.items() if control.disabled}
     assert {"response.double_three", "response.raise_three", "response.both_majors"} <= still
@@ -189,7 +193,9 @@ def test_settings_that_do_nothing_here_are_dimmed(explorer):
     assert not explorer.thresholds["response.double_one"].disabled
 
 
-def test_what_stands_below_the_panel_follows_it(explorer, monkeypatch):
+def test_what_stands_below_the_panel_follows_it(
+    explorer: Explorer, monkeypatch: pytest.MonkeyPatch
+) -> None:
     shown = []
     monkeypatch.setattr(
         DisplayHandle, "display", lambda self, data, **_: shown.append([self, data])
@@ -208,7 +214,7 @@ def test_what_stands_below_the_panel_follows_it(explorer, monkeypatch):
     assert figure["image/svg+xml"] != figure_now["image/svg+xml"]
 
 
-def test_an_agreement_of_ones_own_is_played_at_once(explorer):
+def test_an_agreement_of_ones_own_is_played_at_once(explorer: Explorer) -> None:
     strict = replace(REFERENCE.changed("response.double_one", 11), name="mine")
     explorer.offer(strict)
     assert explorer.agreement.label == "mine"

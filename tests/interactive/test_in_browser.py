@@ -9,6 +9,8 @@ import shutil
 import signal
 import subprocess
 import sys
+from collections.abc import Iterator
+from typing import Any
 
 import pytest
 
@@ -20,7 +22,7 @@ FIGURE = "img[alt^='Bars of the responder']"
 
 
 @pytest.fixture(scope="module")
-def address(tmp_path_factory):
+def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
     """The page's address; afterwards Ctrl-C has ended it and nothing is left behind."""
     folder = tmp_path_factory.mktemp("page")
     own = folder / "strict.toml"
@@ -39,7 +41,7 @@ def address(tmp_path_factory):
 
 
 @pytest.fixture(scope="module")
-def browser():
+def browser() -> Iterator[Any]:
     from playwright.sync_api import sync_playwright
 
     assert CHROMIUM, "Chromium is not installed"
@@ -52,7 +54,7 @@ def browser():
 
 
 @pytest.fixture(scope="module")
-def page(address, browser):
+def page(address: Any, browser: Any) -> Iterator[Any]:
     page = browser.new_page(viewport={"width": 1300, "height": 1000})
     page.set_default_timeout(PATIENCE)
     requested = []
@@ -72,7 +74,7 @@ def test_the_page_opens_with_the_player_s_own_agreement(page):
     assert "import" not in page.inner_text("body")
 
 
-def moved(page, press):
+def moved(page: Any, press: Any) -> Any:
     """Press a key on the threshold of the double at level 1; returns the figure before and after."""
     handle = page.locator(".widget-inline-hbox", has_text="the double at level 1").locator(
         ".noUi-handle"
@@ -85,14 +87,14 @@ def moved(page, press):
     return before, page.get_attribute(FIGURE, "src")
 
 
-def test_a_control_moves_and_the_figure_follows(page):
+def test_a_control_moves_and_the_figure_follows(page: Any) -> None:
     first, after = moved(page, "ArrowRight")
     assert "total points of the double at level 1: 10 (not 9)" in page.inner_text("body")
     _, again = moved(page, "ArrowLeft")
     assert first == again != after
 
 
-def test_a_hand_is_asked_about(page):
+def test_a_hand_is_asked_about(page: Any) -> None:
     page.get_by_role("tab", name="Ask").click()
     page.get_by_label("your hand").fill("-.AJ643.8753.QT92")
     page.get_by_role("button", name="ask", exact=True).click()
@@ -103,14 +105,14 @@ def test_a_hand_is_asked_about(page):
     page.wait_for_selector("text=not four suits")
 
 
-def test_a_question_is_answered(page):
+def test_a_question_is_answered(page: Any) -> None:
     page.get_by_role("tab", name="Quiz").click()
     assert "Judged by the agreement strict.toml" in page.inner_text("body")
     page.get_by_role("button", name="answer").click()
     page.wait_for_selector("text=right of 1")
 
 
-def test_an_agreement_is_chosen_and_another_made(page):
+def test_an_agreement_is_chosen_and_another_made(page: Any) -> None:
     page.get_by_label("agreement").first.select_option("through_2s")
     page.get_by_role("tab", name="Explore").click()
     page.wait_for_selector("text=By the agreement through_2s, as it stands")

@@ -14,7 +14,7 @@ from analysis.interactive.page import Page, page
 COUNTED, SEED = 50_000, 841
 
 
-def test_the_form_answers_as_the_command_does(capsys):
+def test_the_form_answers_as_the_command_does(capsys: pytest.CaptureFixture[str]) -> None:
     form = AskForm()
     form.hand.value, form.auction.value = "-.AJ643.8753.QT92", "1D1S?"
     assert main(["ask", form.hand.value, form.auction.value]) == 0
@@ -23,7 +23,7 @@ def test_the_form_answers_as_the_command_does(capsys):
     assert "<img alt=" in form.figure.value
 
 
-def test_the_form_says_what_cannot_be_asked():
+def test_the_form_says_what_cannot_be_asked() -> None:
     form = AskForm()
     form.hand.value = "K752"
     assert "not four suits" in form.answer.value
@@ -59,7 +59,7 @@ def test_all_parts_go_by_the_agreement_chosen_and_moved():
     assert whole.explorer.now().response.double_four == 7
 
 
-def test_answers_that_cannot_be_used_are_named():
+def test_answers_that_cannot_be_used_are_named() -> None:
     played = []
     form = OwnAgreement(played.append)
     form.answers["points"].value = "many"
@@ -71,12 +71,14 @@ def test_answers_that_cannot_be_used_are_named():
     assert played[0].response == REFERENCE.response
 
 
-def test_the_page_begins_with_the_player_s_own_agreement():
+def test_the_page_begins_with_the_player_s_own_agreement() -> None:
     strict = REFERENCE.changed("opening.suit", 13)
     assert page("strict", strict.document).children[1].label == "strict"
 
 
-def test_without_its_server_the_page_says_what_to_install(monkeypatch, capsys):
+def test_without_its_server_the_page_says_what_to_install(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     monkeypatch.setattr(server, "find_spec", lambda _: None)
     assert main(["explore"]) == FAILED
     said = capsys.readouterr().err
@@ -85,6 +87,6 @@ def test_without_its_server_the_page_says_what_to_install(monkeypatch, capsys):
 
 
 @pytest.mark.parametrize("port", ["80", "many", "70000"])
-def test_a_port_that_cannot_be(port, capsys):
+def test_a_port_that_cannot_be(port: int, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["explore", "--port", port]) == 2
     assert f"--port {port}: allowed: a whole number from 1024" in capsys.readouterr().err

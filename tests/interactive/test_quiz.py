@@ -27,14 +27,14 @@ from analysis.interactive.quiz import Quiz
 SEED = 831
 
 
-def test_questions_can_be_put_again():
+def test_questions_can_be_put_again() -> None:
     one, again, next_one = (question(number, REFERENCE, SEED) for number in (3, 3, 4))
     assert one == again
     assert one != next_one
 
 
 @pytest.mark.parametrize("number", range(4))
-def test_the_right_call_is_on_offer_and_only_it_is_right(number):
+def test_the_right_call_is_on_offer_and_only_it_is_right(number: int) -> None:
     asked = question(number, REFERENCE, SEED)
     call = reply(asked).call
     offered = choices(asked)
@@ -47,7 +47,7 @@ def test_the_right_call_is_on_offer_and_only_it_is_right(number):
     assert wrong.lines[0].startswith("By this agreement ")
 
 
-def test_rare_calls_are_asked_about_as_well():
+def test_rare_calls_are_asked_about_as_well() -> None:
     asked = {reply(question(number, REFERENCE, SEED)).rule for number in range(40)}
     # Eleven rules, each drawn with about the same chance: fewer than six of them in 40 draws has a
     # chance below C(11, 5) (5/11)^40 = 1e-11.
@@ -55,7 +55,7 @@ def test_rare_calls_are_asked_about_as_well():
     assert asked <= set(CALL.names)
 
 
-def test_doubles_and_near_misses():
+def test_doubles_and_near_misses() -> None:
     doubles = near = 0
     for number in range(40):
         asked = question(number, REFERENCE, SEED, DOUBLES)
@@ -76,7 +76,7 @@ def test_doubles_and_near_misses():
 
 
 @pytest.mark.parametrize("scope", SCOPES)
-def test_every_scope_has_questions_whose_answers_are_on_offer(scope):
+def test_every_scope_has_questions_whose_answers_are_on_offer(scope: str) -> None:
     rules = set()
     for number in range(12):
         asked = question(number, REFERENCE, SEED, scope)
@@ -89,7 +89,7 @@ def test_every_scope_has_questions_whose_answers_are_on_offer(scope):
     assert len(rules) > 1
 
 
-def test_partner_s_double_cannot_be_doubled():
+def test_partner_s_double_cannot_be_doubled() -> None:
     asked = Question.read("K5.AJ43.KQJ64.92", "1D 1S X P")
     assert "double" not in choices(asked)
     offered = choices(replace(asked, auction=read_auction("1D 1S X 2S")))
@@ -100,7 +100,7 @@ def test_partner_s_double_cannot_be_doubled():
     ]
 
 
-def test_without_the_double_the_quiz_asks_about_the_other_calls():
+def test_without_the_double_the_quiz_asks_about_the_other_calls() -> None:
     without = REFERENCE.changed("response.double", False)
     for scope in (DOUBLES, ANSWERS):
         asked = question(0, without, SEED, scope)
@@ -108,7 +108,7 @@ def test_without_the_double_the_quiz_asks_about_the_other_calls():
         assert reply(asked).rule != "double"
 
 
-def test_the_quiz_takes_a_call_explains_and_scores():
+def test_the_quiz_takes_a_call_explains_and_scores() -> None:
     agreement = REFERENCE.changed("response.double_one", 9)
     quiz = Quiz(lambda: agreement, SEED)
     assert "total points of the double at level 1: 9 (not 6)" in quiz.judged_by.value
@@ -130,7 +130,7 @@ def test_the_quiz_takes_a_call_explains_and_scores():
     assert (quiz.number, quiz.score.value, quiz.answer.disabled) == (0, "", False)
 
 
-def test_a_quiz_starts_anew_unless_a_seed_is_given():
+def test_a_quiz_starts_anew_unless_a_seed_is_given() -> None:
     one, other = Quiz(), Quiz()
     # Two seeds out of 2^32 are equal with chance 2e-10.
     assert one.seed.value != other.seed.value
@@ -138,7 +138,7 @@ def test_a_quiz_starts_anew_unless_a_seed_is_given():
     assert one.head.value == other.head.value
 
 
-def test_an_open_question_follows_the_agreement():
+def test_an_open_question_follows_the_agreement() -> None:
     playing = [REFERENCE]
     quiz = Quiz(lambda: playing[0], SEED)
     playing[0] = REFERENCE.changed("response.double_one", 9)
@@ -151,7 +151,9 @@ def test_an_open_question_follows_the_agreement():
     assert quiz.explanation.value == judged
 
 
-def test_in_the_terminal(monkeypatch, capsys):
+def test_in_the_terminal(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     asked = [question(number, REFERENCE, SEED) for number in range(2)]
     right = reply(asked[0]).call
     wrong = next(call for call in choices(asked[1]) if call != reply(asked[1]).call)
@@ -165,7 +167,9 @@ def test_in_the_terminal(monkeypatch, capsys):
     assert said.endswith("Your score: 1 right of 2.\n")
 
 
-def test_the_terminal_s_quiz_ends_with_its_input_or_its_number(monkeypatch, capsys):
+def test_the_terminal_s_quiz_ends_with_its_input_or_its_number(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     monkeypatch.setattr(sys, "stdin", io.StringIO(""))
     assert main(["quiz"]) == 0
     monkeypatch.setattr(sys, "stdin", io.StringIO("p\np\np\n"))
@@ -173,7 +177,7 @@ def test_the_terminal_s_quiz_ends_with_its_input_or_its_number(monkeypatch, caps
     assert "of 2." in capsys.readouterr().out
 
 
-def test_scores():
+def test_scores() -> None:
     score = Score()
     for right in (True, False, True):
         score.add(right)

@@ -8,6 +8,7 @@ from collections import Counter
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -35,11 +36,11 @@ SEED, DEALS = 81, 400_000
 
 
 @lru_cache
-def found():
+def found() -> Any:
     return search(SEED, DEALS, REFERENCE, progress=False)
 
 
-def fits(drawn, all_of_case):
+def fits(drawn: Any, all_of_case: Any) -> Any:
     """Whether drawn values are distributed as those of all deals of the case."""
     values, counts = np.unique(all_of_case, return_counts=True)
     seen = Counter(drawn)
@@ -48,29 +49,29 @@ def fits(drawn, all_of_case):
     return table.p_value > FALSE_ALARM
 
 
-def points_of_responder(deals):
+def points_of_responder(deals: int) -> Any:
     """The responder's HCP in deals by their numbers, read plainly, and the deals' blocks."""
     origins = [Origin(SEED, *divmod(int(deal), BLOCK_DEALS)) for deal in sorted(deals)]
     courses = [Course(origin.cards, REFERENCE) for origin in origins]
     return [plain(course.responder_cards) for course in courses]
 
 
-def plain(cards):
+def plain(cards: Any) -> Any:
     return high_card_points(read_hand(write_hand(cards)))
 
 
-def deal_of(item):
+def deal_of(item: Any) -> Any:
     return item.board.origin.block * BLOCK_DEALS + item.board.origin.deal
 
 
 @lru_cache
-def drawn_from_one_case():
+def drawn_from_one_case() -> Any:
     case = Case(message="other_major", level="1", reason="four_and_strong")
     boards = Lesson(number=400, cases=(case,), deals=DEALS, seed=SEED).boards(progress=False)
     return found().deal[found().of_case(case, REFERENCE)], boards
 
 
-def test_the_points_of_drawn_hands_follow_those_of_the_case():
+def test_the_points_of_drawn_hands_follow_those_of_the_case() -> None:
     deals, boards = drawn_from_one_case()
     points = points_of_responder(deals)
     assert len(deals) > 3 * len(boards)
@@ -79,7 +80,7 @@ def test_the_points_of_drawn_hands_follow_those_of_the_case():
     assert not fits(sorted(points)[len(points) // 2 :][: len(boards)], points)
 
 
-def test_drawn_deals_are_spread_over_the_whole_search():
+def test_drawn_deals_are_spread_over_the_whole_search() -> None:
     deals, boards = drawn_from_one_case()
     tenths = deals * 10 // DEALS
     assert fits([deal_of(item) * 10 // DEALS for item in boards], tenths)
@@ -87,7 +88,7 @@ def test_drawn_deals_are_spread_over_the_whole_search():
     assert not fits(sorted(tenths)[: len(boards)], tenths)
 
 
-def test_the_table_of_points_counts_the_boards_that_are_drawn():
+def test_the_table_of_points_counts_the_boards_that_are_drawn() -> None:
     lesson = Lesson(number=40, deals=100_000, seed=89)
     table = drawn_points(lesson).set_index("total_points")
     drawn = Counter()
@@ -99,8 +100,8 @@ def test_the_table_of_points_counts_the_boards_that_are_drawn():
     assert reading(table).startswith(f"40 boards were drawn from {table['deals'].sum():,} doubles.")
 
 
-def test_the_natural_mix_has_the_real_frequencies():
-    def kinds(rows):
+def test_the_natural_mix_has_the_real_frequencies() -> None:
+    def kinds(rows: Any) -> Any:
         f = found()
         return (f.message[rows].astype(int) * 64 + f.sequence[rows]).tolist()
 
@@ -111,7 +112,7 @@ def test_the_natural_mix_has_the_real_frequencies():
     assert fits(kinds(np.array(rows)), kinds(everything))
 
 
-def test_with_the_doubler_south_openers_sit_as_often_in_each_seat_as_in_the_case():
+def test_with_the_doubler_south_openers_sit_as_often_in_each_seat_as_in_the_case() -> None:
     case = Case(message="exactly_four_spades")
     lesson = Lesson(number=300, cases=(case,), side=ALWAYS_SOUTH, deals=DEALS, seed=SEED)
     boards = lesson.boards(progress=False)
@@ -128,7 +129,7 @@ def test_with_the_doubler_south_openers_sit_as_often_in_each_seat_as_in_the_case
         assert mine == [south_number(seat) + 4 * at for at in range(len(mine))]
 
 
-def read(item):
+def read(item: Any) -> Any:
     """A board by the plain reading: opener's and responder's hands, opening, overcall and level."""
     course = item.board.course
     overcall = course.auction.overcall
@@ -136,7 +137,7 @@ def read(item):
     return *hands, course.auction.opening, overcall.denomination, overcall.level
 
 
-def test_rotation_alone_puts_a_deal_at_its_board():
+def test_rotation_alone_puts_a_deal_at_its_board() -> None:
     for item in Lesson(deals=100_000, seed=82).boards(progress=False):
         board = item.board
         cards = board.origin.cards
@@ -146,7 +147,7 @@ def test_rotation_alone_puts_a_deal_at_its_board():
             assert board.hands[(board.number - 1 + seat) % 4] == cards[seat]
 
 
-def test_boards_are_numbered_on_and_no_deal_comes_twice():
+def test_boards_are_numbered_on_and_no_deal_comes_twice() -> None:
     lesson = Lesson(number=100, decoys=30, ask=BOTH, deals=DEALS, seed=SEED)
     boards = lesson.boards(progress=False)
     assert [item.board.number for item in boards] == list(range(1, 131))
@@ -166,7 +167,7 @@ CASES = [
 ]
 
 
-def test_every_board_is_of_its_case_and_the_cases_take_turns():
+def test_every_board_is_of_its_case_and_the_cases_take_turns() -> None:
     lesson = Lesson(number=22, cases=tuple(CASES), mix=EVEN, deals=DEALS, seed=83)
     of_case = Counter()
     for item in lesson.boards(progress=False):
@@ -186,7 +187,7 @@ def test_every_board_is_of_its_case_and_the_cases_take_turns():
     assert [of_case[case] for case in CASES] == [6, 6, 5, 5]
 
 
-def test_without_a_case_the_even_mix_gives_every_case_that_came_up_a_turn():
+def test_without_a_case_the_even_mix_gives_every_case_that_came_up_a_turn() -> None:
     lesson = Lesson(number=34, mix=EVEN, ask=OPENER, deals=DEALS, seed=84)
     turns = Counter()
     for item in lesson.boards(progress=False):
@@ -204,7 +205,7 @@ def test_without_a_case_the_even_mix_gives_every_case_that_came_up_a_turn():
     assert set(turns.values()) == {2, 3}
 
 
-def test_every_look_alike_is_what_it_is_called():
+def test_every_look_alike_is_what_it_is_called() -> None:
     """No look-alike is a double for the responder; each has what its name says, read plainly."""
     seen = Counter()
     lesson = Lesson(number=1, decoys=60, ask=BOTH, deals=DEALS, seed=85)
@@ -273,7 +274,7 @@ def test_look_alikes_are_drawn_in_the_auctions_of_the_cases():
     assert {"five_spades", "just_under"} <= kinds
 
 
-def test_a_board_that_opener_is_not_asked_about_is_refused():
+def test_a_board_that_opener_is_not_asked_about_is_refused() -> None:
     [item] = Lesson(number=1, deals=100_000, seed=87, decoys=0).boards(progress=False)
     assert LessonBoard(item.board, OPENER).asked == OPENER
     passed = next(deal for deal in range(BLOCK_DEALS) if _passes_over(deal))
@@ -282,14 +283,14 @@ def test_a_board_that_opener_is_not_asked_about_is_refused():
         LessonBoard(Board(1, origin, Course(origin.cards, REFERENCE)), OPENER)
 
 
-def _passes_over(deal):
+def _passes_over(deal: Any) -> Any:
     try:
         return Course(Origin(87, 0, deal).cards, REFERENCE).response.call == "pass"
     except InputError:
         return False
 
 
-def test_every_message_of_a_lesson_may_be_written_as_a_case():
+def test_every_message_of_a_lesson_may_be_written_as_a_case() -> None:
     for name in LESSON_MESSAGE.names:
         assert str(Case.parse(f"message={name}")) == f"message={name}"
 
@@ -305,7 +306,7 @@ def boards(folder: Path, *options: str) -> list[bytes]:
     return [out.with_suffix(ending).read_bytes() for ending in ENDINGS]
 
 
-def test_the_same_command_gives_the_same_bytes_and_another_seed_others(tmp_path):
+def test_the_same_command_gives_the_same_bytes_and_another_seed_others(tmp_path: Path) -> None:
     options = ["--number", "5", "--decoys", "2", "--ask", "both", "--mix", "even"]
     first = boards(tmp_path / "one", *options)
     assert boards(tmp_path / "two", *options) == first
@@ -314,7 +315,9 @@ def test_the_same_command_gives_the_same_bytes_and_another_seed_others(tmp_path)
 
 
 @pytest.mark.parametrize("side", ["around", "south"])
-def test_a_board_is_printed_again_by_the_line_that_stands_below_it(tmp_path, capsys, side):
+def test_a_board_is_printed_again_by_the_line_that_stands_below_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], side: str
+) -> None:
     options = ["--number", "4", "--decoys", "3", "--ask", "both", "--side", side]
     pbn, _, markdown = (part.decode() for part in boards(tmp_path, *options))
     again = [line for line in markdown.splitlines() if "; again: double-study " in line]
@@ -332,7 +335,7 @@ def test_a_board_is_printed_again_by_the_line_that_stands_below_it(tmp_path, cap
         assert "### " + rest.partition("\n\n[Event")[0].rstrip() in markdown or line in said
 
 
-def test_a_board_again_with_the_doubler_south(capsys):
+def test_a_board_again_with_the_doubler_south(capsys: pytest.CaptureFixture[str]) -> None:
     [item] = Lesson(number=1, side=ALWAYS_SOUTH, deals=100_000, seed=88).boards(progress=False)
     place, number = item.board.origin.place, item.board.number
     command = ["boards", "--only", place, "--seed", "88", "--side", "south"]
@@ -343,7 +346,13 @@ def test_a_board_again_with_the_doubler_south(capsys):
 
 
 @pytest.mark.parametrize(("command", "expected"), BAD_BOARDS)
-def test_bad_requests(command, expected, tmp_path, monkeypatch, capsys):
+def test_bad_requests(
+    command: str,
+    expected: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
     monkeypatch.chdir(tmp_path)
     (tmp_path / "taken").write_text("a file where a folder is asked for")
     (tmp_path / "folder.pbn").mkdir()

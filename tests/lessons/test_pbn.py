@@ -1,6 +1,7 @@
 """PBN: a strict reader finds no fault in what is written, and finds those planted. 6 seconds."""
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -29,13 +30,13 @@ LESSONS = [
 
 
 @pytest.fixture(scope="module", params=LESSONS, ids=["plain", "mixed", "south", "level 4"])
-def lesson(request):
+def lesson(request: pytest.FixtureRequest) -> tuple[list[LessonBoard], bytes]:
     """A lesson's boards, and the file of them."""
     boards = request.param.boards(progress=False)
     return boards, pbn(boards).encode("ascii")
 
 
-def dealt(game):
+def dealt(game: Any) -> Any:
     """The four hands of a game that was read, 52 bits each, by seat from the dealer."""
     first = "NESW".index(game.tags["Dealer"])
     by_seat = [game.hands["NESW"[(first + seat) % 4]] for seat in range(4)]
@@ -44,7 +45,9 @@ def dealt(game):
     )
 
 
-def test_a_strict_reader_reads_every_board_and_finds_the_deal_as_it_was_dealt(lesson):
+def test_a_strict_reader_reads_every_board_and_finds_the_deal_as_it_was_dealt(
+    lesson: tuple[list[LessonBoard], bytes],
+) -> None:
     boards, data = lesson
     games = read_pbn(data)
     assert len(games) == len(boards)
@@ -62,7 +65,7 @@ REACHED = Auctions(deal_block(SEED, 0), REFERENCE).responses.rows.tolist()
 
 
 @given(st.sampled_from(REACHED), st.integers(1, 999))
-def test_any_deal_at_any_board_is_read_back_as_it_was_written(deal, number):
+def test_any_deal_at_any_board_is_read_back_as_it_was_written(deal: Any, number: int) -> None:
     origin = Origin(SEED, 0, deal)
     board = Board(number, origin, Course(origin.cards, REFERENCE))
     [game] = read_pbn(pbn([LessonBoard(board, RESPONDER)]).encode("ascii"))
@@ -70,7 +73,7 @@ def test_any_deal_at_any_board_is_read_back_as_it_was_written(deal, number):
     assert game.tags["Board"] == str(number)
 
 
-def plain_course(hands):
+def plain_course(hands: Any) -> Any:
     """The calls of a deal by the plain reading, whether that is all of them; where a double rests."""
     auction = whole_auction(hands)
     calls = ["Pass" if call == "pass" else call for _, call in auction.calls]
@@ -78,7 +81,7 @@ def plain_course(hands):
     return calls, not auction.goes_on, rests
 
 
-def test_the_auctions_are_those_of_the_plain_reading():
+def test_the_auctions_are_those_of_the_plain_reading() -> None:
     checked = 0
     for lesson in LESSONS[:3]:
         for game in read_pbn(pbn(lesson.boards(progress=False)).encode("ascii")):
@@ -98,7 +101,7 @@ def test_the_auctions_are_those_of_the_plain_reading():
     assert checked > 60
 
 
-def test_every_auction_that_is_followed_is_legal_and_every_bid_of_ours_is_there():
+def test_every_auction_that_is_followed_is_legal_and_every_bid_of_ours_is_there() -> None:
     """The rules' further bids too: invitations, accepted or not, and what follows them."""
     rules, accepted = set(), 0
     for item in Lesson(number=400, ask=OPENER, deals=SEARCH, seed=75).boards(progress=False):
@@ -117,7 +120,7 @@ def test_every_auction_that_is_followed_is_legal_and_every_bid_of_ours_is_there(
     assert accepted >= 5
 
 
-def test_law_2_board_by_board():
+def test_law_2_board_by_board() -> None:
     # Law 2 of the Laws of Duplicate Bridge 2017, as printed in the published row law.2.
     for number in range(1, 70):
         dealer, vulnerable = law_2(number)
@@ -125,13 +128,13 @@ def test_law_2_board_by_board():
         assert vulnerability_of(number) == vulnerable
 
 
-def test_the_reader_reads_the_example_of_the_standard():
+def test_the_reader_reads_the_example_of_the_standard() -> None:
     # Section 1.2 of the standard, row pbn.example (from memory there)
     example = rows("standard")["pbn.example"].published_value.partition(" (")[0]
     assert read_deal(example)["N"] == ".63.AKQ987.A9732"
 
 
-def _line(data, tag):
+def _line(data: bytes, tag: bytes) -> bytes:
     return next(line for line in data.split(b"\r\n") if line.startswith(b"[" + tag))
 
 
@@ -155,7 +158,7 @@ FAULTS = {
 }
 
 
-def _twice(line):
+def _twice(line: bytes) -> bytes:
     """A Deal line with one more of its first hand's cards in the place of another."""
     value = line.decode()
     spot = next(i for i, mark in enumerate(value) if mark == "A")
@@ -164,7 +167,7 @@ def _twice(line):
 
 
 @pytest.mark.parametrize("fault", FAULTS)
-def test_the_reader_finds_a_planted_fault(fault):
+def test_the_reader_finds_a_planted_fault(fault: str) -> None:
     data = pbn(Lesson(deals=SEARCH, seed=71).boards(progress=False)).encode("ascii")
     read_pbn(data)
     damaged = FAULTS[fault](data)
@@ -173,7 +176,7 @@ def test_the_reader_finds_a_planted_fault(fault):
         read_pbn(damaged)
 
 
-def test_an_agreement_may_be_called_anything():
+def test_an_agreement_may_be_called_anything() -> None:
     odd = replace(REFERENCE, name='the "club\\ours" {♥}; [x]')
     item = Lesson(number=1, deals=50_000, seed=76).boards(progress=False)[0]
     origin = item.board.origin

@@ -6,6 +6,7 @@
 from fractions import Fraction
 from functools import cache
 from math import comb, factorial
+from typing import Any
 
 import numpy as np
 from scipy.stats import binomtest
@@ -22,7 +23,7 @@ BALANCED = {(4, 3, 3, 3), (4, 4, 3, 2), (5, 3, 3, 2)}
 
 
 @cache
-def exact_figures():
+def exact_figures() -> Any:
     figures = {}
     for family in (
         splits,
@@ -38,12 +39,12 @@ def exact_figures():
     return figures | intervals()
 
 
-def odds_against(probability):
+def odds_against(probability: Any) -> Any:
     """Odds of n to 1 against, as the pair (n, 1) that is printed."""
     return (1 / probability - 1, 1)
 
 
-def splits():
+def splits() -> Any:
     figures = {}
     for outstanding in range(2, 14):
         for longer in range((outstanding + 1) // 2, outstanding + 1):
@@ -59,7 +60,7 @@ def splits():
     }
 
 
-def vacant_places():
+def vacant_places() -> Any:
     figures = {
         f"vacant.4out.{first}-{second}.{held}": (
             chance_of_holding(held, 4, 13 - first, 13 - second),
@@ -73,7 +74,7 @@ def vacant_places():
     return figures | {"vacant.bourke": (chance_of_holding(1, 1, 7, 5),)}
 
 
-def shapes():
+def shapes() -> Any:
     figures = {}
     in_order = dict(
         zip(map(tuple, one_hand.shapes().tolist()), one_hand.shape_ways().tolist(), strict=True)
@@ -103,23 +104,23 @@ def shapes():
     }
 
 
-def of_patterns(wanted):
+def of_patterns(wanted: Any) -> Any:
     return chance(sum(w for pattern, w in one_hand.patterns().items() if wanted(pattern)))
 
 
-def is_three_suiter(pattern):
+def is_three_suiter(pattern: Any) -> bool:
     return pattern[2] >= 4
 
 
-def is_single_suiter(pattern):
+def is_single_suiter(pattern: Any) -> bool:
     return pattern[0] >= 6 and pattern[1] <= 4
 
 
-def is_two_suiter(pattern):
+def is_two_suiter(pattern: Any) -> bool:
     return not (pattern in BALANCED or is_single_suiter(pattern) or is_three_suiter(pattern))
 
 
-def points():
+def points() -> Any:
     ways = one_hand.hcp_ways()
     balanced = one_hand.class_hands().balanced
     balanced_ways = np.where(balanced, one_hand.hand_classes(), 0).sum(axis=0)
@@ -135,7 +136,7 @@ def points():
     }
 
 
-def honours():
+def honours() -> Any:
     yarborough = one_hand.no_card_above("9")
     lowest_terms = chance(yarborough)
     four_aces = chance(one_hand.aces(4))
@@ -153,7 +154,7 @@ def honours():
     }
 
 
-def partnerships():
+def partnerships() -> Any:
     balanced = one_hand.class_hands().balanced[:, 0]
     own = one_hand.total_by(one_hand.shapes()[balanced, 0], one_hand.shape_ways()[balanced])
     together = two_hands.combined_length_opposite(own)
@@ -168,7 +169,7 @@ def partnerships():
     }
 
 
-def whole_deals():
+def whole_deals() -> Any:
     after_one, after_two = comb(39, 13), comb(26, 13)
     assert one_hand.N_HANDS * after_one * after_two == N_DEALS
     return {
@@ -180,7 +181,7 @@ def whole_deals():
     }
 
 
-def openings():
+def openings() -> Any:
     """The fewest cards of a suit on which any hand in first seat opens 1S, 1H, 1D, 1C."""
     agreements = {"5533": "reference", "4444": "four_card_majors", "5542": "two_card_club"}
     figures = {}
@@ -192,7 +193,7 @@ def openings():
     return figures
 
 
-def intervals():
+def intervals() -> Any:
     figures = {}
     for successes, of in ((81, 263), (15, 148), (0, 20), (1, 29)):
         figures[f"ci.wilson.{successes}/{of}"] = tuple(float(x) for x in wilson(successes, of))
@@ -202,6 +203,6 @@ def intervals():
     return figures | {"ci.scipydoc": clopper_pearson(7, 50)}
 
 
-def clopper_pearson(successes, of):
+def clopper_pearson(successes: Any, of: Any) -> Any:
     interval = binomtest(successes, of).proportion_ci(0.95, method="exact")
     return (float(interval.low), float(interval.high))

@@ -5,6 +5,7 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 FILE = Path(__file__).with_name("published_values.csv")
 
@@ -22,7 +23,7 @@ class Row:
     source: str
     note: str
 
-    def __str__(self):
+    def __str__(self) -> str:
         return f"{self.id}: {self.quantity}: printed {self.published_value!r} in {self.source}"
 
 
@@ -34,7 +35,7 @@ class Printed:
     half_unit: Fraction
 
 
-def rows(kind):
+def rows(kind: str) -> Any:
     """The rows of one kind (table, standard, claim or teaching), by id."""
     with FILE.open(encoding="utf-8", newline="") as lines:
         read = [Row(**line) for line in csv.DictReader(lines)]
@@ -43,7 +44,7 @@ def rows(kind):
     return found
 
 
-def printed_numbers(text):
+def printed_numbers(text: str) -> Any:
     """The numbers in a printed value, left to right; remarks in brackets are left out."""
     numbers = []
     for match in NUMBER.finditer(re.sub(r"\(.*?\)", "", text)):

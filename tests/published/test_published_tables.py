@@ -7,6 +7,7 @@ the solver that it came from may have stopped short.
 
 from fractions import Fraction
 from math import isclose, sqrt
+from typing import Any
 
 import pytest
 from published.exact_figures import exact_figures
@@ -59,7 +60,7 @@ TESTED_APART = {
 }
 
 
-def agrees(figure, printed, name=None):
+def agrees(figure: Any, printed: Any, name: str = "") -> bool:
     apart = ROUND_FIGURES[name] / 2 if name in ROUND_FIGURES else printed.half_unit
     if abs(Fraction(figure) - printed.value) <= apart + SOLVED_TO.get(name, 0):
         return True
@@ -68,7 +69,7 @@ def agrees(figure, printed, name=None):
 
 
 @pytest.mark.parametrize("name", sorted(TABLE.keys() - KNOWN_MISPRINTS - TESTED_APART.keys()))
-def test_exact_figure_is_the_published_one(name):
+def test_exact_figure_is_the_published_one(name: str) -> None:
     row = TABLE[name]
     figures, printed = exact_figures()[name], printed_numbers(row.published_value)
     assert len(figures) == len(printed), str(row)
@@ -77,7 +78,7 @@ def test_exact_figure_is_the_published_one(name):
 
 
 @pytest.mark.parametrize("name", KNOWN_MISPRINTS)
-def test_known_misprint_is_one(name):
+def test_known_misprint_is_one(name: str) -> None:
     row = TABLE[name]
     figures = exact_figures()[name]
     printed = printed_numbers(row.published_value)
@@ -88,20 +89,20 @@ def test_known_misprint_is_one(name):
     assert not all(agrees(figure, number) for figure, number in pairs), f"{row} is right after all"
 
 
-def test_every_table_row_is_accounted_for():
+def test_every_table_row_is_accounted_for() -> None:
     computed = TABLE.keys() & exact_figures().keys()
     assert TABLE.keys() == computed | TESTED_APART.keys()
     assert all(function in globals() for function in TESTED_APART.values())
     assert KNOWN_MISPRINTS.keys() | ROUND_FIGURES.keys() | SOLVED_TO.keys() <= computed
 
 
-def test_rows_marked_as_differing_are_the_known_misprints():
+def test_rows_marked_as_differing_are_the_known_misprints() -> None:
     marked = {name for name, row in TABLE.items() if "differs from the exact" in row.note}
     # The rounding of handtype.balanced was found here, not by the compiler of the file.
     assert marked == KNOWN_MISPRINTS.keys() - {"handtype.balanced"}
 
 
-def test_long_fits_come_in_pairs():
+def test_long_fits_come_in_pairs() -> None:
     row = TABLE["fit.bound"]
     ways = longest_fits_ways()
     assert ways.sum() == two_hands.N_PARTNERSHIPS
@@ -113,14 +114,14 @@ def test_long_fits_come_in_pairs():
 
 
 @pytest.mark.parametrize("name", [name for name in TABLE if name.startswith("open.lengths.")])
-def test_the_fewest_cards_of_the_four_openings_add_up(name):
+def test_the_fewest_cards_of_the_four_openings_add_up(name: str) -> None:
     """A hand of four, three, three and three or less must have something to open: the row's note."""
     row = TABLE[name]
     assert "add up to 16" in row.source + row.note, str(row)
     assert sum(exact_figures()[name]) == 16, str(row)
 
 
-def test_mendels_peas():
+def test_mendels_peas() -> None:
     row = TABLE["chi2.mendel"]
     statistic, df, p_value = printed_numbers(row.published_value)
     found = goodness_of_fit([315, 101, 108, 32], [9 / 16, 3 / 16, 3 / 16, 1 / 16])
@@ -129,7 +130,7 @@ def test_mendels_peas():
     assert found.p_value > p_value.value, str(row)
 
 
-def test_critical_values_of_chi_square():
+def test_critical_values_of_chi_square() -> None:
     row = TABLE["chi2.crit"]
     levels = (0.05, 0.01)
     for level, critical in zip(levels, printed_numbers(row.published_value), strict=True):
@@ -146,7 +147,7 @@ def test_critical_values_of_chi_square():
         assert p_values[0] > level > p_values[1], str(row)
 
 
-def test_the_pack_is_the_laws():
+def test_the_pack_is_the_laws() -> None:
     row = rows("standard")["law.1"]
     assert len(SUITS) == 4, str(row)
     assert hands.SUIT_CARDS == len(RANKS) == 13, str(row)
@@ -157,7 +158,7 @@ def test_the_pack_is_the_laws():
     assert one_hand.HAND_CARDS == 13, str(deal)
 
 
-def test_points_that_guarantee_aces():
+def test_points_that_guarantee_aces() -> None:
     row = rows("teaching")["lesson.37aces"]
     full = int(hands.HCP.max())
     without_ace = int(hands.HCP[: hands.ACE].max())
@@ -177,7 +178,7 @@ def test_points_that_guarantee_aces():
         (".69", [Fraction(69, 100)], Fraction(5, 1000)),
     ],
 )
-def test_the_reader_reads_what_was_printed(text, values, half_unit):
+def test_the_reader_reads_what_was_printed(text: str, values: Any, half_unit: Any) -> None:
     printed = printed_numbers(text)
     assert [number.value for number in printed] == values
     assert printed[-1].half_unit == half_unit

@@ -12,9 +12,15 @@ from readers.strict_pbn import read_pbn
 from analysis.__main__ import main
 from analysis.agreements.agreement import REFERENCE
 from analysis.lessons.board import COMPASS
-from analysis.lessons.lesson import BOTH, EVEN, Lesson
+from analysis.lessons.lesson import BOTH, EVEN, Lesson, LessonBoard
 from analysis.lessons.text import ALERTING
-from analysis.publishing.handout import ShownBoard, compass_text, handout_html, handout_markdown
+from analysis.publishing.handout import (
+    ShownBoard,
+    ShownHand,
+    compass_text,
+    handout_html,
+    handout_markdown,
+)
 
 EXAMPLE = Path(__file__).parents[2] / "reports" / "boards" / "practice.pbn"
 EXAMPLE_OPTIONS = ["--number", "12", "--decoys", "4", "--mix", "even", "--ask", "both"]
@@ -29,33 +35,33 @@ class _Articles(HTMLParser):
 
     BLOCKS = ("b", "p", "h3", "dt", "dd", "tr", "td", "th", "div")
 
-    def __init__(self):
+    def __init__(self) -> None:
         super().__init__()
         self.articles, self.inside, self.depth = [], False, []
 
-    def handle_starttag(self, tag, attrs):
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         if tag == "article":
             self.inside = True
             self.articles.append("")
         if self.inside and (tag in self.BLOCKS or ("class", "suit") in attrs):
             self.articles[-1] += "\n"
 
-    def handle_endtag(self, tag):
+    def handle_endtag(self, tag: str) -> None:
         if tag == "article":
             self.inside = False
 
-    def handle_data(self, data):
+    def handle_data(self, data: str) -> None:
         if self.inside:
             self.articles[-1] += data.strip("\n")
 
 
-def articles(html):
+def articles(html: str) -> list[str]:
     reader = _Articles()
     reader.feed(html)
     return reader.articles
 
 
-def cards(text):
+def cards(text: str) -> list[str]:
     """Every card in lines that begin with a suit: a set of suit and rank."""
     lines = [line.replace("\ufe0e", "").strip() for line in text.splitlines()]
     found = [SUIT_LINE.fullmatch(line) for line in lines]
@@ -63,25 +69,27 @@ def cards(text):
 
 
 @pytest.fixture(scope="module")
-def lesson():
+def lesson() -> Lesson:
     return Lesson(number=10, decoys=8, mix=EVEN, ask=BOTH, deals=200_000, seed=91)
 
 
 @pytest.fixture(scope="module")
-def items(lesson):
+def items(lesson: Lesson) -> list[LessonBoard]:
     return lesson.boards(progress=False)
 
 
 @pytest.fixture(scope="module")
-def html(lesson, items):
+def html(lesson: Lesson, items: list[LessonBoard]) -> str:
     return handout_html(lesson, items)
 
 
-def held(shown):
+def held(shown: ShownHand) -> set[str]:
     return {symbol + rank for symbol, ranks in shown.suits for rank in CARD.findall(ranks)}
 
 
-def test_questions_show_the_hand_asked_alone_and_answers_all_52_cards(items, html):
+def test_questions_show_the_hand_asked_alone_and_answers_all_52_cards(
+    items: list[LessonBoard], html: str
+) -> None:
     shown = articles(html)
     assert len(shown) == 2 * len(items)
     for item, question, answer in zip(items, shown, shown[len(items) :], strict=False):
@@ -100,7 +108,7 @@ def test_questions_show_the_hand_asked_alone_and_answers_all_52_cards(items, htm
             assert words.replace("\ufe0e", "") in answer.replace("\ufe0e", "")
 
 
-def test_the_auction_of_a_question_stops_at_the_call_asked_for(items):
+def test_the_auction_of_a_question_stops_at_the_call_asked_for(items: list[LessonBoard]) -> None:
     for item in items:
         board = ShownBoard(item)
         calls = [call for row in board.before for call in row if call]
@@ -113,7 +121,7 @@ def test_the_auction_of_a_question_stops_at_the_call_asked_for(items):
         assert len(calls) - 1 == course.auction.passes + (4 if item.asked == "opener" else 2)
 
 
-def test_the_page_needs_nothing_else_and_says_its_language(html):
+def test_the_page_needs_nothing_else_and_says_its_language(html: str) -> None:
     reading = read_page(html)
     assert reading.references == []
     assert 'lang="en-GB"' in html
@@ -125,25 +133,27 @@ def test_the_page_needs_nothing_else_and_says_its_language(html):
     ]
 
 
-def test_pages_break_between_boards_and_never_inside_one(html):
+def test_pages_break_between_boards_and_never_inside_one(html: str) -> None:
     style = html[html.index("<style>") : html.index("</style>")]
     assert re.search(r"article \{[^}]*break-inside: avoid", style)
     printed = style[style.rindex("@media print") :]
     assert re.search(r"\.answers \{[^}]*break-before: page", printed)
 
 
-def test_suits_have_the_colours_of_the_cards(html):
+def test_suits_have_the_colours_of_the_cards(html: str) -> None:
     for symbol, colour in zip("♠♥♦♣", ("black", "red", "red", "black"), strict=True):
         assert f'<span class="{colour}-suit">{symbol}' in html
 
 
-def test_both_forms_defer_alerting_to_the_organiser(lesson, items, html):
+def test_both_forms_defer_alerting_to_the_organiser(
+    lesson: Lesson, items: list[LessonBoard], html: str
+) -> None:
     assert "organiser's regulations" in ALERTING
     assert ALERTING in read_page(html).text
     assert ALERTING in handout_markdown(lesson, items)
 
 
-def test_markdown_shows_the_same_cards(lesson, items):
+def test_markdown_shows_the_same_cards(lesson: Lesson, items: list[LessonBoard]) -> None:
     text = handout_markdown(lesson, items)
     questions, _, answers = text.partition("## The answers")
     parts = [part.split("### Board ")[1:] for part in (questions, answers)]
@@ -155,7 +165,9 @@ def test_markdown_shows_the_same_cards(lesson, items):
         assert f"--only {item.board.origin.place} --board {item.board.number} " in answer
 
 
-def test_compass_form_north_above_west_and_east_beside_south_below(items):
+def test_compass_form_north_above_west_and_east_beside_south_below(
+    items: list[LessonBoard],
+) -> None:
     hands = ShownBoard(items[0]).hands
     lines = compass_text(hands)
     where = {place: next(i for i, ln in enumerate(lines) if place in ln) for place in COMPASS}
@@ -168,14 +180,14 @@ def test_compass_form_north_above_west_and_east_beside_south_below(items):
     assert spades.split("♠")[1:] == [f" {ranks[0]}".ljust(column["East"] - 1), f" {ranks[1]}"]
 
 
-def test_an_agreement_may_be_called_anything(lesson, items):
+def test_an_agreement_may_be_called_anything(lesson: Lesson, items: list[LessonBoard]) -> None:
     odd = replace(lesson, agreement=replace(REFERENCE, name="<b>x</b> & co"))
     html = handout_html(odd, items)
     assert "<b>x" not in html
     assert "&lt;b&gt;x&lt;/b&gt; &amp; co" in html
 
 
-def test_the_committed_example_is_what_the_command_makes(tmp_path):
+def test_the_committed_example_is_what_the_command_makes(tmp_path: Path) -> None:
     out = tmp_path / EXAMPLE.name
     assert main(["boards", "--out", str(out), *EXAMPLE_OPTIONS]) == 0
     for ending in (".pbn", ".html", ".md"):

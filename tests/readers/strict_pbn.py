@@ -6,6 +6,7 @@ Rules marked (row) are those of tests/published/published_values.csv, kind `stan
 
 import re
 from dataclasses import dataclass, field
+from typing import Any
 
 from published.published_values import rows
 
@@ -37,12 +38,12 @@ class Game:
     comments: list[str] = field(default_factory=list)
 
 
-def must(held, what):
+def must(held: object, what: str) -> None:
     if not held:
         raise NotStrict(what)
 
 
-def law_2(number):
+def law_2(number: int) -> tuple[str, str]:
     """The dealer and the vulnerability of a board by Law 2, as PBN names them (row law.2)."""
     text = STANDARD["law.2"].published_value
     dealers = re.search(r"dealer ([NESW,]+)", text)[1].split(",")
@@ -53,7 +54,7 @@ def law_2(number):
     return dealers[(number - 1) % 4], side
 
 
-def read_pbn(data):
+def read_pbn(data: bytes) -> list[Any]:
     """The games of a file given as bytes. Raises NotStrict."""
     must(data.isascii(), "characters that some readers do not have (2.2 allows ISO 8859-1)")
     text = data.decode("ascii")
@@ -66,7 +67,7 @@ def read_pbn(data):
         must("\t" not in line and line == line.rstrip(), "tabs or spaces at the end of a line")
     # (memory, 2.4) the escape lines that name the version and the format come first
     must(lines[:2] == ["% PBN 2.1", "% EXPORT"], "the version and the format are not named")
-    games = [[]]
+    games: list[list[str]] = [[]]
     for line in lines[2:]:
         must(not line.startswith("%"), "an escape line within the games")
         if line:
@@ -77,7 +78,7 @@ def read_pbn(data):
     return [read_game(game) for game in games]
 
 
-def read_game(lines):
+def read_game(lines: list[str]) -> Any:
     """One game. Raises NotStrict."""
     game = Game()
     at, names, in_auction = 0, [], False
@@ -116,7 +117,7 @@ def read_game(lines):
     return game
 
 
-def _check_board(game):
+def _check_board(game: Any) -> None:
     tags = game.tags
     must(re.fullmatch(r"[1-9]\d*", tags["Board"]), "Board is not a positive integer")  # (row)
     dealer, vulnerable = law_2(int(tags["Board"]))
@@ -126,7 +127,7 @@ def _check_board(game):
     game.hands = read_deal(tags["Deal"])
 
 
-def read_deal(value):
+def read_deal(value: Any) -> Any:
     """The hands of a Deal tag by player (row pbn.deal)."""
     found = re.fullmatch(r"([NESW]):(\S+) (\S+) (\S+) (\S+)", value)
     must(found, "not a deal")
@@ -145,7 +146,7 @@ def read_deal(value):
     return hands
 
 
-def _check_auction(game):
+def _check_auction(game: Any) -> None:
     """Laws 17 to 22: the calls in rotation from the dealer, each one legal, and the contract."""
     tags = game.tags
     must(tags["Auction"] == tags["Dealer"], "the dealer does not call first (Law 17B)")
@@ -163,7 +164,7 @@ def _check_auction(game):
     must(tags["Declarer"] == declarer, "not the declarer of the auction")
 
 
-def legal(calls):
+def legal(calls: Any) -> Any:
     """The contract (bid, X or nothing, position of declarer's first call) and whether it ended."""
     last, last_at, doubled, first_by, passes = None, 0, "", {}, 0
     for at, call in enumerate(calls):

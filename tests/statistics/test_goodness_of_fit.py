@@ -1,5 +1,7 @@
 """z scores and joint tests against SciPy, and their false-alarm rate."""
 
+from typing import Any
+
 import numpy as np
 import pytest
 from scipy.stats import binom, binomtest, chi2_contingency, chisquare, kstest
@@ -19,13 +21,13 @@ from analysis.statistics.goodness_of_fit import (
 
 
 @pytest.mark.parametrize(("successes", "deals", "exact"), [(81, 263, 0.3), (15, 148, 0.12)])
-def test_z_score_agrees_with_statsmodels(successes, deals, exact):
+def test_z_score_agrees_with_statsmodels(successes: Any, deals: int, exact: Any) -> None:
     reference, _ = proportions_ztest(successes, deals, value=exact, prop_var=exact)
     # One closed form against another: rounding only.
     assert z_score(successes, deals, exact) == pytest.approx(reference, rel=1e-12)
 
 
-def test_z_score_where_the_exact_value_leaves_no_room():
+def test_z_score_where_the_exact_value_leaves_no_room() -> None:
     z = z_score([0, 1, 10, 9], 10, [0.0, 0.0, 1.0, 1.0])
     assert z[0] == 0 == z[2]
     assert z[1] == np.inf
@@ -64,7 +66,7 @@ def test_where_too_few_are_expected_there_is_a_p_value_and_no_z() -> None:
     assert found[P_VALUE][[3, 4]].tolist() == [1.0, 0.0]
 
 
-def test_goodness_of_fit_agrees_with_scipy():
+def test_goodness_of_fit_agrees_with_scipy() -> None:
     counts, p = np.array([[310, 205], [96, 389]]), np.array([[0.3, 0.2], [0.1, 0.4]])
     found = goodness_of_fit(counts, p)
     reference = chisquare(counts.ravel(), p.ravel() * counts.sum())
@@ -83,7 +85,9 @@ def test_goodness_of_fit_agrees_with_scipy():
         ([0.6, 0.3, 0.07, 0.02, 0.01], 3, [[0], [1], [2, 3, 4]]),
     ],
 )
-def test_small_cells_are_pooled_as_the_rule_says(probabilities, pooled, groups):
+def test_small_cells_are_pooled_as_the_rule_says(
+    probabilities: Any, pooled: Any, groups: Any
+) -> None:
     counts = np.array([45, 41, 14, 0, 0])
     p = np.array(probabilities)
     found = goodness_of_fit(counts, p)
@@ -95,15 +99,15 @@ def test_small_cells_are_pooled_as_the_rule_says(probabilities, pooled, groups):
     assert (found.df, found.pooled) == (len(groups) - 1, pooled)
 
 
-def test_an_impossible_case_seen_fails_whatever_the_rest():
+def test_an_impossible_case_seen_fails_whatever_the_rest() -> None:
     assert goodness_of_fit([1, 50, 49], [0.0, 0.5, 0.5]).p_value == 0.0
 
 
-def test_a_family_of_one_cell_has_nothing_to_test():
+def test_a_family_of_one_cell_has_nothing_to_test() -> None:
     assert goodness_of_fit([3, 1], [0.5, 0.5]).p_value == 1.0
 
 
-def test_false_alarms_come_at_their_stated_rate():
+def test_false_alarms_come_at_their_stated_rate() -> None:
     # 60 cells, many of them small. Of 2,000 true families 5% should fall below p = 0.05: a
     # binomial count of mean 100 and standard deviation 9.7. Pooling leaves the smallest
     # expectation at 5, where chi-square is good to about half a percentage point (10 families),
@@ -114,7 +118,7 @@ def test_false_alarms_come_at_their_stated_rate():
     assert 51 <= low <= 149
 
 
-def test_a_small_bias_in_a_large_family_is_found():
+def test_a_small_bias_in_a_large_family_is_found() -> None:
     p = np.full(20, 0.05)
     counts = np.full(20, 50_000)
     counts[0] += 1_500
@@ -126,7 +130,7 @@ def test_a_small_bias_in_a_large_family_is_found():
     ("counts", "probabilities"),
     [([1, 2], [1.0]), ([1, -2], [0.5, 0.5]), ([1, 2], [0.5, 0.4]), ([1, 2], [1.5, -0.5])],
 )
-def test_bad_input_is_one_clear_line(counts, probabilities):
+def test_bad_input_is_one_clear_line(counts: Any, probabilities: Any) -> None:
     with pytest.raises(InputError) as error:
         goodness_of_fit(counts, probabilities)
     assert "\n" not in str(error.value)

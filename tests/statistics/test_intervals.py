@@ -4,6 +4,8 @@ Newcombe's published intervals are compared with `wilson` in tests/published.
 """
 
 import itertools
+from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -20,7 +22,9 @@ COUNTS = [(0, 20), (1, 29), (15, 148), (81, 263), (7, 7), (1, 10**9), (10**9 - 1
 
 @pytest.mark.parametrize(("successes", "deals"), COUNTS)
 @pytest.mark.parametrize("confidence", [0.5, 0.95, 0.999])
-def test_wilson_agrees_with_scipy_and_statsmodels(successes, deals, confidence):
+def test_wilson_agrees_with_scipy_and_statsmodels(
+    successes: Any, deals: int, confidence: Any
+) -> None:
     low, high = estimates.wilson(successes, deals, confidence)
     interval = binomtest(successes, deals).proportion_ci(confidence, method="wilson")
     # The same closed form in another order of operations: a few units of rounding.
@@ -29,7 +33,7 @@ def test_wilson_agrees_with_scipy_and_statsmodels(successes, deals, confidence):
     assert (low, high) == pytest.approx(reference, rel=1e-9, abs=1e-15)
 
 
-def test_wilson_at_the_ends_is_exact():
+def test_wilson_at_the_ends_is_exact() -> None:
     low, high = estimates.wilson([0, 5, 0], [5, 5, 0])
     assert low[0] == 0.0
     assert 0 < high[0] < 1
@@ -38,7 +42,7 @@ def test_wilson_at_the_ends_is_exact():
     assert (low[2], high[2]) == (0.0, 1.0)
 
 
-def test_wilson_broadcasts():
+def test_wilson_broadcasts() -> None:
     low, high = estimates.wilson(np.arange(6).reshape(2, 3), 10)
     assert low.shape == high.shape == (2, 3)
     assert np.all(np.diff(low.ravel()) > 0)
@@ -46,7 +50,7 @@ def test_wilson_broadcasts():
 
 
 @pytest.mark.parametrize(("above", "below"), [(30, 17), (3, 40), (5, 1), (12_345, 6_789)])
-def test_ratio_is_the_score_interval_for_two_poisson_means(above, below):
+def test_ratio_is_the_score_interval_for_two_poisson_means(above: Any, below: Any) -> None:
     estimate, low, high = estimates.ratio(above, below)
     reference = confint_poisson_2indep(above, 1, below, 1, method="score", compare="ratio")
     assert estimate == above / below
@@ -54,7 +58,7 @@ def test_ratio_is_the_score_interval_for_two_poisson_means(above, below):
     assert (low, high) == pytest.approx(reference, rel=1e-7)
 
 
-def test_ratio_of_empty_counts():
+def test_ratio_of_empty_counts() -> None:
     estimate, low, high = estimates.ratio([0, 3, 0], [5, 0, 0])
     assert estimate[0] == 0 == low[0]
     assert 0 < high[0] < np.inf
@@ -64,7 +68,7 @@ def test_ratio_of_empty_counts():
     assert (low[2], high[2]) == (0.0, np.inf)
 
 
-def test_paired_difference_newcombe():
+def test_paired_difference_newcombe() -> None:
     # 36, 12, 2, 0: an example of Newcombe's paper on paired differences, Statistics in Medicine
     # 17 (1998) 2635-2650, method 10; the limits are quoted from memory, to its four decimals.
     estimate, low, high = estimates.paired_difference(36, 12, 2, 0)
@@ -72,7 +76,7 @@ def test_paired_difference_newcombe():
     assert (low, high) == pytest.approx((0.0569, 0.3404), abs=0.00005)
 
 
-def test_paired_difference_covers_by_enumeration():
+def test_paired_difference_covers_by_enumeration() -> None:
     # Every table of 30 deals, weighed by its multinomial probability. Newcombe reports a mean
     # coverage of 0.952 for method 10 (from memory). With so few deals single cases stray: 0.93
     # allows for that below, and 0.995 above is where an interval would be needlessly wide.
@@ -91,7 +95,7 @@ def test_paired_difference_covers_by_enumeration():
         assert 0.93 < covered < 0.995
 
 
-def test_paired_difference_for_many_deals_is_the_multinomial_wald_interval():
+def test_paired_difference_for_many_deals_is_the_multinomial_wald_interval() -> None:
     # In the limit every method agrees with the delta method, whose variance is
     # (b + c - (b - c)^2 / n) / n^2.
     a, b, c, d = 300_000, 20_000, 12_000, 668_000
@@ -105,7 +109,7 @@ def test_paired_difference_for_many_deals_is_the_multinomial_wald_interval():
     assert swapped == pytest.approx((-estimate, -high, -low), rel=1e-9)
 
 
-def test_paired_difference_edges():
+def test_paired_difference_edges() -> None:
     assert estimates.paired_difference(0, 10, 0, 0)[::2] == (1.0, 1.0)
     estimate, low, high = estimates.paired_difference(100, 0, 0, 900)
     assert estimate == 0
@@ -114,13 +118,13 @@ def test_paired_difference_edges():
 
 
 @pytest.mark.parametrize("certainty", [0.5, 0.9, 0.99])
-def test_trials_until_met_is_the_geometric_quantile(certainty):
+def test_trials_until_met_is_the_geometric_quantile(certainty: float) -> None:
     p = np.array([1e-6, 0.003, 0.0417, 0.3, 0.97])
     assert np.array_equal(estimates.trials_until_met(p, certainty), geom.ppf(certainty, p))
     assert list(estimates.trials_until_met([0.0, 1.0], certainty)) == [np.inf, 1.0]
 
 
-def test_with_intervals_appends_three_columns():
+def test_with_intervals_appends_three_columns() -> None:
     table = pd.DataFrame({"call": ["double", "pass", "none"], "deals": [15, 133, 0], "of": 148})
     shown = estimates.with_intervals(table, "deals", 148)
     assert list(shown)[-3:] == [estimates.ESTIMATE, estimates.LOW, estimates.HIGH]
@@ -146,7 +150,7 @@ def test_with_intervals_appends_three_columns():
         lambda: estimates.with_intervals(pd.DataFrame({"deals": [1]}), "deals", "all"),
     ],
 )
-def test_bad_input_is_one_clear_line(call):
+def test_bad_input_is_one_clear_line(call: Callable[[], object]) -> None:
     with pytest.raises(InputError) as error:
         call()
     assert "\n" not in str(error.value)
