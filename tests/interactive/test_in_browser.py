@@ -68,7 +68,7 @@ def page(address: Any, browser: Any) -> Iterator[Any]:
     }
 
 
-def test_the_page_opens_with_the_player_s_own_agreement(page):
+def test_the_page_opens_with_the_player_s_own_agreement(page: Any) -> None:
     assert page.get_by_label("agreement").first.input_value() == "strict.toml"
     assert "By the agreement strict.toml, as it stands" in page.inner_text("body")
     assert "import" not in page.inner_text("body")

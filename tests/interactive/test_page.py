@@ -30,7 +30,7 @@ def test_the_form_says_what_cannot_be_asked() -> None:
     assert form.figure.value == ""
 
 
-def test_a_hostile_text_gets_one_clear_line_and_runs_nothing():
+def test_a_hostile_text_gets_one_clear_line_and_runs_nothing() -> None:
     names = hostile_names()
     for field, texts in (("hand", names[:500]), ("auction", names[500:])):
         form = AskForm()
@@ -46,7 +46,7 @@ def test_a_hostile_text_gets_one_clear_line_and_runs_nothing():
             assert form.figure.value == ""
 
 
-def test_all_parts_go_by_the_agreement_chosen_and_moved():
+def test_all_parts_go_by_the_agreement_chosen_and_moved() -> None:
     whole = Page(Explorer(REFERENCE, COUNTED, SEED))
     whole.ask.ask.click()
     whole.explorer.thresholds["response.double_one"].value = 9

@@ -240,7 +240,7 @@ def test_every_look_alike_is_what_it_is_called() -> None:
     assert set(seen) == {kind.name for kind in LOOK_ALIKES}
 
 
-def test_one_point_under_a_higher_raise_is_a_point_that_counts():
+def test_one_point_under_a_higher_raise_is_a_point_that_counts() -> None:
     """With the steps one point lower the same hand bids more: an agreement moved, not a count."""
     values = REFERENCE.answer
     steps = replace(
@@ -258,14 +258,14 @@ def test_one_point_under_a_higher_raise_is_a_point_that_counts():
         assert Course(cards, lower).answer.call > Course(cards, REFERENCE).answer.call
 
 
-def test_as_many_boards_are_called_look_alikes_as_were_asked_for():
+def test_as_many_boards_are_called_look_alikes_as_were_asked_for() -> None:
     for decoys in (0, 4):
         lesson = Lesson(number=8, decoys=decoys, ask=BOTH, mix=EVEN, deals=DEALS, seed=SEED)
         boards = lesson.boards(progress=False)
         assert sum(item.look_alike is not None for item in boards) == decoys
 
 
-def test_look_alikes_are_drawn_in_the_auctions_of_the_cases():
+def test_look_alikes_are_drawn_in_the_auctions_of_the_cases() -> None:
     lesson = Lesson(number=2, decoys=8, cases=(Case(overcall="1H"),), deals=DEALS, seed=86)
     kinds = set()
     for item in lesson.boards(progress=False):

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 import pandas as pd
 
+from analysis.runtime.escape import markdown
 from analysis.telling.tables.columns import SHOWN
 from analysis.vocabulary.column import Column
 from analysis.vocabulary.measure import Estimate
@@ -16,16 +17,24 @@ def reading_table(table: pd.DataFrame, *shown: str) -> str:
     """Some columns of ``table`` (all by default) as a Markdown table.
 
     A share or other number that has limits is one column with its interval. Columns are looked up
-    by name among those declared; one that is not there must be a declaration itself. A table
-    without rows is no text at all. Raises :class:`KeyError` for any other column.
+    by name among those declared; one that is not there must be a declaration itself. Free
+    text, an agreement's name for one, is escaped. A table without rows is no text at all. Raises
+    :class:`KeyError` for any other column.
     """
     if table.empty:
         return ""
-    return markdown_table(reading_rows(table, *shown))
+    columns = _columns(table, shown)
+    heading, *rows = _cells(table, columns)
+    free = [type(column) is Column for column in columns]
+    rows = [
+        [markdown(cell) if text else cell for cell, text in zip(row, free, strict=True)]
+        for row in rows
+    ]
+    return markdown_table([heading, *rows])
 
 
 def markdown_table(rows: Iterable[Sequence[str]]) -> str:
-    """Rows of cells, the headings first, as a Markdown table."""
+    """Rows of cells in Markdown, the headings first, as a Markdown table."""
     heading, *others = rows
     return "\n".join(_line(cells) for cells in (heading, ["---"] * len(heading), *others))
 
@@ -37,10 +46,17 @@ def terminal_table(table: pd.DataFrame, *shown: str) -> list[str]:
 
 def reading_rows(table: pd.DataFrame, *shown: str) -> list[list[str]]:
     """The headings and then the rows of such a table, cell by cell."""
+    return _cells(table, _columns(table, shown))
+
+
+def _columns(table: pd.DataFrame, shown: Iterable[str]) -> list[Column]:
     columns = [_declared(name) for name in shown or table.columns]
     estimates = [column for column in columns if isinstance(column, Estimate)]
     limits = {limit for estimate in estimates for limit in estimate.columns[1:]}
-    columns = [column for column in columns if column not in limits]
+    return [column for column in columns if column not in limits]
+
+
+def _cells(table: pd.DataFrame, columns: list[Column]) -> list[list[str]]:
     rows = [[column.of(row) for column in columns] for row in table.to_dict("records")]
     return [[column.heading for column in columns], *rows]
 

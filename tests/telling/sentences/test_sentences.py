@@ -28,6 +28,7 @@ from analysis.telling.sentences.reading import reading_table
 from analysis.telling.tables import doubles as tables
 from analysis.telling.tables import funnel
 from analysis.telling.tables import teaching as teaching_tables
+from analysis.telling.tables.agreements import AGREEMENT
 from analysis.telling.tables.columns import COLUMNS, SHOWN
 from analysis.vocabulary.numerals import listed, percent
 
@@ -202,3 +203,8 @@ def test_a_table_for_readers_joins_a_number_with_its_interval() -> None:
     assert len(lines) == 2 + len(table)
     with pytest.raises(KeyError):
         reading_table(table, "no such column")
+
+
+def test_free_text_of_a_table_is_no_markup() -> None:
+    table = pd.DataFrame({AGREEMENT: ["<b>a|b"]})
+    assert reading_table(table).splitlines()[2] == r"| \<b\>a\|b |"
