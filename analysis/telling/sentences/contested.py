@@ -16,9 +16,8 @@ from analysis.statistics.intervals import ESTIMATE
 from analysis.telling.sentences import in_words
 from analysis.telling.sentences.phrases import about_doubles
 from analysis.telling.tables import contested, partner
-from analysis.telling.tables.counted import doubles
 from analysis.telling.tables.partner import OUTCOME
-from analysis.telling.tables.shares import rows, share_of, shares
+from analysis.telling.tables.shares import rows, share_of
 
 _RAISES = ("strong_raise", "preemptive_raise", "raise")
 _THREE, _NINE = 3, 9
@@ -135,17 +134,6 @@ def declarers_text(run: Run) -> str:
     )
 
 
-def declarers(run: Run) -> pd.DataFrame:
-    """Who plays, and what, of all doubles."""
-    return shares(contested.contracts(run), [DECLARER, FINAL_CONTRACT])
-
-
-def found_by_advancer(run: Run) -> pd.DataFrame:
-    """Fits found by advancer's call: the share of all its doubles, none left out."""
-    table = contested.fits_by_advancer(run)
-    return share_of(table, table[OUTCOME] == partner.FOUND, [ADVANCER_CALL])
-
-
 @about_doubles
 def trumps_text(run: Run) -> str:
     """Nine trumps and the three level."""
@@ -159,8 +147,3 @@ def trumps_text(run: Run) -> str:
         f"at the three level, that holds for {_share(at_three, at_three[TRUMPS] >= _NINE, 'contract')}: "
         f"{ESTIMATE.of(rows(nine)[0])} have nine or more."
     )
-
-
-def two_kinds(run: Run) -> pd.DataFrame:
-    """Final contracts of the undisturbed and of the contested auctions, each by themselves."""
-    return shares(doubles(run), [ADVANCER_CALL, FINAL_CONTRACT], within=[ADVANCER_CALL])

@@ -10,7 +10,7 @@ from analysis.cards.bids import PASS
 from analysis.counting.auction_counts import ABOVE_CEILING_CALL
 from analysis.counting.pass_counts import CARDS_IN_THEIRS
 from analysis.counting.run import Run
-from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION, per_session, with_sessions
+from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION, per_session
 from analysis.counting.tally import DEALS
 from analysis.statistics.intervals import ESTIMATE
 from analysis.telling.sentences import in_words
@@ -18,7 +18,7 @@ from analysis.telling.sentences.phrases import about_doubles, doubles_counted
 from analysis.telling.tables import contested, given_up
 from analysis.telling.tables.contested import PENALTY_OUTCOME
 from analysis.telling.tables.given_up import DOUBLES
-from analysis.telling.tables.shares import rows, shares
+from analysis.telling.tables.shares import rows
 from analysis.vocabulary.numerals import listed
 
 FIVE_OR_MORE = CARDS_IN_THEIRS.names[1]
@@ -59,13 +59,6 @@ def _part(table: pd.DataFrame, outcome: str) -> str:
     """The hands with one outcome, as a share in words."""
     part = table.loc[table[PENALTY_OUTCOME] == outcome, DEALS].sum() / table[DEALS].sum()
     return in_words.share(part, "hand")
-
-
-def outcomes(run: Run) -> pd.DataFrame:
-    """What becomes of the penalties at all levels together, by cards in their suit."""
-    table = contested.penalties(run)
-    by = [CARDS_IN_THEIRS]
-    return with_sessions(shares(table, [*by, PENALTY_OUTCOME], within=by), run.tally.deals)
 
 
 def outcomes_text(run: Run) -> str:

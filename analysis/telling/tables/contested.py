@@ -16,8 +16,8 @@ from analysis.counting.pass_counts import CARDS_IN_THEIRS, PENALTIES
 from analysis.counting.run import Run
 from analysis.counting.sessions import with_sessions
 from analysis.telling.tables.counted import doubles
-from analysis.telling.tables.partner import OUTCOME, fit_outcomes
-from analysis.telling.tables.shares import shares, with_facts
+from analysis.telling.tables.partner import FOUND, OUTCOME, fit_outcomes
+from analysis.telling.tables.shares import share_of, shares, with_facts
 from analysis.telling.tables.table_file import TableFile
 from analysis.vocabulary.dimension import Dimension, typed
 
@@ -99,6 +99,29 @@ def penalties(run: Run) -> pd.DataFrame:
     by = [LEVEL, CARDS_IN_THEIRS]
     table = shares(typed(cells, PENALTY_OUTCOME), [*by, PENALTY_OUTCOME], within=by)
     return with_sessions(table, run.tally.deals)
+
+
+def declarers(run: Run) -> pd.DataFrame:
+    """Who plays, and what, of all doubles."""
+    return shares(contracts(run), [DECLARER, FINAL_CONTRACT])
+
+
+def found_by_advancer(run: Run) -> pd.DataFrame:
+    """Fits found by advancer's call: the share of all its doubles, none left out."""
+    table = fits_by_advancer(run)
+    return share_of(table, table[OUTCOME] == FOUND, [ADVANCER_CALL])
+
+
+def two_kinds(run: Run) -> pd.DataFrame:
+    """Final contracts of the undisturbed and of the contested auctions, each by themselves."""
+    return shares(doubles(run), [ADVANCER_CALL, FINAL_CONTRACT], within=[ADVANCER_CALL])
+
+
+def penalties_at_all_levels(run: Run) -> pd.DataFrame:
+    """What becomes of the penalties at all levels together, by cards in their suit."""
+    table = penalties(run)
+    by = [CARDS_IN_THEIRS]
+    return with_sessions(shares(table, [*by, PENALTY_OUTCOME], within=by), run.tally.deals)
 
 
 def _doubles(run: Run) -> pd.DataFrame:

@@ -41,6 +41,8 @@ OF_EVERY_RUN = {
     "examples_rule",
     "calls_text",
     "penalties_text",
+    "outcomes_text",
+    "precision_text",
 }
 """Sentences that speak of more than doubles, and so apply to every run."""
 OF_ONE_SPADE = {"spades_text"}
