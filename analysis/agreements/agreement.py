@@ -60,11 +60,14 @@ class Agreement:
         settings = {key: str(value) for key, _, value in self.settings()}
         return hashlib.sha256(json.dumps(settings, sort_keys=True).encode()).hexdigest()
 
-    def settings(self) -> Iterator[tuple[str, Field[Any], Any]]:
-        """Every setting: its key such as ``response.double_one``, its field and its value."""
+    def settings(self, *sections: str) -> Iterator[tuple[str, Field[Any], Any]]:
+        """Every setting: its key such as ``response.double_one``, its field and its value.
+
+        Only those of the ``sections``, if any are named.
+        """
         for section in fields(self):
             part = getattr(self, section.name)
-            if is_dataclass(part):
+            if is_dataclass(part) and (not sections or section.name in sections):
                 for entry in fields(part):
                     yield f"{section.name}.{entry.name}", entry, getattr(part, entry.name)
 

@@ -22,10 +22,6 @@ from analysis.cards.bids import MAJORS, SUIT_NAMES, SUITS
 _UNCOUNTED = 2
 """What a missing stopper or good suit counts for, in cards and points."""
 
-_AT_MOST = "at most "
-_PLAYED = "played: "
-"""How a condition begins that asks whether something is played at all."""
-
 
 def because(question: Question) -> str:
     """What the rule of the call asks here and what the hand holds; or what came nearest to a call."""
@@ -79,7 +75,7 @@ def _lacks(question: Question, rule: Rule[Any]) -> str:
     if not _open_ways(question, rule):
         every = question.every_situation
         barred = next(c for c in rule.ways[0] if not c.met(every).any())
-        if barred.what.startswith(_PLAYED):
+        if barred.of_agreement:
             return "not played"
         return f"only {barred.what}" if barred.kind == "true" else "no such call at this level"
     return f"asks for {_asks(question, _missed(question, rule)[1])}"
@@ -90,11 +86,9 @@ def _asks(question: Question, conditions: Sequence[Condition[Any]]) -> str:
     situation, every = question.situation, question.every_situation
     relevant = [c for c in conditions if not c.met(every).all()]
     counted = [c for c in relevant if c.kind != "true"]
-    both = _exactly(question, counted)
-    counted = [c for c in counted if c is not both]
-    asked = [_need(question, c) for c in counted]
-    if both:
-        asked = [f"exactly {need}" if need in _need(question, both) else need for need in asked]
+    exact = _exactly(question, counted)
+    counted = [c for c in counted if c not in exact.values()]
+    asked = [("exactly " if c in exact else "") + _need(question, c) for c in counted]
     asked += [_what(question, c) for c in relevant if c.kind == "true"]
     if not asked:
         return ""
@@ -102,22 +96,28 @@ def _asks(question: Question, conditions: Sequence[Condition[Any]]) -> str:
     return _and(asked) + (f"; you hold {_and(held)}" if held else "")
 
 
-def _exactly(question: Question, conditions: Sequence[Condition[Any]]) -> Condition[Any] | None:
-    """The condition, if any, that allows no more of the same suit than another asks for."""
-    least = {_need(question, c) for c in conditions if c.kind == "least"}
-    at_most = (c for c in conditions if c.kind == "most")
-    return next((c for c in at_most if _need(question, c).removeprefix(_AT_MOST) in least), None)
+def _exactly(
+    question: Question, conditions: Sequence[Condition[Any]]
+) -> dict[Condition[Any], Condition[Any]]:
+    """Conditions that ask for a number of cards, each with the one that allows no more of them."""
+    at_most = {_amount(question, c): c for c in conditions if c.kind == "most"}
+    least = {c: _amount(question, c) for c in conditions if c.kind == "least"}
+    return {c: at_most[amount] for c, amount in least.items() if amount in at_most}
 
 
 def _need(question: Question, condition: Condition[Any]) -> str:
-    need = condition.need(question.situation)
-    what = _what(question, condition)
-    if isinstance(need, Range):
-        return f"{need} {what}"
-    number = int(np.asarray(need).item())
+    if condition.kind == "within":
+        return f"{condition.need(question.situation)} {_what(question, condition)}"
+    number, what = _amount(question, condition)
     if number >= UNREACHABLE:
         return f"more {what} than there are"
-    return f"{_AT_MOST if condition.kind == 'most' else ''}{number} {what}"
+    return f"{'at most ' if condition.kind == 'most' else ''}{number} {what}"
+
+
+def _amount(question: Question, condition: Condition[Any]) -> tuple[int, str]:
+    """The number that a condition compares with, and of what."""
+    need = int(np.asarray(condition.need(question.situation)).item())
+    return need, _what(question, condition)
 
 
 def _what(question: Question, condition: Condition[Any]) -> str:

@@ -28,6 +28,7 @@ from analysis.bidding.rules import (
     at_least,
     at_most,
     holds,
+    played,
 )
 from analysis.cards.bids import HEARTS, SPADES
 from analysis.cards.hands import BoolArray, Suit
@@ -85,7 +86,7 @@ ENOUGH_POINTS: Condition[Overcalled] = at_least(
     lambda s: double_needs(s.agreement, s.level, s.overcall),
 )
 _CONDITIONS: list[Condition[Overcalled]] = [
-    holds("played: the double", lambda s: s.agreement.response.double),
+    played("the double", lambda a: a.response.double),
     PROMISED_LENGTH,
     at_most(
         "spades",
@@ -100,9 +101,19 @@ DOUBLE: Rule[Overcalled] = Rule("double", "the double", _double_sentence, [_COND
 
 def one_short(s: Overcalled, condition: Condition[Overcalled]) -> BoolArray:
     """Hands with all that the double asks for, save that they are one short in a condition."""
-    met = [other.met(s) for other in _CONDITIONS if other is not condition]
     short = np.asarray(condition.have(s)) == np.asarray(condition.need(s)) - 1
-    return np.broadcast_to(reduce(np.logical_and, met, short), s.hands.words.shape)
+    return _others_met(s, condition) & short
+
+
+def at_most_short(s: Overcalled, condition: Condition[Overcalled], by: int) -> BoolArray:
+    """Hands with all that the double asks for, or with so much less of what one condition does."""
+    enough = np.asarray(condition.have(s)) >= np.asarray(condition.need(s)) - by
+    return _others_met(s, condition) & enough
+
+
+def _others_met(s: Overcalled, condition: Condition[Overcalled]) -> BoolArray:
+    met = [other.met(s) for other in _CONDITIONS if other is not condition]
+    return np.broadcast_to(reduce(np.logical_and, met), s.hands.words.shape)
 
 
 REASON: RuleTable[Overcalled] = RuleTable(

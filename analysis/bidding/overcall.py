@@ -23,6 +23,7 @@ from analysis.bidding.rules import (
     at_most,
     cheapest_level,
     holds,
+    played,
     within,
 )
 from analysis.cards.bids import DIAMONDS, HEARTS, MAJORS, NO_BID, NOTRUMP, SPADES, SUITS, bid_code
@@ -150,9 +151,7 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable(
             ),
             [
                 [
-                    holds(
-                        "played: two-suited calls", lambda s: s.agreement.overcall.two_suited_calls
-                    ),
+                    played("two-suited calls", lambda a: a.overcall.two_suited_calls),
                     at_least(
                         "HCP", lambda s: s.hands.hcp, lambda s: s.agreement.overcall.two_suited
                     ),

@@ -58,6 +58,8 @@ class Condition(Generic[Asked]):
     have: Callable[[Asked], ArrayLike]
     need: Callable[[Asked], Any]
     kind: str
+    of_agreement: bool = False
+    """Whether it asks if something is played at all, which no hand settles."""
 
     def met(self, situation: Asked) -> BoolArray:
         """Which hands meet the condition; broadcasts to the hands' shape."""
@@ -112,6 +114,11 @@ def within(what: str, have: Callable[[S], ArrayLike], need: Callable[[S], Range]
 def holds(what: str, have: Callable[[S], ArrayLike]) -> Condition[S]:
     """``have`` must be true; ``what`` completes the words 'the hand or the auction is not ...'."""
     return Condition(what, have, lambda _: True, "true")
+
+
+def played(what: str, of: Callable[[Agreement], bool]) -> Condition[Situation]:
+    """The agreement must play ``what``."""
+    return Condition(f"played: {what}", lambda s: of(s.agreement), lambda _: True, "true", True)
 
 
 Way = Sequence[Condition[S]]

@@ -37,15 +37,11 @@ from analysis.telling.figures.odds import call_shares, call_shares_alt
 from analysis.telling.figures.style import show_for_now, show_instead
 from analysis.telling.sentences.explorer import double_sentence
 
-_SECTION = "response."
-_NO_CALL = (f"{_SECTION}strong", f"{_SECTION}raise_game")
+_SECTION = "response"
+_NO_CALL = ("response.strong", "response.raise_game")
 """Thresholds of the section that move no call: one names a reason, one the level of a raise."""
 _MOST_POINTS = 25
-_LONGEST_LABEL = max(
-    len(entry.metadata["meaning"])
-    for key, entry, _ in REFERENCE.settings()
-    if key.startswith(_SECTION)
-)
+_LONGEST_LABEL = max(len(entry.metadata["meaning"]) for _, entry, _ in REFERENCE.settings(_SECTION))
 _WIDE = {"description_width": f"{0.9 * _LONGEST_LABEL}ch"}
 """Room for every label: the digit, a ``ch`` wide, is a fifth wider than letters are on average."""
 _ROW = widgets.Layout(width=f"calc({0.9 * _LONGEST_LABEL}ch + 18em)")
@@ -91,8 +87,8 @@ class Explorer:
         self.lengths = [_range(SUIT_SYMBOLS[suit], SUIT_CARDS) for suit in SUITS]
         self.thresholds = {
             key: _threshold(entry.metadata, value)
-            for key, entry, value in start.settings()
-            if key.startswith(_SECTION) and key not in _NO_CALL
+            for key, entry, value in start.settings(_SECTION)
+            if key not in _NO_CALL
         }
         self.back = widgets.Button(
             description="as the agreement stands", layout=widgets.Layout(width="auto")

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,7 +20,7 @@ from analysis.asking.question import Question
 from analysis.asking.reasons import because
 from analysis.bidding.after_overcall import SEQUENCES
 from analysis.bidding.auction import Auctions
-from analysis.bidding.double import DOUBLE
+from analysis.bidding.double import ENOUGH_POINTS, at_most_short
 from analysis.bidding.response import ABOVE_CEILING, DOUBLE_CALL
 from analysis.bidding.stages import Responses
 from analysis.cards.bids import DOUBLE as DOUBLED
@@ -103,12 +103,7 @@ def _drawn(auctions: Auctions, scope: str, doubled: bool) -> _Drawn:
 
 def nearly(responses: Responses) -> NDArray[np.bool_]:
     """Which hands make another call, but would meet the double's rule with a few points more."""
-    situation = responses.situation
-    easier = situation.agreement
-    for key, _, value in situation.agreement.settings():
-        if key.startswith("response.double_") and isinstance(value, int):
-            easier = easier.changed(key, max(value - NEAR_POINTS, 0))
-    met = DOUBLE.holds(replace(situation, agreement=easier))
+    met = at_most_short(responses.situation, ENOUGH_POINTS, NEAR_POINTS)
     return met & (responses.call != DOUBLE_CALL) & (responses.call != ABOVE_CEILING)
 
 
