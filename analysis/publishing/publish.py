@@ -160,7 +160,7 @@ def _executed(path: Path, environment: dict[str, str], stop: Event) -> NotebookN
     client = NotebookClient(
         notebook,
         kernel_manager_class=_OwnKernel,
-        config=Config({"_OwnKernel": {"connection_file": str(path.with_suffix(".json"))}}),
+        config=Config({"ConnectionFileMixin": {"connection_file": str(path.with_suffix(".json"))}}),
         timeout=CELL_SECONDS,
         extra_arguments=["--log-level=ERROR"],
         resources={"metadata": {"path": str(path.parent)}},
