@@ -6,9 +6,10 @@ from collections.abc import Callable
 
 from analysis.counting.provenance import RunRecord, commit_year, versions
 from analysis.runtime import escape
+from analysis.statistics.intervals import CONFIDENCE
+from analysis.telling.tables.datapackage import AUTHOR
 
 TITLE = "The responder's double: how often it arises, counted and checked exactly"
-AUTHOR = "The contributors to the responder's double study"
 
 
 def citation(record: RunRecord) -> str:
@@ -17,6 +18,20 @@ def citation(record: RunRecord) -> str:
     return (
         f"{AUTHOR}{f' ({year})' if year else ''}. *{TITLE}.* Version {versions()['study']}, "
         f"commit {record.commit}. {_run(record, escape.markdown)}."
+    )
+
+
+def sentence(record: RunRecord, what: str, share: str, interval: str = "") -> str:
+    """A sentence to copy: ``what`` happens on a ``share`` of all deals; an exact share has no interval."""
+    known = (
+        f"({CONFIDENCE:.0%} interval {interval}; counted on {record.deals:,} random deals, seed "
+        f"{record.seed}"
+        if interval
+        else "(worked out exactly"
+    )
+    return (
+        f"{what} on {share} of all deals {known}; agreement {escape.markdown(record.agreement.name)} "
+        f"of the responder's double study, commit {record.commit})."
     )
 
 

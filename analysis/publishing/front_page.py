@@ -7,13 +7,12 @@ from collections.abc import Callable, Sequence
 from analysis.counting.provenance import RunRecord, versions
 from analysis.counting.run import Run
 from analysis.publishing import cite
+from analysis.publishing.doors import doors, linked, numbers_to_print
 from analysis.publishing.pages import INDEX, Page
-from analysis.publishing.typeset import table_link
 from analysis.runtime.escape import markdown
 from analysis.telling.sentences.how_often import precision_text
 from analysis.telling.tables.datapackage import PACKAGE_FILE
 from analysis.telling.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER
-from analysis.telling.tables.table_file import TableFile
 
 _LIMITS = (
     "A frequency is a fact about the rules that the deals were bid by: common practice written "
@@ -38,9 +37,11 @@ def front_page(run: Run, pages: Sequence[Page]) -> str:
     parts = [
         f"# {cite.TITLE}",
         pages[0].answer,
-        f"The page: [{pages[0].title}]({pages[0].file}). {_tables(pages[0])}",
-        "## What else the study finds",
-        *(_finding(page) for page in pages[1:]),
+        *doors(run, pages),
+        "## Numbers to print",
+        numbers_to_print(pages),
+        "## The pages",
+        *(_finding(page) for page in pages),
         "## What is in this folder",
         f"- [{INDEX}]({INDEX}) and the pages named above: to be read on a screen or printed; each "
         "is one file that needs nothing else.\n"
@@ -50,7 +51,7 @@ def front_page(run: Run, pages: Sequence[Page]) -> str:
         f"[{PACKAGE_FILE}]({TABLES_FOLDER}/{PACKAGE_FILE}); {settings} says how the run was made, "
         "down to every setting of the agreement.",
         "## The tables",
-        "\n".join(f"- {_linked(file)}: {file.title}." for file in TABLE_FILES),
+        "\n".join(f"- {linked(file)}: {file.title}." for file in TABLE_FILES),
         "## How to cite",
         cite.citation(record),
         f"```bibtex\n{cite.bibtex(record)}\n```",
@@ -74,8 +75,4 @@ def _finding(page: Page) -> str:
 
 
 def _tables(page: Page) -> str:
-    return f"Tables: {', '.join(map(_linked, page.tables))}." if page.tables else ""
-
-
-def _linked(file: TableFile) -> str:
-    return f"[{file.path}]({table_link(file)})"
+    return f"Tables: {', '.join(map(linked, page.tables))}." if page.tables else ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import base64
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -23,6 +23,7 @@ from analysis.telling.tables.files import TABLE_FILES
 from analysis.telling.tables.table_file import TableFile
 
 INDEX = "index.html"
+FIGURES_FOLDER = "figures"
 _TEMPLATES = Path(__file__).parent / "templates"
 _PICTURES = {"image/svg+xml": "svg", "image/png": "png"}
 _WIDGET = "application/vnd.jupyter.widget-view+json"
@@ -107,6 +108,14 @@ class Page:
                 if kind in output.data:
                     files[f"{self.name}_{number}.{ending}"] = _picture(kind, output.data[kind])
         return files
+
+    @cached_property
+    def pictures(self) -> list[tuple[str, str]]:
+        """Every figure that is a PNG: its file name and its words, in order."""
+        shown = [o for _, o in self._outputs() if "image/png" in o.get("data", {})]
+        names = [name for name in self.figures if name.endswith(".png")]
+        words = [o.metadata.get("image/png", {}).get("alt", "") for o in shown]
+        return list(zip(names, words, strict=True))
 
     @cached_property
     def body(self) -> str:
@@ -197,6 +206,15 @@ def page_html(page: Page, pages: Sequence[Page], run: str) -> str:
     )
 
 
-def text_page(title: str, markdown: str, run: str, home: str = "") -> str:
-    """A page that is no notebook's, from its text in Markdown; ``home`` is the front page."""
-    return _render(title=title, body=_html(text_html(markdown)), run=run, home=home)
+def text_page(
+    title: str, markdown: str, run: str, home: str = "", pictures: Mapping[str, bytes] | None = None
+) -> str:
+    """A page that is no notebook's, from its text in Markdown.
+
+    ``home`` is the front page; ``pictures`` are the PNG files that the text shows, by their place.
+    """
+    body = text_html(markdown)
+    for place, content in (pictures or {}).items():
+        data = base64.b64encode(content).decode()
+        body = body.replace(f'src="{place}"', f'src="data:image/png;base64,{data}"')
+    return _render(title=title, body=_html(body), run=run, home=home)

@@ -30,7 +30,7 @@ from analysis.publishing.cite import TITLE
 from analysis.publishing.front_page import front_page, run_line
 from analysis.publishing.lesson_plan import PLAN, lesson_plan
 from analysis.publishing.lesson_plan import TITLE as PLAN_TITLE
-from analysis.publishing.pages import INDEX, Page, page_html, text_page
+from analysis.publishing.pages import FIGURES_FOLDER, INDEX, Page, page_html, text_page
 from analysis.runtime.sources import BUILT_NOTEBOOKS, CHECKOUT, PACKAGE
 from analysis.telling.tables.files import TABLES_FOLDER
 from analysis.telling.tables.writing import write_tables
@@ -39,7 +39,6 @@ _built = PACKAGE / BUILT_NOTEBOOKS
 NOTEBOOKS = _built if _built.is_dir() else CHECKOUT / "notebooks"
 """The notebooks: within a package that was built, else beside it."""
 
-FIGURES_FOLDER = "figures"
 CELL_SECONDS = 600
 """A cell that takes longer is taken to hang."""
 
@@ -102,8 +101,13 @@ def publish(
         text_page(PLAN_TITLE, plan.text(), text, home=INDEX), encoding="utf-8"
     )
     front = front_page(run, pages)
+    shown = {
+        f"{FIGURES_FOLDER}/{name}": page.figures[name]
+        for page in pages
+        for name, _ in page.pictures
+    }
     (folder / "README.md").write_text(front, encoding="utf-8")
-    (folder / INDEX).write_text(text_page(TITLE, front, text), encoding="utf-8")
+    (folder / INDEX).write_text(text_page(TITLE, front, text, pictures=shown), encoding="utf-8")
 
 
 def execute(

@@ -46,9 +46,9 @@ def test_a_page_follows_the_skeleton(report: Path, name: str) -> None:
 
 def test_every_picture_has_words_and_is_kept_in_both_forms(report: Path) -> None:
     pictures = 0
-    for html in pages(report).values():
+    for name, html in pages(report).items():
         for alt in read_page(html).alt:
-            pictures += 1
+            pictures += name != INDEX  # the front page shows some of them again
             # Fewer than five words say what a picture is, not what it shows.
             assert len((alt or "").split()) >= 5, alt
     figures = sorted(path.name for path in (report / "figures").iterdir())

@@ -74,6 +74,20 @@ _RESOURCE = {
     },
 }
 
+
+def _listed(properties: set[str]) -> dict[str, Any]:
+    """Contributors or sources: each an object with some of these properties and a title."""
+    item = {
+        "type": "object",
+        "required": ["title"],
+        "properties": {
+            name: {"type": "array" if name == "roles" else "string"} for name in properties
+        },
+        "additionalProperties": False,
+    }
+    return {"type": "array", "minItems": 1, "items": item}
+
+
 PACKAGE_SCHEMA = {
     "type": "object",
     "required": ["$schema", "name", "title", "description", "version", "resources"],
@@ -84,6 +98,8 @@ PACKAGE_SCHEMA = {
         "title": _TEXT,
         "description": _TEXT,
         "version": _TEXT,
+        "contributors": _listed({"title", "path", "email", "roles", "organization"}),
+        "sources": _listed({"title", "path", "email", "version"}),
         "resources": {"type": "array", "minItems": 1, "items": _RESOURCE},
     },
 }

@@ -17,6 +17,7 @@ from analysis.telling.tables.columns import COLUMNS
 from analysis.vocabulary.column import Column
 
 PACKAGE_FILE = "datapackage.json"
+AUTHOR = "The contributors to the responder's double study"
 PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json"
 
 
@@ -73,5 +74,17 @@ def package(record: RunRecord, resources: list[dict[str, Any]]) -> dict[str, Any
         "description": f"{record.deals} deals, seed {record.seed}, agreement "
         f"{record.agreement.name}, commit {record.commit}.",
         "version": versions()["study"],
+        "contributors": [{"title": AUTHOR, "roles": ["author"]}],
+        "sources": [
+            {
+                "title": "Deals dealt at random, bid and counted by the study itself; its seed deals "
+                "the same ones again",
+                "version": record.commit,
+            },
+            {
+                "title": "Exact probabilities, worked out by the study from the same rules",
+                "version": record.commit,
+            },
+        ],
         "resources": resources,
     }
