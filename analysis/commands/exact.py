@@ -9,7 +9,7 @@ from pathlib import Path
 
 from tqdm import tqdm
 
-from analysis.agreements.agreement import Agreement
+from analysis.agreements.agreement import Agreement, load, shipped
 from analysis.commands.options import (
     add_agreement_option,
     add_force_option,
@@ -79,8 +79,8 @@ def worked_out(agreement: Agreement, workers: int | None = None) -> ExactUsed:
             bar.total = of
             bar.update(done - bar.n)
 
-        # The responder's settings moved by one need no counts of their own.
-        moved = [step.agreement for step in steps(agreement)]
-        responders_calls(agreement, workers, show, moved)
+        # Those that differ in the responder's settings alone need no counts of their own.
+        others = [*(step.agreement for step in steps(agreement)), *map(load, shipped())]
+        responders_calls(agreement, workers, show, others)
     seconds = round(time.perf_counter() - began, 1)
     return ExactUsed(up_to_response(agreement).digest, source_digest(), seconds)

@@ -239,10 +239,17 @@ def _exact_doubles(agreement: Agreement) -> float:
     return float(table.loc[table[CALL] == DOUBLE, PROBABILITY].sum())
 
 
-def exact_doubles(agreements: Sequence[Agreement]) -> dict[str, float]:
-    """The exact share of deals doubled after an opening in first seat, by agreement, where known."""
-    found = {agreement.name: _exact_doubles(agreement) for agreement in agreements}
-    return {name: share for name, share in found.items() if share is not None}
+def exact_doubles(agreements: Sequence[Agreement], run: Run) -> dict[str, float]:
+    """The exact share of deals doubled after an opening in first seat, by agreement.
+
+    Those of the run's own agreement, and of the agreements that the same exact counts serve; none
+    for a run without exact calls.
+    """
+    return {
+        agreement.name: _exact_doubles(agreement)
+        for agreement in agreements
+        if run.exact_calls and serves(run.agreement, agreement)
+    }
 
 
 def without_effect(table: pd.DataFrame) -> list[str]:
