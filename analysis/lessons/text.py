@@ -159,8 +159,7 @@ def _advancer_part(course: Course) -> Iterator[tuple[str, str]]:
 def _penalty(course: Course) -> str:
     """Whether partner waited with a penalty pass, and what becomes of it."""
     if course.response.rule == CALL.names[PENALTY_PASS_CALL]:
-        assert course.reopening is not None
-        if course.reopening.call == DOUBLED:
+        if course.reopening and course.reopening.call == DOUBLED:
             return "partner waited for this double and passes it"
         return "partner waited for a double to pass, and it does not come"
     return "partner did not wait for a double, but had no call"
