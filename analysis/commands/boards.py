@@ -18,7 +18,7 @@ from analysis.counting.sessions import BOARDS_PER_SESSION
 from analysis.errors import InputError
 from analysis.lessons.auction_of_deal import Course
 from analysis.lessons.board import Board, Origin
-from analysis.lessons.case import OPENER, RESPONDER, Case
+from analysis.lessons.case import OPENER, REOPENING, RESPONDER, Case
 from analysis.lessons.lesson import (
     ALWAYS_SOUTH,
     ASKS,
@@ -102,7 +102,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "--ask",
         choices=ASKS,
         default=Lesson.ask,
-        help=f"whose call is asked for (default {Lesson.ask})",
+        help=f"whose call is asked for; {REOPENING}: the opener's after two passes (default {Lesson.ask})",
     )
     parser.add_argument(
         "--deals",

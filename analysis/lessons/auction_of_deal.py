@@ -12,6 +12,7 @@ from analysis.bidding.after_overcall import SEQUENCES, Overcalled
 from analysis.bidding.auction import Auctions
 from analysis.bidding.call_by_call import CallCodes, call_codes, calls_made, ended
 from analysis.bidding.final_contract import FINAL_CONTRACT, GOES_ON
+from analysis.bidding.reopening import DOUBLE_AGAIN
 from analysis.bidding.response import ABOVE_CEILING, CALL, DOUBLE_CALL, above_ceiling_sentence
 from analysis.bidding.rules import Decided, S
 from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
@@ -131,8 +132,19 @@ class Course:
 
     @cached_property
     def advancer(self) -> Made | None:
-        """The advancer's call over the double; None after any other call."""
-        return self._made(self.auctions.doubles.advancer, PASS) if self.doubled else None
+        """The advancer's call over the double or a pass; None after any other call."""
+        for stage in (self.auctions.doubles, self.auctions.passes):
+            if len(stage.rows):
+                return self._made(stage.advancer, PASS)
+        return None
+
+    @cached_property
+    def reopening(self) -> Made | None:
+        """Opener's call after passes of the responder and the advancer; None in another auction."""
+        passes = self.auctions.passes
+        if not len(passes.to_opener):
+            return None
+        return self._made(passes.opener, DOUBLE if passes.reopening[0] == DOUBLE_AGAIN else PASS)
 
     @cached_property
     def answer(self) -> Made | None:

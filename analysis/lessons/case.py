@@ -33,6 +33,8 @@ from analysis.errors import InputError
 from analysis.vocabulary.dimension import Dimension
 
 RESPONDER, OPENER = "responder", "opener"
+REOPENING = "reopening"
+"""The opener in the pass-out seat: the responder and the advancer passed over the overcall."""
 
 FIVE_SPADES = "five_spades"
 LESSON_MESSAGE = Dimension(
@@ -91,6 +93,11 @@ class Case:
     def to_opener_only(self) -> bool:
         """Whether only opener can be asked about it."""
         return self.message == FIVE_SPADES
+
+    @property
+    def of_a_double(self) -> bool:
+        """Whether it says more than the auction up to the overcall."""
+        return bool(self.message or self.reason or self.answer)
 
     def sequences(self, agreement: Agreement) -> BoolArray:
         """Which of SEQUENCES, the openings with their overcalls, the case is about; shape (42,)."""

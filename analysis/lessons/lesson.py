@@ -34,11 +34,12 @@ from analysis.counting.sessions import BOARDS_PER_SESSION
 from analysis.errors import InputError
 from analysis.lessons.auction_of_deal import Course
 from analysis.lessons.board import SOUTH, Board, Origin, number_with
-from analysis.lessons.case import FIVE_SPADES_CODE, OPENER, RESPONDER, Case
+from analysis.lessons.case import OPENER, REOPENING, RESPONDER, Case
 from analysis.lessons.search import LOOK_ALIKES, Found, LookAlike, look_alike_of, search
 
 BOTH = "both"
-ASKS = (RESPONDER, OPENER, BOTH)
+ASKS = (RESPONDER, OPENER, BOTH, REOPENING)
+"""BOTH are the responder and the opener who answers."""
 NATURAL, EVEN = "natural", "even"
 MIXES = (NATURAL, EVEN)
 AROUND, ALWAYS_SOUTH = "around", "south"
@@ -68,6 +69,12 @@ class LessonBoard:
             raise InputError(
                 f"--ask {OPENER}: in deal {self.board.origin.place} the responder neither doubles nor "
                 f"bids 1♠ over 1♥; allowed: --ask {RESPONDER}"
+            )
+        if self.asked == REOPENING and self.board.course.reopening is None:
+            raise InputError(
+                f"--ask {REOPENING}: in deal {self.board.origin.place} the opener is not in the "
+                "pass-out seat; allowed: a deal where the responder and the advancer pass over the "
+                "overcall"
             )
 
     @cached_property
@@ -109,7 +116,17 @@ class Lesson:
                 f"agreement {self.agreement.name}: the responder's double is not played; allowed: an "
                 "agreement that plays it"
             )
+        if self.ask == REOPENING and self.decoys:
+            raise InputError(
+                f"--decoys {self.decoys}: look-alikes are of the double and its answer; allowed with "
+                f"--ask {REOPENING}: 0"
+            )
         for case in self.cases:
+            if self.ask == REOPENING and case.of_a_double:
+                raise InputError(
+                    f"--case {case}: a case of the double; allowed with --ask {REOPENING}: level, "
+                    "opening and overcall"
+                )
             if case.to_opener_only and self.ask == RESPONDER:
                 raise InputError(
                     f"--case {case}: a question for the opener; allowed: with --ask {OPENER} or {BOTH}"
@@ -147,6 +164,8 @@ class Lesson:
 
     def _asks(self, number: int) -> tuple[tuple[str, int], ...]:
         """How many of ``number`` boards ask whom."""
+        if self.ask == REOPENING:
+            return ((REOPENING, number),)
         half = number if self._to_opener_only else number // 2
         to_opener = {RESPONDER: 0, OPENER: number, BOTH: half}[self.ask]
         return (RESPONDER, number - to_opener), (OPENER, to_opener)
@@ -180,6 +199,13 @@ def south_number(opener: int, earlier: int = 0) -> int:
     return number_with((opener + 1) % 4 + 1, SOUTH, earlier)
 
 
+_WITHOUT_A_CASE = {
+    RESPONDER: "doubles",
+    OPENER: "doubles",
+    REOPENING: "openers in the pass-out seat",
+}
+
+
 class _Draw:
     """The drawing of one lesson's deals; each deal is drawn once."""
 
@@ -190,7 +216,7 @@ class _Draw:
     def of_cases(self, asked: str, number: int) -> Iterator[Pick]:
         """``number`` boards of the lesson's cases, by their real frequencies or in turn."""
         lesson, found = self._lesson, self._found
-        cases = [case for case in lesson.cases if asked == OPENER or not case.to_opener_only]
+        cases = [case for case in lesson.cases if asked != RESPONDER or not case.to_opener_only]
         if lesson.mix == NATURAL:
             wanted = [(", ".join(map(str, cases)), self._any_of(cases, asked), number)]
         else:
@@ -201,19 +227,21 @@ class _Draw:
                 cases = cases[first:] + cases[:first]
             whole, more = divmod(number, len(cases))
             wanted = [
-                (str(case), found.of_case(case, lesson.agreement), whole + (at < more))
+                (str(case), found.of_case(case, lesson.agreement, asked), whole + (at < more))
                 for at, case in enumerate(cases)
             ]
         for name, deals, turns in wanted:
-            for at in self._take(deals, turns, f"--case {name}" if name else "doubles"):
+            for at in self._take(
+                deals, turns, f"--case {name}" if name else _WITHOUT_A_CASE[asked]
+            ):
                 yield Pick(at, asked)
 
     def _any_of(self, cases: list[Case], asked: str) -> BoolArray:
         """Deals of any of the cases; of all that ``asked`` can be asked about, if there is none."""
-        found = self._found
+        found, agreement = self._found, self._lesson.agreement
         if not cases:
-            return (found.message >= 0) & ((found.message != FIVE_SPADES_CODE) | (asked == OPENER))
-        return np.any([found.of_case(case, self._lesson.agreement) for case in cases], axis=0)
+            return found.askable(asked)
+        return np.any([found.of_case(case, agreement, asked) for case in cases], axis=0)
 
     def of_look_alikes(self, asked: str, number: int) -> Iterator[Pick]:
         """``number`` look-alikes in the auctions of the cases; the kinds that came up take turns."""

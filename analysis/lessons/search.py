@@ -33,7 +33,14 @@ from analysis.cards.dealing import BLOCK_DEALS, deal_block
 from analysis.cards.hands import BoolArray
 from analysis.counting.blocks import Blocks
 from analysis.counting.sampling import over_blocks
-from analysis.lessons.case import FIVE_SPADES_CODE, LESSON_MESSAGE, OPENER, RESPONDER, Case
+from analysis.lessons.case import (
+    FIVE_SPADES_CODE,
+    LESSON_MESSAGE,
+    OPENER,
+    REOPENING,
+    RESPONDER,
+    Case,
+)
 
 _ONE_HEART = Bid(1, HEARTS).code
 _NONE = -1
@@ -158,7 +165,7 @@ class Found:
     code of SEQUENCE; ``message`` (of LESSON_MESSAGE), ``reason`` and ``answer`` are -1 where there
     is none;
     ``points`` are the responder's total points; ``look_alikes`` has bit *k* set for kind *k* of
-    LOOK_ALIKES.
+    LOOK_ALIKES; ``reopening`` tells the opener in the pass-out seat.
     """
 
     deal: NDArray[np.int64]
@@ -169,10 +176,19 @@ class Found:
     answer: NDArray[np.int8]
     points: NDArray[np.int16]
     look_alikes: NDArray[np.int16]
+    reopening: BoolArray
 
-    def of_case(self, case: Case, agreement: Agreement) -> BoolArray:
-        """Deals of a case; of the doubles alone where the case names no message."""
-        here = self.in_auction(case, agreement) & (self.message != _NONE)
+    def askable(self, asked: str) -> BoolArray:
+        """Deals that somebody can be asked about, whatever the case."""
+        if asked == REOPENING:
+            return self.reopening
+        return (self.message != _NONE) & ((self.message != FIVE_SPADES_CODE) | (asked == OPENER))
+
+    def of_case(self, case: Case, agreement: Agreement, asked: str) -> BoolArray:
+        """Deals of a case; of the doubles alone where a case that is no reopening has no message."""
+        here = self.in_auction(case, agreement) & self.askable(asked)
+        if asked == REOPENING:
+            return here
         if case.message:
             here &= self.message == LESSON_MESSAGE.code(case.message)
         else:
@@ -192,14 +208,16 @@ class Found:
         return (self.look_alikes >> LOOK_ALIKES.index(kind) & 1).astype(np.bool_)
 
     def cases(self, asked: str) -> list[Case]:
-        """The cases that came up, by message, level and reason, the commonest first."""
+        """The cases that came up, by message, level and reason, the commonest first.
+
+        For the opener in the pass-out seat, by level alone.
+        """
         levels = np.array([bid.level for _, bid in SEQUENCES])[self.sequence]
-        doubles = (self.message != _NONE) & ((self.message != FIVE_SPADES_CODE) | (asked == OPENER))
-        rows = np.stack([self.message, levels, self.reason])[:, doubles]
+        rows = np.stack([self.message, levels, self.reason])[:, self.askable(asked)]
         found, deals = np.unique(rows, axis=1, return_counts=True)
         return [
             Case(
-                LESSON_MESSAGE.names[message],
+                "" if message == _NONE else LESSON_MESSAGE.names[message],
                 str(level),
                 "" if reason == _NONE else REASON_GIVEN.names[reason],
             )
@@ -225,7 +243,9 @@ def _found_in(seed: int, blocks: Blocks, agreement: Agreement) -> Found:
     message[d.rows], reason[d.rows], answer[d.rows] = d.responder.message, d.reason, d.answer
     _add_spade_raises(r, message, answer)
     look_alikes = _look_alikes(auctions)
-    kept = np.flatnonzero((message != _NONE) | (look_alikes > 0))
+    passes, reopening = auctions.passes, np.zeros(len(r.rows), dtype=np.bool_)
+    reopening[passes.rows[passes.to_opener]] = True
+    kept = np.flatnonzero((message != _NONE) | (look_alikes > 0) | reopening)
     return Found(
         blocks[0][0] * BLOCK_DEALS + r.rows[kept],
         r.seat[kept],
@@ -235,6 +255,7 @@ def _found_in(seed: int, blocks: Blocks, agreement: Agreement) -> Found:
         answer[kept],
         r.situation.total_points[kept],
         look_alikes[kept],
+        reopening[kept],
     )
 
 

@@ -12,13 +12,14 @@ from analysis.agreements.agreement import REFERENCE
 from analysis.bidding.after_overcall import MESSAGE
 from analysis.bidding.double import DOUBLE, REASON, double_needs
 from analysis.bidding.final_contract import FINAL_CONTRACT
+from analysis.bidding.response import CALL, PENALTY_PASS_CALL
 from analysis.cards.bids import DOUBLE as DOUBLED
-from analysis.cards.bids import SUIT_NAMES, SUITS, Call, call_symbol
+from analysis.cards.bids import PASS, SUIT_NAMES, SUITS, Call, call_symbol
 from analysis.cards.hands import Hands
 from analysis.cards.notation import holding_text
-from analysis.lessons.auction_of_deal import Course
+from analysis.lessons.auction_of_deal import Course, Made
 from analysis.lessons.board import COMPASS
-from analysis.lessons.case import OPENER
+from analysis.lessons.case import OPENER, REOPENING, RESPONDER
 from analysis.lessons.lesson import AROUND, BOTH, NATURAL, Lesson, LessonBoard
 from analysis.lessons.topics import PROMISES
 
@@ -53,18 +54,22 @@ def conditions(item: LessonBoard) -> str:
 def asked_at(item: LessonBoard) -> int:
     """Where the hand asked sits, a position in COMPASS."""
     auction = item.board.course.auction
-    seat = auction.seat_of_opener if item.asked == OPENER else auction.seat_of_responder
+    seat = auction.seat_of_responder if item.asked == RESPONDER else auction.seat_of_opener
     return item.board.compass(seat)
 
 
 def calls_before(item: LessonBoard) -> tuple[Call, ...]:
     """The calls before the one that is asked for."""
-    return item.board.course.before(2 if item.asked == OPENER else 1)
+    return item.board.course.before(1 if item.asked == RESPONDER else 2)
 
 
 def question(item: LessonBoard) -> str:
     """What is asked."""
     seat = COMPASS[asked_at(item)]
+    if item.asked == REOPENING:
+        return (
+            f"You are {seat}, the opener, and partner and the next hand passed. What do you call?"
+        )
     if item.asked == OPENER:
         call = item.board.course.response.call
         called = "doubled" if call == DOUBLED else f"bid {call_symbol(call)}"
@@ -79,11 +84,13 @@ def ranks(cards: int, suit: int) -> str:
 
 def answer(item: LessonBoard) -> Iterator[tuple[str, str]]:
     """The answer: what each part is about, and the words; first what was asked."""
-    course, to_opener = item.board.course, item.asked == OPENER
+    course, to_opener = item.board.course, item.asked != RESPONDER
     if item.look_alike:
         yield "A look-alike", item.look_alike.wording
     if to_opener:
-        yield from _opener_parts(course, "Your answer", "The rule")
+        made = course.reopening if item.asked == REOPENING else course.answer
+        yield from _opener_parts(course, made, "Your call", "The rule")
+        yield from _advancer_part(course)
         yield "Partner's call", call_symbol(course.response.call)
         yield "Its rule", course.response.sentence
         if course.doubled:
@@ -92,7 +99,10 @@ def answer(item: LessonBoard) -> Iterator[tuple[str, str]]:
         yield "The call", call_symbol(course.response.call)
         yield "The rule", course.response.sentence
         yield ("The case", _case(course)) if course.doubled else ("Why not double", _short(course))
-        yield from _opener_parts(course, "Opener's answer", "Its rule")
+        yield from _advancer_part(course)
+        yield from _opener_parts(course, course.answer, "Opener's answer", "Its rule")
+    if item.asked == REOPENING:
+        yield "The penalty", _penalty(course)
     yield "Partner held", _held(course, to_opener)
     yield "Final contract", _final_contract(course)
 
@@ -137,13 +147,33 @@ def _short(course: Course) -> str:
     return lacking or "its own conditions are met, but the rule above comes before it"
 
 
-def _opener_parts(course: Course, answer_name: str, rule_name: str) -> Iterator[tuple[str, str]]:
-    """Opener's answer, its rule, and the points that it is based on."""
-    if course.answer:
-        call = course.answer.call
+def _advancer_part(course: Course) -> Iterator[tuple[str, str]]:
+    """What the next hand bid over the double, and its rule."""
+    if course.doubled and course.advancer and course.advancer.call != PASS:
+        yield (
+            "The next hand's bid",
+            f"{call_symbol(course.advancer.call)}: {course.advancer.sentence}",
+        )
+
+
+def _penalty(course: Course) -> str:
+    """Whether partner waited with a penalty pass, and what becomes of it."""
+    if course.response.rule == CALL.names[PENALTY_PASS_CALL]:
+        if course.reopening and course.reopening.call == DOUBLED:
+            return "partner waited for this double and passes it"
+        return "partner waited for a double to pass, and it does not come"
+    return "partner did not wait for a double, but had no call"
+
+
+def _opener_parts(
+    course: Course, made: Made | None, answer_name: str, rule_name: str
+) -> Iterator[tuple[str, str]]:
+    """Opener's call, its rule, and the points that it is based on."""
+    if made:
+        call = made.call
         hcp, support = course.opener.hcp[0], course.opener.support_points[0]
         yield answer_name, "no raise" if call is None else call_symbol(call)
-        yield rule_name, course.answer.sentence
+        yield rule_name, made.sentence
         yield "Opener's points", f"{hcp} HCP, {support} support points"
 
 
@@ -166,6 +196,8 @@ def _counted(hands: Hands, suit: int) -> str:
 
 
 def _final_contract(course: Course) -> str:
+    if course.end is None and course.complete:
+        return "their overcall; the auction ends with the passes shown"
     if course.end is None:
         return "the rules follow this auction no further"
     if course.end.last is None:
@@ -180,7 +212,10 @@ def introduction(lesson: Lesson, shown: Callable[[str], str] = str) -> list[str]
 
     ``shown`` escapes what is not the study's own.
     """
-    asked = "the responder or the opener" if lesson.ask == BOTH else f"the {lesson.ask}"
+    asked = {
+        BOTH: "the responder or the opener",
+        REOPENING: "the opener in the pass-out seat",
+    }.get(lesson.ask, f"the {lesson.ask}")
     cases = "; ".join(map(str, lesson.cases)) or "any"
     mix = "by their real frequencies" if lesson.mix == NATURAL else "each in its turn"
     south = (

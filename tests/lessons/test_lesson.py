@@ -12,8 +12,11 @@ from typing import Any
 
 import numpy as np
 import pytest
+from plain.advancer import advancer
 from plain.bidding import REFERENCE as PLAIN
 from plain.bidding import answer, message, reason, response, spade_raise
+from plain.contested import contested_answer
+from plain.reopening import reopening
 from plain.response import promise_held
 from plain.words import high_card_points, read_hand, support_points, total_points
 from shared.bad_boards import BAD_BOARDS
@@ -25,10 +28,12 @@ from analysis.cards.notation import write_hand
 from analysis.errors import InputError
 from analysis.lessons.auction_of_deal import Course
 from analysis.lessons.board import COMPASS, Board, Origin
-from analysis.lessons.case import FIVE_SPADES, LESSON_MESSAGE, OPENER, RESPONDER, Case
+from analysis.lessons.case import FIVE_SPADES, LESSON_MESSAGE, OPENER, REOPENING, RESPONDER, Case
 from analysis.lessons.check import drawn_points, reading
 from analysis.lessons.lesson import ALWAYS_SOUTH, BOTH, EVEN, Lesson, LessonBoard, south_number
 from analysis.lessons.search import LOOK_ALIKES, search
+from analysis.lessons.text import answer as answer_words
+from analysis.lessons.text import asked_at, calls_before, question
 from analysis.statistics.goodness_of_fit import goodness_of_fit
 
 FALSE_ALARM = 1e-6
@@ -68,7 +73,7 @@ def deal_of(item: Any) -> Any:
 def drawn_from_one_case() -> Any:
     case = Case(message="other_major", level="1", reason="four_and_strong")
     boards = Lesson(number=400, cases=(case,), deals=DEALS, seed=SEED).boards(progress=False)
-    return found().deal[found().of_case(case, REFERENCE)], boards
+    return found().deal[found().of_case(case, REFERENCE, RESPONDER)], boards
 
 
 def test_the_points_of_drawn_hands_follow_those_of_the_case() -> None:
@@ -117,7 +122,7 @@ def test_with_the_doubler_south_openers_sit_as_often_in_each_seat_as_in_the_case
     lesson = Lesson(number=300, cases=(case,), side=ALWAYS_SOUTH, deals=DEALS, seed=SEED)
     boards = lesson.boards(progress=False)
     seats = [item.board.course.auction.seat_of_opener for item in boards]
-    assert fits(seats, found().seat[found().of_case(case, REFERENCE)])
+    assert fits(seats, found().seat[found().of_case(case, REFERENCE, RESPONDER)])
     numbers = [item.board.number for item in boards]
     assert numbers == sorted(set(numbers))
     for item in boards:
@@ -281,6 +286,60 @@ def test_a_board_that_opener_is_not_asked_about_is_refused() -> None:
     origin = Origin(87, 0, passed)
     with pytest.raises(InputError, match="neither doubles nor"):
         LessonBoard(Board(1, origin, Course(origin.cards, REFERENCE)), OPENER)
+
+
+def test_the_opener_in_the_pass_out_seat_is_asked_as_the_plain_reading_has_it() -> None:
+    waited = set()
+    lesson = Lesson(number=60, ask=REOPENING, mix=EVEN, deals=DEALS, seed=90)
+    for item in lesson.boards(progress=False):
+        opener, responder, *auction = read(item)
+        course = item.board.course
+        rule = response(responder, *auction)[0]
+        assert rule in ("pass", "penalty_pass")
+        fourth = read_hand(write_hand(course.cards[(course.auction.seat_of_opener + 2) % 4]))
+        assert advancer(fourth, *auction, after_double=False)[0] == "pass"
+        assert [*map(str, calls_before(item)[-2:])] == ["pass", "pass"]
+        assert COMPASS[asked_at(item)] in question(item)
+        name, call = reopening(opener, *auction)
+        made = course.reopening
+        assert made.rule == name
+        assert str(made.call) == call.replace("X", "double")
+        said = dict(answer_words(item))
+        assert said["The rule"] == made.sentence
+        assert ("partner waited" in said["The penalty"]) == (rule == "penalty_pass")
+        if rule == "penalty_pass":
+            assert ("passes it" in said["The penalty"]) == (name == "double")
+            waited.add(name)
+    assert "double" in waited
+
+
+def test_the_opener_is_asked_after_the_next_hands_bid_and_the_rule_is_named() -> None:
+    contested = 0
+    for item in Lesson(number=60, ask=OPENER, deals=DEALS, seed=91).boards(progress=False):
+        opener, responder, *auction = read(item)
+        if response(responder, *auction)[0] != "double":
+            continue
+        course = item.board.course
+        fourth = read_hand(write_hand(course.cards[(course.auction.seat_of_opener + 2) % 4]))
+        name, bid = advancer(fourth, *auction, after_double=True)
+        assert str(calls_before(item)[-1]) == bid
+        if name != "pass":
+            contested += 1
+            assert course.answer.rule == contested_answer(opener, *auction, bid)[0]
+            assert dict(answer_words(item))["The rule"] == course.answer.sentence
+    assert contested > 20  # over half of all doubles are bid over
+
+
+def test_a_deal_without_a_pass_out_seat_gets_one_clear_line(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    [item] = Lesson(number=1, deals=100_000, seed=87).boards(progress=False)
+    place = item.board.origin.place
+    assert main(["boards", "--only", place, "--seed", "87", "--ask", "reopening"]) == BAD_INPUT
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.count("\n") == 1
+    assert "is not in the pass-out seat; allowed: a deal where" in said.err
 
 
 def _passes_over(deal: Any) -> Any:

@@ -52,6 +52,9 @@ BAD_BOARDS = [
     (OUT + "--case message=five_spades", "a question for the opener; allowed: with --ask opener"),
     (OUT + "--ask opener --case message=five_spades,level=2", "cannot occur"),
     (OUT + "--ask opener --case message=five_spades,answer=rebid", "cannot occur"),
+    (OUT + "--ask reopening --case message=other_major", "a case of the double; allowed with"),
+    (OUT + "--ask reopening --decoys 2", "--decoys 2: look-alikes are of the double"),
+    (OUT + "--ask reopening --deals 1", "openers in the pass-out seat: 0 found in 1 deals"),
     # more boards than the search has
     (OUT + "--deals 2000 --number 1000", "doubles: "),
     (OUT + "--deals 2000 --number 500 --case level=3", "--case level=3: "),
