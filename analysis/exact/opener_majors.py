@@ -41,7 +41,13 @@ NAIVE = Share(
 AFTER_OPENING = Share(
     "after_opening", "with the opening", "Exact, with the opening known too.", form=".2%"
 )
-AFTER_OVERCALL = Share("after_overcall", "with the overcall", "Exact, with both bids known.")
+AFTER_OVERCALL = Share(
+    "after_overcall",
+    "with the overcall",
+    "Exact, with both bids known; empty where more than one suit is in question.",
+    optional=True,
+    form=".2%",
+)
 _AXES = (SEQUENCE, MAJOR, RESPONDER_CARDS, OPENER_HOLDS)
 
 _LENGTHS = HAND_CARDS + 1

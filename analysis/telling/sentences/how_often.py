@@ -16,6 +16,7 @@ from analysis.checking.family import CASE
 from analysis.counting.run import Run
 from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION, UNTIL
 from analysis.counting.tally import DEALS
+from analysis.exact.opener_majors import AFTER_OVERCALL, NAIVE
 from analysis.exact.table import ANY, exact_table, next_hands_table
 from analysis.runtime.escape import markdown
 from analysis.statistics.goodness_of_fit import EXACT
@@ -23,6 +24,7 @@ from analysis.statistics.intervals import CERTAINTY, CONFIDENCE, ESTIMATE, OF
 from analysis.telling.sentences.phrases import INTERVALS, about_doubles, farthest, tied
 from analysis.telling.tables import doubles, funnel
 from analysis.telling.tables.doubles import GROUPING
+from analysis.telling.tables.exact_doubles import DOUBLED, GIVEN_DOUBLE, OF_OVERCALLS, exact_doubles
 from analysis.telling.tables.funnel import GIVEN, STEP
 from analysis.telling.tables.shares import rows
 from analysis.vocabulary.column import Row
@@ -120,6 +122,41 @@ def exact_method(run: Run) -> str:
         "points, a good suit, a stopper, can be read from these lists, so each combination either "
         "belongs to the auction or does not, and those that do are added up. The same rules that bid "
         "the dealt hands decide it. The sum, divided by the number of all deals, is the exact figure."
+    )
+
+
+@about_doubles
+def exact_doubles_text(run: Run) -> str:
+    """The exact table by auction, and how its three chances of the opener's cards differ."""
+    if not run.exact_calls:
+        return (
+            "The exact figures by opening and overcall, and what the opener holds opposite the double, "
+            "need the responder's calls worked out exactly. This run goes without, so the table is "
+            "not shown."
+        )
+    table = exact_doubles(run).sort_values(DOUBLED, kind="stable")
+    row = table.to_dict("records")[-1]
+    said = (
+        "Every figure here is exact, by these rules, for an opening in first seat. In number most "
+        f"doubles come after {sequence_wording(row)}: {DOUBLED.of(row)} of all deals. Of the overcalls "
+        f"in that auction the responder doubles {OF_OVERCALLS.of(row)}.\n\n"
+        "The last three columns are chances of one thing, that the opener has four or more cards in "
+        "the promised suit. Where two suits are promised it is the longer of them. They differ in "
+        "what is taken as known.\n"
+        f"- **{NAIVE.heading.capitalize()}**: the plain split that players quote. You look at four "
+        "cards of your own in each promised suit, and at nothing else.\n"
+        f"- **{AFTER_OVERCALL.heading.capitalize()}**: still your own four cards, but partner has opened "
+        "and the next hand has overcalled. It is there where a single suit is promised.\n"
+        f"- **{GIVEN_DOUBLE.heading.capitalize()}**: the double has been made, and the responder may "
+        "hold any hand that doubles by these rules. This is the figure for the convention as played."
+    )
+    single = table[table[AFTER_OVERCALL].notna() & (table[DOUBLED] > 0)]
+    if single.empty:
+        return said
+    row = single.to_dict("records")[-1]
+    return (
+        f"{said}\n\nTake {sequence_wording(row)}. The plain split says {NAIVE.of(row)}. With the two "
+        f"bids known it is {AFTER_OVERCALL.of(row)}. Opposite the double it is {GIVEN_DOUBLE.of(row)}."
     )
 
 

@@ -22,7 +22,7 @@ from analysis.counting.contract_counts import LAST_LEVEL, OVER_TRUMPS, TRUMPS
 from analysis.counting.pass_counts import CARDS_IN_THEIRS
 from analysis.counting.sessions import SESSION, UNTIL
 from analysis.counting.tally import DEALS
-from analysis.exact.opener_majors import AFTER_OPENING, NAIVE
+from analysis.exact.opener_majors import AFTER_OPENING, AFTER_OVERCALL, NAIVE
 from analysis.exact.responses import PROBABILITY
 from analysis.exact.table import CALL_OR_ANY
 from analysis.lessons.check import DRAWN, EXPECTED
@@ -33,6 +33,7 @@ from analysis.statistics.intervals import ESTIMATE, OF
 from analysis.telling.tables import agreements
 from analysis.telling.tables.contested import PENALTY_OUTCOME
 from analysis.telling.tables.doubles import GROUPING, OF_ALL
+from analysis.telling.tables.exact_doubles import DOUBLED, GIVEN_DOUBLE, OF_OVERCALLS, OVERCALLED
 from analysis.telling.tables.funnel import GIVEN, STEP
 from analysis.telling.tables.given_up import DOUBLES, RATIO
 from analysis.telling.tables.partner import OPENER_SPADES, OUTCOME
@@ -86,12 +87,13 @@ _IN_FILES: tuple[Column, ...] = (
     *(CARDS, PATTERN, OPENER_CARDS, OUTCOME, LAST_LEVEL, OVER_TRUMPS, OPENER_SPADES, DOUBLES),
     *(DECLARER, TRUMPS, CARDS_IN_THEIRS, PENALTY_OUTCOME, RATIO, PROBABILITY, FAMILY, CELLS),
     *(POOLED, STATISTIC, DF, P_VALUE, FAILS_BELOW, PASSES),
+    *(OVERCALLED, OF_OVERCALLS, DOUBLED, NAIVE, AFTER_OVERCALL, GIVEN_DOUBLE),
 )
 _IN_PAGES: tuple[Column, ...] = (
     *(agreements.AGREEMENT, agreements.DIFFERENCE, agreements.FIRST_ONLY, agreements.SECOND_ONLY),
     *(agreements.CAME_TO, agreements.SAME_HAND, agreements.UNMENTIONED, agreements.DOUBLED_BEFORE),
     *(agreements.SETTING, agreements.MEANING, agreements.STANDING, agreements.MOVED),
-    *(agreements.BY, agreements.REACH, agreements.CEILING, MAJOR, OPENER_HOLDS, NAIVE),
+    *(agreements.BY, agreements.REACH, agreements.CEILING, MAJOR, OPENER_HOLDS),
     *(AFTER_OPENING, EXPECTED, DRAWN, *odds.COLUMNS),
 )
 

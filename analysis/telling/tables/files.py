@@ -28,6 +28,7 @@ from analysis.telling.tables import funnel, given_up, partner, responder, teachi
 from analysis.telling.tables.contested import CONTESTED_FILES
 from analysis.telling.tables.counted import calls, doubles, passes
 from analysis.telling.tables.doubles import GROUPING
+from analysis.telling.tables.exact_doubles import exact_doubles
 from analysis.telling.tables.funnel import STEP
 from analysis.telling.tables.partner import OPENER_SPADES, OUTCOME
 from analysis.telling.tables.responder import CARDS, MEASURE, PATTERN, ROLE
@@ -254,6 +255,12 @@ TABLE_FILES: tuple[TableFile, ...] = (
         "Exact probabilities of overcalls and the responder's calls after an opening in first seat",
         lambda run: exact_table(run.agreement, run.exact_calls),
         (*SEQUENCE.columns, CALL),
+    ),
+    TableFile(
+        "exact_by_auction",
+        "The double by opening and overcall, exactly, and opener's cards opposite it, in first seat",
+        exact_doubles,
+        SEQUENCE.columns,
     ),
     TableFile(
         "checks",

@@ -54,6 +54,10 @@ def test_every_file_is_described_and_nothing_else(folder: Path, package: dict[st
     assert len(described) == len(package["resources"])
 
 
+WITHOUT_EXACT_CALLS = {"exact_by_auction"}
+"""Tables without a row here: the report of the tests leaves the responder's exact calls out."""
+
+
 @each_table
 def test_bytes_and_hash_are_those_of_the_file(folder: Path, described: dict[str, Any]) -> None:
     content = (folder / described["path"]).read_bytes()
@@ -66,7 +70,7 @@ def test_every_value_is_as_described(folder: Path, described: dict[str, Any]) ->
     header, rows = rows_of(folder, described)
     fields = described["schema"]["fields"]
     assert header == [field["name"] for field in fields]
-    assert rows
+    assert bool(rows) == (described["name"] not in WITHOUT_EXACT_CALLS)
     found = {
         (field["name"], value, fault)
         for row in rows
@@ -81,7 +85,7 @@ def test_the_primary_key_tells_rows_apart(folder: Path, described: dict[str, Any
     header, rows = rows_of(folder, described)
     places = [header.index(column) for column in described["schema"]["primaryKey"]]
     keys = Counter(tuple(row[place] for place in places) for row in rows)
-    assert keys.most_common(1)[0][1] == 1
+    assert all(times == 1 for times in keys.values())
 
 
 @each_table

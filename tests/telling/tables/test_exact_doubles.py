@@ -1,0 +1,79 @@
+"""The exact table by auction adds up, and its plain splits are SciPy's.
+
+It takes the reference's exact calls, half a minute of one processor if no other test had them
+worked out.
+"""
+
+from dataclasses import replace
+
+import numpy as np
+import pandas as pd
+import pytest
+from scipy.stats import hypergeom, multivariate_hypergeom
+from shared.small_runs import run_of
+
+from analysis.agreements.agreement import REFERENCE
+from analysis.bidding.response import CALL
+from analysis.counting.provenance import ExactUsed
+from analysis.counting.run import Run
+from analysis.exact.opener_majors import AFTER_OVERCALL, NAIVE
+from analysis.exact.responses import PROBABILITY
+from analysis.exact.table import exact_table
+from analysis.telling.sentences import how_often
+from analysis.telling.tables.exact_doubles import (
+    DOUBLED,
+    GIVEN_DOUBLE,
+    OF_OVERCALLS,
+    OVERCALLED,
+    exact_doubles,
+)
+
+
+@pytest.fixture(scope="module")
+def run() -> Run:
+    counted = run_of("reference")
+    return replace(counted, record=replace(counted.record, exact=ExactUsed("", "", 0.0)))
+
+
+@pytest.fixture(scope="module")
+def table(run: Run) -> pd.DataFrame:
+    return exact_doubles(run)
+
+
+def test_the_shares_multiply_to_all_doubles(table: pd.DataFrame) -> None:
+    # Roundings of a product and of a quotient of doubles.
+    np.testing.assert_allclose(table[OVERCALLED] * table[OF_OVERCALLS], table[DOUBLED], rtol=1e-14)
+    exact = exact_table(REFERENCE, calls=True)
+    assert table[DOUBLED].sum() == pytest.approx(
+        exact.loc[exact[CALL] == "double", PROBABILITY].sum(), rel=1e-12
+    )
+
+
+def test_the_plain_splits_are_hypergeometric(table: pd.DataFrame) -> None:
+    """Of 39 unseen cards opener holds 13; nine are in each suit in which the responder has four."""
+    two = table["message"].isin(["both_majors", "both_minors"])
+    short = sum(
+        multivariate_hypergeom.pmf([one, other, 13 - one - other], [9, 9, 21], 13)
+        for one in range(4)
+        for other in range(4)
+    )
+    # SciPy's logarithms of factorials are good to about 1e-12.
+    np.testing.assert_allclose(table.loc[~two, NAIVE], hypergeom(39, 9, 13).sf(3), rtol=1e-10)
+    np.testing.assert_allclose(table.loc[two, NAIVE], 1 - short, rtol=1e-10)
+    assert two.any()
+    assert not two.all()
+    assert table[AFTER_OVERCALL].isna().eq(two).all()
+
+
+def test_the_sentence_tells_the_three_figures_apart(run: Run, table: pd.DataFrame) -> None:
+    said = how_often.exact_doubles_text(run)
+    row = table[table[AFTER_OVERCALL].notna()].sort_values(DOUBLED).to_dict("records")[-1]
+    for column in (NAIVE, AFTER_OVERCALL, GIVEN_DOUBLE):
+        assert f"{row[column]:.2%}" in said
+
+
+def test_a_run_without_exact_calls_has_the_columns_and_no_rows(table: pd.DataFrame) -> None:
+    without = exact_doubles(run_of("reference"))
+    assert without.empty
+    assert list(without) == list(table)
+    assert "goes without" in how_often.exact_doubles_text(run_of("reference"))
