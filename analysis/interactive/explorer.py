@@ -32,6 +32,7 @@ from analysis.counting.tally import DEALS
 from analysis.errors import InputError
 from analysis.interactive.at_work import possible_calls, settings_at_work
 from analysis.interactive.markup import svg
+from analysis.runtime.escape import markdown
 from analysis.statistics.intervals import ESTIMATE, HIGH, LOW
 from analysis.telling.figures.odds import call_shares, call_shares_alt
 from analysis.telling.figures.style import show_for_now, show_instead
@@ -203,7 +204,7 @@ class Explorer:
         self.figure.value = svg(figure, alt)
         self.table.value = _html(table[self._possible()])
         for sentence, shown in self._below:
-            sentence.update(Markdown(self.sentence.value))  # type: ignore[no-untyped-call]
+            sentence.update(Markdown(markdown(self.sentence.value)))  # type: ignore[no-untyped-call]
             show_instead(shown, figure, alt)
         self._dim()
         for follow in self.followers:
@@ -227,7 +228,7 @@ class Explorer:
     def below(self) -> None:
         """Show the sentence and the figure once more; they follow the panel, too."""
         sentence = DisplayHandle()  # type: ignore[no-untyped-call]
-        sentence.display(Markdown(self.sentence.value))  # type: ignore[no-untyped-call]
+        sentence.display(Markdown(markdown(self.sentence.value)))  # type: ignore[no-untyped-call]
         self._below.append((sentence, show_for_now(*self.draw())))
 
 

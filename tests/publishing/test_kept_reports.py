@@ -7,6 +7,7 @@ import pytest
 
 from analysis.agreements.agreement import of_document
 from analysis.counting import sampling as study
+from analysis.publishing.lesson_plan import PLAN
 from analysis.publishing.pages import INDEX
 from analysis.publishing.publish import NOTEBOOKS, notebooks_in
 from analysis.telling.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER
@@ -42,7 +43,8 @@ def test_the_folder_holds_what_a_run_leaves_and_no_more() -> None:
     tables = {f"{TABLES_FOLDER}/{name}" for name in (RUN_FILE, "datapackage.json")}
     tables |= {f"{TABLES_FOLDER}/{file.path}" for file in TABLE_FILES}
     figures = {name for name in left if Path(name).parent.name == "figures"}
-    assert left - figures == {INDEX, "README.md"} | pages | tables
+    plan = {f"{PLAN}{ending}" for ending in (".html", ".md")}
+    assert left - figures == {INDEX, "README.md"} | plan | pages | tables
     assert {Path(name).stem.rpartition("_")[0] for name in figures} <= {
         Path(page).stem for page in pages
     }
