@@ -11,6 +11,7 @@ import tempfile
 from collections.abc import Sequence
 from concurrent.futures import CancelledError, ThreadPoolExecutor
 from pathlib import Path
+from secrets import token_hex
 from subprocess import DEVNULL
 from threading import Event
 from typing import Any
@@ -161,10 +162,12 @@ def _executed(path: Path, environment: dict[str, str], stop: Event) -> NotebookN
         cell = cell_index + 1
 
     notebook = nbformat.read(path, as_version=4)  # type: ignore[no-untyped-call]
+    # A name of its own, for a notebook may be asked for twice.
+    connection = path.with_name(f"{path.stem}-{token_hex(4)}.json")
     client = NotebookClient(
         notebook,
         kernel_manager_class=_OwnKernel,
-        config=Config({"ConnectionFileMixin": {"connection_file": str(path.with_suffix(".json"))}}),
+        config=Config({"ConnectionFileMixin": {"connection_file": str(connection)}}),
         timeout=CELL_SECONDS,
         extra_arguments=["--log-level=ERROR"],
         resources={"metadata": {"path": str(path.parent)}},

@@ -20,6 +20,7 @@ from analysis.counting.responder_hands import Holding
 from analysis.counting.tally import DEALS
 from analysis.interactive.at_work import possible_calls
 from analysis.interactive.explorer import Explorer
+from analysis.runtime.escape import markdown
 
 COUNTED, SEED = 100_000, 821
 
@@ -210,7 +211,7 @@ def test_what_stands_below_the_panel_follows_it(
     explorer.thresholds["response.double_one"].value = 9
     (_, told, told_now), (_, figure, figure_now) = shown
     assert "as it stands" in told.data
-    assert "total points of the double at level 1: 9 (not 6)" in told_now.data
+    assert markdown("total points of the double at level 1: 9 (not 6)") in told_now.data
     assert figure["image/svg+xml"] != figure_now["image/svg+xml"]
 
 

@@ -142,7 +142,7 @@ def test_a_notebook_reads_the_run_handed_over_in_a_copy(tmp_path: Path) -> None:
     answer = "2000 deals, 8, reference, over 1♥"
     page = "[A title](1_reads.html)"
     tables = "Tables: [calls.csv](tables/calls.csv)."
-    assert f"\n\n{answer}\n\nThe page: {page}. {tables}\n" in front
+    assert f"\n\n{answer}\n\n" in front
     assert f"### {page}\n\n*How often indeed?*\n\n{answer}\n\n{tables}\n" in front
     page = (tmp_path / "out" / "1_reads.html").read_text(encoding="utf-8")
     assert "2000 deals, 8, reference, over 1" in page
