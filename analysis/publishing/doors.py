@@ -92,7 +92,7 @@ def _place(pages: Sequence[Page], file: TableFile, anchor: str) -> str:
 def _to_copy(run: Run) -> Iterator[str]:
     (last,) = rows(funnel.funnel(run), **{funnel.STEP: funnel.DOUBLED})
     share, low, high = (f"{last[column]:.2%}" for column in ESTIMATE.columns)
-    who = "After an opening of one of a suit and a suit overcall the responder doubles"
+    who = "The responder doubles an overcall of partner's opening"
     yield cite.sentence(run.record, who, share, f"{low} to {high}")
     exact = exact_table(run.agreement, run.exact_calls)
     doubled: pd.Series = exact.loc[exact[CALL] == DOUBLE, PROBABILITY]

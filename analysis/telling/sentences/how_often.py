@@ -82,7 +82,7 @@ def answer(run: Run) -> str:
     (last,) = rows(funnel.funnel(run), **{STEP: funnel.DOUBLED})
     most, ties = _most(doubles.doubles_by_auction(run), sequence_wording)
     return (
-        f"{_first_seat(run)}**The responder doubles on {ESTIMATE.of(last)} of all deals.** Once the "
+        f"**The responder doubles on {ESTIMATE.of(last)} of all deals.** {_first_seat(run)}Once the "
         "next hand has overcalled in a suit within the double's reach, it is "
         f"{GIVEN.of(last)}. One partnership makes the call {SESSION.of(last)} "
         f"times in a session of {BOARDS_PER_SESSION} boards; after {UNTIL.of(last)} boards "
@@ -101,7 +101,7 @@ def _first_seat(run: Run) -> str:
     return (
         f"**The dealer opens, the next hand overcalls and the responder doubles on {row[EXACT]:.6%} "
         f"of all deals: that figure is exact, by these rules.** Counted, it is "
-        f"{ESTIMATE.of(row)}. Over all four seats the figures are counted. "
+        f"{ESTIMATE.of(row)}. It is the smaller, for it leaves out the openings of the other three seats. "
     )
 
 
