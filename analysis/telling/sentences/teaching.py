@@ -43,7 +43,8 @@ def answer(run: Run) -> str:
     return (
         f"**Teach {_quoted(start)} first: it is {in_words.share(start[ESTIMATE], 'double')}.**{then} "
         f"Together these are {in_words.share(first[-1][CUMULATED], 'double')}"
-        f"{tied(first[-1], later, _quoted, parts=True)}. The shares themselves, with their intervals, are in the tables."
+        f"{tied(first[-1], later, _quoted, parts=True)}. The shares themselves, with their "
+        "intervals, are in the tables."
     )
 
 
