@@ -1,4 +1,4 @@
-"""Workers, clusters, locks and writing all or nothing.
+"""Workers, clusters, locks, writing all or nothing, and how the study is built.
 
 Knows no bridge.
 Imports nothing of the package but errors.
