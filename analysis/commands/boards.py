@@ -10,8 +10,10 @@ from typing import Any
 from analysis.cards.dealing import BLOCK_DEALS
 from analysis.commands.options import (
     add_agreement_option,
+    add_force_option,
+    add_out_option,
     add_seed_option,
-    usable_path,
+    refuse_to_overwrite,
     whole_number,
 )
 from analysis.counting.sessions import BOARDS_PER_SESSION
@@ -31,14 +33,15 @@ from analysis.lessons.lesson import (
     LessonBoard,
     south_number,
 )
-from analysis.lessons.pbn import game, pbn
+from analysis.lessons.pbn import game
 from analysis.runtime.staging import staged
 
 NAME = "boards"
 HELP = "draw practice boards for a lesson, with the answers"
-EXAMPLE = "boards --number 16 --decoys 4 --out lesson.pbn"
+EXAMPLE = "boards --number 16 --decoys 4 --out my_boards"
 
-PBN_ENDING = ".pbn"
+BOARDS = "practice"
+"""The name of the files, without their endings."""
 MAX_BOARDS = 1000
 MAX_SEARCHED = 10**8
 """What a lesson's search may hold: it keeps a few bytes of each deal that the lesson may use."""
@@ -46,19 +49,14 @@ MAX_BLOCK = 10**9
 MAX_NUMBER = 8 * MAX_BOARDS
 """No lesson's board has a higher number: twice MAX_BOARDS deals, every fourth number."""
 
-_OF_A_LESSON = ("number", "case", "mix", "deals")
-"""Options that say which deals are drawn, and nothing about one given deal."""
+_OF_A_LESSON = ("number", "case", "mix", "deals", "force")
+"""Options that say which deals are drawn and kept, and nothing about one given deal."""
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """The options of the command."""
-    what = parser.add_mutually_exclusive_group(required=True)
-    what.add_argument(
-        "--out",
-        metavar=f"FILE{PBN_ENDING}",
-        type=usable_path("--out"),
-        help="the file to write, in Portable Bridge Notation; the handout goes beside it, .html and .md",
-    )
+    what = parser.add_mutually_exclusive_group()
+    add_out_option(what, "practice_boards")
     what.add_argument(
         "--only",
         metavar="BLOCK:DEAL",
@@ -118,6 +116,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     )
     add_seed_option(parser)
     add_agreement_option(parser)
+    add_force_option(parser, "boards that --out already holds")
 
 
 def run(options: argparse.Namespace) -> int:
@@ -128,16 +127,17 @@ def run(options: argparse.Namespace) -> int:
         raise InputError("--board: the number of one board; allowed: with --only")
     lesson = _lesson(options)
     lesson.check()
-    pbn_file, html_file, markdown_file = _files(options.out)
     # What makes pages takes seconds to import, which a user who asks for help should not wait for.
     from analysis.publishing import handout
 
-    with staged(pbn_file.parent, swap=False) as stage:
+    notation, page, text = files = [Path(BOARDS + ending) for ending in handout.ENDINGS]
+    refuse_to_overwrite(options, files)
+    with staged(options.out) as stage:
         items = lesson.boards(progress=sys.stderr.isatty())
-        (stage / pbn_file.name).write_bytes(pbn(items).encode("ascii"))
-        (stage / html_file.name).write_bytes(handout.handout_html(lesson, items).encode())
-        (stage / markdown_file.name).write_bytes(handout.handout_markdown(lesson, items).encode())
-    print(f"{len(items)} boards in {pbn_file}; handout in {html_file} and {markdown_file}")
+        handout.write(stage, BOARDS, lesson, items)
+    print(
+        f"{len(items)} boards in {options.out / notation}; the handout in {page.name} and {text.name}"
+    )
     return 0
 
 
@@ -158,17 +158,6 @@ def _lesson(options: argparse.Namespace) -> Lesson:
     )
 
 
-def _files(out: Path) -> tuple[Path, Path, Path]:
-    """The three files to write; raises :class:`InputError` if one of them cannot be."""
-    if out.suffix != PBN_ENDING:
-        raise InputError(f"--out {out}: allowed: a file name that ends in {PBN_ENDING}")
-    files = (out, out.with_suffix(".html"), out.with_suffix(".md"))
-    for file in files:
-        if file.is_dir():
-            raise InputError(f"--out {out}: {file} is a folder; allowed: a file name")
-    return files
-
-
 def _place(text: str) -> tuple[int, int]:
     """Read ``BLOCK:DEAL``. Raises :class:`InputError`."""
     block, colon, deal = text.partition(":")
@@ -182,7 +171,7 @@ def _place(text: str) -> tuple[int, int]:
 
 def _print_again(options: argparse.Namespace) -> int:
     for name in _OF_A_LESSON:
-        if getattr(options, name) is not None:
+        if getattr(options, name):
             raise InputError(
                 f"--{name}: what to draw for a lesson; allowed: with --out, not --only"
             )

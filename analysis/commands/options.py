@@ -106,7 +106,9 @@ def usable_path(option: str, folder: bool = False) -> Callable[[str], Path]:
     return read
 
 
-def add_out_option(parser: argparse.ArgumentParser, default: str) -> None:
+def add_out_option(
+    parser: argparse.ArgumentParser | argparse._MutuallyExclusiveGroup, default: str
+) -> None:
     """``--out``: the folder that the command writes into."""
     parser.add_argument(
         "--out",

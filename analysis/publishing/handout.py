@@ -16,6 +16,7 @@ from markupsafe import Markup
 from analysis.cards.bids import SUIT_SYMBOLS, SUITS, Bid, Call
 from analysis.lessons.board import COMPASS
 from analysis.lessons.lesson import Lesson, LessonBoard
+from analysis.lessons.pbn import pbn
 from analysis.lessons.text import (
     TITLE,
     answer,
@@ -32,6 +33,8 @@ from analysis.publishing.typeset import with_suits
 from analysis.runtime.escape import markdown
 from analysis.telling.figures.style import CARD_BLACK, CARD_RED
 
+ENDINGS = (".pbn", ".html", ".md")
+"""Those of the three files that boards are written as."""
 _TEMPLATES = Path(__file__).parent / "templates"
 _PLACES = ("West", "North", "East", "South")
 """The columns of an auction, as books print it."""
@@ -120,6 +123,17 @@ class ShownBoard:
 
 def _shown(call: Call) -> str:
     return call.symbol if isinstance(call, Bid) else call.symbol.capitalize()
+
+
+def write(folder: Path, name: str, lesson: Lesson, items: list[LessonBoard]) -> None:
+    """Write boards as :data:`ENDINGS` has it: for a dealing machine, for print, and as plain text."""
+    contents = (
+        pbn(items).encode("ascii"),
+        handout_html(lesson, items).encode(),
+        handout_markdown(lesson, items).encode(),
+    )
+    for ending, content in zip(ENDINGS, contents, strict=True):
+        (folder / f"{name}{ending}").write_bytes(content)
 
 
 def handout_html(lesson: Lesson, items: list[LessonBoard]) -> str:

@@ -19,11 +19,10 @@ from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION
 from analysis.lessons.auction_of_deal import Course
 from analysis.lessons.case import RESPONDER
 from analysis.lessons.lesson import EVEN, Lesson, LessonBoard
-from analysis.lessons.pbn import pbn
 from analysis.lessons.search import LOOK_ALIKES, Found, search
 from analysis.lessons.text import ALERTING, NOT_PLAYED
 from analysis.lessons.topics import TOPIC, TOPICS, Topic
-from analysis.publishing.handout import handout_html, handout_markdown
+from analysis.publishing.handout import ENDINGS, write
 from analysis.runtime.escape import markdown
 from analysis.statistics.intervals import ESTIMATE
 from analysis.telling.sentences import in_words
@@ -96,7 +95,7 @@ class LessonPlan:
         for number, part in enumerate(self.parts, start=1):
             yield from _part_text(number, part)
         files = listed(
-            f"[{BOARDS}{ending}]({BOARDS_FOLDER}/{BOARDS}{ending})" for ending in _ENDINGS
+            f"[{BOARDS}{ending}]({BOARDS_FOLDER}/{BOARDS}{ending})" for ending in ENDINGS
         )
         yield f"The practice set, with the answers: {files}. {ALERTING}"
 
@@ -106,16 +105,7 @@ class LessonPlan:
             return
         boards = folder / BOARDS_FOLDER
         boards.mkdir()
-        contents = (
-            pbn(self.boards).encode("ascii"),
-            handout_html(self.lesson, self.boards).encode(),
-            handout_markdown(self.lesson, self.boards).encode(),
-        )
-        for ending, content in zip(_ENDINGS, contents, strict=True):
-            (boards / f"{BOARDS}{ending}").write_bytes(content)
-
-
-_ENDINGS = (".pbn", ".html", ".md")
+        write(boards, BOARDS, self.lesson, self.boards)
 
 
 def lesson_plan(run: Run) -> LessonPlan:

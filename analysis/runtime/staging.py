@@ -51,14 +51,13 @@ def _flush_folder(folder: Path) -> None:
 
 
 @contextmanager
-def staged(folder: Path, swap: bool = True) -> Iterator[Path]:
+def staged(folder: Path) -> Iterator[Path]:
     """An empty folder to write into; what it holds goes into ``folder`` if all went well.
 
     Entered before the work starts, it finds out then whether results can be written, holds
     ``folder`` against other runs and clears what a killed run left. Files of ``folder`` that the
     stage does not have stay. The folder is swapped for the new one in one step where the system
-    can do so and nobody stands in it; else, or without ``swap`` (for a folder that is the user's
-    own), its files are renamed into place one by one.
+    can do so and nobody stands in it; else its files are renamed into place one by one.
 
     Raises :class:`InputError` where ``folder`` cannot be written or another run holds it, and
     ``OSError`` where putting the files in place fails.
@@ -76,7 +75,7 @@ def staged(folder: Path, swap: bool = True) -> Iterator[Path]:
             aside = folder.parent
             if folder.exists() and not os.access(aside, os.W_OK | os.X_OK):
                 aside = folder
-            for path, _, _ in os.walk(folder) if swap else [(folder, (), ())]:
+            for path, _, _ in os.walk(folder):
                 if Path(path).exists() and not os.access(path, os.W_OK | os.X_OK):
                     raise PermissionError(0, f"cannot write in {path}")
             if LOCKS:
@@ -91,7 +90,7 @@ def staged(folder: Path, swap: bool = True) -> Iterator[Path]:
             why = getattr(error, "strerror", None) or error
             raise InputError(f"{what}: {why}; allowed: a folder you may write to") from None
         yield new
-        _put_in_place(new, folder, swap)
+        _put_in_place(new, folder)
 
 
 def _file_in_the_way(folder: Path) -> bool:
@@ -106,11 +105,11 @@ def _remove_if_empty(folder: Path) -> None:
         folder.rmdir()
 
 
-def _put_in_place(new: Path, folder: Path, swap: bool) -> None:
-    if swap and not folder.exists():
+def _put_in_place(new: Path, folder: Path) -> None:
+    if not folder.exists():
         new.rename(folder)
         return
-    if swap and new.is_relative_to(folder.parent) and not _stood_in(folder):
+    if new.is_relative_to(folder.parent) and not _stood_in(folder):
         _bring_along(folder, new)
         if _exchanged(new, folder):
             return

@@ -50,7 +50,7 @@ def full_disk() -> Iterator[None]:
     "command",
     [
         "count --deals 1e4 --workers 1 --out out",
-        "boards --deals 1e5 --number 4 --out out/lesson.pbn",
+        "boards --deals 1e5 --number 4 --out out/lesson",
     ],
 )
 def test_a_full_disk_leaves_what_was_there(

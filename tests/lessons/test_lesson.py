@@ -25,6 +25,7 @@ from analysis.__main__ import BAD_INPUT, main
 from analysis.agreements.agreement import REFERENCE
 from analysis.cards.dealing import BLOCK_DEALS
 from analysis.cards.notation import write_hand
+from analysis.commands.boards import BOARDS
 from analysis.errors import InputError
 from analysis.lessons.auction_of_deal import Course
 from analysis.lessons.board import COMPASS, Board, Origin
@@ -34,6 +35,7 @@ from analysis.lessons.lesson import ALWAYS_SOUTH, BOTH, EVEN, Lesson, LessonBoar
 from analysis.lessons.search import LOOK_ALIKES, search
 from analysis.lessons.text import answer as answer_words
 from analysis.lessons.text import asked_at, calls_before, question
+from analysis.publishing.handout import ENDINGS
 from analysis.statistics.goodness_of_fit import goodness_of_fit
 
 FALSE_ALARM = 1e-6
@@ -354,15 +356,12 @@ def test_every_message_of_a_lesson_may_be_written_as_a_case() -> None:
         assert str(Case.parse(f"message={name}")) == f"message={name}"
 
 
-ENDINGS = (".pbn", ".html", ".md")
-
-
 def boards(folder: Path, *options: str) -> list[bytes]:
     """The three files that the command writes."""
-    out = folder / "lesson.pbn"
-    assert main(["boards", "--deals", "200_000", "--out", str(out), *options]) == 0
-    assert sorted(folder.iterdir()) == sorted(out.with_suffix(ending) for ending in ENDINGS)
-    return [out.with_suffix(ending).read_bytes() for ending in ENDINGS]
+    assert main(["boards", "--deals", "200_000", "--out", str(folder), *options]) == 0
+    files = [folder / f"{BOARDS}{ending}" for ending in ENDINGS]
+    assert set(folder.iterdir()) == set(files)
+    return [file.read_bytes() for file in files]
 
 
 def test_the_same_command_gives_the_same_bytes_and_another_seed_others(tmp_path: Path) -> None:
@@ -371,6 +370,19 @@ def test_the_same_command_gives_the_same_bytes_and_another_seed_others(tmp_path:
     assert boards(tmp_path / "two", *options) == first
     other = boards(tmp_path / "three", *options, "--seed", "5")
     assert all(mine != theirs for mine, theirs in zip(first, other, strict=True))
+
+
+def test_boards_of_another_lesson_are_overwritten_by_force_alone(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    first = boards(tmp_path, "--number", "2")
+    command = ["boards", "--deals", "200_000", "--number", "3", "--out", str(tmp_path)]
+    assert main(command) == BAD_INPUT
+    assert "practice.pbn of another run is there; allowed: another folder, or --force" in (
+        capsys.readouterr().err
+    )
+    assert [(tmp_path / f"{BOARDS}{ending}").read_bytes() for ending in ENDINGS] == first
+    assert boards(tmp_path, "--number", "3", "--force") != first
 
 
 @pytest.mark.parametrize("side", ["around", "south"])
@@ -414,11 +426,10 @@ def test_bad_requests(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     (tmp_path / "taken").write_text("a file where a folder is asked for")
-    (tmp_path / "folder.pbn").mkdir()
     assert main(["boards", *command.split()]) == BAD_INPUT
     said = capsys.readouterr()
     assert said.out == ""
     assert said.err.startswith("double-study: ")
     assert said.err.count("\n") == 1
     assert expected in said.err
-    assert sorted(path.name for path in tmp_path.rglob("*")) == ["folder.pbn", "taken"]
+    assert sorted(path.name for path in tmp_path.rglob("*")) == ["taken"]

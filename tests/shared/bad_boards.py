@@ -1,17 +1,14 @@
 """Requests for boards that cannot be met: arguments of the command, and a piece of the complaint.
 
-``taken`` is a file and ``folder.pbn`` a folder in the place where the command runs.
+``taken`` is a file in the place where the command runs.
 """
 
-OUT = "--out lesson.pbn "
+OUT = "--out lesson "
 
 BAD_BOARDS = [
-    ("", "one of the arguments --out --only is required"),
     ("--out", "--out: expected one argument"),
-    ("--out lesson", "--out lesson: allowed: a file name that ends in .pbn"),
-    ("--out lesson.txt", "ends in .pbn"),
-    ("--out taken/lesson.pbn", "taken"),
-    ("--out folder.pbn", "--out folder.pbn: there is something that is no file"),
+    ("--out taken", "--out taken: there is something that is no folder"),
+    ("--out taken/lesson", "taken"),
     (OUT + "--only 0:1", "not allowed with argument"),
     (OUT + "--board 3", "--board: the number of one board; allowed: with --only"),
     (OUT + "lessons", "unrecognized arguments: lessons"),
@@ -70,4 +67,5 @@ BAD_BOARDS = [
     ("--only 0:0 --seed 4", "the auction does not reach the responder"),
     ("--only 0:5 --number 3", "--number: what to draw for a lesson"),
     ("--only 0:5 --case level=2", "--case: what to draw for a lesson"),
+    ("--only 0:5 --force", "--force: what to draw for a lesson; allowed: with --out"),
 ]
