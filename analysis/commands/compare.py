@@ -29,7 +29,7 @@ NAME = "compare"
 HELP = "bid the same deals by several agreements: differences, and what hands did instead"
 EXAMPLE = "compare reference values_6_8_9_10"
 
-COMPARE_DEALS = 1_000_000
+COMPARE_DEALS = 10_000_000
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:

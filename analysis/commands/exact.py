@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 import sys
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from tqdm import tqdm
@@ -19,7 +21,8 @@ from analysis.commands.options import (
 from analysis.comparing.settings_moved import steps
 from analysis.counting.provenance import ExactUsed
 from analysis.exact.cache import source_digest, trouble
-from analysis.exact.responses import up_to_response
+from analysis.exact.other_agreements import others, others_calls
+from analysis.exact.responses import Progress, up_to_response
 from analysis.exact.table import doubles_table, exact_table, responders_calls
 from analysis.runtime.staging import staged
 from analysis.telling.tables.files import TABLES_FOLDER
@@ -63,24 +66,43 @@ def add_no_exact_option(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--no-exact",
         action="store_true",
-        help="do not work out the responder's calls exactly, half a minute for two processors where "
-        "it was not done before; the pages then say so",
+        help="do not work out the responder's calls exactly, a minute and more for two processors "
+        "where it was not done before; the pages then say so",
     )
 
 
-def worked_out(agreement: Agreement, workers: int | None = None) -> ExactUsed:
-    """Work out the responder's calls unless they are kept, with a bar of progress."""
+def worked_out(
+    agreement: Agreement, workers: int | None = None, compared: bool = False
+) -> ExactUsed:
+    """Work out the responder's calls unless they are kept, with a bar of progress.
+
+    ``compared``: those of the other agreements that come with the study, too.
+    """
     if why := trouble():
         print(why, file=sys.stderr)
     began = time.perf_counter()
-    with tqdm(desc="exact values", unit=" parts", leave=False) as bar:
+    with _bar("exact values") as show:
+        # Those that differ in the responder's settings alone need no counts of their own.
+        alike = [*(step.agreement for step in steps(agreement)), *map(load, shipped())]
+        responders_calls(agreement, workers, show, alike)
+    beside = others(agreement) if compared else []
+    if compared:
+        with _bar("exact values of other agreements") as show:
+            others_calls(agreement, workers, show)
+    return ExactUsed(
+        up_to_response(agreement).digest,
+        source_digest(),
+        {other.name: up_to_response(other).digest for other in beside},
+        round(time.perf_counter() - began, 1),
+    )
+
+
+@contextmanager
+def _bar(text: str) -> Iterator[Progress]:
+    with tqdm(desc=text, unit=" parts", leave=False) as bar:
 
         def show(done: int, of: int) -> None:
             bar.total = of
             bar.update(done - bar.n)
 
-        # Those that differ in the responder's settings alone need no counts of their own.
-        others = [*(step.agreement for step in steps(agreement)), *map(load, shipped())]
-        responders_calls(agreement, workers, show, others)
-    seconds = round(time.perf_counter() - began, 1)
-    return ExactUsed(up_to_response(agreement).digest, source_digest(), seconds)
+        yield show

@@ -35,7 +35,11 @@ def run(options: argparse.Namespace) -> int:
 
     notebooks = publish.notebooks_in()
     with staged(options.out) as stage, kept_somewhere():
-        exact = None if options.no_exact else worked_out(options.agreement, options.workers)
+        exact = (
+            None
+            if options.no_exact
+            else worked_out(options.agreement, options.workers, compared=True)
+        )
         counted = count_run(options, exact)
         _check(counted)
         publish.publish(counted, notebooks, stage, options.workers)

@@ -14,7 +14,8 @@ The price of the double
 -----------------------
 Since the double shows suits, a hand that would double for penalties passes. The penalty is had
 after all where the advancer passes and the opener reopens with a double, which the responder
-passes; otherwise it is lost, and how often that is, is what the double costs.
+passes; otherwise it is lost, and how often that is, is what the double costs. Where the double is not
+played nothing is given up for it: such a hand need not wait.
 """
 
 from __future__ import annotations
@@ -87,6 +88,16 @@ class Paired:
         return self.both + self.first_only + self.second_only + self.neither
 
     @property
+    def first(self) -> int:
+        """Deals on which it holds under the first agreement."""
+        return self.both + self.first_only
+
+    @property
+    def second(self) -> int:
+        """Deals on which it holds under the second."""
+        return self.both + self.second_only
+
+    @property
     def cells(self) -> tuple[int, int, int, int]:
         """The counts as :func:`analysis.statistics.intervals.paired_difference` takes them."""
         return self.both, self.first_only, self.second_only, self.neither
@@ -122,13 +133,22 @@ class Comparison:
 
     @property
     def penalties_wanted(self) -> Paired:
-        """Whether the responder held a hand that would double for penalties, and passed."""
-        return self._came_to(PENALTY_HAD, PENALTY_LOST)
+        """Whether the responder held a hand that would double for penalties, and must pass."""
+        return self._given_up(PENALTY_HAD, PENALTY_LOST)
 
     @property
     def penalties_lost(self) -> Paired:
-        """Whether it did and the penalty was lost (see the head of this module)."""
-        return self._came_to(PENALTY_LOST)
+        """Whether it must and the penalty was lost (see the head of this module)."""
+        return self._given_up(PENALTY_LOST)
+
+    def _given_up(self, *outcomes: int) -> Paired:
+        paired = self._came_to(*outcomes)
+        first, second = (
+            held if agreement.response.double else 0
+            for held, agreement in ((paired.first, self.first), (paired.second, self.second))
+        )
+        both = paired.both if first and second else 0
+        return Paired(both, first - both, second - both, paired.deals - first - second + both)
 
     def _came_to(self, *outcomes: int) -> Paired:
         return _paired(self.counts.sum(axis=(1, 3, 4)), np.isin(np.arange(OUTCOME.size), outcomes))

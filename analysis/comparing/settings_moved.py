@@ -34,6 +34,12 @@ from analysis.errors import InputError
 
 DOUBLE_MEASURE, GAME_MEASURE = "doubles", "doubles that end in game"
 PENALTY_MEASURE = "penalties had by a reopening double"
+MEASURED = {
+    DOUBLE_MEASURE: "all deals",
+    GAME_MEASURE: "the doubles",
+    PENALTY_MEASURE: "the penalty passes",
+}
+"""What each measure is a share of."""
 _MEASURE_OF = {
     "answer": GAME_MEASURE,
     "rest": GAME_MEASURE,
@@ -137,11 +143,11 @@ def count_steps(seed: int, agreement: Agreement, taken: Sequence[Step], blocks: 
     """The four cells of each step's pair, and of its doubles from first seat; int64, (steps, 2, 4)."""
     counts = np.zeros((len(taken), 2, 4), dtype=np.int64)
     base = Auctions(cards_of(seed, blocks), agreement)
-    standing = {measure: measured(base) for measure, measured in _MEASURED.items()}
+    standing = {measure: measured(base) for measure, measured in _HAPPENS.items()}
     from_first = standing[DOUBLE_MEASURE] & (base.openings.seat == 1)
     for row, step in zip(counts, taken, strict=True):
         other = rebid(base, step.agreement)
-        row[0] = _cells(standing[step.measure], _MEASURED[step.measure](other))
+        row[0] = _cells(standing[step.measure], _HAPPENS[step.measure](other))
         row[1] = _cells(from_first, doubled_deals(other) & (other.openings.seat == 1))
     return counts
 
@@ -167,7 +173,7 @@ def _penalty_had(auctions: Auctions) -> BoolArray:
     return passes.reopening[penalty] == DOUBLE_AGAIN
 
 
-_MEASURED: dict[str, Callable[[Auctions], BoolArray]] = {
+_HAPPENS: dict[str, Callable[[Auctions], BoolArray]] = {
     DOUBLE_MEASURE: doubled_deals,
     GAME_MEASURE: _in_game,
     PENALTY_MEASURE: _penalty_had,

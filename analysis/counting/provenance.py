@@ -25,12 +25,14 @@ class ExactUsed:
     """The responder's calls worked out exactly, as a run uses them.
 
     ``agreement``: digest of the agreement that they are by, what comes after the call left out.
-    ``sources``: digest of the sources that they come from. ``seconds``: what it took this time; a
-    moment, where they were kept from an earlier run.
+    ``sources``: digest of the sources that they come from. ``compared``: by name, digests of the
+    other agreements whose calls were worked out for the comparison. ``seconds``: what it took this
+    time; a moment, where they were kept from an earlier run.
     """
 
     agreement: str
     sources: str
+    compared: dict[str, str]
     seconds: float
 
 

@@ -90,9 +90,9 @@ Overcallers = tuple[tuple[Asked, Lengths], ...]
 
 @dataclass(frozen=True, eq=False)
 class Wanted:
-    """What is to be counted: opener's lengths in W and V, and all of overcaller's that may be."""
+    """What is to be counted together: opener's lengths in W and V, and all of overcaller's that may be."""
 
-    opener: Pair
+    openers: Lengths
     overcallers: Overcallers
 
 
@@ -106,7 +106,7 @@ class Task:
     @property
     def joins(self) -> int:
         """How often two pairs of suits must be joined: what the time goes with."""
-        return sum(len(wanted.overcallers) for wanted in self.wanted)
+        return sum(len(wanted.openers) * len(wanted.overcallers) for wanted in self.wanted)
 
 
 Use = tuple[int, int]
@@ -116,19 +116,22 @@ Use = tuple[int, int]
 def tasks_of(pack: Pack, pairs: Sequence[PairRules]) -> list[tuple[Task, list[list[Use]]]]:
     """Everything that pairs of suits ask for, each thing once; the largest tasks first.
 
-    With each task, what it is used for: a list for each of :attr:`Task.wanted`.
+    With each task, what it is used for: a list for each of :attr:`Task.wanted`. Opener's lengths in
+    W and V are counted apart where they are to be told apart, by ``cells``.
     """
     openers: dict[object, Asked] = {}
     overcallers: dict[object, Asked] = {}
-    uses: dict[Asked, dict[tuple[Pair, Overcallers], list[Use]]] = {}
+    uses: dict[Asked, dict[tuple[Lengths, Overcallers], list[Use]]] = {}
     for number, rules in enumerate(pairs):
         opens = _by_unbid(pack, rules, rules.opens, openers)
         for level, allowed in rules.overcalls.items():
             over = _by_unbid(pack, rules, np.moveaxis(allowed, 1, -1), overcallers)
             for opener, lengths in opens.items():
                 of_opener = uses.setdefault(opener, {})
-                for one in lengths:
-                    of_opener.setdefault((one, tuple(over.items())), []).append((number, level))
+                apart = [(one,) for one in lengths] if level in rules.cells else [lengths]
+                for together in apart:
+                    wanted = together, tuple(over.items())
+                    of_opener.setdefault(wanted, []).append((number, level))
     tasks = [
         (Task(opener, [Wanted(*wanted) for wanted in of_opener]), list(of_opener.values()))
         for opener, of_opener in uses.items()

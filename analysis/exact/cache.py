@@ -35,7 +35,9 @@ _unwritten: dict[Path, pd.DataFrame] = {}
 """Tables that could not be written, for as long as this process lasts: minutes of work, some."""
 _LARGEST = 20_000_000
 """Bytes that a table may take: several times the largest."""
-_MODULES = (f"{_PACKAGE.name}.exact.table", f"{_PACKAGE.name}.exact.opener_majors")
+_MODULES = tuple(
+    f"{_PACKAGE.name}.exact.{name}" for name in ("table", "opener_majors", "other_agreements")
+)
 """The modules whose tables are kept."""
 
 

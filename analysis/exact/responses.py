@@ -1,8 +1,9 @@
 """The responder's calls, exactly: the sampler's own rules over three hands at once.
 
 The three-hand count gives the deals by responder's class of hand for every opening and overcall;
-the responder's rules, applied to the same classes, say what each class calls. Overcalls above the
-agreement's ceiling need no count: all their deals are the same call.
+the responder's rules, applied to the same classes, say what each class calls. So one count serves
+every agreement with the same openings and overcalls. Agreements that have others are counted
+together: what two of them ask alike is counted once.
 
 Why it stops here
 -----------------
@@ -71,25 +72,56 @@ def responses(
     progress: Progress = lambda done, of: None,
     also: Sequence[Agreement] = (),
 ) -> ResponseProbabilities:
-    """Count every opening and overcall through the agreement's ceiling.
+    """Count every opening and overcall.
 
-    ``also`` are agreements that differ from it in the responder's settings alone and have no higher
-    ceiling: the same counts serve them, and they cost next to nothing.
+    ``also`` are agreements that differ from it in the responder's settings alone: the same counts
+    serve them, and they cost next to nothing.
     ``progress`` is called with the number of parts done and their number after each. The sums are
     of non-negative float64 terms. To the error of a class of hands, 1e-12 at most (see
     :mod:`analysis.exact.three_hands_join`), comes that of the sum over the classes that make a call: up
     to 20,250 terms in the reference agreement, 2**-53 each, so that eleven digits are right at the
     very worst. The tests compare the sum of a sequence's calls with the count of two hands, and find twelve.
     """
-    todo = list(_counts(agreement))
-    pack = pack_of(agreement.hand.good_suit)
-    counted = responder_ways_of_pairs(pack, todo, worker_count(workers), progress)
-    ways = {(r.opened, r.overcalled): found for r, found in zip(todo, counted, strict=True)}
+    ways = _ways(agreement, workers, progress)
     return ResponseProbabilities(
         _call_table(agreement, ways),
         _double_table(agreement, ways),
         tuple(_call_table(other, ways) for other in also),
     )
+
+
+def calls_of(
+    agreements: Sequence[Agreement],
+    workers: int | None = None,
+    progress: Progress = lambda done, of: None,
+) -> list[pd.DataFrame]:
+    """``calls`` of :class:`ResponseProbabilities` for several agreements, whatever they differ in.
+
+    But for a good suit, which must be the same: it is what the three-hand count tells suits apart
+    by. Precision and ``progress`` are those of :func:`responses`.
+    """
+    alike = {up_to_overcall(agreement): list(_counts(agreement)) for agreement in agreements}
+    every = [rules for of_one in alike.values() for rules in of_one]
+    counted = iter(_counted(agreements[0], every, workers, progress))
+    ways = {
+        before: {(rules.opened, rules.overcalled): next(counted) for rules in of_one}
+        for before, of_one in alike.items()
+    }
+    return [_call_table(agreement, ways[up_to_overcall(agreement)]) for agreement in agreements]
+
+
+def _ways(agreement: Agreement, workers: int | None, progress: Progress) -> Ways:
+    """The counts for one agreement, opener's lengths among them."""
+    todo = list(_counts(agreement, fits=True))
+    counted = _counted(agreement, todo, workers, progress)
+    return {(r.opened, r.overcalled): found for r, found in zip(todo, counted, strict=True)}
+
+
+def _counted(
+    agreement: Agreement, todo: Sequence[PairRules], workers: int | None, progress: Progress
+) -> list[ResponderWays]:
+    pack = pack_of(agreement.hand.good_suit)
+    return responder_ways_of_pairs(pack, todo, worker_count(workers), progress)
 
 
 def _in_reach(agreement: Agreement) -> Iterator[tuple[tuple[str | int, ...], int, Bid]]:
@@ -132,9 +164,13 @@ def up_to_response(agreement: Agreement) -> Agreement:
     return replace(up_to_overcall(agreement), response=agreement.response)
 
 
-def _counts(agreement: Agreement) -> Iterator[PairRules]:
-    """What to count: each opening with each suit that may be overcalled below the ceiling."""
+def _counts(agreement: Agreement, fits: bool = False) -> Iterator[PairRules]:
+    """What to count: each opening with each suit that may be overcalled.
+
+    With ``fits``, opener's lengths as well, by the reason of a double.
+    """
     opens = one_of_a_suit(agreement)
+    through = agreement.response.double_through
     for opening in SUITS:
         _, bids = next_hand_calls(agreement, opening)
         for suit in (s for s in SUITS if s != opening):
@@ -142,16 +178,18 @@ def _counts(agreement: Agreement) -> Iterator[PairRules]:
                 bid.level
                 for opened, bid in SEQUENCES
                 if (opened, bid.denomination) == (opening, suit)
-                and bid <= agreement.response.double_through
             ]
-            if levels:
-                yield PairRules(
-                    opening,
-                    suit,
-                    opens[opening],
-                    {level: bids == bid_code(level, suit) for level in levels},
-                    {level: _reasons(agreement, opening, suit, level) for level in levels},
-                )
+            yield PairRules(
+                opening,
+                suit,
+                opens[opening],
+                {level: bids == bid_code(level, suit) for level in levels},
+                {
+                    level: _reasons(agreement, opening, suit, level)
+                    for level in levels
+                    if fits and Bid(level, suit) <= through
+                },
+            )
 
 
 def _situation(agreement: Agreement, opening: int, suit: int, level: int) -> Overcalled:

@@ -88,13 +88,9 @@ def calls_kept(agreement: Agreement) -> bool:
 def serves(agreement: Agreement, other: Agreement) -> bool:
     """Whether the counts for ``agreement`` tell the other's calls as well.
 
-    They do where the two differ in the responder's settings alone, and in what comes after, and the
-    other has no higher ceiling.
+    They do where the two differ in the responder's settings alone, and in what comes after.
     """
-    return (
-        up_to_overcall(other) == up_to_overcall(agreement)
-        and other.response.double_through <= agreement.response.double_through
-    )
+    return up_to_overcall(other) == up_to_overcall(agreement)
 
 
 def _kept(name: str, agreement: Agreement) -> pd.DataFrame:

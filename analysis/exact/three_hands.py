@@ -14,8 +14,7 @@ from functools import partial
 
 import numpy as np
 
-from analysis.exact.asked import PairRules, Task, tasks_of
-from analysis.exact.suit_pairs import Pair
+from analysis.exact.asked import Lengths, PairRules, Task, tasks_of
 from analysis.exact.suit_ways import Floats, Pack
 from analysis.exact.three_hands_join import counts
 from analysis.runtime.workers import Stop, mapped, pool_of_single_threads
@@ -61,7 +60,7 @@ def responder_ways_of_pairs(
         task, uses = tasks[done]
         for wanted, deals, of_wanted in zip(task.wanted, counted, uses, strict=True):
             for pair, level in of_wanted:
-                found[pair].add(level, wanted.opener, deals)
+                found[pair].add(level, wanted.openers, deals)
         progress(done + 1, len(tasks))
     return [one.result() for one in found]
 
@@ -100,11 +99,14 @@ class _Found:
             self._cells[level] = of_class.ravel()
             self._fits[level] = np.zeros((int(of_class.max()), *lengths))
 
-    def add(self, level: int, opener: Pair, counts: Floats) -> None:
-        """Add deals by responder's hand, for one of opener's lengths in the unbid suits."""
+    def add(self, level: int, openers: Lengths, counts: Floats) -> None:
+        """Add deals by responder's hand, for some of opener's lengths in the unbid suits.
+
+        Where there are cells, it is one of them.
+        """
         self._ways[level] += counts
         if level in self._cells:
-            fits = self._fits[level]
+            fits, (opener,) = self._fits[level], openers
             filed = np.bincount(self._cells[level], counts.ravel(), len(fits) + 1)
             fits[:, *opener] += filed[1:]
 

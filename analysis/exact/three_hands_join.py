@@ -17,6 +17,7 @@ agreement, all pairs of suits together), of overcaller beside each (some 45, the
 and with the lengths in W and V for which each is asked. Rules that tell more lengths apart add to
 them, as do openings or overcalls on shorter suits; points that move do not. Responder's rules play
 no part. Half a minute of one processor in all, on a machine of 2025, and 0.6 GB a process.
+Agreements that differ in openings or overcalls share what they ask alike, if counted together.
 
 Precision
 ---------
@@ -33,7 +34,7 @@ integers, find fifteen. A count of zero is exactly zero.
 from __future__ import annotations
 
 from functools import cache
-from itertools import pairwise
+from itertools import pairwise, product
 
 import numpy as np
 
@@ -69,9 +70,9 @@ class _Join:
         # in W and V serves the same lengths in V and W: the smaller stands for both.
         joins: dict[Asked, dict[_Lengths, list[tuple[Joined, bool]]]] = {}
         for wanted, into in zip(task.wanted, joined, strict=True):
-            for over, overs in wanted.overcallers:
-                plain: _Lengths = wanted.opener, tuple(sorted(overs))
-                swapped: _Lengths = wanted.opener[::-1], tuple(sorted((v, w) for w, v in overs))
+            for opener, (over, overs) in product(wanted.openers, wanted.overcallers):
+                plain: _Lengths = opener, tuple(sorted(overs))
+                swapped: _Lengths = opener[::-1], tuple(sorted((v, w) for w, v in overs))
                 of_over = joins.setdefault(over, {})
                 of_over.setdefault(min(plain, swapped), []).append((into, swapped < plain))
         summed = BidSuitsSummed(

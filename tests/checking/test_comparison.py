@@ -227,7 +227,7 @@ def doubled(monkeypatch: pytest.MonkeyPatch, agreement: Agreement) -> dict[str, 
     monkeypatch.setattr(bid, "doubles_table", lambda _: table)
     monkeypatch.setattr(bid, "exact_table", lambda one, calls: exact_table(one, calls=False))
     tally = study.count(200_000, 50, agreement, 1, progress=False)
-    run = Run.of(tally, 50, REFERENCE, ExactUsed("", "", 0.0))
+    run = Run.of(tally, 50, REFERENCE, ExactUsed("", "", {}, 0.0))
     return {f.name: f.joint.p_value for f in bid_families(run) if "double" in f.name}
 
 

@@ -11,6 +11,7 @@ import numpy as np
 import pandas as pd
 import pytest
 from matplotlib.figure import Figure
+from scipy.stats import binom
 
 from analysis.agreements.agreement import REFERENCE, Agreement
 from analysis.agreements.setting_kinds import Range
@@ -23,6 +24,7 @@ from analysis.cards.bids import Bid
 from analysis.comparing.settings_moved import (
     DOUBLE_MEASURE,
     GAME_MEASURE,
+    MEASURED,
     PENALTY_MEASURE,
     Moved,
     Step,
@@ -37,7 +39,7 @@ from analysis.counting.run import Run
 from analysis.counting.sampling import cards_of
 from analysis.counting.tally import DEALS
 from analysis.exact.responses import PROBABILITY
-from analysis.statistics.goodness_of_fit import EXACT, Z
+from analysis.statistics.goodness_of_fit import EXACT, P_VALUE
 from analysis.statistics.intervals import OF
 from analysis.telling.figures import agreements as figures
 from analysis.telling.figures.style import picture
@@ -236,7 +238,7 @@ def test_workers_do_not_change_the_sweep(moved: list[Moved]) -> None:
     assert sweep(REFERENCE, 100_000, SEED, workers=2, progress=False) == moved
 
 
-@pytest.mark.parametrize("measure", [DOUBLE_MEASURE, GAME_MEASURE])
+@pytest.mark.parametrize("measure", MEASURED)
 def test_the_table_is_sorted_by_what_matters(measure: str, moved: list[Moved]) -> None:
     table = sweep_table(moved, measure)
     assert table[REACH].is_monotonic_decreasing
@@ -261,7 +263,7 @@ def test_settings_without_effect(moved: list[Moved]) -> None:
     )
 
 
-@pytest.mark.parametrize("measure", [DOUBLE_MEASURE, GAME_MEASURE])
+@pytest.mark.parametrize("measure", MEASURED)
 def test_sentences_and_figures_read_the_table(measure: str, moved: list[Moved]) -> None:
     table = sweep_table(moved, measure)
     top = table[SETTING][0]
@@ -281,10 +283,13 @@ def assert_can_be_drawn(figure: Figure) -> None:
 
 def test_a_sweep_without_doubles_says_that_it_does_not_apply() -> None:
     without = sweep(NOT_PLAYED, 10_000, SEED, workers=1, progress=False)
-    for measure in (DOUBLE_MEASURE, GAME_MEASURE):
+    for measure, said in (
+        (DOUBLE_MEASURE, "no setting, moved by one, changes the doubles"),
+        (GAME_MEASURE, "do not apply"),
+    ):
         table = sweep_table(without, measure)
         assert len(without_effect(table)) == table[SETTING].nunique()
-        assert sweep_text(table, measure).endswith("do not apply.")
+        assert said in sweep_text(table, measure)
         assert_can_be_drawn(figures.sweep(table, measure))
         assert figures.sweep_alt(table, measure).startswith("A figure without points")
         assert idle_text(table) == "None of the settings changed anything."
@@ -304,14 +309,22 @@ def test_changes_beside_their_exact_values(
     monkeypatch.setattr(agreements, "exact_table", exact_table)
     monkeypatch.setattr(agreements, "serves", lambda _, other: other in known)
     nothing = study.count(1_000, SEED, REFERENCE, workers=1, progress=False)
-    run = Run.of(nothing, SEED, REFERENCE, ExactUsed("", "", 0.0))
+    run = Run.of(nothing, SEED, REFERENCE, ExactUsed("", "", {}, 0.0))
     ((_, row),) = agreements.exact_changes(moved, run).iterrows()
     (step,) = (m for m in moved if (m.step.setting, m.step.by) == ("response.double_one", 1))
     assert (row[SETTING], row[DEALS]) == ("response.double_one", step.first_seat.first_only)
     assert row[EXACT] == pytest.approx(0.0014)
-    # By the definition of a standard score, to the rounding of a few operations.
-    spread = (row[OF] * 0.0014 * 0.9986) ** 0.5
-    assert row[Z] == pytest.approx((row[DEALS] - row[OF] * 0.0014) / spread)
+    # However few the deals, the binomial itself is the measure and no z.
+    assert row[P_VALUE] == pytest.approx(
+        min(
+            1,
+            2
+            * min(
+                binom.cdf(row[DEALS], row[OF], 0.0014), binom.sf(row[DEALS] - 1, row[OF], 0.0014)
+            ),
+        )
+    )
+    assert "z" not in row
     assert "For 1 steps" in exact_changes_text(agreements.exact_changes(moved, run))
     unknown = agreements.exact_changes(moved, Run.of(nothing, SEED, REFERENCE))
     assert unknown.empty

@@ -11,12 +11,14 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from analysis.agreements.agreement import REFERENCE, Agreement
+from analysis.agreements.agreement import REFERENCE, Agreement, load, shipped
+from analysis.bidding.response import CALL
 from analysis.exact import responses as exact_responses
 from analysis.exact import table
 from analysis.exact.asked import PairRules
 from analysis.exact.cache import if_kept
-from analysis.exact.responses import responses, up_to_response
+from analysis.exact.other_agreements import AGREEMENT, others, others_calls
+from analysis.exact.responses import PROBABILITY, responses, up_to_response
 from analysis.exact.three_hands import ResponderWays
 
 LOW = REFERENCE.changed("response.double_through", "1S")
@@ -73,9 +75,33 @@ def test_only_agreements_with_the_same_counts_are_served() -> None:
     def known(agreement: Agreement) -> bool:
         return if_kept("calls", up_to_response(agreement)) is not None
 
-    assert all(map(known, [LOW, *OTHERS, after]))
-    assert not known(higher)
+    assert all(map(known, [LOW, *OTHERS, higher, after]))
     assert not known(opens_otherwise)
     # All is kept, so nothing is counted again.
     table.responders_calls(LOW, 1, also=OTHERS)
     assert len(counted) == 1
+
+
+def test_the_other_agreements_that_need_counts_of_their_own() -> None:
+    """Those that open or overcall otherwise, each with the calls of a count of its own."""
+    wanted = others(LOW)
+    assert {other.name for other in wanted} == {
+        name
+        for name in shipped()
+        if (load(name).opening, load(name).overcall) != (LOW.opening, LOW.overcall)
+    }
+    # One pack serves them all: see calls_of.
+    assert len({other.hand for other in wanted}) == 1
+    found = others_calls(LOW, 1)
+    assert len(counted) == 1
+    for other in wanted:
+        of_call = responses(other, 1).calls.groupby(CALL)[PROBABILITY].sum()
+        here = found[found[AGREEMENT] == other.name].set_index(CALL)[PROBABILITY]
+        # Sums of 42 non-negative terms, in another order.
+        pd.testing.assert_series_equal(
+            here, of_call, check_names=False, check_like=True, rtol=1e-13
+        )
+    # It is kept, and kept for this very set of agreements.
+    done = len(counted)
+    pd.testing.assert_frame_equal(others_calls(LOW, 1), found)
+    assert len(counted) == done

@@ -4,6 +4,7 @@ The rules here are arrays drawn at random or a few lines of numpy: the count mus
 """
 
 from collections import Counter
+from dataclasses import replace
 from itertools import combinations, product
 from math import comb, factorial
 from typing import Any
@@ -63,6 +64,7 @@ def test_short_packs_dealt_out_in_full(
     pack = pack_of(2, suit_cards, hand_cards)
     rules = random_rules(pack, opened, overcalled, opens=0.02, overcalls=0.03)
     counted = responder_ways(pack, rules)
+    together = responder_ways(pack, replace(rules, cells={}))
 
     sets, lengths, shape, hcp, good, stopper = every_hand(pack)
     lower, higher = (s for s in range(4) if s not in (opened, overcalled))
@@ -90,6 +92,8 @@ def test_short_packs_dealt_out_in_full(
         # These counts are whole and far below 2**53: not a digit may differ.
         assert np.array_equal(counted.ways[level], expected)
         assert np.array_equal(counted.fits[level], fits)
+        # And where opener's lengths need not be told apart.
+        assert np.array_equal(together.ways[level], expected)
 
 
 def test_every_deal_of_a_short_pack_is_counted_once() -> None:

@@ -9,7 +9,7 @@ import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from analysis.comparing.settings_moved import DOUBLE_MEASURE
+from analysis.comparing.settings_moved import MEASURED
 from analysis.runtime.escape import label
 from analysis.statistics.intervals import CONFIDENCE, OF
 from analysis.telling.figures.draw import dots
@@ -77,8 +77,7 @@ def sweep(table: pd.DataFrame, measure: str) -> Figure:
         rows = part[SETTING].map(place).to_numpy()
         dots(axes, rows, part, DIFFERENCE, series=series, label=said, upright=False)
     _rows(axes, [setting_label(row) for _, row in settings.iterrows()])
-    of = "all deals" if measure == DOUBLE_MEASURE else "the doubles"
-    axes.set_xlabel(f"change, % of {of}")
+    axes.set_xlabel(f"change, % of {MEASURED[measure]}")
     legend_above(axes, columns=2, title="the setting moved by one")
     caption(
         figure,

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 import pandas as pd
 
 from analysis.agreements.agreement import SHIPPED, Agreement
 from analysis.bidding.response import RESPONSE
 from analysis.comparing.agreements import NO_RESPONDER, Comparison
-from analysis.comparing.settings_moved import DOUBLE_MEASURE
+from analysis.comparing.settings_moved import MEASURED, Moved
 from analysis.counting.sessions import per_session
 from analysis.counting.tally import DEALS
 from analysis.runtime.escape import markdown
-from analysis.statistics.intervals import CONFIDENCE, ESTIMATE, OF
-from analysis.telling.sentences.phrases import farthest
+from analysis.statistics.goodness_of_fit import EXACT, P_VALUE
+from analysis.statistics.intervals import ESTIMATE, OF
+from analysis.telling.sentences.phrases import INTERVALS, farthest
 from analysis.telling.tables.agreements import (
     AGREEMENT,
     BY,
@@ -31,8 +32,6 @@ from analysis.telling.tables.agreements import (
     fits_compared,
     instead,
     no_longer_reached,
-    penalties_lost,
-    prices_compared,
     without_effect,
 )
 from analysis.vocabulary.column import Row
@@ -41,7 +40,8 @@ from analysis.vocabulary.numerals import listed
 _WORTH_TELLING = 0.005
 """A smaller share of what hands did instead is left to the table."""
 
-_NOT_PLAYED = "By the agreement *{}* the responder's double is not played"
+NOT_PLAYED = "By the agreement *{}* the responder's double is not played"
+"""To be filled in with its name."""
 
 
 def doubles_text(comparisons: Sequence[Comparison], most: int = 2) -> str:
@@ -53,7 +53,7 @@ def doubles_text(comparisons: Sequence[Comparison], most: int = 2) -> str:
             f"**{ESTIMATE.of(first)}** of all deals."
         )
     else:
-        begin = f"{_NOT_PLAYED.format(markdown(first[AGREEMENT]))}; the others are compared with none at all."
+        begin = f"{NOT_PLAYED.format(markdown(first[AGREEMENT]))}; the others are compared with none at all."
     others.sort(key=lambda row: row[DIFFERENCE])
     parts = others if len(others) <= 2 * most else [*others[:most], *others[-most:]]
     moves = listed(f"*{markdown(row[AGREEMENT])}* {DIFFERENCE.of(row)}" for row in parts)
@@ -63,61 +63,15 @@ def doubles_text(comparisons: Sequence[Comparison], most: int = 2) -> str:
     )
 
 
-def schools_text(comparisons: Sequence[Comparison], exact: Mapping[str, float]) -> str:
-    """A line for each other agreement: how the double's frequency and its price differ.
-
-    ``exact``: the exact share of deals doubled after an opening in first seat, by agreement.
-    """
-    doubles, prices = (
-        table(comparisons).to_dict("records")[1:] for table in (doubles_compared, prices_compared)
-    )
-    lines = [
-        f"- *{markdown(comparison.second.name)}*: doubles {DIFFERENCE.of(often)}"
-        f"{_exactly(comparison, exact)}; {_price(comparison, price)}."
-        for comparison, often, price in zip(comparisons, doubles, prices, strict=True)
-    ]
-    head = (
-        f"Compared with *{markdown(comparisons[0].first.name)}*, in percentage points of all deals:"
-    )
-    return "\n".join([head, "", *lines])
-
-
-def _exactly(comparison: Comparison, exact: Mapping[str, float]) -> str:
-    """Both exact shares of a line of :func:`schools_text`, where both are known."""
-    first, second = (exact.get(one.name) for one in (comparison.first, comparison.second))
-    if first is None or second is None:
-        return ""
-    return f", exactly {second:.4%} against {first:.4%} where the dealer opens"
-
-
-def _price(comparison: Comparison, price: Row) -> str:
-    """What a line of :func:`schools_text` says of the penalties lost."""
-    if not comparison.second.response.double:
-        return "with no double no penalty is given up for it"
-    if not comparison.first.response.double:
-        return f"a penalty is lost on {ESTIMATE.of(price)} of all deals"
-    return f"penalties lost {DIFFERENCE.of(price)}"
-
-
-def penalties_text(comparisons: Sequence[Comparison]) -> str:
-    """What part of the penalties that the responder's hands would double for is lost."""
-    rows = [row for row in penalties_lost(comparisons).to_dict("records") if row[OF]]
-    if not rows:
-        return "No responder held a hand that would double for penalties."
-    least, most = (pick(rows, key=lambda row: row[ESTIMATE]) for pick in (min, max))
+def method_text(compared: Comparison, moved: Sequence[Moved], seed: int) -> str:
+    """How the comparison and the sweep were made."""
+    steps = moved[0].first_seat.deals
     return (
-        f"Of the hands that would double for penalties, {ESTIMATE.of(rows[0])} lose the penalty under "
-        f"*{markdown(rows[0][AGREEMENT])}*. The share is least under *{markdown(least[AGREEMENT])}*, "
-        f"{ESTIMATE.of(least)}, and greatest under *{markdown(most[AGREEMENT])}*, {ESTIMATE.of(most)}."
-    )
-
-
-def method_text(comparison: Comparison, seed: int) -> str:
-    """How the comparison was made."""
-    return (
-        f"{comparison.deals:,} deals (seed {seed}) were each bid by every agreement. In brackets: "
-        f"{CONFIDENCE:.0%} intervals, each for its own number; of a share Wilson's, of a difference "
-        "Newcombe's for paired data."
+        f"{compared.deals:,} deals (seed {seed}) were each bid by every agreement, and the first "
+        f"{steps:,} of them once more for each setting moved by one. {INTERVALS} Those of a share are "
+        "Wilson's, those of a difference Newcombe's for paired data. The p-value beside a difference "
+        "is exact however few the deals on which two agreements part: if neither did it more often, "
+        "each such deal would be as likely to be the one's as the other's."
     )
 
 
@@ -196,29 +150,36 @@ def exact_changes_text(table: pd.DataFrame) -> str:
     if table.empty:
         return (
             "What a step of the responder's settings changes is known exactly too, where a run works "
-            "the responder's calls out. This one goes without, and the counts below stand alone."
+            "the responder's calls out. This one goes without."
         )
     return (
         f"For {len(table)} steps of the responder's settings the deals that they change after an "
-        f"opening in first seat are known exactly by these rules. {farthest(table, _step_named)}"
+        f"opening in first seat are known exactly by these rules. {_least_likely(table)}"
     )
 
 
-def _step_named(row: Row) -> str:
-    return f"`{row[SETTING]}` from {row[STANDING]} to {row[MOVED]}"
+def _least_likely(table: pd.DataFrame) -> str:
+    """The step whose count chance explains least."""
+    row = table.sort_values(P_VALUE, kind="stable").to_dict("records")[0]
+    return (
+        f"The one farthest off is `{row[SETTING]}` from {row[STANDING]} to {row[MOVED]}: "
+        f"{row[DEALS]:,} deals where {row[OF] * row[EXACT]:,.1f} are expected, "
+        f"p = {P_VALUE.wording(row[P_VALUE])}. Among so many one is bound to look far."
+    )
 
 
 def sweep_text(table: pd.DataFrame, measure: str, most: int = 3) -> str:
     """Which settings move the measure, which hardly do, and how many not at all."""
     settings, idle = table.drop_duplicates(SETTING), without_effect(table)
+    if not table[OF].any():
+        return f"These settings do not apply: there are none of {MEASURED[measure]} that they could change."
     if len(idle) == len(settings):
-        return "There are no doubles for these settings to change: they do not apply."
+        return f"On these deals no setting, moved by one, changes the {measure}."
     moved = settings[~settings[SETTING].isin(idle)]
-    of = "of all deals" if measure == DOUBLE_MEASURE else "of the doubles"
     top = [_moves(table[table[SETTING] == setting]) for setting in moved[SETTING].head(most)]
     return (
-        f"Moved by one, in percentage points {of}: {'; '.join(top)}. Of {len(settings)} settings "
-        f"{len(idle)} change nothing at all; of the others "
+        f"Moved by one, in percentage points of {MEASURED[measure]}: {'; '.join(top)}. Of "
+        f"{len(settings)} settings {len(idle)} change nothing at all; of the others "
         f"“{moved[MEANING].iloc[-1]}” (`{moved[SETTING].iloc[-1]}`) changes least."
     )
 

@@ -15,16 +15,16 @@ from analysis.comparing.agreements import DOUBLED, NO_RESPONDER, OUTCOME, Compar
 from analysis.comparing.settings_moved import Moved
 from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
+from analysis.exact.other_agreements import AGREEMENT as AGREEMENT
 from analysis.exact.responses import PROBABILITY
 from analysis.exact.table import ANY, exact_table, serves
-from analysis.statistics.goodness_of_fit import EXACT
+from analysis.statistics.goodness_of_fit import EXACT, P_VALUE, p_value
 from analysis.statistics.intervals import ESTIMATE, OF, paired_difference, with_intervals
 from analysis.telling.tables.funnel import with_exact
 from analysis.vocabulary.column import Column, Flag
 from analysis.vocabulary.dimension import Dimension, typed
-from analysis.vocabulary.measure import Difference, Measure, WholeNumber
+from analysis.vocabulary.measure import Difference, Measure, Share, WholeNumber
 
-AGREEMENT = Column("agreement", "agreement", "The agreement.")
 DIFFERENCE = Difference(
     "difference",
     "difference, percentage points",
@@ -43,13 +43,20 @@ UNMENTIONED = WholeNumber(
     "unmentioned", "fits unmentioned", "Deals with a fit in a major without mention.", "deals"
 )
 DOUBLED_BEFORE = WholeNumber(
-    "doubled", "doubled before", "Deals that the first agreement doubles.", "deals"
+    "doubled_before", "doubled before", "Deals that the first agreement doubles.", "deals"
 )
 SETTING = Column("setting", "setting", "The key of the setting.")
 MEANING = Column("meaning", "meaning", "What the setting says.")
 STANDING = Column("standing", "standing", "Its value as the agreement stands.")
 MOVED = Column("moved", "moved", "Its value after the step.")
 BY = Measure("by", "by", "1 for a step up, -1 for a step down.", least=-1, most=1, form="+d")
+CHANCE = Share(
+    "chance",
+    "p-value",
+    "Chance of a difference so large between agreements that do as often as each other: the exact "
+    "test of the deals on which they part.",
+    form=".2g",
+)
 REACH = Measure("reach", "reach", "The larger of the setting's differences.")
 CEILING = Column("ceiling", "ceiling", "The highest overcall that the double is played over.")
 
@@ -58,10 +65,11 @@ def doubles_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
     """How often each agreement doubles, and by how much that differs from the first.
 
     A row an agreement, the first on top: ``deals`` doubled, their share of all ``of`` with Wilson's
-    interval, the difference from the first agreement's share with its paired interval, and the
-    deals doubled under the first only and under this one only.
+    interval, the difference from the first agreement's share with its paired interval, the
+    deals doubled under the first only and under this one only, and the ``chance`` of such a
+    difference where there is none: McNemar's test in its exact form, a binomial with probability 1/2.
     """
-    return _compared(comparisons, [comparison.doubles for comparison in comparisons])
+    return compared(comparisons, [comparison.doubles for comparison in comparisons])
 
 
 def fits_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
@@ -70,31 +78,11 @@ def fits_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
     ``of`` is without the deals above either agreement's ceiling; the first agreement's row is that
     of the first comparison. See :mod:`analysis.comparing.agreements` for what a fit without mention is.
     """
-    return _compared(comparisons, [comparison.unmentioned_fits for comparison in comparisons])
+    return compared(comparisons, [comparison.unmentioned_fits for comparison in comparisons])
 
 
-def prices_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
-    """The same for deals on which a penalty is lost, which is what the double costs.
-
-    See :mod:`analysis.comparing.agreements` for what a lost penalty is.
-    """
-    return _compared(comparisons, [comparison.penalties_lost for comparison in comparisons])
-
-
-def penalties_lost(comparisons: Sequence[Comparison]) -> pd.DataFrame:
-    """On how many of the hands that would double for penalties the penalty is lost.
-
-    A row an agreement that plays the double, the first on top: ``deals`` lost, ``of`` those wanted,
-    and their share with Wilson's interval.
-    """
-    agreements = [comparisons[0].first, *(comparison.second for comparison in comparisons)]
-    table = _compared(comparisons, [c.penalties_lost for c in comparisons])[[AGREEMENT, DEALS]]
-    table[OF] = _compared(comparisons, [c.penalties_wanted for c in comparisons])[DEALS]
-    played = [agreement.response.double for agreement in agreements]
-    return with_intervals(table[played].reset_index(drop=True), DEALS, OF)
-
-
-def _compared(comparisons: Sequence[Comparison], paired: Sequence[Paired]) -> pd.DataFrame:
+def compared(comparisons: Sequence[Comparison], paired: Sequence[Paired]) -> pd.DataFrame:
+    """A yes-or-no matter under each agreement, such as :func:`doubles_compared`."""
     standing = paired[0]
     itself = Paired(standing.both + standing.first_only, 0, 0, 0)
     names = [comparisons[0].first.name, *(c.second.name for c in comparisons)]
@@ -106,8 +94,10 @@ def _compared(comparisons: Sequence[Comparison], paired: Sequence[Paired]) -> pd
     # An agreement does not differ from itself at all: nothing is estimated there.
     differences = np.hstack([np.zeros((3, 1)), _differences(paired)])
     table[[*DIFFERENCE.columns]] = differences.T
+    parted = table[FIRST_ONLY] + table[SECOND_ONLY]
+    table[CHANCE] = p_value(table[SECOND_ONLY], parted, 0.5)
     first = [AGREEMENT, DEALS, OF, *ESTIMATE.columns]
-    return table[[*first, *DIFFERENCE.columns, FIRST_ONLY, SECOND_ONLY]]
+    return table[[*first, *DIFFERENCE.columns, FIRST_ONLY, SECOND_ONLY, CHANCE]]
 
 
 def _differences(paired: Sequence[Paired]) -> np.ndarray:
@@ -169,7 +159,7 @@ def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.Dat
     rows = []
     for ceiling in ceilings:
         above = overcalls[[bid > ceiling for bid in bids]]
-        rows.append((str(ceiling), above[DEALS].sum(), overcalls[OF].iloc[0], above[EXACT].sum()))
+        rows.append((ceiling.symbol, above[DEALS].sum(), overcalls[OF].iloc[0], above[EXACT].sum()))
     table = pd.DataFrame(rows, columns=[CEILING, DEALS, OF, EXACT])
     return with_exact(with_intervals(table, DEALS, OF))
 
@@ -206,10 +196,11 @@ def exact_changes(moved: Sequence[Moved], run: Run) -> pd.DataFrame:
     """Deals that a step of the responder's settings changes, in first seat, counted and exact.
 
     A threshold can only add doubles or only take some away, so the deals that part are binomial
-    about the difference of two exact values. Rows: the steps for which these are known, none where
+    about the difference of two exact values. They may be few, so there is no z: the p-value is the
+    binomial's own. Rows: the steps for which these are known, none where
     the run goes without the responder's calls (see :func:`analysis.exact.table.serves`). Columns
     ``setting``, ``standing``, ``moved``, ``deals`` (that part), ``of`` (all), their share with its
-    interval, ``exact``, ``z`` and ``p_value``.
+    interval, ``exact`` and ``p_value``.
     """
     known = [one for one in moved if run.exact_calls and one.step.section == _RESPONSE]
     standing = _exact_doubles(run.agreement) if known else 0.0
@@ -226,7 +217,10 @@ def exact_changes(moved: Sequence[Moved], run: Run) -> pd.DataFrame:
         if serves(run.agreement, one.step.agreement)
     ]
     table = pd.DataFrame(rows, columns=[SETTING, STANDING, MOVED, DEALS, OF, EXACT])
-    return with_exact(with_intervals(table, DEALS, OF))
+    table = with_intervals(table, DEALS, OF)
+    table[EXACT] = table.pop(EXACT)
+    table[P_VALUE] = p_value(table[DEALS], table[OF], table[EXACT])
+    return table
 
 
 _RESPONSE = "response"
@@ -237,19 +231,6 @@ def _exact_doubles(agreement: Agreement) -> float:
     """The exact share of deals doubled after an opening in first seat."""
     table = exact_table(agreement, calls=True)
     return float(table.loc[table[CALL] == DOUBLE, PROBABILITY].sum())
-
-
-def exact_doubles(agreements: Sequence[Agreement], run: Run) -> dict[str, float]:
-    """The exact share of deals doubled after an opening in first seat, by agreement.
-
-    Those of the run's own agreement, and of the agreements that the same exact counts serve; none
-    for a run without exact calls.
-    """
-    return {
-        agreement.name: _exact_doubles(agreement)
-        for agreement in agreements
-        if run.exact_calls and serves(run.agreement, agreement)
-    }
 
 
 def without_effect(table: pd.DataFrame) -> list[str]:

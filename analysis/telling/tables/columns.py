@@ -30,7 +30,7 @@ from analysis.lessons.look_alikes import PITFALL
 from analysis.lessons.topics import TOPIC
 from analysis.statistics.goodness_of_fit import EXACT, P_VALUE, Z
 from analysis.statistics.intervals import ESTIMATE, OF
-from analysis.telling.tables import agreements
+from analysis.telling.tables import agreements, prices
 from analysis.telling.tables.contested import PENALTY_OUTCOME
 from analysis.telling.tables.doubles import GROUPING, OF_ALL
 from analysis.telling.tables.exact_doubles import DOUBLED, GIVEN_DOUBLE, OF_OVERCALLS, OVERCALLED
@@ -93,7 +93,9 @@ _IN_PAGES: tuple[Column, ...] = (
     *(agreements.AGREEMENT, agreements.DIFFERENCE, agreements.FIRST_ONLY, agreements.SECOND_ONLY),
     *(agreements.CAME_TO, agreements.SAME_HAND, agreements.UNMENTIONED, agreements.DOUBLED_BEFORE),
     *(agreements.SETTING, agreements.MEANING, agreements.STANDING, agreements.MOVED),
-    *(agreements.BY, agreements.REACH, agreements.CEILING, MAJOR, OPENER_HOLDS),
+    *(agreements.BY, agreements.REACH, agreements.CEILING, agreements.CHANCE),
+    *(prices.DOUBLES, prices.WAITED, prices.LOST, prices.EXACT_DOUBLES, prices.EXACT_WAITED),
+    *(prices.PASS_CARDS, prices.REOPENS_ON, MAJOR, OPENER_HOLDS),
     *(AFTER_OPENING, EXPECTED, DRAWN, *odds.COLUMNS),
 )
 

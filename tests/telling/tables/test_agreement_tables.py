@@ -9,7 +9,7 @@ import pytest
 from shared.compared import SEED, against_the_reference
 from statsmodels.stats.contingency_tables import mcnemar
 
-from analysis.agreements.agreement import REFERENCE, shipped
+from analysis.agreements.agreement import REFERENCE, load, shipped
 from analysis.bidding.after_overcall import SEQUENCE
 from analysis.bidding.auction import Auctions
 from analysis.bidding.response import CALL, RESPONSE
@@ -17,7 +17,9 @@ from analysis.cards.bids import Bid
 from analysis.comparing.agreements import (
     NO_CALL,
     Comparison,
+    compare,
 )
+from analysis.comparing.penalties import variants
 from analysis.counting.auction_counts import CALL_COUNTS, COUNTS
 from analysis.counting.run import Run
 from analysis.counting.sampling import cards_of
@@ -31,12 +33,12 @@ from analysis.telling.sentences.agreements import (
     doubles_text,
     fits_text,
     instead_text,
-    penalties_text,
     reach_text,
-    schools_text,
 )
+from analysis.telling.sentences.prices import grid_text, penalties_text, schools_text
 from analysis.telling.tables.agreements import (
     CAME_TO,
+    CHANCE,
     DIFFERENCE,
     DOUBLED_BEFORE,
     FIRST_ONLY,
@@ -47,10 +49,20 @@ from analysis.telling.tables.agreements import (
     instead,
     no_longer_reached,
     overcalls_above,
-    penalties_lost,
-    prices_compared,
 )
 from analysis.telling.tables.funnel import first_seat_calls
+from analysis.telling.tables.prices import (
+    DOUBLES,
+    EXACT_DOUBLES,
+    EXACT_WAITED,
+    LOST,
+    PASS_CARDS,
+    REOPENS_ON,
+    WAITED,
+    penalties_lost,
+    penalty_grid,
+    schools,
+)
 
 
 @pytest.fixture
@@ -98,6 +110,8 @@ def test_the_interval_leaves_out_no_difference_where_mcnemar_is_sure(
         p = comparison.doubles
         result = mcnemar([[p.both, p.first_only], [p.second_only, p.neither]], exact=True)
         row = doubles_compared([comparison]).iloc[1]
+        # The same binomial tail added up in another order.
+        assert row[CHANCE] == pytest.approx(result.pvalue, rel=1e-9), name
         if result.pvalue < 1e-6:
             sure += 1
             assert row[DIFFERENCE.low] * row[DIFFERENCE.high] > 0, name
@@ -164,12 +178,10 @@ def test_what_the_double_costs(comparisons: dict[str, Comparison]) -> None:
     played = [c for c in comparisons.values() if c.second.response.double]
     lost = penalties_lost(list(comparisons.values())).set_index("agreement")
     assert list(lost.index) == [REFERENCE.name, *(c.second.name for c in played)]
-    prices = prices_compared(list(comparisons.values())).set_index("agreement")
     for comparison in played:
         name = comparison.second.name
-        assert lost[DEALS][name] == prices[DEALS][name]
-        wanted = comparison.penalties_wanted
-        assert lost[OF][name] == wanted.both + wanted.second_only
+        assert lost[DEALS][name] == comparison.penalties_lost.second
+        assert lost[OF][name] == comparison.penalties_wanted.second
     text = penalties_text([comparisons["penalty_on_four"]])
     for name in ("reference", "penalty_on_four"):
         assert f"{100 * lost[ESTIMATE][name]:.1f}% (" in text
@@ -177,16 +189,66 @@ def test_what_the_double_costs(comparisons: dict[str, Comparison]) -> None:
 
 def test_each_agreement_has_a_line_of_its_own(comparisons: dict[str, Comparison]) -> None:
     every = list(comparisons.values())
-    head, _, *lines = schools_text(every, {"reference": 0.0125, "through_2s": 0.012}).splitlines()
+    head, _, *lines = schools_text(every).splitlines()
     assert "*reference*" in head
     by_name = dict(zip([c.second.name for c in every], lines, strict=True))
-    assert all(line.startswith(f"- *{markdown(name)}*: doubles ") for name, line in by_name.items())
-    assert ", exactly 1.2000% against 1.2500% where the dealer opens; " in by_name["through_2s"]
-    assert "exactly" not in by_name["through_4s"]
+    assert all(line.startswith(f"- *{markdown(name)}*: ") for name, line in by_name.items())
+    p = comparisons["light_overcalls"].doubles
+    assert f": {100 * p.second / p.first:.0f} doubles; " in by_name["light_overcalls"]
     assert "no penalty is given up" in by_name["not_played"]
-    assert "penalties lost +" in by_name["penalty_on_four"]
-    (turned,) = schools_text([comparisons["not_played"].reversed()], {}).splitlines()[2:]
-    assert "a penalty is lost on 0.1" in turned
+    assert by_name["through_3s"].endswith(
+        ": the same doubles; the same penalties waited for, the same lost."
+    )
+    assert "as many doubles" in by_name["seven_throughout"]
+    turned = schools_text([comparisons["not_played"].reversed()])
+    assert "is not played" in turned
+    assert " doubles on about one deal in 2" in turned
+
+
+def test_frequency_and_price_side_by_side(comparisons: dict[str, Comparison]) -> None:
+    every = list(comparisons.values())
+    known = {
+        "reference": {"double": 0.015, "penalty_pass": 0.0012},
+        "through_2s": {"double": 0.014},
+    }
+    table = schools(every, known).set_index("agreement")
+    assert list(table.index) == [REFERENCE.name, *comparisons]
+    for name, comparison in comparisons.items():
+        for column, paired in (
+            (DOUBLES, comparison.doubles),
+            (WAITED, comparison.penalties_wanted),
+            (LOST, comparison.penalties_lost),
+        ):
+            # Rounding alone: quotients of whole numbers.
+            moved = (paired.second - paired.first) / paired.deals
+            assert table[column][name] == pytest.approx(moved, abs=1e-15)
+    assert (table[EXACT_DOUBLES]["reference"], table[EXACT_WAITED]["reference"]) == (0.015, 0.0012)
+    assert table[EXACT_DOUBLES]["through_2s"] == 0.014
+    assert np.isnan(table[EXACT_DOUBLES]["weak_notrump"])
+    # Nothing is given up for a double that is not played.
+    assert comparisons["not_played"].penalties_wanted.second == 0
+    assert comparisons["not_played"].penalties_lost.second == 0
+
+
+def test_the_price_under_each_length_and_shortness() -> None:
+    varied = compare([REFERENCE, *variants(REFERENCE)], 100_000, SEED, 1, progress=False)
+    grid = penalty_grid(varied)
+    assert list(zip(grid[PASS_CARDS], grid[REOPENS_ON], strict=True)) == [
+        (cards, most) for cards in (4, 5) for most in (0, 1, 2)
+    ]
+    # The reference's own settings are one of them, and change nothing.
+    own = grid[(grid[PASS_CARDS] == 5) & (grid[REOPENS_ON] == 1)].iloc[0]
+    assert (own[OF], own[DEALS]) == (
+        varied[0].penalties_wanted.first,
+        varied[0].penalties_lost.first,
+    )
+    # By the rules: four cards are held more often, and who may double again loses fewer.
+    assert (grid[OF][:3].to_numpy() > grid[OF][3:].to_numpy()).all()
+    assert (grid.groupby(PASS_CARDS)[DEALS].diff().dropna() <= 0).all()
+    assert "four cards in the overcaller's suit are enough" in grid_text(grid, REFERENCE)
+    not_played = load("not_played")
+    assert variants(not_played) == []
+    assert "does not apply" in grid_text(penalty_grid([]), not_played)
 
 
 def test_the_overcalls_above_each_ceiling() -> None:

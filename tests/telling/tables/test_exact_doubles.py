@@ -32,7 +32,7 @@ from analysis.telling.tables.exact_doubles import (
 @pytest.fixture(scope="module")
 def run() -> Run:
     counted = run_of("reference")
-    return replace(counted, record=replace(counted.record, exact=ExactUsed("", "", 0.0)))
+    return replace(counted, record=replace(counted.record, exact=ExactUsed("", "", {}, 0.0)))
 
 
 @pytest.fixture(scope="module")
