@@ -1,6 +1,7 @@
 """The local page served: Voilà shows one notebook to this machine's browser, and to nobody else's.
 
-The notebook has one cell, which displays :func:`analysis.interactive.page.page`. Whatever Voilà, the
+The notebook has one cell, which displays :func:`analysis.interactive.page.page`. Voilà hands to its
+kernel what widgets say and nothing to be run; without the key it hands on nothing. Whatever Voilà, the
 kernel and Jupyter write goes into a temporary folder, which is gone when the page ends.
 """
 
@@ -91,7 +92,13 @@ def _write(folder: Path, agreement: Agreement, port: int, key: str) -> None:
             "open_browser": False,
             "connection_dir_root": str(folder),
         },
-        "VoilaConfiguration": {"template": _TEMPLATE},
+        # The address names no file and no other template.
+        "VoilaConfiguration": {
+            "template": _TEMPLATE,
+            "allow_template_override": "NO",
+            "allow_theme_override": "NO",
+            "file_allowlist": [],
+        },
     }
     (folder / "voila.json").write_text(json.dumps(settings), encoding="utf-8")
     kernel = folder / "kernels" / "python3"
