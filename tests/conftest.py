@@ -5,10 +5,17 @@ from collections.abc import Iterator
 from contextlib import redirect_stderr
 from pathlib import Path
 
+# Read when NumPy is loaded. The tests' own workers fill the processors already: with threads of
+# linear algebra beside them the exact counts take three times the processor time.
+os.environ["OPENBLAS_NUM_THREADS"] = "1"
+
 import pytest
+from shared.exact_report import EXACT_COMMAND, first_page_only
 from shared.hostile_names import HOSTILE_FILE
 
 from analysis.__main__ import main
+from analysis.agreements.agreement import REFERENCE
+from analysis.exact.table import calls_kept
 from analysis.runtime.locks import locked
 
 
@@ -41,4 +48,20 @@ def report(shared: Path) -> Path:
         if not folder.exists():
             with (shared / "stderr").open("w") as said, redirect_stderr(said):
                 assert main(command) == 0
+    return folder
+
+
+@pytest.fixture(scope="session")
+def exact_report(shared: Path) -> Path:
+    """The folder of a report of the first page, made while no exact calls of the reference were kept.
+
+    They are kept from then on: whatever needs them asks for this report first, so that all tests
+    together work them out once.
+    """
+    folder = shared / "exact report"
+    with locked(shared / "exact-report-of-the-tests", "the exact report", wait=True):
+        if not folder.exists():
+            assert not calls_kept(REFERENCE), "a test worked them out without this report"
+            with first_page_only(shared):
+                assert main([*EXACT_COMMAND, "--out", str(folder)]) == 0
     return folder

@@ -1,6 +1,7 @@
 """The funnel as far as the overcall: against integers, the oracle, and its own sums."""
 
 from collections import Counter
+from functools import cache
 
 import numpy as np
 import plain.bidding as plain
@@ -16,7 +17,8 @@ from analysis.cards.hands import Hands, hand_words
 from analysis.exact.one_hand import N_HANDS, shapes
 from analysis.exact.opener_majors import AFTER_OPENING, AFTER_OVERCALL, NAIVE, opener_majors
 from analysis.exact.opening import one_of_a_suit, opening_ways
-from analysis.exact.overcall import SecondHandWays, funnel, next_hand_calls, suit_ways
+from analysis.exact.overcall import SecondHandWays, next_hand_calls, suit_ways
+from analysis.exact.overcall import funnel as work_out_funnel
 from analysis.exact.responses import PROBABILITY
 from analysis.exact.table import ANY, exact_table, next_hands_table
 from analysis.statistics.goodness_of_fit import goodness_of_fit
@@ -25,6 +27,8 @@ DEALS = 50_000
 BLOCK = deal_block(seed=71_290, block=5)
 FALSE_ALARM = 1e-6
 """Of each joint test below on deals of a fixed seed."""
+
+funnel = cache(work_out_funnel)
 
 OTHER = REFERENCE.changed("hand.good_suit", 3).changed("overcall.two_suited_calls", False)
 SUIT_OVERCALLS = ("weak_jump", "one_level_major", "one_level_diamond", "two_level")

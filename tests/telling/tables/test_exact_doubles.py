@@ -1,10 +1,7 @@
-"""The exact table by auction adds up, and its plain splits are SciPy's.
-
-It takes the reference's exact calls, half a minute of one processor if no other test had them
-worked out.
-"""
+"""The exact table by auction adds up, and its plain splits are SciPy's."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pandas as pd
@@ -30,7 +27,7 @@ from analysis.telling.tables.exact_doubles import (
 
 
 @pytest.fixture(scope="module")
-def run() -> Run:
+def run(exact_report: Path) -> Run:
     counted = run_of("reference")
     return replace(counted, record=replace(counted.record, exact=ExactUsed("", "", {}, 0.0)))
 

@@ -1,0 +1,38 @@
+"""The report that works the exact values out, once for all tests."""
+
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+from analysis.bidding.response import CALL
+from analysis.exact import other_agreements
+from analysis.exact.responses import PROBABILITY
+from analysis.publishing import publish
+
+EXACT_COMMAND = ["report", "--deals", "1e5", "--seed", "29"]
+
+
+@contextmanager
+def first_page_only(folder: Path) -> Iterator[None]:
+    """Within it a report has its first page only; ``folder`` holds that page's notebook.
+
+    The other agreements' calls stand in, for theirs is the most work: made-up sums, another each
+    time, which no test reads for a value.
+    """
+    page = Path(shutil.copy(publish.NOTEBOOKS / "01_how_often.ipynb", folder))
+    invented = iter(range(1, 100))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(publish, "notebooks_in", lambda: [page])
+        patch.setattr(
+            other_agreements,
+            "calls_of",
+            lambda wanted, *_: [
+                pd.DataFrame([("double", 1 / next(invented))], columns=[CALL, PROBABILITY])
+                for _ in wanted
+            ],
+        )
+        yield
