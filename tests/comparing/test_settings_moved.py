@@ -53,6 +53,7 @@ from analysis.telling.tables.agreements import (
     SECOND_ONLY,
     SETTING,
     sweep_table,
+    with_effect,
     without_effect,
 )
 
@@ -271,7 +272,12 @@ def test_sentences_and_figures_read_the_table(measure: str, moved: list[Moved]) 
     assert all(f"`{key}`" in idle_text(table) for key in without_effect(table))
     figure = figures.sweep(table, measure)
     drawn = [label.get_text() for label in figure.axes[0].get_yticklabels()]
-    assert len(drawn) == table[SETTING].nunique() - len(without_effect(table))
+    moving = with_effect(table).drop_duplicates(SETTING)
+    assert len(moving) == table[SETTING].nunique() - len(without_effect(table))
+    assert drawn == [figures.setting_label(row) for _, row in moving[:12].iterrows()]
+    assert f"Not drawn: {max(len(moving) - 12, 0)} settings" in " ".join(
+        figure.get_supxlabel().split()
+    )
     assert drawn[0] == figures.setting_label(table.iloc[0])
     assert figures.setting_label(table.iloc[0]) in figures.sweep_alt(table, measure)
     assert_can_be_drawn(figure)

@@ -10,10 +10,12 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from analysis.comparing.settings_moved import MEASURED
+from analysis.counting.tally import DEALS
 from analysis.runtime.escape import label
-from analysis.statistics.intervals import CONFIDENCE, OF
+from analysis.statistics.intervals import OF
+from analysis.telling.figures.captions import counted
 from analysis.telling.figures.draw import dots
-from analysis.telling.figures.style import COLOURS, MARKERS, canvas, caption, legend_above
+from analysis.telling.figures.style import COLOURS, MARKERS, canvas, legend_above
 from analysis.telling.tables.agreements import (
     AGREEMENT,
     BY,
@@ -21,8 +23,11 @@ from analysis.telling.tables.agreements import (
     MEANING,
     SETTING,
     STANDING,
+    with_effect,
     without_effect,
 )
+from analysis.vocabulary.column import Row
+from analysis.vocabulary.numerals import listed
 
 _ROW = 0.21
 _FRAME = 1.3
@@ -30,7 +35,8 @@ _LOWEST = 2.5
 """Inches: the height of a row, of what stands around the rows, and of a figure with few or none."""
 _UP, _DOWN = MARKERS.index("^"), MARKERS.index("v")
 _BY = {1: ("one higher", _UP), -1: ("one lower", _DOWN)}
-_PAIRED = f"{CONFIDENCE:.0%} intervals (Newcombe, paired, pointwise)"
+MOST_SETTINGS = 12
+"""Settings that the figure of a sweep shows; the others change less."""
 
 
 def differences(table: pd.DataFrame) -> Figure:
@@ -38,37 +44,54 @@ def differences(table: pd.DataFrame) -> Figure:
 
     ``table`` is one of :func:`analysis.telling.tables.agreements.doubles_compared`.
     """
-    shown = _others(table)
+    shown, left_out = _others(table)
     figure, axes = canvas(max(_FRAME + _ROW * len(shown), _LOWEST))
     dots(axes, np.arange(len(shown)), shown, DIFFERENCE, upright=False)
-    _rows(axes, shown[AGREEMENT].str.replace("_", " ").map(label))
-    axes.set_xlabel(f"difference from {label(table[AGREEMENT][0])}, % of all deals")
-    caption(figure, f"n = {table[OF][0]:,} deals, the same for all; {_PAIRED}.")
+    _rows(axes, [_named(row) for row in shown.to_dict("records")])
+    axes.set_xlabel(f"difference from {label(table[AGREEMENT][0])}, percentage points of all deals")
+    _counted(figure, f"{table[OF][0]:,} deals", _not_drawn(left_out))
     return figure
 
 
 def differences_alt(table: pd.DataFrame) -> str:
     """The figure in words."""
-    shown = _others(table)
-    parts = [f"{row[AGREEMENT]} {100 * row[DIFFERENCE]:+.2f}" for _, row in shown.iterrows()]
+    shown, left_out = _others(table)
+    parts = [f"{_named(row)} {100 * row[DIFFERENCE]:+.2f}" for row in shown.to_dict("records")]
     return (
-        f"Points with intervals, the difference of each agreement from {table[AGREEMENT][0]} in "
-        f"percentage points of all deals: {', '.join(parts)}."
+        f"Points with intervals, the difference of each agreement from {label(table[AGREEMENT][0])} "
+        f"in percentage points of all deals: {', '.join(parts)}. {_not_drawn(left_out)}".rstrip()
     )
 
 
-def _others(table: pd.DataFrame) -> pd.DataFrame:
-    return table.iloc[1:].sort_values(DIFFERENCE, ascending=False, ignore_index=True)
+def _others(table: pd.DataFrame) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """The agreements beside the first that are drawn, and those that never double.
+
+    Of the latter the difference is the whole share of the first: it would press the others together.
+    """
+    others = table.iloc[1:].sort_values(DIFFERENCE, ascending=False, ignore_index=True)
+    never = (others[DEALS] == 0) & (others[DIFFERENCE] != 0)
+    return others[~never].reset_index(drop=True), others[never]
+
+
+def _not_drawn(left_out: pd.DataFrame) -> str:
+    parts = [
+        f"{_named(row)}, which never doubles ({100 * row[DIFFERENCE]:+.2f} points)"
+        for row in left_out.to_dict("records")
+    ]
+    return f"Not drawn: {listed(parts)}." if parts else ""
+
+
+def _named(row: Row) -> str:
+    return label(row[AGREEMENT].replace("_", " "))
 
 
 def sweep(table: pd.DataFrame, measure: str) -> Figure:
     """What each setting changes when moved by one, the one that matters most on top.
 
-    ``table`` is one of :func:`analysis.telling.tables.agreements.sweep_table` for ``measure``. Settings
-    that changed no deal are left to the caption.
+    ``table`` is one of :func:`analysis.telling.tables.agreements.sweep_table` for ``measure``. At most
+    ``MOST_SETTINGS`` are drawn.
     """
-    idle = without_effect(table)
-    shown = table[~table[SETTING].isin(idle)]
+    shown, less = _moving(table)
     settings = shown.drop_duplicates(SETTING, ignore_index=True)
     figure, axes = canvas(max(_FRAME + _ROW * len(settings), _LOWEST))
     place = {setting: at for at, setting in enumerate(settings[SETTING])}
@@ -77,33 +100,42 @@ def sweep(table: pd.DataFrame, measure: str) -> Figure:
         rows = part[SETTING].map(place).to_numpy()
         dots(axes, rows, part, DIFFERENCE, series=series, label=said, upright=False)
     _rows(axes, [setting_label(row) for _, row in settings.iterrows()])
-    axes.set_xlabel(f"change, % of {MEASURED[measure]}")
+    axes.set_xlabel(f"change, percentage points\nof {MEASURED[measure]}")
     legend_above(axes, columns=2, title="the setting moved by one")
-    caption(
+    one_way = len(shown) < len(_BY) * len(settings)
+    _counted(
         figure,
-        f"n = {table[OF].iloc[0]:,}, the same for all; {_PAIRED}.\n"
-        f"In brackets the value that stands. Not drawn: {len(idle)} settings that changed nothing.",
+        f"{table[OF].iloc[0]:,}",
+        "In brackets the value that stands.",
+        "A single mark: no step the other way is allowed." if one_way else "",
+        f"Not drawn: {less} settings that change less, which the table has, and "
+        f"{len(without_effect(table))} that change nothing.",
     )
     return figure
 
 
 def sweep_alt(table: pd.DataFrame, measure: str) -> str:
     """The figure in words: the settings that matter most."""
-    if len(without_effect(table)) == table[SETTING].nunique():
+    shown, _ = _moving(table)
+    if shown.empty:
         return f"A figure without points: no setting, moved by one, changes the {measure}."
-    top = table.drop_duplicates(SETTING).head(5)
     parts = []
-    for _, row in top.iterrows():
-        steps = table[table[SETTING] == row[SETTING]]
+    for _, steps in shown.groupby(SETTING, sort=False):
         moves = (
             f"{_BY[by][0]} {100 * d:+.2f}"
             for by, d in zip(steps[BY], steps[DIFFERENCE], strict=True)
         )
-        parts.append(f"{setting_label(row)}: {', '.join(moves)}")
+        parts.append(f"{setting_label(steps.iloc[0])}: {', '.join(moves)}")
     return (
         f"Points with intervals, a row a setting: the change in the {measure}, in percentage points, "
-        f"when it is moved by one. The largest: {'; '.join(parts)}."
+        f"when it is moved by one. {'; '.join(parts)}."
     )
+
+
+def _moving(table: pd.DataFrame) -> tuple[pd.DataFrame, int]:
+    """The steps of the settings that matter most, and how many other settings change something."""
+    settings = with_effect(table)[SETTING].unique()
+    return table[table[SETTING].isin(settings[:MOST_SETTINGS])], len(settings[MOST_SETTINGS:])
 
 
 def setting_label(row: pd.Series) -> str:
@@ -117,3 +149,7 @@ def _rows(axes: Axes, labels: Sequence[str] | pd.Series) -> None:
     axes.set_ylim(len(labels) - 0.4, -0.6)
     axes.axvline(0, color=COLOURS[-1], linewidth=0.8)
     axes.grid(axis="x", linewidth=0.4)
+
+
+def _counted(figure: Figure, n: str, *more: str) -> None:
+    counted(figure, f"{n}, the same for all", *more, method="Newcombe, paired")

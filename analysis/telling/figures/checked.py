@@ -12,12 +12,16 @@ from analysis.bidding.holdings import FOUR_OR_MORE, MAJOR, OPENER_HOLDS
 from analysis.exact.opener_majors import AFTER_OPENING, NAIVE
 from analysis.exact.responses import PROBABILITY
 from analysis.statistics.goodness_of_fit import EXACT, Z
-from analysis.statistics.intervals import CONFIDENCE, ESTIMATE, HIGH, LOW, OF
+from analysis.statistics.intervals import ESTIMATE, OF
+from analysis.telling.figures.captions import counted, off_zero
+from analysis.telling.figures.draw import dots
 from analysis.telling.figures.style import COLOURS, MARKERS, canvas, caption, legend_above
 
 WELL_FILLED = 100
 """Deals that a cell must expect to be drawn: its z is then close to normal."""
 _POINTS = 400
+_BELOW = 0.3
+"""How far below the exact values of its row a counted one stands, in rows."""
 
 
 def _drawn(counterparts: pd.DataFrame) -> np.ndarray:
@@ -58,7 +62,7 @@ def quoted_and_true(table: pd.DataFrame, auctions: int) -> Figure:
     ``table`` is :func:`analysis.telling.tables.checked.opener_in_major`.
     """
     rows = _commonest(table, auctions)
-    figure, axes = canvas(1.4 + 0.28 * len(rows))
+    figure, axes = canvas(1.4 + 0.3 * len(rows))
     at = np.arange(len(rows))[::-1]
     looks = (
         (NAIVE, "by one's own cards alone"),
@@ -67,18 +71,17 @@ def quoted_and_true(table: pd.DataFrame, auctions: int) -> Figure:
     )
     for position, (column, label) in enumerate(looks):
         axes.plot(100 * rows[column], at, MARKERS[position], color=COLOURS[position], label=label)
-    reach = 100 * np.abs(rows[[LOW, HIGH]].to_numpy() - rows[[ESTIMATE]].to_numpy()).T
-    axes.errorbar(
-        100 * rows[ESTIMATE], at, xerr=reach, fmt="none", ecolor=COLOURS[-1], label="counted"
-    )
+    dots(axes, at - _BELOW, rows, series=len(looks), label="counted", upright=False)
     axes.set_yticks(
         at, [f"{sequence_wording(row)} {row[MAJOR]}" for row in rows.to_dict("records")]
     )
+    for border in at[:-1]:
+        axes.axhline(border - 0.5, color="0.85", linewidth=0.6, zorder=0)
+    axes.set_ylim(-0.6, len(rows) - 0.4)
     axes.set_xlabel("opener holds four or more (%)")
     legend_above(axes, columns=2)
-    caption(
-        figure,
-        f"n = {rows[OF].sum():,} deals; bars: {CONFIDENCE:.0%} intervals (Wilson, pointwise). First seat.",
+    counted(
+        figure, f"{rows[OF].sum():,} deals, first seat", off_zero(axes, "x", "The axis of shares")
     )
     return figure
 
@@ -87,7 +90,9 @@ def quoted_and_true_alt(table: pd.DataFrame, auctions: int) -> str:
     """The figure in words: for each auction drawn, the quoted chance and the true one."""
     rows = _commonest(table, auctions).to_dict("records")
     parts = [
-        f"{sequence_wording(r)} {r[MAJOR]} {r[NAIVE]:.0%} quoted, {r[EXACT]:.0%} true" for r in rows
+        f"{sequence_wording(r)} {r[MAJOR]} {r[NAIVE]:.0%} quoted, {r[AFTER_OPENING]:.0%} with the "
+        f"opening, {r[EXACT]:.0%} true"
+        for r in rows
     ]
     return f"Chance that opener holds four or more: {'; '.join(parts)}."
 

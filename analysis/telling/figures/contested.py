@@ -13,7 +13,8 @@ from analysis.cards.bids import PASS
 from analysis.counting.contract_counts import LAST_LEVEL, TRUMPS
 from analysis.counting.pass_counts import CARDS_IN_THEIRS
 from analysis.counting.tally import DEALS
-from analysis.telling.figures.draw import INTERVALS, dot_rows, in_order, rows_text
+from analysis.telling.figures.captions import counted, empty_places
+from analysis.telling.figures.draw import dot_rows, in_order, rows_text
 from analysis.telling.figures.flow import LABELLED, flow
 from analysis.telling.figures.style import COLOURS, HATCHES, canvas, caption, legend_above
 from analysis.telling.tables.contested import PENALTY_OUTCOME
@@ -33,7 +34,7 @@ def ways(table: pd.DataFrame) -> Figure:
     legend_above(axis, columns=2)
     caption(
         figure,
-        f"n = {table[DEALS].sum():,} doubles. A block under {LABELLED:.0%} of them has no name here;\n"
+        f"n = {table[DEALS].sum():,} doubles. A block under {LABELLED:.0%} of them has no name here; "
         "ways_to_contract.csv has them all, with 95% intervals.",
     )
     return figure
@@ -54,11 +55,11 @@ def advancer(table: pd.DataFrame) -> Figure:
     """The advancer's calls over the double, a dot for each level."""
     figure, axis = canvas(0.38 * table[ADVANCER_CALL].nunique() + 1.5)
     dot_rows(axis, table, ADVANCER_CALL, LEVEL)
-    axis.set_xlim(left=-1)
     axis.set_xlabel("share of the level's doubles (%)")
     axis.set_title("What the fourth hand does over the double")
     legend_above(axis, columns=4)
-    caption(figure, f"n = {table[DEALS].sum():,} doubles. {INTERVALS}")
+    missing = empty_places(ADVANCER_CALL, LEVEL, table)
+    counted(figure, f"{table[DEALS].sum():,} doubles", missing)
     return figure
 
 
@@ -70,44 +71,59 @@ def advancer_alt(table: pd.DataFrame) -> str:
 
 def trumps(table: pd.DataFrame) -> Figure:
     """Our contracts in a suit at levels 2 to 4 by trumps, a dot for each level."""
-    table = table[table[LAST_LEVEL].between(2, 4)]
+    table = _at_levels(table)
     figure, axis = canvas(0.36 * table[TRUMPS].nunique() + 1.5)
     dot_rows(axis, table, TRUMPS, LAST_LEVEL)
-    axis.set_xlim(left=-1)
     axis.set_xlabel("share of our contracts in a suit at that level (%)")
     axis.set_ylabel("trumps in both hands")
     axis.set_title("How many trumps at which level")
     legend_above(axis, columns=3)
-    caption(figure, f"n = {table[DEALS].sum():,} contracts in a suit. {INTERVALS}")
+    missing = empty_places(TRUMPS, LAST_LEVEL, table)
+    counted(figure, f"{table[DEALS].sum():,} contracts in a suit", missing)
     return figure
 
 
 def trumps_alt(table: pd.DataFrame) -> str:
     """The trumps in words."""
-    text = rows_text(table[table[LAST_LEVEL].between(2, 4)], TRUMPS, LAST_LEVEL)
+    text = rows_text(_at_levels(table), TRUMPS, LAST_LEVEL)
     return f"Rows of trumps with a dot for each level of the contract. {text}."
+
+
+def _at_levels(table: pd.DataFrame) -> pd.DataFrame:
+    return table[table[LAST_LEVEL].between(2, 4)]
 
 
 def penalties(table: pd.DataFrame) -> Figure:
     """What becomes of a penalty: a panel for five cards and one for four, a dot for each level."""
-    cards = in_order(table, CARDS_IN_THEIRS)[::-1]
-    figure, axes = canvas(3.6, columns=len(cards), sharey=True, squeeze=False)
-    for axis, held in zip(axes[0], cards, strict=True):
-        dot_rows(axis, table[table[CARDS_IN_THEIRS] == held], PENALTY_OUTCOME, LEVEL)
-        axis.set_xlim(-2, 102)
+    panels = _by_cards(table)
+    figure, axes = canvas(3.6, columns=len(panels), sharex=True, sharey=True, squeeze=False)
+    for axis, (held, part) in zip(axes[0], panels.items(), strict=True):
+        dot_rows(axis, part, PENALTY_OUTCOME, LEVEL)
         axis.set_title(f"{CARDS_IN_THEIRS.wording(held)} cards")
         axis.set_xlabel("share of such hands\nat the level (%)")
     legend_above(axes[0][0], columns=4)
-    caption(
-        figure, f"n = {table[DEALS].sum():,} hands that would double for penalties. {INTERVALS}"
+    missing = empty_places(PENALTY_OUTCOME, LEVEL, *panels.values())
+    counted(
+        figure,
+        f"{table[DEALS].sum():,} hands that would double for penalties, by their cards in the suit "
+        "overcalled",
+        missing,
     )
     return figure
 
 
 def penalties_alt(table: pd.DataFrame) -> str:
     """The same in words."""
-    parts = []
-    for held in in_order(table, CARDS_IN_THEIRS)[::-1]:
-        text = rows_text(table[table[CARDS_IN_THEIRS] == held], PENALTY_OUTCOME, LEVEL)
-        parts.append(f"With {CARDS_IN_THEIRS.wording(held)} cards, {text}")
+    parts = [
+        f"With {CARDS_IN_THEIRS.wording(held)} cards, {rows_text(part, PENALTY_OUTCOME, LEVEL)}"
+        for held, part in _by_cards(table).items()
+    ]
     return f"Panels of rows, one row for each end of a penalty, a dot for each level. {'. '.join(parts)}."
+
+
+def _by_cards(table: pd.DataFrame) -> dict[object, pd.DataFrame]:
+    """What each panel is drawn from: by cards in their suit, the most first."""
+    return {
+        held: table[table[CARDS_IN_THEIRS] == held]
+        for held in reversed(in_order(table, CARDS_IN_THEIRS))
+    }

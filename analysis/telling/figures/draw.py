@@ -12,17 +12,18 @@ import numpy as np
 import pandas as pd
 from matplotlib.axes import Axes
 
-from analysis.statistics.intervals import CONFIDENCE, ESTIMATE
+from analysis.statistics.intervals import ESTIMATE
 from analysis.telling.figures.style import COLOURS, MARKERS
 from analysis.vocabulary.column import Column
 from analysis.vocabulary.dimension import Dimension
 from analysis.vocabulary.measure import Estimate
+from analysis.vocabulary.numerals import decimals
 
 _SPREAD = 0.6
 """How much of a row its series take."""
 
-INTERVALS = f"Whiskers: {CONFIDENCE:.0%} intervals (Wilson, pointwise)."
-"""What the caption says of whiskers that are Wilson's."""
+_BELOW_ZERO = 0.03
+"""How much of a scale lies below 0, so that marks at 0 are whole."""
 
 
 def dots(
@@ -63,6 +64,37 @@ def dots(
     )
 
 
+def numbers(
+    axis: Axes,
+    at: Sequence[float] | np.ndarray,
+    table: pd.DataFrame,
+    estimate: Estimate = ESTIMATE,
+    most: int = 1,
+    sign: str = "",
+    upright: bool = True,
+) -> None:
+    """Beside each of :func:`dots` its number, with the decimals that its interval supports.
+
+    ``most`` is the most decimals, ``sign`` what follows the number.
+    """
+    for place, row in zip(at, table.to_dict("records"), strict=True):
+        value, low, high = (estimate.scale * float(row[column]) for column in estimate.columns)
+        if np.isfinite(value):
+            axis.annotate(
+                f"{value:,.{min(decimals(low, high), most)}f}{sign}",
+                (place, value) if upright else (high if np.isfinite(high) else value, place),
+                xytext=(8, 0),
+                textcoords="offset points",
+                va="center",
+            )
+
+
+def from_zero(axis: Axes, along: str) -> None:
+    """Let a scale, ``"x"`` or ``"y"``, begin at 0, with room for marks that stand there."""
+    _, high = getattr(axis, f"get_{along}lim")()
+    getattr(axis, f"set_{along}lim")(-_BELOW_ZERO * high, high)
+
+
 def dot_rows(
     axis: Axes,
     table: pd.DataFrame,
@@ -85,6 +117,7 @@ def dot_rows(
     for border in range(1, len(names)):
         axis.axhline(border - 0.5, color="0.85", linewidth=0.6, zorder=0)
     axis.set_ylim(len(names) - 0.5, -0.5)
+    from_zero(axis, "x")
     axis.grid(axis="x", color="0.9", linewidth=0.6)
     axis.set_axisbelow(True)
 
@@ -106,7 +139,7 @@ def curves(axis: Axes, table: pd.DataFrame, along: str, series: Dimension) -> No
         part = table[table[series] == kind]
         at = part[along].to_numpy(dtype=np.float64)
         dots(axis, at, part, series=number, label=series.label(kind), joined=True)
-    axis.set_ylim(bottom=0)
+    from_zero(axis, "y")
     axis.grid(axis="y", color="0.9", linewidth=0.6)
 
 

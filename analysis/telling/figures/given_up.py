@@ -11,8 +11,9 @@ from analysis.bidding.response import CALL
 from analysis.counting.auction_counts import ABOVE_CEILING_CALL
 from analysis.counting.tally import DEALS
 from analysis.statistics.intervals import ESTIMATE, OF, with_intervals
-from analysis.telling.figures.draw import INTERVALS, dot_rows, dots, rows_text
-from analysis.telling.figures.style import canvas, caption, legend_above
+from analysis.telling.figures.captions import counted, empty_places
+from analysis.telling.figures.draw import dot_rows, dots, from_zero, numbers, rows_text
+from analysis.telling.figures.style import canvas, legend_above
 from analysis.telling.tables.given_up import DOUBLES, RATIO
 
 
@@ -21,11 +22,10 @@ def calls(table: pd.DataFrame) -> Figure:
     table = table[table[CALL] != ABOVE_CEILING_CALL]
     figure, axis = canvas(0.38 * table[CALL].nunique() + 1.4)
     dot_rows(axis, table, CALL, LEVEL)
-    axis.set_xlim(left=-1)
     axis.set_xlabel("share of the level's overcalls (%)")
     axis.set_title("What the responder does")
     legend_above(axis, columns=4)
-    caption(figure, f"n = {table[DEALS].sum():,} overcalls. {INTERVALS}")
+    counted(figure, f"{table[DEALS].sum():,} overcalls", empty_places(CALL, LEVEL, table))
     return figure
 
 
@@ -42,38 +42,23 @@ def penalties(table: pd.DataFrame) -> Figure:
     doubled = with_intervals(table[[OF]].assign(**{DEALS: table[DOUBLES]}), DEALS, OF)
     for series, (part, label) in enumerate(((doubled, "double"), (table, "penalty pass"))):
         dots(often, at, part, series=series, label=label)
-        for place, share in zip(at, part[ESTIMATE], strict=True):
-            often.annotate(
-                f"{share:.1%}",
-                (place, 100 * share),
-                xytext=(8, 0),
-                textcoords="offset points",
-                va="center",
-            )
-    often.set_ylim(0, 118 * max(doubled[ESTIMATE].max(), table[ESTIMATE].max(), 0.01))
+        numbers(often, at, part, sign="%")
     often.set_ylabel("share of the level's overcalls (%)")
     dots(each, at, table, RATIO, 2)
-    for row, place in zip(table.to_dict("records"), at, strict=True):
-        if np.isfinite(row[RATIO]):
-            each.annotate(
-                f"{row[RATIO]:.1f}",
-                (place, row[RATIO]),
-                xytext=(8, 0),
-                textcoords="offset points",
-                va="center",
-            )
-    each.set_ylim(bottom=0)
+    numbers(each, at, table, RATIO)
     each.set_ylabel("doubles for each penalty pass")
     for axis in (often, each):
         axis.set_xticks(at, table[LEVEL])
         axis.set_xlim(-0.4, len(table) - 0.2)
         axis.set_xlabel("level of the overcall")
         axis.grid(axis="y", color="0.9", linewidth=0.6)
+        from_zero(axis, "y")
     legend_above(often, columns=2)
-    caption(
+    counted(
         figure,
-        f"n = {table[OF].sum():,} overcalls, {table[DOUBLES].sum():,} doubles, "
-        f"{table[DEALS].sum():,} penalty passes.\n{INTERVALS}",
+        f"{table[OF].sum():,} overcalls, {table[DOUBLES].sum():,} doubles, "
+        f"{table[DEALS].sum():,} penalty passes",
+        "" if table[DEALS].all() else "No mark on the right: there was no penalty pass.",
     )
     return figure
 

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import product
+
 import numpy as np
 import pandas as pd
+import seaborn as sns
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
@@ -12,6 +15,7 @@ from analysis.bidding.after_overcall import (
     MESSAGE,
     OPENING_BID,
     OVERCALL_BID,
+    SEQUENCE,
     sequence_wording,
 )
 from analysis.bidding.double import REASON_GIVEN
@@ -19,8 +23,17 @@ from analysis.cards.bids import SEAT
 from analysis.checking.family import CASE
 from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION, UNTIL
 from analysis.counting.tally import DEALS
-from analysis.statistics.intervals import CERTAINTY, ESTIMATE, HIGH, LOW, OF, with_intervals
-from analysis.telling.figures.draw import INTERVALS, dots, in_order
+from analysis.statistics.intervals import (
+    CERTAINTY,
+    CONFIDENCE,
+    ESTIMATE,
+    HIGH,
+    LOW,
+    OF,
+    with_intervals,
+)
+from analysis.telling.figures.captions import counted
+from analysis.telling.figures.draw import dots, from_zero, in_order, numbers
 from analysis.telling.figures.style import COLOURS, HATCHES, HEAT, canvas, caption
 from analysis.telling.tables.doubles import BY, GROUPING
 from analysis.telling.tables.funnel import STEP
@@ -29,43 +42,39 @@ from analysis.vocabulary.dimension import Dimension
 from analysis.vocabulary.numerals import decimals
 
 _AXIS = {LEVEL: "level of the overcall", SEAT: "seat of the opener", MESSAGE: "promise"}
-_ROOM = 140
-"""Per cent: room for the numbers beside the bars."""
-_DARK = 0.6
-"""Part of the colour scale above which numbers in cells are white."""
+_HEADROOM = 1.6
+"""The darkest colour as a multiple of the highest cell, so that black numbers are legible in all."""
+_BRACKETS = f"In brackets: {CONFIDENCE:.0%} intervals (Wilson, pointwise)."
+_HALF_WIDTHS = f"After ±: half the width of the {CONFIDENCE:.0%} interval (Wilson, pointwise)."
 
 
 def funnel(table: pd.DataFrame) -> Figure:
     """The funnel as bars: the share of all deals that reaches each step."""
     figure, axis = canvas(2.6)
     at = np.arange(len(table))
-    for number, (place, row) in enumerate(zip(at, table.to_dict("records"), strict=True)):
-        share = 100 * row[ESTIMATE]
-        axis.barh(
-            place,
-            share,
-            color=COLOURS[number],
-            hatch=HATCHES[number],
-            edgecolor="white",
-            height=0.7,
-        )
-        axis.text(share + 0.8, place, ESTIMATE.of(row), va="center")
+    axis.barh(
+        at,
+        100 * table[ESTIMATE],
+        color=COLOURS[: len(table)],
+        hatch=HATCHES[: len(table)],
+        edgecolor="white",
+        height=0.7,
+    )
+    for place, row in zip(at, table.to_dict("records"), strict=True):
+        axis.text(1.01, place, ESTIMATE.of(row), va="center", transform=axis.get_yaxis_transform())
     axis.set_yticks(at, [STEP.wording(step) for step in table[STEP]])
     axis.invert_yaxis()
-    axis.set_xlim(0, _ROOM)
-    axis.set_xticks(range(0, 101, 20))
+    axis.set_xlim(0, 100)
     axis.set_xlabel("share of all deals (%)")
     axis.set_title("From every deal to the responder's double")
-    caption(
-        figure, f"n = {table[OF].iloc[0]:,} deals. In brackets: 95% intervals (Wilson, pointwise)."
-    )
+    caption(figure, f"n = {table[OF].iloc[0]:,} deals. {_BRACKETS}")
     return figure
 
 
 def funnel_alt(table: pd.DataFrame) -> str:
     """The funnel in words."""
     steps = "; ".join(f"{STEP.of(row)} {row[ESTIMATE]:.2%}" for row in table.to_dict("records"))
-    return f"Four bars, each a part of the one above, as shares of all deals: {steps}."
+    return f"Bars, each a part of the one above, as shares of all deals: {steps}."
 
 
 def heat_map(table: pd.DataFrame, all_deals: int) -> Figure:
@@ -83,38 +92,53 @@ def heat_map(table: pd.DataFrame, all_deals: int) -> Figure:
     caption(
         figure,
         f"n = {table[OF].sum():,} overcalls in {all_deals:,} deals, {table[DEALS].sum():,} doubles. "
-        "Small print: half the\nwidth of the 95% interval (Wilson, pointwise).",
+        f"{_HALF_WIDTHS} {_blank(table)}",
     )
     return figure
 
 
 def _cells(axis: Axes, table: pd.DataFrame, scale: float) -> None:
     """One heat map: every cell with its number and half the width of its interval."""
-    overcalls, openings = in_order(table, OVERCALL_BID), in_order(table, OPENING_BID)
-    grid = np.full((len(openings), len(overcalls)), np.nan)
-    top = table[ESTIMATE].max()
-    for row in table.to_dict("records"):
-        y, x = openings.index(row[OPENING_BID]), overcalls.index(row[OVERCALL_BID])
-        grid[y, x] = row[ESTIMATE]
-        colour = "white" if row[ESTIMATE] > _DARK * top else "black"
-        reach = (row[HIGH] - row[LOW]) / 2
-        axis.text(
-            x, y - 0.12, f"{scale * row[ESTIMATE]:.1f}", ha="center", va="center", color=colour
-        )
-        axis.text(
-            x,
-            y + 0.28,
-            f"±{scale * reach:.{max(decimals(0, scale * reach), 1)}f}",
-            ha="center",
-            va="center",
-            color=colour,
-            fontsize="x-small",
-        )
-    axis.imshow(grid, cmap=HEAT, vmin=0, vmax=top or 1, aspect="auto")
-    axis.set_xticks(range(len(overcalls)), [OVERCALL_BID.wording(name) for name in overcalls])
-    axis.set_yticks(range(len(openings)), [OPENING_BID.wording(name) for name in openings])
-    axis.tick_params(length=0)
-    axis.spines[["left", "bottom"]].set_visible(False)
+    reach = scale * (table[HIGH] - table[LOW]) / 2
+    texts = [
+        f"{scale * row[ESTIMATE]:.{places}f}\n±{half:.{places}f}"
+        for row, half in zip(table.to_dict("records"), reach, strict=True)
+        for places in [int(np.clip(decimals(0, half), 1, 2))]
+    ]
+    openings, overcalls = in_order(table, OPENING_BID), in_order(table, OVERCALL_BID)
+    shares, labels = (
+        part.pivot(index=OPENING_BID, columns=OVERCALL_BID, values=ESTIMATE).loc[
+            openings, overcalls
+        ]
+        for part in (table, table.assign(**{ESTIMATE: texts}))
+    )
+    sns.heatmap(
+        shares,
+        vmin=0,
+        vmax=_HEADROOM * table[ESTIMATE].max() or 1,
+        cmap=HEAT,
+        annot=labels.to_numpy(),
+        fmt="",
+        annot_kws={"fontsize": "small", "color": "black"},
+        linewidths=0.5,
+        cbar=False,
+        xticklabels=[OVERCALL_BID.wording(name) for name in overcalls],
+        yticklabels=[OPENING_BID.wording(name) for name in openings],
+        ax=axis,
+    )
+    axis.tick_params(length=0, labelrotation=0)
+    axis.set_xlabel("")
+
+
+def _blank(table: pd.DataFrame) -> str:
+    """Why cells are empty."""
+    met = set(zip(table[OPENING_BID], table[OVERCALL_BID], strict=True))
+    every = set(product(table[OPENING_BID], table[OVERCALL_BID]))
+    if not (blank := every - met):
+        return ""
+
+    unmet = ", or it came up in no deal" if blank & set(SEQUENCE.names) else ""
+    return f"Blank: no overcall in a new suit{unmet}."
 
 
 def heat_map_alt(table: pd.DataFrame) -> str:
@@ -136,29 +160,20 @@ def by_case(table: pd.DataFrame, key: Dimension) -> Figure:
     """By level, seat or message: the share of overcalls doubled, and doubles in a session."""
     figure, axes = canvas(2.9, columns=2)
     at = np.arange(len(table))
-    for axis, estimate, series, label in (
-        (axes[0], ESTIMATE, 0, "overcalls doubled (%)"),
-        (axes[1], SESSION, 1, f"doubles in {BOARDS_PER_SESSION} boards, one partnership"),
+    for axis, estimate, series, most, label in (
+        (axes[0], ESTIMATE, 0, 1, "overcalls doubled (%)"),
+        (axes[1], SESSION, 1, 3, f"doubles in {BOARDS_PER_SESSION} boards, one partnership"),
     ):
         dots(axis, at, table, estimate, series)
-        for place, row in zip(at, table.to_dict("records"), strict=True):
-            value = estimate.scale * row[estimate]
-            axis.annotate(
-                f"{value:.{1 if estimate.scale > 1 else 2}f}",
-                (place, value),
-                xytext=(8, 0),
-                textcoords="offset points",
-                va="center",
-            )
+        numbers(axis, at, table, estimate, most)
         axis.set_xticks(at, [key.wording(name) for name in table[key]])
         axis.set_xlim(-0.5, len(table) - 0.1)
-        axis.set_ylim(0, 1.15 * estimate.scale * table[estimate.high].max() or 1)
+        axis.margins(y=0.15)
+        from_zero(axis, "y")
         axis.set_xlabel(_AXIS[key])
         axis.set_title(label, fontweight="normal")
         axis.grid(axis="y", color="0.9", linewidth=0.6)
-    caption(
-        figure, f"n = {table[OF].sum():,} overcalls, {table[DEALS].sum():,} doubles. {INTERVALS}"
-    )
+    counted(figure, f"{table[OF].sum():,} overcalls, {table[DEALS].sum():,} doubles")
     return figure
 
 
@@ -181,24 +196,10 @@ def until_met(table: pd.DataFrame) -> Figure:
     groups = list(dict.fromkeys(met[GROUPING]))
     for number, group in enumerate(groups):
         part = met[met[GROUPING] == group]
-        dots(
-            axis,
-            part.index.to_numpy(),
-            part,
-            UNTIL,
-            number,
-            upright=False,
-        )
+        dots(axis, part.index.to_numpy(), part, UNTIL, number, upright=False)
         if part.index[0]:
             axis.axhline(part.index[0] - 0.5, color="0.85", linewidth=0.6)
-    for place, row in zip(met.index, met.to_dict("records"), strict=True):
-        axis.annotate(
-            f"{row[UNTIL]:,.0f}",
-            (row[UNTIL.high], place),
-            xytext=(7, 0),
-            textcoords="offset points",
-            va="center",
-        )
+    numbers(axis, met.index.to_numpy(), met, UNTIL, most=0, upright=False)
     axis.set_xscale("log")
     axis.set_xlim(met[UNTIL].min() / 1.5, met[UNTIL].max() * 2)
     axis.xaxis.set_major_formatter("{x:,.0f}")
@@ -207,7 +208,9 @@ def until_met(table: pd.DataFrame) -> Figure:
     axis.grid(axis="x", color="0.9", linewidth=0.6)
     axis.set_xlabel(f"boards, {BOARDS_PER_SESSION} to a session (each step is ten times the last)")
     axis.set_title(f"Boards until one has met it with {CERTAINTY:.0%} certainty")
-    caption(figure, f"n = {table[OF].iloc[0]:,} deals. {INTERVALS}")
+    unmet = len(table) - len(met)
+    missing = f"Not drawn: {unmet} kinds that came up in no deal." if unmet else ""
+    counted(figure, f"{table[OF].iloc[0]:,} deals", missing)
     return figure
 
 

@@ -98,6 +98,7 @@ def call_shares(table: pd.DataFrame, standing: pd.DataFrame, hands: ResponderHan
         fmt="none",
         ecolor=COLOURS[-1],
         capsize=2,
+        zorder=3,
     )
     axis.plot(
         100 * standing[SHARE],

@@ -11,8 +11,9 @@ from analysis.bidding.final_contract import FINAL_CONTRACT
 from analysis.bidding.holdings import OPENER_CARDS
 from analysis.counting.contract_counts import MOST_OVER, OVER_TRUMPS
 from analysis.counting.tally import DEALS
-from analysis.telling.figures.draw import INTERVALS, curves, dot_rows, dots, peaks_text, rows_text
-from analysis.telling.figures.style import COLOURS, canvas, caption, legend_above
+from analysis.telling.figures.captions import WILSON, counted, empty_places, off_zero
+from analysis.telling.figures.draw import curves, dot_rows, dots, peaks_text, rows_text
+from analysis.telling.figures.style import COLOURS, canvas, legend_above
 from analysis.telling.tables.partner import OPENER_SPADES, OUTCOME
 from analysis.telling.tables.shares import MEAN
 from analysis.vocabulary.dimension import Dimension
@@ -30,7 +31,9 @@ def opener_lengths(table: pd.DataFrame) -> Figure:
     axis.set_title("What the opener holds in the suit promised")
     axis.set_xticks(range(int(table[OPENER_CARDS].max()) + 1))
     legend_above(axis, columns=4)
-    return _counted(figure, table)
+    missing = empty_places(OPENER_CARDS, MESSAGE, table)
+    counted(figure, f"{table[DEALS].sum():,} doubles", missing)
+    return figure
 
 
 def opener_lengths_alt(table: pd.DataFrame) -> str:
@@ -113,10 +116,12 @@ def over_trumps(table: pd.DataFrame) -> Figure:
         fontsize="small",
     )
     legend_above(often, columns=4)
-    caption(
+    counted(
         figure,
-        f"n = {table[DEALS].sum():,} part-scores in a suit; means of {ENOUGH} deals or more. "
-        "Whiskers: 95% intervals\n(Wilson; normal for means), pointwise.",
+        f"{table[DEALS].sum():,} part-scores in a suit",
+        f"No mark: no deal, or for a mean fewer than {ENOUGH}.",
+        off_zero(points, "y", "The lower axis"),
+        method=f"{WILSON}; Student for means",
     )
     return figure
 
@@ -145,13 +150,8 @@ def _rows(
     names = table[row].nunique()
     figure, axis = canvas(height or 0.38 * names + 1.4)
     dot_rows(axis, table, row, series)
-    axis.set_xlim(left=-0.5)
     axis.set_xlabel(label)
     axis.set_title(title)
     legend_above(axis, columns=4)
-    return _counted(figure, table, what)
-
-
-def _counted(figure: Figure, table: pd.DataFrame, what: str = "doubles") -> Figure:
-    caption(figure, f"n = {table[DEALS].sum():,} {what}. {INTERVALS}")
+    counted(figure, f"{table[DEALS].sum():,} {what}", empty_places(row, series, table))
     return figure

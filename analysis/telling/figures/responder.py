@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 import pandas as pd
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from matplotlib.ticker import MaxNLocator
+from matplotlib.ticker import MaxNLocator, MultipleLocator
 
 from analysis.bidding.after_overcall import LEVEL, MESSAGE
 from analysis.counting.auction_counts import POINTS
 from analysis.counting.tally import DEALS
-from analysis.telling.figures.draw import INTERVALS, curves, dot_rows, dots, peaks_text, rows_text
-from analysis.telling.figures.style import COLOURS, canvas, caption, legend_above
+from analysis.telling.figures.captions import counted, empty_places
+from analysis.telling.figures.draw import curves, dot_rows, dots, peaks_text, rows_text
+from analysis.telling.figures.style import COLOURS, canvas, legend_above
 from analysis.telling.tables.responder import CARDS, MEASURE, PATTERN, ROLE
 from analysis.telling.tables.shares import ASKED, MEAN
 
-_BESIDE = dict(zip(MEASURE.names, (7, -15, 7), strict=True))
-"""Where the numbers stand from their dots, in points, so that they do not meet."""
+_BESIDE = dict(zip(MEASURE.names, (-0.2, 0.0, 0.2), strict=True))
+"""Where the measures stand beside their level."""
+_ASKED_REACH = 0.35
+"""How far the line of what is asked reaches to either side of its level."""
 MOST_PATTERNS = 8
 """Shapes that a figure shows; the rest are rarer."""
 
@@ -29,7 +33,8 @@ def points(table: pd.DataFrame) -> Figure:
     axis.set_ylabel("share of the level's doubles (%)")
     axis.set_title("Points of the double by level of the overcall")
     legend_above(axis, columns=4)
-    caption(figure, f"n = {table[DEALS].sum():,} doubles. {INTERVALS}")
+    missing = empty_places(POINTS, LEVEL, table)
+    counted(figure, f"{table[DEALS].sum():,} doubles", missing)
     return figure
 
 
@@ -42,47 +47,49 @@ def values(table: pd.DataFrame) -> Figure:
     """Mean points by level beside the least that is asked."""
     figure, axis = canvas(3.2)
     asked = table[table[MEASURE] == POINTS]
-    axis.step(
-        asked[LEVEL],
+    levels = asked[LEVEL].to_numpy()
+    axis.hlines(
         asked[ASKED],
-        where="mid",
+        levels - _ASKED_REACH,
+        levels + _ASKED_REACH,
         color=COLOURS[-1],
         linestyle="--",
         label="total points asked, at least",
     )
+    for row in asked.to_dict("records"):
+        _number(axis, f"{row[ASKED]}", row[LEVEL] + _ASKED_REACH + 0.06, row[ASKED], (0, -3))
     for number, measure in enumerate(MEASURE.names):
         part = table[table[MEASURE] == measure]
-        label = MEASURE.wording(measure)
-        dots(axis, part[LEVEL].to_numpy(), part, MEAN, number, label, joined=True)
-        for row in part.to_dict("records"):
-            axis.annotate(
-                f"{row[MEAN]:.1f}",
-                (row[LEVEL], row[MEAN]),
-                xytext=(0, _BESIDE[measure]),
-                textcoords="offset points",
-                ha="center",
-                bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.5},
-            )
-    axis.set_xticks(asked[LEVEL])
-    axis.set_xlim(asked[LEVEL].min() - 0.4, asked[LEVEL].max() + 0.4)
+        at = part[LEVEL].to_numpy() + _BESIDE[measure]
+        dots(axis, at, part, MEAN, number, MEASURE.wording(measure))
+        for place, row in zip(at, part.to_dict("records"), strict=True):
+            _number(axis, f"{row[MEAN]:.1f}", place, row[MEAN], (0, 7))
+    axis.set_xticks(levels)
+    axis.set_xlim(levels.min() - 0.5, levels.max() + 0.5)
     axis.set_ylim(0, 1.15 * table[MEAN].max())
     axis.set_xlabel("level of the overcall")
     axis.set_ylabel("points, mean")
     axis.set_title("What is asked, and what is held")
     legend_above(axis, columns=2)
-    caption(
-        figure, f"n = {asked[DEALS].sum():,} doubles. Whiskers: 95% intervals (normal, pointwise)."
-    )
+    counted(figure, f"{asked[DEALS].sum():,} doubles", method="Student")
     return figure
 
 
+def _number(axis: Axes, text: str, x: float, y: float, apart: tuple[float, float]) -> None:
+    axis.annotate(text, (x, y), xytext=apart, textcoords="offset points", ha="center")
+
+
 def values_alt(table: pd.DataFrame) -> str:
-    """The means in words."""
+    """The means, and what is asked, in words."""
     parts = [
         f"{MEASURE.of(row)}, level {row[LEVEL]}: {row[MEAN]:.1f}"
+        + (f", at least {row[ASKED]} asked" if row[MEASURE] == POINTS else "")
         for row in table.to_dict("records")
     ]
-    return f"Dots of mean points by level of the overcall. {'; '.join(parts)}."
+    return (
+        "Dots of mean points by level of the overcall, with a line at the total points asked. "
+        f"{'; '.join(parts)}."
+    )
 
 
 def patterns(table: pd.DataFrame) -> Figure:
@@ -90,12 +97,15 @@ def patterns(table: pd.DataFrame) -> Figure:
     figure, axis = canvas(4.4)
     shown = commonest(table)
     dot_rows(axis, shown, PATTERN, MESSAGE)
-    axis.set_xlim(left=0)
     axis.set_xlabel("share of the doubles with that promise (%)")
     axis.set_ylabel("shape")
     axis.set_title("Shapes of the double by what it promises")
     legend_above(axis, columns=4)
-    caption(figure, f"n = {table[DEALS].sum():,} doubles. {INTERVALS}")
+    counted(
+        figure,
+        f"{table[DEALS].sum():,} doubles, of every shape",
+        empty_places(PATTERN, MESSAGE, shown),
+    )
     return figure
 
 
@@ -109,33 +119,37 @@ def commonest(table: pd.DataFrame) -> pd.DataFrame:
 
 def patterns_alt(table: pd.DataFrame) -> str:
     """The shapes in words."""
-    return f"Rows of shapes with a dot for each promise. {rows_text(table, PATTERN, MESSAGE)}."
+    text = rows_text(commonest(table), PATTERN, MESSAGE)
+    return f"Rows of shapes with a dot for each promise. {text}."
 
 
 def lengths(table: pd.DataFrame) -> Figure:
     """The doubler's length in each suit by its part in the auction, a curve for each level."""
-    figure, axes = canvas(4.8, rows=2, columns=2, sharey=True)
-    shown = [role for role in ROLE.names if role != "promised_shorter"]
-    for axis, role in zip(axes.flat, shown, strict=True):
-        part = table[table[ROLE] == role]
+    figure, axes = canvas(4.8, rows=2, columns=2, sharex=True, sharey=True)
+    for axis, (role, part) in zip(axes.flat, _by_role(table).items(), strict=False):
         curves(axis, part, CARDS, LEVEL)
         axis.set_title(ROLE.wording(role), fontweight="normal")
-        axis.set_xticks(range(0, 10))
-        axis.set_xlim(-0.4, 9.4)
+    axes[0, 0].xaxis.set_major_locator(MultipleLocator(1))
     for axis in axes[:, 0]:
         axis.set_ylabel("share of doubles (%)")
     for axis in axes[-1]:
         axis.set_xlabel("responder's cards")
     legend_above(axes.flat[0], columns=4)
-    promised = table[table[ROLE] == "promised"]
-    caption(figure, f"n = {promised[DEALS].sum():,} doubles. {INTERVALS}")
+    doubles = table.loc[table[ROLE] == ROLE.names[0], DEALS].sum()
+    missing = empty_places(CARDS, LEVEL, *_by_role(table).values())
+    counted(figure, f"{doubles:,} doubles", missing)
     return figure
 
 
 def lengths_alt(table: pd.DataFrame) -> str:
-    """The lengths in words."""
+    """The lengths in words, panel by panel."""
     parts = [
         f"{ROLE.wording(role)}: {peaks_text(part, CARDS, LEVEL)}"
-        for role, part in table.groupby(ROLE, observed=True)
+        for role, part in _by_role(table).items()
     ]
-    return f"Curves of the doubler's length by suit and level. {'. '.join(parts)}."
+    return f"Curves of the doubler's length, a panel a suit, a curve a level. {'. '.join(parts)}."
+
+
+def _by_role(table: pd.DataFrame) -> dict[str, pd.DataFrame]:
+    """What each panel is drawn from: the suits that every double has, in order."""
+    return {role: table[table[ROLE] == role] for role in ROLE.names if role != "promised_shorter"}

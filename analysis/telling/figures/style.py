@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import base64
 from io import BytesIO
+from textwrap import fill
 from typing import Any
 
 import seaborn as sns
@@ -39,6 +40,8 @@ WIDTH = 6.7
 """Inches: the text width of an A4 page."""
 DOTS_PER_INCH = 200
 SCREEN_DOTS_PER_INCH = 100
+_CAPTION_LINE = 102
+"""Letters in a line of a caption, as many as the width takes."""
 
 _LOOK = {
     "font.family": "DejaVu Sans",  # comes with matplotlib and has the suit symbols
@@ -73,7 +76,7 @@ def canvas(
 
 def caption(figure: Figure, text: str) -> None:
     """Write the caption under everything else: n, and what the interval is."""
-    figure.supxlabel(text, x=0.01, ha="left", fontsize="small", color="0.25")
+    figure.supxlabel(fill(text, _CAPTION_LINE), x=0.01, ha="left", fontsize="small", color="0.25")
 
 
 def legend_above(axes: Axes, columns: int, title: str | None = None) -> None:

@@ -237,3 +237,8 @@ def without_effect(table: pd.DataFrame) -> list[str]:
     """The settings of a sweep's table that changed no deal at all, either way."""
     changed = (table[FIRST_ONLY] + table[SECOND_ONLY]).groupby(table[SETTING], sort=False).sum()
     return [str(setting) for setting in changed.index[changed == 0]]
+
+
+def with_effect(table: pd.DataFrame) -> pd.DataFrame:
+    """The steps of the settings that changed some deal, one way or the other."""
+    return table[~table[SETTING].isin(without_effect(table))]
