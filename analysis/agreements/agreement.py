@@ -11,12 +11,12 @@ from __future__ import annotations
 import hashlib
 import json
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import Field, dataclass, fields, is_dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
-from analysis.agreements.setting_kinds import Range, Setting
+from analysis.agreements.setting_kinds import Range
 from analysis.agreements.settings import (
     AdvancerSettings,
     AnswerSettings,
@@ -38,6 +38,20 @@ SHIPPED = Path(__file__).parent
 """Where the agreements that come with the study are; any of them may be named without a path."""
 
 
+class Stated(NamedTuple):
+    """A setting of an agreement: where it stands, its field and its value."""
+
+    section: str
+    name: str
+    field: Field[Any]
+    value: Any
+
+    @property
+    def key(self) -> str:
+        """The name that is its own among all settings, such as ``response.double_one``."""
+        return f"{self.section}.{self.name}"
+
+
 @dataclass(frozen=True)
 class Agreement:
     """All settings of a partnership, by section; immutable and hashable."""
@@ -57,33 +71,33 @@ class Agreement:
     @property
     def digest(self) -> str:
         """SHA-256 of the settings, whatever the agreement is called; 64 hexadecimal digits."""
-        settings = {key: str(value) for key, _, value in self.settings()}
+        settings = {key: str(value) for key, value in self.values.items()}
         return hashlib.sha256(json.dumps(settings, sort_keys=True).encode()).hexdigest()
 
-    def settings(self, *sections: str) -> Iterator[tuple[str, Field[Any], Any]]:
-        """Every setting: its key such as ``response.double_one``, its field and its value.
-
-        Only those of the ``sections``, if any are named.
-        """
+    def settings(self, *sections: str) -> Iterator[Stated]:
+        """Every setting; only those of the ``sections``, if any are named."""
         for section in fields(self):
             part = getattr(self, section.name)
             if is_dataclass(part) and (not sections or section.name in sections):
                 for entry in fields(part):
-                    yield f"{section.name}.{entry.name}", entry, getattr(part, entry.name)
+                    yield Stated(section.name, entry.name, entry, getattr(part, entry.name))
+
+    @property
+    def values(self) -> dict[str, Any]:
+        """The value of every setting by its key."""
+        return {setting.key: setting.value for setting in self.settings()}
 
     @property
     def document(self) -> dict[str, dict[str, Any]]:
         """The settings by section, as a TOML file would state them; for :func:`of_document`."""
         sections: dict[str, dict[str, Any]] = {}
-        for key, entry, value in self.settings():
-            section, _, name = key.partition(".")
+        for section, name, entry, value in self.settings():
             sections.setdefault(section, {})[name] = entry.metadata["kind"].written(value)
         return sections
 
     def changed(self, key: str, value: Any) -> Agreement:
         """The same agreement with the setting ``key`` (``section.name``) at ``value``, checked."""
-        section, _, name = key.partition(".")
-        return _checked(self, {section: {name: value}}, source="setting")
+        return _checked(self, document_of({key: value}), source="setting")
 
 
 REFERENCE = Agreement()
@@ -140,6 +154,15 @@ def load(name: str) -> Agreement:
     return of_document(document, f"./{called}" if own and called in shipped() else called, source)
 
 
+def document_of(values: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
+    """Values by the keys of their settings as a document by section, for :func:`of_document`."""
+    document: dict[str, dict[str, Any]] = {}
+    for key, value in values.items():
+        section, _, name = key.partition(".")
+        document.setdefault(section, {})[name] = value
+    return document
+
+
 def of_document(document: dict[str, Any], name: str, source: str) -> Agreement:
     """The agreement called ``name`` that ``document`` states, checked as :func:`load` checks."""
     return replace(_checked(REFERENCE, document, source), name=name)
@@ -148,8 +171,7 @@ def of_document(document: dict[str, Any], name: str, source: str) -> Agreement:
 def _checked(base: Agreement, document: dict[str, Any], source: str) -> Agreement:
     """``base`` with the settings of ``document`` in place of its own, all of them checked."""
     known: dict[str, dict[str, Field[Any]]] = {}
-    for key, entry, _ in base.settings():
-        section, _, name = key.partition(".")
+    for section, name, entry, _ in base.settings():
         known.setdefault(section, {})[name] = entry
     for section, values in document.items():
         if section not in known:
@@ -208,9 +230,9 @@ _NO_HIGHER = (
 
 def _consistent(agreement: Agreement, source: str) -> None:
     """Raise :class:`InputError` where two settings contradict each other."""
-    values: dict[str, Setting] = {key: value for key, _, value in agreement.settings()}
+    values = agreement.values
     for lower, upper in _NO_HIGHER:
-        if values[lower] > values[upper]:  # type: ignore[operator]
+        if values[lower] > values[upper]:
             raise InputError(
                 f"{source}: {lower} = {values[lower]} contradicts {upper} = {values[upper]}; "
                 f"allowed: {lower} no higher than {upper}"

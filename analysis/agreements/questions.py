@@ -12,12 +12,12 @@ from dataclasses import dataclass
 from textwrap import shorten
 from typing import Any
 
-from analysis.agreements.agreement import REFERENCE, Agreement, of_document
+from analysis.agreements.agreement import REFERENCE, Agreement, document_of, of_document
 from analysis.agreements.setting_kinds import Kind, Setting
 from analysis.errors import InputError
 
 _LONGEST_SHOWN = 40
-_ENTRIES = {key: entry for key, entry, _ in REFERENCE.settings()}
+_ENTRIES = {setting.key: setting.field for setting in REFERENCE.settings()}
 
 
 @dataclass(frozen=True)
@@ -123,12 +123,10 @@ def agreement_of(answers: Mapping[str, str], name: str) -> Agreement:
     :class:`InputError` for an answer that cannot be used, for one to a question that there is not,
     and for answers that contradict each other.
     """
-    document: dict[str, dict[str, Any]] = {}
+    values: dict[str, Any] = {}
     asked = {question.name: question for question in QUESTIONS}
     for to, answer in answers.items():
         if to not in asked:
             raise InputError(f"no question is called {to!r}; allowed: {', '.join(asked)}")
-        for key, value in asked[to].settings(answer).items():
-            section, _, setting = key.partition(".")
-            document.setdefault(section, {})[setting] = value
-    return of_document(document, name, source="the answers")
+        values |= asked[to].settings(answer)
+    return of_document(document_of(values), name, source="the answers")

@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import Field
 from itertools import groupby
+from operator import attrgetter
 from typing import Any
 
-from analysis.agreements.agreement import REFERENCE, Agreement
+from analysis.agreements.agreement import REFERENCE, Agreement, Stated
 
 
 def differences(agreement: Agreement, base: Agreement = REFERENCE) -> list[str]:
     """Each setting that is not as in ``base``: its key, its value and that of ``base``."""
-    standing = {key: value for key, _, value in base.settings()}
     return [
-        f"{key} = {in_toml(entry, value)} ({base.name}: {in_toml(entry, standing[key])})"
-        for key, entry, value in agreement.settings()
-        if value != standing[key]
+        f"{one.key} = {in_toml(one.field, one.value)} ({base.name}: {in_toml(one.field, before)})"
+        for one, before in _moved(agreement, base)
     ]
 
 
@@ -29,16 +28,18 @@ def in_words(agreement: Agreement, base: Agreement = REFERENCE) -> str:
 
 def differences_in_words(agreement: Agreement, base: Agreement) -> list[str]:
     """Each setting that is not as in ``base``: what it means, its value and that of ``base``."""
-    standing = {key: value for key, _, value in base.settings()}
-    changed = [
-        (entry.metadata, value, standing[key])
-        for key, entry, value in agreement.settings()
-        if value != standing[key]
-    ]
     return [
         f"{about['meaning']}: {about['kind'].shown(value)} (not {about['kind'].shown(before)})"
-        for about, value, before in changed
+        for (*_, field, value), before in _moved(agreement, base)
+        for about in [field.metadata]
     ]
+
+
+def _moved(agreement: Agreement, base: Agreement) -> Iterator[tuple[Stated, Any]]:
+    """Each setting that is not as in ``base``, and what it is there."""
+    for setting, before in zip(agreement.settings(), base.values.values(), strict=True):
+        if setting.value != before:
+            yield setting, before
 
 
 def in_toml(entry: Field[Any], value: Any) -> str:
@@ -52,9 +53,9 @@ def settings_file(agreement: Agreement) -> list[str]:
     Beside each stand, as comments, what it means and what it may be.
     """
     lines = [f"# The settings of the agreement {agreement.name}."]
-    for section, entries in _by_section(agreement.settings()):
+    for section, entries in groupby(agreement.settings(), attrgetter("section")):
         lines += ["", f"[{section}]"]
-        for name, entry, value in entries:
+        for _, name, entry, value in entries:
             lines.append(
                 f"# {entry.metadata['meaning']}; allowed: {entry.metadata['kind'].allowed}"
             )
@@ -69,21 +70,13 @@ def short_file(agreement: Agreement) -> list[str]:
 
     Beside each stand, as a comment, what it means and what the reference has.
     """
-    changed = [setting for setting in agreement.settings() if setting[2] != setting[1].default]
+    changed = [one for one in agreement.settings() if one.value != one.field.default]
     differs = "what differs from the reference" if changed else "nothing differs from the reference"
     lines = [f"# The agreement {agreement.name}: {differs}."]
-    for section, entries in _by_section(changed):
+    for section, entries in groupby(changed, attrgetter("section")):
         lines += ["", f"[{section}]"]
-        for name, entry, value in entries:
+        for _, name, entry, value in entries:
             standing = in_toml(entry, entry.default)
             lines.append(f"# {entry.metadata['meaning']}; by the reference {standing}")
             lines.append(f"{name} = {in_toml(entry, value)}")
     return lines
-
-
-def _by_section(
-    settings: Iterable[tuple[str, Field[Any], Any]],
-) -> Iterator[tuple[str, list[tuple[str, Field[Any], Any]]]]:
-    """Each section with its settings, named as within it."""
-    for section, entries in groupby(settings, lambda setting: setting[0].partition(".")[0]):
-        yield section, [(key.partition(".")[2], entry, value) for key, entry, value in entries]

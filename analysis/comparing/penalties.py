@@ -19,7 +19,7 @@ def variants(agreement: Agreement) -> list[Agreement]:
     """
     if not agreement.response.double:
         return []
-    kinds = {key: entry.metadata["kind"] for key, entry, _ in agreement.settings()}
+    kinds = {setting.key: setting.field.metadata["kind"] for setting in agreement.settings()}
     found = []
     for values in product(*(_every(kinds[key]) for key in _SETTINGS)):
         varied = agreement

@@ -11,15 +11,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
-from dataclasses import Field, dataclass
+from dataclasses import dataclass
 from functools import partial
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.agreements.agreement import Agreement
-from analysis.agreements.setting_kinds import Setting
+from analysis.agreements.agreement import Agreement, Stated
 from analysis.bidding.another_agreement import rebid
 from analysis.bidding.auction import Auctions
 from analysis.bidding.final_contract import GAME, THREE_NOTRUMP
@@ -96,23 +94,21 @@ def steps(agreement: Agreement) -> list[Step]:
     """
     return [
         step
-        for key, entry, value in agreement.settings()
+        for setting in agreement.settings()
         for by in (1, -1)
-        for step in _moved(agreement, key, entry, value, by)
+        for step in _moved(agreement, setting, by)
     ]
 
 
-def _moved(
-    agreement: Agreement, key: str, entry: Field[Any], value: Setting, by: int
-) -> Iterator[Step]:
-    for near in entry.metadata["kind"].moved(value, by):
+def _moved(agreement: Agreement, setting: Stated, by: int) -> Iterator[Step]:
+    about = setting.field.metadata
+    for near in about["kind"].moved(setting.value, by):
         try:
-            changed = agreement.changed(key, near.value)
+            changed = agreement.changed(setting.key, near.value)
         except InputError:
             continue
-        meaning = entry.metadata["meaning"] + _MEANING_END[near.end]
-        section = key.partition(".")[0]
-        yield Step(section, key + near.end, meaning, by, near.before, near.after, changed)
+        key, meaning = setting.key + near.end, about["meaning"] + _MEANING_END[near.end]
+        yield Step(setting.section, key, meaning, by, near.before, near.after, changed)
 
 
 def sweep(

@@ -42,7 +42,9 @@ _SECTION = "response"
 _NO_CALL = ("response.strong", "response.raise_game")
 """Thresholds of the section that move no call: one names a reason, one the level of a raise."""
 _MOST_POINTS = 25
-_LONGEST_LABEL = max(len(entry.metadata["meaning"]) for _, entry, _ in REFERENCE.settings(_SECTION))
+_LONGEST_LABEL = max(
+    len(entry.metadata["meaning"]) for *_, entry, _ in REFERENCE.settings(_SECTION)
+)
 _WIDE = {"description_width": f"{0.9 * _LONGEST_LABEL}ch"}
 """Room for every label: the digit, a ``ch`` wide, is a fifth wider than letters are on average."""
 _ROW = widgets.Layout(width=f"calc({0.9 * _LONGEST_LABEL}ch + 18em)")
@@ -87,9 +89,9 @@ class Explorer:
         self.hcp = _range("HCP", HCP.names[-1])
         self.lengths = [_range(SUIT_SYMBOLS[suit], SUIT_CARDS) for suit in SUITS]
         self.thresholds = {
-            key: _threshold(entry.metadata, value)
-            for key, entry, value in start.settings(_SECTION)
-            if key not in _NO_CALL
+            setting.key: _threshold(setting.field.metadata, setting.value)
+            for setting in start.settings(_SECTION)
+            if setting.key not in _NO_CALL
         }
         self.back = widgets.Button(
             description="as the agreement stands", layout=widgets.Layout(width="auto")
@@ -155,7 +157,7 @@ class Explorer:
 
     def reset(self) -> None:
         """Set every threshold as the agreement chosen has it."""
-        values = {key: value for key, _, value in self.agreement.value.settings()}
+        values = self.agreement.value.values
         with self._at_once():
             for key, control in self.thresholds.items():
                 control.value = values[key]
@@ -163,7 +165,7 @@ class Explorer:
     def now(self) -> Agreement:
         """The agreement chosen, with the thresholds as now set."""
         agreement: Agreement = self.agreement.value
-        standing = {key: value for key, _, value in agreement.settings()}
+        standing = agreement.values
         for key, control in self.thresholds.items():
             if control.value != standing[key]:
                 agreement = agreement.changed(key, control.value)

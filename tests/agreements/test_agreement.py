@@ -25,13 +25,9 @@ from analysis.comparing.settings_moved import Step, steps
 from analysis.errors import InputError
 
 
-def settings_of(agreement: Agreement) -> dict[str, object]:
-    return {key: value for key, _, value in agreement.settings()}
-
-
 def test_every_number_of_the_reference_is_a_setting_with_that_default() -> None:
     """Held against the plain reading, which took its numbers from the reference's text alone."""
-    defaults = settings_of(REFERENCE)
+    defaults = REFERENCE.values
     not_in_the_text = {"response.double", "overcall.two_suited_calls"}
     assert set(PLAIN_NAMES) == set(defaults) - not_in_the_text
     for key, where in PLAIN_NAMES.items():
@@ -56,7 +52,7 @@ def test_no_number_of_the_plain_reading_is_without_a_setting() -> None:
 
 
 def test_settings_beyond_the_reference_are_marked_and_do_nothing_by_default() -> None:
-    added = {key for key, entry, _ in REFERENCE.settings() if entry.metadata["added"]}
+    added = {one.key for one in REFERENCE.settings() if one.field.metadata["added"]}
     assert added == {
         "opening.major_cards",
         "opening.diamond_cards",
@@ -81,7 +77,7 @@ def test_the_list_of_settings_is_a_file_that_reads_back(name: str, tmp_path: Pat
     assert again.digest == load(name).digest
     assert again.name == "ours.toml"
     stated = tomllib.loads(listed)
-    assert {f"{s}.{n}" for s, part in stated.items() for n in part} == set(settings_of(again))
+    assert {f"{s}.{n}" for s, part in stated.items() for n in part} == set(again.values)
 
 
 def test_a_short_file_changes_only_what_it_states(tmp_path: Path) -> None:
@@ -92,8 +88,8 @@ def test_a_short_file_changes_only_what_it_states(tmp_path: Path) -> None:
     )
     changed = {
         key: value
-        for key, value in settings_of(load(str(file))).items()
-        if value != settings_of(REFERENCE)[key]
+        for key, value in load(str(file)).values.items()
+        if value != REFERENCE.values[key]
     }
     assert changed == {
         "response.double_two_major": 9,
@@ -163,7 +159,7 @@ def taken_or_refused(read: Callable[[], Agreement]) -> Agreement | None:
     return None
 
 
-KEYS = [key.split(".") for key in settings_of(REFERENCE)]
+KEYS = [key.split(".") for key in REFERENCE.values]
 VALUES = st.recursive(
     st.none()
     | st.booleans()

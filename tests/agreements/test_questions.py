@@ -72,9 +72,9 @@ NO_ANSWERS = [
 
 def changed(answers: dict[str, str]) -> dict[str, object]:
     """The settings that are not the reference's once these questions were answered."""
-    standing = {key: value for key, _, value in REFERENCE.settings()}
-    settings = agreement_of(answers, "ours").settings()
-    return {key: value for key, _, value in settings if value != standing[key]}
+    standing = REFERENCE.values
+    values = agreement_of(answers, "ours").values
+    return {key: value for key, value in values.items() if value != standing[key]}
 
 
 def test_there_are_eight_questions() -> None:

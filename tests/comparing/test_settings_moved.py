@@ -78,7 +78,7 @@ def base() -> Auctions:
 
 def test_every_numeric_setting_moves_both_ways() -> None:
     wanted = set()
-    for key, _, value in REFERENCE.settings():
+    for key, value in REFERENCE.values.items():
         ends = (".low", ".high") if isinstance(value, Range) else ("",)
         if not isinstance(value, bool):
             wanted |= {(key + end, by) for end in ends for by in (1, -1)}
@@ -90,8 +90,8 @@ def test_a_step_changes_one_setting_by_one() -> None:
     for step in STEPS:
         changed = [
             (before, after)
-            for (_, _, before), (_, _, after) in zip(
-                REFERENCE.settings(), step.agreement.settings(), strict=True
+            for before, after in zip(
+                REFERENCE.values.values(), step.agreement.values.values(), strict=True
             )
             if before != after
         ]

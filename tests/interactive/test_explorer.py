@@ -150,7 +150,7 @@ def test_everything_follows_the_agreement_chosen(tmp_path: Path) -> None:
 
 def test_every_responders_threshold_but_two_has_a_control_that_moves_a_call() -> None:
     # The strength that names a reason and the one that settles a raise's level move no call.
-    keys = {key for key, _, _ in REFERENCE.settings() if key.startswith("response.")}
+    keys = {setting.key for setting in REFERENCE.settings("response")}
     explorer = Explorer(REFERENCE, COUNTED, SEED)
     assert keys - set(explorer.thresholds) == {"response.strong", "response.raise_game"}
     hands = explored.responder_hands(REFERENCE, COUNTED, SEED)

@@ -18,12 +18,12 @@ def plainly(agreement: Agreement) -> Iterator[None]:
     The plain reading has one number for the double over two of a minor and of a major, so an
     agreement that tells them apart can only be compared with it on one of the two.
     """
-    standing = {key: value for key, _, value in REFERENCE.settings()}
+    standing = REFERENCE.values
     with pytest.MonkeyPatch.context() as patch:
-        for key, entry, value in agreement.settings():
-            if value != standing[key]:
-                written = entry.metadata["kind"].written(value)
-                for where, number in _numbers(key, written):
+        for setting in agreement.settings():
+            if setting.value != standing[setting.key]:
+                written = setting.field.metadata["kind"].written(setting.value)
+                for where, number in _numbers(setting.key, written):
                     _put(patch, where, tuple(number) if isinstance(number, list) else number)
         yield
 
