@@ -19,6 +19,13 @@ from analysis.exact.table import calls_kept
 from analysis.runtime.locks import locked
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Whatever asks for one of the two reports waits for a whole one."""
+    for item in items:
+        if {"report", "exact_report"} & {*getattr(item, "fixturenames", ())}:
+            item.add_marker("whole")
+
+
 @pytest.fixture(scope="session")
 def shared(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder of this run of the tests that every worker has."""

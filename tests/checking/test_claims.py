@@ -65,6 +65,7 @@ def test_figures_agree_with_outside_ones(run: Run) -> None:
     assert f"{high:.2f}) of all deals" in figures["claim.magee.overcall"]
 
 
+@pytest.mark.whole
 def test_opener_in_major_states_the_quoted_figure_and_the_true_one(run: Run) -> None:
     table = opener_in_major(run, 4)
     four = table[table["opener_holds"] == "4 or more"]
@@ -74,6 +75,7 @@ def test_opener_in_major_states_the_quoted_figure_and_the_true_one(run: Run) -> 
     assert "opener holds four or more in **33.7%**" in sentences.misquoted(run, table, 4)
 
 
+@pytest.mark.whole
 def test_the_verdict_says_what_the_tests_say(run: Run) -> None:
     tests = joint_tests(families(run))
     said = sentences.verdict(run, tests)

@@ -126,6 +126,7 @@ def test_ways_agree_with_integers() -> None:
         assert ways[number(second)] == pytest.approx(exact.astype(float), rel=1e-14)
 
 
+@pytest.mark.whole
 @pytest.mark.parametrize("agreement", [REFERENCE, OTHER], ids=["reference", "other"])
 def test_calls_sum_to_the_opening_and_overcalls_to_the_calls(agreement: Agreement) -> None:
     found = funnel(agreement)
@@ -167,6 +168,7 @@ def test_a_call_that_is_not_played_is_never_made() -> None:
     assert funnel(REFERENCE).actions[:, OVERCALL.names.index("two_suited")].all()
 
 
+@pytest.mark.whole
 def test_openers_majors_add_up_to_the_overcall() -> None:
     table = opener_majors(REFERENCE)
     unbid = table[
@@ -181,6 +183,7 @@ def test_openers_majors_add_up_to_the_overcall() -> None:
     assert (table.drop(unbid.index)[PROBABILITY] == 0).all()
 
 
+@pytest.mark.whole
 def test_the_naive_chance_is_hypergeometric() -> None:
     table = opener_majors(REFERENCE).drop_duplicates(["responder_cards", "opener_holds"])
     for row in table.itertuples():
@@ -194,6 +197,7 @@ def test_the_naive_chance_is_hypergeometric() -> None:
         assert getattr(row, NAIVE) == pytest.approx(reference, rel=1e-10, abs=1e-15)
 
 
+@pytest.mark.whole
 @pytest.mark.parametrize("major", [2, 3])
 def test_openers_majors_agree_with_the_oracle_on_dealt_hands(
     auctions: list[tuple[str, str | None, str | None]], major: int
