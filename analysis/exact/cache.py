@@ -3,8 +3,8 @@
 A file's name carries a digest of the agreement's settings and of the sources that the table comes
 from, so a changed setting or rule never meets an old table. Its first line is a checksum of that
 name and of the rest, JSON, whose numbers are read back as they were; a file that does not match it,
-or is larger than any table, is worked out anew. Where nothing can be written, a table is kept for
-as long as the process lasts.
+is larger than any table, or has other columns than its table is worked out anew. Where nothing can
+be written, a table is kept for as long as the process lasts.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager, suppress
 from functools import lru_cache
 from pathlib import Path
+from typing import Any, NamedTuple
 
 import pandas as pd
 from platformdirs import user_cache_path
@@ -26,6 +27,7 @@ from analysis.errors import InputError
 from analysis.runtime import imports
 from analysis.runtime.locks import locked
 from analysis.runtime.staging import write_file
+from analysis.vocabulary.column import Column
 
 FOLDER = "DOUBLE_STUDY_CACHE"
 """The environment variable that names another folder for the tables than the user's."""
@@ -41,38 +43,61 @@ _MODULES = tuple(
 """The modules whose tables are kept."""
 
 
-def kept(name: str, agreement: Agreement, compute: Callable[[], pd.DataFrame]) -> pd.DataFrame:
-    """The table ``name`` of an agreement: from disk, or from ``compute`` and then kept on disk.
+_TYPES = {"string": str, "integer": int, "number": float}
+"""What a value is read back as, by the type of its column."""
+
+
+class KeptTable(NamedTuple):
+    """A table that is kept: its name, its columns, and its rows where every agreement has so many."""
+
+    name: str
+    columns: tuple[Column, ...]
+    rows: int | None = None
+
+    def holds(self, values: dict[str, list[Any]]) -> bool:
+        """Whether some values by column are a table of this kind."""
+        return list(values) == list(self.columns) and all(
+            type(values[column]) is list
+            and self.rows in (None, len(values[column]))
+            and all(type(value) is _TYPES[column.type] for value in values[column])
+            for column in self.columns
+        )
+
+
+def kept(
+    kind: KeptTable, agreement: Agreement, compute: Callable[[], pd.DataFrame]
+) -> pd.DataFrame:
+    """A table of an agreement: from disk, or from ``compute`` and then kept on disk.
 
     Columns of text, int64 and float64 come back as they were, to the last bit. Of several processes
     that want a table one works it out, and the others wait for it.
     """
-    table, path = if_kept(name, agreement), _path(name, agreement)
+    table, path = if_kept(kind, agreement), _path(kind, agreement)
     if table is not None:
         return table
     with ExitStack() as stack:
         with suppress(OSError, InputError):  # where nothing can be kept, each works it out
             path.parent.mkdir(parents=True, exist_ok=True)
             stack.enter_context(locked(path, str(path), wait=True))
-        table = if_kept(name, agreement)
+        table = if_kept(kind, agreement)
         if table is None:
             table = compute()
             _write(path, table)
     return table
 
 
-def if_kept(name: str, agreement: Agreement) -> pd.DataFrame | None:
-    """The table ``name`` of an agreement if it was worked out before, else None."""
-    path = _path(name, agreement)
+def if_kept(kind: KeptTable, agreement: Agreement) -> pd.DataFrame | None:
+    """A table of an agreement if it was worked out before, else None."""
+    path = _path(kind, agreement)
     if path in _unwritten:
         return _unwritten[path].copy()
-    return _read(path)
+    return _read(path, kind)
 
 
-def _path(name: str, agreement: Agreement) -> Path:
+def _path(kind: KeptTable, agreement: Agreement) -> Path:
     key = hashlib.sha256(f"{agreement.digest} {source_digest()}".encode()).hexdigest()
     # Without a folder: a path that nothing can be at.
-    return (folder() or Path(os.devnull)) / f"{name}-{key[:32]}.json"
+    return (folder() or Path(os.devnull)) / f"{kind.name}-{key[:32]}.json"
 
 
 def folder() -> Path | None:
@@ -120,13 +145,16 @@ def _checksum(path: Path, text: str) -> str:
     return f"# sha256 {hashlib.sha256(f'{path.name} {text}'.encode()).hexdigest()}"
 
 
-def _read(path: Path) -> pd.DataFrame | None:
+def _read(path: Path, kind: KeptTable) -> pd.DataFrame | None:
     """The table in ``path``, None where there is none that can be trusted."""
     try:
         if not path.is_file() or path.stat().st_size > _LARGEST:
             return None
         checksum, _, text = path.read_text(encoding="utf-8").partition("\n")
-        return pd.DataFrame(json.loads(text)) if checksum == _checksum(path, text) else None
+        if checksum != _checksum(path, text):
+            return None
+        values = json.loads(text)
+        return pd.DataFrame(values) if kind.holds(values) else None
     except (OSError, ValueError, TypeError, RecursionError):
         return None
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 from functools import lru_cache
-from math import comb
+from math import comb, prod
 
 import numpy as np
 import pandas as pd
@@ -19,7 +19,7 @@ from analysis.agreements.agreement import Agreement
 from analysis.bidding.after_overcall import SEQUENCE, SEQUENCE_CODE, SEQUENCES
 from analysis.bidding.holdings import MAJOR, OPENER_HOLDS, RESPONDER_CARDS, opener_holds
 from analysis.cards.bids import MAJORS, NO_BID, SUITS
-from analysis.exact.cache import kept
+from analysis.exact.cache import KeptTable, kept
 from analysis.exact.one_hand import HAND_CARDS, hand_classes, shapes
 from analysis.exact.opening import one_of_a_suit
 from analysis.exact.overcall import (
@@ -50,6 +50,15 @@ AFTER_OVERCALL = Share(
 )
 _AXES = (SEQUENCE, MAJOR, RESPONDER_CARDS, OPENER_HOLDS)
 
+_KEPT = KeptTable(
+    "opener-majors",
+    (
+        *(column for axis in _AXES for column in axis.columns),
+        *(PROBABILITY, NAIVE, AFTER_OPENING, AFTER_OVERCALL),
+    ),
+    prod(axis.size for axis in _AXES),
+)
+
 _LENGTHS = HAND_CARDS + 1
 _HELD = opener_holds(np.arange(_LENGTHS))
 
@@ -67,7 +76,7 @@ def opener_majors(agreement: Agreement) -> pd.DataFrame:
 
 @lru_cache(maxsize=64)
 def _kept(agreement: Agreement) -> pd.DataFrame:
-    return kept("opener-majors", agreement, lambda: _table(agreement))
+    return kept(_KEPT, agreement, lambda: _table(agreement))
 
 
 def _table(agreement: Agreement) -> pd.DataFrame:

@@ -15,7 +15,7 @@ import pandas as pd
 
 from analysis.agreements.agreement import Agreement, load, shipped
 from analysis.bidding.response import CALL
-from analysis.exact.cache import kept
+from analysis.exact.cache import KeptTable, kept
 from analysis.exact.responses import PROBABILITY, Progress, calls_of, up_to_response
 from analysis.exact.table import serves
 from analysis.vocabulary.column import Column
@@ -50,4 +50,5 @@ def others_calls(
         return pd.DataFrame(rows, columns=[AGREEMENT, CALL, PROBABILITY])
 
     digest = hashlib.sha256(" ".join(other.digest for other in wanted).encode()).hexdigest()
-    return kept(f"others-{digest[:16]}", up_to_response(agreement), compute)
+    table = KeptTable(f"others-{digest[:16]}", (AGREEMENT, CALL, PROBABILITY))
+    return kept(table, up_to_response(agreement), compute)

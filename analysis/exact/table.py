@@ -16,9 +16,10 @@ from analysis.bidding.after_overcall import (
     messages_by_sequence,
 )
 from analysis.bidding.double import REASON_GIVEN
+from analysis.bidding.holdings import OPENER_CARDS
 from analysis.bidding.overcall import ACTION
 from analysis.bidding.response import ABOVE_CEILING, CALL
-from analysis.exact.cache import if_kept, kept
+from analysis.exact.cache import KeptTable, if_kept, kept
 from analysis.exact.overcall import funnel, up_to_overcall
 from analysis.exact.responses import PROBABILITY as PROBABILITY
 from analysis.exact.responses import Progress, responses, up_to_response
@@ -35,7 +36,12 @@ CALL_OR_ANY = Dimension(
     {ANY: ANY} | CALL.wordings,
 )
 
-_CALLS, _DOUBLES = "calls", "doubles"
+_CALLS = KeptTable("calls", (*SEQUENCE.columns, CALL, PROBABILITY))
+_DOUBLES = KeptTable("doubles", (*SEQUENCE.columns, REASON_GIVEN, OPENER_CARDS, PROBABILITY))
+_OVERCALLS = KeptTable("overcalls", _CALLS.columns, SEQUENCE.size)
+_NEXT_HANDS = KeptTable(
+    "next-hands", (OPENING_BID, ACTION, PROBABILITY), OPENING_BID.size * ACTION.size
+)
 
 
 def exact_table(agreement: Agreement, calls: bool) -> pd.DataFrame:
@@ -93,13 +99,13 @@ def serves(agreement: Agreement, other: Agreement) -> bool:
     return up_to_overcall(other) == up_to_overcall(agreement)
 
 
-def _kept(name: str, agreement: Agreement) -> pd.DataFrame:
+def _kept(kind: KeptTable, agreement: Agreement) -> pd.DataFrame:
     """One of the tables of :func:`responders_calls`, worked out if need be."""
     before = up_to_response(agreement)
-    table = if_kept(name, before)
+    table = if_kept(kind, before)
     if table is None:
         responders_calls(agreement)
-        table = if_kept(name, before)
+        table = if_kept(kind, before)
         assert table is not None, "just worked out"  # noqa: S101
     return table
 
@@ -137,7 +143,7 @@ def _overcalls(agreement: Agreement) -> pd.DataFrame:
         table[PROBABILITY] = funnel(agreement).sequences
         return table
 
-    return kept("overcalls", agreement, compute)
+    return kept(_OVERCALLS, agreement, compute)
 
 
 @lru_cache(maxsize=64)
@@ -147,4 +153,4 @@ def _next_hands(agreement: Agreement) -> pd.DataFrame:
         table[PROBABILITY] = funnel(agreement).actions.ravel()
         return table
 
-    return kept("next-hands", agreement, compute)
+    return kept(_NEXT_HANDS, agreement, compute)

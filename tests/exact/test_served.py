@@ -16,9 +16,8 @@ from analysis.bidding.response import CALL
 from analysis.exact import responses as exact_responses
 from analysis.exact import table
 from analysis.exact.asked import PairRules
-from analysis.exact.cache import if_kept
 from analysis.exact.other_agreements import AGREEMENT, others, others_calls
-from analysis.exact.responses import PROBABILITY, responses, up_to_response
+from analysis.exact.responses import PROBABILITY, responses
 from analysis.exact.three_hands import ResponderWays
 
 LOW = REFERENCE.changed("response.double_through", "1S")
@@ -73,7 +72,7 @@ def test_only_agreements_with_the_same_counts_are_served() -> None:
     assert len(counted) == 1
 
     def known(agreement: Agreement) -> bool:
-        return if_kept("calls", up_to_response(agreement)) is not None
+        return table.calls_kept(agreement)
 
     assert all(map(known, [LOW, *OTHERS, higher, after]))
     assert not known(opens_otherwise)

@@ -16,11 +16,16 @@ from analysis.bidding.response import CALL
 from analysis.counting.auction_counts import CALL_COUNTS
 from analysis.counting.sampling import count
 from analysis.exact import cache
+from analysis.exact import table as tables
 from analysis.exact.responses import PROBABILITY
 from analysis.exact.table import ANY, exact_table
 from analysis.statistics.goodness_of_fit import goodness_of_fit
+from analysis.vocabulary.column import Column
+from analysis.vocabulary.measure import Share, WholeNumber
 
 TABLE = pd.DataFrame({"name": ["a", "3"], "cards": [1, 2], "chance": [1 / 3, float("nan")]})
+COLUMNS = (Column("name", "", ""), WholeNumber("cards", "", "", "cards"), Share("chance", "", ""))
+T, U = cache.KeptTable("t", COLUMNS, 2), cache.KeptTable("u", COLUMNS)
 OTHER = REFERENCE.changed("opening.suit", 13)
 
 
@@ -36,8 +41,8 @@ def fail() -> NoReturn:
 
 
 def test_a_table_is_worked_out_once_and_comes_back_to_the_last_bit(kept_in: Path) -> None:
-    first = cache.kept("t", REFERENCE, lambda: TABLE)
-    again = cache.kept("t", REFERENCE, fail)
+    first = cache.kept(T, REFERENCE, lambda: TABLE)
+    again = cache.kept(T, REFERENCE, fail)
     pd.testing.assert_frame_equal(first, TABLE, check_exact=True)
     pd.testing.assert_frame_equal(again, TABLE, check_exact=True)
     assert len(list(kept_in.iterdir())) == 1
@@ -48,7 +53,7 @@ def work_out(begun: Path) -> None:
         os.close(os.open(begun, os.O_CREAT | os.O_EXCL))  # fails where another did so
         return TABLE
 
-    pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, compute), TABLE)
+    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, compute), TABLE)
 
 
 def test_of_several_processes_one_works_a_table_out(kept_in: Path, tmp_path: Path) -> None:
@@ -62,44 +67,91 @@ def test_of_several_processes_one_works_a_table_out(kept_in: Path, tmp_path: Pat
 
 
 def test_another_agreement_or_table_is_worked_out_apart(kept_in: Path) -> None:
-    cache.kept("t", REFERENCE, lambda: TABLE)
+    cache.kept(T, REFERENCE, lambda: TABLE)
     other = TABLE.assign(cards=[5, 6])
-    pd.testing.assert_frame_equal(cache.kept("t", OTHER, lambda: other), other)
-    pd.testing.assert_frame_equal(cache.kept("u", REFERENCE, lambda: other), other)
-    pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, fail), TABLE)
+    pd.testing.assert_frame_equal(cache.kept(T, OTHER, lambda: other), other)
+    pd.testing.assert_frame_equal(cache.kept(U, REFERENCE, lambda: other), other)
+    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, fail), TABLE)
 
 
 @pytest.mark.parametrize(
     "damage", [lambda text: text.replace("1", "2"), lambda text: text[:-9], ""]
 )
 def test_a_damaged_file_is_worked_out_anew(kept_in: Path, damage: Any) -> None:
-    cache.kept("t", REFERENCE, lambda: TABLE)
+    cache.kept(T, REFERENCE, lambda: TABLE)
     (file,) = kept_in.iterdir()
     file.write_text(damage(file.read_text()) if damage else "")
     other = TABLE.assign(cards=[5, 6])
-    pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, lambda: other), other)
-    pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, fail), other)
+    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, lambda: other), other)
+    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, fail), other)
 
 
 def test_a_table_under_another_name_is_worked_out_anew(kept_in: Path) -> None:
-    cache.kept("t", REFERENCE, lambda: TABLE)
+    cache.kept(T, REFERENCE, lambda: TABLE)
     (file,) = kept_in.iterdir()
     other = TABLE.assign(cards=[5, 6])
-    cache.kept("t", OTHER, lambda: other)
+    cache.kept(T, OTHER, lambda: other)
     (others,) = set(kept_in.iterdir()) - {file}
     others.replace(file)
-    pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, lambda: TABLE), TABLE)
+    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, lambda: TABLE), TABLE)
 
 
 def test_what_is_no_table_is_worked_out_anew(kept_in: Path) -> None:
-    cache.kept("t", REFERENCE, lambda: TABLE)
+    cache.kept(T, REFERENCE, lambda: TABLE)
     (file,) = kept_in.iterdir()
     for text in ("[" * 10**5, '{"name": ["a"], "cards": []}', "7", " " * 30_000_000):
         file.write_text(f"{cache._checksum(file, text)}\n{text}")
-        pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, lambda: TABLE), TABLE)
+        pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, lambda: TABLE), TABLE)
     file.unlink()
     os.mkfifo(file)
-    pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, lambda: TABLE), TABLE)
+    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, lambda: TABLE), TABLE)
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        TABLE.rename(columns={"cards": "card"}),
+        TABLE.drop(columns="cards"),
+        TABLE.assign(more=1),
+        TABLE[["cards", "name", "chance"]],
+        TABLE.assign(cards=["1", "2"]),
+        TABLE.assign(cards=[1.0, 2.0]),
+        TABLE.assign(cards=[True, False]),
+        TABLE.assign(chance=[0, 1]),
+        TABLE.assign(chance=["0.3", "0.7"]),
+        TABLE.assign(name=[1, None]),
+        TABLE[:1],
+        TABLE[:0],
+        pd.concat([TABLE, TABLE]),
+    ],
+    ids=lambda table: f"{len(table)} of {' '.join(table)}",
+)
+def test_a_table_of_other_columns_kinds_or_length_is_worked_out_anew(
+    kept_in: Path, other: pd.DataFrame
+) -> None:
+    """Whatever its checksum says: it is the right one here."""
+    cache.kept(T, REFERENCE, lambda: other)
+    (file,) = kept_in.iterdir()
+    checksum, _, text = file.read_text().partition("\n")
+    assert checksum == cache._checksum(file, text)
+    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, lambda: TABLE), TABLE)
+    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, fail), TABLE)
+
+
+def test_every_flipped_byte_is_found(kept_in: Path) -> None:
+    """Of the real table of overcalls, with places and bits drawn by a fixed seed."""
+    tables._overcalls.cache_clear()
+    right = exact_table(OTHER, calls=False)
+    (file,) = kept_in.iterdir()
+    sound, rng = file.read_bytes(), np.random.default_rng(20_28)
+    for place in rng.integers(0, len(sound), 250).tolist():
+        data = bytearray(sound)
+        data[place] ^= rng.integers(1, 256)
+        file.write_bytes(data)
+        assert cache._read(file, tables._OVERCALLS) is None
+    tables._overcalls.cache_clear()
+    pd.testing.assert_frame_equal(exact_table(OTHER, calls=False), right, check_exact=True)
+    assert file.read_bytes() == sound
 
 
 def test_where_nothing_can_be_kept_the_table_lasts_as_long_as_the_process(
@@ -109,8 +161,8 @@ def test_where_nothing_can_be_kept_the_table_lasts_as_long_as_the_process(
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "file"))
     monkeypatch.setattr(cache, "_unwritten", {})
     assert "cannot write in" in cache.trouble()
-    pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, lambda: TABLE), TABLE)
-    pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, fail), TABLE)
+    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, lambda: TABLE), TABLE)
+    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, fail), TABLE)
 
 
 def test_a_user_without_a_home_keeps_nothing_and_is_told(
@@ -120,7 +172,7 @@ def test_a_user_without_a_home_keeps_nothing_and_is_told(
     monkeypatch.setattr(cache, "_unwritten", {})
     monkeypatch.setattr(cache, "user_cache_path", lambda *_, **__: Path("~/.cache/double-study"))
     assert "the user has no home folder" in cache.trouble()
-    pd.testing.assert_frame_equal(cache.kept("t", REFERENCE, lambda: TABLE), TABLE)
+    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, lambda: TABLE), TABLE)
     assert not list(tmp_path.iterdir())
 
 
