@@ -29,12 +29,13 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Count, check and publish; nothing is written unless all of it went well."""
-    # Notebooks take seconds to import, which a user who asks for help should not wait for.
-    from analysis.publishing import publish
-    from analysis.publishing.pages import INDEX
-
-    notebooks = publish.notebooks_in()
     with staged(options.out) as stage, kept_somewhere():
+        # Notebooks take seconds to import, for which nobody should wait who asks for help or whose
+        # folder another run holds.
+        from analysis.publishing import publish
+        from analysis.publishing.pages import INDEX
+
+        notebooks = publish.notebooks_in()
         exact = (
             None
             if options.no_exact

@@ -4,6 +4,7 @@ The moments are drawn with a fixed seed; where a run stands at each is up to the
 it is, the final store must be the same, byte for byte.
 """
 
+import itertools
 import os
 import signal
 import subprocess
@@ -15,7 +16,9 @@ from pathlib import Path
 import numpy as np
 import psutil
 import pytest
+import tqdm.std
 
+from analysis.__main__ import main
 from analysis.agreements.agreement import REFERENCE
 from analysis.cards.dealing import BLOCK_DEALS
 from analysis.counting import sampling as study
@@ -74,6 +77,20 @@ def test_a_run_killed_twenty_times_ends_like_one_that_never_was(tmp_path: Path) 
     assert sorted(file.name for file in tmp_path.iterdir()) == ["run.store", "whole.store"]
 
 
+def test_a_clock_that_jumps_changes_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Years forth and back, at every look at it; the bar of progress is what looks."""
+    jumps = itertools.cycle((0, 1e9, -1e9, 3e9, 1))
+    clock = lambda: next(jumps)  # noqa: E731
+    run(tmp_path / "whole.store")
+    monkeypatch.setattr(time, "time", clock)
+    monkeypatch.setattr(tqdm.std, "time", clock)
+    study.count(DEALS, SEED, REFERENCE, workers=2, store=tmp_path / "run.store")
+    assert (tmp_path / "run.store").read_bytes() == (tmp_path / "whole.store").read_bytes()
+    assert "deals" in capsys.readouterr().err
+
+
 def test_ctrl_c_keeps_what_is_done_and_says_how_to_go_on(tmp_path: Path) -> None:
     path, out = tmp_path / "run.store", tmp_path / "out"
     command = [sys.executable, "-m", "analysis", "count", "--seed", str(SEED), "--deals", "1e7"]
@@ -105,6 +122,27 @@ def test_ctrl_c_keeps_what_is_done_and_says_how_to_go_on(tmp_path: Path) -> None
     ]
     assert study.count_blocks(SEED, blocks, REFERENCE).digest == kept.tally.digest
     assert [file.name for file in tmp_path.iterdir()] == ["run.store"]
+
+
+@pytest.mark.parametrize("second", ["count", "report"])
+def test_the_second_of_two_commands_is_told_who_holds_the_folder(
+    second: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "out"
+    place = ["--out", str(out)]
+    count = [sys.executable, "-m", "analysis", "count", "--deals", "1e9", "--workers", "1"]
+    first = subprocess.Popen([*count, *place], stderr=subprocess.PIPE)  # noqa: S603
+    assert first.stderr is not None
+    first.stderr.read(1)  # the progress bar: it counts
+    assert main([second, "--deals", "1e4", *place]) == 2
+    said = capsys.readouterr().err
+    assert said.startswith(f"double-study: --out {out}: process {first.pid} on ")
+    assert said.endswith(" is writing it; allowed: one run at a time, or another place\n")
+    assert first.poll() is None
+    first.kill()
+    first.communicate()
+    assert main(["count", "--deals", "1e4", *place]) == 0
+    assert [path.name for path in tmp_path.iterdir()] == ["out"]
 
 
 def test_ctrl_c_without_a_store_says_so(tmp_path: Path) -> None:
