@@ -275,7 +275,7 @@ def test_sentences_and_figures_read_the_table(measure: str, moved: list[Moved]) 
     moving = with_effect(table).drop_duplicates(SETTING)
     assert len(moving) == table[SETTING].nunique() - len(without_effect(table))
     assert drawn == [figures.setting_label(row) for _, row in moving[:12].iterrows()]
-    assert f"Not drawn: {max(len(moving) - 12, 0)} settings" in " ".join(
+    assert f"Settings not drawn: {max(len(moving) - 12, 0)} that" in " ".join(
         figure.get_supxlabel().split()
     )
     assert drawn[0] == figures.setting_label(table.iloc[0])

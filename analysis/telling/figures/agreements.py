@@ -108,7 +108,7 @@ def sweep(table: pd.DataFrame, measure: str) -> Figure:
         f"{table[OF].iloc[0]:,}",
         "In brackets the value that stands.",
         "A single mark: no step the other way is allowed." if one_way else "",
-        f"Not drawn: {less} settings that change less, which the table has, and "
+        f"Settings not drawn: {less} that change less, which the table has, and "
         f"{len(without_effect(table))} that change nothing.",
     )
     return figure

@@ -209,7 +209,7 @@ def until_met(table: pd.DataFrame) -> Figure:
     axis.set_xlabel(f"boards, {BOARDS_PER_SESSION} to a session (each step is ten times the last)")
     axis.set_title(f"Boards until one has met it with {CERTAINTY:.0%} certainty")
     unmet = len(table) - len(met)
-    missing = f"Not drawn: {unmet} kinds that came up in no deal." if unmet else ""
+    missing = f"Kinds not drawn, for they came up in no deal: {unmet}." if unmet else ""
     counted(figure, f"{table[OF].iloc[0]:,} deals", missing)
     return figure
 

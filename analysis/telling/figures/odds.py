@@ -35,7 +35,7 @@ def opener_lengths(chances: on.Odds) -> Figure:
 def _lengths_of(axis: Axes, table: pd.DataFrame, intervals: bool) -> None:
     shown = table[(table[ESTIMATE] > _RARE) | (table[on.PLAIN] > _RARE)]
     cards, given = shown[on.CARDS], 100 * shown[ESTIMATE]
-    axis.bar(cards, given, color=COLOURS[0], hatch=HATCHES[1], label="given the bidding")
+    axis.bar(cards, given, color=COLOURS[0], hatch=HATCHES[0], label="given the bidding")
     if intervals:
         reach = _reach(shown, *ESTIMATE.columns)
         axis.errorbar(cards, given, yerr=reach, fmt="none", ecolor=COLOURS[-1], capsize=2)
@@ -89,8 +89,15 @@ def call_shares(table: pd.DataFrame, standing: pd.DataFrame, hands: ResponderHan
     figure.subplots_adjust(left=0.27, right=0.97, top=0.9, bottom=0.21)
     places = np.arange(len(table))
     shares = 100 * table[SHARE].fillna(0)
-    colours = [COLOURS[3] if call == DOUBLE else COLOURS[4] for call in table[CALL]]
-    axis.barh(places, shares, color=colours, hatch=HATCHES[1], label="as now set")
+    look = [3 if call == DOUBLE else 4 for call in table[CALL]]
+    axis.barh(
+        places,
+        shares,
+        color=[COLOURS[position] for position in look],
+        hatch=[HATCHES[position] for position in look],
+        edgecolor="white",
+        label="as now set",
+    )
     axis.errorbar(
         shares,
         places,

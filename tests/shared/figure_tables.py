@@ -1,0 +1,94 @@
+"""Tables of figures that no run alone gives: agreements, settings, odds, hands, z, made up or dealt here."""
+
+from dataclasses import replace
+from functools import cache
+
+import numpy as np
+import pandas as pd
+
+from analysis.agreements.agreement import REFERENCE, Agreement
+from analysis.asking import odds as on
+from analysis.asking.question import Question
+from analysis.bidding.after_overcall import (
+    SEQUENCE_CODE,
+)
+from analysis.cards.bids import Bid
+from analysis.counting import responder_hands as held
+from analysis.counting.run import Run
+from analysis.counting.tally import DEALS
+from analysis.statistics.goodness_of_fit import EXACT, Z
+from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, OF, paired_difference, wilson
+from analysis.telling.tables import agreements as agreement_tables
+from analysis.telling.tables import partner as partner_tables
+from analysis.telling.tables.shares import shares
+
+
+@cache
+def agreements_compared() -> pd.DataFrame:
+    """Four agreements, made up, the second of which never doubles."""
+    both, first, second, neither = np.array(
+        [[400, 0, 350, 390], [0, 400, 50, 10], [0, 0, 20, 30], [9600, 9600, 9580, 9570]]
+    )
+    differences = np.stack(paired_difference(both, second, first, neither))
+    differences[:, 0] = 0
+    table = pd.DataFrame({"agreement": ["mine", "never", "sound", "light_calls"]})
+    deals = both + second
+    low, high = wilson(deals, 10_000)
+    table = table.assign(
+        **{DEALS: deals, OF: 10_000, ESTIMATE: deals / 10_000, LOW: low, HIGH: high}
+    )
+    table[[*agreement_tables.DIFFERENCE.columns]] = differences.T
+    return table
+
+
+@cache
+def settings_moved() -> pd.DataFrame:
+    """Sixteen settings, made up: the first moves one way only, the last three change nothing."""
+    steps = [(s, by) for s in range(16) for by in (1, -1) if (s, by) != (0, -1)]
+    gained = np.array([0 if s > 12 else 90 - 5 * s if by == 1 else 3 for s, by in steps])
+    lost = np.array([0 if s > 12 else 2 if by == 1 else 60 - 3 * s for s, by in steps])
+    both = np.full(len(steps), 300)
+    difference = np.stack(paired_difference(both, gained, lost, 9_000 - both - gained - lost))
+    table = pd.DataFrame(
+        {
+            agreement_tables.SETTING: [f"response.made_up_{s}" for s, _ in steps],
+            agreement_tables.MEANING: [f"points of call {s}" for s, _ in steps],
+            agreement_tables.STANDING: [str(s) for s, _ in steps],
+            agreement_tables.BY: [by for _, by in steps],
+            OF: 9_000,
+            agreement_tables.FIRST_ONLY: lost,
+            agreement_tables.SECOND_ONLY: gained,
+        }
+    )
+    table[[*agreement_tables.DIFFERENCE.columns]] = difference.T
+    return table
+
+
+@cache
+def chances() -> on.Odds:
+    """Odds from 5,000 deals or so, in the proportions of the exact ones."""
+    exact = on.odds(Question.read("K752.AJ64.83.T92", "1D 1S"))
+    given = np.round(exact.given / exact.given.sum() * 5_000)
+    return replace(exact, given=given, kept=int(given.sum()), dealt=9_000)
+
+
+@cache
+def hands() -> held.ResponderHands:
+    return held.responder_hands(REFERENCE, 20_000, 5)
+
+
+def calls_of(agreement: Agreement) -> pd.DataFrame:
+    table = held.calls(hands(), agreement, SEQUENCE_CODE[0, Bid(1, 2).code])
+    return table[table[DEALS] > 0].reset_index(drop=True)
+
+
+def z_scores(run: Run) -> pd.DataFrame:
+    """Cells made up: forty well filled, and three that expect too few deals to be drawn."""
+    random = np.random.Generator(np.random.PCG64(11))
+    expected = np.array([0.5] * 40 + [0.0001] * 3)
+    return pd.DataFrame({OF: 10_000, EXACT: expected, Z: random.standard_normal(43)})
+
+
+def spades(run: Run) -> pd.DataFrame:
+    raises = partner_tables.spade_raises(run)
+    return shares(raises, ["opening", "opener_spades"], within=["opening"])

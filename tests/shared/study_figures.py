@@ -1,0 +1,302 @@
+"""Every figure of the study: the table it is drawn from, and the marks that it must then show."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import pandas as pd
+from matplotlib.figure import Figure
+from readers import figure_marks as read
+from readers.figure_marks import Marks
+from shared.figure_asked import (
+    AUCTIONS,
+    OUTCOMES,
+    ROLES,
+    asked,
+    block_marks,
+    both_panels,
+    call_marks,
+    calls_drawn,
+    cell_marks,
+    difference_marks,
+    funnel_marks,
+    length_marks,
+    panels,
+    penalty_marks,
+    quoted_marks,
+    rows_of,
+    shapes_drawn,
+    sweep_marks,
+    trump_marks,
+    value_marks,
+    z_marks,
+)
+from shared.figure_tables import (
+    agreements_compared,
+    calls_of,
+    chances,
+    hands,
+    settings_moved,
+    spades,
+    z_scores,
+)
+from shared.small_runs import DEALS as ALL_DEALS
+
+from analysis.agreements.agreement import REFERENCE
+from analysis.asking import odds as on
+from analysis.bidding.advancer import ADVANCER_CALL
+from analysis.bidding.after_overcall import (
+    LEVEL,
+    MESSAGE,
+    OPENING_BID,
+)
+from analysis.bidding.contested_answer import ANSWER_GIVEN
+from analysis.bidding.final_contract import FINAL_CONTRACT
+from analysis.bidding.holdings import OPENER_CARDS
+from analysis.cards.bids import SEAT
+from analysis.comparing.settings_moved import DOUBLE_MEASURE
+from analysis.counting import responder_hands as held
+from analysis.counting.auction_counts import POINTS
+from analysis.counting.contract_counts import LAST_LEVEL, TRUMPS
+from analysis.counting.pass_counts import CARDS_IN_THEIRS
+from analysis.counting.run import Run
+from analysis.counting.sessions import SESSION, UNTIL
+from analysis.counting.tally import DEALS
+from analysis.exact.opener_majors import AFTER_OPENING, NAIVE
+from analysis.lessons.look_alikes import PITFALL
+from analysis.lessons.topics import TOPIC
+from analysis.statistics.goodness_of_fit import EXACT, Z
+from analysis.statistics.intervals import ESTIMATE
+from analysis.telling.figures import (
+    agreements,
+    checked,
+    contested,
+    given_up,
+    how_often,
+    odds,
+    partner,
+    responder,
+    teaching,
+)
+from analysis.telling.sentences.responder import by_level
+from analysis.telling.tables import agreements as agreement_tables
+from analysis.telling.tables import checked as checked_tables
+from analysis.telling.tables import contested as contested_tables
+from analysis.telling.tables import doubles, funnel
+from analysis.telling.tables import given_up as given_up_tables
+from analysis.telling.tables import partner as partner_tables
+from analysis.telling.tables import responder as responder_tables
+from analysis.telling.tables import teaching as teaching_tables
+from analysis.telling.tables.given_up import DOUBLES, RATIO
+from analysis.telling.tables.shares import ASKED, MEAN
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A figure: its table from a run, the drawing, its words, and its marks twice over.
+
+    ``marks`` are those that the table asks for, ``read`` those that the figure shows. ``columns``
+    are what is drawn: another value in one of them is another figure.
+    """
+
+    table: Callable[[Run], pd.DataFrame]
+    draw: Callable[[pd.DataFrame], Figure]
+    alt: Callable[[pd.DataFrame], str]
+    marks: Callable[[pd.DataFrame], Marks]
+    read: Callable[[Figure], Marks] = read.dots
+    columns: Sequence[str] = ESTIMATE.columns
+
+
+def both(*readers: Callable[[Figure], Marks]) -> Callable[[Figure], Marks]:
+    return lambda figure: {key: mark for each in readers for key, mark in each(figure).items()}
+
+
+def of_module(module: Any, name: str, *more: Any) -> dict[str, Any]:
+    """The drawing and the words of one name."""
+    draw, alt = getattr(module, name), getattr(module, f"{name}_alt")
+    alt_more = more if name in ("by_case", "sweep", "quoted_and_true") else ()
+    return {
+        "draw": lambda table: draw(table, *more),
+        "alt": lambda table: alt(table, *alt_more),
+    }
+
+
+CARDS, ROLE = responder_tables.CARDS, responder_tables.ROLE
+
+
+CUMULATED, RIGHT = teaching_tables.CUMULATED, teaching_tables.RIGHT
+
+
+FIGURES: dict[str, Drawn] = {
+    "funnel": Drawn(
+        funnel.funnel,
+        **of_module(how_often, "funnel"),
+        marks=funnel_marks,
+        read=read.bars,
+        columns=[ESTIMATE],
+    ),
+    "heat map": Drawn(
+        doubles.doubles_by_auction,
+        **of_module(how_often, "heat_map", ALL_DEALS),
+        marks=cell_marks,
+        read=read.cells,
+    ),
+    "levels": Drawn(
+        doubles.doubles_by_level,
+        **of_module(how_often, "by_case", LEVEL),
+        marks=both_panels(LEVEL, ESTIMATE, SESSION),
+        columns=[*ESTIMATE.columns, *SESSION.columns],
+    ),
+    "seats": Drawn(
+        doubles.doubles_by_seat,
+        **of_module(how_often, "by_case", SEAT),
+        marks=both_panels(SEAT, ESTIMATE, SESSION),
+        columns=[*ESTIMATE.columns, *SESSION.columns],
+    ),
+    "until met": Drawn(
+        doubles.meetings,
+        **of_module(how_often, "until_met"),
+        marks=lambda table: asked(table[table[DEALS] > 0], how_often.meeting_words, estimate=UNTIL),
+        columns=UNTIL.columns,
+    ),
+    "ranking": Drawn(
+        teaching_tables.topics,
+        **of_module(teaching, "ranking"),
+        marks=both_panels(TOPIC, ESTIMATE, CUMULATED),
+        columns=[*ESTIMATE.columns, *CUMULATED.columns],
+    ),
+    "pitfalls": Drawn(
+        teaching_tables.pitfalls,
+        **of_module(teaching, "pitfalls"),
+        marks=both_panels(PITFALL, ESTIMATE, RIGHT),
+        columns=[*ESTIMATE.columns, *RIGHT.columns],
+    ),
+    "points": Drawn(
+        lambda run: by_level(responder_tables.points(run)),
+        **of_module(responder, "points"),
+        marks=rows_of(POINTS, LEVEL),
+    ),
+    "values": Drawn(
+        responder_tables.values,
+        **of_module(responder, "values"),
+        marks=value_marks,
+        read=both(read.dots, read.steps),
+        columns=[*MEAN.columns, ASKED],
+    ),
+    "patterns": Drawn(
+        responder_tables.patterns,
+        **of_module(responder, "patterns"),
+        marks=lambda table: rows_of(responder_tables.PATTERN, MESSAGE)(shapes_drawn(table)),
+    ),
+    "lengths": Drawn(
+        lambda run: by_level(responder_tables.lengths(run)),
+        **of_module(responder, "lengths"),
+        marks=panels(ROLE, ROLES, CARDS, LEVEL),
+    ),
+    "opener lengths": Drawn(
+        partner_tables.opener_lengths,
+        **of_module(partner, "opener_lengths"),
+        marks=rows_of(OPENER_CARDS, MESSAGE),
+    ),
+    "answers": Drawn(
+        partner_tables.answers,
+        **of_module(partner, "answers"),
+        marks=rows_of(ANSWER_GIVEN, MESSAGE),
+    ),
+    "fits": Drawn(
+        partner_tables.fits,
+        **of_module(partner, "fits"),
+        marks=rows_of(partner_tables.OUTCOME, LEVEL),
+    ),
+    "final contracts": Drawn(
+        partner_tables.final_contracts,
+        **of_module(partner, "final_contracts"),
+        marks=rows_of(FINAL_CONTRACT, LEVEL),
+    ),
+    "spade lengths": Drawn(
+        spades,
+        **of_module(partner, "spade_lengths"),
+        marks=rows_of(partner_tables.OPENER_SPADES, OPENING_BID),
+    ),
+    "over trumps": Drawn(
+        partner_tables.over_trumps,
+        **of_module(partner, "over_trumps"),
+        marks=trump_marks,
+        columns=[*ESTIMATE.columns, *MEAN.columns],
+    ),
+    "calls": Drawn(
+        given_up_tables.calls_by_level, **of_module(given_up, "calls"), marks=calls_drawn
+    ),
+    "penalties": Drawn(
+        given_up_tables.penalty_passes,
+        **of_module(given_up, "penalties"),
+        marks=penalty_marks,
+        columns=[*ESTIMATE.columns, *RATIO.columns, DOUBLES],
+    ),
+    "ways": Drawn(
+        contested_tables.ways_to_contract,
+        **of_module(contested, "ways"),
+        marks=block_marks,
+        read=read.blocks,
+        columns=[DEALS],
+    ),
+    "advancer": Drawn(
+        contested_tables.advancer_calls,
+        **of_module(contested, "advancer"),
+        marks=rows_of(ADVANCER_CALL, LEVEL),
+    ),
+    "trumps": Drawn(
+        contested_tables.trumps_by_level,
+        **of_module(contested, "trumps"),
+        marks=lambda table: rows_of(TRUMPS, LAST_LEVEL)(table[table[LAST_LEVEL].isin([2, 3, 4])]),
+    ),
+    "ends of penalties": Drawn(
+        contested_tables.penalties,
+        **of_module(contested, "penalties"),
+        marks=panels(CARDS_IN_THEIRS, CARDS_IN_THEIRS.names[::-1], OUTCOMES, LEVEL),
+    ),
+    "z": Drawn(
+        z_scores,
+        **of_module(checked, "z_against_normal"),
+        marks=z_marks,
+        read=read.ordered,
+        columns=[Z],
+    ),
+    "quoted": Drawn(
+        lambda run: checked_tables.opener_in_major(run, 4),
+        **of_module(checked, "quoted_and_true", AUCTIONS),
+        marks=quoted_marks,
+        read=both(read.dots, read.lines),
+        columns=[*ESTIMATE.columns, NAIVE, AFTER_OPENING, EXACT],
+    ),
+    "agreements": Drawn(
+        lambda run: agreements_compared(),
+        **of_module(agreements, "differences"),
+        marks=difference_marks,
+        columns=agreement_tables.DIFFERENCE.columns,
+    ),
+    "settings": Drawn(
+        lambda run: settings_moved(),
+        **of_module(agreements, "sweep", DOUBLE_MEASURE),
+        marks=sweep_marks,
+        columns=agreement_tables.DIFFERENCE.columns,
+    ),
+    "odds": Drawn(
+        lambda run: on.lengths(chances()),
+        draw=lambda table: odds.opener_lengths(chances()),
+        alt=lambda table: odds.opener_lengths_alt(chances()),
+        marks=length_marks,
+        read=both(read.bars, read.lines),
+        columns=[*ESTIMATE.columns, on.PLAIN],
+    ),
+    "explorer": Drawn(
+        lambda run: calls_of(REFERENCE.changed("response.double_one", 8)).assign(
+            standing=calls_of(REFERENCE)[held.SHARE]
+        ),
+        draw=lambda table: odds.call_shares(table, calls_of(REFERENCE), hands()),
+        alt=lambda table: odds.call_shares_alt(table, calls_of(REFERENCE)),
+        marks=call_marks,
+        read=both(read.bars, read.lines),
+        columns=[*held.SHARE.columns, "standing"],
+    ),
+}
