@@ -6,7 +6,6 @@ indexed clubs, diamonds, hearts, spades. What a holding is worth comes from the 
 `analysis.cards.hands`, so a good suit or a stopper means here what it means to the sampler.
 """
 
-from collections.abc import Iterable
 from fractions import Fraction
 from functools import cache
 from itertools import product
@@ -16,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.cards import hands
-from analysis.cards.bids import RANKS, SUITS
+from analysis.cards.bids import SUITS
 from analysis.errors import InputError
 
 Ints = NDArray[np.int64]
@@ -146,37 +145,6 @@ def class_hands(flagged: tuple[int, ...] = ()) -> hands.Hands:
 def hcp_ways() -> Ints:
     """Hands of 0 to 37 HCP; int64 of shape (38,)."""
     return hand_classes().sum(axis=0)
-
-
-def longest_suit_ways() -> Ints:
-    """Hands by the length of their longest suit, 0 to 13 (none below 4); int64 of shape (14,)."""
-    return total_by(shapes().max(axis=1), shape_ways())
-
-
-def no_card_above(rank: str) -> int:
-    """Hands without a card above `rank`, one of `cards.RANKS`: '9' gives the Yarboroughs."""
-    return comb(len(SUITS) * (RANKS.index(rank) + 1), HAND_CARDS)
-
-
-def aces(number: int) -> int:
-    """Hands with exactly `number` aces."""
-    return comb(len(SUITS), number) * comb(52 - len(SUITS), HAND_CARDS - number)
-
-
-def honours_in_some_suit(number: int) -> int:
-    """Hands with exactly `number` of the five honours A K Q J T in at least one suit."""
-    top = hands.ACE | hands.KING | hands.QUEEN | hands.JACK | hands.TEN
-    held = np.bitwise_count(np.arange(hands.N_HOLDINGS) & top)
-    without = np.bincount(hands.LENGTH[held != number], minlength=HAND_CARDS + 1)
-    return N_HANDS - int(join_suits([without] * len(SUITS))[HAND_CARDS])
-
-
-def join_suits(ways: Iterable[Ints]) -> Ints:
-    """Ways to hold n cards over several suits, from the ways by length in each."""
-    joined = np.ones(1, dtype=np.int64)
-    for suit_ways in ways:
-        joined = np.convolve(joined, suit_ways)
-    return joined
 
 
 def total_by(lengths: Ints, ways: Ints) -> Ints:

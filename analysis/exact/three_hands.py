@@ -33,11 +33,6 @@ class ResponderWays:
     fits: dict[int, Floats]
 
 
-def responder_ways(pack: Pack, rules: PairRules) -> ResponderWays:
-    """:func:`responder_ways_of_pairs` of one pair, in this process."""
-    return responder_ways_of_pairs(pack, [rules])[0]
-
-
 def responder_ways_of_pairs(
     pack: Pack,
     pairs: Sequence[PairRules],

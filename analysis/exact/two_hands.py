@@ -10,7 +10,6 @@ any v of the v + w unseen cards with equal chance. Of c of them it holds k with 
 probability C(v, k) C(w, c - k) / C(v + w, c). Every function on splits below is that one line.
 """
 
-from collections.abc import Sequence
 from fractions import Fraction
 from functools import cache
 from math import comb
@@ -25,7 +24,6 @@ from analysis.exact.one_hand import (
     Ints,
     one_suit_ways,
     suit_length_ways,
-    total_by,
 )
 
 PARTNERSHIP_CARDS = 2 * HAND_CARDS
@@ -62,22 +60,6 @@ def chance_of_holding(
     return Fraction(ways, comb(places + other_places, outstanding))
 
 
-def split(outstanding: int, longer: int) -> Fraction:
-    """Chance that the cards outstanding in a suit split longer - rest, either way round."""
-    one_way = chance_of_holding(longer, outstanding)
-    return one_way if 2 * longer == outstanding else 2 * one_way
-
-
-def one_layout(outstanding: int, held: int) -> Fraction:
-    """Chance that one hand holds `held` named cards of those outstanding, the other the rest.
-
-    Raises InputError if `held` is negative or more than are outstanding.
-    """
-    if not 0 <= held <= outstanding:
-        raise InputError(f"{held} cannot be held of {outstanding} cards outstanding")
-    return chance_of_holding(held, outstanding) / comb(outstanding, held)
-
-
 def partner_length(own: int) -> tuple[Fraction, ...]:
     """Chances of 0 to 13 cards in partner's hand, knowing one's own length in the suit only.
 
@@ -87,36 +69,6 @@ def partner_length(own: int) -> tuple[Fraction, ...]:
         chance_of_holding(k, HAND_CARDS - own, HAND_CARDS, PARTNERSHIP_CARDS)
         for k in range(HAND_CARDS + 1)
     )
-
-
-def combined_length() -> tuple[Fraction, ...]:
-    """Chances that a partnership holds 0 to 13 cards of a named suit."""
-    return tuple(
-        chance_of_holding(k, HAND_CARDS, PARTNERSHIP_CARDS, PARTNERSHIP_CARDS) for k in range(14)
-    )
-
-
-def combined_length_opposite(ways: Ints) -> tuple[Fraction, ...]:
-    """Chances of 0 to 13 cards of a suit in two hands, something being known of the first.
-
-    Parameters
-    ----------
-    ways : int64 of shape (14,)
-        Hands that the first may hold, by its length in the suit.
-
-    Raises
-    ------
-    InputError
-        If there is no such hand.
-    """
-    total = int(ways.sum())
-    if total == 0:
-        raise InputError("no hand is left that the first hand may hold")
-    chances = [Fraction(0)] * (HAND_CARDS + 1)
-    for own, number in enumerate(ways.tolist()):
-        for k, partner in enumerate(partner_length(own)[: HAND_CARDS + 1 - own]):
-            chances[own + k] += Fraction(number, total) * partner
-    return tuple(chances)
 
 
 @cache
@@ -132,35 +84,6 @@ def partnership_lengths() -> tuple[Ints, Ints]:
     """
     lengths = PARTNERSHIP_SHAPES.astype(np.int64)
     return lengths, suit_length_ways()[lengths].prod(axis=1)
-
-
-def longest_fit_ways() -> Ints:
-    """Sets of 26 cards by the most that they have of one suit; int64 (14,), none below 7."""
-    lengths, ways = partnership_lengths()
-    return total_by(lengths.max(axis=1), ways)
-
-
-def longest_fits_ways() -> Ints:
-    """Sets of 26 cards by longest fit of one side and of the other; int64 (14, 14)."""
-    lengths, ways = partnership_lengths()
-    table = np.zeros((HAND_CARDS + 1, HAND_CARDS + 1), dtype=np.int64)
-    np.add.at(table, (lengths.max(axis=1), HAND_CARDS - lengths.min(axis=1)), ways)
-    return table
-
-
-def fit(suits: Sequence[int] = SUITS, cards: int = 8) -> Fraction:
-    """Chance that one side has a fit of at least `cards` in at least one of `suits`."""
-    lengths, ways = partnership_lengths()
-    ours = (lengths[:, list(suits)] >= cards).any(axis=1)
-    return Fraction(int(ways[ours].sum()), N_PARTNERSHIPS)
-
-
-def fit_both_sides(suits: Sequence[int] = SUITS, cards: int = 8) -> Fraction:
-    """Chance that each side has a fit of at least `cards` in at least one of `suits`."""
-    lengths, ways = partnership_lengths()
-    ours = (lengths[:, list(suits)] >= cards).any(axis=1)
-    theirs = (HAND_CARDS - lengths[:, list(suits)] >= cards).any(axis=1)
-    return Fraction(int(ways[ours & theirs].sum()), N_PARTNERSHIPS)
 
 
 @cache

@@ -11,6 +11,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from published import hand_figures
 from scipy.stats import hypergeom, multivariate_hypergeom
 
 from analysis.errors import InputError
@@ -72,7 +73,9 @@ def test_suit_lengths_are_hypergeometric(suit: int) -> None:
 @pytest.mark.parametrize("number", range(5))
 def test_aces_are_hypergeometric(number: int) -> None:
     reference = hypergeom(52, 4, 13).pmf(number)
-    assert float(one_hand.chance(one_hand.aces(number))) == pytest.approx(reference, rel=RELATIVE)
+    assert float(one_hand.chance(hand_figures.aces(number))) == pytest.approx(
+        reference, rel=RELATIVE
+    )
 
 
 def test_points_are_those_of_the_honours() -> None:
@@ -152,13 +155,13 @@ def test_classes_read_back_as_they_are_indexed() -> None:
 def test_honours_in_some_suit_by_inclusion_and_exclusion() -> None:
     # Five honours fit in a hand of 13 twice at most, exactly four of five three times.
     five = 4 * comb(47, 8) - 6 * comb(42, 3)
-    assert one_hand.honours_in_some_suit(5) == five
+    assert hand_figures.honours_in_some_suit(5) == five
     four = 4 * 5 * comb(47, 9) - 6 * 5**2 * comb(42, 5) + 4 * 5**3 * comb(37, 1)
-    assert one_hand.honours_in_some_suit(4) == four
+    assert hand_figures.honours_in_some_suit(4) == four
 
 
 def test_chances_are_exact() -> None:
-    assert one_hand.chance(one_hand.aces(4)) == Fraction(11, 4165)
+    assert one_hand.chance(hand_figures.aces(4)) == Fraction(11, 4165)
 
 
 def test_shared_arrays_cannot_be_written() -> None:

@@ -16,12 +16,16 @@ from scipy.stats import chi2, multivariate_hypergeom
 from analysis.cards import hands
 from analysis.errors import InputError
 from analysis.exact.asked import PairRules
-from analysis.exact.suit_ways import pack_of
-from analysis.exact.three_hands import responder_ways, responder_ways_of_pairs
+from analysis.exact.suit_ways import Pack, pack_of
+from analysis.exact.three_hands import ResponderWays, responder_ways_of_pairs
 
 # Sums of non-negative float64 terms, well below 10,000 roundings of 2**-53 in a row.
 RELATIVE = 1e-12
 LEVELS = 1, 2
+
+
+def responder_ways(pack: Pack, rules: PairRules) -> ResponderWays:
+    return responder_ways_of_pairs(pack, [rules])[0]
 
 
 def random_rules(

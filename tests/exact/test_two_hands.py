@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from published import hand_figures
 from scipy.stats import hypergeom, multivariate_hypergeom
 
 from analysis.errors import InputError
@@ -31,16 +32,17 @@ def test_vacant_places_are_hypergeometric(places: Any) -> None:
 @pytest.mark.parametrize("outstanding", range(2, 14))
 def test_splits_and_layouts_add_up(outstanding: Any) -> None:
     longer = range((outstanding + 1) // 2, outstanding + 1)
-    assert sum(two_hands.split(outstanding, k) for k in longer) == 1
+    assert sum(hand_figures.split(outstanding, k) for k in longer) == 1
     layouts = sum(
-        comb(outstanding, k) * two_hands.one_layout(outstanding, k) for k in range(outstanding + 1)
+        comb(outstanding, k) * hand_figures.one_layout(outstanding, k)
+        for k in range(outstanding + 1)
     )
     assert layouts == 1
     reference = hypergeom(26, outstanding, 13)
     for k in longer:
         either_way = {k, outstanding - k}
         expected = sum(reference.pmf(side) for side in either_way)
-        assert float(two_hands.split(outstanding, k)) == pytest.approx(expected, rel=RELATIVE)
+        assert float(hand_figures.split(outstanding, k)) == pytest.approx(expected, rel=RELATIVE)
 
 
 @pytest.mark.parametrize("known", [(5, 2), (4, 4), (7, 0)])
@@ -66,13 +68,13 @@ def test_partners_length_is_hypergeometric(own: Any) -> None:
 
 
 def test_combined_length_is_hypergeometric_and_joins_the_two_hands() -> None:
-    combined = two_hands.combined_length()
+    combined = hand_figures.combined_length()
     reference = hypergeom(52, 13, 26).pmf(np.arange(14))
     assert [float(p) for p in combined] == pytest.approx(reference, rel=RELATIVE)
     any_hand = one_hand.total_by(one_hand.shapes()[:, 2], one_hand.shape_ways())
-    assert two_hands.combined_length_opposite(any_hand) == combined
+    assert hand_figures.combined_length_opposite(any_hand) == combined
     four_exactly = np.where(np.arange(14) == 4, any_hand, 0)
-    assert two_hands.combined_length_opposite(four_exactly)[8] == two_hands.partner_length(4)[4]
+    assert hand_figures.combined_length_opposite(four_exactly)[8] == two_hands.partner_length(4)[4]
 
 
 def test_combined_lengths_of_all_suits_are_multivariate_hypergeometric() -> None:
@@ -92,21 +94,21 @@ def test_fits_by_inclusion_and_exclusion() -> None:
     long, short = range(8, 14), range(6)
     one = sum(has(n) for n in long)
     both_majors = sum(has(*n) for n in product(long, repeat=2) if sum(n) <= 26)
-    assert two_hands.fit((3,)) == one
-    assert two_hands.fit((2, 3)) == 2 * one - both_majors
+    assert hand_figures.fit((3,)) == one
+    assert hand_figures.fit((2, 3)) == 2 * one - both_majors
     # Each side has one major: eight or more of the one, five or fewer of the other.
-    assert two_hands.fit_both_sides((2, 3)) == 2 * sum(has(*n) for n in product(long, short))
-    assert two_hands.fit_both_sides((3,)) == 0
+    assert hand_figures.fit_both_sides((2, 3)) == 2 * sum(has(*n) for n in product(long, short))
+    assert hand_figures.fit_both_sides((3,)) == 0
 
 
 def test_fits_in_any_suit_agree_with_the_longest() -> None:
-    longest = two_hands.longest_fit_ways()
-    assert Fraction(int(longest[8:].sum()), N_PARTNERSHIPS) == two_hands.fit()
-    pairs = two_hands.longest_fits_ways()
+    longest = hand_figures.longest_fit_ways()
+    assert Fraction(int(longest[8:].sum()), N_PARTNERSHIPS) == hand_figures.fit()
+    pairs = hand_figures.longest_fits_ways()
     assert np.array_equal(pairs, pairs.T)
     assert np.array_equal(pairs.sum(axis=1), longest)
-    assert Fraction(int(pairs[8:, 8:].sum()), N_PARTNERSHIPS) == two_hands.fit_both_sides()
-    assert Fraction(int(longest[9:].sum()), N_PARTNERSHIPS) == two_hands.fit(cards=9)
+    assert Fraction(int(pairs[8:, 8:].sum()), N_PARTNERSHIPS) == hand_figures.fit_both_sides()
+    assert Fraction(int(longest[9:].sum()), N_PARTNERSHIPS) == hand_figures.fit(cards=9)
 
 
 def test_partnership_points_are_those_of_the_honours() -> None:
@@ -130,6 +132,6 @@ def test_impossible_places_are_one_clear_line(numbers: Any) -> None:
 
 def test_impossible_holdings_are_one_clear_line() -> None:
     with pytest.raises(InputError, match="5 cannot be held of 4"):
-        two_hands.one_layout(4, 5)
+        hand_figures.one_layout(4, 5)
     with pytest.raises(InputError, match="no hand is left"):
-        two_hands.combined_length_opposite(np.zeros(14, dtype=np.int64))
+        hand_figures.combined_length_opposite(np.zeros(14, dtype=np.int64))

@@ -9,11 +9,12 @@ from math import comb, factorial
 from typing import Any
 
 import numpy as np
+from published import hand_figures, length_tables
 from scipy.stats import binomtest
 
 from analysis.agreements.agreement import load
 from analysis.cards.bids import N_DEALS, SUITS
-from analysis.exact import deals, one_hand, two_hands
+from analysis.exact import one_hand, two_hands
 from analysis.exact.one_hand import chance
 from analysis.exact.opening import one_of_a_suit
 from analysis.exact.two_hands import chance_of_holding
@@ -49,14 +50,14 @@ def splits() -> Any:
     for outstanding in range(2, 14):
         for longer in range((outstanding + 1) // 2, outstanding + 1):
             name = f"split.{outstanding}.{longer}-{outstanding - longer}"
-            figures[f"{name}.eb84"] = (two_hands.split(outstanding, longer),)
-            figures[f"{name}.wiese"] = (two_hands.split(outstanding, longer),)
-            figures[f"{name}.onelayout"] = (two_hands.one_layout(outstanding, longer),)
+            figures[f"{name}.eb84"] = (hand_figures.split(outstanding, longer),)
+            figures[f"{name}.wiese"] = (hand_figures.split(outstanding, longer),)
+            figures[f"{name}.onelayout"] = (hand_figures.one_layout(outstanding, longer),)
     # The king alone in either hand is one layout of a 3-1 split, or its mirror image.
     return figures | {
         "alder.40": (chance_of_holding(4, 4),),
-        "alder.singK": (2 * two_hands.one_layout(4, 1),),
-        "honours.split": (two_hands.split(2, 1),),
+        "alder.singK": (2 * hand_figures.one_layout(4, 1),),
+        "honours.split": (hand_figures.split(2, 1),),
     }
 
 
@@ -85,7 +86,7 @@ def shapes() -> Any:
         figures[f"{name}.specific"] = (chance(in_order[pattern]),)
     by_length = one_hand.total_by(one_hand.shapes()[:, 0], one_hand.shape_ways())
     figures |= {f"suitlen.{k}": (chance(ways),) for k, ways in enumerate(by_length)}
-    longest = one_hand.longest_suit_ways()
+    longest = hand_figures.longest_suit_ways()
     balanced = one_hand.class_hands().balanced
     return figures | {
         "pattern.total": (len(one_hand.patterns()), len(in_order), one_hand.N_HANDS),
@@ -137,29 +138,29 @@ def points() -> Any:
 
 
 def honours() -> Any:
-    yarborough = one_hand.no_card_above("9")
+    yarborough = hand_figures.no_card_above("9")
     lowest_terms = chance(yarborough)
-    four_aces = chance(one_hand.aces(4))
+    four_aces = chance(hand_figures.aces(4))
     return {
         "yarb": odds_against(lowest_terms),
         "yarb.count": (yarborough, lowest_terms.numerator, lowest_terms.denominator),
-        "no10up": odds_against(chance(one_hand.no_card_above("T"))),
-        "noJup": odds_against(chance(one_hand.no_card_above("J"))),
-        "noQup": odds_against(chance(one_hand.no_card_above("Q"))),
-        "noace": odds_against(chance(one_hand.aces(0))),
+        "no10up": odds_against(chance(hand_figures.no_card_above("T"))),
+        "noJup": odds_against(chance(hand_figures.no_card_above("J"))),
+        "noQup": odds_against(chance(hand_figures.no_card_above("Q"))),
+        "noace": odds_against(chance(hand_figures.aces(0))),
         "4aces": odds_against(four_aces),
         "4aces.crc": (four_aces.numerator, four_aces.denominator, *odds_against(four_aces)),
-        "4hon": odds_against(chance(one_hand.honours_in_some_suit(4))),
-        "5hon": odds_against(chance(one_hand.honours_in_some_suit(5))),
+        "4hon": odds_against(chance(hand_figures.honours_in_some_suit(4))),
+        "5hon": odds_against(chance(hand_figures.honours_in_some_suit(5))),
     }
 
 
 def partnerships() -> Any:
     balanced = one_hand.class_hands().balanced[:, 0]
     own = one_hand.total_by(one_hand.shapes()[balanced, 0], one_hand.shape_ways()[balanced])
-    together = two_hands.combined_length_opposite(own)
+    together = hand_figures.combined_length_opposite(own)
     return {
-        "fit.8plus": (two_hands.fit(),),
+        "fit.8plus": (hand_figures.fit(),),
         "fit.1NT.length": tuple(100 * together[cards] for cards in range(3, 11)),
         # The printed 26 is the number of named cards.
         "hands.pair26": (
@@ -174,8 +175,8 @@ def whole_deals() -> Any:
     assert one_hand.N_HANDS * after_one * after_two == N_DEALS
     return {
         "deals.total": (N_DEALS,),
-        "deals.matrices": (deals.length_tables(),),
-        "deals.dealprints": (deals.length_tables_up_to_symmetry(),),
+        "deals.matrices": (length_tables.length_tables(),),
+        "deals.dealprints": (length_tables.length_tables_up_to_symmetry(),),
         "deals.fourperfect": odds_against(Fraction(factorial(len(SUITS)), N_DEALS)),
         "hands.second": (after_one, after_two),
     }

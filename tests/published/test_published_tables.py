@@ -10,13 +10,13 @@ from math import isclose, sqrt
 from typing import Any
 
 import pytest
+from published import hand_figures
 from published.exact_figures import exact_figures
 from published.published_values import printed_numbers, rows
 
 from analysis.cards import hands
 from analysis.cards.bids import MAJORS, MINORS, RANKS, SUIT_NAMES, SUITS
 from analysis.exact import one_hand, two_hands
-from analysis.exact.two_hands import longest_fits_ways
 from analysis.statistics.goodness_of_fit import goodness_of_fit
 
 TABLE = rows("table")
@@ -104,7 +104,7 @@ def test_rows_marked_as_differing_are_the_known_misprints() -> None:
 
 def test_long_fits_come_in_pairs() -> None:
     row = TABLE["fit.bound"]
-    ways = longest_fits_ways()
+    ways = hand_figures.longest_fits_ways()
     assert ways.sum() == two_hands.N_PARTNERSHIPS
     assert ways[7:, 8].sum() == ways[:, 8].sum() > 0, str(row)
     assert ways[8:, 9:].sum() == ways[:, 9:].sum() > 0, str(row)

@@ -1,6 +1,6 @@
 """Tables of suit lengths on packs small enough to list every table.
 
-The full pack's two counts are published, and checked in tests/published.
+The full pack's two counts are published, and checked beside the other tables.
 """
 
 from collections.abc import Iterator
@@ -9,8 +9,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-
-from analysis.exact import deals
+from published import length_tables
 
 
 def every_table(cards: Any) -> Any:
@@ -33,10 +32,10 @@ def changed(table: Any) -> Iterator[Any]:
 @pytest.mark.parametrize("cards", [1, 2, 3])
 def test_tables_of_a_small_pack_one_by_one(cards: Any, monkeypatch: pytest.MonkeyPatch) -> None:
     rows = [row for row in product(range(cards + 1), repeat=4) if sum(row) == cards]
-    monkeypatch.setattr(deals, "HAND_CARDS", cards)
-    monkeypatch.setattr(deals, "shapes", lambda: np.array(rows))
+    monkeypatch.setattr(length_tables, "HAND_CARDS", cards)
+    monkeypatch.setattr(length_tables, "shapes", lambda: np.array(rows))
     tables = every_table(cards)
     # The undecorated functions: the full pack's cached counts are not touched.
-    assert deals.length_tables.__wrapped__() == len(tables)
+    assert length_tables.length_tables.__wrapped__() == len(tables)
     different = {min(changed(table)) for table in tables}
-    assert deals.length_tables_up_to_symmetry.__wrapped__() == len(different)
+    assert length_tables.length_tables_up_to_symmetry.__wrapped__() == len(different)
