@@ -90,11 +90,13 @@ def test_the_penalty_is_had_after_all(auctions: list[plain.Auction]) -> None:
             *("pass", "pass", "pass"),
         ]
         assert not auction.goes_on
-    assert all(
+    reopened = [
         auction.goes_on
         for auction in auctions
         if auction.call == "pass" and auction.reopening == "double"
-    )
+    ]
+    assert reopened
+    assert all(reopened)
 
 
 def test_a_deal_of_four_passes(auctions: list[plain.Auction]) -> None:

@@ -1,5 +1,7 @@
 """What a rule says of a hand that it does not hold for, and what the rule tables promise."""
 
+import re
+
 import numpy as np
 import plain.bidding as plain
 import pytest
@@ -48,7 +50,9 @@ def test_a_rule_says_which_of_its_ways_came_nearest() -> None:
 
 def test_a_level_that_is_never_bid_is_not_a_number() -> None:
     flat = responder("K75.AQ42.K832.92", "1S", "4D")
-    assert all("99" not in short.text for rule in RESPONSE.rules for short in rule.shortfalls(flat))
+    texts = [short.text for rule in RESPONSE.rules for short in rule.shortfalls(flat)]
+    assert [text for text in texts if re.search(r"\d", text)]
+    assert not [text for text in texts if "99" in text]
 
 
 @pytest.mark.parametrize("table", RULE_TABLES, ids=lambda table: table.title)
