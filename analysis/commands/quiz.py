@@ -11,14 +11,14 @@ from analysis.cards.bids import DOUBLE, PASS, Call, call_symbol
 from analysis.cards.notation import hand_symbols, read_call
 from analysis.commands.options import add_agreement_option, whole_number
 from analysis.errors import InputError
-from analysis.interactive import questions
+from analysis.interactive import quiz_questions
 
 NAME = "quiz"
 HELP = "hands and auctions to call on, with the answers, in the terminal"
 EXAMPLE = "quiz --about doubles --agreement through_2s"
 
 MAX_QUESTIONS = 1000
-_ABOUT = dict(zip(("calls", "doubles", "answers", "pass-out"), questions.SCOPES, strict=True))
+_ABOUT = dict(zip(("calls", "doubles", "answers", "pass-out"), quiz_questions.SCOPES, strict=True))
 _LEAVE = ("q", "quit")
 
 
@@ -41,28 +41,28 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--seed",
         metavar="N",
-        type=whole_number("--seed", 0, questions.MAX_SEED),
+        type=whole_number("--seed", 0, quiz_questions.MAX_SEED),
         help="put the questions of this seed again (default: new ones each time)",
     )
 
 
 def run(options: argparse.Namespace) -> int:
     """Ask until the reader leaves; nothing is written to disk."""
-    seed = questions.new_seed() if options.seed is None else options.seed
+    seed = quiz_questions.new_seed() if options.seed is None else options.seed
     scope = _ABOUT[options.about]
     print(f"Judged by {in_words(options.agreement)}.")
     print(
         f"Call as in 2H, X or pass; q ends the quiz. --seed {seed} puts the same questions again."
     )
-    score = questions.Score()
+    score = quiz_questions.Score()
     for number in range(options.questions) if options.questions else count():
-        asked = questions.question(number, options.agreement, seed, scope)
+        asked = quiz_questions.question(number, options.agreement, seed, scope)
         print(f"\n{number + 1}. You hold {hand_symbols(asked.cards)}")
         print(f"   The bidding: {asked.auction.symbols}")
-        call = _called(questions.choices(asked))
+        call = _called(quiz_questions.choices(asked))
         if call is None:
             break
-        judged = questions.verdict(asked, call)
+        judged = quiz_questions.verdict(asked, call)
         score.add(judged.right)
         print("\n".join(f"   {line}" for line in judged.lines))
     print(f"\nYour score: {score}.")

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from analysis.exact.asked import Asked
+from analysis.exact.pair_rules import Asked
 from analysis.exact.responder_filing import ResponderFiling
 from analysis.exact.suit_pairs import BidSuits, Pair, Points
 from analysis.exact.suit_ways import Bools, Floats, Ints, Pack

@@ -33,10 +33,10 @@ from analysis.bidding.holdings import OPENER_CARDS
 from analysis.bidding.response import CALL, DOUBLE_CALL, decide_call
 from analysis.cards.bids import N_DEALS, SUITS, Bid, bid_code
 from analysis.cards.hands import Hands
-from analysis.exact.asked import PairRules
 from analysis.exact.one_hand import HAND_CARDS, class_hands
 from analysis.exact.opening import one_of_a_suit
 from analysis.exact.overcall import next_hand_calls, up_to_overcall
+from analysis.exact.pair_rules import PairRules
 from analysis.exact.suit_ways import pack_of
 from analysis.exact.three_hands import ResponderWays, responder_ways_of_pairs
 from analysis.runtime.workers import worker_count

@@ -14,7 +14,7 @@ from functools import partial
 
 import numpy as np
 
-from analysis.exact.asked import Lengths, PairRules, Task, tasks_of
+from analysis.exact.pair_rules import Lengths, PairRules, Task, tasks_of
 from analysis.exact.suit_ways import Floats, Pack
 from analysis.exact.three_hands_join import counts
 from analysis.runtime.workers import Stop, mapped, pool_of_single_threads

@@ -5,7 +5,7 @@ Method
 Y and Z are the suits bid, W and V the unbid. The rules ask for whole shapes and whole points, so
 the holdings in W and V and those in Y and Z meet only through sums. What is asked of a hand's
 points, by its lengths in Y and Z, is one thing for many lengths in W and V, and for many pairs of
-suits bid: each such thing is taken once (:mod:`analysis.exact.asked`). For one thing asked of opener
+suits bid: each such thing is taken once (:mod:`analysis.exact.pair_rules`). For one thing asked of opener
 and one asked of overcaller, everything about Y and Z except what responder holds is added up first,
 for each pair of points of theirs in W and V (:mod:`analysis.exact.bid_suits_summed`). A matrix
 product over those pairs of points then joins W and V.
@@ -38,8 +38,8 @@ from itertools import pairwise, product
 
 import numpy as np
 
-from analysis.exact.asked import Asked, Lengths, Task
 from analysis.exact.bid_suits_summed import BidSuitsSummed, Summed
+from analysis.exact.pair_rules import Asked, Lengths, Task
 from analysis.exact.responder_filing import Joined, ResponderFiling
 from analysis.exact.suit_pairs import BidSuits, Pair, Points, UnbidSuits
 from analysis.exact.suit_ways import Floats, Pack

@@ -10,7 +10,7 @@ from analysis.agreements.agreement import REFERENCE, Agreement
 from analysis.agreements.settings_file import in_words
 from analysis.cards.bids import PASS, call_symbol
 from analysis.cards.notation import hand_symbols
-from analysis.interactive import questions
+from analysis.interactive import quiz_questions
 from analysis.interactive.markup import text_lines
 from analysis.runtime.escape import html as escape
 
@@ -31,14 +31,14 @@ class Quiz:
     ) -> None:
         self._agreement = agreement
         self.scope = widgets.Dropdown(
-            options=questions.SCOPES,
+            options=quiz_questions.SCOPES,
             description="ask about",
             layout=widgets.Layout(width="28em"),
         )
         self.seed = widgets.BoundedIntText(
-            value=questions.new_seed() if seed is None else seed,
+            value=quiz_questions.new_seed() if seed is None else seed,
             min=0,
-            max=questions.MAX_SEED,
+            max=quiz_questions.MAX_SEED,
             description="seed",
         )
         self.judged_by, self.head, self.explanation, self.score = (widgets.HTML() for _ in range(4))
@@ -63,7 +63,7 @@ class Quiz:
 
     def begin(self) -> None:
         """Put the first question, with nothing answered yet."""
-        self._score = questions.Score()
+        self._score = quiz_questions.Score()
         self.score.value = ""
         self.ask(0)
 
@@ -71,13 +71,15 @@ class Quiz:
         """Put question ``number``."""
         self.number = number
         agreement = self._agreement()
-        self.asked = questions.question(number, agreement, self.seed.value, self.scope.value)
+        self.asked = quiz_questions.question(number, agreement, self.seed.value, self.scope.value)
         self.judged_by.value = escape(f"Judged by {in_words(agreement)}.")
         self.head.value = (
             f"<p style='font-size:1.3em'>You hold {escape(hand_symbols(self.asked.cards))}<br>"
             f"The bidding: {escape(self.asked.auction.symbols)}</p>"
         )
-        self.call.options = [(call_symbol(call), call) for call in questions.choices(self.asked)]
+        self.call.options = [
+            (call_symbol(call), call) for call in quiz_questions.choices(self.asked)
+        ]
         self.call.value = PASS
         self.explanation.value = ""
         self.answer.disabled = False
@@ -89,7 +91,7 @@ class Quiz:
 
     def explain(self) -> None:
         """Judge the call chosen, once."""
-        judged = questions.verdict(self.asked, self.call.value)
+        judged = quiz_questions.verdict(self.asked, self.call.value)
         self._score.add(judged.right)
         self.answer.disabled = True
         self.explanation.value = text_lines(judged.lines)

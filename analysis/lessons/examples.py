@@ -18,7 +18,7 @@ from analysis.cards.dealing import deal_block
 from analysis.cards.notation import Auction
 from analysis.counting.run import Run
 from analysis.counting.sampling import blocks_of
-from analysis.lessons.look_alikes import PITFALLS, Pitfall
+from analysis.lessons.pitfalls import PITFALLS, Pitfall
 
 
 @dataclass(frozen=True)

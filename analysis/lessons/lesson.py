@@ -35,7 +35,8 @@ from analysis.errors import InputError
 from analysis.lessons.auction_of_deal import Course
 from analysis.lessons.board import SOUTH, Board, Origin, number_with
 from analysis.lessons.case import OPENER, REOPENING, RESPONDER, Case
-from analysis.lessons.search import LOOK_ALIKES, Found, LookAlike, look_alike_of, search
+from analysis.lessons.look_alikes import LOOK_ALIKES, LookAlike, look_alike_of
+from analysis.lessons.search import Found, search
 
 BOTH = "both"
 ASKS = (RESPONDER, OPENER, BOTH, REOPENING)

@@ -19,7 +19,8 @@ from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION
 from analysis.lessons.auction_of_deal import Course
 from analysis.lessons.case import RESPONDER
 from analysis.lessons.lesson import EVEN, Lesson, LessonBoard
-from analysis.lessons.search import LOOK_ALIKES, Found, search
+from analysis.lessons.look_alikes import LOOK_ALIKES
+from analysis.lessons.search import Found, search
 from analysis.lessons.text import ALERTING, NOT_PLAYED
 from analysis.lessons.topics import TOPIC, TOPICS, Topic
 from analysis.publishing.handout import ENDINGS, write

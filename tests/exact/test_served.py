@@ -15,8 +15,8 @@ from analysis.agreements.agreement import REFERENCE, Agreement, load, shipped
 from analysis.bidding.response import CALL
 from analysis.exact import responses as exact_responses
 from analysis.exact import table
-from analysis.exact.asked import PairRules
 from analysis.exact.other_agreements import AGREEMENT, others, others_calls
+from analysis.exact.pair_rules import PairRules
 from analysis.exact.responses import PROBABILITY, responses
 from analysis.exact.three_hands import ResponderWays
 

@@ -15,7 +15,7 @@ from scipy.stats import chi2, multivariate_hypergeom
 
 from analysis.cards import hands
 from analysis.errors import InputError
-from analysis.exact.asked import PairRules
+from analysis.exact.pair_rules import PairRules
 from analysis.exact.suit_ways import Pack, pack_of
 from analysis.exact.three_hands import ResponderWays, responder_ways_of_pairs
 

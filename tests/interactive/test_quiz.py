@@ -11,7 +11,8 @@ from analysis.agreements.agreement import REFERENCE
 from analysis.asking.question import Question, reply
 from analysis.bidding.response import CALL
 from analysis.cards.notation import hand_symbols, read_auction
-from analysis.interactive.questions import (
+from analysis.interactive.quiz import Quiz
+from analysis.interactive.quiz_questions import (
     ANSWERS,
     DOUBLES,
     NEAR_POINTS,
@@ -22,7 +23,6 @@ from analysis.interactive.questions import (
     question,
     verdict,
 )
-from analysis.interactive.quiz import Quiz
 
 SEED = 831
 

@@ -32,7 +32,8 @@ from analysis.lessons.board import COMPASS, Board, Origin
 from analysis.lessons.case import FIVE_SPADES, LESSON_MESSAGE, OPENER, REOPENING, RESPONDER, Case
 from analysis.lessons.check import drawn_points, reading
 from analysis.lessons.lesson import ALWAYS_SOUTH, BOTH, EVEN, Lesson, LessonBoard, south_number
-from analysis.lessons.search import LOOK_ALIKES, search
+from analysis.lessons.look_alikes import LOOK_ALIKES
+from analysis.lessons.search import search
 from analysis.lessons.text import answer as answer_words
 from analysis.lessons.text import asked_at, calls_before, question
 from analysis.publishing.handout import ENDINGS

@@ -63,7 +63,7 @@ from analysis.counting.run import Run
 from analysis.counting.sessions import SESSION, UNTIL
 from analysis.counting.tally import DEALS
 from analysis.exact.opener_majors import AFTER_OPENING, NAIVE
-from analysis.lessons.look_alikes import PITFALL
+from analysis.lessons.pitfalls import PITFALL
 from analysis.lessons.topics import TOPIC
 from analysis.statistics.goodness_of_fit import EXACT, Z
 from analysis.statistics.intervals import ESTIMATE

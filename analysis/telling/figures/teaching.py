@@ -11,7 +11,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from analysis.counting.tally import DEALS
-from analysis.lessons.look_alikes import PITFALL
+from analysis.lessons.pitfalls import PITFALL
 from analysis.lessons.topics import TOPIC
 from analysis.statistics.intervals import ESTIMATE, OF
 from analysis.telling.figures.captions import counted

@@ -11,7 +11,7 @@ from analysis.counting.run import Run
 from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION, UNTIL
 from analysis.counting.tally import DEALS
 from analysis.lessons.examples import Example, examples
-from analysis.lessons.look_alikes import PITFALL, PITFALLS, Pitfall
+from analysis.lessons.pitfalls import PITFALL, PITFALLS, Pitfall
 from analysis.lessons.topics import TOPIC
 from analysis.runtime.escape import markdown
 from analysis.statistics.intervals import CERTAINTY, ESTIMATE

@@ -26,7 +26,7 @@ from analysis.exact.opener_majors import AFTER_OPENING, AFTER_OVERCALL, NAIVE
 from analysis.exact.responses import PROBABILITY
 from analysis.exact.table import CALL_OR_ANY
 from analysis.lessons.check import DRAWN, EXPECTED
-from analysis.lessons.look_alikes import PITFALL
+from analysis.lessons.pitfalls import PITFALL
 from analysis.lessons.topics import TOPIC
 from analysis.statistics.goodness_of_fit import EXACT, P_VALUE, Z
 from analysis.statistics.intervals import ESTIMATE, OF

@@ -21,7 +21,7 @@ from analysis.counting.auction_counts import POINTS
 from analysis.counting.contract_counts import LAST_LEVEL, OVER_TRUMPS
 from analysis.counting.pass_counts import PASS_MADE
 from analysis.exact.table import exact_table, next_hands_table
-from analysis.lessons.look_alikes import PITFALL
+from analysis.lessons.pitfalls import PITFALL
 from analysis.lessons.topics import TOPIC
 from analysis.telling.tables import doubles as doubled
 from analysis.telling.tables import funnel, given_up, partner, responder, teaching

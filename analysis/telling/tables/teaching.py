@@ -10,7 +10,7 @@ from analysis.bidding.double import REASON_GIVEN
 from analysis.counting.run import Run
 from analysis.counting.sessions import with_sessions
 from analysis.counting.tally import DEALS
-from analysis.lessons.look_alikes import PITFALL, PITFALLS
+from analysis.lessons.pitfalls import PITFALL, PITFALLS
 from analysis.lessons.topics import TOPIC, TOPIC_OF
 from analysis.statistics.intervals import OF, wilson, with_intervals
 from analysis.telling.tables.counted import doubles

@@ -14,7 +14,7 @@ from shared.small_runs import AGREEMENTS, DEALS, Hand, hands, run_of
 
 from analysis.bidding.after_overcall import MESSAGE, SEQUENCES
 from analysis.lessons.examples import examples
-from analysis.lessons.look_alikes import PITFALLS
+from analysis.lessons.pitfalls import PITFALLS
 from analysis.statistics.intervals import ESTIMATE, wilson
 from analysis.telling.sentences import (
     given_up,

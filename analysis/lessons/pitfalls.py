@@ -1,0 +1,164 @@
+"""Cases of the double that a class gets wrong: what they are, and what looks like them.
+
+Each case is a choice of auctions and reasons, so the same definition picks its cells of the counts
+and its deals among those that are dealt again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.agreements.agreement import Agreement
+from analysis.bidding.after_overcall import (
+    BOTH_MAJORS,
+    BOTH_MINORS,
+    FOUR_SPADES,
+    MESSAGE,
+    OTHER_MAJOR,
+    SEQUENCE,
+    SEQUENCES,
+    Overcalled,
+    every_sequence,
+)
+from analysis.bidding.double import REASON, REASON_GIVEN
+from analysis.bidding.response import CALL
+from analysis.bidding.rules import cheapest_level
+from analysis.cards.bids import CLUBS, DIAMONDS, HEARTS, Bid
+from analysis.counting.auction_counts import CALL_COUNTS, DOUBLE_COUNTS, JUMP_TOO_WEAK
+from analysis.counting.run import Run
+from analysis.vocabulary.dimension import Dimension
+
+SequenceMask = NDArray[np.bool_]
+
+
+def _calls(*names: str) -> Callable[[Run, SequenceMask], int]:
+    """Deals on which the responder chose one of some calls after some sequences."""
+
+    def deals(run: Run, after: SequenceMask) -> int:
+        table = run.tally[CALL_COUNTS.name].sum(axis=0)
+        return int(table[after][:, [CALL.code(name) for name in names]].sum())
+
+    return deals
+
+
+def _doubles(run: Run, after: SequenceMask, reasons: tuple[str, ...]) -> int:
+    """Doubles for some reasons after some sequences."""
+    table = run.tally.along(DOUBLE_COUNTS, SEQUENCE, REASON_GIVEN)
+    return int(table[after][:, [REASON_GIVEN.code(reason) for reason in reasons]].sum())
+
+
+def _too_weak(run: Run, after: SequenceMask) -> int:
+    return int(run.tally[JUMP_TOO_WEAK.name][after].sum())
+
+
+def _says(message: int) -> Callable[[Overcalled], NDArray[np.bool_]]:
+    return lambda s: s.message == message
+
+
+def _after(opening: int, overcall: Bid) -> Callable[[Overcalled], NDArray[np.bool_]]:
+    return lambda s: (np.asarray(s.opening) == opening) & (s.overcall_bid == overcall.code)
+
+
+@dataclass(frozen=True)
+class Pitfall:
+    """A case that is easily got wrong, and the case that looks like it.
+
+    ``auctions`` tells the sequences of opening and overcall, ``reasons`` the reasons of the double,
+    ``alike`` counts the hands that look like it after those sequences; ``title``, ``lesson`` and
+    ``alike_title`` are for readers and hold under every agreement.
+    """
+
+    name: str
+    title: str
+    lesson: str
+    alike_title: str
+    auctions: Callable[[Overcalled], NDArray[np.bool_]]
+    reasons: tuple[str, ...]
+    alike: Callable[[Run, SequenceMask], int]
+
+    def after(self, agreement: Agreement) -> SequenceMask:
+        """Which of SEQUENCES the case is about."""
+        return np.broadcast_to(self.auctions(every_sequence(agreement)), (len(SEQUENCES),))
+
+    def deals(self, run: Run) -> int:
+        """Deals of the case."""
+        return _doubles(run, self.after(run.agreement), self.reasons)
+
+    def deals_alike(self, run: Run) -> int:
+        """Deals of the case that looks like it."""
+        return self.alike(run, self.after(run.agreement))
+
+
+PITFALLS: tuple[Pitfall, ...] = (
+    Pitfall(
+        "five_hearts_too_light",
+        "Five hearts or more, and too light to bid them",
+        "Bidding the suit shows more strength or length than this; passing loses the suit. The "
+        "double shows hearts, and the hand may bid them later.",
+        "hearts bid at once",
+        lambda s: _says(OTHER_MAJOR)(s) & s.promised[HEARTS],
+        ("five_or_more",),
+        _calls("new_major"),
+    ),
+    Pitfall(
+        "four_and_strong",
+        "Four cards in the one major, and a strong hand",
+        "The double has no upper limit. A strong hand with only four cards in the major has no "
+        "better start: it doubles first and shows the strength afterwards.",
+        "five cards or more and the values, which bid the major",
+        _says(OTHER_MAJOR),
+        ("four_and_strong",),
+        _calls("new_major"),
+    ),
+    Pitfall(
+        "exactly_four_spades",
+        "Exactly four spades over 1♥",
+        "With four spades the hand doubles; 1♠ is kept for five or more. A partnership that mixes the two "
+        "cannot raise on three cards.",
+        "five spades or more, which bid 1♠",
+        _says(FOUR_SPADES),
+        (MESSAGE.names[FOUR_SPADES],),
+        _calls("one_level_major"),
+    ),
+    Pitfall(
+        "both_majors_over_diamonds",
+        "Both majors after 1♣ (1♦)",
+        "With four cards in each major the double shows both at once; a hand that can bid a major at "
+        "level 1 bids it.",
+        "one major bid at level 1",
+        lambda s: _says(BOTH_MAJORS)(s) & _after(CLUBS, Bid(1, DIAMONDS))(s),
+        ("both_suits",),
+        _calls("one_level_major"),
+    ),
+    Pitfall(
+        "both_minors",
+        "Both minors when both majors were bid",
+        "No major is left to be shown, so the double shows the two unbid suits, whatever they are.",
+        "one minor bid as a new suit",
+        _says(BOTH_MINORS),
+        ("both_suits",),
+        _calls("new_minor"),
+    ),
+    Pitfall(
+        "jump_overcall",
+        "A jump overcall",
+        "The values asked are those of the overcall as it was made, not of the simple one. Where a "
+        "higher level asks for more, what would do over the simple overcall is too little over the "
+        "jump.",
+        "the promise held, with enough over the simple overcall, but passed over the jump",
+        lambda s: np.asarray(s.level) > cheapest_level(s.overcall, np.asarray(s.opening)),
+        REASON.names,
+        _too_weak,
+    ),
+)
+
+PITFALL = Dimension(
+    "pitfall",
+    "case",
+    "A case that is easily got wrong.",
+    {case.name: case.title for case in PITFALLS},
+)
