@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 import numpy as np
+import pandas as pd
 
 _ALL = 100.0
 
@@ -20,16 +21,13 @@ def listed(parts: Iterable[str]) -> str:
 
 
 def aligned(rows: Iterable[Sequence[str]]) -> list[str]:
-    """Rows of a table as lines for a terminal: the first column to the left, the others to the right."""
-    table = list(rows)
-    widths = [max(map(len, column)) for column in zip(*table, strict=True)]
-    return [
-        "  ".join(
-            cell.rjust(width) if at else cell.ljust(width)
-            for at, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ).rstrip()
-        for row in table
-    ]
+    """Rows of a table as lines for a terminal: the first column to the left, the others to the right.
+
+    There are two columns or more.
+    """
+    first, *others = zip(*rows, strict=True)
+    text = pd.DataFrame(dict(enumerate(others)), index=first).to_string(header=False)
+    return [line.rstrip() for line in text.splitlines()]
 
 
 def decimals(low: float, high: float) -> int:

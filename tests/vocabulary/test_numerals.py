@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from analysis.statistics.intervals import paired_difference, wilson
-from analysis.vocabulary.numerals import decimals, interval, percent, points
+from analysis.vocabulary.numerals import aligned, decimals, interval, percent, points
 
 RUNS = 20_000
 CASES = {
@@ -93,3 +93,11 @@ def test_numbers_read_with_their_intervals() -> None:
     assert interval(1234.5, 1200, 1270) == "1,234 (1,200 to 1,270)"
     assert interval(3.0, np.nan, np.nan, least=1) == "3.00 (no interval)"
     assert interval(np.inf, 12, np.inf) == "∞ (12.00 to ∞)"
+
+
+def test_lines_for_a_terminal_are_set_out_by_hand() -> None:
+    assert aligned([["call", "deals", ""], ["the double", "7", "3%"], ["♠", "1,024", "–"]]) == [
+        "call        deals",
+        "the double      7  3%",
+        "♠           1,024   –",
+    ]
