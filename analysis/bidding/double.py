@@ -67,11 +67,12 @@ def _double_sentence(a: Agreement) -> str:
         if r.double_two_minor == r.double_two_major
         else f"{r.double_two_minor} over two of a minor, {r.double_two_major} over two of a major"
     )
+    higher = [at_two, f"{r.double_three} at 3", f"{r.double_four} at 4"]
+    points = [f"{r.double_one}+ total points at level 1", *higher[: r.double_through.level - 1]]
     return (
-        f"through {r.double_through.symbol}, with {r.double_one}+ total points at level 1, {at_two}, "
-        f"{r.double_three} at 3, {r.double_four} at 4: with both minors bid {majors}; with both "
-        "majors bid four or more in each minor; over 1♥ after a minor exactly four spades; otherwise "
-        "four or more in the unbid major"
+        f"through {r.double_through.symbol}, with {', '.join(points)}: with both minors bid {majors}; "
+        "with both majors bid four or more in each minor; over 1♥ after a minor exactly four spades; "
+        "otherwise four or more in the unbid major"
     )
 
 

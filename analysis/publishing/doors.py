@@ -17,6 +17,7 @@ from analysis.publishing.pages import FIGURES_FOLDER, Page
 from analysis.publishing.typeset import table_link
 from analysis.statistics.intervals import ESTIMATE
 from analysis.telling.sentences import teaching
+from analysis.telling.sentences.phrases import doubles_counted
 from analysis.telling.tables import funnel
 from analysis.telling.tables.files import TABLE_FILES
 from analysis.telling.tables.shares import rows
@@ -40,10 +41,13 @@ def doors(run: Run, pages: Sequence[Page]) -> Iterator[str]:
     """Three short sections in Markdown, each with a picture where its page has one."""
     named = {page.name: page for page in pages}
     yield "## For a teacher"
-    yield (
-        f"{teaching.answer(run)} [The lesson plan]({PLAN}.html) has the topics in order, each with a "
-        "hand to show and the boards that drill it."
+    plan = (
+        f" [The lesson plan]({PLAN}.html) has the topics in order, each with a hand to show and the "
+        "boards that drill it."
+        if doubles_counted(run)
+        else ""
     )
+    yield f"{teaching.answer(run)}{plan}"
     yield from _picture(named, _TEACHER, 0)
     yield "## For an author"
     yield (

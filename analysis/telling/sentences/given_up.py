@@ -61,6 +61,7 @@ def _part(table: pd.DataFrame, outcome: str) -> str:
     return in_words.share(part, "hand")
 
 
+@about_doubles
 def outcomes_text(run: Run) -> str:
     """Had and lost, with five cards and with four, and by level."""
     table = contested.penalties(run)
@@ -74,14 +75,18 @@ def outcomes_text(run: Run) -> str:
         parts.append(
             f"With {CARDS_IN_THEIRS.wording(cards)} cards in their suit the penalty is had on {levels}."
         )
-    asked = run.agreement.response.penalty_cards
+    four = (
+        "By this agreement four cards are enough for a penalty pass"
+        if run.agreement.response.penalty_cards == 4
+        else "The hands with four are those that would pass if four were enough; the agreement asks five"
+    )
     return (
-        f"{' '.join(parts)} The hands with four are those that would pass if four were enough; the "
-        f"agreement asks {asked}. The higher the overcall, the less the fourth hand has to say, and "
+        f"{' '.join(parts)} {four}. The higher the overcall, the less the fourth hand has to say, and "
         "the more often the penalty is still there."
     )
 
 
+@about_doubles
 def penalties_text(run: Run) -> str:
     """The penalty passes in a sentence."""
     table = given_up.penalty_passes(run)

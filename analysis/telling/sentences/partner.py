@@ -117,11 +117,17 @@ def spades_text(run: Run) -> str:
             f"*This does not apply: by the agreement “{markdown(run.agreement.name)}” no responder bid 1♠ "
             "over 1♥ after a minor.*"
         )
+    reserved = (
+        "After a minor and 1♥ the double shows exactly four spades, so that 1♠ can show five. "
+        if run.agreement.response.double
+        else "After a minor and 1♥ a bid of 1♠ shows five cards or more. "
+    )
     table = partner.spade_raises(run)
     three_cards = share_of(table, table[OPENER_SPADES] == OPENER_SPADES.names[1], [OPENING_BID])
     more = share_of(table, table[OPENER_SPADES] == FOUR_OR_MORE, [OPENING_BID])
     text = (
-        "Because 1♠ shows five, an opener with three spades knows of eight and raises: that is so on "
+        f"{reserved}Because 1♠ shows five, an opener with three spades knows of eight and raises: that "
+        "is so on "
         + listed(
             f"{ESTIMATE.of(r)} after {OPENING_BID.of(r)}" for r in three_cards.to_dict("records")
         )
@@ -167,6 +173,6 @@ def trumps_text(run: Run) -> str:
         f"Of the part-scores in a suit, {_levels(table)} are above the level of the trumps, beyond "
         "what the rule of thumb calls safe. Both hands' HCP in the part-scores are on average "
         f"{points}. What asking more at a higher level buys these means do not tell, for each level "
-        "has hands of its own: the page on other agreements compares the same deals with "
-        "“seven throughout”, which asks the same at every level."
+        "has hands of its own: the page on other agreements has, on the same deals, “seven throughout”, "
+        "which asks the same at every level."
     )

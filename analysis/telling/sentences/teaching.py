@@ -90,9 +90,8 @@ def pitfall_text(run: Run, case: Pitfall, table: pd.DataFrame) -> str:
     found = rows(table, **{PITFALL: case.name})
     if not found:
         if not case.after(run.agreement).any():
-            return (
-                f"{head} *By the agreement “{markdown(run.agreement.name)}” no double says this.*"
-            )
+            name = markdown(run.agreement.name)
+            return f"**{case.title}.** *By the agreement “{name}” no double says this.*"
         return f"{head} *It does not come up in this run of the agreement “{markdown(run.agreement.name)}”.*"
     (row,) = found
     return (
