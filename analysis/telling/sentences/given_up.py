@@ -99,14 +99,10 @@ def penalties_text(run: Run) -> str:
     sessions = listed(
         f"{SESSION.of(row)} times over level {row[LEVEL]}" for row in table.to_dict("records")
     )
-    doubled = (
-        f" Against {table[DEALS].sum():,} of them stand {table[DOUBLES].sum():,} doubles."
-        if table[DOUBLES].sum()
-        else ""
-    )
     return (
         f"The rule: {_PENALTY_PASS.sentence(run.agreement)}. Such a hand is held on {shown}. In a session of "
-        f"{BOARDS_PER_SESSION} boards one partnership holds it {sessions}.{doubled}"
+        f"{BOARDS_PER_SESSION} boards one partnership holds it {sessions}. Against "
+        f"{table[DEALS].sum():,} of them stand {table[DOUBLES].sum():,} doubles."
     )
 
 

@@ -40,8 +40,6 @@ OF_EVERY_RUN = {
     "funnel_text",
     "examples_rule",
     "calls_text",
-    "penalties_text",
-    "outcomes_text",
     "precision_text",
 }
 """Sentences that speak of more than doubles, and so apply to every run."""
