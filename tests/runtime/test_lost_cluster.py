@@ -86,7 +86,14 @@ def altered(package: Path) -> None:
     rules.write_text(rules.read_text(encoding="utf-8") + "\nALTERED = True\n", encoding="utf-8")
 
 
-@pytest.mark.parametrize("change", [altered, shutil.rmtree], ids=["altered", "without the study"])
+def emptied(package: Path) -> None:
+    """Leave the name alone, which hides a study that is installed for the tests."""
+    shutil.rmtree(package)
+    package.mkdir()
+    (package / "__init__.py").touch()
+
+
+@pytest.mark.parametrize("change", [altered, emptied], ids=["altered", "without the study"])
 def test_a_worker_that_is_unlike_is_refused_by_name(
     change: Callable[[Path], None], there: Cluster, tmp_path: Path
 ) -> None:
