@@ -20,6 +20,8 @@ from analysis.telling.figures.style import caption
 
 WILSON = "Wilson"
 _POINTS_PER_INCH = 72
+_TRIANGLES = ("^", "v")
+"""Markers that are half as wide at their middle, where the whisker is."""
 _OFF_ZERO = "{axis} begins at {low:g}, not at 0."
 
 
@@ -58,6 +60,8 @@ def whiskers_seen(axes: Axes, drawn: ErrorbarContainer, dpi: float) -> list[bool
     """Whether each whisker of a row of marks reaches out of its mark, on either side."""
     marks, _, bars = drawn.lines
     half = (marks.get_markersize() + marks.get_markeredgewidth()) / 2 * dpi / _POINTS_PER_INCH
+    if marks.get_marker() in _TRIANGLES:
+        half /= 2
     seen = []
     ends: list[NDArray[np.float64]] = [np.asarray(ends) for ends in bars[0].get_segments()]
     for mark, whisker in zip(_drawn(marks), [each for each in ends if len(each)], strict=True):

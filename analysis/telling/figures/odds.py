@@ -62,7 +62,7 @@ def basis_caption(chances: on.Odds) -> str:
     """What the figure rests on, short enough for one line."""
     if chances.kept is None:
         return "Both exact: every way to deal the 39 unseen cards."
-    return f"n = {chances.kept:,} deals that fit; bars: {CONFIDENCE:.0%} intervals (Wilson, pointwise)."
+    return f"n = {chances.kept:,} deals that fit; whiskers: {CONFIDENCE:.0%} intervals (Wilson, pointwise)."
 
 
 def opener_lengths_alt(chances: on.Odds) -> str:
@@ -124,7 +124,7 @@ def call_shares(table: pd.DataFrame, standing: pd.DataFrame, hands: ResponderHan
     caption(
         figure,
         f"n = {table[DEALS].sum():,} hands of {hands.deals:,} deals, seed {hands.seed}; "
-        f"{CONFIDENCE:.0%} intervals (Wilson, pointwise).",
+        f"whiskers: {CONFIDENCE:.0%} intervals (Wilson, pointwise).",
     )
     return figure
 

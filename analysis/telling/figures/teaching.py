@@ -20,7 +20,7 @@ from analysis.telling.figures.style import canvas
 from analysis.telling.tables.teaching import CUMULATED, RIGHT
 from analysis.vocabulary.measure import Estimate
 
-_ROOM, _ALL = 1.25, 102
+_ROOM, _ALL = 1.25, 104
 """Room for numbers beside the dots, as a multiple of the scale; and where any scale of shares ends."""
 _LINE = 28
 """Letters in a line of a row's label."""
