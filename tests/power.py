@@ -35,6 +35,7 @@ from analysis.checking.power import DEALS, FAULT, FILE, FOUND, OF_RUNS, SEEN_BY,
 from analysis.counting import sampling as study
 from analysis.counting.fingerprints import KEPT_SHARE
 from analysis.counting.run import Run
+from analysis.vocabulary.column import Column
 
 POWER = 0.9
 MEASURED, PLANTED = 3, 20
@@ -132,7 +133,7 @@ def found(fault: Fault, deals: int, seed: int) -> list[Family]:
         return families(Run.of(tally, seed, REFERENCE))
 
 
-def row(number: int) -> dict[str, object]:
+def row(number: int) -> dict[Column, object]:
     """The row of the table for one fault."""
     name, plant, seen_by, at, law = FAULTS[number]
     shorter = DEALS[0]

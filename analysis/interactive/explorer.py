@@ -206,7 +206,7 @@ class Explorer:
         self.figure.value = svg(figure, alt)
         self.table.value = _html(table[self._possible()])
         for sentence, shown in self._below:
-            sentence.update(Markdown(markdown(self.sentence.value)))  # type: ignore[no-untyped-call]
+            sentence.update(Markdown(markdown(self.sentence.value)))
             show_instead(shown, figure, alt)
         self._dim()
         for follow in self.followers:
@@ -229,8 +229,8 @@ class Explorer:
 
     def below(self) -> None:
         """Show the sentence and the figure once more; they follow the panel, too."""
-        sentence = DisplayHandle()  # type: ignore[no-untyped-call]
-        sentence.display(Markdown(markdown(self.sentence.value)))  # type: ignore[no-untyped-call]
+        sentence = DisplayHandle()
+        sentence.display(Markdown(markdown(self.sentence.value)))
         self._below.append((sentence, show_for_now(*self.draw())))
 
 

@@ -75,14 +75,14 @@ def served(
 
 def _write(folder: Path, agreement: Agreement, port: int, key: str) -> None:
     """The notebook, the settings of the server and the kernel that it starts."""
-    cell = nbformat.v4.new_code_cell(  # type: ignore[no-untyped-call]
+    cell = nbformat.v4.new_code_cell(
         "from analysis.interactive.page import page\n"
         f"page({agreement.name!r}, {agreement.document!r})"
     )
-    notebook = nbformat.v4.new_notebook(  # type: ignore[no-untyped-call]
+    notebook = nbformat.v4.new_notebook(
         cells=[cell], metadata={"kernelspec": {"name": "python3", "display_name": "Python 3"}}
     )
-    nbformat.write(notebook, folder / "page.ipynb")  # type: ignore[no-untyped-call]
+    nbformat.write(notebook, folder / "page.ipynb")
     settings = {
         "Voila": {
             "ip": LOOPBACK,

@@ -161,7 +161,7 @@ def _executed(path: Path, environment: dict[str, str], stop: Event) -> NotebookN
         nonlocal cell
         cell = cell_index + 1
 
-    notebook = nbformat.read(path, as_version=4)  # type: ignore[no-untyped-call]
+    notebook = nbformat.read(path, as_version=4)
     # A name of its own, for a notebook may be asked for twice.
     connection = path.with_name(f"{path.stem}-{token_hex(4)}.json")
     client = NotebookClient(

@@ -2,14 +2,15 @@
 
 from dataclasses import replace
 from math import comb
-from typing import Any
 
 import numpy as np
+import pandas as pd
 import pytest
+from numpy.typing import NDArray
 from plain.bidding import opening, overcall
-from plain.words import SUITS as PLAIN_SUITS
 from published.published_values import printed_numbers, rows
 from scipy.stats import binomtest, hypergeom
+from shared.plain_hands import plain_hand
 
 from analysis.agreements.agreement import REFERENCE
 from analysis.asking import odds as on
@@ -36,7 +37,7 @@ ANYTHING = np.ones((len(SHAPES), N_HCP), dtype=np.bool_)
 ANY_CALL = np.ones((len(SHAPES), N_HCP, 2, 2), dtype=np.bool_)
 
 
-def holds(suit_lengths: dict[int, int]) -> Any:
+def holds(suit_lengths: dict[int, int]) -> NDArray[np.bool_]:
     """Shapes with these lengths, a dict of suits."""
     fits = np.ones(len(SHAPES), dtype=np.bool_)
     for suit, length in suit_lengths.items():
@@ -73,11 +74,14 @@ def test_rules_that_allow_everything_leave_the_bidding_out() -> None:
 
 
 @pytest.mark.parametrize("lie", ["0-0", "5-4", "6-3", "8-1"])
-def test_vacant_places(lie: Any) -> None:
+def test_vacant_places(lie: str) -> None:
     """Nine spades and four hearts are known; the fourth hand has no spade: 4 of 26 cards are out."""
     cards = read_hand("AKQJT9876.AKQJ..")
     first, second = map(int, lie.split("-"))
-    known = (lambda n: {HEARTS: n}) if first else (lambda n: {})
+
+    def known(hearts: int) -> dict[int, int]:
+        return {HEARTS: hearts} if first else {}
+
     ways = [
         partner_after(
             cards,
@@ -98,22 +102,16 @@ def test_vacant_places(lie: Any) -> None:
         assert abs(number / sum(ways) - printed.value) <= allowed, str(row)
 
 
-def plainly_dealt(text: str, auction: str, deals: int, seed: int) -> Any:
+def plainly_dealt(text: str, auction: str, deals: int, seed: int) -> NDArray[np.int64]:
     """Partner's lengths (hearts) in deals around a hand, bid by the plain reading hand by hand."""
     cards, asked = read_hand(text), read_auction(auction)
     unseen = np.array([card for card in range(52) if not cards >> card & 1])
     random = np.random.Generator(np.random.PCG64(seed))
     found = np.zeros(14, dtype=int)
 
-    def plain(held: Any) -> Any:
-        return tuple(
-            int(sum(1 << int(card) - 13 * suit for card in held if card // 13 == suit))
-            for suit in PLAIN_SUITS
-        )
-
     for _ in range(deals):
         order = random.permuted(unseen)
-        partner, opponent, fourth = (plain(order[at : at + 13]) for at in (0, 13, 26))
+        partner, opponent, fourth = (plain_hand(order[at : at + 13]) for at in (0, 13, 26))
         if opening(partner, asked.seat_of_opener) != str(asked.opening_bid):
             continue
         if overcall(opponent, asked.opening)[1] != str(asked.overcall):
@@ -131,12 +129,12 @@ def plainly_dealt(text: str, auction: str, deals: int, seed: int) -> Any:
     return found
 
 
-def hearts(question: Question) -> Any:
+def hearts(question: Question) -> pd.DataFrame:
     table = on.lengths(on.odds(question))
     return table.loc[table["suit"] == "hearts"]
 
 
-def assert_chance(found: Any, deals: int, chances: Any) -> None:
+def assert_chance(found: int, deals: int, chances: on.Odds) -> None:
     """The stated chance of the auction against a binomial count: false alarm FALSE_ALARM.
 
     The sampled chance is known within 1%, far better than the count.

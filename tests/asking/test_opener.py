@@ -2,14 +2,14 @@
 
 import json
 from collections.abc import Iterator
-from typing import Any
 
 import numpy as np
 import pytest
-from plain.auction import whole_auction
-from plain.words import SUITS as PLAIN_SUITS
+from numpy.typing import NDArray
+from plain.auction import Auction, whole_auction
 from plain.words import read_hand as plainly
 from scipy.stats import binomtest
+from shared.plain_hands import plain_hand
 
 from analysis.__main__ import main
 from analysis.agreements.agreement import REFERENCE
@@ -33,7 +33,7 @@ RESPONDER, OPENER = "K752.AJ64.83.T92", "K5.AJ43.KQJ64.92"
 FALSE_ALARM = 1e-4
 
 
-def second_turns(number: int, seed: int) -> Iterator[Any]:
+def second_turns(number: int, seed: int) -> Iterator[tuple[int, str, NDArray[np.uint64]]]:
     """Deals in which the opener is to call again: its hand, the auction until then, and the deal."""
     cards = deal_block(seed, 0)
     found = 0
@@ -63,7 +63,7 @@ def test_the_opener_s_call_is_that_of_the_plain_reading() -> None:
     assert {"doublepass", "passpass"} < auctions
 
 
-def plainly_dealt(text: str, auction: str, deals: int, seed: int) -> Iterator[Any]:
+def plainly_dealt(text: str, auction: str, deals: int, seed: int) -> Iterator[Auction]:
     """Deals around a hand, bid by the plain reading: those that begin with an auction."""
     asked = read_auction(auction)
     cards, calls = read_hand(text), str(asked).replace("double", "X").split()
@@ -71,15 +71,9 @@ def plainly_dealt(text: str, auction: str, deals: int, seed: int) -> Iterator[An
     random = np.random.Generator(np.random.PCG64(seed))
     own = plainly(text)
 
-    def plain(held: Any) -> Any:
-        return tuple(
-            int(sum(1 << int(card) - 13 * suit for card in held if card // 13 == suit))
-            for suit in PLAIN_SUITS
-        )
-
     for _ in range(deals):
         order = random.permuted(unseen)
-        others = iter([plain(order[at : at + 13]) for at in (0, 13, 26)])
+        others = iter([plain_hand(order[at : at + 13]) for at in (0, 13, 26)])
         hands = [own if seat == asked.seat_asked else next(others) for seat in range(1, 5)]
         bid = whole_auction(hands)
         if [call for _, call in bid.calls[: len(calls)]] == calls:
@@ -92,6 +86,7 @@ def test_partner_waits_as_often_as_in_plain_dealing() -> None:
     answer = Answer.to(OPENER, "1D 1S P P")
     assert len(found) > 100
     assert binomtest(len(found), deals, answer.chances.chance[0]).pvalue > FALSE_ALARM
+    assert answer.waits is not None
     waits = sum(bid.call == "penalty_pass" for bid in found)
     assert binomtest(waits, len(found), answer.waits[0]).pvalue > FALSE_ALARM
     assert answer.waits[1] < answer.waits[0] < answer.waits[2]
@@ -100,6 +95,7 @@ def test_partner_waits_as_often_as_in_plain_dealing() -> None:
 def test_the_double_leads_where_it_does_in_plain_dealing() -> None:
     found = list(plainly_dealt(RESPONDER, "1D 1S", 25_000, seed=853))
     follows = Answer.to(RESPONDER, "1D 1S").follows
+    assert follows is not None
     assert len(found) > 200
     for table, seen in (
         (follows.advancer, {"pass": sum(bid.advancer == "pass" for bid in found)}),

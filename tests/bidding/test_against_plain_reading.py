@@ -23,7 +23,9 @@ DEALT = Hands4(deal_block(seed=94_061, block=3))
 STEPS = DEALT.steps
 
 
-def first_differences(ours: Iterable[object], theirs: Iterable[object]) -> list[tuple[object, ...]]:
+def first_differences(
+    ours: Iterable[object], theirs: Iterable[object]
+) -> list[tuple[int, object, object]]:
     return [
         (at, our, their)
         for at, (our, their) in enumerate(zip(ours, theirs, strict=True))
@@ -96,5 +98,5 @@ def test_calls_above_the_ceiling() -> None:
     words = DEALT.hands(REFERENCE).words[some]
     calls = decide_call(Overcalled(Hands(words), REFERENCE, *auction))
     _, told, plainly_told = STEPS["response"]
-    expected = (plainly_told(at)[0] for at in DEALT.all[some].tolist())  # type: ignore[index]
-    assert not first_differences((told([call, -1, -9])[0] for call in calls.tolist()), expected)  # type: ignore[index]
+    expected = (plainly_told(at)[0] for at in DEALT.all[some].tolist())
+    assert not first_differences((told([call, -1, -9])[0] for call in calls.tolist()), expected)

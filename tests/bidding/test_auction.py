@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 import plain.bidding as plain
+from shared.plain_hands import plain_hands
 
 from analysis.agreements.agreement import REFERENCE
 from analysis.bidding.advancer import ADVANCER
@@ -42,8 +43,7 @@ class Walked(NamedTuple):
 
 
 def walk(cards: np.ndarray) -> Walked:
-    hands = [tuple(int(hand) >> 13 * suit & 8191 for suit in range(4)) for hand in cards]
-    auction = plain.whole_auction(hands)
+    auction = plain.whole_auction(plain_hands(cards))
     calls = tuple(call for _, call in auction.calls)
     reopening = auction.reopening
     if auction.call in ("pass", "penalty_pass"):

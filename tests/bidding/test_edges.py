@@ -4,6 +4,7 @@ The expected result of each case was worked out from the text of the agreement: 
 no single source. Both the package and the plain reading must give it.
 """
 
+from collections.abc import Callable
 from dataclasses import fields
 from itertools import product
 from typing import Any
@@ -12,6 +13,7 @@ import numpy as np
 import plain.bidding as plain
 import pytest
 from edges import EDGES, Edge, plain_result
+from numpy.typing import NDArray
 
 from analysis.agreements.agreement import REFERENCE
 from analysis.bidding.advancer import ADVANCER, AdvancerSituation
@@ -38,7 +40,7 @@ def one_hand(text: str) -> Hands:
     return Hands(hand_words(np.array([cards], dtype=np.uint64)))
 
 
-def bid_or(code: Any, none: str | None) -> str | None:
+def bid_or(code: NDArray[np.int8], none: str | None) -> str | None:
     return none if code.item() < 0 else str(Bid.from_code(code.item()))
 
 
@@ -102,11 +104,11 @@ def advanced(edge: Edge, hand: Hands) -> tuple[str, str | None]:
     return ADVANCER.names[decided.name.item()], bid_or(decided.bid, "pass")
 
 
-def doubled_or_bid(name: str, bid: Any) -> tuple[str, str | None]:
+def doubled_or_bid(name: str, bid: NDArray[np.int8]) -> tuple[str, str | None]:
     return name, "X" if name in ("strong_double", "double") else bid_or(bid, "pass")
 
 
-def advancers_bid(edge: Edge) -> Any:
+def advancers_bid(edge: Edge) -> NDArray[np.int8]:
     return np.array([Bid.parse(edge.context[-1]).code], dtype=np.int8)
 
 
@@ -142,7 +144,7 @@ def reasoned(edge: Edge, hand: Hands) -> str:
     return REASON.names[REASON.decide(situation).name.item()]
 
 
-OURS = {
+OURS: dict[str, Callable[..., Any]] = {
     "opening": opened,
     "overcall": overcalled,
     "response": responded,

@@ -6,14 +6,12 @@ The deals are fixed and every auction must be right, so there is no tolerance an
 
 import plain.bidding as plain
 import pytest
+from shared.plain_hands import plain_hands
 
 from analysis.cards.dealing import deal_block
 
 DEALS = 20_000
-HANDS = [
-    [tuple(int(hand) >> 13 * suit & 8191 for suit in range(4)) for hand in cards]
-    for cards in deal_block(seed=60_493, block=1)[:, :DEALS].T
-]
+HANDS = list(zip(*map(plain_hands, deal_block(seed=60_493, block=1)[:, :DEALS]), strict=True))
 
 
 @pytest.fixture(scope="module")

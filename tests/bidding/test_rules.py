@@ -1,6 +1,7 @@
 """What a rule says of a hand that it does not hold for, and what the rule tables promise."""
 
 import re
+from typing import Any
 
 import numpy as np
 import plain.bidding as plain
@@ -15,7 +16,15 @@ from analysis.bidding.after_overcall import (
 )
 from analysis.bidding.agreement_text import RULE_TABLES
 from analysis.bidding.response import RESPONSE
-from analysis.bidding.rules import Decided, Rule, RuleTable, Situation, at_least, cheapest_level
+from analysis.bidding.rules import (
+    Condition,
+    Decided,
+    Rule,
+    RuleTable,
+    Situation,
+    at_least,
+    cheapest_level,
+)
 from analysis.cards.bids import Bid
 from analysis.cards.hands import Hands, hand_words
 
@@ -56,12 +65,16 @@ def test_a_level_that_is_never_bid_is_not_a_number() -> None:
 
 
 @pytest.mark.parametrize("table", RULE_TABLES, ids=lambda table: table.title)
-def test_every_rule_has_words_and_the_last_always_holds(table: RuleTable) -> None:
+def test_every_rule_has_words_and_the_last_always_holds(table: RuleTable[Any]) -> None:
     for rule in table.rules:
         sentence = rule.sentence(REFERENCE)
         assert sentence
         assert "{" not in sentence
     assert table.rules[-1].ways == () or table.rules[-1].ways == []
+
+
+def seven_in(suit: int) -> Condition[Situation]:
+    return at_least("", lambda s: s.hands.lengths[suit], lambda s: 7)
 
 
 def test_two_rules_of_one_name_are_one_name_whatever_table_they_are_in() -> None:
@@ -71,7 +84,7 @@ def test_two_rules_of_one_name_are_one_name_whatever_table_they_are_in() -> None
             name,
             name,
             lambda a: "",
-            [[at_least("", lambda s, n=n: s.hands.lengths[n], lambda s: 7)]],
+            [[seven_in(n)]],
         )
         for n, name in enumerate(("round", "pointed", "round"))
     ]
@@ -98,10 +111,11 @@ HANDS_OF_SEVEN = (
 
 
 @pytest.mark.parametrize("table", RULE_TABLES, ids=lambda table: table.title)
-def test_every_table_gives_the_codes_of_names_in_its_own_order(table: RuleTable) -> None:
+def test_every_table_gives_the_codes_of_names_in_its_own_order(table: RuleTable[Any]) -> None:
     """Every rule of every table, those that share a name among them, by the name it was given."""
+    situation = responder("K75.AQ42.K832.92", "1S", "4D")
     for position, rule in enumerate(table.rules):
-        decided = Decided(table, None, np.array([position], dtype=np.int8))
+        decided = Decided(table, situation, np.array([position], dtype=np.int8))
         assert table.names[decided.name.item()] == rule.name
     assert len(set(table.names)) == len(table.names)
 
@@ -114,7 +128,7 @@ def test_the_tables_that_have_two_rules_of_one_name() -> None:
     assert len(shared) == 5
 
 
-def rule_names(table: RuleTable) -> list[str]:
+def rule_names(table: RuleTable[Any]) -> list[str]:
     return [rule.name for rule in table.rules]
 
 

@@ -3,6 +3,7 @@
 import numpy as np
 import plain.words as plain
 import pytest
+from shared.plain_hands import plain_hands
 
 from analysis.cards.dealing import deal_block
 from analysis.cards.hand_classes import CLASS_WORDS, N_HCP, SHAPES, class_of, shape_of
@@ -10,7 +11,7 @@ from analysis.cards.hands import Hands, class_words, good, hand_words
 
 CARDS = deal_block(seed=5_021, block=0)[0, :4_000]
 HANDS = Hands(hand_words(CARDS))
-PLAIN = [tuple(int(cards) >> 13 * suit & 8191 for suit in range(4)) for cards in CARDS]
+PLAIN = plain_hands(CARDS)
 SUITS = range(4)
 
 

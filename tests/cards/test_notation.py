@@ -1,7 +1,5 @@
 """Hands and auctions read from text and written as text. Three seconds."""
 
-from typing import Any
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -93,7 +91,7 @@ AUCTIONS = st.builds(
 
 
 @given(AUCTIONS)
-def test_what_is_called_is_read_back(auction: Any) -> None:
+def test_what_is_called_is_read_back(auction: Auction) -> None:
     assert read_auction(str(auction)) == auction
     assert read_auction(auction.symbols) == auction
 

@@ -31,11 +31,8 @@ def test_every_published_claim_is_there_word_for_word() -> None:
     published = rows("claim")
     assert list(kept.index) == list(published)
     for name, row in published.items():
-        assert kept.loc[name, ["claim", "published", "source"]].to_list() == [
-            row.quantity,
-            row.published_value,
-            row.source,
-        ]
+        [ours] = kept.loc[[name], ["claim", "published", "source"]].to_numpy().tolist()
+        assert ours == [row.quantity, row.published_value, row.source]
     assert kept.notna().all().all()
 
 
@@ -84,4 +81,4 @@ def test_the_verdict_says_what_the_tests_say(run: Run) -> None:
     assert sentences.tests_table(tests).count("| yes |") == len(tests)
     tests.loc[3, PASSES] = False
     said = sentences.verdict(run, tests)
-    assert said.startswith(f"**The machine fails: {tests.loc[3, 'family']}.**")
+    assert said.startswith(f"**The machine fails: {tests['family'][3]}.**")

@@ -1,10 +1,10 @@
 """The table of counterparts: what was dealt against a plain count, its tests against known laws."""
 
 from dataclasses import replace
-from typing import Any
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 from scipy.stats import chisquare, kstest
 
 from analysis.__main__ import main
@@ -41,7 +41,7 @@ CARDS = deal_block(seed=4_411, block=2)
 DEALT = Tally.of(Auctions(CARDS, REFERENCE), DEALT_COUNTS)
 
 
-def looked_at(cards: Any) -> Any:
+def looked_at(cards: NDArray[np.uint64]) -> NDArray[np.uint64]:
     """The deals whose mixed number is in the lowest eighth, as four hands of 52 booleans."""
     chosen = fingerprint(cards) < np.uint64(2**64 // CHECKED_SHARE)
     return cards[:, chosen, np.newaxis] >> np.arange(52, dtype=np.uint64) & np.uint64(1)
@@ -63,13 +63,13 @@ def test_dealt_counts_agree_with_counting_card_by_card() -> None:
         ours = frame[frame["seat"] == seat + 1].to_numpy()[:, 1:]
         assert sorted(ours.tolist()) == np.column_stack([keys, counts]).tolist()
     keys, counts = np.unique(lengths[0] + lengths[2], axis=0, return_counts=True)
-    ours = DEALT.frame(PARTNERSHIP_LENGTHS).to_numpy().tolist()
-    assert sorted(ours) == np.column_stack([keys, counts]).tolist()
+    ours = DEALT.frame(PARTNERSHIP_LENGTHS).to_numpy()
+    assert sorted(ours.tolist()) == np.column_stack([keys, counts]).tolist()
     pair = lengths[0] + lengths[2]
     splits = np.column_stack([pair[:, 2], lengths[1, :, 2], pair[:, 3], lengths[1, :, 3]])
     keys, counts = np.unique(splits, axis=0, return_counts=True)
-    ours = DEALT.frame(MAJOR_SPLITS).to_numpy().tolist()
-    assert sorted(ours) == np.column_stack([keys, counts]).tolist()
+    ours = DEALT.frame(MAJOR_SPLITS).to_numpy()
+    assert sorted(ours.tolist()) == np.column_stack([keys, counts]).tolist()
 
 
 def test_about_one_deal_in_eight_is_looked_at() -> None:
@@ -123,7 +123,7 @@ def test_the_joint_test_of_cards_is_chi_square_with_153_degrees_of_freedom() -> 
     assert kstest(p_values, "uniform").pvalue > 1e-6
 
 
-def repeats(cards: Any) -> Any:
+def repeats(cards: NDArray[np.uint64]) -> Family:
     tally = Tally.of(Auctions(cards, REFERENCE), DEALT_COUNTS)
     (family,) = [f for f in dealt_families(tally) if f.name == "deals that came twice"]
     return family
@@ -202,7 +202,7 @@ def test_the_command_passes_what_is_right(capsys: pytest.CaptureFixture[str]) ->
 def test_the_command_fails_what_is_wrong(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def bid_otherwise(deals: int, seed: int, agreement: Agreement, workers: int | None) -> Any:
+    def bid_otherwise(deals: int, seed: int, agreement: Agreement, workers: int | None) -> Tally:
         changed = agreement.changed("opening.suit", 13)
         return study.count(deals, seed, changed, workers, progress=False)
 

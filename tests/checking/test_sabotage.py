@@ -12,6 +12,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 from shared.faults import (
     dealt,
     heavy_card,
@@ -22,9 +23,10 @@ from shared.faults import (
     turned_blocks,
 )
 
-from analysis.agreements.agreement import REFERENCE
+from analysis.agreements.agreement import REFERENCE, Agreement
 from analysis.bidding.auction import Auctions
 from analysis.bidding.response import DOUBLE_CALL, RESPONSE
+from analysis.bidding.stages import Responses
 from analysis.cards.dealing import deal_block
 from analysis.checking import deal_by_deal
 from analysis.checking.comparison import FALSE_ALARM, PASSES, families, joint_tests
@@ -35,7 +37,7 @@ from analysis.counting.run import Run
 SEED = 60_817
 
 
-def failing(deals: int, seed: int = SEED, bid_by: Any = REFERENCE) -> Any:
+def failing(deals: int, seed: int = SEED, bid_by: Agreement = REFERENCE) -> set[str]:
     """The families that fail when the reference agreement's exact values are compared with a run."""
     tally = study.count(deals, seed, bid_by, workers=1, progress=False)
     tests = joint_tests(families(Run.of(tally, seed, REFERENCE)))
@@ -63,7 +65,7 @@ def test_keys_with_too_few_bits(monkeypatch: pytest.MonkeyPatch) -> None:
     # lower always goes to the earlier seat. The two of clubs comes to seat 1 in 25.4% of deals, the
     # ace of spades in 24.6%, the cards between them in order. 125,000 deals looked at: chi-square's
     # noncentrality is 280 on 153 degrees of freedom, power above 0.9999.
-    def fault(cards: Any, seed: int, block: int) -> Any:
+    def fault(cards: NDArray[np.uint64], seed: int, block: int) -> NDArray[np.uint64]:
         stream = np.random.Generator(np.random.PCG64([seed, block]))
         keys = stream.integers(0, 1 << 7, size=(cards.shape[1], 52), dtype=np.uint16)
         order = np.sort((keys << np.uint16(6)) | np.arange(52, dtype=np.uint16), axis=1) & 63
@@ -128,7 +130,7 @@ def test_no_double_on_few_points_unless_the_opener_is_the_dealer(
     # in first seat. Deal by deal it shows in one of 210: power 1.
     class Faulty(Auctions):
         @cached_property
-        def responses(self) -> Any:
+        def responses(self) -> Responses:
             right = super().responses
             few = right.situation.total_points <= 7
             wrong = few & (right.call == DOUBLE_CALL) & (right.seat > 1)

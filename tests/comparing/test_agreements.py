@@ -11,6 +11,7 @@ import plain.bidding as plain
 import pytest
 from plain import response as plain_response
 from shared.compared import SEED, against_the_reference
+from shared.plain_hands import plain_hands
 
 from analysis.__main__ import BAD_INPUT, main
 from analysis.agreements.agreement import REFERENCE, Agreement, load
@@ -37,22 +38,18 @@ FEW = ((0, 4_000),)
 WEAK, NOT_PLAYED = load("weak_notrump"), load("not_played")
 
 
-def plain_deal(cards: list[int]) -> list[plain.Hand]:
-    return [tuple(hand >> 13 * suit & 8191 for suit in range(4)) for hand in cards]
-
-
 def plain_outcome(deal: list[plain.Hand]) -> tuple[str, bool, int]:
     """What a deal comes to, whether a fit goes without mention, and opener's seat (0: no responder).
 
     Written from the definition in words, apart from the package.
     """
     for seat in (1, 2, 3, 4):
-        bid = plain.opening(deal[seat - 1], seat)
-        if bid != "pass":
+        opening = plain.opening(deal[seat - 1], seat)
+        if opening != "pass":
             break
     else:
         return "passed_out", False, 0
-    level, opened = plain.read_bid(bid)
+    level, opened = plain.read_bid(opening)
     if level != 1 or opened == NOTRUMP:
         return "other_opening", False, 0
     _, over = plain.overcall(deal[seat % 4], opened)
@@ -80,7 +77,7 @@ def plain_outcome(deal: list[plain.Hand]) -> tuple[str, bool, int]:
 
 
 def plain_outcomes() -> list[tuple[str, bool, int]]:
-    return [plain_outcome(plain_deal(cards)) for cards in cards_of(SEED, FEW).T.tolist()]
+    return [plain_outcome(plain_hands(cards)) for cards in cards_of(SEED, FEW).T]
 
 
 def plain_counts(

@@ -12,8 +12,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from multiprocessing import Event, Process
+from multiprocessing.synchronize import Event as Signal
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Any
 
 import numpy as np
 import pytest
@@ -126,7 +128,7 @@ def test_other_files_and_versions_are_told_apart() -> None:
 def test_what_has_a_right_checksum_and_still_is_no_store() -> None:
     header, _, tables = DATA[len(FIRST_LINE) + 65 :].partition(b"\n")
     said = json.loads(header)
-    changes = {
+    changes: dict[str, list[Any]] = {
         "seed": ["x", None, []],
         "blocks": [[[2, 1]], [[0]], 5, [["a", "b"]], [[0, 0]], [[0, 7]], [[0, 1], [1, 2]]],
         "deals": [-1, "many", 10**30],
@@ -157,7 +159,7 @@ def test_what_has_a_right_checksum_and_still_is_no_store() -> None:
     ],
 )
 def test_a_store_of_another_run_is_refused_and_left_alone(
-    changed: dict, said: str, path: Path, capsys: pytest.CaptureFixture[str]
+    changed: dict[str, Any], said: str, path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     other = replace(STORED, **changed)
     if "blocks" in changed:
@@ -231,10 +233,10 @@ def test_a_full_disk(path: Path) -> None:
     assert [file.name for file in path.parent.iterdir()] == [path.name]
 
 
-def hold(path: Path, held: object, done: object) -> None:
+def hold(path: Path, held: Signal, done: Signal) -> None:
     with locked(path, "store"):
-        held.set()  # type: ignore[attr-defined]
-        done.wait()  # type: ignore[attr-defined]
+        held.set()
+        done.wait()
 
 
 def opened(path: Path) -> bool:

@@ -77,7 +77,9 @@ def plain_result(edge: Edge) -> Any:
         return plain.overcall(hands[0], *suits)
     level = plain.read_bid(edge.context[1])[0]
     if edge.step == "advancer":
-        return plain.advancer(*hands, *suits, level, after_double=edge.context[2] == "X")
+        opened, overcalled = suits
+        doubled = edge.context[2] == "X"
+        return plain.advancer(hands[0], opened, overcalled, level, after_double=doubled)
     functions: dict[str, Callable[..., Any]] = {
         "response": plain.response,
         "reason": plain.reason,

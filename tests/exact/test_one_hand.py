@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from fractions import Fraction
 from itertools import combinations
 from math import comb, prod
-from typing import Any
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 from published import hand_figures
 from scipy.stats import hypergeom, multivariate_hypergeom
 
@@ -43,7 +43,7 @@ def is_stopped(cards: str) -> bool:
     return any(card in cards and len(cards) > others for others, card in enumerate("AKQJ"))
 
 
-def ways_elsewhere(suits: Any, cards: Any) -> Any:
+def ways_elsewhere(suits: int, cards: int) -> NDArray[np.object_]:
     """Ways to hold so many cards of so many suits, by points: honours by kind, then the rest."""
     ways = np.zeros(38, dtype=object)
     for held in np.ndindex(*(suits + 1,) * 4):
@@ -121,7 +121,7 @@ def test_flagged_classes_card_by_card(suit: int) -> None:
 
 
 @pytest.mark.parametrize("flagged", [(3, 1), (0, 2, 3)])
-def test_flags_split_the_classes_and_lose_none(flagged: Any) -> None:
+def test_flags_split_the_classes_and_lose_none(flagged: tuple[int, ...]) -> None:
     classes = one_hand.hand_classes(flagged)
     assert np.array_equal(classes.sum(axis=tuple(range(2, classes.ndim))), one_hand.hand_classes())
     for place, suit in enumerate(flagged):
@@ -170,7 +170,7 @@ def test_shared_arrays_cannot_be_written() -> None:
 
 
 @pytest.mark.parametrize("flagged", [(4,), (-1,), (2, 2)])
-def test_impossible_suits_are_one_clear_line(flagged: Any) -> None:
+def test_impossible_suits_are_one_clear_line(flagged: tuple[int, ...]) -> None:
     with pytest.raises(InputError, match="0 to 3") as error:
         one_hand.hand_classes(flagged)
     assert "\n" not in str(error.value)

@@ -8,13 +8,14 @@ import plain.bidding as plain
 import pytest
 from scipy.stats import multivariate_hypergeom
 from shared.plain_agreement import plainly
+from shared.plain_hands import plain_hands
 
 from analysis.agreements.agreement import REFERENCE, Agreement, load
 from analysis.cards.bids import Bid
 from analysis.cards.dealing import deal_block
 from analysis.cards.hands import Hands, hand_words
 from analysis.exact import opening
-from analysis.exact.one_hand import N_HANDS, hand_classes
+from analysis.exact.one_hand import N_HANDS, hand_classes, shapes
 
 HANDS = 20_000
 SCHOOLS = ("reference", "four_card_majors", "two_card_club")
@@ -41,13 +42,12 @@ def test_every_hand_opens_as_the_oracle_says(agreement: str, seat: int) -> None:
     hands = Hands(hand_words(CARDS))
     longest = hands.longest(0, 1, 2, 3)
     good = hands.good[longest, np.arange(HANDS)].astype(int)
-    shape = {tuple(row): number for number, row in enumerate(opening.shapes().tolist())}
+    shape = {tuple(row): number for number, row in enumerate(shapes().tolist())}
     rows = [shape[tuple(lengths)] for lengths in hands.lengths.T.tolist()]
     codes = opening.opening_bids(settings, seat)[rows, hands.hcp, good]
     ours = ["pass" if code < 0 else str(Bid.from_code(code)) for code in codes.tolist()]
-    holdings = [((CARDS >> np.uint64(13 * suit)) & np.uint64(8191)).tolist() for suit in range(4)]
     with plainly(settings):
-        theirs = [plain.opening(hand, seat) for hand in zip(*holdings, strict=True)]
+        theirs = [plain.opening(hand, seat) for hand in plain_hands(CARDS)]
     assert ours == theirs
 
 

@@ -7,6 +7,8 @@ import numpy as np
 import plain.bidding as plain
 import pytest
 from scipy.stats import hypergeom
+from shared.plain_hands import plain_hands
+from shared.table_rows import rows_of
 
 from analysis.agreements.agreement import REFERENCE, Agreement
 from analysis.bidding.after_overcall import SEQUENCES
@@ -31,12 +33,10 @@ FALSE_ALARM = 1e-6
 funnel = cache(work_out_funnel)
 
 OTHER = REFERENCE.changed("hand.good_suit", 3).changed("overcall.two_suited_calls", False)
+Ways = Counter[tuple[int, int, int, int]]
+"""By the points of two hands and the flags of the second."""
+
 SUIT_OVERCALLS = ("weak_jump", "one_level_major", "one_level_diamond", "two_level")
-
-
-def plain_hands(cards: np.ndarray) -> list[tuple[int, ...]]:
-    holdings = [((cards >> np.uint64(13 * suit)) & np.uint64(8191)).tolist() for suit in range(4)]
-    return list(zip(*holdings, strict=True))
 
 
 def number(shape: tuple[int, ...]) -> int:
@@ -107,13 +107,13 @@ def test_ways_agree_with_integers() -> None:
         z = int(np.argmax(second[:3]))
         exact = np.zeros((38, 2, 2), dtype=object)
         for first in openers:
-            joined = Counter({(0, 0, 0, 0): 1})
+            joined = Ways({(0, 0, 0, 0): 1})
             for s in SUITS:
                 table = suit[first[s], second[s]]
-                step = Counter()
+                step = Ways()
                 for p, q, g, t in np.argwhere(table).tolist():
                     step[p, q, g * (s == z), t * (s == SPADES)] += int(table[p, q, g, t])
-                joined_with = Counter()
+                joined_with = Ways()
                 for (p, q, g, t), n in joined.items():
                     for (p2, q2, g2, t2), m in step.items():
                         joined_with[p + p2, q + q2, g | g2, t | t2] += n * m
@@ -148,7 +148,7 @@ def test_the_funnel_agrees_with_the_oracle_on_dealt_hands(
 ) -> None:
     table = next_hands_table(REFERENCE)
     seen = Counter((bid, call) for bid, call, _ in auctions)
-    counts = [seen[row.opening, row.action] for row in table.itertuples()]
+    counts = [seen[row.opening, row.action] for row in rows_of(table)]
     probabilities = table[PROBABILITY].to_numpy()
     fit = goodness_of_fit([*counts, DEALS - sum(counts)], [*probabilities, 1 - probabilities.sum()])
     assert fit.p_value > FALSE_ALARM
@@ -156,7 +156,7 @@ def test_the_funnel_agrees_with_the_oracle_on_dealt_hands(
     table = exact_table(REFERENCE, calls=False)
     table = table[table["call"] == ANY]
     seen = Counter((bid, overcall) for bid, _, overcall in auctions)
-    counts = [seen[row.opening, row.overcall] for row in table.itertuples()]
+    counts = [seen[row.opening, row.overcall] for row in rows_of(table)]
     probabilities = table[PROBABILITY].to_numpy()
     assert sum(counts) == sum(overcall is not None for _, _, overcall in auctions) > 3_000
     fit = goodness_of_fit([*counts, DEALS - sum(counts)], [*probabilities, 1 - probabilities.sum()])
@@ -172,13 +172,13 @@ def test_a_call_that_is_not_played_is_never_made() -> None:
 def test_openers_majors_add_up_to_the_overcall() -> None:
     table = opener_majors(REFERENCE)
     unbid = table[
-        [row.major[0].upper() not in row.opening + row.overcall for row in table.itertuples()]
+        [row.major[0].upper() not in row.opening + row.overcall for row in rows_of(table)]
     ]
     sums = unbid.groupby(["opening", "overcall", "major"], sort=False)[PROBABILITY].sum()
     exact = exact_table(REFERENCE, calls=False)
     whole = exact[exact["call"] == ANY].set_index(["opening", "overcall"])[PROBABILITY]
     assert len(sums) == 42
-    for (opening, overcall, _), total in sums.items():
+    for (opening, overcall, _), total in zip(sums.index, sums, strict=True):
         assert total == pytest.approx(whole[opening, overcall], rel=1e-12)
     assert (table.drop(unbid.index)[PROBABILITY] == 0).all()
 
@@ -186,7 +186,7 @@ def test_openers_majors_add_up_to_the_overcall() -> None:
 @pytest.mark.whole
 def test_the_naive_chance_is_hypergeometric() -> None:
     table = opener_majors(REFERENCE).drop_duplicates(["responder_cards", "opener_holds"])
-    for row in table.itertuples():
+    for row in rows_of(table):
         opener = hypergeom(39, 13 - row.responder_cards, 13)
         reference = {
             "0 to 2": opener.cdf(2),
@@ -206,7 +206,7 @@ def test_openers_majors_agree_with_the_oracle_on_dealt_hands(
     table = opener_majors(REFERENCE).set_index(
         ["major", "opening", "overcall", "responder_cards", "opener_holds"]
     )
-    groups = Counter()
+    groups: Counter[tuple[str, str, str, int, str]] = Counter()
     for (bid, _, overcall), opener, responder in zip(auctions, *lengths.tolist(), strict=True):
         held = ("0 to 2", "3", "4 or more")[min(max(opener, 2), 4) - 2]
         if bid in ("1C", "1D"):
@@ -219,7 +219,7 @@ def test_openers_majors_agree_with_the_oracle_on_dealt_hands(
     for bid, overcall, column, responder in sorted({key[:4] for key in groups}):
         counts = [groups[bid, overcall, column, responder, h] for h in ("0 to 2", "3", "4 or more")]
         key = (SUIT_NAMES[major], bid, overcall, responder)
-        chances = table.loc[[(*key, h) for h in ("0 to 2", "3", "4 or more")], column].to_numpy()
+        chances = table[column].loc[[(*key, h) for h in ("0 to 2", "3", "4 or more")]].to_numpy()
         if sum(counts) >= 50:
             tested += 1
             assert goodness_of_fit(counts, chances).p_value > FALSE_ALARM, key

@@ -119,7 +119,7 @@ def test_what_is_no_table_is_worked_out_anew(kept_in: Path) -> None:
         TABLE.assign(cards=[True, False]),
         TABLE.assign(chance=[0, 1]),
         TABLE.assign(chance=["0.3", "0.7"]),
-        TABLE.assign(name=[1, None]),
+        TABLE.assign(name=[1, np.nan]),
         TABLE[:1],
         TABLE[:0],
         pd.concat([TABLE, TABLE]),
@@ -160,7 +160,7 @@ def test_where_nothing_can_be_kept_the_table_lasts_as_long_as_the_process(
     (tmp_path / "file").write_text("in the way")
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "file"))
     monkeypatch.setattr(cache, "_unwritten", {})
-    assert "cannot write in" in cache.trouble()
+    assert "cannot write in" in str(cache.trouble())
     pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, lambda: TABLE), TABLE)
     pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, fail), TABLE)
 
@@ -171,7 +171,7 @@ def test_a_user_without_a_home_keeps_nothing_and_is_told(
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr(cache, "_unwritten", {})
     monkeypatch.setattr(cache, "user_cache_path", lambda *_, **__: Path("~/.cache/double-study"))
-    assert "the user has no home folder" in cache.trouble()
+    assert "the user has no home folder" in str(cache.trouble())
     pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, lambda: TABLE), TABLE)
     assert not list(tmp_path.iterdir())
 

@@ -138,7 +138,7 @@ def suit_in_integers(lengths: Any) -> Any:
     """
     points = 4, 3, 2, 1, 0
     lengths = (*lengths, 13 - sum(lengths))
-    ways = Counter()
+    ways: Counter[tuple[Any, Any]] = Counter()
     for owner in product(range(4), repeat=5):
         held = [[card for card in range(5) if owner[card] == hand] for hand in range(4)]
         small = [n - len(cards) for n, cards in zip(lengths, held, strict=True)]
@@ -156,7 +156,7 @@ def suit_in_integers(lengths: Any) -> Any:
 
 
 def joined_in_integers(one: Any, other: Any, keep: Any) -> Any:
-    joined = Counter()
+    joined: Counter[tuple[Any, Any]] = Counter()
     for (points, flags), ways in one.items():
         for (more, other_flags), number in other.items():
             total = tuple(a + b for a, b in zip(points, more, strict=True))
@@ -172,7 +172,7 @@ def test_the_full_pack_in_integers(responder: Any) -> None:
         suit_in_integers(lengths) for lengths in zip(OPENER, OVERCALLER, responder, strict=True)
     ]
     unbid = joined_in_integers(suits[0], suits[2], keep=lambda _, __: None)
-    by_pair = {}
+    by_pair: dict[tuple[int, int], list[tuple[int, int]]] = {}
     for ((a, b, c), _), ways in unbid.items():
         by_pair.setdefault((a, b), []).append((c, ways))
 
@@ -180,7 +180,7 @@ def test_the_full_pack_in_integers(responder: Any) -> None:
         """Overcaller's good diamonds, its stopper in spades, responder's flags in diamonds."""
         return diamonds[1][0], spades[1][1], diamonds[2]
 
-    expected = {level: Counter() for level in (2, 3)}
+    expected: dict[int, Counter[Any]] = {level: Counter() for level in (2, 3)}
     for ((a, b, c), flags), ways in joined_in_integers(suits[1], suits[3], asked).items():
         good, stopped, own = flags
         hcp = OVERCALLER_HCP if good else OVERCALLER_HCP[-1:]
@@ -237,10 +237,10 @@ def test_dealt_hands_agree() -> None:
 
     by_diamonds = ways.fits[1].sum(axis=1)
     parts = [by_diamonds[:, part].sum(axis=1) for part in (slice(3), slice(3, 4), slice(4, None))]
-    expected = np.column_stack(parts) * (deals / (factorial(52) // factorial(13) ** 4))
-    expected, seen = (np.append(x, deals - x.sum()) for x in (expected, seen))
+    chances = np.column_stack(parts) * (deals / (factorial(52) // factorial(13) ** 4))
+    expected, counts = (np.append(x, deals - x.sum()) for x in (chances, seen))
     assert expected.min() > 5
-    assert ((seen - expected) ** 2 / expected).sum() < chi2(len(seen) - 1).isf(0.001)
+    assert ((counts - expected) ** 2 / expected).sum() < chi2(len(counts) - 1).isf(0.001)
 
 
 def test_pairs_counted_together_are_those_counted_alone() -> None:

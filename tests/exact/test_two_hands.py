@@ -3,7 +3,6 @@
 from fractions import Fraction
 from itertools import product
 from math import comb, prod
-from typing import Any
 
 import numpy as np
 import pytest
@@ -20,7 +19,7 @@ RELATIVE = 1e-10
 
 
 @pytest.mark.parametrize("places", [(13, 13), (13, 26), (8, 9), (12, 1), (3, 13)])
-def test_vacant_places_are_hypergeometric(places: Any) -> None:
+def test_vacant_places_are_hypergeometric(places: tuple[int, int]) -> None:
     here, there = places
     for outstanding in range(min(14, here + there + 1)):
         held = np.arange(outstanding + 1)
@@ -30,7 +29,7 @@ def test_vacant_places_are_hypergeometric(places: Any) -> None:
 
 
 @pytest.mark.parametrize("outstanding", range(2, 14))
-def test_splits_and_layouts_add_up(outstanding: Any) -> None:
+def test_splits_and_layouts_add_up(outstanding: int) -> None:
     longer = range((outstanding + 1) // 2, outstanding + 1)
     assert sum(hand_figures.split(outstanding, k) for k in longer) == 1
     layouts = sum(
@@ -46,7 +45,7 @@ def test_splits_and_layouts_add_up(outstanding: Any) -> None:
 
 
 @pytest.mark.parametrize("known", [(5, 2), (4, 4), (7, 0)])
-def test_a_split_given_another_suits_is_the_conditional_one(known: Any) -> None:
+def test_a_split_given_another_suits_is_the_conditional_one(known: tuple[int, int]) -> None:
     # Two suits lie between two hands, six cards of one and those known of the other. Divide the
     # chance of both by the chance of the known split: vacant places must give the same.
     here, there = known
@@ -60,7 +59,7 @@ def test_a_split_given_another_suits_is_the_conditional_one(known: Any) -> None:
 
 
 @pytest.mark.parametrize("own", range(14))
-def test_partners_length_is_hypergeometric(own: Any) -> None:
+def test_partners_length_is_hypergeometric(own: int) -> None:
     reference = hypergeom(39, 13 - own, 13).pmf(np.arange(14))
     assert [float(p) for p in two_hands.partner_length(own)] == pytest.approx(
         reference, rel=RELATIVE
@@ -85,7 +84,7 @@ def test_combined_lengths_of_all_suits_are_multivariate_hypergeometric() -> None
 
 
 def test_fits_by_inclusion_and_exclusion() -> None:
-    def has(*lengths: int) -> Any:
+    def has(*lengths: int) -> Fraction:
         """Chance of these combined lengths in as many named suits."""
         others = 52 - 13 * len(lengths)
         named = prod(comb(13, n) for n in lengths)
@@ -124,7 +123,7 @@ def test_partnership_points_are_those_of_the_honours() -> None:
 
 
 @pytest.mark.parametrize("numbers", [(2, 27, 13, 13), (1, -1, 13, 13), (1, 2, -3, 13)])
-def test_impossible_places_are_one_clear_line(numbers: Any) -> None:
+def test_impossible_places_are_one_clear_line(numbers: tuple[int, int, int, int]) -> None:
     with pytest.raises(InputError, match="vacant places") as error:
         chance_of_holding(*numbers)
     assert "\n" not in str(error.value)

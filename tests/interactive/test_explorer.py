@@ -78,7 +78,7 @@ def test_holdings_divide_the_hands() -> None:
         tables = [
             explored.calls(hands, REFERENCE, ONE_DIAMOND_ONE_SPADE, part)[DEALS] for part in parts
         ]
-        assert sum(tables).equals(every)
+        assert sum(tables[1:], tables[0]).equals(every)
     # The double of 1♠ promises four hearts or more and 6 total points.
     assert tables[0][DOUBLE_CALL] == 0
     assert str(by_points[1]) == " with 6–9 HCP"
@@ -158,8 +158,8 @@ def test_every_responders_threshold_but_two_has_a_control_that_moves_a_call() ->
     standing = [explored.calls(hands, wide, pair) for pair in range(len(SEQUENCES))]
     still = []
     for key, control in explorer.thresholds.items():
-        others = {bool: [not control.value], Bid: [Bid(1, HEARTS)]}
-        ends = (getattr(control, end, None) for end in ("min", "max"))
+        others: dict[type, list[Any]] = {bool: [not control.value], Bid: [Bid(1, HEARTS)]}
+        ends = [getattr(control, end, None) for end in ("min", "max")]
         value = next(
             other for other in others.get(type(control.value), ends) if other != control.value
         )

@@ -34,6 +34,7 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
     page = subprocess.Popen(  # noqa: S603
         command, stdout=subprocess.PIPE, text=True, env=os.environ | {"TMPDIR": str(left)}
     )
+    assert page.stdout is not None
     yield page.stdout.readline().split()[-1]
     page.send_signal(signal.SIGINT)
     page.communicate(timeout=60)

@@ -4,7 +4,7 @@ import pytest
 from shared.hostile_names import hostile_names
 
 from analysis.__main__ import FAILED, main
-from analysis.agreements.agreement import REFERENCE
+from analysis.agreements.agreement import REFERENCE, Agreement
 from analysis.interactive import server
 from analysis.interactive.ask_form import AskForm
 from analysis.interactive.explorer import Explorer
@@ -60,7 +60,7 @@ def test_all_parts_go_by_the_agreement_chosen_and_moved() -> None:
 
 
 def test_answers_that_cannot_be_used_are_named() -> None:
-    played = []
+    played: list[Agreement] = []
     form = OwnAgreement(played.append)
     form.answers["points"].value = "many"
     form.button.click()
@@ -87,6 +87,6 @@ def test_without_its_server_the_page_says_what_to_install(
 
 
 @pytest.mark.parametrize("port", ["80", "many", "70000"])
-def test_a_port_that_cannot_be(port: int, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_port_that_cannot_be(port: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["explore", "--port", port]) == 2
     assert f"--port {port}: allowed: a whole number from 1024" in capsys.readouterr().err

@@ -38,6 +38,7 @@ def test_the_right_call_is_on_offer_and_only_it_is_right(number: int) -> None:
     asked = question(number, REFERENCE, SEED)
     call = reply(asked).call
     offered = choices(asked)
+    assert call is not None
     assert offered.count(call) == 1
     right = verdict(asked, call)
     assert right.right
@@ -81,6 +82,7 @@ def test_every_scope_has_questions_whose_answers_are_on_offer(scope: str) -> Non
     for number in range(12):
         asked = question(number, REFERENCE, SEED, scope)
         answer = reply(asked)
+        assert answer.call is not None
         assert choices(asked).count(answer.call) == 1
         assert asked.auction.opener_asked == (scope in (ANSWERS, REOPENING))
         rules.add(answer.rule)

@@ -132,7 +132,7 @@ async def said_to_kernel(
     socket = await websocket_connect(HTTPRequest(place, headers=headers))
     header = {"username": "", "session": "", "version": "5.3", "date": ""}
     for asked, channel in ((kind, "shell"), (kind, "control"), ("comm_info_request", "shell")):
-        message = {
+        message: dict[str, Any] = {
             "header": {**header, "msg_id": uuid4().hex, "msg_type": asked},
             "parent_header": {},
             "metadata": {},

@@ -5,24 +5,26 @@ supposes: each raises a false alarm at most once in a million seeds, and the see
 """
 
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 import pytest
+from numpy.typing import ArrayLike, NDArray
 from plain.advancer import advancer
 from plain.bidding import REFERENCE as PLAIN
 from plain.bidding import answer, message, reason, response, spade_raise
 from plain.contested import contested_answer
 from plain.reopening import reopening
 from plain.response import promise_held
-from plain.words import high_card_points, read_hand, support_points, total_points
+from plain.words import Hand, high_card_points, read_hand, support_points, total_points
 from shared.bad_boards import BAD_BOARDS
 
 from analysis.__main__ import BAD_INPUT, main
-from analysis.agreements.agreement import REFERENCE
+from analysis.agreements.agreement import REFERENCE, Agreement
+from analysis.cards.bids import Bid
 from analysis.cards.dealing import BLOCK_DEALS
 from analysis.cards.notation import write_hand
 from analysis.commands.boards import BOARDS
@@ -33,7 +35,7 @@ from analysis.lessons.case import FIVE_SPADES, LESSON_MESSAGE, OPENER, REOPENING
 from analysis.lessons.check import drawn_points, reading
 from analysis.lessons.lesson import ALWAYS_SOUTH, BOTH, EVEN, Lesson, LessonBoard, south_number
 from analysis.lessons.look_alikes import LOOK_ALIKES
-from analysis.lessons.search import search
+from analysis.lessons.search import Found, search
 from analysis.lessons.text import answer as answer_words
 from analysis.lessons.text import asked_at, calls_before, question
 from analysis.publishing.handout import ENDINGS
@@ -44,11 +46,11 @@ SEED, DEALS = 81, 400_000
 
 
 @lru_cache
-def found() -> Any:
+def found() -> Found:
     return search(SEED, DEALS, REFERENCE, progress=False)
 
 
-def fits(drawn: Any, all_of_case: Any) -> Any:
+def fits(drawn: Iterable[int], all_of_case: ArrayLike) -> bool:
     """Whether drawn values are distributed as those of all deals of the case."""
     values, counts = np.unique(all_of_case, return_counts=True)
     seen = Counter(drawn)
@@ -57,23 +59,23 @@ def fits(drawn: Any, all_of_case: Any) -> Any:
     return table.p_value > FALSE_ALARM
 
 
-def points_of_responder(deals: int) -> Any:
+def points_of_responder(deals: Iterable[int]) -> list[int]:
     """The responder's HCP in deals by their numbers, read plainly, and the deals' blocks."""
     origins = [Origin(SEED, *divmod(int(deal), BLOCK_DEALS)) for deal in sorted(deals)]
     courses = [Course(origin.cards, REFERENCE) for origin in origins]
     return [plain(course.responder_cards) for course in courses]
 
 
-def plain(cards: Any) -> Any:
+def plain(cards: int) -> int:
     return high_card_points(read_hand(write_hand(cards)))
 
 
-def deal_of(item: Any) -> Any:
+def deal_of(item: LessonBoard) -> int:
     return item.board.origin.block * BLOCK_DEALS + item.board.origin.deal
 
 
 @lru_cache
-def drawn_from_one_case() -> Any:
+def drawn_from_one_case() -> tuple[NDArray[np.int64], list[LessonBoard]]:
     case = Case(message="other_major", level="1", reason="four_and_strong")
     boards = Lesson(number=400, cases=(case,), deals=DEALS, seed=SEED).boards(progress=False)
     return found().deal[found().of_case(case, REFERENCE, RESPONDER)], boards
@@ -99,9 +101,9 @@ def test_drawn_deals_are_spread_over_the_whole_search() -> None:
 def test_the_table_of_points_counts_the_boards_that_are_drawn() -> None:
     lesson = Lesson(number=40, deals=100_000, seed=89)
     table = drawn_points(lesson).set_index("total_points")
-    drawn = Counter()
+    drawn: Counter[int] = Counter()
     for item in lesson.boards(progress=False):
-        _, responder, _, over, _ = read(item)
+        _, responder, (_, over, _) = read(item)
         drawn[total_points(responder, over)] += 1
     assert drawn == Counter(table["drawn"][table["drawn"] > 0].to_dict())
     assert table["expected"].sum() == pytest.approx(40)  # shares that add up to 1, but for rounding
@@ -109,7 +111,7 @@ def test_the_table_of_points_counts_the_boards_that_are_drawn() -> None:
 
 
 def test_the_natural_mix_has_the_real_frequencies() -> None:
-    def kinds(rows: Any) -> Any:
+    def kinds(rows: NDArray[np.int64]) -> list[int]:
         f = found()
         return (f.message[rows].astype(int) * 64 + f.sequence[rows]).tolist()
 
@@ -137,12 +139,14 @@ def test_with_the_doubler_south_openers_sit_as_often_in_each_seat_as_in_the_case
         assert mine == [south_number(seat) + 4 * at for at in range(len(mine))]
 
 
-def read(item: Any) -> Any:
-    """A board by the plain reading: opener's and responder's hands, opening, overcall and level."""
+def read(item: LessonBoard) -> tuple[Hand, Hand, tuple[int, int, int]]:
+    """A board by the plain reading: opener's and responder's hands; opening, overcall and level."""
     course = item.board.course
     overcall = course.auction.overcall
-    hands = [read_hand(write_hand(c)) for c in (course.opener_cards, course.responder_cards)]
-    return *hands, course.auction.opening, overcall.denomination, overcall.level
+    opener, responder = (
+        read_hand(write_hand(cards)) for cards in (course.opener_cards, course.responder_cards)
+    )
+    return opener, responder, (course.auction.opening, overcall.denomination, overcall.level)
 
 
 def test_rotation_alone_puts_a_deal_at_its_board() -> None:
@@ -177,9 +181,9 @@ CASES = [
 
 def test_every_board_is_of_its_case_and_the_cases_take_turns() -> None:
     lesson = Lesson(number=22, cases=tuple(CASES), mix=EVEN, deals=DEALS, seed=83)
-    of_case = Counter()
+    of_case: Counter[Case] = Counter()
     for item in lesson.boards(progress=False):
-        opener, responder, *auction = read(item)
+        opener, responder, auction = read(item)
         assert response(responder, *auction)[0] == "double"
         suit, over, level = auction
         given = {
@@ -197,13 +201,15 @@ def test_every_board_is_of_its_case_and_the_cases_take_turns() -> None:
 
 def test_without_a_case_the_even_mix_gives_every_case_that_came_up_a_turn() -> None:
     lesson = Lesson(number=34, mix=EVEN, ask=OPENER, deals=DEALS, seed=84)
-    turns = Counter()
+    turns: Counter[object] = Counter()
     for item in lesson.boards(progress=False):
-        opener, responder, *auction = read(item)
+        opener, responder, auction = read(item)
         rule, call = response(responder, *auction)
         if call == "1S":
             turns[FIVE_SPADES] += 1
-            assert spade_raise(opener) == str(item.board.course.answer.call)
+            made = item.board.course.answer
+            assert made is not None
+            assert spade_raise(opener) == str(made.call)
         else:
             assert rule == "double"
             turns[message(*auction), auction[2], reason(responder, *auction)] += 1
@@ -215,12 +221,12 @@ def test_without_a_case_the_even_mix_gives_every_case_that_came_up_a_turn() -> N
 
 def test_every_look_alike_is_what_it_is_called() -> None:
     """No look-alike is a double for the responder; each has what its name says, read plainly."""
-    seen = Counter()
+    seen: Counter[object] = Counter()
     lesson = Lesson(number=1, decoys=60, ask=BOTH, deals=DEALS, seed=85)
     for item in lesson.boards(progress=False):
         if item.look_alike is None:
             continue
-        opener, responder, *auction = read(item)
+        opener, responder, auction = read(item)
         suit, over, level = auction
         rule = response(responder, *auction)[0]
         points, needs = total_points(responder, over), PLAIN.double[level - 1]
@@ -263,7 +269,14 @@ def test_one_point_under_a_higher_raise_is_a_point_that_counts() -> None:
     assert len(deals) == 60
     for deal in deals.tolist():
         cards = Origin(SEED, *divmod(deal, BLOCK_DEALS)).cards
-        assert Course(cards, lower).answer.call > Course(cards, REFERENCE).answer.call
+        assert bid_by_opener(cards, lower) > bid_by_opener(cards, REFERENCE)
+
+
+def bid_by_opener(cards: tuple[int, ...], agreement: Agreement) -> Bid:
+    made = Course(cards, agreement).answer
+    assert made is not None
+    assert isinstance(made.call, Bid)
+    return made.call
 
 
 def test_as_many_boards_are_called_look_alikes_as_were_asked_for() -> None:
@@ -295,7 +308,7 @@ def test_the_opener_in_the_pass_out_seat_is_asked_as_the_plain_reading_has_it() 
     waited = set()
     lesson = Lesson(number=60, ask=REOPENING, mix=EVEN, deals=DEALS, seed=90)
     for item in lesson.boards(progress=False):
-        opener, responder, *auction = read(item)
+        opener, responder, auction = read(item)
         course = item.board.course
         rule = response(responder, *auction)[0]
         assert rule in ("pass", "penalty_pass")
@@ -305,6 +318,7 @@ def test_the_opener_in_the_pass_out_seat_is_asked_as_the_plain_reading_has_it() 
         assert COMPASS[asked_at(item)] in question(item)
         name, call = reopening(opener, *auction)
         made = course.reopening
+        assert made is not None
         assert made.rule == name
         assert str(made.call) == call.replace("X", "double")
         said = dict(answer_words(item))
@@ -319,7 +333,7 @@ def test_the_opener_in_the_pass_out_seat_is_asked_as_the_plain_reading_has_it() 
 def test_the_opener_is_asked_after_the_next_hands_bid_and_the_rule_is_named() -> None:
     contested = 0
     for item in Lesson(number=60, ask=OPENER, deals=DEALS, seed=91).boards(progress=False):
-        opener, responder, *auction = read(item)
+        opener, responder, auction = read(item)
         if response(responder, *auction)[0] != "double":
             continue
         course = item.board.course
@@ -328,8 +342,10 @@ def test_the_opener_is_asked_after_the_next_hands_bid_and_the_rule_is_named() ->
         assert str(calls_before(item)[-1]) == bid
         if name != "pass":
             contested += 1
-            assert course.answer.rule == contested_answer(opener, *auction, bid)[0]
-            assert dict(answer_words(item))["The rule"] == course.answer.sentence
+            made = course.answer
+            assert made is not None
+            assert made.rule == contested_answer(opener, *auction, bid)[0]
+            assert dict(answer_words(item))["The rule"] == made.sentence
     assert contested > 20  # over half of all doubles are bid over
 
 
@@ -345,7 +361,7 @@ def test_a_deal_without_a_pass_out_seat_gets_one_clear_line(
     assert "is not in the pass-out seat; allowed: a deal where" in said.err
 
 
-def _passes_over(deal: Any) -> Any:
+def _passes_over(deal: int) -> bool:
     try:
         return Course(Origin(87, 0, deal).cards, REFERENCE).response.call == "pass"
     except InputError:

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from plain.bidding import whole_auction
-from plain.words import read_hand
+from plain.words import Hand, read_hand
 from published.published_values import rows
-from readers.strict_pbn import NotStrict, law_2, legal, read_deal, read_pbn
+from readers.strict_pbn import Game, NotStrict, law_2, legal, read_deal, read_pbn
 
 from analysis.agreements.agreement import REFERENCE, load
 from analysis.bidding.auction import Auctions
@@ -36,7 +36,7 @@ def lesson(request: pytest.FixtureRequest) -> tuple[list[LessonBoard], bytes]:
     return boards, pbn(boards).encode("ascii")
 
 
-def dealt(game: Any) -> Any:
+def dealt(game: Game) -> tuple[int, ...]:
     """The four hands of a game that was read, 52 bits each, by seat from the dealer."""
     first = "NESW".index(game.tags["Dealer"])
     by_seat = [game.hands["NESW"[(first + seat) % 4]] for seat in range(4)]
@@ -65,7 +65,7 @@ REACHED = Auctions(deal_block(SEED, 0), REFERENCE).responses.rows.tolist()
 
 
 @given(st.sampled_from(REACHED), st.integers(1, 999))
-def test_any_deal_at_any_board_is_read_back_as_it_was_written(deal: Any, number: int) -> None:
+def test_any_deal_at_any_board_is_read_back_as_it_was_written(deal: int, number: int) -> None:
     origin = Origin(SEED, 0, deal)
     board = Board(number, origin, Course(origin.cards, REFERENCE))
     [game] = read_pbn(pbn([LessonBoard(board, RESPONDER)]).encode("ascii"))
@@ -73,7 +73,7 @@ def test_any_deal_at_any_board_is_read_back_as_it_was_written(deal: Any, number:
     assert game.tags["Board"] == str(number)
 
 
-def plain_course(hands: Any) -> Any:
+def plain_course(hands: list[Hand]) -> tuple[list[str], bool, Any]:
     """The calls of a deal by the plain reading, whether that is all of them; where a double rests."""
     auction = whole_auction(hands)
     calls = ["Pass" if call == "pass" else call for _, call in auction.calls]
@@ -106,7 +106,7 @@ def test_every_auction_that_is_followed_is_legal_and_every_bid_of_ours_is_there(
     rules, accepted = set(), 0
     for item in Lesson(number=400, ask=OPENER, deals=SEARCH, seed=75).boards(progress=False):
         course = item.board.course
-        names = {"pass": "Pass", "double": "X"}
+        names: dict[object, str] = {"pass": "Pass", "double": "X"}
         contract, ended = legal([names.get(call, str(call)) for call in course.calls])
         assert ended == course.complete
         if course.end:
@@ -115,6 +115,7 @@ def test_every_auction_that_is_followed_is_legal_and_every_bid_of_ours_is_there(
             last_three = course.calls[-8::2][:3]
             accepted += ended and not {*last_three} & {"pass", "double"}
             if ended:
+                assert contract is not None
                 assert contract[0] == str(course.end.last)
     assert len(rules) >= 10
     assert accepted >= 5

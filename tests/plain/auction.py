@@ -90,7 +90,8 @@ def after_opening(auction: Auction, hands: list[Hand]) -> None:
         if auction.advancer == "pass":
             after_double(auction, opener, responder, situation)
         else:
-            after_advance(auction, opener, overcaller, responder, situation, call)
+            advance = auction.advancer, call
+            after_advance(auction, opener, overcaller, responder, situation, advance)
     elif call == "pass":
         after_pass(auction, opener, fourth, situation)
     elif (auction.overcall, call) == ("1H", "1S") and (bid := spade_raise(opener)):
@@ -126,11 +127,11 @@ def after_advance(
     overcaller: Hand,
     responder: Hand,
     situation: tuple[int, int, int],
-    advancer_bid: str,
+    advance: tuple[str, str],
 ) -> None:
-    """After the advancer's bid over the double."""
-    auction.answer, call = contested_answer(opener, *situation, advancer_bid)
-    all_known = (opener, overcaller, responder, *situation, auction.advancer, advancer_bid)
+    """After the advancer's bid over the double, given with its name."""
+    auction.answer, call = contested_answer(opener, *situation, advance[1])
+    all_known = (opener, overcaller, responder, *situation, *advance)
     again, later = later_contested_calls(*all_known)
     auction.rest = contested_end(*all_known)[0]
     auction.say(call, again)

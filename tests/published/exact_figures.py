@@ -3,10 +3,10 @@
 `exact_figures()` maps the id of a row to a tuple with one figure for each number printed in it.
 """
 
+from collections.abc import Callable
 from fractions import Fraction
 from functools import cache
 from math import comb, factorial
-from typing import Any
 
 import numpy as np
 from published import hand_figures, length_tables
@@ -20,12 +20,16 @@ from analysis.exact.opening import one_of_a_suit
 from analysis.exact.two_hands import chance_of_holding
 from analysis.statistics.intervals import wilson
 
-BALANCED = {(4, 3, 3, 3), (4, 4, 3, 2), (5, 3, 3, 2)}
+Figure = Fraction | int | float
+Figures = dict[str, tuple[Figure, ...]]
+Pattern = tuple[int, ...]
+
+BALANCED: set[Pattern] = {(4, 3, 3, 3), (4, 4, 3, 2), (5, 3, 3, 2)}
 
 
 @cache
-def exact_figures() -> Any:
-    figures = {}
+def exact_figures() -> Figures:
+    figures: Figures = {}
     for family in (
         splits,
         vacant_places,
@@ -40,13 +44,13 @@ def exact_figures() -> Any:
     return figures | intervals()
 
 
-def odds_against(probability: Any) -> Any:
+def odds_against(probability: Fraction) -> tuple[Fraction, int]:
     """Odds of n to 1 against, as the pair (n, 1) that is printed."""
     return (1 / probability - 1, 1)
 
 
-def splits() -> Any:
-    figures = {}
+def splits() -> Figures:
+    figures: Figures = {}
     for outstanding in range(2, 14):
         for longer in range((outstanding + 1) // 2, outstanding + 1):
             name = f"split.{outstanding}.{longer}-{outstanding - longer}"
@@ -61,8 +65,8 @@ def splits() -> Any:
     }
 
 
-def vacant_places() -> Any:
-    figures = {
+def vacant_places() -> Figures:
+    figures: Figures = {
         f"vacant.4out.{first}-{second}.{held}": (
             chance_of_holding(held, 4, 13 - first, 13 - second),
         )
@@ -75,8 +79,8 @@ def vacant_places() -> Any:
     return figures | {"vacant.bourke": (chance_of_holding(1, 1, 7, 5),)}
 
 
-def shapes() -> Any:
-    figures = {}
+def shapes() -> Figures:
+    figures: Figures = {}
     in_order = dict(
         zip(map(tuple, one_hand.shapes().tolist()), one_hand.shape_ways().tolist(), strict=True)
     )
@@ -105,27 +109,27 @@ def shapes() -> Any:
     }
 
 
-def of_patterns(wanted: Any) -> Any:
+def of_patterns(wanted: Callable[[Pattern], bool]) -> Fraction:
     return chance(sum(w for pattern, w in one_hand.patterns().items() if wanted(pattern)))
 
 
-def is_three_suiter(pattern: Any) -> bool:
+def is_three_suiter(pattern: Pattern) -> bool:
     return pattern[2] >= 4
 
 
-def is_single_suiter(pattern: Any) -> bool:
+def is_single_suiter(pattern: Pattern) -> bool:
     return pattern[0] >= 6 and pattern[1] <= 4
 
 
-def is_two_suiter(pattern: Any) -> bool:
+def is_two_suiter(pattern: Pattern) -> bool:
     return not (pattern in BALANCED or is_single_suiter(pattern) or is_three_suiter(pattern))
 
 
-def points() -> Any:
+def points() -> Figures:
     ways = one_hand.hcp_ways()
     balanced = one_hand.class_hands().balanced
     balanced_ways = np.where(balanced, one_hand.hand_classes(), 0).sum(axis=0)
-    figures = {f"hcp.one.{k}": (chance(w),) for k, w in enumerate(ways)}
+    figures: Figures = {f"hcp.one.{k}": (chance(w),) for k, w in enumerate(ways)}
     figures |= {f"hcp.one.cum.{k}": (chance(w),) for k, w in enumerate(np.cumsum(ways))}
     for low, high in ((31, 37), (12, 19), (12, 14), (15, 17)):
         figures[f"hcp.one.{low}-{high}"] = (chance(ways[low : high + 1].sum()),)
@@ -137,7 +141,7 @@ def points() -> Any:
     }
 
 
-def honours() -> Any:
+def honours() -> Figures:
     yarborough = hand_figures.no_card_above("9")
     lowest_terms = chance(yarborough)
     four_aces = chance(hand_figures.aces(4))
@@ -155,7 +159,7 @@ def honours() -> Any:
     }
 
 
-def partnerships() -> Any:
+def partnerships() -> Figures:
     balanced = one_hand.class_hands().balanced[:, 0]
     own = one_hand.total_by(one_hand.shapes()[balanced, 0], one_hand.shape_ways()[balanced])
     together = hand_figures.combined_length_opposite(own)
@@ -170,7 +174,7 @@ def partnerships() -> Any:
     }
 
 
-def whole_deals() -> Any:
+def whole_deals() -> Figures:
     after_one, after_two = comb(39, 13), comb(26, 13)
     assert one_hand.N_HANDS * after_one * after_two == N_DEALS
     return {
@@ -182,10 +186,10 @@ def whole_deals() -> Any:
     }
 
 
-def openings() -> Any:
+def openings() -> Figures:
     """The fewest cards of a suit on which any hand in first seat opens 1S, 1H, 1D, 1C."""
     agreements = {"5533": "reference", "4444": "four_card_majors", "5542": "two_card_club"}
-    figures = {}
+    figures: Figures = {}
     for name, agreement in agreements.items():
         opens = one_of_a_suit(load(agreement))
         figures[f"open.lengths.{name}"] = tuple(
@@ -194,8 +198,8 @@ def openings() -> Any:
     return figures
 
 
-def intervals() -> Any:
-    figures = {}
+def intervals() -> Figures:
+    figures: Figures = {}
     for successes, of in ((81, 263), (15, 148), (0, 20), (1, 29)):
         figures[f"ci.wilson.{successes}/{of}"] = tuple(float(x) for x in wilson(successes, of))
         # The study does not use Clopper and Pearson's interval: these rows show that SciPy, the
@@ -204,6 +208,6 @@ def intervals() -> Any:
     return figures | {"ci.scipydoc": clopper_pearson(7, 50)}
 
 
-def clopper_pearson(successes: Any, of: Any) -> Any:
+def clopper_pearson(successes: int, of: int) -> tuple[float, float]:
     interval = binomtest(successes, of).proportion_ci(0.95, method="exact")
     return (float(interval.low), float(interval.high))

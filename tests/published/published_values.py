@@ -5,7 +5,6 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
-from typing import Any
 
 FILE = Path(__file__).with_name("published_values.csv")
 
@@ -35,7 +34,7 @@ class Printed:
     half_unit: Fraction
 
 
-def rows(kind: str) -> Any:
+def rows(kind: str) -> dict[str, Row]:
     """The rows of one kind (table, standard, claim or teaching), by id."""
     with FILE.open(encoding="utf-8", newline="") as lines:
         read = [Row(**line) for line in csv.DictReader(lines)]
@@ -44,7 +43,7 @@ def rows(kind: str) -> Any:
     return found
 
 
-def printed_numbers(text: str) -> Any:
+def printed_numbers(text: str) -> list[Printed]:
     """The numbers in a printed value, left to right; remarks in brackets are left out."""
     numbers = []
     for match in NUMBER.finditer(re.sub(r"\(.*?\)", "", text)):

@@ -5,14 +5,16 @@ The full pack's two counts are published, and checked beside the other tables.
 
 from collections.abc import Iterator
 from itertools import permutations, product
-from typing import Any
 
 import numpy as np
 import pytest
 from published import length_tables
 
+Table = tuple[tuple[int, ...], ...]
+"""The lengths of every suit in every hand."""
 
-def every_table(cards: Any) -> Any:
+
+def every_table(cards: int) -> set[Table]:
     rows = [row for row in product(range(cards + 1), repeat=4) if sum(row) == cards]
     return {
         (*three, last)
@@ -21,7 +23,7 @@ def every_table(cards: Any) -> Any:
     }
 
 
-def changed(table: Any) -> Iterator[Any]:
+def changed(table: Table) -> Iterator[Table]:
     """The table after every turn of the seats and renaming of the suits."""
     for turn in range(4):
         turned = table[turn:] + table[:turn]
@@ -30,7 +32,7 @@ def changed(table: Any) -> Iterator[Any]:
 
 
 @pytest.mark.parametrize("cards", [1, 2, 3])
-def test_tables_of_a_small_pack_one_by_one(cards: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_tables_of_a_small_pack_one_by_one(cards: int, monkeypatch: pytest.MonkeyPatch) -> None:
     rows = [row for row in product(range(cards + 1), repeat=4) if sum(row) == cards]
     monkeypatch.setattr(length_tables, "HAND_CARDS", cards)
     monkeypatch.setattr(length_tables, "shapes", lambda: np.array(rows))

@@ -7,12 +7,11 @@ the solver that it came from may have stopped short.
 
 from fractions import Fraction
 from math import isclose, sqrt
-from typing import Any
 
 import pytest
 from published import hand_figures
-from published.exact_figures import exact_figures
-from published.published_values import printed_numbers, rows
+from published.exact_figures import Figure, exact_figures
+from published.published_values import Printed, printed_numbers, rows
 
 from analysis.cards import hands
 from analysis.cards.bids import MAJORS, MINORS, RANKS, SUIT_NAMES, SUITS
@@ -60,7 +59,7 @@ TESTED_APART = {
 }
 
 
-def agrees(figure: Any, printed: Any, name: str = "") -> bool:
+def agrees(figure: Figure, printed: Printed, name: str = "") -> bool:
     apart = ROUND_FIGURES[name] / 2 if name in ROUND_FIGURES else printed.half_unit
     if abs(Fraction(figure) - printed.value) <= apart + SOLVED_TO.get(name, 0):
         return True
@@ -178,7 +177,9 @@ def test_points_that_guarantee_aces() -> None:
         (".69", [Fraction(69, 100)], Fraction(5, 1000)),
     ],
 )
-def test_the_reader_reads_what_was_printed(text: str, values: Any, half_unit: Any) -> None:
+def test_the_reader_reads_what_was_printed(
+    text: str, values: list[Fraction], half_unit: Fraction
+) -> None:
     printed = printed_numbers(text)
     assert [number.value for number in printed] == values
     assert printed[-1].half_unit == half_unit

@@ -38,7 +38,8 @@ class _Articles(HTMLParser):
 
     def __init__(self) -> None:
         super().__init__()
-        self.articles, self.inside, self.depth = [], False, []
+        self.articles: list[str] = []
+        self.inside = False
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         if tag == "article":
@@ -103,6 +104,7 @@ def test_questions_show_the_hand_asked_alone_and_answers_all_52_cards(
         assert COMPASS[board.asked] in question
         # What is asked for is not given away.
         rule = item.board.course.answer if item.asked == "opener" else item.board.course.response
+        assert rule is not None
         assert rule.sentence not in question
         for about, words in board.answer:
             assert about in answer

@@ -2,6 +2,7 @@
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -16,11 +17,11 @@ REPORTS = NOTEBOOKS.parent / "reports"
 
 
 @pytest.fixture(scope="module")
-def record() -> dict:
+def record() -> dict[str, Any]:
     return json.loads((REPORTS / TABLES_FOLDER / RUN_FILE).read_text(encoding="utf-8"))
 
 
-def test_the_first_block_counts_the_same_today(record: dict) -> None:
+def test_the_first_block_counts_the_same_today(record: dict[str, Any]) -> None:
     agreement = of_document(record["agreement"]["settings"], record["agreement"]["name"], RUN_FILE)
     assert agreement.digest == record["agreement"]["digest"]
     block = study.count_blocks(record["seed"], study.blocks_of(record["deals"])[:1], agreement)
@@ -28,7 +29,7 @@ def test_the_first_block_counts_the_same_today(record: dict) -> None:
     assert block.digest == record["first_block"]
 
 
-def test_the_run_was_a_full_one_of_a_clean_commit(record: dict) -> None:
+def test_the_run_was_a_full_one_of_a_clean_commit(record: dict[str, Any]) -> None:
     assert record["deals"] >= study.DEFAULT_DEALS
     assert record["agreement"]["name"] == "reference"
     assert set(record["commit"]) <= set("0123456789abcdef"), "files had been changed"

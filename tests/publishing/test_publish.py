@@ -3,6 +3,7 @@
 import json
 import sys
 from pathlib import Path
+from typing import Any
 
 import nbformat
 import pytest
@@ -12,6 +13,7 @@ from analysis.__main__ import main
 from analysis.agreements.agreement import REFERENCE, Agreement
 from analysis.counting import sampling as study
 from analysis.counting.run import Run
+from analysis.counting.tally import Tally
 from analysis.errors import Failure, InputError
 from analysis.publishing import publish as publishing
 from analysis.publishing.pages import INDEX
@@ -110,7 +112,7 @@ def test_a_failed_check_stops_the_command_before_any_notebook(
 ) -> None:
     honest = study.count
 
-    def loaded(*arguments: object, **options: object) -> object:
+    def loaded(*arguments: Any, **options: Any) -> Tally:
         tally = honest(*arguments, **options)
         openings = tally["openings"].copy()
         # All deals passed out become openings of 1S by the dealer: no right machine does that.

@@ -5,8 +5,8 @@ Rules marked (row) are those of tests/published/published_values.csv, kind `stan
 """
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
 from published.published_values import rows
 
@@ -14,10 +14,10 @@ STANDARD = rows("standard")
 # (row pbn.mts) the mandatory tags in their order
 MANDATORY = tuple(STANDARD["pbn.mts"].published_value.split())
 # (row pbn.line) characters a line at most
-LONGEST_LINE = int(re.search(r"at most (\d+)", STANDARD["pbn.line"].published_value)[1])
+LONGEST_LINE = int(re.findall(r"at most (\d+)", STANDARD["pbn.line"].published_value)[0])
 # (row pbn.deal) the order of the players, clockwise, and of the ranks
 PLAYERS = "NESW"
-RANKS = re.search(r"ranks (\w+)", STANDARD["pbn.deal"].published_value)[1]
+RANKS = re.findall(r"ranks (\w+)", STANDARD["pbn.deal"].published_value)[0]
 SUITS = "SHDC"
 DENOMINATIONS = ("C", "D", "H", "S", "NT")  # (row law.18) in rank order
 TAG = re.compile(r'\[([A-Z][A-Za-z0-9_]*) "((?:[^"\\]|\\["\\])*)"\]')  # 3.3; single space (row)
@@ -43,10 +43,17 @@ def must(held: object, what: str) -> None:
         raise NotStrict(what)
 
 
+def matched(pattern: str | re.Pattern[str], text: str, what: str) -> re.Match[str]:
+    found = re.fullmatch(pattern, text)
+    if not found:
+        raise NotStrict(what)
+    return found
+
+
 def law_2(number: int) -> tuple[str, str]:
     """The dealer and the vulnerability of a board by Law 2, as PBN names them (row law.2)."""
     text = STANDARD["law.2"].published_value
-    dealers = re.search(r"dealer ([NESW,]+)", text)[1].split(",")
+    dealers = re.findall(r"dealer ([NESW,]+)", text)[0].split(",")
     listed = re.findall(r"(none|NS|EW|both) ([\d,]+)", text)
     within = (number - 1) % 16 + 1
     names = {"none": "None", "NS": "NS", "EW": "EW", "both": "All"}
@@ -54,7 +61,7 @@ def law_2(number: int) -> tuple[str, str]:
     return dealers[(number - 1) % 4], side
 
 
-def read_pbn(data: bytes) -> list[Any]:
+def read_pbn(data: bytes) -> list[Game]:
     """The games of a file given as bytes. Raises NotStrict."""
     must(data.isascii(), "characters that some readers do not have (2.2 allows ISO 8859-1)")
     text = data.decode("ascii")
@@ -78,15 +85,17 @@ def read_pbn(data: bytes) -> list[Any]:
     return [read_game(game) for game in games]
 
 
-def read_game(lines: list[str]) -> Any:
+def read_game(lines: list[str]) -> Game:
     """One game. Raises NotStrict."""
     game = Game()
-    at, names, in_auction = 0, [], False
+    names: list[str] = []
+    at, in_auction = 0, False
     while at < len(lines):
         line = lines[at]
         if line == "{":  # (memory, 3.1) a comment; braces do not nest
             end = next((i for i in range(at, len(lines)) if lines[i] == "}"), None)
-            must(end is not None, "a comment that does not end")
+            if end is None:
+                raise NotStrict("a comment that does not end")
             inside = lines[at + 1 : end]
             must(not any(set("{}") & set(part) for part in inside), "a brace in a comment")
             must(
@@ -95,8 +104,7 @@ def read_game(lines: list[str]) -> Any:
             game.comments.append("\n".join(inside))
             at = end
         elif line.startswith("["):
-            found = TAG.fullmatch(line)
-            must(found, f"not a tag pair: {line}")
+            found = matched(TAG, line, f"not a tag pair: {line}")
             must(not in_auction, "a tag after the auction")
             name, value = found[1], re.sub(r"\\(.)", r"\1", found[2])
             must(name not in game.tags, f"{name} twice")
@@ -117,7 +125,7 @@ def read_game(lines: list[str]) -> Any:
     return game
 
 
-def _check_board(game: Any) -> None:
+def _check_board(game: Game) -> None:
     tags = game.tags
     must(re.fullmatch(r"[1-9]\d*", tags["Board"]), "Board is not a positive integer")  # (row)
     dealer, vulnerable = law_2(int(tags["Board"]))
@@ -127,10 +135,9 @@ def _check_board(game: Any) -> None:
     game.hands = read_deal(tags["Deal"])
 
 
-def read_deal(value: Any) -> Any:
+def read_deal(value: str) -> dict[str, str]:
     """The hands of a Deal tag by player (row pbn.deal)."""
-    found = re.fullmatch(r"([NESW]):(\S+) (\S+) (\S+) (\S+)", value)
-    must(found, "not a deal")
+    found = matched(r"([NESW]):(\S+) (\S+) (\S+) (\S+)", value, "not a deal")
     first = PLAYERS.index(found[1])
     hands = {PLAYERS[(first + i) % 4]: found[2 + i] for i in range(4)}
     cards = []
@@ -146,7 +153,7 @@ def read_deal(value: Any) -> Any:
     return hands
 
 
-def _check_auction(game: Any) -> None:
+def _check_auction(game: Game) -> None:
     """Laws 17 to 22: the calls in rotation from the dealer, each one legal, and the contract."""
     tags = game.tags
     must(tags["Auction"] == tags["Dealer"], "the dealer does not call first (Law 17B)")
@@ -158,15 +165,19 @@ def _check_auction(game: Any) -> None:
     if not ended:
         must(tags["Contract"] == tags["Declarer"] == "?", "a contract of an unfinished auction")
         return
+    if contract is None:
+        raise NotStrict("passed out, which no board of the study is")
     level_and_denomination, doubled, by = contract
     must(tags["Contract"] == level_and_denomination + doubled, "not the contract of the auction")
     declarer = PLAYERS[(PLAYERS.index(tags["Dealer"]) + by) % 4]
     must(tags["Declarer"] == declarer, "not the declarer of the auction")
 
 
-def legal(calls: Any) -> Any:
+def legal(calls: Sequence[str]) -> tuple[tuple[str, str, int] | None, bool]:
     """The contract (bid, X or nothing, position of declarer's first call) and whether it ended."""
-    last, last_at, doubled, first_by, passes = None, 0, "", {}, 0
+    last: tuple[int, int] | None = None
+    first_by: dict[tuple[int, str], int] = {}
+    last_at, doubled, passes = 0, "", 0
     for at, call in enumerate(calls):
         must(not (passes == 3 and last) and passes < 4, "a call after the end (Law 22)")
         if call == "Pass":
@@ -176,8 +187,7 @@ def legal(calls: Any) -> Any:
             must(last and not doubled and (at - last_at) % 2 == 1, "no double there (Law 19A1)")
             doubled = "X"
         else:
-            found = re.fullmatch(r"([1-7])(C|D|H|S|NT)", call)
-            must(found, f"not a call: {call}")
+            found = matched(r"([1-7])(C|D|H|S|NT)", call, f"not a call: {call}")
             bid = int(found[1]), DENOMINATIONS.index(found[2])
             must(last is None or bid > last, "a bid that is not higher (Law 18)")
             last, last_at, doubled = bid, at, ""

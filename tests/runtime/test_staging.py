@@ -37,12 +37,12 @@ def run(out: Path, text: str, near: Connection, in_swap: bool) -> None:
     """Write a folder, and say when the moment to be killed at is near."""
     put_in_place = staging._put_in_place
 
-    def told(*arguments: object) -> None:
+    def told(new: Path, folder: Path) -> None:
         near.send(None)
-        put_in_place(*arguments)  # type: ignore[arg-type]
+        put_in_place(new, folder)
 
     if in_swap:
-        staging._put_in_place = told  # type: ignore[assignment]
+        staging._put_in_place = told
     with staged(out) as stage:
         if not in_swap:
             near.send(None)

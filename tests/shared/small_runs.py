@@ -14,7 +14,7 @@ from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.double import REASON
 from analysis.bidding.final_contract import FINAL_CONTRACT
 from analysis.bidding.response import CALL
-from analysis.cards.bids import Bid
+from analysis.cards.bids import NO_BID, Bid
 from analysis.cards.dealing import deal_block
 from analysis.counting import sampling as study
 from analysis.counting.run import Run
@@ -103,6 +103,12 @@ def trumps(hand: Hand) -> int:
     assert hand.last_bid is not None
     suit = hand.last_bid % 5
     return hand.responder[suit] + hand.opener[suit]
+
+
+def last_level(hand: Hand) -> int:
+    """The level of the last bid of a hand that doubled; 0 where there is none."""
+    assert hand.last_bid is not None
+    return 0 if hand.last_bid == NO_BID else hand.last_bid // 5 + 1
 
 
 SUIT_RESTS = {"game", "part_score_fit", "part_score_no_fit"}

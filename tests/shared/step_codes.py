@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 import plain.bidding as plain
 from numpy.typing import NDArray
+from shared.plain_hands import plain_hands
 
 from analysis.agreements.agreement import Agreement
 from analysis.bidding.advancer import ADVANCER, AdvancerSituation
@@ -35,7 +36,7 @@ from analysis.cards.hands import Hands, hand_words
 
 Codes = NDArray[np.int64]
 Row = list[int]
-Step = tuple[Callable[[Agreement], Codes], Callable[[Row], object], Callable[[int], object]]
+Step = tuple[Callable[[Agreement], Codes], Callable[[Row], Any], Callable[[int], Any]]
 
 _NEVER = -9
 """Stands where a step is not reached, as the opener's answer over a pass of the advancer's."""
@@ -43,11 +44,6 @@ _NEVER = -9
 
 def _text(code: int, none: str | None = None) -> str | None:
     return none if code == NO_BID else str(Bid.from_code(code))
-
-
-def _plain_hands(cards: NDArray[np.uint64]) -> list[plain.Hand]:
-    holdings = [((cards >> np.uint64(13 * suit)) & np.uint64(8191)).tolist() for suit in range(4)]
-    return list(zip(*holdings, strict=True))
 
 
 def _columns(*columns: NDArray[np.generic]) -> Codes:
@@ -65,21 +61,21 @@ class Hands4:
         self._cards = [np.roll(cards, -turn, axis=0).T.reshape(-1) for turn in range(4)]
         self.all = np.arange(cards.size)
         turn = self.all % len(SEQUENCES)
-        self.auctions = tuple(
-            np.array(part)[turn]
-            for part in zip(
-                *((suit, bid.denomination, bid.level) for suit, bid in SEQUENCES), strict=True
-            )
+        self.auctions: tuple[Codes, Codes, Codes] = (
+            np.array([suit for suit, _ in SEQUENCES])[turn],
+            np.array([bid.denomination for _, bid in SEQUENCES])[turn],
+            np.array([bid.level for _, bid in SEQUENCES])[turn],
         )
         """Opening suit, suit overcalled and level for each hand."""
 
     @cached_property
     def plain(self) -> list[list[plain.Hand]]:
         """The hands for the plain reading: a hand's own, then those after it at the table."""
-        return [_plain_hands(cards) for cards in self._cards]
+        return [plain_hands(cards) for cards in self._cards]
 
-    def auction(self, at: int) -> tuple[int, ...]:
-        return tuple(int(part[at]) for part in self.auctions)
+    def auction(self, at: int) -> tuple[int, int, int]:
+        opening, overcall, level = (int(part[at]) for part in self.auctions)
+        return opening, overcall, level
 
     def hands(self, agreement: Agreement, turn: int = 0) -> Hands:
         return Hands(hand_words(self._cards[turn], agreement.hand.good_suit))
@@ -303,5 +299,5 @@ def _doubled_or_bid(name: str, bid: int) -> tuple[str, str | None]:
 
 # The dealer has its own tests; here it only supplies hands.
 FEW = Hands4(deal_block(seed=51_966, block=6)[:, :6_000])
-STEP_CODES: dict[str, Any] = FEW.steps
+STEP_CODES = FEW.steps
 ALL, AUCTIONS, HANDS = FEW.all, FEW.auctions, FEW.plain[0]

@@ -1,9 +1,8 @@
 """z scores and joint tests against SciPy, and their false-alarm rate."""
 
-from typing import Any
-
 import numpy as np
 import pytest
+from numpy.typing import ArrayLike
 from scipy.stats import binom, binomtest, chi2_contingency, chisquare, kstest
 from statsmodels.stats.proportion import proportions_ztest
 
@@ -21,7 +20,7 @@ from analysis.statistics.goodness_of_fit import (
 
 
 @pytest.mark.parametrize(("successes", "deals", "exact"), [(81, 263, 0.3), (15, 148, 0.12)])
-def test_z_score_agrees_with_statsmodels(successes: Any, deals: int, exact: Any) -> None:
+def test_z_score_agrees_with_statsmodels(successes: int, deals: int, exact: float) -> None:
     reference, _ = proportions_ztest(successes, deals, value=exact, prop_var=exact)
     # One closed form against another: rounding only.
     assert z_score(successes, deals, exact) == pytest.approx(reference, rel=1e-12)
@@ -86,7 +85,7 @@ def test_goodness_of_fit_agrees_with_scipy() -> None:
     ],
 )
 def test_small_cells_are_pooled_as_the_rule_says(
-    probabilities: Any, pooled: Any, groups: Any
+    probabilities: list[float], pooled: int, groups: list[list[int]]
 ) -> None:
     counts = np.array([45, 41, 14, 0, 0])
     p = np.array(probabilities)
@@ -130,7 +129,7 @@ def test_a_small_bias_in_a_large_family_is_found() -> None:
     ("counts", "probabilities"),
     [([1, 2], [1.0]), ([1, -2], [0.5, 0.5]), ([1, 2], [0.5, 0.4]), ([1, 2], [1.5, -0.5])],
 )
-def test_bad_input_is_one_clear_line(counts: Any, probabilities: Any) -> None:
+def test_bad_input_is_one_clear_line(counts: list[int], probabilities: list[float]) -> None:
     with pytest.raises(InputError) as error:
         goodness_of_fit(counts, probabilities)
     assert "\n" not in str(error.value)
@@ -147,7 +146,7 @@ def test_independence_agrees_with_scipy_and_pools_the_smallest() -> None:
 
 
 @pytest.mark.parametrize("table", [np.zeros((3, 4)), [[0, 0], [3, 9]], [[1, 0], [0, 1]]])
-def test_tables_with_nothing_to_compare_pass(table: object) -> None:
+def test_tables_with_nothing_to_compare_pass(table: ArrayLike) -> None:
     assert independence(table).p_value == 1.0
 
 

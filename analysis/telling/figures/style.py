@@ -100,16 +100,16 @@ def show(figure: Figure, alt: str) -> None:
 
 def show_for_now(figure: Figure, alt: str) -> DisplayHandle:
     """As :func:`show`, with a handle for :func:`show_instead`."""
-    handle = DisplayHandle()  # type: ignore[no-untyped-call]
+    handle = DisplayHandle()
     pictures, metadata = _pictures(figure, alt)
-    handle.display(pictures, metadata=metadata, raw=True)  # type: ignore[no-untyped-call]
+    handle.display(pictures, metadata=metadata, raw=True)
     return handle
 
 
 def show_instead(handle: DisplayHandle, figure: Figure, alt: str) -> None:
     """Put another figure where :func:`show_for_now` displayed one."""
     pictures, metadata = _pictures(figure, alt)
-    handle.update(pictures, metadata=metadata, raw=True)  # type: ignore[no-untyped-call]
+    handle.update(pictures, metadata=metadata, raw=True)
 
 
 def _pictures(figure: Figure, alt: str) -> tuple[dict[str, str], dict[str, dict[str, Any]]]:

@@ -6,6 +6,7 @@ The numbers are worked out again here from the deals, one by one. About four sec
 import inspect
 import re
 from collections import Counter
+from collections.abc import Callable
 from types import ModuleType
 
 import pandas as pd
@@ -13,6 +14,7 @@ import pytest
 from shared.small_runs import AGREEMENTS, DEALS, Hand, hands, run_of
 
 from analysis.bidding.after_overcall import MESSAGE, SEQUENCES
+from analysis.counting.run import Run
 from analysis.lessons.examples import examples
 from analysis.lessons.pitfalls import PITFALLS
 from analysis.statistics.intervals import ESTIMATE, wilson
@@ -46,7 +48,7 @@ OF_EVERY_RUN = {
 OF_ONE_SPADE = {"spades_text"}
 
 
-def builders(module: ModuleType) -> dict[str, object]:
+def builders(module: ModuleType) -> dict[str, Callable[[Run], str]]:
     """The sentences of a module that need nothing but the run."""
     return {
         name: build

@@ -152,7 +152,7 @@ def test_deals_that_no_longer_reach_the_responder(comparisons: dict[str, Compari
     openings = {"weak_notrump", "sound_openings", "four_card_majors", "two_card_club"}
     assert set(table["agreement"]) == openings | {"sound_overcalls"}
     for name, part in table.groupby("agreement"):
-        assert part[DEALS].sum() == comparisons[name].responders.first_only
+        assert part[DEALS].sum() == comparisons[str(name)].responders.first_only
     sound = table[table["agreement"] == "sound_overcalls"]
     assert list(sound[CAME_TO]) == ["no_suit_overcall"]
     assert sound[DOUBLED_BEFORE].sum() == comparisons["sound_overcalls"].doubles.first_only
@@ -255,9 +255,8 @@ def test_the_overcalls_above_each_ceiling() -> None:
     run = Run.of(
         Tally.of(Auctions(cards_of(SEED, ((0, 30_000),)), REFERENCE), COUNTS), SEED, REFERENCE
     )
-    exact = pd.DataFrame(SEQUENCE.names, columns=[*SEQUENCE.columns]).assign(
-        **{CALL: ANY, PROBABILITY: np.arange(SEQUENCE.size) / 1e5}
-    )
+    exact = pd.DataFrame(SEQUENCE.names, columns=[*SEQUENCE.columns])
+    exact[CALL], exact[PROBABILITY] = ANY, np.arange(SEQUENCE.size) / 1e5
     ceilings = [Bid.parse(text) for text in ("2S", "3S", "4S")]
     table = overcalls_above(first_seat_calls(run, exact), ceilings)
     for (_, row), ceiling in zip(table.iterrows(), ceilings, strict=True):

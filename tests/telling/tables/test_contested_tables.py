@@ -10,10 +10,12 @@ from shared.small_runs import (
     Hand,
     as_mapping,
     hands,
+    last_level,
     outcome,
     run_of,
     trumps,
 )
+from shared.table_rows import rows_of
 
 from analysis.counting.pass_counts import PENALTIES
 from analysis.telling.tables import contested
@@ -33,7 +35,7 @@ def test_the_advancers_calls_and_the_answers_over_them(name: str) -> None:
     table = contested.answers_by_advancer(run)
     answers = Counter((hand.overcall.level, hand.advancer, hand.answer) for hand in doubles)
     assert as_mapping(table, "level", "advancer", "answer") == answers
-    for row in table.itertuples():
+    for row in rows_of(table):
         assert row.of == calls[row.level, row.advancer]
 
 
@@ -53,12 +55,12 @@ def test_contracts_by_level_and_advancer(name: str) -> None:
             hand.overcall.level,
             hand.advancer,
             hand.rest,
-            0 if hand.last_bid < 0 else hand.last_bid // 5 + 1,
+            last_level(hand),
         )
         for hand in doubles
     )
     found: Counter[object] = Counter()
-    for row in table.itertuples():
+    for row in rows_of(table):
         found[row.level, row.advancer, row.rest, row.last_level] += row.deals
     assert found == levels
     theirs = table["declarer"].isin(["overcaller", "advancer"])
@@ -69,7 +71,7 @@ def test_contracts_by_level_and_advancer(name: str) -> None:
 @every_agreement
 def test_fits_found_and_lost_to_them(name: str) -> None:
     found: Counter[object] = Counter()
-    for row in contested.fits_by_advancer(run_of(name)).itertuples():
+    for row in rows_of(contested.fits_by_advancer(run_of(name))):
         found[row.advancer, row.outcome] += row.deals
     assert found == Counter((hand.advancer, outcome(hand)) for hand in doubled(name))
 
@@ -77,7 +79,7 @@ def test_fits_found_and_lost_to_them(name: str) -> None:
 @every_agreement
 def test_trumps_by_level(name: str) -> None:
     expected = Counter(
-        (hand.last_bid // 5 + 1, trumps(hand)) for hand in doubled(name) if hand.rest in SUIT_RESTS
+        (last_level(hand), trumps(hand)) for hand in doubled(name) if hand.rest in SUIT_RESTS
     )
     assert as_mapping(contested.trumps_by_level(run_of(name)), "last_level", "trumps") == expected
 

@@ -6,6 +6,7 @@ five seconds.
 """
 
 from collections import Counter
+from collections.abc import Callable
 from statistics import mean, stdev
 
 import numpy as np
@@ -19,10 +20,12 @@ from shared.small_runs import (
     Hand,
     as_mapping,
     hands,
+    last_level,
     outcome,
     run_of,
     trumps,
 )
+from shared.table_rows import rows_of
 
 from analysis.bidding.double import double_needs
 from analysis.exact.table import ANY
@@ -78,7 +81,7 @@ def test_one_partnership_meets_half_of_the_doubles() -> None:
     table = doubles.doubles_by_level(run_of("reference"))
     # 24 boards, of which one partnership opens half of those that are opened.
     np.testing.assert_allclose(table["per_session"], 24 * table["deals"] / DEALS / 2)
-    for row in table.itertuples():
+    for row in rows_of(table):
         chance, boards = row.deals / DEALS / 2, round(row.boards)
         assert 1 - (1 - chance) ** boards >= 0.9 > 1 - (1 - chance) ** (boards - 1)
         assert row.boards_low <= row.boards <= row.boards_high
@@ -128,7 +131,7 @@ def silenced(hand: Hand) -> bool:
     """A pass over a jump with the promise and the points that the simple overcall would ask."""
     low = cheapest(hand)
     suit = hand.overcall.denomination
-    return (
+    return bool(
         hand.call == "pass"
         and hand.overcall.level > low
         and min(hand.responder[s] for s in promised(hand)) >= 4
@@ -187,12 +190,13 @@ def test_points_and_their_means(name: str) -> None:
         }
     )
     values = responder.values(run)
-    for measure, of in (
-        ("total_points", lambda h: h.total_points),
-        ("hcp", lambda h: h.hcp),
-        ("combined_hcp", lambda h: h.hcp + h.opener_hcp),
-    ):
-        for row in values[values["measure"] == measure].itertuples():
+    measures: dict[str, Callable[[Hand], int]] = {
+        "total_points": lambda h: h.total_points,
+        "hcp": lambda h: h.hcp,
+        "combined_hcp": lambda h: h.hcp + h.opener_hcp,
+    }
+    for measure, of in measures.items():
+        for row in rows_of(values[values["measure"] == measure]):
             seen = sorted(of(h) for h in doubled(name) if h.overcall.level == row.level)
             assert row.deals == len(seen)
             assert row.mean == pytest.approx(mean(seen))
@@ -216,15 +220,14 @@ def test_shapes_and_lengths(name: str) -> None:
     for hand in doubled(name):
         key, held = (hand.message, hand.overcall.level), hand.responder
         shown = sorted((held[suit] for suit in promised(hand)), reverse=True)
-        (rest,) = {C, D, H, S} - {hand.opening, hand.overcall.denomination} - set(
-            promised(hand)
-        ) or {None}
+        others = {C, D, H, S} - {hand.opening, hand.overcall.denomination} - set(promised(hand))
         counted[*key, "promised", shown[0]] += 1
         counted[*key, "opened", held[hand.opening]] += 1
         counted[*key, "overcalled", held[hand.overcall.denomination]] += 1
         if len(shown) == 2:
             counted[*key, "promised_shorter", shown[1]] += 1
-        if rest is not None:
+        if others:
+            (rest,) = others
             counted[*key, "other", held[rest]] += 1
     lengths = responder.lengths(run)
     assert as_mapping(lengths, "message", "level", "role", "cards") == counted
@@ -258,21 +261,19 @@ def test_where_it_ends(name: str) -> None:
     outcomes = Counter((h.overcall.level, outcome(h)) for h in ended)
     assert as_mapping(partner.fits(run), "level", "outcome") == outcomes
     bad = Counter(
-        (h.overcall.level, h.last_bid // 5 + 1)
-        for h in ended
-        if h.rest in SUIT_RESTS and trumps(h) < 8
+        (h.overcall.level, last_level(h)) for h in ended if h.rest in SUIT_RESTS and trumps(h) < 8
     )
     assert as_mapping(partner.without_fit(run), "level", "last_level") == bad
-    over: Counter[object] = Counter()
+    over: Counter[tuple[int, int]] = Counter()
     points: dict[int, list[int]] = {}
     for hand in ended:
         if hand.rest in SUIT_RESTS - {"game"}:
-            tricks = hand.last_bid // 5 + 7
+            tricks = last_level(hand) + 6
             over[hand.overcall.level, max(-4, min(4, tricks - trumps(hand)))] += 1
             points.setdefault(hand.overcall.level, []).append(hand.hcp + hand.opener_hcp)
     assert as_mapping(partner.over_trumps(run), "level", "over_trumps") == over
     above = partner.above_trumps(run)
-    beyond: Counter[object] = Counter()
+    beyond: Counter[int] = Counter()
     for (level, excess), deals in over.items():
         beyond[level] += deals * (excess > 0)
     assert as_mapping(above, "level") == +beyond
@@ -291,7 +292,7 @@ def test_one_spade_over_one_heart_is_raised_on_three() -> None:
         )
         for h in bid
     )
-    summed = table.groupby(["opening", "opener_spades"], as_index=False)["deals"].sum()
+    summed = table.groupby(["opening", "opener_spades"], as_index=False)[["deals"]].sum()
     assert as_mapping(summed, "opening", "opener_spades") == held
     assert (table["answer"].eq("no_raise") == table["opener_spades"].eq("0 to 2")).all()
 
@@ -302,7 +303,7 @@ def test_what_is_given_up(name: str) -> None:
     called = Counter((h.overcall.level, h.call) for h in hands(name))
     assert as_mapping(given_up.calls_by_level(run), "level", "call") == called
     table = given_up.penalty_passes(run)
-    for row in table.itertuples():
+    for row in rows_of(table):
         assert row.deals == called[row.level, "penalty_pass"]
         assert row.doubles == called[row.level, "double"]
         if row.deals:
