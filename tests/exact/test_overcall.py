@@ -8,7 +8,7 @@ import plain.bidding as plain
 import pytest
 from scipy.stats import hypergeom
 from shared.plain_hands import plain_hands
-from shared.table_rows import rows_of
+from shared.table_rows import each_row
 
 from analysis.agreements.agreement import REFERENCE, Agreement
 from analysis.bidding.after_overcall import SEQUENCES
@@ -148,7 +148,7 @@ def test_the_funnel_agrees_with_the_oracle_on_dealt_hands(
 ) -> None:
     table = next_hands_table(REFERENCE)
     seen = Counter((bid, call) for bid, call, _ in auctions)
-    counts = [seen[row.opening, row.action] for row in rows_of(table)]
+    counts = [seen[row.opening, row.action] for row in each_row(table)]
     probabilities = table[PROBABILITY].to_numpy()
     fit = goodness_of_fit([*counts, DEALS - sum(counts)], [*probabilities, 1 - probabilities.sum()])
     assert fit.p_value > FALSE_ALARM
@@ -156,7 +156,7 @@ def test_the_funnel_agrees_with_the_oracle_on_dealt_hands(
     table = exact_table(REFERENCE, calls=False)
     table = table[table["call"] == ANY]
     seen = Counter((bid, overcall) for bid, _, overcall in auctions)
-    counts = [seen[row.opening, row.overcall] for row in rows_of(table)]
+    counts = [seen[row.opening, row.overcall] for row in each_row(table)]
     probabilities = table[PROBABILITY].to_numpy()
     assert sum(counts) == sum(overcall is not None for _, _, overcall in auctions) > 3_000
     fit = goodness_of_fit([*counts, DEALS - sum(counts)], [*probabilities, 1 - probabilities.sum()])
@@ -172,7 +172,7 @@ def test_a_call_that_is_not_played_is_never_made() -> None:
 def test_openers_majors_add_up_to_the_overcall() -> None:
     table = opener_majors(REFERENCE)
     unbid = table[
-        [row.major[0].upper() not in row.opening + row.overcall for row in rows_of(table)]
+        [row.major[0].upper() not in row.opening + row.overcall for row in each_row(table)]
     ]
     sums = unbid.groupby(["opening", "overcall", "major"], sort=False)[PROBABILITY].sum()
     exact = exact_table(REFERENCE, calls=False)
@@ -186,7 +186,7 @@ def test_openers_majors_add_up_to_the_overcall() -> None:
 @pytest.mark.whole
 def test_the_naive_chance_is_hypergeometric() -> None:
     table = opener_majors(REFERENCE).drop_duplicates(["responder_cards", "opener_holds"])
-    for row in rows_of(table):
+    for row in each_row(table):
         opener = hypergeom(39, 13 - row.responder_cards, 13)
         reference = {
             "0 to 2": opener.cdf(2),

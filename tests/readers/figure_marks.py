@@ -16,7 +16,9 @@ from matplotlib.container import ErrorbarContainer
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
+from matplotlib.text import Annotation
 from matplotlib.ticker import FixedFormatter, FuncFormatter
+from numpy.typing import NDArray
 
 Marks = dict[tuple[object, ...], tuple[float, ...]]
 
@@ -101,11 +103,12 @@ def numbers(figure: Figure) -> list[tuple[float, float]]:
         for panel, axes in enumerate(figure.axes)
         for container in whiskered(axes)
         for value in [1 if container.has_yerr else 0]
-        for at in container.lines[0].get_xydata()
+        for at in np.asarray(container.lines[0].get_xydata())
     ]
     found = []
     for panel, axes in enumerate(figure.axes):
         for text in axes.texts:
+            assert isinstance(text, Annotation)
             beside = [
                 at[value]
                 for its, at, value, _ in marks
@@ -190,7 +193,7 @@ def cells(figure: Figure) -> Marks:
     found: Marks = {}
     for panel, axes in enumerate(figure.axes):
         (mesh,) = (each for each in axes.collections if isinstance(each, QuadMesh))
-        values = np.ma.filled(np.ma.asarray(mesh.get_array()), np.nan)
+        values: NDArray[np.float64] = np.ma.filled(np.ma.asarray(mesh.get_array()), np.nan)
         for text in axes.texts:
             x, y = text.get_position()
             number, half = map(float, text.get_text().split("\n±"))
@@ -216,6 +219,7 @@ def named_blocks(figure: Figure) -> Iterator[tuple[str, float, float]]:
     """The names in a flow, each with the share that it says and the share of the block beside it."""
     axes = figure.axes[0]
     for text in axes.texts:
+        assert isinstance(text, Annotation)
         name, share = text.get_text().rsplit("  ", 1)
         x, y = text.xy
         (block,) = (
@@ -233,6 +237,7 @@ def bands(figure: Figure) -> dict[int, list[float]]:
     for band in figure.axes[0].collections:
         assert isinstance(band, PolyCollection)
         for path in band.get_paths():
-            edge = path.vertices[np.isclose(path.vertices[:, 0], path.vertices[:, 0].min())]
+            vertices = np.asarray(path.vertices)
+            edge = vertices[np.isclose(vertices[:, 0], vertices[:, 0].min())]
             found[int(edge[0, 0])].append(float(np.ptp(edge[:, 1])))
     return {column: sorted(widths) for column, widths in found.items()}

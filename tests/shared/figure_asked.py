@@ -88,11 +88,18 @@ def funnel_marks(table: pd.DataFrame) -> Marks:
     return {(0, "bar", STEP.of(r)): (100 * r[ESTIMATE],) for r in table.to_dict("records")}
 
 
+def estimated(table: pd.DataFrame, hits: pd.Series, of: pd.Series | int) -> pd.DataFrame:
+    """The table with another share in the place of its own."""
+    table = table.copy()
+    table[ESTIMATE] = hits / of
+    table[LOW], table[HIGH] = wilson(hits, of)
+    return table
+
+
 def cell_marks(table: pd.DataFrame) -> Marks:
     """Both heat maps; numbers with the decimals that their cell shows, one or two."""
     marks: Marks = {}
-    low, high = wilson(table[DEALS], ALL_DEALS)
-    often = table.assign(**{ESTIMATE: table[DEALS] / ALL_DEALS, LOW: low, HIGH: high})
+    often = estimated(table, table[DEALS], ALL_DEALS)
     for panel, (part, scale) in enumerate(((table, 100), (often, 10_000))):
         for row in part.to_dict("records"):
             half = scale * (row[HIGH] - row[LOW]) / 2
@@ -124,8 +131,7 @@ def trump_marks(table: pd.DataFrame) -> Marks:
 
 
 def penalty_marks(table: pd.DataFrame) -> Marks:
-    low, high = wilson(table[DOUBLES], table[OF])
-    doubled = table.assign(**{ESTIMATE: table[DOUBLES] / table[OF], LOW: low, HIGH: high})
+    doubled = estimated(table, table[DOUBLES], table[OF])
     return (
         asked(doubled, LEVEL.of, lambda row: "double")
         | asked(table, LEVEL.of, lambda row: "penalty pass")

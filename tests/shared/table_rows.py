@@ -6,6 +6,6 @@ from typing import Any
 import pandas as pd
 
 
-def rows_of(table: pd.DataFrame) -> Iterator[Any]:
+def each_row(table: pd.DataFrame) -> Iterator[Any]:
     """A row's columns are its attributes, of whatever kind this table has in them."""
     return table.itertuples(index=False)

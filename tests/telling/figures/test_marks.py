@@ -6,6 +6,7 @@ drawing, and with the marks, whiskers, bars or cells moved. About twenty seconds
 
 import re
 from collections.abc import Callable, Iterator
+from functools import partial
 
 import numpy as np
 import pandas as pd
@@ -13,6 +14,7 @@ import pytest
 from matplotlib.axes import Axes
 from matplotlib.collections import LineCollection, QuadMesh
 from matplotlib.figure import Figure
+from matplotlib.patches import Rectangle
 from readers import figure_marks as read
 from shared.small_runs import run_of
 from shared.study_figures import FIGURES
@@ -95,35 +97,34 @@ def marks_moved(figure: Figure) -> Iterator[Callable[[], object]]:
     """
     for axes in figure.axes:
         for line in axes.lines:
-            before, value = line.get_xydata().copy(), read.value_axis(axes, line)
+            before, value = np.array(line.get_xydata()), read.value_axis(axes, line)
             if line.get_marker() in MARKERS and before[:, value].any():
                 after = before.copy()
                 after[:, value] *= WRONG
                 line.set_data(*after.T)
-                yield lambda line=line, before=before: line.set_data(*before.T)
+                yield partial(line.set_data, *before.T)
         for bars in axes.collections:
             if isinstance(bars, LineCollection) and bars.get_segments():
                 ends, value = bars.get_segments(), read.value_axis(axes, bars)
                 bars.set_segments([end * np.where(np.arange(2) == value, WRONG, 1) for end in ends])
-                yield lambda bars=bars, ends=ends: bars.set_segments(ends)
+                yield partial(bars.set_segments, ends)
             if isinstance(bars, QuadMesh):
                 cells = bars.get_array()
+                assert cells is not None
                 bars.set_array(cells * WRONG)
-                yield lambda bars=bars, cells=cells: bars.set_array(cells)
+                yield partial(bars.set_array, cells)
         yield from bars_moved(axes)
 
 
 def bars_moved(axes: Axes) -> Iterator[Callable[[], object]]:
     for patch in axes.patches:
+        assert isinstance(patch, Rectangle)
         width, height = patch.get_width(), patch.get_height()
         if not width * height:
             continue
         patch.set_width(width * WRONG)
         patch.set_height(height * WRONG)
-        yield lambda patch=patch, size=(width, height): (
-            patch.set_width(size[0]),
-            patch.set_height(size[1]),
-        )
+        yield partial(patch.set, width=width, height=height)
 
 
 @pytest.mark.parametrize(

@@ -16,8 +16,8 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.collections import PolyCollection
 from matplotlib.colors import to_hex
 from matplotlib.figure import Figure
-from matplotlib.lines import Line2D
 from matplotlib.transforms import Bbox
+from numpy.typing import NDArray
 from shared.small_runs import run_of
 from shared.study_figures import FIGURES
 
@@ -125,7 +125,7 @@ def test_a_figure_says_n_its_interval_and_its_axes(name: str) -> None:
     )
 
 
-def series_of(axes: Axes) -> list[tuple[int, str]]:
+def series_of(axes: Axes) -> list[tuple[int, object]]:
     """What tells series apart in a panel: the position of each colour, and its marker or hatch."""
     marks = {
         (to_hex(line.get_color()), line.get_marker())
@@ -138,7 +138,7 @@ def series_of(axes: Axes) -> list[tuple[int, str]]:
         if each.get_hatch() is not None
     }
     bands = {
-        (to_hex(each.get_facecolor()[0]), each.get_hatch())
+        (to_hex(np.asarray(each.get_facecolor())[0]), each.get_hatch())
         for each in axes.collections
         if isinstance(each, PolyCollection)
     }
@@ -165,4 +165,5 @@ def test_nothing_is_told_by_the_colour_of_a_cell_alone() -> None:
     figure, *_ = finished("heat map", "reference")
     for axes in figure.axes:
         (mesh,) = axes.collections
-        assert len(axes.texts) == np.isfinite(np.ma.filled(mesh.get_array(), np.nan)).sum() > 0
+        values: NDArray[np.float64] = np.ma.filled(np.ma.asarray(mesh.get_array()), np.nan)
+        assert len(axes.texts) == np.isfinite(values).sum() > 0

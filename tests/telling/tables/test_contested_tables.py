@@ -15,7 +15,7 @@ from shared.small_runs import (
     run_of,
     trumps,
 )
-from shared.table_rows import rows_of
+from shared.table_rows import each_row
 
 from analysis.counting.pass_counts import PENALTIES
 from analysis.telling.tables import contested
@@ -35,7 +35,7 @@ def test_the_advancers_calls_and_the_answers_over_them(name: str) -> None:
     table = contested.answers_by_advancer(run)
     answers = Counter((hand.overcall.level, hand.advancer, hand.answer) for hand in doubles)
     assert as_mapping(table, "level", "advancer", "answer") == answers
-    for row in rows_of(table):
+    for row in each_row(table):
         assert row.of == calls[row.level, row.advancer]
 
 
@@ -60,7 +60,7 @@ def test_contracts_by_level_and_advancer(name: str) -> None:
         for hand in doubles
     )
     found: Counter[object] = Counter()
-    for row in rows_of(table):
+    for row in each_row(table):
         found[row.level, row.advancer, row.rest, row.last_level] += row.deals
     assert found == levels
     theirs = table["declarer"].isin(["overcaller", "advancer"])
@@ -71,7 +71,7 @@ def test_contracts_by_level_and_advancer(name: str) -> None:
 @every_agreement
 def test_fits_found_and_lost_to_them(name: str) -> None:
     found: Counter[object] = Counter()
-    for row in rows_of(contested.fits_by_advancer(run_of(name))):
+    for row in each_row(contested.fits_by_advancer(run_of(name))):
         found[row.advancer, row.outcome] += row.deals
     assert found == Counter((hand.advancer, outcome(hand)) for hand in doubled(name))
 

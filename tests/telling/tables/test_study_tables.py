@@ -25,7 +25,7 @@ from shared.small_runs import (
     run_of,
     trumps,
 )
-from shared.table_rows import rows_of
+from shared.table_rows import each_row
 
 from analysis.bidding.double import double_needs
 from analysis.exact.table import ANY
@@ -81,7 +81,7 @@ def test_one_partnership_meets_half_of_the_doubles() -> None:
     table = doubles.doubles_by_level(run_of("reference"))
     # 24 boards, of which one partnership opens half of those that are opened.
     np.testing.assert_allclose(table["per_session"], 24 * table["deals"] / DEALS / 2)
-    for row in rows_of(table):
+    for row in each_row(table):
         chance, boards = row.deals / DEALS / 2, round(row.boards)
         assert 1 - (1 - chance) ** boards >= 0.9 > 1 - (1 - chance) ** (boards - 1)
         assert row.boards_low <= row.boards <= row.boards_high
@@ -196,7 +196,7 @@ def test_points_and_their_means(name: str) -> None:
         "combined_hcp": lambda h: h.hcp + h.opener_hcp,
     }
     for measure, of in measures.items():
-        for row in rows_of(values[values["measure"] == measure]):
+        for row in each_row(values[values["measure"] == measure]):
             seen = sorted(of(h) for h in doubled(name) if h.overcall.level == row.level)
             assert row.deals == len(seen)
             assert row.mean == pytest.approx(mean(seen))
@@ -303,7 +303,7 @@ def test_what_is_given_up(name: str) -> None:
     called = Counter((h.overcall.level, h.call) for h in hands(name))
     assert as_mapping(given_up.calls_by_level(run), "level", "call") == called
     table = given_up.penalty_passes(run)
-    for row in rows_of(table):
+    for row in each_row(table):
         assert row.deals == called[row.level, "penalty_pass"]
         assert row.doubles == called[row.level, "double"]
         if row.deals:
