@@ -104,6 +104,9 @@ def schools(comparisons: Sequence[Comparison], exact: ExactCalls) -> pd.DataFram
         table[[*column.columns]] = of_one[[*DIFFERENCE.columns]]
     for measure, call in ((EXACT_DOUBLES, _DOUBLE), (EXACT_WAITED, _PENALTY_PASS)):
         table[measure] = [exact.get(name, {}).get(call, float("nan")) for name in table[AGREEMENT]]
+    # Where the double is not played nothing is given up for it.
+    agreements = [comparisons[0].first, *(comparison.second for comparison in comparisons)]
+    table.loc[[not agreement.response.double for agreement in agreements], EXACT_WAITED] = 0.0
     return table
 
 

@@ -226,6 +226,7 @@ def test_frequency_and_price_side_by_side(comparisons: dict[str, Comparison]) ->
     assert table[EXACT_DOUBLES]["through_2s"] == 0.014
     assert np.isnan(table[EXACT_DOUBLES]["weak_notrump"])
     # Nothing is given up for a double that is not played.
+    assert table[EXACT_WAITED]["not_played"] == 0
     assert comparisons["not_played"].penalties_wanted.second == 0
     assert comparisons["not_played"].penalties_lost.second == 0
 
