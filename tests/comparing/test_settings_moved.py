@@ -275,9 +275,10 @@ def test_sentences_and_figures_read_the_table(measure: str, moved: list[Moved]) 
     moving = with_effect(table).drop_duplicates(SETTING)
     assert len(moving) == table[SETTING].nunique() - len(without_effect(table))
     assert drawn == [figures.setting_label(row) for _, row in moving[:12].iterrows()]
-    assert f"Settings not drawn: {max(len(moving) - 12, 0)} that" in " ".join(
-        figure.get_supxlabel().split()
-    )
+    left_out = [f"{len(moving) - 12} that change less"] if len(moving) > 12 else []
+    left_out += [f"{len(without_effect(table))} that change nothing."]
+    said = " ".join(figure.get_supxlabel().split())
+    assert said.endswith(f"Settings not drawn: {', which the table has, and '.join(left_out)}")
     assert drawn[0] == figures.setting_label(table.iloc[0])
     assert figures.setting_label(table.iloc[0]) in figures.sweep_alt(table, measure)
     assert_can_be_drawn(figure)

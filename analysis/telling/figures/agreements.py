@@ -33,6 +33,8 @@ _ROW = 0.21
 _FRAME = 1.3
 _LOWEST = 2.5
 """Inches: the height of a row, of what stands around the rows, and of a figure with few or none."""
+_APART = 0.15
+"""How far above the middle of its row a step up stands, and a step down below it."""
 _UP, _DOWN = MARKERS.index("^"), MARKERS.index("v")
 _BY = {1: ("one higher", _UP), -1: ("one lower", _DOWN)}
 MOST_SETTINGS = 12
@@ -97,19 +99,19 @@ def sweep(table: pd.DataFrame, measure: str) -> Figure:
     place = {setting: at for at, setting in enumerate(settings[SETTING])}
     for by, (said, series) in _BY.items():
         part = shown[shown[BY] == by]
-        rows = part[SETTING].map(place).to_numpy()
+        rows = part[SETTING].map(place).to_numpy(dtype=np.float64) - _APART * by
         dots(axes, rows, part, DIFFERENCE, series=series, label=said, upright=False)
     _rows(axes, [setting_label(row) for _, row in settings.iterrows()])
     axes.set_xlabel(f"change, percentage points\nof {MEASURED[measure]}")
     legend_above(axes, columns=2, title="the setting moved by one")
+    others = f"{less} that change less, which the table has, and " if less else ""
     one_way = len(shown) < len(_BY) * len(settings)
     _counted(
         figure,
         f"{table[OF].iloc[0]:,}",
         "In brackets the value that stands.",
         "A single mark: no step the other way is allowed." if one_way else "",
-        f"Settings not drawn: {less} that change less, which the table has, and "
-        f"{len(without_effect(table))} that change nothing.",
+        f"Settings not drawn: {others}{len(without_effect(table))} that change nothing.",
     )
     return figure
 

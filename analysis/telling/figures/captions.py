@@ -42,7 +42,9 @@ def counted(figure: Figure, n: str, *more: str, method: str = WILSON) -> None:
     write(partly)
     figure.draw_without_rendering()
     seen = list(_seen(figure))
-    if all(seen):
+    if not seen:
+        write("There is nothing to draw.")
+    elif all(seen):
         write(f"{shown}.")
     elif not any(seen):
         write(f"Every mark is wider than its {intervals.replace('intervals', 'interval')}.")

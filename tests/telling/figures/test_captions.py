@@ -69,6 +69,12 @@ def test_what_a_caption_says_of_whiskers_is_true_of_the_picture(name: str) -> No
         assert not all(outside)
 
 
+def test_a_caption_of_a_figure_without_marks_promises_no_whiskers() -> None:
+    figure, _ = canvas()
+    counted(figure, "8 deals")
+    assert caption_of(figure) == "n = 8 deals. There is nothing to draw."
+
+
 def test_a_missing_mark_is_explained_and_a_full_table_is_not() -> None:
     full = pd.DataFrame([(1, "pass"), (1, "double"), (2, "pass"), (2, "double")])
     full.columns = [LEVEL, CALL]
