@@ -10,7 +10,6 @@ from scipy.special import ndtri
 from analysis.bidding.after_overcall import sequence_wording
 from analysis.bidding.holdings import FOUR_OR_MORE, MAJOR, OPENER_HOLDS
 from analysis.exact.opener_majors import AFTER_OPENING, NAIVE
-from analysis.exact.responses import PROBABILITY
 from analysis.statistics.goodness_of_fit import EXACT, Z
 from analysis.statistics.intervals import ESTIMATE, OF
 from analysis.telling.figures.captions import counted, off_zero
@@ -98,5 +97,4 @@ def quoted_and_true_alt(table: pd.DataFrame, auctions: int) -> str:
 
 
 def _commonest(table: pd.DataFrame, auctions: int) -> pd.DataFrame:
-    rows = table[(table[OPENER_HOLDS] == FOUR_OR_MORE) & table[ESTIMATE].notna()]
-    return rows.sort_values(PROBABILITY, ascending=False).head(auctions)
+    return table[(table[OPENER_HOLDS] == FOUR_OR_MORE) & table[ESTIMATE].notna()].head(auctions)

@@ -22,10 +22,10 @@ from analysis.counting.dealt_counts import CHECKED_SHARE
 from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
 from analysis.exact.opener_majors import AFTER_OPENING, NAIVE
-from analysis.exact.responses import PROBABILITY
 from analysis.runtime.escape import markdown
 from analysis.statistics.goodness_of_fit import EXACT, P_VALUE, Z
 from analysis.statistics.intervals import ESTIMATE
+from analysis.telling.sentences import in_words
 from analysis.telling.sentences.reading import reading_table
 from analysis.vocabulary.numerals import listed
 
@@ -34,15 +34,15 @@ def verdict(run: Run, tests: pd.DataFrame) -> str:
     """Whether the machine passes, on how much evidence, and how often a right one would fail."""
     failed = tests.loc[~tests[PASSES], FAMILY].to_list()
     lowest = tests.iloc[int(tests[P_VALUE].argmin())]
-    text = (
-        f"**The machine fails: {listed(failed)}.** " if failed else "**The machine passes.** "
-    ) + (
-        f"{len(tests)} families of counts, {tests[CELLS].sum():,} cells in all, were compared with "
-        f"exact values on {run.tally.deals:,} deals; the dealing on one in {CHECKED_SHARE} of them. "
-        f"The smallest p-value is {lowest[P_VALUE]:.2g} ({lowest[FAMILY]}); a family fails below "
-        f"{lowest[FAILS_BELOW]:.1g}. "
+    passes = f"**The machine fails: {listed(failed)}.**" if failed else "**The machine passes.**"
+    return (
+        f"{passes} On {run.tally.deals:,} deals counts were compared with exact values. The dealing was "
+        f"looked at on one deal in {in_words.number(CHECKED_SHARE)}. The counts make "
+        f"{tests[CELLS].sum():,} cells. They stand in {len(tests)} families, each with one test. The "
+        f"least likely result is that of “{lowest[FAMILY]}”, with a p-value of {lowest[P_VALUE]:.2g}. "
+        f"A family fails below {lowest[FAILS_BELOW]:.1g}. A machine that is right fails about once in "
+        f"{1 / FALSE_ALARM:,.0f} such checks."
     )
-    return text + f"A machine that is right fails about once in {1 / FALSE_ALARM:,.0f} such checks."
 
 
 def tests_table(tests: pd.DataFrame) -> str:
@@ -71,23 +71,24 @@ def misquoted(run: Run, table: pd.DataFrame, responder_cards: int) -> str:
     rows = table[table[OPENER_HOLDS] == FOUR_OR_MORE]
     if rows.empty:
         return f"*This does not apply: by “{markdown(run.agreement.name)}” no auction leaves a major unbid.*"
+    common = rows.to_dict("records")[0]
     in_order = rows.sort_values(EXACT).to_dict("records")
     low, high = in_order[0], in_order[-1]
-    common = rows.sort_values(PROBABILITY).to_dict("records")[-1]
     return (
-        f"With {responder_cards} cards of an unbid major and nothing else known, opener holds four or "
-        f"more in **{common[NAIVE]:.1%}** of deals. By these rules, after {sequence_wording(common)}, "
-        f"the auction that comes up most, it is **{common[EXACT]:.1%}** in {common[MAJOR]} "
-        f"({common[AFTER_OPENING]:.1%} with the opening alone), all for an opening in first seat. Over all "
-        f"auctions the true figure runs from {low[EXACT]:.1%} ({low[MAJOR]} after "
-        f"{sequence_wording(low)}) to {high[EXACT]:.1%} ({high[MAJOR]} after {sequence_wording(high)})."
+        f"With {in_words.number(responder_cards)} cards of an unbid major and nothing else known, the "
+        f"opener holds four or more on {common[NAIVE]:.1%} of deals. The auction that comes up most is "
+        f"{sequence_wording(common)}. By these rules the opener then holds four or more "
+        f"{common[MAJOR]} on **{common[EXACT]:.1%}**. The opening alone would make it "
+        f"{common[AFTER_OPENING]:.1%}. Of all auctions the figure is lowest for {low[MAJOR]} after "
+        f"{sequence_wording(low)}, at {low[EXACT]:.1%}. It is highest for {high[MAJOR]} after "
+        f"{sequence_wording(high)}, at {high[EXACT]:.1%}. All of them are exact, for an opening in "
+        "first seat."
     )
 
 
 def majors_table(table: pd.DataFrame, auctions: int) -> str:
     """The commonest auctions of ``table`` with opener's chance of four or more, as Markdown."""
-    rows = table[table[OPENER_HOLDS] == FOUR_OR_MORE]
-    rows = rows.sort_values(PROBABILITY, ascending=False).head(auctions)
+    rows = table[table[OPENER_HOLDS] == FOUR_OR_MORE].head(auctions)
     columns = [*SEQUENCE.columns, MAJOR, NAIVE, AFTER_OPENING, EXACT, ESTIMATE, Z, P_VALUE]
     return reading_table(rows, *columns)
 
