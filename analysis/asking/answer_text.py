@@ -139,8 +139,8 @@ def lesson(chances: on.Odds) -> str:
     """The fits that the double looks for, given the bidding and plain, in a sentence each."""
     table = on.fits(chances)
     parts = [
-        f"A fit of eight or more {row[SUIT]} has a chance of {row[ESTIMATE]:.1%} given the bidding, "
-        f"of {row[on.PLAIN]:.1%} by one's own length alone."
+        f"Given the bidding, a fit of eight or more {row[SUIT]} has a chance of {row[ESTIMATE]:.1%}. By "
+        f"one's own length alone it would be {row[on.PLAIN]:.1%}."
         for _, row in table[table[on.PROMISED]].iterrows()
     ]
     return " ".join(parts) or "The agreement has no double here, so no suit is promised."

@@ -224,15 +224,15 @@ def introduction(lesson: Lesson, shown: Callable[[str], str] = str) -> list[str]
         else " Board numbers are those that put the responder South; the others are left out."
     )
     decoys = (
-        f", and {lesson.decoys} drawn as look-alikes, which call for something else"
+        f" {lesson.decoys} more are look-alikes, which call for something else."
         if lesson.decoys
         else ""
     )
     return [
-        f"{lesson.number} boards of the cases asked for{decoys}. The question is put to {asked}. "
+        f"{lesson.number} boards of the cases asked for.{decoys} The question is put to {asked}. "
         f"Cases: {cases}; {mix}. Agreement: {shown(lesson.agreement.name)}.",
-        f"Drawn at random from the first {lesson.deals:,} deals of seed {lesson.seed}, every deal of a "
-        "case with the same chance. A deal is rotated to the dealer of its board; nothing else is "
+        f"Drawn at random from the first {lesson.deals:,} deals. The seed is {lesson.seed}. Every deal of a "
+        "case had the same chance. A deal is rotated to the dealer of its board; nothing else is "
         f"done to it. Dealer and vulnerability are those of Law 2; the rules look at neither.{south}",
         ALERTING,
     ]

@@ -126,6 +126,10 @@ class Estimate(Measure):
         value, low, high = (float(row[column]) for column in self.columns)
         return ABSENT if isnan(value) else numerals.interval(value, low, high, least)
 
+    def rounded(self, row: Row) -> str:
+        """A row's value for a sentence, with no more figures than the interval supports."""
+        return numerals.rounded(*(self.scale * float(row[column]) for column in self.columns))
+
 
 class ShareEstimate(Estimate):
     """A proportion with the limits of its interval."""
@@ -140,11 +144,20 @@ class ShareEstimate(Estimate):
         value, low, high = (float(row[column]) for column in self.columns)
         return ABSENT if isnan(value) else numerals.percent(value, low, high)
 
+    def rounded(self, row: Row) -> str:
+        """A row's share for a sentence, in per cent."""
+        return f"{super().rounded(row)}%"
+
 
 class Difference(Estimate):
     """A difference of two proportions with the limits of its interval."""
 
     scale = 100
+
+    def rounded(self, row: Row) -> str:
+        """A row's difference for a sentence, in percentage points, with its sign."""
+        value = super().rounded(row)
+        return value if value.startswith("-") or not float(value.replace(",", "")) else f"+{value}"
 
     def of(self, row: Row, least: int = 2) -> str:
         """A row's difference with its interval, in percentage points."""

@@ -8,6 +8,7 @@ from urllib.parse import unquote, urlsplit
 
 import pytest
 from readers.pages import read_page
+from readers.plain_words import crowded_brackets, crowded_sentences
 from shared.hostile_names import HOSTILE_FILE
 
 from analysis.publishing.lesson_plan import PLAN
@@ -42,6 +43,25 @@ def test_a_page_follows_the_skeleton(report: Path, name: str) -> None:
     title, *headings = read_page(pages(report)[f"{name}.html"]).headings
     assert title
     assert headings == SKELETON
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_an_answer_has_a_number_a_sentence(report: Path, name: str) -> None:
+    page = read_page(pages(report)[f"{name}.html"])
+    answer = [text for under, text in page.paragraphs if under == "The answer"]
+    assert answer
+    assert not [crowded for text in answer for crowded in crowded_sentences(text)]
+
+
+@pytest.mark.parametrize("file", [INDEX, f"{PLAN}.html", *(f"{name}.html" for name in NAMES)])
+def test_a_paragraph_has_one_bracket_at_most(report: Path, file: str) -> None:
+    told = [
+        text
+        for under, text in read_page(pages(report)[file]).paragraphs
+        if under not in ("Further reading", "How to cite")
+    ]
+    assert told
+    assert not [crowded for text in told if (crowded := crowded_brackets(text))]
 
 
 def test_every_picture_has_words_and_is_kept_in_both_forms(report: Path) -> None:

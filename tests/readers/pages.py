@@ -17,6 +17,8 @@ class Reading:
     anchors: set[str] = field(default_factory=set)
     headings: list[str] = field(default_factory=list)
     """The text of every first- and second-level heading."""
+    paragraphs: list[tuple[str, str]] = field(default_factory=list)
+    """Every paragraph, each after the second-level heading that it stands under."""
     text: str = ""
 
 
@@ -25,6 +27,7 @@ class _Reader(HTMLParser):
         super().__init__()
         self.reading = Reading()
         self.within: str | None = None
+        self.told = False
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = {name: value or "" for name, value in attrs}
@@ -35,14 +38,21 @@ class _Reader(HTMLParser):
         self.reading.references += [(tag, given[n]) for n in REFERENCES if n in given]
         if tag in ("h1", "h2"):
             self.reading.headings.append("")
+        if tag == "p":
+            self.reading.paragraphs.append(((self.reading.headings or [""])[-1], ""))
+            self.told = True
         self.within = tag if tag in ("h1", "h2", "style", "script") else self.within
 
     def handle_endtag(self, tag: str) -> None:
         self.within = None if tag == self.within else self.within
+        self.told = self.told and tag != "p"
 
     def handle_data(self, data: str) -> None:
         if self.within in ("h1", "h2"):
             self.reading.headings[-1] += data
+        if self.told:
+            under, text = self.reading.paragraphs[-1]
+            self.reading.paragraphs[-1] = (under, text + data)
         if self.within not in ("style", "script"):
             self.reading.text += data
 

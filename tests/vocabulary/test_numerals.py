@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from analysis.statistics.intervals import paired_difference, wilson
-from analysis.vocabulary.numerals import aligned, decimals, interval, percent, points
+from analysis.vocabulary.numerals import aligned, decimals, interval, percent, points, rounded
 
 RUNS = 20_000
 CASES = {
@@ -25,6 +25,25 @@ a rounded limit would meet it and the words would cover it more often."""
 def printed(text: str) -> list[float]:
     """Estimate, low and high as a reader reads them."""
     return [float(number) for number in re.findall(r"[+-]?\d[\d,]*\.?\d*", text.replace(",", ""))]
+
+
+@pytest.mark.parametrize(
+    ("estimate", "low", "high", "text"),
+    [
+        (3.7555, 3.7544, 3.7567, "3.76"),
+        (0.592, 0.590, 0.594, "0.592"),
+        (0.592, 0.588, 0.597, "0.59"),
+        (54.2, 51.4, 57.0, "50"),
+        (2337, 2334, 2340, "2,340"),
+        (0.0, 0.0, 0.001, "0"),
+        (1.510385, 1.510385, 1.510385, "1.51"),
+        (np.inf, 10.0, np.inf, "∞"),
+    ],
+)
+def test_a_sentence_gives_no_figure_that_the_interval_does_not_support(
+    estimate: float, low: float, high: float, text: str
+) -> None:
+    assert rounded(estimate, low, high) == text
 
 
 @pytest.mark.parametrize("case", CASES)

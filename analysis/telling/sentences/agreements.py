@@ -15,6 +15,7 @@ from analysis.counting.tally import DEALS
 from analysis.runtime.escape import markdown
 from analysis.statistics.goodness_of_fit import EXACT, P_VALUE
 from analysis.statistics.intervals import ESTIMATE, OF
+from analysis.telling.sentences import in_words
 from analysis.telling.sentences.phrases import INTERVALS, farthest
 from analysis.telling.tables.agreements import (
     AGREEMENT,
@@ -49,17 +50,21 @@ def doubles_text(comparisons: Sequence[Comparison], most: int = 2) -> str:
     first, *others = doubles_compared(comparisons).to_dict("records")
     if first[DEALS]:
         begin = (
-            f"By the agreement *{markdown(first[AGREEMENT])}* the responder doubles on "
-            f"**{ESTIMATE.of(first)}** of all deals."
+            f"**By the agreement *{markdown(first[AGREEMENT])}* the responder doubles on "
+            f"{in_words.share(first[ESTIMATE], 'deal')}.**"
         )
     else:
-        begin = f"{NOT_PLAYED.format(markdown(first[AGREEMENT]))}; the others are compared with none at all."
+        begin = f"**{NOT_PLAYED.format(markdown(first[AGREEMENT]))}.**"
     others.sort(key=lambda row: row[DIFFERENCE])
     parts = others if len(others) <= 2 * most else [*others[:most], *others[-most:]]
-    moves = listed(f"*{markdown(row[AGREEMENT])}* {DIFFERENCE.of(row)}" for row in parts)
+    moves = " ".join(
+        f"Under *{markdown(row[AGREEMENT])}* the difference is {DIFFERENCE.rounded(row)}."
+        for row in parts
+    )
     return (
-        f"{begin} On the same deals, in percentage points of all deals, the others furthest from it: "
-        f"{moves}."
+        f"{begin} The others are given the same deals. Those furthest from it follow, with the "
+        f"difference in percentage points of all deals. {moves} The page has fewer deals than the rest "
+        f"of the report, {first[OF]:,}, so its shares may differ from those in the last figures."
     )
 
 
@@ -89,7 +94,7 @@ def instead_text(comparison: Comparison) -> str:
     if not rows:
         return f"Under *{first}* there is no double that could become something else."
     parts = [
-        f"{ESTIMATE.of(row)} {_came_to(row)}"
+        f"{ESTIMATE.rounded(row)} {_came_to(row)}"
         for row in rows
         if row[DEALS] > _WORTH_TELLING * row[OF]
     ]
@@ -100,7 +105,7 @@ def instead_text(comparison: Comparison) -> str:
 
 def _came_to(row: Row) -> str:
     if row[CAME_TO] in NO_RESPONDER:
-        return f"reach no responder ({CAME_TO.of(row)})"
+        return f"reach no responder: {CAME_TO.of(row)}"
     return CAME_TO.of(row) + ("" if row[SAME_HAND] else " by another hand")
 
 
@@ -111,10 +116,10 @@ def fits_text(comparison: Comparison) -> str:
     session = per_session(second[DIFFERENCE] / 2)
     return (
         "Opener and responder hold eight or more cards of an unbid major that the responder's call "
-        f"neither bids nor shows on {ESTIMATE.of(first)} of deals under "
-        f"*{markdown(first[AGREEMENT])}* and on {ESTIMATE.of(second)} under "
+        f"neither bids nor shows on {ESTIMATE.rounded(first)} of deals under "
+        f"*{markdown(first[AGREEMENT])}* and on {ESTIMATE.rounded(second)} under "
         f"*{markdown(second[AGREEMENT])}*: on the same deals a difference of "
-        f"{DIFFERENCE.of(second)} percentage points, for one partnership {session:+.2f} a session."
+        f"{DIFFERENCE.rounded(second)} percentage points, for one partnership {session:+.2f} a session."
     )
 
 
@@ -128,7 +133,7 @@ def reach_text(comparisons: Sequence[Comparison]) -> str:
     for name, part in table.groupby(AGREEMENT, sort=False):
         doubled = part[DOUBLED_BEFORE].sum()
         parts.append(
-            f"*{markdown(str(name))}* {part[DEALS].sum():,} ({doubled:,} had been doubled)"
+            f"*{markdown(str(name))}* {part[DEALS].sum():,}, of which {doubled:,} had been doubled"
         )
     return (
         f"Deals that come to a responder under *{first}* and no longer do: {'; '.join(parts)}. Under "
@@ -180,16 +185,16 @@ def sweep_text(table: pd.DataFrame, measure: str, most: int = 3) -> str:
     return (
         f"Moved by one, in percentage points of {MEASURED[measure]}: {'; '.join(top)}. Of "
         f"{len(settings)} settings {len(idle)} change nothing at all; of the others "
-        f"“{moved[MEANING].iloc[-1]}” (`{moved[SETTING].iloc[-1]}`) changes least."
+        f"“{moved[MEANING].iloc[-1]}” `{moved[SETTING].iloc[-1]}` changes least."
     )
 
 
 def _moves(steps: pd.DataFrame) -> str:
     parts = [
-        f"from {row[STANDING]} to {row[MOVED]} {DIFFERENCE.of(row)}"
+        f"from {row[STANDING]} to {row[MOVED]} {DIFFERENCE.rounded(row)}"
         for row in steps.sort_values(BY).to_dict("records")
     ]
-    return f"**{steps[MEANING].iloc[0]}** (`{steps[SETTING].iloc[0]}`) {listed(parts)}"
+    return f"**{steps[MEANING].iloc[0]}**, `{steps[SETTING].iloc[0]}`, {listed(parts)}"
 
 
 def idle_text(table: pd.DataFrame) -> str:

@@ -46,7 +46,7 @@ def answer(run: Run) -> str:
     if len(bid):
         parts.append(
             "Where the fourth hand bids, that is so on "
-            f"{_share(bid, bid[FINAL_CONTRACT].isin(ours), 'double')}, and the other side plays on "
+            f"{_share(bid, bid[FINAL_CONTRACT].isin(ours), 'double')}. There the other side plays on "
             f"{_share(bid, bid[FINAL_CONTRACT] == 'their_contract', 'double')}."
         )
     parts.append(
@@ -128,7 +128,7 @@ def declarers_text(run: Run) -> str:
     table = contested.contracts(run)
     return (
         f"Our side plays {_share(table, table[DECLARER].isin(_OUR_SIDE), 'double')}. The opener is "
-        f"declarer on {_share(table, table[DECLARER] == 'opener', 'double')}, the responder on "
+        f"declarer on {_share(table, table[DECLARER] == 'opener', 'double')}. The responder is on "
         f"{_share(table, table[DECLARER] == 'responder', 'double')}. The overcaller plays "
         f"{_share(table, table[DECLARER] == 'overcaller', 'double')}."
     )
@@ -145,5 +145,5 @@ def trumps_text(run: Run) -> str:
     return (
         "A rule of thumb sends a pair to the three level on nine trumps. Of our contracts in a suit "
         f"at the three level, that holds for {_share(at_three, at_three[TRUMPS] >= _NINE, 'contract')}: "
-        f"{ESTIMATE.of(rows(nine)[0])} have nine or more."
+        f"{ESTIMATE.rounded(rows(nine)[0])} have nine or more."
     )

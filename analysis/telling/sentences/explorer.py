@@ -10,7 +10,8 @@ from analysis.cards.bids import Bid
 from analysis.counting.responder_hands import SHARE, Holding
 from analysis.counting.sessions import per_session
 from analysis.counting.tally import DEALS
-from analysis.statistics.intervals import ESTIMATE, HIGH, LOW
+from analysis.statistics.intervals import ESTIMATE
+from analysis.telling.sentences import in_words
 
 
 def sequence_symbols(sequence: int) -> str:
@@ -27,8 +28,8 @@ def double_sentence(table: pd.DataFrame, sequence: int, holding: Holding) -> str
         return f"After {sequence_symbols(sequence)} no hand{holding} was dealt to the responder."
     ours = per_session(row[ESTIMATE])
     return (
-        f"After {sequence_symbols(sequence)} the responder doubles on {row[ESTIMATE]:.3%} of deals "
-        f"({100 * row[LOW]:.3f}–{100 * row[HIGH]:.3f}%), for one partnership {ours:.3f} times a "
-        f"session; that is {row[SHARE]:.1%} ({100 * row[SHARE.low]:.1f}–"
-        f"{100 * row[SHARE.high]:.1f}%) of the {hands} responder's hands{holding}."
+        f"After {sequence_symbols(sequence)} the responder doubles on {row[ESTIMATE]:.3%} of deals, for "
+        f"one partnership {in_words.in_evenings(float(ours))}. That is {row[SHARE]:.1%} "
+        f"({100 * row[SHARE.low]:.1f}–{100 * row[SHARE.high]:.1f}%) of the {hands} responder's "
+        f"hands{holding}."
     )

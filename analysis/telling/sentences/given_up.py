@@ -10,7 +10,7 @@ from analysis.cards.bids import PASS
 from analysis.counting.auction_counts import ABOVE_CEILING_CALL
 from analysis.counting.pass_counts import CARDS_IN_THEIRS
 from analysis.counting.run import Run
-from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION, per_session
+from analysis.counting.sessions import SESSION, per_session
 from analysis.counting.tally import DEALS
 from analysis.statistics.intervals import ESTIMATE
 from analysis.telling.sentences import in_words
@@ -93,16 +93,17 @@ def penalties_text(run: Run) -> str:
     if not table[DEALS].sum():
         return "*This does not apply: no responder held a hand for a penalty pass.*"
     shown = listed(
-        f"{ESTIMATE.of(row)} of the overcalls at level {row[LEVEL]}"
+        f"{ESTIMATE.rounded(row)} of the overcalls at level {row[LEVEL]}"
         for row in table.to_dict("records")
     )
     sessions = listed(
-        f"{SESSION.of(row)} times over level {row[LEVEL]}" for row in table.to_dict("records")
+        f"{in_words.in_evenings(row[SESSION])} over level {row[LEVEL]}"
+        for row in table.to_dict("records")
     )
     return (
-        f"The rule: {_PENALTY_PASS.sentence(run.agreement)}. Such a hand is held on {shown}. In a session of "
-        f"{BOARDS_PER_SESSION} boards one partnership holds it {sessions}. Against "
-        f"{table[DEALS].sum():,} of them stand {table[DOUBLES].sum():,} doubles."
+        f"The rule: {_PENALTY_PASS.sentence(run.agreement)}. Such a hand is held on {shown}. One "
+        f"partnership holds it {sessions}. Against {table[DEALS].sum():,} of them stand "
+        f"{table[DOUBLES].sum():,} doubles."
     )
 
 
@@ -111,11 +112,12 @@ def opener_passes_text(run: Run) -> str:
     """How often the opener turns the double into a penalty, in a sentence."""
     table = given_up.doubles_passed(run)
     shown = listed(
-        f"{ESTIMATE.of(row)} over level {row[LEVEL]}" for row in table.to_dict("records")
+        f"{in_words.share(row[ESTIMATE], 'double')} over level {row[LEVEL]}"
+        for row in table.to_dict("records")
     )
     return (
-        f"There is a second way to the penalty: the opener passes the double on {shown} of the "
-        "doubles, holding five good cards or more in the overcaller's suit."
+        "There is a second way to the penalty: the opener passes the double, holding five good cards "
+        f"or more in the overcaller's suit. It takes {shown}."
     )
 
 
@@ -126,8 +128,10 @@ def calls_text(run: Run) -> str:
     parts = []
     for level, part in table.groupby(LEVEL):
         ranked = part.sort_values(DEALS, ascending=False, kind="stable").to_dict("records")[:3]
-        sentence = listed(f"{CALL.of(row)} {ESTIMATE.of(row)}" for row in ranked)
+        sentence = listed(f"{CALL.of(row)} {ESTIMATE.rounded(row)}" for row in ranked)
         parts.append(f"over level {level}, {sentence}")
     text = f"What the responder does most: {'; '.join(parts)}."
-    passed = [f"{ESTIMATE.of(row)} over level {row[LEVEL]}" for row in rows(table, **{CALL: PASS})]
+    passed = [
+        f"{ESTIMATE.rounded(row)} over level {row[LEVEL]}" for row in rows(table, **{CALL: PASS})
+    ]
     return f"{text} It passes, other than for penalties, on {listed(passed)}." if passed else text

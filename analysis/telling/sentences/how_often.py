@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from math import log1p
+from math import log1p, nan
 
 import pandas as pd
 
@@ -21,13 +21,15 @@ from analysis.exact.table import ANY, exact_table, next_hands_table
 from analysis.runtime.escape import markdown
 from analysis.statistics.goodness_of_fit import EXACT
 from analysis.statistics.intervals import CERTAINTY, CONFIDENCE, ESTIMATE, OF
+from analysis.telling.sentences import in_words
 from analysis.telling.sentences.phrases import INTERVALS, about_doubles, farthest, tied
+from analysis.telling.sentences.reading import markdown_table
 from analysis.telling.tables import doubles, funnel
 from analysis.telling.tables.doubles import GROUPING
 from analysis.telling.tables.exact_doubles import DOUBLED, GIVEN_DOUBLE, OF_OVERCALLS, exact_doubles
 from analysis.telling.tables.funnel import GIVEN, STEP
 from analysis.telling.tables.shares import rows
-from analysis.vocabulary.column import Row
+from analysis.vocabulary.column import Column, Row
 from analysis.vocabulary.dimension import Dimension
 from analysis.vocabulary.measure import Estimate
 from analysis.vocabulary.numerals import listed
@@ -38,8 +40,9 @@ def method(run: Run) -> str:
     record = run.record
     return (
         f"The study dealt {record.deals:,} hands at random (seed {record.seed}), bid each by the "
-        f"rules of the agreement “{markdown(record.agreement.name)}”, and counted. An interval is Wilson's "
-        f"at {CONFIDENCE:.0%}, and holds for its own number, not for a whole table at once. A deal "
+        f"rules of the agreement “{markdown(record.agreement.name)}”, and counted. A bracket in a table "
+        f"holds an interval: Wilson's at {CONFIDENCE:.0%}, for its own number and not for a whole table at "
+        "once. A sentence gives no more figures than that supports. A deal "
         "counts whichever side opens. One partnership opens on half of the deals in the long run, "
         "since over a session either side deals equally often: numbers per session are for one "
         "partnership, and so are half of what the table sees."
@@ -81,28 +84,49 @@ def answer(run: Run) -> str:
     """The answer in a paragraph."""
     (last,) = rows(funnel.funnel(run), **{STEP: funnel.DOUBLED})
     most, ties = _most(doubles.doubles_by_auction(run), sequence_wording)
+    first = _first_seat(run)
+    exact: str = (
+        f"Where the dealer opens, that is on {first[EXACT]:.4%}, an exact figure by these rules. It is the "
+        "smaller, for it leaves out the openings of the other three seats. "
+        if pd.notna(first[EXACT])
+        else ""
+    )
     return (
-        f"**The responder doubles on {ESTIMATE.of(last)} of all deals.** {_first_seat(run)}Once the "
-        "next hand has overcalled in a suit within the double's reach, it is "
-        f"{GIVEN.of(last)}. One partnership makes the call {SESSION.of(last)} "
-        f"times in a session of {BOARDS_PER_SESSION} boards; after {UNTIL.of(last)} boards "
-        f"it has met it with {CERTAINTY:.0%} certainty. Most of all it comes up after "
-        f"{sequence_wording(most)}{ties}. {INTERVALS}"
+        f"**The responder doubles on {in_words.share(last[ESTIMATE], 'deal')}.** As a share of all "
+        f"deals it is {ESTIMATE.rounded(last)}. {exact}Of the overcalls in a suit within its reach the "
+        f"responder doubles {in_words.share(last[GIVEN], 'overcall')}. One partnership makes the "
+        f"call {in_words.in_evenings(last[SESSION])}. An evening is {BOARDS_PER_SESSION} boards. "
+        f"Most of all the double comes up after {sequence_wording(most)}{ties}."
     )
 
 
-def _first_seat(run: Run) -> str:
-    """The exact figure beside the counted one, where the responder's calls were worked out."""
+@about_doubles
+def headline_table(run: Run) -> str:
+    """The figures behind the answer with their intervals, as Markdown: for all seats, and the dealer's."""
+    (every,) = rows(funnel.funnel(run), **{STEP: funnel.DOUBLED})
+    first = _first_seat(run)
+    measures: tuple[Column, ...] = (ESTIMATE, EXACT, GIVEN, SESSION, UNTIL)
+    heading = [
+        "the responder doubles",
+        "of all deals",
+        EXACT.heading,
+        "of the overcalls within reach",
+    ]
+    heading += [SESSION.heading, UNTIL.heading]
+    whose: dict[str, Row] = {
+        "whoever opens": {**every, EXACT: nan},
+        "where the dealer opens": first,
+    }
+    cells = [[name, *(column.of(row) for column in measures)] for name, row in whose.items()]
+    return f"{markdown_table([heading, *cells])}\n\n{INTERVALS}"
+
+
+def _first_seat(run: Run) -> Row:
+    """The double after an opening in first seat; exact too where the calls were worked out."""
     exact = exact_table(run.agreement, run.exact_calls)
     table = funnel.funnel_by_seat(run, exact, next_hands_table(run.agreement))
     (row,) = rows(table, **{SEAT: 1, STEP: funnel.DOUBLED})
-    if pd.isna(row[EXACT]):
-        return ""
-    return (
-        f"**The dealer opens, the next hand overcalls and the responder doubles on {row[EXACT]:.6%} "
-        f"of all deals: that figure is exact, by these rules.** Counted, it is "
-        f"{ESTIMATE.of(row)}. It is the smaller, for it leaves out the openings of the other three seats. "
-    )
+    return row
 
 
 def exact_method(run: Run) -> str:
@@ -167,14 +191,14 @@ def funnel_text(run: Run) -> str:
     out = overcalled[DEALS] - within[DEALS]
     beyond = (
         f"{out:,} overcalls were higher than {run.agreement.response.double_through.symbol}, "
-        "beyond which the agreement says nothing"
+        "beyond which the agreement says nothing."
         if out
-        else "no overcall was beyond the reach of the double"
+        else "No overcall was beyond the reach of the double."
     )
     return (
-        f"Of {opened[OF]:,} deals, {opened[DEALS]:,} were opened with one of a suit; the next hand "
-        f"overcalled in a suit on {overcalled[DEALS]:,}, {GIVEN.of(overcalled)} of those; "
-        f"{beyond}; the responder doubled on {doubled[DEALS]:,}."
+        f"{in_words.share(opened[ESTIMATE], 'deal').capitalize()} are opened with one of a suit. The "
+        f"next hand then overcalls in a suit {in_words.share(overcalled[GIVEN], 'time')}. {beyond} Within "
+        f"its reach the responder doubles {in_words.share(doubled[GIVEN], 'overcall')}."
     )
 
 
@@ -187,11 +211,13 @@ def auctions_text(run: Run) -> str:
         _with_ties(row, ranked, sequence_wording) for row in (ranked[0], ranked[-1])
     )
     most, ties = _most(table, sequence_wording)
+    part = most[DEALS] / table[DEALS].sum()
     return (
-        f"The responder doubles least often after {least}, on {ESTIMATE.of(ranked[0])} of the "
-        f"overcalls, and most often after {most_often}, on {ESTIMATE.of(ranked[-1])}. How often the "
-        f"auction itself comes up is another matter: most doubles, {most[DEALS]:,} of "
-        f"{table[DEALS].sum():,}, come after {sequence_wording(most)}{ties}."
+        f"The responder doubles on the smallest share of the overcalls after {least}. That is "
+        f"{ESTIMATE.rounded(ranked[0])} of them. The share is largest after {most_often}. There it is "
+        f"{ESTIMATE.rounded(ranked[-1])}. How often the auction itself comes up is another matter. In "
+        f"number most doubles come after {sequence_wording(most)}{ties}. They are "
+        f"{in_words.share(part, 'double')}."
     )
 
 
@@ -217,11 +243,11 @@ def until_met_text(run: Run) -> str:
     table = doubles.meetings(run)
     every, *_ = rows(table, **{GROUPING: CALL})
     levels = rows(table, **{GROUPING: LEVEL})
-    each = listed(f"over level {row[CASE]} {UNTIL.of(row)}" for row in levels)
+    each = listed(f"{UNTIL.rounded(row)} over level {row[CASE]}" for row in levels)
     return (
         f"To have met the double at all with {CERTAINTY:.0%} certainty takes one partnership "
-        f"{UNTIL.of(every)} boards; {each}. A session has {BOARDS_PER_SESSION}. A case that takes a "
-        "hundred sessions to be met with such certainty comes up once in "
+        f"{UNTIL.rounded(every)} boards. By level it takes {each}. A session has {BOARDS_PER_SESSION}. A "
+        "case that takes a hundred sessions to be met with such certainty comes up once in "
         f"{100 / -log1p(-CERTAINTY):.0f} on the average: about once a year for a partnership that plays "
         "every week."
     )
@@ -268,8 +294,8 @@ def _by_case(table: pd.DataFrame, key: Dimension, before: str) -> str:
     low, high = ranked[0], ranked[-1]
     most, ties = _most(table, name)
     return (
-        f"The share of overcalls doubled is lowest after {before}{_with_ties(low, ranked, name)}, "
-        f"{ESTIMATE.of(low)}, and highest after {before}{_with_ties(high, ranked, name)}, "
-        f"{ESTIMATE.of(high)}. In number most doubles follow {before}{name(most)}{ties}: "
-        f"{SESSION.of(most)} in a session for one partnership."
+        f"The share of overcalls doubled is lowest after {before}{_with_ties(low, ranked, name)}. It is "
+        f"{ESTIMATE.rounded(low)}. It is highest after {before}{_with_ties(high, ranked, name)}. There it "
+        f"is {ESTIMATE.rounded(high)}. In number most doubles follow {before}{name(most)}{ties}. One "
+        f"partnership makes them {in_words.in_evenings(most[SESSION])}."
     )

@@ -28,7 +28,9 @@ GAME_POINTS = 25
 
 def _levels(table: pd.DataFrame) -> str:
     """A share for each level of the overcall, as a list in a sentence."""
-    return listed(f"{ESTIMATE.of(row)} over level {row[LEVEL]}" for row in table.to_dict("records"))
+    return listed(
+        f"{ESTIMATE.rounded(row)} over level {row[LEVEL]}" for row in table.to_dict("records")
+    )
 
 
 @about_doubles
@@ -38,10 +40,13 @@ def lengths_text(run: Run) -> str:
     four = share_of(table, table[OPENER_CARDS] >= MANY, [MESSAGE])
     eight = merged(partner.promised_fits(run), [MESSAGE])
     held = listed(
-        f"{ESTIMATE.of(row)} where the double promised {MESSAGE.of(row)}"
+        f"{ESTIMATE.rounded(row)} where the double promised {MESSAGE.of(row)}"
         for row in four.to_dict("records")
     )
-    fitting = listed(f"{ESTIMATE.of(row)} ({MESSAGE.of(row)})" for row in eight.to_dict("records"))
+    fitting = listed(
+        f"{ESTIMATE.rounded(row)} where it promised {MESSAGE.of(row)}"
+        for row in eight.to_dict("records")
+    )
     return (
         f"The opener has four cards or more in a promised suit on {held}. With the cards that the "
         f"doubler really holds, the two hands have {FIT_TRUMPS} or more in it on {fitting}."
@@ -57,12 +62,12 @@ def answers_text(run: Run) -> str:
         *others, top = part.sort_values(DEALS, kind="stable").to_dict("records")
         ties = tied(top, others, ANSWER_GIVEN.of, parts=True)
         parts.append(
-            f"where the double promised {MESSAGE.wording(message)}, {ANSWER_GIVEN.of(top)}{ties} "
-            f"({ESTIMATE.of(top)})"
+            f"where the double promised {MESSAGE.wording(message)}, “{ANSWER_GIVEN.of(top)}” on "
+            f"{ESTIMATE.rounded(top)}{ties}"
         )
     every = shares(table, [ANSWER_GIVEN])
     passed = rows(every, **{ANSWER_GIVEN: "penalty_pass"})
-    defended = f"{ESTIMATE.of(passed[0])} of all doubles" if passed else "none of the doubles"
+    defended = f"{ESTIMATE.rounded(passed[0])} of all doubles" if passed else "none of the doubles"
     return (
         f"The opener's commonest answer: {'; '.join(parts)}. A penalty pass is the answer on "
         f"{defended}."
@@ -73,7 +78,7 @@ def answers_text(run: Run) -> str:
 def points_text(run: Run) -> str:
     """Both hands' points in a sentence."""
     by_level = rows(responder.values(run), **{MEASURE: BOTH_HCP})
-    means = listed(f"{MEAN.of(row)} over level {row[LEVEL]}" for row in by_level)
+    means = listed(f"{MEAN.rounded(row)} over level {row[LEVEL]}" for row in by_level)
     cells = with_facts(run.tally.frame(COMBINED_HCP), run.agreement, LEVEL)
     enough = _levels(share_of(cells, cells[BOTH_HCP] >= GAME_POINTS, [LEVEL]))
     return (
@@ -103,7 +108,9 @@ def final_contracts_text(run: Run) -> str:
     for level, part in table.groupby(LEVEL):
         *others, top = part.sort_values(DEALS, kind="stable").to_dict("records")
         ties = tied(top, others, FINAL_CONTRACT.of, parts=True)
-        parts.append(f"over level {level}, {FINAL_CONTRACT.of(top)}{ties} ({ESTIMATE.of(top)})")
+        parts.append(
+            f"over level {level}, “{FINAL_CONTRACT.of(top)}” on {ESTIMATE.rounded(top)}{ties}"
+        )
     return (
         f"The commonest final contract: {'; '.join(parts)}. The higher the overcall, the less "
         "room is left below game: a raise may be game by its level alone, whatever the strength."
@@ -129,10 +136,13 @@ def spades_text(run: Run) -> str:
         f"{reserved}Because 1♠ shows five, an opener with three spades knows of eight and raises: that "
         "is so on "
         + listed(
-            f"{ESTIMATE.of(r)} after {OPENING_BID.of(r)}" for r in three_cards.to_dict("records")
+            f"{ESTIMATE.rounded(r)} after {OPENING_BID.of(r)}"
+            for r in three_cards.to_dict("records")
         )
         + ". On another "
-        + listed(f"{ESTIMATE.of(r)} after {OPENING_BID.of(r)}" for r in more.to_dict("records"))
+        + listed(
+            f"{ESTIMATE.rounded(r)} after {OPENING_BID.of(r)}" for r in more.to_dict("records")
+        )
         + " it has four or more and would raise anyway."
     )
     held = partner.opener_lengths(run)
@@ -141,7 +151,7 @@ def spades_text(run: Run) -> str:
         return text
     return (
         f"{text} Opposite the double, which shows exactly four, the opener needs four itself for a "
-        f"fit of eight, and has them on {ESTIMATE.of(four[0])}. A partnership whose 1♠ may be "
+        f"fit of eight, and has them on {ESTIMATE.rounded(four[0])}. A partnership whose 1♠ may be "
         "four cards could not raise it on three with that knowledge."
     )
 
@@ -155,7 +165,7 @@ def without_fit_text(run: Run) -> str:
         deals = table.loc[table[LAST_LEVEL] == level, DEALS].sum()
         counted = pd.DataFrame({DEALS: [deals], OF: doubles_counted(run)})
         (row,) = rows(with_intervals(counted, DEALS, OF))
-        parts.append(f"{ESTIMATE.of(row)} at level {level}")
+        parts.append(f"{ESTIMATE.rounded(row)} at level {level}")
     return (
         f"Of all doubles, the partnership ends in a suit with fewer than {FIT_TRUMPS} trumps on "
         f"{listed(parts)}."
@@ -168,7 +178,7 @@ def trumps_text(run: Run) -> str:
     table = partner.above_trumps(run)
     if table.empty:
         return "*This does not apply: no double came to rest in a part-score in a suit.*"
-    points = listed(f"{MEAN.of(row)} over level {row[LEVEL]}" for row in rows(table))
+    points = listed(f"{MEAN.rounded(row)} over level {row[LEVEL]}" for row in rows(table))
     return (
         f"Of the part-scores in a suit, {_levels(table)} are above the level of the trumps, beyond "
         "what the rule of thumb calls safe. Both hands' HCP in the part-scores are on average "

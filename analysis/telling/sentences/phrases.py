@@ -86,4 +86,4 @@ def tied(first: Row, rows: Iterable[Row], name: Callable[[Row], str], parts: boo
     if not others:
         return ""
     names = f"{len(others)} others" if len(others) > _MOST_NAMED else listed(map(name, others))
-    return f" (with {names}, not told apart)"
+    return f", with {names} not told apart"

@@ -11,7 +11,8 @@ from analysis.counting.auction_counts import POINTS
 from analysis.counting.run import Run
 from analysis.counting.tally import DEALS
 from analysis.statistics.intervals import ESTIMATE
-from analysis.telling.sentences.phrases import INTERVALS, about_doubles, tied
+from analysis.telling.sentences import in_words
+from analysis.telling.sentences.phrases import about_doubles, tied
 from analysis.telling.tables import responder
 from analysis.telling.tables.responder import CARDS, MEASURE, PATTERN, ROLE
 from analysis.telling.tables.shares import (
@@ -24,8 +25,9 @@ from analysis.telling.tables.shares import (
     share_of,
     shares,
 )
+from analysis.vocabulary import numerals
 from analysis.vocabulary.column import Row
-from analysis.vocabulary.numerals import interval, listed
+from analysis.vocabulary.numerals import listed
 
 SHORT = 2
 """Cards in the overcaller's suit that count as short in it."""
@@ -38,14 +40,15 @@ def _values(run: Run, measure: str = POINTS) -> list[Row]:
 @about_doubles
 def answer(run: Run) -> str:
     """The answer in a paragraph."""
-    by_level = _values(run)
-    points = listed(f"{MEAN.of(row)} over level {row[LEVEL]}" for row in by_level)
+    first, *later = _values(run)
+    more = "".join(f" Over level {row[LEVEL]} it has {MEAN.rounded(row)}." for row in later)
     ranked = shares(responder.patterns(run), [PATTERN]).sort_values(ESTIMATE, kind="stable")
     *others, pattern = ranked.to_dict("records")
     ties = tied(pattern, others, PATTERN.of, parts=True)
     return (
-        f"**The doubler has on average {points}, in total points**, and most often the shape "
-        f"{pattern[PATTERN]}{ties} ({ESTIMATE.of(pattern)}). {rise(run)} {INTERVALS}"
+        f"**Over an overcall at level {first[LEVEL]} the doubler has {MEAN.rounded(first)} total points, "
+        f"on the average.**{more} {rise(run)} The commonest shape is {pattern[PATTERN]}{ties}. It is "
+        f"that of {in_words.share(pattern[ESTIMATE], 'double')}."
     )
 
 
@@ -59,15 +62,19 @@ def rise(run: Run) -> str:
     middle = last[MEAN] - first[MEAN]
     # The levels are different deals, so the standard errors of their means add as squares.
     reach = hypot(*(row[MEAN.high] - row[MEAN] for row in (first, last)))
-    asked = (
-        f"the least that the agreement asks goes from {first[ASKED]} to {last[ASKED]} total points"
-        if first[ASKED] != last[ASKED]
-        else f"the agreement asks the same, {first[ASKED]} total points"
-    )
+    asked = int(last[ASKED] - first[ASKED])
     return (
-        f"From level {first[LEVEL]} to level {last[LEVEL]} {asked}; the mean changes by "
-        f"{interval(middle, middle - reach, middle + reach)}."
+        f"From level {first[LEVEL]} to level {last[LEVEL]} the agreement asks "
+        f"{_change(asked, in_words.number(abs(asked)))}. On the average the hands hold "
+        f"{_change(middle, numerals.rounded(abs(middle), middle - reach, middle + reach))}."
     )
+
+
+def _change(by: float, said: str) -> str:
+    """A change in points, ``said`` being its size: ``four points more``."""
+    if by == 0:
+        return "the same"
+    return f"{said} point{'' if said == 'one' else 's'} {'more' if by > 0 else 'fewer'}"
 
 
 @about_doubles
@@ -94,7 +101,7 @@ def points_text(run: Run) -> str:
     enough = share_of(table, table[POINTS] >= last[ASKED], [LEVEL])
     shown = (
         listed(
-            f"{ESTIMATE.of(row)} over level {row[LEVEL]}"
+            f"{in_words.share(row[ESTIMATE], 'doubler')} over level {row[LEVEL]}"
             for row in enough.to_dict("records")
             if row[LEVEL] < last[LEVEL]
         )
@@ -113,7 +120,7 @@ def points_text(run: Run) -> str:
 def messages_text(run: Run) -> str:
     """The points by what is promised, in a sentence."""
     means = listed(
-        f"{MEAN.of(row)} where it promises {MESSAGE.of(row)}"
+        f"{MEAN.rounded(row)} where it promises {MESSAGE.of(row)}"
         for row in rows(responder.values_by_message(run), **{MEASURE: POINTS})
     )
     return f"By what the double promises, the mean of the total points is {means}."
@@ -139,7 +146,7 @@ def patterns_text(run: Run) -> str:
     parts = []
     for message, part in table.groupby(MESSAGE, observed=True):
         top = part.sort_values(DEALS, ascending=False, kind="stable").to_dict("records")[:2]
-        text = listed(f"{row[PATTERN]} on {ESTIMATE.of(row)}" for row in top)
+        text = listed(f"{row[PATTERN]} on {ESTIMATE.rounded(row)}" for row in top)
         parts.append(f"where it promises {MESSAGE.wording(message)}, {text}")
     return f"The commonest shapes: {'; '.join(parts)}."
 
@@ -152,8 +159,10 @@ def lengths_text(run: Run) -> str:
     five = share_of(promised, promised[CARDS] > 4, [LEVEL])
     theirs = table[table[ROLE] == "overcalled"]
     short = share_of(theirs, theirs[CARDS] <= SHORT, [LEVEL])
-    longer = listed(f"{ESTIMATE.of(r)} over level {r[LEVEL]}" for r in five.to_dict("records"))
-    shorter = listed(f"{ESTIMATE.of(r)} over level {r[LEVEL]}" for r in short.to_dict("records"))
+    longer = listed(f"{ESTIMATE.rounded(r)} over level {r[LEVEL]}" for r in five.to_dict("records"))
+    shorter = listed(
+        f"{ESTIMATE.rounded(r)} over level {r[LEVEL]}" for r in short.to_dict("records")
+    )
     return (
         f"The longest promised suit has five cards or more on {longer} of the doubles. In the "
         f"overcaller's suit the doubler has {SHORT} cards or fewer on {shorter}."

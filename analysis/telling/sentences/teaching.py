@@ -8,18 +8,18 @@ from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.final_contract import DEFENDED, FINAL_CONTRACT, GOES_ON
 from analysis.cards.notation import hand_symbols
 from analysis.counting.run import Run
-from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION, UNTIL
+from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION
 from analysis.counting.tally import DEALS
 from analysis.lessons.examples import Example, examples
 from analysis.lessons.pitfalls import PITFALL, PITFALLS, Pitfall
-from analysis.lessons.topics import TOPIC
+from analysis.lessons.topics import TOPIC, TOPICS
 from analysis.runtime.escape import markdown
-from analysis.statistics.intervals import CERTAINTY, ESTIMATE
+from analysis.statistics.intervals import ESTIMATE
 from analysis.telling.sentences import in_words
 from analysis.telling.sentences.phrases import INTERVALS, about_doubles, tied
 from analysis.telling.tables import teaching
 from analysis.telling.tables.shares import rows
-from analysis.telling.tables.teaching import ALIKE, CUMULATED, RANK, RIGHT
+from analysis.telling.tables.teaching import CUMULATED, RANK, RIGHT
 from analysis.vocabulary.column import Row
 from analysis.vocabulary.numerals import listed
 
@@ -31,6 +31,11 @@ def _quoted(row: Row) -> str:
     return f"“{TOPIC.of(row)}”"
 
 
+def _begun(sentence: str) -> str:
+    """A sentence that follows a colon."""
+    return sentence[0].lower() + sentence[1:]
+
+
 @about_doubles
 def answer(run: Run) -> str:
     """The answer in a paragraph."""
@@ -39,9 +44,11 @@ def answer(run: Run) -> str:
         some.to_dict("records") for some in (table[:FIRST_TOPICS], table[FIRST_TOPICS:])
     )
     start, *more = first
+    [topic] = [topic for topic in TOPICS if topic.name == start[TOPIC]]
     then = f" Then come {listed(map(_quoted, more))}, in this order." if more else ""
     return (
-        f"**Teach {_quoted(start)} first: it is {in_words.share(start[ESTIMATE], 'double')}.**{then} "
+        f"**Teach {_quoted(start)} first: it is {in_words.share(start[ESTIMATE], 'double')}.** "
+        f"The rule there: {_begun(topic.rule(run.agreement))}{then} "
         f"Together these are {in_words.share(first[-1][CUMULATED], 'double')}"
         f"{tied(first[-1], later, _quoted, parts=True)}. The shares themselves, with their "
         "intervals, are in the tables."
@@ -75,12 +82,12 @@ def pitfalls_text(run: Run) -> str:
         f"“{PITFALL.of(row)}”{tied(row, ranked, PITFALL.of, parts=True)}" for row in (most, rare)
     )
     return (
-        f"The most frequent is {first}, {ESTIMATE.of(most)} of all doubles; "
-        f"the least frequent {last}, {ESTIMATE.of(rare)}. The cases overlap: "
+        f"The most frequent is {first}, {ESTIMATE.rounded(most)} of all doubles; "
+        f"the least frequent {last}, {ESTIMATE.rounded(rare)}. The cases overlap: "
         "a jump overcall, say, may find a strong hand with four cards. Where the case and the hand "
         "that looks like it come up almost equally often, a habit will not do and the partnership "
         f"has to look: that is most so for “{PITFALL.of(closest)}”, which is "
-        f"{RIGHT.of(closest)} of the two together."
+        f"{RIGHT.rounded(closest)} of the two together."
     )
 
 
@@ -95,11 +102,9 @@ def pitfall_text(run: Run, case: Pitfall, table: pd.DataFrame) -> str:
         return f"{head} *It does not come up in this run of the agreement “{markdown(run.agreement.name)}”.*"
     (row,) = found
     return (
-        f"{head} It is {ESTIMATE.of(row)} of all doubles; one partnership meets it "
-        f"{SESSION.of(row)} times in a session, and after {UNTIL.of(row)} boards has "
-        f"met it with {CERTAINTY:.0%} certainty. Against {row[DEALS]:,} such doubles stand "
-        f"{row[ALIKE]:,} deals that look like it ({case.alike_title}): the double is right on "
-        f"{RIGHT.of(row)} of the two together."
+        f"{head} It is {in_words.share(row[ESTIMATE], 'double')}. One partnership meets it "
+        f"{in_words.in_evenings(row[SESSION])}. What looks like it: {case.alike_title}. Where either "
+        f"comes up, the double is right {in_words.share(row[RIGHT], 'time')}."
     )
 
 
@@ -113,7 +118,7 @@ def example_text(example: Example) -> str:
     )
     lines = ["| hand | cards |", "| --- | --- |"]
     lines += [f"| {name} | {hand_symbols(example.cards[seat - 1])} |" for name, seat in hands]
-    answer = example.answer_bid.symbol if example.answer_bid else "passes"
+    bid = f"{example.answer_bid.symbol}, " if example.answer_bid else ""
     end = (
         "the auction goes on, beyond what the study follows"
         if example.final_contract == FINAL_CONTRACT.names[GOES_ON]
@@ -125,7 +130,7 @@ def example_text(example: Example) -> str:
         [
             f"Example, deal {example.deal} of block {example.block}: {bidding.symbols}, and the "
             f"responder doubles with {example.total_points} total points. The opener's answer: "
-            f"{answer} ({ANSWER_GIVEN.wording(example.answer)}); {end}.",
+            f"{bid}{ANSWER_GIVEN.wording(example.answer)}; {end}.",
             "",
             *lines,
         ]

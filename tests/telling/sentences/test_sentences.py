@@ -32,7 +32,7 @@ from analysis.telling.tables import funnel
 from analysis.telling.tables import teaching as teaching_tables
 from analysis.telling.tables.agreements import AGREEMENT
 from analysis.telling.tables.columns import COLUMNS, SHOWN
-from analysis.vocabulary.numerals import listed, percent
+from analysis.vocabulary.numerals import listed, percent, rounded
 
 MODULES = (how_often, teaching, responder, partner, given_up)
 OF_EVERY_RUN = {
@@ -89,21 +89,31 @@ def share(part: int, whole: int) -> str:
     return percent(part / whole, float(low), float(high))
 
 
+def short(part: int, whole: int) -> str:
+    """The same as a sentence gives it."""
+    low, high = wilson(part, whole)
+    return f"{rounded(100 * part / whole, 100 * float(low), 100 * float(high))}%"
+
+
 @pytest.mark.parametrize("agreement", ["reference", "one major will do", "through 1♠"])
 def test_the_headline_is_counted_again(agreement: str) -> None:
     counted = hands(agreement)
     doubled = [h for h in counted if h.call == "double"]
     reach = [h for h in counted if h.call != "above_ceiling"]
     said = how_often.answer(run_of(agreement))
-    assert f"doubles on {share(len(doubled), DEALS)} of all deals" in said
-    assert share(len(doubled), len(reach)) in said
+    assert f"doubles on {in_words.share(len(doubled) / DEALS, 'deal')}.**" in said
+    assert f"of all deals it is {short(len(doubled), DEALS)}." in said
+    assert f"doubles {in_words.share(len(doubled) / len(reach), 'overcall')}." in said
+    precise = how_often.headline_table(run_of(agreement))
+    assert f"| whoever opens | {share(len(doubled), DEALS)} |" in precise
+    assert share(len(doubled), len(reach)) in precise
     most = Counter((h.opening, h.overcall.symbol) for h in doubled).most_common(1)
     (opening, overcall), _ = most[0]
     assert f"comes up after 1{'♣♦♥♠'[opening]} ({overcall})" in said
     narrow = [h for h in doubled if h.overcall.level == 1]
     by_level = how_often.levels_text(run_of(agreement))
     all_narrow = [h for h in reach if h.overcall.level == 1]
-    assert share(len(narrow), len(all_narrow)) in by_level
+    assert short(len(narrow), len(all_narrow)) in by_level
 
 
 @pytest.mark.parametrize("agreement", ["reference", "one major will do", "through 1♠"])

@@ -29,6 +29,7 @@ from analysis.exact.table import ANY
 from analysis.runtime.escape import markdown
 from analysis.statistics.goodness_of_fit import EXACT
 from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, OF
+from analysis.telling.sentences import in_words
 from analysis.telling.sentences.agreements import (
     doubles_text,
     fits_text,
@@ -161,8 +162,8 @@ def test_deals_that_no_longer_reach_the_responder(comparisons: dict[str, Compari
 def test_sentences_are_true_of_any_first_agreement(comparisons: dict[str, Comparison]) -> None:
     first = list(comparisons.values())
     doubles = comparisons["not_played"].doubles
-    share = 100 * (doubles.both + doubles.first_only) / doubles.deals
-    assert f"**{share:.2f}% (" in doubles_text(first)
+    share = in_words.share((doubles.both + doubles.first_only) / doubles.deals, "deal")
+    assert f"the responder doubles on {share}.**" in doubles_text(first)
     assert " pass, " in instead_text(comparisons["not_played"])
     assert markdown("weak_notrump") in reach_text(first)
     assert "a session" in fits_text(comparisons["not_played"])
@@ -184,7 +185,7 @@ def test_what_the_double_costs(comparisons: dict[str, Comparison]) -> None:
         assert lost[OF][name] == comparison.penalties_wanted.second
     text = penalties_text([comparisons["penalty_on_four"]])
     for name in ("reference", "penalty_on_four"):
-        assert f"{100 * lost[ESTIMATE][name]:.1f}% (" in text
+        assert f"{ESTIMATE.rounded(lost.loc[name])}" in text
 
 
 def test_each_agreement_has_a_line_of_its_own(comparisons: dict[str, Comparison]) -> None:
