@@ -39,8 +39,11 @@ _PASSES, _DOUBLES = ("P", PASS.upper()), ("X", "DBL", DOUBLE.upper())
 _CALL = re.compile(
     rf"{'|'.join(reversed(_PASSES + _DOUBLES))}|[1-7](?:NT?|[CDHS♣♦♥♠][\ufe0e\ufe0f]?)"
 )
-_TEN = "10"
-"""The ten as readers see it, and as many of them type it."""
+TEN = "10"
+"""The ten as readers see it everywhere, and as many of them type it; in hands written for programs and
+in Portable Bridge Notation it is T."""
+VOID = "–"
+"""A void as readers see it."""
 _SHOWN = 60
 
 
@@ -60,7 +63,7 @@ def read_hand(text: str) -> int:
 
     Returns the hand as an integer of 52 bits. Raises :class:`InputError`.
     """
-    plain = "".join(_OUTLINED.get(mark, mark) for mark in text.upper()).replace(_TEN, "T")
+    plain = "".join(_OUTLINED.get(mark, mark) for mark in text.upper()).replace(TEN, "T")
     suits = _marked(plain) if any(mark in _SUIT_OF for mark in plain) else _ordered(plain)
     if suits is None:
         raise InputError(f"hand {_shown(text)}: not four suits; {HAND_HELP}")
@@ -108,12 +111,15 @@ def write_hand(cards: int) -> str:
     return ".".join(holding_text(cards, suit) for suit in reversed(SUITS))
 
 
+def holding_shown(cards: int, suit: int, between: str = "") -> str:
+    """The same for readers, such as ``1092``, or with spaces ``10 9 2``; a dash for a void."""
+    ranks = holding_text(cards, suit)
+    return between.join(TEN if rank == "T" else rank for rank in ranks) or VOID
+
+
 def hand_symbols(cards: int) -> str:
-    """A hand for readers: ``♠K752 ♥AJ64 ♦83 ♣1092``, a void as a dash."""
-    return " ".join(
-        SUIT_SYMBOLS[suit] + (holding_text(cards, suit).replace("T", _TEN) or "–")
-        for suit in reversed(SUITS)
-    )
+    """A hand for readers: ``♠K752 ♥AJ64 ♦83 ♣1092``."""
+    return " ".join(SUIT_SYMBOLS[suit] + holding_shown(cards, suit) for suit in reversed(SUITS))
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,6 @@ from analysis.bidding.response import CALL, PENALTY_PASS_CALL
 from analysis.cards.bids import DOUBLE as DOUBLED
 from analysis.cards.bids import PASS, SUIT_NAMES, SUITS, Call, call_symbol
 from analysis.cards.hands import Hands
-from analysis.cards.notation import holding_text
 from analysis.lessons.auction_of_deal import Course, Made
 from analysis.lessons.board import COMPASS
 from analysis.lessons.case import OPENER, REOPENING, RESPONDER
@@ -75,11 +74,6 @@ def question(item: LessonBoard) -> str:
         called = "doubled" if call == DOUBLED else f"bid {call_symbol(call)}"
         return f"You are {seat}, the opener, and partner {called}. What do you call?"
     return f"You are {seat}, the responder. What do you call?"
-
-
-def ranks(cards: int, suit: int) -> str:
-    """What a hand holds in a suit, spaced for print: ``A T 7``, or a dash."""
-    return " ".join(holding_text(cards, suit)) or "–"
 
 
 def answer(item: LessonBoard) -> Iterator[tuple[str, str]]:

@@ -14,6 +14,7 @@ from jinja2 import Environment, FileSystemLoader
 from markupsafe import Markup
 
 from analysis.cards.bids import SUIT_SYMBOLS, SUITS, Bid, Call
+from analysis.cards.notation import holding_shown
 from analysis.lessons.board import COMPASS
 from analysis.lessons.lesson import Lesson, LessonBoard
 from analysis.lessons.pbn import pbn
@@ -26,7 +27,6 @@ from analysis.lessons.text import (
     heading,
     introduction,
     question,
-    ranks,
     source,
 )
 from analysis.publishing.typeset import with_suits
@@ -97,7 +97,10 @@ class ShownBoard:
         return [
             ShownHand(
                 place,
-                tuple((SUIT_SYMBOLS[suit], ranks(cards, suit)) for suit in reversed(SUITS)),
+                tuple(
+                    (SUIT_SYMBOLS[suit], holding_shown(cards, suit, " "))
+                    for suit in reversed(SUITS)
+                ),
             )
             for place, cards in zip(COMPASS, self.item.board.hands, strict=True)
         ]

@@ -27,8 +27,8 @@ EXAMPLE = Path(__file__).parents[2] / "reports" / "boards" / "practice.pbn"
 EXAMPLE_OPTIONS = ["--number", "12", "--decoys", "4", "--mix", "even", "--ask", "both"]
 """How the committed example is made, with `double-study boards --out reports/boards`."""
 
-CARD = re.compile(r"[2-9TJQKA]")
-SUIT_LINE = re.compile(r"([♠♥♦♣])\ufe0e? ((?:[2-9TJQKA](?: |$))+|–)")
+CARD = re.compile(r"10|[2-9JQKA]")
+SUIT_LINE = re.compile(r"([♠♥♦♣])\ufe0e? ((?:(?:10|[2-9JQKA])(?: |$))+|–)")
 
 
 class _Articles(HTMLParser):

@@ -45,10 +45,16 @@ def test_a_page_follows_the_skeleton(report: Path, name: str) -> None:
     assert headings == SKELETON
 
 
+def paragraphs(report: Path, file: str) -> list[tuple[str, str]]:
+    """The paragraphs of a page, each after its heading; the agreement's name, which is no word, left out."""
+    told = read_page(pages(report)[file]).paragraphs
+    return [(under, text.replace(HOSTILE_FILE, "A")) for under, text in told]
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_an_answer_has_a_number_a_sentence(report: Path, name: str) -> None:
-    page = read_page(pages(report)[f"{name}.html"])
-    answer = [text for under, text in page.paragraphs if under == "The answer"]
+    told = paragraphs(report, f"{name}.html")
+    answer = [text for under, text in told if under == "The answer"]
     assert answer
     assert not [crowded for text in answer for crowded in crowded_sentences(text)]
 
@@ -57,11 +63,25 @@ def test_an_answer_has_a_number_a_sentence(report: Path, name: str) -> None:
 def test_a_paragraph_has_one_bracket_at_most(report: Path, file: str) -> None:
     told = [
         text
-        for under, text in read_page(pages(report)[file]).paragraphs
+        for under, text in paragraphs(report, file)
         if under not in ("Further reading", "How to cite")
     ]
     assert told
     assert not [crowded for text in told if (crowded := crowded_brackets(text))]
+
+
+def test_a_ten_is_10_wherever_a_reader_meets_it(report: Path) -> None:
+    texts = [(path.name, path.read_text(encoding="utf-8")) for path in report.rglob("*.md")]
+    texts += [
+        (str(path.relative_to(report)), read_page(path.read_text(encoding="utf-8")).text)
+        for path in report.rglob("*.html")
+    ]
+    tens = 0
+    for name, text in texts:
+        held = re.findall(r"[♠♥♦♣]\ufe0e? ?((?:[AKQJT2-9]|10)(?: ?(?:[AKQJT2-9]|10))*)(?!\w)", text)
+        tens += sum("10" in cards for cards in held)
+        assert not [cards for cards in held if "T" in cards], name
+    assert tens > 50
 
 
 def test_every_picture_has_words_and_is_kept_in_both_forms(report: Path) -> None:

@@ -9,7 +9,7 @@ _NAMES = re.compile(
     r"|\b(?:level|seat|Law|board|version) \d+"  # what is called by its number
 )
 """What has figures or brackets and is a name: it tells no number."""
-_NUMBER = re.compile(r"[-+]?\d[\d,]*(?:\.\d+)?(?:e-?\d+)?%?")
+_NUMBER = re.compile(r"(?<!\w)[-+]?\d[\d,]*(?:\.\d+)?(?:e-?\d+)?%?")
 _BRACKET = re.compile(r"\([^()]*\)")
 _SENTENCE_END = re.compile(r"(?<=[.?!])\s+|:\s+(?=-)")
 MOST_BRACKETS = MOST_NUMBERS = 1
