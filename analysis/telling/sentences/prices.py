@@ -61,9 +61,9 @@ def penalties_text(comparisons: Sequence[Comparison]) -> str:
         return "No responder held a hand that would double for penalties."
     least, most = (pick(rows, key=lambda row: row[ESTIMATE]) for pick in (min, max))
     return (
-        f"Of the hands that would double for penalties, {ESTIMATE.of(rows[0])} lose the penalty under "
+        f"Of the hands that would double for penalties, {ESTIMATE.rounded(rows[0])} lose the penalty under "
         f"*{markdown(rows[0][AGREEMENT])}*. The share is least under *{markdown(least[AGREEMENT])}*, "
-        f"{ESTIMATE.of(least)}, and greatest under *{markdown(most[AGREEMENT])}*, {ESTIMATE.of(most)}."
+        f"{ESTIMATE.rounded(least)}, and greatest under *{markdown(most[AGREEMENT])}*, {ESTIMATE.rounded(most)}."
     )
 
 
@@ -77,7 +77,7 @@ def grid_text(table: pd.DataFrame, agreement: Agreement) -> str:
     own = agreement.response.penalty_cards, agreement.reopening.high_double_cards
     by_length = [_length_text(row) for row in table[table[REOPENS_ON] == own[1]].to_dict("records")]
     of_own = table[table[PASS_CARDS] == own[0]].to_dict("records")
-    shares = [f"{ESTIMATE.of(row)} on {row[REOPENS_ON]}" for row in of_own]
+    shares = [f"{ESTIMATE.rounded(row)} on {row[REOPENS_ON]}" for row in of_own]
     return (
         f"{' '.join(by_length)} Over an overcall at level 3 or 4 a minimum opener must be short in that "
         "suit to double again. Counted over all levels, the share lost is, by the most cards that it may "
