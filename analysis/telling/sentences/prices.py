@@ -63,7 +63,8 @@ def penalties_text(comparisons: Sequence[Comparison]) -> str:
     return (
         f"Of the hands that would double for penalties, {ESTIMATE.rounded(rows[0])} lose the penalty under "
         f"*{markdown(rows[0][AGREEMENT])}*. The share is least under *{markdown(least[AGREEMENT])}*, "
-        f"{ESTIMATE.rounded(least)}, and greatest under *{markdown(most[AGREEMENT])}*, {ESTIMATE.rounded(most)}."
+        f"{ESTIMATE.rounded(least)}, and greatest under *{markdown(most[AGREEMENT])}*, "
+        f"{ESTIMATE.rounded(most)}."
     )
 
 
