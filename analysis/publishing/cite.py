@@ -21,8 +21,8 @@ def citation(record: RunRecord) -> str:
     )
 
 
-def sentence(record: RunRecord, what: str, share: str, interval: str = "") -> str:
-    """A sentence to copy: ``what`` happens on a ``share`` of all deals; an exact share has no interval."""
+def sentence(record: RunRecord, what: str, share: str, of: str = "", interval: str = "") -> str:
+    """A sentence to copy, such as ``what`` 3.76% ``of``; an exact share has no interval."""
     known = (
         f"({CONFIDENCE:.0%} interval {interval}; counted on {record.deals:,} random deals, seed "
         f"{record.seed}"
@@ -30,8 +30,9 @@ def sentence(record: RunRecord, what: str, share: str, interval: str = "") -> st
         else "(worked out exactly"
     )
     return (
-        f"{what} on {share} of all deals {known}; agreement {escape.markdown(record.agreement.name)} "
-        f"of the responder's double study, commit {record.commit})."
+        f"{what} {share}{' ' if of else ''}{of} {known}; agreement "
+        f"{escape.markdown(record.agreement.name)} of the responder's double study, commit "
+        f"{record.commit})."
     )
 
 

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import pandas as pd
 
+from analysis.bidding.after_overcall import OPENING_BID, sequence_wording
 from analysis.bidding.response import CALL
 from analysis.cards.bids import DOUBLE
+from analysis.counting.pass_counts import CARDS_IN_THEIRS
 from analysis.counting.run import Run
+from analysis.counting.tally import DEALS
 from analysis.exact.responses import PROBABILITY
 from analysis.exact.table import exact_table
 from analysis.publishing import cite
@@ -17,24 +21,76 @@ from analysis.publishing.pages import FIGURES_FOLDER, Page
 from analysis.publishing.typeset import table_link
 from analysis.statistics.intervals import ESTIMATE
 from analysis.telling.sentences import teaching
+from analysis.telling.sentences.given_up import FIVE_OR_MORE
 from analysis.telling.sentences.phrases import doubles_counted
 from analysis.telling.tables import funnel
+from analysis.telling.tables import teaching as teaching_tables
+from analysis.telling.tables.contested import HAD, PENALTY_OUTCOME, penalties_at_all_levels
+from analysis.telling.tables.doubles import doubles_by_auction
 from analysis.telling.tables.files import TABLE_FILES
 from analysis.telling.tables.shares import rows
 from analysis.telling.tables.table_file import TableFile
+from analysis.vocabulary.column import Row
+from analysis.vocabulary.measure import Estimate
 
 _TEACHER, _AUTHOR, _PLAYER = "02_what_to_teach_first", "01_how_often", "09_ask_your_own"
 """The pages that the doors open."""
 
+
+@dataclass(frozen=True)
+class _Printed:
+    """A number that gets printed: what it is, the page and heading of its table, the file with all digits."""
+
+    words: str
+    page: str
+    heading: str
+    table: str
+
+    @property
+    def place(self) -> str:
+        """Where it stands in a report."""
+        return f"{self.page}.html#{self.heading.replace(' ', '-')}"
+
+
 _PRINTED = (
-    ("The double after each auction", "doubles_by_auction", "By-opening-and-overcall"),
-    ("The same for an opening in first seat, beside the exact value", "first_seat_calls", ""),
-    ("Four spades against five over 1♥", "pitfalls", "Each-case-with-an-example"),
-    ("Cards that the opener holds in the unbid major, by auction", "opener_lengths", ""),
-    ("Four-card support for what the double promised", "promised_fits", ""),
-    ("What the penalty double costs", "penalty_passes", ""),
+    _Printed(
+        "The double after each auction",
+        _AUTHOR,
+        "By opening and overcall",
+        "doubles_by_auction",
+    ),
+    _Printed(
+        "The same exactly, for an opening in first seat",
+        _AUTHOR,
+        "By opening and overcall, exactly",
+        "exact_by_auction",
+    ),
+    _Printed(
+        "Four spades against five over 1♥",
+        _TEACHER,
+        "Four spades against five",
+        "first_seat_calls",
+    ),
+    _Printed(
+        "Four cards of the unbid major opposite four, by auction",
+        "06_the_machine_checked",
+        "What partner holds in the unbid major",
+        "exact_by_auction",
+    ),
+    _Printed(
+        "What the opener holds in the suit that the double promised",
+        "04_what_partner_holds",
+        "What the opener holds in the promised suit",
+        "opener_lengths",
+    ),
+    _Printed(
+        "What the penalty double costs",
+        "05_what_you_give_up",
+        "What becomes of the penalty",
+        "penalties",
+    ),
 )
-"""What gets printed: in words, the table, and where the page of the table has it."""
+"""What gets printed."""
 
 
 def doors(run: Run, pages: Sequence[Page]) -> Iterator[str]:
@@ -71,11 +127,16 @@ def doors(run: Run, pages: Sequence[Page]) -> Iterator[str]:
 def numbers_to_print(pages: Sequence[Page]) -> str:
     """Where each number that gets printed stands: on a page, and with all its digits in a table."""
     by_name = {file.name: file for file in TABLE_FILES}
+    there = {page.name for page in pages}
     lines = [
-        f"- {words}: {_place(pages, by_name[table], anchor)}{linked(by_name[table])}."
-        for words, table, anchor in _PRINTED
+        f"- [{each.words}]({each.place}), and with all digits in {linked(by_name[each.table])}."
+        for each in _PRINTED
+        if each.page in there
     ]
-    last = "Each row has the interval; the agreement and the seed of all of them are in [the run](#The-run)."
+    last = (
+        "Each has its interval, or is called exact. Agreement and seed stand at the foot of its page "
+        "and in [the run](#The-run)."
+    )
     return "\n".join(lines) + f"\n\n{last}"
 
 
@@ -84,25 +145,37 @@ def linked(file: TableFile) -> str:
     return f"[{file.path}]({table_link(file)})"
 
 
-def _place(pages: Sequence[Page], file: TableFile, anchor: str) -> str:
-    """The page that a table stands behind, at ``anchor`` where it has that."""
-    for page in pages:
-        if file in page.tables:
-            there = f"#{anchor}" if anchor and f'id="{anchor}"' in page.body else ""
-            return f"[{page.title}]({page.file}{there}), "
-    return ""
-
-
 def _to_copy(run: Run) -> Iterator[str]:
     (last,) = rows(funnel.funnel(run), **{funnel.STEP: funnel.DOUBLED})
-    share, low, high = (f"{last[column]:.2%}" for column in ESTIMATE.columns)
     who = "The responder doubles an overcall of partner's opening"
-    yield cite.sentence(run.record, who, share, f"{low} to {high}")
+    yield _counted(run, last, ESTIMATE, f"{who} on", "of all deals")
     exact = exact_table(run.agreement, run.exact_calls)
     doubled: pd.Series = exact.loc[exact[CALL] == DOUBLE, PROBABILITY]
     if len(doubled):
-        first = "The dealer opens, the next hand overcalls and the responder doubles"
-        yield cite.sentence(run.record, first, f"{doubled.sum():.4%}")
+        first = "The dealer opens, the next hand overcalls and the responder doubles on"
+        yield cite.sentence(run.record, first, f"{doubled.sum():.4%}", "of all deals")
+    within = "Of the overcalls within the double's reach the responder doubles"
+    yield _counted(run, last, funnel.GIVEN, within)
+    for row in doubles_by_auction(run).nlargest(1, DEALS).to_dict("records"):
+        after = f"After {sequence_wording(row)} the responder doubles on"
+        yield _counted(run, row, ESTIMATE, after, "of the deals so bid")
+    for row in teaching_tables.four_against_five(run).to_dict("records"):
+        shown = (
+            f"A responder who shows spades after {OPENING_BID.of(row)} and 1♥ holds exactly four on"
+        )
+        yield _counted(run, row, ESTIMATE, shown, "of such hands, in first seat")
+    five = rows(
+        penalties_at_all_levels(run), **{CARDS_IN_THEIRS: FIVE_OR_MORE, PENALTY_OUTCOME: HAD}
+    )
+    for row in five:
+        had = "Of the hands with five good cards in the overcaller's suit that wait for a penalty"
+        yield _counted(run, row, ESTIMATE, f"{had},", "get it")
+
+
+def _counted(run: Run, row: Row, share: Estimate, what: str, of: str = "") -> str:
+    """A sentence to copy about a share that was counted."""
+    value, *limits = (f"{row[column]:.2%}" for column in share.columns)
+    return cite.sentence(run.record, what, value, of, " to ".join(limits))
 
 
 def _picture(named: dict[str, Page], name: str, number: int) -> Iterator[str]:

@@ -45,6 +45,28 @@ def test_a_page_follows_the_skeleton(report: Path, name: str) -> None:
     assert headings == SKELETON
 
 
+def assert_numbers_to_print(report: Path) -> None:
+    front = (report / "README.md").read_text(encoding="utf-8")
+    section = front.partition("\n## Numbers to print\n")[2].partition("\n## ")[0]
+    links = re.findall(r"\]\(([^)#]+\.html)#([^)]+)\)", section)
+    assert len(links) == section.count("\n- ") == 6
+    said = json.loads((report / "tables" / "run.json").read_text(encoding="utf-8"))
+    for file, anchor in links:
+        html = pages(report)[file]
+        there = re.split(r"<h[23]", html.partition(f'id="{anchor}"')[2])[0]
+        assert "<table" in there or (said["exact"] == "left out" and "goes without" in there), (
+            anchor
+        )
+        if "<table" in there:
+            number = re.search(
+                r"\d%? \([\d,.]+&nbsp;to&nbsp;[\d,.]+\)|Every figure here is exact", there
+            )
+            assert number, anchor
+        text = read_page(html).text
+        assert f"seed {said['seed']}" in text
+        assert said["agreement"]["name"] in text
+
+
 def paragraphs(report: Path, file: str) -> list[tuple[str, str]]:
     """The paragraphs of a page, each after its heading; the agreement's name, which is no word, left out."""
     told = read_page(pages(report)[file]).paragraphs
@@ -68,6 +90,11 @@ def test_a_paragraph_has_one_bracket_at_most(report: Path, file: str) -> None:
     ]
     assert told
     assert not [crowded for text in told if (crowded := crowded_brackets(text))]
+
+
+def test_the_numbers_that_get_printed_are_two_clicks_away(report: Path) -> None:
+    """From the front page to the heading that has the table, with an interval or an exact value."""
+    assert_numbers_to_print(report)
 
 
 def test_a_ten_is_10_wherever_a_reader_meets_it(report: Path) -> None:

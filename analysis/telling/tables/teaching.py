@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
+from math import nan
+from typing import Any
+
 import numpy as np
 import pandas as pd
 
-from analysis.bidding.after_overcall import LEVEL, MESSAGE
+from analysis.bidding.after_overcall import LEVEL, MESSAGE, OPENING_BID, OVERCALL_BID
 from analysis.bidding.double import REASON_GIVEN
+from analysis.bidding.response import CALL, ONE_LEVEL_MAJOR_CALL
+from analysis.cards.bids import DOUBLE, SEAT
 from analysis.counting.run import Run
 from analysis.counting.sessions import with_sessions
 from analysis.counting.tally import DEALS
+from analysis.exact.responses import PROBABILITY
+from analysis.exact.table import exact_table
 from analysis.lessons.pitfalls import PITFALL, PITFALLS
 from analysis.lessons.topics import TOPIC, TOPIC_OF
+from analysis.statistics.goodness_of_fit import EXACT
 from analysis.statistics.intervals import OF, wilson, with_intervals
-from analysis.telling.tables.counted import doubles
+from analysis.telling.tables.counted import calls, doubles
+from analysis.telling.tables.funnel import with_exact
 from analysis.telling.tables.shares import shares, with_facts
 from analysis.vocabulary.column import NO_UNIT
 from analysis.vocabulary.dimension import typed
@@ -104,3 +113,34 @@ def pitfalls(run: Run) -> pd.DataFrame:
     table[RIGHT] = table[DEALS] / both
     table[RIGHT.low], table[RIGHT.high] = wilson(table[DEALS], both)
     return with_sessions(table, run.tally.deals)
+
+
+def four_against_five(run: Run) -> pd.DataFrame:
+    """Exactly four spades, which double, against five, which bid 1♠: after a minor and 1♥, first seat.
+
+    One row an opening: ``opening``, ``deals`` (the doubles), ``of`` (both calls), the share with its
+    interval, and its ``exact`` value, ``z`` and ``p_value`` (NaN where the run has no exact calls).
+    Openings after which neither call was made are left out.
+    """
+    first = calls(run)
+    first = first[first[SEAT] == 1]
+    exact = exact_table(run.agreement, run.exact_calls)
+    rows = []
+    for opening in _MINOR_OPENINGS:
+        four, five = _four_and_five(first, opening, DEALS)
+        chance, other = _four_and_five(exact, opening, PROBABILITY)
+        share = chance / (chance + other) if chance else nan
+        if four + five:
+            rows.append({OPENING_BID: opening, DEALS: four, OF: four + five, EXACT: share})
+    table = typed(pd.DataFrame(rows, columns=[OPENING_BID, DEALS, OF, EXACT]), OPENING_BID)
+    return with_exact(with_intervals(table, DEALS, OF))
+
+
+_MINOR_OPENINGS = ("1C", "1D")
+
+
+def _four_and_five(table: pd.DataFrame, opening: str, column: str) -> tuple[Any, Any]:
+    """What a column sums to for the double and for 1♠, after an opening and 1♥."""
+    there = table[(table[OPENING_BID] == opening) & (table[OVERCALL_BID] == "1H")]
+    of_call = there.groupby(CALL, observed=False)[column].sum()
+    return of_call[DOUBLE], of_call[CALL.names[ONE_LEVEL_MAJOR_CALL]]
