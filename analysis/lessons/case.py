@@ -7,7 +7,7 @@ alone: 1♠ over 1♥ showed five spades, and opener holds three or more, so rai
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import astuple, dataclass, fields
 
 import numpy as np
 
@@ -42,16 +42,10 @@ LESSON_MESSAGE = Dimension(
 )
 FIVE_SPADES_CODE = LESSON_MESSAGE.code(FIVE_SPADES)
 
+_DIMENSIONS = (LESSON_MESSAGE, LEVEL, REASON_GIVEN, OPENING_BID, OVERCALL_BID, ANSWER_GIVEN)
+"""What a case may say, in the order of its fields."""
 _ALLOWED: dict[str, tuple[str, ...]] = {
-    str(dimension): tuple(map(str, dimension.names))
-    for dimension in (
-        LESSON_MESSAGE,
-        LEVEL,
-        REASON_GIVEN,
-        OPENING_BID,
-        OVERCALL_BID,
-        ANSWER_GIVEN,
-    )
+    str(dimension): tuple(map(str, dimension.names)) for dimension in _DIMENSIONS
 }
 
 
@@ -88,6 +82,12 @@ class Case:
     def __str__(self) -> str:
         given = [(field.name, getattr(self, field.name)) for field in fields(self)]
         return ",".join(f"{key}={value}" for key, value in given if value) or "any double"
+
+    @property
+    def wording(self) -> str:
+        """The case as readers see it: what is promised, over what, why, and the opener's answer."""
+        told = zip(_DIMENSIONS, astuple(self), strict=True)
+        return ", ".join(d.label(value) for d, value in told if value) or str(self)
 
     @property
     def to_opener_only(self) -> bool:

@@ -210,7 +210,7 @@ def introduction(lesson: Lesson, shown: Callable[[str], str] = str) -> list[str]
         BOTH: "the responder or the opener",
         REOPENING: "the opener in the pass-out seat",
     }.get(lesson.ask, f"the {lesson.ask}")
-    cases = "; ".join(map(str, lesson.cases)) or "any"
+    cases = "; ".join(case.wording for case in lesson.cases) or "any"
     mix = "by their real frequencies" if lesson.mix == NATURAL else "each in its turn"
     south = (
         ""

@@ -207,14 +207,20 @@ def page_html(page: Page, pages: Sequence[Page], run: str) -> str:
 
 
 def text_page(
-    title: str, markdown: str, run: str, home: str = "", pictures: Mapping[str, bytes] | None = None
+    title: str,
+    markdown: str,
+    run: str,
+    home: str = "",
+    pictures: Mapping[str, bytes] | None = None,
+    sheet: bool = False,
 ) -> str:
     """A page that is no notebook's, from its text in Markdown.
 
-    ``home`` is the front page; ``pictures`` are the PNG files that the text shows, by their place.
+    ``home`` is the front page; ``pictures`` are the PNG files that the text shows, by their place;
+    ``sheet`` sets it to be printed on one sheet of paper.
     """
     body = text_html(markdown)
     for place, content in (pictures or {}).items():
         data = base64.b64encode(content).decode()
         body = body.replace(f'src="{place}"', f'src="data:image/png;base64,{data}"')
-    return _render(title=title, body=_html(body), run=run, home=home)
+    return _render(title=title, body=_html(body), run=run, home=home, sheet=sheet)

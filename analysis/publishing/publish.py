@@ -99,7 +99,7 @@ def publish(
     plan.write(folder)
     (folder / f"{PLAN}.md").write_text(plan.text(), encoding="utf-8")
     (folder / f"{PLAN}.html").write_text(
-        text_page(PLAN_TITLE, plan.text(), text, home=INDEX), encoding="utf-8"
+        text_page(PLAN_TITLE, plan.text(), text, home=INDEX, sheet=True), encoding="utf-8"
     )
     front = front_page(run, pages)
     shown = {
