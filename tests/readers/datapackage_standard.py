@@ -76,21 +76,29 @@ _RESOURCE = {
 
 
 def _listed(properties: set[str]) -> dict[str, Any]:
-    """Contributors or sources: each an object with some of these properties and a title."""
+    """Contributors or sources: each an object with some of these properties and a title.
+
+    Which properties there are is from memory of the standard's page Data Package; that each asks for
+    a title is the study's own rule, the standard asks for one property at least.
+    """
     item = {
         "type": "object",
         "required": ["title"],
         "properties": {
-            name: {"type": "array" if name == "roles" else "string"} for name in properties
+            name: {"type": "array", "minItems": 1, "items": _TEXT} if name == "roles" else _TEXT
+            for name in properties
         },
         "additionalProperties": False,
     }
     return {"type": "array", "minItems": 1, "items": item}
 
 
+_PERSON = {"title", "givenName", "familyName", "path", "email", "roles", "organization"}
+_LISTED = {"contributors": _PERSON, "sources": {"title", "path", "email", "version"}}
+
 PACKAGE_SCHEMA = {
     "type": "object",
-    "required": ["$schema", "name", "title", "description", "version", "resources"],
+    "required": ["$schema", "name", "title", "description", "version", *_LISTED, "resources"],
     "additionalProperties": False,
     "properties": {
         "$schema": {"const": PROFILE},
@@ -98,8 +106,7 @@ PACKAGE_SCHEMA = {
         "title": _TEXT,
         "description": _TEXT,
         "version": _TEXT,
-        "contributors": _listed({"title", "path", "email", "roles", "organization"}),
-        "sources": _listed({"title", "path", "email", "version"}),
+        **{name: _listed(properties) for name, properties in _LISTED.items()},
         "resources": {"type": "array", "minItems": 1, "items": _RESOURCE},
     },
 }
