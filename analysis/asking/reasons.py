@@ -6,18 +6,14 @@ left out.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 
 from analysis.agreements.setting_kinds import Range
 from analysis.asking.question import Question
-from analysis.bidding.after_overcall import EITHER_MAJOR, Overcalled
-from analysis.bidding.answer import AnswerSituation
-from analysis.bidding.reopening import ReopeningSituation
 from analysis.bidding.rules import UNREACHABLE, Condition, Rule
-from analysis.cards.bids import MAJORS, SUIT_NAMES, SUITS
 
 _UNCOUNTED = 2
 """What a missing stopper or good suit counts for, in cards and points."""
@@ -89,7 +85,7 @@ def _asks(question: Question, conditions: Sequence[Condition[Any]]) -> str:
     exact = _exactly(question, counted)
     counted = [c for c in counted if c not in exact.values()]
     asked = [("exactly " if c in exact else "") + _need(question, c) for c in counted]
-    asked += [_what(question, c) for c in relevant if c.kind == "true"]
+    asked += [c.what_here(question.situation) for c in relevant if c.kind == "true"]
     if not asked:
         return ""
     held = [str(np.asarray(c.have(situation)).item()) for c in counted]
@@ -107,7 +103,7 @@ def _exactly(
 
 def _need(question: Question, condition: Condition[Any]) -> str:
     if condition.kind == "within":
-        return f"{condition.need(question.situation)} {_what(question, condition)}"
+        return f"{condition.need(question.situation)} {condition.what_here(question.situation)}"
     number, what = _amount(question, condition)
     if number >= UNREACHABLE:
         return f"more {what} than there are"
@@ -117,38 +113,7 @@ def _need(question: Question, condition: Condition[Any]) -> str:
 def _amount(question: Question, condition: Condition[Any]) -> tuple[int, str]:
     """The number that a condition compares with, and of what."""
     need = int(np.asarray(condition.need(question.situation)).item())
-    return need, _what(question, condition)
-
-
-def _what(question: Question, condition: Condition[Any]) -> str:
-    """What a condition looks at, its suits by name."""
-    what = condition.what
-    for phrase, name in _named_suits(question.situation):
-        what = what.replace(f"cards in {phrase}", name).replace(phrase, name)
-    return what
-
-
-def _named_suits(s: Overcalled) -> Iterator[tuple[str, str]]:
-    """How the rules speak of suits, and which those are here."""
-    promised = [SUIT_NAMES[suit] for suit in SUITS if s.promised[suit, 0]]
-    either = int(np.asarray(s.message).item()) == EITHER_MAJOR
-    yield "the suit or suits promised", (" or " if either else " and ").join(promised)
-    suits = {
-        "the suit opened": s.opening,
-        "the overcaller's suit": s.overcall,
-        "the longer unbid major": s.longest_unbid_major,
-        "the longer unbid minor": s.longest_unbid_minor,
-        "the longer major": s.hands.longest(*MAJORS),
-        "a promised suit": s.longest_promised,
-    }
-    if isinstance(s, AnswerSituation):
-        suits["a second suit"] = s.second_suit
-    if isinstance(s, ReopeningSituation):
-        suits["the longest unbid suit"] = s.second_suit
-    for phrase, suit in suits.items():
-        number = int(np.ravel(suit)[0])
-        if number >= 0:
-            yield phrase, SUIT_NAMES[number]
+    return need, condition.what_here(question.situation)
 
 
 def _and(parts: list[str]) -> str:

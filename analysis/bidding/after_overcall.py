@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from analysis.agreements.agreement import Agreement
-from analysis.bidding.rules import Situation, cheapest_level
+from analysis.bidding.rules import Situation, Suits, cheapest_level
 from analysis.cards.bids import HEARTS, MAJORS, MINORS, SUITS, Bid, bid_code
 from analysis.cards.hands import BoolArray, Hands, IntArray, Suit, suit_set
 from analysis.vocabulary.column import Row
@@ -206,6 +206,23 @@ class Overcalled(Situation):
     def longest_unbid_minor(self) -> NDArray[np.int8]:
         """The hand's longest unbid minor (equals: diamonds); -1 where both are bid."""
         return self.hands.longest_among(self.unbid_set & np.int8(suit_set(MINORS)))
+
+
+def _first(suits: ArrayLike) -> ArrayLike:
+    return np.ravel(suits)[:1]
+
+
+OPENED = Suits("the suit opened", lambda s: _first(s.opening))
+OVERCALLED = Suits("the overcaller's suit", lambda s: _first(s.overcall))
+UNBID_MAJOR = Suits("the longer unbid major", lambda s: _first(s.longest_unbid_major))
+UNBID_MINOR = Suits("the longer unbid minor", lambda s: _first(s.longest_unbid_minor))
+LONGER_MAJOR = Suits("the longer major", lambda s: _first(s.hands.longest(*MAJORS)))
+A_PROMISED_SUIT = Suits("a promised suit", lambda s: _first(s.longest_promised))
+PROMISED = Suits(
+    "the suit or suits promised",
+    lambda s: np.flatnonzero(s.promised[:, 0]),
+    lambda s: " or " if np.ravel(s.message)[0] == EITHER_MAJOR else " and ",
+)
 
 
 def _sequences() -> tuple[tuple[int, Bid], ...]:

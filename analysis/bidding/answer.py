@@ -14,9 +14,16 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from analysis.bidding.after_overcall import GAME_LEVEL, RAISE_WORDINGS, Overcalled
+from analysis.bidding.after_overcall import (
+    A_PROMISED_SUIT,
+    GAME_LEVEL,
+    OPENED,
+    OVERCALLED,
+    RAISE_WORDINGS,
+    Overcalled,
+)
 from analysis.bidding.double import PROMISED_CARDS
-from analysis.bidding.rules import Condition, Rule, RuleTable, at_least, holds
+from analysis.bidding.rules import Condition, Rule, RuleTable, Suits, at_least, holds
 from analysis.cards.bids import CLUBS, HEARTS, MINORS, NOTRUMP, SPADES, SUITS, bid_code
 from analysis.cards.hands import BoolArray, IntArray, suit_set
 
@@ -80,8 +87,11 @@ class AnswerSituation(Overcalled):
         return np.where(both_minors, np.int8(CLUBS), self.hands.longest_among(held))
 
 
+SECOND_SUIT = Suits("a second suit", lambda s: np.ravel(s.second_suit)[:1])
+
+
 RAISES: tuple[Condition[AnswerSituation], ...] = (
-    at_least("cards in a promised suit", lambda s: s.in_longest_promised, lambda s: PROMISED_CARDS),
+    at_least(A_PROMISED_SUIT.cards, lambda s: s.in_longest_promised, lambda s: PROMISED_CARDS),
     holds("without a major of six to bid before a minor", lambda s: ~s.own_major_first),
 )
 MAJOR_RAISED: Condition[AnswerSituation] = holds("a major suit", lambda s: s.major_raised)
@@ -94,7 +104,7 @@ def jump_needs(s: AnswerSituation) -> NDArray[np.integer]:
 
 
 def _six_opened() -> Condition[AnswerSituation]:
-    return at_least("cards in the suit opened", lambda s: s.in_opened, lambda s: LONG_SUIT)
+    return at_least(OPENED.cards, lambda s: s.in_opened, lambda s: LONG_SUIT)
 
 
 def _own_suit_bid(s: AnswerSituation) -> ArrayLike:
@@ -120,10 +130,8 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
             lambda a: "five good cards or more in the overcaller's suit: a penalty pass",
             [
                 [
-                    at_least(
-                        "cards in the overcaller's suit", lambda s: s.in_overcalled, lambda s: 5
-                    ),
-                    holds("a good holding in the overcaller's suit", lambda s: s.good_overcalled),
+                    at_least(OVERCALLED.cards, lambda s: s.in_overcalled, lambda s: 5),
+                    holds(OVERCALLED.said("a good holding in {}"), lambda s: s.good_overcalled),
                 ]
             ],
         ),
@@ -185,7 +193,7 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
             [
                 [
                     at_least("HCP", lambda s: s.hands.hcp, lambda s: s.agreement.answer.cue_bid),
-                    holds("without a stopper in the overcaller's suit", lambda s: ~s.stopper),
+                    holds(OVERCALLED.said("without a stopper in {}"), lambda s: ~s.stopper),
                 ],
                 [
                     at_least("HCP", lambda s: s.hands.hcp, lambda s: s.agreement.answer.cue_bid),
@@ -210,7 +218,7 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
             "second_suit",
             "a second suit",
             lambda a: "five cards or more in the remaining suit: its cheapest level",
-            [[at_least("cards in a second suit", lambda s: s.in_second_suit, lambda s: 5)]],
+            [[at_least(SECOND_SUIT.cards, lambda s: s.in_second_suit, lambda s: 5)]],
             lambda s: s.second_suit_bid,
         ),
         Rule(
@@ -220,7 +228,7 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
                 "a stopper in the overcaller's suit: notrump at its cheapest level, with "
                 f"{a.answer.notrump_jump}+ HCP one higher, not beyond 3NT"
             ),
-            [[holds("a stopper in the overcaller's suit", lambda s: s.stopper)]],
+            [[holds(OVERCALLED.said("a stopper in {}"), lambda s: s.stopper)]],
             _notrump_bid,
         ),
         Rule(
@@ -232,11 +240,11 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
             ),
             [
                 [
-                    at_least("cards in a second suit", lambda s: s.in_second_suit, lambda s: 4),
+                    at_least(SECOND_SUIT.cards, lambda s: s.in_second_suit, lambda s: 4),
                     holds("lower than the rebid", lambda s: s.second_suit_bid < s.rebid),
                 ],
                 [
-                    at_least("cards in a second suit", lambda s: s.in_second_suit, lambda s: 4),
+                    at_least(SECOND_SUIT.cards, lambda s: s.in_second_suit, lambda s: 4),
                     at_least(
                         "HCP", lambda s: s.hands.hcp, lambda s: s.agreement.answer.second_suit
                     ),
@@ -250,7 +258,7 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
             lambda a: (
                 "exactly three cards in a promised suit (three in each: ♠ or ♣): its cheapest level"
             ),
-            [[holds("three cards in a promised suit", lambda s: s.three_card_suit >= 0)]],
+            [[holds(A_PROMISED_SUIT.said("three cards in {}"), lambda s: s.three_card_suit >= 0)]],
             lambda s: bid_code(s.cheapest(s.three_card_suit), s.three_card_suit),
         ),
         Rule(

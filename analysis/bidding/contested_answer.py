@@ -14,12 +14,13 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from analysis.agreements.agreement import Agreement
-from analysis.bidding.after_overcall import GAME_LEVEL, RAISE_WORDINGS
+from analysis.bidding.after_overcall import GAME_LEVEL, OPENED, OVERCALLED, RAISE_WORDINGS
 from analysis.bidding.answer import (
     ANSWER,
     LONG_SUIT,
     MAJOR_RAISED,
     RAISES,
+    SECOND_SUIT,
     THREE_NOTRUMP_LEVEL,
     AnswerSituation,
     jump_needs,
@@ -82,15 +83,15 @@ def _hcp(need: Callable[[Agreement], int]) -> Condition[ContestedSituation]:
 
 def _opened(cards: int, level: int) -> list[Condition[ContestedSituation]]:
     return [
-        holds(f"the suit opened at level {level}", lambda s: s.rebid_level == level),
-        at_least("cards in the suit opened", lambda s: s.in_opened, lambda s: cards),
+        holds(OPENED.said(f"{{}} at level {level}"), lambda s: s.rebid_level == level),
+        at_least(OPENED.cards, lambda s: s.in_opened, lambda s: cards),
     ]
 
 
 def _second_suit(level: int) -> list[Condition[ContestedSituation]]:
     return [
-        at_least("cards in a second suit", lambda s: s.in_second_suit, lambda s: 5),
-        holds(f"a second suit at level {level}", lambda s: s.second_suit_level == level),
+        at_least(SECOND_SUIT.cards, lambda s: s.in_second_suit, lambda s: 5),
+        holds(SECOND_SUIT.said(f"{{}} at level {level}"), lambda s: s.second_suit_level == level),
     ]
 
 
@@ -187,7 +188,7 @@ CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
             ),
             [
                 [
-                    holds("a stopper in the overcaller's suit", lambda s: s.stopper),
+                    holds(OVERCALLED.said("a stopper in {}"), lambda s: s.stopper),
                     _hcp(lambda a: a.contested_answer.notrump),
                     at_most(
                         "the level of notrump",
@@ -209,9 +210,7 @@ CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
                 [_hcp(lambda a: a.contested_answer.strong_double)],
                 [
                     _hcp(lambda a: a.contested_answer.short_double),
-                    at_most(
-                        "cards in the overcaller's suit", lambda s: s.in_overcalled, lambda s: 1
-                    ),
+                    at_most(OVERCALLED.cards, lambda s: s.in_overcalled, lambda s: 1),
                 ],
             ],
         ),

@@ -18,6 +18,7 @@ from analysis.bidding.after_overcall import (
     EITHER_MAJOR,
     FOUR_SPADES,
     MESSAGE,
+    PROMISED,
     Overcalled,
 )
 from analysis.bidding.rules import (
@@ -77,7 +78,7 @@ def _double_sentence(a: Agreement) -> str:
 
 
 PROMISED_LENGTH: Condition[Overcalled] = at_least(
-    "cards in the suit or suits promised",
+    PROMISED.cards,
     _in_promise,
     lambda s: PROMISED_CARDS,
 )

@@ -14,8 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.agreements.agreement import Agreement
-from analysis.bidding.after_overcall import Overcalled
-from analysis.bidding.rules import Condition, Rule, RuleTable, at_least, at_most, holds
+from analysis.bidding.after_overcall import OPENED, OVERCALLED, Overcalled
+from analysis.bidding.rules import Condition, Rule, RuleTable, Suits, at_least, at_most, holds
 from analysis.cards.bids import NOTRUMP, bid_code
 from analysis.vocabulary.dimension import Dimension
 
@@ -45,6 +45,9 @@ class ReopeningSituation(Overcalled):
         return self.hands.shortest_length_among(self.unbid_set)
 
 
+LONGEST_UNBID = Suits("the longest unbid suit", lambda s: np.ravel(s.second_suit)[:1])
+
+
 def _hcp(need: Callable[[Agreement], int]) -> Condition[ReopeningSituation]:
     return at_least("HCP", lambda s: s.hands.hcp, lambda s: need(s.agreement))
 
@@ -52,8 +55,8 @@ def _hcp(need: Callable[[Agreement], int]) -> Condition[ReopeningSituation]:
 def _opened(cards: int, lowest: int) -> list[Condition[ReopeningSituation]]:
     """So many cards in the suit opened, whose cheapest level is no higher than ``lowest``."""
     return [
-        at_least("cards in the suit opened", lambda s: s.in_opened, lambda s: cards),
-        at_most("the level of the suit opened", lambda s: s.rebid_level, lambda s: lowest),
+        at_least(OPENED.cards, lambda s: s.in_opened, lambda s: cards),
+        at_most(OPENED.said("the level of {}"), lambda s: s.rebid_level, lambda s: lowest),
     ]
 
 
@@ -61,7 +64,7 @@ def _second_suit(lowest: int) -> list[Condition[ReopeningSituation]]:
     """Five cards in a second suit, whose cheapest level is no higher than ``lowest``."""
     return [
         at_least(
-            "cards in the longest unbid suit",
+            LONGEST_UNBID.cards,
             lambda s: s.hands.length_in(s.second_suit),
             lambda s: 5,
         ),
@@ -70,7 +73,7 @@ def _second_suit(lowest: int) -> list[Condition[ReopeningSituation]]:
 
 
 _THREE_OF_THEIRS: Condition[ReopeningSituation] = at_least(
-    "cards in the overcaller's suit", lambda s: s.in_overcalled, lambda s: _LONG
+    OVERCALLED.cards, lambda s: s.in_overcalled, lambda s: _LONG
 )
 _TWO_UNBID: Condition[ReopeningSituation] = at_least(
     "cards in each unbid suit", lambda s: s.in_shortest_unbid, lambda s: 2
@@ -82,7 +85,7 @@ _FOR_ANY_LEVEL: list[list[Condition[ReopeningSituation]]] = [
     [at_most("the level of the overcall", lambda s: s.level, lambda s: 2)],
     [
         at_most(
-            "cards in the overcaller's suit",
+            OVERCALLED.cards,
             lambda s: s.in_overcalled,
             lambda s: s.agreement.reopening.high_double_cards,
         )
@@ -104,7 +107,7 @@ REOPENING: RuleTable[ReopeningSituation] = RuleTable(
                 [
                     _THREE_OF_THEIRS,
                     _hcp(lambda a: a.reopening.notrump),
-                    holds("a stopper in the overcaller's suit", lambda s: s.stopper),
+                    holds(OVERCALLED.said("a stopper in {}"), lambda s: s.stopper),
                     at_least(
                         "cards in the shortest suit",
                         lambda s: s.hands.lengths.min(axis=0),

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from analysis.agreements.agreement import Agreement
-from analysis.bidding.after_overcall import GAME_LEVEL, Overcalled
+from analysis.bidding.after_overcall import GAME_LEVEL, OPENED, Overcalled
 from analysis.bidding.rules import (
     UNREACHABLE,
     Condition,
@@ -75,15 +75,13 @@ def _major_support(a: Agreement) -> str:
 _MAJOR: list[Condition[Overcalled]] = [
     holds("after a major opening", lambda s: s.major_opened),
     at_least(
-        "cards in the suit opened",
+        OPENED.cards,
         lambda s: s.in_opened,
         lambda s: s.agreement.response.raise_cards,
     ),
 ]
 _MINOR: Condition[Overcalled] = holds("after a minor opening", lambda s: ~s.major_opened)
-_MINOR_CARDS: Condition[Overcalled] = at_least(
-    "cards in the suit opened", lambda s: s.in_opened, minor_support
-)
+_MINOR_CARDS: Condition[Overcalled] = at_least(OPENED.cards, lambda s: s.in_opened, minor_support)
 _LOW: Condition[Overcalled] = at_most(
     "the level of the overcall", lambda s: s.level, lambda s: _STRONG_LEVELS
 )
@@ -141,7 +139,7 @@ RAISE_MINOR: Rule[Overcalled] = Rule(
             _MINOR,
             holds("a raise to level 2", lambda s: raise_level(s) == 2),
             at_least(
-                "cards in the suit opened",
+                OPENED.cards,
                 lambda s: s.in_opened,
                 lambda s: np.asarray(minor_support(s)) - 1,
             ),

@@ -13,7 +13,13 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from analysis.agreements.agreement import Agreement
-from analysis.bidding.after_overcall import Overcalled
+from analysis.bidding.after_overcall import (
+    LONGER_MAJOR,
+    OVERCALLED,
+    UNBID_MAJOR,
+    UNBID_MINOR,
+    Overcalled,
+)
 from analysis.bidding.double import DOUBLE
 from analysis.bidding.responder_raises import (
     RAISE_MAJOR,
@@ -28,6 +34,7 @@ from analysis.bidding.rules import (
     Decided,
     Rule,
     RuleTable,
+    Suits,
     at_least,
     holds,
     need_by_level,
@@ -45,11 +52,11 @@ from analysis.vocabulary.dimension import Dimension
 
 
 def _new_suit(
-    kind: str, higher: int, suit: Callable[[Overcalled], NDArray[np.int8]]
+    kind: str, higher: int, named: Suits, suit: Callable[[Overcalled], NDArray[np.int8]]
 ) -> Rule[Overcalled]:
     """The line on new suits of a ``kind``, ``higher`` being its higher-ranking suit.
 
-    ``suit`` gives the hand's longer unbid one, -1 where there is none.
+    ``suit`` gives the hand's longer unbid one, -1 where there is none; ``named`` calls it by name.
     """
 
     def level(s: Overcalled) -> NDArray[np.integer]:
@@ -73,7 +80,7 @@ def _new_suit(
             [
                 holds(f"an unbid {kind}", lambda s: suit(s) >= 0),
                 at_least(
-                    f"cards in the longer unbid {kind}",
+                    named.cards,
                     lambda s: s.hands.length_in(suit(s)),
                     lambda s: np.int16(5) + (level(s) == 4),
                 ),
@@ -119,7 +126,7 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
                     *_AT_LEVEL_ONE,
                     holds("after 1♣ (1♦)", lambda s: np.asarray(s.overcall) == DIAMONDS),
                     at_least(
-                        "cards in the longer major",
+                        LONGER_MAJOR.cards,
                         lambda s: np.maximum(s.hands.lengths[HEARTS], s.hands.lengths[SPADES]),
                         lambda s: s.agreement.response.one_level_cards,
                     ),
@@ -149,20 +156,20 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
             [
                 [
                     at_least(
-                        "cards in the overcaller's suit",
+                        OVERCALLED.cards,
                         lambda s: s.in_overcalled,
                         lambda s: s.agreement.response.penalty_cards,
                     ),
-                    holds("a good holding in the overcaller's suit", lambda s: s.good_overcalled),
+                    holds(OVERCALLED.said("a good holding in {}"), lambda s: s.good_overcalled),
                     at_least(
                         "HCP", lambda s: s.hands.hcp, lambda s: s.agreement.response.penalty_pass
                     ),
                 ]
             ],
         ),
-        _new_suit("major", SPADES, lambda s: s.longest_unbid_major),
+        _new_suit("major", SPADES, UNBID_MAJOR, lambda s: s.longest_unbid_major),
         DOUBLE,
-        _new_suit("minor", DIAMONDS, lambda s: s.longest_unbid_minor),
+        _new_suit("minor", DIAMONDS, UNBID_MINOR, lambda s: s.longest_unbid_minor),
         Rule(
             "notrump",
             "notrump",
@@ -172,7 +179,7 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
             ),
             [
                 [
-                    holds("a stopper in the overcaller's suit", lambda s: s.stopper),
+                    holds(OVERCALLED.said("a stopper in {}"), lambda s: s.stopper),
                     at_least(
                         "HCP",
                         lambda s: s.hands.hcp,
