@@ -15,7 +15,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from analysis.agreements.agreement import Agreement
-from analysis.bidding.rules import Situation, Suits, cheapest_level
+from analysis.bidding.rules import Situation, cheapest_level
+from analysis.bidding.suit_words import Suits
 from analysis.cards.bids import HEARTS, MAJORS, MINORS, SUITS, Bid, bid_code
 from analysis.cards.hands import BoolArray, Hands, IntArray, Suit, suit_set
 from analysis.vocabulary.column import Row

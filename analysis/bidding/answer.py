@@ -23,7 +23,8 @@ from analysis.bidding.after_overcall import (
     Overcalled,
 )
 from analysis.bidding.double import PROMISED_CARDS
-from analysis.bidding.rules import Condition, Rule, RuleTable, Suits, at_least, holds
+from analysis.bidding.rules import Condition, Rule, RuleTable, at_least, holds
+from analysis.bidding.suit_words import Suits
 from analysis.cards.bids import CLUBS, HEARTS, MINORS, NOTRUMP, SPADES, SUITS, bid_code
 from analysis.cards.hands import BoolArray, IntArray, suit_set
 

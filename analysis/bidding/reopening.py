@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 
 from analysis.agreements.agreement import Agreement
 from analysis.bidding.after_overcall import OPENED, OVERCALLED, Overcalled
-from analysis.bidding.rules import Condition, Rule, RuleTable, Suits, at_least, at_most, holds
+from analysis.bidding.rules import Condition, Rule, RuleTable, at_least, at_most, holds
+from analysis.bidding.suit_words import Suits
 from analysis.cards.bids import NOTRUMP, bid_code
 from analysis.vocabulary.dimension import Dimension
 

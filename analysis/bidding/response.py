@@ -34,11 +34,11 @@ from analysis.bidding.rules import (
     Decided,
     Rule,
     RuleTable,
-    Suits,
     at_least,
     holds,
     need_by_level,
 )
+from analysis.bidding.suit_words import Suits
 from analysis.cards.bids import (
     DIAMONDS,
     HEARTS,
