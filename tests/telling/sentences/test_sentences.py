@@ -19,6 +19,7 @@ from analysis.lessons.examples import examples
 from analysis.lessons.pitfalls import PITFALLS
 from analysis.statistics.intervals import ESTIMATE, wilson
 from analysis.telling.sentences import (
+    exact_figures,
     given_up,
     how_often,
     in_words,
@@ -34,7 +35,7 @@ from analysis.telling.tables.agreements import AGREEMENT
 from analysis.telling.tables.columns import COLUMNS, SHOWN
 from analysis.vocabulary.numerals import listed, percent, rounded
 
-MODULES = (how_often, teaching, responder, partner, given_up)
+MODULES = (how_often, exact_figures, teaching, responder, partner, given_up)
 OF_EVERY_RUN = {
     "method",
     "exact_method",

@@ -16,7 +16,7 @@ from analysis.counting.run import Run
 from analysis.exact.opener_majors import AFTER_OVERCALL, NAIVE
 from analysis.exact.responses import PROBABILITY
 from analysis.exact.table import exact_table
-from analysis.telling.sentences import how_often
+from analysis.telling.sentences import exact_figures
 from analysis.telling.tables.exact_doubles import (
     DOUBLED,
     GIVEN_DOUBLE,
@@ -63,7 +63,7 @@ def test_the_plain_splits_are_hypergeometric(table: pd.DataFrame) -> None:
 
 
 def test_the_sentence_tells_the_three_figures_apart(run: Run, table: pd.DataFrame) -> None:
-    said = how_often.exact_doubles_text(run)
+    said = exact_figures.exact_doubles_text(run)
     row = table[table[AFTER_OVERCALL].notna()].sort_values(DOUBLED).to_dict("records")[-1]
     for column in (NAIVE, AFTER_OVERCALL, GIVEN_DOUBLE):
         assert f"{row[column]:.2%}" in said
@@ -73,4 +73,4 @@ def test_a_run_without_exact_calls_has_the_columns_and_no_rows(table: pd.DataFra
     without = exact_doubles(run_of("reference"))
     assert without.empty
     assert list(without) == list(table)
-    assert "goes without" in how_often.exact_doubles_text(run_of("reference"))
+    assert "goes without" in exact_figures.exact_doubles_text(run_of("reference"))
