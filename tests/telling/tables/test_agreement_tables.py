@@ -185,7 +185,7 @@ def test_what_the_double_costs(comparisons: dict[str, Comparison]) -> None:
         assert lost[OF][name] == comparison.penalties_wanted.second
     text = penalties_text([comparisons["penalty_on_four"]])
     for name in ("reference", "penalty_on_four"):
-        assert f"{ESTIMATE.rounded(lost.loc[name])}" in text
+        assert f"{ESTIMATE.rounded(lost.loc[name].to_dict())}" in text
 
 
 def test_each_agreement_has_a_line_of_its_own(comparisons: dict[str, Comparison]) -> None:
