@@ -22,12 +22,12 @@ from analysis.agreements.settings import (
     AnswerSettings,
     ContestedAnswerSettings,
     ContestedEndSettings,
+    ContinuationSettings,
     HandSettings,
     OpeningSettings,
     OvercallSettings,
     ReopeningSettings,
     ResponseSettings,
-    RestSettings,
 )
 from analysis.errors import InputError
 from analysis.runtime.escape import terminal
@@ -62,7 +62,7 @@ class Agreement:
     overcall: OvercallSettings = OvercallSettings()
     response: ResponseSettings = ResponseSettings()
     answer: AnswerSettings = AnswerSettings()
-    rest: RestSettings = RestSettings()
+    continuation: ContinuationSettings = ContinuationSettings()
     advancer: AdvancerSettings = AdvancerSettings()
     contested_answer: ContestedAnswerSettings = ContestedAnswerSettings()
     contested_end: ContestedEndSettings = ContestedEndSettings()
@@ -217,10 +217,10 @@ _NO_HIGHER = (
     ("answer.raise_jump", "answer.raise_game"),
     ("answer.spade_jump", "answer.spade_game"),
     ("answer.own_suit_long_jump", "answer.own_suit_jump"),
-    ("rest.invite", "rest.game"),
-    ("rest.notrump_invite", "rest.notrump_game"),
-    ("rest.notrump_game_over_two", "rest.notrump_game"),
-    ("rest.go_on_strong", "rest.go_on"),
+    ("continuation.invite", "continuation.game"),
+    ("continuation.notrump_invite", "continuation.notrump_game"),
+    ("continuation.notrump_game_over_two", "continuation.notrump_game"),
+    ("continuation.go_on_strong", "continuation.go_on"),
     ("contested_answer.raise_three", "contested_answer.game_three"),
     ("contested_answer.short_double", "contested_answer.strong_double"),
     ("contested_end.go_on_three", "contested_end.go_on"),

@@ -104,7 +104,7 @@ class AnswerSettings:
 
 
 @dataclass(frozen=True)
-class RestSettings:
+class ContinuationSettings:
     """Section 5 of the rules."""
 
     jump_game: int = number(9, "support points that go to game over a jump raise")

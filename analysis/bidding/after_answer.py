@@ -59,7 +59,7 @@ class AfterAnswer(Overcalled):
     @cached_property
     def extra(self) -> NDArray[np.integer]:
         """What responder needs more because the suit is a minor."""
-        return (self.suit < HEARTS) * np.int16(self.agreement.rest.minor_extra)
+        return (self.suit < HEARTS) * np.int16(self.agreement.continuation.minor_extra)
 
     @cached_property
     def jumped(self) -> BoolArray:
@@ -109,12 +109,12 @@ MINIMUM: Condition[AfterAnswer] = answer_was("a minimum raise", "raise_minimum")
 JUMP: Condition[AfterAnswer] = answer_was("a jump raise", "raise_jump")
 INVITES: tuple[Condition[AfterAnswer], ...] = (
     holds("room to invite", lambda s: s.room),
-    support(lambda a: a.rest.invite),
+    support(lambda a: a.continuation.invite),
 )
 ACCEPTS: Condition[AfterAnswer] = at_least(
     "support points of opener's",
     lambda s: s.opener.support_points,
-    lambda s: s.agreement.rest.accept,
+    lambda s: s.agreement.continuation.accept,
 )
 
 

@@ -124,12 +124,12 @@ CONTESTED_END: RuleTable[ContestedEndSituation] = RuleTable(
             lambda a: (
                 "game in the suit that opener raised, if it is higher than the last bid: over a jump raise "
                 f"with {a.contested_end.jump_game}+ support points, over a minimum raise at level 2 with "
-                f"{a.rest.game}+, higher with {a.contested_end.game}+ ({a.rest.minor_extra} more in a "
-                "minor)"
+                f"{a.continuation.game}+, higher with {a.contested_end.game}+ "
+                f"({a.continuation.minor_extra} more in a minor)"
             ),
             [
                 [JUMP, _GAME_LEFT, support(lambda a: a.contested_end.jump_game)],
-                [MINIMUM, _AT_TWO, _GAME_LEFT, support(lambda a: a.rest.game)],
+                [MINIMUM, _AT_TWO, _GAME_LEFT, support(lambda a: a.continuation.game)],
                 [MINIMUM, _HIGHER, _GAME_LEFT, support(lambda a: a.contested_end.game)],
             ],
             game,
@@ -138,8 +138,8 @@ CONTESTED_END: RuleTable[ContestedEndSituation] = RuleTable(
             "invitation_accepted",
             "invitation accepted",
             lambda a: (
-                f"{a.rest.invite}+ support points over a minimum raise at level 2 and a pass invite, and "
-                f"opener accepts with {a.rest.accept}+: game"
+                f"{a.continuation.invite}+ support points over a minimum raise at level 2 and a pass invite, "
+                f"and opener accepts with {a.continuation.accept}+: game"
             ),
             [[_UNDISTURBED, MINIMUM, _AT_TWO, *INVITES, ACCEPTS]],
             game,

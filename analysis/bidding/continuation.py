@@ -31,7 +31,7 @@ _THREE_CARD: Condition[AfterAnswer] = answer_was("a raise on three cards", "thre
 _REBID: Condition[AfterAnswer] = answer_was("a rebid", "own_suit", "second_suit", "rebid")
 _GAME_WITHOUT_ROOM: tuple[Condition[AfterAnswer], ...] = (
     holds("no room to invite", lambda s: ~s.room),
-    support(lambda a: a.rest.game - 1),
+    support(lambda a: a.continuation.game - 1),
 )
 _NOTRUMP_UP: Condition[AfterAnswer] = holds(
     "opener's answer: a jump in notrump",
@@ -83,13 +83,13 @@ CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
             "game",
             "game",
             lambda a: (
-                f"game over a jump raise with {a.rest.jump_game}+ support points, over a minimum raise "
-                f"with {a.rest.game}+, or {a.rest.game - 1}+ without room to invite "
-                f"({a.rest.minor_extra} more in a minor)"
+                f"game over a jump raise with {a.continuation.jump_game}+ support points, over a minimum "
+                f"raise with {a.continuation.game}+, or {a.continuation.game - 1}+ without room to invite "
+                f"({a.continuation.minor_extra} more in a minor)"
             ),
             [
-                [JUMP, support(lambda a: a.rest.jump_game)],
-                [MINIMUM, support(lambda a: a.rest.game)],
+                [JUMP, support(lambda a: a.continuation.jump_game)],
+                [MINIMUM, support(lambda a: a.continuation.game)],
                 [MINIMUM, *_GAME_WITHOUT_ROOM],
             ],
             game,
@@ -98,8 +98,8 @@ CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
             "invitation_accepted",
             "invitation accepted",
             lambda a: (
-                f"{a.rest.invite}+ support points over a minimum raise invite, and opener accepts with "
-                f"{a.rest.accept}+: game"
+                f"{a.continuation.invite}+ support points over a minimum raise invite, and opener accepts "
+                f"with {a.continuation.accept}+: game"
             ),
             [[MINIMUM, *INVITES, ACCEPTS]],
             game,
@@ -127,13 +127,13 @@ CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
             "three_notrump",
             "3NT",
             lambda a: (
-                f"3NT over a jump in notrump with {a.rest.notrump_jump_game}+ HCP, otherwise with "
-                f"{a.rest.notrump_game}+, or {a.rest.notrump_game_over_two}+ over 2NT"
+                f"3NT over a jump in notrump with {a.continuation.notrump_jump_game}+ HCP, otherwise with "
+                f"{a.continuation.notrump_game}+, or {a.continuation.notrump_game_over_two}+ over 2NT"
             ),
             [
-                [_NOTRUMP_UP, hcp(lambda a: a.rest.notrump_jump_game)],
-                [_NOTRUMP_AT[1], hcp(lambda a: a.rest.notrump_game)],
-                [_NOTRUMP_AT[2], hcp(lambda a: a.rest.notrump_game_over_two)],
+                [_NOTRUMP_UP, hcp(lambda a: a.continuation.notrump_jump_game)],
+                [_NOTRUMP_AT[1], hcp(lambda a: a.continuation.notrump_game)],
+                [_NOTRUMP_AT[2], hcp(lambda a: a.continuation.notrump_game_over_two)],
             ],
             lambda s: bid_code(3, NOTRUMP),
         ),
@@ -141,17 +141,17 @@ CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
             "two_notrump_accepted",
             "2NT, accepted",
             lambda a: (
-                f"2NT over 1NT with {a.rest.notrump_invite}+ HCP, which opener accepts with "
-                f"{a.rest.notrump_accept}+: 3NT"
+                f"2NT over 1NT with {a.continuation.notrump_invite}+ HCP, which opener accepts with "
+                f"{a.continuation.notrump_accept}+: 3NT"
             ),
             [
                 [
                     _NOTRUMP_AT[1],
-                    hcp(lambda a: a.rest.notrump_invite),
+                    hcp(lambda a: a.continuation.notrump_invite),
                     at_least(
                         "HCP of opener's",
                         lambda s: s.opener.hcp,
-                        lambda s: s.agreement.rest.notrump_accept,
+                        lambda s: s.agreement.continuation.notrump_accept,
                     ),
                 ]
             ],
@@ -160,23 +160,25 @@ CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
         Rule(
             "two_notrump",
             "2NT",
-            lambda a: f"2NT over 1NT with {a.rest.notrump_invite}+ HCP, otherwise: opener passes",
-            [[_NOTRUMP_AT[1], hcp(lambda a: a.rest.notrump_invite)]],
+            lambda a: (
+                f"2NT over 1NT with {a.continuation.notrump_invite}+ HCP, otherwise: opener passes"
+            ),
+            [[_NOTRUMP_AT[1], hcp(lambda a: a.continuation.notrump_invite)]],
             lambda s: bid_code(2, NOTRUMP),
         ),
         Rule(
             "goes_on",
             "goes on, not followed",
             lambda a: (
-                f"{a.rest.go_on}+ total points over a rebid or a second suit, or {a.rest.go_on_strong}+ "
-                "where it showed strength: the auction goes on"
+                f"{a.continuation.go_on}+ total points over a rebid or a second suit, or "
+                f"{a.continuation.go_on_strong}+ where it showed strength: the auction goes on"
             ),
             [
-                [_REBID, total(lambda a: a.rest.go_on)],
+                [_REBID, total(lambda a: a.continuation.go_on)],
                 [
                     _REBID,
                     holds("a rebid that shows strength", lambda s: s.jumped | s.reversed),
-                    total(lambda a: a.rest.go_on_strong),
+                    total(lambda a: a.continuation.go_on_strong),
                 ],
             ],
         ),

@@ -17,7 +17,7 @@ FIT_TRUMPS = 8
 """Trumps that make a fit."""
 
 FINAL_CONTRACT = Dimension(
-    "rest",
+    "final_contract",
     "final contract",
     "The final contract, by the last bid.",
     {

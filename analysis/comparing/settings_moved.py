@@ -40,7 +40,7 @@ MEASURED = {
 """What each measure is a share of."""
 _MEASURE_OF = {
     "answer": GAME_MEASURE,
-    "rest": GAME_MEASURE,
+    "continuation": GAME_MEASURE,
     "advancer": GAME_MEASURE,
     "contested_answer": GAME_MEASURE,
     "contested_end": GAME_MEASURE,

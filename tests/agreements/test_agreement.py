@@ -35,7 +35,7 @@ def test_every_number_of_the_reference_is_a_setting_with_that_default() -> None:
         ours = (value.low, value.high) if isinstance(value, Range) else value
         assert (str(ours) if isinstance(ours, Bid) else ours) == plain_value(where), key
     assert plain_value(("cue_bid", 1)) == REFERENCE.response.cue_bid
-    assert plain_value(("invitation", 1)) == REFERENCE.rest.game - 1
+    assert plain_value(("invitation", 1)) == REFERENCE.continuation.game - 1
 
 
 def test_no_number_of_the_plain_reading_is_without_a_setting() -> None:
@@ -190,7 +190,7 @@ def test_settings_are_taken_or_refused_in_one_line(stated: list[tuple[list[str],
 TOML_PIECES = st.sampled_from(
     ["[response]", "[", "]", "[[", "\n", "\r", "=", " = ", "double_one", '"', "'", '"""', "7", "-",
      "0x", ".", "1e9", "inf", "true", "{", "}", ",", "#", "\\u", "\\uD800", "é", "\x00", "\x1f",
-     "1979-05-27", "07:32", "_", "99999999999999999999", "[rest]\ngame = 12\n"]
+     "1979-05-27", "07:32", "_", "99999999999999999999", "[continuation]\ngame = 12\n"]
 )  # fmt: skip
 
 

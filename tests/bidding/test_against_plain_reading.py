@@ -52,7 +52,7 @@ NAMES_MET = {
     "overcall": 9,
     "response": 11,
     "answer": 10,
-    "rest": 7,
+    "continuation": 7,
     "advancer": 6,
     "contested_answer": 8,
     "contested_end": 7,

@@ -151,7 +151,7 @@ OURS: dict[str, Callable[..., Any]] = {
     "reason": reasoned,
     "answer": answered,
     "spade_raise": raised,
-    "rest": rested,
+    "continuation": rested,
     "advancer": advanced,
     "contested_answer": answered_over,
     "contested_rest": rested_over,

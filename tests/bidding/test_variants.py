@@ -136,12 +136,12 @@ def compared(
 
 AFTER_THE_ADVANCER = ("advancer", "contested_answer", "contested_end")
 SECTIONS = {
-    "hand": ("opening", "overcall", "response", "answer", "rest", *AFTER_THE_ADVANCER),
+    "hand": ("opening", "overcall", "response", "answer", "continuation", *AFTER_THE_ADVANCER),
     "opening": ("opening",),
     "overcall": ("overcall",),
     "response": ("response",),
     "answer": ("answer", "spade_raise", "contested_answer"),
-    "rest": ("rest", "contested_end"),
+    "continuation": ("continuation", "contested_end"),
     "advancer": ("advancer",),
     "contested_answer": ("contested_answer",),
     "contested_end": ("contested_end",),

@@ -117,7 +117,7 @@ CHANGES = {
     "overcall": ("overcall.takeout", 13),
     "response": ("response.double_one", 7),
     "answer": ("answer.raise_jump", 17),
-    "rest": ("rest.game", 12),
+    "continuation": ("continuation.game", 12),
 }
 
 

@@ -33,7 +33,7 @@ def test_shares_against_the_tidy_tables() -> None:
     contracts = TALLY.frame(CONTRACTS)
     counts = Share.parse("contracts:rest=game").counts(TALLY)
     assert counts == (
-        contracts.loc[contracts["rest"] == "game", DEALS].sum(),
+        contracts.loc[contracts["final_contract"] == "game", DEALS].sum(),
         contracts[DEALS].sum(),
     )
 

@@ -53,7 +53,7 @@ EDGES: list[Edge] = [
     *_edges("reason", REASONS, hands=1, calls=2),
     *_edges("answer", ANSWERS, hands=1, calls=2),
     *_edges("spade_raise", SPADE_RAISES, hands=1, calls=0),
-    *_edges("rest", RESTS, hands=2, calls=2),
+    *_edges("continuation", RESTS, hands=2, calls=2),
     *_edges("advancer", ADVANCERS, hands=1, calls=3),
     *_edges("contested_answer", CONTESTED_ANSWERS, hands=1, calls=3),
     *(
@@ -84,7 +84,7 @@ def plain_result(edge: Edge) -> Any:
         "response": plain.response,
         "reason": plain.reason,
         "answer": plain.answer,
-        "rest": plain.resting_place,
+        "continuation": plain.resting_place,
         "contested_answer": plain.contested_answer,
         "contested_rest": plain.contested_end,
         "reopening": plain.reopening,

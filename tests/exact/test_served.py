@@ -67,7 +67,7 @@ def test_served_tables_are_those_of_a_count_of_their_own() -> None:
 def test_only_agreements_with_the_same_counts_are_served() -> None:
     higher = LOW.changed("response.double_through", "2C")
     opens_otherwise = LOW.changed("opening.suit", 13)
-    after = LOW.changed("rest.game", 12)
+    after = LOW.changed("continuation.game", 12)
     table.responders_calls(LOW, 1, also=[*OTHERS, higher, opens_otherwise, after])
     assert len(counted) == 1
 

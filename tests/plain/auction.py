@@ -11,10 +11,10 @@ from dataclasses import dataclass, field
 from plain.advancer import advancer
 from plain.answers import answer, spade_raise
 from plain.contested import contested_answer, contested_end, later_contested_calls
+from plain.continuation import later_calls, resting_place, trumps_of
 from plain.opening import opening, overcall
 from plain.reopening import reopening
 from plain.response import reason, response
-from plain.rest import later_calls, resting_place, trumps_of
 from plain.words import SUITS, Hand, read_bid
 
 

@@ -10,10 +10,10 @@ from plain.advancer import advancer
 from plain.answers import answer, spade_raise
 from plain.auction import Auction, whole_auction
 from plain.contested import contested_answer, contested_end
+from plain.continuation import resting_place
 from plain.opening import opening, overcall
 from plain.reopening import reopening
 from plain.response import message, promised_suits, reason, response
-from plain.rest import resting_place
 from plain.words import REFERENCE, Hand, read_bid, read_hand
 
 __all__ = [

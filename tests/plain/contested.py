@@ -1,8 +1,8 @@
 """Sections 7 and 8 of the reference agreement, over the advancer's bid, read plainly."""
 
 from plain.answers import raise_promised, raised_suit
+from plain.continuation import GOES_ON, Later, Rest, after_minimum, named_rest, trumps_of
 from plain.response import promised_suits, unbid
-from plain.rest import GOES_ON, Later, Rest, after_minimum, named_rest, trumps_of
 from plain.words import (
     CLUBS,
     HEARTS,

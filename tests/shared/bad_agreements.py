@@ -85,11 +85,23 @@ BAD_AGREEMENTS = [
     Bad("1NT into 2NT", _opening("one_notrump = [15, 20]"), ("15–20 contradicts", "20–21")),
     Bad("2NT under 1NT", _opening("two_notrump = [10, 12]"), ("10–12", "wholly below 2NT")),
     Bad("jump above game", "[answer]\nraise_jump = 20", ("raise_jump = 20", "raise_game = 19")),
-    Bad("invitation above game", "[rest]\ninvite = 14", ("rest.invite = 14", "rest.game = 13")),
-    Bad("strength needs more", "[rest]\ngo_on_strong = 13", ("go_on_strong = 13", "go_on = 11")),
+    Bad(
+        "invitation above game",
+        "[continuation]\ninvite = 14",
+        ("continuation.invite = 14", "continuation.game = 13"),
+    ),
+    Bad(
+        "strength needs more",
+        "[continuation]\ngo_on_strong = 13",
+        ("go_on_strong = 13", "go_on = 11"),
+    ),
     # Not TOML, or not text
     Bad("a key twice", _response("double_one = 6\ndouble_one = 7"), ("not TOML", "line 3")),
-    Bad("a section twice", "[rest]\ngame = 13\n[rest]\ninvite = 11", ("not TOML", "line 3")),
+    Bad(
+        "a section twice",
+        "[continuation]\ngame = 13\n[continuation]\ninvite = 11",
+        ("not TOML", "line 3"),
+    ),
     Bad("no equals sign", _response("double_one 6"), ("not TOML", "line 2", "double_one = 7")),
     Bad("a section left open", "[response\ndouble_one = 6", ("not TOML", "line 1")),
     Bad("text left open", _response('double_through = "3S'), ("not TOML", "line 2")),

@@ -33,7 +33,7 @@ def _numbers(key: str, value: Any) -> Iterator[tuple[str | tuple[str, int], Any]
     yield PLAIN_NAMES[key], value
     if key == "response.cue_bid":
         yield ("cue_bid", 1), value
-    if key == "rest.game":
+    if key == "continuation.game":
         yield ("invitation", 1), value - 1
 
 

@@ -54,7 +54,7 @@ class Hand:
     reason: str | None = None
     advancer: str | None = None
     answer: str | None = None
-    rest: str | None = None
+    final_contract: str | None = None
     last_bid: int | None = None
 
 
@@ -75,7 +75,7 @@ def hands(name: str = "reference") -> list[Hand]:
                 "reason": REASON.names[doubles.reason[at]],
                 "advancer": ADVANCER_CALL.names[doubles.advancer_call[at]],
                 "answer": ANSWER_GIVEN.names[doubles.answer[at]],
-                "rest": FINAL_CONTRACT.names[doubles.final_contract[at]],
+                "final_contract": FINAL_CONTRACT.names[doubles.final_contract[at]],
                 "last_bid": int(doubles.last_bid[at]),
             }
         )
@@ -117,15 +117,15 @@ SUIT_RESTS = {"game", "part_score_fit", "part_score_no_fit"}
 def outcome(hand: Hand) -> str:
     """Whether a fit was there and found, of a hand that doubled."""
     there = max(a + b for a, b in zip(hand.opener, hand.responder, strict=True)) >= 8
-    if hand.rest in SUIT_RESTS:
+    if hand.final_contract in SUIT_RESTS:
         if trumps(hand) >= 8:
             return "fit_found"
         return "fit_missed" if there else "no_fit_in_suit"
-    if hand.rest in ("three_notrump", "notrump_part_score"):
+    if hand.final_contract in ("three_notrump", "notrump_part_score"):
         return "fit_but_notrump" if there else "no_fit_in_notrump"
-    if hand.rest == "their_contract":
+    if hand.final_contract == "their_contract":
         return "fit_but_theirs" if there else "no_fit_theirs"
-    return str(hand.rest)
+    return str(hand.final_contract)
 
 
 def as_mapping(table: pd.DataFrame, *keys: str, value: str = "deals") -> dict[object, int]:

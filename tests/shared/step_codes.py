@@ -244,7 +244,7 @@ class Hands4:
                 lambda row: (ANSWER_GIVEN.names[row[0]], _text(row[1], "pass")),
                 lambda at: plain.answer(own[at], *self.auction(at)),
             ),
-            "rest": (
+            "continuation": (
                 self.rests,
                 lambda row: (FINAL_CONTRACT.names[row[0]], _text(row[1]), row[2]),
                 self.plain_rest,

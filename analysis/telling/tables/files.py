@@ -196,7 +196,7 @@ TABLE_FILES: tuple[TableFile, ...] = (
         (MESSAGE, ANSWER_GIVEN),
     ),
     TableFile(
-        "rests",
+        "final_contracts",
         "The final contract, by level of the overcall",
         partner.final_contracts,
         (LEVEL, FINAL_CONTRACT),

@@ -184,7 +184,7 @@ def test_an_example_is_the_first_of_its_case_not_shown_before() -> None:
         assert (example.block, example.deal) == (0, first.deal)
         assert example.total_points == first.total_points
         assert example.auction.seat_of_opener == first.seat
-        assert (example.answer, example.final_contract) == (first.answer, first.rest)
+        assert (example.answer, example.final_contract) == (first.answer, first.final_contract)
         shown.add(first.deal)
 
 
@@ -202,7 +202,9 @@ def test_every_name_that_a_table_may_hold_has_words() -> None:
         name: [column.wording(value) for value in column.constraints.get("enum", ())]
         for name, column in COLUMNS.items()
     }
-    assert all(named[name] for name in ("message", "reason", "answer", "rest", "call", "pitfall"))
+    assert all(
+        named[name] for name in ("message", "reason", "answer", "final_contract", "call", "pitfall")
+    )
     assert not [wording for wordings in named.values() for wording in wordings if "_" in wording]
     assert not [column.heading for column in SHOWN.values() if "_" in column.heading]
 

@@ -42,8 +42,8 @@ def test_the_advancers_calls_and_the_answers_over_them(name: str) -> None:
 @every_agreement
 def test_every_double_is_on_one_way_to_a_contract(name: str) -> None:
     table, doubles = contested.ways_to_contract(run_of(name)), doubled(name)
-    ways = Counter((hand.advancer, hand.answer, hand.rest) for hand in doubles)
-    assert as_mapping(table, "advancer", "answer", "rest") == ways
+    ways = Counter((hand.advancer, hand.answer, hand.final_contract) for hand in doubles)
+    assert as_mapping(table, "advancer", "answer", "final_contract") == ways
     assert table["of"].eq(len(doubles)).all()
 
 
@@ -54,18 +54,18 @@ def test_contracts_by_level_and_advancer(name: str) -> None:
         (
             hand.overcall.level,
             hand.advancer,
-            hand.rest,
+            hand.final_contract,
             last_level(hand),
         )
         for hand in doubles
     )
     found: Counter[object] = Counter()
     for row in each_row(table):
-        found[row.level, row.advancer, row.rest, row.last_level] += row.deals
+        found[row.level, row.advancer, row.final_contract, row.last_level] += row.deals
     assert found == levels
     theirs = table["declarer"].isin(["overcaller", "advancer"])
-    assert (table["rest"].isin(["their_contract", "defended"]) == theirs).all()
-    assert ((table["rest"] == "goes_on") == (table["declarer"] == "not_followed")).all()
+    assert (table["final_contract"].isin(["their_contract", "defended"]) == theirs).all()
+    assert ((table["final_contract"] == "goes_on") == (table["declarer"] == "not_followed")).all()
 
 
 @every_agreement
@@ -79,7 +79,9 @@ def test_fits_found_and_lost_to_them(name: str) -> None:
 @every_agreement
 def test_trumps_by_level(name: str) -> None:
     expected = Counter(
-        (last_level(hand), trumps(hand)) for hand in doubled(name) if hand.rest in SUIT_RESTS
+        (last_level(hand), trumps(hand))
+        for hand in doubled(name)
+        if hand.final_contract in SUIT_RESTS
     )
     assert as_mapping(contested.trumps_by_level(run_of(name)), "last_level", "trumps") == expected
 

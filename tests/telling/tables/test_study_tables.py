@@ -256,18 +256,20 @@ def test_what_partner_holds_and_answers(name: str) -> None:
 @every_agreement
 def test_where_it_ends(name: str) -> None:
     run, ended = run_of(name), doubled(name)
-    rests = Counter((h.overcall.level, h.rest) for h in ended)
-    assert as_mapping(partner.final_contracts(run), "level", "rest") == rests
+    rests = Counter((h.overcall.level, h.final_contract) for h in ended)
+    assert as_mapping(partner.final_contracts(run), "level", "final_contract") == rests
     outcomes = Counter((h.overcall.level, outcome(h)) for h in ended)
     assert as_mapping(partner.fits(run), "level", "outcome") == outcomes
     bad = Counter(
-        (h.overcall.level, last_level(h)) for h in ended if h.rest in SUIT_RESTS and trumps(h) < 8
+        (h.overcall.level, last_level(h))
+        for h in ended
+        if h.final_contract in SUIT_RESTS and trumps(h) < 8
     )
     assert as_mapping(partner.without_fit(run), "level", "last_level") == bad
     over: Counter[tuple[int, int]] = Counter()
     points: dict[int, list[int]] = {}
     for hand in ended:
-        if hand.rest in SUIT_RESTS - {"game"}:
+        if hand.final_contract in SUIT_RESTS - {"game"}:
             tricks = last_level(hand) + 6
             over[hand.overcall.level, max(-4, min(4, tricks - trumps(hand)))] += 1
             points.setdefault(hand.overcall.level, []).append(hand.hcp + hand.opener_hcp)
