@@ -235,12 +235,15 @@ def test_a_file_without_end_is_refused() -> None:
         load("/dev/zero")
 
 
-@pytest.mark.parametrize("step", steps(REFERENCE), ids=lambda step: f"{step.setting} {step.after}")
+WIDE = REFERENCE.changed("response.double_through", "4S")
+"""With every level of the double in use, whose values are else not told."""
+
+
+@pytest.mark.parametrize("step", steps(WIDE), ids=lambda step: f"{step.setting} {step.after}")
 def test_every_setting_shows_in_the_sentences(step: Step) -> None:
     """A figure that no sentence states would be a rule that readers cannot see."""
     standing, moved = (
-        [line.strip() for line in sentences(agreement)[1:]]
-        for agreement in (REFERENCE, step.agreement)
+        [line.strip() for line in sentences(agreement)[1:]] for agreement in (WIDE, step.agreement)
     )
     told = f"{step.setting.removesuffix('.low').removesuffix('.high')} = "
     moved = [line for line in moved if not line.startswith((told, "It differs"))]

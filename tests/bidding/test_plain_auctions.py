@@ -70,7 +70,7 @@ def test_every_name_is_met(auctions: list[plain.Auction]) -> None:
     assert met("answer", "double") >= raises | suits | {"strong_double", "pass", "cue_bid"}
     in_fits = {"game", "part_score_fit", "part_score_no_fit"}
     in_notrump = {"three_notrump", "notrump_part_score"}
-    assert met("final_contract", "double") >= in_fits | in_notrump | {"their_contract", "goes_on"}
+    assert met("rest", "double") >= in_fits | in_notrump | {"their_contract", "goes_on"}
     reopened = {"notrump", "second_suit", "own_suit", "double", "pass"}
     assert met("reopening", "pass", "penalty_pass") == reopened
 

@@ -31,7 +31,7 @@ def test_shares_against_the_tidy_tables() -> None:
     counts = Share.parse("calls:seat=2,opening=1D,overcall=1S,call=double").counts(TALLY)
     assert counts == (here.loc[here["call"] == "double", DEALS].sum(), here[DEALS].sum())
     contracts = TALLY.frame(CONTRACTS)
-    counts = Share.parse("contracts:rest=game").counts(TALLY)
+    counts = Share.parse("contracts:final_contract=game").counts(TALLY)
     assert counts == (
         contracts.loc[contracts["final_contract"] == "game", DEALS].sum(),
         contracts[DEALS].sum(),

@@ -18,7 +18,7 @@ class Bad(NamedTuple):
 HCP = "allowed: a whole number from 0 to 37"
 RANGE = "allowed: [lowest, highest], whole numbers from 0 to 37, the lowest first"
 CEILING = "allowed: a suit bid from 1D to 4S"
-SECTIONS = "allowed: hand, opening, overcall, response, answer, rest"
+SECTIONS = "allowed: hand, opening, overcall, response, answer, continuation"
 
 
 def _response(line: str) -> str:
