@@ -32,6 +32,7 @@ from analysis.lessons.text import (
 from analysis.publishing.typeset import with_suits
 from analysis.runtime.escape import markdown
 from analysis.telling.figures.style import CARD_BLACK, CARD_RED
+from analysis.telling.sentences.reading import markdown_table
 
 ENDINGS = (".pbn", ".html", ".md")
 """Those of the three files that boards are written as."""
@@ -173,7 +174,7 @@ def question_markdown(board: ShownBoard) -> list[str]:
         f"### {board.heading}",
         f"{board.conditions}.",
         _block([f"{symbol} {held}" for symbol, held in hand.suits]),
-        _table(board.before),
+        markdown_table([_PLACES, *board.before]),
         f"{board.question}",
     ]
 
@@ -184,7 +185,7 @@ def answer_markdown(board: ShownBoard) -> list[str]:
         f"### {board.heading}: the answer",
         f"{board.conditions}.",
         _block(compass_text(board.hands)),
-        _table(board.auction),
+        markdown_table([_PLACES, *board.auction]),
         "\n".join(f"- **{about}**: {words}" for about, words in board.answer),
         f"*{markdown(board.source)}*",
     ]
@@ -206,8 +207,3 @@ def _lines(hand: ShownHand) -> list[str]:
 
 def _block(lines: list[str]) -> str:
     return "\n".join(["```text", *(line.rstrip() for line in lines), "```"])
-
-
-def _table(rows: list[list[str]]) -> str:
-    head = [list(_PLACES), ["---"] * len(_PLACES)]
-    return "\n".join("| " + " | ".join(row) + " |" for row in head + rows)

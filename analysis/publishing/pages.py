@@ -16,7 +16,7 @@ from nbformat import NotebookNode
 
 from analysis.errors import Failure
 from analysis.publishing.cite import TITLE
-from analysis.publishing.typeset import text_html, typeset, with_suits
+from analysis.publishing.typeset import text_html, with_suits
 from analysis.runtime import escape
 from analysis.telling.figures.style import CARD_BLACK, CARD_RED
 from analysis.telling.tables.files import TABLE_FILES
@@ -147,8 +147,6 @@ class Page:
                     )
                 picture = base64.b64encode(_picture(kind, data[kind])).decode()
                 return f'<figure><img alt="{escape.html(alt)}" src="data:{kind};base64,{picture}"></figure>'
-        if "text/html" in data:
-            return typeset(re.sub(r"<style scoped>.*?</style>", "", data["text/html"], flags=re.S))
         if "text/markdown" in data:
             return text_html(data["text/markdown"])
         return (

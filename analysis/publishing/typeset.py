@@ -1,4 +1,4 @@
-"""Text and tables as HTML, set for readers: suits in their colours, columns of words to the left."""
+"""Text as HTML, set for readers: suits in their colours, an interval on one line."""
 
 from __future__ import annotations
 
@@ -14,28 +14,23 @@ _AS_TEXT = "\ufe0e"
 """Variation selector 15: asks for the plain symbol where a screen would draw a coloured one."""
 _NUMBER = r"[-−+]?\d[\d,.]*(?:e[-+]\d+)?%?"
 _INTERVAL = re.compile(rf"\(({_NUMBER}) to ({_NUMBER})\)")
-_NUMBERS = re.compile(rf"({_NUMBER}|[-–]?|inf|NaN)( \(.*\))?")
-_CELL = re.compile(r"<(t[dh])\b([^>]*)>(.*?)</\1>", re.S)
 
 
 def text_html(markdown: str) -> str:
-    """Markdown as HTML: headings with anchors, table files as links, the rest as :func:`typeset`."""
+    """Markdown as HTML: headings with anchors, table files as links, suits coloured.
+
+    An interval stays on one line.
+    """
     html = re.sub(r'<a class="anchor-link".*?</a>', "", markdown2html(markdown))
     for file in TABLE_FILES:
         name = f"<code>{file.path}</code>"
         html = html.replace(name, f'<a href="{table_link(file)}">{name}</a>')
-    return typeset(html)
+    return with_suits(_INTERVAL.sub(r"(\1&nbsp;to&nbsp;\2)", html))
 
 
 def table_link(file: TableFile) -> str:
     """Where a page finds a table file."""
     return f"{TABLES_FOLDER}/{file.path}"
-
-
-def typeset(html: str) -> str:
-    """``html`` with columns of words marked, an interval kept on one line, suits coloured."""
-    html = re.sub(r"<table\b.*?</table>", lambda table: _words_marked(table[0]), html, flags=re.S)
-    return with_suits(_INTERVAL.sub(r"(\1&nbsp;to&nbsp;\2)", html))
 
 
 def with_suits(html: str) -> str:
@@ -51,27 +46,3 @@ def with_suits(html: str) -> str:
             f"([{''.join(SUIT_SYMBOLS)}])[\ufe0e\ufe0f]?", lambda m: for_suit[m[1]], pieces[at]
         )
     return "".join(pieces)
-
-
-def _words_marked(table: str) -> str:
-    """``table`` with the class ``words`` on every cell of a column that holds no numbers."""
-    head, _, body = table.partition("</thead>")
-    columns: dict[int, list[str]] = {}
-    for row in body.split("</tr>"):
-        for at, cell in enumerate(_CELL.findall(row)):
-            columns.setdefault(at, []).append(re.sub(r"<[^>]*>", "", cell[2]).strip())
-    words = {at for at, cells in columns.items() if not all(map(_NUMBERS.fullmatch, cells))}
-
-    def row_marked(row: str) -> str:
-        at = 0
-
-        def cell_marked(cell: re.Match[str]) -> str:
-            nonlocal at
-            wide = re.search(r'colspan="(\d+)"', cell[2])
-            here, at = at, at + (int(wide[1]) if wide else 1)
-            mark = ' class="words"' if here in words and not wide else ""
-            return f"<{cell[1]}{cell[2]}{mark}>{cell[3]}</{cell[1]}>"
-
-        return _CELL.sub(cell_marked, row)
-
-    return "</tr>".join(map(row_marked, f"{head}</thead>{body}".split("</tr>")))

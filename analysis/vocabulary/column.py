@@ -59,6 +59,11 @@ class Column(str):
         """What values it may hold, in the words of the Table Schema."""
         return {}
 
+    @property
+    def numeric(self) -> bool:
+        """Whether its values are numbers, which tables set to the right."""
+        return self.type in ("integer", "number")
+
     def wording(self, value: Any) -> str:
         """One of its values as readers see it."""
         return str(value)

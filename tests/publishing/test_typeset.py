@@ -2,9 +2,7 @@
 
 import re
 
-import pandas as pd
-
-from analysis.publishing.typeset import text_html, typeset, with_suits
+from analysis.publishing.typeset import text_html, with_suits
 
 
 def test_an_interval_stays_on_one_line() -> None:
@@ -19,19 +17,11 @@ def test_suits_are_black_and_red_in_text_and_untouched_in_tags() -> None:
     assert 'over 1<span class="black-suit">♣' in html
 
 
-def test_columns_of_words_are_marked_and_columns_of_numbers_are_not() -> None:
-    html = text_html(
-        "| rank | auction | share | z |\n|---|---|---|---|\n"
-        "| 1 | 1♣ (1♦) | 2.5% (2.1 to 2.9) | – |\n| 2 | 1♥ (2♦) | 3% | -1.25 |"
-    )
-    marked = re.findall(r"<t[dh] class=\"words\">(.*?)</t[dh]>", html)
-    assert len(marked) == 3  # the heading and two cells of one column
-    assert marked[0] == "auction"
-    assert all("suit" in cell for cell in marked[1:])
-
-
-def test_a_heading_over_several_columns_keeps_the_count_of_columns() -> None:
-    columns = pd.MultiIndex.from_tuples([("a", "x"), ("a", "y"), ("b", "z")])
-    table = pd.DataFrame([[1, 2, "word"], [3, 4.5e-9, "more"]], columns=columns)
-    html = typeset(table.to_html())
-    assert re.findall(r"<t[dh] class=\"words\">(.*?)</t[dh]>", html) == ["b", "z", "word", "more"]
+def test_numbers_stand_to_the_right_as_the_text_says() -> None:
+    html = text_html("| auction | share |\n| --- | ---: |\n| two | 2% |")
+    assert re.findall(r"<t[dh](.*?)>(.*?)</t[dh]>", html) == [
+        ("", "auction"),
+        (' style="text-align:right"', "share"),
+        ("", "two"),
+        (' style="text-align:right"', "2%"),
+    ]

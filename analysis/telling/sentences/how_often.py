@@ -116,7 +116,7 @@ def headline_table(run: Run) -> str:
         "where the dealer opens": first,
     }
     cells = [[name, *(column.of(row) for column in measures)] for name, row in whose.items()]
-    return f"{markdown_table([heading, *cells])}\n\n{INTERVALS}"
+    return f"{markdown_table([heading, *cells], range(1, len(heading)))}\n\n{INTERVALS}"
 
 
 def _first_seat(run: Run) -> Row:

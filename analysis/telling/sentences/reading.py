@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 
 import pandas as pd
 
@@ -18,8 +18,9 @@ def reading_table(table: pd.DataFrame, *shown: str) -> str:
 
     A share or other number that has limits is one column with its interval. Columns are looked up
     by name among those declared; one that is not there must be a declaration itself. Free
-    text, an agreement's name for one, is escaped. A table without rows is no text at all. Raises
-    :class:`KeyError` for any other column.
+    text, an agreement's name for one, is escaped. Numbers stand to the right, save in the first
+    column, which names the rows. A table without rows is no text at all. Raises :class:`KeyError`
+    for any other column.
     """
     if table.empty:
         return ""
@@ -30,13 +31,18 @@ def reading_table(table: pd.DataFrame, *shown: str) -> str:
         [markdown(cell) if text else cell for cell, text in zip(row, free, strict=True)]
         for row in rows
     ]
-    return markdown_table([heading, *rows])
+    numeric = [at for at, column in enumerate(columns) if at and column.numeric]
+    return markdown_table([heading, *rows], numeric)
 
 
-def markdown_table(rows: Iterable[Sequence[str]]) -> str:
-    """Rows of cells in Markdown, the headings first, as a Markdown table."""
+def markdown_table(rows: Iterable[Sequence[str]], right: Container[int] = ()) -> str:
+    """Rows of cells in Markdown, the headings first, as a Markdown table.
+
+    ``right`` are the columns, counted from 0, that stand to the right.
+    """
     heading, *others = rows
-    return "\n".join(_line(cells) for cells in (heading, ["---"] * len(heading), *others))
+    sides = ["---:" if at in right else "---" for at in range(len(heading))]
+    return "\n".join(_line(cells) for cells in (heading, sides, *others))
 
 
 def terminal_table(table: pd.DataFrame, *shown: str) -> list[str]:

@@ -17,6 +17,7 @@ from analysis.runtime.escape import markdown
 from analysis.statistics.intervals import ESTIMATE
 from analysis.telling.sentences import in_words
 from analysis.telling.sentences.phrases import INTERVALS, about_doubles, tied
+from analysis.telling.sentences.reading import markdown_table
 from analysis.telling.tables import teaching
 from analysis.telling.tables.shares import rows
 from analysis.telling.tables.teaching import CUMULATED, RANK, RIGHT
@@ -116,8 +117,7 @@ def example_text(example: Example) -> str:
         ("overcaller", bidding.seat_of_overcaller),
         ("responder", bidding.seat_of_responder),
     )
-    lines = ["| hand | cards |", "| --- | --- |"]
-    lines += [f"| {name} | {hand_symbols(example.cards[seat - 1])} |" for name, seat in hands]
+    cells = [[name, hand_symbols(example.cards[seat - 1])] for name, seat in hands]
     bid = f"{example.answer_bid.symbol}, " if example.answer_bid else ""
     end = (
         "the auction goes on, beyond what the study follows"
@@ -132,7 +132,7 @@ def example_text(example: Example) -> str:
             f"responder doubles with {example.total_points} total points. The opener's answer: "
             f"{bid}{ANSWER_GIVEN.wording(example.answer)}; {end}.",
             "",
-            *lines,
+            markdown_table([["hand", "cards"], *cells]),
         ]
     )
 
