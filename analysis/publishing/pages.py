@@ -10,9 +10,11 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader
-from markupsafe import Markup
+from jupyter_core.paths import jupyter_path
+from nbconvert.exporters import TemplateExporter
 from nbformat import NotebookNode
+from nbformat.v4 import new_markdown_cell, new_notebook
+from traitlets.config import Config
 
 from analysis.errors import Failure
 from analysis.publishing.cite import TITLE
@@ -26,8 +28,8 @@ INDEX = "index.html"
 FIGURES_FOLDER = "figures"
 _TEMPLATES = Path(__file__).parent / "templates"
 _PICTURES = {"image/svg+xml": "svg", "image/png": "png"}
-_WIDGET = "application/vnd.jupyter.widget-view+json"
-_INTERACTIVE = "*This part is interactive: `double-study explore` opens it in a browser.*"
+_SHOWN = ["application/vnd.jupyter.widget-view+json", *_PICTURES, "text/markdown", "text/plain"]
+"""Forms of a result, the one that a page shows first."""
 
 
 @dataclass(frozen=True)
@@ -80,12 +82,6 @@ class Page:
     def _text(self) -> str:
         return "\n\n".join(c.source for c in self.notebook.cells if c.cell_type == "markdown")
 
-    @cached_property
-    def code(self) -> list[str]:
-        """The code cells that are not empty."""
-        cells = self.notebook.cells
-        return [c.source for c in cells if c.cell_type == "code" and c.source.strip()]
-
     def _outputs(self) -> Iterator[tuple[int, NotebookNode]]:
         """Every output with the number of its cell, counted from 1."""
         for number, cell in enumerate(self.notebook.cells, start=1):
@@ -117,42 +113,27 @@ class Page:
         words = [o.metadata.get("image/png", {}).get("alt", "") for o in shown]
         return list(zip(names, words, strict=True))
 
-    @cached_property
-    def body(self) -> str:
-        """Text and results as HTML; raises :class:`Failure` for a figure without words for it."""
-        parts = []
-        for number, cell in enumerate(self.notebook.cells, start=1):
-            if cell.cell_type == "markdown":
-                parts.append(text_html(cell.source))
-            for output in cell.get("outputs", ()):
-                shown = self._output_html(number, output)
-                if shown:
-                    parts.append(f'<div class="output">{shown}</div>')
-        return "\n".join(parts)
+    def html(self, pages: Sequence[Page], run: str) -> str:
+        """The whole page of a notebook, with ways to the pages before and after it.
 
-    def _output_html(self, cell: int, output: NotebookNode) -> str:
-        if _is_complaint(output):
-            return ""
-        if output.output_type == "stream":
-            return f"<pre>{with_suits(escape.html(output.text))}</pre>"
-        data = output.get("data", {})
-        if _WIDGET in data:
-            return text_html(_INTERACTIVE)
-        for kind in _PICTURES:
-            if kind in data:
-                alt = output.metadata.get(kind, {}).get("alt", "")
-                if not alt:
-                    raise Failure(
-                        f"notebook {self.name}, cell {cell}: a picture without alternative text"
-                    )
-                picture = base64.b64encode(_picture(kind, data[kind])).decode()
-                return f'<figure><img alt="{escape.html(alt)}" src="data:{kind};base64,{picture}"></figure>'
-        if "text/markdown" in data:
-            return text_html(data["text/markdown"])
-        return (
-            f"<pre>{with_suits(escape.html(data['text/plain']))}</pre>"
-            if "text/plain" in data
-            else ""
+        ``run`` is the line, plain text, that says which run the page reports. Raises
+        :class:`Failure` for a figure without words for it.
+        """
+        for number, output in self._outputs():
+            shown = _PICTURES.keys() & output.get("data", {}).keys()
+            if not all(output.metadata.get(kind, {}).get("alt") for kind in shown):
+                raise Failure(
+                    f"notebook {self.name}, cell {number}: a picture without alternative text"
+                )
+        at = pages.index(self)
+        before, after = pages[max(at - 1, 0) : at], pages[at + 1 : at + 2]
+        return _exported(
+            self.notebook,
+            title=self.title,
+            home=INDEX,
+            before=[(page.file, page.title) for page in before],
+            after=[(page.file, page.title) for page in after],
+            run=run,
         )
 
 
@@ -165,43 +146,29 @@ def _picture(kind: str, data: Any) -> bytes:
     return base64.b64decode(data) if kind == "image/png" else data.encode()
 
 
-def _html(text: str) -> Markup:
-    """Text that is HTML already; it comes from the study's own notebooks and templates."""
-    return Markup(text)  # noqa: S704
+def _contents(body: str) -> list[tuple[str, str]]:
+    """The anchor and the text of every second-level heading."""
+    return re.findall(r'<h2 id="([^"]+)">(.*?)</h2>', body, re.S)
 
 
-def _contents(body: str) -> list[tuple[str, Markup]]:
-    return [
-        (anchor, _html(heading))
-        for anchor, heading in re.findall(r'<h2 id="([^"]+)">(.*?)</h2>', body, re.S)
-    ]
-
-
-def _render(**values: Any) -> str:
+def _exported(notebook: NotebookNode, **values: Any) -> str:
+    """A notebook through the template of the study's pages, which says what ``values`` there are."""
     css = (_TEMPLATES / "page.css").read_text(encoding="utf-8")
     css = css.replace("CARD_RED", CARD_RED).replace("CARD_BLACK", CARD_BLACK)
-    templates = Environment(
-        loader=FileSystemLoader(_TEMPLATES), autoescape=True, trim_blocks=True, lstrip_blocks=True
+    exporter = TemplateExporter(
+        template_file="page.html",
+        # Only the study's own template and those that came with Jupyter, whatever folder it is run in.
+        template_paths=[str(_TEMPLATES), *jupyter_path("nbconvert", "templates")],
+        filters={
+            "contents": _contents,
+            "escape": escape.html,
+            "text_html": text_html,
+            "with_suits": with_suits,
+        },
+        config=Config({"NbConvertBase": {"display_data_priority": _SHOWN}}),
     )
-    return templates.get_template("page.html").render(study=TITLE, css=_html(css), **values)
-
-
-def page_html(page: Page, pages: Sequence[Page], run: str) -> str:
-    """The whole page of a notebook, with ways to the pages before and after it.
-
-    ``run`` is the line, plain text, that says which run the page reports.
-    """
-    at = pages.index(page)
-    return _render(
-        title=page.title,
-        home=INDEX,
-        contents=_contents(page.body),
-        body=_html(page.body),
-        code=page.code,
-        before=pages[at - 1] if at else None,
-        after=pages[at + 1] if at + 1 < len(pages) else None,
-        run=run,
-    )
+    html, _ = exporter.from_notebook_node(notebook, {"study": TITLE, "css": css, **values})
+    return str(html)
 
 
 def text_page(
@@ -217,8 +184,9 @@ def text_page(
     ``home`` is the front page; ``pictures`` are the PNG files that the text shows, by their place;
     ``sheet`` sets it to be printed on one sheet of paper.
     """
-    body = text_html(markdown)
+    text = new_notebook(cells=[new_markdown_cell(markdown)])
+    html = _exported(text, title=title, run=run, home=home, sheet=sheet)
     for place, content in (pictures or {}).items():
         data = base64.b64encode(content).decode()
-        body = body.replace(f'src="{place}"', f'src="data:image/png;base64,{data}"')
-    return _render(title=title, body=_html(body), run=run, home=home, sheet=sheet)
+        html = html.replace(f'src="{place}"', f'src="data:image/png;base64,{data}"')
+    return html

@@ -31,7 +31,7 @@ from analysis.publishing.cite import TITLE
 from analysis.publishing.front_page import front_page, run_line
 from analysis.publishing.lesson_plan import PLAN, lesson_plan
 from analysis.publishing.lesson_plan import TITLE as PLAN_TITLE
-from analysis.publishing.pages import FIGURES_FOLDER, INDEX, Page, page_html, text_page
+from analysis.publishing.pages import FIGURES_FOLDER, INDEX, Page, text_page
 from analysis.runtime.sources import BUILT_NOTEBOOKS, CHECKOUT, PACKAGE
 from analysis.telling.tables.files import TABLES_FOLDER
 from analysis.telling.tables.writing import write_tables
@@ -92,7 +92,7 @@ def publish(
     (folder / FIGURES_FOLDER).mkdir()
     text = run_line(run.record)
     for page in pages:
-        (folder / page.file).write_text(page_html(page, pages, text), encoding="utf-8")
+        (folder / page.file).write_text(page.html(pages, text), encoding="utf-8")
         for name, content in page.figures.items():
             (folder / FIGURES_FOLDER / name).write_bytes(content)
     plan = lesson_plan(run)
