@@ -90,7 +90,7 @@ def _percent(estimate: float, low: float, high: float) -> str:
 def why(question: Question) -> list[str]:
     """The rule in words, and one line for each rule above it."""
     rules, chosen = question.rules.rules, question.rules.decide(question.situation).rule[0]
-    lines = _wrapped(f"The rule: {rules[chosen].sentence(question.agreement)}")
+    lines = _wrapped(f"The rule: {rules[chosen].told(question.situation)}")
     above = rules_above(question)
     if above:
         lines.append("The rules that come before it, and what they ask for:")

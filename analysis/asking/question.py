@@ -142,7 +142,7 @@ def _opens(code: int) -> tuple[str, str, str]:
 
 @dataclass(frozen=True)
 class PassedOver:
-    """A rule that did not hold: by name and as readers see it, its bid here, what was lacking.
+    """A rule that did not hold: by name and as readers see it, its bid here, what the hand lacks.
 
     ``bid`` is None for a rule that makes none, or none in this auction.
     """
@@ -180,7 +180,7 @@ def reply(question: Question) -> Reply:
     if bid != NO_BID:
         made = Bid.from_code(bid)
     above = tuple(_passed_over(question, earlier) for earlier in rules.rules[:chosen])
-    return Reply(made, rule.name, rule.sentence(agreement), above)
+    return Reply(made, rule.name, rule.told(question.situation), above)
 
 
 def _passed_over(question: Question, rule: Rule[Overcalled]) -> PassedOver:
@@ -189,8 +189,7 @@ def _passed_over(question: Question, rule: Rule[Overcalled]) -> PassedOver:
     barred = [[c for c in way if not c.met(every).any()] for way in rule.ways]
     open_ways = [way for way, bars in zip(rule.ways, barred, strict=True) if not bars]
     if not open_ways:
-        lacking = rule.shortfalls(situation, barred)[0].text
-        return PassedOver(rule.name, rule.wording, None, lacking)
+        return PassedOver(rule.name, rule.wording, None, barred[0][0].barred())
     shortfalls = rule.shortfalls(situation, open_ways)
     lacking = "; ".join(short.text for short in shortfalls)
     code = int(np.ravel(rule.bid(situation))[0])

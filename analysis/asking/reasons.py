@@ -71,9 +71,7 @@ def _lacks(question: Question, rule: Rule[Any]) -> str:
     if not _open_ways(question, rule):
         every = question.every_situation
         barred = next(c for c in rule.ways[0] if not c.met(every).any())
-        if barred.of_agreement:
-            return "not played"
-        return f"only {barred.what}" if barred.kind == "true" else "no such call at this level"
+        return barred.barred()
     return f"asks for {_asks(question, _missed(question, rule)[1])}"
 
 

@@ -32,7 +32,7 @@ MESSAGE = Dimension(
         "either_major": "either major",
         "both_minors": "both minors",
         "exactly_four_spades": "exactly four spades",
-        "other_major": "the other major",
+        "other_major": "the one unbid major",
     },
 )
 """What the double may promise. ``either_major`` is there only for partnerships that double with

@@ -28,15 +28,32 @@ from analysis.bidding.rules import (
     RuleTable,
     at_least,
     at_most,
+    bid_text,
     holds,
+    more,
     played,
 )
-from analysis.cards.bids import HEARTS, SPADES
+from analysis.cards.bids import HEARTS, SPADES, SUIT_NAMES
 from analysis.cards.hands import BoolArray, Suit
 from analysis.vocabulary.dimension import Dimension
 
 PROMISED_CARDS = 4
 """Cards that the double promises in a suit."""
+
+_LENGTH = "four or more"
+PROMISES = {
+    "both_majors": f"{_LENGTH} in each major",
+    "either_major": f"{_LENGTH} in a major",
+    "both_minors": f"{_LENGTH} in each minor",
+    "exactly_four_spades": "exactly four spades",
+    "other_major": f"{_LENGTH} in the unbid major",
+}
+"""What a hand must hold for each message."""
+
+
+def values(points: int) -> str:
+    """So many total points or more."""
+    return f"{points}+ total points"
 
 
 def double_needs(agreement: Agreement, level: Suit, suit: Suit) -> NDArray[np.integer]:
@@ -62,25 +79,55 @@ def _double_sentence(a: Agreement) -> str:
     r = a.response
     if not r.double:
         return "the responder's double is not played"
-    majors = "four or more in each major" if r.both_majors else "four or more in a major"
+    majors = PROMISES["both_majors" if r.both_majors else "either_major"]
     at_two = (
         f"{r.double_two_minor} at 2"
         if r.double_two_minor == r.double_two_major
         else f"{r.double_two_minor} over two of a minor, {r.double_two_major} over two of a major"
     )
     higher = [at_two, f"{r.double_three} at 3", f"{r.double_four} at 4"]
-    points = [f"{r.double_one}+ total points at level 1", *higher[: r.double_through.level - 1]]
+    points = [f"{values(r.double_one)} at level 1", *higher[: r.double_through.level - 1]]
     return (
         f"through {r.double_through.symbol}, with {', '.join(points)}: with both minors bid {majors}; "
-        "with both majors bid four or more in each minor; over 1♥ after a minor exactly four spades; "
-        "otherwise four or more in the unbid major"
+        f"with both majors bid {PROMISES['both_minors']}; over 1♥ after a minor "
+        f"{PROMISES['exactly_four_spades']}; otherwise {PROMISES['other_major']}"
     )
+
+
+def promise(s: Overcalled) -> str:
+    """What the double promises in the auction of a single hand, or would; one suit by its name."""
+    message = MESSAGE.names[np.asarray(s.message).item()]
+    return f"{_LENGTH} {PROMISED.names(s)}" if message == "other_major" else PROMISES[message]
+
+
+def over(s: Overcalled) -> str:
+    """What a single hand calls over, such as 'over 2♠'."""
+    return f"over {bid_text(s.overcall_bid.item())}"
+
+
+def _double_part(s: Overcalled) -> str:
+    needs = double_needs(s.agreement, s.level, s.overcall).item()
+    return f"{over(s)}, with {values(needs)}: {promise(s)}"
+
+
+def _cards_lacking(s: Overcalled) -> str:
+    """What a single hand lacks of the promise, suit by suit; of either major, of the longer."""
+    lengths = {suit: s.hands.lengths[suit].item() for suit in np.flatnonzero(s.promised[:, 0])}
+    either = np.asarray(s.message).item() == EITHER_MAJOR
+    longest = max(lengths.values())
+    parts = [
+        more(PROMISED_CARDS - cards, SUIT_NAMES[suit])
+        for suit, cards in lengths.items()
+        if (cards == longest if either else cards < PROMISED_CARDS)
+    ]
+    return (" or " if either else " and ").join(parts)
 
 
 PROMISED_LENGTH: Condition[Overcalled] = at_least(
     PROMISED.cards,
     _in_promise,
     lambda s: PROMISED_CARDS,
+    _cards_lacking,
 )
 ENOUGH_POINTS: Condition[Overcalled] = at_least(
     "total points",
@@ -98,7 +145,9 @@ _CONDITIONS: list[Condition[Overcalled]] = [
     ENOUGH_POINTS,
 ]
 
-DOUBLE: Rule[Overcalled] = Rule("double", "the double", _double_sentence, [_CONDITIONS])
+DOUBLE: Rule[Overcalled] = Rule(
+    "double", "the double", _double_sentence, [_CONDITIONS], part=_double_part
+)
 
 
 def one_short(s: Overcalled, condition: Condition[Overcalled]) -> BoolArray:
@@ -118,13 +167,16 @@ def _others_met(s: Overcalled, condition: Condition[Overcalled]) -> BoolArray:
     return np.broadcast_to(reduce(np.logical_and, met), s.hands.words.shape)
 
 
+NOT_BID = "too few points, or no room, to bid the suit"
+"""Why a promised major of five or more is doubled for."""
+
 REASON: RuleTable[Overcalled] = RuleTable(
     "Why the double was chosen",
     (
         Rule(
             "both_suits",
             "both unbid suits",
-            lambda a: "the message is both majors or both minors",
+            lambda a: "both unbid suits are promised",
             [
                 [
                     holds(
@@ -137,15 +189,13 @@ REASON: RuleTable[Overcalled] = RuleTable(
         Rule(
             MESSAGE.names[FOUR_SPADES],
             "exactly four spades",
-            lambda a: "the message is exactly four spades",
+            lambda a: "exactly four spades are promised",
             [[holds("exactly four spades promised", lambda s: s.message == FOUR_SPADES)]],
         ),
         Rule(
             "five_or_more",
             "five or more, not bid",
-            lambda a: (
-                "five or more in the promised major, but too few points, or no room, to bid it"
-            ),
+            lambda a: f"five or more in the promised major, but {NOT_BID}",
             [
                 [
                     at_least(
@@ -171,7 +221,7 @@ REASON: RuleTable[Overcalled] = RuleTable(
         Rule(
             "four_and_ordinary",
             "four and ordinary",
-            lambda a: "four in the promised major and fewer points",
+            lambda a: f"four in the promised major and fewer than {a.response.strong} total points",
         ),
     ),
 )

@@ -11,12 +11,14 @@ from numpy.typing import ArrayLike, NDArray
 
 from analysis.agreements.agreement import Agreement
 from analysis.bidding.after_overcall import GAME_LEVEL, OPENED, Overcalled
+from analysis.bidding.double import over
 from analysis.bidding.rules import (
     UNREACHABLE,
     Condition,
     Rule,
     at_least,
     at_most,
+    bid_text,
     holds,
     need_by_level,
 )
@@ -49,7 +51,7 @@ def _needs(s: Overcalled) -> ArrayLike:
     return need_by_level(raise_level(s), UNREACHABLE, *by_level)
 
 
-def _raise_minor_bid(s: Overcalled) -> ArrayLike:
+def _cheapest_raise(s: Overcalled) -> ArrayLike:
     return bid_code(raise_level(s), np.asarray(s.opening))
 
 
@@ -89,6 +91,26 @@ _SUPPORT_FOR_LEVEL: Condition[Overcalled] = at_least(
     "support points", lambda s: s.hands.support_points, _needs
 )
 
+
+def _raise_part(s: Overcalled, cards: str, needs: ArrayLike, bid: ArrayLike) -> str:
+    least, raised = (np.asarray(number).item() for number in (needs, bid))
+    return f"{cards}, {over(s)}, with {least}+ support points: {bid_text(raised)}"
+
+
+def _raise_major_part(s: Overcalled) -> str:
+    bid = _raise_major_bid(s)
+    leap = np.asarray(bid).item() > np.asarray(_cheapest_raise(s)).item()
+    needs = s.agreement.response.raise_game if leap else _needs(s)
+    return _raise_part(s, _major_support(s.agreement), needs, bid)
+
+
+def _raise_minor_part(s: Overcalled) -> str:
+    full = (_MINOR_CARDS.met(s) & _SUPPORT_FOR_LEVEL.met(s)).item()
+    cards = np.asarray(minor_support(s)).item() - (not full)
+    needs = _needs(s) if full else s.agreement.response.short_raise
+    return _raise_part(s, f"{cards} {OPENED.names(s)} or more", needs, _cheapest_raise(s))
+
+
 STRONG_RAISE_MAJOR: Rule[Overcalled] = Rule(
     "strong_raise",
     "strong raise",
@@ -105,12 +127,13 @@ RAISE_MAJOR: Rule[Overcalled] = Rule(
     "raise of opener's major",
     lambda a: (
         f"{_major_support(a)}: raise it to the cheapest level, at least 2, with "
-        f" {a.response.raise_two}+ support points at 2, {a.response.raise_three}+ at 3, "
+        f"{a.response.raise_two}+ support points at 2, {a.response.raise_three}+ at 3, "
         f"{a.response.raise_four}+ at 4, {a.response.raise_five}+ at 5; over an overcall at level 3 "
         f"with {a.response.raise_game}+ to game"
     ),
     [[*_MAJOR, _SUPPORT_FOR_LEVEL]],
     _raise_major_bid,
+    _raise_major_part,
 )
 
 STRONG_RAISE_MINOR: Rule[Overcalled] = Rule(
@@ -146,5 +169,6 @@ RAISE_MINOR: Rule[Overcalled] = Rule(
             _support("short_raise"),
         ],
     ],
-    _raise_minor_bid,
+    _cheapest_raise,
+    _raise_minor_part,
 )

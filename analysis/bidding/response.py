@@ -20,7 +20,7 @@ from analysis.bidding.after_overcall import (
     UNBID_MINOR,
     Overcalled,
 )
-from analysis.bidding.double import DOUBLE
+from analysis.bidding.double import DOUBLE, over, values
 from analysis.bidding.responder_raises import (
     RAISE_MAJOR,
     RAISE_MINOR,
@@ -35,6 +35,7 @@ from analysis.bidding.rules import (
     Rule,
     RuleTable,
     at_least,
+    bid_text,
     holds,
     need_by_level,
 )
@@ -67,6 +68,17 @@ def _new_suit(
         by_level = (needs.new_suit_two, needs.new_suit_three, needs.new_suit_four)
         return need_by_level(level(s), UNREACHABLE, *by_level)
 
+    def cards(s: Overcalled) -> NDArray[np.integer]:
+        return np.int16(5) + (level(s) == 4)
+
+    def bid(s: Overcalled) -> ArrayLike:
+        return bid_code(s.cheapest(suit(s)), suit(s))
+
+    def part(s: Overcalled) -> str:
+        needs = values(np.asarray(points(s)).item())
+        named_bid = bid_text(np.asarray(bid(s)).item())
+        return f"{cards(s).item()} {named.names(s)} or more, {over(s)}, with {needs}: {named_bid}"
+
     return Rule(
         f"new_{kind}",
         f"a new {kind}",
@@ -82,12 +94,13 @@ def _new_suit(
                 at_least(
                     named.cards,
                     lambda s: s.hands.length_in(suit(s)),
-                    lambda s: np.int16(5) + (level(s) == 4),
+                    cards,
                 ),
                 at_least("total points", lambda s: s.total_points, points),
             ]
         ],
-        lambda s: bid_code(s.cheapest(suit(s)), suit(s)),
+        bid,
+        part,
     )
 
 
@@ -104,8 +117,31 @@ _AT_LEVEL_ONE: list[Condition[Overcalled]] = [
 ]
 
 
-def _one_four_card_major(a: Agreement) -> str:
-    return ", or the one four-card major" if a.response.one_level_cards == 4 else ""
+def _major_over_diamonds(a: Agreement) -> str:
+    four = ", or the one four-card major" if a.response.one_level_cards == 4 else ""
+    return f"the longer major of five or more (equals: ♠){four}"
+
+
+_FIVE_SPADES = "five spades or more"
+
+
+def _one_level_major_part(s: Overcalled) -> str:
+    hearts = np.asarray(s.overcall).item() == HEARTS
+    major = _FIVE_SPADES if hearts else _major_over_diamonds(s.agreement)
+    return f"{values(s.agreement.response.one_level_major)} {over(s)}: {major}, at level 1"
+
+
+def _notrump_needs(s: Overcalled) -> ArrayLike:
+    needs = s.agreement.response
+    return need_by_level(s.level, needs.notrump_one, needs.notrump_two, needs.notrump_three)
+
+
+def _cue_bid_needs(s: Overcalled) -> ArrayLike:
+    needs = s.agreement.response
+    return need_by_level(s.level, needs.cue_bid, needs.cue_bid, needs.cue_bid_three)
+
+
+_CUE_BID = "bid the overcaller's suit, a strong hand with no other call"
 
 
 RESPONSE: RuleTable[Overcalled] = RuleTable(
@@ -117,9 +153,8 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
             "one_level_major",
             "a major at level 1",
             lambda a: (
-                f"{a.response.one_level_major}+ total points: after 1♣ (1♦) the longer major of five or "
-                f"more (equals: ♠){_one_four_card_major(a)}; after a minor and 1♥ five spades or more: "
-                "one of the major"
+                f"{values(a.response.one_level_major)}: after 1♣ (1♦) {_major_over_diamonds(a)}; "
+                f"after a minor and 1♥ {_FIVE_SPADES}: one of the major"
             ),
             [
                 [
@@ -145,6 +180,7 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
                 ],
             ],
             _one_level_major_bid,
+            _one_level_major_part,
         ),
         Rule(
             "penalty_pass",
@@ -180,19 +216,14 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
             [
                 [
                     holds(OVERCALLED.said("a stopper in {}"), lambda s: s.stopper),
-                    at_least(
-                        "HCP",
-                        lambda s: s.hands.hcp,
-                        lambda s: need_by_level(
-                            s.level,
-                            s.agreement.response.notrump_one,
-                            s.agreement.response.notrump_two,
-                            s.agreement.response.notrump_three,
-                        ),
-                    ),
+                    at_least("HCP", lambda s: s.hands.hcp, _notrump_needs),
                 ]
             ],
             lambda s: bid_code(np.asarray(s.level), NOTRUMP),
+            lambda s: (
+                f"a stopper in {OVERCALLED.names(s)} and {np.asarray(_notrump_needs(s)).item()}+ HCP, "
+                f"{over(s)}: notrump"
+            ),
         ),
         STRONG_RAISE_MINOR,
         Rule(
@@ -200,24 +231,11 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
             "bid of their suit",
             lambda a: (
                 f"{a.response.cue_bid}+ total points over an overcall at level 1 or 2, "
-                f"{a.response.cue_bid_three}+ at 3: bid the overcaller's suit, a strong hand with no "
-                "other call"
+                f"{a.response.cue_bid_three}+ at 3: {_CUE_BID}"
             ),
-            [
-                [
-                    at_least(
-                        "total points",
-                        lambda s: s.total_points,
-                        lambda s: need_by_level(
-                            s.level,
-                            s.agreement.response.cue_bid,
-                            s.agreement.response.cue_bid,
-                            s.agreement.response.cue_bid_three,
-                        ),
-                    )
-                ]
-            ],
+            [[at_least("total points", lambda s: s.total_points, _cue_bid_needs)]],
             cue_bid,
+            lambda s: f"{values(np.asarray(_cue_bid_needs(s)).item())} {over(s)}: {_CUE_BID}",
         ),
         RAISE_MINOR,
         Rule("pass", "pass", lambda a: "anything else: pass"),

@@ -40,7 +40,7 @@ class Situation:
 
 
 class Shortfall(NamedTuple):
-    """Why a hand does not meet a condition; ``short`` where more of something is needed."""
+    """What a hand lacks for a condition; ``short`` where more of something is needed."""
 
     text: str
     short: bool
@@ -61,6 +61,8 @@ class Condition(Generic[Asked]):
     kind: str
     of_agreement: bool = False
     """Whether it asks if something is played at all, which no hand settles."""
+    lacking: Callable[[Asked], str] | None = None
+    """How much more a hand needs, where that is not one number of one thing."""
 
     def what_here(self, situation: Asked) -> str:
         """What it measures, its suits by name."""
@@ -77,19 +79,34 @@ class Condition(Generic[Asked]):
         return np.asarray(have >= need if self.kind == "least" else have <= need)
 
     def shortfall(self, situation: Asked) -> Shortfall:
-        """Why a single hand does not meet the condition, such as '9 total points, 10 needed'."""
+        """What a single hand lacks for the condition, such as 'one more total point'."""
+        what, need = self.what_here(situation), self.need(situation)
         if self.kind == "true":
-            return Shortfall(f"not {self.what}", short=False)
-        have, need = np.asarray(self.have(situation)).item(), self.need(situation)
-        what = self.what.replace("cards", "card", 1) if have == 1 else self.what
+            return Shortfall(what, short=False)
         if self.kind == "within":
-            return Shortfall(f"{have} {what}, {need} needed", short=True)
-        need = np.asarray(need).item()
+            return Shortfall(f"{need} {what}", short=True)
+        have, need = (np.asarray(number).item() for number in (self.have(situation), need))
         if self.kind == "most":
-            return Shortfall(f"{have} {what}, {need} allowed", short=False)
+            return Shortfall(f"at most {need} {what}", short=False)
         if need >= UNREACHABLE:
-            return Shortfall(f"no such bid at this level ({self.what})", short=False)
-        return Shortfall(f"{have} {what}, {need} needed", short=True)
+            return Shortfall("a lower level", short=False)
+        return Shortfall(
+            self.lacking(situation) if self.lacking else more(need - have, what), short=True
+        )
+
+    def barred(self) -> str:
+        """Why no hand at all meets the condition in an auction."""
+        if self.of_agreement:
+            return "not played"
+        return f"only {self.what}" if self.kind == "true" else "no such call at this level"
+
+
+def more(number: int, what: str) -> str:
+    """So much more of something, such as 'one more heart' or '2 more total points'."""
+    if number > 1:
+        return f"{number} more {what}"
+    cards, in_suit, suit = what.partition(" in ")
+    return f"one more {cards.removesuffix('s')}{in_suit}{suit}"
 
 
 MAX_LEVEL = 7
@@ -98,10 +115,13 @@ UNREACHABLE = 99
 
 
 def at_least(
-    what: str, have: Callable[[S], ArrayLike], need: Callable[[S], ArrayLike]
+    what: str,
+    have: Callable[[S], ArrayLike],
+    need: Callable[[S], ArrayLike],
+    lacking: Callable[[S], str] | None = None,
 ) -> Condition[S]:
     """``have`` must reach ``need``."""
-    return Condition(what, have, need, "least")
+    return Condition(what, have, need, "least", lacking=lacking)
 
 
 def at_most(
@@ -117,7 +137,7 @@ def within(what: str, have: Callable[[S], ArrayLike], need: Callable[[S], Range]
 
 
 def holds(what: str, have: Callable[[S], ArrayLike]) -> Condition[S]:
-    """``have`` must be true; ``what`` completes the words 'the hand or the auction is not ...'."""
+    """``have`` must be true; ``what`` names what is asked for."""
     return Condition(what, have, lambda _: True, "true")
 
 
@@ -141,7 +161,8 @@ class Rule(Generic[S]):
     ``wording`` is what readers see in place of the name; ``sentence`` is a function of the
     agreement, so that it always states the settings in force. ``bid`` gives the code of the bid
     that the rule makes (:data:`~analysis.cards.bids.NO_BID` for a pass or a double). A rule without
-    ways always holds.
+    ways always holds. ``part`` gives the part of the sentence that applies in an auction, where the
+    sentence covers several.
     """
 
     name: str
@@ -149,6 +170,11 @@ class Rule(Generic[S]):
     sentence: Callable[[Agreement], str]
     ways: Sequence[Way[S]] = ()
     bid: Callable[[S], ArrayLike] = no_bid
+    part: Callable[[S], str] | None = None
+
+    def told(self, situation: S) -> str:
+        """The sentence, as far as it applies to a single hand that the rule holds for."""
+        return self.part(situation) if self.part else self.sentence(situation.agreement)
 
     def holds(self, situation: S) -> BoolArray:
         """Which hands the rule holds for, shape of the hands."""

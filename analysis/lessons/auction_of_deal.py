@@ -112,7 +112,7 @@ class Course:
         """What a table of rules chose in an array of one."""
         rule, bid = decided.table.rules[decided.rule[0]], decided.bid[0]
         call = without_bid if bid == NO_BID else Bid.from_code(bid)
-        return Made(call, rule.name, rule.sentence(self.agreement))
+        return Made(call, rule.name, rule.told(decided.situation))
 
     @property
     def doubled(self) -> bool:
@@ -164,7 +164,7 @@ class Course:
             return None
         double, end = self.auctions.doubles, self._followed.end
         last = None if double.final_contract[0] == GOES_ON else Bid.from_code(double.last_bid[0])
-        sentence = end.table.rules[end.rule[0]].sentence(self.agreement)
+        sentence = end.table.rules[end.rule[0]].told(end.situation)
         return End(
             FINAL_CONTRACT.names[double.final_contract[0]], last, int(double.trumps[0]), sentence
         )

@@ -9,8 +9,7 @@ import shlex
 from collections.abc import Callable, Iterator
 
 from analysis.agreements.agreement import REFERENCE
-from analysis.bidding.after_overcall import MESSAGE
-from analysis.bidding.double import DOUBLE, REASON, double_needs
+from analysis.bidding.double import DOUBLE, NOT_BID, REASON_GIVEN, promise
 from analysis.bidding.final_contract import FINAL_CONTRACT
 from analysis.bidding.response import CALL, PENALTY_PASS_CALL
 from analysis.cards.bids import DOUBLE as DOUBLED
@@ -20,7 +19,7 @@ from analysis.lessons.auction_of_deal import Course, Made
 from analysis.lessons.board import COMPASS
 from analysis.lessons.case import OPENER, REOPENING, RESPONDER
 from analysis.lessons.lesson import AROUND, BOTH, NATURAL, Lesson, LessonBoard
-from analysis.lessons.topics import PROMISES
+from analysis.vocabulary.numerals import listed
 
 TITLE = "Practice boards: the responder's double"
 
@@ -118,27 +117,26 @@ def only_command(item: LessonBoard) -> str:
     return shlex.join(words)
 
 
-def promise(course: Course) -> str:
-    """What the double promises, or would, in this auction."""
-    situation = course.responder
-    suits = [SUIT_NAMES[suit] for suit in SUITS if situation.promised[suit][0]]
-    message = MESSAGE.names[int(situation.message[0])]
-    return f"four or more {suits[0]}" if message == "other_major" else PROMISES[message]
-
-
 def _case(course: Course) -> str:
-    """What the double promised, why it was chosen, and its points against those needed."""
-    situation = course.responder
-    _, suit, level = situation.auction
-    reason = REASON.rules[REASON.decide(situation).rule[0]].sentence(course.agreement)
-    points, needs = situation.total_points[0], double_needs(course.agreement, level, suit)[0]
-    return f"promised: {promise(course)}; {reason}; {points} total points, {needs} needed"
+    """What the double promised, and what the hand holds for it."""
+    return f"promised: {promise(course.responder)}; held: {held_for_double(course)}"
+
+
+def held_for_double(course: Course) -> str:
+    """The responder's promised suits and points, and why a major of five or more was not bid."""
+    responder = course.responder
+    suits = [_counted(responder.hands, suit) for suit in SUITS if responder.promised[suit][0]]
+    held = listed([*reversed(suits), f"{responder.total_points[0]} total points"])
+    reason = REASON_GIVEN.names[course.auctions.doubles.reason[0]]
+    return held + (f"; {NOT_BID}" if reason == "five_or_more" else "")
 
 
 def _short(course: Course) -> str:
     """What the responder's hand lacks for a double."""
-    lacking = "; ".join(short.text for short in DOUBLE.shortfalls(course.responder))
-    return lacking or "its own conditions are met, but the rule above comes before it"
+    lacking = [short.text for short in DOUBLE.shortfalls(course.responder)]
+    if lacking:
+        return f"the hand needs {listed(lacking)}"
+    return "its own conditions are met, but the rule above comes before it"
 
 
 def _advancer_part(course: Course) -> Iterator[tuple[str, str]]:

@@ -13,20 +13,11 @@ import numpy as np
 
 from analysis.agreements.agreement import Agreement
 from analysis.bidding.after_overcall import MESSAGE, SEQUENCES, every_sequence
-from analysis.bidding.double import double_needs
+from analysis.bidding.double import PROMISES, double_needs, values
 from analysis.cards.hands import BoolArray
 from analysis.lessons.case import Case
 from analysis.vocabulary.dimension import Dimension
 from analysis.vocabulary.numerals import listed
-
-PROMISES = {
-    "both_majors": "four or more in each major",
-    "either_major": "four or more in a major",
-    "both_minors": "four or more in each minor",
-    "exactly_four_spades": "exactly four spades",
-    "other_major": "four or more in the unbid major",
-}
-"""What a hand must hold for each message."""
 
 
 @dataclass(frozen=True)
@@ -66,7 +57,7 @@ class Topic:
         for at in np.flatnonzero(self.sequences(agreement)):
             overcalls.setdefault(int(needs[at]), {})[SEQUENCES[at][1].symbol] = None
         points = (
-            f"{min(overcalls)} total points or more"
+            values(min(overcalls))
             if len(overcalls) == 1
             else "total points enough for the overcall: "
             + listed(f"{need} over {listed(bids)}" for need, bids in sorted(overcalls.items()))

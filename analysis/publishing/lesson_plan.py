@@ -11,7 +11,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from analysis.bidding.double import REASON_GIVEN
 from analysis.cards.bids import Bid, call_symbol
 from analysis.cards.notation import hand_symbols
 from analysis.counting.run import Run
@@ -21,7 +20,7 @@ from analysis.lessons.case import RESPONDER
 from analysis.lessons.lesson import EVEN, Lesson, LessonBoard
 from analysis.lessons.look_alikes import LOOK_ALIKES
 from analysis.lessons.search import Found, search
-from analysis.lessons.text import ALERTING, NOT_PLAYED
+from analysis.lessons.text import ALERTING, NOT_PLAYED, held_for_double
 from analysis.lessons.topics import TOPIC, TOPICS, Topic
 from analysis.publishing.handout import ENDINGS, write
 from analysis.runtime.escape import markdown
@@ -188,9 +187,7 @@ def _hand(what: str, course: Course, why: str) -> list[str]:
 
 
 def _why_double(course: Course) -> str:
-    """The reason for a double, and what partner answers."""
-    reason = REASON_GIVEN.names[course.auctions.doubles.reason[0]]
+    """What the hand holds for a double, and what partner answers."""
     answer = course.answer.call if course.answer else None
     says = f"; partner answers {call_symbol(answer)}" if isinstance(answer, Bid) else ""
-    points = course.responder.total_points[0]
-    return f"{REASON_GIVEN.wording(reason)}, {points} total points{says}"
+    return f"{held_for_double(course)}{says}"

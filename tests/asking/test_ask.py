@@ -62,14 +62,19 @@ def test_each_rule_above_is_named_and_said_not_to_hold() -> None:
     ("hand", "auction", "rule", "lacking"),
     [
         # 8 HCP and a fifth heart are 9 total points; a new suit at level 2 asks for 10.
-        ("K752.AJ643.83.T9", "1D 1S", "new_major", "9 total points, 10 needed for 2♥"),
+        ("K752.AJ643.83.T9", "1D 1S", "new_major", "one more total point for 2♥"),
         # One card of the two that a raise lacks; the points are there.
-        ("2.J4.AQ8532.A942", "1H 2S", "raise_major", "2 cards in the suit opened, 3 needed for 3♥"),
+        ("2.J4.AQ8532.A942", "1H 2S", "raise_major", "one more heart for 3♥"),
         # After 1♣ (1♥) the way that asks for five spades is the only one open.
-        ("K75.J43.8532.T92", "1C 1H", "one_level_major", "4 total points, 6 needed; 3 spades, 5"),
+        (
+            "K75.J43.8532.T92",
+            "1C 1H",
+            "one_level_major",
+            "2 more total points; 2 more spades for 1♠",
+        ),
         # Both majors bid: no hand has an unbid one, and nothing else is said.
-        ("2.J4.AQ8532.A942", "1H 2S", "new_major", "not an unbid major"),
-        ("2.J43.Q8532.T942", "1H 2D", "new_major", "1 card in the longer unbid major, 5 needed;"),
+        ("2.J4.AQ8532.A942", "1H 2S", "new_major", "only an unbid major"),
+        ("2.J43.Q8532.T942", "1H 2D", "new_major", "4 more spades;"),
     ],
 )
 def test_what_a_rule_lacked(hand: str, auction: str, rule: str, lacking: str) -> None:
@@ -94,7 +99,7 @@ def test_the_agreement_chosen_is_the_one_that_answers(
     assert answer["agreement"] == "strict.toml"
     assert answer["call"] != "double"
     lacking = {above["rule"]: above["lacking"] for above in answer["rules_above"]}
-    assert lacking["double"] == "8 total points, 9 needed"
+    assert lacking["double"] == "one more total point"
 
 
 @pytest.mark.parametrize("auction", ["1D 1S", "pass 1D 1S", None])

@@ -94,18 +94,17 @@ ONLY_WHERE: dict[str, Callable[[Agreement], bool]] = {
 
 STATED: dict[str, Callable[[Agreement], object]] = {
     r"overcalls were higher than (\d\S)": lambda a: a.response.double_through.symbol,
-    r"(?:agreement|\*\*The rule\*\*|Its rule\*\*): through (\d\S)": lambda a: (
-        a.response.double_through.symbol
-    ),
+    r"agreement: through (\d\S)": lambda a: a.response.double_through.symbol,
+    r"over 1\S, with (\d+)\+ total points: (?:four|exactly)": lambda a: a.response.double_one,
     r"through \d\S, with (\d+)\+ total points at level 1": lambda a: a.response.double_one,
     r"total points at level 1, [^:]*?(\d+) at 3\b": lambda a: a.response.double_three,
     r"the agreement asks goes from (\d+) to \d+ total points": lambda a: a.response.double_one,
     r"(\d+) good cards or more in the overcaller's suit": lambda a: a.response.penalty_cards,
     r"overcaller's suit and (\d+)\+ HCP: a penalty pass": lambda a: a.response.penalty_pass,
-    r"level 1\n\n.*\n\n\*\*The rule\.\*\* Double with [^.]* and (\d+) total": lambda a: (
+    r"level 1\n\n.*\n\n\*\*The rule\.\*\* Double with [^.]* and (\d+)\+ total": lambda a: (
         a.response.double_one
     ),
-    r"level 3 or higher\n\n.*\n\n\*\*The rule\.\*\* Double with [^.]* and (\d+) total": lambda a: (
+    r"level 3 or higher\n\n.*\n\n\*\*The rule\.\*\* Double with [^.]* and (\d+)\+ total": lambda a: (
         a.response.double_three
     ),
 }

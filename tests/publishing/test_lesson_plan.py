@@ -55,7 +55,7 @@ def test_the_rule_states_the_points_of_its_overcalls_and_no_others() -> None:
     for topic in TOPICS:
         if topic.sequences(agreement).any():
             needs = {int(double_needs(agreement, level, 2)) for level in topic.levels if level < 4}
-            said = {int(number) for number in re.findall(r"\d+(?= total)", topic.rule(agreement))}
+            said = {int(number) for number in re.findall(r"\d+(?=\+ total)", topic.rule(agreement))}
             assert said == needs
 
 

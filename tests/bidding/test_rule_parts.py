@@ -1,0 +1,92 @@
+"""The part of a rule that applies in one auction: that auction's suits, bids and values, no others."""
+
+import re
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from plain.bidding import REFERENCE as PLAIN
+from plain.bidding import message, promised_suits
+
+from analysis.agreements.agreement import REFERENCE, load
+from analysis.bidding.after_overcall import SEQUENCES, Overcalled, messages_by_sequence
+from analysis.bidding.auction import Auctions
+from analysis.bidding.double import DOUBLE, PROMISES, double_needs
+from analysis.bidding.response import RESPONSE
+from analysis.bidding.rules import bid_text
+from analysis.cards.bids import SUIT_NAMES, SUITS
+from analysis.cards.dealing import deal_block
+from analysis.cards.hands import Hands
+
+PLAYED = [
+    at
+    for at, (_, overcall) in enumerate(SEQUENCES)
+    if overcall <= REFERENCE.response.double_through
+]
+NAMED = {
+    "both_majors": {"major"},
+    "both_minors": {"minor"},
+    "exactly_four_spades": {"spades"},
+}
+"""Suits that the words of a message may name; of the unbid major, its own."""
+
+
+def after(at: int, words: NDArray[np.uint32]) -> Overcalled:
+    opening, overcall = SEQUENCES[at]
+    return Overcalled(Hands(words), REFERENCE, opening, overcall.denomination, overcall.level)
+
+
+@pytest.mark.parametrize("at", PLAYED, ids=lambda at: f"{SEQUENCES[at][0]}-{SEQUENCES[at][1]}")
+def test_the_doubles_part_names_what_the_auction_promises_and_its_values(at: int) -> None:
+    opening, overcall = SEQUENCES[at]
+    text = DOUBLE.told(after(at, np.zeros(1, dtype=np.uint32)))
+    auction = opening, overcall.denomination, overcall.level
+    own = {SUIT_NAMES[suit] for suit in promised_suits(*auction)}
+    assert set(
+        re.findall("|".join(["major", "minor", *(SUIT_NAMES[suit] for suit in SUITS)]), text)
+    ) == (NAMED.get(message(*auction), own))
+    assert re.findall(r"\d+(?=\+)", text) == [str(PLAIN.double[overcall.level - 1])]
+    assert re.findall(r"\d[♣♦♥♠]", text) == [overcall.symbol]
+
+
+@pytest.mark.parametrize("name", ["reference", "one_major_enough", "values_6_8_9_10", "through_2s"])
+def test_the_general_sentence_is_made_of_the_same_pieces(name: str) -> None:
+    """Each promise that some auction has, and the values of each level that the double reaches."""
+    agreement = load(name)
+    text = DOUBLE.sentence(agreement)
+    for at, promised in enumerate(messages_by_sequence(agreement)):
+        overcall = SEQUENCES[at][1]
+        if overcall <= agreement.response.double_through:
+            assert PROMISES[promised] in text
+            needs = double_needs(agreement, overcall.level, overcall.denomination).item()
+            assert re.search(rf"\b{needs}\b[^,]* (at (level )?{overcall.level}|over two)\b", text)
+
+
+def test_every_calls_rule_speaks_of_its_own_auction_and_the_hand_has_what_it_asks() -> None:
+    """Dealt hands, by the rule that chose their call: one overcall, one bid, values that are held."""
+    situation = Auctions(deal_block(1511, 0), REFERENCE).responses.situation
+    decided = RESPONSE.decide(situation)
+    told = 0
+    for row in np.flatnonzero(situation.overcall_bid <= REFERENCE.response.double_through.code)[
+        :600
+    ]:
+        rule = RESPONSE.rules[decided.rule[row]]
+        if rule.part is None:
+            continue
+        opening, suit, level = (int(part[row]) for part in situation.auction)
+        one = Overcalled(
+            Hands(situation.hands.words[row : row + 1]), REFERENCE, opening, suit, level
+        )
+        text = rule.told(one)
+        over, bid = (bid_text(int(code)) for code in (one.overcall_bid, max(decided.bid[row], 0)))
+        assert f"over {over}" in text
+        assert re.findall(r"\d[♣♦♥♠]", text) in ([over], [over, bid])
+        told += 1
+        held = {
+            "total points": one.total_points,
+            "support points": one.hands.support_points,
+            "HCP": one.hands.hcp,
+        }
+        [(needs, what)] = re.findall(r"(\d+)\+ (total points|support points|HCP)", text)
+        assert held[what].item() >= int(needs)
+    assert told > 200
