@@ -222,7 +222,7 @@ A_PROMISED_SUIT = Suits("a promised suit", lambda s: _first(s.longest_promised))
 PROMISED = Suits(
     "the suit or suits promised",
     lambda s: np.flatnonzero(s.promised[:, 0]),
-    lambda s: " or " if np.ravel(s.message)[0] == EITHER_MAJOR else " and ",
+    lambda s: " or " if np.ravel(s.message)[0] == EITHER_MAJOR else " and as many ",
 )
 
 
