@@ -9,8 +9,8 @@ from analysis.asking.answer import Answer
 from analysis.asking.answer_tables import RARE, next_tables, odds_tables
 from analysis.asking.conditional_deals import enough
 from analysis.asking.question import Question
-from analysis.asking.reasons import because, rules_above
 from analysis.asking.what_next import HowOften
+from analysis.asking.why_this_call import because, rules_above
 from analysis.bidding.agreement_text import WIDTH
 from analysis.cards.bids import SUIT, SUIT_NAMES, Bid, call_symbol
 from analysis.cards.notation import hand_symbols

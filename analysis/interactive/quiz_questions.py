@@ -17,7 +17,7 @@ from analysis.agreements.agreement import Agreement
 from analysis.asking.answer import Answer
 from analysis.asking.answer_text import matters, why
 from analysis.asking.question import Question
-from analysis.asking.reasons import because
+from analysis.asking.why_this_call import because
 from analysis.bidding.after_overcall import SEQUENCES
 from analysis.bidding.auction import Auctions
 from analysis.bidding.double import ENOUGH_POINTS, at_most_short

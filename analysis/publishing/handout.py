@@ -31,7 +31,6 @@ from analysis.lessons.text import (
 )
 from analysis.publishing.typeset import with_suits
 from analysis.runtime.escape import markdown
-from analysis.telling.figures.style import CARD_BLACK, CARD_RED
 from analysis.telling.sentences.reading import markdown_table
 
 ENDINGS = (".pbn", ".html", ".md")
@@ -143,7 +142,6 @@ def write(folder: Path, name: str, lesson: Lesson, items: list[LessonBoard]) -> 
 def handout_html(lesson: Lesson, items: list[LessonBoard]) -> str:
     """The handout as one page of HTML that needs nothing else."""
     css = "".join((_TEMPLATES / name).read_text("utf-8") for name in ("page.css", "handout.css"))
-    css = css.replace("CARD_RED", CARD_RED).replace("CARD_BLACK", CARD_BLACK)
     templates = Environment(
         loader=FileSystemLoader(_TEMPLATES), autoescape=True, trim_blocks=True, lstrip_blocks=True
     )

@@ -20,7 +20,6 @@ from analysis.errors import Failure
 from analysis.publishing.cite import TITLE
 from analysis.publishing.typeset import text_html, with_suits
 from analysis.runtime import escape
-from analysis.telling.figures.style import CARD_BLACK, CARD_RED
 from analysis.telling.tables.files import TABLE_FILES
 from analysis.telling.tables.table_file import TableFile
 
@@ -154,7 +153,6 @@ def _contents(body: str) -> list[tuple[str, str]]:
 def _exported(notebook: NotebookNode, **values: Any) -> str:
     """A notebook through the template of the study's pages, which says what ``values`` there are."""
     css = (_TEMPLATES / "page.css").read_text(encoding="utf-8")
-    css = css.replace("CARD_RED", CARD_RED).replace("CARD_BLACK", CARD_BLACK)
     exporter = TemplateExporter(
         template_file="page.html",
         # Only the study's own template and those that came with Jupyter, whatever folder it is run in.

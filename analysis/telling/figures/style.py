@@ -30,9 +30,6 @@ COLOURS = ("#0072B2", "#E69F00", "#009E73", "#D55E00", "#56B4E9", "#CC79A7", "#0
 MARKERS = ("o", "s", "^", "D", "v", "P", "X")
 HATCHES = ("", "//", "..", "xx", "--", "oo", "++")
 
-CARD_BLACK, CARD_RED = "#111111", "#B3001B"
-"""The colours of the suits on the cards."""
-
 HEAT = sns.light_palette(COLOURS[0], as_cmap=True)
 """Colours of a heat map, light (low) to dark (high), so that they keep their order in grey."""
 
