@@ -19,6 +19,7 @@ from analysis.publishing import cite
 from analysis.publishing.lesson_plan import PLAN
 from analysis.publishing.pages import FIGURES_FOLDER, Page
 from analysis.publishing.typeset import table_link
+from analysis.statistics.goodness_of_fit import EXACT
 from analysis.statistics.intervals import ESTIMATE
 from analysis.telling.sentences import teaching
 from analysis.telling.sentences.given_up import FIVE_OR_MORE
@@ -32,6 +33,7 @@ from analysis.telling.tables.shares import rows
 from analysis.telling.tables.table_file import TableFile
 from analysis.vocabulary.column import Row
 from analysis.vocabulary.measure import Estimate
+from analysis.vocabulary.numerals import decimals
 
 _TEACHER, _AUTHOR, _PLAYER = "02_what_to_teach_first", "01_how_often", "09_ask_your_own"
 """The pages that the doors open."""
@@ -157,24 +159,35 @@ def _to_copy(run: Run) -> Iterator[str]:
     within = "Of the overcalls within the double's reach the responder doubles"
     yield _counted(run, last, funnel.GIVEN, within)
     for row in doubles_by_auction(run).nlargest(1, DEALS).to_dict("records"):
-        after = f"After {sequence_wording(row)} the responder doubles on"
+        after = f"After {sequence_wording(row)}, the opener in any seat, the responder doubles on"
         yield _counted(run, row, ESTIMATE, after, "of the deals so bid")
     for row in teaching_tables.four_against_five(run).to_dict("records"):
         shown = (
             f"A responder who shows spades after {OPENING_BID.of(row)} and 1♥ holds exactly four on"
         )
-        yield _counted(run, row, ESTIMATE, shown, "of such hands, in first seat")
+        of = "of such hands, in first seat"
+        yield (
+            _counted(run, row, ESTIMATE, shown, of)
+            if pd.isna(row[EXACT])
+            else cite.sentence(run.record, shown, f"{row[EXACT]:.4%}", of)
+        )
     five = rows(
         penalties_at_all_levels(run), **{CARDS_IN_THEIRS: FIVE_OR_MORE, PENALTY_OUTCOME: HAD}
     )
     for row in five:
-        had = "Of the hands with five good cards in the overcaller's suit that wait for a penalty"
-        yield _counted(run, row, ESTIMATE, f"{had},", "get it")
+        had = (
+            "Of the hands with five good cards or more in the overcaller's suit and "
+            f"{run.agreement.response.penalty_pass} HCP or more, which pass and wait for a penalty,"
+        )
+        get_it = "get it: the opener reopens with a double, and the responder passes that"
+        yield _counted(run, row, ESTIMATE, had, get_it)
 
 
 def _counted(run: Run, row: Row, share: Estimate, what: str, of: str = "") -> str:
     """A sentence to copy about a share that was counted."""
-    value, *limits = (f"{row[column]:.2%}" for column in share.columns)
+    _, low, high = (100 * row[column] for column in share.columns)
+    places = max(2, decimals(low, high))
+    value, *limits = (f"{row[column]:.{places}%}" for column in share.columns)
     return cite.sentence(run.record, what, value, of, " to ".join(limits))
 
 

@@ -151,8 +151,8 @@ def heat_map_alt(table: pd.DataFrame) -> str:
         return f"{what} There are no doubles."
     return (
         f"{what} The share of overcalls doubled runs from {low[ESTIMATE]:.1%} after "
-        f"{sequence_wording(low)} to {high[ESTIMATE]:.1%} after {sequence_wording(high)}; most "
-        f"doubles come after {sequence_wording(most)}."
+        f"{sequence_wording(low)} to {high[ESTIMATE]:.1%} after {sequence_wording(high)}; more "
+        f"doubles come after {sequence_wording(most)} than after any other auction."
     )
 
 

@@ -41,8 +41,9 @@ def exact_doubles_text(run: Run) -> str:
     table = exact_doubles(run).sort_values(DOUBLED, kind="stable")
     row = table.to_dict("records")[-1]
     said = (
-        "Every figure here is exact, by these rules, for an opening in first seat. In number most "
-        f"doubles come after {sequence_wording(row)}: {DOUBLED.of(row)} of all deals. Of the overcalls "
+        "Every figure here is exact, by these rules, for an opening in first seat. In number, more "
+        f"doubles come after {sequence_wording(row)} than after any other auction: {DOUBLED.of(row)} of "
+        f"all deals. Of the overcalls "
         f"in that auction the responder doubles {OF_OVERCALLS.of(row)}.\n\n"
         "The last three columns are chances of one thing, that the opener has four or more cards in "
         "the promised suit. Where two suits are promised it is the longer of them. They differ in "

@@ -13,6 +13,7 @@ from analysis.bidding.response import CALL
 from analysis.cards.bids import SEAT
 from analysis.checking.comparison import FALSE_ALARM
 from analysis.checking.family import CASE
+from analysis.counting.auction_counts import ABOVE_CEILING_CALL
 from analysis.counting.run import Run
 from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION, UNTIL
 from analysis.counting.tally import DEALS
@@ -25,6 +26,7 @@ from analysis.telling.sentences.phrases import INTERVALS, about_doubles, farthes
 from analysis.telling.sentences.reading import markdown_table
 from analysis.telling.tables import doubles, funnel
 from analysis.telling.tables.doubles import GROUPING
+from analysis.telling.tables.exact_doubles import OF_OVERCALLS, exact_doubles
 from analysis.telling.tables.funnel import GIVEN, STEP
 from analysis.telling.tables.shares import rows
 from analysis.vocabulary.column import Column, Row
@@ -58,11 +60,12 @@ def precision_text(run: Run) -> str:
     if table.empty:
         return said
     (doubled,) = rows(funnel.funnel(run), **{STEP: "doubled"})
-    rarest = table.sort_values(OF, kind="stable").to_dict("records")[0]
+    _, low, high = ESTIMATE.columns
+    widest = table.loc[(table[high] - table[low]).idxmax()].to_dict()
     return (
         f"{said} On {run.tally.deals:,} deals the double's share of the overcalls within its reach "
-        f"is known to {_either_way(doubled, GIVEN)} either way. Over the rarest of these overcalls, "
-        f"{sequence_wording(rarest)}, it is known to {_either_way(rarest, ESTIMATE)}."
+        f"is known to {_either_way(doubled, GIVEN)} either way. Of single auctions it is known least well "
+        f"after {sequence_wording(widest)}, to {_either_way(widest, ESTIMATE)}."
     )
 
 
@@ -158,9 +161,21 @@ def auctions_text(run: Run) -> str:
     return (
         f"The responder doubles on the smallest share of the overcalls after {least}. That is "
         f"{ESTIMATE.rounded(ranked[0])} of them. The share is largest after {most_often}. There it is "
-        f"{ESTIMATE.rounded(ranked[-1])}. How often the auction itself comes up is another matter. In "
-        f"number most doubles come after {sequence_wording(most)}{ties}. They are "
+        f"{ESTIMATE.rounded(ranked[-1])}. {_largest_exactly(run, ranked[-1])}How often the auction "
+        "itself comes up is another matter. In number, more doubles come after "
+        f"{sequence_wording(most)} than after any other auction{ties}. They are "
         f"{in_words.share(part, 'double')}."
+    )
+
+
+def _largest_exactly(run: Run, counted: Row) -> str:
+    """Where the exact share of overcalls doubled is the largest, if not where the counted one is."""
+    exact = exact_doubles(run).nlargest(1, OF_OVERCALLS).to_dict("records")
+    return "".join(
+        f"After an opening in first seat alone, worked out exactly, it is largest after "
+        f"{sequence_wording(row)}: {OF_OVERCALLS.of(row)}. "
+        for row in exact
+        if sequence_wording(row) != sequence_wording(counted)
     )
 
 
@@ -186,19 +201,21 @@ def until_met_text(run: Run) -> str:
     table = doubles.meetings(run)
     every, *_ = rows(table, **{GROUPING: CALL})
     levels = rows(table, **{GROUPING: LEVEL})
-    each = listed(f"{UNTIL.rounded(row)} over level {row[CASE]}" for row in levels)
+    each = listed(f"about {UNTIL.rounded(row)} over level {row[CASE]}" for row in levels)
     return (
         f"To have met the double at all with {CERTAINTY:.0%} certainty takes one partnership "
-        f"{UNTIL.rounded(every)} boards. By level it takes {each}. A session has {BOARDS_PER_SESSION}. A "
-        "case that takes a hundred sessions to be met with such certainty comes up once in "
-        f"{100 / -log1p(-CERTAINTY):.0f} on the average: about once a year for a partnership that plays "
-        "every week."
+        f"about {UNTIL.rounded(every)} boards. By level it takes {each}. A session has "
+        f"{BOARDS_PER_SESSION}. A case that takes a hundred sessions to be met with such certainty comes up "
+        f"once in {100 / -log1p(-CERTAINTY):.0f} on the average: about once a year for a partnership that "
+        "plays every week."
     )
 
 
 def exact_text(table: pd.DataFrame) -> str:
     """What the check against exact values found; ``table`` is that of ``first_seat_calls``."""
     fit = funnel.first_seat_fit(table)
+    # A call that no hand makes has no count, and above the ceiling the one call repeats the overcall.
+    free = (table[[EXACT, DEALS]] > 0).any(axis=1) & (table[CALL] != ABOVE_CEILING_CALL)
     verdict = "no sign" if fit.p_value >= FALSE_ALARM else "a sign"
     what = (
         "every overcall, and every call of the responder over it,"
@@ -210,7 +227,7 @@ def exact_text(table: pd.DataFrame) -> str:
         f"dealing. Compared in {fit.cells} cells, of which all other deals are one, the counts give a "
         f"chi-square of {fit.statistic:.1f} on {fit.df} degrees of freedom, p = {fit.p_value:.3f}: {verdict} "
         f"of a fault (a sound machine falls below {FALSE_ALARM} about once in {1 / FALSE_ALARM:,.0f} runs). "
-        f"{farthest(table, _call_named)}"
+        f"{farthest(table[free], _call_named)}"
     )
 
 
@@ -239,6 +256,6 @@ def _by_case(table: pd.DataFrame, key: Dimension, before: str) -> str:
     return (
         f"The share of overcalls doubled is lowest after {before}{_with_ties(low, ranked, name)}. It is "
         f"{ESTIMATE.rounded(low)}. It is highest after {before}{_with_ties(high, ranked, name)}. There it "
-        f"is {ESTIMATE.rounded(high)}. In number most doubles follow {before}{name(most)}{ties}. One "
-        f"partnership makes them {in_words.in_evenings(most[SESSION])}."
+        f"is {ESTIMATE.rounded(high)}. In number, more doubles follow {before}{name(most)} than any "
+        f"other{ties}. One partnership makes them {in_words.in_evenings(most[SESSION])}."
     )

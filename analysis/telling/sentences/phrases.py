@@ -74,15 +74,18 @@ def tied(first: Row, rows: Iterable[Row], name: Callable[[Row], str], parts: boo
     """What to add to the ``first`` of a ranking: which of ``rows`` are not told apart from it.
 
     Nothing where all are. Compared are shares of different deals; with ``parts`` the deals of each
-    row, which exclude each other.
+    row, which exclude each other. However many are compared with the first, one that does not differ
+    from it is left out at most once in twenty times (Bonferroni).
     """
+    compared = [row for row in rows if name(row) != name(first)]
+    confidence = 1 - (1 - CONFIDENCE) / max(len(compared), 1)
 
     def told_apart(row: Row) -> bool:
         if parts:
-            return bool(parts_told_apart(first[DEALS], row[DEALS]))
-        return bool(shares_told_apart(first[DEALS], first[OF], row[DEALS], row[OF]))
+            return bool(parts_told_apart(first[DEALS], row[DEALS], confidence))
+        return bool(shares_told_apart(first[DEALS], first[OF], row[DEALS], row[OF], confidence))
 
-    others = [row for row in rows if name(row) != name(first) and not told_apart(row)]
+    others = [row for row in compared if not told_apart(row)]
     if not others:
         return ""
     names = f"{len(others)} others" if len(others) > _MOST_NAMED else listed(map(name, others))
