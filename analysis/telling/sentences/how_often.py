@@ -61,7 +61,7 @@ def precision_text(run: Run) -> str:
         return said
     (doubled,) = rows(funnel.funnel(run), **{STEP: "doubled"})
     _, low, high = ESTIMATE.columns
-    widest = table.loc[(table[high] - table[low]).idxmax()].to_dict()
+    widest = max(rows(table), key=lambda row: row[high] - row[low])
     return (
         f"{said} On {run.tally.deals:,} deals the double's share of the overcalls within its reach "
         f"is known to {_either_way(doubled, GIVEN)} either way. Of single auctions it is known least well "
