@@ -16,7 +16,7 @@ from analysis.bidding.after_overcall import SEQUENCES
 from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.reopening import REOPENING_CALL
 from analysis.bidding.response import CALL, DOUBLE_CALL, PENALTY_PASS_CALL
-from analysis.cards.bids import DOUBLE, NOTRUMP, PASS, SUITS, Bid
+from analysis.cards.bids import CLUBS, DIAMONDS, DOUBLE, NOTRUMP, PASS, SPADES, SUITS, Bid
 from analysis.counting.auction_counts import CALL_COUNTS, DOUBLE_COUNTS, EVERY_OPENING, NEXT_HANDS
 from analysis.counting.pass_counts import CARDS_IN_THEIRS, PASS_COUNTS, PASS_MADE, PENALTIES
 from analysis.counting.run import Run
@@ -31,6 +31,9 @@ ID, STUDY = "id", "this_study"
 _ADVANCER_PASS = ADVANCER_CALL.code(PASS)
 _FIVE_OR_MORE = CARDS_IN_THEIRS.code("five_or_more")
 _TO_DEFEND = PASS_MADE.code(CALL.names[PENALTY_PASS_CALL])
+_PASSED, _OWN_SUIT = REOPENING_CALL.code(PASS), REOPENING_CALL.code("own_suit")
+_TWO_CLUBS = SEQUENCES.index((SPADES, Bid(2, CLUBS)))
+_THREE_CLUBS = SEQUENCES.index((DIAMONDS, Bid(3, CLUBS)))
 
 _NOTHING = "none in this run"
 
@@ -75,10 +78,14 @@ def _counted_figures(run: Run) -> dict[str, str]:
     passes = calls[:, PENALTY_PASS_CALL]
     at_one = np.array([bid.level == 1 for _, bid in SEQUENCES])
     left_in = int(answers[ANSWER_GIVEN.code(CALL.names[PENALTY_PASS_CALL])])
-    penalties, reopened = run.tally[PENALTIES.name].sum(axis=0)[_FIVE_OR_MORE], _reopened(run)
+    penalties, of_sequence = run.tally[PENALTIES.name].sum(axis=0)[_FIVE_OR_MORE], _reopened(run)
+    clubs, three_clubs = of_sequence[_TWO_CLUBS], of_sequence[_THREE_CLUBS]
+    reopened = of_sequence.sum(axis=0)
     had = int(penalties[_ADVANCER_PASS, REOPENING_CALL.code(DOUBLE)])
     by_call = dict(zip(REOPENING_CALL.names, reopened.T, strict=True))
     waiting, found = reopened[_TO_DEFEND], by_call[DOUBLE]
+    pooled_passes = _share(int(by_call[PASS].sum()), int(reopened.sum()))
+    pooled_suits = _share(int(waiting[_OWN_SUIT]), int(waiting.sum()))
     return {
         "claim.cohen.open": _shares(opened, run.tally.deals),
         "claim.magee.overcall": f"{_share(overcalls, run.tally.deals)} of all deals; "
@@ -89,14 +96,22 @@ def _counted_figures(run: Run) -> dict[str, str]:
         "claim.goren68": _ratio(doubles, int(penalties.sum()) - had),
         "claim.rothstone": _share(had, int(penalties.sum())),
         "claim.reopen.nz": _share(int(found[_TO_DEFEND]), int(found.sum())),
-        "claim.reopen.notauto": _share(int(by_call[PASS].sum()), int(reopened.sum())),
-        "claim.reopen.suit": _share(int(by_call["own_suit"][_TO_DEFEND]), int(waiting.sum())),
+        "claim.reopen.notauto": _own_and_pooled(
+            clubs[:, _PASSED].sum(), clubs.sum(), pooled_passes
+        ),
+        "claim.reopen.suit": _own_and_pooled(
+            three_clubs[_TO_DEFEND, _OWN_SUIT], three_clubs[_TO_DEFEND].sum(), pooled_suits
+        ),
     }
 
 
+def _own_and_pooled(part: int, whole: int, pooled: str) -> str:
+    return f"{_share(int(part), int(whole))}; after any opening and overcall {pooled}"
+
+
 def _reopened(run: Run) -> np.ndarray:
-    """Passes of the responder's that come round to the opener: why it passed, opener's call."""
-    return run.tally[PASS_COUNTS.name].sum(axis=(0, 1))[:, _ADVANCER_PASS]
+    """Passes of the responder's that come round to the opener: sequence, why it passed, opener's call."""
+    return run.tally[PASS_COUNTS.name].sum(axis=0)[:, :, _ADVANCER_PASS]
 
 
 def _balanced(low: int, high: int) -> float:

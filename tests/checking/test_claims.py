@@ -8,7 +8,10 @@ from published.published_values import printed_numbers, rows
 from scipy.stats import hypergeom
 
 from analysis.agreements.agreement import REFERENCE
+from analysis.bidding.advancer import ADVANCER_CALL
 from analysis.bidding.after_overcall import SEQUENCE
+from analysis.bidding.reopening import REOPENING_CALL
+from analysis.cards.bids import PASS
 from analysis.checking.claims import FILE, ID, STUDY, claims
 from analysis.checking.comparison import FALSE_ALARM, PASSES, families, joint_tests
 from analysis.counting import sampling as study
@@ -61,6 +64,19 @@ def test_figures_agree_with_outside_ones(run: Run) -> None:
         f"{100 * overcalls / DEALS:.2f}% ({low:.2f} to"
     )
     assert f"{high:.2f}) of all deals" in figures["claim.magee.overcall"]
+
+
+def test_a_claim_about_an_auction_gets_that_auctions_own_figure(run: Run) -> None:
+    auction = SEQUENCE.names.index(("1S", "2C"))
+    came_round = run.tally["passes"].sum(axis=(0, 2))[:, ADVANCER_CALL.code(PASS)]
+    own, every = (
+        100 * part[REOPENING_CALL.code(PASS)] / part.sum()
+        for part in (came_round[auction], came_round.sum(axis=0))
+    )
+    said = claims(run).set_index(ID)[STUDY]["claim.reopen.notauto"]
+    first, pooled = said.split("; after any opening and overcall ")
+    assert float(first.partition("%")[0]) == pytest.approx(own, abs=0.05)
+    assert float(pooled.partition("%")[0]) == pytest.approx(every, abs=0.05)
 
 
 @pytest.mark.whole

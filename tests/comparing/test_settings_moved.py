@@ -49,6 +49,7 @@ from analysis.telling.tables.agreements import (
     BY,
     DIFFERENCE,
     FIRST_ONLY,
+    MEANING,
     REACH,
     SECOND_ONLY,
     SETTING,
@@ -268,8 +269,11 @@ def test_settings_without_effect(moved: list[Moved]) -> None:
 def test_sentences_and_figures_read_the_table(measure: str, moved: list[Moved]) -> None:
     table = sweep_table(moved, measure)
     top = table[SETTING][0]
-    assert f"`{top}`" in sweep_text(table, measure)
-    assert all(f"`{key}`" in idle_text(table) for key in without_effect(table))
+    meanings = table.drop_duplicates(SETTING).set_index(SETTING)[MEANING]
+    assert f"**{meanings[top]}**" in sweep_text(table, measure)
+    assert all(f"“{meanings[key]}”" in idle_text(table) for key in without_effect(table))
+    # What a setting is called in a file is nothing for readers.
+    assert not any(key in sweep_text(table, measure) + idle_text(table) for key in meanings.index)
     figure = figures.sweep(table, measure)
     drawn = [label.get_text() for label in figure.axes[0].get_yticklabels()]
     moving = with_effect(table).drop_duplicates(SETTING)
@@ -332,7 +336,9 @@ def test_changes_beside_their_exact_values(
         )
     )
     assert "z" not in row
-    assert "For 1 steps" in exact_changes_text(agreements.exact_changes(moved, run))
+    said = exact_changes_text(agreements.exact_changes(moved, run))
+    assert f"The one count looked at is that of “{step.step.meaning}” from 6 to 7: " in said
+    assert "Among so many" not in said
     unknown = agreements.exact_changes(moved, Run.of(nothing, SEED, REFERENCE))
     assert unknown.empty
     assert "goes without" in exact_changes_text(unknown)

@@ -13,7 +13,6 @@ from analysis.comparing.settings_moved import MEASURED, Moved
 from analysis.counting.sessions import per_session
 from analysis.counting.tally import DEALS
 from analysis.runtime.escape import markdown
-from analysis.statistics.goodness_of_fit import EXACT, P_VALUE
 from analysis.statistics.intervals import ESTIMATE, OF
 from analysis.telling.sentences import in_words
 from analysis.telling.sentences.phrases import INTERVALS, farthest
@@ -112,8 +111,7 @@ def _came_to(row: Row) -> str:
 def fits_text(comparison: Comparison) -> str:
     """How many eight-card fits in a major go without mention under either agreement."""
     first, second = fits_compared([comparison]).to_dict("records")
-    # Either side may open: the case falls to one named partnership on half of its deals.
-    session = per_session(second[DIFFERENCE] / 2)
+    session = per_session(second[DIFFERENCE])
     return (
         "Opener and responder hold eight or more cards of an unbid major that the responder's call "
         f"neither bids nor shows on {ESTIMATE.rounded(first)} of deals under "
@@ -158,18 +156,9 @@ def exact_changes_text(table: pd.DataFrame) -> str:
             "the responder's calls out. This one goes without."
         )
     return (
-        f"For {len(table)} steps of the responder's settings the deals that they change after an "
-        f"opening in first seat are known exactly by these rules. {_least_likely(table)}"
-    )
-
-
-def _least_likely(table: pd.DataFrame) -> str:
-    """The step whose count chance explains least."""
-    row = table.sort_values(P_VALUE, kind="stable").to_dict("records")[0]
-    return (
-        f"The one farthest off is `{row[SETTING]}` from {row[STANDING]} to {row[MOVED]}: "
-        f"{row[DEALS]:,} deals where {row[OF] * row[EXACT]:,.1f} are expected, "
-        f"p = {P_VALUE.wording(row[P_VALUE])}. Among so many one is bound to look far."
+        "What a step of the responder's settings changes after an opening in first seat is known "
+        "exactly by these rules. "
+        f"{farthest(table, lambda row: f'“{row[MEANING]}” from {row[STANDING]} to {row[MOVED]}')}"
     )
 
 
@@ -183,28 +172,28 @@ def sweep_text(table: pd.DataFrame, measure: str, most: int = 3) -> str:
     moved = settings[~settings[SETTING].isin(idle)]
     top = [_moves(table[table[SETTING] == setting]) for setting in moved[SETTING].head(most)]
     return (
-        f"Moved by one, in percentage points of {MEASURED[measure]}: {'; '.join(top)}. Of "
-        f"{len(settings)} settings {len(idle)} change nothing at all; of the others "
-        f"“{moved[MEANING].iloc[-1]}” `{moved[SETTING].iloc[-1]}` changes least."
+        f"Moved by one, in percentage points of {MEASURED[measure]}: {'; '.join(top)}. Settings that "
+        f"change nothing at all: {len(idle)} of {len(settings)}."
     )
 
 
 def _moves(steps: pd.DataFrame) -> str:
     parts = [
-        f"from {row[STANDING]} to {row[MOVED]} {DIFFERENCE.rounded(row)}"
+        f"from {row[STANDING]} to {row[MOVED]}: {DIFFERENCE.rounded(row)}"
         for row in steps.sort_values(BY).to_dict("records")
     ]
-    return f"**{steps[MEANING].iloc[0]}**, `{steps[SETTING].iloc[0]}`, {listed(parts)}"
+    return f"**{steps[MEANING].iloc[0]}** {listed(parts)}"
 
 
 def idle_text(table: pd.DataFrame) -> str:
-    """The settings that changed nothing, by name."""
+    """The settings that changed nothing, in words."""
     idle = without_effect(table)
     if not idle:
         return "Every setting changed something."
     if len(idle) == table[SETTING].nunique():
         return "None of the settings changed anything."
-    return f"On these deals nothing changed with {listed(f'`{key}`' for key in idle)}."
+    meanings = table.drop_duplicates(SETTING).set_index(SETTING)[MEANING]
+    return f"On these deals nothing changed with {listed(f'“{meanings[key]}”' for key in idle)}."
 
 
 def after_the_double() -> str:

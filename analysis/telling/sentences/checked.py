@@ -17,6 +17,7 @@ from analysis.checking.comparison import (
     STATISTIC,
 )
 from analysis.checking.family import FAMILY
+from analysis.checking.independence import independence_families
 from analysis.checking.power import FAULT, SEEN_BY, SHARES, power
 from analysis.counting.dealt_counts import CHECKED_SHARE
 from analysis.counting.run import Run
@@ -27,6 +28,7 @@ from analysis.statistics.goodness_of_fit import EXACT, P_VALUE, Z
 from analysis.statistics.intervals import ESTIMATE
 from analysis.telling.sentences import in_words
 from analysis.telling.sentences.reading import reading_table
+from analysis.vocabulary.column import Row
 from analysis.vocabulary.numerals import listed
 
 
@@ -35,12 +37,17 @@ def verdict(run: Run, tests: pd.DataFrame) -> str:
     failed = tests.loc[~tests[PASSES], FAMILY].to_list()
     lowest = tests.iloc[int(tests[P_VALUE].argmin())]
     passes = f"**The machine fails: {listed(failed)}.**" if failed else "**The machine passes.**"
+    passed = f"{len(failed)} failed" if failed else "all passed"
+    independence = {family.name for family in independence_families(run.tally)}
+    spread = tests[FAMILY].isin(independence)
     return (
-        f"{passes} On {run.tally.deals:,} deals counts were compared with exact values. The dealing was "
-        f"looked at on one deal in {in_words.number(CHECKED_SHARE)}. The counts make "
-        f"{tests[CELLS].sum():,} cells. They stand in {len(tests)} families, each with one test. The "
-        f"smallest p-value of a family is {lowest[P_VALUE]:.2g}. "
-        f"A family fails below {lowest[FAILS_BELOW]:.1g}. A machine that is right fails about once in "
+        f"{passes} What was counted on {run.tally.deals:,} deals was checked against figures worked out "
+        f"without dealing, in {len(tests)} tests; {passed}. The dealing was looked at on one deal in "
+        f"{in_words.number(CHECKED_SHARE)}. Beside exact values stand {tests.loc[~spread, CELLS].sum():,} "
+        f"counts. Another {tests.loc[spread, CELLS].sum():,} have none: of them is asked whether the deals "
+        "know nothing of each other. The least likely of the tests had a chance of "
+        f"{lowest[P_VALUE]:.2g}. A test fails at a chance of less than once in "
+        f"{1 / lowest[FAILS_BELOW]:,.0f}. A machine that is right fails about once in "
         f"{1 / FALSE_ALARM:,.0f} such checks."
     )
 
@@ -73,17 +80,27 @@ def misquoted(run: Run, table: pd.DataFrame, responder_cards: int) -> str:
         return f"*This does not apply: by “{markdown(run.agreement.name)}” no auction leaves a major unbid.*"
     common = rows.to_dict("records")[0]
     in_order = rows.sort_values(EXACT).to_dict("records")
-    low, high = in_order[0], in_order[-1]
+    low, high = (_with_equals(in_order, row) for row in (in_order[0], in_order[-1]))
     return (
         f"With {in_words.number(responder_cards)} cards of an unbid major and nothing else known, the "
         f"opener holds four or more on {common[NAIVE]:.1%} of deals. The auction that comes up most is "
         f"{sequence_wording(common)}. By these rules the opener then holds four or more "
         f"{common[MAJOR]} on **{common[EXACT]:.1%}**. The opening alone would make it "
-        f"{common[AFTER_OPENING]:.1%}. Of all auctions the figure is lowest for {low[MAJOR]} after "
-        f"{sequence_wording(low)}, at {low[EXACT]:.1%}. It is highest for {high[MAJOR]} after "
-        f"{sequence_wording(high)}, at {high[EXACT]:.1%}. All of them are exact, for an opening in "
+        f"{common[AFTER_OPENING]:.1%}. Of all auctions the figure is lowest for {low}. It is "
+        f"highest for {high}. All of them are exact, for an opening in "
         "first seat."
     )
+
+
+_ROUNDING = 1e-9
+"""Exact values that differ by less are equal: sums of as many terms in another order."""
+
+
+def _with_equals(rows: list[Row], row: Row) -> str:
+    """A row's major, auction and figure, and those whose figure is the same."""
+    same = [other for other in rows if abs(other[EXACT] - row[EXACT]) < _ROUNDING]
+    parts = [f"{other[MAJOR]} after {sequence_wording(other)}" for other in same]
+    return f"{listed(parts)}, at {row[EXACT]:.1%}"
 
 
 def majors_table(table: pd.DataFrame, auctions: int) -> str:

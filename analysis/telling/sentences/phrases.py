@@ -53,18 +53,30 @@ INTERVALS = f"In brackets: {CONFIDENCE:.0%} intervals, each for its own number."
 def farthest(table: pd.DataFrame, name: Callable[[Row], str]) -> str:
     """The row whose count chance explains least, how far it is from its exact value, out of how many.
 
-    ``table`` has ``deals``, ``of``, ``exact``, ``z`` and ``p_value``; ``name`` words a row.
+    ``table`` has ``deals``, ``of``, ``exact``, ``p_value`` and, where it means something, ``z``;
+    ``name`` words a row. Rows that cannot be, their exact value 0, are not looked at.
     """
-    row = table.sort_values(P_VALUE, kind="stable").to_dict("records")[0]
+    # What cannot be was not seen either: it says nothing.
+    possible = table[table[EXACT] > 0]
+    if possible.empty:
+        return "By these rules none of it can be."
+    row = possible.sort_values(P_VALUE, kind="stable").to_dict("records")[0]
     off = (
-        f"{row[DEALS]:,} deals where {row[OF] * row[EXACT]:.1f} are expected"
-        if pd.isna(row[Z])
+        f"{row[DEALS]:,} deals where {row[OF] * row[EXACT]:,.1f} are expected"
+        if pd.isna(row.get(Z))
         else f"{row[Z]:+.1f} standard errors"
     )
-    return (
-        f"Of the {len(table):,} counts looked at, the one farthest off is that of {name(row)}: {off}, "
-        f"p = {P_VALUE.wording(row[P_VALUE])}. Among so many one is bound to look far."
+    counts = (
+        f"Of the {len(possible):,} counts looked at, the one farthest off is"
+        if len(possible) > 1
+        else "The one count looked at is"
     )
+    many = " Among so many one is bound to look far." if len(possible) >= _MANY else ""
+    return f"{counts} that of {name(row)}: {off}, p = {P_VALUE.wording(row[P_VALUE])}.{many}"
+
+
+_MANY = 20
+"""Counts of which one with a p-value of a twentieth is to be expected."""
 
 
 _MOST_NAMED = 3

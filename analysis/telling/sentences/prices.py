@@ -14,6 +14,7 @@ from analysis.statistics.intervals import ESTIMATE, OF
 from analysis.statistics.ranking import parts_told_apart
 from analysis.telling.sentences import in_words
 from analysis.telling.sentences.agreements import NOT_PLAYED
+from analysis.telling.sentences.phrases import tied
 from analysis.telling.tables.agreements import AGREEMENT
 from analysis.telling.tables.prices import PASS_CARDS, REOPENS_ON, penalties_lost
 from analysis.vocabulary.column import Row
@@ -59,13 +60,18 @@ def penalties_text(comparisons: Sequence[Comparison]) -> str:
     rows = [row for row in penalties_lost(comparisons).to_dict("records") if row[OF]]
     if not rows:
         return "No responder held a hand that would double for penalties."
-    least, most = (pick(rows, key=lambda row: row[ESTIMATE]) for pick in (min, max))
+    least, most = (
+        f"under {_under(row)}, {ESTIMATE.rounded(row)}{tied(row, rows, _under)}"
+        for row in (pick(rows, key=lambda row: row[ESTIMATE]) for pick in (min, max))
+    )
     return (
         f"Of the hands that would double for penalties, {ESTIMATE.rounded(rows[0])} lose the penalty under "
-        f"*{markdown(rows[0][AGREEMENT])}*. The share is least under *{markdown(least[AGREEMENT])}*, "
-        f"{ESTIMATE.rounded(least)}, and greatest under *{markdown(most[AGREEMENT])}*, "
-        f"{ESTIMATE.rounded(most)}."
+        f"{_under(rows[0])}. The share is least {least}. It is greatest {most}."
     )
+
+
+def _under(row: Row) -> str:
+    return f"*{markdown(row[AGREEMENT])}*"
 
 
 def grid_text(table: pd.DataFrame, agreement: Agreement) -> str:
@@ -89,6 +95,6 @@ def grid_text(table: pd.DataFrame, agreement: Agreement) -> str:
 def _length_text(row: Row) -> str:
     return (
         f"Where {in_words.number(row[PASS_CARDS])} cards in the overcaller's suit are enough for a penalty "
-        f"pass, the penalty is lost on {in_words.share(row[ESTIMATE], 'such hand')}; one partnership "
+        f"pass, the penalty is lost on {row[ESTIMATE] * 100:.0f} such hands in 100; one partnership "
         f"loses it {in_words.in_evenings(row[SESSION])}."
     )

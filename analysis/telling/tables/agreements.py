@@ -199,14 +199,15 @@ def exact_changes(moved: Sequence[Moved], run: Run) -> pd.DataFrame:
     about the difference of two exact values. They may be few, so there is no z: the p-value is the
     binomial's own. Rows: the steps for which these are known, none where
     the run goes without the responder's calls (see :func:`analysis.exact.table.serves`). Columns
-    ``setting``, ``standing``, ``moved``, ``deals`` (that part), ``of`` (all), their share with its
-    interval, ``exact`` and ``p_value``.
+    ``setting``, ``meaning``, ``standing``, ``moved``, ``deals`` (that part), ``of`` (all), their share
+    with its interval, ``exact`` and ``p_value``.
     """
     known = [one for one in moved if run.exact_calls and one.step.section == _RESPONSE]
     standing = _exact_doubles(run.agreement) if known else 0.0
     rows = [
         (
             one.step.setting,
+            one.step.meaning,
             one.step.before,
             one.step.after,
             one.first_seat.first_only + one.first_seat.second_only,
@@ -216,7 +217,7 @@ def exact_changes(moved: Sequence[Moved], run: Run) -> pd.DataFrame:
         for one in known
         if serves(run.agreement, one.step.agreement)
     ]
-    table = pd.DataFrame(rows, columns=[SETTING, STANDING, MOVED, DEALS, OF, EXACT])
+    table = pd.DataFrame(rows, columns=[SETTING, MEANING, STANDING, MOVED, DEALS, OF, EXACT])
     table = with_intervals(table, DEALS, OF)
     table[EXACT] = table.pop(EXACT)
     table[P_VALUE] = p_value(table[DEALS], table[OF], table[EXACT])
