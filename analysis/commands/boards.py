@@ -194,6 +194,7 @@ def _print_again(options: argparse.Namespace) -> int:
     for item in [LessonBoard(board, who, decoy=bool(options.decoys)) for who in asked]:
         shown = handout.ShownBoard(item)
         lines = [*handout.question_markdown(shown), *handout.answer_markdown(shown)]
+        lines.append(handout.again_markdown([shown]))
         print("\n\n".join(lines))
         print("\n" + "\n".join(game(item)))
     return 0

@@ -11,14 +11,14 @@ from analysis.agreements.agreement import Agreement
 from analysis.bidding.after_overcall import SEQUENCES, Overcalled
 from analysis.bidding.auction import Auctions
 from analysis.bidding.call_by_call import CallCodes, call_codes, calls_made, ended
-from analysis.bidding.final_contract import FINAL_CONTRACT, GOES_ON
+from analysis.bidding.final_contract import DEFENDED, FINAL_CONTRACT, GOES_ON, THEIR_CONTRACT
 from analysis.bidding.reopening import DOUBLE_AGAIN
 from analysis.bidding.response import ABOVE_CEILING, CALL, DOUBLE_CALL, above_ceiling_sentence
 from analysis.bidding.rules import Decided, S
 from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
 from analysis.bidding.stages import Contested, Undisturbed
-from analysis.cards.bids import DOUBLE, HEARTS, NO_BID, PASS, SPADES, Bid, Call
-from analysis.cards.hands import Hands
+from analysis.cards.bids import DOUBLE, HEARTS, NO_BID, NOTRUMP, PASS, SPADES, Bid, Call
+from analysis.cards.hands import SUIT_CARDS, Hands
 from analysis.cards.notation import Auction
 from analysis.errors import InputError
 
@@ -42,7 +42,7 @@ class End:
     """Where the auction came to after opener's answer.
 
     ``contract`` is a name of FINAL_CONTRACT, ``last`` the last bid (None where it goes on),
-    ``trumps`` the cards of our side in its suit, ``sentence`` the rule.
+    ``trumps`` the declaring side's cards in its suit (0 in notrump), ``sentence`` the rule.
     """
 
     contract: str
@@ -163,11 +163,12 @@ class Course:
         if not self.doubled:
             return None
         double, end = self.auctions.doubles, self._followed.end
-        last = None if double.final_contract[0] == GOES_ON else Bid.from_code(double.last_bid[0])
+        contract, ours = double.final_contract[0], int(double.trumps[0])
+        last = None if contract == GOES_ON else Bid.from_code(double.last_bid[0])
+        theirs = contract in (DEFENDED, THEIR_CONTRACT) and last and last.denomination != NOTRUMP
+        trumps = SUIT_CARDS - ours if theirs else ours
         sentence = end.table.rules[end.rule[0]].told(end.situation)
-        return End(
-            FINAL_CONTRACT.names[double.final_contract[0]], last, int(double.trumps[0]), sentence
-        )
+        return End(FINAL_CONTRACT.names[contract], last, trumps, sentence)
 
     def before(self, asked: int) -> tuple[Call, ...]:
         """The calls before the turn of our side's call number ``asked``: 1 responder's, 2 opener's."""

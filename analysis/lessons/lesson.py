@@ -2,10 +2,11 @@
 
 How a deal is drawn
 -------------------
-All deals of a search (the first so many of a seed) that the lesson may use get a random 64-bit
+All deals of a search (the first so many of a seed) that the lesson may use, save those that
+:mod:`analysis.lessons.ordinary` leaves out, get a random 64-bit
 number each, from a stream of their own; a case takes its boards from its deals in the order of
 those numbers, passing over what another case took. So every set of deals of a case is as likely as
-any other, whatever the hands look like and wherever in the search they were dealt.
+any other, wherever in the search they were dealt.
 
 Where a deal is played
 ----------------------
@@ -97,13 +98,15 @@ class Pick:
 class Lesson:
     """What a teacher asks for; :meth:`boards` draws it.
 
-    ``number`` boards of the cases (of any, if none is named) and ``decoys`` look-alikes besides.
+    ``number`` boards of the cases (of any, if none is named) and ``decoys`` look-alikes besides, of
+    the kinds in ``look_alikes``.
     """
 
     number: int = BOARDS_PER_SESSION
     cases: tuple[Case, ...] = ()
     mix: str = NATURAL
     decoys: int = 0
+    look_alikes: tuple[LookAlike, ...] = LOOK_ALIKES
     side: str = AROUND
     ask: str = RESPONDER
     seed: int = DEFAULT_SEED
@@ -249,7 +252,9 @@ class _Draw:
         lesson, found = self._lesson, self._found
         auctions = [found.in_auction(case, lesson.agreement) for case in lesson.cases or (Case(),)]
         near = np.any(auctions, axis=0)
-        kinds = {kind: near & found.of_kind(kind) for kind in LOOK_ALIKES if kind.asks == asked}
+        kinds = {
+            kind: near & found.of_kind(kind) for kind in lesson.look_alikes if kind.asks == asked
+        }
         taken = 0
         while taken < number:
             turn = [kind for kind, deals in kinds.items() if (deals & self._left).any()]

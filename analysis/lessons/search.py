@@ -1,4 +1,7 @@
-"""The deals that a lesson may use: a search over blocks, and the look-alikes among them."""
+"""The deals that a lesson may use: a search over blocks, and the look-alikes among them.
+
+Only deals that :mod:`analysis.lessons.ordinary` lets be shown are found.
+"""
 
 from __future__ import annotations
 
@@ -29,6 +32,7 @@ from analysis.lessons.case import (
     Case,
 )
 from analysis.lessons.look_alikes import LOOK_ALIKES, LookAlike, five_spades, kinds_marked
+from analysis.lessons.ordinary import ordinary
 
 _NONE = -1
 
@@ -40,7 +44,8 @@ class Found:
     ``deal`` counts from the first deal of block 0; ``seat`` is the opener's, ``sequence`` a
     code of SEQUENCE; ``message`` (of LESSON_MESSAGE), ``reason`` and ``answer`` are -1 where there
     is none;
-    ``points`` are the responder's total points; ``look_alikes`` has bit *k* set for kind *k* of
+    ``points`` are the responder's total points, ``pattern`` its four lengths from longest to shortest
+    as a number, such as 4432; ``look_alikes`` has bit *k* set for kind *k* of
     LOOK_ALIKES; ``reopening`` tells the opener in the pass-out seat.
     """
 
@@ -51,6 +56,7 @@ class Found:
     reason: NDArray[np.int8]
     answer: NDArray[np.int8]
     points: NDArray[np.int16]
+    pattern: NDArray[np.int16]
     look_alikes: NDArray[np.int16]
     reopening: BoolArray
 
@@ -121,7 +127,8 @@ def _found_in(seed: int, blocks: Blocks, agreement: Agreement) -> Found:
     look_alikes = kinds_marked(auctions)
     passes, reopening = auctions.passes, np.zeros(len(r.rows), dtype=np.bool_)
     reopening[passes.rows[passes.to_opener]] = True
-    kept = np.flatnonzero((message != _NONE) | (look_alikes > 0) | reopening)
+    useful = (message != _NONE) | (look_alikes > 0) | reopening
+    kept = np.flatnonzero(useful & ordinary(auctions))
     return Found(
         blocks[0][0] * BLOCK_DEALS + r.rows[kept],
         r.seat[kept],
@@ -130,9 +137,16 @@ def _found_in(seed: int, blocks: Blocks, agreement: Agreement) -> Found:
         reason[kept],
         answer[kept],
         r.situation.total_points[kept],
+        _patterns(r.situation.hands.lengths[:, kept]),
         look_alikes[kept],
         reopening[kept],
     )
+
+
+def _patterns(lengths: NDArray[np.integer]) -> NDArray[np.int16]:
+    """Patterns as Found has them, of lengths of shape (4, n); ten cards or more are never found."""
+    longest_first = -np.sort(-lengths.astype(np.int16), axis=0)
+    return (np.array([1000, 100, 10, 1]) @ longest_first).astype(np.int16)
 
 
 def _add_spade_raises(r: Responses, message: NDArray[np.int8], answer: NDArray[np.int8]) -> None:

@@ -19,6 +19,7 @@ from analysis.lessons.auction_of_deal import Course, Made
 from analysis.lessons.board import COMPASS
 from analysis.lessons.case import OPENER, REOPENING, RESPONDER
 from analysis.lessons.lesson import AROUND, BOTH, NATURAL, Lesson, LessonBoard
+from analysis.lessons.ordinary import LEFT_OUT
 from analysis.vocabulary.numerals import listed
 
 TITLE = "Practice boards: the responder's double"
@@ -100,10 +101,19 @@ def answer(item: LessonBoard) -> Iterator[tuple[str, str]]:
     yield "Final contract", _final_contract(course)
 
 
+def not_doubled(items: list[LessonBoard]) -> str:
+    """On which boards the responder does not double; nothing where it always does."""
+    numbers = [str(item.board.number) for item in items if not item.board.course.doubled]
+    boards = "board" if len(numbers) == 1 else "boards"
+    return f"The responder does not double on {boards} {listed(numbers)}." if numbers else ""
+
+
+AGAIN = "How to make these boards again"
+
+
 def source(item: LessonBoard) -> str:
     """Where the deal comes from, and how to print the board again."""
-    origin = item.board.origin
-    return f"{origin}; again: {only_command(item)}"
+    return f"{heading(item)}: {item.board.origin}; again: {only_command(item)}"
 
 
 def only_command(item: LessonBoard) -> str:
@@ -224,7 +234,8 @@ def introduction(lesson: Lesson, shown: Callable[[str], str] = str) -> list[str]
         f"{lesson.number} boards of the cases asked for.{decoys} The question is put to {asked}. "
         f"Cases: {cases}; {mix}. Agreement: {shown(lesson.agreement.name)}.",
         f"Drawn at random from the first {lesson.deals:,} deals. The seed is {lesson.seed}. Every deal of a "
-        "case had the same chance. A deal is rotated to the dealer of its board; nothing else is "
+        f"case that may be shown had the same chance. {LEFT_OUT}",
+        "A deal is rotated to the dealer of its board; nothing else is "
         f"done to it. Dealer and vulnerability are those of Law 2; the rules look at neither.{south}",
         ALERTING,
     ]

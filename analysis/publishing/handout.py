@@ -1,7 +1,8 @@
 """A lesson's boards as a handout: a printable page and the same in Markdown.
 
 First the hands with the questions, each with nothing but the hand asked and the auction so far;
-then, on new pages, the answers with all four hands in the compass form that books use.
+then, on new pages, the answers with all four hands in the compass form that books use; at the foot
+how to make the boards again.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from analysis.lessons.board import COMPASS
 from analysis.lessons.lesson import Lesson, LessonBoard
 from analysis.lessons.pbn import pbn
 from analysis.lessons.text import (
+    AGAIN,
     TITLE,
     answer,
     asked_at,
@@ -26,6 +28,7 @@ from analysis.lessons.text import (
     conditions,
     heading,
     introduction,
+    not_doubled,
     question,
     source,
 )
@@ -88,7 +91,7 @@ class ShownBoard:
 
     @property
     def source(self) -> str:
-        """Where the deal comes from."""
+        """Where the deal comes from, for the foot."""
         return source(self.item)
 
     @cached_property
@@ -149,6 +152,8 @@ def handout_html(lesson: Lesson, items: list[LessonBoard]) -> str:
         title=TITLE,
         css=Markup(css),  # noqa: S704 -- the study's own style sheets
         introduction=introduction(lesson),
+        not_doubled=not_doubled(items),
+        again=AGAIN,
         places=_PLACES,
         boards=[ShownBoard(item) for item in items],
     )
@@ -160,8 +165,9 @@ def handout_markdown(lesson: Lesson, items: list[LessonBoard]) -> str:
     boards = [ShownBoard(item) for item in items]
     parts = [f"# {TITLE}", *introduction(lesson, markdown), "## The hands"]
     parts += [part for board in boards for part in question_markdown(board)]
-    parts.append("## The answers")
+    parts += ["## The answers", *filter(None, [not_doubled(items)])]
     parts += [part for board in boards for part in answer_markdown(board)]
+    parts += [f"## {AGAIN}", again_markdown(boards)]
     return "\n\n".join(parts) + "\n"
 
 
@@ -185,8 +191,12 @@ def answer_markdown(board: ShownBoard) -> list[str]:
         _block(compass_text(board.hands)),
         markdown_table([_PLACES, *board.auction]),
         "\n".join(f"- **{about}**: {words}" for about, words in board.answer),
-        f"*{markdown(board.source)}*",
     ]
+
+
+def again_markdown(boards: list[ShownBoard]) -> str:
+    """Where the boards come from and the commands that print them, for the foot."""
+    return "\n".join(f"- {markdown(board.source)}" for board in boards)
 
 
 def compass_text(hands: list[ShownHand]) -> list[str]:

@@ -1,8 +1,9 @@
 """The lesson plan: what to teach in order, on one page that a teacher prints, and its boards.
 
-For each topic how often it comes up, the rule, a hand that doubles, beside it the look-alike that
-comes up most, and the boards of the practice set that drill it. The set is drawn topic by topic,
-so its boards are numbered in the order of the plan.
+For each topic how often it comes up, the rule, an ordinary hand that doubles (of the topic's median
+points, and then of the commonest pattern), beside it the look-alike that comes up most, and the
+boards of the practice set that drill it, a look-alike of the same kind among them. The set is drawn
+topic by topic, so its boards are numbered in the order of the plan.
 """
 
 from __future__ import annotations
@@ -11,7 +12,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+import numpy as np
+
 from analysis.cards.bids import Bid, call_symbol
+from analysis.cards.hands import BoolArray
 from analysis.cards.notation import hand_symbols
 from analysis.counting.run import Run
 from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION
@@ -21,6 +25,7 @@ from analysis.lessons.lesson import EVEN, Lesson, LessonBoard
 from analysis.lessons.look_alikes import LOOK_ALIKES
 from analysis.lessons.search import Found, search
 from analysis.lessons.text import ALERTING, NOT_PLAYED, held_for_double
+from analysis.lessons.text import TITLE as BOARDS_TITLE
 from analysis.lessons.topics import TOPIC, TOPICS, Topic
 from analysis.publishing.handout import ENDINGS, write
 from analysis.runtime.escape import markdown
@@ -97,7 +102,10 @@ class LessonPlan:
         files = listed(
             f"[{BOARDS}{ending}]({BOARDS_FOLDER}/{BOARDS}{ending})" for ending in ENDINGS
         )
-        yield f"The practice set, with the answers: {files}. {ALERTING}"
+        yield (
+            f"The practice set, with the answers: {files}. Board numbers here are those of this set, "
+            f"“{BOARDS_TITLE}”, and of no other page. {ALERTING}"
+        )
 
     def write(self, folder: Path) -> None:
         """Write the practice set, where there is one."""
@@ -140,7 +148,8 @@ def _part(topic: Topic, row: Row, lesson: Lesson, found: Found, before: int) -> 
     if doubles.sum() <= _DOUBLES:
         return None
     decoys = _LOOK_ALIKES if alike.sum() > _LOOK_ALIKES else 0
-    drawn = replace(lesson, number=_DOUBLES, decoys=decoys, cases=cases).boards_among(found)
+    own = replace(lesson, number=_DOUBLES, decoys=decoys, look_alikes=(kind,), cases=cases)
+    drawn = own.boards_among(found)
     # Else the look-alike would stand at the same place of every topic, for all are drawn by one seed.
     turn = before // (_DOUBLES + _LOOK_ALIKES) % len(drawn)
     drawn = drawn[turn:] + drawn[:turn]
@@ -158,10 +167,18 @@ def _part(topic: Topic, row: Row, lesson: Lesson, found: Found, before: int) -> 
     return Part(
         topic,
         row,
-        first(found.deal[doubles].tolist()),
+        first([*found.deal[_typical(found, doubles)].tolist(), *found.deal[doubles].tolist()]),
         (first(found.deal[alike].tolist()), kind.wording) if decoys else None,
         boards,
     )
+
+
+def _typical(found: Found, doubles: BoolArray) -> BoolArray:
+    """The doubles with the topic's median points and, of these, with their commonest pattern."""
+    median = np.percentile(found.points[doubles], 50, method="nearest")
+    here = doubles & (found.points == median)
+    patterns, deals = np.unique(found.pattern[here], return_counts=True)
+    return here & (found.pattern == patterns[deals.argmax()])
 
 
 def _part_text(number: int, part: Part) -> Iterator[str]:

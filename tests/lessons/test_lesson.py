@@ -349,6 +349,48 @@ def test_the_opener_is_asked_after_the_next_hands_bid_and_the_rule_is_named() ->
     assert contested > 20  # over half of all doubles are bid over
 
 
+def test_the_trumps_told_are_those_of_the_side_that_plays_the_contract() -> None:
+    theirs = 0
+    for item in Lesson(number=150, deals=DEALS, seed=92).boards(progress=False):
+        contract, said = item.board.contract, dict(answer_words(item))["Final contract"]
+        end = item.board.course.end
+        assert end is not None
+        if contract is None or "N" in contract[0]:
+            assert " trumps" not in said
+            continue
+        suit, declarer = "CDHS".index(contract[0][1]), contract[1]
+        side = (item.board.hands[at] for at in (declarer, (declarer + 2) % 4))
+        trumps = sum(read_hand(write_hand(cards))[suit].bit_count() for cards in side)
+        assert f" on {trumps} trumps" in said
+        theirs += "their contract" in said
+    assert theirs > 10
+
+
+def test_no_board_is_a_freak_on_which_the_rules_stop_short() -> None:
+    """Of all doubles in a search, those left out are the ones that a plain reading leaves out."""
+    deals = 20_000
+    kept = set(search(92, deals, REFERENCE, progress=False).deal.tolist())
+    left_out = 0
+    for deal in range(deals):
+        try:
+            course = Course(Origin(92, *divmod(deal, BLOCK_DEALS)).cards, REFERENCE)
+        except InputError:
+            continue
+        if not course.doubled:
+            continue
+        pair = [read_hand(write_hand(c)) for c in (course.opener_cards, course.responder_cards)]
+        assert course.end is not None
+        short = course.end.contract.startswith("part_") or course.end.contract in (
+            "notrump_part_score",
+            "their_contract",
+        )
+        freak = max(suit.bit_count() for hand in pair for suit in hand) >= 8
+        freak |= short and sum(map(high_card_points, pair)) >= 26
+        assert (deal in kept) != freak
+        left_out += freak
+    assert left_out > 3
+
+
 def test_a_deal_without_a_pass_out_seat_gets_one_clear_line(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
@@ -403,7 +445,7 @@ def test_boards_of_another_lesson_are_overwritten_by_force_alone(
 
 
 @pytest.mark.parametrize("side", ["around", "south"])
-def test_a_board_is_printed_again_by_the_line_that_stands_below_it(
+def test_a_board_is_printed_again_by_its_line_at_the_foot(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], side: str
 ) -> None:
     options = ["--number", "4", "--decoys", "3", "--ask", "both", "--side", side]
@@ -413,14 +455,15 @@ def test_a_board_is_printed_again_by_the_line_that_stands_below_it(
     games = pbn.split("\r\n\r\n")
     for line, game in zip(again, games, strict=True):
         capsys.readouterr()
-        assert main(line.strip("*").partition("double-study ")[2].split()) == 0
+        assert main(line.partition("double-study ")[2].split()) == 0
         said = capsys.readouterr().out
         # PBN files open with two escape lines, and the last game ends the file.
         wanted = game.split("% EXPORT\r\n")[-1].strip().replace("\r\n", "\n")
         assert said.strip().endswith(wanted)
         question, _, rest = said.partition("\n\n### ")
         assert question in markdown
-        assert "### " + rest.partition("\n\n[Event")[0].rstrip() in markdown
+        answered, _, _ = rest.partition(f"\n\n{line}")
+        assert "### " + answered.rstrip() in markdown
         assert line in said
 
 

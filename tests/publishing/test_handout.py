@@ -13,7 +13,7 @@ from analysis.__main__ import main
 from analysis.agreements.agreement import REFERENCE
 from analysis.lessons.board import COMPASS
 from analysis.lessons.lesson import BOTH, EVEN, Lesson, LessonBoard
-from analysis.lessons.text import ALERTING
+from analysis.lessons.text import AGAIN, ALERTING
 from analysis.publishing.handout import (
     ENDINGS,
     ShownBoard,
@@ -133,6 +133,7 @@ def test_the_page_needs_nothing_else_and_says_its_language(html: str) -> None:
         "Practice boards: the responder's double",
         "The hands",
         "The answers",
+        AGAIN,
     ]
 
 
@@ -158,14 +159,19 @@ def test_both_forms_defer_alerting_to_the_organiser(
 
 def test_markdown_shows_the_same_cards(lesson: Lesson, items: list[LessonBoard]) -> None:
     text = handout_markdown(lesson, items)
+    text, _, foot = text.partition(f"## {AGAIN}")
     questions, _, answers = text.partition("## The answers")
     parts = [part.split("### Board ")[1:] for part in (questions, answers)]
-    for item, question, answer in zip(items, *parts, strict=True):
+    assert len(parts[1]) == len(items)
+    for item, question in zip(items, parts[0], strict=True):
         board = ShownBoard(item)
         assert set(cards(question)) == held(board.hands[board.asked])
-        assert f"seed 91, block {item.board.origin.block}," in answer
-        assert f"deal {item.board.origin.deal};" in answer
-        assert f"--only {item.board.origin.place} --board {item.board.number} " in answer
+        origin = item.board.origin
+        assert f"seed 91, block {origin.block}, deal {origin.deal};" in foot
+        assert f"--only {origin.place} --board {item.board.number} " in foot
+    undoubled = [item.board.number for item in items if not item.board.course.doubled]
+    said = answers[: answers.index("###")]
+    assert [int(number) for number in re.findall(r"\d+", said)] == undoubled
 
 
 def test_compass_form_north_above_west_and_east_beside_south_below(

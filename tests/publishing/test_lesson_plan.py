@@ -40,6 +40,8 @@ def test_what_is_shown_is_of_its_topic_and_the_rule_tells_it_from_its_look_alike
             assert topic == part.topic
         assert part.example.doubled
         assert part.alike is None or not part.alike[0].doubled
+        drilled = [item.look_alike for item in part.boards if item.look_alike]
+        assert [kind.wording for kind in drilled] == ([part.alike[1]] if part.alike else [])
         assert [item.board.course.doubled for item in part.boards] == [
             not item.decoy for item in part.boards
         ]
