@@ -13,19 +13,24 @@ from analysis.bidding.auction import Auctions
 from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.double import REASON
 from analysis.bidding.final_contract import FINAL_CONTRACT
-from analysis.cards.bids import NO_BID, Bid
+from analysis.cards.bids import DOUBLE, NO_BID, PASS, Bid
 from analysis.cards.dealing import deal_block
+from analysis.cards.hands import Hands, hand_words
 from analysis.cards.notation import Auction
 from analysis.counting.run import Run
 from analysis.counting.sampling import blocks_of
 from analysis.lessons.pitfalls import PITFALLS, Pitfall
+
+EXTREME = 8
+"""Cards of a suit that make a hand too rare to be an example."""
 
 
 @dataclass(frozen=True)
 class Example:
     """A deal of a case: where it was dealt, the hands (52 bits each, by seat), what was bid.
 
-    ``answer_bid`` is None for a pass, ``last_bid`` where the auction goes on.
+    The auction is that up to the advancer's call. ``answer_bid`` is None for a pass, ``last_bid``
+    where the auction goes on.
     """
 
     block: int
@@ -43,18 +48,21 @@ def examples(run: Run) -> dict[str, Example]:
     """By the name of each of PITFALLS that came up: the first deal of the case.
 
     First in the order of blocks and of deals within a block; a deal shown for an earlier case is
-    passed over. A case whose every deal was shown has none.
+    passed over, and one with a suit of EXTREME cards. A case without any other deal has none.
     """
     drawn: dict[str, Example] = {}
     for case in PITFALLS:
         shown = {(example.block, example.deal) for example in drawn.values()}
         for block, deals in blocks_of(run.record.deals) if case.deals(run) else ():
             auctions = _auctions(run.record.seed, block, deals, run.agreement)
-            places = [
-                at for at in _deals_of(case, auctions) if (block, _deal(auctions, at)) not in shown
-            ]
-            if places:
-                drawn[case.name] = _example(auctions, block, places[0])
+            places = (
+                at
+                for at in _deals_of(case, auctions)
+                if (block, _deal(auctions, at)) not in shown and not _extreme(auctions, at)
+            )
+            at = next(places, None)
+            if at is not None:
+                drawn[case.name] = _example(auctions, block, at)
                 break
     return drawn
 
@@ -72,6 +80,12 @@ def _deal(auctions: Auctions, at: int) -> int:
     return int(auctions.responses.rows[auctions.doubles.rows[at]])
 
 
+def _extreme(auctions: Auctions, at: int) -> bool:
+    """Whether some hand of a double's deal has a suit of EXTREME cards."""
+    hands = Hands(hand_words(auctions.cards[:, _deal(auctions, at)]))
+    return bool((hands.lengths >= EXTREME).any())
+
+
 @lru_cache(maxsize=2)
 def _auctions(seed: int, block: int, deals: int, agreement: Agreement) -> Auctions:
     return Auctions(deal_block(seed, block)[:, :deals], agreement)
@@ -82,11 +96,12 @@ def _example(auctions: Auctions, block: int, at: int) -> Example:
     row = doubles.rows[at]
     opening, overcall = SEQUENCES[responses.sequence[row]]
     deal = _deal(auctions, at)
+    advancer = _bid(doubles.advancer.bid[at])
     return Example(
         block,
         deal,
         tuple(auctions.cards[:, deal].tolist()),
-        Auction(int(responses.seat[row]) - 1, opening, overcall),
+        Auction(int(responses.seat[row]) - 1, opening, overcall, (DOUBLE, advancer or PASS)),
         int(doubles.responder.total_points[at]),
         ANSWER_GIVEN.names[doubles.answer[at]],
         _bid(doubles.answer_bid[at]),

@@ -12,12 +12,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from analysis.agreements.agreement import Agreement
-from analysis.bidding.after_overcall import MESSAGE, SEQUENCES, every_sequence
+from analysis.bidding.after_overcall import FOUR_SPADES, MESSAGE, SEQUENCES, every_sequence
 from analysis.bidding.double import PROMISES, double_needs, values
 from analysis.cards.hands import BoolArray
 from analysis.lessons.case import Case
 from analysis.vocabulary.dimension import Dimension
 from analysis.vocabulary.numerals import listed
+
+_NO_MAJOR_BID = ("both_minors", MESSAGE.names[FOUR_SPADES])
+"""Promises that a longer major does not keep."""
 
 
 @dataclass(frozen=True)
@@ -62,7 +65,12 @@ class Topic:
             else "total points enough for the overcall: "
             + listed(f"{need} over {listed(bids)}" for need, bids in sorted(overcalls.items()))
         )
-        return f"Double with {PROMISES[self.message]} and {points}."
+        longer = (
+            ""
+            if self.message in _NO_MAJOR_BID
+            else " A major of five or more is bid instead where the points and the room allow it."
+        )
+        return f"Double with {PROMISES[self.message]} and {points}.{longer}"
 
 
 TOPICS = tuple(

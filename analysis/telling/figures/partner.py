@@ -19,7 +19,7 @@ from analysis.telling.tables.shares import MEAN
 from analysis.vocabulary.dimension import Dimension
 
 ENOUGH = 30
-"""Deals that a mean needs to be drawn; with fewer its normal interval means little."""
+"""Deals that a mean needs to be drawn; with fewer its interval means little."""
 
 
 def opener_lengths(table: pd.DataFrame) -> Figure:

@@ -41,7 +41,9 @@ def answer(run: Run) -> str:
     if len(left):
         parts.append(
             "Left alone, the pair plays the hand itself, as far as the auction is followed, on "
-            f"{_share(left, left[FINAL_CONTRACT].isin(ours), 'double')}."
+            f"{_share(left, left[FINAL_CONTRACT].isin(ours), 'double')}. That is of all that are left "
+            "alone, of which the study does not follow "
+            f"{_share(left, left[FINAL_CONTRACT] == 'goes_on', 'double')} to the end."
         )
     if len(bid):
         parts.append(
@@ -103,7 +105,10 @@ def found_text(run: Run) -> str:
     alone = table[table[ADVANCER_CALL] == PASS]
     raised = table[table[ADVANCER_CALL].isin(_RAISES)]
     parts = []
-    for part, when in ((alone, "Where the fourth hand passes"), (raised, "Over a raise")):
+    for part, when in (
+        (alone, "Where the fourth hand passes"),
+        (raised, "Over a raise of any kind"),
+    ):
         if part.empty:
             continue
         found = part[part[OUTCOME] == partner.FOUND]
@@ -117,7 +122,7 @@ def found_text(run: Run) -> str:
     if len(raised):
         parts.append(
             "A fit is there, and the other side plays all the same, on "
-            f"{_share(raised, raised[OUTCOME] == partner.LOST, 'double')} over a raise."
+            f"{_share(raised, raised[OUTCOME] == partner.LOST, 'double')} over a raise of any kind."
         )
     return " ".join(parts)
 

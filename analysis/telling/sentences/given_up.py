@@ -58,7 +58,7 @@ def answer(run: Run) -> str:
 def _part(table: pd.DataFrame, outcome: str) -> str:
     """The hands with one outcome, as a share in words."""
     part = table.loc[table[PENALTY_OUTCOME] == outcome, DEALS].sum() / table[DEALS].sum()
-    return in_words.share(part, "hand")
+    return in_words.in_hundred(part, "hand")
 
 
 @about_doubles

@@ -46,6 +46,17 @@ def share(of_all: float, noun: str) -> str:
     return f"about {number(some)} {noun}{'s' if some > 1 else ''} in {number(many)}"
 
 
+def in_hundred(of_all: float, noun: str) -> str:
+    """A share of some things to be set beside others: ``about 45 hands in 100``.
+
+    Where that would be none or all but a few, as :func:`share` has it.
+    """
+    of_hundred = round(100 * of_all)
+    if not 2 <= of_hundred <= 98:
+        return share(of_all, noun)
+    return f"about {of_hundred} {noun}s in 100"
+
+
 def in_evenings(per_session: float) -> str:
     """Times in a session, for one partnership: ``about once in two evenings``."""
     if per_session == 0:

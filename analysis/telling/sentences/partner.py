@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import pandas as pd
 
+from analysis.bidding.advancer import ADVANCER_CALL
 from analysis.bidding.after_overcall import FOUR_SPADES, LEVEL, MESSAGE, OPENING_BID
 from analysis.bidding.contested_answer import ANSWER_GIVEN
 from analysis.bidding.final_contract import FINAL_CONTRACT, FIT_TRUMPS
 from analysis.bidding.holdings import FOUR_OR_MORE, MANY, OPENER_CARDS
+from analysis.cards.bids import PASS
 from analysis.counting.auction_counts import SPADE_RAISES
 from analysis.counting.contract_counts import BOTH_HCP, COMBINED_HCP, LAST_LEVEL
 from analysis.counting.run import Run
@@ -15,7 +17,7 @@ from analysis.counting.tally import DEALS
 from analysis.runtime.escape import markdown
 from analysis.statistics.intervals import ESTIMATE, OF, with_intervals
 from analysis.telling.sentences.phrases import about_doubles, doubles_counted, tied
-from analysis.telling.tables import partner, responder
+from analysis.telling.tables import contested, partner, responder
 from analysis.telling.tables.partner import OPENER_SPADES, OUTCOME
 from analysis.telling.tables.responder import MEASURE
 from analysis.telling.tables.shares import MEAN, merged, rows, share_of, shares, with_facts
@@ -55,23 +57,25 @@ def lengths_text(run: Run) -> str:
 
 @about_doubles
 def answers_text(run: Run) -> str:
-    """The answers in a sentence."""
-    table = partner.answers(run)
+    """The answers in a sentence for each of the fourth hand's two ways."""
+    cells = contested.ways_to_contract(run)
+    quiet = cells[ADVANCER_CALL] == PASS
     parts = []
-    for message, part in table.groupby(MESSAGE, observed=True):
-        *others, top = part.sort_values(DEALS, kind="stable").to_dict("records")
+    for part, when in (
+        (cells[~quiet], "Where the fourth hand has bid, the opener need not speak"),
+        (cells[quiet], "Where it has passed, a pass would leave the double in"),
+    ):
+        if part.empty:
+            continue
+        ranked = shares(part, [ANSWER_GIVEN]).sort_values(DEALS, kind="stable")
+        *others, top = ranked.to_dict("records")
         ties = tied(top, others, ANSWER_GIVEN.of, parts=True)
         parts.append(
-            f"where the double promised {MESSAGE.wording(message)}, “{ANSWER_GIVEN.of(top)}” on "
-            f"{ESTIMATE.rounded(top)}{ties}"
+            f"{when}: the commonest answer is “{ANSWER_GIVEN.of(top)}”, on {ESTIMATE.rounded(top)}{ties}."
         )
-    every = shares(table, [ANSWER_GIVEN])
-    passed = rows(every, **{ANSWER_GIVEN: "penalty_pass"})
+    passed = rows(shares(cells, [ANSWER_GIVEN]), **{ANSWER_GIVEN: "penalty_pass"})
     defended = f"{ESTIMATE.rounded(passed[0])} of all doubles" if passed else "none of the doubles"
-    return (
-        f"The opener's commonest answer: {'; '.join(parts)}. A penalty pass is the answer on "
-        f"{defended}."
-    )
+    return f"{' '.join(parts)} A penalty pass is the answer on {defended}."
 
 
 @about_doubles

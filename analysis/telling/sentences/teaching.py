@@ -10,7 +10,7 @@ from analysis.cards.notation import hand_symbols
 from analysis.counting.run import Run
 from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION
 from analysis.counting.tally import DEALS
-from analysis.lessons.examples import Example, examples
+from analysis.lessons.examples import EXTREME, Example, examples
 from analysis.lessons.pitfalls import PITFALL, PITFALLS, Pitfall
 from analysis.lessons.topics import TOPIC, TOPICS
 from analysis.runtime.escape import markdown
@@ -105,7 +105,7 @@ def pitfall_text(run: Run, case: Pitfall, table: pd.DataFrame) -> str:
     return (
         f"{head} It is {in_words.share(row[ESTIMATE], 'double')}. One partnership meets it "
         f"{in_words.in_evenings(row[SESSION])}. What looks like it: {case.alike_title}. Where either "
-        f"comes up, the double is right {in_words.share(row[RIGHT], 'time')}."
+        f"comes up, the double is right {in_words.in_hundred(row[RIGHT], 'time')}."
     )
 
 
@@ -128,8 +128,8 @@ def example_text(example: Example) -> str:
     )
     return "\n".join(
         [
-            f"Example, deal {example.deal} of block {example.block}: {bidding.symbols}, and the "
-            f"responder doubles with {example.total_points} total points. The opener's answer: "
+            f"Example, deal {example.deal} of block {example.block}: {bidding.symbols}. The "
+            f"responder doubled with {example.total_points} total points. The opener's answer: "
             f"{bid}{ANSWER_GIVEN.wording(example.answer)}; {end}.",
             "",
             markdown_table([["hand", "cards"], *cells]),
@@ -141,8 +141,8 @@ def examples_rule(run: Run) -> str:
     """How the examples were drawn."""
     return (
         "The examples are drawn by rule, not by taste: for each case in turn, the first deal of the "
-        f"run (seed {run.record.seed}), by block and by deal within the block, that belongs to it and "
-        "was not shown before."
+        f"run (seed {run.record.seed}), by block and by deal within the block, that belongs to it, "
+        f"was not shown before and gives no hand {EXTREME} cards of a suit or more."
     )
 
 

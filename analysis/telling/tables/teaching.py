@@ -97,7 +97,7 @@ def _ranked(table: pd.DataFrame, run: Run) -> pd.DataFrame:
 
 
 def pitfalls(run: Run) -> pd.DataFrame:
-    """The cases that are easily got wrong, those that came up.
+    """The cases that are easily got wrong, those that came up, by how often look-alikes do.
 
     Columns ``pitfall``, ``deals``, ``of`` (all doubles), the share with its interval, ``alike``
     (deals that look like it and call for something else), ``right`` (the case's share of both
@@ -107,6 +107,7 @@ def pitfalls(run: Run) -> pd.DataFrame:
     table = pd.DataFrame(
         [row for row in counted if row[1] > 0], columns=[PITFALL, DEALS, ALIKE]
     ).astype({PITFALL: PITFALL.dtype, DEALS: np.int64, ALIKE: np.int64})
+    table = table.sort_values(ALIKE, ascending=False, kind="stable", ignore_index=True)
     table.insert(2, OF, doubles(run)[DEALS].sum())
     table = with_intervals(table, DEALS, OF)
     both = table[DEALS] + table[ALIKE]

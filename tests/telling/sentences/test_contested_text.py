@@ -31,7 +31,7 @@ def test_fits_found_over_a_raise(agreement: str) -> None:
     text = contested.found_text(run_of(agreement))
     found = in_words.share(ends["fit_found"] / len(raised), "double")
     lost = in_words.share(ends["fit_but_theirs"] / len(raised), "double")
-    assert f"Over a raise, the pair plays in a fit of 8 or more on {found}." in text
+    assert f"Over a raise of any kind, the pair plays in a fit of 8 or more on {found}." in text
     assert f"plays all the same, on {lost} over a raise." in text
 
 

@@ -47,6 +47,8 @@ OF_EVERY_RUN = {
 }
 """Sentences that speak of more than doubles, and so apply to every run."""
 OF_ONE_SPADE = {"spades_text"}
+SHIFTS = (0, 13, 26, 39)
+"""Where the suits of a hand's 52 bits begin."""
 
 
 def builders(module: ModuleType) -> dict[str, Callable[[Run], str]]:
@@ -185,6 +187,9 @@ def test_an_example_is_the_first_of_its_case_not_shown_before() -> None:
         assert example.total_points == first.total_points
         assert example.auction.seat_of_opener == first.seat
         assert (example.answer, example.final_contract) == (first.answer, first.final_contract)
+        suits = [(hand >> shift & 0x1FFF).bit_count() for hand in example.cards for shift in SHIFTS]
+        assert sum(suits) == 52
+        assert max(suits) < 8
         shown.add(first.deal)
 
 
