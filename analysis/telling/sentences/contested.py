@@ -47,7 +47,7 @@ def answer(run: Run) -> str:
         )
     if len(bid):
         parts.append(
-            "Where the fourth hand bids, that is so on "
+            "Where the fourth hand bids, the pair plays the hand on "
             f"{_share(bid, bid[FINAL_CONTRACT].isin(ours), 'double')}. There the other side plays on "
             f"{_share(bid, bid[FINAL_CONTRACT] == 'their_contract', 'double')}."
         )

@@ -12,6 +12,8 @@ _PARTS = ((1, 4), (3, 10), (1, 3), (4, 10), (1, 2), (6, 10), (2, 3), (7, 10), (3
 """Shares that are said as such, between one in five and all but one in six."""
 _FEW = 1 / 4.5
 """Below it a share reads as one in so many."""
+_HARDLY_ANY = 0.03
+"""Below it a whole number in a hundred is too coarse."""
 
 _EVENINGS = (
     (1.25, "three times in two evenings"),
@@ -49,12 +51,11 @@ def share(of_all: float, noun: str) -> str:
 def in_hundred(of_all: float, noun: str) -> str:
     """A share of some things to be set beside others: ``about 45 hands in 100``.
 
-    Where that would be none or all but a few, as :func:`share` has it.
+    Where it is hardly any or nearly all of them, as :func:`share` has it.
     """
-    of_hundred = round(100 * of_all)
-    if not 2 <= of_hundred <= 98:
+    if not _HARDLY_ANY <= of_all <= 1 - _HARDLY_ANY:
         return share(of_all, noun)
-    return f"about {of_hundred} {noun}s in 100"
+    return f"about {100 * of_all:.0f} {noun}s in 100"
 
 
 def in_evenings(per_session: float) -> str:

@@ -34,6 +34,12 @@ def test_a_share_reads_as_the_number_it_is(of_all: float) -> None:
         assert abs(read - of_all) <= 0.2 * (1 - of_all)
 
 
+@given(st.floats(1e-5, 0.99))
+def test_shares_in_a_hundred_read_so_too_and_so_do_their_complements(of_all: float) -> None:
+    for part in (of_all, 1 - of_all):
+        assert read_back(in_words.in_hundred(part, "hand")) == pytest.approx(part, rel=0.2)
+
+
 @given(st.floats(1e-4, 12))
 def test_times_in_an_evening_read_as_the_number_they_are(per_session: float) -> None:
     assert read_back(in_words.in_evenings(per_session)) == pytest.approx(per_session, rel=0.2)
@@ -46,6 +52,9 @@ def test_the_words_are_those_of_the_table() -> None:
     assert in_words.share(0.97, "double") == "all but about one double in 33"
     assert in_words.share(1, "double") == "every double"
     assert in_words.share(0, "double") == "no double"
+    assert in_words.in_hundred(0.4518, "hand") == "about 45 hands in 100"
+    assert in_words.in_hundred(0.5482, "hand") == "about 55 hands in 100"
+    assert in_words.in_hundred(0, "hand") == "no hand"
     assert in_words.in_evenings(0.45) == "about once in two evenings"
     assert in_words.in_evenings(2.1) == "about twice in an evening"
     assert in_words.in_evenings(1 / 143) == "about once in 140 evenings"
