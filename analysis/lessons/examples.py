@@ -1,4 +1,4 @@
-"""Example deals, drawn by rule and not by taste: the first deal of each case that a run dealt."""
+"""Example deals, drawn by rule and not by taste: the first ordinary deal of each case that a run dealt."""
 
 from __future__ import annotations
 
@@ -15,14 +15,11 @@ from analysis.bidding.double import REASON
 from analysis.bidding.final_contract import FINAL_CONTRACT
 from analysis.cards.bids import DOUBLE, NO_BID, PASS, Bid
 from analysis.cards.dealing import deal_block
-from analysis.cards.hands import Hands, hand_words
 from analysis.cards.notation import Auction
 from analysis.counting.run import Run
 from analysis.counting.sampling import blocks_of
+from analysis.lessons.ordinary import ordinary
 from analysis.lessons.pitfalls import PITFALLS, Pitfall
-
-EXTREME = 8
-"""Cards of a suit that make a hand too rare to be an example."""
 
 
 @dataclass(frozen=True)
@@ -45,10 +42,11 @@ class Example:
 
 
 def examples(run: Run) -> dict[str, Example]:
-    """By the name of each of PITFALLS that came up: the first deal of the case.
+    """By the name of each of PITFALLS that came up: its first deal.
 
     First in the order of blocks and of deals within a block; a deal shown for an earlier case is
-    passed over, and one with a suit of EXTREME cards. A case without any other deal has none.
+    passed over, and so are those that :mod:`analysis.lessons.ordinary` leaves out. A case without
+    any other deal has none.
     """
     drawn: dict[str, Example] = {}
     for case in PITFALLS:
@@ -56,9 +54,7 @@ def examples(run: Run) -> dict[str, Example]:
         for block, deals in blocks_of(run.record.deals) if case.deals(run) else ():
             auctions = _auctions(run.record.seed, block, deals, run.agreement)
             places = (
-                at
-                for at in _deals_of(case, auctions)
-                if (block, _deal(auctions, at)) not in shown and not _extreme(auctions, at)
+                at for at in _deals_of(case, auctions) if (block, _deal(auctions, at)) not in shown
             )
             at = next(places, None)
             if at is not None:
@@ -72,18 +68,12 @@ def _deals_of(case: Pitfall, auctions: Auctions) -> list[int]:
     doubles, after = auctions.doubles, case.after(auctions.agreement)
     reasons = [REASON.names.index(reason) for reason in case.reasons]
     of_case = after[auctions.responses.sequence[doubles.rows]] & np.isin(doubles.reason, reasons)
-    return np.flatnonzero(of_case).tolist()
+    return np.flatnonzero(of_case & ordinary(auctions)[doubles.rows]).tolist()
 
 
 def _deal(auctions: Auctions, at: int) -> int:
     """The number of a double's deal in its block."""
     return int(auctions.responses.rows[auctions.doubles.rows[at]])
-
-
-def _extreme(auctions: Auctions, at: int) -> bool:
-    """Whether some hand of a double's deal has a suit of EXTREME cards."""
-    hands = Hands(hand_words(auctions.cards[:, _deal(auctions, at)]))
-    return bool((hands.lengths >= EXTREME).any())
 
 
 @lru_cache(maxsize=2)

@@ -102,10 +102,12 @@ def answer(item: LessonBoard) -> Iterator[tuple[str, str]]:
 
 
 def not_doubled(items: list[LessonBoard]) -> str:
-    """On which boards the responder does not double; nothing where it always does."""
+    """On which boards the responder does not double; nothing where it does on all or on none."""
     numbers = [str(item.board.number) for item in items if not item.board.course.doubled]
+    if len(numbers) in (0, len(items)):
+        return ""
     boards = "board" if len(numbers) == 1 else "boards"
-    return f"The responder does not double on {boards} {listed(numbers)}." if numbers else ""
+    return f"The responder does not double on {boards} {listed(numbers)}."
 
 
 AGAIN = "How to make these boards again"

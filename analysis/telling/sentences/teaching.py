@@ -10,7 +10,8 @@ from analysis.cards.notation import hand_symbols
 from analysis.counting.run import Run
 from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION
 from analysis.counting.tally import DEALS
-from analysis.lessons.examples import EXTREME, Example, examples
+from analysis.lessons.examples import Example, examples
+from analysis.lessons.ordinary import LEFT_OUT
 from analysis.lessons.pitfalls import PITFALL, PITFALLS, Pitfall
 from analysis.lessons.topics import TOPIC, TOPICS
 from analysis.runtime.escape import markdown
@@ -141,8 +142,8 @@ def examples_rule(run: Run) -> str:
     """How the examples were drawn."""
     return (
         "The examples are drawn by rule, not by taste: for each case in turn, the first deal of the "
-        f"run (seed {run.record.seed}), by block and by deal within the block, that belongs to it, "
-        f"was not shown before and gives no hand {EXTREME} cards of a suit or more."
+        f"run (seed {run.record.seed}), by block and by deal within the block, that belongs to it and "
+        f"was not shown before. {LEFT_OUT}"
     )
 
 
