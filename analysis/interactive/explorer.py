@@ -182,7 +182,7 @@ class Explorer:
 
     def text(self, table: pd.DataFrame) -> str:
         """The sentence under the controls."""
-        sentence = double_sentence(table, self.overcall.value, self.holding())
+        sentence = double_sentence(table, self.overcall.value, self.holding(), self._deals)
         return f"{sentence} By {in_words(self.now(), self.agreement.value)}."
 
     def draw(self) -> tuple[Figure, str]:

@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike
 
 from analysis.errors import InputError
 from analysis.statistics.intervals import Floats, checked_counts
-from analysis.vocabulary.measure import Measure, Share
+from analysis.vocabulary.measure import Measure, PValue, Share
 
 EXACT = Share("exact", "exact", "The same probability worked out without sampling.", optional=True)
 Z = Measure(
@@ -26,12 +26,11 @@ Z = Measure(
     least=None,
     form="+.2f",
 )
-P_VALUE = Share(
+P_VALUE = PValue(
     "p_value",
     "p-value",
     "Chance that a right machine differs from the exact values at least so much.",
     optional=True,
-    form=".2g",
 )
 
 SMALLEST_EXPECTED = 5.0

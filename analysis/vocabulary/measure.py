@@ -79,6 +79,20 @@ class Share(Measure):
         super().__init__(name, heading, description, SHARE_UNIT, optional, 0, 1, form)
 
 
+class PValue(Share):
+    """A column of p-values, in two figures: none reads as 0, and only a certain one as 1."""
+
+    def wording(self, value: Any) -> str:
+        """A value as readers see it."""
+        if value < _SMALLEST_P:
+            return "below one in a million"
+        return f"{min(value, 0.999):.3f}" if 0.995 <= value < 1 else f"{value:.2g}"
+
+
+_SMALLEST_P = 1e-6
+"""Smaller than what any family of the machine's check may have."""
+
+
 class Estimate(Measure):
     """A number with the limits of its interval, three columns in all.
 

@@ -18,6 +18,7 @@ from shared.step_codes import ALL, AUCTIONS, HANDS, STEP_CODES
 
 from analysis.agreements.agreement import REFERENCE, SHIPPED, Agreement, load, shipped
 from analysis.agreements.settings_file import differences
+from analysis.agreements.titles import condition, origin, title
 from analysis.bidding.auction import Auctions
 from analysis.bidding.call_by_call import call_codes
 from analysis.cards.bids import MAJORS, MINORS
@@ -48,6 +49,20 @@ def test_every_variant_names_its_source_or_says_that_it_has_none(name: str) -> N
     (row,) = named
     assert row.source.partition(" (address not stored)")[0] in said
     assert said.endswith(f"({row.id} in tests/published/published_values.csv).")
+
+
+@pytest.mark.parametrize("name", shipped()[1:])
+def test_every_variant_is_called_by_a_condition_for_readers(name: str) -> None:
+    assert header(name).startswith(f"If {title(name)}. {origin(name)}")
+    assert condition(name) == f"if {title(name)}"
+    assert "_" not in title(name)
+
+
+def test_the_reference_and_an_agreement_of_ones_own_go_by_their_names() -> None:
+    assert [condition(name) for name in ("reference", "my_own.toml")] == [
+        "under reference",
+        "under my_own.toml",
+    ]
 
 
 def test_the_variants_differ_from_the_reference_in_what_they_are_named_for() -> None:

@@ -113,7 +113,7 @@ def test_points_and_lengths_narrow_the_hands(explorer: Explorer) -> None:
     assert explorer.holding() == holding
     table = explored.calls(hands, REFERENCE, ONE_DIAMOND_ONE_SPADE, holding)
     assert (
-        f"the {table[DEALS].sum()} responder's hands with 6–9 HCP, 4 ♥" in explorer.sentence.value
+        f"the {table[DEALS].sum():,} responder's hands with 6–9 HCP, 4 ♥" in explorer.sentence.value
     )
 
 

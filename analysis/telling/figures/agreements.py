@@ -9,6 +9,7 @@ import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
+from analysis.agreements.titles import title
 from analysis.comparing.settings_moved import MEASURED
 from analysis.counting.tally import DEALS
 from analysis.runtime.escape import label
@@ -50,7 +51,9 @@ def differences(table: pd.DataFrame) -> Figure:
     figure, axes = canvas(max(_FRAME + _ROW * len(shown), _LOWEST))
     dots(axes, np.arange(len(shown)), shown, DIFFERENCE, upright=False)
     _rows(axes, [_named(row) for row in shown.to_dict("records")])
-    axes.set_xlabel(f"difference from {label(table[AGREEMENT][0])}, percentage points of all deals")
+    axes.set_xlabel(
+        f"difference from {label(title(table[AGREEMENT][0]))}, percentage points of all deals"
+    )
     _counted(figure, f"{table[OF][0]:,} deals", _not_drawn(left_out))
     return figure
 
@@ -60,7 +63,7 @@ def differences_alt(table: pd.DataFrame) -> str:
     shown, left_out = _others(table)
     parts = [f"{_named(row)} {100 * row[DIFFERENCE]:+.2f}" for row in shown.to_dict("records")]
     return (
-        f"Points with intervals, the difference of each agreement from {label(table[AGREEMENT][0])} "
+        f"Points with intervals, the difference of each agreement from {label(title(table[AGREEMENT][0]))} "
         f"in percentage points of all deals: {', '.join(parts)}. {_not_drawn(left_out)}".rstrip()
     )
 
@@ -84,7 +87,7 @@ def _not_drawn(left_out: pd.DataFrame) -> str:
 
 
 def _named(row: Row) -> str:
-    return label(row[AGREEMENT].replace("_", " "))
+    return label(title(row[AGREEMENT]))
 
 
 def sweep(table: pd.DataFrame, measure: str) -> Figure:

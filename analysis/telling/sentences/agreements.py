@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import pandas as pd
 
-from analysis.agreements.agreement import SHIPPED, Agreement
+from analysis.agreements.titles import condition
 from analysis.bidding.response import RESPONSE
 from analysis.comparing.agreements import NO_RESPONDER, Comparison
 from analysis.comparing.settings_moved import MEASURED, Moved
@@ -54,17 +54,23 @@ def doubles_text(comparisons: Sequence[Comparison], most: int = 2) -> str:
         )
     else:
         begin = f"**{NOT_PLAYED.format(markdown(first[AGREEMENT]))}.**"
-    others.sort(key=lambda row: row[DIFFERENCE])
+    others = sorted((row for row in others if row[DEALS]), key=lambda row: -row[DIFFERENCE])
     parts = others if len(others) <= 2 * most else [*others[:most], *others[-most:]]
-    moves = " ".join(
-        f"Under *{markdown(row[AGREEMENT])}* the difference is {DIFFERENCE.rounded(row)}."
-        for row in parts
-    )
+    moves = " ".join(_times(row, first) for row in parts)
     return (
-        f"{begin} The others are given the same deals. Those furthest from it follow, with the "
-        f"difference in percentage points of all deals. {moves} The page has fewer deals than the rest "
-        f"of the report, {first[OF]:,}, so its shares may differ from those in the last figures."
+        f"{begin} {moves} These are the furthest from it, on the same deals. The page has fewer deals "
+        f"than the rest of the report, {first[OF]:,}, so its shares may differ from those in the last "
+        "figures."
     )
+
+
+def _times(row: Row, first: Row) -> str:
+    """How often an agreement doubles, for 100 times under the first."""
+    where = markdown(condition(row[AGREEMENT]))
+    start = f"{where[0].upper()}{where[1:]}"
+    if not first[DEALS]:
+        return f"{start} the responder doubles on {in_words.share(row[ESTIMATE], 'deal')}."
+    return f"{start} you double {100 * row[DEALS] / first[DEALS]:.0f} times instead of 100."
 
 
 def method_text(compared: Comparison, moved: Sequence[Moved], seed: int) -> str:
@@ -79,27 +85,20 @@ def method_text(compared: Comparison, moved: Sequence[Moved], seed: int) -> str:
     )
 
 
-def origin(agreement: Agreement) -> str:
-    """The comment at the head of a shipped agreement: what it is, and from what source."""
-    text = (SHIPPED / f"{agreement.name}.toml").read_text(encoding="utf-8")
-    head, _, _ = text.partition("\n\n")
-    return " ".join(line.removeprefix("# ") for line in head.splitlines())
-
-
 def instead_text(comparison: Comparison) -> str:
     """What the deals doubled under the first agreement come to under the second."""
-    first, second = markdown(comparison.first.name), markdown(comparison.second.name)
+    first, second = (
+        markdown(condition(agreement.name)) for agreement in (comparison.first, comparison.second)
+    )
     rows = instead(comparison).to_dict("records")
     if not rows:
-        return f"Under *{first}* there is no double that could become something else."
+        return f"{first[0].upper()}{first[1:]} there is no double that could become something else."
     parts = [
         f"{ESTIMATE.rounded(row)} {_came_to(row)}"
         for row in rows
         if row[DEALS] > _WORTH_TELLING * row[OF]
     ]
-    return (
-        f"Of the {rows[0][OF]:,} deals doubled under *{first}*, under *{second}*: {listed(parts)}."
-    )
+    return f"Of the {rows[0][OF]:,} deals doubled {first}, {second} there are: {listed(parts)}."
 
 
 def _came_to(row: Row) -> str:
@@ -114,9 +113,9 @@ def fits_text(comparison: Comparison) -> str:
     session = per_session(second[DIFFERENCE])
     return (
         "Opener and responder hold eight or more cards of an unbid major that the responder's call "
-        f"neither bids nor shows on {ESTIMATE.rounded(first)} of deals under "
-        f"*{markdown(first[AGREEMENT])}* and on {ESTIMATE.rounded(second)} under "
-        f"*{markdown(second[AGREEMENT])}*: on the same deals a difference of "
+        f"neither bids nor shows on {ESTIMATE.rounded(first)} of deals "
+        f"{markdown(condition(first[AGREEMENT]))} and on {ESTIMATE.rounded(second)} "
+        f"{markdown(condition(second[AGREEMENT]))}: on the same deals a difference of "
         f"{DIFFERENCE.rounded(second)} percentage points, for one partnership {session:+.2f} a session."
     )
 
@@ -124,17 +123,17 @@ def fits_text(comparison: Comparison) -> str:
 def reach_text(comparisons: Sequence[Comparison]) -> str:
     """Which agreements keep deals from the responder that came to one under the first."""
     table = no_longer_reached(comparisons)
-    first = markdown(comparisons[0].first.name)
+    first = markdown(condition(comparisons[0].first.name))
     if table.empty:
-        return f"Every deal that comes to a responder under *{first}* does so under all of them."
+        return f"Every deal that comes to a responder {first} does so under all of them."
     parts = []
     for name, part in table.groupby(AGREEMENT, sort=False):
         doubled = part[DOUBLED_BEFORE].sum()
         parts.append(
-            f"*{markdown(str(name))}* {part[DEALS].sum():,}, of which {doubled:,} had been doubled"
+            f"{markdown(condition(str(name)))} {part[DEALS].sum():,}, of which {doubled:,} had been doubled"
         )
     return (
-        f"Deals that come to a responder under *{first}* and no longer do: {'; '.join(parts)}. Under "
+        f"Deals that come to a responder {first} and no longer do: {'; '.join(parts)}. Under "
         "the others every such deal still does."
     )
 

@@ -20,8 +20,11 @@ def sequence_symbols(sequence: int) -> str:
     return f"{Bid(1, opening).symbol} ({overcall.symbol})"
 
 
-def double_sentence(table: pd.DataFrame, sequence: int, holding: Holding) -> str:
-    """What the table of :func:`~analysis.counting.responder_hands.calls` says of the double, in words."""
+def double_sentence(table: pd.DataFrame, sequence: int, holding: Holding, deals: int) -> str:
+    """What the table of :func:`~analysis.counting.responder_hands.calls` says of the double.
+
+    ``deals`` are those that its hands come from.
+    """
     row = table.iloc[DOUBLE_CALL]
     hands = int(table[DEALS].sum())
     if not hands:
@@ -30,6 +33,8 @@ def double_sentence(table: pd.DataFrame, sequence: int, holding: Holding) -> str
     return (
         f"After {sequence_symbols(sequence)} the responder doubles on {row[ESTIMATE]:.3%} of deals, for "
         f"one partnership {in_words.in_evenings(float(ours))}. That is {row[SHARE]:.1%} "
-        f"({100 * row[SHARE.low]:.1f}–{100 * row[SHARE.high]:.1f}%) of the {hands} responder's "
-        f"hands{holding}."
+        f"({100 * row[SHARE.low]:.1f} to {100 * row[SHARE.high]:.1f}) of the {hands:,} "
+        f"responder's hands{holding}. The share of all deals lies between {row[ESTIMATE.low]:.3%} and "
+        f"{row[ESTIMATE.high]:.3%}, as {deals:,} deals tell it; page 01 has the same share "
+        "from the deals of the whole run."
     )

@@ -72,7 +72,7 @@ def farthest(table: pd.DataFrame, name: Callable[[Row], str]) -> str:
         else "The one count looked at is"
     )
     many = " Among so many one is bound to look far." if len(possible) >= _MANY else ""
-    return f"{counts} that of {name(row)}: {off}, p = {P_VALUE.wording(row[P_VALUE])}.{many}"
+    return f"{counts} that of {name(row)}: {off}, p-value {P_VALUE.wording(row[P_VALUE])}.{many}"
 
 
 _MANY = 20

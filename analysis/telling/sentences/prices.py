@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import pandas as pd
 
 from analysis.agreements.agreement import Agreement
+from analysis.agreements.titles import condition
 from analysis.comparing.agreements import Comparison, Paired
 from analysis.counting.sessions import SESSION
 from analysis.runtime.escape import markdown
@@ -23,11 +24,12 @@ from analysis.vocabulary.numerals import listed
 
 def schools_text(comparisons: Sequence[Comparison]) -> str:
     """A line for each other agreement: how the double's frequency and its price differ."""
-    lines = [f"- *{markdown(c.second.name)}*: {_line(c)}." for c in comparisons]
-    first, name = comparisons[0].first, markdown(comparisons[0].first.name)
+    lines = [f"- {markdown(condition(c.second.name))}: {_line(c)}." for c in comparisons]
+    first = comparisons[0].first
+    name = markdown(first.name)
     head = (
-        f"On the same deals, for every 100 of each under *{name}* (“as many” where the deals do not tell "
-        "the two apart, “the same” where no deal is changed):"
+        f"On the same deals, for every 100 of each {markdown(condition(first.name))} (“as many” "
+        "where the deals do not tell the two apart, “the same” where no deal is changed):"
         if first.response.double
         else f"{NOT_PLAYED.format(name)}. By the others:"
     )
@@ -51,8 +53,8 @@ def _as_many(paired: Paired, what: str) -> str:
     if not paired.first:
         return f"{what} on {in_words.share(paired.second / paired.deals, 'deal')}"
     times = 100 * paired.second / paired.first
-    # A difference that is told apart is shown.
-    return f"{times:.{1 if round(times) == 100 else 0}f} {what}"
+    # A difference that is told apart is shown: within one of 100 by a decimal.
+    return f"{times:.{1 if abs(times - 100) < 1 else 0}f} {what}"
 
 
 def penalties_text(comparisons: Sequence[Comparison]) -> str:
@@ -61,17 +63,17 @@ def penalties_text(comparisons: Sequence[Comparison]) -> str:
     if not rows:
         return "No responder held a hand that would double for penalties."
     least, most = (
-        f"under {_under(row)}, {ESTIMATE.rounded(row)}{tied(row, rows, _under)}"
+        f"{_where(row)}, {ESTIMATE.rounded(row)}{tied(row, rows, _where)}"
         for row in (pick(rows, key=lambda row: row[ESTIMATE]) for pick in (min, max))
     )
     return (
-        f"Of the hands that would double for penalties, {ESTIMATE.rounded(rows[0])} lose the penalty under "
-        f"{_under(rows[0])}. The share is least {least}. It is greatest {most}."
+        f"Of the hands that would double for penalties, {ESTIMATE.rounded(rows[0])} lose the penalty "
+        f"{_where(rows[0])}. The share is least {least}. It is greatest {most}."
     )
 
 
-def _under(row: Row) -> str:
-    return f"*{markdown(row[AGREEMENT])}*"
+def _where(row: Row) -> str:
+    return markdown(condition(row[AGREEMENT]))
 
 
 def grid_text(table: pd.DataFrame, agreement: Agreement) -> str:

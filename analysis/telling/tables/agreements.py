@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 
 from analysis.agreements.agreement import Agreement
+from analysis.agreements.titles import title
 from analysis.bidding.after_overcall import SEQUENCE, SEQUENCES
 from analysis.bidding.response import CALL
 from analysis.cards.bids import DOUBLE, Bid
@@ -23,7 +24,7 @@ from analysis.statistics.intervals import ESTIMATE, OF, paired_difference, with_
 from analysis.telling.tables.funnel import with_exact
 from analysis.vocabulary.column import Column, Flag
 from analysis.vocabulary.dimension import Dimension, typed
-from analysis.vocabulary.measure import Difference, Measure, Share, WholeNumber
+from analysis.vocabulary.measure import Difference, Measure, PValue, WholeNumber
 
 DIFFERENCE = Difference(
     "difference",
@@ -50,12 +51,12 @@ MEANING = Column("meaning", "meaning", "What the setting says.")
 STANDING = Column("standing", "standing", "Its value as the agreement stands.")
 MOVED = Column("moved", "moved", "Its value after the step.")
 BY = Measure("by", "by", "1 for a step up, -1 for a step down.", least=-1, most=1, form="+d")
-CHANCE = Share(
+CHANCE = PValue(
     "chance",
     "p-value",
     "Chance of a difference so large between agreements that do as often as each other: the exact "
-    "test of the deals on which they part.",
-    form=".2g",
+    "test of the deals on which they part; empty where they part on none.",
+    optional=True,
 )
 REACH = Measure("reach", "reach", "The larger of the setting's differences.")
 CEILING = Column("ceiling", "ceiling", "The highest overcall that the double is played over.")
@@ -69,7 +70,12 @@ def doubles_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
     deals doubled under the first only and under this one only, and the ``chance`` of such a
     difference where there is none: McNemar's test in its exact form, a binomial with probability 1/2.
     """
-    return compared(comparisons, [comparison.doubles for comparison in comparisons])
+    table = compared(comparisons, [comparison.doubles for comparison in comparisons])
+    # A double that is not played never comes: nothing is estimated there.
+    agreements = [comparisons[0].first, *(comparison.second for comparison in comparisons)]
+    never = [not agreement.response.double for agreement in agreements]
+    table.loc[never, [*ESTIMATE.columns]] = 0.0
+    return table
 
 
 def fits_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
@@ -95,7 +101,7 @@ def compared(comparisons: Sequence[Comparison], paired: Sequence[Paired]) -> pd.
     differences = np.hstack([np.zeros((3, 1)), _differences(paired)])
     table[[*DIFFERENCE.columns]] = differences.T
     parted = table[FIRST_ONLY] + table[SECOND_ONLY]
-    table[CHANCE] = p_value(table[SECOND_ONLY], parted, 0.5)
+    table[CHANCE] = np.where(parted > 0, p_value(table[SECOND_ONLY], parted, 0.5), np.nan)
     first = [AGREEMENT, DEALS, OF, *ESTIMATE.columns]
     return table[[*first, *DIFFERENCE.columns, FIRST_ONLY, SECOND_ONLY, CHANCE]]
 
@@ -161,7 +167,10 @@ def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.Dat
         above = overcalls[[bid > ceiling for bid in bids]]
         rows.append((ceiling.symbol, above[DEALS].sum(), overcalls[OF].iloc[0], above[EXACT].sum()))
     table = pd.DataFrame(rows, columns=[CEILING, DEALS, OF, EXACT])
-    return with_exact(with_intervals(table, DEALS, OF))
+    table = with_exact(with_intervals(table, DEALS, OF))
+    # What cannot be is known: nothing is estimated there.
+    table.loc[table[EXACT] == 0, [*ESTIMATE.columns]] = 0.0
+    return table
 
 
 def sweep_table(moved: Sequence[Moved], measure: str) -> pd.DataFrame:
@@ -238,6 +247,11 @@ def without_effect(table: pd.DataFrame) -> list[str]:
     """The settings of a sweep's table that changed no deal at all, either way."""
     changed = (table[FIRST_ONLY] + table[SECOND_ONLY]).groupby(table[SETTING], sort=False).sum()
     return [str(setting) for setting in changed.index[changed == 0]]
+
+
+def worded(table: pd.DataFrame) -> pd.DataFrame:
+    """A table with its agreements as readers call them."""
+    return table.assign(**{AGREEMENT: table[AGREEMENT].map(title)})
 
 
 def with_effect(table: pd.DataFrame) -> pd.DataFrame:
