@@ -130,10 +130,10 @@ def reach_text(comparisons: Sequence[Comparison]) -> str:
     for name, part in table.groupby(AGREEMENT, sort=False):
         doubled = part[DOUBLED_BEFORE].sum()
         parts.append(
-            f"{markdown(condition(str(name)))} {part[DEALS].sum():,}, of which {doubled:,} had been doubled"
+            f"{markdown(condition(str(name)))}: {part[DEALS].sum():,}, of which {doubled:,} had been doubled"
         )
     return (
-        f"Deals that come to a responder {first} and no longer do: {'; '.join(parts)}. Under "
+        f"Deals that come to a responder {first} and no longer do are these: {'; '.join(parts)}. Under "
         "the others every such deal still does."
     )
 

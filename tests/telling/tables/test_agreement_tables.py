@@ -27,6 +27,7 @@ from analysis.counting.sampling import cards_of
 from analysis.counting.tally import DEALS, Tally
 from analysis.exact.responses import PROBABILITY
 from analysis.exact.table import ANY
+from analysis.runtime.escape import markdown
 from analysis.statistics.goodness_of_fit import EXACT
 from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, OF
 from analysis.telling.sentences import in_words
