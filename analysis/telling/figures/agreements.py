@@ -52,7 +52,7 @@ def differences(table: pd.DataFrame) -> Figure:
     dots(axes, np.arange(len(shown)), shown, DIFFERENCE, upright=False)
     _rows(axes, [_named(row) for row in shown.to_dict("records")])
     axes.set_xlabel(
-        f"difference from {label(title(table[AGREEMENT][0]))}, percentage points of all deals"
+        f"difference from {label(title(table[AGREEMENT][0]))},\npercentage points of all deals"
     )
     _counted(figure, f"{table[OF][0]:,} deals", _not_drawn(left_out))
     return figure
@@ -80,7 +80,7 @@ def _others(table: pd.DataFrame) -> tuple[pd.DataFrame, pd.DataFrame]:
 
 def _not_drawn(left_out: pd.DataFrame) -> str:
     parts = [
-        f"{_named(row)}, which never doubles ({100 * row[DIFFERENCE]:+.2f} points)"
+        f"“{_named(row)}”, with no doubles ({100 * row[DIFFERENCE]:+.2f} points)"
         for row in left_out.to_dict("records")
     ]
     return f"Not drawn: {listed(parts)}." if parts else ""

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 import pandas as pd
 
-from analysis.agreements.titles import condition
+from analysis.agreements.agreement import REFERENCE
+from analysis.agreements.titles import condition, origin, title
 from analysis.bidding.response import RESPONSE
 from analysis.comparing.agreements import NO_RESPONDER, Comparison
 from analysis.comparing.settings_moved import MEASURED, Moved
@@ -83,6 +84,12 @@ def method_text(compared: Comparison, moved: Sequence[Moved], seed: int) -> str:
         "is exact however few the deals on which two agreements part: if neither did it more often, "
         "each such deal would be as likely to be the one's as the other's."
     )
+
+
+def origins_text(comparisons: Sequence[Comparison]) -> str:
+    """A line for each shipped agreement that is compared: what it is, and from what source."""
+    names = (c.second.name for c in comparisons if c.second.name != REFERENCE.name)
+    return "\n".join(f"- *{markdown(title(name))}*: {origin(name)}" for name in names)
 
 
 def instead_text(comparison: Comparison) -> str:

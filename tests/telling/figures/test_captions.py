@@ -138,7 +138,7 @@ def test_the_words_name_every_row_and_what_is_left_out(name: str) -> None:
     figure, alt = FIGURES[name].draw(table), FIGURES[name].alt(table)
     assert all(label.get_text() in alt for label in figure.axes[0].get_yticklabels())
     left_out = {
-        "agreements": "Not drawn: never, which never doubles (-4.00 points).",
+        "agreements": "Not drawn: “never”, with no doubles (-4.00 points).",
         "settings": "Settings not drawn: 1 that change less, which the table has, and 3 that change "
         "nothing.",
     }
