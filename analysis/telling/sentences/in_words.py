@@ -49,13 +49,13 @@ def share(of_all: float, noun: str) -> str:
 
 
 def in_hundred(of_all: float, noun: str) -> str:
-    """A share of some things to be set beside others: ``about 45 hands in 100``.
+    """A share of some things to be set beside others: ``about 45 hands in a hundred``.
 
     Where it is hardly any or nearly all of them, as :func:`share` has it.
     """
     if not _HARDLY_ANY <= of_all <= 1 - _HARDLY_ANY:
         return share(of_all, noun)
-    return f"about {100 * of_all:.0f} {noun}s in 100"
+    return f"about {100 * of_all:.0f} {noun}s in a hundred"
 
 
 def in_evenings(per_session: float) -> str:

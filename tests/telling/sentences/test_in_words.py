@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from analysis.telling.sentences import in_words
 
 NUMBERS = (
-    {"once": 1.0, "twice": 2.0, "an": 1.0}
+    {"once": 1.0, "twice": 2.0, "an": 1.0, "hundred": 100.0}
     | {w: float(n) for n, w in enumerate("one two three four five six seven".split(), 1)}
     | {w: float(n) for n, w in enumerate("eight nine ten eleven twelve".split(), 8)}
 )
@@ -52,8 +52,8 @@ def test_the_words_are_those_of_the_table() -> None:
     assert in_words.share(0.97, "double") == "all but about one double in 33"
     assert in_words.share(1, "double") == "every double"
     assert in_words.share(0, "double") == "no double"
-    assert in_words.in_hundred(0.4518, "hand") == "about 45 hands in 100"
-    assert in_words.in_hundred(0.5482, "hand") == "about 55 hands in 100"
+    assert in_words.in_hundred(0.4518, "hand") == "about 45 hands in a hundred"
+    assert in_words.in_hundred(0.5482, "hand") == "about 55 hands in a hundred"
     assert in_words.in_hundred(0, "hand") == "no hand"
     assert in_words.in_evenings(0.45) == "about once in two evenings"
     assert in_words.in_evenings(2.1) == "about twice in an evening"
