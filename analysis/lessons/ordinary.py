@@ -28,8 +28,8 @@ _BELOW_GAME = (PART_FIT, PART_NO_FIT, PART_NOTRUMP, THEIR_CONTRACT)
 LEFT_OUT = (
     "Left out are deals on which the written rules stop where a table would go on: opener and "
     f"responder with {_COMBINED_HCP} HCP or more together, in a part-score or in the opponents' "
-    f"contract after a double; and those where one of them has a suit of {_FREAK_LENGTH} cards or "
-    "more. What is shown only illustrates: no frequency of the study rests on it."
+    f"contract after a double. Left out are, too, those where one of them has a suit of "
+    f"{_FREAK_LENGTH} cards or more. What is shown only illustrates: no frequency of the study rests on it."
 )
 
 

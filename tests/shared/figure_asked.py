@@ -173,7 +173,7 @@ def difference_marks(table: pd.DataFrame) -> Marks:
     drawn = drawn[drawn[DEALS] > 0]
     return asked(
         drawn,
-        lambda row: row["agreement"].replace("_", " "),
+        lambda row: row["agreement"],
         estimate=agreement_tables.DIFFERENCE,
     )
 

@@ -71,7 +71,7 @@ def _times(row: Row, first: Row) -> str:
     start = f"{where[0].upper()}{where[1:]}"
     if not first[DEALS]:
         return f"{start} the responder doubles on {in_words.share(row[ESTIMATE], 'deal')}."
-    return f"{start} you double {100 * row[DEALS] / first[DEALS]:.0f} times instead of 100."
+    return f"{start} you double {100 * row[DEALS] / first[DEALS]:.0f} times instead of a hundred."
 
 
 def method_text(compared: Comparison, moved: Sequence[Moved], seed: int) -> str:

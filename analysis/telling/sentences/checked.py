@@ -41,9 +41,9 @@ def verdict(run: Run, tests: pd.DataFrame) -> str:
     independence = {family.name for family in independence_families(run.tally)}
     spread = tests[FAMILY].isin(independence)
     return (
-        f"{passes} What was counted on {run.tally.deals:,} deals was checked against figures worked out "
-        f"without dealing, in {len(tests)} tests; {passed}. The dealing was looked at on one deal in "
-        f"{in_words.number(CHECKED_SHARE)}. Beside exact values stand {tests.loc[~spread, CELLS].sum():,} "
+        f"{passes} What was counted was checked against figures worked out without dealing, in "
+        f"{len(tests)} tests; {passed}. It was counted on {run.tally.deals:,} deals. "
+        f"The dealing was looked at on one deal in {in_words.number(CHECKED_SHARE)}. Beside exact values stand {tests.loc[~spread, CELLS].sum():,} "
         f"counts. Another {tests.loc[spread, CELLS].sum():,} have none: of them is asked whether the deals "
         "know nothing of each other. The least likely of the tests had a chance of "
         f"{lowest[P_VALUE]:.2g}. A test fails at a chance of less than once in "
