@@ -17,6 +17,7 @@ from analysis.counting.run import Run
 from analysis.publishing.doors import doors
 from analysis.publishing.lesson_plan import lesson_plan
 from analysis.publishing.publish import notebooks_in
+from analysis.telling.sentences import in_words
 
 DEALS, SEED = 30_000, 5
 OF_OTHERS = ("07_agreements_compared",)
@@ -98,7 +99,9 @@ STATED: dict[str, Callable[[Agreement], object]] = {
     r"over 1\S, with (\d+)\+ total points: (?:four|exactly)": lambda a: a.response.double_one,
     r"through \d\S, with (\d+)\+ total points at level 1": lambda a: a.response.double_one,
     r"total points at level 1, [^:]*?(\d+) at 3\b": lambda a: a.response.double_three,
-    r"the agreement asks goes from (\d+) to \d+ total points": lambda a: a.response.double_one,
+    r"From level 1 to level 3 the agreement asks (\w+) points more": lambda a: in_words.number(
+        a.response.double_three - a.response.double_one
+    ),
     r"(\d+) good cards or more in the overcaller's suit": lambda a: a.response.penalty_cards,
     r"overcaller's suit and (\d+)\+ HCP: a penalty pass": lambda a: a.response.penalty_pass,
     r"level 1\n\n.*\n\n\*\*The rule\.\*\* Double with [^.]* and (\d+)\+ total": lambda a: (

@@ -43,9 +43,10 @@ def verdict(run: Run, tests: pd.DataFrame) -> str:
     return (
         f"{passes} What was counted was checked against figures worked out without dealing, in "
         f"{len(tests)} tests; {passed}. It was counted on {run.tally.deals:,} deals. "
-        f"The dealing was looked at on one deal in {in_words.number(CHECKED_SHARE)}. Beside exact values stand {tests.loc[~spread, CELLS].sum():,} "
-        f"counts. Another {tests.loc[spread, CELLS].sum():,} have none: of them is asked whether the deals "
-        "know nothing of each other. The least likely of the tests had a chance of "
+        f"The dealing was looked at on one deal in {in_words.number(CHECKED_SHARE)}. "
+        f"Beside exact values stand {tests.loc[~spread, CELLS].sum():,} counts. "
+        f"Another {tests.loc[spread, CELLS].sum():,} have none: of them is asked whether the deals know "
+        "nothing of each other. The least likely of the tests had a chance of "
         f"{lowest[P_VALUE]:.2g}. A test fails at a chance of less than once in "
         f"{1 / lowest[FAILS_BELOW]:,.0f}. A machine that is right fails about once in "
         f"{1 / FALSE_ALARM:,.0f} such checks."
