@@ -33,7 +33,7 @@ def run(options: argparse.Namespace) -> int:
         # Notebooks take seconds to import, for which nobody should wait who asks for help or whose
         # folder another run holds.
         from analysis.publishing import publish
-        from analysis.publishing.pages import INDEX
+        from analysis.publishing.page_html import INDEX
 
         notebooks = publish.notebooks_in()
         exact = (

@@ -17,7 +17,7 @@ from analysis.exact.responses import PROBABILITY
 from analysis.exact.table import exact_table
 from analysis.publishing import cite
 from analysis.publishing.lesson_plan import PLAN
-from analysis.publishing.pages import FIGURES_FOLDER, Page
+from analysis.publishing.page_html import FIGURES_FOLDER, Page
 from analysis.publishing.typeset import table_link
 from analysis.statistics.goodness_of_fit import EXACT
 from analysis.statistics.intervals import ESTIMATE

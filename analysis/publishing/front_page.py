@@ -8,7 +8,7 @@ from analysis.counting.provenance import RunRecord, versions
 from analysis.counting.run import Run
 from analysis.publishing import cite
 from analysis.publishing.doors import doors, linked, numbers_to_print
-from analysis.publishing.pages import INDEX, Page
+from analysis.publishing.page_html import INDEX, Page
 from analysis.runtime.escape import markdown
 from analysis.telling.sentences.how_often import precision_text
 from analysis.telling.tables.datapackage import PACKAGE_FILE

@@ -31,7 +31,7 @@ from analysis.publishing.cite import TITLE
 from analysis.publishing.front_page import front_page, run_line
 from analysis.publishing.lesson_plan import PLAN, lesson_plan
 from analysis.publishing.lesson_plan import TITLE as PLAN_TITLE
-from analysis.publishing.pages import FIGURES_FOLDER, INDEX, Page, text_page
+from analysis.publishing.page_html import FIGURES_FOLDER, INDEX, Page, text_page
 from analysis.runtime.sources import BUILT_NOTEBOOKS, CHECKOUT, PACKAGE
 from analysis.telling.tables.files import TABLES_FOLDER
 from analysis.telling.tables.writing import write_tables

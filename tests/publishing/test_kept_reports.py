@@ -9,7 +9,7 @@ import pytest
 from analysis.agreements.agreement import of_document
 from analysis.counting import sampling as study
 from analysis.publishing.lesson_plan import PLAN
-from analysis.publishing.pages import INDEX
+from analysis.publishing.page_html import INDEX
 from analysis.publishing.publish import NOTEBOOKS, notebooks_in
 from analysis.telling.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER
 

@@ -16,7 +16,7 @@ from analysis.counting.run import Run
 from analysis.counting.tally import Tally
 from analysis.errors import Failure, InputError
 from analysis.publishing import publish as publishing
-from analysis.publishing.pages import INDEX
+from analysis.publishing.page_html import INDEX
 from analysis.publishing.publish import execute, notebooks_in, publish
 
 SHOWS_RUN = """from IPython.display import Markdown, display

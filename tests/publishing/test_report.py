@@ -12,7 +12,7 @@ from readers.plain_words import crowded_brackets, crowded_sentences
 from shared.hostile_names import HOSTILE_FILE
 
 from analysis.publishing.lesson_plan import PLAN
-from analysis.publishing.pages import INDEX
+from analysis.publishing.page_html import INDEX
 from analysis.publishing.publish import NOTEBOOKS, notebooks_in
 from analysis.telling.tables.files import TABLE_FILES
 
