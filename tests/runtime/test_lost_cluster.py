@@ -87,10 +87,10 @@ def altered(package: Path) -> None:
 
 
 def emptied(package: Path) -> None:
-    """Leave the name alone, which hides a study that is installed for the tests."""
+    """Leave a name that is not found, which hides a study that is installed for the tests."""
     shutil.rmtree(package)
     package.mkdir()
-    (package / "__init__.py").touch()
+    (package / "__init__.py").write_text("raise ModuleNotFoundError('no study here')\n")
 
 
 @pytest.mark.parametrize("change", [altered, emptied], ids=["altered", "without the study"])
