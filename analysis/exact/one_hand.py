@@ -147,13 +147,6 @@ def hcp_ways() -> Ints:
     return hand_classes().sum(axis=0)
 
 
-def total_by(lengths: Ints, ways: Ints) -> Ints:
-    """Ways added up by a length of 0 to 13; int64 of shape (14,)."""
-    totals = np.zeros(HAND_CARDS + 1, dtype=np.int64)
-    np.add.at(totals, lengths, ways)
-    return totals
-
-
 def _frozen(array: NDArray[np.integer]) -> Ints:
     # Cached arrays are shared: writing into one would change the next caller's numbers.
     frozen = array.astype(np.int64)

@@ -65,7 +65,7 @@ def test_shapes_are_in_order_and_as_frequent_as_scipy_says() -> None:
 
 @pytest.mark.parametrize("suit", range(4))
 def test_suit_lengths_are_hypergeometric(suit: int) -> None:
-    ways = one_hand.total_by(one_hand.shapes()[:, suit], one_hand.shape_ways())
+    ways = hand_figures.total_by(one_hand.shapes()[:, suit], one_hand.shape_ways())
     reference = hypergeom(52, 13, 13).pmf(np.arange(14))
     assert ways / N_HANDS == pytest.approx(reference, rel=RELATIVE)
 

@@ -70,7 +70,7 @@ def test_combined_length_is_hypergeometric_and_joins_the_two_hands() -> None:
     combined = hand_figures.combined_length()
     reference = hypergeom(52, 13, 26).pmf(np.arange(14))
     assert [float(p) for p in combined] == pytest.approx(reference, rel=RELATIVE)
-    any_hand = one_hand.total_by(one_hand.shapes()[:, 2], one_hand.shape_ways())
+    any_hand = hand_figures.total_by(one_hand.shapes()[:, 2], one_hand.shape_ways())
     assert hand_figures.combined_length_opposite(any_hand) == combined
     four_exactly = np.where(np.arange(14) == 4, any_hand, 0)
     assert hand_figures.combined_length_opposite(four_exactly)[8] == two_hands.partner_length(4)[4]

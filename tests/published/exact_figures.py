@@ -88,7 +88,7 @@ def shapes() -> Figures:
         name = "pattern." + "-".join(map(str, pattern))
         figures[name] = (chance(ways),)
         figures[f"{name}.specific"] = (chance(in_order[pattern]),)
-    by_length = one_hand.total_by(one_hand.shapes()[:, 0], one_hand.shape_ways())
+    by_length = hand_figures.total_by(one_hand.shapes()[:, 0], one_hand.shape_ways())
     figures |= {f"suitlen.{k}": (chance(ways),) for k, ways in enumerate(by_length)}
     longest = hand_figures.longest_suit_ways()
     balanced = one_hand.class_hands().balanced
@@ -161,7 +161,7 @@ def honours() -> Figures:
 
 def partnerships() -> Figures:
     balanced = one_hand.class_hands().balanced[:, 0]
-    own = one_hand.total_by(one_hand.shapes()[balanced, 0], one_hand.shape_ways()[balanced])
+    own = hand_figures.total_by(one_hand.shapes()[balanced, 0], one_hand.shape_ways()[balanced])
     together = hand_figures.combined_length_opposite(own)
     return {
         "fit.8plus": (hand_figures.fit(),),

@@ -12,7 +12,7 @@ import numpy as np
 from analysis.cards import hands
 from analysis.cards.bids import RANKS, SUITS
 from analysis.errors import InputError
-from analysis.exact.one_hand import HAND_CARDS, N_HANDS, Ints, shape_ways, shapes, total_by
+from analysis.exact.one_hand import HAND_CARDS, N_HANDS, Ints, shape_ways, shapes
 from analysis.exact.two_hands import (
     N_PARTNERSHIPS,
     PARTNERSHIP_CARDS,
@@ -20,6 +20,13 @@ from analysis.exact.two_hands import (
     partner_length,
     partnership_lengths,
 )
+
+
+def total_by(lengths: Ints, ways: Ints) -> Ints:
+    """Ways added up by a length of 0 to 13; int64 of shape (14,)."""
+    totals = np.zeros(HAND_CARDS + 1, dtype=np.int64)
+    np.add.at(totals, lengths, ways)
+    return totals
 
 
 def longest_suit_ways() -> Ints:

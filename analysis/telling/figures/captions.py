@@ -25,14 +25,18 @@ _TRIANGLES = ("^", "v")
 _OFF_ZERO = "{axis} begins at {low:g}, not at 0."
 
 
+def intervals(method: str = WILSON, noun: str = "intervals") -> str:
+    """What the intervals of a figure are, and by which method."""
+    return f"{CONFIDENCE:.0%} {noun} ({method}, pointwise)"
+
+
 def counted(figure: Figure, n: str, *more: str, method: str = WILSON) -> None:
     """Write the caption of a figure with whiskers: ``n``, the intervals, and ``more`` sentences.
 
     ``method`` is what the intervals are by. Call it last: whether whiskers reach out of their marks is
     seen only when the figure is laid out.
     """
-    intervals = f"{CONFIDENCE:.0%} intervals ({method}, pointwise)"
-    shown = f"Whiskers: {intervals}"
+    shown = f"Whiskers: {intervals(method)}"
     partly = f"{shown}; a mark without them is wider than its interval."
 
     def write(said: str) -> None:
@@ -47,7 +51,7 @@ def counted(figure: Figure, n: str, *more: str, method: str = WILSON) -> None:
     elif all(seen):
         write(f"{shown}.")
     elif not any(seen):
-        write(f"Every mark is wider than its {intervals.replace('intervals', 'interval')}.")
+        write(f"Every mark is wider than its {intervals(method, 'interval')}.")
 
 
 def _seen(figure: Figure) -> Iterator[bool]:

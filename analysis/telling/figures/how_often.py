@@ -25,14 +25,13 @@ from analysis.counting.sessions import BOARDS_PER_SESSION, SESSION, UNTIL
 from analysis.counting.tally import DEALS
 from analysis.statistics.intervals import (
     CERTAINTY,
-    CONFIDENCE,
     ESTIMATE,
     HIGH,
     LOW,
     OF,
     with_intervals,
 )
-from analysis.telling.figures.captions import counted
+from analysis.telling.figures.captions import counted, intervals
 from analysis.telling.figures.draw import dots, from_zero, in_order, numbers
 from analysis.telling.figures.style import COLOURS, HATCHES, HEAT, canvas, caption
 from analysis.telling.tables.doubles import BY, GROUPING
@@ -44,8 +43,8 @@ from analysis.vocabulary.numerals import decimals
 _AXIS = {LEVEL: "level of the overcall", SEAT: "seat of the opener", MESSAGE: "promise"}
 _HEADROOM = 1.6
 """The darkest colour as a multiple of the highest cell, so that black numbers are legible in all."""
-_BRACKETS = f"In brackets: {CONFIDENCE:.0%} intervals (Wilson, pointwise)."
-_HALF_WIDTHS = f"After ±: half the width of the {CONFIDENCE:.0%} interval (Wilson, pointwise)."
+_BRACKETS = f"In brackets: {intervals()}."
+_HALF_WIDTHS = f"After ±: half the width of the {intervals(noun='interval')}."
 
 
 def funnel(table: pd.DataFrame) -> Figure:

@@ -12,7 +12,8 @@ from analysis.bidding.response import CALL
 from analysis.cards.bids import DOUBLE, SUIT, SUIT_NAMES, SUIT_SYMBOLS, SUITS
 from analysis.counting.responder_hands import SHARE, ResponderHands
 from analysis.counting.tally import DEALS
-from analysis.statistics.intervals import CONFIDENCE, ESTIMATE
+from analysis.statistics.intervals import ESTIMATE
+from analysis.telling.figures.captions import intervals
 from analysis.telling.figures.style import COLOURS, HATCHES, MARKERS, canvas, caption, legend_above
 
 _RARE = 0.001
@@ -62,7 +63,7 @@ def basis_caption(chances: on.Odds) -> str:
     """What the figure rests on, short enough for one line."""
     if chances.kept is None:
         return "Both exact: every way to deal the 39 unseen cards."
-    return f"n = {chances.kept:,} deals that fit; whiskers: {CONFIDENCE:.0%} intervals (Wilson, pointwise)."
+    return f"n = {chances.kept:,} deals that fit; whiskers: {intervals()}."
 
 
 def opener_lengths_alt(chances: on.Odds) -> str:
@@ -124,7 +125,7 @@ def call_shares(table: pd.DataFrame, standing: pd.DataFrame, hands: ResponderHan
     caption(
         figure,
         f"n = {table[DEALS].sum():,} hands of {hands.deals:,} deals, seed {hands.seed}; "
-        f"whiskers: {CONFIDENCE:.0%} intervals (Wilson, pointwise).",
+        f"whiskers: {intervals()}.",
     )
     return figure
 
