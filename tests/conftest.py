@@ -10,20 +10,21 @@ from pathlib import Path
 os.environ["OPENBLAS_NUM_THREADS"] = "1"
 
 import pytest
-from shared.exact_report import EXACT_COMMAND, first_page_only
 from shared.hostile_names import HOSTILE_FILE
 
 from analysis.__main__ import main
-from analysis.agreements.agreement import REFERENCE
-from analysis.exact.table import calls_kept
 from analysis.runtime.locks import locked
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Whatever asks for one of the two reports waits for a whole one."""
+    """Whatever asks for one of the two reports waits for a whole one.
+
+    These tests come first, so that one worker has them all and no other waits for a report of its.
+    """
     for item in items:
         if {"report", "exact_report"} & {*getattr(item, "fixturenames", ())}:
             item.add_marker("whole")
+    items.sort(key=lambda item: item.get_closest_marker("whole") is None)
 
 
 @pytest.fixture(scope="session")
@@ -65,10 +66,11 @@ def exact_report(shared: Path) -> Path:
     They are kept from then on: whatever needs them asks for this report first, so that all tests
     together work them out once.
     """
+    # Not at the top: the process that hands the tests out would wait seconds for what it imports.
+    from shared.exact_report import make_exact_report
+
     folder = shared / "exact report"
     with locked(shared / "exact-report-of-the-tests", "the exact report", wait=True):
         if not folder.exists():
-            assert not calls_kept(REFERENCE), "a test worked them out without this report"
-            with first_page_only(shared):
-                assert main([*EXACT_COMMAND, "--out", str(folder)]) == 0
+            make_exact_report(folder)
     return folder

@@ -7,6 +7,7 @@ Suits are 0..3 in rank order and notrump is 4; calls are strings: 'pass', 'X', '
 """
 
 from dataclasses import dataclass
+from functools import cache
 
 Hand = tuple[int, int, int, int]
 
@@ -152,10 +153,15 @@ def has(hand: Hand, suit: int, rank: str) -> bool:
     return bool(hand[suit] >> RANKS.index(rank) & 1)
 
 
-def high_card_points(hand: Hand) -> int:
+@cache  # There are 8,192 holdings, and most of the time of a step went with adding these points.
+def points_in_suit(holding: int) -> int:
     # "HCP: ace 4, king 3, queen 2, jack 1."
     worth = {"A": 4, "K": 3, "Q": 2, "J": 1}
-    return sum(worth[rank] for suit in SUITS for rank in worth if has(hand, suit, rank))
+    return sum(worth[rank] for rank in worth if holding >> RANKS.index(rank) & 1)
+
+
+def high_card_points(hand: Hand) -> int:
+    return sum(map(points_in_suit, hand))
 
 
 def total_points(hand: Hand, left_out: int | None = None) -> int:
