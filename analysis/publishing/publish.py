@@ -5,16 +5,15 @@ from __future__ import annotations
 import asyncio
 import atexit
 import os
-import shutil
 import sys
 import tempfile
-from collections.abc import Sequence
-from concurrent.futures import CancelledError, ThreadPoolExecutor
+from collections.abc import Iterator, Sequence
+from concurrent.futures import CancelledError, ThreadPoolExecutor, as_completed
 from pathlib import Path
 from secrets import token_hex
 from subprocess import DEVNULL
 from threading import Event
-from typing import Any
+from typing import Any, Never
 
 import nbformat
 from jupyter_client.kernelspec import KernelSpec
@@ -22,6 +21,7 @@ from jupyter_client.manager import AsyncKernelManager
 from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError, CellTimeoutError, DeadKernelError
 from nbformat import NotebookNode
+from nbformat.v4 import new_notebook
 from tqdm import tqdm
 from traitlets.config import Config
 
@@ -73,7 +73,7 @@ def publish(
     folder
         An empty folder; it is the caller's matter to put it in place when all went well.
     workers
-        Notebooks to run at a time; as many as there are processors by default.
+        Kernels that run the notebooks; as many as there are processors by default.
     progress
         Whether to show notebooks done on standard error.
 
@@ -118,10 +118,12 @@ def execute(
     workers: int | None = None,
     progress: bool = True,
 ) -> list[NotebookNode]:
-    """Run copies of notebooks, each in a kernel of its own; returns them with their outputs.
+    """Run notebooks, which stay as they are, and return them with their outputs.
 
-    Parameters and errors are those of :func:`publish`. What the kernels need is in ``folder`` while
-    they run, so that it goes with the unfinished report where the command is killed.
+    A kernel runs several, one after another, each in a namespace that is empty again: to start it and
+    to import what all need takes longer than most notebooks do. Parameters and errors are those of
+    :func:`publish`. What the kernels need is in ``folder`` while they run, so that it goes with the
+    unfinished report where the command is killed.
     """
     with tempfile.TemporaryDirectory(prefix="kernels-", dir=folder) as name:
         stage = Path(name)
@@ -134,25 +136,31 @@ def execute(
             "PYTHONWARNINGS": "",
             "PYDEVD_DISABLE_FILE_VALIDATION": "1",
         }
-
-        stop = Event()
-
-        def executed(path: Path) -> NotebookNode:
-            return _executed(Path(shutil.copy(path, stage)), environment, stop)
-
-        with ThreadPoolExecutor(workers or os.cpu_count()) as pool:
-            tasks = [pool.submit(executed, path) for path in notebooks]
+        kernels = min(workers or os.cpu_count() or 1, len(notebooks))
+        bar = tqdm(total=len(notebooks), desc="notebooks", unit="", disable=not progress)
+        waiting, stop = iter(enumerate(notebooks)), Event()
+        with bar, ThreadPoolExecutor(kernels) as pool:
+            tasks = [
+                pool.submit(_in_one_kernel, waiting, stage, environment, stop, bar)
+                for _ in range(kernels)
+            ]
             try:
-                with tqdm(tasks, "notebooks", unit="", disable=not progress) as bar:
-                    return [task.result() for task in bar]
+                executed = dict(pair for task in as_completed(tasks) for pair in task.result())
             finally:
                 stop.set()
-                for task in tasks:
-                    task.cancel()
+    return [executed[number] for number in range(len(notebooks))]
 
 
-def _executed(path: Path, environment: dict[str, str], stop: Event) -> NotebookNode:
-    cell = 1
+def _in_one_kernel(
+    waiting: Iterator[tuple[int, Path]],
+    folder: Path,
+    environment: dict[str, str],
+    stop: Event,
+    bar: tqdm[Never],
+) -> list[tuple[int, NotebookNode]]:
+    """Run notebooks in one kernel for as long as any is waiting; ``folder`` is the kernel's own."""
+    executed: list[tuple[int, NotebookNode]] = []
+    notebook, cell = "", 0
 
     def begin(cell_index: int, **_: Any) -> None:
         # Another notebook failed, or the user gave up: no need to go on to the next cell.
@@ -161,28 +169,38 @@ def _executed(path: Path, environment: dict[str, str], stop: Event) -> NotebookN
         nonlocal cell
         cell = cell_index + 1
 
-    notebook = nbformat.read(path, as_version=4)
-    # A name of its own, for a notebook may be asked for twice.
-    connection = path.with_name(f"{path.stem}-{token_hex(4)}.json")
+    connection = str(folder / f"kernel-{token_hex(4)}.json")
     client = NotebookClient(
-        notebook,
+        new_notebook(),
         kernel_manager_class=_OwnKernel,
-        config=Config({"ConnectionFileMixin": {"connection_file": str(connection)}}),
+        config=Config({"ConnectionFileMixin": {"connection_file": connection}}),
         timeout=CELL_SECONDS,
         extra_arguments=["--log-level=ERROR"],
-        resources={"metadata": {"path": str(path.parent)}},
+        resources={"metadata": {"path": str(folder)}},
         on_cell_start=begin,
     )
+
+    async def run() -> None:
+        nonlocal notebook
+        async with client.async_setup_kernel(env=environment, stderr=DEVNULL):
+            kernel: Any = client.kc  # typed as if it were no asynchronous one
+            for number, path in waiting:
+                notebook, client.nb = path.stem, nbformat.read(path, as_version=4)
+                await kernel.execute("%reset -f", reply=True, timeout=CELL_SECONDS)
+                await client.async_execute(cleanup_kc=False)
+                executed.append((number, client.nb))
+                bar.update()
+
     try:
         # An event loop of its own, closed at the end.
-        asyncio.run(client.async_execute(env=environment, stderr=DEVNULL))
+        asyncio.run(run())
     except (CellExecutionError, CellTimeoutError, DeadKernelError) as error:
-        raise Failure(f"notebook {path.stem}, cell {cell}: {_what(error)}") from None
+        raise Failure(f"notebook {notebook}, cell {cell}: {_what(error)}") from None
     except (RuntimeError, TimeoutError, OSError) as error:
         # It is gone already, which the client's own cleaning up at the end does not expect.
         atexit.unregister(client._cleanup_kernel)
-        raise Failure(f"notebook {path.stem}: its kernel could not start ({error})") from None
-    return notebook
+        raise Failure(f"the notebooks' kernel could not start ({error})") from None
+    return executed
 
 
 class _OwnKernel(AsyncKernelManager):

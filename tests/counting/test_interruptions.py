@@ -91,6 +91,7 @@ def test_a_clock_that_jumps_changes_nothing(
     assert "deals" in capsys.readouterr().err
 
 
+@pytest.mark.slow
 def test_ctrl_c_keeps_what_is_done_and_says_how_to_go_on(tmp_path: Path) -> None:
     path, out = tmp_path / "run.store", tmp_path / "out"
     command = [sys.executable, "-m", "analysis", "count", "--seed", str(SEED), "--deals", "1e7"]
@@ -124,6 +125,7 @@ def test_ctrl_c_keeps_what_is_done_and_says_how_to_go_on(tmp_path: Path) -> None
     assert [file.name for file in tmp_path.iterdir()] == ["run.store"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("second", ["count", "report"])
 def test_the_second_of_two_commands_is_told_who_holds_the_folder(
     second: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
@@ -145,6 +147,7 @@ def test_the_second_of_two_commands_is_told_who_holds_the_folder(
     assert [path.name for path in tmp_path.iterdir()] == ["out"]
 
 
+@pytest.mark.slow
 def test_ctrl_c_without_a_store_says_so(tmp_path: Path) -> None:
     command = [sys.executable, "-m", "analysis", "count", "--deals", "1e9", "--workers", "1"]
     process = subprocess.Popen(  # noqa: S603

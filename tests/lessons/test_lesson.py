@@ -24,8 +24,9 @@ from shared.bad_boards import BAD_BOARDS
 
 from analysis.__main__ import BAD_INPUT, main
 from analysis.agreements.agreement import REFERENCE, Agreement
+from analysis.bidding.auction import Auctions
 from analysis.cards.bids import Bid
-from analysis.cards.dealing import BLOCK_DEALS
+from analysis.cards.dealing import BLOCK_DEALS, deal_block
 from analysis.cards.notation import write_hand
 from analysis.commands.boards import BOARDS
 from analysis.errors import InputError
@@ -370,14 +371,10 @@ def test_no_board_is_a_freak_on_which_the_rules_stop_short() -> None:
     """Of all doubles in a search, those left out are the ones that a plain reading leaves out."""
     deals = 20_000
     kept = set(search(92, deals, REFERENCE, progress=False).deal.tolist())
+    auctions = Auctions(deal_block(seed=92, block=0)[:, :deals], REFERENCE)
     left_out = 0
-    for deal in range(deals):
-        try:
-            course = Course(Origin(92, *divmod(deal, BLOCK_DEALS)).cards, REFERENCE)
-        except InputError:
-            continue
-        if not course.doubled:
-            continue
+    for deal in auctions.responses.rows[auctions.doubles.rows].tolist():
+        course = Course(Origin(92, 0, deal).cards, REFERENCE)
         pair = [read_hand(write_hand(c)) for c in (course.opener_cards, course.responder_cards)]
         assert course.end is not None
         short = course.end.contract.startswith("part_") or course.end.contract in (

@@ -50,7 +50,9 @@ def small_run(agreement: Agreement = REFERENCE) -> Run:
     [
         (["1 + 1", "1 / 0", "2"], "cell 4: ZeroDivisionError: division by zero"),
         (["raise ValueError('two\\nlines')"], "cell 3: ValueError: two lines"),
-        (["import os", "os._exit(3)"], "cell 4: its kernel died"),
+        pytest.param(
+            ["import os", "os._exit(3)"], "cell 4: its kernel died", marks=pytest.mark.slow
+        ),
         (
             ["from IPython.display import SVG, display", "display(SVG('<svg/>'))"],
             "cell 4: a picture without alternative text",
@@ -97,13 +99,25 @@ def test_notebooks_run_in_the_interpreter_of_the_command(
     assert not [found for found in tmp_path.iterdir() if found.name.startswith("kernels-")]
 
 
+def test_notebooks_of_one_kernel_know_nothing_of_each_other(tmp_path: Path) -> None:
+    names = "print(sorted(name for name in globals() if name in ('known', 'numpy')))"
+    code = ["import os, numpy; known = os.getpid(); print(known)", names]
+    paths = [notebook_file(tmp_path, f"{number}_names", names, *code) for number in range(1, 4)]
+    executed = execute(small_run(), paths, tmp_path, workers=1, progress=False)
+    printed = [[cell.outputs[0].text.strip() for cell in one.cells[2:]] for one in executed]
+    [kernel] = {process for _, process, _ in printed}
+    assert int(kernel)
+    assert printed == [["[]", kernel, "['known', 'numpy']"]] * 3
+
+
+@pytest.mark.slow
 @pytest.mark.parametrize("executable", ["/nowhere/python", "false"])
 def test_a_kernel_that_cannot_start_is_one_line(
     executable: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(sys, "executable", executable)
     path = notebook_file(tmp_path, "1_fails", "1")
-    with pytest.raises(Failure, match=r"^notebook 1_fails: its kernel could not start"):
+    with pytest.raises(Failure, match=r"^the notebooks' kernel could not start"):
         execute(small_run(), [path], tmp_path, progress=False)
 
 

@@ -30,6 +30,7 @@ def workers() -> Iterator[LocalCluster]:
         yield local
 
 
+@pytest.mark.slow
 def test_a_worker_killed_at_work_costs_no_count(workers: LocalCluster, tmp_path: Path) -> None:
     path = tmp_path / "run.store"
     pid = next(iter(workers.workers.values())).process.process.pid

@@ -49,6 +49,7 @@ def run(out: Path, text: str, near: Connection, in_swap: bool) -> None:
         write_all(stage, text)
 
 
+@pytest.mark.slow
 def test_a_folder_is_of_one_run_whenever_the_next_is_killed(tmp_path: Path) -> None:
     out, rng = tmp_path / "out", np.random.default_rng(11)
     with staged(out) as stage:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import pandas as pd
@@ -41,6 +42,7 @@ from shared.figure_tables import (
     z_scores,
 )
 from shared.small_runs import DEALS as ALL_DEALS
+from shared.small_runs import run_of
 
 from analysis.agreements.agreement import REFERENCE
 from analysis.asking import odds as on
@@ -300,3 +302,10 @@ FIGURES: dict[str, Drawn] = {
         columns=[*held.SHARE.columns, "standing"],
     ),
 }
+
+
+@cache
+def drawn(name: str, agreement: str = "reference") -> tuple[pd.DataFrame, Figure]:
+    """A figure of a run by one of AGREEMENTS, with its table; put back what you change in either."""
+    table = FIGURES[name].table(run_of(agreement))
+    return table, FIGURES[name].draw(table)

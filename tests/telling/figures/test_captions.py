@@ -7,8 +7,7 @@ import pandas as pd
 import pytest
 from matplotlib.figure import Figure
 from readers import figure_marks as read
-from shared.small_runs import run_of
-from shared.study_figures import FIGURES
+from shared.study_figures import FIGURES, drawn
 
 from analysis.bidding.after_overcall import LEVEL
 from analysis.bidding.response import CALL
@@ -51,7 +50,7 @@ def test_a_caption_promises_the_whiskers_that_can_be_seen(
 
 @pytest.mark.parametrize("name", WHISKERED)
 def test_what_a_caption_says_of_whiskers_is_true_of_the_picture(name: str) -> None:
-    figure = FIGURES[name].draw(FIGURES[name].table(run_of("reference")))
+    _, figure = drawn(name)
     figure.draw_without_rendering()
     outside = [
         np.ptp(axes.transData.transform(segment), axis=0).max() / 2
@@ -97,7 +96,7 @@ def test_an_axis_that_does_not_begin_at_nothing_says_so(
 
 @pytest.mark.parametrize("name", ["over trumps", "quoted"])
 def test_these_axes_begin_above_nothing_and_say_so(name: str) -> None:
-    figure = FIGURES[name].draw(FIGURES[name].table(run_of("reference")))
+    _, figure = drawn(name)
     assert "not at 0." in caption_of(figure)
 
 
@@ -105,7 +104,7 @@ def test_these_axes_begin_above_nothing_and_say_so(name: str) -> None:
     "name", sorted(set(WHISKERED) - FILLED - {"over trumps", "quoted", "until met"})
 )
 def test_an_axis_of_values_takes_in_nothing(name: str) -> None:
-    figure = FIGURES[name].draw(FIGURES[name].table(run_of("reference")))
+    _, figure = drawn(name)
     scales = [
         axes.get_ylim() if container.has_yerr else axes.get_xlim()
         for axes in figure.axes
@@ -116,16 +115,16 @@ def test_an_axis_of_values_takes_in_nothing(name: str) -> None:
 
 
 def test_the_words_for_the_lengths_name_their_panels_and_no_other() -> None:
-    table = FIGURES["lengths"].table(run_of("reference"))
-    titles = [axes.get_title("left") for axes in FIGURES["lengths"].draw(table).axes]
+    table, figure = drawn("lengths")
+    titles = [axes.get_title("left") for axes in figure.axes]
     alt = FIGURES["lengths"].alt(table)
     found = sorted((alt.index(f"{w}: "), w) for w in ROLE.wordings.values() if f"{w}: " in alt)
     assert [wording for _, wording in found] == titles
 
 
 def test_the_words_for_the_shapes_name_shapes_that_are_drawn() -> None:
-    table = FIGURES["patterns"].table(run_of("reference"))
-    (axes,) = FIGURES["patterns"].draw(table).axes
+    table, figure = drawn("patterns")
+    (axes,) = figure.axes
     rows = {label.get_text() for label in axes.get_yticklabels()}
     named = set(re.findall(r"\d-\d-\d-\d", FIGURES["patterns"].alt(table)))
     assert named
@@ -134,8 +133,8 @@ def test_the_words_for_the_shapes_name_shapes_that_are_drawn() -> None:
 
 @pytest.mark.parametrize("name", ["agreements", "settings"])
 def test_the_words_name_every_row_and_what_is_left_out(name: str) -> None:
-    table = FIGURES[name].table(run_of("reference"))
-    figure, alt = FIGURES[name].draw(table), FIGURES[name].alt(table)
+    table, figure = drawn(name)
+    alt = FIGURES[name].alt(table)
     assert all(label.get_text() in alt for label in figure.axes[0].get_yticklabels())
     left_out = {
         "agreements": "Not drawn: “never”, with no doubles (-4.00 points).",

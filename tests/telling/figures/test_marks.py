@@ -1,7 +1,7 @@
 """Every figure shows its table: the marks are read back from the artists and compared with it.
 
 That the comparison can fail is seen on each figure: with a value of the table changed after the
-drawing, and with the marks, whiskers, bars or cells moved. About twenty seconds.
+drawing, and with the marks, whiskers, bars or cells moved.
 """
 
 import re
@@ -9,15 +9,13 @@ from collections.abc import Callable, Iterator
 from functools import partial
 
 import numpy as np
-import pandas as pd
 import pytest
 from matplotlib.axes import Axes
 from matplotlib.collections import LineCollection, QuadMesh
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 from readers import figure_marks as read
-from shared.small_runs import run_of
-from shared.study_figures import FIGURES
+from shared.study_figures import FIGURES, drawn
 
 from analysis.bidding.advancer import ADVANCER_CALL
 from analysis.bidding.contested_answer import ANSWER_GIVEN
@@ -36,27 +34,22 @@ TRIED = 5
 every_figure = pytest.mark.parametrize("name", FIGURES)
 
 
-def table_and_figure(name: str, agreement: str = "reference") -> tuple[pd.DataFrame, Figure]:
-    table = FIGURES[name].table(run_of(agreement))
-    return table, FIGURES[name].draw(table)
-
-
 @every_figure
 def test_the_marks_are_those_of_the_table(name: str) -> None:
-    table, figure = table_and_figure(name)
+    table, figure = drawn(name)
     read.assert_same(FIGURES[name].read(figure), FIGURES[name].marks(table))
 
 
 @pytest.mark.parametrize("agreement", ["one major will do", "through 1♠"])
 @every_figure
 def test_under_other_agreements_too(name: str, agreement: str) -> None:
-    table, figure = table_and_figure(name, agreement)
+    table, figure = drawn(name, agreement)
     read.assert_same(FIGURES[name].read(figure), FIGURES[name].marks(table))
 
 
 @every_figure
 def test_another_value_in_the_table_is_noticed(name: str) -> None:
-    table, figure = table_and_figure(name)
+    table, figure = drawn(name)
     shown = FIGURES[name].read(figure)
     for column in FIGURES[name].columns:
         noticed = 0
@@ -78,7 +71,7 @@ def wrong(value: float) -> float:
 
 @every_figure
 def test_a_wrong_mark_is_noticed(name: str) -> None:
-    table, figure = table_and_figure(name)
+    table, figure = drawn(name)
     marks = FIGURES[name].marks(table)
     moved = 0
     for put_back in marks_moved(figure):
@@ -131,7 +124,7 @@ def bars_moved(axes: Axes) -> Iterator[Callable[[], object]]:
     "name", ["levels", "seats", "until met", "ranking", "pitfalls", "values", "penalties"]
 )
 def test_the_number_beside_a_mark_is_its_value(name: str) -> None:
-    _, figure = table_and_figure(name)
+    _, figure = drawn(name)
     numbers = read.numbers(figure)
     assert len(numbers) == len(read.dots(figure))
     for off, half_a_digit in numbers:
@@ -139,7 +132,7 @@ def test_the_number_beside_a_mark_is_its_value(name: str) -> None:
 
 
 def test_the_numbers_beside_the_funnel_are_its_values() -> None:
-    table, figure = table_and_figure("funnel")
+    table, figure = drawn("funnel")
     texts = [text.get_text() for text in figure.axes[0].texts]
     for row, text in zip(table.to_dict("records"), texts, strict=True):
         for number, column in zip(
@@ -151,7 +144,7 @@ def test_the_numbers_beside_the_funnel_are_its_values() -> None:
 
 
 def test_the_flow_names_its_blocks_and_its_bands_fill_them() -> None:
-    table, figure = table_and_figure("ways")
+    table, figure = drawn("ways")
     total = table[DEALS].sum()
     steps = (ADVANCER_CALL, ANSWER_GIVEN, FINAL_CONTRACT)
     expected = {

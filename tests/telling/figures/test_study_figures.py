@@ -18,8 +18,7 @@ from matplotlib.colors import to_hex
 from matplotlib.figure import Figure
 from matplotlib.transforms import Bbox
 from numpy.typing import NDArray
-from shared.small_runs import run_of
-from shared.study_figures import FIGURES
+from shared.study_figures import FIGURES, drawn
 
 from analysis.telling.figures.style import COLOURS, HATCHES, MARKERS
 
@@ -86,8 +85,7 @@ def boxes(figure: Figure) -> list[tuple[str, Bbox]]:
 @cache
 def finished(name: str, agreement: str) -> tuple[Figure, str, list[tuple[str, Bbox]]]:
     """A figure, its alternative text, and its texts with their boxes."""
-    table = FIGURES[name].table(run_of(agreement))
-    figure = FIGURES[name].draw(table)
+    table, figure = drawn(name, agreement)
     return figure, FIGURES[name].alt(table), boxes(figure)
 
 
