@@ -178,7 +178,7 @@ def test_three_lines(
 
 
 def test_every_line_fits_the_page_and_names_the_suits() -> None:
-    for cards, auction, _ in second_turns(12, seed=854):
+    for cards, auction, _ in second_turns(6, seed=854):
         answer = Answer.to(write_hand(cards), auction)
         told = [*short(answer), *full(answer)]
         assert max(map(len, told)) <= 98
