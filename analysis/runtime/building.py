@@ -14,7 +14,7 @@ from setuptools import build_meta  # noqa: F401 - the build system asks this mod
 from setuptools.command.build_py import build_py
 from setuptools.command.sdist import sdist
 
-from analysis.runtime.sources import BUILT_NOTEBOOKS, CHECKOUT, COMMIT_FILE, commit
+from analysis.runtime.sources import BUILT_NOTEBOOKS, CHECKOUT, COMMIT_FILE, SOURCES, commit
 
 _HANDED_ON = (".ci", "DEVELOPERS.md", "notebooks", "reports", "tests")
 """What the sources have beside the package and what setuptools adds by itself."""
@@ -24,7 +24,7 @@ _LEFT_BY_WORK = {"__pycache__", ".ipynb_checkpoints"}
 def _write_commit(package: Path) -> None:
     """Write into a package that is being built which commit it is built from, if that is known."""
     if found := commit():
-        (package / COMMIT_FILE).write_text(" ".join(found) + "\n", encoding="ascii")
+        (package / COMMIT_FILE).write_text(" ".join((*found, SOURCES)) + "\n", encoding="ascii")
 
 
 class BuildWithNotebooks(build_py):

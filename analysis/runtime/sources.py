@@ -14,7 +14,7 @@ CHECKOUT = PACKAGE.parent
 """The folder of the repository, where the package is used from a copy of it."""
 
 COMMIT_FILE = "COMMIT"
-"""In a package that was built: the commit it was built from and the year of that, in one line."""
+"""In a package that was built: in one line the commit it was built from, its year and :data:`SOURCES`."""
 
 BUILT_NOTEBOOKS = "notebooks"
 """In a package that was built: the folder of the notebooks."""
@@ -23,48 +23,58 @@ MODIFIED = "-modified"
 """After a commit: files differ from it."""
 
 _MAKES_RESULTS = ("analysis", "notebooks", "pyproject.toml")
+_COUNTS = (".py", ".toml")
+"""The kinds of files of the package that have a part in a count."""
 
 
 def _digest() -> str:
     digest = hashlib.sha256()
-    for file in sorted(PACKAGE.rglob("*.py")):
+    # An editor's mark that a file is being changed is a link that leads nowhere.
+    found = (file for file in PACKAGE.rglob("*") if file.suffix in _COUNTS and file.is_file())
+    for file in sorted(found):
         digest.update(file.relative_to(PACKAGE).as_posix().encode() + b"\n" + file.read_bytes())
     return digest.hexdigest()
 
 
 SOURCES = _digest()
-"""SHA-256 of the sources of the package as they were when this process loaded them."""
+"""SHA-256 of what counts in the package, rules and shipped settings, as this process loaded it."""
 
 
 def commit() -> tuple[str, str] | None:
     """The commit that the package's own files are of, and its year; None where there is none.
 
     A built package names the one it was built from. Elsewhere only the repository counts that
-    holds the package's files: not one around it, and not one that the environment points to.
+    holds the package's files: not one around it, and not one that the environment points to. The
+    commit ends in :data:`MODIFIED` where the files, or those that this process loaded, differ from it.
     """
     file = PACKAGE / COMMIT_FILE
     if file.is_file():
-        built, year = file.read_text(encoding="ascii").split()
-        return built, year
+        built, year, as_built = file.read_text(encoding="ascii").split()
+        return _marked(built, as_built != SOURCES), year
     try:
         if Path(_git("rev-parse", "--show-toplevel")).resolve() != CHECKOUT:
             return None
         _git("ls-files", "--error-unmatch", *_MAKES_RESULTS)
-        number, year = _git("show", "-s", "--format=%H %cd", "--date=format:%Y", "HEAD").split()
-        return number + (
-            MODIFIED if _git("status", "--porcelain", "--", *_MAKES_RESULTS) else ""
-        ), year
+        shown = ("--no-show-signature", "--format=%H %cd", "--date=format:%Y")
+        number, year = _git("show", "-s", *shown, "HEAD").split()
+        differ = _git("status", "--porcelain", "--untracked-files=all", "--", *_MAKES_RESULTS)
+        return _marked(number, bool(differ) or _digest() != SOURCES), year
     except (OSError, subprocess.CalledProcessError):
         return None
 
 
+def _marked(number: str, differ: bool) -> str:
+    return number if number.endswith(MODIFIED) or not differ else number + MODIFIED
+
+
 def _git(*arguments: str) -> str:
-    # The study's own folder, and git by its name: nothing of the user's reaches the command.
+    # The study's own folder, and git by its name. Nothing of the user's has a part in the answer:
+    # no variable, and none of the files that the user's own settings have git overlook.
+    own = ("-C", str(CHECKOUT), "-c", f"core.excludesFile={os.devnull}")
     done = subprocess.run(  # noqa: S603
-        ["git", "--no-optional-locks", "-C", str(CHECKOUT), *arguments],  # noqa: S607
+        ["git", "--no-optional-locks", *own, *arguments],  # noqa: S607
         capture_output=True,
-        text=True,
         check=True,
         env={name: value for name, value in os.environ.items() if not name.startswith("GIT_")},
     )
-    return done.stdout.strip()
+    return os.fsdecode(done.stdout).strip()

@@ -37,15 +37,20 @@ def committed(folder: Path) -> str:
     return head.strip()
 
 
-def cited(study: Path, **environment: str) -> str | None:
+def cited(study: Path, program: str = ASK, **environment: str) -> str | None:
     """The commit that a fresh process cites."""
-    said = subprocess.check_output(  # noqa: S603
-        [sys.executable, "-B", "-c", ASK],
+    said = printed(study, program, **environment)
+    return None if said == "None" else said.strip("()").split(",")[0].strip("'")
+
+
+def printed(study: Path, program: str, **environment: str) -> str:
+    """What a program prints that imports this copy of the study."""
+    return subprocess.check_output(  # noqa: S603
+        [sys.executable, "-B", "-c", program],
         cwd=study.parent,
         env=os.environ | {"PYTHONPATH": str(study)} | environment,
         text=True,
     ).strip()
-    return None if said == "None" else said.strip("()").split(",")[0].strip("'")
 
 
 def test_the_studys_own_repository_counts(study: Path) -> None:
@@ -58,6 +63,53 @@ def test_the_studys_own_repository_counts(study: Path) -> None:
     (study / "analysis" / "new.py").unlink()
     (study / "notebooks" / "01.ipynb").write_text("changed")
     assert cited(study) == head + "-modified"
+
+
+def test_the_users_settings_of_git_hide_nothing(study: Path, tmp_path: Path) -> None:
+    head = committed(study)
+    (tmp_path / "ignored").write_text("*.py\n")
+    (tmp_path / ".gitconfig").write_text(
+        f"[core]\nexcludesFile = {tmp_path}/ignored\n[status]\nshowUntrackedFiles = no\n"
+        "branch = true\nshowStash = true\n[color]\nui = always\n[log]\nshowSignature = true\n"
+    )
+    assert cited(study, HOME=str(tmp_path)) == head
+    (study / "analysis" / "new.py").write_text("")
+    assert cited(study, HOME=str(tmp_path)) == head + "-modified"
+
+
+def test_what_is_committed_after_it_was_loaded_is_not_what_ran(study: Path) -> None:
+    committed(study)
+    commit_a_change = (
+        "import subprocess; from pathlib import Path; "
+        "Path('study/analysis/new.py').write_text(''); "
+        "git = 'git -c user.name=n -c user.email=e -C study '.split(); "
+        "subprocess.run([*git, 'add', '-A']); subprocess.run([*git, 'commit', '-q', '-m', 'new'])"
+    )
+    said = cited(study, ASK.replace("; ", f"; {commit_a_change}; "))
+    assert said is not None
+    assert said.endswith("-modified")
+    assert cited(study) == said.removesuffix("-modified")
+
+
+def test_a_signed_commit_is_cited_by_its_number(study: Path, tmp_path: Path) -> None:
+    (tmp_path / ".gitconfig").write_text("[log]\nshowSignature = true\n")
+    committed(study)
+    # Signed by nobody: git says so before it shows the commit.
+    signed = subprocess.check_output(["git", "-C", str(study), "cat-file", "commit", "HEAD"])  # noqa: S603, S607
+    head, _, message = signed.partition(b"\n\n")
+    signed = head + b"\ngpgsig -----BEGIN SSH SIGNATURE-----\n none\n\n" + message
+    made = subprocess.check_output(  # noqa: S603
+        ["git", "-C", str(study), "hash-object", "-w", "-t", "commit", "--stdin"],  # noqa: S607
+        input=signed,
+        text=False,
+    )
+    git(study, "reset", "-q", "--soft", made.decode().strip())
+    assert cited(study, HOME=str(tmp_path)) == made.decode().strip()
+
+
+def test_a_folder_whose_name_is_no_text_has_its_commit(study: Path, tmp_path: Path) -> None:
+    head = committed(study)
+    assert cited(study.rename(tmp_path / "\udcff")) == head
 
 
 def test_a_repository_around_it_or_pointed_to_does_not(study: Path, tmp_path: Path) -> None:
@@ -79,10 +131,15 @@ def test_a_repository_in_its_place_that_does_not_hold_it_does_not(study: Path) -
     assert cited(study) is None
 
 
-def test_a_package_that_was_built_names_its_commit(study: Path) -> None:
-    (study / "analysis" / sources.COMMIT_FILE).write_text("0123abcd 2026\n")
+def test_a_package_that_was_built_names_its_commit_and_whether_it_was_changed(study: Path) -> None:
+    digest = printed(study, "from analysis.runtime.sources import SOURCES; print(SOURCES)")
+    (study / "analysis" / sources.COMMIT_FILE).write_text(f"0123abcd 2026 {digest}\n")
     committed(study)
     assert cited(study) == "0123abcd"
+    (study / "analysis" / ".#editing.py").symlink_to("nowhere")
+    assert cited(study) == "0123abcd"
+    (study / "analysis" / "settings.toml").write_text("")
+    assert cited(study) == "0123abcd-modified"
 
 
 def test_without_git_there_is_no_commit(study: Path) -> None:
