@@ -15,6 +15,8 @@ from typing import Any, NoReturn
 
 from analysis.errors import Failure, InputError
 from analysis.runtime.escape import terminal
+from analysis.runtime.streams import errors_unheeded, open_closed_streams, say_no_more
+from analysis.runtime.workers import SINGLE_THREADS
 
 COMMANDS = (
     "report",
@@ -116,12 +118,22 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
     That is 2 for bad input and 1 where the study itself failed, with one line on standard error.
     """
+    open_closed_streams()
+    # Read when NumPy is loaded, which the commands do. Processes fill the processors: threads of
+    # linear algebra beside them are in the way, and are more than --workers allows.
+    os.environ.update(SINGLE_THREADS)
     # A terminal without suit symbols must not end the command: it shows their code numbers.
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="backslashreplace")
+    with errors_unheeded():
+        return _run(sys.argv[1:] if arguments is None else arguments)
+
+
+def _run(words: Sequence[str]) -> int:
+    """Run the command that some words name; the exit status."""
     try:
         try:
-            options = _read(sys.argv[1:] if arguments is None else arguments)
+            options = _read(words)
             return int(options.run(options))
         finally:
             # Now, while it can still be told that nobody took what was said.
@@ -132,13 +144,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return _complain(failure, FAILED)
     except BrokenPipeError:
         # Whoever read the output has seen enough; nothing more is said to anyone.
-        _say_no_more()
+        say_no_more(sys.stdout)
         return FAILED
     except OSError as error:
         # A full disk, most likely, which every way of writing meets.
-        _say_no_more()
+        say_no_more(sys.stdout)
         place = f"{error.filename}: " if error.filename else ""
-        return _complain(f"{place}{error.strerror or error}; the results were not written", FAILED)
+        return _complain(f"{place}{error.strerror or error}; not all results were written", FAILED)
     except KeyboardInterrupt as interrupt:
         return _complain(str(interrupt) or "interrupted", INTERRUPTED)
 
@@ -149,14 +161,9 @@ def _complain(what: object, status: int) -> int:
     if len(line) > LONGEST_LINE:
         half = (LONGEST_LINE - 3) // 2
         line = f"{line[:half]} … {line[-half:]}"
-    print(line, file=sys.stderr)
+    with suppress(BrokenPipeError):
+        print(line, file=sys.stderr)
     return status
-
-
-def _say_no_more() -> None:
-    """Have what standard output still holds go nowhere, in place of a second complaint at the end."""
-    with suppress(OSError, ValueError):
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 if __name__ == "__main__":

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import stat
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import Field, dataclass, fields, is_dataclass, replace
@@ -124,6 +125,9 @@ def load(name: str) -> Agreement:
     path = Path(name) if own else SHIPPED / f"{name}.toml"
     source = terminal(str(path)) or '""'
     try:
+        # A pipe or a terminal would be waited for.
+        if not stat.S_ISREG(path.stat().st_mode):
+            raise ValueError("a directory, a pipe or a device")
         with path.open("rb") as file:
             content = file.read(_LONGEST_FILE + 1)
         if len(content) > _LONGEST_FILE:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import io
+import os
 import sys
 from pathlib import Path
 
@@ -11,7 +12,7 @@ from analysis.agreements.agreement import REFERENCE, Agreement, load
 from analysis.agreements.questions import QUESTIONS, agreement_of
 from analysis.agreements.settings_file import settings_file, short_file
 from analysis.bidding.agreement_text import sentences
-from analysis.commands.options import add_agreement_option, add_force_option
+from analysis.commands.options import add_agreement_option, add_force_option, usable_path
 from analysis.errors import InputError
 from analysis.runtime.staging import write_file
 
@@ -36,7 +37,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--new",
         metavar="FILE.toml",
-        type=Path,
+        type=usable_path("--new"),
         help=f"ask {len(QUESTIONS)} questions and write the agreement that the answers make",
     )
     add_force_option(parser, "the file of --new")
@@ -59,9 +60,9 @@ def run(options: argparse.Namespace) -> int:
 
 def _write_new(file: Path, force: bool) -> None:
     try:
-        if file.suffix != _SUFFIX or file.is_dir() or not file.parent.is_dir():
+        if file.suffix != _SUFFIX or not os.access(file.parent, os.W_OK | os.X_OK):
             raise InputError(
-                f"--new {file}: allowed: a name ending in {_SUFFIX}, in a folder that is there"
+                f"--new {file}: allowed: a name ending in {_SUFFIX}, in a folder you may write to"
             )
         if file.exists() and not force:
             raise InputError(f"--new {file}: is there already; allowed: another name, or --force")

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 
-from analysis.commands.counting import add_count_options, count_run
+from analysis.commands.counting import RECORD, add_count_options, count_run, staged_run
 from analysis.commands.options import (
     add_agreement_option,
     add_force_option,
     add_out_option,
     refuse_to_overwrite,
 )
-from analysis.runtime.staging import staged
-from analysis.telling.tables.files import RUN_FILE, TABLES_FOLDER
+from analysis.telling.tables.files import TABLES_FOLDER
 from analysis.telling.tables.writing import write_tables
 
 NAME = "count"
@@ -31,8 +29,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Count, then write; nothing is written unless the count is complete."""
-    refuse_to_overwrite(options, [Path(TABLES_FOLDER, RUN_FILE)])
-    with staged(options.out) as stage:
+    refuse_to_overwrite(options, [RECORD])
+    with staged_run(options.out) as stage:
         run = count_run(options)
         write_tables(stage / TABLES_FOLDER, run)
     print(f"{run.tally.deals} deals counted; tables in {options.out / TABLES_FOLDER}")

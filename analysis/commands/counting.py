@@ -3,15 +3,24 @@
 from __future__ import annotations
 
 import argparse
-from contextlib import ExitStack
+import json
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager, suppress
+from pathlib import Path
 
-from analysis.commands.options import MAX_DEALS, add_run_options, usable_path
+from analysis.commands.options import MAX_DEALS, NUMBER, add_run_options, usable_path
 from analysis.counting import sampling as study
 from analysis.counting.provenance import ExactUsed
 from analysis.counting.run import Run
 from analysis.counting.stopping import DOUBLE_PER_OVERCALL, Precision, Share
 from analysis.errors import InputError
 from analysis.runtime.cluster import cluster
+from analysis.runtime.staging import staged
+from analysis.telling.tables.files import RUN_FILE, TABLES_FOLDER
+from analysis.telling.tables.writing import write_json
+
+RECORD = Path(TABLES_FOLDER, RUN_FILE)
+"""Where in its folder a run says what it was and what it left."""
 
 
 def add_count_options(parser: argparse.ArgumentParser) -> None:
@@ -55,10 +64,7 @@ def add_count_options(parser: argparse.ArgumentParser) -> None:
 
 
 def _figure(text: str) -> float:
-    try:
-        figure = float(text)
-    except ValueError:
-        figure = 0.0
+    figure = float(text) if NUMBER.fullmatch(text) else 0.0
     if not 1e-6 <= figure < 1:
         raise InputError(f"--precision {text}: allowed: a number from 0.000001 to 1, 1 left out")
     return figure
@@ -73,14 +79,43 @@ def _precision(options: argparse.Namespace) -> Precision | None:
     return None
 
 
-def count_run(options: argparse.Namespace, exact: ExactUsed | None = None) -> Run:
-    """The run that the options ask for; says on standard output what precision was reached."""
+@contextmanager
+def staged_run(out: Path) -> Iterator[Path]:
+    """:func:`staged` for a run, which takes the place of the run that ``out`` holds, if any.
+
+    Its record names the files that it left, by which the next run knows them from the user's own.
+    """
+    with staged(out, _left_by_run) as stage:
+        yield stage
+        record = json.loads((stage / RECORD).read_bytes())
+        files = sorted(p.relative_to(stage).as_posix() for p in stage.rglob("*") if p.is_file())
+        write_json(stage / RECORD, {**record, "files": files})
+
+
+def _left_by_run(folder: Path) -> set[Path]:
+    """The files that the record of the run in ``folder`` names; none without such a record."""
+    with suppress(OSError, ValueError, TypeError, KeyError, RecursionError):
+        if (folder / RECORD).is_file():
+            return {Path(name) for name in json.loads((folder / RECORD).read_bytes())["files"]}
+    return set()
+
+
+def count_run(
+    options: argparse.Namespace, before: Callable[[], ExactUsed | None] = lambda: None
+) -> Run:
+    """The run that the options ask for; says on standard output what precision was reached.
+
+    ``before`` the count the exact values are worked out: as soon as it is known that store and
+    cluster can be used.
+    """
     precision = _precision(options)
     deals = options.deals or (MAX_DEALS if precision else study.DEFAULT_DEALS)
     with ExitStack() as stack:
         executor, workers = None, options.workers
         if options.cluster is not None:
             executor, workers = stack.enter_context(cluster(options.cluster))
+        with study.counted_so_far(deals, options.seed, options.agreement, options.store):
+            exact = before()
         tally = study.count(
             deals,
             options.seed,

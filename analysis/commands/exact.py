@@ -24,6 +24,7 @@ from analysis.exact.cache import source_digest, trouble
 from analysis.exact.other_agreements import others, others_calls
 from analysis.exact.responses import Progress, up_to_response
 from analysis.exact.table import doubles_table, exact_table, responders_calls
+from analysis.runtime.escape import terminal
 from analysis.runtime.staging import staged
 from analysis.telling.tables.files import TABLES_FOLDER
 from analysis.telling.tables.writing import as_csv
@@ -71,6 +72,12 @@ def add_no_exact_option(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def say_what_is_not_kept() -> None:
+    """In one line on standard error, if exact values cannot be kept for the next run."""
+    if why := trouble():
+        print(terminal(why), file=sys.stderr)
+
+
 def worked_out(
     agreement: Agreement, workers: int | None = None, compared: bool = False
 ) -> ExactUsed:
@@ -78,8 +85,7 @@ def worked_out(
 
     ``compared``: those of the other agreements that come with the study, too.
     """
-    if why := trouble():
-        print(why, file=sys.stderr)
+    say_what_is_not_kept()
     began = time.perf_counter()
     with _bar("exact values") as show:
         # Those that differ in the responder's settings alone need no counts of their own.

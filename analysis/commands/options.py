@@ -21,14 +21,15 @@ MAX_SEED = 2**63 - 1
 MAX_WORKERS = 1024
 _LONGEST_NAME = 200
 """Bytes: file systems allow 255, of which the name written aside takes some."""
-_NUMBER = re.compile(r"\d+(_\d+)*(\.\d+)?([eE][+-]?\d{1,3})?", re.ASCII)
+NUMBER = re.compile(r"(\d+(_\d+)*(\.\d+)?|\.\d+)([eE][+-]?\d{1,3})?", re.ASCII)
+"""A number as the options take it."""
 
 
 def whole_number(option: str, low: int, high: int) -> Callable[[str], int]:
     """A reader of whole numbers from ``low`` to ``high``, such as 20000000, 2e7 or 20_000_000."""
 
     def read(text: str) -> int:
-        if _NUMBER.fullmatch(text):
+        if NUMBER.fullmatch(text):
             number = Decimal(text)
             if number == number.to_integral_value() and low <= number <= high:
                 return int(number)
@@ -94,7 +95,8 @@ def usable_path(option: str, folder: bool = False) -> Callable[[str], Path]:
             why = f"there is something that is no {kind}" if wrong else ""
         except (FileNotFoundError, NotADirectoryError) as error:
             # A link that leads nowhere would be replaced, or followed to a place nobody named.
-            why = (error.strerror or "") if os.path.islink(path) else ""
+            links = [one for one in (path, *path.parents) if os.path.islink(one)]
+            why = "" if all(map(os.path.exists, links)) else (error.strerror or "")
         except (OSError, ValueError) as error:  # a loop of links, a name too long, a name with NUL
             why = getattr(error, "strerror", None) or str(error)
         if not path.name or len(os.fsencode(path.name)) > _LONGEST_NAME:

@@ -6,13 +6,13 @@ import argparse
 
 from analysis.checking.comparison import FALSE_ALARM, PASSES, families, joint_tests
 from analysis.checking.family import FAMILY
-from analysis.commands.counting import add_count_options, count_run
-from analysis.commands.exact import add_no_exact_option, worked_out
+from analysis.commands.counting import add_count_options, count_run, staged_run
+from analysis.commands.exact import add_no_exact_option, say_what_is_not_kept, worked_out
 from analysis.commands.options import add_agreement_option, add_out_option
+from analysis.counting.provenance import ExactUsed
 from analysis.counting.run import Run
 from analysis.errors import Failure
 from analysis.exact.cache import kept_somewhere
-from analysis.runtime.staging import staged
 
 NAME = "report"
 HELP = "the main job: count, check, run the notebooks, write the report"
@@ -29,21 +29,23 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Count, check and publish; nothing is written unless all of it went well."""
-    with staged(options.out) as stage, kept_somewhere():
+    with staged_run(options.out) as stage:
         # Notebooks take seconds to import, for which nobody should wait who asks for help or whose
         # folder another run holds.
         from analysis.publishing import publish
         from analysis.publishing.page_html import INDEX
 
+        def exact() -> ExactUsed | None:
+            if options.no_exact:
+                return None
+            return worked_out(options.agreement, options.workers, compared=True)
+
         notebooks = publish.notebooks_in()
-        exact = (
-            None
-            if options.no_exact
-            else worked_out(options.agreement, options.workers, compared=True)
-        )
-        counted = count_run(options, exact)
-        _check(counted)
-        publish.publish(counted, notebooks, stage, options.workers)
+        say_what_is_not_kept()
+        with kept_somewhere(stage):
+            counted = count_run(options, exact)
+            _check(counted)
+            publish.publish(counted, notebooks, stage, options.workers)
     print(f"{counted.tally.deals} deals reported; open {options.out / INDEX}")
     return 0
 

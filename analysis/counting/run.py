@@ -54,7 +54,8 @@ class Run:
         seed, agreement = self.record.seed, self.agreement
         blocks = BlockSet.below(self.tally.deals // BLOCK_DEALS)
         first = study.first_block(seed, agreement)
-        store.write(path, store.StoredTally(seed, agreement, blocks, self.tally, first))
+        stored = store.StoredTally(seed, agreement, blocks, self.tally, first)
+        path.write_bytes(store.encoded(stored))
 
 
 @lru_cache

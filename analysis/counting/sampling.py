@@ -11,7 +11,7 @@ import os
 import platform
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
-from contextlib import ExitStack, nullcontext
+from contextlib import ExitStack, contextmanager, nullcontext
 from functools import partial
 from itertools import islice
 from pathlib import Path
@@ -141,15 +141,7 @@ def count(
     work = partial(count_alike, SOURCES, agreement.digest, seed, agreement=agreement)
     whole, left = divmod(deals, BLOCK_DEALS)
     with ExitStack() as stack:
-        kept = CountedSoFar()
-        if store is not None:
-            first = partial(first_block, seed, agreement)
-            kept = stack.enter_context(in_store(store, seed, agreement, first))
-        if kept.blocks.end > whole:
-            raise InputError(
-                f"store {store}: holds block {kept.blocks.end - 1}, beyond the {deals} deals of the "
-                f"run; allowed: at least {kept.blocks.end * BLOCK_DEALS} deals"
-            )
+        kept = stack.enter_context(counted_so_far(deals, seed, agreement, store))
         stop = stack.enter_context(stoppable())
         bar = stack.enter_context(_bar(None if precision else deals, progress, kept.tally.deals))
         ready = stack.enter_context(nullcontext(executor) if executor else pool(workers))
@@ -167,6 +159,23 @@ def count(
             tally = tally + work([(whole, left)])
             bar.update(left)
         return tally
+
+
+@contextmanager
+def counted_so_far(
+    deals: int, seed: int, agreement: Agreement, store: Path | None
+) -> Iterator[CountedSoFar]:
+    """What :func:`count` goes on from; raises :class:`InputError` as it does."""
+    if store is None:
+        yield CountedSoFar()
+        return
+    with in_store(store, seed, agreement, partial(first_block, seed, agreement)) as kept:
+        if kept.blocks.end > deals // BLOCK_DEALS:
+            raise InputError(
+                f"store {store}: holds block {kept.blocks.end - 1}, beyond the {deals} deals of the "
+                f"run; allowed: at least {kept.blocks.end * BLOCK_DEALS} deals"
+            )
+        yield kept
 
 
 def over_blocks(

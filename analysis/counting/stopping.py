@@ -68,7 +68,7 @@ class Share:
         tables = {count.name: count for count in COUNTS}
         if name not in tables:
             raise InputError(f"cell {text}: no table {name!r}; allowed: {', '.join(tables)}")
-        met = []
+        met: list[tuple[str, str]] = []
         for condition in conditions.split(","):
             column, _, label = condition.partition("=")
             labels = _labels(tables[name])
@@ -81,6 +81,8 @@ class Share:
                     f"cell {text}: no {label!r} among the {column} of {name}; "
                     f"allowed: {', '.join(labels[column])}"
                 )
+            if column in dict(met):
+                raise InputError(f"cell {text}: {column} twice; allowed: each column once")
             met.append((column, label))
         return cls(tables[name], tuple(met))
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import shutil
 import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager, suppress
@@ -109,12 +110,15 @@ def folder() -> Path | None:
 
 
 @contextmanager
-def kept_somewhere() -> Iterator[None]:
-    """Within, tables are kept for this process and those that it starts, if need be for no longer."""
+def kept_somewhere(place: Path) -> Iterator[None]:
+    """Within, tables are kept for this process and those that it starts.
+
+    Where they cannot be kept for longer, they are in a folder within ``place`` for so long.
+    """
     if trouble() is None:
         yield
         return
-    with tempfile.TemporaryDirectory(prefix="double-study-") as name:
+    with tempfile.TemporaryDirectory(prefix="exact-", dir=place) as name:
         os.environ[FOLDER] = name
         try:
             yield
@@ -129,9 +133,11 @@ def trouble() -> str | None:
         return "exact values are not kept for the next run: the user has no home folder"
     with suppress(OSError):
         place.mkdir(parents=True, exist_ok=True)
-    if place.is_dir() and os.access(place, os.W_OK | os.X_OK):
-        return None
-    return f"exact values are not kept for the next run: cannot write in {place}"
+    if not (place.is_dir() and os.access(place, os.W_OK | os.X_OK)):
+        return f"exact values are not kept for the next run: cannot write in {place}"
+    if shutil.disk_usage(place).free < _LARGEST:
+        return f"exact values are not kept for the next run: no room on the disk of {place}"
+    return None
 
 
 @lru_cache

@@ -51,9 +51,7 @@ def _lock_file(lock: Path, what: str, how: int) -> int:
         try:
             file = os.open(lock, os.O_RDWR | os.O_CREAT | os.O_NOFOLLOW, 0o644)
         except OSError as error:
-            raise InputError(
-                f"{what}: {error.strerror}; allowed: one in a folder you may write to"
-            ) from None
+            raise _cannot(what, error) from None
         try:
             fcntl.lockf(file, how)
         except OSError:
@@ -62,10 +60,19 @@ def _lock_file(lock: Path, what: str, how: int) -> int:
             raise _in_use(what, holder) from None
         # The run before may have taken its lock file away between these two steps.
         if lock.exists() and os.path.samestat(os.fstat(file), lock.stat()):
-            os.truncate(file, 0)
-            os.write(file, f"process {os.getpid()} on {platform.node()}".encode())
+            try:
+                os.truncate(file, 0)
+                os.write(file, f"process {os.getpid()} on {platform.node()}".encode())
+            except OSError as error:  # a full disk
+                lock.unlink()
+                os.close(file)
+                raise _cannot(what, error) from None
             return file
         os.close(file)
+
+
+def _cannot(what: str, error: OSError) -> InputError:
+    return InputError(f"{what}: {error.strerror}; allowed: one in a folder you may write to")
 
 
 def _in_use(what: str, holder: str) -> InputError:

@@ -7,7 +7,7 @@ import os
 import shutil
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Set
 from contextlib import ExitStack, contextmanager, suppress
 from glob import escape
 from pathlib import Path
@@ -51,13 +51,16 @@ def _flush_folder(folder: Path) -> None:
 
 
 @contextmanager
-def staged(folder: Path) -> Iterator[Path]:
+def staged(
+    folder: Path, superseded: Callable[[Path], Set[Path]] = lambda folder: frozenset()
+) -> Iterator[Path]:
     """An empty folder to write into; what it holds goes into ``folder`` if all went well.
 
     Entered before the work starts, it finds out then whether results can be written, holds
     ``folder`` against other runs and clears what a killed run left. Files of ``folder`` that the
-    stage does not have stay. The folder is swapped for the new one in one step where the system
-    can do so and nobody stands in it; else its files are renamed into place one by one.
+    stage does not have stay, but for those that ``superseded``, asked at the end, names by their
+    places in it. The folder is swapped for the new one in one step where the system can do so and
+    nobody stands in it; else its files are renamed into place one by one.
 
     Raises :class:`InputError` where ``folder`` cannot be written or another run holds it, and
     ``OSError`` where putting the files in place fails.
@@ -90,7 +93,7 @@ def staged(folder: Path) -> Iterator[Path]:
             why = getattr(error, "strerror", None) or error
             raise InputError(f"{what}: {why}; allowed: a folder you may write to") from None
         yield new
-        _put_in_place(new, folder)
+        _put_in_place(new, folder, superseded(folder))
 
 
 def _file_in_the_way(folder: Path) -> bool:
@@ -105,18 +108,24 @@ def _remove_if_empty(folder: Path) -> None:
         folder.rmdir()
 
 
-def _put_in_place(new: Path, folder: Path) -> None:
+def _put_in_place(new: Path, folder: Path, gone: Set[Path]) -> None:
     if not folder.exists():
         new.rename(folder)
         return
     if new.is_relative_to(folder.parent) and not _stood_in(folder):
-        _bring_along(folder, new)
+        _bring_along(folder, new, gone)
         if _exchanged(new, folder):
             return
-    for file in sorted(path for path in new.rglob("*") if path.is_file()):
-        target = folder / file.relative_to(new)
-        target.parent.mkdir(parents=True, exist_ok=True)
-        file.replace(target)
+    files = sorted(path.relative_to(new) for path in new.rglob("*") if path.is_file())
+    for file in files:
+        (folder / file).parent.mkdir(parents=True, exist_ok=True)
+        (new / file).replace(folder / file)
+    # Only what is met on the way: no name leads out of the folder.
+    for path, _, names in os.walk(folder, topdown=False):
+        part = Path(path).relative_to(folder)
+        for file in (gone - {*files}) & {part / name for name in names}:
+            (folder / file).unlink()
+            _remove_if_empty(folder / part)
 
 
 def _stood_in(folder: Path) -> bool:
@@ -126,19 +135,28 @@ def _stood_in(folder: Path) -> bool:
     return False
 
 
-def _bring_along(folder: Path, new: Path) -> None:
-    """Give ``new`` what ``folder`` has and it has not: the same files under a second name."""
-    for path, folders, files in os.walk(folder):
-        there = new / Path(path).relative_to(folder)
-        there.mkdir(exist_ok=True)
-        shutil.copymode(path, there)
-        for name in (*files, *(f for f in folders if os.path.islink(os.path.join(path, f)))):
-            if os.path.lexists(there / name):
-                continue
+def _bring_along(folder: Path, new: Path, gone: Set[Path]) -> None:
+    """Give ``new`` what ``folder`` has and it has not, but for what has gone.
+
+    They are the same files under a second name.
+    """
+    for path, folders, files in os.walk(folder, topdown=False):
+        part = Path(path).relative_to(folder)
+        links = [name for name in folders if os.path.islink(os.path.join(path, name))]
+        brought = [
+            part / name
+            for name in (*files, *links)
+            if part / name not in gone and not os.path.lexists(new / part / name)
+        ]
+        if brought or not (files or folders):
+            (new / part).mkdir(parents=True, exist_ok=True)
+        for name in brought:
             try:
-                os.link(os.path.join(path, name), there / name, follow_symlinks=False)
+                os.link(folder / name, new / name, follow_symlinks=False)
             except OSError:  # a file system without second names
-                shutil.copy2(os.path.join(path, name), there / name, follow_symlinks=False)
+                shutil.copy2(folder / name, new / name, follow_symlinks=False)
+        if (new / part).is_dir():
+            shutil.copymode(path, new / part)
 
 
 def _exchanged(new: Path, folder: Path) -> bool:

@@ -29,14 +29,17 @@ from analysis.errors import Failure
 Task = TypeVar("Task")
 Part = TypeVar("Part")
 
-_THREADS = (
-    "OMP_NUM_THREADS",
-    "OPENBLAS_NUM_THREADS",
-    "MKL_NUM_THREADS",
-    "BLIS_NUM_THREADS",
-    "VECLIB_MAXIMUM_THREADS",
+SINGLE_THREADS = dict.fromkeys(
+    (
+        "OMP_NUM_THREADS",
+        "OPENBLAS_NUM_THREADS",
+        "MKL_NUM_THREADS",
+        "BLIS_NUM_THREADS",
+        "VECLIB_MAXIMUM_THREADS",
+    ),
+    "1",
 )
-"""What tells the libraries of linear algebra how many threads to use."""
+"""The environment in which the libraries of linear algebra use one thread: they read it when loaded."""
 
 _IN_HAND = 2
 """Tasks handed out for each worker: one to work at and one to go on with."""
@@ -67,8 +70,8 @@ def pool_of_single_threads(workers: int) -> Iterator[Executor | None]:
     The libraries read how many threads they may use when they are loaded, so the processes begin
     afresh.
     """
-    before = {name: os.environ.get(name) for name in _THREADS}
-    os.environ.update(dict.fromkeys(_THREADS, "1"))
+    before = {name: os.environ.get(name) for name in SINGLE_THREADS}
+    os.environ.update(SINGLE_THREADS)
     try:
         with pool(workers, multiprocessing.get_context("spawn")) as processes:
             yield processes

@@ -7,6 +7,7 @@ import pytest
 from shared.bad_places import BAD_ADDRESSES, BAD_FILES, BAD_FOLDERS
 
 from analysis.__main__ import BAD_INPUT, LONGEST_LINE, main
+from analysis.commands import report
 
 BAD_OPTIONS = [
     ("", "required: COMMAND"),
@@ -35,10 +36,14 @@ BAD_OPTIONS = [
     ("count --precision 0", "--precision 0: allowed: a number from 0.000001 to 1"),
     ("count --precision 2", "--precision 2: allowed: a number from 0.000001 to 1"),
     ("count --precision fine", "--precision fine: allowed: a number from 0.000001 to 1"),
+    ("count --precision +0.1", "--precision +0.1: allowed: a number from 0.000001 to 1"),
+    ("count --precision ٠.١", "--precision ٠.١: allowed: a number from 0.000001 to 1"),
+    ("count --precision 0.1_", "--precision 0.1_: allowed: a number from 0.000001 to 1"),
     ("count --absolute", "allowed: together with --precision"),
     ("count --precision 0.1 --precision-of nothing", "no table 'nothing'; allowed: "),
     ("count --precision 0.1 --precision-of calls:call=redouble", "redouble"),
     ("count --precision 0.1 --precision-of calls:colour=red", "colour"),
+    ("count --precision 0.1 --precision-of calls:call=pass,call=pass", "call twice; allowed: "),
     ("count --deals 10 --store taken", "taken"),
     ("count --deals 10 --store nowhere/run.store", "nowhere"),
     ("count --deals 10 --cluster here", "--cluster here"),
@@ -67,6 +72,30 @@ BAD_OPTIONS = [
     ("check --seed x", "--seed x: allowed: a whole number from 0"),
     ("check --deals 0", "--deals 0: allowed: a whole number from 1"),
 ]
+
+
+BAD_RUNS = [
+    ("--store taken", "store "),
+    ("--store nowhere/run.store", "store "),
+    ("--cluster here", "--cluster here"),
+    ("--absolute", "allowed: together with --precision"),
+    ("--precision 0.1 --precision-of nothing", "no table 'nothing'"),
+]
+
+
+@pytest.mark.parametrize(("options", "expected"), BAD_RUNS)
+def test_a_report_is_refused_before_the_minutes_of_exact_work(
+    options: str,
+    expected: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "taken").write_text("no store")
+    monkeypatch.setattr(report, "worked_out", lambda *_, **__: pytest.fail("begun"))
+    assert expected in complaint(["report", *options.split()], capsys)
+    assert [path.name for path in tmp_path.iterdir()] == ["taken"]
 
 
 def complaint(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> str:

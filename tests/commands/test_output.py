@@ -35,6 +35,36 @@ def test_a_closed_reader_ends_a_command_quietly(words: list[str]) -> None:
     assert done.stderr == b""
 
 
+def with_streams(how: str, *words: str) -> subprocess.CompletedProcess[bytes]:
+    """A command whose standard streams are as the shell's ``how`` has them, the others caught."""
+    line = ["sh", "-c", f'exec "$@" {how}', "sh", *STUDY, *words]
+    return subprocess.run(line, capture_output=True)  # noqa: S603
+
+
+@pytest.mark.parametrize("words", [["agreement", "--settings"], ["--help"]])
+def test_closed_output_is_like_a_closed_reader(words: list[str]) -> None:
+    done = with_streams(">&-", *words)
+    assert done.returncode == 1
+    assert done.stderr == b""
+
+
+def test_closed_input_is_the_end_of_input() -> None:
+    done = with_streams("<&-", "quiz", "--questions", "1")
+    assert done.returncode == 0
+    assert b"Your score" in done.stdout
+
+
+@pytest.mark.parametrize("how", ["2>&-", "2>/dev/full"])
+def test_no_result_is_lost_for_want_of_standard_error(how: str, tmp_path: Path) -> None:
+    """The bar of progress has nowhere to go."""
+    out = tmp_path / "out"
+    done = with_streams(how, "count", "--deals", "1e4", "--workers", "1", "--out", str(out))
+    assert done.returncode == 0
+    assert done.stdout.startswith(b"10000 deals counted")
+    assert (out / "tables" / "run.json").exists()
+    assert with_streams(how, "count", "--deals", "none").returncode == 2
+
+
 @contextmanager
 def full_disk() -> Iterator[None]:
     """A limit on the size of files stands for it: a write fails half-way just the same."""
@@ -64,8 +94,19 @@ def test_a_full_disk_leaves_what_was_there(
         assert main(command.split()) == 1
     *_, line = capsys.readouterr().err.splitlines()
     assert line.startswith("double-study: ")
-    assert line.endswith("File too large; the results were not written")
+    assert line.endswith("File too large; not all results were written")
     assert not list(tmp_path.iterdir())
+
+
+def test_one_worker_is_one_thread() -> None:
+    """Of linear algebra, too, which would use a thread a processor."""
+    ask = (
+        "import psutil; from analysis.__main__ import main; main(['agreement']); import numpy; "
+        "numpy.ones((500, 500)) @ numpy.ones((500, 500)); print(psutil.Process().num_threads())"
+    )
+    environment = {name: value for name, value in os.environ.items() if "NUM_THREADS" not in name}
+    said = subprocess.check_output([sys.executable, "-c", ask], text=True, env=environment)  # noqa: S603
+    assert said.splitlines()[-1] == "1"
 
 
 def test_help_waits_for_no_slow_library() -> None:

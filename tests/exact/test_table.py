@@ -1,6 +1,7 @@
 """The exact table on disk: kept, checked, and written by the command."""
 
 import os
+import shutil
 from multiprocessing import Process
 from pathlib import Path
 from typing import Any, NoReturn
@@ -13,8 +14,10 @@ from analysis.__main__ import main
 from analysis.agreements.agreement import REFERENCE
 from analysis.bidding.after_overcall import SEQUENCE, SEQUENCES
 from analysis.bidding.response import CALL
+from analysis.commands import report
 from analysis.counting.auction_counts import CALL_COUNTS
 from analysis.counting.sampling import count
+from analysis.errors import Failure
 from analysis.exact import cache
 from analysis.exact import table as tables
 from analysis.exact.responses import PROBABILITY
@@ -178,6 +181,38 @@ def test_a_user_without_a_home_keeps_nothing_and_is_told(
 
 def test_a_folder_that_can_be_written_is_no_trouble(kept_in: Path) -> None:
     assert cache.trouble() is None
+
+
+def test_on_a_full_disk_a_report_s_tables_last_as_long_as_it_does(
+    kept_in: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """Where its notebooks find them; the reader is told before any work."""
+    seen: list[Path | None] = []
+    real = shutil.disk_usage
+
+    def full(place: Path) -> Any:
+        return real(place)._replace(free=1000 if place == kept_in else 10**9)
+
+    def count_run(*_: object) -> NoReturn:
+        seen.append(cache.folder())
+        raise Failure("enough")
+
+    monkeypatch.setattr(shutil, "disk_usage", full)
+    monkeypatch.setattr(report, "count_run", count_run)
+    assert main(["report", "--out", str(tmp_path / "out")]) == 1
+    assert capsys.readouterr().err == (
+        f"exact values are not kept for the next run: no room on the disk of {kept_in}\n"
+        "double-study: enough\n"
+    )
+    (place,) = seen
+    assert place is not None
+    assert place.is_relative_to(tmp_path)
+    assert not place.is_relative_to(kept_in)
+    assert not (tmp_path / "out").exists()
+    assert cache.folder() == kept_in
 
 
 @pytest.fixture

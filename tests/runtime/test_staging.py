@@ -5,7 +5,8 @@ Whatever it is, the folder must be wholly the old one or wholly the new one.
 """
 
 import os
-from collections.abc import Iterator
+import resource
+from collections.abc import Iterator, Set
 from multiprocessing import Pipe, Process, get_context
 from multiprocessing.connection import Connection
 from pathlib import Path
@@ -37,9 +38,9 @@ def run(out: Path, text: str, near: Connection, in_swap: bool) -> None:
     """Write a folder, and say when the moment to be killed at is near."""
     put_in_place = staging._put_in_place
 
-    def told(new: Path, folder: Path) -> None:
+    def told(new: Path, folder: Path, gone: Set[Path]) -> None:
         near.send(None)
-        put_in_place(new, folder)
+        put_in_place(new, folder, gone)
 
     if in_swap:
         staging._put_in_place = told
@@ -152,6 +153,21 @@ def as_nobody(out: Path) -> None:
         os.setuid(65_534)
     with pytest.raises(InputError, match=r"cannot write in .*tables; allowed: "), staged(out):
         pytest.fail("the work was begun")
+
+
+def test_a_full_disk_is_found_before_the_work(tmp_path: Path) -> None:
+    """A limit on the size of files stands for it: not even the lock's few bytes can be written."""
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (0, hard))
+    try:
+        with pytest.raises(InputError, match="File too large; allowed: "), staged(tmp_path / "out"):
+            pytest.fail("the work was begun")
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+    assert not list(tmp_path.iterdir())
+    with staged(tmp_path / "out") as stage:
+        write_all(stage, "first")
+    assert said(tmp_path / "out") == {"first"}
 
 
 def test_a_file_that_cannot_be_written_is_as_it_was(tmp_path: Path) -> None:

@@ -9,7 +9,17 @@ DEEP = "/".join(["x" * 100] * 50)
 
 BAD_FOLDERS = [
     *("/", "//", "", ".." * 200, "taken", "taken/inside", "pipe", "pipe/inside", "loop", "loop/in"),
-    *("nowhere", LONG, DEEP, f"folder/{LONG}", f"{LONG}/inside", "a\0b", "/dev/null", "/dev/full"),
+    *(
+        "nowhere",
+        "nowhere/inside",
+        LONG,
+        DEEP,
+        f"folder/{LONG}",
+        f"{LONG}/inside",
+        "a\0b",
+        "/dev/null",
+        "/dev/full",
+    ),
     *("/dev/null/inside", "/proc/self/mem", "/proc/none/out", "\udcff" * 250),
 ]
 

@@ -24,8 +24,8 @@ def write_tables(folder: Path, run: Run) -> None:
         resources.append(
             resource(file.name, file.title, file.path, table.columns, file.primary_key, content)
         )
-    _write_json(folder / RUN_FILE, run.record.as_dict())
-    _write_json(folder / PACKAGE_FILE, package(run.record, resources))
+    write_json(folder / RUN_FILE, run.record.as_dict())
+    write_json(folder / PACKAGE_FILE, package(run.record, resources))
 
 
 def as_csv(table: pd.DataFrame) -> bytes:
@@ -39,5 +39,6 @@ def as_csv(table: pd.DataFrame) -> bytes:
     return written.to_csv(index=False, lineterminator="\n").encode()
 
 
-def _write_json(path: Path, document: dict[str, object]) -> None:
+def write_json(path: Path, document: dict[str, object]) -> None:
+    """Write a record or a dictionary as readers are given it."""
     path.write_text(json.dumps(document, indent=2, ensure_ascii=False) + "\n", encoding="utf-8")
