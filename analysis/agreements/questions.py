@@ -21,7 +21,7 @@ _ENTRIES = {setting.key: setting.field for setting in REFERENCE.settings()}
 
 
 @dataclass(frozen=True)
-class Question:
+class AgreementQuestion:
     """One question to a player.
 
     ``name`` is what its answer is filed under. ``parts`` holds the keys of the settings that the
@@ -70,30 +70,30 @@ class Question:
 
 
 QUESTIONS = (
-    Question(
+    AgreementQuestion(
         "major",
         "How many cards does an opening of 1♥ or 1♠ promise?",
         (("opening.major_cards",),),
     ),
-    Question(
+    AgreementQuestion(
         "diamond",
         "How many cards does an opening of 1♦ promise?",
         (("opening.diamond_cards",),),
     ),
-    Question(
+    AgreementQuestion(
         "notrump", "How many high-card points is an opening of 1NT?", (("opening.one_notrump",),)
     ),
-    Question(
+    AgreementQuestion(
         "raise",
         "With how many cards do you raise partner's 1♥ or 1♠?",
         (("response.raise_cards",),),
     ),
-    Question(
+    AgreementQuestion(
         "ceiling",
         "What is the highest overcall that the double is played over?",
         (("response.double_through",),),
     ),
-    Question(
+    AgreementQuestion(
         "points",
         "How many points does the double need over an overcall at level 1, 2, 3 and 4?",
         (
@@ -103,12 +103,12 @@ QUESTIONS = (
             ("response.double_four",),
         ),
     ),
-    Question(
+    AgreementQuestion(
         "both_majors",
         "When both minors were bid, does the double promise both majors?",
         (("response.both_majors",),),
     ),
-    Question(
+    AgreementQuestion(
         "penalty",
         "With how many good cards in the overcaller's suit do you make a penalty pass?",
         (("response.penalty_cards",),),

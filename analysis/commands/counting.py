@@ -12,7 +12,7 @@ from analysis.commands.options import MAX_DEALS, NUMBER, add_run_options, usable
 from analysis.counting import sampling as study
 from analysis.counting.provenance import ExactUsed
 from analysis.counting.run import Run
-from analysis.counting.stopping import DOUBLE_PER_OVERCALL, Precision, Share
+from analysis.counting.stopping import DOUBLE_PER_OVERCALL, Precision, WatchedShare
 from analysis.errors import InputError
 from analysis.runtime.cluster import cluster
 from analysis.runtime.staging import staged
@@ -49,7 +49,7 @@ def add_count_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--precision-of",
         metavar="CELL",
-        type=Share.parse,
+        type=WatchedShare.parse,
         help=f"the share that --precision asks for, as TABLE:COLUMN=LABEL,...: of the deals that "
         f"meet all conditions but the last, those that meet it, too (default {DOUBLE_PER_OVERCALL}, "
         "the double's frequency per overcall)",
@@ -72,7 +72,7 @@ def _figure(text: str) -> float:
 
 def _precision(options: argparse.Namespace) -> Precision | None:
     if options.precision is not None:
-        share = options.precision_of or Share.parse(DOUBLE_PER_OVERCALL)
+        share = options.precision_of or WatchedShare.parse(DOUBLE_PER_OVERCALL)
         return Precision(share, options.precision, options.absolute)
     if options.precision_of or options.absolute:
         raise InputError("--precision-of and --absolute: allowed: together with --precision P")

@@ -51,7 +51,7 @@ def looks(counted: int, most: int) -> Iterator[int]:
 
 
 @dataclass(frozen=True)
-class Share:
+class WatchedShare:
     """A cell of a table as a share of a wider cell.
 
     ``conditions`` are each a column and a label. Counted are the deals that meet them all, of
@@ -62,7 +62,7 @@ class Share:
     conditions: tuple[tuple[str, str], ...]
 
     @classmethod
-    def parse(cls, text: str) -> Share:
+    def parse(cls, text: str) -> WatchedShare:
         """Read ``calls:opening=1C,overcall=1S,call=double``; raises :class:`InputError`."""
         name, _, conditions = text.partition(":")
         tables = {count.name: count for count in COUNTS}
@@ -130,7 +130,7 @@ class Precision:
     The figure is relative to the share unless ``absolute``.
     """
 
-    share: Share
+    share: WatchedShare
     half_width: float
     absolute: bool = False
 

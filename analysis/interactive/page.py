@@ -19,7 +19,7 @@ _HEAD = (
 )
 
 
-class Page:
+class LocalPage:
     """Four parts under one head; ``panel`` is the widget to display.
 
     The questions and the quiz go by the agreement chosen in the explorer, moved settings included.
@@ -43,4 +43,4 @@ class Page:
 
 def page(name: str, settings: dict[str, Any]) -> widgets.Widget:
     """The page's widget, begun with an agreement as :attr:`Agreement.document` states it."""
-    return Page(Explorer(of_document(settings, name, source=name))).panel
+    return LocalPage(Explorer(of_document(settings, name, source=name))).panel

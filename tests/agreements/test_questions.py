@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from analysis.agreements.agreement import REFERENCE, load
-from analysis.agreements.questions import QUESTIONS, Question, agreement_of
+from analysis.agreements.questions import QUESTIONS, AgreementQuestion, agreement_of
 from analysis.agreements.setting_kinds import Range
 from analysis.agreements.settings_file import short_file
 from analysis.cards.bids import Bid
@@ -101,7 +101,7 @@ def test_what_is_no_answer_is_named_in_one_line(name: str, answer: str) -> None:
 
 
 @pytest.mark.parametrize("question", QUESTIONS, ids=lambda question: question.name)
-def test_the_reference_is_an_answer_and_so_is_nothing(question: Question) -> None:
+def test_the_reference_is_an_answer_and_so_is_nothing(question: AgreementQuestion) -> None:
     assert changed({question.name: question.reference}) == {}
     assert changed({question.name: " \n"}) == {}
     # Every question can be answered otherwise too.

@@ -16,7 +16,7 @@ from analysis.counting import sampling as study
 from analysis.counting.auction_counts import CALL_COUNTS, DOUBLE_COUNTS, EVERY_OPENING, NEXT_HANDS
 from analysis.counting.blocks import Blocks, BlockSet
 from analysis.counting.checkpoints import in_store
-from analysis.counting.stopping import Precision, Share, looks
+from analysis.counting.stopping import Precision, WatchedShare, looks
 from analysis.counting.tally import Count, Tally
 from analysis.errors import Failure
 
@@ -114,7 +114,7 @@ def test_a_worker_that_dies_ends_the_run_with_one_line() -> None:
 
 
 def test_a_run_to_a_precision_stops_at_the_first_look_that_is_precise(tmp_path: Path) -> None:
-    share = Share.parse("openings:opening=1C")
+    share = WatchedShare.parse("openings:opening=1C")
     at = [end * BLOCK_DEALS for end in (20, 25)]
     tallies = {deals: counted(deals, workers=2) for deals in at}
     widths = [share.half_width(tally) for tally in tallies.values()]

@@ -12,7 +12,7 @@ from analysis.cards.dealing import BLOCK_DEALS
 from analysis.counting import sampling as study
 from analysis.counting.auction_counts import CALL_COUNTS
 from analysis.counting.contract_counts import CONTRACTS
-from analysis.counting.stopping import DOUBLE_PER_OVERCALL, Precision, Share, looks
+from analysis.counting.stopping import DOUBLE_PER_OVERCALL, Precision, WatchedShare, looks
 from analysis.counting.tally import DEALS
 from analysis.errors import InputError
 from analysis.statistics.intervals import wilson
@@ -25,13 +25,13 @@ TALLY = study.count(2 * BLOCK_DEALS, 3, REFERENCE, workers=1, progress=False)
 def test_shares_against_the_tidy_tables() -> None:
     calls = TALLY.frame(CALL_COUNTS)
     doubled = calls[calls["call"] == "double"]
-    counts = Share.parse(DOUBLE_PER_OVERCALL).counts(TALLY)
+    counts = WatchedShare.parse(DOUBLE_PER_OVERCALL).counts(TALLY)
     assert counts == (doubled[DEALS].sum(), calls[DEALS].sum())
     here = calls[(calls["opening"] == "1D") & (calls["overcall"] == "1S") & (calls["seat"] == 2)]
-    counts = Share.parse("calls:seat=2,opening=1D,overcall=1S,call=double").counts(TALLY)
+    counts = WatchedShare.parse("calls:seat=2,opening=1D,overcall=1S,call=double").counts(TALLY)
     assert counts == (here.loc[here["call"] == "double", DEALS].sum(), here[DEALS].sum())
     contracts = TALLY.frame(CONTRACTS)
-    counts = Share.parse("contracts:final_contract=game").counts(TALLY)
+    counts = WatchedShare.parse("contracts:final_contract=game").counts(TALLY)
     assert counts == (
         contracts.loc[contracts["final_contract"] == "game", DEALS].sum(),
         contracts[DEALS].sum(),
@@ -51,11 +51,11 @@ def test_shares_against_the_tidy_tables() -> None:
 )
 def test_cells_that_are_not_there(text: str, allowed: str) -> None:
     with pytest.raises(InputError, match=rf"^cell {text}: .*; allowed: {allowed}"):
-        Share.parse(text)
+        WatchedShare.parse(text)
 
 
 def test_relative_and_absolute_figures() -> None:
-    share = Share.parse(DOUBLE_PER_OVERCALL)
+    share = WatchedShare.parse(DOUBLE_PER_OVERCALL)
     met, of = share.counts(TALLY)
     low, high = wilson(met, of)
     half = float(high - low) / 2
@@ -63,7 +63,7 @@ def test_relative_and_absolute_figures() -> None:
         assert Precision(share, width * 1.001, absolute).reached(TALLY)
         assert not Precision(share, width * 0.999, absolute).reached(TALLY)
     # Of nothing, nothing is known, and of a share of 0 no relative precision.
-    never = Share.parse("calls:opening=1C,overcall=4D,call=double")
+    never = WatchedShare.parse("calls:opening=1C,overcall=4D,call=double")
     assert never.counts(TALLY)[0] == 0
     assert not Precision(never, 0.9).reached(TALLY)
     assert "not reached" in Precision(never, 0.9).line(TALLY)

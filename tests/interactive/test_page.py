@@ -9,7 +9,7 @@ from analysis.interactive import server
 from analysis.interactive.ask_form import AskForm
 from analysis.interactive.explorer import Explorer
 from analysis.interactive.own_agreement import OwnAgreement
-from analysis.interactive.page import Page, page
+from analysis.interactive.page import LocalPage, page
 
 COUNTED, SEED = 50_000, 841
 
@@ -47,7 +47,7 @@ def test_a_hostile_text_gets_one_clear_line_and_runs_nothing() -> None:
 
 
 def test_all_parts_go_by_the_agreement_chosen_and_moved() -> None:
-    whole = Page(Explorer(REFERENCE, COUNTED, SEED))
+    whole = LocalPage(Explorer(REFERENCE, COUNTED, SEED))
     whole.ask.ask.click()
     whole.explorer.thresholds["response.double_one"].value = 9
     for part in (whole.ask.by, whole.quiz.judged_by):
