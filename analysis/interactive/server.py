@@ -23,7 +23,7 @@ from tempfile import TemporaryDirectory
 import nbformat
 
 from analysis.agreements.agreement import Agreement
-from analysis.errors import Failure
+from analysis.errors import Failure, InputError
 
 LOOPBACK = "127.0.0.1"
 _TEMPLATE = "study"
@@ -40,7 +40,8 @@ def served(
 ) -> Iterator[tuple[str, subprocess.Popen[bytes]]]:
     """The page for as long as the block runs: its address, with the key to it, and its process.
 
-    Raises :class:`Failure` where Voilà is not installed or does not begin.
+    Raises :class:`InputError` where something else is served at ``port`` and :class:`Failure` where
+    Voilà is not installed or does not begin.
     """
     if find_spec("voila") is None:
         raise Failure(
@@ -49,12 +50,13 @@ def served(
         )
     with TemporaryDirectory(prefix="double-study-") as name:
         folder = Path(name)
-        port = port or _free_port()
+        port = _free_port(port)
         key = secrets.token_hex(16)
         _write(folder, agreement, port, key)
         with (folder / "log").open("wb") as log:
             process = subprocess.Popen(  # noqa: S603
                 [sys.executable, "-m", "voila", str(folder / "page.ipynb")],
+                cwd=folder,  # where Python looks for modules first: the user's own are none of its
                 env=_environment(folder),
                 stdin=subprocess.DEVNULL,
                 stdout=log,
@@ -90,6 +92,8 @@ def _write(folder: Path, agreement: Agreement, port: int, key: str) -> None:
             "port_retries": 0,
             "token": key,
             "open_browser": False,
+            # A name of another's that is made to lead here gets nothing, key or no key.
+            "tornado_settings": {"allow_remote_access": False},
             "connection_dir_root": str(folder),
         },
         # The address names no file and no other template.
@@ -125,10 +129,15 @@ def _environment(folder: Path) -> dict[str, str]:
     }
 
 
-def _free_port() -> int:
-    with socket.socket() as found:
-        found.bind((LOOPBACK, 0))
-        return int(found.getsockname()[1])
+def _free_port(port: int | None) -> int:
+    """``port``, or any that is free: whoever serves at another would be shown, and told the key."""
+    try:
+        with socket.create_server((LOOPBACK, port or 0)) as found:
+            return int(found.getsockname()[1])
+    except OSError as error:
+        raise InputError(
+            f"--port {port}: {error.strerror}; allowed: one at which nothing is served"
+        ) from None
 
 
 def _wait(process: subprocess.Popen[bytes], port: int, log: Path) -> None:

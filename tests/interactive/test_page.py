@@ -1,5 +1,7 @@
 """The page's parts, without a browser, and its server's manners. 10 seconds."""
 
+import socket
+
 import pytest
 from shared.hostile_names import hostile_names
 
@@ -90,3 +92,16 @@ def test_without_its_server_the_page_says_what_to_install(
 def test_a_port_that_cannot_be(port: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["explore", "--port", port]) == 2
     assert f"--port {port}: allowed: a whole number from 1024" in capsys.readouterr().err
+
+
+def test_a_port_at_which_something_else_is_served_is_not_shown(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(server, "find_spec", lambda _: True)
+    with socket.create_server((server.LOOPBACK, 0)) as other:
+        port = other.getsockname()[1]
+        assert main(["explore", "--port", str(port)]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.startswith(f"double-study: --port {port}: ")
+    assert said.err.endswith("; allowed: one at which nothing is served\n")

@@ -43,9 +43,11 @@ class Server:
         self.base, self.key = address.split("/?token=")
         self.pid = pid
 
-    def asked(self, place: str, key: str = "", method: str = "GET") -> tuple[int, str]:
+    def asked(
+        self, place: str, key: str = "", method: str = "GET", **headers: str
+    ) -> tuple[int, str]:
         """The status of an answer, and what it says."""
-        headers = {"Authorization": f"token {key}"} if key else {}
+        headers |= {"Authorization": f"token {key}"} if key else {}
         request = Request(self.base + place, headers=headers, method=method)  # noqa: S310
         try:
             with build_opener(Stays).open(request, timeout=SECONDS) as answer:
@@ -60,6 +62,8 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     with pytest.MonkeyPatch.context() as patch:
         folder = tmp_path_factory.mktemp("here")
         (folder / "picture.svg").write_text("<svg>the user's own</svg>")
+        # Where Python would look first for a module that the server needs.
+        (folder / "tornado.py").write_text("raise SystemExit('a file of the user was run')")
         patch.chdir(folder)
         with served(REFERENCE) as (address, process):
             yield Server(address, process.pid)
@@ -93,6 +97,11 @@ def test_without_the_key_there_is_no_page(server: Server, page: str) -> None:
         assert server.asked(place, method=method)[0] in (302, 403, 405)
     with pytest.raises(Exception, match="403"):
         asyncio.run(said_to_kernel(server, kernel_of(page), "", "kernel_info_request", {}))
+
+
+def test_a_name_that_is_made_to_lead_here_gets_nothing(server: Server) -> None:
+    for host in ("elsewhere.example", "127.0.0.1.elsewhere.example", "10.0.0.1"):
+        assert server.asked("/", server.key, Host=host)[0] == 403
 
 
 @pytest.mark.parametrize("place", PLACES)

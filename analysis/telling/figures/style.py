@@ -18,7 +18,7 @@ from typing import Any
 
 import seaborn as sns
 from IPython.display import DisplayHandle
-from matplotlib import rc_context
+from matplotlib import rc_context, rcdefaults
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
@@ -66,6 +66,7 @@ def canvas(
 
     The figure is not known to pyplot, so a notebook shows it only where :func:`show` is called.
     """
+    rcdefaults()  # whatever the user's own settings of matplotlib are
     sns.set_theme(style="ticks", palette=COLOURS, font_scale=0.85, rc=_LOOK)
     figure = Figure(figsize=(WIDTH, height), layout="constrained")
     return figure, figure.subplots(rows, columns, **shared)

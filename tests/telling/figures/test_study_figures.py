@@ -8,6 +8,7 @@ import re
 from functools import cache
 from itertools import combinations
 
+import matplotlib as mpl
 import matplotlib.text
 import numpy as np
 import pytest
@@ -20,7 +21,7 @@ from matplotlib.transforms import Bbox
 from numpy.typing import NDArray
 from shared.study_figures import FIGURES, drawn
 
-from analysis.telling.figures.style import COLOURS, HATCHES, MARKERS
+from analysis.telling.figures.style import COLOURS, HATCHES, MARKERS, canvas, picture
 
 WITHOUT_DOUBLES = ("funnel", "heat map", "levels", "seats", "spade lengths", "calls", "penalties")
 """The figures that a run without doubles can still show."""
@@ -165,3 +166,17 @@ def test_nothing_is_told_by_the_colour_of_a_cell_alone() -> None:
         (mesh,) = axes.collections
         values: NDArray[np.float64] = np.ma.filled(np.ma.asarray(mesh.get_array()), np.nan)
         assert len(axes.texts) == np.isfinite(values).sum() > 0
+
+
+def test_the_users_settings_of_matplotlib_change_no_picture() -> None:
+    def drawn_anew() -> bytes:
+        figure, axes = canvas()
+        axes.plot([1, 2], [-1, 3], label="a line")
+        axes.bar([1], [2], hatch=HATCHES[1])
+        axes.legend()
+        return picture(figure, "svg")
+
+    usual = drawn_anew()
+    own = {"figure.facecolor": "red", "lines.linewidth": 9, "savefig.transparent": True}
+    with mpl.rc_context(own | {"svg.fonttype": "none", "axes.unicode_minus": False}):
+        assert drawn_anew() == usual
