@@ -5,9 +5,11 @@ from __future__ import annotations
 import logging
 import socket
 import threading
+import warnings
 from collections.abc import Callable, Iterator
 from concurrent.futures import CancelledError, Executor, Future, InvalidStateError
 from contextlib import contextmanager, suppress
+from functools import partial
 from math import inf
 from pkgutil import resolve_name
 from time import monotonic
@@ -20,7 +22,7 @@ SECONDS = 2
 """How long a scheduler has to answer."""
 
 PATIENCE = 15
-"""Seconds without a worker after which a cluster is given up: one that was killed is back sooner."""
+"""Seconds without a sign of any worker after which a cluster is given up: a killed one is back sooner."""
 
 
 @contextmanager
@@ -46,7 +48,10 @@ def cluster(address: str) -> Iterator[tuple[Executor, int]]:
         host_and_port = dask.comm.get_address_host_port(address, strict=True)
         if not address.startswith("tls://"):
             _ask(host_and_port)
-        client = dask.Client(address, timeout=SECONDS)
+        with warnings.catch_warnings():
+            # Versions of other packages may differ: of what the counts hang on, each task tells.
+            warnings.simplefilter("ignore")
+            client = dask.Client(address, timeout=SECONDS)
     except Exception as error:  # whatever a foreign text or a foreign server makes of it
         logging.disable(logging.NOTSET)
         raise InputError(
@@ -58,7 +63,7 @@ def cluster(address: str) -> Iterator[tuple[Executor, int]]:
         threads = watched.threads()
         if not threads:
             raise InputError(
-                f"--cluster {address}: the cluster has no workers; allowed: one with workers"
+                f"--cluster {address}: the cluster has no workers that answer; allowed: one with some"
             )
         watched.watch()
         yield watched, threads
@@ -96,27 +101,33 @@ class _WatchedExecutor(Executor):
         self._alike: set[str] = set()
 
     def threads(self) -> int:
-        """The tasks that the workers work at at once; raises :class:`Failure` for one that is unlike.
+        """The tasks that the workers which answer work at at once."""
+        return sum(worker["nthreads"] for worker in self._workers().values())
 
-        That is a worker without this study or with another version of it.
+    def _workers(self) -> dict[str, Any]:
+        """What the scheduler knows of each worker that answers; raises :class:`Failure` for one unlike.
+
+        That is a worker without this study or with another version of it. One that does not answer
+        is asked again another time.
         """
         server = self._client.scheduler
         workers = self._client.sync(server.identity, callback_timeout=SECONDS)["workers"]
-        # A function of Python's own, which any worker can read.
-        found = self._client.run(
-            resolve_name,
-            f"{sources.__name__}:SOURCES",
-            workers=list(workers.keys() - self._alike),
-            on_error="return",
-        )
-        for worker, digest in found.items():
-            if digest != sources.SOURCES:
-                raise Failure(
-                    f"{self._name}: the worker at {worker} has another version of the study, or "
-                    "none; none of its counts were taken; give every worker this version"
-                )
-        self._alike |= found.keys()
-        return sum(worker["nthreads"] for worker in workers.values())
+        for worker in workers.keys() - self._alike:
+            with suppress(TimeoutError):
+                if self._digest(worker) != sources.SOURCES:
+                    raise Failure(
+                        f"{self._name}: the worker at {worker} has another version of the study, or "
+                        "none; none of its counts were taken; give every worker this version"
+                    )
+                self._alike.add(worker)
+        return {name: workers[name] for name in workers.keys() & self._alike}
+
+    def _digest(self, worker: str) -> Any:
+        """The digest of the sources of a worker's study, an error where it has none."""
+        # A function of Python's own, which any worker can read; Dask's own waits for an answer for ever.
+        name = f"{sources.__name__}:SOURCES"
+        ask = partial(self._client.run, resolve_name, name, workers=[worker], on_error="return")
+        return self._client.sync(ask, callback_timeout=SECONDS).get(worker)
 
     def watch(self) -> None:
         """From now on have the tasks fail where the cluster does."""
@@ -151,12 +162,14 @@ class _WatchedExecutor(Executor):
                 task.set_exception(error)
 
     def _watch(self) -> None:
-        seen = monotonic()
+        seen, sign = monotonic(), -inf
         while not self._over.wait(1):
-            lost = Failure(f"{self._name} has no workers any more; run it again")
+            lost = Failure(f"{self._name} has no workers any more that answer; run it again")
             try:
-                if self.threads():
-                    seen = monotonic()
+                # By the scheduler's clock, which may be any.
+                last = max(worker["last_seen"] for worker in self._workers().values())
+                if last > sign:
+                    seen, sign = monotonic(), last
             except Failure as failure:
                 seen, lost = -inf, failure
             except Exception:  # noqa: S110 - in whatever way a connection breaks, there is no answer

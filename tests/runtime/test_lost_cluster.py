@@ -19,7 +19,7 @@ from analysis.agreements.agreement import REFERENCE
 from analysis.cards.dealing import BLOCK_DEALS
 from analysis.counting import sampling as study
 from analysis.counting import store
-from analysis.errors import Failure
+from analysis.errors import Failure, InputError
 from analysis.runtime import cluster as cluster_module
 from analysis.runtime import sources
 from analysis.runtime.cluster import cluster
@@ -58,6 +58,11 @@ class Cluster:
         self.workers.append(self._start("dask_worker", *words, study=study))
         with distributed.Client(self.address, set_as_default=False) as client:
             client.wait_for_workers(len(self.workers), timeout=60)
+
+    def stop(self, *processes: subprocess.Popen[bytes]) -> None:
+        """Have them do nothing more and close nothing, as a machine without power does."""
+        for process in processes:
+            os.killpg(process.pid, signal.SIGSTOP)
 
     def end(self, *processes: subprocess.Popen[bytes]) -> None:
         for process in processes:
@@ -106,6 +111,14 @@ def test_a_worker_that_is_unlike_is_refused_by_name(
             pytest.fail("the cluster was taken")
 
 
+def test_a_worker_that_does_not_answer_is_none(there: Cluster) -> None:
+    there.add_worker()
+    there.stop(*there.workers)
+    with pytest.raises(InputError, match="the cluster has no workers that answer; allowed: "):
+        with cluster(there.address):
+            pytest.fail("the cluster was taken")
+
+
 def test_a_worker_that_is_unlike_and_comes_late_is_refused(there: Cluster, tmp_path: Path) -> None:
     there.add_worker()
     other = study_of(tmp_path, altered)
@@ -127,10 +140,17 @@ def test_every_task_carries_the_digests_of_sources_and_settings() -> None:
 @pytest.mark.parametrize(
     ("lost", "expected"),
     [
-        (lambda there: there.end(*there.workers), "has no workers any more; run it again"),
+        (
+            lambda there: there.end(*there.workers),
+            "has no workers any more that answer; run it again",
+        ),
+        (
+            lambda there: there.stop(*there.workers),
+            "has no workers any more that answer; run it again",
+        ),
         (lambda there: there.end(there.scheduler), "is gone; run it again"),
     ],
-    ids=["all workers", "the scheduler"],
+    ids=["all workers", "all workers, silently", "the scheduler"],
 )
 def test_what_is_lost_is_said_and_the_store_goes_on(
     lost: Callable[[Cluster], None], expected: str, there: Cluster, tmp_path: Path
