@@ -115,8 +115,9 @@ def shipped() -> tuple[str, ...]:
 def load(name: str) -> Agreement:
     """The agreement in the TOML file ``name``, a path or the name of a shipped one.
 
-    One from a file is called by the file's name, with its ending, so that it is never taken for a
-    shipped one. Raises :class:`InputError` for a file that cannot be read and for any key, type or value that
+    One from a file is called by the file's name, which ends in ``.toml`` or is written as a place,
+    ``./NAME``, so that it is never taken for a shipped one, nor is one whose name looks like it.
+    Raises :class:`InputError` for a file that cannot be read and for any key, type or value that
     cannot be used.
     """
     if name == REFERENCE.name:
@@ -155,7 +156,8 @@ def load(name: str) -> Agreement:
             "a section such as [response]"
         ) from None
     called = terminal(path.name) if own else name
-    return of_document(document, f"./{called}" if own and called in shipped() else called, source)
+    is_place = own and path.suffix != ".toml"
+    return of_document(document, f"./{called}" if is_place else called, source)
 
 
 def document_of(values: Mapping[str, Any]) -> dict[str, dict[str, Any]]:

@@ -233,6 +233,14 @@ def test_an_own_file_is_never_taken_for_a_shipped_agreement(
             assert load(name).digest != own.digest
 
 
+@pytest.mark.parametrize("name", ["Reference", "reference ", "ref\u0435rence", "through_2s."])
+def test_a_file_whose_name_looks_like_a_shipped_one_is_called_a_file(
+    name: str, tmp_path: Path
+) -> None:
+    (tmp_path / name).touch()
+    assert load(str(tmp_path / name)).name == f"./{name}"
+
+
 def test_a_file_too_long_to_be_an_agreement_is_refused(tmp_path: Path) -> None:
     (tmp_path / "long.toml").write_bytes(b"#" * 1_000_001)
     assert "more than 1000000 bytes" in complaint(str(tmp_path / "long.toml"))

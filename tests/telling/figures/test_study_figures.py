@@ -7,6 +7,7 @@ draws with. About ten seconds.
 import re
 from functools import cache
 from itertools import combinations
+from typing import Any
 
 import matplotlib as mpl
 import matplotlib.text
@@ -177,6 +178,6 @@ def test_the_users_settings_of_matplotlib_change_no_picture() -> None:
         return picture(figure, "svg")
 
     usual = drawn_anew()
-    own = {"figure.facecolor": "red", "lines.linewidth": 9, "savefig.transparent": True}
+    own: Any = {"figure.facecolor": "red", "lines.linewidth": 9, "savefig.transparent": True}
     with mpl.rc_context(own | {"svg.fonttype": "none", "axes.unicode_minus": False}):
         assert drawn_anew() == usual
