@@ -14,7 +14,7 @@ from analysis.counting.contract_counts import LAST_LEVEL, TRUMPS
 from analysis.counting.pass_counts import CARDS_IN_THEIRS
 from analysis.counting.tally import DEALS
 from analysis.telling.figures.captions import counted, empty_places
-from analysis.telling.figures.draw import dot_rows, in_order, rows_text
+from analysis.telling.figures.draw import dot_rows, in_order, row_figure, rows_text
 from analysis.telling.figures.flow import LABELLED, flow
 from analysis.telling.figures.style import COLOURS, HATCHES, canvas, caption, legend_above
 from analysis.telling.tables.contested import PENALTY_OUTCOME
@@ -53,14 +53,8 @@ def ways_alt(table: pd.DataFrame) -> str:
 
 def advancer(table: pd.DataFrame) -> Figure:
     """The advancer's calls over the double, a dot for each level."""
-    figure, axis = canvas(0.38 * table[ADVANCER_CALL].nunique() + 1.5)
-    dot_rows(axis, table, ADVANCER_CALL, LEVEL)
-    axis.set_xlabel("share of the level's doubles (%)")
-    axis.set_title("What the fourth hand does over the double")
-    legend_above(axis, columns=4)
-    missing = empty_places(ADVANCER_CALL, LEVEL, table)
-    counted(figure, f"{table[DEALS].sum():,} doubles", missing)
-    return figure
+    title = "What the fourth hand does over the double"
+    return row_figure(table, ADVANCER_CALL, LEVEL, "share of the level's doubles (%)", title)
 
 
 def advancer_alt(table: pd.DataFrame) -> str:
@@ -72,15 +66,15 @@ def advancer_alt(table: pd.DataFrame) -> str:
 def trumps(table: pd.DataFrame) -> Figure:
     """Our contracts in a suit at levels 2 to 4 by trumps, a dot for each level."""
     table = _at_levels(table)
-    figure, axis = canvas(0.36 * table[TRUMPS].nunique() + 1.5)
-    dot_rows(axis, table, TRUMPS, LAST_LEVEL)
-    axis.set_xlabel("share of our contracts in a suit at that level (%)")
-    axis.set_ylabel("trumps in both hands")
-    axis.set_title("How many trumps at which level")
-    legend_above(axis, columns=3)
-    missing = empty_places(TRUMPS, LAST_LEVEL, table)
-    counted(figure, f"{table[DEALS].sum():,} contracts in a suit", missing)
-    return figure
+    return row_figure(
+        table,
+        TRUMPS,
+        LAST_LEVEL,
+        "share of our contracts in a suit at that level (%)",
+        "How many trumps at which level",
+        "contracts in a suit",
+        "trumps in both hands",
+    )
 
 
 def trumps_alt(table: pd.DataFrame) -> str:

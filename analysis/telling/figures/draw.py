@@ -11,9 +11,12 @@ from collections.abc import Sequence
 import numpy as np
 import pandas as pd
 from matplotlib.axes import Axes
+from matplotlib.figure import Figure
 
+from analysis.counting.tally import DEALS
 from analysis.statistics.intervals import ESTIMATE
-from analysis.telling.figures.style import COLOURS, MARKERS
+from analysis.telling.figures.captions import counted, empty_places
+from analysis.telling.figures.style import COLOURS, MARKERS, canvas, legend_above
 from analysis.vocabulary.column import Column
 from analysis.vocabulary.dimension import Dimension
 from analysis.vocabulary.measure import Estimate
@@ -120,6 +123,26 @@ def dot_rows(
     from_zero(axis, "x")
     axis.grid(axis="x", color="0.9", linewidth=0.6)
     axis.set_axisbelow(True)
+
+
+def row_figure(
+    table: pd.DataFrame,
+    row: Column,
+    series: Dimension,
+    label: str,
+    title: str,
+    what: str = "doubles",
+    row_label: str = "",
+) -> Figure:
+    """A whole figure of :func:`dot_rows`; ``what`` the deals of the table are."""
+    figure, axis = canvas(0.38 * table[row].nunique() + 1.5)
+    dot_rows(axis, table, row, series)
+    axis.set_xlabel(label)
+    axis.set_ylabel(row_label)
+    axis.set_title(title)
+    legend_above(axis, columns=4)
+    counted(figure, f"{table[DEALS].sum():,} {what}", empty_places(row, series, table))
+    return figure
 
 
 def in_order(table: pd.DataFrame, column: str) -> list[object]:

@@ -11,8 +11,8 @@ from analysis.bidding.response import CALL
 from analysis.counting.auction_counts import ABOVE_CEILING_CALL
 from analysis.counting.tally import DEALS
 from analysis.statistics.intervals import ESTIMATE, OF, with_intervals
-from analysis.telling.figures.captions import counted, empty_places
-from analysis.telling.figures.draw import dot_rows, dots, from_zero, numbers, rows_text
+from analysis.telling.figures.captions import counted
+from analysis.telling.figures.draw import dots, from_zero, numbers, row_figure, rows_text
 from analysis.telling.figures.style import canvas, legend_above
 from analysis.telling.tables.given_up import DOUBLES, RATIO
 
@@ -20,13 +20,8 @@ from analysis.telling.tables.given_up import DOUBLES, RATIO
 def calls(table: pd.DataFrame) -> Figure:
     """The responder's calls, a dot for each level; what is above the ceiling is no call."""
     table = table[table[CALL] != ABOVE_CEILING_CALL]
-    figure, axis = canvas(0.38 * table[CALL].nunique() + 1.4)
-    dot_rows(axis, table, CALL, LEVEL)
-    axis.set_xlabel("share of the level's overcalls (%)")
-    axis.set_title("What the responder does")
-    legend_above(axis, columns=4)
-    counted(figure, f"{table[DEALS].sum():,} overcalls", empty_places(CALL, LEVEL, table))
-    return figure
+    label = "share of the level's overcalls (%)"
+    return row_figure(table, CALL, LEVEL, label, "What the responder does", "overcalls")
 
 
 def calls_alt(table: pd.DataFrame) -> str:

@@ -12,11 +12,10 @@ from analysis.bidding.holdings import OPENER_CARDS
 from analysis.counting.contract_counts import MOST_OVER, OVER_TRUMPS
 from analysis.counting.tally import DEALS
 from analysis.telling.figures.captions import WILSON, counted, empty_places, off_zero
-from analysis.telling.figures.draw import curves, dot_rows, dots, peaks_text, rows_text
+from analysis.telling.figures.draw import curves, dots, peaks_text, row_figure, rows_text
 from analysis.telling.figures.style import COLOURS, canvas, legend_above
 from analysis.telling.tables.partner import OPENER_SPADES, OUTCOME
 from analysis.telling.tables.shares import MEAN
-from analysis.vocabulary.dimension import Dimension
 
 ENOUGH = 30
 """Deals that a mean needs to be drawn; with fewer its interval means little."""
@@ -44,7 +43,7 @@ def opener_lengths_alt(table: pd.DataFrame) -> str:
 
 def answers(table: pd.DataFrame) -> Figure:
     """The opener's answers, a dot for each promise."""
-    return _rows(
+    return row_figure(
         table, ANSWER_GIVEN, MESSAGE, "share of the doubles with that promise (%)", "The answers"
     )
 
@@ -58,7 +57,7 @@ def answers_alt(table: pd.DataFrame) -> str:
 def fits(table: pd.DataFrame) -> Figure:
     """Whether a fit was there and found, a dot for each level."""
     title = "The fit of eight: there, and found?"
-    return _rows(table, OUTCOME, LEVEL, "share of the level's doubles (%)", title)
+    return row_figure(table, OUTCOME, LEVEL, "share of the level's doubles (%)", title)
 
 
 def fits_alt(table: pd.DataFrame) -> str:
@@ -70,7 +69,7 @@ def fits_alt(table: pd.DataFrame) -> str:
 def final_contracts(table: pd.DataFrame) -> Figure:
     """The final contracts, a dot for each level."""
     title = "The final contract"
-    return _rows(table, FINAL_CONTRACT, LEVEL, "share of the level's doubles (%)", title)
+    return row_figure(table, FINAL_CONTRACT, LEVEL, "share of the level's doubles (%)", title)
 
 
 def final_contracts_alt(table: pd.DataFrame) -> str:
@@ -82,8 +81,8 @@ def final_contracts_alt(table: pd.DataFrame) -> str:
 def spade_lengths(table: pd.DataFrame) -> Figure:
     """The opener's spades opposite 1♠ over 1♥, a dot for each opening."""
     title = "Opener's spades opposite 1♠ over 1♥"
-    return _rows(
-        table, OPENER_SPADES, OPENING_BID, "share of the hands that bid 1♠ (%)", title, 2.5, "hands"
+    return row_figure(
+        table, OPENER_SPADES, OPENING_BID, "share of the hands that bid 1♠ (%)", title, "hands"
     )
 
 
@@ -136,22 +135,3 @@ def over_trumps_alt(table: pd.DataFrame) -> str:
         "Two panels over the tricks bid above the combined trumps: the share of part-scores, and "
         f"the mean points of both hands. {'; '.join(parts)}."
     )
-
-
-def _rows(
-    table: pd.DataFrame,
-    row: Dimension,
-    series: Dimension,
-    label: str,
-    title: str,
-    height: float | None = None,
-    what: str = "doubles",
-) -> Figure:
-    names = table[row].nunique()
-    figure, axis = canvas(height or 0.38 * names + 1.4)
-    dot_rows(axis, table, row, series)
-    axis.set_xlabel(label)
-    axis.set_title(title)
-    legend_above(axis, columns=4)
-    counted(figure, f"{table[DEALS].sum():,} {what}", empty_places(row, series, table))
-    return figure
