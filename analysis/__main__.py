@@ -39,6 +39,8 @@ BAD_INPUT = 2
 INTERRUPTED = 130
 LONGEST_LINE = 300
 """Characters of a complaint, of which a long one loses those in the middle: what is allowed comes last."""
+_LONG_WORD = re.compile(r"(\S{30})\S{40,}(\S{30})")
+"""A word, most likely the path that is complained of, whose middle goes before what is wrong with it does."""
 
 
 class OneLineParser(argparse.ArgumentParser):
@@ -157,7 +159,7 @@ def _run(words: Sequence[str]) -> int:
 
 def _complain(what: object, status: int) -> int:
     """Say what went wrong on standard error, in one line of a length that is read; the status."""
-    line = terminal(f"{PROGRAM}: {what}")
+    line = _LONG_WORD.sub(r"\1…\2", terminal(f"{PROGRAM}: {what}"))
     if len(line) > LONGEST_LINE:
         half = (LONGEST_LINE - 3) // 2
         line = f"{line[:half]} … {line[-half:]}"

@@ -30,6 +30,8 @@ _BARE = {PASS: "Pass", DOUBLE: "X"}
 _NOT_FINISHED = "*"
 _CALLS_IN_A_LINE = 4
 _COMMENT_WIDTH = 78
+_LONGEST_NAME = 100
+"""Letters of an agreement's name: with each of them escaped the tag keeps to a line of 255 (2.3)."""
 # A brace would end the comment and a semicolon could be taken to begin another.
 _PLAIN = str.maketrans(
     dict(zip(SUIT_SYMBOLS, "CDHS", strict=True)) | {"–": "-", ";": ",", "{": "(", "}": ")"}
@@ -86,7 +88,9 @@ def _identification(board: Board) -> Iterator[tuple[str, str]]:
 def _supplements(board: Board) -> Iterator[tuple[str, str]]:
     origin = board.origin
     yield "DealId", f"{origin.seed}:{origin.place}"
-    yield "Generator", f"double-study boards, agreement {board.course.agreement.name}"
+    name = board.course.agreement.name
+    shown = name if len(name) <= _LONGEST_NAME else f"{name[:_LONGEST_NAME]}..."
+    yield "Generator", f"double-study boards, agreement {shown}"
 
 
 def _tag(name: str, value: str) -> str:

@@ -128,3 +128,11 @@ def test_a_complaint_is_one_line_of_a_length_that_is_read(
     assert said.count("\n") == 1
     assert said.rstrip("\n").isprintable()
     assert len(said) <= LONGEST_LINE + 1
+
+
+def test_what_is_wrong_with_a_long_place_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+    place = "/nowhere/" + "x" * 150 + "/mine.toml"
+    assert main(["count", "--agreement", place]) == 2
+    said = capsys.readouterr().err
+    assert said.startswith("double-study: agreement /nowhere/xxx")
+    assert "xxx/mine.toml: No such file or directory; allowed: a readable TOML file" in said

@@ -177,11 +177,19 @@ def test_the_reader_finds_a_planted_fault(fault: str) -> None:
         read_pbn(damaged)
 
 
-def test_an_agreement_may_be_called_anything() -> None:
-    odd = replace(REFERENCE, name='the "club\\ours" {♥}; [x]')
+@pytest.mark.parametrize(
+    ("name", "shown"),
+    [
+        ('the "club\\ours" {♥}; [x]', 'the "club\\ours" {?}; [x]'),
+        ('"' * 250 + ".toml", '"' * 100 + "..."),
+    ],
+    ids=["marks", "long"],
+)
+def test_an_agreement_may_be_called_anything(name: str, shown: str) -> None:
+    odd = replace(REFERENCE, name=name)
     item = Lesson(number=1, deals=50_000, seed=76).boards(progress=False)[0]
     origin = item.board.origin
     renamed = Board(item.board.number, origin, Course(origin.cards, odd))
     [game] = read_pbn(pbn([LessonBoard(renamed, RESPONDER)]).encode("ascii"))
-    assert game.tags["Generator"].endswith('agreement the "club\\ours" {?}; [x]')
+    assert game.tags["Generator"].endswith(f"agreement {shown}")
     assert deal_value(renamed) == game.tags["Deal"]
