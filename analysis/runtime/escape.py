@@ -1,7 +1,7 @@
 """Text from outside as text: one escape for each language that it is put into.
 
-A name of a file, an argument or a key may hold anything. What is written in HTML, Markdown, BibTeX
-or a figure, or said on a terminal, passes through the one of these that belongs there, where it is put out.
+A name of a file, an argument or a key may hold anything. What is written in HTML, Markdown or
+BibTeX, or said on a terminal, passes through the one of these that belongs there, where it is put out.
 Escapes leave ordinary text, letters of every script and suit symbols among it, as it is.
 """
 
@@ -42,11 +42,6 @@ def html(text: str) -> str:
 def markdown(text: str) -> str:
     """``text`` within a line of Markdown, a cell of a table among them."""
     return _MARKDOWN.sub(lambda found: f"\\{found[0]}", terminal(text))
-
-
-def label(text: str) -> str:
-    """``text`` within a figure, where a dollar sign begins a formula."""
-    return terminal(text).replace("$", r"\$")
 
 
 def bibtex(text: str) -> str:

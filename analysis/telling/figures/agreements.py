@@ -12,7 +12,6 @@ from matplotlib.figure import Figure
 from analysis.agreements.titles import title
 from analysis.comparing.settings_moved import MEASURED
 from analysis.counting.tally import DEALS
-from analysis.runtime.escape import label
 from analysis.statistics.intervals import OF
 from analysis.telling.figures.captions import counted
 from analysis.telling.figures.draw import dots
@@ -27,7 +26,6 @@ from analysis.telling.tables.agreements import (
     with_effect,
     without_effect,
 )
-from analysis.vocabulary.column import Row
 from analysis.vocabulary.numerals import listed
 
 _ROW = 0.21
@@ -38,6 +36,9 @@ _APART = 0.15
 """How far above the middle of its row a step up stands, and a step down below it."""
 _UP, _DOWN = MARKERS.index("^"), MARKERS.index("v")
 _BY = {1: ("one higher", _UP), -1: ("one lower", _DOWN)}
+_LONGEST_NAME = 52
+"""Letters of a name, as many as the longest title of a shipped agreement and one."""
+
 MOST_SETTINGS = 12
 """Settings that the figure of a sweep shows; the others change less."""
 
@@ -50,10 +51,9 @@ def differences(table: pd.DataFrame) -> Figure:
     shown, left_out = _others(table)
     figure, axes = canvas(max(_FRAME + _ROW * len(shown), _LOWEST))
     dots(axes, np.arange(len(shown)), shown, DIFFERENCE, upright=False)
-    _rows(axes, [_named(row) for row in shown.to_dict("records")])
-    axes.set_xlabel(
-        f"difference from {label(title(table[AGREEMENT][0]))},\npercentage points of all deals"
-    )
+    _rows(axes, list(map(_named, shown[AGREEMENT])))
+    first = _named(table[AGREEMENT][0])
+    axes.set_xlabel(f"difference from {first},\npercentage points of all deals")
     _counted(figure, f"{table[OF][0]:,} deals", _not_drawn(left_out))
     return figure
 
@@ -61,10 +61,12 @@ def differences(table: pd.DataFrame) -> Figure:
 def differences_alt(table: pd.DataFrame) -> str:
     """The figure in words."""
     shown, left_out = _others(table)
-    parts = [f"{_named(row)} {100 * row[DIFFERENCE]:+.2f}" for row in shown.to_dict("records")]
+    parts = [
+        f"{_named(row[AGREEMENT])} {100 * row[DIFFERENCE]:+.2f}" for row in shown.to_dict("records")
+    ]
     return (
-        f"Points with intervals, the difference of each agreement from {label(title(table[AGREEMENT][0]))} "
-        f"in percentage points of all deals: {', '.join(parts)}. {_not_drawn(left_out)}".rstrip()
+        f"Points with intervals, the difference of each agreement from {_named(table[AGREEMENT][0])} in "
+        f"percentage points of all deals: {', '.join(parts)}. {_not_drawn(left_out)}".rstrip()
     )
 
 
@@ -80,14 +82,16 @@ def _others(table: pd.DataFrame) -> tuple[pd.DataFrame, pd.DataFrame]:
 
 def _not_drawn(left_out: pd.DataFrame) -> str:
     parts = [
-        f"“{_named(row)}”, with no doubles ({100 * row[DIFFERENCE]:+.2f} points)"
+        f"“{_named(row[AGREEMENT])}”, with no doubles ({100 * row[DIFFERENCE]:+.2f} points)"
         for row in left_out.to_dict("records")
     ]
     return f"Not drawn: {listed(parts)}." if parts else ""
 
 
-def _named(row: Row) -> str:
-    return label(title(row[AGREEMENT]))
+def _named(agreement: str) -> str:
+    """An agreement's title, or as much of a file's name as there is room for."""
+    name = title(agreement)
+    return name if len(name) <= _LONGEST_NAME else f"{name[:_LONGEST_NAME]}…"
 
 
 def sweep(table: pd.DataFrame, measure: str) -> Figure:

@@ -9,6 +9,7 @@ import pandas as pd
 import seaborn as sns
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.ticker import LogFormatter
 
 from analysis.bidding.after_overcall import (
     LEVEL,
@@ -202,6 +203,7 @@ def until_met(table: pd.DataFrame) -> Figure:
     axis.set_xscale("log")
     axis.set_xlim(met[UNTIL].min() / 1.5, met[UNTIL].max() * 2)
     axis.xaxis.set_major_formatter("{x:,.0f}")
+    axis.xaxis.set_minor_formatter(LogFormatter())  # which has labels within one step of ten only
     axis.set_yticks(met.index, [meeting_words(row) for row in met.to_dict("records")])
     axis.invert_yaxis()
     axis.grid(axis="x", color="0.9", linewidth=0.6)

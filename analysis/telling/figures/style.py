@@ -49,6 +49,7 @@ _LOOK = {
     "axes.spines.right": False,
     "hatch.linewidth": 0.6,
     "legend.frameon": False,
+    "text.parse_math": False,  # a dollar sign in a name begins no formula
 }
 
 

@@ -22,7 +22,9 @@ from matplotlib.transforms import Bbox
 from numpy.typing import NDArray
 from shared.study_figures import FIGURES, drawn
 
+from analysis.telling.figures import agreements
 from analysis.telling.figures.style import COLOURS, HATCHES, MARKERS, canvas, picture
+from analysis.telling.tables.agreements import AGREEMENT
 
 WITHOUT_DOUBLES = ("funnel", "heat map", "levels", "seats", "spade lengths", "calls", "penalties")
 """The figures that a run without doubles can still show."""
@@ -181,3 +183,15 @@ def test_the_users_settings_of_matplotlib_change_no_picture() -> None:
     own: Any = {"figure.facecolor": "red", "lines.linewidth": 9, "savefig.transparent": True}
     with mpl.rc_context(own | {"svg.fonttype": "none", "axes.unicode_minus": False}):
         assert drawn_anew() == usual
+
+
+@pytest.mark.parametrize("name", ["$\\frac{$ ^_ $x$.toml", "an agreement with a long name " * 8])
+def test_an_agreement_may_be_called_anything(name: str) -> None:
+    table, _ = drawn("agreements", "reference")
+    renamed = table.replace({AGREEMENT: {table[AGREEMENT].iloc[0]: name}})
+    figure = agreements.differences(renamed)
+    page = figure.bbox.padded(TOUCHING)
+    assert all(page.containsx(box.x0) and page.containsx(box.x1) for _, box in boxes(figure))
+    shown = figure.axes[0].get_xlabel().removeprefix("difference from ").partition(",\n")[0]
+    assert name.startswith(shown.removesuffix("…"))
+    assert f"from {shown} in" in agreements.differences_alt(renamed)
