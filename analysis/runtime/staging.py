@@ -9,6 +9,7 @@ import sys
 import tempfile
 from collections.abc import Callable, Iterator, Set
 from contextlib import ExitStack, contextmanager, suppress
+from errno import EEXIST
 from glob import escape
 from pathlib import Path
 
@@ -112,6 +113,11 @@ def _put_in_place(new: Path, folder: Path, gone: Set[Path]) -> None:
     if not folder.exists():
         new.rename(folder)
         return
+    for path in new.rglob("*"):
+        place = folder / path.relative_to(new)
+        # The user's own: a file where the stage has a folder, or the other way round.
+        if os.path.lexists(place) and place.is_dir() != path.is_dir():
+            raise FileExistsError(EEXIST, os.strerror(EEXIST), str(place))
     if new.is_relative_to(folder.parent) and not _stood_in(folder):
         _bring_along(folder, new, gone)
         if _exchanged(new, folder):

@@ -112,6 +112,24 @@ def test_where_folders_cannot_be_exchanged_files_are(
         assert said(tmp_path / "out") == {text}
 
 
+@pytest.mark.parametrize("exchanged", [True, False])
+@pytest.mark.parametrize("own", ["tables", "0.txt/own"])
+def test_what_the_user_has_under_the_name_of_a_part_stays(
+    own: str, exchanged: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A file where the results have a folder, and a folder where they have a file."""
+    if not exchanged:
+        monkeypatch.setattr(staging, "_exchanged", lambda *_: False)
+    file = tmp_path / "out" / own
+    file.parent.mkdir(parents=True)
+    file.write_text("the user's own")
+    before = set(tmp_path.rglob("*"))
+    with pytest.raises(FileExistsError, match="0.txt|tables"), staged(tmp_path / "out") as stage:
+        write_all(stage, "first")
+    assert set(tmp_path.rglob("*")) == before
+    assert file.read_text() == "the user's own"
+
+
 def test_two_runs_cannot_write_one_folder(tmp_path: Path) -> None:
     out = tmp_path / "out"
     here, there = Pipe()
