@@ -113,10 +113,10 @@ def _put_in_place(new: Path, folder: Path, gone: Set[Path]) -> None:
     if not folder.exists():
         new.rename(folder)
         return
-    for path in new.rglob("*"):
-        place = folder / path.relative_to(new)
+    for result in new.rglob("*"):
+        place = folder / result.relative_to(new)
         # The user's own: a file where the stage has a folder, or the other way round.
-        if os.path.lexists(place) and place.is_dir() != path.is_dir():
+        if os.path.lexists(place) and place.is_dir() != result.is_dir():
             raise FileExistsError(EEXIST, os.strerror(EEXIST), str(place))
     if new.is_relative_to(folder.parent) and not _stood_in(folder):
         _bring_along(folder, new, gone)
