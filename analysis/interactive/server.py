@@ -24,6 +24,7 @@ import nbformat
 
 from analysis.agreements.agreement import Agreement
 from analysis.errors import Failure, InputError
+from analysis.runtime import kernels
 
 LOOPBACK = "127.0.0.1"
 _TEMPLATE = "study"
@@ -56,7 +57,7 @@ def served(
         with (folder / "log").open("wb") as log:
             process = subprocess.Popen(  # noqa: S603
                 [sys.executable, "-m", "voila", str(folder / "page.ipynb")],
-                cwd=folder,  # where Python looks for modules first: the user's own are none of its
+                cwd=folder,  # where modules and settings are looked for first, which are none of the user's
                 env=_environment(folder),
                 stdin=subprocess.DEVNULL,
                 stdout=log,
@@ -107,25 +108,20 @@ def _write(folder: Path, agreement: Agreement, port: int, key: str) -> None:
     (folder / "voila.json").write_text(json.dumps(settings), encoding="utf-8")
     kernel = folder / "kernels" / "python3"
     kernel.mkdir(parents=True)
-    started = {
-        "argv": [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"],
-        "display_name": "Python 3",
-        "language": "python",
-    }
+    started = {"argv": kernels.launch(), "display_name": "Python 3", "language": "python"}
     (kernel / "kernel.json").write_text(json.dumps(started), encoding="utf-8")
 
 
 def _environment(folder: Path) -> dict[str, str]:
     """Neither the user's Jupyter and IPython files have a part in the page, nor are any written."""
-    return os.environ | {
+    return kernels.environment(folder) | {
         "JUPYTER_PATH": os.pathsep.join([str(folder), str(Path(__file__).parent)]),
         "JUPYTER_CONFIG_DIR": str(folder),
+        "JUPYTER_NO_CONFIG": "1",  # in any other folder
         "JUPYTER_DATA_DIR": str(folder),
         "JUPYTER_RUNTIME_DIR": str(folder),
-        "IPYTHONDIR": str(folder / "ipython"),
         "TMPDIR": str(folder),
         "PYTHONPATH": os.pathsep.join(filter(None, sys.path)),
-        "PYDEVD_DISABLE_FILE_VALIDATION": "1",
     }
 
 

@@ -32,6 +32,7 @@ from analysis.publishing.front_page import front_page, run_line
 from analysis.publishing.lesson_plan import PLAN, lesson_plan
 from analysis.publishing.lesson_plan import TITLE as PLAN_TITLE
 from analysis.publishing.page_html import FIGURES_FOLDER, INDEX, Page, text_page
+from analysis.runtime import kernels
 from analysis.runtime.sources import BUILT_NOTEBOOKS, CHECKOUT, PACKAGE
 from analysis.telling.tables.files import TABLES_FOLDER
 from analysis.telling.tables.writing import write_tables
@@ -128,21 +129,14 @@ def execute(
     with tempfile.TemporaryDirectory(prefix="kernels-", dir=folder) as name:
         stage = Path(name)
         run.hand_over(stage / "run.store")
-        # Neither the user's own start-up files nor warnings about Jupyter's parts belong in a report.
-        environment = os.environ | {
-            HANDED_OVER: str(stage / "run.store"),
-            "IPYTHONDIR": str(stage / "ipython"),
-            "PYTHONSTARTUP": "",
-            "PYTHONWARNINGS": "",
-            "PYDEVD_DISABLE_FILE_VALIDATION": "1",
-        }
-        kernels = min(workers or os.cpu_count() or 1, len(notebooks))
+        environment = kernels.environment(stage) | {HANDED_OVER: str(stage / "run.store")}
+        at_once = min(workers or os.cpu_count() or 1, len(notebooks))
         bar = tqdm(total=len(notebooks), desc="notebooks", unit="", disable=not progress)
         waiting, stop = iter(enumerate(notebooks)), Event()
-        with bar, ThreadPoolExecutor(kernels) as pool:
+        with bar, ThreadPoolExecutor(at_once) as pool:
             tasks = [
                 pool.submit(_in_one_kernel, waiting, stage, environment, stop, bar)
-                for _ in range(kernels)
+                for _ in range(at_once)
             ]
             try:
                 executed = dict(pair for task in as_completed(tasks) for pair in task.result())
@@ -209,8 +203,7 @@ class _OwnKernel(AsyncKernelManager):
     @property
     def kernel_spec(self) -> KernelSpec:
         """How such a kernel is started."""
-        launch = [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"]
-        return KernelSpec(argv=launch, display_name="Python", language="python")
+        return KernelSpec(argv=kernels.launch(), display_name="Python", language="python")
 
 
 def _what(error: Exception) -> str:

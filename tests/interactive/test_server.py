@@ -64,6 +64,14 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
         (folder / "picture.svg").write_text("<svg>the user's own</svg>")
         # Where Python would look first for a module that the server needs.
         (folder / "tornado.py").write_text("raise SystemExit('a file of the user was run')")
+        # Settings by which anybody, on any machine, would be given the page and the files.
+        opened = {"ip": "0.0.0.0", "token": "", "file_allowlist": [".*"]}  # noqa: S104
+        (folder / "voila.json").write_text(
+            json.dumps({"Voila": opened, "VoilaConfiguration": opened})
+        )
+        patch.setenv("JUPYTER_CONFIG_PATH", str(folder))
+        patch.setenv("PYTHONWARNINGS", "error")
+        patch.setenv("MPLBACKEND", "nowhere")
         patch.chdir(folder)
         with served(REFERENCE) as (address, process):
             yield Server(address, process.pid)

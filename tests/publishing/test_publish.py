@@ -92,7 +92,8 @@ def test_notebooks_run_in_the_interpreter_of_the_command(
     (tmp_path / "startup.py").write_text("print('the user was here')")
     monkeypatch.setenv("JUPYTER_PATH", str(tmp_path / "jupyter"))
     monkeypatch.setenv("PYTHONSTARTUP", str(tmp_path / "startup.py"))
-    path = notebook_file(tmp_path, "1_where", "import sys; print(sys.executable)")
+    monkeypatch.setenv("MPLBACKEND", "nowhere")
+    path = notebook_file(tmp_path, "1_where", "import sys, seaborn; print(sys.executable)")
     (executed,) = execute(small_run(), [path], tmp_path, progress=False)
     (output,) = executed.cells[-1].outputs
     assert output.text.strip() == sys.executable
