@@ -102,10 +102,12 @@ def _path(kind: KeptTable, agreement: Agreement) -> Path:
 
 
 def folder() -> Path | None:
-    """Where exact tables are kept, in the user's cache folder; None for a user who has no home."""
-    if FOLDER in os.environ:
-        return Path(os.environ[FOLDER])
-    path = user_cache_path("double-study", appauthor=False)
+    """Where exact tables are kept, in the user's cache folder; None for a user who has no home.
+
+    A place that depends on the current folder is none: notebooks run in another.
+    """
+    named = os.environ.get(FOLDER)
+    path = Path(named) if named else user_cache_path("double-study", appauthor=False)
     return path if path.is_absolute() else None
 
 
@@ -130,7 +132,10 @@ def trouble() -> str | None:
     """In one line, why nothing can be kept; None where it can."""
     place = folder()
     if place is None:
-        return "exact values are not kept for the next run: the user has no home folder"
+        return (
+            "exact values are not kept for the next run: the user has no home folder, and "
+            f"{FOLDER} names none in full"
+        )
     with suppress(OSError):
         place.mkdir(parents=True, exist_ok=True)
     if not (place.is_dir() and os.access(place, os.W_OK | os.X_OK)):

@@ -179,6 +179,23 @@ def test_a_user_without_a_home_keeps_nothing_and_is_told(
     assert not list(tmp_path.iterdir())
 
 
+@pytest.mark.parametrize("named", ["here", ".", "../here"])
+def test_a_folder_named_in_part_is_none(
+    named: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv(cache.FOLDER, named)
+    monkeypatch.setattr(cache, "_unwritten", {})
+    assert "names none in full" in str(cache.trouble())
+    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, lambda: TABLE), TABLE)
+    assert not list(tmp_path.iterdir())
+
+
+def test_an_empty_name_names_no_folder(kept_in: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(cache.FOLDER, "")
+    assert cache.folder() == kept_in
+
+
 def test_a_folder_that_can_be_written_is_no_trouble(kept_in: Path) -> None:
     assert cache.trouble() is None
 
