@@ -32,7 +32,7 @@ from analysis.counting.tally import DEALS
 from analysis.errors import InputError
 from analysis.interactive.at_work import possible_calls, settings_at_work
 from analysis.interactive.markup import svg
-from analysis.runtime.escape import markdown
+from analysis.runtime.escape import html, markdown
 from analysis.statistics.intervals import ESTIMATE, HIGH, LOW
 from analysis.telling.figures.odds import call_shares, call_shares_alt
 from analysis.telling.figures.style import show_for_now, show_instead
@@ -96,6 +96,7 @@ class Explorer:
         self.back = widgets.Button(
             description="as the agreement stands", layout=widgets.Layout(width="auto")
         )
+        self.said = ""
         self.sentence, self.figure, self.table = (widgets.HTML() for _ in range(3))
         self.body = self._body()
         self.panel = widgets.VBox([self.agreement, self.body])
@@ -199,18 +200,21 @@ class Explorer:
         try:
             table = self.calls(self.now())
         except InputError as error:
-            self.sentence.value = str(error)
+            self._say(str(error))
             return
-        self.sentence.value = self.text(table)
+        self._say(self.text(table))
         figure, alt = self.draw()
         self.figure.value = svg(figure, alt)
         self.table.value = _html(table[self._possible()])
         for sentence, shown in self._below:
-            sentence.update(Markdown(markdown(self.sentence.value)))
+            sentence.update(Markdown(markdown(self.said)))
             show_instead(shown, figure, alt)
         self._dim()
         for follow in self.followers:
             follow()
+
+    def _say(self, text: str) -> None:
+        self.said, self.sentence.value = text, html(text)
 
     def _possible(self) -> NDArray[np.bool_]:
         """The calls that some hand makes here, as the rules are set or as they stand."""
@@ -230,7 +234,7 @@ class Explorer:
     def below(self) -> None:
         """Show the sentence and the figure once more; they follow the panel, too."""
         sentence = DisplayHandle()
-        sentence.display(Markdown(markdown(self.sentence.value)))
+        sentence.display(Markdown(markdown(self.said)))
         self._below.append((sentence, show_for_now(*self.draw())))
 
 

@@ -112,9 +112,7 @@ def test_points_and_lengths_narrow_the_hands(explorer: Explorer) -> None:
     holding = Holding((6, 9), (any_length[0], any_length[1], (4, 4), any_length[3]))
     assert explorer.holding() == holding
     table = explored.calls(hands, REFERENCE, ONE_DIAMOND_ONE_SPADE, holding)
-    assert (
-        f"the {table[DEALS].sum():,} responder's hands with 6–9 HCP, 4 ♥" in explorer.sentence.value
-    )
+    assert f"the {table[DEALS].sum():,} responder's hands with 6–9 HCP, 4 ♥" in explorer.said
 
 
 def test_no_hand_is_said_to_be_none(explorer: Explorer) -> None:

@@ -1,9 +1,10 @@
 """The page's parts, without a browser, and its server's manners. 10 seconds."""
 
 import socket
+from dataclasses import replace
 
 import pytest
-from shared.hostile_names import hostile_names
+from shared.hostile_names import HOSTILE_FILE, hostile_names
 
 from analysis.__main__ import FAILED, main
 from analysis.agreements.agreement import REFERENCE, Agreement
@@ -12,6 +13,7 @@ from analysis.interactive.ask_form import AskForm
 from analysis.interactive.explorer import Explorer
 from analysis.interactive.own_agreement import OwnAgreement
 from analysis.interactive.page import LocalPage, page
+from analysis.runtime import escape
 
 COUNTED, SEED = 50_000, 841
 
@@ -76,6 +78,14 @@ def test_answers_that_cannot_be_used_are_named() -> None:
 def test_the_page_begins_with_the_player_s_own_agreement() -> None:
     strict = REFERENCE.changed("opening.suit", 13)
     assert page("strict", strict.document).children[1].label == "strict"
+
+
+def test_an_agreement_of_any_name_is_text_in_every_part() -> None:
+    whole = LocalPage(Explorer(replace(REFERENCE, name=HOSTILE_FILE), COUNTED, SEED))
+    whole.ask.ask.click()
+    for part in (whole.explorer.sentence, whole.ask.by, whole.quiz.judged_by):
+        assert escape.html(HOSTILE_FILE) in part.value
+        assert "<" not in part.value
 
 
 def test_without_its_server_the_page_says_what_to_install(
