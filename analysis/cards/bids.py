@@ -61,6 +61,14 @@ def bid_code(level: Any, denomination: Any) -> Any:
     return 5 * (level - 1) + denomination
 
 
+_LONGEST = 60
+
+
+def as_typed(text: str) -> str:
+    """The user's text for a complaint, on one line and not too long."""
+    return repr(text if len(text) <= _LONGEST else f"{text[:_LONGEST]}...")
+
+
 @total_ordering
 @dataclass(frozen=True)
 class Bid:
@@ -79,7 +87,7 @@ class Bid:
             word += "T"
         if len(word) >= 2 and word[0] in "1234567" and word[1:] in DENOMINATIONS:
             return cls(int(word[0]), DENOMINATIONS.index(word[1:]))
-        raise InputError(f"{text!r} is not a bid; allowed: 1C to 7NT")
+        raise InputError(f"{as_typed(text)} is not a bid; allowed: 1C to 7NT")
 
     @classmethod
     def from_code(cls, code: int) -> Bid:

@@ -20,6 +20,7 @@ from analysis.cards.bids import (
     SUITS,
     Bid,
     Call,
+    as_typed,
 )
 from analysis.errors import InputError
 
@@ -44,13 +45,6 @@ TEN = "10"
 in Portable Bridge Notation it is T."""
 VOID = "–"
 """A void as readers see it."""
-_SHOWN = 60
-
-
-def _shown(text: str) -> str:
-    """The user's text for a complaint, on one line and not too long."""
-    short = text if len(text) <= _SHOWN else text[:_SHOWN] + "..."
-    return repr(short)
 
 
 def read_hand(text: str) -> int:
@@ -66,20 +60,22 @@ def read_hand(text: str) -> int:
     plain = "".join(_OUTLINED.get(mark, mark) for mark in text.upper()).replace(TEN, "T")
     suits = _marked(plain) if any(mark in _SUIT_OF for mark in plain) else _ordered(plain)
     if suits is None:
-        raise InputError(f"hand {_shown(text)}: not four suits; {HAND_HELP}")
+        raise InputError(f"hand {as_typed(text)}: not four suits; {HAND_HELP}")
     cards = 0
     for suit, ranks in suits:
         for rank in ranks:
             if rank not in RANKS:
-                raise InputError(f"hand {_shown(text)}: {rank!r} is not a card; {HAND_HELP}")
+                raise InputError(f"hand {as_typed(text)}: {rank!r} is not a card; {HAND_HELP}")
             card = 1 << (len(RANKS) * suit + RANKS.index(rank))
             if cards & card:
                 raise InputError(
-                    f"hand {_shown(text)}: {SUIT_SYMBOLS[suit]}{rank} twice; {HAND_HELP}"
+                    f"hand {as_typed(text)}: {SUIT_SYMBOLS[suit]}{rank} twice; {HAND_HELP}"
                 )
             cards |= card
     if (held := cards.bit_count()) != HAND_CARDS:
-        raise InputError(f"hand {_shown(text)}: {held} card{'' if held == 1 else 's'}; {HAND_HELP}")
+        raise InputError(
+            f"hand {as_typed(text)}: {held} card{'' if held == 1 else 's'}; {HAND_HELP}"
+        )
     return cards
 
 
@@ -242,13 +238,13 @@ def read_auction(text: str) -> Auction:
     passes = next((at for at, call in enumerate(calls) if call != PASS), len(calls))
     if passes > MAX_PASSES:
         raise InputError(
-            f"auction {_shown(text)}: {passes} passes; allowed: at most {MAX_PASSES} before the opening"
+            f"auction {as_typed(text)}: {passes} passes; allowed: at most {MAX_PASSES} before the opening"
         )
     match calls[passes:]:
         case [Bid() as opening, Bid() as overcall, *later]:
             if opening.level != 1 or opening.is_notrump:
                 raise InputError(
-                    f"auction {_shown(text)}: opening {opening}; allowed: 1C, 1D, 1H or 1S"
+                    f"auction {as_typed(text)}: opening {opening}; allowed: 1C, 1D, 1H or 1S"
                 )
             return Auction(passes, opening.denomination, overcall, tuple(later))
-    raise InputError(f"auction {_shown(text)} has no opening and overcall; {AUCTION_HELP}")
+    raise InputError(f"auction {as_typed(text)} has no opening and overcall; {AUCTION_HELP}")

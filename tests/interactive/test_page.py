@@ -36,7 +36,8 @@ def test_the_form_says_what_cannot_be_asked() -> None:
 
 def test_a_hostile_text_gets_one_clear_line_and_runs_nothing() -> None:
     names = hostile_names()
-    for field, texts in (("hand", names[:500]), ("auction", names[500:])):
+    long = [letter * 10_000 for letter in "A1♠.( "]
+    for field, texts in (("hand", names[:500] + long), ("auction", names[500:] + long)):
         form = AskForm()
         for text in texts:
             form.answer.value = ""
@@ -47,6 +48,8 @@ def test_a_hostile_text_gets_one_clear_line_and_runs_nothing() -> None:
             assert said.endswith("</b>"), text
             assert "<" not in said[3:-4], text
             assert said.isprintable(), text
+            # Sixty letters of it, each perhaps as its number, and what is allowed.
+            assert len(said) < 600, text
             assert form.figure.value == ""
 
 
