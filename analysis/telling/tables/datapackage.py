@@ -13,6 +13,7 @@ from typing import Any
 
 from analysis.counting.provenance import PACKAGE, RunRecord, versions
 from analysis.errors import InputError
+from analysis.runtime.escape import markdown
 from analysis.telling.tables.columns import COLUMNS
 from analysis.vocabulary.column import Column
 
@@ -71,8 +72,9 @@ def package(record: RunRecord, resources: list[dict[str, Any]]) -> dict[str, Any
         "$schema": PROFILE,
         "name": PACKAGE,
         "title": "The responder's double: counts and frequencies",
+        # A description is Markdown, by the standard.
         "description": f"{record.deals} deals, seed {record.seed}, agreement "
-        f"{record.agreement.name}, commit {record.commit}.",
+        f"{markdown(record.agreement.name)}, commit {record.commit}.",
         "version": versions()["study"],
         "contributors": [{"title": AUTHOR, "roles": ["author"]}],
         "sources": [

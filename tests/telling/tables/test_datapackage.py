@@ -4,6 +4,7 @@ import csv
 import hashlib
 import json
 from collections import Counter
+from html import unescape
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +12,9 @@ import jsonschema
 import numpy as np
 import pandas as pd
 import pytest
+from nbconvert.filters import markdown2html
 from readers.datapackage_standard import PACKAGE_SCHEMA, faults
+from shared.hostile_names import HOSTILE_FILE
 
 from analysis.errors import InputError
 from analysis.telling.tables.columns import COLUMNS
@@ -46,6 +49,14 @@ def rows_of(folder: Path, described: dict[str, Any]) -> tuple[list[str], list[li
 
 def test_the_dictionary_keeps_to_the_standard(package: dict[str, Any]) -> None:
     jsonschema.Draft202012Validator(PACKAGE_SCHEMA).validate(package)
+
+
+def test_the_description_is_markdown_that_shows_the_agreements_name(
+    package: dict[str, Any],
+) -> None:
+    shown = markdown2html(package["description"])
+    assert "<img" not in shown
+    assert HOSTILE_FILE in unescape(shown)
 
 
 def test_every_file_is_described_and_nothing_else(folder: Path, package: dict[str, Any]) -> None:
