@@ -14,6 +14,7 @@ from analysis.agreements.settings_file import settings_file, short_file
 from analysis.bidding.agreement_text import sentences
 from analysis.commands.options import add_agreement_option, add_force_option, usable_path
 from analysis.errors import InputError
+from analysis.runtime.escape import terminal
 from analysis.runtime.staging import write_file
 
 NAME = "agreement"
@@ -66,13 +67,13 @@ def _write_new(file: Path, force: bool) -> None:
             )
         if file.exists() and not force:
             raise InputError(f"--new {file}: is there already; allowed: another name, or --force")
-        lines = short_file(_asked(file.name))
+        lines = short_file(_asked(terminal(file.name)))
         write_file(file, ("\n".join(lines) + "\n").encode())
     except OSError as error:
         raise InputError(
             f"--new {file}: {error.strerror}; allowed: a file that you may write"
         ) from None
-    print(f"\nWritten. Any command plays by it with --agreement {file}")
+    print(f"\nWritten. Any command plays by it with --agreement {terminal(str(file))}")
 
 
 def _asked(name: str) -> Agreement:
@@ -94,7 +95,7 @@ def _asked(name: str) -> Agreement:
             try:
                 agreement = agreement_of({**answers, question.name: answer}, name)
             except InputError as error:
-                print(f"   {error}")
+                print(f"   {terminal(str(error))}")
             else:
                 answers[question.name] = answer
     return agreement

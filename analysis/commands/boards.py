@@ -34,6 +34,7 @@ from analysis.lessons.lesson import (
     south_number,
 )
 from analysis.lessons.pbn import game
+from analysis.runtime.escape import terminal
 from analysis.runtime.staging import staged
 
 NAME = "boards"
@@ -135,9 +136,8 @@ def run(options: argparse.Namespace) -> int:
     with staged(options.out) as stage:
         items = lesson.boards(progress=sys.stderr.isatty())
         handout.write(stage, BOARDS, lesson, items)
-    print(
-        f"{len(items)} boards in {options.out / notation}; the handout in {page.name} and {text.name}"
-    )
+    file = terminal(str(options.out / notation))
+    print(f"{len(items)} boards in {file}; the handout in {page.name} and {text.name}")
     return 0
 
 

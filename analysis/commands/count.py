@@ -11,6 +11,7 @@ from analysis.commands.options import (
     add_out_option,
     refuse_to_overwrite,
 )
+from analysis.runtime.escape import terminal
 from analysis.telling.tables.files import TABLES_FOLDER
 from analysis.telling.tables.writing import write_tables
 
@@ -33,5 +34,6 @@ def run(options: argparse.Namespace) -> int:
     with staged_run(options.out) as stage:
         run = count_run(options)
         write_tables(stage / TABLES_FOLDER, run)
-    print(f"{run.tally.deals} deals counted; tables in {options.out / TABLES_FOLDER}")
+    tables = terminal(str(options.out / TABLES_FOLDER))
+    print(f"{run.tally.deals} deals counted; tables in {tables}")
     return 0

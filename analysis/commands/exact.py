@@ -56,9 +56,8 @@ def run(options: argparse.Namespace) -> int:
         (stage / TABLES_FOLDER).mkdir()
         (stage / FILE).write_bytes(as_csv(table))
         (stage / DOUBLES_FILE).write_bytes(as_csv(doubles))
-    print(
-        f"{len(table)} exact probabilities; tables in {options.out / FILE} and {DOUBLES_FILE.name}"
-    )
+    file = terminal(str(options.out / FILE))
+    print(f"{len(table)} exact probabilities; tables in {file} and {DOUBLES_FILE.name}")
     return 0
 
 

@@ -12,6 +12,7 @@ from analysis.cards.notation import hand_symbols, read_call
 from analysis.commands.options import add_agreement_option, whole_number
 from analysis.errors import InputError
 from analysis.interactive import quiz_questions
+from analysis.runtime.escape import terminal
 
 NAME = "quiz"
 HELP = "hands and auctions to call on, with the answers, in the terminal"
@@ -80,7 +81,7 @@ def _called(allowed: list[Call]) -> Call | None:
         try:
             call = read_call(word)
         except InputError as error:
-            print(f"   {error}")
+            print(f"   {terminal(str(error))}")
             continue
         if call in allowed:
             return call

@@ -13,6 +13,7 @@ from analysis.counting.provenance import ExactUsed
 from analysis.counting.run import Run
 from analysis.errors import Failure
 from analysis.exact.cache import kept_somewhere
+from analysis.runtime.escape import terminal
 
 NAME = "report"
 HELP = "the main job: count, check, run the notebooks, write the report"
@@ -46,7 +47,7 @@ def run(options: argparse.Namespace) -> int:
             counted = count_run(options, exact)
             _check(counted)
             publish.publish(counted, notebooks, stage, options.workers)
-    print(f"{counted.tally.deals} deals reported; open {options.out / INDEX}")
+    print(f"{counted.tally.deals} deals reported; open {terminal(str(options.out / INDEX))}")
     return 0
 
 

@@ -1,5 +1,6 @@
 """What is said reaches its reader, or the command fails: never half of it, never a traceback."""
 
+import io
 import os
 import resource
 import subprocess
@@ -11,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from analysis.__main__ import COMMANDS, LONGEST_LINE, main
+from analysis.agreements.agreement import load
 
 STUDY = [sys.executable, "-m", "analysis"]
 SLOW_TO_IMPORT = ("scipy.stats", "matplotlib", "seaborn", "nbformat", "nbconvert", "distributed")
@@ -136,3 +138,28 @@ def test_what_is_wrong_with_a_long_place_is_said(capsys: pytest.CaptureFixture[s
     said = capsys.readouterr().err
     assert said.startswith("double-study: agreement /nowhere/xxx")
     assert "xxx/mine.toml: No such file or directory; allowed: a readable TOML file" in said
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        "count --deals 1e4 --workers 1 --out",
+        "boards --deals 1e5 --number 1 --out",
+        "agreement --new",
+    ],
+)
+def test_where_results_are_is_said_in_one_line_that_moves_no_cursor(
+    command: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("sys.stdin", io.StringIO("\x1b[31m\n" + "\n" * 20))
+    place = "a\x1b[31m\n[hand]\u202e.toml"
+    assert main([*command.split(), place]) == 0
+    said = capsys.readouterr().out
+    assert r"a\x1b[31m\n[hand]\u202e.toml" in said.splitlines()[-1]
+    assert said.replace("\n", "").isprintable()
+    if (tmp_path / place).is_file():
+        load(place)
