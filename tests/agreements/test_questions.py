@@ -119,9 +119,9 @@ def test_answers_that_contradict_and_questions_that_are_not_there() -> None:
 
 def test_the_short_file_states_what_differs_and_reads_back(tmp_path: Path) -> None:
     answers = {name: answer for name, answer, expected in ANSWERS if expected}
-    agreement = agreement_of(answers, "ours")
+    agreement = agreement_of(answers, "ours.toml")
     text = "\n".join(short_file(agreement))
-    file = tmp_path / "ours"
+    file = tmp_path / "ours.toml"
     file.write_text(text, encoding="utf-8")
     assert load(str(file)) == agreement
     stated = {f"{s}.{name}" for s, part in tomllib.loads(text).items() for name in part}
