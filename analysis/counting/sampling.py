@@ -30,6 +30,7 @@ from analysis.counting.checkpoints import CountedSoFar, in_store
 from analysis.counting.stopping import Precision, looks
 from analysis.counting.tally import Tally
 from analysis.errors import Failure, InputError, Interrupted
+from analysis.runtime.memory import keep_freed_memory
 from analysis.runtime.sources import SOURCES
 from analysis.runtime.workers import mapped, pool, stoppable, worker_count
 
@@ -38,8 +39,8 @@ DEFAULT_SEED = 20_26
 BATCH_BLOCKS = 16
 """Blocks bid together: enough to hide the cost of a NumPy call, few enough for any memory (140 MB)."""
 
-TASK_BLOCKS = 48
-"""Blocks in the longest task: under a second's work, beside which keeping it costs little."""
+TASK_BLOCKS = 192
+"""Blocks in the longest task: two seconds' work, beside which sending and keeping a tally cost little."""
 
 Part = TypeVar("Part")
 
@@ -84,6 +85,7 @@ def count_alike(
             f"the worker with process {os.getpid()} on {platform.node()} has another version of "
             "the study, and none of its counts were taken; give every worker this version"
         )
+    keep_freed_memory()
     return count_blocks(seed, blocks, agreement)
 
 
