@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from analysis.__main__ import main
+from analysis.commands.counting import RECORD, staged_run
 from analysis.runtime import staging
 
 
@@ -49,12 +50,13 @@ def test_files_of_an_earlier_run_go_and_others_stay(
 @pytest.mark.parametrize("record", ["", "[" * 100_000, "7", "{}", '{"files": 5}', '{"files": [5]}'])
 def test_where_no_record_is_everything_stays(record: str, tmp_path: Path) -> None:
     (tmp_path / "tables").mkdir()
-    (tmp_path / "tables" / "run.json").write_text(record)
+    (tmp_path / RECORD).write_text(record)
     (tmp_path / "tables" / "old.csv").write_text("")
-    count = ["count", "--deals", "1e4", "--workers", "1", "--out", str(tmp_path), "--force"]
-    assert main(count) == 0
+    with staged_run(tmp_path) as stage:
+        (stage / "tables").mkdir()
+        (stage / RECORD).write_text("{}")
     assert (tmp_path / "tables" / "old.csv").exists()
-    assert json.loads((tmp_path / "tables" / "run.json").read_text())["files"]
+    assert json.loads((tmp_path / RECORD).read_text()) == {"files": [str(RECORD)]}
 
 
 def test_exact_values_beside_a_count_leave_it_alone(tmp_path: Path) -> None:
