@@ -56,6 +56,7 @@ def test_closed_input_is_the_end_of_input() -> None:
     assert b"Your score" in done.stdout
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("how", ["2>&-", "2>/dev/full"])
 def test_no_result_is_lost_for_want_of_standard_error(how: str, tmp_path: Path) -> None:
     """The bar of progress has nowhere to go."""
