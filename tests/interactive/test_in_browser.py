@@ -10,6 +10,7 @@ import signal
 import subprocess
 import sys
 from collections.abc import Iterator
+from functools import partial
 from typing import Any
 
 import pytest
@@ -32,7 +33,11 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
     command = [sys.executable, "-W", "error", "-m", "analysis", "explore", "--no-browser"]
     command += ["--agreement", str(own)]
     page = subprocess.Popen(  # noqa: S603
-        command, stdout=subprocess.PIPE, text=True, env=os.environ | {"TMPDIR": str(left)}
+        command,
+        stdout=subprocess.PIPE,
+        text=True,
+        env=os.environ | {"TMPDIR": str(left)},
+        preexec_fn=partial(signal.signal, signal.SIGINT, signal.SIG_DFL),  # also in the background
     )
     assert page.stdout is not None
     yield page.stdout.readline().split()[-1]
