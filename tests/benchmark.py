@@ -24,10 +24,9 @@ from collections.abc import Callable
 from statistics import median
 
 import numpy as np
-
-from analysis.agreements.agreement import REFERENCE
-from analysis.cards.dealing import BLOCK_DEALS, deal_block
-from analysis.counting import sampling as study
+from double_study.agreements.reader import REFERENCE
+from double_study.cards.deal import BLOCK_DEALS, deal_block
+from double_study.counting import sampling as study
 
 SEED = 1
 BLOCKS = study.BATCH_BLOCKS

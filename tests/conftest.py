@@ -10,10 +10,9 @@ from pathlib import Path
 os.environ["OPENBLAS_NUM_THREADS"] = "1"
 
 import pytest
+from double_study.cli.main import main
+from double_study.files import locked
 from shared.hostile_names import HOSTILE_FILE
-
-from analysis.__main__ import main
-from analysis.runtime.locks import locked
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -22,20 +22,19 @@ from functools import partial
 from unittest.mock import patch
 
 import numpy as np
+from double_study.agreements.reader import REFERENCE
+from double_study.cards.deal import BLOCK_DEALS
+from double_study.checking.comparison import FALSE_ALARM, PASSES, families, joint_tests
+from double_study.checking.families import Family
+from double_study.checking.power import DEALS, FAULT, FILE, FOUND, OF_RUNS, SEEN_BY, SHARES
+from double_study.columns import Column
+from double_study.counting import sampling as study
+from double_study.counting.run import Run
+from double_study.counting.tally import KEPT_SHARE
 from scipy.optimize import brentq
 from scipy.stats import chi2, ncx2
 from shared import faults
 from shared.faults import Fault
-
-from analysis.agreements.agreement import REFERENCE
-from analysis.cards.dealing import BLOCK_DEALS
-from analysis.checking.comparison import FALSE_ALARM, PASSES, families, joint_tests
-from analysis.checking.family import Family
-from analysis.checking.power import DEALS, FAULT, FILE, FOUND, OF_RUNS, SEEN_BY, SHARES
-from analysis.counting import sampling as study
-from analysis.counting.fingerprints import KEPT_SHARE
-from analysis.counting.run import Run
-from analysis.vocabulary.column import Column
 
 POWER = 0.9
 MEASURED, PLANTED = 3, 20

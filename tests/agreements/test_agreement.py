@@ -10,20 +10,25 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from double_study.agreements.reader import (
+    REFERENCE,
+    Agreement,
+    load,
+    of_document,
+    settings_file,
+    shipped,
+)
+from double_study.agreements.settings import Range
+from double_study.cards.bids import Bid
+from double_study.cli.main import BAD_INPUT, main
+from double_study.comparing import Step, steps
+from double_study.errors import InputError
+from double_study.rules.explain import RULE_TABLES, sentences
 from hypothesis import given, seed, settings
 from hypothesis import strategies as st
 from plain.bidding import REFERENCE as PLAIN
 from shared.bad_agreements import BAD_AGREEMENTS, Bad
 from shared.setting_names import IMPLIED, PLAIN_NAMES, plain_value
-
-from analysis.__main__ import BAD_INPUT, main
-from analysis.agreements.agreement import REFERENCE, Agreement, load, of_document, shipped
-from analysis.agreements.setting_kinds import Range
-from analysis.agreements.settings_file import settings_file
-from analysis.bidding.agreement_text import RULE_TABLES, sentences
-from analysis.cards.bids import Bid
-from analysis.comparing.settings_moved import Step, steps
-from analysis.errors import InputError
 
 
 def test_every_number_of_the_reference_is_a_setting_with_that_default() -> None:

@@ -4,13 +4,11 @@ import tomllib
 from pathlib import Path
 
 import pytest
-
-from analysis.agreements.agreement import REFERENCE, load
-from analysis.agreements.questions import QUESTIONS, AgreementQuestion, agreement_of
-from analysis.agreements.setting_kinds import Range
-from analysis.agreements.settings_file import short_file
-from analysis.cards.bids import Bid
-from analysis.errors import InputError
+from double_study.agreements.questions import QUESTIONS, AgreementQuestion, agreement_of
+from double_study.agreements.reader import REFERENCE, load, short_file
+from double_study.agreements.settings import Range
+from double_study.cards.bids import Bid
+from double_study.errors import InputError
 
 ANSWERS = [
     ("major", "4", {"opening.major_cards": 4}),

@@ -7,20 +7,19 @@ from typing import Any
 
 import numpy as np
 import pytest
+from double_study.agreements.reader import REFERENCE
+from double_study.asking.odds import enough
+from double_study.asking.question import Question, reply
+from double_study.cards.deal import deal_block
+from double_study.cards.notation import Auction, write_hand
+from double_study.cli.main import main
+from double_study.errors import InputError
+from double_study.rules.auction import Auctions
+from double_study.rules.response import RESPONSE
+from double_study.rules.terms import SEQUENCES
 from plain.bidding import opening, response
 from plain.words import read_hand as plainly
 from shared.bad_questions import BAD_QUESTIONS, HAND
-
-from analysis.__main__ import main
-from analysis.agreements.agreement import REFERENCE
-from analysis.asking.conditional_deals import enough
-from analysis.asking.question import Question, reply
-from analysis.bidding.after_overcall import SEQUENCES
-from analysis.bidding.auction import Auctions
-from analysis.bidding.response import RESPONSE
-from analysis.cards.dealing import deal_block
-from analysis.cards.notation import Auction, write_hand
-from analysis.errors import InputError
 
 
 def dealt_questions(number: int, seed: int) -> Iterator[Any]:

@@ -6,26 +6,22 @@ from math import comb
 import numpy as np
 import pandas as pd
 import pytest
+from double_study.agreements.reader import REFERENCE
+from double_study.asking import odds as on
+from double_study.asking.answer import basis, lesson, odds_tables
+from double_study.asking.odds import HALF_WIDTH, both_bid, deals_that_fit, enough, sample
+from double_study.asking.question import Question
+from double_study.cards.bids import CLUBS, DIAMONDS, HEARTS, SPADES, SUIT_NAMES, SUITS
+from double_study.cards.hands import N_HCP, SHAPES
+from double_study.cards.notation import read_auction, read_hand
+from double_study.combinatorics.known_hand import BothBid, partner_after, partner_before
+from double_study.errors import InputError
+from double_study.stats import ESTIMATE, HIGH, LOW, goodness_of_fit, wilson
 from numpy.typing import NDArray
 from plain.bidding import opening, overcall
 from published.published_values import printed_numbers, rows
 from scipy.stats import binomtest, hypergeom
 from shared.plain_hands import plain_hand
-
-from analysis.agreements.agreement import REFERENCE
-from analysis.asking import odds as on
-from analysis.asking.answer_tables import odds_tables
-from analysis.asking.answer_text import basis, lesson
-from analysis.asking.around_the_hand import both_bid, sample
-from analysis.asking.conditional_deals import HALF_WIDTH, deals_that_fit, enough
-from analysis.asking.question import Question
-from analysis.cards.bids import CLUBS, DIAMONDS, HEARTS, SPADES, SUIT_NAMES, SUITS
-from analysis.cards.hand_classes import N_HCP, SHAPES
-from analysis.cards.notation import read_auction, read_hand
-from analysis.errors import InputError
-from analysis.exact.beside_known_hand import BothBid, partner_after, partner_before
-from analysis.statistics.goodness_of_fit import goodness_of_fit
-from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, wilson
 
 HAND = "K752.AJ64.83.T92"
 HANDS = (HAND, "AKQJT98765432...", "-.5432.AKQJT.9876", "AQ.AQ32.KQ32.KQ3")

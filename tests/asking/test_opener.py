@@ -5,28 +5,24 @@ from collections.abc import Iterator
 
 import numpy as np
 import pytest
+from double_study.agreements.reader import REFERENCE
+from double_study.asking.answer import Answer, full, short
+from double_study.asking.odds import SEED, WHAT, how_often
+from double_study.asking.question import Question, reply
+from double_study.cards.deal import deal_block
+from double_study.cards.notation import read_auction, read_hand, write_hand
+from double_study.cli.main import main
+from double_study.counting import sampling as study
+from double_study.counting.counts import CALL_COUNTS
+from double_study.rules.auction import Auctions, call_codes, calls_made
+from double_study.rules.response import CALL
+from double_study.rules.terms import SEQUENCE
+from double_study.stats import ESTIMATE
 from numpy.typing import NDArray
 from plain.auction import Auction, whole_auction
 from plain.words import read_hand as plainly
 from scipy.stats import binomtest
 from shared.plain_hands import plain_hand
-
-from analysis.__main__ import main
-from analysis.agreements.agreement import REFERENCE
-from analysis.asking.answer import Answer
-from analysis.asking.answer_text import full, short
-from analysis.asking.odds import SEED
-from analysis.asking.question import Question, reply
-from analysis.asking.what_next import WHAT, how_often
-from analysis.bidding.after_overcall import SEQUENCE
-from analysis.bidding.auction import Auctions
-from analysis.bidding.call_by_call import call_codes, calls_made
-from analysis.bidding.response import CALL
-from analysis.cards.dealing import deal_block
-from analysis.cards.notation import read_auction, read_hand, write_hand
-from analysis.counting import sampling as study
-from analysis.counting.auction_counts import CALL_COUNTS
-from analysis.statistics.intervals import ESTIMATE
 
 RESPONDER, OPENER = "K752.AJ64.83.T92", "K5.AJ43.KQJ64.92"
 # Random tests have fixed seeds. A right program fails one of them with this chance or less.

@@ -9,14 +9,13 @@ from collections.abc import Iterable
 import numpy as np
 import plain.bidding as plain
 import pytest
+from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.cards.deal import deal_block
+from double_study.cards.hands import Hands
+from double_study.rules.lookup import opening_lookup, overcall_lookup
+from double_study.rules.response import decide_call
+from double_study.rules.terms import MESSAGE, SEQUENCES, Overcalled
 from shared.step_codes import Hands4
-
-from analysis.agreements.agreement import REFERENCE, Agreement
-from analysis.bidding.after_overcall import MESSAGE, SEQUENCES, Overcalled
-from analysis.bidding.class_tables import opening_lookup, overcall_lookup
-from analysis.bidding.response import decide_call
-from analysis.cards.dealing import deal_block
-from analysis.cards.hands import Hands
 
 DEALT = Hands4(deal_block(seed=94_061, block=3))
 """200,000 hands a step: all four of one block's 50,000 deals."""

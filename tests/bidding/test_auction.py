@@ -4,21 +4,18 @@ from typing import NamedTuple
 
 import numpy as np
 import plain.bidding as plain
+from double_study.agreements.reader import REFERENCE
+from double_study.cards.bids import Bid
+from double_study.cards.deal import deal_block
+from double_study.rules.advancer import ADVANCER
+from double_study.rules.auction import Auctions, call_codes, calls_made, ended
+from double_study.rules.contested import ANSWER_GIVEN
+from double_study.rules.contested_end import FINAL_CONTRACT
+from double_study.rules.overcall import OVERCALL
+from double_study.rules.reopening import REOPENING_CALL
+from double_study.rules.response import CALL, REASON
+from double_study.rules.terms import SEQUENCES
 from shared.plain_hands import plain_hands
-
-from analysis.agreements.agreement import REFERENCE
-from analysis.bidding.advancer import ADVANCER
-from analysis.bidding.after_overcall import SEQUENCES
-from analysis.bidding.auction import Auctions
-from analysis.bidding.call_by_call import call_codes, calls_made, ended
-from analysis.bidding.contested_answer import ANSWER_GIVEN
-from analysis.bidding.double import REASON
-from analysis.bidding.final_contract import FINAL_CONTRACT
-from analysis.bidding.overcall import OVERCALL
-from analysis.bidding.reopening import REOPENING_CALL
-from analysis.bidding.response import CALL
-from analysis.cards.bids import Bid
-from analysis.cards.dealing import deal_block
 
 DEALS = 50_000
 CARDS = deal_block(seed=31_337, block=2)[:, :DEALS]

@@ -8,13 +8,11 @@ import hashlib
 
 import numpy as np
 import pytest
-
-from analysis.agreements.agreement import REFERENCE, load
-from analysis.bidding.auction import Auctions
-from analysis.bidding.call_by_call import DOUBLE_CODE, MOST_CALLS, NO_CALL, call_codes, ended
-from analysis.bidding.final_contract import GOES_ON
-from analysis.cards.bids import NO_BID
-from analysis.cards.dealing import deal_block
+from double_study.agreements.reader import REFERENCE, load
+from double_study.cards.bids import NO_BID
+from double_study.cards.deal import deal_block
+from double_study.rules.auction import DOUBLE_CODE, MOST_CALLS, NO_CALL, Auctions, call_codes, ended
+from double_study.rules.contested_end import GOES_ON
 
 BLOCKS = 80
 """Four million deals; a hundred million were looked at once (seed 4242), with the same result."""

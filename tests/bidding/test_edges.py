@@ -12,27 +12,29 @@ from typing import Any
 import numpy as np
 import plain.bidding as plain
 import pytest
+from double_study.agreements.reader import REFERENCE
+from double_study.cards.bids import NO_BID, Bid
+from double_study.cards.hands import Hands, hand_words
+from double_study.rules.advancer import ADVANCER, AdvancerSituation
+from double_study.rules.answer import ANSWER, SPADE_RAISE, AnswerSituation, SpadeRaiseSituation
+from double_study.rules.contested import CONTESTED_ANSWER, ContestedSituation
+from double_study.rules.contested_end import (
+    CONTESTED_END,
+    FINAL_CONTRACT,
+    OVERCALLER,
+    ContestedEndSituation,
+    FinalContracts,
+    OvercallerSituation,
+    final_contracts,
+)
+from double_study.rules.continuation import CONTINUATION, AfterAnswer
+from double_study.rules.opening import OPENING, OpeningSituation
+from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
+from double_study.rules.reopening import REOPENING, ReopeningSituation
+from double_study.rules.response import CALL, DOUBLE_CALL, REASON, RESPONSE, calls_of, decide_call
+from double_study.rules.terms import Overcalled
 from edges import EDGES, Edge, plain_result
 from numpy.typing import NDArray
-
-from analysis.agreements.agreement import REFERENCE
-from analysis.bidding.advancer import ADVANCER, AdvancerSituation
-from analysis.bidding.after_answer import AfterAnswer
-from analysis.bidding.after_overcall import Overcalled
-from analysis.bidding.answer import ANSWER, AnswerSituation
-from analysis.bidding.contested_answer import CONTESTED_ANSWER, ContestedSituation
-from analysis.bidding.contested_end import CONTESTED_END, ContestedEndSituation
-from analysis.bidding.continuation import CONTINUATION
-from analysis.bidding.double import REASON
-from analysis.bidding.final_contract import FINAL_CONTRACT, FinalContracts, final_contracts
-from analysis.bidding.opening import OPENING, OpeningSituation
-from analysis.bidding.overcall import OVERCALL, OvercallSituation, suit_overcall
-from analysis.bidding.overcaller_again import OVERCALLER, OvercallerSituation
-from analysis.bidding.reopening import REOPENING, ReopeningSituation
-from analysis.bidding.response import CALL, DOUBLE_CALL, RESPONSE, calls_of, decide_call
-from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
-from analysis.cards.bids import NO_BID, Bid
-from analysis.cards.hands import Hands, hand_words
 
 
 def one_hand(text: str) -> Hands:

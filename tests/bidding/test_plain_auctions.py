@@ -6,9 +6,8 @@ The deals are fixed and every auction must be right, so there is no tolerance an
 
 import plain.bidding as plain
 import pytest
+from double_study.cards.deal import deal_block
 from shared.plain_hands import plain_hands
-
-from analysis.cards.dealing import deal_block
 
 DEALS = 20_000
 HANDS = list(zip(*map(plain_hands, deal_block(seed=60_493, block=1)[:, :DEALS]), strict=True))

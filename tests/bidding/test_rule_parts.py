@@ -4,19 +4,16 @@ import re
 
 import numpy as np
 import pytest
+from double_study.agreements.reader import REFERENCE, load
+from double_study.cards.bids import SUIT_NAMES, SUITS
+from double_study.cards.deal import deal_block
+from double_study.cards.hands import Hands
+from double_study.rules.auction import Auctions
+from double_study.rules.response import DOUBLE, PROMISES, RESPONSE, double_needs
+from double_study.rules.terms import SEQUENCES, Overcalled, bid_text, messages_by_sequence
 from numpy.typing import NDArray
 from plain.bidding import REFERENCE as PLAIN
 from plain.bidding import message, promised_suits
-
-from analysis.agreements.agreement import REFERENCE, load
-from analysis.bidding.after_overcall import SEQUENCES, Overcalled, messages_by_sequence
-from analysis.bidding.auction import Auctions
-from analysis.bidding.double import DOUBLE, PROMISES, double_needs
-from analysis.bidding.response import RESPONSE
-from analysis.bidding.rules import bid_text
-from analysis.cards.bids import SUIT_NAMES, SUITS
-from analysis.cards.dealing import deal_block
-from analysis.cards.hands import Hands
 
 PLAYED = [
     at

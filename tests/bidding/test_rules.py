@@ -6,27 +6,24 @@ from typing import Any
 import numpy as np
 import plain.bidding as plain
 import pytest
-
-from analysis.agreements.agreement import REFERENCE
-from analysis.bidding.after_overcall import (
+from double_study.agreements.reader import REFERENCE
+from double_study.cards.bids import Bid
+from double_study.cards.hands import Hands, hand_words
+from double_study.rules.explain import RULE_TABLES
+from double_study.rules.response import RESPONSE
+from double_study.rules.terms import (
     SEQUENCE_CODE,
     SEQUENCES,
-    Overcalled,
-    messages_by_sequence,
-)
-from analysis.bidding.agreement_text import RULE_TABLES
-from analysis.bidding.response import RESPONSE
-from analysis.bidding.rules import (
     Condition,
     Decided,
+    Overcalled,
     Rule,
     RuleTable,
     Situation,
     at_least,
     cheapest_level,
+    messages_by_sequence,
 )
-from analysis.cards.bids import Bid
-from analysis.cards.hands import Hands, hand_words
 
 
 def responder(text: str, opening: str, overcall: str) -> Overcalled:

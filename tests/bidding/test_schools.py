@@ -9,18 +9,16 @@ from itertools import product
 import numpy as np
 import plain.bidding as plain
 import pytest
+from double_study.agreements.reader import Agreement, load
+from double_study.cards.bids import Bid
+from double_study.cards.hands import SHAPES, Hands, hand_words
+from double_study.rules.lookup import opening_lookup
+from double_study.rules.opening import OPENING, OpeningSituation
+from double_study.rules.response import CALL, RESPONSE, calls_of
+from double_study.rules.terms import Overcalled
 from edges.schools import SCHOOL_OPENINGS, SCHOOL_RESPONSES
 from numpy.typing import NDArray
 from shared.plain_agreement import plainly
-
-from analysis.agreements.agreement import Agreement, load
-from analysis.bidding.after_overcall import Overcalled
-from analysis.bidding.class_tables import opening_lookup
-from analysis.bidding.opening import OPENING, OpeningSituation
-from analysis.bidding.response import CALL, RESPONSE, calls_of
-from analysis.cards.bids import Bid
-from analysis.cards.hand_classes import SHAPES
-from analysis.cards.hands import Hands, hand_words
 
 SCHOOLS = ("four_card_majors", "two_card_club", "weak_notrump")
 

@@ -11,19 +11,25 @@ from collections.abc import Iterator
 import numpy as np
 import plain.bidding as plain
 import pytest
+from double_study.agreements.reader import (
+    REFERENCE,
+    SHIPPED,
+    Agreement,
+    condition,
+    differences,
+    load,
+    origin,
+    shipped,
+    title,
+)
+from double_study.cards.bids import MAJORS, MINORS
+from double_study.cards.deal import deal_block
+from double_study.comparing import Step, steps
+from double_study.rules.auction import Auctions, call_codes
 from plain import response as plain_response
 from published.published_values import rows
 from shared.plain_agreement import plainly
 from shared.step_codes import ALL, AUCTIONS, HANDS, STEP_CODES
-
-from analysis.agreements.agreement import REFERENCE, SHIPPED, Agreement, load, shipped
-from analysis.agreements.settings_file import differences
-from analysis.agreements.titles import condition, origin, title
-from analysis.bidding.auction import Auctions
-from analysis.bidding.call_by_call import call_codes
-from analysis.cards.bids import MAJORS, MINORS
-from analysis.cards.dealing import deal_block
-from analysis.comparing.settings_moved import Step, steps
 
 MOST_COMPARED = 120
 THROUGH_FOUR_SPADES = REFERENCE.changed("response.double_through", "4S")

@@ -1,9 +1,8 @@
 """Bids and how they are written."""
 
 import pytest
-
-from analysis.cards.bids import DENOMINATIONS, N_DEALS, Bid, bid_code
-from analysis.errors import InputError
+from double_study.cards.bids import DENOMINATIONS, N_DEALS, Bid, bid_code
+from double_study.errors import InputError
 
 
 def test_bids_rank_as_law_18_says() -> None:

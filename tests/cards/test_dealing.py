@@ -9,9 +9,8 @@ from itertools import combinations, product
 
 import numpy as np
 import pytest
+from double_study.cards.deal import BLOCK_DEALS, CARDS, FULL_PACK, deal_block, halve, halve_packs
 from scipy import stats
-
-from analysis.cards.dealing import BLOCK_DEALS, CARDS, FULL_PACK, deal_block, halve, halve_packs
 
 FALSE_ALARM = 0.001
 DEALS = np.concatenate([deal_block(seed=271_828, block=block) for block in range(4)], axis=1)

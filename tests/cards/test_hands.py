@@ -3,11 +3,19 @@
 import numpy as np
 import plain.words as plain
 import pytest
+from double_study.cards.deal import deal_block
+from double_study.cards.hands import (
+    CLASS_WORDS,
+    N_HCP,
+    SHAPES,
+    Hands,
+    class_of,
+    class_words,
+    good,
+    hand_words,
+    shape_of,
+)
 from shared.plain_hands import plain_hands
-
-from analysis.cards.dealing import deal_block
-from analysis.cards.hand_classes import CLASS_WORDS, N_HCP, SHAPES, class_of, shape_of
-from analysis.cards.hands import Hands, class_words, good, hand_words
 
 CARDS = deal_block(seed=5_021, block=0)[0, :4_000]
 HANDS = Hands(hand_words(CARDS))

@@ -1,13 +1,12 @@
 """Hands and auctions read from text and written as text. Three seconds."""
 
 import pytest
+from double_study.cards.bids import Bid
+from double_study.cards.notation import Auction, hand_symbols, read_auction, read_hand, write_hand
+from double_study.errors import InputError
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from plain.words import read_hand as plainly
-
-from analysis.cards.bids import Bid
-from analysis.cards.notation import Auction, hand_symbols, read_auction, read_hand, write_hand
-from analysis.errors import InputError
 
 # A hand in the export format of the Portable Bridge Notation 2.1, section 3.4.11 (tag Deal): suits
 # spades, hearts, diamonds, clubs with dots between them, ranks from the ace down, T for the ten.

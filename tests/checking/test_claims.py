@@ -4,21 +4,20 @@ from fractions import Fraction
 
 import pandas as pd
 import pytest
+from double_study.agreements.reader import REFERENCE
+from double_study.cards.bids import PASS
+from double_study.checking.claims import FILE, ID, STUDY, claims
+from double_study.checking.comparison import FALSE_ALARM, PASSES, families, joint_tests
+from double_study.counting import sampling as study
+from double_study.counting.run import Run
+from double_study.rules.advancer import ADVANCER_CALL
+from double_study.rules.reopening import REOPENING_CALL
+from double_study.rules.terms import SEQUENCE
+from double_study.stats import wilson
+from double_study.telling.sentences import checked as sentences
+from double_study.telling.tables.checked import opener_in_major
 from published.published_values import printed_numbers, rows
 from scipy.stats import hypergeom
-
-from analysis.agreements.agreement import REFERENCE
-from analysis.bidding.advancer import ADVANCER_CALL
-from analysis.bidding.after_overcall import SEQUENCE
-from analysis.bidding.reopening import REOPENING_CALL
-from analysis.cards.bids import PASS
-from analysis.checking.claims import FILE, ID, STUDY, claims
-from analysis.checking.comparison import FALSE_ALARM, PASSES, families, joint_tests
-from analysis.counting import sampling as study
-from analysis.counting.run import Run
-from analysis.statistics.intervals import wilson
-from analysis.telling.sentences import checked as sentences
-from analysis.telling.tables.checked import opener_in_major
 
 DEALS, SEED = 200_000, 12
 TWENTY_OR_MORE = [rows("table")[f"hcp.one.{points}"] for points in range(20, 31)]

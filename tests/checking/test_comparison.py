@@ -4,38 +4,38 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
-from scipy.stats import chisquare, kstest
-
-from analysis.__main__ import main
-from analysis.agreements.agreement import REFERENCE, Agreement
-from analysis.bidding.auction import Auctions
-from analysis.cards.dealing import deal_block
-from analysis.checking import bid
-from analysis.checking.bid import bid_families
-from analysis.checking.comparison import FAILS_BELOW, FALSE_ALARM, PASSES, counterparts, joint_tests
-from analysis.checking.dealt import dealt_families
-from analysis.checking.family import CASE, Family, Grouping
-from analysis.commands import check
-from analysis.counting import sampling as study
-from analysis.counting.auction_counts import FIRST_SEAT_FITS
-from analysis.counting.dealt_counts import (
+from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.cards.deal import deal_block
+from double_study.checking import families as bid
+from double_study.checking.comparison import (
+    FAILS_BELOW,
+    FALSE_ALARM,
+    PASSES,
+    counterparts,
+    joint_tests,
+)
+from double_study.checking.families import CASE, Family, Grouping, bid_families, dealt_families
+from double_study.cli import check
+from double_study.cli.main import main
+from double_study.combinatorics.responses import PROBABILITY
+from double_study.combinatorics.table import exact_table
+from double_study.counting import sampling as study
+from double_study.counting.counts import (
     CARDS_BY_SEAT,
     CHECKED_SHARE,
     DEALT_COUNTS,
+    FIRST_SEAT_FITS,
     HAND_CLASSES,
     MAJOR_SPLITS,
     PARTNERSHIP_HCP,
     PARTNERSHIP_LENGTHS,
 )
-from analysis.counting.fingerprints import KEPT_SHARE, fingerprint
-from analysis.counting.provenance import ExactUsed
-from analysis.counting.run import Run
-from analysis.counting.tally import Tally
-from analysis.exact.responses import PROBABILITY
-from analysis.exact.table import exact_table
-from analysis.statistics.goodness_of_fit import EXACT, Z
-from analysis.statistics.intervals import OF
+from double_study.counting.run import ExactUsed, Run
+from double_study.counting.tally import KEPT_SHARE, Tally, fingerprint
+from double_study.rules.auction import Auctions
+from double_study.stats import EXACT, OF, Z
+from numpy.typing import NDArray
+from scipy.stats import chisquare, kstest
 
 CARDS = deal_block(seed=4_411, block=2)
 DEALT = Tally.of(Auctions(CARDS, REFERENCE), DEALT_COUNTS)

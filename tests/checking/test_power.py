@@ -1,11 +1,10 @@
 """The table of what the check can see: it is of the families there are, and true as far as was tried."""
 
 import power as script
+from double_study.checking.comparison import families
+from double_study.checking.power import DEALS, FAULT, FOUND, OF_RUNS, SEEN_BY, SHARES, power
 from scipy.stats import binom
 from shared.small_runs import run_of
-
-from analysis.checking.comparison import families
-from analysis.checking.power import DEALS, FAULT, FOUND, OF_RUNS, SEEN_BY, SHARES, power
 
 TABLE = power()
 

@@ -12,6 +12,15 @@ from typing import Any
 
 import numpy as np
 import pytest
+from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.cards.deal import deal_block
+from double_study.checking import families as deal_by_deal
+from double_study.checking.comparison import FALSE_ALARM, PASSES, families, joint_tests
+from double_study.checking.families import FAMILY
+from double_study.counting import sampling as study
+from double_study.counting.run import Run
+from double_study.rules.auction import Auctions, Responses
+from double_study.rules.response import DOUBLE_CALL, RESPONSE
 from numpy.typing import NDArray
 from shared.faults import (
     dealt,
@@ -22,17 +31,6 @@ from shared.faults import (
     stuck_bit,
     turned_blocks,
 )
-
-from analysis.agreements.agreement import REFERENCE, Agreement
-from analysis.bidding.auction import Auctions
-from analysis.bidding.response import DOUBLE_CALL, RESPONSE
-from analysis.bidding.stages import Responses
-from analysis.cards.dealing import deal_block
-from analysis.checking import deal_by_deal
-from analysis.checking.comparison import FALSE_ALARM, PASSES, families, joint_tests
-from analysis.checking.family import FAMILY
-from analysis.counting import sampling as study
-from analysis.counting.run import Run
 
 SEED = 60_817
 

@@ -4,10 +4,9 @@ import os
 from pathlib import Path
 
 import pytest
+from double_study.cli import report
+from double_study.cli.main import BAD_INPUT, LONGEST_LINE, main
 from shared.bad_places import BAD_ADDRESSES, BAD_FILES, BAD_FOLDERS
-
-from analysis.__main__ import BAD_INPUT, LONGEST_LINE, main
-from analysis.commands import report
 
 BAD_OPTIONS = [
     ("", "required: COMMAND"),

@@ -4,15 +4,14 @@ import shlex
 from importlib import import_module, metadata
 
 import pytest
-
-from analysis.__main__ import COMMANDS, command_parser, main
-from analysis.agreements.agreement import shipped
-from analysis.counting import provenance
+from double_study.agreements.reader import shipped
+from double_study.cli.main import COMMANDS, command_parser, main
+from double_study.counting import run as provenance
 
 
 @pytest.mark.parametrize("name", COMMANDS)
 def test_a_command_s_help_has_an_example_that_is_read(name: str) -> None:
-    command = import_module(f"analysis.commands.{name}")
+    command = import_module(f"double_study.cli.{name}")
     assert command.NAME == name
     said = " ".join(command_parser(name).format_help().split())
     assert f"example: double-study {command.EXAMPLE}" in said
@@ -47,4 +46,4 @@ def test_the_list_of_commands_says_what_each_does(capsys: pytest.CaptureFixture[
         main(["--help"])
     said = " ".join(capsys.readouterr().out.split())
     for name in COMMANDS:
-        assert import_module(f"analysis.commands.{name}").HELP in said
+        assert import_module(f"double_study.cli.{name}").HELP in said

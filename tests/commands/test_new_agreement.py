@@ -5,10 +5,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-
-from analysis.__main__ import BAD_INPUT, main
-from analysis.agreements.agreement import REFERENCE, load
-from analysis.agreements.questions import QUESTIONS
+from double_study.agreements.questions import QUESTIONS
+from double_study.agreements.reader import REFERENCE, load
+from double_study.cli.main import BAD_INPUT, main
 
 Typed = Callable[[str], None]
 

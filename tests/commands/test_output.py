@@ -10,11 +10,10 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from double_study.agreements.reader import load
+from double_study.cli.main import COMMANDS, LONGEST_LINE, main
 
-from analysis.__main__ import COMMANDS, LONGEST_LINE, main
-from analysis.agreements.agreement import load
-
-STUDY = [sys.executable, "-m", "analysis"]
+STUDY = [sys.executable, "-m", "double_study"]
 SLOW_TO_IMPORT = ("scipy.stats", "matplotlib", "seaborn", "nbformat", "nbconvert", "distributed")
 
 
@@ -104,7 +103,7 @@ def test_a_full_disk_leaves_what_was_there(
 def test_one_worker_is_one_thread() -> None:
     """Of linear algebra, too, which would use a thread a processor."""
     ask = (
-        "import psutil; from analysis.__main__ import main; main(['agreement']); import numpy; "
+        "import psutil; from double_study.cli.main import main; main(['agreement']); import numpy; "
         "numpy.ones((500, 500)) @ numpy.ones((500, 500)); print(psutil.Process().num_threads())"
     )
     environment = {name: value for name, value in os.environ.items() if "NUM_THREADS" not in name}
@@ -114,7 +113,7 @@ def test_one_worker_is_one_thread() -> None:
 
 def test_help_waits_for_no_slow_library() -> None:
     ask = (
-        "import sys; from analysis.__main__ import COMMANDS, command_parser, every_command; "
+        "import sys; from double_study.cli.main import COMMANDS, command_parser, every_command; "
         "every_command(); [command_parser(name) for name in COMMANDS]; print(*sys.modules)"
     )
     loaded = subprocess.check_output([sys.executable, "-c", ask], text=True).split()  # noqa: S603

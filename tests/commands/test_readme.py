@@ -11,8 +11,7 @@ import sys
 from pathlib import Path
 
 import pytest
-
-from analysis.__main__ import COMMANDS
+from double_study.cli.main import COMMANDS
 
 README = Path(__file__).parents[2] / "README.md"
 EXAMPLE = re.compile(r"`\.venv/bin/double-study (.+?)`")
@@ -34,7 +33,15 @@ def test_every_command_has_an_example() -> None:
 
 @pytest.mark.parametrize("words", RUN, ids=" ".join)
 def test_an_example_works_and_warns_of_nothing(words: list[str], tmp_path: Path) -> None:
-    command = [sys.executable, "-W", "error", "-m", "analysis", *words, *FEWER.get(words[0], [])]
+    command = [
+        sys.executable,
+        "-W",
+        "error",
+        "-m",
+        "double_study",
+        *words,
+        *FEWER.get(words[0], []),
+    ]
     path = os.pathsep.join([str(README.parent), os.environ.get("PYTHONPATH", "")])
     environment = os.environ | {"PYTHONWARNINGS": "error", "PYTHONPATH": path}
     done = subprocess.run(  # noqa: S603

@@ -4,10 +4,9 @@ import json
 from pathlib import Path
 
 import pytest
-
-from analysis.__main__ import main
-from analysis.commands.counting import RECORD, staged_run
-from analysis.runtime import staging
+from double_study import files as staging
+from double_study.cli.main import main
+from double_study.cli.options import RECORD, staged_run
 
 
 def names(folder: Path) -> set[str]:

@@ -3,10 +3,9 @@
 import json
 from pathlib import Path
 
+from double_study.cli.main import main
+from double_study.counting.run import LEFT_OUT
 from shared.exact_report import EXACT_COMMAND, first_page_only
-
-from analysis.__main__ import main
-from analysis.counting.provenance import LEFT_OUT
 
 
 def files(folder: Path) -> dict[str, bytes]:

@@ -9,16 +9,10 @@ from dataclasses import replace
 import numpy as np
 import plain.bidding as plain
 import pytest
-from plain import response as plain_response
-from shared.compared import SEED, against_the_reference
-from shared.plain_hands import plain_hands
-
-from analysis.__main__ import BAD_INPUT, main
-from analysis.agreements.agreement import REFERENCE, Agreement, load
-from analysis.bidding.another_agreement import rebid
-from analysis.bidding.auction import Auctions
-from analysis.cards.bids import MAJORS, NOTRUMP
-from analysis.comparing.agreements import (
+from double_study.agreements.reader import REFERENCE, Agreement, load
+from double_study.cards.bids import MAJORS, NOTRUMP
+from double_study.cli.main import BAD_INPUT, main
+from double_study.comparing import (
     OUTCOME,
     SHAPE,
     Comparison,
@@ -26,11 +20,16 @@ from analysis.comparing.agreements import (
     count_outcomes,
     without_the_double,
 )
-from analysis.counting.auction_counts import COUNTS
-from analysis.counting.sampling import cards_of
-from analysis.counting.tally import Tally
-from analysis.errors import InputError
-from analysis.telling.tables.agreements import DIFFERENCE, doubles_compared
+from double_study.counting.counts import COUNTS
+from double_study.counting.sampling import cards_of
+from double_study.counting.tally import Tally
+from double_study.errors import InputError
+from double_study.rules.auction import Auctions
+from double_study.rules.explain import rebid
+from double_study.telling.tables.agreements import DIFFERENCE, doubles_compared
+from plain import response as plain_response
+from shared.compared import SEED, against_the_reference
+from shared.plain_hands import plain_hands
 
 FEW = ((0, 4_000),)
 """Deals for the plain reading, which is slow."""

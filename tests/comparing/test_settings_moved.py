@@ -10,18 +10,11 @@ from itertools import pairwise
 import numpy as np
 import pandas as pd
 import pytest
-from matplotlib.figure import Figure
-from scipy.stats import binom
-
-from analysis.agreements.agreement import REFERENCE, Agreement
-from analysis.agreements.setting_kinds import Range
-from analysis.bidding.another_agreement import rebid
-from analysis.bidding.auction import Auctions
-from analysis.bidding.final_contract import FINAL_CONTRACT
-from analysis.bidding.reopening import REOPENING_CALL
-from analysis.bidding.response import CALL, RESPONSE
-from analysis.cards.bids import Bid
-from analysis.comparing.settings_moved import (
+from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.agreements.settings import Range
+from double_study.cards.bids import Bid
+from double_study.combinatorics.responses import PROBABILITY
+from double_study.comparing import (
     DOUBLE_MEASURE,
     GAME_MEASURE,
     MEASURED,
@@ -33,19 +26,21 @@ from analysis.comparing.settings_moved import (
     steps,
     sweep,
 )
-from analysis.counting import sampling as study
-from analysis.counting.provenance import ExactUsed
-from analysis.counting.run import Run
-from analysis.counting.sampling import cards_of
-from analysis.counting.tally import DEALS
-from analysis.exact.responses import PROBABILITY
-from analysis.statistics.goodness_of_fit import EXACT, P_VALUE
-from analysis.statistics.intervals import OF
-from analysis.telling.figures import agreements as figures
-from analysis.telling.figures.style import picture
-from analysis.telling.sentences.agreements import exact_changes_text, idle_text, sweep_text
-from analysis.telling.tables import agreements
-from analysis.telling.tables.agreements import (
+from double_study.counting import sampling as study
+from double_study.counting.run import ExactUsed, Run
+from double_study.counting.sampling import cards_of
+from double_study.counting.tally import DEALS
+from double_study.rules.auction import Auctions
+from double_study.rules.contested_end import FINAL_CONTRACT
+from double_study.rules.explain import rebid
+from double_study.rules.reopening import REOPENING_CALL
+from double_study.rules.response import CALL, RESPONSE
+from double_study.stats import EXACT, OF, P_VALUE
+from double_study.telling.figures import agreements as figures
+from double_study.telling.figures.style import picture
+from double_study.telling.sentences.agreements import exact_changes_text, idle_text, sweep_text
+from double_study.telling.tables import agreements
+from double_study.telling.tables.agreements import (
     BY,
     DIFFERENCE,
     FIRST_ONLY,
@@ -57,6 +52,8 @@ from analysis.telling.tables.agreements import (
     with_effect,
     without_effect,
 )
+from matplotlib.figure import Figure
+from scipy.stats import binom
 
 SEED = 271
 BLOCKS = ((5, 50_000), (6, 50_000))

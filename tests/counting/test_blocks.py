@@ -2,9 +2,8 @@
 
 import numpy as np
 import pytest
-
-from analysis.cards.dealing import BLOCK_DEALS
-from analysis.counting.blocks import BlockSet, RunBlocks
+from double_study.cards.deal import BLOCK_DEALS
+from double_study.counting.tally import BlockSet, RunBlocks
 
 
 @pytest.mark.parametrize("deals", [1, 49_999, 50_000, 50_001, 150_000, 199_999])

@@ -4,19 +4,19 @@ import itertools
 from collections import Counter
 
 import numpy as np
-
-from analysis.agreements.agreement import REFERENCE
-from analysis.bidding.auction import Auctions
-from analysis.bidding.response import DOUBLE_CALL
-from analysis.counting.auction_counts import DOUBLE_COUNTS, FIRST_SEAT_FITS
-from analysis.counting.independence_counts import (
+from double_study.agreements.reader import REFERENCE
+from double_study.counting.counts import (
+    DOUBLE_COUNTS,
+    FIRST_SEAT_FITS,
     LOOKED_AT,
     NEIGHBOURS,
     OUTCOMES_BY_STRETCH,
     STRETCH,
     STRETCHES,
 )
-from analysis.counting.sampling import cards_of, count_blocks
+from double_study.counting.sampling import cards_of, count_blocks
+from double_study.rules.auction import Auctions
+from double_study.rules.response import DOUBLE_CALL
 
 SEED = 5
 # The stretches of the last block are those of the others again, and it ends inside one.

@@ -17,12 +17,11 @@ import numpy as np
 import psutil
 import pytest
 import tqdm.std
-
-from analysis.__main__ import main
-from analysis.agreements.agreement import REFERENCE
-from analysis.cards.dealing import BLOCK_DEALS
-from analysis.counting import sampling as study
-from analysis.counting import store
+from double_study.agreements.reader import REFERENCE
+from double_study.cards.deal import BLOCK_DEALS
+from double_study.cli.main import main
+from double_study.counting import sampling as study
+from double_study.counting import store
 
 SEED = 99
 DEALS = 24 * BLOCK_DEALS
@@ -94,7 +93,7 @@ def test_a_clock_that_jumps_changes_nothing(
 @pytest.mark.slow
 def test_ctrl_c_keeps_what_is_done_and_says_how_to_go_on(tmp_path: Path) -> None:
     path, out = tmp_path / "run.store", tmp_path / "out"
-    command = [sys.executable, "-m", "analysis", "count", "--seed", str(SEED), "--deals", "1e7"]
+    command = [sys.executable, "-m", "double_study", "count", "--seed", str(SEED), "--deals", "1e7"]
     process = subprocess.Popen(  # noqa: S603
         [*command, "--store", str(path), "--out", str(out), "--workers", "2"],
         cwd=Path(__file__).parents[2],
@@ -132,7 +131,7 @@ def test_the_second_of_two_commands_is_told_who_holds_the_folder(
 ) -> None:
     out = tmp_path / "out"
     place = ["--out", str(out)]
-    count = [sys.executable, "-m", "analysis", "count", "--deals", "1e9", "--workers", "1"]
+    count = [sys.executable, "-m", "double_study", "count", "--deals", "1e9", "--workers", "1"]
     first = subprocess.Popen([*count, *place], stderr=subprocess.PIPE)  # noqa: S603
     assert first.stderr is not None
     first.stderr.read(1)  # the progress bar: it counts
@@ -149,7 +148,7 @@ def test_the_second_of_two_commands_is_told_who_holds_the_folder(
 
 @pytest.mark.slow
 def test_ctrl_c_without_a_store_says_so(tmp_path: Path) -> None:
-    command = [sys.executable, "-m", "analysis", "count", "--deals", "1e9", "--workers", "1"]
+    command = [sys.executable, "-m", "double_study", "count", "--deals", "1e9", "--workers", "1"]
     process = subprocess.Popen(  # noqa: S603
         [*command, "--out", str(tmp_path / "out")],
         cwd=Path(__file__).parents[2],

@@ -2,20 +2,24 @@
 
 import numpy as np
 import pytest
-
-from analysis.agreements.agreement import REFERENCE
-from analysis.bidding.advancer import ADVANCER_CALL
-from analysis.bidding.auction import Auctions
-from analysis.bidding.call_by_call import call_codes, calls_made, ended
-from analysis.bidding.final_contract import DECLARER, GOES_ON
-from analysis.bidding.reopening import REOPENING_CALL
-from analysis.bidding.response import CALL
-from analysis.cards.bids import Bid
-from analysis.cards.dealing import deal_block
-from analysis.counting.auction_counts import CALL_COUNTS, COUNTS
-from analysis.counting.contract_counts import CONTRACTS
-from analysis.counting.pass_counts import CARDS_IN_THEIRS, PASS_COUNTS, PASS_MADE, PENALTIES
-from analysis.counting.tally import Tally
+from double_study.agreements.reader import REFERENCE
+from double_study.cards.bids import Bid
+from double_study.cards.deal import deal_block
+from double_study.counting.counts import (
+    CALL_COUNTS,
+    CARDS_IN_THEIRS,
+    CONTRACTS,
+    COUNTS,
+    PASS_COUNTS,
+    PASS_MADE,
+    PENALTIES,
+)
+from double_study.counting.tally import Tally
+from double_study.rules.advancer import ADVANCER_CALL
+from double_study.rules.auction import Auctions, call_codes, calls_made, ended
+from double_study.rules.contested_end import DECLARER, GOES_ON
+from double_study.rules.reopening import REOPENING_CALL
+from double_study.rules.response import CALL
 
 AUCTIONS = Auctions(
     np.concatenate([deal_block(seed=19_19, block=block) for block in range(3)], axis=1), REFERENCE

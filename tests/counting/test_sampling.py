@@ -9,16 +9,14 @@ from typing import Any
 
 import numpy as np
 import pytest
-
-from analysis.agreements.agreement import REFERENCE
-from analysis.cards.dealing import BLOCK_DEALS, deal_block
-from analysis.counting import sampling as study
-from analysis.counting.auction_counts import CALL_COUNTS, DOUBLE_COUNTS, EVERY_OPENING, NEXT_HANDS
-from analysis.counting.blocks import Blocks, BlockSet
-from analysis.counting.checkpoints import in_store
-from analysis.counting.stopping import Precision, WatchedShare, looks
-from analysis.counting.tally import Count, Tally
-from analysis.errors import Failure
+from double_study.agreements.reader import REFERENCE
+from double_study.cards.deal import BLOCK_DEALS, deal_block
+from double_study.counting import sampling as study
+from double_study.counting.counts import CALL_COUNTS, DOUBLE_COUNTS, EVERY_OPENING, NEXT_HANDS
+from double_study.counting.stopping import Precision, WatchedShare, looks
+from double_study.counting.store import in_store
+from double_study.counting.tally import Blocks, BlockSet, Count, Tally
+from double_study.errors import Failure
 
 SEED = 41
 DEALS = 6 * BLOCK_DEALS + 12_345

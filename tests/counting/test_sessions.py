@@ -2,16 +2,10 @@
 
 import pandas as pd
 import pytest
+from double_study.counting.sessions import SESSION, UNTIL, per_session, with_sessions
+from double_study.counting.tally import DEALS
+from double_study.stats import CERTAINTY
 from scipy.stats import geom
-
-from analysis.counting.sessions import (
-    SESSION,
-    UNTIL,
-    per_session,
-    with_sessions,
-)
-from analysis.counting.tally import DEALS
-from analysis.statistics.intervals import CERTAINTY
 
 
 def test_one_partnership_meets_a_case_on_half_of_its_deals() -> None:

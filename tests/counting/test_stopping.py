@@ -4,18 +4,16 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
+from double_study.agreements.reader import REFERENCE
+from double_study.cards.deal import BLOCK_DEALS
+from double_study.counting import sampling as study
+from double_study.counting.counts import CALL_COUNTS, CONTRACTS
+from double_study.counting.stopping import DOUBLE_PER_OVERCALL, Precision, WatchedShare, looks
+from double_study.counting.tally import DEALS
+from double_study.errors import InputError
+from double_study.stats import wilson
 from numpy.typing import NDArray
 from scipy import stats
-
-from analysis.agreements.agreement import REFERENCE
-from analysis.cards.dealing import BLOCK_DEALS
-from analysis.counting import sampling as study
-from analysis.counting.auction_counts import CALL_COUNTS
-from analysis.counting.contract_counts import CONTRACTS
-from analysis.counting.stopping import DOUBLE_PER_OVERCALL, Precision, WatchedShare, looks
-from analysis.counting.tally import DEALS
-from analysis.errors import InputError
-from analysis.statistics.intervals import wilson
 
 RUNS = 20_000
 Array = NDArray[np.float64]

@@ -19,20 +19,18 @@ from typing import Any
 
 import numpy as np
 import pytest
+from double_study.agreements.reader import REFERENCE
+from double_study.cards.deal import BLOCK_DEALS
+from double_study.cli.main import main
+from double_study.counting import sampling as study
+from double_study.counting import store
+from double_study.counting.counts import COUNTS
+from double_study.counting.store import in_store
+from double_study.counting.tally import BlockSet, Tally
+from double_study.errors import InputError
+from double_study.files import locked
 from hypothesis import given, settings
 from hypothesis import strategies as st
-
-from analysis.__main__ import main
-from analysis.agreements.agreement import REFERENCE
-from analysis.cards.dealing import BLOCK_DEALS
-from analysis.counting import sampling as study
-from analysis.counting import store
-from analysis.counting.auction_counts import COUNTS
-from analysis.counting.blocks import BlockSet
-from analysis.counting.checkpoints import in_store
-from analysis.counting.tally import Tally
-from analysis.errors import InputError
-from analysis.runtime.locks import locked
 
 SEED = 5
 OTHER = REFERENCE.changed("response.double_one", 7)

@@ -2,9 +2,8 @@
 
 import numpy as np
 import pytest
-
-from analysis.agreements.agreement import REFERENCE
-from analysis.counting.auction_counts import (
+from double_study.agreements.reader import REFERENCE
+from double_study.counting.counts import (
     CALL_COUNTS,
     COUNTS,
     DOUBLE_COUNTS,
@@ -12,9 +11,8 @@ from analysis.counting.auction_counts import (
     NEXT_HANDS,
     PROMISED,
 )
-from analysis.counting.blocks import Block
-from analysis.counting.sampling import count_blocks
-from analysis.counting.tally import DEALS, Count, Tally
+from double_study.counting.sampling import count_blocks
+from double_study.counting.tally import DEALS, Block, Count, Tally
 
 BLOCKS = ((5, 12_000), (8, 9_000), (6, 10_000))
 

@@ -10,13 +10,12 @@ from math import comb, prod
 
 import numpy as np
 import pytest
+from double_study.combinatorics import hands as one_hand
+from double_study.combinatorics.hands import N_HANDS
+from double_study.errors import InputError
 from numpy.typing import NDArray
 from published import hand_figures
 from scipy.stats import hypergeom, multivariate_hypergeom
-
-from analysis.errors import InputError
-from analysis.exact import one_hand
-from analysis.exact.one_hand import N_HANDS
 
 RANKS = "AKQJT98765432"
 VALUE = {"A": 4, "K": 3, "Q": 2, "J": 1}

@@ -6,16 +6,15 @@ from math import comb
 import numpy as np
 import plain.bidding as plain
 import pytest
+from double_study.agreements.reader import REFERENCE, Agreement, load
+from double_study.cards.bids import Bid
+from double_study.cards.deal import deal_block
+from double_study.cards.hands import Hands, hand_words
+from double_study.combinatorics import hands as opening
+from double_study.combinatorics.hands import N_HANDS, hand_classes, shapes
 from scipy.stats import multivariate_hypergeom
 from shared.plain_agreement import plainly
 from shared.plain_hands import plain_hands
-
-from analysis.agreements.agreement import REFERENCE, Agreement, load
-from analysis.cards.bids import Bid
-from analysis.cards.dealing import deal_block
-from analysis.cards.hands import Hands, hand_words
-from analysis.exact import opening
-from analysis.exact.one_hand import N_HANDS, hand_classes, shapes
 
 HANDS = 20_000
 SCHOOLS = ("reference", "four_card_majors", "two_card_club")

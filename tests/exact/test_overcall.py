@@ -6,24 +6,29 @@ from functools import cache
 import numpy as np
 import plain.bidding as plain
 import pytest
+from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.cards.bids import SPADES, SUIT_NAMES, SUITS, Bid
+from double_study.cards.deal import deal_block
+from double_study.cards.hands import Hands, hand_words
+from double_study.combinatorics.hands import N_HANDS, one_of_a_suit, opening_ways, shapes
+from double_study.combinatorics.responses import PROBABILITY
+from double_study.combinatorics.table import (
+    AFTER_OPENING,
+    AFTER_OVERCALL,
+    ANY,
+    NAIVE,
+    exact_table,
+    next_hands_table,
+    opener_majors,
+)
+from double_study.combinatorics.two_hands import SecondHandWays, next_hand_calls, suit_ways
+from double_study.combinatorics.two_hands import funnel as work_out_funnel
+from double_study.rules.overcall import OVERCALL
+from double_study.rules.terms import SEQUENCES
+from double_study.stats import goodness_of_fit
 from scipy.stats import hypergeom
 from shared.plain_hands import plain_hands
 from shared.table_rows import each_row
-
-from analysis.agreements.agreement import REFERENCE, Agreement
-from analysis.bidding.after_overcall import SEQUENCES
-from analysis.bidding.overcall import OVERCALL
-from analysis.cards.bids import SPADES, SUIT_NAMES, SUITS, Bid
-from analysis.cards.dealing import deal_block
-from analysis.cards.hands import Hands, hand_words
-from analysis.exact.one_hand import N_HANDS, shapes
-from analysis.exact.opener_majors import AFTER_OPENING, AFTER_OVERCALL, NAIVE, opener_majors
-from analysis.exact.opening import one_of_a_suit, opening_ways
-from analysis.exact.overcall import SecondHandWays, next_hand_calls, suit_ways
-from analysis.exact.overcall import funnel as work_out_funnel
-from analysis.exact.responses import PROBABILITY
-from analysis.exact.table import ANY, exact_table, next_hands_table
-from analysis.statistics.goodness_of_fit import goodness_of_fit
 
 DEALS = 50_000
 BLOCK = deal_block(seed=71_290, block=5)

@@ -10,15 +10,13 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 import pytest
-
-from analysis.agreements.agreement import REFERENCE, Agreement, load, shipped
-from analysis.bidding.response import CALL
-from analysis.exact import responses as exact_responses
-from analysis.exact import table
-from analysis.exact.other_agreements import AGREEMENT, others, others_calls
-from analysis.exact.pair_rules import PairRules
-from analysis.exact.responses import PROBABILITY, responses
-from analysis.exact.three_hands import ResponderWays
+from double_study.agreements.reader import REFERENCE, Agreement, load, shipped
+from double_study.combinatorics import responses as exact_responses
+from double_study.combinatorics import table
+from double_study.combinatorics.responses import PROBABILITY, responses
+from double_study.combinatorics.table import AGREEMENT, others, others_calls
+from double_study.combinatorics.three_hands import PairRules, ResponderWays
+from double_study.rules.response import CALL
 
 LOW = REFERENCE.changed("response.double_through", "1S")
 """A low ceiling: few auctions to go through."""

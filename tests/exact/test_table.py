@@ -9,22 +9,20 @@ from typing import Any, NoReturn
 import numpy as np
 import pandas as pd
 import pytest
-
-from analysis.__main__ import main
-from analysis.agreements.agreement import REFERENCE
-from analysis.bidding.after_overcall import SEQUENCE, SEQUENCES
-from analysis.bidding.response import CALL
-from analysis.commands import report
-from analysis.counting.auction_counts import CALL_COUNTS
-from analysis.counting.sampling import count
-from analysis.errors import Failure
-from analysis.exact import cache
-from analysis.exact import table as tables
-from analysis.exact.responses import PROBABILITY
-from analysis.exact.table import ANY, exact_table
-from analysis.statistics.goodness_of_fit import goodness_of_fit
-from analysis.vocabulary.column import Column
-from analysis.vocabulary.measure import Share, WholeNumber
+from double_study.agreements.reader import REFERENCE
+from double_study.cli import report
+from double_study.cli.main import main
+from double_study.columns import Column, Share, WholeNumber
+from double_study.combinatorics import cache
+from double_study.combinatorics import table as tables
+from double_study.combinatorics.responses import PROBABILITY
+from double_study.combinatorics.table import ANY, exact_table
+from double_study.counting.counts import CALL_COUNTS
+from double_study.counting.sampling import count
+from double_study.errors import Failure
+from double_study.rules.response import CALL
+from double_study.rules.terms import SEQUENCE, SEQUENCES
+from double_study.stats import goodness_of_fit
 
 TABLE = pd.DataFrame({"name": ["a", "3"], "cards": [1, 2], "chance": [1 / 3, float("nan")]})
 COLUMNS = (Column("name", "", ""), WholeNumber("cards", "", "", "cards"), Share("chance", "", ""))

@@ -11,13 +11,11 @@ from typing import Any
 
 import numpy as np
 import pytest
+from double_study.cards import hands
+from double_study.combinatorics.suits import Pack, pack_of
+from double_study.combinatorics.three_hands import PairRules, ResponderWays, responder_ways_of_pairs
+from double_study.errors import InputError
 from scipy.stats import chi2, multivariate_hypergeom
-
-from analysis.cards import hands
-from analysis.errors import InputError
-from analysis.exact.pair_rules import PairRules
-from analysis.exact.suit_ways import Pack, pack_of
-from analysis.exact.three_hands import ResponderWays, responder_ways_of_pairs
 
 # Sums of non-negative float64 terms, well below 10,000 roundings of 2**-53 in a row.
 RELATIVE = 1e-12
@@ -227,7 +225,7 @@ def test_dealt_hands_agree() -> None:
     hand = np.repeat(np.arange(deals) * 3, 39) + np.tile(np.repeat(np.arange(3), 13), deals)
     bits = np.bincount(hand * 4 + cards.ravel() // 13, 1 << (cards.ravel() % 13), deals * 12)
     holdings = bits.astype(np.int64).reshape(deals, 3, 4)
-    length, points = hands.LENGTH[holdings], hands.HCP[holdings].sum(axis=2)
+    length, points = hands.LENGTH[holdings], hands.HOLDING_HCP[holdings].sum(axis=2)
     began = (length[:, 0, 0] == 2) & (length[:, 0, 2] == 5) & (length[:, 1, 3] == 5)
     began &= (points[:, 0] >= 8) & (points[:, 0] <= 19)
     began &= (points[:, 1] >= 8) & (points[:, 1] <= 17) & hands.good()[holdings[:, 1, 3]]

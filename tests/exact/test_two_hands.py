@@ -6,12 +6,12 @@ from math import comb, prod
 
 import numpy as np
 import pytest
+from double_study.combinatorics import hands as one_hand
+from double_study.combinatorics import two_hands
+from double_study.combinatorics.two_hands import N_PARTNERSHIPS, chance_of_holding
+from double_study.errors import InputError
 from published import hand_figures
 from scipy.stats import hypergeom, multivariate_hypergeom
-
-from analysis.errors import InputError
-from analysis.exact import one_hand, two_hands
-from analysis.exact.two_hands import N_PARTNERSHIPS, chance_of_holding
 
 # One probability in float64 against another: SciPy works through logarithms of factorials, whose
 # rounding grows to about 1e-12.

@@ -7,20 +7,19 @@ from typing import Any
 import numpy as np
 import pandas as pd
 import pytest
+from double_study.agreements.reader import REFERENCE, Agreement, load
+from double_study.app.at_work import possible_calls
+from double_study.app.explorer import Explorer
+from double_study.cards.bids import HEARTS, SPADES, Bid
+from double_study.counting import responder_hands as explored
+from double_study.counting import sampling as study
+from double_study.counting.counts import CALL_COUNTS
+from double_study.counting.responder_hands import Holding
+from double_study.counting.tally import DEALS
+from double_study.escape import markdown
+from double_study.rules.response import CALL, DOUBLE_CALL
+from double_study.rules.terms import SEQUENCE_CODE, SEQUENCES
 from IPython.display import DisplayHandle
-
-from analysis.agreements.agreement import REFERENCE, Agreement, load
-from analysis.bidding.after_overcall import SEQUENCE_CODE, SEQUENCES
-from analysis.bidding.response import CALL, DOUBLE_CALL
-from analysis.cards.bids import HEARTS, SPADES, Bid
-from analysis.counting import responder_hands as explored
-from analysis.counting import sampling as study
-from analysis.counting.auction_counts import CALL_COUNTS
-from analysis.counting.responder_hands import Holding
-from analysis.counting.tally import DEALS
-from analysis.interactive.at_work import possible_calls
-from analysis.interactive.explorer import Explorer
-from analysis.runtime.escape import markdown
 
 COUNTED, SEED = 100_000, 821
 

@@ -30,7 +30,7 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
     own.write_text("[response]\ndouble_one = 9\n", encoding="utf-8")
     left = folder / "left"
     left.mkdir()
-    command = [sys.executable, "-W", "error", "-m", "analysis", "explore", "--no-browser"]
+    command = [sys.executable, "-W", "error", "-m", "double_study", "explore", "--no-browser"]
     command += ["--agreement", str(own)]
     page = subprocess.Popen(  # noqa: S603
         command,

@@ -4,16 +4,15 @@ import socket
 from dataclasses import replace
 
 import pytest
+from double_study import escape
+from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.app import server
+from double_study.app.ask_form import AskForm
+from double_study.app.explorer import Explorer
+from double_study.app.own_agreement import OwnAgreement
+from double_study.app.page import LocalPage, page
+from double_study.cli.main import FAILED, main
 from shared.hostile_names import HOSTILE_FILE, hostile_names
-
-from analysis.__main__ import FAILED, main
-from analysis.agreements.agreement import REFERENCE, Agreement
-from analysis.interactive import server
-from analysis.interactive.ask_form import AskForm
-from analysis.interactive.explorer import Explorer
-from analysis.interactive.own_agreement import OwnAgreement
-from analysis.interactive.page import LocalPage, page
-from analysis.runtime import escape
 
 COUNTED, SEED = 50_000, 841
 

@@ -5,14 +5,9 @@ import sys
 from dataclasses import replace
 
 import pytest
-
-from analysis.__main__ import main
-from analysis.agreements.agreement import REFERENCE
-from analysis.asking.question import Question, reply
-from analysis.bidding.response import CALL
-from analysis.cards.notation import hand_symbols, read_auction
-from analysis.interactive.quiz import Quiz
-from analysis.interactive.quiz_questions import (
+from double_study.agreements.reader import REFERENCE
+from double_study.app.quiz import Quiz
+from double_study.app.quiz_questions import (
     ANSWERS,
     DOUBLES,
     NEAR_POINTS,
@@ -23,6 +18,10 @@ from analysis.interactive.quiz_questions import (
     question,
     verdict,
 )
+from double_study.asking.question import Question, reply
+from double_study.cards.notation import hand_symbols, read_auction
+from double_study.cli.main import main
+from double_study.rules.response import CALL
 
 SEED = 831
 

@@ -11,9 +11,8 @@ from uuid import uuid4
 
 import psutil
 import pytest
-
-from analysis.agreements.agreement import REFERENCE
-from analysis.interactive.server import LOOPBACK, served
+from double_study.agreements.reader import REFERENCE
+from double_study.app.server import LOOPBACK, served
 
 pytestmark = pytest.mark.browser
 

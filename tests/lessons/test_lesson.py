@@ -12,6 +12,31 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.cards.bids import Bid
+from double_study.cards.deal import BLOCK_DEALS, deal_block
+from double_study.cards.notation import write_hand
+from double_study.cli.boards import BOARDS
+from double_study.cli.main import BAD_INPUT, main
+from double_study.errors import InputError
+from double_study.lessons.board import COMPASS, Board, Course, Origin
+from double_study.lessons.case import (
+    FIVE_SPADES,
+    LESSON_MESSAGE,
+    OPENER,
+    REOPENING,
+    RESPONDER,
+    Case,
+)
+from double_study.lessons.examples import drawn_points, reading
+from double_study.lessons.lesson import ALWAYS_SOUTH, BOTH, EVEN, Lesson, LessonBoard, south_number
+from double_study.lessons.pitfalls import LOOK_ALIKES
+from double_study.lessons.search import Found, search
+from double_study.lessons.text import answer as answer_words
+from double_study.lessons.text import asked_at, calls_before, question
+from double_study.report.handout import ENDINGS
+from double_study.rules.auction import Auctions
+from double_study.stats import goodness_of_fit
 from numpy.typing import ArrayLike, NDArray
 from plain.advancer import advancer
 from plain.bidding import REFERENCE as PLAIN
@@ -21,26 +46,6 @@ from plain.reopening import reopening
 from plain.response import promise_held
 from plain.words import Hand, high_card_points, read_hand, support_points, total_points
 from shared.bad_boards import BAD_BOARDS
-
-from analysis.__main__ import BAD_INPUT, main
-from analysis.agreements.agreement import REFERENCE, Agreement
-from analysis.bidding.auction import Auctions
-from analysis.cards.bids import Bid
-from analysis.cards.dealing import BLOCK_DEALS, deal_block
-from analysis.cards.notation import write_hand
-from analysis.commands.boards import BOARDS
-from analysis.errors import InputError
-from analysis.lessons.auction_of_deal import Course
-from analysis.lessons.board import COMPASS, Board, Origin
-from analysis.lessons.case import FIVE_SPADES, LESSON_MESSAGE, OPENER, REOPENING, RESPONDER, Case
-from analysis.lessons.check import drawn_points, reading
-from analysis.lessons.lesson import ALWAYS_SOUTH, BOTH, EVEN, Lesson, LessonBoard, south_number
-from analysis.lessons.look_alikes import LOOK_ALIKES
-from analysis.lessons.search import Found, search
-from analysis.lessons.text import answer as answer_words
-from analysis.lessons.text import asked_at, calls_before, question
-from analysis.publishing.handout import ENDINGS
-from analysis.statistics.goodness_of_fit import goodness_of_fit
 
 FALSE_ALARM = 1e-6
 SEED, DEALS = 81, 400_000

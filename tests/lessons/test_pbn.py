@@ -4,21 +4,19 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from double_study.agreements.reader import REFERENCE, load
+from double_study.cards.deal import deal_block
+from double_study.lessons.board import Board, Course, Origin, dealer_of, vulnerability_of
+from double_study.lessons.case import OPENER, RESPONDER, Case
+from double_study.lessons.lesson import ALWAYS_SOUTH, BOTH, EVEN, Lesson, LessonBoard
+from double_study.lessons.pbn import deal_value, pbn
+from double_study.rules.auction import Auctions
 from hypothesis import given
 from hypothesis import strategies as st
 from plain.bidding import whole_auction
 from plain.words import Hand, read_hand
 from published.published_values import rows
 from readers.strict_pbn import Game, NotStrict, law_2, legal, read_deal, read_pbn
-
-from analysis.agreements.agreement import REFERENCE, load
-from analysis.bidding.auction import Auctions
-from analysis.cards.dealing import deal_block
-from analysis.lessons.auction_of_deal import Course
-from analysis.lessons.board import Board, Origin, dealer_of, vulnerability_of
-from analysis.lessons.case import OPENER, RESPONDER, Case
-from analysis.lessons.lesson import ALWAYS_SOUTH, BOTH, EVEN, Lesson, LessonBoard
-from analysis.lessons.pbn import deal_value, pbn
 
 SEARCH = 200_000
 LESSONS = [

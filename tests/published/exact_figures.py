@@ -9,16 +9,15 @@ from functools import cache
 from math import comb, factorial
 
 import numpy as np
+from double_study.agreements.reader import load
+from double_study.cards.bids import N_DEALS, SUITS
+from double_study.combinatorics import hands as one_hand
+from double_study.combinatorics import two_hands
+from double_study.combinatorics.hands import chance, one_of_a_suit
+from double_study.combinatorics.two_hands import chance_of_holding
+from double_study.stats import wilson
 from published import hand_figures, length_tables
 from scipy.stats import binomtest
-
-from analysis.agreements.agreement import load
-from analysis.cards.bids import N_DEALS, SUITS
-from analysis.exact import one_hand, two_hands
-from analysis.exact.one_hand import chance
-from analysis.exact.opening import one_of_a_suit
-from analysis.exact.two_hands import chance_of_holding
-from analysis.statistics.intervals import wilson
 
 Figure = Fraction | int | float
 Figures = dict[str, tuple[Figure, ...]]

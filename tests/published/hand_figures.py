@@ -8,18 +8,17 @@ from fractions import Fraction
 from math import comb
 
 import numpy as np
-
-from analysis.cards import hands
-from analysis.cards.bids import RANKS, SUITS
-from analysis.errors import InputError
-from analysis.exact.one_hand import HAND_CARDS, N_HANDS, Ints, shape_ways, shapes
-from analysis.exact.two_hands import (
+from double_study.cards import hands
+from double_study.cards.bids import RANKS, SUITS
+from double_study.combinatorics.hands import HAND_CARDS, N_HANDS, Ints, shape_ways, shapes
+from double_study.combinatorics.two_hands import (
     N_PARTNERSHIPS,
     PARTNERSHIP_CARDS,
     chance_of_holding,
     partner_length,
     partnership_lengths,
 )
+from double_study.errors import InputError
 
 
 def total_by(lengths: Ints, ways: Ints) -> Ints:

@@ -9,9 +9,8 @@ from itertools import permutations
 from math import factorial
 
 import numpy as np
-
-from analysis.cards.bids import SUITS
-from analysis.exact.one_hand import HAND_CARDS, Ints, shapes
+from double_study.cards.bids import SUITS
+from double_study.combinatorics.hands import HAND_CARDS, Ints, shapes
 
 SEATS = 4
 

@@ -9,14 +9,14 @@ from fractions import Fraction
 from math import isclose, sqrt
 
 import pytest
+from double_study.cards import hands
+from double_study.cards.bids import MAJORS, MINORS, RANKS, SUIT_NAMES, SUITS
+from double_study.combinatorics import hands as one_hand
+from double_study.combinatorics import two_hands
+from double_study.stats import goodness_of_fit
 from published import hand_figures
 from published.exact_figures import Figure, exact_figures
 from published.published_values import Printed, printed_numbers, rows
-
-from analysis.cards import hands
-from analysis.cards.bids import MAJORS, MINORS, RANKS, SUIT_NAMES, SUITS
-from analysis.exact import one_hand, two_hands
-from analysis.statistics.goodness_of_fit import goodness_of_fit
 
 TABLE = rows("table")
 
@@ -159,8 +159,8 @@ def test_the_pack_is_the_laws() -> None:
 
 def test_points_that_guarantee_aces() -> None:
     row = rows("teaching")["lesson.37aces"]
-    full = int(hands.HCP.max())
-    without_ace = int(hands.HCP[: hands.ACE].max())
+    full = int(hands.HOLDING_HCP.max())
+    without_ace = int(hands.HOLDING_HCP[: hands.ACE].max())
     four, three = (int(number.value) for number in printed_numbers(row.published_value))
     # A partnership may hold every honour but one ace, or every honour but two.
     assert 3 * full + without_ace + 1 == four, str(row)

@@ -9,15 +9,14 @@ import re
 from collections.abc import Callable, Iterator
 
 import pytest
+from double_study.agreements.reader import REFERENCE, Agreement, load, shipped
+from double_study.counting import sampling
+from double_study.counting.run import Run
+from double_study.report.front_page import doors
+from double_study.report.lesson_plan import lesson_plan
+from double_study.report.publish import notebooks_in
+from double_study.telling.sentences import in_words
 from readers.page_text import page_text
-
-from analysis.agreements.agreement import REFERENCE, Agreement, load, shipped
-from analysis.counting import sampling
-from analysis.counting.run import Run
-from analysis.publishing.doors import doors
-from analysis.publishing.lesson_plan import lesson_plan
-from analysis.publishing.publish import notebooks_in
-from analysis.telling.sentences import in_words
 
 DEALS, SEED = 30_000, 5
 OF_OTHERS = ("07_agreements_compared",)

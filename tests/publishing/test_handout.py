@@ -6,15 +6,12 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
-from readers.pages import read_page
-from readers.strict_pbn import read_pbn
-
-from analysis.__main__ import main
-from analysis.agreements.agreement import REFERENCE
-from analysis.lessons.board import COMPASS
-from analysis.lessons.lesson import BOTH, EVEN, Lesson, LessonBoard
-from analysis.lessons.text import AGAIN, ALERTING
-from analysis.publishing.handout import (
+from double_study.agreements.reader import REFERENCE
+from double_study.cli.main import main
+from double_study.lessons.board import COMPASS
+from double_study.lessons.lesson import BOTH, EVEN, Lesson, LessonBoard
+from double_study.lessons.text import AGAIN, ALERTING
+from double_study.report.handout import (
     ENDINGS,
     ShownBoard,
     ShownHand,
@@ -22,6 +19,8 @@ from analysis.publishing.handout import (
     handout_html,
     handout_markdown,
 )
+from readers.pages import read_page
+from readers.strict_pbn import read_pbn
 
 EXAMPLE = Path(__file__).parents[2] / "reports" / "boards" / "practice.pbn"
 EXAMPLE_OPTIONS = ["--number", "12", "--decoys", "4", "--mix", "even", "--ask", "both"]

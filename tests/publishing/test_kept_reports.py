@@ -5,13 +5,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-
-from analysis.agreements.agreement import of_document
-from analysis.counting import sampling as study
-from analysis.publishing.lesson_plan import PLAN
-from analysis.publishing.page_html import INDEX
-from analysis.publishing.publish import NOTEBOOKS, notebooks_in
-from analysis.telling.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER
+from double_study.agreements.reader import of_document
+from double_study.counting import sampling as study
+from double_study.report.lesson_plan import PLAN
+from double_study.report.pages import INDEX
+from double_study.report.publish import NOTEBOOKS, notebooks_in
+from double_study.telling.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER
 
 REPORTS = NOTEBOOKS.parent / "reports"
 

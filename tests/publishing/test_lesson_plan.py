@@ -4,14 +4,13 @@ import re
 from functools import lru_cache
 
 import pytest
+from double_study.lessons.board import Course
+from double_study.lessons.case import TOPIC_OF, TOPICS
+from double_study.report.lesson_plan import LessonPlan, lesson_plan
+from double_study.rules.response import double_needs
+from double_study.telling.tables import teaching
 from plain.bidding import message
 from shared.small_runs import run_of
-
-from analysis.bidding.double import double_needs
-from analysis.lessons.auction_of_deal import Course
-from analysis.lessons.topics import TOPIC_OF, TOPICS
-from analysis.publishing.lesson_plan import LessonPlan, lesson_plan
-from analysis.telling.tables import teaching
 
 
 @lru_cache

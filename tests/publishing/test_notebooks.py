@@ -6,14 +6,13 @@ from typing import Any
 
 import nbformat
 import pytest
-
-from analysis.publishing.publish import NOTEBOOKS
+from double_study.report.publish import NOTEBOOKS
 
 PATHS = sorted(NOTEBOOKS.glob("*.ipynb"))
 CELL_LINES = 15
 DEFINES = (ast.FunctionDef, ast.AsyncFunctionDef, ast.ClassDef, ast.Lambda)
 # SciPy as the reference that a number of the package is compared with before the reader's eyes.
-MAY_IMPORT = {"analysis", "IPython", "scipy"}
+MAY_IMPORT = {"double_study", "IPython", "scipy"}
 
 pytestmark = pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
 
@@ -57,7 +56,7 @@ def test_a_notebook_imports_the_package_and_the_display(path: Path) -> None:
                 names |= {alias.name.partition(".")[0] for alias in node.names}
             elif isinstance(node, ast.ImportFrom):
                 names.add((node.module or "").partition(".")[0])
-    assert "analysis" in names
+    assert "double_study" in names
     assert names <= MAY_IMPORT
 
 

@@ -7,14 +7,13 @@ from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
 import pytest
+from double_study.report.lesson_plan import PLAN
+from double_study.report.pages import INDEX
+from double_study.report.publish import NOTEBOOKS, notebooks_in
+from double_study.telling.tables.files import TABLE_FILES
 from readers.pages import read_page
 from readers.plain_words import crowded_brackets, crowded_sentences
 from shared.hostile_names import HOSTILE_FILE
-
-from analysis.publishing.lesson_plan import PLAN
-from analysis.publishing.page_html import INDEX
-from analysis.publishing.publish import NOTEBOOKS, notebooks_in
-from analysis.telling.tables.files import TABLE_FILES
 
 SKELETON = [
     "The question",

@@ -12,13 +12,14 @@ from typing import Any
 import IPython.display
 import nbformat
 import pytest
-
-from analysis.agreements.agreement import REFERENCE
-from analysis.comparing import agreements, settings_moved
-from analysis.counting import run as counted
-from analysis.counting.run import Run
-from analysis.exact import opener_majors, table
-from analysis.telling.figures import style
+from double_study import comparing as agreements
+from double_study import comparing as settings_moved
+from double_study.agreements.reader import REFERENCE
+from double_study.combinatorics import table
+from double_study.combinatorics import table as opener_majors
+from double_study.counting import run as counted
+from double_study.counting.run import Run
+from double_study.telling.figures import style
 
 FEW_DEALS = 20_000
 """What a page deals for itself, at most."""

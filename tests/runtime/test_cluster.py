@@ -10,14 +10,13 @@ from threading import Thread
 
 import pytest
 from distributed import LocalCluster
-
-from analysis.__main__ import command_parser, main
-from analysis.agreements.agreement import REFERENCE
-from analysis.cards.dealing import BLOCK_DEALS
-from analysis.commands.counting import count_run
-from analysis.counting import sampling as study
-from analysis.runtime import cluster as cluster_module
-from analysis.runtime.cluster import cluster
+from double_study.agreements.reader import REFERENCE
+from double_study.cards.deal import BLOCK_DEALS
+from double_study.cli.main import command_parser, main
+from double_study.cli.options import count_run
+from double_study.counting import cluster as cluster_module
+from double_study.counting import sampling as study
+from double_study.counting.cluster import cluster
 
 SEED = 12
 DEALS = 40 * BLOCK_DEALS

@@ -3,10 +3,9 @@
 from html.parser import HTMLParser
 
 import pytest
+from double_study import escape
 from nbconvert.filters import markdown2html
 from shared.hostile_names import hostile_names
-
-from analysis.runtime import escape
 
 NAMES = hostile_names()
 

@@ -6,11 +6,11 @@ import subprocess
 import sys
 from pathlib import Path
 
-import analysis
-from analysis.exact import cache
-from analysis.runtime import imports
+import double_study
+from double_study import sources as imports
+from double_study.combinatorics import cache
 
-PACKAGE = Path(analysis.__file__).parent
+PACKAGE = Path(double_study.__file__).parent
 FILES = imports.sources(PACKAGE, cache._MODULES)
 
 
@@ -18,7 +18,7 @@ def test_the_sources_are_what_python_really_imports() -> None:
     program = (
         "import importlib, json, sys\n"
         f"for name in {cache._MODULES!r}: importlib.import_module(name)\n"
-        "print(json.dumps([m.__file__ for n, m in sys.modules.items() if n.startswith('analysis')]))"
+        "print(json.dumps([m.__file__ for n, m in sys.modules.items() if n.startswith('double_study')]))"
     )
     loaded = subprocess.run(  # noqa: S603 -- this Python, on a program written here
         [sys.executable, "-c", program], capture_output=True, text=True, check=True

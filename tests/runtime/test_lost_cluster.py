@@ -12,23 +12,22 @@ from pathlib import Path
 from threading import Thread
 
 import distributed
+import double_study
 import pytest
-
-import analysis
-from analysis.agreements.agreement import REFERENCE
-from analysis.cards.dealing import BLOCK_DEALS
-from analysis.counting import sampling as study
-from analysis.counting import store
-from analysis.errors import Failure, InputError
-from analysis.runtime import cluster as cluster_module
-from analysis.runtime import sources
-from analysis.runtime.cluster import cluster
+from double_study import sources
+from double_study.agreements.reader import REFERENCE
+from double_study.cards.deal import BLOCK_DEALS
+from double_study.counting import cluster as cluster_module
+from double_study.counting import sampling as study
+from double_study.counting import store
+from double_study.counting.cluster import cluster
+from double_study.errors import Failure, InputError
 
 pytestmark = pytest.mark.slow
 
 SEED = 12
 DEALS = 400 * BLOCK_DEALS
-STUDY = Path(analysis.__file__).parents[1]
+STUDY = Path(double_study.__file__).parents[1]
 
 
 class Cluster:
@@ -81,8 +80,8 @@ def there(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Cluster]:
 
 def study_of(folder: Path, change: Callable[[Path], None]) -> Path:
     """A copy of the study, changed."""
-    shutil.copytree(STUDY / "analysis", folder / "other" / "analysis")
-    change(folder / "other" / "analysis")
+    shutil.copytree(STUDY / "double_study", folder / "other" / "double_study")
+    change(folder / "other" / "double_study")
     return folder / "other"
 
 

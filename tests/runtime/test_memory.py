@@ -11,7 +11,7 @@ ARRAYS = 40
 TOUCHED = f"""
 import resource, sys
 import numpy as np
-from analysis.runtime.memory import keep_freed_memory
+from double_study.workers import keep_freed_memory
 
 if sys.argv[1] == "kept":
     keep_freed_memory()

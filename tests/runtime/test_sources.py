@@ -7,10 +7,9 @@ import sys
 from pathlib import Path
 
 import pytest
+from double_study import sources
 
-from analysis.runtime import sources
-
-ASK = "from analysis.runtime.sources import commit; print(commit())"
+ASK = "from double_study.sources import commit; print(commit())"
 
 
 def git(folder: Path, *words: str) -> None:
@@ -22,8 +21,10 @@ def git(folder: Path, *words: str) -> None:
 def study(tmp_path: Path) -> Path:
     """A small copy of the study in a folder, in no repository."""
     folder = tmp_path / "around" / "study"
-    shutil.copytree(sources.PACKAGE / "runtime", folder / "analysis" / "runtime")
-    for name in ("analysis/__init__.py", "notebooks/01.ipynb", "pyproject.toml"):
+    package = folder / "analysis" / "double_study"
+    package.mkdir(parents=True)
+    shutil.copy(sources.PACKAGE / "sources.py", package)
+    for name in ("analysis/double_study/__init__.py", "notebooks/01.ipynb", "pyproject.toml"):
         (folder / name).parent.mkdir(exist_ok=True)
         (folder / name).write_text("")
     return folder
@@ -48,7 +49,7 @@ def printed(study: Path, program: str, **environment: str) -> str:
     return subprocess.check_output(  # noqa: S603
         [sys.executable, "-B", "-c", program],
         cwd=study.parent,
-        env=os.environ | {"PYTHONPATH": str(study)} | environment,
+        env=os.environ | {"PYTHONPATH": str(study / "analysis")} | environment,
         text=True,
     ).strip()
 
@@ -58,9 +59,9 @@ def test_the_studys_own_repository_counts(study: Path) -> None:
     assert cited(study) == head
     (study / "README.md").write_text("no result depends on it")
     assert cited(study) == head
-    (study / "analysis" / "new.py").write_text("")
+    (study / "analysis" / "double_study" / "new.py").write_text("")
     assert cited(study) == head + "-modified"
-    (study / "analysis" / "new.py").unlink()
+    (study / "analysis" / "double_study" / "new.py").unlink()
     (study / "notebooks" / "01.ipynb").write_text("changed")
     assert cited(study) == head + "-modified"
 
@@ -73,7 +74,7 @@ def test_the_users_settings_of_git_hide_nothing(study: Path, tmp_path: Path) -> 
         "branch = true\nshowStash = true\n[color]\nui = always\n[log]\nshowSignature = true\n"
     )
     assert cited(study, HOME=str(tmp_path)) == head
-    (study / "analysis" / "new.py").write_text("")
+    (study / "analysis" / "double_study" / "new.py").write_text("")
     assert cited(study, HOME=str(tmp_path)) == head + "-modified"
 
 
@@ -81,7 +82,7 @@ def test_what_is_committed_after_it_was_loaded_is_not_what_ran(study: Path) -> N
     committed(study)
     commit_a_change = (
         "import subprocess; from pathlib import Path; "
-        "Path('study/analysis/new.py').write_text(''); "
+        "Path('study/analysis/double_study/new.py').write_text(''); "
         "git = 'git -c user.name=n -c user.email=e -C study '.split(); "
         "subprocess.run([*git, 'add', '-A']); subprocess.run([*git, 'commit', '-q', '-m', 'new'])"
     )
@@ -132,13 +133,15 @@ def test_a_repository_in_its_place_that_does_not_hold_it_does_not(study: Path) -
 
 
 def test_a_package_that_was_built_names_its_commit_and_whether_it_was_changed(study: Path) -> None:
-    digest = printed(study, "from analysis.runtime.sources import SOURCES; print(SOURCES)")
-    (study / "analysis" / sources.COMMIT_FILE).write_text(f"0123abcd 2026 {digest}\n")
+    digest = printed(study, "from double_study.sources import SOURCES; print(SOURCES)")
+    (study / "analysis" / "double_study" / sources.COMMIT_FILE).write_text(
+        f"0123abcd 2026 {digest}\n"
+    )
     committed(study)
     assert cited(study) == "0123abcd"
-    (study / "analysis" / ".#editing.py").symlink_to("nowhere")
+    (study / "analysis" / "double_study" / ".#editing.py").symlink_to("nowhere")
     assert cited(study) == "0123abcd"
-    (study / "analysis" / "settings.toml").write_text("")
+    (study / "analysis" / "double_study" / "settings.toml").write_text("")
     assert cited(study) == "0123abcd-modified"
 
 

@@ -14,10 +14,9 @@ from tempfile import TemporaryDirectory
 
 import numpy as np
 import pytest
-
-from analysis.errors import InputError
-from analysis.runtime import staging
-from analysis.runtime.staging import staged, write_file
+from double_study import files as staging
+from double_study.errors import InputError
+from double_study.files import staged, write_file
 
 FILES = [Path(part, f"{number}.txt") for part in ("", "tables", "figures") for number in range(30)]
 KILLS = 40

@@ -2,8 +2,8 @@
 
 from functools import lru_cache
 
-from analysis.agreements.agreement import load, shipped
-from analysis.comparing.agreements import Comparison, compare
+from double_study.agreements.reader import load, shipped
+from double_study.comparing import Comparison, compare
 
 SEED = 4_711
 DEALS = 100_000

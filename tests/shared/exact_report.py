@@ -7,14 +7,13 @@ from pathlib import Path
 
 import pandas as pd
 import pytest
-
-from analysis.__main__ import main
-from analysis.agreements.agreement import REFERENCE
-from analysis.bidding.response import CALL
-from analysis.exact import other_agreements
-from analysis.exact.responses import PROBABILITY
-from analysis.exact.table import calls_kept
-from analysis.publishing import publish
+from double_study.agreements.reader import REFERENCE
+from double_study.cli.main import main
+from double_study.combinatorics import table as other_agreements
+from double_study.combinatorics.responses import PROBABILITY
+from double_study.combinatorics.table import calls_kept
+from double_study.report import publish
+from double_study.rules.response import CALL
 
 EXACT_COMMAND = ["report", "--deals", "1e5", "--seed", "29"]
 

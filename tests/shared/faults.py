@@ -8,16 +8,15 @@ from types import ModuleType
 from typing import Any, NamedTuple
 
 import numpy as np
+from double_study.agreements.reader import Agreement
+from double_study.cards import deal as dealing
+from double_study.cards.bids import CLUBS, SPADES
+from double_study.cards.deal import BLOCK_DEALS, FULL_PACK, HAND_CARDS, Sets, deal_block
+from double_study.cards.hands import ACE, SUIT_CARDS
+from double_study.counting import sampling
+from double_study.rules import auction
+from double_study.rules.lookup import opening_lookup
 from numpy.typing import NDArray
-
-from analysis.agreements.agreement import Agreement
-from analysis.bidding import auction
-from analysis.bidding.class_tables import opening_lookup
-from analysis.cards import dealing
-from analysis.cards.bids import CLUBS, SPADES
-from analysis.cards.dealing import BLOCK_DEALS, FULL_PACK, HAND_CARDS, Sets, deal_block
-from analysis.cards.hands import ACE, SUIT_CARDS
-from analysis.counting import sampling
 
 ACE_OF_SPADES = np.uint64(ACE << SPADES * SUIT_CARDS)
 TWO_OF_CLUBS = np.uint64(1 << CLUBS * SUIT_CARDS)

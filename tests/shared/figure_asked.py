@@ -5,39 +5,37 @@ from typing import Any
 
 import numpy as np
 import pandas as pd
-from readers.figure_marks import Marks
-from scipy.stats import norm
-from shared.small_runs import DEALS as ALL_DEALS
-
-from analysis.asking import odds as on
-from analysis.bidding.advancer import ADVANCER_CALL
-from analysis.bidding.after_overcall import (
+from double_study.asking import odds as on
+from double_study.cards.bids import SUIT
+from double_study.columns import Column, Estimate
+from double_study.combinatorics.responses import PROBABILITY
+from double_study.combinatorics.table import AFTER_OPENING, NAIVE
+from double_study.counting import responder_hands as held
+from double_study.counting.counts import ABOVE_CEILING_CALL, OVER_TRUMPS, POINTS
+from double_study.counting.tally import DEALS
+from double_study.rules.advancer import ADVANCER_CALL
+from double_study.rules.contested import ANSWER_GIVEN
+from double_study.rules.contested_end import FINAL_CONTRACT
+from double_study.rules.response import CALL
+from double_study.rules.terms import (
+    FOUR_OR_MORE,
     LEVEL,
+    MAJOR,
+    OPENER_HOLDS,
     OPENING_BID,
     OVERCALL_BID,
     sequence_wording,
 )
-from analysis.bidding.contested_answer import ANSWER_GIVEN
-from analysis.bidding.final_contract import FINAL_CONTRACT
-from analysis.bidding.holdings import FOUR_OR_MORE, MAJOR, OPENER_HOLDS
-from analysis.bidding.response import CALL
-from analysis.cards.bids import SUIT
-from analysis.counting import responder_hands as held
-from analysis.counting.auction_counts import ABOVE_CEILING_CALL, POINTS
-from analysis.counting.contract_counts import OVER_TRUMPS
-from analysis.counting.tally import DEALS
-from analysis.exact.opener_majors import AFTER_OPENING, NAIVE
-from analysis.exact.responses import PROBABILITY
-from analysis.statistics.goodness_of_fit import EXACT, Z
-from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, OF, wilson
-from analysis.telling.tables import agreements as agreement_tables
-from analysis.telling.tables import contested as contested_tables
-from analysis.telling.tables import responder as responder_tables
-from analysis.telling.tables.funnel import STEP
-from analysis.telling.tables.given_up import DOUBLES, RATIO
-from analysis.telling.tables.shares import ASKED, MEAN
-from analysis.vocabulary.column import Column
-from analysis.vocabulary.measure import Estimate
+from double_study.stats import ESTIMATE, EXACT, HIGH, LOW, OF, Z, wilson
+from double_study.telling.tables import agreements as agreement_tables
+from double_study.telling.tables import contested as contested_tables
+from double_study.telling.tables import responder as responder_tables
+from double_study.telling.tables.funnel import STEP
+from double_study.telling.tables.given_up import DOUBLES, RATIO
+from double_study.telling.tables.shares import ASKED, MEAN
+from readers.figure_marks import Marks
+from scipy.stats import norm
+from shared.small_runs import DEALS as ALL_DEALS
 
 Place = Callable[[Mapping[Any, Any]], str]
 

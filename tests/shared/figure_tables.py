@@ -5,22 +5,18 @@ from functools import cache
 
 import numpy as np
 import pandas as pd
-
-from analysis.agreements.agreement import REFERENCE, Agreement
-from analysis.asking import odds as on
-from analysis.asking.question import Question
-from analysis.bidding.after_overcall import (
-    SEQUENCE_CODE,
-)
-from analysis.cards.bids import Bid
-from analysis.counting import responder_hands as held
-from analysis.counting.run import Run
-from analysis.counting.tally import DEALS
-from analysis.statistics.goodness_of_fit import EXACT, Z
-from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, OF, paired_difference, wilson
-from analysis.telling.tables import agreements as agreement_tables
-from analysis.telling.tables import partner as partner_tables
-from analysis.telling.tables.shares import shares
+from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.asking import odds as on
+from double_study.asking.question import Question
+from double_study.cards.bids import Bid
+from double_study.counting import responder_hands as held
+from double_study.counting.run import Run
+from double_study.counting.tally import DEALS
+from double_study.rules.terms import SEQUENCE_CODE
+from double_study.stats import ESTIMATE, EXACT, HIGH, LOW, OF, Z, paired_difference, wilson
+from double_study.telling.tables import agreements as agreement_tables
+from double_study.telling.tables import partner as partner_tables
+from double_study.telling.tables.shares import shares
 
 
 @cache

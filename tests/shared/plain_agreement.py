@@ -5,10 +5,9 @@ from contextlib import contextmanager
 from typing import Any
 
 import pytest
+from double_study.agreements.reader import REFERENCE, Agreement
 from plain.bidding import REFERENCE as PLAIN
 from shared.setting_names import PLAIN_NAMES, plain_value
-
-from analysis.agreements.agreement import REFERENCE, Agreement
 
 
 @contextmanager

@@ -5,19 +5,17 @@ from dataclasses import dataclass
 from functools import cache
 
 import pandas as pd
-
-from analysis.agreements.agreement import REFERENCE, Agreement
-from analysis.bidding.advancer import ADVANCER_CALL
-from analysis.bidding.after_overcall import MESSAGE, SEQUENCES
-from analysis.bidding.auction import Auctions
-from analysis.bidding.contested_answer import ANSWER_GIVEN
-from analysis.bidding.double import REASON
-from analysis.bidding.final_contract import FINAL_CONTRACT
-from analysis.bidding.response import CALL
-from analysis.cards.bids import NO_BID, Bid
-from analysis.cards.dealing import deal_block
-from analysis.counting import sampling as study
-from analysis.counting.run import Run
+from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.cards.bids import NO_BID, Bid
+from double_study.cards.deal import deal_block
+from double_study.counting import sampling as study
+from double_study.counting.run import Run
+from double_study.rules.advancer import ADVANCER_CALL
+from double_study.rules.auction import Auctions
+from double_study.rules.contested import ANSWER_GIVEN
+from double_study.rules.contested_end import FINAL_CONTRACT
+from double_study.rules.response import CALL, REASON
+from double_study.rules.terms import MESSAGE, SEQUENCES
 
 DEALS, SEED = 40_000, 17  # less than a block: the deals of the run are the first of block 0
 

@@ -10,29 +10,29 @@ from typing import Any
 
 import numpy as np
 import plain.bidding as plain
+from double_study.agreements.reader import Agreement
+from double_study.cards.bids import NO_BID, Bid
+from double_study.cards.deal import deal_block
+from double_study.cards.hands import Hands, hand_words
+from double_study.rules.advancer import ADVANCER, AdvancerSituation
+from double_study.rules.answer import ANSWER, SPADE_RAISE, AnswerSituation, SpadeRaiseSituation
+from double_study.rules.contested import ANSWER_GIVEN, CONTESTED_ANSWER, ContestedSituation
+from double_study.rules.contested_end import (
+    CONTESTED_END,
+    FINAL_CONTRACT,
+    OVERCALLER,
+    ContestedEndSituation,
+    OvercallerSituation,
+    final_contracts,
+)
+from double_study.rules.continuation import CONTINUATION, AfterAnswer
+from double_study.rules.opening import OPENING, OpeningSituation
+from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
+from double_study.rules.reopening import REOPENING, ReopeningSituation
+from double_study.rules.response import ABOVE_CEILING, CALL, DOUBLE_CALL, REASON, RESPONSE, calls_of
+from double_study.rules.terms import SEQUENCES, Decided, Overcalled
 from numpy.typing import NDArray
 from shared.plain_hands import plain_hands
-
-from analysis.agreements.agreement import Agreement
-from analysis.bidding.advancer import ADVANCER, AdvancerSituation
-from analysis.bidding.after_answer import AfterAnswer
-from analysis.bidding.after_overcall import SEQUENCES, Overcalled
-from analysis.bidding.answer import ANSWER, AnswerSituation
-from analysis.bidding.contested_answer import ANSWER_GIVEN, CONTESTED_ANSWER, ContestedSituation
-from analysis.bidding.contested_end import CONTESTED_END, ContestedEndSituation
-from analysis.bidding.continuation import CONTINUATION
-from analysis.bidding.double import REASON
-from analysis.bidding.final_contract import FINAL_CONTRACT, final_contracts
-from analysis.bidding.opening import OPENING, OpeningSituation
-from analysis.bidding.overcall import OVERCALL, OvercallSituation, suit_overcall
-from analysis.bidding.overcaller_again import OVERCALLER, OvercallerSituation
-from analysis.bidding.reopening import REOPENING, ReopeningSituation
-from analysis.bidding.response import ABOVE_CEILING, CALL, DOUBLE_CALL, RESPONSE, calls_of
-from analysis.bidding.rules import Decided
-from analysis.bidding.spade_raise import SPADE_RAISE, SpadeRaiseSituation
-from analysis.cards.bids import NO_BID, Bid
-from analysis.cards.dealing import deal_block
-from analysis.cards.hands import Hands, hand_words
 
 Codes = NDArray[np.int64]
 Row = list[int]

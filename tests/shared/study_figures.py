@@ -6,6 +6,45 @@ from functools import cache
 from typing import Any
 
 import pandas as pd
+from double_study.agreements.reader import REFERENCE
+from double_study.asking import odds as on
+from double_study.cards.bids import SEAT
+from double_study.combinatorics.table import AFTER_OPENING, NAIVE
+from double_study.comparing import DOUBLE_MEASURE
+from double_study.counting import responder_hands as held
+from double_study.counting.counts import CARDS_IN_THEIRS, LAST_LEVEL, POINTS, TRUMPS
+from double_study.counting.run import Run
+from double_study.counting.sessions import SESSION, UNTIL
+from double_study.counting.tally import DEALS
+from double_study.lessons.case import TOPIC
+from double_study.lessons.pitfalls import PITFALL
+from double_study.rules.advancer import ADVANCER_CALL
+from double_study.rules.contested import ANSWER_GIVEN
+from double_study.rules.contested_end import FINAL_CONTRACT
+from double_study.rules.terms import LEVEL, MESSAGE, OPENER_CARDS, OPENING_BID
+from double_study.stats import ESTIMATE, EXACT, Z
+from double_study.telling.figures import (
+    agreements,
+    checked,
+    contested,
+    given_up,
+    how_often,
+    odds,
+    partner,
+    responder,
+    teaching,
+)
+from double_study.telling.sentences.responder import by_level
+from double_study.telling.tables import agreements as agreement_tables
+from double_study.telling.tables import checked as checked_tables
+from double_study.telling.tables import contested as contested_tables
+from double_study.telling.tables import doubles, funnel
+from double_study.telling.tables import given_up as given_up_tables
+from double_study.telling.tables import partner as partner_tables
+from double_study.telling.tables import responder as responder_tables
+from double_study.telling.tables import teaching as teaching_tables
+from double_study.telling.tables.given_up import DOUBLES, RATIO
+from double_study.telling.tables.shares import ASKED, MEAN
 from matplotlib.figure import Figure
 from readers import figure_marks as read
 from readers.figure_marks import Marks
@@ -43,54 +82,6 @@ from shared.figure_tables import (
 )
 from shared.small_runs import DEALS as ALL_DEALS
 from shared.small_runs import run_of
-
-from analysis.agreements.agreement import REFERENCE
-from analysis.asking import odds as on
-from analysis.bidding.advancer import ADVANCER_CALL
-from analysis.bidding.after_overcall import (
-    LEVEL,
-    MESSAGE,
-    OPENING_BID,
-)
-from analysis.bidding.contested_answer import ANSWER_GIVEN
-from analysis.bidding.final_contract import FINAL_CONTRACT
-from analysis.bidding.holdings import OPENER_CARDS
-from analysis.cards.bids import SEAT
-from analysis.comparing.settings_moved import DOUBLE_MEASURE
-from analysis.counting import responder_hands as held
-from analysis.counting.auction_counts import POINTS
-from analysis.counting.contract_counts import LAST_LEVEL, TRUMPS
-from analysis.counting.pass_counts import CARDS_IN_THEIRS
-from analysis.counting.run import Run
-from analysis.counting.sessions import SESSION, UNTIL
-from analysis.counting.tally import DEALS
-from analysis.exact.opener_majors import AFTER_OPENING, NAIVE
-from analysis.lessons.pitfalls import PITFALL
-from analysis.lessons.topics import TOPIC
-from analysis.statistics.goodness_of_fit import EXACT, Z
-from analysis.statistics.intervals import ESTIMATE
-from analysis.telling.figures import (
-    agreements,
-    checked,
-    contested,
-    given_up,
-    how_often,
-    odds,
-    partner,
-    responder,
-    teaching,
-)
-from analysis.telling.sentences.responder import by_level
-from analysis.telling.tables import agreements as agreement_tables
-from analysis.telling.tables import checked as checked_tables
-from analysis.telling.tables import contested as contested_tables
-from analysis.telling.tables import doubles, funnel
-from analysis.telling.tables import given_up as given_up_tables
-from analysis.telling.tables import partner as partner_tables
-from analysis.telling.tables import responder as responder_tables
-from analysis.telling.tables import teaching as teaching_tables
-from analysis.telling.tables.given_up import DOUBLES, RATIO
-from analysis.telling.tables.shares import ASKED, MEAN
 
 
 @dataclass(frozen=True)

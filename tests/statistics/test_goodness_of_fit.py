@@ -2,12 +2,8 @@
 
 import numpy as np
 import pytest
-from numpy.typing import ArrayLike
-from scipy.stats import binom, binomtest, chi2_contingency, chisquare, kstest
-from statsmodels.stats.proportion import proportions_ztest
-
-from analysis.errors import InputError
-from analysis.statistics.goodness_of_fit import (
+from double_study.errors import InputError
+from double_study.stats import (
     P_VALUE,
     SMALLEST_EXPECTED,
     Z,
@@ -17,6 +13,9 @@ from analysis.statistics.goodness_of_fit import (
     p_value,
     z_score,
 )
+from numpy.typing import ArrayLike
+from scipy.stats import binom, binomtest, chi2_contingency, chisquare, kstest
+from statsmodels.stats.proportion import proportions_ztest
 
 
 @pytest.mark.parametrize(("successes", "deals", "exact"), [(81, 263, 0.3), (15, 148, 0.12)])

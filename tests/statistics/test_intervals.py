@@ -9,12 +9,11 @@ from collections.abc import Callable
 import numpy as np
 import pandas as pd
 import pytest
+from double_study import stats as estimates
+from double_study.errors import InputError
 from scipy.stats import binomtest, geom, multinomial, sem, t
 from statsmodels.stats.proportion import proportion_confint
 from statsmodels.stats.rates import confint_poisson_2indep
-
-from analysis.errors import InputError
-from analysis.statistics import intervals as estimates
 
 COUNTS = [(0, 20), (1, 29), (15, 148), (81, 263), (7, 7), (1, 10**9), (10**9 - 1, 10**9)]
 

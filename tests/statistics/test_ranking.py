@@ -2,11 +2,10 @@
 
 import numpy as np
 import pytest
+from double_study.errors import InputError
+from double_study.stats import parts_told_apart, shares_told_apart
 from scipy.stats import binomtest
 from statsmodels.stats.proportion import proportions_ztest
-
-from analysis.errors import InputError
-from analysis.statistics.ranking import parts_told_apart, shares_told_apart
 
 
 @pytest.mark.parametrize(

@@ -4,9 +4,8 @@ import re
 
 import numpy as np
 import pytest
-
-from analysis.statistics.intervals import paired_difference, wilson
-from analysis.vocabulary.numerals import aligned, decimals, interval, percent, points, rounded
+from double_study.stats import paired_difference, wilson
+from double_study.words import aligned, decimals, interval, percent, points, rounded
 
 RUNS = 20_000
 CASES = {

@@ -5,17 +5,16 @@ import re
 import numpy as np
 import pandas as pd
 import pytest
+from double_study.rules.response import CALL
+from double_study.rules.terms import LEVEL
+from double_study.stats import ESTIMATE
+from double_study.telling.figures.captions import counted, empty_places, off_zero
+from double_study.telling.figures.draw import dots
+from double_study.telling.figures.style import canvas
+from double_study.telling.tables.responder import ROLE
 from matplotlib.figure import Figure
 from readers import figure_marks as read
 from shared.study_figures import FIGURES, drawn
-
-from analysis.bidding.after_overcall import LEVEL
-from analysis.bidding.response import CALL
-from analysis.statistics.intervals import ESTIMATE
-from analysis.telling.figures.captions import counted, empty_places, off_zero
-from analysis.telling.figures.draw import dots
-from analysis.telling.figures.style import canvas
-from analysis.telling.tables.responder import ROLE
 
 ALL_SEEN = "Whiskers: 95% intervals (Wilson, pointwise)."
 SOME_SEEN = ALL_SEEN[:-1] + "; a mark without them is wider than its interval."

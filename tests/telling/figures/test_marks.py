@@ -10,21 +10,20 @@ from functools import partial
 
 import numpy as np
 import pytest
+from double_study.cards.bids import PASS
+from double_study.counting.tally import DEALS
+from double_study.rules.advancer import ADVANCER_CALL
+from double_study.rules.contested import ANSWER_GIVEN
+from double_study.rules.contested_end import FINAL_CONTRACT
+from double_study.stats import HIGH, LOW
+from double_study.telling.figures.flow import LABELLED
+from double_study.telling.figures.style import MARKERS
 from matplotlib.axes import Axes
 from matplotlib.collections import LineCollection, QuadMesh
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 from readers import figure_marks as read
 from shared.study_figures import FIGURES, drawn
-
-from analysis.bidding.advancer import ADVANCER_CALL
-from analysis.bidding.contested_answer import ANSWER_GIVEN
-from analysis.bidding.final_contract import FINAL_CONTRACT
-from analysis.cards.bids import PASS
-from analysis.counting.tally import DEALS
-from analysis.statistics.intervals import HIGH, LOW
-from analysis.telling.figures.flow import LABELLED
-from analysis.telling.figures.style import MARKERS
 
 WRONG = 1.01
 """By what a value or a mark is multiplied where the comparison must notice it."""

@@ -13,6 +13,9 @@ import matplotlib as mpl
 import matplotlib.text
 import numpy as np
 import pytest
+from double_study.telling.figures import agreements
+from double_study.telling.figures.style import COLOURS, HATCHES, MARKERS, canvas, picture
+from double_study.telling.tables.agreements import AGREEMENT
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.collections import PolyCollection
@@ -21,10 +24,6 @@ from matplotlib.figure import Figure
 from matplotlib.transforms import Bbox
 from numpy.typing import NDArray
 from shared.study_figures import FIGURES, drawn
-
-from analysis.telling.figures import agreements
-from analysis.telling.figures.style import COLOURS, HATCHES, MARKERS, canvas, picture
-from analysis.telling.tables.agreements import AGREEMENT
 
 WITHOUT_DOUBLES = ("funnel", "heat map", "levels", "seats", "spade lengths", "calls", "penalties")
 """The figures that a run without doubles can still show."""

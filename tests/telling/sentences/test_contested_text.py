@@ -3,9 +3,8 @@
 from collections import Counter
 
 import pytest
+from double_study.telling.sentences import contested, given_up, in_words
 from shared.small_runs import hands, outcome, run_of
-
-from analysis.telling.sentences import contested, given_up, in_words
 
 played = pytest.mark.parametrize("agreement", ["reference", "one major will do"])
 OURS = {"game", "three_notrump", "part_score_fit", "part_score_no_fit", "notrump_part_score"}

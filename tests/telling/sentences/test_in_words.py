@@ -3,10 +3,9 @@
 import re
 
 import pytest
+from double_study.telling.sentences import in_words
 from hypothesis import given
 from hypothesis import strategies as st
-
-from analysis.telling.sentences import in_words
 
 NUMBERS = (
     {"once": 1.0, "twice": 2.0, "an": 1.0, "hundred": 100.0}

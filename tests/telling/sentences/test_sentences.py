@@ -11,14 +11,12 @@ from types import ModuleType
 
 import pandas as pd
 import pytest
-from shared.small_runs import AGREEMENTS, DEALS, Hand, hands, run_of
-
-from analysis.bidding.after_overcall import MESSAGE, SEQUENCES
-from analysis.counting.run import Run
-from analysis.lessons.examples import examples
-from analysis.lessons.pitfalls import PITFALLS
-from analysis.statistics.intervals import ESTIMATE, wilson
-from analysis.telling.sentences import (
+from double_study.counting.run import Run
+from double_study.lessons.examples import examples
+from double_study.lessons.pitfalls import PITFALLS
+from double_study.rules.terms import MESSAGE, SEQUENCES
+from double_study.stats import ESTIMATE, wilson
+from double_study.telling.sentences import (
     exact_figures,
     given_up,
     how_often,
@@ -27,13 +25,14 @@ from analysis.telling.sentences import (
     responder,
     teaching,
 )
-from analysis.telling.sentences.reading import reading_table
-from analysis.telling.tables import doubles as tables
-from analysis.telling.tables import funnel
-from analysis.telling.tables import teaching as teaching_tables
-from analysis.telling.tables.agreements import AGREEMENT
-from analysis.telling.tables.columns import COLUMNS, SHOWN
-from analysis.vocabulary.numerals import listed, percent, rounded
+from double_study.telling.sentences.reading import reading_table
+from double_study.telling.tables import doubles as tables
+from double_study.telling.tables import funnel
+from double_study.telling.tables import teaching as teaching_tables
+from double_study.telling.tables.agreements import AGREEMENT
+from double_study.telling.tables.columns import COLUMNS, SHOWN
+from double_study.words import listed, percent, rounded
+from shared.small_runs import AGREEMENTS, DEALS, Hand, hands, run_of
 
 MODULES = (how_often, exact_figures, teaching, responder, partner, given_up)
 OF_EVERY_RUN = {

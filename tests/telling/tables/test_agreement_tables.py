@@ -6,39 +6,29 @@ Two seconds. Nothing here is left to chance: the deals are fixed.
 import numpy as np
 import pandas as pd
 import pytest
-from shared.compared import SEED, against_the_reference
-from statsmodels.stats.contingency_tables import mcnemar
-
-from analysis.agreements.agreement import REFERENCE, load, shipped
-from analysis.agreements.titles import condition
-from analysis.bidding.after_overcall import SEQUENCE
-from analysis.bidding.auction import Auctions
-from analysis.bidding.response import CALL, RESPONSE
-from analysis.cards.bids import Bid
-from analysis.comparing.agreements import (
-    NO_CALL,
-    Comparison,
-    compare,
-)
-from analysis.comparing.penalties import variants
-from analysis.counting.auction_counts import CALL_COUNTS, COUNTS
-from analysis.counting.run import Run
-from analysis.counting.sampling import cards_of
-from analysis.counting.tally import DEALS, Tally
-from analysis.exact.responses import PROBABILITY
-from analysis.exact.table import ANY
-from analysis.runtime.escape import markdown
-from analysis.statistics.goodness_of_fit import EXACT
-from analysis.statistics.intervals import ESTIMATE, HIGH, LOW, OF
-from analysis.telling.sentences import in_words
-from analysis.telling.sentences.agreements import (
+from double_study.agreements.reader import REFERENCE, condition, load, shipped
+from double_study.cards.bids import Bid
+from double_study.combinatorics.responses import PROBABILITY
+from double_study.combinatorics.table import ANY
+from double_study.comparing import NO_CALL, Comparison, compare, variants
+from double_study.counting.counts import CALL_COUNTS, COUNTS
+from double_study.counting.run import Run
+from double_study.counting.sampling import cards_of
+from double_study.counting.tally import DEALS, Tally
+from double_study.escape import markdown
+from double_study.rules.auction import Auctions
+from double_study.rules.response import CALL, RESPONSE
+from double_study.rules.terms import SEQUENCE
+from double_study.stats import ESTIMATE, EXACT, HIGH, LOW, OF
+from double_study.telling.sentences import in_words
+from double_study.telling.sentences.agreements import (
     doubles_text,
     fits_text,
     instead_text,
     reach_text,
 )
-from analysis.telling.sentences.prices import grid_text, penalties_text, schools_text
-from analysis.telling.tables.agreements import (
+from double_study.telling.sentences.prices import grid_text, penalties_text, schools_text
+from double_study.telling.tables.agreements import (
     CAME_TO,
     CHANCE,
     DIFFERENCE,
@@ -52,8 +42,8 @@ from analysis.telling.tables.agreements import (
     no_longer_reached,
     overcalls_above,
 )
-from analysis.telling.tables.funnel import first_seat_calls
-from analysis.telling.tables.prices import (
+from double_study.telling.tables.funnel import first_seat_calls
+from double_study.telling.tables.prices import (
     DOUBLES,
     EXACT_DOUBLES,
     EXACT_WAITED,
@@ -65,6 +55,8 @@ from analysis.telling.tables.prices import (
     penalty_grid,
     schools,
 )
+from shared.compared import SEED, against_the_reference
+from statsmodels.stats.contingency_tables import mcnemar
 
 
 @pytest.fixture

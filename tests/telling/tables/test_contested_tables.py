@@ -4,6 +4,8 @@ from collections import Counter
 
 import numpy as np
 import pytest
+from double_study.counting.counts import PENALTIES
+from double_study.telling.tables import contested
 from shared.small_runs import (
     AGREEMENTS,
     SUIT_RESTS,
@@ -16,9 +18,6 @@ from shared.small_runs import (
     trumps,
 )
 from shared.table_rows import each_row
-
-from analysis.counting.pass_counts import PENALTIES
-from analysis.telling.tables import contested
 
 every_agreement = pytest.mark.parametrize("name", AGREEMENTS)
 

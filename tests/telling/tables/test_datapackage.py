@@ -12,15 +12,14 @@ import jsonschema
 import numpy as np
 import pandas as pd
 import pytest
+from double_study.errors import InputError
+from double_study.telling.tables.columns import COLUMNS
+from double_study.telling.tables.datapackage import PACKAGE_FILE, resource
+from double_study.telling.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER
+from double_study.telling.tables.writing import as_csv
 from nbconvert.filters import markdown2html
 from readers.datapackage_standard import PACKAGE_SCHEMA, faults
 from shared.hostile_names import HOSTILE_FILE
-
-from analysis.errors import InputError
-from analysis.telling.tables.columns import COLUMNS
-from analysis.telling.tables.datapackage import PACKAGE_FILE, resource
-from analysis.telling.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER
-from analysis.telling.tables.writing import as_csv
 
 each_table = pytest.mark.parametrize("name", [file.name for file in TABLE_FILES])
 

@@ -6,24 +6,21 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 import pytest
-from scipy.stats import hypergeom, multivariate_hypergeom
-from shared.small_runs import run_of
-
-from analysis.agreements.agreement import REFERENCE
-from analysis.bidding.response import CALL
-from analysis.counting.provenance import ExactUsed
-from analysis.counting.run import Run
-from analysis.exact.opener_majors import AFTER_OVERCALL, NAIVE
-from analysis.exact.responses import PROBABILITY
-from analysis.exact.table import exact_table
-from analysis.telling.sentences import exact_figures
-from analysis.telling.tables.exact_doubles import (
+from double_study.agreements.reader import REFERENCE
+from double_study.combinatorics.responses import PROBABILITY
+from double_study.combinatorics.table import AFTER_OVERCALL, NAIVE, exact_table
+from double_study.counting.run import ExactUsed, Run
+from double_study.rules.response import CALL
+from double_study.telling.sentences import exact_figures
+from double_study.telling.tables.exact_doubles import (
     DOUBLED,
     GIVEN_DOUBLE,
     OF_OVERCALLS,
     OVERCALLED,
     exact_doubles,
 )
+from scipy.stats import hypergeom, multivariate_hypergeom
+from shared.small_runs import run_of
 
 
 @pytest.fixture(scope="module")

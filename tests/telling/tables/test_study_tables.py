@@ -12,6 +12,10 @@ from statistics import mean, stdev
 import numpy as np
 import pandas as pd
 import pytest
+from double_study.combinatorics.table import ANY
+from double_study.rules.response import double_needs
+from double_study.stats import wilson
+from double_study.telling.tables import doubles, funnel, given_up, partner, responder, teaching
 from scipy import stats
 from shared.small_runs import (
     AGREEMENTS,
@@ -26,11 +30,6 @@ from shared.small_runs import (
     trumps,
 )
 from shared.table_rows import each_row
-
-from analysis.bidding.double import double_needs
-from analysis.exact.table import ANY
-from analysis.statistics.intervals import wilson
-from analysis.telling.tables import doubles, funnel, given_up, partner, responder, teaching
 
 C, D, H, S = range(4)
 

@@ -1,1 +1,0 @@
-"""The responder's double, counted: a sampled study compared with exact arithmetic."""

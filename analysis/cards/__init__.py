@@ -1,4 +1,0 @@
-"""Bids, hands, classes of hands, notation, dealing.
-
-Imports vocabulary and errors.
-"""

@@ -1,0 +1,132 @@
+"""An agreement of one's own from a few questions in plain words.
+
+The questions are data, for whoever asks them: a command line or a form in a page. The answers, as
+typed, become an agreement by :func:`agreement_of`, a pure function.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from textwrap import shorten
+from typing import Any
+
+from double_study.agreements.reader import REFERENCE, Agreement, document_of, of_document
+from double_study.agreements.settings import Kind, Setting
+from double_study.errors import InputError
+
+_LONGEST_SHOWN = 40
+_ENTRIES = {setting.key: setting.field for setting in REFERENCE.settings()}
+
+
+@dataclass(frozen=True)
+class AgreementQuestion:
+    """One question to a player.
+
+    ``name`` is what its answer is filed under. ``parts`` holds the keys of the settings that the
+    answer is for: one group, all of whose settings get the same value, or several in a row, each
+    with a value of its own.
+    """
+
+    name: str
+    text: str
+    parts: tuple[tuple[str, ...], ...]
+
+    @property
+    def kind(self) -> Kind:
+        """What each value of the answer may be."""
+        return _ENTRIES[self.parts[0][0]].metadata["kind"]
+
+    @property
+    def reference(self) -> str:
+        """The reference's answer."""
+        return ", ".join(self.kind.shown(_ENTRIES[keys[0]].default) for keys in self.parts)
+
+    @property
+    def allowed(self) -> str:
+        """What may be answered, in words."""
+        if len(self.parts) == 1:
+            return self.kind.asked
+        return f"{len(self.parts)} numbers in a row, or one for all"
+
+    def settings(self, answer: str) -> dict[str, Setting]:
+        """The settings that an answer gives, by key; none for an empty one, which is the reference's.
+
+        Raises :class:`InputError` for an answer that cannot be used.
+        """
+        text = " ".join(answer.split())
+        if not text:
+            return {}
+        pieces = [text] if len(self.parts) == 1 else re.split(r"[ ,/]+", text)
+        values = [self.kind.answered(piece) for piece in pieces]
+        if len(values) == 1:
+            values *= len(self.parts)
+        if len(values) != len(self.parts) or None in values:
+            given = shorten(text, _LONGEST_SHOWN, placeholder="...")
+            raise InputError(f"“{given}” does not answer “{self.text}”; allowed: {self.allowed}")
+        found = zip(self.parts, values, strict=True)
+        return {key: value for keys, value in found for key in keys if value is not None}
+
+
+QUESTIONS = (
+    AgreementQuestion(
+        "major",
+        "How many cards does an opening of 1♥ or 1♠ promise?",
+        (("opening.major_cards",),),
+    ),
+    AgreementQuestion(
+        "diamond",
+        "How many cards does an opening of 1♦ promise?",
+        (("opening.diamond_cards",),),
+    ),
+    AgreementQuestion(
+        "notrump", "How many high-card points is an opening of 1NT?", (("opening.one_notrump",),)
+    ),
+    AgreementQuestion(
+        "raise",
+        "With how many cards do you raise partner's 1♥ or 1♠?",
+        (("response.raise_cards",),),
+    ),
+    AgreementQuestion(
+        "ceiling",
+        "What is the highest overcall that the double is played over?",
+        (("response.double_through",),),
+    ),
+    AgreementQuestion(
+        "points",
+        "How many points does the double need over an overcall at level 1, 2, 3 and 4?",
+        (
+            ("response.double_one",),
+            ("response.double_two_minor", "response.double_two_major"),
+            ("response.double_three",),
+            ("response.double_four",),
+        ),
+    ),
+    AgreementQuestion(
+        "both_majors",
+        "When both minors were bid, does the double promise both majors?",
+        (("response.both_majors",),),
+    ),
+    AgreementQuestion(
+        "penalty",
+        "With how many good cards in the overcaller's suit do you make a penalty pass?",
+        (("response.penalty_cards",),),
+    ),
+)
+
+
+def agreement_of(answers: Mapping[str, str], name: str) -> Agreement:
+    """The agreement called ``name`` that the answers, by the names of their questions, describe.
+
+    A question without an answer, or with an empty one, is answered as by the reference. Raises
+    :class:`InputError` for an answer that cannot be used, for one to a question that there is not,
+    and for answers that contradict each other.
+    """
+    values: dict[str, Any] = {}
+    asked = {question.name: question for question in QUESTIONS}
+    for to, answer in answers.items():
+        if to not in asked:
+            raise InputError(f"no question is called {to!r}; allowed: {', '.join(asked)}")
+        values |= asked[to].settings(answer)
+    return of_document(document_of(values), name, source="the answers")

@@ -1,0 +1,426 @@
+"""The kinds of setting: what each may be, in words and as a check, and how it moves by one.
+
+A field of a section in :mod:`double_study.agreements.settings` is declared by :func:`number`,
+:func:`span`, :func:`choice` or :func:`ceiling`, which put its meaning and its kind into the field's
+metadata.
+
+What a partnership may set: every setting with its meaning, its default and what it may be.
+
+The defaults are the reference agreement. A setting that the reference's text does not have is
+declared with ``added``: its default is what the reference does.
+"""
+
+from __future__ import annotations
+
+import re
+from abc import ABC, abstractmethod
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from double_study.cards.bids import NOTRUMP, Bid
+from double_study.errors import InputError
+
+MAX_HCP = 37
+
+MOST_LISTED = 3
+"""Where a setting may be one of no more numbers than these, each is named."""
+
+LOWEST_CEILING, HIGHEST_CEILING = Bid.parse("1D"), Bid.parse("4S")
+"""The lowest and the highest overcall that can be asked for."""
+
+
+@dataclass(frozen=True)
+class Range:
+    """Points from ``low`` to ``high``, both included."""
+
+    low: int
+    high: int
+
+    def __str__(self) -> str:
+        return f"{self.low}–{self.high}"
+
+
+Setting = int | bool | Range | Bid
+"""What a setting may be: points or cards, yes or no, a range of points, or an overcall."""
+
+
+@dataclass(frozen=True)
+class Neighbour:
+    """A setting moved by one: the ``end`` of it that moved (empty but for ranges), and how it reads."""
+
+    end: str
+    before: str
+    after: str
+    value: Setting
+
+
+class Kind(ABC):
+    """What a setting may be."""
+
+    @property
+    @abstractmethod
+    def allowed(self) -> str:
+        """In words, what it may be."""
+
+    @abstractmethod
+    def read(self, value: Any) -> Setting | None:
+        """``value``, as a TOML file or as an agreement holds it; None where it is not allowed."""
+
+    def written(self, value: Any) -> Any:
+        """A setting of this kind as a TOML document holds it."""
+        return value
+
+    def moved(self, value: Any, by: int) -> Iterator[Neighbour]:
+        """``value`` moved ``by`` 1 or -1, whether or not that is allowed; a choice does not move."""
+        return iter(())
+
+    @property
+    @abstractmethod
+    def asked(self) -> str:
+        """What it may be, for a player who is asked."""
+
+    @abstractmethod
+    def answered(self, text: str) -> Setting | None:
+        """A player's answer, as typed; None where it cannot be used."""
+
+    def shown(self, value: Any) -> str:
+        """A setting of this kind as a player would answer."""
+        return str(value)
+
+
+@dataclass(frozen=True)
+class Number(Kind):
+    """A whole number from ``low`` to ``high``."""
+
+    low: int
+    high: int
+
+    @property
+    def allowed(self) -> str:
+        """Both ends, in words."""
+        return f"a whole number from {self.low} to {self.high}"
+
+    def read(self, value: Any) -> int | None:
+        """``value`` if it is whole and within the ends."""
+        whole = isinstance(value, int) and not isinstance(value, bool)
+        return value if whole and self.low <= value <= self.high else None
+
+    def moved(self, value: int, by: int) -> Iterator[Neighbour]:
+        """The next number."""
+        yield Neighbour("", str(value), str(value + by), value + by)
+
+    @property
+    def asked(self) -> str:
+        """Each number where they are few, otherwise the two ends."""
+        few = range(self.low, self.high + 1)
+        return " or ".join(map(str, few)) if len(few) <= MOST_LISTED else self.allowed
+
+    def answered(self, text: str) -> int | None:
+        """The number, in digits."""
+        return self.read(int(text)) if re.fullmatch(r"\d{1,2}", text) else None
+
+
+@dataclass(frozen=True)
+class Span(Kind):
+    """A range of points, whose two ends move on their own."""
+
+    ends: Number = Number(0, MAX_HCP)
+
+    @property
+    def allowed(self) -> str:
+        """The form and the ends, in words."""
+        within = f"from {self.ends.low} to {self.ends.high}"
+        return f"[lowest, highest], whole numbers {within}, the lowest first"
+
+    def read(self, value: Any) -> Range | None:
+        """A :class:`Range` or a list of its two ends."""
+        ends = self.written(value) if isinstance(value, Range) else value
+        whole = isinstance(ends, list) and len(ends) == 2 and None not in map(self.ends.read, ends)
+        return Range(*ends) if whole and ends[0] <= ends[1] else None
+
+    def written(self, value: Range) -> list[int]:
+        """The two ends."""
+        return [value.low, value.high]
+
+    def moved(self, value: Range, by: int) -> Iterator[Neighbour]:
+        """The lower end moved, then the upper."""
+        for end in ("low", "high"):
+            standing = getattr(value, end)
+            changed = replace(value, **{end: standing + by})
+            yield Neighbour(f".{end}", str(standing), str(standing + by), changed)
+
+    @property
+    def asked(self) -> str:
+        """The form, by an example."""
+        return "the lowest and the highest points, such as 13–15"
+
+    def answered(self, text: str) -> Range | None:
+        """The two ends with a dash or a word between them."""
+        ends = re.fullmatch(r"(\d{1,2})\s*(?:-|–|to)\s*(\d{1,2})", text)
+        return self.read([int(end) for end in ends.groups()]) if ends else None
+
+
+@dataclass(frozen=True)
+class Choice(Kind):
+    """Yes or no."""
+
+    @property
+    def allowed(self) -> str:
+        """The two, as TOML writes them."""
+        return "true or false"
+
+    def read(self, value: Any) -> bool | None:
+        """``value`` if it is one of the two."""
+        return value if isinstance(value, bool) else None
+
+    @property
+    def asked(self) -> str:
+        """The two, in words."""
+        return " or ".join(map(self.shown, (True, False)))
+
+    def answered(self, text: str) -> bool | None:
+        """Yes or no, or the first letter of it."""
+        given = text.lower()
+        return {self.shown(of)[: len(given)]: of for of in (True, False)}.get(given or "?")
+
+    def shown(self, value: bool) -> str:
+        """Yes or no."""
+        return "yes" if value else "no"
+
+
+@dataclass(frozen=True)
+class Ceiling(Kind):
+    """The highest overcall that something applies to; it moves to the next bid of a suit."""
+
+    default: Bid
+
+    @property
+    def allowed(self) -> str:
+        """The lowest and the highest bid, and an example."""
+        return f"a suit bid from {LOWEST_CEILING} to {HIGHEST_CEILING}, such as {self.default}"
+
+    def read(self, value: Any) -> Bid | None:
+        """A :class:`~double_study.cards.bids.Bid` or its text."""
+        try:
+            bid = Bid.parse(value) if isinstance(value, str) else value
+        except InputError:
+            return None
+        suit_bid = isinstance(bid, Bid) and not bid.is_notrump
+        return bid if suit_bid and LOWEST_CEILING <= bid <= HIGHEST_CEILING else None
+
+    def written(self, value: Bid) -> str:
+        """The bid's text."""
+        return str(value)
+
+    def moved(self, value: Bid, by: int) -> Iterator[Neighbour]:
+        """The next bid of a suit: notrump is no overcall of a suit."""
+        code = value.code + by
+        bid = Bid.from_code(code + by if code % 5 == NOTRUMP else code)
+        yield Neighbour("", value.symbol, bid.symbol, bid)
+
+    @property
+    def asked(self) -> str:
+        """The lowest and the highest bid."""
+        return f"a suit bid from {LOWEST_CEILING.symbol} to {HIGHEST_CEILING.symbol}"
+
+    def answered(self, text: str) -> Bid | None:
+        """The bid, with a letter or a symbol for its suit."""
+        return self.read(text)
+
+    def shown(self, value: Bid) -> str:
+        """The bid with its suit's symbol."""
+        return value.symbol
+
+
+def number(
+    default: int, meaning: str, low: int = 0, high: int = MAX_HCP, added: bool = False
+) -> Any:
+    """A whole-number setting from ``low`` to ``high``."""
+    return _declared(default, meaning, Number(low, high), added)
+
+
+def span(low: int, high: int, meaning: str) -> Any:
+    """A setting that is a range of points."""
+    return _declared(Range(low, high), meaning, Span())
+
+
+def choice(default: bool, meaning: str) -> Any:
+    """A yes-or-no setting; the reference's text leaves no such choice."""
+    return _declared(default, meaning, Choice(), added=True)
+
+
+def ceiling(default: str, meaning: str) -> Any:
+    """A setting that is the highest overcall to which something applies."""
+    return _declared(Bid.parse(default), meaning, Ceiling(Bid.parse(default)))
+
+
+def _declared(default: Setting, meaning: str, kind: Kind, added: bool = False) -> Any:
+    return field(default=default, metadata={"meaning": meaning, "kind": kind, "added": added})
+
+
+@dataclass(frozen=True)
+class HandSettings:
+    """What a good suit is."""
+
+    good_suit: int = number(2, "cards of the top five that make a suit good", 1, 5)
+
+
+@dataclass(frozen=True)
+class OpeningSettings:
+    """Section 1 of the rules."""
+
+    strong: int = number(22, "HCP for the strong artificial opening")
+    two_notrump: Range = span(20, 21, "HCP of a balanced 2NT opening")
+    one_notrump: Range = span(15, 17, "HCP of a balanced 1NT opening")
+    suit: int = number(12, "HCP that open one of a suit on any shape")
+    light: int = number(10, "HCP that open one of a suit with a shape that makes up for them")
+    light_sum: int = number(20, "HCP plus the two longest suits that a light opening needs", 0, 50)
+    weak: Range = span(5, 10, "HCP of a weak opening on a good long suit")
+    major_cards: int = number(5, "cards that an opening of 1♥ or 1♠ promises", 4, 5, added=True)
+    diamond_cards: int = number(3, "cards that an opening of 1♦ promises", 3, 4, added=True)
+
+
+@dataclass(frozen=True)
+class OvercallSettings:
+    """Section 2 of the rules."""
+
+    notrump: Range = span(15, 18, "HCP of a balanced 1NT overcall")
+    strong_double: int = number(18, "HCP of a takeout double on any shape")
+    two_suited_calls: bool = choice(True, "whether two-suited calls are played")
+    two_suited: int = number(6, "HCP of a two-suited call")
+    weak_jump: Range = span(5, 10, "HCP of a weak jump overcall")
+    one_level_good: Range = span(8, 17, "HCP of a one-level overcall in a good suit")
+    one_level: Range = span(12, 17, "HCP of a one-level overcall in any suit")
+    takeout: int = number(12, "HCP of a takeout double on support for the unbid suits")
+    two_level_six: Range = span(10, 17, "HCP of a two-level overcall on six cards")
+    two_level_five: Range = span(12, 17, "HCP of a two-level overcall on five cards")
+
+
+@dataclass(frozen=True)
+class ResponseSettings:
+    """Section 3 of the rules."""
+
+    double: bool = choice(True, "whether the responder's double is played at all")
+    double_through: Bid = ceiling("3S", "the highest overcall that the double is played over")
+    double_one: int = number(6, "total points of the double at level 1")
+    # The reference has one figure for level 2.
+    double_two_minor: int = number(8, "total points of the double over two of a minor", added=True)
+    double_two_major: int = number(8, "total points of the double over two of a major", added=True)
+    double_three: int = number(10, "total points of the double at level 3")
+    double_four: int = number(12, "total points of the double at level 4")
+    both_majors: bool = choice(True, "whether the double of both minors promises both majors")
+    strong_raise: int = number(11, "support points of a strong raise of a major")
+    raise_cards: int = number(3, "cards of a raise of the major opened", 3, 4, added=True)
+    raise_two: int = number(6, "support points of a raise to level 2")
+    raise_three: int = number(9, "support points of a raise to level 3")
+    raise_four: int = number(12, "support points of a raise to level 4")
+    raise_five: int = number(15, "support points of a raise to level 5")
+    raise_game: int = number(12, "support points of a raise to game over an overcall at level 3")
+    one_level_major: int = number(6, "total points of a major at level 1")
+    one_level_cards: int = number(4, "cards of a major bid over 1♣ (1♦)", 4, 5, added=True)
+    penalty_cards: int = number(5, "cards in their suit of a penalty pass", 4, 5)
+    penalty_pass: int = number(8, "HCP of a penalty pass")
+    new_suit_two: int = number(10, "total points of a new suit at level 2")
+    new_suit_three: int = number(12, "total points of a new suit at level 3")
+    new_suit_four: int = number(12, "total points of a new suit at level 4")
+    notrump_one: int = number(8, "HCP of notrump at level 1")
+    notrump_two: int = number(11, "HCP of notrump at level 2")
+    notrump_three: int = number(12, "HCP of notrump at level 3")
+    strong_raise_minor: int = number(11, "support points of a strong raise of a minor")
+    cue_bid: int = number(12, "total points of a cue-bid over an overcall at level 1 or 2")
+    cue_bid_three: int = number(14, "total points of a cue-bid over an overcall at level 3")
+    short_raise: int = number(8, "support points of a minor raise that is one card short")
+    strong: int = number(10, "total points that make a four-card double strong")
+
+
+@dataclass(frozen=True)
+class AnswerSettings:
+    """Section 4 of the rules."""
+
+    raise_jump: int = number(16, "support points of opener's jump raise of a major")
+    raise_game: int = number(19, "support points of opener's raise of a major to game")
+    minor_jump: int = number(16, "support points of opener's jump raise of a minor")
+    spade_jump: int = number(16, "support points of opener's jump to 3♠ over 1♠")
+    spade_game: int = number(19, "support points of opener's raise to 4♠ over 1♠")
+    cue_bid: int = number(18, "HCP of opener's cue-bid")
+    own_suit_jump: int = number(16, "HCP of opener's jump in the suit opened")
+    own_suit_long_jump: int = number(13, "HCP of opener's jump on seven cards in the suit opened")
+    second_suit: int = number(16, "HCP of a four-card second suit above the rebid")
+    notrump_jump: int = number(18, "HCP of opener's jump in notrump")
+
+
+@dataclass(frozen=True)
+class ContinuationSettings:
+    """Section 5 of the rules."""
+
+    jump_game: int = number(9, "support points that go to game over a jump raise")
+    game: int = number(13, "support points that go to game over a minimum raise")
+    invite: int = number(11, "support points that invite over a minimum raise")
+    accept: int = number(14, "support points with which opener accepts an invitation")
+    minor_extra: int = number(3, "points more that responder needs when the suit is a minor")
+    notrump_game: int = number(12, "HCP that go to 3NT over notrump at its cheapest level")
+    notrump_game_over_two: int = number(11, "HCP that go to 3NT over 2NT at its cheapest level")
+    notrump_invite: int = number(11, "HCP that raise 1NT to 2NT")
+    notrump_accept: int = number(14, "HCP with which opener goes from 2NT to 3NT")
+    notrump_jump_game: int = number(7, "HCP that go to 3NT over a jump in notrump")
+    go_on: int = number(11, "total points that go on over a rebid or second suit")
+    go_on_strong: int = number(8, "total points that go on when opener's rebid showed strength")
+
+
+@dataclass(frozen=True)
+class AdvancerSettings:
+    """Section 6 of the rules."""
+
+    strong_raise: int = number(11, "support points of the advancer's strong raise")
+    preemptive_raise: int = number(6, "support points of the advancer's raise on nine trumps")
+    raise_one: int = number(6, "support points of a raise of an overcall at level 1")
+    raise_two: int = number(8, "support points of a raise of an overcall at level 2")
+    new_suit: int = number(8, "total points of the advancer's new suit at level 1 or 2")
+    new_suit_three: int = number(11, "total points of the advancer's new suit at level 3")
+    notrump_one: int = number(8, "HCP of the advancer's notrump at level 1")
+    notrump_two: int = number(11, "HCP of the advancer's notrump at level 2")
+
+
+@dataclass(frozen=True)
+class ContestedAnswerSettings:
+    """Section 7 of the rules."""
+
+    game_three: int = number(17, "support points for game in a major that is bid at level 3")
+    raise_three: int = number(13, "support points of opener's raise at level 3 over the advancer")
+    game_four: int = number(16, "support points for game in a major that is bid at level 4")
+    minor_four: int = number(17, "support points of opener's raise of a minor at level 4")
+    own_suit_three: int = number(15, "HCP of opener's six cards at level 3 over the advancer")
+    second_suit_three: int = number(15, "HCP of opener's second suit at level 3 over the advancer")
+    notrump: int = number(18, "HCP of opener's notrump over the advancer")
+    strong_double: int = number(17, "HCP of opener's double over the advancer")
+    short_double: int = number(15, "HCP of that double with at most one card in their suit")
+
+
+@dataclass(frozen=True)
+class ContestedEndSettings:
+    """Section 8 of the rules."""
+
+    overcaller_game: int = number(14, "HCP with which the overcaller bids game over a strong raise")
+    jump_game: int = number(9, "support points that go to game over a contested jump raise")
+    game: int = number(12, "support points that go to game over a raise at level 3 or 4")
+    notrump_game: int = number(7, "HCP that go to 3NT over opener's contested notrump")
+    go_on: int = number(11, "total points that go on over opener's contested suit")
+    go_on_three: int = number(10, "total points that go on over opener's suit at level 3")
+    second_double: int = number(11, "total points of a second double below 4♥")
+    high_double: int = number(13, "HCP of a second double of any bid")
+
+
+@dataclass(frozen=True)
+class ReopeningSettings:
+    """Section 9 of the rules."""
+
+    notrump: int = number(18, "HCP that reopen in notrump")
+    long_double: int = number(17, "HCP that reopen with a double on three cards in their suit")
+    second_suit_three: int = number(16, "HCP that reopen in a second suit at level 3")
+    own_suit: int = number(15, "the most HCP that reopen in the suit opened")
+    double: int = number(16, "HCP that reopen with a double on any shape")
+    high_double_cards: int = number(
+        1, "the most cards in their suit that double an overcall at level 3 or 4", 0, 2
+    )
+    high_double: int = number(15, "HCP that double such an overcall with more")

@@ -1,0 +1,144 @@
+"""The questions of the quiz: a hand and an auction as dealt, a call, and what the rules say to it.
+
+Each question first draws one of the rules that some hand of a block of deals came under, then one
+of those hands, so that rare calls are asked about as often as common ones.
+"""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from double_study.agreements.reader import Agreement
+from double_study.asking.answer import Answer, matters, why
+from double_study.asking.question import Question, because
+from double_study.cards.bids import DOUBLE as DOUBLED
+from double_study.cards.bids import HEARTS, NO_BID, PASS, Bid, Call, call_symbol
+from double_study.cards.deal import deal_block
+from double_study.cards.notation import Auction
+from double_study.rules.auction import Auctions, Responses
+from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, ENOUGH_POINTS, at_most_short
+from double_study.rules.terms import SEQUENCES
+
+EVERY_CALL, DOUBLES = "the responder: every call", "the responder: doubles and near misses"
+ANSWERS, REOPENING = "the opener: answers to the double", "the opener: the pass-out seat"
+SCOPES = (EVERY_CALL, DOUBLES, ANSWERS, REOPENING)
+"""What the questions may be limited to."""
+
+NEAR_POINTS = 2
+"""A hand that lacks no more than these points, and nothing else, nearly doubles."""
+
+MAX_SEED = 2**32
+
+_HIGHEST = Bid(5, HEARTS)
+"""The highest call that the rules make: a raise of hearts after 4♠."""
+
+
+def new_seed() -> int:
+    """A seed that nobody chose, so that a quiz starts anew; one may be given to put one again."""
+    return secrets.randbelow(MAX_SEED)
+
+
+@dataclass(frozen=True)
+class _Drawn:
+    """What a question is drawn from: ``rows`` among the responses, the ``rules`` that decide there,
+    and the calls after the overcall, one entry a row.
+    """
+
+    rows: NDArray[np.intp]
+    rules: NDArray[np.integer]
+    later: Callable[[int], tuple[Call, ...]]
+
+
+def question(number: int, agreement: Agreement, seed: int, scope: str = EVERY_CALL) -> Question:
+    """Question ``number`` (0, 1, ...) by an agreement; a pure function of its arguments.
+
+    With the scope :data:`DOUBLES` every other question is of a hand that doubles, the others of
+    hands that meet the double's rule or nearly do, and make another call.
+    """
+    coin, rule, place = np.random.SeedSequence(seed, spawn_key=(number,)).generate_state(3).tolist()
+    auctions = Auctions(deal_block(seed, number), agreement)
+    drawn = _drawn(auctions, scope, bool(coin % 2))
+    rules = np.unique(drawn.rules)
+    among = np.flatnonzero(drawn.rules == rules[rule % len(rules)])
+    at = int(among[place % len(among)])
+    responses = auctions.responses
+    row, later = drawn.rows[at], drawn.later(at)
+    opening, overcall = SEQUENCES[responses.sequence[row]]
+    auction = Auction(int(responses.seat[row]) - 1, opening, overcall, later)
+    hand = int(auctions.cards[auction.seat_asked - 1, responses.rows[row]])
+    return Question(hand, auction, agreement)
+
+
+def _drawn(auctions: Auctions, scope: str, doubled: bool) -> _Drawn:
+    """What the questions of a scope are drawn from; ``doubled``: those of doubles, where half are.
+
+    Without the double nobody doubles nor answers one: such an agreement is asked about as it is.
+    """
+    responses, doubles, passes = auctions.responses, auctions.doubles, auctions.passes
+    if scope == REOPENING:
+        rows = passes.rows[passes.to_opener]
+        return _Drawn(rows, passes.opener.name, lambda _: (PASS, PASS))
+    if scope == ANSWERS and len(doubles.rows):
+        bids = doubles.advancer.bid
+        return _Drawn(
+            doubles.rows,
+            doubles.answer,
+            lambda at: (DOUBLED, PASS if bids[at] == NO_BID else Bid.from_code(int(bids[at]))),
+        )
+    chosen = responses.call != ABOVE_CEILING
+    if scope == DOUBLES and len(doubles.rows):
+        chosen = responses.call == DOUBLE_CALL if doubled else nearly(responses)
+    rows = np.flatnonzero(chosen)
+    return _Drawn(rows, responses.call[rows], lambda _: ())
+
+
+def nearly(responses: Responses) -> NDArray[np.bool_]:
+    """Which hands make another call, but would meet the double's rule with a few points more."""
+    met = at_most_short(responses.situation, ENOUGH_POINTS, NEAR_POINTS)
+    return met & (responses.call != DOUBLE_CALL) & (responses.call != ABOVE_CEILING)
+
+
+def choices(asked: Question) -> list[Call]:
+    """The calls to choose from: those that are legal, as high as the rules ever go."""
+    last = max(call for call in asked.auction.calls if isinstance(call, Bid))
+    # Partner's own double cannot be doubled.
+    double = [] if asked.auction.later == (DOUBLED, PASS) else [DOUBLED]
+    return [PASS, *double, *map(Bid.from_code, range(last.code + 1, _HIGHEST.code + 1))]
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """Whether a call is the agreement's, and the lines that say so and why."""
+
+    right: bool
+    lines: tuple[str, ...]
+
+
+def verdict(asked: Question, call: Call) -> Verdict:
+    """Judge ``call``: why the agreement's call is what it is, and what partner may hold."""
+    answer = Answer(asked.cards, asked)
+    made = answer.reply.call if answer.reply else None
+    right = call == made
+    head = "Right." if right else f"By this agreement {call_symbol(made)}, not {call_symbol(call)}."
+    return Verdict(right, (head, because(asked), matters(answer), *why(asked)))
+
+
+@dataclass
+class Score:
+    """Questions answered, and those of them answered rightly."""
+
+    right: int = 0
+    answered: int = 0
+
+    def add(self, right: bool) -> None:
+        """Count one answer."""
+        self.right += right
+        self.answered += 1
+
+    def __str__(self) -> str:
+        return f"{self.right} right of {self.answered}"

@@ -1,0 +1,1 @@
+"""A hand and an auction: the call, the reason and the odds."""

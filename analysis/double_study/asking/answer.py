@@ -1,0 +1,379 @@
+"""Everything that there is to say to a question, worked out part by part as it is asked for.
+
+The tables of an answer as lines of text: lengths, points, fits, values for game, what comes next.
+
+An answer about a hand and an auction, as text for readers: three lines, or everything.
+
+An answer about a hand and an auction as JSON for programs; probabilities are from 0 to 1.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from textwrap import wrap
+
+import pandas as pd
+
+from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.asking import odds as on
+from double_study.asking.odds import (
+    WHAT,
+    HowOften,
+    Odds,
+    WhatNext,
+    enough,
+    how_often,
+    odds,
+    odds_before_bidding,
+    waiting,
+    what_next,
+)
+from double_study.asking.question import Question, Reply, because, rules_above
+from double_study.asking.question import reply as replied
+from double_study.cards.bids import NOTRUMP, SUIT, SUIT_NAMES, SUIT_SYMBOLS, SUITS, Bid, call_symbol
+from double_study.cards.notation import hand_symbols, read_hand, write_hand
+from double_study.rules.explain import WIDTH
+from double_study.stats import CONFIDENCE, ESTIMATE, HIGH, LOW
+from double_study.words import aligned
+
+
+@dataclass(frozen=True)
+class Answer:
+    """The answer to a question; without an auction to a hand alone, which has only odds."""
+
+    cards: int
+    question: Question | None
+
+    @classmethod
+    def to(cls, hand: str, auction: str | None, agreement: Agreement = REFERENCE) -> Answer:
+        """The answer to what people type; raises :class:`~double_study.errors.InputError`."""
+        if auction is None:
+            return cls(read_hand(hand), None)
+        question = Question.read(hand, auction, agreement)
+        return cls(question.cards, question)
+
+    @cached_property
+    def reply(self) -> Reply | None:
+        """The call and the rule."""
+        return replied(self.question) if self.question else None
+
+    @cached_property
+    def chances(self) -> Odds:
+        """The odds on partner's hand; raises :class:`~double_study.errors.InputError` if no deal fits."""
+        return odds(self.question) if self.question else odds_before_bidding(self.cards)
+
+    @property
+    def partner(self) -> str:
+        """Who the partner is: the opener, if the responder asks."""
+        return "responder" if self.question and self.question.auction.opener_asked else "opener"
+
+    @cached_property
+    def follows(self) -> WhatNext | None:
+        """What follows a double of the responder's."""
+        if self.question is None or self.reply is None:
+            return None
+        return what_next(self.question, self.reply, self.chances)
+
+    @cached_property
+    def waits(self) -> tuple[float, float, float] | None:
+        """In the pass-out seat, the chance that partner waits with a penalty pass."""
+        return waiting(self.question, self.chances) if self.question else None
+
+    @cached_property
+    def often(self) -> HowOften | None:
+        """How often the auction and the call come up."""
+        if self.question is None or self.reply is None:
+            return None
+        return how_often(self.question, self.reply)
+
+
+RARE = 0.0005
+"""Lengths rarer than this, by both figures, are not printed: they would read 0.0%."""
+
+GIVEN_HEAD, PLAIN_HEAD = "given", "plain"
+_BESIDE = 2
+"""Suits beside each other: four with their intervals would pass the width of a page."""
+
+
+def odds_tables(chances: on.Odds) -> Iterator[list[str]]:
+    """The tables of the odds, each as aligned lines."""
+    suits = list(reversed(SUITS))
+    step = len(suits) if chances.kept is None else _BESIDE
+    for at in range(0, len(suits), step):
+        yield aligned(_lengths(chances, suits[at : at + step]))
+    for table in (_points(chances), _fits(chances), _games(chances)):
+        yield aligned(table)
+
+
+def next_tables(follows: WhatNext) -> Iterator[list[str]]:
+    """The tables of what comes next, each as aligned lines."""
+    for head, table in (
+        ("the next hand's call", follows.advancer),
+        ("partner's answer", follows.opener),
+        ("the final contract", follows.contracts),
+    ):
+        yield aligned([[head, ""], *zip(table[WHAT], _shares(table), strict=True)])
+
+
+def _lengths(chances: on.Odds, suits: Sequence[int]) -> list[list[str]]:
+    """Rows of cards, two columns a suit; lengths too rare to show in any suit are left out."""
+    table = on.lengths(chances)
+    columns = [["cards", *map(str, range(14))]]
+    shown = {0}
+    for suit in suits:
+        part = table[table[SUIT] == SUIT_NAMES[suit]]
+        common = (part[ESTIMATE] >= RARE) | (part[on.PLAIN] >= RARE)
+        shown |= set((part.loc[common, on.CARDS] + 1).tolist())
+        symbol = SUIT_SYMBOLS[suit]
+        if chances.bid_against is not None:
+            columns.append([f"{symbol} {GIVEN_HEAD}", *_given(chances, part)])
+        columns.append([f"{symbol} {PLAIN_HEAD}", *_plain(part)])
+    return [list(row) for at, row in enumerate(zip(*columns, strict=True)) if at in shown]
+
+
+def _points(chances: on.Odds) -> list[list[str]]:
+    table = on.point_ranges(chances)
+    labels = [
+        f"{low}–{high} HCP" for low, high in zip(table[on.LOWEST], table[on.HIGHEST], strict=True)
+    ]
+    return _two_columns("points", labels, chances, table)
+
+
+def _fits(chances: on.Odds) -> list[list[str]]:
+    table = on.fits(chances)
+    labels = [
+        suit + (" (promised by a double)" if promised else "")
+        for suit, promised in zip(table[SUIT], table[on.PROMISED], strict=True)
+    ]
+    return _two_columns("a fit of eight or more", labels, chances, table)
+
+
+def _games(chances: on.Odds) -> list[list[str]]:
+    table = on.games(chances)
+    labels = [
+        f"{on.GAME.wording(game)}: {needs}+ HCP together"
+        + ("" if on.GAME.code(game) == NOTRUMP else " and a fit")
+        for game, needs in zip(table[on.GAME], table[on.NEEDS_HCP], strict=True)
+    ]
+    return _two_columns("values for game", labels, chances, table)
+
+
+def _two_columns(
+    head: str, labels: Sequence[str], chances: on.Odds, table: pd.DataFrame
+) -> list[list[str]]:
+    columns = [[head, *labels], [PLAIN_HEAD, *_plain(table)]]
+    if chances.bid_against is not None:
+        columns.insert(1, [GIVEN_HEAD, *_given(chances, table)])
+    return [list(row) for row in zip(*columns, strict=True)]
+
+
+def _given(chances: on.Odds, table: pd.DataFrame) -> list[str]:
+    """The chances given the bidding, with their intervals unless they are exact."""
+    if chances.kept is None:
+        return [f"{chance:.1%}" for chance in table[ESTIMATE]]
+    return _shares(table)
+
+
+def _shares(table: pd.DataFrame) -> list[str]:
+    parts = zip(table[ESTIMATE], table[LOW], table[HIGH], strict=True)
+    return [f"{chance:.1%} ({100 * low:.1f}–{100 * high:.1f})" for chance, low, high in parts]
+
+
+def _plain(table: pd.DataFrame) -> list[str]:
+    return [f"{chance:.1%}" for chance in table[on.PLAIN]]
+
+
+def short(answer: Answer) -> list[str]:
+    """The call, what the hand has for it, and the chance that matters most; a line each."""
+    question, reply = answer.question, answer.reply
+    title = hand_symbols(answer.cards)
+    if question is None or reply is None:
+        return [title, *_wrapped(matters(answer))]
+    lines = [f"{title} after {question.auction.symbols}: {call_symbol(reply.call)}."]
+    why_so = reply.sentence.capitalize() + "." if reply.call is None else because(question)
+    return [*lines, *_wrapped(why_so), *_wrapped(matters(answer))]
+
+
+def full(answer: Answer) -> list[str]:
+    """The three lines, and then the rules, the odds, what comes next and how often."""
+    lines = short(answer)
+    if answer.question and answer.reply:
+        if answer.reply.call is not None:
+            lines += ["", *why(answer.question)]
+        if answer.often:
+            lines += ["", *_wrapped(often_text(answer.often))]
+    lines += ["", *_wrapped(basis(answer.chances))]
+    for table in odds_tables(answer.chances):
+        lines += ["", *table]
+    if answer.follows:
+        texts = f"What comes next, in {answer.follows.deals:,} deals around this hand:"
+        lines += ["", *_wrapped(texts)]
+        for table in next_tables(answer.follows):
+            lines += ["", *table]
+    return lines
+
+
+def _wrapped(text: str) -> list[str]:
+    return wrap(text, WIDTH)
+
+
+def matters(answer: Answer) -> str:
+    """The chance that matters most after the call, in a sentence.
+
+    In the pass-out seat that partner waits to defend; else the fits that the call looks for, or the
+    likeliest one.
+    """
+    if answer.waits is not None:
+        return f"Partner waits with a penalty pass: a chance of {_percent(*answer.waits)}."
+    table = on.fits(answer.chances)
+    suits = _looked_for(answer)
+    chosen = table[table[SUIT].isin(suits)]
+    if chosen.empty:
+        chosen = table.nlargest(1, ESTIMATE)
+    fits = " and ".join(
+        f"{row[SUIT]} {_percent(row[ESTIMATE], row[LOW], row[HIGH])}"
+        for row in chosen.to_dict("records")
+    )
+    return f"The chance of eight cards or more together: {fits}."
+
+
+def _looked_for(answer: Answer) -> list[str]:
+    """The suits that the call speaks of, by name: those promised, or the one bid."""
+    call = answer.reply.call if answer.reply else None
+    if isinstance(call, Bid) and not call.is_notrump:
+        return [SUIT_NAMES[call.denomination]]
+    return [SUIT_NAMES[suit] for suit in answer.chances.promised]
+
+
+def _percent(estimate: float, low: float, high: float) -> str:
+    if estimate == 1:
+        return "for certain" if low == 1 else "on every deal drawn"
+    if low == estimate == high:
+        return f"{estimate:.1%}"
+    return f"{estimate:.1%} ({100 * low:.1f}–{100 * high:.1f})"
+
+
+def why(question: Question) -> list[str]:
+    """The rule in words, and one line for each rule above it."""
+    rules, chosen = question.rules.rules, question.rules.decide(question.situation).rule[0]
+    lines = _wrapped(f"The rule: {rules[chosen].told(question.situation)}")
+    above = rules_above(question)
+    if above:
+        lines.append("The rules that come before it, and what they ask for:")
+    width = max((len(wording) for wording, _ in above), default=0)
+    for wording, asks in above:
+        head = f"  {wording:{width}}  "
+        lines += wrap(asks, WIDTH, initial_indent=head, subsequent_indent=" " * len(head))
+    return lines
+
+
+def often_text(often: HowOften) -> str:
+    """How often the auction and the call come up, in a sentence."""
+    if not often.share:
+        return f"This auction with this call came up on none of {often.deals:,} deals."
+    once = f"on {100 * often.share:.2g}% of all deals, about one in {1 / often.share:,.0f}"
+    if often.counted is None:
+        return f"This auction with this call comes up {once}: an exact figure."
+    limits = f"{100 * often.low:.2g}–{100 * often.high:.2g}%"
+    return (
+        f"This auction with this call comes up {once}: {often.counted:,} of {often.deals:,} deals, "
+        f"{CONFIDENCE:.0%} interval {limits}."
+    )
+
+
+def basis(chances: on.Odds) -> str:
+    """What the odds rest on, in sentences."""
+    if chances.bid_against is None:
+        return "The odds on partner's hand before any bidding (plain), exact:"
+    texts = "The odds on partner's hand: given the bidding, and plain, by this hand alone"
+    _, low, high = chances.chance
+    came = f"This auction comes up on {_share(chances)} of the deals around this hand"
+    if chances.kept is None:
+        return f"{came}. {texts}; all exact:"
+    reached = "" if chances.kept >= enough() else f" (a rare auction: {enough()} deals were wanted)"
+    return (
+        f"{came} ({100 * low:.2f}–{100 * high:.2f}). {texts}. Given: from {chances.kept} such deals"
+        f"{reached}, in brackets the {CONFIDENCE:.0%} interval. Plain: exact:"
+    )
+
+
+def _share(chances: on.Odds) -> str:
+    return f"{chances.chance[0]:.2%}" if chances.chance[0] >= RARE else "less than 0.05%"
+
+
+def lesson(chances: on.Odds) -> str:
+    """The fits that the double looks for, given the bidding and plain, in a sentence each."""
+    table = on.fits(chances)
+    parts = [
+        f"Given the bidding, a fit of eight or more {row[SUIT]} has a chance of {row[ESTIMATE]:.1%}. By "
+        f"one's own length alone it would be {row[on.PLAIN]:.1%}."
+        for _, row in table[table[on.PROMISED]].iterrows()
+    ]
+    return " ".join(parts) or "The agreement has no double here, so no suit is promised."
+
+
+_LIMITS = ("", "_low", "_high")
+
+
+def as_json(answer: Answer) -> dict[str, object]:
+    """The answer for programs."""
+    question, reply, chances = answer.question, answer.reply, answer.chances
+    lengths, partner = on.lengths(chances), answer.partner
+
+    def by_suit(column: str) -> dict[str, list[float | None]]:
+        return {
+            str(suit): [None if value != value else float(value) for value in part[column]]
+            for suit, part in lengths.groupby(SUIT, sort=False)
+        }
+
+    parts: dict[str, object] = {
+        "hand": write_hand(chances.cards),
+        "auction": str(question.auction) if question else None,
+        "agreement": question.agreement.name if question else None,
+        "call": str(reply.call) if reply and reply.call else None,
+        "rule": reply.rule if reply else None,
+        "sentence": reply.sentence if reply else None,
+        "rules_above": [
+            vars(above) | {"bid": str(above.bid or "")} for above in (reply.above if reply else ())
+        ],
+        f"{partner}_length": by_suit(ESTIMATE),
+        f"{partner}_length_low": by_suit(LOW),
+        f"{partner}_length_high": by_suit(HIGH),
+        f"{partner}_length_ignoring_bidding": by_suit(on.PLAIN),
+        f"{partner}_hcp": _records(on.points(chances)),
+        "fits": _records(on.fits(chances)),
+        "games": _records(on.games(chances)),
+        "seed": None if chances.kept is None else on.SEED,
+        "confidence": None if chances.kept is None else CONFIDENCE,
+        "kept": chances.kept,
+        "dealt": chances.dealt,
+    }
+    often, follows = answer.often, answer.follows
+    return (
+        parts
+        | _limits("auction_chance", chances.chance if question else None)
+        | _limits("penalty_pass_chance", answer.waits)
+        | _limits("share_of_deals", (often.share, often.low, often.high) if often else None)
+        | {
+            "next": {
+                "deals": follows.deals,
+                "advancer": _records(follows.advancer),
+                "opener": _records(follows.opener),
+                "contracts": _records(follows.contracts),
+            }
+            if follows
+            else None
+        }
+    )
+
+
+def _limits(name: str, values: tuple[float, float, float] | None) -> dict[str, object]:
+    return {f"{name}{end}": values and values[at] for at, end in enumerate(_LIMITS)}
+
+
+def _records(table: pd.DataFrame) -> list[dict[str, object]]:
+    # Through pandas' own JSON, which turns NumPy numbers into plain ones and NaN into null.
+    return json.loads(table.to_json(orient="records", double_precision=15))

@@ -1,0 +1,604 @@
+"""The deals around a known hand that fit a question's auction: what the others may hold, and a sample.
+
+Random deals around a known hand, of which only those are kept that fit the auction.
+
+A player's 13 cards are fixed and the other 39 dealt to partner, the next opponent and the fourth
+hand; a deal on which the bidding could not have happened is thrown away. What is kept is a plain
+random sample of the deals on which it could.
+
+How a deal is made
+------------------
+Most deals would fail by their shapes alone, and those are left out from the start: a pair of shapes
+for partner and opponent is drawn, among those that the rules allow, in proportion to the ways to
+deal them; then each suit's cards are put in random order and handed out. Every deal with allowed
+shapes is as likely as every other. The order comes from sorting random keys of 56 bits; that two
+of 39 keys are equal, where the lower card would go first, happens once in 10^14 deals.
+
+A hand and an auction -> the odds on partner's hand.
+
+Everything is read off one table, the deals by partner's shape and points: exact where the opening
+was in first seat, a conditional sample where other hands passed first. Beside each figure stands
+the one that ignores the bidding, always exact: the difference is the lesson.
+
+Game values are combined HCP, with a fit of eight or more cards for a suit. The figures are the lower
+ones of each pair in The Foundation System, https://docslib.org/doc/10546224/ (HCP only: 25-26 for
+3NT, 23-24 for four of a major, 27-28 for five of a minor); other authors ask for more.
+
+What a call leads to, and how often the question comes up: by deals that the rules bid to the end.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from math import comb
+from statistics import NormalDist
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+from scipy.special import factorial
+
+from double_study.asking.question import EVERY_HAND, Question, Reply
+from double_study.cards.bids import DOUBLE, NO_BID, NOTRUMP, PASS, SUIT, SUITS, Bid
+from double_study.cards.deal import BIT_GENERATOR, deal_block
+from double_study.cards.hands import (
+    HCP,
+    N_CLASSES,
+    N_HCP,
+    SHAPES,
+    SUIT_CARDS,
+    BoolArray,
+    Hands,
+    class_of,
+    hand_words,
+)
+from double_study.cards.notation import HAND_CARDS, MAX_PASSES
+from double_study.columns import Dimension, Flag, Numbers, Share, WholeNumber
+from double_study.combinatorics.hands import FIRST_SEAT, class_hands, one_of_a_suit
+from double_study.combinatorics.known_hand import (
+    BothBid,
+    Floats,
+    partner_after,
+    partner_before,
+    shapes_together,
+)
+from double_study.combinatorics.responses import PROBABILITY
+from double_study.combinatorics.table import calls_kept, exact_table
+from double_study.counting.sampling import blocks_of
+from double_study.counting.tally import DEALS
+from double_study.errors import InputError
+from double_study.rules.advancer import ADVANCER
+from double_study.rules.auction import NO_CALL, Auctions, call_code, call_codes
+from double_study.rules.contested import ANSWER_GIVEN
+from double_study.rules.contested_end import DEFENDED, FIT_TRUMPS, GOES_ON, THEIR_CONTRACT
+from double_study.rules.opening import OPENING, OpeningSituation
+from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
+from double_study.rules.response import (
+    CALL,
+    DOUBLE_CALL,
+    PASS_CALL,
+    PENALTY_PASS_CALL,
+    RESPONSE,
+    calls_of,
+)
+from double_study.rules.terms import GAME_LEVEL, OPENING_BID, OVERCALL_BID, Overcalled
+from double_study.stats import CONFIDENCE, ESTIMATE, HIGH, LOW, wilson
+
+
+def impossible(question: Question, both: BothBid) -> str:
+    """Which hand cannot have bid as it did, where no deal fits the question."""
+    auction = question.auction
+    good_suit = question.agreement.hand.good_suit
+    anyone = (
+        replace(both, opens=np.ones_like(both.opens)),
+        replace(both, overcalls=np.ones_like(both.overcalls)),
+    )
+    overcalls, opens = (
+        bool(partner_after(question.cards, bids, good_suit).any()) for bids in anyone
+    )
+    passed = " after its pass" if auction.passes == MAX_PASSES else ""
+    over = f"overcalls {auction.overcall}{passed}"
+    partner = f"opens {auction.opening_bid}"
+    if auction.opener_asked:
+        partner = "doubles it" if auction.later[0] == DOUBLE else "passes it"
+    if not overcalls:
+        return f"no hand from the other 39 cards {over}"
+    if not opens:
+        return f"no hand from the other 39 cards {partner}"
+    return f"a hand that {partner} leaves none that {over}"
+
+
+def both_bid(question: Question) -> BothBid:
+    """What partner and overcaller may hold, as classes. Passes before the opening are left out, save
+    the overcaller's own (a long suit that opener bid counts as not good, which may only add hands).
+    """
+    auction, agreement = question.auction, question.agreement
+    opened, overcalled = auction.opening, auction.overcall.denomination
+    # Of the flags (overcalled good, stopped; opened good, stopped) the first and last are asked for.
+    hands = Hands(class_hands((overcalled, opened)).words[:, :, :, 0, 0, :])
+    situation = OvercallSituation(hands, agreement, opened)
+    bids = suit_overcall(OVERCALL.decide(situation))
+    overcalls = bids == auction.overcall.code
+    if auction.passes == MAX_PASSES:
+        dealer = OpeningSituation(hands, agreement, FIRST_SEAT)
+        overcalls &= OPENING.decide(dealer).bid == NO_BID
+    partner = _responds(question) if auction.later else one_of_a_suit(agreement)[opened]
+    return BothBid(opened, overcalled, partner, overcalls)
+
+
+def _responds(question: Question) -> BoolArray:
+    """Classes of which some hand, whatever is good or stopped, doubles or passes as responder did."""
+    auction, overcall = question.auction, question.auction.overcall
+    responder = Overcalled(
+        Hands(EVERY_HAND),
+        question.agreement,
+        auction.opening,
+        overcall.denomination,
+        overcall.level,
+    )
+    call = calls_of(RESPONSE.decide(responder))
+    asked = (DOUBLE_CALL,) if auction.later[0] == DOUBLE else (PASS_CALL, PENALTY_PASS_CALL)
+    either = np.isin(call, asked).reshape(2, len(SHAPES), N_HCP)
+    return either[0] | either[1]
+
+
+def round_the_table(question: Question, others: FittingDeals) -> Cards:
+    """The four hands of deals around the question's, by seat; uint64, (4, deals)."""
+    return seated(question, others.partner, others.opponent, others.fourth)
+
+
+def seated(question: Question, partner: Cards, opponent: Cards, fourth: Cards) -> Cards:
+    """Hands round the table by seat; uint64, (4, deals)."""
+    auction = question.auction
+    table = np.full((4, len(partner)), question.cards, dtype=np.uint64)
+    for seat, cards in (
+        (auction.seat_of_partner, partner),
+        (auction.seat_of_overcaller, opponent),
+        (auction.seat_of_fourth_hand, fourth),
+    ):
+        table[seat - 1] = cards
+    return table
+
+
+def sample(question: Question, both: BothBid, seed: int) -> FittingDeals:
+    """Deals around the hand in which every hand bids or passes as it did."""
+    auction, agreement = question.auction, question.agreement
+    asked = np.array([call_code(call) for call in auction.calls], dtype=np.int8)
+
+    def fits(partner: Cards, opponent: Cards, fourth: Cards) -> BoolArray:
+        cards = seated(question, partner, opponent, fourth)
+        made = call_codes(Auctions(cards, agreement))[:, : len(asked)]
+        return np.asarray((made == asked).all(axis=1))
+
+    partners, opponents = shapes_together(question.cards, both)
+    return deals_that_fit(question.cards, (SHAPES[partners], SHAPES[opponents]), fits, seed)
+
+
+HALF_WIDTH = 0.01
+"""How far the interval of a share may reach either side of its middle: one percentage point."""
+
+MAX_DEALS = 2_000_000
+"""Deals after which a rare auction is given up."""
+
+_CHUNK = 20_000
+_UNSEEN = 39
+_CARD_BITS = 6
+_KEY_BITS = 56
+_DOUBLE_BITS = 53
+
+Cards = NDArray[np.uint64]
+Shapes = NDArray[np.integer]
+
+
+@dataclass(frozen=True, eq=False)
+class FittingDeals:
+    """The other hands in deals that fit, uint64 of 52 bits, each (kept,), at most :func:`enough`.
+
+    ``fitted`` of the ``dealt`` deals fitted; those were dealt from the ``share`` of all deals around
+    the hand that the shapes leave.
+    """
+
+    partner: Cards
+    opponent: Cards
+    fourth: Cards
+    fitted: int
+    dealt: int
+    share: float
+
+    @property
+    def chance(self) -> tuple[float, float, float]:
+        """How much of all deals around the hand fits, with the limits of Wilson's interval."""
+        low, high = wilson(self.fitted, self.dealt)
+        return (
+            self.share * self.fitted / self.dealt,
+            self.share * float(low),
+            self.share * float(high),
+        )
+
+
+def enough(half_width: float = HALF_WIDTH, confidence: float = CONFIDENCE) -> int:
+    """Deals after which Wilson's interval of any share at all is narrow enough.
+
+    It is widest for a share of a half, where its half-width is z / (2 sqrt(n + z^2)).
+    """
+    z = NormalDist().inv_cdf((1 + confidence) / 2)
+    return int(np.ceil((z / (2 * half_width)) ** 2 - z * z))
+
+
+def deals_that_fit(
+    cards: int,
+    shapes: tuple[Shapes, Shapes],
+    fits: Callable[[Cards, Cards, Cards], NDArray[np.bool_]],
+    seed: int,
+    max_deals: int = MAX_DEALS,
+) -> FittingDeals:
+    """Deal around a hand until :func:`enough` deals are kept or ``max_deals`` dealt.
+
+    A pure function of its arguments.
+
+    Parameters
+    ----------
+    cards : int
+        The known hand, 52 bits.
+    shapes : pair of integer arrays, each (pairs, 4)
+        Partner's and the opponent's lengths: at least the pairs that may fit, each once.
+    fits
+        Asked which deals fit, by partner's, the opponent's and the fourth hand's cards.
+    seed, max_deals : int
+    """
+    stream = BIT_GENERATOR(np.random.SeedSequence(seed))
+    rest = _Rest(cards, *shapes)
+    wanted, kept, dealt, found = enough(), [], 0, 0
+    while found < wanted and dealt < max_deals:
+        others = rest.deal(stream)
+        kept.append(np.stack(others)[:, fits(*others)])
+        found += kept[-1].shape[1]
+        dealt += _CHUNK
+    partner, opponent, fourth = np.concatenate(kept, axis=1)[:, :wanted]
+    return FittingDeals(partner, opponent, fourth, found, dealt, rest.share)
+
+
+def every_deal() -> int:
+    """Ways to deal the unseen cards to the three other hands."""
+    return comb(_UNSEEN, HAND_CARDS) * comb(_UNSEEN - HAND_CARDS, HAND_CARDS)
+
+
+class _Rest:
+    """The 39 unseen cards, in order: each suit a run of columns."""
+
+    def __init__(self, cards: int, partner: Shapes, opponent: Shapes) -> None:
+        unseen = np.array([card for card in range(4 * SUIT_CARDS) if not cards >> card & 1])
+        self._values = np.uint64(1) << unseen.astype(np.uint64)
+        self._suit = unseen // SUIT_CARDS
+        held = np.bincount(self._suit, minlength=4)
+        self._place = np.arange(_UNSEEN) - (np.cumsum(held) - held)[self._suit]
+        self._first = partner.astype(np.int8)
+        self._second = (partner + opponent).astype(np.int8)
+        below = factorial(partner) * factorial(opponent) * factorial(held - partner - opponent)
+        self._up_to = np.cumsum((factorial(held) / below).prod(axis=1))
+        self.share = float(self._up_to[-1] / every_deal())
+        """The part of all deals around the hand that has one of the pairs of shapes."""
+
+    def deal(self, stream: np.random.BitGenerator) -> tuple[Cards, Cards, Cards]:
+        """One chunk of deals: the cards of partner, the opponent and the fourth hand."""
+        draws = (stream.random_raw(_CHUNK) >> np.uint64(64 - _DOUBLE_BITS)) * 2.0**-_DOUBLE_BITS
+        pair = np.searchsorted(self._up_to, draws * self._up_to[-1], side="right")
+        keys = stream.random_raw(_CHUNK * _UNSEEN).reshape(_CHUNK, _UNSEEN)
+        keys >>= np.uint64(64 - _KEY_BITS)
+        keys <<= np.uint64(_CARD_BITS)
+        keys |= (self._suit << (_KEY_BITS + _CARD_BITS)).astype(np.uint64)
+        keys |= np.arange(_UNSEEN, dtype=np.uint64)
+        keys.sort(axis=1)
+        cards = self._values[keys & np.uint64((1 << _CARD_BITS) - 1)]
+        to_partner = self._place < self._first[pair][:, self._suit]
+        to_either = self._place < self._second[pair][:, self._suit]
+        partner, either = (
+            np.where(mine, cards, np.uint64(0)).sum(axis=1) for mine in (to_partner, to_either)
+        )
+        return partner, either ^ partner, self._values.sum() ^ either
+
+
+CARDS = Numbers("cards", "cards", "Partner's cards in the suit.", range(14), "cards")
+PROMISED = Flag("promised", "promised", "Whether a double promises the suit.")
+GAME = Dimension(
+    "game",
+    "game",
+    "A game that the two hands may have the values for.",
+    {
+        str(bid): bid.symbol
+        for bid in (Bid(int(level), place) for place, level in enumerate(GAME_LEVEL))
+    },
+)
+NEEDS_HCP = WholeNumber("combined_hcp", "HCP together", "Points that the game asks for.", "points")
+LOWEST = WholeNumber("lowest_hcp", "from", "The lowest points of the range.", "points")
+HIGHEST = WholeNumber("highest_hcp", "to", "The highest points of the range.", "points")
+PLAIN = Share(
+    "ignoring_bidding",
+    "ignoring the bidding",
+    "The chance that leaves the bidding out.",
+    form=".2%",
+)
+COLUMNS = (SUIT, HCP, PROMISED, GAME, NEEDS_HCP, LOWEST, HIGHEST, PLAIN)
+
+GAME_HCP = (27, 27, 23, 23, 25)
+"""Combined HCP for game in clubs, diamonds, hearts, spades and notrump; source above."""
+
+RANGES = ((0, 9), (10, 11), (12, 14), (15, 17), (18, 20), (21, 37))
+"""The ranges of points that are shown together."""
+
+SEED = 1
+"""Seed of the conditional deals: the same question gets the same answer every time."""
+
+_HCP_OF_CLASS = np.arange(N_HCP)
+
+
+@dataclass(frozen=True, eq=False)
+class Odds:
+    """Partner's hand, by class.
+
+    ``given`` and ``plain``: deals by partner's shape and HCP, float64 (560, 38), after the bidding
+    and before any. ``chance``: of the auction, the hand given, with its limits (equal where exact).
+    ``kept`` deals are behind ``given``, after ``dealt`` with shapes that allow the auction; None
+    where it is exact.
+    ``cards``: the player's own hand. ``bid_against``: the suit overcalled, if any; ``promised``: the
+    suits that a double of the responder's promises. ``hands``: the deals themselves, uint64
+    (4 seats, kept), if they were dealt.
+    """
+
+    cards: int
+    given: Floats
+    plain: Floats
+    chance: tuple[float, float, float] = (1.0, 1.0, 1.0)
+    kept: int | None = None
+    dealt: int | None = None
+    bid_against: int | None = None
+    promised: tuple[int, ...] = ()
+    hands: NDArray[np.uint64] | None = None
+
+    @property
+    def own(self) -> Hands:
+        """The player's hand, in an array of one."""
+        return Hands(hand_words(np.array([self.cards], dtype=np.uint64)))
+
+    @property
+    def our_suits(self) -> list[int]:
+        """The suits that may be trumps: all but the overcaller's."""
+        return [suit for suit in SUITS if suit != self.bid_against]
+
+    def chances(self, cases: Sequence[BoolArray]) -> dict[str, Floats]:
+        """Chances that partner's hand is one of some classes, each a bool array (560, 38).
+
+        Returns the columns estimate, low, high (equal where exact, else Wilson's interval) and
+        the figure ignoring the bidding. Without a deal the estimate is NaN and the interval 0 to 1.
+        """
+        given, plain = (
+            np.array([table[np.broadcast_to(case, table.shape)].sum() for case in cases])
+            for table in (self.given, self.plain)
+        )
+        with np.errstate(invalid="ignore"):
+            estimate = given / self.given.sum()
+        low, high = (estimate, estimate) if self.kept is None else wilson(given, self.kept)
+        return {ESTIMATE: estimate, LOW: low, HIGH: high, PLAIN: plain / self.plain.sum()}
+
+
+def odds_before_bidding(cards: int) -> Odds:
+    """The odds on partner's hand when nobody has bid: by one's own 13 cards alone."""
+    plain = partner_before(cards)
+    return Odds(cards, plain, plain)
+
+
+def odds(question: Question, seed: int = SEED) -> Odds:
+    """The odds on partner's hand, given the bidding.
+
+    Exact where the opening was in first seat and the responder is asked; otherwise from deals around
+    the hand. Raises :class:`InputError` where no deal fits the hand and the auction.
+    """
+    cards, auction, agreement = question.cards, question.auction, question.agreement
+    both = both_bid(question)
+    given = partner_after(cards, both, agreement.hand.good_suit)
+    if not given.any():
+        raise InputError(
+            f"auction {auction}: no deal fits it and this hand by the agreement {agreement.name}; "
+            f"{impossible(question, both)}; allowed: an auction in which every other hand can hold "
+            "what it bid"
+        )
+    kept = dealt = hands = None
+    chance = (float(given.sum() / every_deal()),) * 3
+    if auction.passes or auction.later:
+        found = sample(question, both, seed)
+        kept, dealt, chance = len(found.partner), found.dealt, found.chance
+        if not kept:
+            raise InputError(
+                f"auction {auction}: none of {dealt:,} deals around this hand fits it by the agreement "
+                f"{agreement.name}; allowed: an auction that the rules can bid"
+            )
+        given, hands = by_class(found.partner), round_the_table(question, found)
+    return Odds(
+        cards,
+        given,
+        partner_before(cards),
+        chance,
+        kept,
+        dealt,
+        auction.overcall.denomination,
+        question.promised,
+        hands,
+    )
+
+
+def by_class(partner: Cards) -> Floats:
+    """Hands of 52 bits counted by shape and HCP; float64 (560, 38)."""
+    counts = np.bincount(class_of(hand_words(partner)), minlength=N_CLASSES)
+    return counts.reshape(len(SHAPES), N_HCP).astype(np.float64)
+
+
+def lengths(odds: Odds) -> pd.DataFrame:
+    """Chances of partner's length in every suit: suit, cards 0 to 13, and the chances."""
+    labels = [(suit, cards) for suit in reversed(SUITS) for cards in range(14)]
+    chances = odds.chances([(SHAPES[:, suit] == cards)[:, np.newaxis] for suit, cards in labels])
+    named = SUIT.filled([suit for suit, _ in labels]) | {CARDS: [cards for _, cards in labels]}
+    return pd.DataFrame(named | chances)
+
+
+def points(odds: Odds) -> pd.DataFrame:
+    """Chances of partner's points: hcp 0 to 37, and the chances."""
+    chances = odds.chances([_HCP_OF_CLASS == number for number in range(N_HCP)])
+    return pd.DataFrame({HCP: np.arange(N_HCP)} | chances)
+
+
+def point_ranges(odds: Odds) -> pd.DataFrame:
+    """Chances of partner's points in ranges: lowest and highest HCP, and the chances."""
+    chances = odds.chances(
+        [(_HCP_OF_CLASS >= low) & (_HCP_OF_CLASS <= high) for low, high in RANGES]
+    )
+    lowest, highest = zip(*RANGES, strict=True)
+    return pd.DataFrame({LOWEST: lowest, HIGHEST: highest} | chances)
+
+
+def fits(odds: Odds) -> pd.DataFrame:
+    """Chances of eight cards or more between the two hands, in every suit that may be trumps."""
+    promised = [suit in odds.promised for suit in odds.our_suits]
+    named = SUIT.filled(odds.our_suits) | {PROMISED: promised}
+    return pd.DataFrame(named | odds.chances([_fit(odds, suit) for suit in odds.our_suits]))
+
+
+def games(odds: Odds) -> pd.DataFrame:
+    """Chances of game values: the game, the combined HCP it asks for, and the chances.
+
+    A game in a suit also asks for a fit; see the module's text for the source of the values.
+    """
+    together = int(odds.own.hcp[0]) + _HCP_OF_CLASS
+    places = [*odds.our_suits, NOTRUMP]
+    cases = [
+        (together >= GAME_HCP[place]) & (_fit(odds, place) if place in SUITS else np.True_)
+        for place in places
+    ]
+    named = GAME.filled(places) | {NEEDS_HCP: [GAME_HCP[place] for place in places]}
+    return pd.DataFrame(named | odds.chances(cases))
+
+
+def _fit(odds: Odds, suit: int) -> BoolArray:
+    return (SHAPES[:, suit] + odds.own.lengths[suit] >= FIT_TRUMPS)[:, np.newaxis]
+
+
+WHAT = "what"
+"""The column of what may come next, in words."""
+
+COUNTED_DEALS = 1_000_000
+"""Deals counted for how often a question comes up; a second or two."""
+
+_RARE = 0.01
+"""What is rarer than this is put together."""
+
+
+@dataclass(frozen=True, eq=False)
+class WhatNext:
+    """What follows a double of the responder's: tables of words with estimate, low and high.
+
+    ``deals`` around the hand are behind them. Advancer's calls, opener's answers, final contracts.
+    """
+
+    deals: int
+    advancer: pd.DataFrame
+    opener: pd.DataFrame
+    contracts: pd.DataFrame
+
+
+def what_next(question: Question, answer: Reply, chances: Odds) -> WhatNext | None:
+    """What follows the responder's double; None after any other call."""
+    if question.auction.opener_asked or answer.call != DOUBLE:
+        return None
+    hands = chances.hands
+    if hands is None:
+        hands = round_the_table(question, sample(question, both_bid(question), SEED))
+    doubles = Auctions(hands, question.agreement).doubles
+    advancer = zip(doubles.advancer.name.tolist(), doubles.advancer.bid.tolist(), strict=True)
+    opener = zip(doubles.answer.tolist(), doubles.answer_bid.tolist(), strict=True)
+    rests = zip(doubles.final_contract.tolist(), doubles.last_bid.tolist(), strict=True)
+    overcall = question.auction.overcall.symbol
+    return WhatNext(
+        len(doubles.rows),
+        _table(_call(ADVANCER.wordings[ADVANCER.names[name]], bid) for name, bid in advancer),
+        _table(_call(ANSWER_GIVEN.label(ANSWER_GIVEN.names[name]), bid) for name, bid in opener),
+        _table(_contract(rest, bid, overcall) for rest, bid in rests),
+    )
+
+
+def _call(wording: str, bid: int) -> str:
+    """A call with what it says, such as ``2♥, raise with a minimum``."""
+    if bid != NO_BID:
+        return f"{Bid.from_code(bid).symbol}, {wording}"
+    return wording if PASS in wording else DOUBLE
+
+
+def _contract(rest: int, bid: int, overcall: str) -> str:
+    """Where an auction rests, in a few words."""
+    if rest == GOES_ON:
+        return "goes on, not followed further"
+    if rest == DEFENDED:
+        return f"{overcall} doubled, defended"
+    contract = Bid.from_code(bid).symbol
+    return f"{contract}, theirs" if rest == THEIR_CONTRACT else contract
+
+
+def _table(cases: Iterable[str]) -> pd.DataFrame:
+    """How often each of some words comes, the most frequent first; rare ones together at the end."""
+    counts = Counter(cases)
+    total = counts.total()
+    common = [(what, n) for what, n in counts.most_common() if n >= _RARE * total]
+    if rest := total - sum(n for _, n in common):
+        common.append(("anything rarer", rest))
+    table = pd.DataFrame(common, columns=[WHAT, DEALS])
+    table[ESTIMATE] = table[DEALS] / total
+    table[LOW], table[HIGH] = wilson(table[DEALS], total)
+    return table
+
+
+def waiting(question: Question, chances: Odds) -> tuple[float, float, float] | None:
+    """The chance that partner, who passed, waits with a penalty pass; None in any other seat."""
+    if question.auction.later[:1] != (PASS,) or chances.hands is None:
+        return None
+    call = Auctions(chances.hands, question.agreement).responses.call
+    waits, of = int((call == PENALTY_PASS_CALL).sum()), len(call)
+    low, high = wilson(waits, of)
+    return (waits / of if of else float("nan")), float(low), float(high)
+
+
+@dataclass(frozen=True)
+class HowOften:
+    """The share of all deals that have the question's auction and the answer's call.
+
+    ``counted`` of ``deals`` that were dealt at random had them, None where the share is exact.
+    """
+
+    share: float
+    low: float
+    high: float
+    counted: int | None = None
+    deals: int = COUNTED_DEALS
+
+
+def how_often(question: Question, answer: Reply, deals: int = COUNTED_DEALS) -> HowOften:
+    """How often the auction and the call come up: exactly where that is worked out, else counted."""
+    auction = question.auction
+    first_double = not auction.passes and not auction.later and answer.call == DOUBLE
+    if first_double and calls_kept(question.agreement):
+        table = exact_table(question.agreement, calls=True)
+        row = table[
+            (table[OPENING_BID] == str(auction.opening_bid))
+            & (table[OVERCALL_BID] == str(auction.overcall))
+            & (table[CALL] == DOUBLE)
+        ]
+        if len(row):
+            share = float(row[PROBABILITY].iloc[0])
+            return HowOften(share, share, share)
+    last = NO_CALL if answer.call is None else call_code(answer.call)
+    asked = np.array([*map(call_code, auction.calls), last], dtype=np.int8)
+    counted = 0
+    for block, kept in blocks_of(deals):
+        made = call_codes(Auctions(deal_block(SEED, block)[:, :kept], question.agreement))
+        counted += int((made[:, : len(asked)] == asked).all(axis=1).sum())
+    low, high = wilson(counted, deals)
+    return HowOften(counted / deals, float(low), float(high), counted, deals)

@@ -1,0 +1,58 @@
+"""How the study is built: setuptools, and what it would leave out.
+
+Named by ``pyproject.toml`` and never imported at run time. A built package needs no repository
+around it, so it has its commit and the notebooks within; the sources as they are handed on have the
+notebooks, the tests and the reports.
+"""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+from setuptools import build_meta  # noqa: F401 - the build system asks this module for it
+from setuptools.command.build_py import build_py
+from setuptools.command.sdist import sdist
+
+from double_study.sources import BUILT_NOTEBOOKS, CHECKOUT, COMMIT_FILE, SOURCES, commit
+
+_HANDED_ON = (".ci", "DEVELOPERS.md", "notebooks", "reports", "tests")
+"""What the sources have beside the package and what setuptools adds by itself."""
+_LEFT_BY_WORK = {"__pycache__", ".ipynb_checkpoints"}
+
+
+def _write_commit(package: Path) -> None:
+    """Write into a package that is being built which commit it is built from, if that is known."""
+    if found := commit():
+        (package / COMMIT_FILE).write_text(" ".join((*found, SOURCES)) + "\n", encoding="ascii")
+
+
+class BuildWithNotebooks(build_py):
+    """Build a package that needs no repository."""
+
+    def run(self) -> None:
+        """Build as usual, then add to it; an editable install is the repository itself."""
+        super().run()
+        if not self.editable_mode:
+            package = Path(self.build_lib, "double_study")
+            _write_commit(package)
+            (package / BUILT_NOTEBOOKS).mkdir(exist_ok=True)
+            for notebook in (CHECKOUT / "notebooks").glob("*.ipynb"):
+                shutil.copy(notebook, package / BUILT_NOTEBOOKS)
+
+
+class WholeSources(sdist):
+    """Sources with all that the repository holds, which say which commit they are."""
+
+    def make_release_tree(self, base_dir: str, files: list[str]) -> None:
+        """Copy the sources as usual, then add to them."""
+        super().make_release_tree(base_dir, [*files, *map(str, _handed_on())])
+        _write_commit(Path(base_dir, "analysis", "double_study"))
+
+
+def _handed_on() -> list[Path]:
+    """The files of :data:`_HANDED_ON`, by their places in the repository."""
+    places = [CHECKOUT / name for name in _HANDED_ON]
+    found = [file for place in places for file in (place, *place.rglob("*")) if file.is_file()]
+    files = [file.relative_to(CHECKOUT) for file in found]
+    return sorted(file for file in files if not _LEFT_BY_WORK & {*file.parts})

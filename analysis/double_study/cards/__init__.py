@@ -1,0 +1,1 @@
+"""The pack: hands, random deals, and how both are written."""

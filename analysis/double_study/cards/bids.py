@@ -1,0 +1,124 @@
+"""The pack, the seats and the calls, and how they are written.
+
+Suits are indexed 0 to 3 in rank order: clubs, diamonds, hearts, spades; a bid's denomination may
+also be 4, notrump. Inside arrays a bid is one small integer, its *code*, so that a higher bid is a
+higher number: ``5 * (level - 1) + denomination``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import total_ordering
+from typing import Any
+
+from double_study.columns import Dimension, Numbers
+from double_study.errors import InputError
+
+CLUBS, DIAMONDS, HEARTS, SPADES, NOTRUMP = range(5)
+SUITS = (CLUBS, DIAMONDS, HEARTS, SPADES)
+MINORS = (CLUBS, DIAMONDS)
+MAJORS = (HEARTS, SPADES)
+
+DENOMINATIONS = ("C", "D", "H", "S", "NT")
+SUIT_NAMES = ("clubs", "diamonds", "hearts", "spades")
+SUIT_SYMBOLS = ("♣", "♦", "♥", "♠")
+RANKS = "23456789TJQKA"
+"""The ranks in order; the rank's position is its bit in a holding."""
+
+N_DEALS = 53_644_737_765_488_792_839_237_440_000
+"""All bridge deals: 52! / (13!)^4."""
+
+NO_BID = -1
+
+
+class BareCall(StrEnum):
+    """A call that is no bid; equal to its name in tables."""
+
+    PASS = "pass"
+    DOUBLE = "double"
+
+    @property
+    def symbol(self) -> str:
+        """The call as readers see it."""
+        return self.value
+
+
+PASS, DOUBLE = BareCall
+
+SUIT = Dimension("suit", "suit", "A suit.", {name: name for name in SUIT_NAMES})
+SEAT = Numbers(
+    "seat",
+    "seat",
+    "Where the opener sits, clockwise from the dealer, who is 1.",
+    range(1, 5),
+    "seat",
+)
+
+
+def bid_code(level: Any, denomination: Any) -> Any:
+    """The code of a bid: an int for ints, an array of codes for arrays."""
+    return 5 * (level - 1) + denomination
+
+
+_LONGEST = 60
+
+
+def as_typed(text: str) -> str:
+    """The user's text for a complaint, on one line and not too long."""
+    return repr(text if len(text) <= _LONGEST else f"{text[:_LONGEST]}...")
+
+
+@total_ordering
+@dataclass(frozen=True)
+class Bid:
+    """A bid: ``level`` 1 to 7 and ``denomination`` 0 to 4 (clubs ... spades, notrump)."""
+
+    level: int
+    denomination: int
+
+    @classmethod
+    def parse(cls, text: str) -> Bid:
+        """Read ``1C``, ``2nt``, ``3♠`` or ``1N``. Raises :class:`InputError`."""
+        word = text.strip().upper().replace("\ufe0e", "").replace("\ufe0f", "")
+        for suit, symbol in enumerate(SUIT_SYMBOLS):
+            word = word.replace(symbol, DENOMINATIONS[suit])
+        if word.endswith("N"):
+            word += "T"
+        if len(word) >= 2 and word[0] in "1234567" and word[1:] in DENOMINATIONS:
+            return cls(int(word[0]), DENOMINATIONS.index(word[1:]))
+        raise InputError(f"{as_typed(text)} is not a bid; allowed: 1C to 7NT")
+
+    @classmethod
+    def from_code(cls, code: int) -> Bid:
+        """The bid with this code."""
+        return cls(int(code) // 5 + 1, int(code) % 5)
+
+    @property
+    def code(self) -> int:
+        """The bid as one integer, 0 (1C) to 34 (7NT)."""
+        return int(bid_code(self.level, self.denomination))
+
+    @property
+    def is_notrump(self) -> bool:
+        """Whether the bid is in notrump."""
+        return self.denomination == NOTRUMP
+
+    @property
+    def symbol(self) -> str:
+        """The bid as it is printed for readers, such as 2♥ or 3NT."""
+        return f"{self.level}{(*SUIT_SYMBOLS, 'NT')[self.denomination]}"
+
+    def __str__(self) -> str:
+        return f"{self.level}{DENOMINATIONS[self.denomination]}"
+
+    def __lt__(self, other: Bid) -> bool:
+        return self.code < other.code
+
+
+Call = Bid | BareCall
+
+
+def call_symbol(call: Call | None) -> str:
+    """A call as readers see it: pass, double or 2♥; None where the agreement has none."""
+    return "not in the agreement" if call is None else call.symbol

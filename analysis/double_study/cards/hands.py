@@ -1,0 +1,345 @@
+"""What a hand is worth: lengths, points, shape, good suits and stoppers.
+
+A *holding* is what a hand has in one suit: 13 bits, bit 12 the ace ... bit 0 the two. All that the
+bidding asks of a holding is a look-up in tables of 8,192 entries. All that it asks of a hand fits
+in one 30-bit *word*, the sum of four look-ups, one a suit:
+
+======  =====================================================
+bits    meaning
+======  =====================================================
+0-5     high-card points (HCP), 0 to 37
+6-21    lengths of clubs, diamonds, hearts, spades, 4 bits each
+22-25   a good suit: clubs, diamonds, hearts, spades
+26-29   a stopper: clubs, diamonds, hearts, spades
+======  =====================================================
+
+Dealt hands and the classes of hands that the exact side counts are both arrays of such words, so
+one set of rules serves both.
+
+Classes of hands: the 560 shapes and 38 point counts.
+
+Most of the bidding depends on a hand's shape and points alone, so 21,280 classes stand for all
+635,013,559,600 hands. The sampler uses them to bid by look-up, the tally to file what it saw, the
+exact side to count.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from itertools import product
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from double_study.cards.bids import SUIT_NAMES
+from double_study.columns import Combinations, Numbers
+
+IntArray = NDArray[np.int16]
+BoolArray = NDArray[np.bool_]
+Suit = int | NDArray[np.integer]
+Scalar = TypeVar("Scalar", bound=np.generic)
+
+SUIT_CARDS = 13
+N_HOLDINGS = 1 << SUIT_CARDS
+
+ACE, KING, QUEEN, JACK, TEN = (1 << rank for rank in (12, 11, 10, 9, 8))
+HONOUR_POINTS = {ACE: 4, KING: 3, QUEEN: 2, JACK: 1}
+
+HCP_BITS = 6
+LENGTH_SHIFT = tuple(HCP_BITS + 4 * suit for suit in range(4))
+GOOD_SHIFT = tuple(22 + suit for suit in range(4))
+STOPPER_SHIFT = tuple(26 + suit for suit in range(4))
+SHAPE_HCP_BITS = 22
+"""The low bits of a word that hold its points and lengths, and no flag."""
+LENGTH_BITS = SHAPE_HCP_BITS - HCP_BITS
+
+
+def _has(cards: int) -> NDArray[np.int64]:
+    """How many of ``cards`` (a mask) each of the 8,192 holdings has."""
+    return np.bitwise_count(np.arange(N_HOLDINGS, dtype=np.uint16) & np.uint16(cards)).astype(
+        np.int64
+    )
+
+
+LENGTH = _has(N_HOLDINGS - 1)
+"""Cards in each holding, shape (8192,), int64."""
+
+HOLDING_HCP = sum(points * _has(card) for card, points in HONOUR_POINTS.items()) + np.zeros(
+    N_HOLDINGS, np.int64
+)
+"""High-card points of each holding, 0 to 10, shape (8192,), int64."""
+
+STOPPER = (
+    (_has(ACE) == 1)
+    | ((_has(KING) == 1) & (LENGTH >= 2))
+    | ((_has(QUEEN) == 1) & (LENGTH >= 3))
+    | ((_has(JACK) == 1) & (LENGTH >= 4))
+)
+"""Holdings that stop the suit: the ace, Kx, Qxx or Jxxx; shape (8192,), bool."""
+
+
+def good(minimum: int = 2) -> BoolArray:
+    """Good suits: ``minimum`` of the top five cards, one of them the ace, king or queen.
+
+    Returns a boolean array of shape (8192,), one entry a holding.
+    """
+    return (_has(ACE | KING | QUEEN | JACK | TEN) >= minimum) & (_has(ACE | KING | QUEEN) >= 1)
+
+
+@lru_cache
+def word_tables(good_minimum: int = 2) -> NDArray[np.uint32]:
+    """What each holding adds to the word of a hand; shape (4 suits, 8192), uint32."""
+    flags = good(good_minimum)
+    return np.array(
+        [
+            HOLDING_HCP
+            + (LENGTH << LENGTH_SHIFT[suit])
+            + (flags.astype(np.int64) << GOOD_SHIFT[suit])
+            + (STOPPER.astype(np.int64) << STOPPER_SHIFT[suit])
+            for suit in range(4)
+        ],
+        dtype=np.uint32,
+    )
+
+
+_CHUNK = 10_000
+"""Hands whose intermediate results stay close to the processor."""
+
+
+def hand_words(cards: NDArray[np.uint64], good_minimum: int = 2) -> NDArray[np.uint32]:
+    """The words of hands given as 52-bit integers (four holdings, clubs in the lowest 13 bits)."""
+    tables = word_tables(good_minimum)
+    words = np.empty(cards.shape, dtype=np.uint32)
+    # Signed indices of pointer size save NumPy a conversion on each look-up.
+    every, every_word = cards.reshape(-1).view(np.int64), words.reshape(-1)
+    for start in range(0, every.size, _CHUNK):
+        some, word = every[start : start + _CHUNK], every_word[start : start + _CHUNK]
+        tables[0].take(some & (N_HOLDINGS - 1), out=word, mode="clip")
+        for suit in range(1, 4):
+            word += tables[suit].take((some >> (SUIT_CARDS * suit)) & (N_HOLDINGS - 1))
+    return words
+
+
+def class_words(
+    lengths: NDArray[np.integer],
+    hcp: NDArray[np.integer],
+    good_suits: NDArray[np.integer] | int = 0,
+    stoppers: NDArray[np.integer] | int = 0,
+) -> NDArray[np.uint32]:
+    """The words of whole classes of hands.
+
+    ``lengths`` has shape (4, ...); ``hcp`` and the two masks (bit *s* for suit *s*) broadcast
+    against its other axes. The inverse of what :class:`Hands` reads.
+    """
+    word = np.asarray(hcp, dtype=np.int64)
+    for suit in range(4):
+        word = word + (np.asarray(lengths[suit], dtype=np.int64) << LENGTH_SHIFT[suit])
+    word = word + (np.asarray(good_suits, dtype=np.int64) << GOOD_SHIFT[0])
+    return (word + (np.asarray(stoppers, dtype=np.int64) << STOPPER_SHIFT[0])).astype(np.uint32)
+
+
+_LENGTHS = ((np.arange(1 << LENGTH_BITS) >> 4 * np.arange(4)[:, np.newaxis]) & 15).astype(np.int8)
+"""The four lengths that the length bits of a word stand for; shape (4, 65536)."""
+
+
+def _of_suits(choose: Callable[[list[int]], NDArray[np.int8]]) -> NDArray[np.int8]:
+    """What ``choose`` says of the lengths of a set of suits, by set and length bits; -1 for none."""
+    table = np.full((16, 1 << LENGTH_BITS), -1, dtype=np.int8)
+    for among in range(1, 16):
+        suits = [suit for suit in range(4) if among >> suit & 1]
+        table[among] = choose(suits)
+    return table.reshape(-1)
+
+
+_RANKED = 4 * _LENGTHS + np.arange(4, dtype=np.int8)[:, np.newaxis]
+_LONGEST = _of_suits(lambda suits: _RANKED[suits].max(axis=0) & 3)
+"""The longest of a set of suits (bit *s* for suit *s*), by set and the four lengths of a word."""
+
+_SHORTEST_LENGTH = _of_suits(lambda suits: _LENGTHS[suits].min(axis=0))
+"""Cards in the shortest of a set of suits, by the same."""
+
+_LENGTH_POINTS = np.maximum(_LENGTHS - 4, 0).sum(axis=0, dtype=np.int8)
+_SHORTNESS_POINTS = np.maximum(3 - _LENGTHS, 0).sum(axis=0, dtype=np.int8)
+_LENGTH_POINTS_WITHOUT = (_LENGTH_POINTS - np.maximum(_LENGTHS - 4, 0)).reshape(-1)
+"""Length points in three suits, by the suit left out and the four lengths of a word."""
+
+
+@dataclass(frozen=True)
+class Hands:
+    """Hands, or classes of hands, seen through what the bidding asks of them.
+
+    ``words`` may have any shape; every property has that shape, those by suit with a leading axis
+    of four (clubs, diamonds, hearts, spades). Where a method takes a suit, it is one suit index
+    for all hands or an array with one for each. Points and lengths are int16, suits int8.
+    """
+
+    words: NDArray[np.uint32]
+
+    def rows(self, keep: NDArray[np.generic]) -> Hands:
+        """The hands at ``keep``, a boolean mask or an array of positions."""
+        return Hands(self.words[keep])
+
+    def _fields(self, shifts: tuple[int, ...], mask: int, dtype: type[Scalar]) -> NDArray[Scalar]:
+        """Those bits of each word that ``mask`` has at each of ``shifts``."""
+        fields = np.empty((len(shifts), *self.words.shape), dtype=dtype)
+        for row, shift in enumerate(shifts):
+            bits = self.words >> np.uint32(shift)
+            np.bitwise_and(bits, np.uint32(mask), out=fields[row, ...], casting="unsafe")
+        return fields
+
+    def _field_in(self, shifts: tuple[int, ...], mask: int, suit: Suit) -> NDArray[np.uint32]:
+        """Those bits at the shift of ``suit``; of spades where the suit is -1, for none."""
+        shift = np.array(shifts, dtype=np.uint32).take(suit, mode="wrap")
+        return (self.words >> shift) & np.uint32(mask)
+
+    @cached_property
+    def hcp(self) -> IntArray:
+        """High-card points: ace 4, king 3, queen 2, jack 1."""
+        return (self.words & np.uint32(63)).astype(np.int16)
+
+    @cached_property
+    def _length_bits(self) -> NDArray[np.uint32]:
+        """The four lengths side by side, clubs lowest."""
+        return (self.words >> np.uint32(HCP_BITS)) & np.uint32((1 << LENGTH_BITS) - 1)
+
+    def _of_lengths(self, table: NDArray[np.int8], of: ArrayLike) -> NDArray[np.int8]:
+        """What a table says, by a set of suits or a suit, of the lengths."""
+        row = np.asarray(of, dtype=np.uint32) << np.uint32(LENGTH_BITS)
+        return table.take(self._length_bits | row)
+
+    @cached_property
+    def lengths(self) -> IntArray:
+        """Cards in each suit, shape (4, ...)."""
+        return self._fields(LENGTH_SHIFT, 15, np.int16)
+
+    def length_in(self, suit: Suit) -> IntArray:
+        """Cards in ``suit``."""
+        return self._field_in(LENGTH_SHIFT, 15, suit).astype(np.int16)
+
+    @cached_property
+    def good(self) -> BoolArray:
+        """Whether each suit is good, shape (4, ...)."""
+        return self._fields(GOOD_SHIFT, 1, np.bool_)
+
+    def good_in(self, suit: Suit) -> BoolArray:
+        """Whether ``suit`` is good."""
+        return self._field_in(GOOD_SHIFT, 1, suit).astype(np.bool_)
+
+    @cached_property
+    def stopper(self) -> BoolArray:
+        """Whether each suit is stopped, shape (4, ...)."""
+        return self._fields(STOPPER_SHIFT, 1, np.bool_)
+
+    def stopper_in(self, suit: Suit) -> BoolArray:
+        """Whether ``suit`` is stopped."""
+        return self._field_in(STOPPER_SHIFT, 1, suit).astype(np.bool_)
+
+    @cached_property
+    def length_points(self) -> IntArray:
+        """One for each card beyond four, in all suits together."""
+        return _LENGTH_POINTS.take(self._length_bits).astype(np.int16)
+
+    @cached_property
+    def support_points(self) -> IntArray:
+        """HCP and shortness points: doubleton 1, singleton 2, void 3."""
+        return self.hcp + _SHORTNESS_POINTS.take(self._length_bits)
+
+    @cached_property
+    def balanced(self) -> BoolArray:
+        """4-3-3-3, 4-4-3-2 or 5-3-3-2, any suits."""
+        return (
+            (self.lengths.min(axis=0) >= 2)
+            & (self.lengths.max(axis=0) <= 5)
+            & ((self.lengths == 2).sum(axis=0) <= 1)
+        )
+
+    @cached_property
+    def two_longest(self) -> IntArray:
+        """Cards in the two longest suits together."""
+        ordered = np.sort(self.lengths, axis=0)
+        return ordered[2] + ordered[3]
+
+    def total_points(self, without: Suit) -> IntArray:
+        """HCP and length points, leaving out length in the suit ``without``."""
+        return self.hcp + self._of_lengths(_LENGTH_POINTS_WITHOUT, without)
+
+    def longest_among(self, suits: ArrayLike) -> NDArray[np.int8]:
+        """The longest of a set of suits, the higher-ranking between equals; -1 for no suits.
+
+        ``suits`` has bit *s* set for suit *s*: one set for all hands, or one for each.
+        """
+        return self._of_lengths(_LONGEST, suits)
+
+    def shortest_length_among(self, suits: ArrayLike) -> NDArray[np.int8]:
+        """Cards in the shortest of a set of suits, as :meth:`longest_among`."""
+        return self._of_lengths(_SHORTEST_LENGTH, suits)
+
+    def longest(self, *suits: int) -> NDArray[np.int8]:
+        """The longest of ``suits``; between equals, the higher-ranking."""
+        return self.longest_among(suit_set(suits))
+
+    def longest_but(self, suit: Suit) -> NDArray[np.int8]:
+        """The longest suit other than ``suit``; between equals, the higher-ranking."""
+        return self.longest_among(suit_set(range(4)) - (1 << np.asarray(suit)))
+
+
+def suit_set(suits: Iterable[int]) -> int:
+    """A set of suits as one number, bit *s* for suit *s*."""
+    return sum(1 << suit for suit in suits)
+
+
+N_HCP = 38
+"""Point counts of a hand: 0 to 37."""
+
+SHAPES = np.array(
+    [shape for shape in product(range(14), repeat=4) if sum(shape) == 13], dtype=np.int16
+)
+"""The 560 shapes, lexicographic; shape (560, 4): lengths of clubs, diamonds, hearts, spades."""
+
+PARTNERSHIP_SHAPES = np.array(
+    [shape for shape in product(range(14), repeat=4) if sum(shape) == 26], dtype=np.int16
+)
+"""The 1834 ways to divide two partners' 26 cards over the suits, lexicographic; shape (1834, 4)."""
+
+MAX_PARTNERSHIP_HCP = 40
+"""The most points that two hands hold: all there are."""
+
+HCP = Numbers("hcp", "HCP", "High-card points of a hand.", range(N_HCP), "points")
+LENGTHS = tuple(Numbers(name, name, f"Cards in {name}.", range(14), "cards") for name in SUIT_NAMES)
+SHAPE = Combinations(LENGTHS, SHAPES.tolist())
+
+N_CLASSES = len(SHAPES) * N_HCP
+
+CLASS_WORDS = class_words(SHAPES.T[:, :, np.newaxis], np.arange(N_HCP)).reshape(-1)
+"""The word of each class, no flag set; shape (21280,), uint32: shapes in order, points within."""
+
+_OF_CLASS = np.uint32((1 << LENGTH_SHIFT[3]) - 1)
+"""The bits of a word that settle its class: points and three lengths, which leave one fourth."""
+
+
+def by_word(of_class: NDArray[Scalar]) -> NDArray[Scalar]:
+    """What is said of each class, shape (21280,), as a table for :func:`look_up`."""
+    table = np.zeros(int(_OF_CLASS) + 1, dtype=of_class.dtype)
+    table[CLASS_WORDS & _OF_CLASS] = of_class
+    return table
+
+
+def look_up(table: NDArray[Scalar], words: NDArray[np.uint32]) -> NDArray[Scalar]:
+    """What a table made by :func:`by_word` says of each hand; shape of ``words``."""
+    return table.take(words & _OF_CLASS)
+
+
+_CLASS = by_word(np.arange(N_CLASSES, dtype=np.int32))
+
+
+def class_of(words: NDArray[np.uint32]) -> NDArray[np.int32]:
+    """The class of each hand, shape number * 38 + HCP; int32, shape of ``words``."""
+    return look_up(_CLASS, words)
+
+
+def shape_of(words: NDArray[np.uint32]) -> NDArray[np.int32]:
+    """The number of each hand's shape in :data:`SHAPES`; int32, shape of ``words``."""
+    return class_of(words) // np.int32(N_HCP)

@@ -1,0 +1,250 @@
+"""Hands and auctions as people write them: read from text, written as text.
+
+A hand is 52 bits, four 13-bit holdings side by side, clubs in the lowest (the form that
+:mod:`double_study.cards.deal` deals in). Written, its suits stand from spades to clubs, each from the
+ace down, as in Portable Bridge Notation: ``K752.AJ64.83.T92``.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from double_study.cards.bids import (
+    DENOMINATIONS,
+    DOUBLE,
+    PASS,
+    RANKS,
+    SUIT_NAMES,
+    SUIT_SYMBOLS,
+    SUITS,
+    Bid,
+    Call,
+    as_typed,
+)
+from double_study.errors import InputError
+
+HAND_CARDS = 13
+HAND_HELP = "allowed: spades, hearts, diamonds and clubs, 13 cards, such as K752.AJ64.83.T92"
+AUCTION_HELP = "allowed: passes, an opening of one of a suit and an overcall, such as pass 1D 1S"
+LATER_HELP = "1D 1S for the responder; 1D 1S X P, 1D 1S X 2S or 1D 1S P P for the opener"
+MAX_PASSES = 3
+
+_OUTLINED = dict(zip("♧♢♡♤", SUIT_SYMBOLS, strict=True))
+_SUIT_OF = {mark: suit for suit in SUITS for mark in (DENOMINATIONS[suit], SUIT_SYMBOLS[suit])}
+_NOTHING = "-–—\ufe0e\ufe0f"
+"""Dashes stand for a void; the last two choose how a suit symbol looks."""
+_BETWEEN = r"[\s,.()/–—-]+"
+"""What may stand between calls."""
+_PASSES, _DOUBLES = ("P", PASS.upper()), ("X", "DBL", DOUBLE.upper())
+_CALL = re.compile(
+    rf"{'|'.join(reversed(_PASSES + _DOUBLES))}|[1-7](?:NT?|[CDHS♣♦♥♠][\ufe0e\ufe0f]?)"
+)
+TEN = "10"
+"""The ten as readers see it everywhere, and as many of them type it; in hands written for programs and
+in Portable Bridge Notation it is T."""
+VOID = "–"
+"""A void as readers see it."""
+
+
+def read_hand(text: str) -> int:
+    """Read a hand of 13 cards.
+
+    Suits stand in the order spades, hearts, diamonds, clubs with dots or spaces between them
+    (a void is a dash, or nothing between two dots), or in any order with a letter or symbol
+    before each: ``K752.AJ64.83.T92``, ``k752 aj64 83 1092``, ``♥AJ64 ♠K752 ♦83 ♣T92``. The ten is
+    T or 10; capitals do not matter.
+
+    Returns the hand as an integer of 52 bits. Raises :class:`InputError`.
+    """
+    plain = "".join(_OUTLINED.get(mark, mark) for mark in text.upper()).replace(TEN, "T")
+    suits = _marked(plain) if any(mark in _SUIT_OF for mark in plain) else _ordered(plain)
+    if suits is None:
+        raise InputError(f"hand {as_typed(text)}: not four suits; {HAND_HELP}")
+    cards = 0
+    for suit, ranks in suits:
+        for rank in ranks:
+            if rank not in RANKS:
+                raise InputError(f"hand {as_typed(text)}: {rank!r} is not a card; {HAND_HELP}")
+            card = 1 << (len(RANKS) * suit + RANKS.index(rank))
+            if cards & card:
+                raise InputError(
+                    f"hand {as_typed(text)}: {SUIT_SYMBOLS[suit]}{rank} twice; {HAND_HELP}"
+                )
+            cards |= card
+    if (held := cards.bit_count()) != HAND_CARDS:
+        raise InputError(
+            f"hand {as_typed(text)}: {held} card{'' if held == 1 else 's'}; {HAND_HELP}"
+        )
+    return cards
+
+
+def _ordered(text: str) -> list[tuple[int, str]] | None:
+    """Suits in the order of writing, spades first; None unless there are four."""
+    parts = ["".join(part.split()) for part in text.split(".")] if "." in text else text.split()
+    if len(parts) != len(SUITS):
+        return None
+    return [(suit, part.strip(_NOTHING)) for suit, part in zip(reversed(SUITS), parts, strict=True)]
+
+
+def _marked(text: str) -> list[tuple[int, str]] | None:
+    """Suits that each follow their mark; None where cards stand before the first mark."""
+    text = "".join(mark for mark in text if mark not in _NOTHING + ".,:" and not mark.isspace())
+    first, *rest = re.split(f"([{''.join(_SUIT_OF)}])", text)
+    if first:
+        return None
+    return [(_SUIT_OF[mark], ranks) for mark, ranks in zip(rest[::2], rest[1::2], strict=True)]
+
+
+def holding_text(cards: int, suit: int) -> str:
+    """The ranks that a hand holds in one suit, highest first; empty for a void."""
+    holding = cards >> (len(RANKS) * suit)
+    return "".join(RANKS[bit] for bit in reversed(range(len(RANKS))) if holding >> bit & 1)
+
+
+def write_hand(cards: int) -> str:
+    """A hand, spades first, with dots between suits; what :func:`read_hand` reads."""
+    return ".".join(holding_text(cards, suit) for suit in reversed(SUITS))
+
+
+def holding_shown(cards: int, suit: int, between: str = "") -> str:
+    """The same for readers, such as ``1092``, or with spaces ``10 9 2``; a dash for a void."""
+    ranks = holding_text(cards, suit)
+    return between.join(TEN if rank == "T" else rank for rank in ranks) or VOID
+
+
+def hand_symbols(cards: int) -> str:
+    """A hand for readers: ``♠K752 ♥AJ64 ♦83 ♣1092``."""
+    return " ".join(SUIT_SYMBOLS[suit] + holding_shown(cards, suit) for suit in reversed(SUITS))
+
+
+@dataclass(frozen=True)
+class Auction:
+    """The auction that the study follows: ``passes`` (0 to 3), 1 of ``opening``, ``overcall``.
+
+    ``later`` is empty where the responder is to call. Where the opener is to call again it holds the
+    responder's call and the advancer's: a double and a pass or a bid, or two passes. Raises
+    :class:`InputError` if the overcall is not a higher bid in another suit, or for other calls.
+    """
+
+    passes: int
+    opening: int
+    overcall: Bid
+    later: tuple[Call, ...] = ()
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.passes <= MAX_PASSES:
+            raise InputError(f"{self.passes} passes before the opening; allowed: 0 to {MAX_PASSES}")
+        if self.overcall.is_notrump:
+            raise InputError(f"overcall {self.overcall}: allowed: an overcall in a suit")
+        if self.overcall.denomination == self.opening:
+            raise InputError(
+                f"overcall {self.overcall}: allowed: a suit other than the {SUIT_NAMES[self.opening]}"
+                " opened"
+            )
+        if not self.overcall > self.opening_bid:
+            raise InputError(
+                f"overcall {self.overcall} is not higher than {self.opening_bid}; allowed: a higher bid"
+            )
+        match self.later:
+            case () | ("pass", "pass") | ("double", "pass"):
+                pass
+            case ("double", Bid() as bid) if bid > self.overcall:
+                pass
+            case _:
+                raise InputError(f"auction {self}: nobody is asked there; allowed: {LATER_HELP}")
+
+    @property
+    def calls(self) -> tuple[Call, ...]:
+        """Every call, in order."""
+        return (PASS,) * self.passes + (self.opening_bid, self.overcall, *self.later)
+
+    @property
+    def opener_asked(self) -> bool:
+        """Whether it is the opener's turn again, and not the responder's."""
+        return bool(self.later)
+
+    @property
+    def seat_asked(self) -> int:
+        """The seat of the hand that is to call."""
+        return self.seat_of_opener if self.opener_asked else self.seat_of_responder
+
+    @property
+    def seat_of_partner(self) -> int:
+        """The seat opposite."""
+        return (self.seat_asked + 1) % 4 + 1
+
+    @property
+    def opening_bid(self) -> Bid:
+        """The opening."""
+        return Bid(1, self.opening)
+
+    @property
+    def seat_of_opener(self) -> int:
+        """The opener's seat, 1 (the dealer's) to 4."""
+        return self.passes + 1
+
+    @property
+    def seat_of_overcaller(self) -> int:
+        """The seat to the opener's left."""
+        return (self.passes + 1) % 4 + 1
+
+    @property
+    def seat_of_responder(self) -> int:
+        """The seat opposite the opener."""
+        return (self.passes + 2) % 4 + 1
+
+    @property
+    def seat_of_fourth_hand(self) -> int:
+        """The seat to the opener's right."""
+        return (self.passes + 3) % 4 + 1
+
+    @property
+    def symbols(self) -> str:
+        """The auction for readers: ``pass 1♦ 1♠``."""
+        return " ".join(call.symbol if isinstance(call, Bid) else call for call in self.calls)
+
+    def __str__(self) -> str:
+        return " ".join(map(str, self.calls))
+
+
+def read_call(text: str) -> Call:
+    """Read one call: ``pass`` or ``p``, ``double``, ``dbl`` or ``x``, or a bid.
+
+    Returns :data:`~double_study.cards.bids.PASS`, :data:`~double_study.cards.bids.DOUBLE` or the bid. Raises
+    :class:`InputError`.
+    """
+    word = text.strip().upper()
+    return PASS if word in _PASSES else DOUBLE if word in _DOUBLES else Bid.parse(text)
+
+
+def _calls(word: str) -> list[str]:
+    """The calls that stand together in a word; the word itself where it is anything else."""
+    found = _CALL.findall(word.upper())
+    return found if "".join(found) == word.upper() else [word]
+
+
+def read_auction(text: str) -> Auction:
+    """Read an auction: passes if any, an opening of one of a suit, an overcall in a suit, and later
+    calls if the opener is asked.
+
+    ``1D 1S``, ``pass pass 1♦ 1♠``, ``p-1d-(1s)``, ``pp1D1S``, ``1D 1S?`` and ``1D 1S X P`` are all
+    read; a pass is ``pass`` or ``p``, a double ``double`` or ``x``. Raises :class:`InputError`.
+    """
+    words = [
+        call for word in re.split(_BETWEEN, text.rstrip("? ")) if word for call in _calls(word)
+    ]
+    calls = [read_call(word) for word in words]
+    passes = next((at for at, call in enumerate(calls) if call != PASS), len(calls))
+    if passes > MAX_PASSES:
+        raise InputError(
+            f"auction {as_typed(text)}: {passes} passes; allowed: at most {MAX_PASSES} before the opening"
+        )
+    match calls[passes:]:
+        case [Bid() as opening, Bid() as overcall, *later]:
+            if opening.level != 1 or opening.is_notrump:
+                raise InputError(
+                    f"auction {as_typed(text)}: opening {opening}; allowed: 1C, 1D, 1H or 1S"
+                )
+            return Auction(passes, opening.denomination, overcall, tuple(later))
+    raise InputError(f"auction {as_typed(text)} has no opening and overcall; {AUCTION_HELP}")

@@ -1,0 +1,1 @@
+"""Counts compared with exact values and with published claims."""

@@ -1,0 +1,107 @@
+"""Every counted quantity that has an exact counterpart, beside it.
+
+Quantities come in families (:class:`~double_study.checking.families.Family`), each with one joint test: a
+chi-square over all its cells, small ones pooled by the rule of
+:func:`double_study.stats.goodness_of_fit`. The z of a single cell is for the eye;
+what passes or fails is the family.
+
+False alarms
+------------
+Each family is tested at the level :data:`FALSE_ALARM` divided by the number of families (Bonferroni:
+they may hang together as they like), so that a machine that is right fails about once in
+1 / :data:`FALSE_ALARM` checks. About, because chi-square is not exact where a cell expects few deals:
+by simulation a family whose smallest cell expects five falls below that level 0.9 to 2 times as
+often as it says. The test of deals that came twice, and that of calls deal by deal, fail less often.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import pandas as pd
+
+from double_study.checking.families import (
+    FAMILY,
+    Family,
+    bid_families,
+    deal_by_deal,
+    dealt_families,
+    independence_families,
+)
+from double_study.columns import NO_UNIT, Flag, Measure, Share, WholeNumber
+from double_study.counting.run import Run
+from double_study.counting.tally import DEALS
+from double_study.stats import P_VALUE
+
+FALSE_ALARM = 1e-3
+"""About so often does the check of a machine that is right fail."""
+
+CELLS = WholeNumber(
+    "cells",
+    "cells compared",
+    "Cells compared: the degrees of freedom and one. Impossible ones are left out, and those put "
+    "together are one.",
+    "cells",
+    least=1,
+)
+POOLED = WholeNumber(
+    "pooled", "pooled", "Cells put together because they expect too few deals.", "cells"
+)
+STATISTIC = Measure(
+    "statistic",
+    "statistic",
+    "Pearson's chi-square; for deals that came twice, their number.",
+    form=".1f",
+)
+DF = WholeNumber("df", "df", "Degrees of freedom of the chi-square.", NO_UNIT)
+FAILS_BELOW = Share(
+    "fails_below", "fails below", "The p-value below which the family fails.", form=".1g"
+)
+PASSES = Flag("passes", "passes", "Whether the family passes.")
+
+
+def families(run: Run) -> list[Family]:
+    """Every family of a run, under the agreement that it was bid by."""
+    return [
+        *dealt_families(run.tally),
+        *independence_families(run.tally),
+        *bid_families(run),
+        deal_by_deal(run),
+    ]
+
+
+def counterparts(of: Sequence[Family]) -> pd.DataFrame:
+    """Counts beside their exact counterparts, one row a cell.
+
+    Columns ``family``, ``case``, ``deals`` (in the case), ``of`` (the deals it is a share of),
+    ``exact``, ``estimate``, ``low``, ``high`` (Wilson's, pointwise), ``z`` (NaN where a cell expects
+    too few deals for it to mean much) and ``p_value`` (of the binomial itself). Cells that cannot be
+    and were not seen are left out.
+    """
+    return pd.concat([family.rows() for family in of], ignore_index=True)
+
+
+def joint_tests(of: Sequence[Family]) -> pd.DataFrame:
+    """One row a family: its joint test, and whether it passes.
+
+    Columns ``family``, ``deals`` (looked at), ``cells`` (compared: one more than ``df``), ``pooled``
+    (small cells put together), ``statistic``, ``df``, ``p_value``, ``fails_below`` (a smaller p-value
+    fails) and ``passes``. The test of the deals that came twice is no chi-square: its statistic is
+    their number, its df 0. Families of deals that are independent have no exact values: their test
+    is of independence.
+    """
+    level = FALSE_ALARM / len(of)
+    tests = [family.joint for family in of]
+    return pd.DataFrame(
+        {
+            FAMILY: [family.name for family in of],
+            DEALS: [family.deals for family in of],
+            CELLS: [test.cells for test in tests],
+            POOLED: [test.pooled for test in tests],
+            STATISTIC: [test.statistic for test in tests],
+            DF: [test.df for test in tests],
+            P_VALUE: [test.p_value for test in tests],
+            FAILS_BELOW: level,
+            PASSES: [test.p_value >= level for test in tests],
+        }
+    )

@@ -1,0 +1,559 @@
+"""A family of cells: counts, exact probabilities, and one joint test over all of them.
+
+Exact counterparts of the deals themselves: cards, hands, partnerships, splits, and no deal twice.
+
+Exact counterparts of the bidding: openings in every seat; all that follows one in first seat.
+
+Families that check that deals are independent, which every interval of the study assumes.
+
+They have no exact values: what is known is the spread of counts about their own mean.
+
+Every call of a sample of deals, one by one, beside what the exact side says of its class of hand.
+
+Where the opener is not in first seat there are no exact frequencies to compare with, but the exact
+side still says what each class of hands calls. The first deals of a run are dealt again and bid by
+the sampler; seat by seat, opening, next hand's call and responder's call must be those of the
+classes that the hands are in. One call that differs is a fault, so a machine that is right never
+fails here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+import pandas as pd
+import scipy
+from numpy.typing import NDArray
+from scipy.special import comb
+
+from double_study.agreements.reader import Agreement
+from double_study.cards.bids import MAJORS, NO_BID, SEAT, SUIT_NAMES, SUITS
+from double_study.cards.hands import N_HCP, Hands, Suit, class_of
+from double_study.columns import Column
+from double_study.combinatorics.hands import (
+    HAND_CARDS,
+    MAX_HCP,
+    N_HANDS,
+    hand_classes,
+    opening_bids,
+    opening_ways,
+    shapes,
+)
+from double_study.combinatorics.responses import PROBABILITY, responder_calls
+from double_study.combinatorics.table import (
+    ANY,
+    doubles_table,
+    exact_table,
+    next_hands_table,
+    opener_majors,
+)
+from double_study.combinatorics.two_hands import (
+    N_PARTNERSHIPS,
+    next_hand_calls,
+    partnership_hcp_ways,
+    partnership_lengths,
+)
+from double_study.counting.counts import (
+    CALL_COUNTS,
+    CARD,
+    CARDS_BY_SEAT,
+    EACH_SEAT,
+    EVERY_BID,
+    EVERY_OPENING,
+    EVERY_SEAT,
+    FIRST_SEAT_FITS,
+    HAND_CLASSES,
+    MAJOR_SPLITS,
+    NEIGHBOURS,
+    NEXT_HANDS,
+    OPENER_MAJORS,
+    OPENINGS_BY_SEAT,
+    OUTCOMES_BY_STRETCH,
+    PARTNERSHIP_HCP,
+    PARTNERSHIP_LENGTHS,
+    STAGES,
+)
+from double_study.counting.run import Run
+from double_study.counting.sampling import BATCH_BLOCKS, blocks_of, cards_of
+from double_study.counting.tally import BITS, DEALS, KEPT_SHARE, Counts, Fingerprints, Tally
+from double_study.rules.auction import Auctions
+from double_study.rules.overcall import ACTION
+from double_study.rules.response import CALL, REASON_GIVEN
+from double_study.rules.terms import (
+    MAJOR,
+    MESSAGE,
+    OPENER_CARDS,
+    OPENER_HOLDS,
+    OPENING_BID,
+    RESPONDER_CARDS,
+    SEQUENCE,
+    SEQUENCES,
+    messages_by_sequence,
+    sequence_wording,
+)
+from double_study.stats import (
+    EXACT,
+    OF,
+    Floats,
+    GoodnessOfFit,
+    compared,
+    goodness_of_fit,
+    independence,
+    with_intervals,
+)
+
+FAMILY = Column("family", "family", "Cells that exclude each other, tested together.")
+CASE = Column("case", "case", "The case, by its name in the column that the grouping names.")
+
+# The rounding of a sum of float64 probabilities stays far below this.
+_ALL = 1 - 1e-12
+
+
+@dataclass(frozen=True, eq=False)
+class Grouping:
+    """Coarser cells for a family: their ``labels`` and ``cases``, and each cell's ``group``."""
+
+    labels: list[str]
+    cases: list[str]
+    group: NDArray[np.intp]
+
+    @classmethod
+    def of(cls, labels: Iterable[str], cases: Iterable[str] = ()) -> Grouping:
+        """From one label a cell, and one case where shares are to be of a case."""
+        cells = [*zip(cases, labels, strict=True)] if cases else [("", each) for each in labels]
+        found = sorted(set(cells))
+        place = {cell: at for at, cell in enumerate(found)}
+        group = np.array([place[cell] for cell in cells], dtype=np.intp)
+        return cls([label for _, label in found], [c for c, _ in found] if cases else [], group)
+
+
+@dataclass(frozen=True, eq=False)
+class Family:
+    """Cells that exclude each other, such as the 39 patterns of the dealer's hand.
+
+    Parameters
+    ----------
+    name : str
+        What the family is, in a few words.
+    labels : sequence of str, one a cell
+    counts : whole numbers, shape (cells,)
+        Deals seen in each cell.
+    probabilities : float64, shape (cells,)
+        Exact; their sum is less than 1 where some deals belong to no cell.
+    deals : int
+        Deals looked at.
+    cases : sequence of str, one a cell, optional
+        What each cell's share is stated of, such as "5 outstanding" for the label "3-2"; without
+        them shares are of all deals looked at.
+    own_test : GoodnessOfFit, optional
+        The joint test where it is not the chi-square over all cells.
+    """
+
+    name: str
+    labels: Sequence[str]
+    counts: NDArray[np.integer]
+    probabilities: Floats
+    deals: int
+    cases: Sequence[str] = ()
+    own_test: GoodnessOfFit | None = None
+
+    @property
+    def joint(self) -> GoodnessOfFit:
+        """The joint test: small cells pooled by the rule of ``goodness_of_fit``."""
+        if self.own_test is not None:
+            return self.own_test
+        counts, probabilities = self.counts, self.probabilities
+        if (covered := probabilities.sum()) < _ALL:
+            counts = np.append(counts, self.deals - counts.sum())
+            probabilities = np.append(probabilities, 1 - covered)
+        return goodness_of_fit(counts, probabilities)
+
+    def rows(self) -> pd.DataFrame:
+        """The family's rows of :func:`double_study.checking.comparison.counterparts`."""
+        counts, exact = self.counts, self.probabilities
+        of = np.full(len(counts), self.deals)
+        labels = self.labels
+        if self.cases:
+            labels = [f"{case}: {label}" for case, label in zip(self.cases, labels, strict=True)]
+            _, case = np.unique(self.cases, return_inverse=True)
+            of = _totals(case, counts)[case]
+            with np.errstate(invalid="ignore"):
+                exact = exact / np.bincount(case, exact)[case]
+        table = pd.DataFrame({FAMILY: self.name, CASE: labels, DEALS: counts, OF: of, EXACT: exact})
+        table = with_intervals(table, DEALS, OF)
+        table = table.assign(**compared(counts, of, exact))
+        return table[(counts > 0) | (self.probabilities > 0)]
+
+    def grouped(self, name: str, grouping: Grouping) -> Family:
+        """The family by coarser cells: those of the same group are put together."""
+        probabilities = np.bincount(grouping.group, self.probabilities).astype(np.float64)
+        counts = _totals(grouping.group, self.counts)
+        return Family(name, grouping.labels, counts, probabilities, self.deals, grouping.cases)
+
+
+def _totals(group: NDArray[np.intp], counts: NDArray[np.integer]) -> NDArray[np.int64]:
+    # float64, in which the sums are made, holds whole numbers up to 2**53 exactly.
+    return np.bincount(group, counts).astype(np.int64)
+
+
+FIT = 8
+"""Cards of a suit that make it a partnership's fit."""
+
+FINGERPRINTS = (1 << BITS) // KEPT_SHARE
+"""Different fingerprints that may be kept."""
+
+
+def dealt_families(tally: Tally) -> Iterator[Family]:
+    """The families that check the dealer, whatever the agreement."""
+    yield _cards(tally[CARDS_BY_SEAT.name])
+    for seat, counts in zip(EACH_SEAT.names, tally[HAND_CLASSES.name], strict=True):
+        yield from _hands(seat, counts)
+    yield from _partnership_lengths(tally[PARTNERSHIP_LENGTHS.name])
+    counts = tally[PARTNERSHIP_HCP.name]
+    labels = [f"{points} HCP" for points in range(len(counts))]
+    yield Family(
+        "HCP of seats 1 and 3",
+        labels,
+        counts,
+        partnership_hcp_ways() / N_PARTNERSHIPS,
+        int(counts.sum()),
+    )
+    yield from _splits(tally[MAJOR_SPLITS.name])
+    yield _repeats(tally.fingerprints)
+
+
+def _cards(counts: Counts) -> Family:
+    """Each card in each seat a quarter of the time.
+
+    A deal gives thirteen cards to each seat, so the 52 by 4 counts hang together: their covariance
+    is that of independent cards, times 52/51, with the part that all cards share taken out. Hence
+    51/52 times the sum over cells is chi-square with 51 * 3 degrees of freedom.
+    """
+    cards, seats = counts.shape
+    deals = int(counts[0].sum())
+    expected = deals / seats
+    statistic = (cards - 1) / cards * float(((counts - expected) ** 2).sum()) / max(expected, 1)
+    df = (cards - 1) * (seats - 1)
+    test = GoodnessOfFit(statistic, df, float(scipy.stats.chi2.sf(statistic, df)), 0)
+    labels = [f"{card} in seat {seat}" for card in CARD.names for seat in EACH_SEAT.names]
+    shares = np.full(counts.size, 1 / seats)
+    return Family("cards by seat", labels, counts.ravel(), shares, deals, own_test=test)
+
+
+@lru_cache
+def _hand_labels() -> tuple[list[str], list[str], dict[str, Grouping]]:
+    """The points and the shape of each class of hands, and coarser cells by what tells of a hand."""
+    points = range(MAX_HCP + 1)
+    rows = np.repeat(shapes(), len(points), axis=0)
+    texts = [_dashed(row) for row in rows.tolist()]
+    hcp = [f"{n:2} HCP" for n in [*points] * len(shapes())]
+    ordered = -np.sort(-rows, axis=1)
+    coarser = {
+        "HCP": hcp,
+        "shapes": texts,
+        "patterns": [_dashed(row) for row in ordered.tolist()],
+        "longest suit": [f"{n:2} cards" for n in ordered[:, 0]],
+    }
+    for suit in SUITS:
+        coarser[SUIT_NAMES[suit]] = [f"{n:2} cards" for n in rows[:, suit]]
+    return hcp, texts, {name: Grouping.of(labels) for name, labels in coarser.items()}
+
+
+def _hands(seat: int, counts: Counts) -> Iterator[Family]:
+    """Shape and points of one seat's hand, and what follows from them."""
+    hcp, texts, coarser = _hand_labels()
+    classes = Family(
+        f"HCP within a shape, seat {seat}",
+        hcp,
+        counts.ravel(),
+        hand_classes().ravel() / N_HANDS,
+        int(counts.sum()),
+        texts,
+    )
+    yield classes
+    for name, grouping in coarser.items():
+        yield classes.grouped(f"{name}, seat {seat}", grouping)
+
+
+def _dashed(lengths: Iterable[int]) -> str:
+    return "-".join(map(str, lengths))
+
+
+def _partnership_lengths(counts: Counts) -> Iterator[Family]:
+    """Combined lengths of seats 1 and 3; the other side has the rest of each suit."""
+    lengths, ways = partnership_lengths()
+    deals = int(counts.sum())
+    both = Family(
+        "combined lengths of seats 1 and 3",
+        ["-".join(map(str, row)) for row in lengths.tolist()],
+        counts,
+        ways / N_PARTNERSHIPS,
+        deals,
+    )
+    yield both
+    for suit in SUITS:
+        labels = [f"{n:2} cards" for n in lengths[:, suit]]
+        yield both.grouped(f"{SUIT_NAMES[suit]} of seats 1 and 3", Grouping.of(labels))
+    longest = zip(lengths.max(axis=1), HAND_CARDS - lengths.min(axis=1), strict=True)
+    labels = [f"we {ours:2}, they {theirs:2}" for ours, theirs in longest]
+    yield both.grouped("longest fit", Grouping.of(labels))
+    majors = lengths[:, list(MAJORS)]
+    fits = zip(_fits(majors), _fits(HAND_CARDS - majors), strict=True)
+    labels = [f"we {ours}, they {theirs}" for ours, theirs in fits]
+    yield both.grouped("fits in a major", Grouping.of(labels))
+
+
+def _fits(majors: NDArray[np.integer]) -> list[str]:
+    """The majors in which a side has a fit."""
+    sets = ("none", "hearts", "spades", "both")
+    return [sets[code] for code in ((majors >= FIT) @ np.array([1, 2])).tolist()]
+
+
+def _splits(counts: Counts) -> Iterator[Family]:
+    """How what seats 1 and 3 lack of a major lies between seats 2 and 4.
+
+    Each major alone, and spades given how hearts lie: seat 2 then has vacant places for them.
+    """
+    hearts, in_2, spades, spades_in_2 = np.indices(counts.shape).reshape(4, -1)
+    # Seats 1 and 3 take their 26 cards, then seat 2 takes its 13 of the other 26.
+    unseen = 2 * HAND_CARDS
+    ways = comb(HAND_CARDS, hearts) * comb(HAND_CARDS, spades)
+    ways *= comb(unseen, unseen - hearts - spades)
+    out, spades_out = HAND_CARDS - hearts, HAND_CARDS - spades
+    ways *= comb(out, in_2) * comb(spades_out, spades_in_2)
+    ways *= comb(unseen - out - spades_out, HAND_CARDS - in_2 - spades_in_2)
+    chances = np.asarray(ways / (N_PARTNERSHIPS * comb(unseen, HAND_CARDS)), dtype=np.float64)
+    table = np.stack([out, in_2, spades_out, spades_in_2], axis=1)[ways > 0].tolist()
+    both = Family(
+        "spades, given how hearts lie",
+        [f"{s} in seat 2" for _, _, _, s in table],
+        counts.ravel()[ways > 0],
+        chances[ways > 0],
+        int(counts.sum()),
+        [f"hearts {h}-{o - h}, {t} spades" for o, h, t, _ in table],
+    )
+    yield both
+    for suit, column in zip(MAJORS, (0, 2), strict=True):
+        sides = [(row[column], row[column + 1]) for row in table]
+        labels = [f"{max(h, o - h)}-{min(h, o - h)}" for o, h in sides]
+        splits = Grouping.of(labels, [f"{o:2} outstanding" for o, _ in sides])
+        yield both.grouped(f"split of {SUIT_NAMES[suit]}", splits)
+
+
+def _repeats(fingerprints: Fingerprints) -> Family:
+    """No deal comes twice.
+
+    Fingerprints that are kept differ in all bits but those by which their deals were picked. Two
+    different deals have the same one with chance 1 in 2**51, so the number of such pairs is Poisson.
+    """
+    kept = len(fingerprints)
+    seen, mean = kept - len(np.unique(fingerprints)), comb(kept, 2) / FINGERPRINTS
+    test = GoodnessOfFit(float(seen), 0, float(scipy.stats.poisson.sf(seen - 1, mean)), 0)
+    chance = np.array([mean / max(kept, 1)])
+    return Family("deals that came twice", ["alike"], np.array([seen]), chance, kept, own_test=test)
+
+
+_FIRST_SEAT = SEAT.code(1)
+
+
+def bid_families(run: Run) -> Iterator[Family]:
+    """The families that check the bidding; see :mod:`double_study.checking.families` for the rest."""
+    tally, agreement = run.tally, run.agreement
+    opened = tally[EVERY_OPENING.name][EVERY_SEAT.code(1)]
+    labels = [EVERY_BID.wording(name) for name in EVERY_BID.names[1:]]
+    exact = opening_ways(agreement)[1:] / N_HANDS
+    yield Family("openings", labels, opened[1:], exact, tally.deals)
+
+    for seat, counts in zip(SEAT.names[1:], tally[OPENINGS_BY_SEAT.name][1:], strict=True):
+        exact = opening_ways(agreement, seat) / N_HANDS
+        yield Family(
+            f"openings if nobody has opened, seat {seat}",
+            [*EVERY_BID.wordings.values()],
+            counts,
+            exact,
+            int(counts.sum()),
+        )
+
+    next_hands = tally[NEXT_HANDS.name][_FIRST_SEAT].ravel()
+    table = next_hands_table(agreement)
+    labels = [f"{OPENING_BID.of(row)}, {ACTION.of(row)}" for row in table.to_dict("records")]
+    exact = table[PROBABILITY].to_numpy()
+    yield Family("the next hand's calls", labels, next_hands, exact, tally.deals)
+
+    overcalls = tally[CALL_COUNTS.name][_FIRST_SEAT].sum(axis=1)
+    labels = [sequence_wording(row) for row in SEQUENCE.frame().to_dict("records")]
+    table = exact_table(agreement, run.exact_calls)
+    exact = table.loc[table[CALL] == ANY, PROBABILITY].to_numpy()
+    yield Family("overcalls", labels, overcalls, exact, tally.deals)
+
+    table = table[table[CALL] != ANY]
+    if len(table):
+        seen = tally[CALL_COUNTS.name][_FIRST_SEAT]
+        keys = list(table[[*SEQUENCE.columns, CALL]].itertuples(index=False, name=None))
+        yield Family(
+            "the responder's calls",
+            [f"{sequence_wording(row)}, {CALL.of(row)}" for row in table.to_dict("records")],
+            np.array([seen[SEQUENCE.code(*key[:2]), CALL.code(key[2])] for key in keys]),
+            table[PROBABILITY].to_numpy(),
+            tally.deals,
+        )
+
+    table = opener_majors(agreement)
+    counts = tally[OPENER_MAJORS.name]
+    for position, suit in enumerate(MAJORS):
+        name = SUIT_NAMES[suit]
+        rows = table[table[MAJOR] == name].to_dict("records")
+        yield Family(
+            f"opener's {name}",
+            [f"opener {OPENER_HOLDS.of(row)}" for row in rows],
+            counts[:, position].ravel(),
+            np.array([row[PROBABILITY] for row in rows]),
+            tally.deals,
+            [f"{sequence_wording(row)}, responder {RESPONDER_CARDS.of(row)}" for row in rows],
+        )
+    if run.exact_calls:
+        yield from _doubled(tally, agreement, doubles_table(agreement))
+
+
+def _doubled(tally: Tally, agreement: Agreement, exact: pd.DataFrame) -> Iterator[Family]:
+    """Opener's cards in the promised suit (the longer of two) given the double; reasons; messages."""
+    keys = [*SEQUENCE.columns, REASON_GIVEN, OPENER_CARDS]
+    counted = tally.frame(FIRST_SEAT_FITS)
+    table = counted.merge(exact, on=keys, how="outer")
+    table = table.fillna({DEALS: 0, PROBABILITY: 0.0})
+    messages = messages_by_sequence(agreement)
+    rows = table.to_dict("records")
+    auctions, reasons = [sequence_wording(row) for row in rows], [*map(REASON_GIVEN.of, rows)]
+    given = Family(
+        "opener's cards given the double",
+        [f"opener {OPENER_CARDS.of(row)}" for row in rows],
+        table[DEALS].to_numpy(dtype=np.int64),
+        table[PROBABILITY].to_numpy(),
+        tally.deals,
+        [f"{auction}, {reason}" for auction, reason in zip(auctions, reasons, strict=True)],
+    )
+    yield given
+    yield given.grouped("reasons for the double", Grouping.of(reasons, auctions))
+    promised = [MESSAGE.wording(messages[code]) for code in SEQUENCE.codes(table)]
+    yield given.grouped("messages of the double", Grouping.of(promised))
+
+
+def independence_families(tally: Tally) -> Iterator[Family]:
+    """How far auctions went, by stretch of the run, and by how far the deal before went."""
+    by_stretch = tally[OUTCOMES_BY_STRETCH.name]
+    passed_out, opened = by_stretch[:, 0], by_stretch[:, 1:]
+    by_stage = opened.reshape(len(opened), -1, len(STAGES)).sum(axis=1)
+    yield _family("stages by stretch", np.column_stack([passed_out, by_stage]))
+    yield _family("seats and stages by stretch", by_stretch)
+    yield _family("stages of neighbours", tally[NEIGHBOURS.name])
+
+
+def _family(name: str, table: Counts) -> Family:
+    """A family of which there is a joint test only."""
+    nothing = np.empty(0)
+    deals = int(table.sum())
+    return Family(name, [], nothing.astype(np.int64), nothing, deals, own_test=independence(table))
+
+
+SAMPLE_BLOCKS = 20
+"""Blocks whose deals are gone through, the first of the run: a million deals."""
+
+STEPS = ("opening", "next hand's call", "responder's call")
+
+Differ = tuple[NDArray[np.integer], NDArray[np.bool_]]
+"""The opener's seat, 0 where nobody opened, and whether the call differs; shape (deals,) each."""
+
+
+def deal_by_deal(run: Run) -> Family:
+    """How many deals have a call that is not that of its class, by step and opener's seat.
+
+    None should. A fault that shows in one deal of n is missed with chance (1 - 1/n)^deals.
+    """
+    blocks = blocks_of(run.tally.deals)[:SAMPLE_BLOCKS]
+    classes, seats = ClassCalls(run.agreement), (0, *SEAT.names)
+    counts = np.zeros((len(STEPS), len(seats)), dtype=np.int64)
+    for start in range(0, len(blocks), BATCH_BLOCKS):
+        cards = cards_of(run.record.seed, blocks[start : start + BATCH_BLOCKS])
+        for step, (seat, differs) in enumerate(classes.differing(Auctions(cards, run.agreement))):
+            counts[step] += np.bincount(seat[differs], minlength=len(seats))
+    return Family(
+        "calls deal by deal",
+        [f"{step}, opener in seat {seat}" for step in STEPS for seat in seats],
+        counts.ravel(),
+        np.zeros(counts.size),
+        sum(deals for _, deals in blocks),
+    )
+
+
+class ClassCalls:
+    """What every class of hands calls at each step, as the exact side has it."""
+
+    def __init__(self, agreement: Agreement) -> None:
+        self._openings = [opening_bids(agreement, seat) for seat in SEAT.names]
+        calls, bids = zip(*(next_hand_calls(agreement, suit) for suit in SUITS), strict=True)
+        self._next_calls, self._overcalls = np.stack(calls), np.stack(bids)
+        self._responses = np.stack(
+            [
+                responder_calls(agreement, opening, bid.denomination, bid.level)
+                for opening, bid in SEQUENCES
+            ]
+        )
+
+    def differing(self, auctions: Auctions) -> tuple[Differ, Differ, Differ]:
+        """For each of :data:`STEPS` the deals that come to it, and where the sampler differs."""
+        return self._at_opening(auctions), self._at_next_hand(auctions), self._at_response(auctions)
+
+    def _at_opening(self, auctions: Auctions) -> Differ:
+        opened = auctions.openings
+        seat, bid = np.zeros(opened.seat.shape, np.int8), np.full(opened.bid.shape, NO_BID)
+        for number in reversed(SEAT.names):
+            hands = Hands(auctions.words[number - 1])
+            bids = self._openings[number - 1][
+                *_class(hands), _flag(hands.good_in(hands.longest(*SUITS)))
+            ]
+            seat = np.where(bids != NO_BID, number, seat)
+            bid = np.where(bids != NO_BID, bids, bid)
+        return opened.seat, (seat != opened.seat) | (bid != opened.bid)
+
+    def _at_next_hand(self, auctions: Auctions) -> Differ:
+        stage = auctions.next_hands
+        hands = _deal_by_deal_hands(auctions, stage.rows, stage.seat + 1)
+        place = (
+            stage.suit,
+            *_class(hands),
+            *_flags(hands, hands.longest_but(stage.suit), stage.suit),
+        )
+        action, overcall = self._next_calls[place], self._overcalls[place]
+        return stage.seat, (action != stage.action) | (overcall != stage.overcall)
+
+    def _at_response(self, auctions: Auctions) -> Differ:
+        stage = auctions.responses
+        hands = _deal_by_deal_hands(auctions, stage.rows, stage.seat + 2)
+        suit = np.array([bid.denomination for _, bid in SEQUENCES])[stage.sequence]
+        call = self._responses[stage.sequence, *_class(hands), *_flags(hands, suit, suit)]
+        return stage.seat, call != stage.call
+
+
+def _deal_by_deal_hands(
+    auctions: Auctions, rows: NDArray[np.intp], seat: NDArray[np.integer]
+) -> Hands:
+    """The hands of ``rows`` in ``seat``, counted from 1 and round again after 4."""
+    return Hands(auctions.words[(seat - 1) % SEAT.size, rows])
+
+
+def _class(hands: Hands) -> tuple[NDArray[np.integer], NDArray[np.integer]]:
+    """The number of each hand's shape, and its HCP."""
+    shape, hcp = np.divmod(class_of(hands.words), N_HCP)
+    return shape, hcp
+
+
+def _flags(hands: Hands, good: Suit, stopped: Suit) -> tuple[NDArray[np.integer], ...]:
+    """Whether one suit is good, and whether another is stopped."""
+    return _flag(hands.good_in(good)), _flag(hands.stopper_in(stopped))
+
+
+def _flag(yes: NDArray[np.bool_]) -> NDArray[np.integer]:
+    return yes.astype(np.intp)

@@ -1,0 +1,40 @@
+"""How large a fault must be for the check to find it nine times in ten.
+
+The table is made by ``tests/power.py``, which plants each fault in runs and counts.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pandas as pd
+
+from double_study.columns import Column, Share, WholeNumber
+
+FILE = Path(__file__).with_name("power.csv")
+DEALS = (20_000_000, 100_000_000)
+"""The lengths of run that the table is for."""
+
+FAULT = Column("fault", "fault", "A fault, and of what it takes a share to be found.")
+SEEN_BY = Column("seen_by", "seen by", "The family that sees it best.")
+SHARES = tuple(
+    Share(
+        f"share_at_{deals}",
+        f"found in {deals:,} deals from",
+        f"The smallest share at which a run of {deals:,} deals fails nine times in ten.",
+        form=".2%",
+    )
+    for deals in DEALS
+)
+FOUND = WholeNumber("found", "runs that failed", "Runs that failed at the first share.", "runs")
+OF_RUNS = WholeNumber("of_runs", "of", "Runs of the shorter length with the fault in them.", "runs")
+
+
+def power() -> pd.DataFrame:
+    """The table of ``power.csv``, one row a fault.
+
+    ``fault``, in words; ``seen_by``; ``share_at_20000000`` and ``share_at_100000000``, the smallest
+    share of the places where it could show at which a run of so many deals fails nine times in ten;
+    ``found`` and ``of_runs``, how many runs of the shorter length did fail at the share stated for it.
+    """
+    return pd.read_csv(FILE)

@@ -1,0 +1,100 @@
+"""``double-study agreement``: the agreement in force, or one of your own from a few questions."""
+
+from __future__ import annotations
+
+import argparse
+import io
+import os
+import sys
+from pathlib import Path
+
+from double_study.agreements.questions import QUESTIONS, agreement_of
+from double_study.agreements.reader import REFERENCE, Agreement, load, settings_file, short_file
+from double_study.cli.options import add_agreement_option, add_force_option, usable_path
+from double_study.errors import InputError
+from double_study.escape import terminal
+from double_study.files import write_file
+from double_study.rules.explain import sentences
+
+NAME = "agreement"
+HELP = "the agreement in force, as sentences in the order the rules apply; or one of your own"
+EXAMPLE = "agreement weak_notrump"
+
+_SUFFIX = ".toml"
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """The options of the command."""
+    add_agreement_option(parser)
+    parser.add_argument(
+        "named", metavar="NAME", nargs="?", type=load, help="the agreement, without --agreement"
+    )
+    parser.add_argument(
+        "--settings",
+        action="store_true",
+        help="list every setting with its meaning, value and allowed values, as a TOML file",
+    )
+    parser.add_argument(
+        "--new",
+        metavar="FILE.toml",
+        type=usable_path("--new"),
+        help=f"ask {len(QUESTIONS)} questions and write the agreement that the answers make",
+    )
+    add_force_option(parser, "the file of --new")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print the agreement; or ask, and write the file of ``--new``."""
+    agreement = options.named or options.agreement
+    if options.new is not None:
+        if options.settings or agreement is not REFERENCE:
+            raise InputError("--new starts from the reference; allowed: --new and --force alone")
+        _write_new(options.new, options.force)
+    elif options.force:
+        raise InputError("--force alone; allowed: together with --new FILE.toml")
+    else:
+        as_lines = settings_file if options.settings else sentences
+        print("\n".join(as_lines(agreement)))
+    return 0
+
+
+def _write_new(file: Path, force: bool) -> None:
+    try:
+        if file.suffix != _SUFFIX or not os.access(file.parent, os.W_OK | os.X_OK):
+            raise InputError(
+                f"--new {file}: allowed: a name ending in {_SUFFIX}, in a folder you may write to"
+            )
+        if file.exists() and not force:
+            raise InputError(f"--new {file}: is there already; allowed: another name, or --force")
+        lines = short_file(_asked(terminal(file.name)))
+        write_file(file, ("\n".join(lines) + "\n").encode())
+    except OSError as error:
+        raise InputError(
+            f"--new {file}: {error.strerror}; allowed: a file that you may write"
+        ) from None
+    print(f"\nWritten. Any command plays by it with --agreement {terminal(str(file))}")
+
+
+def _asked(name: str) -> Agreement:
+    """The agreement called ``name`` that the answers on standard input make."""
+    if isinstance(sys.stdin, io.TextIOWrapper):
+        sys.stdin.reconfigure(errors="replace")
+    print(f"{len(QUESTIONS)} questions. Enter alone takes the answer in brackets, the reference's.")
+    answers: dict[str, str] = {}
+    agreement = agreement_of(answers, name)
+    for number, question in enumerate(QUESTIONS, start=1):
+        print(f"\n{number}. {question.text}")
+        while question.name not in answers:
+            print(f"   {question.allowed} [{question.reference}]: ", end="", flush=True)
+            answer = sys.stdin.readline()
+            if not answer:
+                raise InputError(
+                    f"no answer to question {number}; allowed: a line for each of the {len(QUESTIONS)}"
+                )
+            try:
+                agreement = agreement_of({**answers, question.name: answer}, name)
+            except InputError as error:
+                print(f"   {terminal(str(error))}")
+            else:
+                answers[question.name] = answer
+    return agreement

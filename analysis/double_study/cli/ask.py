@@ -1,0 +1,60 @@
+"""``double-study ask``: a hand and an auction -> the call, why, and the odds on partner's hand."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from collections.abc import Sequence
+
+from double_study.asking.answer import Answer, as_json, full, short
+from double_study.cards.bids import SUITS
+from double_study.cards.notation import read_hand
+from double_study.cli.options import add_agreement_option
+from double_study.errors import InputError
+
+NAME = "ask"
+HELP = "the call on a hand, the rule behind it, and the odds on partner's hand"
+EXAMPLE = "ask K752.AJ64.83.T92 1D 1S"
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """The options of the command."""
+    parser.add_argument("hand", metavar="HAND", help="13 cards, such as K752.AJ64.83.T92")
+    parser.add_argument(
+        "auction",
+        metavar="AUCTION",
+        nargs="*",
+        help="passes if any, the opening and the overcall, such as 1D 1S, if you are the opener's "
+        "partner; as the opener 1D 1S X P, 1D 1S X 2S or, in the pass-out seat, 1D 1S P P (without "
+        "it: the odds before any bidding)",
+    )
+    parser.add_argument(
+        "--full",
+        action="store_true",
+        help="print the rules, the odds, what comes next and how often, too",
+    )
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+    add_agreement_option(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Answer; nothing is written to disk."""
+    answer = Answer.to(*_parted([options.hand, *options.auction]), options.agreement)
+    if options.json:
+        print(json.dumps(as_json(answer)))
+        return 0
+    lines = full(answer) if options.full else short(answer)
+    print("\n".join(lines))
+    return 0
+
+
+def _parted(words: Sequence[str]) -> tuple[str, str | None]:
+    """The hand and the auction, if any; a hand may be one word or four, one a suit."""
+    of_hand = 1
+    if len(words) >= len(SUITS):
+        try:
+            read_hand(words[0])
+        except InputError:
+            of_hand = len(SUITS)
+    hand, auction = " ".join(words[:of_hand]), " ".join(words[of_hand:])
+    return hand, auction if len(words) > of_hand else None

@@ -1,0 +1,97 @@
+"""``double-study check``: count deals and compare every count with its exact value."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+
+import pandas as pd
+
+from double_study.checking.comparison import (
+    CELLS,
+    DF,
+    FALSE_ALARM,
+    PASSES,
+    STATISTIC,
+    counterparts,
+    families,
+    joint_tests,
+)
+from double_study.checking.families import CASE, FAMILY
+from double_study.cli.exact import add_no_exact_option, worked_out
+from double_study.cli.options import add_agreement_option, add_run_options
+from double_study.columns import ABSENT
+from double_study.counting import sampling as study
+from double_study.counting.run import Run
+from double_study.counting.tally import DEALS
+from double_study.stats import ESTIMATE, EXACT, OF, P_VALUE, Z
+
+NAME = "check"
+HELP = "compare counted deals with exact values"
+EXAMPLE = "check --deals 4e6"
+FAILED = 1
+
+CHECK_DEALS = 4_000_000
+ROWS = 12
+"""Cells shown of a family: where it has more, those that chance explains least."""
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """The options of the command."""
+    add_run_options(parser, CHECK_DEALS)
+    add_no_exact_option(parser)
+    add_agreement_option(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Count, print the table of counterparts, and return 1 if a family fails."""
+    exact = None if options.no_exact else worked_out(options.agreement, options.workers)
+    tally = study.count(options.deals, options.seed, options.agreement, options.workers)
+    found = families(Run.of(tally, options.seed, options.agreement, exact))
+    tests, table = joint_tests(found), counterparts(found)
+    failed = tests.loc[~tests[PASSES], FAMILY].to_list()
+    print(_verdict(failed, len(tests), int(tests[CELLS].sum())))
+    print(
+        f"{tally.deals:,} deals, seed {options.seed}; a study that is right fails about once in "
+        f"{1 / FALSE_ALARM:,.0f} checks.\n"
+    )
+    print(_tests(tests))
+    for name, rows in table.groupby(FAMILY, sort=False):
+        print(f"\n{name}\n{_shown(rows)}")
+    return FAILED if failed else 0
+
+
+def _verdict(failed: list[str], families: int, cells: int) -> str:
+    if failed:
+        return (
+            f"FAILED: {', '.join(failed)}. Of {families} families of counts these differ from their "
+            "exact values by more than chance allows."
+        )
+    return (
+        f"Passed: every family passes. {families} families of counts, {cells:,} cells in all, agree "
+        "with their exact values as far as chance allows."
+    )
+
+
+def _shown(rows: pd.DataFrame) -> str:
+    left_out = len(rows) - ROWS
+    farthest = rows[P_VALUE].sort_values(kind="stable").index[:ROWS].sort_values()
+    shown = rows.loc[farthest, [CASE, DEALS, OF, EXACT, *ESTIMATE.columns, Z, P_VALUE]]
+    forms: dict[str, Callable[[object], str]] = dict.fromkeys(
+        (EXACT, *ESTIMATE.columns), "{:.6f}".format
+    )
+    forms |= {Z: "{:+.2f}".format, P_VALUE: "{:.2g}".format}
+    text = shown.to_string(index=False, formatters=forms, na_rep=ABSENT)
+    return text + (
+        f"\n({left_out} more cells, nearer to their exact values)" if left_out > 0 else ""
+    )
+
+
+def _tests(tests: pd.DataFrame) -> str:
+    forms: dict[str, Callable[[object], str]] = {
+        STATISTIC: "{:.2f}".format,
+        P_VALUE: "{:.3g}".format,
+        DF: "{:,}".format,
+        PASSES: lambda passes: "passes" if passes else "FAILS",
+    }
+    return tests.to_string(index=False, formatters=forms)

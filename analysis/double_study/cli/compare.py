@@ -1,0 +1,100 @@
+"""``double-study compare``: several agreements on the same deals, differences and what hands did."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterator, Sequence
+from textwrap import wrap
+
+import pandas as pd
+
+from double_study.agreements.reader import differences_in_words, load
+from double_study.cli.options import SHIPPED_NAMES, add_run_options
+from double_study.columns import Row
+from double_study.comparing import Comparison, compare
+from double_study.rules.explain import WIDTH
+from double_study.stats import CONFIDENCE, ESTIMATE
+from double_study.telling.sentences.reading import terminal_table
+from double_study.telling.tables.agreements import (
+    AGREEMENT,
+    DIFFERENCE,
+    doubles_compared,
+    fits_compared,
+    instead,
+    no_longer_reached,
+)
+
+NAME = "compare"
+HELP = "bid the same deals by several agreements: differences, and what hands did instead"
+EXAMPLE = "compare reference values_6_8_9_10"
+
+COMPARE_DEALS = 10_000_000
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """The options of the command."""
+    parser.add_argument(
+        "agreements",
+        metavar="FILE.toml",
+        nargs="+",
+        type=load,
+        help="two or more agreements, of which the first is compared with each of the others: "
+        f"a file, or {SHIPPED_NAMES}",
+    )
+    add_run_options(parser, COMPARE_DEALS)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Deal, bid by each, and print; nothing is written to disk."""
+    comparisons = compare(options.agreements, options.deals, options.seed, options.workers)
+    print("\n".join(_lines(comparisons, options.seed)))
+    return 0
+
+
+def _lines(comparisons: Sequence[Comparison], seed: int) -> Iterator[str]:
+    base = comparisons[0].first
+    doubles = doubles_compared(comparisons)
+    first, *others = doubles.to_dict("records")
+    yield from _wrapped(
+        f"Under {base.name} the responder doubles on {ESTIMATE.of(first)} of deals."
+    )
+    for comparison, row in zip(comparisons, others, strict=True):
+        differs = "; ".join(differences_in_words(comparison.second, base)) or "nothing"
+        yield from _wrapped(
+            f"Under {row[AGREEMENT]}, on the same deals, {_by_how_much(row)}. It differs in: "
+            f"{differs}."
+        )
+    yield from _wrapped(
+        f"{comparisons[0].deals:,} deals, seed {seed}. In brackets: {CONFIDENCE:.0%} intervals, each "
+        "for its own number."
+    )
+    yield from _table("Deals doubled", doubles)
+    for comparison in comparisons:
+        for one in (comparison, comparison.reversed()):
+            if one.doubles.first_only:
+                title = f"What the doubles of {one.first.name} came to under {one.second.name}"
+                yield from _table(title, instead(one))
+    unreached = no_longer_reached(comparisons)
+    if not unreached.empty:
+        yield from _table(f"Deals that come to a responder under {base.name} alone", unreached)
+    yield from _table(
+        "Deals with eight cards or more in an unbid major that the responder's call neither bids "
+        "nor shows",
+        fits_compared(comparisons),
+    )
+
+
+def _by_how_much(row: Row) -> str:
+    """How a share differs from the first agreement's, in words."""
+    if not row[DIFFERENCE]:
+        return "as often"
+    more = "more" if row[DIFFERENCE] > 0 else "less"
+    return f"{more} often, in percentage points {DIFFERENCE.of(row)}"
+
+
+def _wrapped(text: str) -> list[str]:
+    return wrap(text, WIDTH)
+
+
+def _table(title: str, table: pd.DataFrame) -> Iterator[str]:
+    yield from ("", title, *terminal_table(table))

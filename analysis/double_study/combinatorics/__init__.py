@@ -1,0 +1,1 @@
+"""Exact probabilities, by enumeration of shapes, points and holdings."""

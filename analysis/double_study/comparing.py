@@ -1,0 +1,451 @@
+"""Two agreements compared on the same deals: what either does, and what becomes of each deal.
+
+Since every deal is bid under both, most of the chance in the deals cancels in the difference: it is
+known far better than the frequencies that it is the difference of.
+
+A fit that nobody mentions
+--------------------------
+The responder's side holds eight or more cards of a major that neither side has bid, and the
+responder's call neither bids that major nor, being a double, promises it. What opener may still
+bid of its own accord is not looked at. Over an overcall above either agreement's ceiling a call is
+not known, so such deals are left out on both sides.
+
+The price of the double
+-----------------------
+Since the double shows suits, a hand that would double for penalties passes. The penalty is had
+after all where the advancer passes and the opener reopens with a double, which the responder
+passes; otherwise it is lost, and how often that is, is what the double costs. Where the double is not
+played nothing is given up for it: such a hand need not wait.
+
+Each numeric setting moved by one, one at a time, on the same deals: which of them matter.
+
+What is measured depends on the setting. Those of a good suit, the opening, the overcall and the
+response settle whether there is a double: they are measured by the deals that are doubled. Those of
+what follows a double cannot change how often it arises: they are measured by the doubles that come
+to game. Those of the opener's reopening follow a pass: they are measured by the penalties
+that are had after all.
+
+What decides whether a penalty is had: an agreement with each length and shortness that may be set.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
+from functools import partial
+from itertools import combinations, product
+
+import numpy as np
+from numpy.typing import NDArray
+
+from double_study.agreements.reader import Agreement, Stated
+from double_study.agreements.settings import Number
+from double_study.cards.bids import MAJORS, NO_BID
+from double_study.cards.hands import BoolArray
+from double_study.columns import Dimension
+from double_study.counting.sampling import cards_of, over_blocks
+from double_study.counting.tally import Blocks, Counts
+from double_study.errors import InputError
+from double_study.rules.auction import Auctions, Responses
+from double_study.rules.contested_end import FIT_TRUMPS, GAME, THREE_NOTRUMP
+from double_study.rules.explain import rebid
+from double_study.rules.reopening import DOUBLE_AGAIN
+from double_study.rules.response import ABOVE_CEILING, CALL, DOUBLE_CALL, PENALTY_PASS_CALL
+
+_NO_RESPONDER = {
+    "passed_out": "passed out",
+    "other_opening": "an opening not of one of a suit",
+    "no_suit_overcall": "no overcall in a suit",
+}
+_PENALTY_PASS = CALL.names[PENALTY_PASS_CALL]
+OUTCOME = Dimension(
+    "outcome",
+    "outcome",
+    "What a deal comes to: as far as it goes without a responder, else the responder's call.",
+    _NO_RESPONDER
+    | CALL.wordings
+    | {
+        _PENALTY_PASS: "penalty pass, and the penalty had",
+        "penalty_lost": "penalty pass, and the penalty lost",
+    },
+)
+NO_RESPONDER = OUTCOME.names[: len(_NO_RESPONDER)]
+"""What a deal may come to without a responder to an overcall."""
+
+PASSED_OUT, OTHER_OPENING, NO_SUIT_OVERCALL = range(len(NO_RESPONDER))
+DOUBLED = OUTCOME.code(CALL.names[DOUBLE_CALL])
+NO_CALL = OUTCOME.code(CALL.names[ABOVE_CEILING])
+PENALTY_HAD = OUTCOME.code(_PENALTY_PASS)
+PENALTY_LOST = OUTCOME.code("penalty_lost")
+
+SHAPE = (OUTCOME.size, 2, OUTCOME.size, 2, 2)
+
+
+@dataclass(frozen=True)
+class Paired:
+    """A yes-or-no matter on the same deals: the four counts of its two-by-two table."""
+
+    both: int
+    first_only: int
+    second_only: int
+    neither: int
+
+    @property
+    def deals(self) -> int:
+        """All deals of the table."""
+        return self.both + self.first_only + self.second_only + self.neither
+
+    @property
+    def first(self) -> int:
+        """Deals on which it holds under the first agreement."""
+        return self.both + self.first_only
+
+    @property
+    def second(self) -> int:
+        """Deals on which it holds under the second."""
+        return self.both + self.second_only
+
+    @property
+    def cells(self) -> tuple[int, int, int, int]:
+        """The counts as :func:`double_study.stats.paired_difference` takes them."""
+        return self.both, self.first_only, self.second_only, self.neither
+
+
+@dataclass(frozen=True, eq=False)
+class Comparison:
+    """Deals by what they came to under two agreements.
+
+    ``counts`` is int64 of shape :data:`SHAPE`: outcome (a code of :data:`OUTCOME`) and whether
+    a fit went without mention under the first, the same under the second, and whether the hand that
+    responded was the same under both.
+    """
+
+    first: Agreement
+    second: Agreement
+    counts: Counts
+
+    @property
+    def deals(self) -> int:
+        """How many deals were bid."""
+        return int(self.counts.sum())
+
+    @property
+    def doubles(self) -> Paired:
+        """Whether a deal was doubled."""
+        return self._came_to(DOUBLED)
+
+    @property
+    def responders(self) -> Paired:
+        """Whether a deal came to a responder over an overcall of a suit."""
+        return self._came_to(*range(len(NO_RESPONDER), OUTCOME.size))
+
+    @property
+    def penalties_wanted(self) -> Paired:
+        """Whether the responder held a hand that would double for penalties, and must pass."""
+        return self._given_up(PENALTY_HAD, PENALTY_LOST)
+
+    @property
+    def penalties_lost(self) -> Paired:
+        """Whether it must and the penalty was lost (see the head of this module)."""
+        return self._given_up(PENALTY_LOST)
+
+    def _given_up(self, *outcomes: int) -> Paired:
+        paired = self._came_to(*outcomes)
+        first, second = (
+            held if agreement.response.double else 0
+            for held, agreement in ((paired.first, self.first), (paired.second, self.second))
+        )
+        both = paired.both if first and second else 0
+        return Paired(both, first - both, second - both, paired.deals - first - second + both)
+
+    def _came_to(self, *outcomes: int) -> Paired:
+        return _paired(self.counts.sum(axis=(1, 3, 4)), np.isin(np.arange(OUTCOME.size), outcomes))
+
+    @property
+    def unmentioned_fits(self) -> Paired:
+        """Whether a fit went without mention, on the deals for which both agreements have a call."""
+        known = np.delete(np.delete(self.counts, NO_CALL, axis=0), NO_CALL, axis=2)
+        return _paired(known.sum(axis=(0, 2, 4)), np.array([False, True]))
+
+    def reversed(self) -> Comparison:
+        """The same deals with the second agreement first."""
+        return Comparison(self.second, self.first, self.counts.transpose(2, 3, 0, 1, 4))
+
+
+def _paired(table: Counts, holds: BoolArray) -> Paired:
+    """A square table of counts reduced to whether something ``holds`` under each."""
+    first, second = (
+        [int(table[np.ix_(rows, columns)].sum()) for columns in (holds, ~holds)]
+        for rows in (holds, ~holds)
+    )
+    return Paired(first[0], first[1], second[0], second[1])
+
+
+def compare(
+    agreements: Sequence[Agreement],
+    deals: int,
+    seed: int,
+    workers: int | None = None,
+    executor: Executor | None = None,
+    progress: bool = True,
+) -> list[Comparison]:
+    """The first agreement compared with each of the others, all on the same deals.
+
+    The last four parameters are those of :func:`double_study.counting.sampling.count`. Raises :class:`InputError`
+    for fewer than two agreements, or two with the same name.
+    """
+    names = [agreement.name for agreement in agreements]
+    if len(names) < 2:
+        raise InputError("one agreement has nothing to be compared with; allowed: two or more")
+    for one, other in combinations(names, 2):
+        if one == other:
+            raise InputError(f"two agreements are called {one}; allowed: different names")
+    work = partial(count_outcomes, seed, tuple(agreements))
+    counts = sum(
+        over_blocks(work, deals, workers, executor, progress),
+        np.zeros((len(agreements) - 1, *SHAPE), dtype=np.int64),
+    )
+    first = agreements[0]
+    return [Comparison(first, *pair) for pair in zip(agreements[1:], counts, strict=True)]
+
+
+def without_the_double(comparisons: Sequence[Comparison]) -> Comparison:
+    """A comparison of an agreement that has the double (first) with one that has not.
+
+    Turned round if need be. Raises :class:`InputError` if all the agreements, or none, play it.
+    """
+    for comparison in comparisons:
+        for one in (comparison, comparison.reversed()):
+            if one.first.response.double and not one.second.response.double:
+                return one
+    raise InputError("allowed: agreements of which one plays the double and another does not")
+
+
+def count_outcomes(seed: int, agreements: Sequence[Agreement], blocks: Blocks) -> Counts:
+    """The deals of some blocks by what they came to under the first agreement and each other.
+
+    Returns int64 of shape (agreements - 1, *:data:`SHAPE`).
+    """
+    counts = np.zeros((len(agreements) - 1, *SHAPE), dtype=np.int64)
+    base = Auctions(cards_of(seed, blocks), agreements[0])
+    first = _came_to(base)
+    for at, agreement in enumerate(agreements[1:]):
+        second = _came_to(rebid(base, agreement))
+        same = (first[2] == second[2]) & (first[2] > 0)
+        cell = np.ravel_multi_index((*first[:2], *second[:2], same), SHAPE)
+        counts[at] = np.bincount(cell, minlength=counts[at].size).reshape(SHAPE)
+    return counts
+
+
+def _came_to(auctions: Auctions) -> tuple[NDArray[np.intp], BoolArray, NDArray[np.int8]]:
+    """Each deal's outcome, whether a fit went without mention, and opener's seat.
+
+    The seat is 0 where nobody responded to an overcall.
+    """
+    deals = auctions.cards.shape[1]
+    outcome = np.full(deals, PASSED_OUT, dtype=np.intp)
+    unmentioned, seat = np.zeros(deals, dtype=np.bool_), np.zeros(deals, dtype=np.int8)
+    outcome[auctions.openings.seat > 0] = OTHER_OPENING
+    outcome[auctions.next_hands.rows] = NO_SUIT_OVERCALL
+    responses = auctions.responses
+    outcome[responses.rows] = len(NO_RESPONDER) + responses.call
+    passes = auctions.passes
+    lost = passes.rows[
+        (responses.call[passes.rows] == PENALTY_PASS_CALL) & (passes.reopening != DOUBLE_AGAIN)
+    ]
+    outcome[responses.rows[lost]] = PENALTY_LOST
+    unmentioned[responses.rows] = unmentioned_fit(responses)
+    seat[responses.rows] = responses.seat
+    return outcome, unmentioned, seat
+
+
+def unmentioned_fit(responses: Responses) -> BoolArray:
+    """Deals in which a fit goes without mention (see the head of this module); bool (deals,)."""
+    situation, call = responses.situation, responses.call
+    bids = responses.bid
+    promised = np.where(call == DOUBLE_CALL, situation.promised_set, 0)
+    unmentioned = np.zeros(call.shape, dtype=np.bool_)
+    for suit in MAJORS:
+        together = situation.hands.lengths[suit] + responses.opener.lengths[suit]
+        mentioned = ((bids != NO_BID) & (bids % 5 == suit)) | (promised >> suit & 1).astype(bool)
+        unmentioned |= situation.is_unbid(suit) & (together >= FIT_TRUMPS) & ~mentioned
+    return unmentioned
+
+
+DOUBLE_MEASURE, GAME_MEASURE = "doubles", "doubles that end in game"
+PENALTY_MEASURE = "penalties had by a reopening double"
+MEASURED = {
+    DOUBLE_MEASURE: "all deals",
+    GAME_MEASURE: "the doubles",
+    PENALTY_MEASURE: "the penalty passes",
+}
+"""What each measure is a share of."""
+_MEASURE_OF = {
+    "answer": GAME_MEASURE,
+    "continuation": GAME_MEASURE,
+    "advancer": GAME_MEASURE,
+    "contested_answer": GAME_MEASURE,
+    "contested_end": GAME_MEASURE,
+    "reopening": PENALTY_MEASURE,
+}
+"""By section of the settings; any other's are measured by doubles."""
+_MEANING_END = {"": "", ".low": ", lowest", ".high": ", highest"}
+
+
+@dataclass(frozen=True)
+class Step:
+    """One setting moved by one.
+
+    ``section`` is the setting's, ``setting`` its key, with ``.low`` or ``.high`` for an end of a
+    range; ``meaning`` names the end too; ``by`` is 1 or -1; ``before`` and ``after`` are its values
+    as readers see them; ``agreement`` is the one changed.
+    """
+
+    section: str
+    setting: str
+    meaning: str
+    by: int
+    before: str
+    after: str
+    agreement: Agreement
+
+    @property
+    def measure(self) -> str:
+        """What the setting is measured by."""
+        return _MEASURE_OF.get(self.section, DOUBLE_MEASURE)
+
+
+@dataclass(frozen=True)
+class Moved:
+    """What a step changed, on the same deals; the standing agreement is the first of the pair.
+
+    ``paired`` counts deals where the step is measured by doubles, doubles where by those that end
+    in game, penalty passes where by penalties had. ``first_seat`` counts deals by whether they are
+    doubled after an opening in first seat, for which there are exact values.
+    """
+
+    step: Step
+    paired: Paired
+    first_seat: Paired
+
+
+def steps(agreement: Agreement) -> list[Step]:
+    """Every numeric setting one higher and one lower, as far as that is allowed.
+
+    A range has two ends that move on their own; the ceiling moves by one bid of a suit.
+    """
+    return [
+        step
+        for setting in agreement.settings()
+        for by in (1, -1)
+        for step in _moved(agreement, setting, by)
+    ]
+
+
+def _moved(agreement: Agreement, setting: Stated, by: int) -> Iterator[Step]:
+    about = setting.field.metadata
+    for near in about["kind"].moved(setting.value, by):
+        try:
+            changed = agreement.changed(setting.key, near.value)
+        except InputError:
+            continue
+        key, meaning = setting.key + near.end, about["meaning"] + _MEANING_END[near.end]
+        yield Step(setting.section, key, meaning, by, near.before, near.after, changed)
+
+
+def sweep(
+    agreement: Agreement,
+    deals: int,
+    seed: int,
+    workers: int | None = None,
+    executor: Executor | None = None,
+    progress: bool = True,
+) -> list[Moved]:
+    """What each of :func:`steps` changes; the last five parameters are those of a count.
+
+    See :func:`double_study.counting.sampling.count`.
+    """
+    taken = steps(agreement)
+    work = partial(count_steps, seed, agreement, taken)
+    counts = sum(
+        over_blocks(work, deals, workers, executor, progress),
+        np.zeros((len(taken), 2, 4), dtype=np.int64),
+    )
+    return [
+        Moved(step, Paired(*measured), Paired(*first_seat))
+        for step, (measured, first_seat) in zip(taken, counts.tolist(), strict=True)
+    ]
+
+
+def count_steps(seed: int, agreement: Agreement, taken: Sequence[Step], blocks: Blocks) -> Counts:
+    """The four cells of each step's pair, and of its doubles from first seat; int64, (steps, 2, 4)."""
+    counts = np.zeros((len(taken), 2, 4), dtype=np.int64)
+    base = Auctions(cards_of(seed, blocks), agreement)
+    standing = {measure: measured(base) for measure, measured in _HAPPENS.items()}
+    from_first = standing[DOUBLE_MEASURE] & (base.openings.seat == 1)
+    for row, step in zip(counts, taken, strict=True):
+        other = rebid(base, step.agreement)
+        row[0] = _cells(standing[step.measure], _HAPPENS[step.measure](other))
+        row[1] = _cells(from_first, doubled_deals(other) & (other.openings.seat == 1))
+    return counts
+
+
+def doubled_deals(auctions: Auctions) -> BoolArray:
+    """Which deals are doubled; bool, one a deal."""
+    doubled = np.zeros(auctions.cards.shape[1], dtype=np.bool_)
+    responses = auctions.responses
+    doubled[responses.rows] = responses.call == DOUBLE_CALL
+    return doubled
+
+
+def _in_game(auctions: Auctions) -> BoolArray:
+    """Which doubles end in game, in a suit or in notrump."""
+    contract = auctions.doubles.final_contract
+    return (contract == GAME) | (contract == THREE_NOTRUMP)
+
+
+def _penalty_had(auctions: Auctions) -> BoolArray:
+    """Which of the penalty passes get their penalty: the opener reopens with a double."""
+    passes = auctions.passes
+    penalty = auctions.responses.call[passes.rows] == PENALTY_PASS_CALL
+    return passes.reopening[penalty] == DOUBLE_AGAIN
+
+
+_HAPPENS: dict[str, Callable[[Auctions], BoolArray]] = {
+    DOUBLE_MEASURE: doubled_deals,
+    GAME_MEASURE: _in_game,
+    PENALTY_MEASURE: _penalty_had,
+}
+"""What each measure looks at: all deals, the doubles, the penalty passes."""
+
+
+def _cells(first: BoolArray, second: BoolArray) -> NDArray[np.int64]:
+    both, one, two = (np.count_nonzero(of) for of in (first & second, first, second))
+    return np.array([both, one - both, two - both, len(first) - one - two + both])
+
+
+_SETTINGS = "response.penalty_cards", "reopening.high_double_cards"
+"""The cards of a penalty pass, and the most on which a minimum opener doubles again when high."""
+
+
+def variants(agreement: Agreement) -> list[Agreement]:
+    """The agreement with every pair of the two settings, its own among them; each with a name of its own.
+
+    None for an agreement without the double, which gives up no penalty.
+    """
+    if not agreement.response.double:
+        return []
+    kinds = {setting.key: setting.field.metadata["kind"] for setting in agreement.settings()}
+    found = []
+    for values in product(*(_every(kinds[key]) for key in _SETTINGS)):
+        varied = agreement
+        for key, value in zip(_SETTINGS, values, strict=True):
+            varied = varied.changed(key, value)
+        name = f"{agreement.name}, penalties {' and '.join(map(str, values))}"
+        found.append(replace(varied, name=name))
+    return found
+
+
+def _every(kind: Number) -> range:
+    return range(kind.low, kind.high + 1)

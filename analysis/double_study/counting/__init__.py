@@ -1,0 +1,1 @@
+"""Blocks of deals counted over workers into one tally."""

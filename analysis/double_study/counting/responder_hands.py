@@ -1,0 +1,137 @@
+"""The responder's hands by class, so that a changed threshold is counted without dealing again.
+
+What the responder may call depends on shape, points, and in the overcaller's suit on a stopper and
+on whether it is good. Deals are counted by those classes; any responder's rules are then applied to
+the classes, in milliseconds. The table depends on the settings of hand, opening and overcall, and
+is made anew only when one of those changes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.cards.bids import SUIT_SYMBOLS, SUITS
+from double_study.cards.deal import deal_block
+from double_study.cards.hands import (
+    GOOD_SHIFT,
+    HCP,
+    SHAPE_HCP_BITS,
+    STOPPER_SHIFT,
+    SUIT_CARDS,
+    Hands,
+)
+from double_study.columns import ShareEstimate
+from double_study.counting.sampling import blocks_of
+from double_study.counting.tally import DEALS
+from double_study.rules.auction import Auctions
+from double_study.rules.response import CALL, decide_call
+from double_study.rules.terms import SEQUENCES, Overcalled
+from double_study.stats import wilson, with_intervals
+
+SHARE = ShareEstimate(
+    "share", "of these hands", "The call's share of the responder's hands.", optional=True
+)
+
+_WORD_BITS = 32
+
+
+@dataclass(frozen=True, eq=False)
+class ResponderHands:
+    """Responder's hands by class: for each of SEQUENCES, words of hands and their deals."""
+
+    deals: int
+    seed: int
+    words: tuple[NDArray[np.uint32], ...]
+    counts: tuple[NDArray[np.int64], ...]
+
+
+@dataclass(frozen=True)
+class Holding:
+    """Which of the responder's hands to look at: HCP and lengths, each from a lowest to a highest."""
+
+    hcp: tuple[int, int] = (0, HCP.names[-1])
+    lengths: tuple[tuple[int, int], ...] = ((0, SUIT_CARDS),) * len(SUITS)
+
+    def of(self, hands: Hands) -> NDArray[np.bool_]:
+        """Which hands these are."""
+        held: NDArray[np.bool_] = (hands.hcp >= self.hcp[0]) & (hands.hcp <= self.hcp[1])
+        for length, (low, high) in zip(hands.lengths, self.lengths, strict=True):
+            held &= (length >= low) & (length <= high)
+        return held
+
+    def __str__(self) -> str:
+        parts = [] if self.hcp == Holding.hcp else [f"{_span(self.hcp)} HCP"]
+        for suit in reversed(SUITS):
+            if self.lengths[suit] != (0, SUIT_CARDS):
+                parts.append(f"{_span(self.lengths[suit])} {SUIT_SYMBOLS[suit]}")
+        return f" with {', '.join(parts)}" if parts else ""
+
+
+def _span(ends: Sequence[int]) -> str:
+    low, high = ends
+    return str(low) if low == high else f"{low}–{high}"
+
+
+def responder_hands(agreement: Agreement, deals: int, seed: int) -> ResponderHands:
+    """The hands for an agreement's openings and overcalls; made once for each of those."""
+    return _counted(
+        replace(
+            REFERENCE,
+            hand=agreement.hand,
+            opening=agreement.opening,
+            overcall=agreement.overcall,
+        ),
+        deals,
+        seed,
+    )
+
+
+@lru_cache(maxsize=8)
+def _counted(agreement: Agreement, deals: int, seed: int) -> ResponderHands:
+    overcalled = np.array([bid.denomination for _, bid in SEQUENCES], dtype=np.uint32)
+    every = np.uint32((1 << SHAPE_HCP_BITS) - 1)
+    flags = np.uint32((1 << GOOD_SHIFT[0]) | (1 << STOPPER_SHIFT[0])) << overcalled
+    keys = []
+    for block, kept in blocks_of(deals):
+        responses = Auctions(deal_block(seed, block)[:, :kept], agreement).responses
+        words = responses.situation.hands.words & (every | flags[responses.sequence])
+        keys.append((responses.sequence.astype(np.int64) << _WORD_BITS) | words)
+    classes, counts = np.unique(np.concatenate(keys), return_counts=True)
+    ends = np.searchsorted(classes >> _WORD_BITS, np.arange(1, len(SEQUENCES)))
+    words = (classes & ((1 << _WORD_BITS) - 1)).astype(np.uint32)
+    return ResponderHands(deals, seed, tuple(np.split(words, ends)), tuple(np.split(counts, ends)))
+
+
+def calls(
+    hands: ResponderHands, agreement: Agreement, sequence: int, holding: Holding | None = None
+) -> pd.DataFrame:
+    """The responder's calls after one opening and overcall.
+
+    Returns a row a call: its name, deals, frequency on all deals (estimate, low, high) and share
+    of the responder's hands that ``holding`` allows, all with Wilson's intervals; a share of no
+    hands is NaN.
+    """
+    opening, overcall = SEQUENCES[sequence]
+    chosen = slice(None) if holding is None else holding.of(Hands(hands.words[sequence]))
+    situation = Overcalled(
+        Hands(hands.words[sequence][chosen]),
+        agreement,
+        opening,
+        overcall.denomination,
+        overcall.level,
+    )
+    deals = np.bincount(
+        decide_call(situation), weights=hands.counts[sequence][chosen], minlength=CALL.size
+    ).astype(np.int64)
+    table = with_intervals(CALL.frame().assign(**{DEALS: deals}), DEALS, hands.deals)
+    low, high = wilson(deals, deals.sum())
+    with np.errstate(invalid="ignore"):
+        share = deals / np.float64(deals.sum())
+    return table.assign(**{SHARE: share, SHARE.low: low, SHARE.high: high})

@@ -1,0 +1,176 @@
+"""The record of a run: all that is needed to cite it and to run it again.
+
+The run that a notebook reads: handed over by the main command, or counted on the spot.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import platform
+from dataclasses import asdict, dataclass
+from functools import lru_cache
+from importlib import metadata
+from pathlib import Path
+from typing import Any
+
+from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.cards.deal import BIT_GENERATOR, BLOCK_DEALS
+from double_study.counting import sampling as study
+from double_study.counting import store
+from double_study.counting.sampling import blocks_of, count_blocks
+from double_study.counting.tally import BlockSet, Tally
+from double_study.sources import commit
+
+PACKAGE = "responders-double-study"
+_VERSIONED = ("numpy", "scipy", "pandas")
+UNKNOWN_COMMIT = "unknown"
+LEFT_OUT = "left out"
+"""In ``run.json``, of the responder's calls worked out exactly."""
+
+
+@dataclass(frozen=True)
+class ExactUsed:
+    """The responder's calls worked out exactly, as a run uses them.
+
+    ``agreement``: digest of the agreement that they are by, what comes after the call left out.
+    ``sources``: digest of the sources that they come from. ``compared``: by name, digests of the
+    other agreements whose calls were worked out for the comparison. ``seconds``: what it took this
+    time; a moment, where they were kept from an earlier run.
+    """
+
+    agreement: str
+    sources: str
+    compared: dict[str, str]
+    seconds: float
+
+
+@dataclass(frozen=True)
+class RunRecord:
+    """What a run was: deals, seed, agreement, versions, commit and a digest of the counts.
+
+    ``exact``: None where the responder's calls were not worked out exactly for it.
+    """
+
+    deals: int
+    seed: int
+    agreement: Agreement
+    digest: str
+    commit: str
+    exact: ExactUsed | None = None
+
+    @classmethod
+    def of(
+        cls, tally: Tally, seed: int, agreement: Agreement, exact: ExactUsed | None = None
+    ) -> RunRecord:
+        """The record of a tally just counted."""
+        return cls(tally.deals, seed, agreement, tally.digest, current_commit(), exact)
+
+    def as_dict(self) -> dict[str, Any]:
+        """The record as ``run.json`` holds it."""
+        return {
+            "deals": self.deals,
+            "seed": self.seed,
+            "bit_generator": BIT_GENERATOR.__name__,
+            "block_deals": BLOCK_DEALS,
+            "agreement": {
+                "name": self.agreement.name,
+                "digest": self.agreement.digest,
+                "settings": self.agreement.document,
+            },
+            "versions": versions(),
+            "commit": self.commit,
+            "digest": self.digest,
+            "first_block": self.first_block,
+            "exact": asdict(self.exact) if self.exact else LEFT_OUT,
+        }
+
+    @property
+    def first_block(self) -> str:
+        """The digest of the counts of the run's first block, dealt again.
+
+        With it a rerun of one block tells whether a study still counts as it did for this run.
+        """
+        return count_blocks(self.seed, blocks_of(self.deals)[:1], self.agreement).digest
+
+
+def versions() -> dict[str, str]:
+    """The versions that a rerun would need: the study, Python and the libraries it counts with."""
+    found = {"study": metadata.version(PACKAGE), "python": platform.python_version()}
+    return found | {name: metadata.version(name) for name in _VERSIONED}
+
+
+def current_commit() -> str:
+    """The commit of the study's own files, ``-modified`` where they differ from it."""
+    found = commit()
+    return found[0] if found else UNKNOWN_COMMIT
+
+
+def commit_year(cited: str) -> str | None:
+    """The year in which a commit was made, if it is that of the study's own files."""
+    found = commit()
+    return found[1] if found and found[0] == cited else None
+
+
+HANDED_OVER = "DOUBLE_STUDY_RUN"
+"""The environment variable in which the main command names the file of the run it counted."""
+
+READING_DEALS = 2_000_000
+"""Deals that a notebook counts for itself when it is opened by hand: a matter of seconds."""
+
+
+@dataclass(frozen=True)
+class Run:
+    """A tally and the record of how it was made."""
+
+    tally: Tally
+    record: RunRecord
+
+    @property
+    def agreement(self) -> Agreement:
+        """The agreement that the deals were bid by."""
+        return self.record.agreement
+
+    @property
+    def exact_calls(self) -> bool:
+        """Whether the responder's calls, worked out exactly, stand beside the counts."""
+        return self.record.exact is not None
+
+    @classmethod
+    def of(
+        cls, tally: Tally, seed: int, agreement: Agreement, exact: ExactUsed | None = None
+    ) -> Run:
+        """A run just counted."""
+        return cls(tally, RunRecord.of(tally, seed, agreement, exact))
+
+    def hand_over(self, path: Path) -> None:
+        """Write the run to ``path``, a store, and to a file beside it, for :func:`open_run`."""
+        exact = self.record.exact
+        _exact_beside(path).write_text(json.dumps(asdict(exact) if exact else None))
+        seed, agreement = self.record.seed, self.agreement
+        blocks = BlockSet.below(self.tally.deals // BLOCK_DEALS)
+        first = study.first_block(seed, agreement)
+        stored = store.StoredTally(seed, agreement, blocks, self.tally, first)
+        path.write_bytes(store.encoded(stored))
+
+
+@lru_cache
+def open_run() -> Run:
+    """The run to report on.
+
+    It is the one that the main command handed over (see :data:`HANDED_OVER`); in a notebook opened
+    by hand, the first :data:`READING_DEALS` deals of the default seed by the reference agreement.
+    """
+    path = os.environ.get(HANDED_OVER)
+    if path is None:
+        tally = study.count(READING_DEALS, study.DEFAULT_SEED, REFERENCE, progress=False)
+        return Run.of(tally, study.DEFAULT_SEED, REFERENCE)
+    stored = store.read(Path(path))
+    exact = json.loads(_exact_beside(Path(path)).read_text())
+    return Run.of(
+        stored.tally, stored.seed, stored.agreement, ExactUsed(**exact) if exact else None
+    )
+
+
+def _exact_beside(path: Path) -> Path:
+    return path.with_suffix(".exact")

@@ -1,0 +1,52 @@
+"""How often one partnership meets a case in a session, and after how many boards it has.
+
+The study counts whichever side opens. Over a session each side deals, and so by symmetry opens,
+equally often: one named partnership meets a case on half of its deals.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+from numpy.typing import ArrayLike
+
+from double_study.columns import Estimate
+from double_study.counting.tally import DEALS
+from double_study.stats import CERTAINTY, Floats, trials_until_met, wilson
+
+BOARDS_PER_SESSION = 24
+
+SESSION = Estimate(
+    "per_session",
+    f"times in {BOARDS_PER_SESSION} boards",
+    "How often one partnership meets the case in a session; it opens on half of the deals.",
+    f"times in {BOARDS_PER_SESSION} boards",
+)
+UNTIL = Estimate(
+    "boards",
+    f"boards until met ({CERTAINTY:.0%})",
+    f"Boards after which it has met the case at least once with {CERTAINTY:.0%} certainty.",
+    "boards",
+)
+_ONE_PARTNERSHIP = 0.5
+"""Its part of the deals on which either side may meet a case."""
+
+
+def per_session(share: ArrayLike) -> Floats:
+    """Times in a session that one partnership meets a case, from its share of all deals."""
+    return np.asarray(share, dtype=np.float64) * _ONE_PARTNERSHIP * BOARDS_PER_SESSION
+
+
+def boards_until_met(share: ArrayLike) -> Floats:
+    """Boards, whole ones, after which one partnership has met a case with 90% certainty."""
+    return trials_until_met(np.asarray(share, dtype=np.float64) * _ONE_PARTNERSHIP)
+
+
+def with_sessions(table: pd.DataFrame, all_deals: int) -> pd.DataFrame:
+    """``table`` with how often one partnership meets each row's ``deals`` out of ``all_deals``."""
+    low, high = wilson(table[DEALS], all_deals)
+    share = table[DEALS].to_numpy() / all_deals
+    columns = dict(zip(SESSION.columns, map(per_session, (share, low, high)), strict=True))
+    # The rarer a case the longer the wait: its high limit is that of the lowest share.
+    waits = dict(zip(UNTIL.columns, map(boards_until_met, (share, high, low)), strict=True))
+    return table.assign(**columns, **waits)

@@ -1,0 +1,248 @@
+"""Blocks of deals by number: those that make up a run, and sets of those already counted.
+
+Fingerprints of deals: by them deals are picked to be looked at, and a deal that came twice is found.
+
+A fingerprint is a number that mixes all the cards of a deal. To the cards it is as good as random,
+so which deals it picks says nothing of what is in them; and it does not depend on where a deal lies,
+so the counts of parts add up to those of the whole, and a deal that comes twice is picked twice.
+
+Counts that add.
+
+A tally is a set of named tables of whole numbers. Each table is declared once, as a
+:class:`Count`: its axes, which are dimensions, and the function that sorts auctions into its cells.
+Adding two tallies adds their tables, so a tally goes over blocks, processes, machines and
+interruptions unchanged, in constant memory. Beside the tables it keeps the fingerprints of a few
+deals, a thousandth of a byte a deal, by which a deal that comes twice is found in a run of any
+length.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property, lru_cache
+from math import prod
+from typing import overload
+
+import numpy as np
+import pandas as pd
+from numpy.typing import ArrayLike, NDArray
+
+from double_study.cards.deal import BLOCK_DEALS
+from double_study.columns import Axis, WholeNumber, cells, every_cell
+from double_study.rules.auction import Auctions
+
+Block = tuple[int, int]
+"""A block by number, with the number of its deals that count: the first so many."""
+
+Blocks = Sequence[Block]
+
+
+class RunBlocks(Blocks):
+    """The blocks that make up a run of some deals; the last may be partial.
+
+    None is made before it is asked for, so a run of any length takes no memory.
+    """
+
+    def __init__(self, deals: int) -> None:
+        self._deals = deals
+
+    def __len__(self) -> int:
+        return -(-self._deals // BLOCK_DEALS)
+
+    @overload
+    def __getitem__(self, at: int) -> Block: ...
+
+    @overload
+    def __getitem__(self, at: slice) -> Blocks: ...
+
+    def __getitem__(self, at: int | slice) -> Block | Blocks:
+        number = range(len(self))[at]
+        if isinstance(number, range):
+            return [self[block] for block in number]
+        return number, min(BLOCK_DEALS, self._deals - number * BLOCK_DEALS)
+
+
+@dataclass(frozen=True)
+class BlockSet:
+    """A set of whole blocks: ``ranges`` of first and last, in order, with a gap between any two."""
+
+    ranges: tuple[tuple[int, int], ...] = ()
+
+    def __post_init__(self) -> None:
+        end = -1
+        for first, last in self.ranges:
+            if not end < first <= last:
+                raise ValueError(f"not a set of blocks: {self.ranges}")
+            end = last + 1
+
+    @classmethod
+    def below(cls, end: int) -> BlockSet:
+        """The blocks from 0 up to ``end``, left out."""
+        return cls(((0, end - 1),) if end else ())
+
+    def __len__(self) -> int:
+        return sum(last - first + 1 for first, last in self.ranges)
+
+    @property
+    def end(self) -> int:
+        """One more than the highest block."""
+        return self.ranges[-1][1] + 1 if self.ranges else 0
+
+    def missing(self, end: int) -> Iterator[int]:
+        """The blocks below ``end`` that the set lacks, in order."""
+        start = 0
+        for first, last in self.ranges:
+            yield from range(start, min(first, end))
+            start = last + 1
+        yield from range(start, end)
+
+    def n_missing(self, end: int) -> int:
+        """How many blocks below ``end`` the set lacks; ``end`` is not below :attr:`end`."""
+        return end - len(self)
+
+    def with_blocks(self, blocks: Iterable[int]) -> BlockSet:
+        """The set with ``blocks`` added."""
+        merged: list[tuple[int, int]] = []
+        for first, last in sorted([*self.ranges, *((block, block) for block in blocks)]):
+            if merged and first <= merged[-1][1] + 1:
+                merged[-1] = merged[-1][0], max(last, merged[-1][1])
+            else:
+                merged.append((first, last))
+        return BlockSet(tuple(merged))
+
+
+Fingerprints = NDArray[np.uint64]
+
+BITS = 64
+KEPT_SHARE = 1 << 13
+"""One deal in so many has its fingerprint kept: about six a block of 50,000, 49 bytes."""
+
+
+@lru_cache(maxsize=1)
+def fingerprints(auctions: Auctions) -> Fingerprints:
+    """The fingerprint of every deal; shape (deals,)."""
+    return fingerprint(auctions.cards)
+
+
+def kept_fingerprints(auctions: Auctions) -> Fingerprints:
+    """The fingerprints that a tally keeps: those of one deal in :data:`KEPT_SHARE`."""
+    every = fingerprints(auctions)
+    # KEPT_SHARE is a power of two: as a mask it costs a tenth of a remainder.
+    return every[every & np.uint64(KEPT_SHARE - 1) == 0]
+
+
+def fingerprint(cards: NDArray[np.uint64]) -> Fingerprints:
+    """A 64-bit number that mixes all bits of a deal; uint64, shape (deals,).
+
+    Different deals have the same number with chance 2**-64, as if it were drawn at random.
+    """
+    mixed = cards[0].copy()
+    for hand in cards[1:3]:
+        # Multiplication by an odd number and a shift to the right lose nothing and mix upwards and
+        # downwards; the fourth hand follows from the other three.
+        mixed *= np.uint64(0x9E3779B97F4A7C15)
+        mixed ^= mixed >> np.uint64(29)
+        mixed += hand
+    mixed *= np.uint64(0xD1342543DE82EF95)
+    mixed ^= mixed >> np.uint64(32)
+    mixed *= np.uint64(0x9E3779B97F4A7C15)
+    return mixed ^ (mixed >> np.uint64(29))
+
+
+Counts = NDArray[np.int64]
+
+DEALS = WholeNumber("deals", "deals", "Deals counted in the row's case.", "deals")
+
+
+@dataclass(frozen=True)
+class Count:
+    """One table: its name, its axes, and where each auction belongs.
+
+    ``cells`` returns one array an axis, all of one shape, an entry for each deal (or hand) that the
+    table counts: codes of names, and whole numbers as they are.
+    """
+
+    name: str
+    axes: tuple[Axis, ...]
+    cells: Callable[[Auctions], tuple[ArrayLike, ...]]
+
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """The shape of the table."""
+        return tuple(axis.size for axis in self.axes)
+
+    def count(self, auctions: Auctions, blocks: Blocks) -> Counts:
+        """The table of the auctions of some blocks; int64, of :attr:`shape`."""
+        cell: NDArray[np.integer] = np.zeros((), dtype=np.intp)
+        for axis, values in zip(self.axes, self.cells(auctions), strict=True):
+            cell = cell * axis.size + axis.positions(values).astype(np.intp, copy=False)
+        return np.bincount(cell.ravel(), minlength=prod(self.shape)).reshape(self.shape)
+
+
+@dataclass(frozen=True)
+class Tally:
+    """How many deals were counted, the tables, and the fingerprints kept, in any order."""
+
+    deals: int
+    tables: Mapping[str, Counts]
+    fingerprints: Fingerprints = field(default_factory=lambda: np.empty(0, dtype=np.uint64))
+
+    @classmethod
+    def of(cls, auctions: Auctions, counts: Iterable[Count], blocks: Blocks | None = None) -> Tally:
+        """Count the auctions of some blocks, side by side; by default of the first of block 0."""
+        deals = auctions.cards.shape[1]
+        blocks = blocks or ((0, deals),)
+        tables = {c.name: c.count(auctions, blocks) for c in counts}
+        return cls(deals, tables, kept_fingerprints(auctions))
+
+    @classmethod
+    def empty(cls, counts: Iterable[Count]) -> Tally:
+        """No deal counted yet."""
+        return cls(0, {c.name: np.zeros(c.shape, dtype=np.int64) for c in counts})
+
+    def __add__(self, other: Tally) -> Tally:
+        return Tally(
+            self.deals + other.deals,
+            {name: table + other.tables[name] for name, table in self.tables.items()},
+            self._fingerprints_with(other),
+        )
+
+    def __iadd__(self, other: Tally) -> Tally:
+        """Add in place, into this tally's own tables, which nothing else may hold."""
+        for name, table in self.tables.items():
+            table += other.tables[name]
+        return Tally(self.deals + other.deals, self.tables, self._fingerprints_with(other))
+
+    def _fingerprints_with(self, other: Tally) -> Fingerprints:
+        return np.concatenate([self.fingerprints, other.fingerprints])
+
+    def __getitem__(self, name: str) -> Counts:
+        return self.tables[name]
+
+    def along(self, count: Count, *axes: Axis) -> Counts:
+        """One table added up over all its axes but ``axes``, which stay in its own order."""
+        others = tuple(at for at, axis in enumerate(count.axes) if axis not in axes)
+        return np.asarray(self[count.name].sum(axis=others))
+
+    @cached_property
+    def digest(self) -> str:
+        """SHA-256 of all that is in the tally, whatever order it came in; 64 hex digits."""
+        digest = hashlib.sha256(str(self.deals).encode())
+        for name in sorted(self.tables):
+            digest.update(name.encode())
+            digest.update(np.ascontiguousarray(self.tables[name], dtype="<i8").tobytes())
+        digest.update(np.sort(self.fingerprints).astype("<u8").tobytes())
+        return digest.hexdigest()
+
+    def frame(self, count: Count, all_cells: bool = False) -> pd.DataFrame:
+        """One table in tidy form: a row a cell, the axes' columns and ``deals``.
+
+        Cells without a deal are left out unless ``all_cells``.
+        """
+        table = self[count.name]
+        if all_cells:
+            return every_cell(count.axes).assign(**{DEALS: table.ravel()})
+        seen = np.nonzero(table)
+        return cells(count.axes, seen).assign(**{DEALS: table[seen]})

@@ -1,0 +1,19 @@
+"""The errors a user may meet, each one line: their input, or the study's own work, cannot be used."""
+
+from __future__ import annotations
+
+
+class InputError(Exception):
+    """Input that cannot be used; the text is one line: what is wrong and what is allowed.
+
+    Not a ``ValueError``, which argument parsers and readers of files catch to put their own, less
+    helpful words in its place.
+    """
+
+
+class Failure(Exception):
+    """The study's own work went wrong, and nothing was written; the text is one line: what and where."""
+
+
+class Interrupted(KeyboardInterrupt):
+    """The user stopped the study by Ctrl-C; the text is one line: what was kept, and how to go on."""

@@ -1,0 +1,1 @@
+"""Deals that teach: boards, lessons and Portable Bridge Notation."""

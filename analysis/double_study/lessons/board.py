@@ -1,0 +1,301 @@
+"""One deal's auction, call by call, as far as the rules go.
+
+A board: a deal at the table, with the dealer and the vulnerability that its number sets.
+
+A deal has its own dealer, seat 1. At a board it is rotated so that seat 1 sits where the board's
+dealer does; rotation is all that is done to it, so the passes before the opening stay as they were.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from double_study.agreements.reader import Agreement
+from double_study.cards.bids import DOUBLE, HEARTS, NO_BID, NOTRUMP, PASS, SPADES, Bid, Call
+from double_study.cards.deal import deal_block
+from double_study.cards.hands import SUIT_CARDS, Hands
+from double_study.cards.notation import Auction
+from double_study.errors import InputError
+from double_study.rules.answer import SPADE_RAISE, SpadeRaiseSituation
+from double_study.rules.auction import (
+    Auctions,
+    CallCodes,
+    Contested,
+    Undisturbed,
+    call_codes,
+    calls_made,
+    ended,
+)
+from double_study.rules.contested_end import DEFENDED, FINAL_CONTRACT, GOES_ON, THEIR_CONTRACT
+from double_study.rules.reopening import DOUBLE_AGAIN
+from double_study.rules.response import ABOVE_CEILING, CALL, DOUBLE_CALL, above_ceiling_sentence
+from double_study.rules.terms import SEQUENCES, Decided, Overcalled, S
+
+_ONE_HEART, _ONE_SPADE = Bid(1, HEARTS), Bid(1, SPADES)
+
+
+@dataclass(frozen=True)
+class Made:
+    """A call of our side, and the rule that chose it, by name and in words.
+
+    ``call`` is None where the rules do not say what it is.
+    """
+
+    call: Call | None
+    rule: str
+    sentence: str
+
+
+@dataclass(frozen=True)
+class End:
+    """Where the auction came to after opener's answer.
+
+    ``contract`` is a name of FINAL_CONTRACT, ``last`` the last bid (None where it goes on),
+    ``trumps`` the declaring side's cards in its suit (0 in notrump), ``sentence`` the rule.
+    """
+
+    contract: str
+    last: Bid | None
+    trumps: int
+    sentence: str
+
+
+@dataclass(frozen=True)
+class Course:
+    """The auction of one deal: ``cards`` are the four hands by seat, 52 bits each.
+
+    Raises :class:`InputError` if nobody overcalled an opening of one of a suit in a suit.
+    """
+
+    cards: tuple[int, ...]
+    agreement: Agreement
+
+    def __post_init__(self) -> None:
+        if not len(self.auctions.responses.rows):
+            raise InputError(
+                "the auction does not reach the responder; allowed: a deal with an opening of one of a "
+                "suit and an overcall in a suit"
+            )
+
+    @cached_property
+    def auctions(self) -> Auctions:
+        """The deal as the rules see it, an array of one."""
+        return Auctions(np.array(self.cards, dtype=np.uint64)[:, np.newaxis], self.agreement)
+
+    @cached_property
+    def auction(self) -> Auction:
+        """The auction as far as the overcall."""
+        responses = self.auctions.responses
+        opening, overcall = SEQUENCES[int(responses.sequence[0])]
+        return Auction(int(responses.seat[0]) - 1, opening, overcall)
+
+    @property
+    def opener_cards(self) -> int:
+        """The opener's hand."""
+        return self.cards[self.auction.seat_of_opener - 1]
+
+    @property
+    def responder_cards(self) -> int:
+        """The responder's hand."""
+        return self.cards[self.auction.seat_of_responder - 1]
+
+    @property
+    def responder(self) -> Overcalled:
+        """The responder's hand as its rules see it, in an array of one."""
+        return self.auctions.responses.situation
+
+    @property
+    def opener(self) -> Hands:
+        """The opener's hand as the rules see it, in an array of one."""
+        return self.auctions.responses.opener
+
+    @cached_property
+    def response(self) -> Made:
+        """The responder's call."""
+        responses = self.auctions.responses
+        if responses.call[0] == ABOVE_CEILING:
+            return Made(None, CALL.names[ABOVE_CEILING], above_ceiling_sentence(self.agreement))
+        return self._made(responses.decided, DOUBLE if responses.call[0] == DOUBLE_CALL else PASS)
+
+    def _made(self, decided: Decided[S], without_bid: Call | None) -> Made:
+        """What a table of rules chose in an array of one."""
+        rule, bid = decided.table.rules[decided.rule[0]], decided.bid[0]
+        call = without_bid if bid == NO_BID else Bid.from_code(bid)
+        return Made(call, rule.name, rule.told(decided.situation))
+
+    @property
+    def doubled(self) -> bool:
+        """Whether the responder doubled."""
+        return self.response.call == DOUBLE
+
+    @property
+    def showed_five_spades(self) -> bool:
+        """Whether the responder bid 1♠ over 1♥, which shows five."""
+        return self.auction.overcall == _ONE_HEART and self.response.call == _ONE_SPADE
+
+    @cached_property
+    def _followed(self) -> Undisturbed | Contested:
+        """The double with all that comes after the advancer's call."""
+        doubles = self.auctions.doubles
+        return doubles.undisturbed if len(doubles.undisturbed.rows) else doubles.contested
+
+    @cached_property
+    def advancer(self) -> Made | None:
+        """The advancer's call over the double or a pass; None after any other call."""
+        for stage in (self.auctions.doubles, self.auctions.passes):
+            if len(stage.rows):
+                return self._made(stage.advancer, PASS)
+        return None
+
+    @cached_property
+    def reopening(self) -> Made | None:
+        """Opener's call after passes of the responder and the advancer; None in another auction."""
+        passes = self.auctions.passes
+        if not len(passes.to_opener):
+            return None
+        return self._made(passes.opener, DOUBLE if passes.reopening[0] == DOUBLE_AGAIN else PASS)
+
+    @cached_property
+    def answer(self) -> Made | None:
+        """Opener's answer to the double or to 1♠ over 1♥; None after any other call."""
+        if self.doubled:
+            answer = self._followed.answer
+            return self._made(answer, DOUBLE if answer.named("strong_double")[0] else PASS)
+        if self.showed_five_spades:
+            situation = SpadeRaiseSituation(self.opener, self.agreement)
+            return self._made(SPADE_RAISE.decide(situation), None)
+        return None
+
+    @cached_property
+    def end(self) -> End | None:
+        """The final contract after a double; None where there was no double."""
+        if not self.doubled:
+            return None
+        double, end = self.auctions.doubles, self._followed.end
+        contract, ours = double.final_contract[0], int(double.trumps[0])
+        last = None if contract == GOES_ON else Bid.from_code(double.last_bid[0])
+        theirs = contract in (DEFENDED, THEIR_CONTRACT) and last and last.denomination != NOTRUMP
+        trumps = SUIT_CARDS - ours if theirs else ours
+        sentence = end.table.rules[end.rule[0]].told(end.situation)
+        return End(FINAL_CONTRACT.names[contract], last, trumps, sentence)
+
+    def before(self, asked: int) -> tuple[Call, ...]:
+        """The calls before the turn of our side's call number ``asked``: 1 responder's, 2 opener's."""
+        return self.calls[: self.auction.passes + 2 * asked]
+
+    @cached_property
+    def _codes(self) -> CallCodes:
+        return call_codes(self.auctions)
+
+    @property
+    def complete(self) -> bool:
+        """Whether the rules take the auction to its end."""
+        return bool(ended(self._codes)[0])
+
+    @cached_property
+    def calls(self) -> tuple[Call, ...]:
+        """Every call from the dealer on."""
+        return calls_made(self._codes[0])
+
+
+COMPASS = ("North", "East", "South", "West")
+SOUTH = COMPASS.index("South")
+VULNERABILITIES = ("None", "NS", "EW", "All")
+
+
+def dealer_of(number: int) -> int:
+    """The dealer of a board, a position in COMPASS: Law 2 of the Laws of Duplicate Bridge 2017."""
+    return (number - 1) % 4
+
+
+def vulnerability_of(number: int) -> str:
+    """Who is vulnerable at a board, by Law 2: it moves on by one with every four boards."""
+    return VULNERABILITIES[(number - 1 + (number - 1) // 4) % 4]
+
+
+def number_with(seat: int, compass: int, earlier: int = 0) -> int:
+    """The number of the board that seats ``seat`` (1 to 4 from the dealer) at ``compass``.
+
+    The lowest such number after ``earlier`` others; every fourth board has the same dealer.
+    """
+    return (compass - (seat - 1)) % 4 + 1 + 4 * earlier
+
+
+@lru_cache(maxsize=8)
+def _block(seed: int, block: int) -> NDArray[np.uint64]:
+    """The deals of a block, kept for the boards of a lesson that come from the same one."""
+    return deal_block(seed, block)
+
+
+@dataclass(frozen=True)
+class Origin:
+    """Where a deal comes from: the seed, the block, the deal's place in it; both from 0."""
+
+    seed: int
+    block: int
+    deal: int
+
+    @property
+    def cards(self) -> tuple[int, ...]:
+        """The four hands, 52 bits each, by seat; dealt again."""
+        return tuple(_block(self.seed, self.block)[:, self.deal].tolist())
+
+    @property
+    def place(self) -> str:
+        """Block and deal as ``--only`` reads them."""
+        return f"{self.block}:{self.deal}"
+
+    def __str__(self) -> str:
+        return f"seed {self.seed}, block {self.block}, deal {self.deal}"
+
+
+@dataclass(frozen=True)
+class Board:
+    """A deal at board ``number`` and the course of its auction."""
+
+    number: int
+    origin: Origin
+    course: Course
+
+    @property
+    def dealer(self) -> int:
+        """The dealer, a position in COMPASS."""
+        return dealer_of(self.number)
+
+    @property
+    def vulnerability(self) -> str:
+        """Who is vulnerable, one of VULNERABILITIES."""
+        return vulnerability_of(self.number)
+
+    def compass(self, seat: int) -> int:
+        """Where a seat (1 to 4 from the dealer) sits, a position in COMPASS."""
+        return (self.dealer + seat - 1) % 4
+
+    @property
+    def hands(self) -> tuple[int, ...]:
+        """The four hands, 52 bits each, in the order of COMPASS."""
+        return tuple(self.course.cards[(place - self.dealer) % 4] for place in range(4))
+
+    @cached_property
+    def contract(self) -> tuple[str, int] | None:
+        """The contract, such as ``4H`` or ``2SX``, and its declarer (a position in COMPASS).
+
+        The declarer is the first of the side to have named the denomination. None where the
+        auction is not followed to its end.
+        """
+        calls = self.course.calls
+        if not self.course.complete:
+            return None
+        bids = {at: call for at, call in enumerate(calls) if isinstance(call, Bid)}
+        last = max(bids)
+        first = min(
+            at
+            for at, bid in bids.items()
+            if bid.denomination == bids[last].denomination and (at - last) % 2 == 0
+        )
+        doubled = "X" if DOUBLE in calls[last:] else ""
+        return f"{bids[last]}{doubled}", (self.dealer + first) % 4

@@ -1,0 +1,275 @@
+"""The cases of a lesson: which doubles a teacher asks for, and whether they can occur.
+
+A case is written ``message=other_major,level=2,reason=five_or_more``; what it leaves out may be
+anything. Besides the messages of the double there is :data:`FIVE_SPADES`, a question for opener
+alone: 1♠ over 1♥ showed five spades, and opener holds three or more, so raises.
+
+What a lesson has as one topic: what the double promises, and over which level.
+
+A promise and a level settle the rule, so a teacher explains them together; the reasons for which
+hands double are the parts of a topic. Levels three and four, where the double needs an opening bid's
+worth, are taught as one.
+
+Which deals a class is shown: those that the written rules follow to an end a table might reach.
+
+The rules stop in some contracts where a table would go on. So a deal is left out if opener or
+responder has a suit of eight cards or more, or if the two hold the points for game in notrump and
+to spare and yet, after a double, the auction ends in a part-score or in the opponents' contract.
+Opponents may have such suits: an overcall at level four is made on one.
+Boards, examples and the hands of the lesson plan only illustrate: no frequency of the study rests
+on them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import astuple, dataclass, fields
+
+import numpy as np
+
+from double_study.agreements.reader import Agreement
+from double_study.cards.bids import Bid
+from double_study.cards.hands import CLASS_WORDS, BoolArray, Hands
+from double_study.columns import Dimension
+from double_study.errors import InputError
+from double_study.rules.answer import SPADE_RAISE
+from double_study.rules.auction import Auctions
+from double_study.rules.contested import ANSWER_GIVEN
+from double_study.rules.contested_end import PART_FIT, PART_NO_FIT, PART_NOTRUMP, THEIR_CONTRACT
+from double_study.rules.response import (
+    DOUBLE_CALL,
+    PROMISES,
+    REASON,
+    REASON_GIVEN,
+    decide_call,
+    double_needs,
+    values,
+)
+from double_study.rules.terms import (
+    FOUR_SPADES,
+    LEVEL,
+    MESSAGE,
+    OPENING_BID,
+    OVERCALL_BID,
+    SEQUENCES,
+    Overcalled,
+    every_sequence,
+    messages_by_sequence,
+)
+from double_study.words import listed
+
+RESPONDER, OPENER = "responder", "opener"
+REOPENING = "reopening"
+"""The opener in the pass-out seat: the responder and the advancer passed over the overcall."""
+
+FIVE_SPADES = "five_spades"
+LESSON_MESSAGE = Dimension(
+    "message", MESSAGE.heading, MESSAGE.description, MESSAGE.wordings | {FIVE_SPADES: "five spades"}
+)
+FIVE_SPADES_CODE = LESSON_MESSAGE.code(FIVE_SPADES)
+
+_DIMENSIONS = (LESSON_MESSAGE, LEVEL, REASON_GIVEN, OPENING_BID, OVERCALL_BID, ANSWER_GIVEN)
+"""What a case may say, in the order of its fields."""
+_ALLOWED: dict[str, tuple[str, ...]] = {
+    str(dimension): tuple(map(str, dimension.names)) for dimension in _DIMENSIONS
+}
+
+
+@dataclass(frozen=True)
+class Case:
+    """A case; an empty string stands for anything. ``answer`` is the opener's."""
+
+    message: str = ""
+    level: str = ""
+    reason: str = ""
+    opening: str = ""
+    overcall: str = ""
+    answer: str = ""
+
+    @classmethod
+    def parse(cls, text: str) -> Case:
+        """Read ``key=value,key=value``. Raises :class:`InputError`."""
+        values: dict[str, str] = {}
+        for part in text.split(","):
+            key, equals, value = (word.strip() for word in part.partition("="))
+            if not equals:
+                raise InputError(
+                    f"--case {text}: {part.strip()!r} is not key=value; allowed: {_KEYS_HELP}"
+                )
+            if key not in _ALLOWED:
+                raise InputError(
+                    f"--case {text}: unknown key {key!r}; allowed: {', '.join(_ALLOWED)}"
+                )
+            if key in values:
+                raise InputError(f"--case {text}: {key} twice; allowed: each key once")
+            values[key] = _value(text, key, value)
+        return cls(**values)
+
+    def __str__(self) -> str:
+        given = [(field.name, getattr(self, field.name)) for field in fields(self)]
+        return ",".join(f"{key}={value}" for key, value in given if value) or "any double"
+
+    @property
+    def wording(self) -> str:
+        """The case as readers see it: what is promised, over what, why, and the opener's answer."""
+        told = zip(_DIMENSIONS, astuple(self), strict=True)
+        return ", ".join(d.label(value) for d, value in told if value) or str(self)
+
+    @property
+    def to_opener_only(self) -> bool:
+        """Whether only opener can be asked about it."""
+        return self.message == FIVE_SPADES
+
+    @property
+    def of_a_double(self) -> bool:
+        """Whether it says more than the auction up to the overcall."""
+        return bool(self.message or self.reason or self.answer)
+
+    def sequences(self, agreement: Agreement) -> BoolArray:
+        """Which of SEQUENCES, the openings with their overcalls, the case is about; shape (42,)."""
+        ceiling = agreement.response.double_through
+        messages = messages_by_sequence(agreement)
+        wanted = MESSAGE.names[FOUR_SPADES] if self.message == FIVE_SPADES else self.message
+        return np.array(
+            [
+                (not wanted or messages[at] == wanted)
+                and self.level in ("", str(bid.level))
+                and self.opening in ("", OPENING_BID.names[opening])
+                and self.overcall in ("", str(bid))
+                and (self.message == FIVE_SPADES or bid <= ceiling)
+                for at, (opening, bid) in enumerate(SEQUENCES)
+            ]
+        )
+
+    def check(self, agreement: Agreement) -> None:
+        """Raise :class:`InputError` if the case cannot occur under the agreement."""
+        sequences = np.flatnonzero(self.sequences(agreement))
+        if self.message == FIVE_SPADES:
+            answers = ("", *(set(SPADE_RAISE.names) & set(ANSWER_GIVEN.names)))
+            possible = len(sequences) > 0 and not self.reason and self.answer in answers
+        else:
+            possible = any(_reasons(agreement, int(at), self.reason) for at in sequences)
+        if not possible:
+            raise InputError(
+                f"--case {self}: cannot occur under the agreement {agreement.name} (double through "
+                f"{agreement.response.double_through}); allowed: an auction and a reason that go together"
+            )
+
+
+_KEYS_HELP = ", ".join(f"{key}=..." for key in _ALLOWED)
+
+
+def _value(text: str, key: str, value: str) -> str:
+    """``value`` as the case holds it; bids may be written with suit symbols or small letters."""
+    if key in (OPENING_BID, OVERCALL_BID):
+        try:
+            value = str(Bid.parse(value))
+        except InputError:
+            pass  # the complaint below says what is allowed here
+    if value not in _ALLOWED[key]:
+        raise InputError(f"--case {text}: {key} {value!r}; allowed: {', '.join(_ALLOWED[key])}")
+    return value
+
+
+def _reasons(agreement: Agreement, sequence: int, reason: str) -> bool:
+    """Whether any class of hands doubles after a sequence for that reason (or for any).
+
+    The classes have no flags set, and no rule above the double asks for a flag to be absent, so no
+    double is missed.
+    """
+    opening, overcall = SEQUENCES[sequence]
+    situation = Overcalled(
+        Hands(CLASS_WORDS), agreement, opening, overcall.denomination, overcall.level
+    )
+    doubles = decide_call(situation) == DOUBLE_CALL
+    if reason:
+        doubles &= REASON.decide(situation).name == REASON_GIVEN.code(reason)
+    return bool(doubles.any())
+
+
+_NO_MAJOR_BID = ("both_minors", MESSAGE.names[FOUR_SPADES])
+"""Promises that a longer major does not keep."""
+
+
+@dataclass(frozen=True)
+class Topic:
+    """A promise of the double, one of MESSAGE, over overcalls at some levels."""
+
+    message: str
+    levels: tuple[int, ...]
+
+    @property
+    def name(self) -> str:
+        """Its name in tables."""
+        return f"{self.message}_{self.levels[0]}"
+
+    @property
+    def wording(self) -> str:
+        """Its name for readers."""
+        higher = " or higher" if len(self.levels) > 1 else ""
+        return f"{MESSAGE.wording(self.message)}, level {self.levels[0]}{higher}"
+
+    def cases(self, agreement: Agreement) -> tuple[Case, ...]:
+        """Its cases, a level each, as far as the double reaches."""
+        every = (Case(self.message, str(level)) for level in self.levels)
+        return tuple(case for case in every if case.sequences(agreement).any())
+
+    def sequences(self, agreement: Agreement) -> BoolArray:
+        """Which of SEQUENCES it is about; shape (42,)."""
+        nowhere = np.zeros(len(SEQUENCES), dtype=np.bool_)
+        cases = self.cases(agreement)
+        return np.any([nowhere, *(case.sequences(agreement) for case in cases)], axis=0)
+
+    def rule(self, agreement: Agreement) -> str:
+        """The rule of the double, the part that applies here, in one line."""
+        s = every_sequence(agreement)
+        needs = double_needs(agreement, s.level, s.overcall)
+        overcalls: dict[int, dict[str, None]] = {}
+        for at in np.flatnonzero(self.sequences(agreement)):
+            overcalls.setdefault(int(needs[at]), {})[SEQUENCES[at][1].symbol] = None
+        points = (
+            values(min(overcalls))
+            if len(overcalls) == 1
+            else "total points enough for the overcall: "
+            + listed(f"{need} over {listed(bids)}" for need, bids in sorted(overcalls.items()))
+        )
+        longer = (
+            ""
+            if self.message in _NO_MAJOR_BID
+            else " A major of five or more is bid instead where the points and the room allow it."
+        )
+        return f"Double with {PROMISES[self.message]} and {points}.{longer}"
+
+
+TOPICS = tuple(
+    Topic(message, levels) for message in MESSAGE.names for levels in ((1,), (2,), (3, 4))
+)
+TOPIC = Dimension(
+    "topic",
+    "topic",
+    "What a lesson has as one topic: what the double promises, and the level of the overcall.",
+    {topic.name: topic.wording for topic in TOPICS},
+)
+TOPIC_OF = {(topic.message, level): topic for topic in TOPICS for level in topic.levels}
+"""The topic of each message and level."""
+
+
+_FREAK_LENGTH = 8
+_COMBINED_HCP = 26
+_BELOW_GAME = (PART_FIT, PART_NO_FIT, PART_NOTRUMP, THEIR_CONTRACT)
+
+LEFT_OUT = (
+    "Left out are deals on which the written rules stop where a table would go on: opener and "
+    f"responder with {_COMBINED_HCP} HCP or more together, in a part-score or in the opponents' "
+    f"contract after a double. Left out are, too, those where one of them has a suit of "
+    f"{_FREAK_LENGTH} cards or more. What is shown only illustrates: no frequency of the study rests on it."
+)
+
+
+def ordinary(auctions: Auctions) -> BoolArray:
+    """Whether the deals with an overcall may be shown; shape (overcalls,)."""
+    r, d = auctions.responses, auctions.doubles
+    opener, responder = r.opener, r.situation.hands
+    longest = np.maximum(opener.lengths, responder.lengths).max(axis=0)
+    stops = np.zeros(len(r.rows), dtype=np.bool_)
+    stops[d.rows] = np.isin(d.final_contract, _BELOW_GAME)
+    return (longest < _FREAK_LENGTH) & ~(stops & (opener.hcp + responder.hcp >= _COMBINED_HCP))

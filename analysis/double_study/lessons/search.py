@@ -1,0 +1,156 @@
+"""The deals that a lesson may use: a search over blocks, and the look-alikes among them.
+
+Only deals that :mod:`double_study.lessons.case` lets be shown are found.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from functools import partial
+
+import numpy as np
+from numpy.typing import NDArray
+
+from double_study.agreements.reader import Agreement
+from double_study.cards.deal import BLOCK_DEALS, deal_block
+from double_study.cards.hands import BoolArray
+from double_study.counting.sampling import over_blocks
+from double_study.counting.tally import Blocks
+from double_study.lessons.case import (
+    FIVE_SPADES_CODE,
+    LESSON_MESSAGE,
+    OPENER,
+    REOPENING,
+    Case,
+    ordinary,
+)
+from double_study.lessons.pitfalls import LOOK_ALIKES, LookAlike, five_spades, kinds_marked
+from double_study.rules.answer import SPADE_RAISE, SpadeRaiseSituation
+from double_study.rules.auction import Auctions, Responses
+from double_study.rules.contested import ANSWER_GIVEN
+from double_study.rules.response import REASON_GIVEN
+from double_study.rules.terms import SEQUENCES
+
+_NONE = -1
+
+
+@dataclass(frozen=True)
+class Found:
+    """Deals that a lesson may use, in the order they were dealt; every array has shape (n,).
+
+    ``deal`` counts from the first deal of block 0; ``seat`` is the opener's, ``sequence`` a
+    code of SEQUENCE; ``message`` (of LESSON_MESSAGE), ``reason`` and ``answer`` are -1 where there
+    is none;
+    ``points`` are the responder's total points, ``pattern`` its four lengths from longest to shortest
+    as a number, such as 4432; ``look_alikes`` has bit *k* set for kind *k* of
+    LOOK_ALIKES; ``reopening`` tells the opener in the pass-out seat.
+    """
+
+    deal: NDArray[np.int64]
+    seat: NDArray[np.int8]
+    sequence: NDArray[np.int8]
+    message: NDArray[np.int8]
+    reason: NDArray[np.int8]
+    answer: NDArray[np.int8]
+    points: NDArray[np.int16]
+    pattern: NDArray[np.int16]
+    look_alikes: NDArray[np.int16]
+    reopening: BoolArray
+
+    def askable(self, asked: str) -> BoolArray:
+        """Deals that somebody can be asked about, whatever the case."""
+        if asked == REOPENING:
+            return self.reopening
+        return (self.message != _NONE) & ((self.message != FIVE_SPADES_CODE) | (asked == OPENER))
+
+    def of_case(self, case: Case, agreement: Agreement, asked: str) -> BoolArray:
+        """Deals of a case; of the doubles alone where a case that is no reopening has no message."""
+        here = self.in_auction(case, agreement) & self.askable(asked)
+        if asked == REOPENING:
+            return here
+        if case.message:
+            here &= self.message == LESSON_MESSAGE.code(case.message)
+        else:
+            here &= self.message != FIVE_SPADES_CODE
+        if case.reason:
+            here &= self.reason == REASON_GIVEN.code(case.reason)
+        if case.answer:
+            here &= self.answer == ANSWER_GIVEN.code(case.answer)
+        return here
+
+    def in_auction(self, case: Case, agreement: Agreement) -> BoolArray:
+        """Deals with an opening and an overcall of the case, whatever responder called."""
+        return case.sequences(agreement)[self.sequence]
+
+    def of_kind(self, kind: LookAlike) -> BoolArray:
+        """Deals of a kind of look-alike."""
+        return (self.look_alikes >> LOOK_ALIKES.index(kind) & 1).astype(np.bool_)
+
+    def cases(self, asked: str) -> list[Case]:
+        """The cases that came up, by message, level and reason, the commonest first.
+
+        For the opener in the pass-out seat, by level alone.
+        """
+        levels = np.array([bid.level for _, bid in SEQUENCES])[self.sequence]
+        rows = np.stack([self.message, levels, self.reason])[:, self.askable(asked)]
+        found, deals = np.unique(rows, axis=1, return_counts=True)
+        return [
+            Case(
+                "" if message == _NONE else LESSON_MESSAGE.names[message],
+                str(level),
+                "" if reason == _NONE else REASON_GIVEN.names[reason],
+            )
+            for message, level, reason in found[:, np.argsort(-deals, kind="stable")].T
+        ]
+
+
+def search(seed: int, deals: int, agreement: Agreement, progress: bool = True) -> Found:
+    """Everything that a lesson may use among the first ``deals`` deals of a seed."""
+    # One process: a lesson's search is a matter of seconds, and its parts come in order.
+    work = partial(_found_in, seed, agreement=agreement)
+    parts = list(over_blocks(work, deals, workers=1, progress=progress))
+    return Found(
+        *(np.concatenate([getattr(part, f.name) for part in parts]) for f in fields(Found))
+    )
+
+
+def _found_in(seed: int, blocks: Blocks, agreement: Agreement) -> Found:
+    cards = np.concatenate([deal_block(seed, block)[:, :deals] for block, deals in blocks], axis=1)
+    auctions = Auctions(cards, agreement)
+    r, d = auctions.responses, auctions.doubles
+    message, reason, answer = (np.full(len(r.rows), _NONE, dtype=np.int8) for _ in range(3))
+    message[d.rows], reason[d.rows], answer[d.rows] = d.responder.message, d.reason, d.answer
+    _add_spade_raises(r, message, answer)
+    look_alikes = kinds_marked(auctions)
+    passes, reopening = auctions.passes, np.zeros(len(r.rows), dtype=np.bool_)
+    reopening[passes.rows[passes.to_opener]] = True
+    useful = (message != _NONE) | (look_alikes > 0) | reopening
+    kept = np.flatnonzero(useful & ordinary(auctions))
+    return Found(
+        blocks[0][0] * BLOCK_DEALS + r.rows[kept],
+        r.seat[kept],
+        r.sequence[kept],
+        message[kept],
+        reason[kept],
+        answer[kept],
+        r.situation.total_points[kept],
+        _patterns(r.situation.hands.lengths[:, kept]),
+        look_alikes[kept],
+        reopening[kept],
+    )
+
+
+def _patterns(lengths: NDArray[np.integer]) -> NDArray[np.int16]:
+    """Patterns as Found has them, of lengths of shape (4, n); ten cards or more are never found."""
+    longest_first = -np.sort(-lengths.astype(np.int16), axis=0)
+    return (np.array([1000, 100, 10, 1]) @ longest_first).astype(np.int16)
+
+
+def _add_spade_raises(r: Responses, message: NDArray[np.int8], answer: NDArray[np.int8]) -> None:
+    """Enter the deals where 1♠ over 1♥ showed five and opener raises."""
+    rows = np.flatnonzero(five_spades(r))
+    situation = SpadeRaiseSituation(r.opener.rows(rows), r.situation.agreement)
+    raised = np.array(SPADE_RAISE.names)[SPADE_RAISE.decide(situation).name]
+    for name in set(SPADE_RAISE.names) & set(ANSWER_GIVEN.names):
+        here = rows[raised == name]
+        message[here], answer[here] = FIVE_SPADES_CODE, ANSWER_GIVEN.code(name)

@@ -1,0 +1,1 @@
+"""Notebooks run and made into pages, the front page and the citation."""

@@ -1,0 +1,266 @@
+"""The front page's three doors, teacher, author and player, and the numbers that get printed.
+
+The front page of a report: the headline, what is in the folder, and how to cite it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+import pandas as pd
+
+from double_study.cards.bids import DOUBLE
+from double_study.columns import Estimate, Row
+from double_study.combinatorics.responses import PROBABILITY
+from double_study.combinatorics.table import exact_table
+from double_study.counting.counts import CARDS_IN_THEIRS
+from double_study.counting.run import Run, RunRecord, versions
+from double_study.counting.tally import DEALS
+from double_study.escape import markdown
+from double_study.report import cite
+from double_study.report.handout import table_link
+from double_study.report.lesson_plan import PLAN
+from double_study.report.pages import FIGURES_FOLDER, INDEX, Page
+from double_study.rules.response import CALL
+from double_study.rules.terms import OPENING_BID, sequence_wording
+from double_study.stats import ESTIMATE, EXACT
+from double_study.telling.sentences import teaching
+from double_study.telling.sentences.given_up import FIVE_OR_MORE
+from double_study.telling.sentences.how_often import precision_text
+from double_study.telling.sentences.phrases import doubles_counted
+from double_study.telling.tables import funnel
+from double_study.telling.tables import teaching as teaching_tables
+from double_study.telling.tables.contested import HAD, PENALTY_OUTCOME, penalties_at_all_levels
+from double_study.telling.tables.datapackage import PACKAGE_FILE
+from double_study.telling.tables.doubles import doubles_by_auction
+from double_study.telling.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER
+from double_study.telling.tables.shares import rows
+from double_study.telling.tables.table_file import TableFile
+from double_study.words import decimals
+
+_TEACHER, _AUTHOR, _PLAYER = "02_what_to_teach_first", "01_how_often", "09_ask_your_own"
+"""The pages that the doors open."""
+
+
+@dataclass(frozen=True)
+class _Printed:
+    """A number that gets printed: what it is, the page and heading of its table, the file with all digits."""
+
+    words: str
+    page: str
+    heading: str
+    table: str
+
+    @property
+    def place(self) -> str:
+        """Where it stands in a report."""
+        return f"{self.page}.html#{self.heading.replace(' ', '-')}"
+
+
+_PRINTED = (
+    _Printed(
+        "The double after each auction",
+        _AUTHOR,
+        "By opening and overcall",
+        "doubles_by_auction",
+    ),
+    _Printed(
+        "The same exactly, for an opening in first seat",
+        _AUTHOR,
+        "By opening and overcall, exactly",
+        "exact_by_auction",
+    ),
+    _Printed(
+        "Four spades against five over 1♥",
+        _TEACHER,
+        "Four spades against five",
+        "first_seat_calls",
+    ),
+    _Printed(
+        "Four cards of the unbid major opposite four, by auction",
+        "06_the_machine_checked",
+        "What partner holds in the unbid major",
+        "exact_by_auction",
+    ),
+    _Printed(
+        "What the opener holds in the suit that the double promised",
+        "04_what_partner_holds",
+        "What the opener holds in the promised suit",
+        "opener_lengths",
+    ),
+    _Printed(
+        "What the penalty double costs",
+        "05_what_you_give_up",
+        "What becomes of the penalty",
+        "penalties",
+    ),
+)
+"""What gets printed."""
+
+
+def doors(run: Run, pages: Sequence[Page]) -> Iterator[str]:
+    """Three short sections in Markdown, each with a picture where its page has one."""
+    named = {page.name: page for page in pages}
+    yield "## For a teacher"
+    plan = (
+        f" [The lesson plan]({PLAN}.html) has the topics in order, each with a hand to show and the "
+        "boards that drill it."
+        if doubles_counted(run)
+        else ""
+    )
+    yield f"{teaching.answer(run)}{plan}"
+    yield from _picture(named, _TEACHER, 0)
+    yield "## For an author"
+    yield (
+        "Every figure has its interval, and beside it the exact value where there is one. "
+        "[Numbers to print](#Numbers-to-print) leads to those that are asked for most, and "
+        "[How to cite](#How-to-cite) has the reference. These sentences may be copied as they stand:"
+    )
+    yield "\n".join(f"> {sentence}\n>" for sentence in _to_copy(run))
+    yield from _picture(named, _AUTHOR, 1)
+    yield "## For a player"
+    example = named.get(_PLAYER)
+    asked = f" [One such hand]({example.file}) is answered in full." if example else ""
+    yield (
+        "`double-study ask K752.AJ64.83.T92 1D 1S` answers for a hand and an auction: the call, the "
+        f"rule that chose it, and the odds on what partner holds.{asked} `double-study explore` opens "
+        "a page on which a setting moves, and the frequency with it."
+    )
+    yield from _picture(named, _PLAYER, 0)
+
+
+def numbers_to_print(pages: Sequence[Page]) -> str:
+    """Where each number that gets printed stands: on a page, and with all its digits in a table."""
+    by_name = {file.name: file for file in TABLE_FILES}
+    there = {page.name for page in pages}
+    lines = [
+        f"- [{each.words}]({each.place}), and with all digits in {linked(by_name[each.table])}."
+        for each in _PRINTED
+        if each.page in there
+    ]
+    last = (
+        "Each has its interval, or is called exact. Agreement and seed stand at the foot of its page "
+        "and in [the run](#The-run)."
+    )
+    return "\n".join(lines) + f"\n\n{last}"
+
+
+def linked(file: TableFile) -> str:
+    """A table file's name as a link."""
+    return f"[{file.path}]({table_link(file)})"
+
+
+def _to_copy(run: Run) -> Iterator[str]:
+    (last,) = rows(funnel.funnel(run), **{funnel.STEP: funnel.DOUBLED})
+    who = "The responder doubles an overcall of partner's opening"
+    yield _counted(run, last, ESTIMATE, f"{who} on", "of all deals")
+    exact = exact_table(run.agreement, run.exact_calls)
+    doubled: pd.Series = exact.loc[exact[CALL] == DOUBLE, PROBABILITY]
+    if len(doubled):
+        first = "The dealer opens, the next hand overcalls and the responder doubles on"
+        yield cite.sentence(run.record, first, f"{doubled.sum():.4%}", "of all deals")
+    within = "Of the overcalls within the double's reach the responder doubles"
+    yield _counted(run, last, funnel.GIVEN, within)
+    for row in doubles_by_auction(run).nlargest(1, DEALS).to_dict("records"):
+        after = f"After {sequence_wording(row)}, the opener in any seat, the responder doubles on"
+        yield _counted(run, row, ESTIMATE, after, "of the deals so bid")
+    for row in teaching_tables.four_against_five(run).to_dict("records"):
+        shown = (
+            f"A responder who shows spades after {OPENING_BID.of(row)} and 1♥ holds exactly four on"
+        )
+        of = "of such hands, in first seat"
+        yield (
+            _counted(run, row, ESTIMATE, shown, of)
+            if pd.isna(row[EXACT])
+            else cite.sentence(run.record, shown, f"{row[EXACT]:.4%}", of)
+        )
+    five = rows(
+        penalties_at_all_levels(run), **{CARDS_IN_THEIRS: FIVE_OR_MORE, PENALTY_OUTCOME: HAD}
+    )
+    for row in five:
+        had = (
+            "Of the hands with five good cards or more in the overcaller's suit and "
+            f"{run.agreement.response.penalty_pass} HCP or more, which pass and wait for a penalty,"
+        )
+        get_it = "get it: the opener reopens with a double, and the responder passes that"
+        yield _counted(run, row, ESTIMATE, had, get_it)
+
+
+def _counted(run: Run, row: Row, share: Estimate, what: str, of: str = "") -> str:
+    """A sentence to copy about a share that was counted."""
+    _, low, high = (100 * row[column] for column in share.columns)
+    places = max(2, decimals(low, high))
+    value, *limits = (f"{row[column]:.{places}%}" for column in share.columns)
+    return cite.sentence(run.record, what, value, of, " to ".join(limits))
+
+
+def _picture(named: dict[str, Page], name: str, number: int) -> Iterator[str]:
+    if name in named and len(named[name].pictures) > number:
+        file, words = named[name].pictures[number]
+        words = words.replace("[", "(").replace("]", ")").replace("\n", " ")
+        yield f"![{words}]({FIGURES_FOLDER}/{file})"
+
+
+_LIMITS = (
+    "A frequency is a fact about the rules that the deals were bid by: common practice written "
+    "down, with no judgement, vulnerability or form of scoring. A partnership that bids differently "
+    "gets its own figures by changing the settings. Whether and how an agreement must be announced "
+    "or alerted is for the organiser's regulations."
+)
+
+
+def run_line(record: RunRecord, shown: Callable[[str], str] = str) -> str:
+    """Which run a page reports, in one line; ``shown`` escapes what is not the study's own."""
+    return (
+        f"Run of {record.deals:,} deals, seed {record.seed}, agreement "
+        f"“{shown(record.agreement.name)}”, commit {record.commit}."
+    )
+
+
+def front_page(run: Run, pages: Sequence[Page]) -> str:
+    """The front page in Markdown: what each page found, as the run put it, the first as headline."""
+    record = run.record
+    settings = f"[{RUN_FILE}]({TABLES_FOLDER}/{RUN_FILE})"
+    parts = [
+        f"# {cite.TITLE}",
+        pages[0].answer,
+        *doors(run, pages),
+        "## Numbers to print",
+        numbers_to_print(pages),
+        "## The pages",
+        *(_finding(page) for page in pages),
+        "## What is in this folder",
+        f"- [{INDEX}]({INDEX}) and the pages named above: to be read on a screen or printed; each "
+        "is one file that needs nothing else.\n"
+        "- `figures/`: every figure of the pages as PNG and SVG, named after its page and its "
+        "number on it.\n"
+        f"- `{TABLES_FOLDER}/`: the tables as CSV, listed below, each column described in "
+        f"[{PACKAGE_FILE}]({TABLES_FOLDER}/{PACKAGE_FILE}); {settings} says how the run was made, "
+        "down to every setting of the agreement.",
+        "## The tables",
+        "\n".join(f"- {linked(file)}: {file.title}." for file in TABLE_FILES),
+        "## How to cite",
+        cite.citation(record),
+        f"```bibtex\n{cite.bibtex(record)}\n```",
+        "## The run",
+        f"{run_line(record, markdown)} The same seed gives the same counts to the last deal: "
+        f"`double-study report --deals {record.deals} --seed {record.seed}"
+        f"{'' if record.exact else ' --no-exact'}` with the settings in {settings}. "
+        f"Made with {', '.join(f'{n} {v}' for n, v in versions().items())}.",
+        "## How near the numbers are",
+        precision_text(run),
+        "## What the numbers do not say",
+        _LIMITS,
+    ]
+    return "\n\n".join(parts) + "\n"
+
+
+def _finding(page: Page) -> str:
+    """A page on the front page: its title and question, what it found, and the tables behind it."""
+    parts = f"### [{page.title}]({page.file})", f"*{page.question}*", page.answer, _tables(page)
+    return "\n\n".join(part for part in parts if part)
+
+
+def _tables(page: Page) -> str:
+    return f"Tables: {', '.join(map(linked, page.tables))}." if page.tables else ""

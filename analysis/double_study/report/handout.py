@@ -1,0 +1,260 @@
+"""Text as HTML, set for readers: suits in their colours, an interval on one line.
+
+A lesson's boards as a handout: a printable page and the same in Markdown.
+
+First the hands with the questions, each with nothing but the hand asked and the auction so far;
+then, on new pages, the answers with all four hands in the compass form that books use; at the foot
+how to make the boards again.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from jinja2 import Environment, FileSystemLoader
+from markupsafe import Markup
+from nbconvert.filters import markdown2html
+
+from double_study.cards.bids import DIAMONDS, HEARTS, SUIT_SYMBOLS, SUITS, Bid, Call
+from double_study.cards.notation import holding_shown
+from double_study.escape import markdown
+from double_study.lessons.board import COMPASS
+from double_study.lessons.lesson import Lesson, LessonBoard
+from double_study.lessons.pbn import pbn
+from double_study.lessons.text import (
+    AGAIN,
+    TITLE,
+    answer,
+    asked_at,
+    calls_before,
+    conditions,
+    heading,
+    introduction,
+    not_doubled,
+    question,
+    source,
+)
+from double_study.telling.sentences.reading import markdown_table
+from double_study.telling.tables.files import TABLE_FILES, TABLES_FOLDER
+from double_study.telling.tables.table_file import TableFile
+
+_AS_TEXT = "\ufe0e"
+"""Variation selector 15: asks for the plain symbol where a screen would draw a coloured one."""
+_NUMBER = r"[-−+]?\d[\d,.]*(?:e[-+]\d+)?%?"
+_INTERVAL = re.compile(rf"\(({_NUMBER}) to ({_NUMBER})\)")
+
+
+def text_html(markdown: str) -> str:
+    """Markdown as HTML: headings with anchors, table files as links, suits coloured.
+
+    An interval stays on one line.
+    """
+    html = re.sub(r'<a class="anchor-link".*?</a>', "", markdown2html(markdown))
+    for file in TABLE_FILES:
+        name = f"<code>{file.path}</code>"
+        html = html.replace(name, f'<a href="{table_link(file)}">{name}</a>')
+    return with_suits(_INTERVAL.sub(r"(\1&nbsp;to&nbsp;\2)", html))
+
+
+def table_link(file: TableFile) -> str:
+    """Where a page finds a table file."""
+    return f"{TABLES_FOLDER}/{file.path}"
+
+
+def with_suits(html: str) -> str:
+    """``html`` with every suit symbol of its text black or red, as on the cards."""
+    for_suit = {
+        symbol: f'<span class="{"red" if suit in (DIAMONDS, HEARTS) else "black"}-suit">'
+        f"{symbol}{_AS_TEXT}</span>"
+        for suit, symbol in enumerate(SUIT_SYMBOLS)
+    }
+    pieces = re.split(r"(<[^>]*>)", html)
+    for at in range(0, len(pieces), 2):  # text; tags are at the odd places
+        pieces[at] = re.sub(
+            f"([{''.join(SUIT_SYMBOLS)}])[\ufe0e\ufe0f]?", lambda m: for_suit[m[1]], pieces[at]
+        )
+    return "".join(pieces)
+
+
+ENDINGS = (".pbn", ".html", ".md")
+"""Those of the three files that boards are written as."""
+_TEMPLATES = Path(__file__).parent / "templates"
+_PLACES = ("West", "North", "East", "South")
+"""The columns of an auction, as books print it."""
+_ASKED = "?"
+_GOES_ON = "…"
+
+
+@dataclass(frozen=True)
+class ShownHand:
+    """A hand for print: where it sits, and from spades to clubs each suit's symbol and ranks."""
+
+    place: str
+    suits: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class ShownBoard:
+    """A board for print; the words are those of :mod:`double_study.lessons.text`."""
+
+    item: LessonBoard
+
+    @property
+    def number(self) -> int:
+        """The board's number."""
+        return self.item.board.number
+
+    @property
+    def heading(self) -> str:
+        """The board's title."""
+        return heading(self.item)
+
+    @property
+    def conditions(self) -> str:
+        """Dealer and vulnerability."""
+        return conditions(self.item)
+
+    @property
+    def question(self) -> str:
+        """What is asked."""
+        return question(self.item)
+
+    @property
+    def asked(self) -> int:
+        """Where the hand asked sits, a position in COMPASS."""
+        return asked_at(self.item)
+
+    @cached_property
+    def answer(self) -> list[tuple[str, str]]:
+        """The answer, part by part."""
+        return list(answer(self.item))
+
+    @property
+    def source(self) -> str:
+        """Where the deal comes from, for the foot."""
+        return source(self.item)
+
+    @cached_property
+    def hands(self) -> list[ShownHand]:
+        """The four hands in the order of COMPASS."""
+        return [
+            ShownHand(
+                place,
+                tuple(
+                    (SUIT_SYMBOLS[suit], holding_shown(cards, suit, " "))
+                    for suit in reversed(SUITS)
+                ),
+            )
+            for place, cards in zip(COMPASS, self.item.board.hands, strict=True)
+        ]
+
+    @property
+    def before(self) -> list[list[str]]:
+        """The auction up to the question, in rows from West to South."""
+        return self._rows([*map(_shown, calls_before(self.item)), _ASKED])
+
+    @property
+    def auction(self) -> list[list[str]]:
+        """The auction as far as the rules go, in rows from West to South."""
+        course = self.item.board.course
+        return self._rows([*map(_shown, course.calls), *([] if course.complete else [_GOES_ON])])
+
+    def _rows(self, calls: list[str]) -> list[list[str]]:
+        width = len(_PLACES)
+        first = _PLACES.index(COMPASS[self.item.board.dealer])
+        cells = [""] * first + calls
+        cells += [""] * (-len(cells) % width)
+        return [cells[at : at + width] for at in range(0, len(cells), width)]
+
+
+def _shown(call: Call) -> str:
+    return call.symbol if isinstance(call, Bid) else call.symbol.capitalize()
+
+
+def write(folder: Path, name: str, lesson: Lesson, items: list[LessonBoard]) -> None:
+    """Write boards as :data:`ENDINGS` has it: for a dealing machine, for print, and as plain text."""
+    contents = (
+        pbn(items).encode("ascii"),
+        handout_html(lesson, items).encode(),
+        handout_markdown(lesson, items).encode(),
+    )
+    for ending, content in zip(ENDINGS, contents, strict=True):
+        (folder / f"{name}{ending}").write_bytes(content)
+
+
+def handout_html(lesson: Lesson, items: list[LessonBoard]) -> str:
+    """The handout as one page of HTML that needs nothing else."""
+    css = "".join((_TEMPLATES / name).read_text("utf-8") for name in ("page.css", "handout.css"))
+    templates = Environment(
+        loader=FileSystemLoader(_TEMPLATES), autoescape=True, trim_blocks=True, lstrip_blocks=True
+    )
+    page = templates.get_template("handout.html").render(
+        title=TITLE,
+        css=Markup(css),  # noqa: S704 -- the study's own style sheets
+        introduction=introduction(lesson),
+        not_doubled=not_doubled(items),
+        again=AGAIN,
+        places=_PLACES,
+        boards=[ShownBoard(item) for item in items],
+    )
+    return with_suits(page)
+
+
+def handout_markdown(lesson: Lesson, items: list[LessonBoard]) -> str:
+    """The handout in Markdown."""
+    boards = [ShownBoard(item) for item in items]
+    parts = [f"# {TITLE}", *introduction(lesson, markdown), "## The hands"]
+    parts += [part for board in boards for part in question_markdown(board)]
+    parts += ["## The answers", *filter(None, [not_doubled(items)])]
+    parts += [part for board in boards for part in answer_markdown(board)]
+    parts += [f"## {AGAIN}", again_markdown(boards)]
+    return "\n\n".join(parts) + "\n"
+
+
+def question_markdown(board: ShownBoard) -> list[str]:
+    """The question of a board: the hand asked and the auction so far."""
+    hand = board.hands[board.asked]
+    return [
+        f"### {board.heading}",
+        f"{board.conditions}.",
+        _block([f"{symbol} {held}" for symbol, held in hand.suits]),
+        markdown_table([_PLACES, *board.before]),
+        f"{board.question}",
+    ]
+
+
+def answer_markdown(board: ShownBoard) -> list[str]:
+    """The answer of a board: the four hands, the auction, the words."""
+    return [
+        f"### {board.heading}: the answer",
+        f"{board.conditions}.",
+        _block(compass_text(board.hands)),
+        markdown_table([_PLACES, *board.auction]),
+        "\n".join(f"- **{about}**: {words}" for about, words in board.answer),
+    ]
+
+
+def again_markdown(boards: list[ShownBoard]) -> str:
+    """Where the boards come from and the commands that print them, for the foot."""
+    return "\n".join(f"- {markdown(board.source)}" for board in boards)
+
+
+def compass_text(hands: list[ShownHand]) -> list[str]:
+    """Four hands (in the order of COMPASS) in compass form, line by line."""
+    north, east, south, west = (_lines(hand) for hand in hands)
+    wide = max(map(len, west)) + 2
+    centre = max(map(len, north + south)) + 2
+    middle = [f"{left:{wide + centre}}{right}" for left, right in zip(west, east, strict=True)]
+    above, below = ([" " * wide + line for line in lines] for lines in (north, south))
+    return [*above, "", *middle, "", *below]
+
+
+def _lines(hand: ShownHand) -> list[str]:
+    return [hand.place, *(f"{symbol} {held}" for symbol, held in hand.suits)]
+
+
+def _block(lines: list[str]) -> str:
+    return "\n".join(["```text", *(line.rstrip() for line in lines), "```"])

@@ -1,0 +1,215 @@
+"""Kernels of the interpreter that runs the command: nothing of the user's own has a part in them.
+
+An executed notebook as a page for readers: self-contained, printable, code folded away.
+"""
+
+from __future__ import annotations
+
+import base64
+import os
+import re
+import sys
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from jupyter_core.paths import jupyter_path
+from nbconvert.exporters import TemplateExporter
+from nbformat import NotebookNode
+from nbformat.v4 import new_markdown_cell, new_notebook
+from traitlets.config import Config
+
+from double_study import escape
+from double_study.errors import Failure
+from double_study.report.cite import TITLE
+from double_study.report.handout import text_html, with_suits
+from double_study.telling.tables.files import TABLE_FILES
+from double_study.telling.tables.table_file import TableFile
+
+
+def launch() -> list[str]:
+    """What starts such a kernel, in the words of a kernel's description."""
+    return [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"]
+
+
+def environment(folder: Path) -> dict[str, str]:
+    """The variables that such a kernel is started with; IPython writes into ``folder``.
+
+    Neither start-up files nor a window to draw in, and no warnings about Jupyter's parts.
+    """
+    return os.environ | {
+        "IPYTHONDIR": str(folder / "ipython"),
+        "MPLBACKEND": "agg",
+        "PYTHONSTARTUP": "",
+        "PYTHONWARNINGS": "",
+        "PYDEVD_DISABLE_FILE_VALIDATION": "1",
+    }
+
+
+INDEX = "index.html"
+FIGURES_FOLDER = "figures"
+_TEMPLATES = Path(__file__).parent / "templates"
+_PICTURES = {"image/svg+xml": "svg", "image/png": "png"}
+_SHOWN = ["application/vnd.jupyter.widget-view+json", *_PICTURES, "text/markdown", "text/plain"]
+"""Forms of a result, the one that a page shows first."""
+
+
+@dataclass(frozen=True)
+class Page:
+    """One executed notebook; ``name`` is its file name without the ending."""
+
+    name: str
+    notebook: NotebookNode
+
+    @property
+    def file(self) -> str:
+        """The page's file name."""
+        return f"{self.name}.html"
+
+    @cached_property
+    def title(self) -> str:
+        """The notebook's first heading."""
+        for line in self._text.splitlines():
+            if line.startswith("# "):
+                return line[2:].strip()
+        raise Failure(f"notebook {self.name}: no title; its first cell must begin with '# '")
+
+    @cached_property
+    def question(self) -> str:
+        """The first paragraph under "The question", in one line: what the page is about."""
+        found = re.search(r"^## The question\s+(.+?)(?:\n\s*\n|\Z)", self._text, re.M | re.S)
+        if not found:
+            raise Failure(f"notebook {self.name}: nothing under the heading '## The question'")
+        return " ".join(found[1].split())
+
+    @cached_property
+    def answer(self) -> str:
+        """The first paragraph that the run put under "The answer"; empty if it put none."""
+        within = False
+        for cell in self.notebook.cells:
+            if cell.cell_type == "markdown":
+                within = "## The answer" in cell.source.splitlines()
+            elif within:
+                for output in cell.outputs:
+                    if "text/markdown" in output.get("data", {}):
+                        return str(output.data["text/markdown"]).strip().split("\n\n")[0]
+        return ""
+
+    @cached_property
+    def tables(self) -> list[TableFile]:
+        """The table files that the notebook's text names: those behind its numbers."""
+        return [file for file in TABLE_FILES if f"`{file.path}`" in self._text]
+
+    @cached_property
+    def _text(self) -> str:
+        return "\n\n".join(c.source for c in self.notebook.cells if c.cell_type == "markdown")
+
+    def _outputs(self) -> Iterator[tuple[int, NotebookNode]]:
+        """Every output with the number of its cell, counted from 1."""
+        for number, cell in enumerate(self.notebook.cells, start=1):
+            for output in cell.get("outputs", ()):
+                yield number, output
+
+    def complaints(self) -> Iterator[tuple[int, str]]:
+        """What cells said on standard error: for whoever runs them, and on no page."""
+        for number, output in self._outputs():
+            if _is_complaint(output):
+                yield number, output.text.strip()
+
+    @cached_property
+    def figures(self) -> dict[str, bytes]:
+        """Every figure in every form it has, by file name: page, number on it, ending."""
+        files: dict[str, bytes] = {}
+        shown = [o for _, o in self._outputs() if _PICTURES.keys() & o.get("data", {}).keys()]
+        for number, output in enumerate(shown, start=1):
+            for kind, ending in _PICTURES.items():
+                if kind in output.data:
+                    files[f"{self.name}_{number}.{ending}"] = _picture(kind, output.data[kind])
+        return files
+
+    @cached_property
+    def pictures(self) -> list[tuple[str, str]]:
+        """Every figure that is a PNG: its file name and its words, in order."""
+        shown = [o for _, o in self._outputs() if "image/png" in o.get("data", {})]
+        names = [name for name in self.figures if name.endswith(".png")]
+        words = [o.metadata.get("image/png", {}).get("alt", "") for o in shown]
+        return list(zip(names, words, strict=True))
+
+    def html(self, pages: Sequence[Page], run: str) -> str:
+        """The whole page of a notebook, with ways to the pages before and after it.
+
+        ``run`` is the line, plain text, that says which run the page reports. Raises
+        :class:`Failure` for a figure without words for it.
+        """
+        for number, output in self._outputs():
+            shown = _PICTURES.keys() & output.get("data", {}).keys()
+            if not all(output.metadata.get(kind, {}).get("alt") for kind in shown):
+                raise Failure(
+                    f"notebook {self.name}, cell {number}: a picture without alternative text"
+                )
+        at = pages.index(self)
+        before, after = pages[max(at - 1, 0) : at], pages[at + 1 : at + 2]
+        return _exported(
+            self.notebook,
+            title=self.title,
+            home=INDEX,
+            before=[(page.file, page.title) for page in before],
+            after=[(page.file, page.title) for page in after],
+            run=run,
+        )
+
+
+def _is_complaint(output: NotebookNode) -> bool:
+    return output.output_type == "stream" and output.name == "stderr"
+
+
+def _picture(kind: str, data: Any) -> bytes:
+    """A picture as the bytes of its file; a notebook holds PNG in base 64, SVG as text."""
+    return base64.b64decode(data) if kind == "image/png" else data.encode()
+
+
+def _contents(body: str) -> list[tuple[str, str]]:
+    """The anchor and the text of every second-level heading."""
+    return re.findall(r'<h2 id="([^"]+)">(.*?)</h2>', body, re.S)
+
+
+def _exported(notebook: NotebookNode, **values: Any) -> str:
+    """A notebook through the template of the study's pages, which says what ``values`` there are."""
+    css = (_TEMPLATES / "page.css").read_text(encoding="utf-8")
+    exporter = TemplateExporter(
+        template_file="page.html",
+        # Only the study's own template and those that came with Jupyter, whatever folder it is run in.
+        template_paths=[str(_TEMPLATES), *jupyter_path("nbconvert", "templates")],
+        filters={
+            "contents": _contents,
+            "escape": escape.html,
+            "text_html": text_html,
+            "with_suits": with_suits,
+        },
+        config=Config({"NbConvertBase": {"display_data_priority": _SHOWN}}),
+    )
+    html, _ = exporter.from_notebook_node(notebook, {"study": TITLE, "css": css, **values})
+    return str(html)
+
+
+def text_page(
+    title: str,
+    markdown: str,
+    run: str,
+    home: str = "",
+    pictures: Mapping[str, bytes] | None = None,
+    sheet: bool = False,
+) -> str:
+    """A page that is no notebook's, from its text in Markdown.
+
+    ``home`` is the front page; ``pictures`` are the PNG files that the text shows, by their place;
+    ``sheet`` sets it to be printed on one sheet of paper.
+    """
+    text = new_notebook(cells=[new_markdown_cell(markdown)])
+    html = _exported(text, title=title, run=run, home=home, sheet=sheet)
+    for place, content in (pictures or {}).items():
+        data = base64.b64encode(content).decode()
+        html = html.replace(f'src="{place}"', f'src="data:image/png;base64,{data}"')
+    return html

@@ -1,0 +1,214 @@
+"""Notebooks to reports: run every notebook on one run, and write their pages and figures."""
+
+from __future__ import annotations
+
+import asyncio
+import atexit
+import os
+import sys
+import tempfile
+from collections.abc import Iterator, Sequence
+from concurrent.futures import CancelledError, ThreadPoolExecutor, as_completed
+from pathlib import Path
+from secrets import token_hex
+from subprocess import DEVNULL
+from threading import Event
+from typing import Any, Never
+
+import nbformat
+from jupyter_client.kernelspec import KernelSpec
+from jupyter_client.manager import AsyncKernelManager
+from nbclient import NotebookClient
+from nbclient.exceptions import CellExecutionError, CellTimeoutError, DeadKernelError
+from nbformat import NotebookNode
+from nbformat.v4 import new_notebook
+from tqdm import tqdm
+from traitlets.config import Config
+
+from double_study.counting.run import HANDED_OVER, Run
+from double_study.errors import Failure, InputError
+from double_study.report import pages as kernels
+from double_study.report.cite import TITLE
+from double_study.report.front_page import front_page, run_line
+from double_study.report.lesson_plan import PLAN, lesson_plan
+from double_study.report.lesson_plan import TITLE as PLAN_TITLE
+from double_study.report.pages import FIGURES_FOLDER, INDEX, Page, text_page
+from double_study.sources import BUILT_NOTEBOOKS, CHECKOUT, PACKAGE
+from double_study.telling.tables.files import TABLES_FOLDER
+from double_study.telling.tables.writing import write_tables
+
+_built = PACKAGE / BUILT_NOTEBOOKS
+NOTEBOOKS = _built if _built.is_dir() else CHECKOUT / "notebooks"
+"""The notebooks: within a package that was built, else beside it."""
+
+CELL_SECONDS = 600
+"""A cell that takes longer is taken to hang."""
+
+
+def notebooks_in(folder: Path = NOTEBOOKS) -> list[Path]:
+    """The notebooks of ``folder`` in reading order; raises :class:`InputError` if there is none."""
+    found = sorted(folder.glob("[0-9]*.ipynb"))
+    if not found:
+        raise InputError(
+            f"no notebooks in {folder}; allowed: the study as it was installed, or its repository"
+        )
+    return found
+
+
+def publish(
+    run: Run,
+    notebooks: Sequence[Path],
+    folder: Path,
+    workers: int | None = None,
+    progress: bool = True,
+) -> None:
+    """Write the whole report of a run into ``folder``: tables, pages, figures, lesson
+    plan and front page.
+
+    Parameters
+    ----------
+    run
+        The run to report.
+    notebooks
+        The notebooks to run, in reading order.
+    folder
+        An empty folder; it is the caller's matter to put it in place when all went well.
+    workers
+        Kernels that run the notebooks; as many as there are processors by default.
+    progress
+        Whether to show notebooks done on standard error.
+
+    Raises :class:`Failure` with the notebook's name, the cell and the error if a notebook fails.
+    """
+    pages = [
+        Page(path.stem, executed)
+        for path, executed in zip(
+            notebooks, execute(run, notebooks, folder, workers, progress), strict=True
+        )
+    ]
+    for page in pages:
+        for cell, text in page.complaints():
+            print(f"notebook {page.name}, cell {cell} warns: {text}", file=sys.stderr)
+    write_tables(folder / TABLES_FOLDER, run)
+    (folder / FIGURES_FOLDER).mkdir()
+    text = run_line(run.record)
+    for page in pages:
+        (folder / page.file).write_text(page.html(pages, text), encoding="utf-8")
+        for name, content in page.figures.items():
+            (folder / FIGURES_FOLDER / name).write_bytes(content)
+    plan = lesson_plan(run)
+    plan.write(folder)
+    (folder / f"{PLAN}.md").write_text(plan.text(), encoding="utf-8")
+    (folder / f"{PLAN}.html").write_text(
+        text_page(PLAN_TITLE, plan.text(), text, home=INDEX, sheet=True), encoding="utf-8"
+    )
+    front = front_page(run, pages)
+    shown = {
+        f"{FIGURES_FOLDER}/{name}": page.figures[name]
+        for page in pages
+        for name, _ in page.pictures
+    }
+    (folder / "README.md").write_text(front, encoding="utf-8")
+    (folder / INDEX).write_text(text_page(TITLE, front, text, pictures=shown), encoding="utf-8")
+
+
+def execute(
+    run: Run,
+    notebooks: Sequence[Path],
+    folder: Path,
+    workers: int | None = None,
+    progress: bool = True,
+) -> list[NotebookNode]:
+    """Run notebooks, which stay as they are, and return them with their outputs.
+
+    A kernel runs several, one after another, each in a namespace that is empty again: to start it and
+    to import what all need takes longer than most notebooks do. Parameters and errors are those of
+    :func:`publish`. What the kernels need is in ``folder`` while they run, so that it goes with the
+    unfinished report where the command is killed.
+    """
+    with tempfile.TemporaryDirectory(prefix="kernels-", dir=folder) as name:
+        stage = Path(name)
+        run.hand_over(stage / "run.store")
+        environment = kernels.environment(stage) | {HANDED_OVER: str(stage / "run.store")}
+        at_once = min(workers or os.cpu_count() or 1, len(notebooks))
+        bar = tqdm(total=len(notebooks), desc="notebooks", unit="", disable=not progress)
+        waiting, stop = iter(enumerate(notebooks)), Event()
+        with bar, ThreadPoolExecutor(at_once) as pool:
+            tasks = [
+                pool.submit(_in_one_kernel, waiting, stage, environment, stop, bar)
+                for _ in range(at_once)
+            ]
+            try:
+                executed = dict(pair for task in as_completed(tasks) for pair in task.result())
+            finally:
+                stop.set()
+    return [executed[number] for number in range(len(notebooks))]
+
+
+def _in_one_kernel(
+    waiting: Iterator[tuple[int, Path]],
+    folder: Path,
+    environment: dict[str, str],
+    stop: Event,
+    bar: tqdm[Never],
+) -> list[tuple[int, NotebookNode]]:
+    """Run notebooks in one kernel for as long as any is waiting; ``folder`` is the kernel's own."""
+    executed: list[tuple[int, NotebookNode]] = []
+    notebook, cell = "", 0
+
+    def begin(cell_index: int, **_: Any) -> None:
+        # Another notebook failed, or the user gave up: no need to go on to the next cell.
+        if stop.is_set():
+            raise CancelledError
+        nonlocal cell
+        cell = cell_index + 1
+
+    connection = str(folder / f"kernel-{token_hex(4)}.json")
+    client = NotebookClient(
+        new_notebook(),
+        kernel_manager_class=_OwnKernel,
+        config=Config({"ConnectionFileMixin": {"connection_file": connection}}),
+        timeout=CELL_SECONDS,
+        extra_arguments=["--log-level=ERROR"],
+        resources={"metadata": {"path": str(folder)}},
+        on_cell_start=begin,
+    )
+
+    async def run() -> None:
+        nonlocal notebook
+        async with client.async_setup_kernel(env=environment, stderr=DEVNULL):
+            kernel: Any = client.kc  # typed as if it were no asynchronous one
+            for number, path in waiting:
+                notebook, client.nb = path.stem, nbformat.read(path, as_version=4)
+                await kernel.execute("%reset -f", reply=True, timeout=CELL_SECONDS)
+                await client.async_execute(cleanup_kc=False)
+                executed.append((number, client.nb))
+                bar.update()
+
+    try:
+        # An event loop of its own, closed at the end.
+        asyncio.run(run())
+    except (CellExecutionError, CellTimeoutError, DeadKernelError) as error:
+        raise Failure(f"notebook {notebook}, cell {cell}: {_what(error)}") from None
+    except (RuntimeError, TimeoutError, OSError) as error:
+        # It is gone already, which the client's own cleaning up at the end does not expect.
+        atexit.unregister(client._cleanup_kernel)
+        raise Failure(f"the notebooks' kernel could not start ({error})") from None
+    return executed
+
+
+class _OwnKernel(AsyncKernelManager):
+    """A kernel of the interpreter that runs the command, whatever kernels a user has installed."""
+
+    @property
+    def kernel_spec(self) -> KernelSpec:
+        """How such a kernel is started."""
+        return KernelSpec(argv=kernels.launch(), display_name="Python", language="python")
+
+
+def _what(error: Exception) -> str:
+    if isinstance(error, CellExecutionError):
+        return " ".join(f"{error.ename}: {error.evalue}".split())
+    if isinstance(error, CellTimeoutError):
+        return f"took longer than {CELL_SECONDS} seconds"
+    return "its kernel died"

@@ -1,0 +1,1 @@
+"""Each step of the auction as an ordered table of rules."""

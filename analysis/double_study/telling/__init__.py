@@ -1,0 +1,1 @@
+"""Tables, sentences and figures."""

@@ -1,0 +1,1 @@
+"""Sentences that read the tables."""

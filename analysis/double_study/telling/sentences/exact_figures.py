@@ -1,0 +1,70 @@
+"""Sentences about the exact figures of the double: how they are worked out, and how three chances differ."""
+
+from __future__ import annotations
+
+from double_study.combinatorics.table import AFTER_OVERCALL, NAIVE
+from double_study.counting.run import Run
+from double_study.rules.terms import sequence_wording
+from double_study.telling.sentences.phrases import about_doubles
+from double_study.telling.tables.exact_doubles import (
+    DOUBLED,
+    GIVEN_DOUBLE,
+    OF_OVERCALLS,
+    exact_doubles,
+)
+
+
+def exact_method(run: Run) -> str:
+    """How the exact figure for the responder's calls is reached, for a reader who teaches bridge."""
+    if not run.exact_calls:
+        return (
+            "The responder's calls can be worked out exactly as well, in less than a minute: the main "
+            "command does it unless it is told `--no-exact`. This run goes without."
+        )
+    return (
+        "How the responder's calls are worked out: three hands are looked at together, the opener's, "
+        "the overcaller's and the responder's; the fourth takes the cards that are left. Take one "
+        "suit. For every way to share its length among the hands, list the ways in which its "
+        "honours can fall, and with each the points that every hand gets from it. Nothing is left "
+        "to chance: each such case is a known number of ways to deal that suit.\n\n"
+        "Then put the suits together, two and two. Whatever the rules ask of a hand, its shape, its "
+        "points, a good suit, a stopper, can be read from these lists, so each combination either "
+        "belongs to the auction or does not, and those that do are added up. The same rules that bid "
+        "the dealt hands decide it. The sum, divided by the number of all deals, is the exact figure."
+    )
+
+
+@about_doubles
+def exact_doubles_text(run: Run) -> str:
+    """The exact table by auction, and how its three chances of the opener's cards differ."""
+    if not run.exact_calls:
+        return (
+            "The exact figures by opening and overcall, and what the opener holds opposite the double, "
+            "need the responder's calls worked out exactly. This run goes without, so the table is "
+            "not shown."
+        )
+    table = exact_doubles(run).sort_values(DOUBLED, kind="stable")
+    row = table.to_dict("records")[-1]
+    said = (
+        "Every figure here is exact, by these rules, for an opening in first seat. In number, more "
+        f"doubles come after {sequence_wording(row)} than after any other auction: {DOUBLED.of(row)} of "
+        f"all deals. Of the overcalls "
+        f"in that auction the responder doubles {OF_OVERCALLS.of(row)}.\n\n"
+        "The last three columns are chances of one thing, that the opener has four or more cards in "
+        "the promised suit. Where two suits are promised it is the longer of them. They differ in "
+        "what is taken as known.\n"
+        f"- **{NAIVE.heading.capitalize()}**: the plain split that players quote. You look at four "
+        "cards of your own in each promised suit, and at nothing else.\n"
+        f"- **{AFTER_OVERCALL.heading.capitalize()}**: still your own four cards, but partner has opened "
+        "and the next hand has overcalled. It is there where a single suit is promised.\n"
+        f"- **{GIVEN_DOUBLE.heading.capitalize()}**: the double has been made, and the responder may "
+        "hold any hand that doubles by these rules. This is the figure for the convention as played."
+    )
+    single = table[table[AFTER_OVERCALL].notna() & (table[DOUBLED] > 0)]
+    if single.empty:
+        return said
+    row = single.to_dict("records")[-1]
+    return (
+        f"{said}\n\nTake {sequence_wording(row)}. The plain split says {NAIVE.of(row)}. With the two "
+        f"bids known it is {AFTER_OVERCALL.of(row)}. Opposite the double it is {GIVEN_DOUBLE.of(row)}."
+    )

@@ -1,0 +1,176 @@
+"""Sentences of the third notebook: what the double looks like."""
+
+from __future__ import annotations
+
+from math import hypot
+
+import pandas as pd
+
+from double_study import words as numerals
+from double_study.columns import Row
+from double_study.counting.counts import POINTS
+from double_study.counting.run import Run
+from double_study.counting.tally import DEALS
+from double_study.rules.terms import LEVEL, MESSAGE
+from double_study.stats import ESTIMATE
+from double_study.telling.sentences import in_words
+from double_study.telling.sentences.phrases import about_doubles, tied
+from double_study.telling.tables import responder
+from double_study.telling.tables.responder import CARDS, MEASURE, PATTERN, ROLE
+from double_study.telling.tables.shares import (
+    ASKED,
+    MEAN,
+    MEDIAN,
+    NINETIETH,
+    TENTH,
+    rows,
+    share_of,
+    shares,
+)
+from double_study.words import listed
+
+SHORT = 2
+"""Cards in the overcaller's suit that count as short in it."""
+
+
+def _values(run: Run, measure: str = POINTS) -> list[Row]:
+    return [*rows(responder.values(run), **{MEASURE: measure})]
+
+
+@about_doubles
+def answer(run: Run) -> str:
+    """The answer in a paragraph."""
+    first, *later = _values(run)
+    more = "".join(f" Over level {row[LEVEL]} it has {MEAN.rounded(row)}." for row in later)
+    ranked = shares(responder.patterns(run), [PATTERN]).sort_values(ESTIMATE, kind="stable")
+    *others, pattern = ranked.to_dict("records")
+    ties = tied(pattern, others, PATTERN.of, parts=True)
+    return (
+        f"**Over an overcall at level {first[LEVEL]} the doubler has {MEAN.rounded(first)} total points, "
+        f"on the average.**{more} {rise(run)} The commonest shape is {pattern[PATTERN]}{ties}. It is "
+        f"that of {in_words.share(pattern[ESTIMATE], 'double')}."
+    )
+
+
+@about_doubles
+def rise(run: Run) -> str:
+    """How much the values rise with the level, beside how much more is asked."""
+    by_level = _values(run)
+    first, last = by_level[0], by_level[-1]
+    if first is last:
+        return f"All doubles came over level {first[LEVEL]}, so no rise can be measured."
+    middle = last[MEAN] - first[MEAN]
+    # The levels are different deals, so the standard errors of their means add as squares.
+    reach = hypot(*(row[MEAN.high] - row[MEAN] for row in (first, last)))
+    asked = int(last[ASKED] - first[ASKED])
+    return (
+        f"From level {first[LEVEL]} to level {last[LEVEL]} the agreement asks "
+        f"{_change(asked, in_words.number(abs(asked)))}. On the average the hands hold "
+        f"{_change(middle, numerals.rounded(abs(middle), middle - reach, middle + reach))}."
+    )
+
+
+def _change(by: float, said: str) -> str:
+    """A change in points, ``said`` being its size: ``four points more``."""
+    if by == 0:
+        return "the same"
+    return f"{said} point{'' if said == 'one' else 's'} {'more' if by > 0 else 'fewer'}"
+
+
+@about_doubles
+def check_text(run: Run) -> str:
+    """The fewest points seen beside what is asked, in a sentence."""
+    fewest = responder.points(run).groupby(LEVEL)[POINTS].min()
+    seen = listed(
+        f"{fewest[row[LEVEL]]} over level {row[LEVEL]}, where {row[ASKED]} are asked"
+        for row in _values(run)
+    )
+    return f"The fewest total points that any doubler had: {seen}."
+
+
+@about_doubles
+def points_text(run: Run) -> str:
+    """The points by level in a sentence."""
+    by_level, table = _values(run), responder.points(run)
+    last = by_level[-1]
+    parts = [
+        f"Over level {row[LEVEL]} a tenth of the doublers have at most {row[TENTH]}, half at most "
+        f"{row[MEDIAN]}, nine tenths at most {row[NINETIETH]}."
+        for row in by_level
+    ]
+    enough = share_of(table, table[POINTS] >= last[ASKED], [LEVEL])
+    shown = (
+        listed(
+            f"{in_words.share(row[ESTIMATE], 'doubler')} over level {row[LEVEL]}"
+            for row in enough.to_dict("records")
+            if row[LEVEL] < last[LEVEL]
+        )
+        if len(by_level) > 1
+        else ""
+    )
+    more = (
+        f" The {last[ASKED]} points that level {last[LEVEL]} asks are held by {shown}."
+        if shown
+        else ""
+    )
+    return " ".join(parts) + more
+
+
+@about_doubles
+def messages_text(run: Run) -> str:
+    """The points by what is promised, in a sentence."""
+    means = listed(
+        f"{MEAN.rounded(row)} where it promises {MESSAGE.of(row)}"
+        for row in rows(responder.values_by_message(run), **{MEASURE: POINTS})
+    )
+    return f"By what the double promises, the mean of the total points is {means}."
+
+
+@about_doubles
+def values_text(run: Run) -> str:
+    """How far the mean lies above what is asked, in a sentence."""
+    by_level = _values(run)
+    above = listed(
+        f"{row[MEAN] - row[ASKED]:.1f} points over level {row[LEVEL]}" for row in by_level
+    )
+    return (
+        "Nothing bounds the double from above, so the mean lies above the least that is asked, by "
+        f"{above}."
+    )
+
+
+@about_doubles
+def patterns_text(run: Run) -> str:
+    """The shapes in a sentence."""
+    table = responder.patterns(run)
+    parts = []
+    for message, part in table.groupby(MESSAGE, observed=True):
+        top = part.sort_values(DEALS, ascending=False, kind="stable").to_dict("records")[:2]
+        text = listed(f"{row[PATTERN]} on {ESTIMATE.rounded(row)}" for row in top)
+        parts.append(f"where it promises {MESSAGE.wording(message)}, {text}")
+    return f"The commonest shapes: {'; '.join(parts)}."
+
+
+@about_doubles
+def lengths_text(run: Run) -> str:
+    """The lengths in a sentence."""
+    table = responder.lengths(run)
+    promised = table[table[ROLE] == "promised"]
+    five = share_of(promised, promised[CARDS] > 4, [LEVEL])
+    theirs = table[table[ROLE] == "overcalled"]
+    short = share_of(theirs, theirs[CARDS] <= SHORT, [LEVEL])
+    longer = listed(f"{ESTIMATE.rounded(r)} over level {r[LEVEL]}" for r in five.to_dict("records"))
+    shorter = listed(
+        f"{ESTIMATE.rounded(r)} over level {r[LEVEL]}" for r in short.to_dict("records")
+    )
+    return (
+        f"The longest promised suit has five cards or more on {longer} of the doubles. In the "
+        f"overcaller's suit the doubler has {SHORT} cards or fewer on {shorter}."
+    )
+
+
+def by_level(table: pd.DataFrame) -> pd.DataFrame:
+    """The table of lengths or of points with what is promised left aside."""
+    keys = [key for key in (ROLE, LEVEL) if key in table]
+    along = CARDS if CARDS in table else POINTS
+    return shares(table, [*keys, along], within=keys)

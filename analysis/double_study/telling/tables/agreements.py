@@ -1,0 +1,271 @@
+"""Tables of agreements compared: differences on the same deals, what hands did instead, the sweep."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import pandas as pd
+
+from double_study.agreements.reader import Agreement, title
+from double_study.cards.bids import DOUBLE, Bid
+from double_study.columns import (
+    Column,
+    Difference,
+    Dimension,
+    Flag,
+    Measure,
+    PValue,
+    WholeNumber,
+    typed,
+)
+from double_study.combinatorics.responses import PROBABILITY
+from double_study.combinatorics.table import AGREEMENT as AGREEMENT
+from double_study.combinatorics.table import ANY, exact_table, serves
+from double_study.comparing import DOUBLED, NO_RESPONDER, OUTCOME, Comparison, Moved, Paired
+from double_study.counting.run import Run
+from double_study.counting.tally import DEALS
+from double_study.rules.response import CALL
+from double_study.rules.terms import SEQUENCE, SEQUENCES
+from double_study.stats import (
+    ESTIMATE,
+    EXACT,
+    OF,
+    P_VALUE,
+    p_value,
+    paired_difference,
+    with_intervals,
+)
+from double_study.telling.tables.funnel import with_exact
+
+DIFFERENCE = Difference(
+    "difference",
+    "difference, percentage points",
+    "The share less that of the first agreement, on the same deals.",
+    "proportion",
+)
+FIRST_ONLY = WholeNumber(
+    "first_only", "first only", "Deals under the first agreement only.", "deals"
+)
+SECOND_ONLY = WholeNumber("second_only", "this one only", "Deals under this one only.", "deals")
+CAME_TO = Dimension(
+    "came_to", "came to", "What the deal came to under the second agreement.", OUTCOME.wordings
+)
+SAME_HAND = Flag("same_hand", "same hand", "Whether the same hand responded.")
+UNMENTIONED = WholeNumber(
+    "unmentioned", "fits unmentioned", "Deals with a fit in a major without mention.", "deals"
+)
+DOUBLED_BEFORE = WholeNumber(
+    "doubled_before", "doubled before", "Deals that the first agreement doubles.", "deals"
+)
+SETTING = Column("setting", "setting", "The key of the setting.")
+MEANING = Column("meaning", "meaning", "What the setting says.")
+STANDING = Column("standing", "standing", "Its value as the agreement stands.")
+MOVED = Column("moved", "moved", "Its value after the step.")
+BY = Measure("by", "by", "1 for a step up, -1 for a step down.", least=-1, most=1, form="+d")
+CHANCE = PValue(
+    "chance",
+    "p-value",
+    "Chance of a difference so large between agreements that do as often as each other: the exact "
+    "test of the deals on which they part; empty where they part on none.",
+    optional=True,
+)
+REACH = Measure("reach", "reach", "The larger of the setting's differences.")
+CEILING = Column("ceiling", "ceiling", "The highest overcall that the double is played over.")
+
+
+def doubles_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
+    """How often each agreement doubles, and by how much that differs from the first.
+
+    A row an agreement, the first on top: ``deals`` doubled, their share of all ``of`` with Wilson's
+    interval, the difference from the first agreement's share with its paired interval, the
+    deals doubled under the first only and under this one only, and the ``chance`` of such a
+    difference where there is none: McNemar's test in its exact form, a binomial with probability 1/2.
+    """
+    table = compared(comparisons, [comparison.doubles for comparison in comparisons])
+    # A double that is not played never comes: nothing is estimated there.
+    agreements = [comparisons[0].first, *(comparison.second for comparison in comparisons)]
+    never = [not agreement.response.double for agreement in agreements]
+    table.loc[never, [*ESTIMATE.columns]] = 0.0
+    return table
+
+
+def fits_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
+    """The same for deals on which a fit in a major goes without mention.
+
+    ``of`` is without the deals above either agreement's ceiling; the first agreement's row is that
+    of the first comparison. See :mod:`double_study.comparing` for what a fit without mention is.
+    """
+    return compared(comparisons, [comparison.unmentioned_fits for comparison in comparisons])
+
+
+def compared(comparisons: Sequence[Comparison], paired: Sequence[Paired]) -> pd.DataFrame:
+    """A yes-or-no matter under each agreement, such as :func:`doubles_compared`."""
+    standing = paired[0]
+    itself = Paired(standing.both + standing.first_only, 0, 0, 0)
+    names = [comparisons[0].first.name, *(c.second.name for c in comparisons)]
+    rows = [(itself.both, standing.deals, 0, 0)]
+    rows += [(p.both + p.second_only, p.deals, p.first_only, p.second_only) for p in paired]
+    table = pd.DataFrame(rows, columns=[DEALS, OF, FIRST_ONLY, SECOND_ONLY])
+    table.insert(0, AGREEMENT, names)
+    table = with_intervals(table, DEALS, OF)
+    # An agreement does not differ from itself at all: nothing is estimated there.
+    differences = np.hstack([np.zeros((3, 1)), _differences(paired)])
+    table[[*DIFFERENCE.columns]] = differences.T
+    parted = table[FIRST_ONLY] + table[SECOND_ONLY]
+    table[CHANCE] = np.where(parted > 0, p_value(table[SECOND_ONLY], parted, 0.5), np.nan)
+    first = [AGREEMENT, DEALS, OF, *ESTIMATE.columns]
+    return table[[*first, *DIFFERENCE.columns, FIRST_ONLY, SECOND_ONLY, CHANCE]]
+
+
+def _differences(paired: Sequence[Paired]) -> np.ndarray:
+    """Second share minus first with its limits; shape (3, comparisons)."""
+    both, first, second, neither = np.array([p.cells for p in paired]).T
+    return np.stack(paired_difference(both, second, first, neither))
+
+
+def instead(comparison: Comparison) -> pd.DataFrame:
+    """What the first agreement's doubles came to under the second, the most frequent first.
+
+    Columns ``came_to`` (a name of :data:`~double_study.comparing.OUTCOME`), ``same_hand`` (whether the
+    hand that responded was the one that had doubled; nobody did where the deal came to none),
+    ``deals``, ``of`` (the first's doubles), ``estimate``, ``low``, ``high`` and ``unmentioned``:
+    how many of the deals have a fit in a major that goes without mention under the second.
+    """
+    flow = comparison.counts[DOUBLED].sum(axis=0)
+    rows = [
+        (name, bool(same), int(flow[at, :, same].sum()), int(flow[at, 1, same]))
+        for at, name in enumerate(OUTCOME.names)
+        for same in (1, 0)
+    ]
+    table = pd.DataFrame(rows, columns=[CAME_TO, SAME_HAND, DEALS, UNMENTIONED])
+    table[OF] = table[DEALS].sum()
+    table = table[table[DEALS] > 0].sort_values(DEALS, ascending=False, ignore_index=True)
+    order = [CAME_TO, SAME_HAND, DEALS, OF, *ESTIMATE.columns, UNMENTIONED]
+    return typed(with_intervals(table, DEALS, OF)[order], CAME_TO)
+
+
+def no_longer_reached(comparisons: Sequence[Comparison]) -> pd.DataFrame:
+    """Deals that come to a responder under the first agreement and to none under another.
+
+    A row an agreement and a way of not getting there: ``came_to``, ``deals``, and how many of those
+    the first agreement had doubled.
+    """
+    reached = slice(len(NO_RESPONDER), None)
+    rows = [
+        (
+            comparison.second.name,
+            name,
+            int(comparison.counts[reached, :, at].sum()),
+            int(comparison.counts[DOUBLED, :, at].sum()),
+        )
+        for comparison in comparisons
+        for at, name in enumerate(NO_RESPONDER)
+    ]
+    table = pd.DataFrame(rows, columns=[AGREEMENT, CAME_TO, DEALS, DOUBLED_BEFORE])
+    return typed(table[table[DEALS] > 0].reset_index(drop=True), CAME_TO)
+
+
+def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.DataFrame:
+    """Deals with an overcall above each ceiling, after an opening in first seat, counted and exact.
+
+    ``first_seat`` is a table of :func:`double_study.telling.tables.funnel.first_seat_calls`. Columns
+    ``ceiling``, ``deals``, ``of`` (all deals), the share with its interval, ``exact``, ``z`` and ``p_value``.
+    """
+    overcalls = first_seat[first_seat[CALL] == ANY]
+    bids = [SEQUENCES[code][1] for code in SEQUENCE.codes(overcalls)]
+    rows = []
+    for ceiling in ceilings:
+        above = overcalls[[bid > ceiling for bid in bids]]
+        rows.append((ceiling.symbol, above[DEALS].sum(), overcalls[OF].iloc[0], above[EXACT].sum()))
+    table = pd.DataFrame(rows, columns=[CEILING, DEALS, OF, EXACT])
+    table = with_exact(with_intervals(table, DEALS, OF))
+    # What cannot be is known: nothing is estimated there.
+    table.loc[table[EXACT] == 0, [*ESTIMATE.columns]] = 0.0
+    return table
+
+
+def sweep_table(moved: Sequence[Moved], measure: str) -> pd.DataFrame:
+    """What each step changed, the settings that move the measure most on top.
+
+    A row a step: ``setting``, ``meaning``, ``standing`` and ``moved`` (its values), ``by`` (1 or
+    -1), the deals gained (``second_only``) and lost (``first_only``), ``of`` (the deals or doubles
+    compared), the difference with its paired interval, and ``reach``: the setting's larger
+    difference, by which the rows are sorted.
+    """
+    kept = [m for m in moved if m.step.measure == measure]
+    table = pd.DataFrame(
+        {
+            SETTING: [m.step.setting for m in kept],
+            MEANING: [m.step.meaning for m in kept],
+            STANDING: [m.step.before for m in kept],
+            MOVED: [m.step.after for m in kept],
+            BY: [m.step.by for m in kept],
+            OF: [m.paired.deals for m in kept],
+            FIRST_ONLY: [m.paired.first_only for m in kept],
+            SECOND_ONLY: [m.paired.second_only for m in kept],
+        }
+    )
+    table[[*DIFFERENCE.columns]] = _differences([m.paired for m in kept]).T
+    table[REACH] = table[DIFFERENCE].abs().groupby(table[SETTING]).transform("max")
+    return table.sort_values(
+        [REACH, SETTING, BY], ascending=[False, True, False], ignore_index=True
+    )
+
+
+def exact_changes(moved: Sequence[Moved], run: Run) -> pd.DataFrame:
+    """Deals that a step of the responder's settings changes, in first seat, counted and exact.
+
+    A threshold can only add doubles or only take some away, so the deals that part are binomial
+    about the difference of two exact values. They may be few, so there is no z: the p-value is the
+    binomial's own. Rows: the steps for which these are known, none where
+    the run goes without the responder's calls (see :func:`double_study.combinatorics.table.serves`). Columns
+    ``setting``, ``meaning``, ``standing``, ``moved``, ``deals`` (that part), ``of`` (all), their share
+    with its interval, ``exact`` and ``p_value``.
+    """
+    known = [one for one in moved if run.exact_calls and one.step.section == _RESPONSE]
+    standing = _exact_doubles(run.agreement) if known else 0.0
+    rows = [
+        (
+            one.step.setting,
+            one.step.meaning,
+            one.step.before,
+            one.step.after,
+            one.first_seat.first_only + one.first_seat.second_only,
+            one.first_seat.deals,
+            abs(_exact_doubles(one.step.agreement) - standing),
+        )
+        for one in known
+        if serves(run.agreement, one.step.agreement)
+    ]
+    table = pd.DataFrame(rows, columns=[SETTING, MEANING, STANDING, MOVED, DEALS, OF, EXACT])
+    table = with_intervals(table, DEALS, OF)
+    table[EXACT] = table.pop(EXACT)
+    table[P_VALUE] = p_value(table[DEALS], table[OF], table[EXACT])
+    return table
+
+
+_RESPONSE = "response"
+"""The section whose steps share the exact counts of the agreement that stands."""
+
+
+def _exact_doubles(agreement: Agreement) -> float:
+    """The exact share of deals doubled after an opening in first seat."""
+    table = exact_table(agreement, calls=True)
+    return float(table.loc[table[CALL] == DOUBLE, PROBABILITY].sum())
+
+
+def without_effect(table: pd.DataFrame) -> list[str]:
+    """The settings of a sweep's table that changed no deal at all, either way."""
+    changed = (table[FIRST_ONLY] + table[SECOND_ONLY]).groupby(table[SETTING], sort=False).sum()
+    return [str(setting) for setting in changed.index[changed == 0]]
+
+
+def worded(table: pd.DataFrame) -> pd.DataFrame:
+    """A table with its agreements as readers call them."""
+    return table.assign(**{AGREEMENT: table[AGREEMENT].map(title)})
+
+
+def with_effect(table: pd.DataFrame) -> pd.DataFrame:
+    """The steps of the settings that changed some deal, one way or the other."""
+    return table[~table[SETTING].isin(without_effect(table))]

@@ -1,0 +1,92 @@
+"""The data dictionary of a run's tables: ``datapackage.json``.
+
+References
+----------
+.. [1] Frictionless Standards, "Data Package", version 2.0 (2024), https://datapackage.org/
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from double_study.columns import Column
+from double_study.counting.run import PACKAGE, RunRecord, versions
+from double_study.errors import InputError
+from double_study.escape import markdown
+from double_study.telling.tables.columns import COLUMNS
+
+PACKAGE_FILE = "datapackage.json"
+AUTHOR = "The contributors to the responder's double study"
+PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json"
+
+
+def resource(
+    name: str,
+    title: str,
+    path: str,
+    columns: Iterable[str],
+    primary_key: Sequence[str],
+    content: bytes,
+) -> dict[str, Any]:
+    """The descriptor of one table file [1]_.
+
+    Raises :class:`InputError` for a column that the dictionary of columns does not have.
+    """
+    unknown = [column for column in columns if column not in COLUMNS]
+    if unknown:
+        raise InputError(f"{path}: no entry in the dictionary of columns: {', '.join(unknown)}")
+    return {
+        "name": name,
+        "type": "table",
+        "title": title,
+        "path": path,
+        "format": "csv",
+        "mediatype": "text/csv",
+        "encoding": "utf-8",
+        "bytes": len(content),
+        "hash": "sha256:" + hashlib.sha256(content).hexdigest(),
+        "schema": {
+            "fields": [_field(COLUMNS[column]) for column in columns],
+            "primaryKey": list(primary_key),
+            "missingValues": [""],
+        },
+    }
+
+
+def _field(column: Column) -> dict[str, Any]:
+    """A column as a field descriptor of the Table Schema, with its unit."""
+    return {
+        "name": str(column),
+        "type": column.type,
+        "unit": column.unit,
+        "description": column.description,
+        "constraints": {"required": not column.optional} | column.constraints,
+    }
+
+
+def package(record: RunRecord, resources: list[dict[str, Any]]) -> dict[str, Any]:
+    """The descriptor of all table files of a run [1]_."""
+    return {
+        "$schema": PROFILE,
+        "name": PACKAGE,
+        "title": "The responder's double: counts and frequencies",
+        # A description is Markdown, by the standard.
+        "description": f"{record.deals} deals, seed {record.seed}, agreement "
+        f"{markdown(record.agreement.name)}, commit {record.commit}.",
+        "version": versions()["study"],
+        "contributors": [{"title": AUTHOR, "roles": ["author"]}],
+        "sources": [
+            {
+                "title": "Deals dealt at random, bid and counted by the study itself; its seed deals "
+                "the same ones again",
+                "version": record.commit,
+            },
+            {
+                "title": "Exact probabilities, worked out by the study from the same rules",
+                "version": record.commit,
+            },
+        ],
+        "resources": resources,
+    }

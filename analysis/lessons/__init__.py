@@ -1,4 +1,0 @@
-"""Practice boards: cases, search, draw, text, Portable Bridge Notation.
-
-Imports counting, exact and what is below.
-"""

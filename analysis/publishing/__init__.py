@@ -1,4 +1,0 @@
-"""Notebooks run and made into pages; front page, handout, citation, templates.
-
-Imports telling, interactive and what is below.
-"""

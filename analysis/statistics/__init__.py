@@ -1,5 +1,0 @@
-"""Intervals and goodness of fit.
-
-Knows no bridge.
-Imports errors and vocabulary.
-"""
