@@ -27,9 +27,10 @@ from double_study.counting.counts import (
     PARTNERSHIP_HCP,
     PARTNERSHIP_LENGTHS,
 )
-from double_study.counting.run import ExactUsed, Run
+from double_study.counting.run import ExactUsed
 from double_study.counting.tally import KEPT_SHARE, Tally, fingerprint
 from double_study.rules.auction import Auctions
+from double_study.tables import Run
 from numpy.typing import NDArray
 from scipy.stats import chisquare, kstest
 

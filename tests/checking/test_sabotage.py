@@ -17,9 +17,9 @@ from double_study.cards.deal import deal_block
 from double_study.checking import families as deal_by_deal
 from double_study.checking.comparison import FALSE_ALARM, families, joint_tests
 from double_study.counting import sampling as study
-from double_study.counting.run import Run
 from double_study.rules.auction import Auctions, Responses
 from double_study.rules.response import DOUBLE_CALL, RESPONSE
+from double_study.tables import Run
 from numpy.typing import NDArray
 from shared.faults import (
     dealt,

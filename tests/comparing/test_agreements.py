@@ -26,7 +26,7 @@ from double_study.counting.tally import Tally
 from double_study.errors import InputError
 from double_study.rules.auction import Auctions
 from double_study.rules.explain import rebid
-from double_study.telling.tables.agreements import doubles_compared
+from double_study.tables_compared import doubles_compared
 from plain import response as plain_response
 from shared.compared import SEED, against_the_reference
 from shared.plain_hands import plain_hands

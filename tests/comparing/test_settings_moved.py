@@ -10,6 +10,7 @@ from itertools import pairwise
 import numpy as np
 import pandas as pd
 import pytest
+from double_study import tables_compared as agreements
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.agreements.settings import Range
 from double_study.cards.bids import Bid
@@ -27,20 +28,20 @@ from double_study.comparing import (
     sweep,
 )
 from double_study.counting import sampling as study
-from double_study.counting.run import ExactUsed, Run
+from double_study.counting.run import ExactUsed
 from double_study.counting.sampling import cards_of
 from double_study.rules.auction import Auctions
 from double_study.rules.explain import rebid
 from double_study.rules.response import RESPONSE
-from double_study.telling.figures import agreements as figures
-from double_study.telling.figures.style import picture
-from double_study.telling.sentences.agreements import exact_changes_text, idle_text, sweep_text
-from double_study.telling.tables import agreements
-from double_study.telling.tables.agreements import (
+from double_study.tables import Run
+from double_study.tables_compared import (
     sweep_table,
     with_effect,
     without_effect,
 )
+from double_study.telling.figures import agreements as figures
+from double_study.telling.figures.style import picture
+from double_study.telling.sentences.agreements import exact_changes_text, idle_text, sweep_text
 from matplotlib.figure import Figure
 from scipy.stats import binom
 

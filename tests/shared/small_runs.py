@@ -10,10 +10,10 @@ from double_study.cards.bids import NO_BID, Bid
 from double_study.cards.deal import deal_block
 from double_study.columns import COLUMNS
 from double_study.counting import sampling as study
-from double_study.counting.run import Run
 from double_study.rules.auction import Auctions
 from double_study.rules.response import REASON
 from double_study.rules.terms import SEQUENCES
+from double_study.tables import Run
 
 DEALS, SEED = 40_000, 17  # less than a block: the deals of the run are the first of block 0
 

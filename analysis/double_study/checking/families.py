@@ -72,7 +72,7 @@ from double_study.counting.counts import (
     PARTNERSHIP_LENGTHS,
     STAGES,
 )
-from double_study.counting.run import Run
+from double_study.counting.run import Counted
 from double_study.counting.sampling import BATCH_BLOCKS, blocks_of, cards_of
 from double_study.counting.tally import BITS, KEPT_SHARE, Counts, Fingerprints, Tally
 from double_study.rules.auction import Auctions
@@ -348,7 +348,7 @@ def _repeats(fingerprints: Fingerprints) -> Family:
 _FIRST_SEAT = COLUMNS["seat"].code(1)
 
 
-def bid_families(run: Run) -> Iterator[Family]:
+def bid_families(run: Counted) -> Iterator[Family]:
     """The families that check the bidding; see :mod:`double_study.checking.families` for the rest."""
     tally, agreement = run.tally, run.agreement
     opened = tally[EVERY_OPENING.name][COLUMNS["any_seat"].code(1)]
@@ -467,7 +467,7 @@ Differ = tuple[NDArray[np.integer], NDArray[np.bool_]]
 """The opener's seat, 0 where nobody opened, and whether the call differs; shape (deals,) each."""
 
 
-def deal_by_deal(run: Run) -> Family:
+def deal_by_deal(run: Counted) -> Family:
     """How many deals have a call that is not that of its class, by step and opener's seat.
 
     None should. A fault that shows in one deal of n is missed with chance (1 - 1/n)^deals.

@@ -16,7 +16,7 @@ from double_study.cards.bids import DOUBLE, NO_BID, PASS, Bid
 from double_study.cards.deal import deal_block
 from double_study.cards.notation import Auction
 from double_study.columns import COLUMNS
-from double_study.counting.run import Run
+from double_study.counting.run import Counted
 from double_study.counting.sampling import blocks_of
 from double_study.lessons.case import ordinary
 from double_study.lessons.lesson import Lesson
@@ -81,7 +81,7 @@ class Example:
     last_bid: Bid | None
 
 
-def examples(run: Run) -> dict[str, Example]:
+def examples(run: Counted) -> dict[str, Example]:
     """By the name of each of PITFALLS that came up: its first deal.
 
     First in the order of blocks and of deals within a block; a deal shown for an earlier case is

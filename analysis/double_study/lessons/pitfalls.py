@@ -21,7 +21,7 @@ from double_study.cards.bids import CLUBS, DIAMONDS, HEARTS, NO_BID, Bid, bid_co
 from double_study.cards.hands import BoolArray
 from double_study.columns import COLUMNS
 from double_study.counting.counts import CALL_COUNTS, DOUBLE_COUNTS, JUMP_TOO_WEAK
-from double_study.counting.run import Run
+from double_study.counting.run import Counted
 from double_study.lessons.case import OPENER, RESPONDER
 from double_study.rules.answer import jump_needs
 from double_study.rules.auction import Auctions, Doubles, Responses
@@ -175,23 +175,23 @@ def look_alike_of(auctions: Auctions, asked: str) -> LookAlike | None:
 SequenceMask = NDArray[np.bool_]
 
 
-def _calls(*names: str) -> Callable[[Run, SequenceMask], int]:
+def _calls(*names: str) -> Callable[[Counted, SequenceMask], int]:
     """Deals on which the responder chose one of some calls after some sequences."""
 
-    def deals(run: Run, after: SequenceMask) -> int:
+    def deals(run: Counted, after: SequenceMask) -> int:
         table = run.tally[CALL_COUNTS.name].sum(axis=0)
         return int(table[after][:, [COLUMNS["call"].code(name) for name in names]].sum())
 
     return deals
 
 
-def _doubles(run: Run, after: SequenceMask, reasons: tuple[str, ...]) -> int:
+def _doubles(run: Counted, after: SequenceMask, reasons: tuple[str, ...]) -> int:
     """Doubles for some reasons after some sequences."""
     table = run.tally.along(DOUBLE_COUNTS, SEQUENCE, "reason")
     return int(table[after][:, [COLUMNS["reason"].code(reason) for reason in reasons]].sum())
 
 
-def _too_weak(run: Run, after: SequenceMask) -> int:
+def _too_weak(run: Counted, after: SequenceMask) -> int:
     return int(run.tally[JUMP_TOO_WEAK.name][after].sum())
 
 
@@ -218,17 +218,17 @@ class Pitfall:
     alike_title: str
     auctions: Callable[[Overcalled], NDArray[np.bool_]]
     reasons: tuple[str, ...]
-    alike: Callable[[Run, SequenceMask], int]
+    alike: Callable[[Counted, SequenceMask], int]
 
     def after(self, agreement: Agreement) -> SequenceMask:
         """Which of SEQUENCES the case is about."""
         return np.broadcast_to(self.auctions(every_sequence(agreement)), (len(SEQUENCES),))
 
-    def deals(self, run: Run) -> int:
+    def deals(self, run: Counted) -> int:
         """Deals of the case."""
         return _doubles(run, self.after(run.agreement), self.reasons)
 
-    def deals_alike(self, run: Run) -> int:
+    def deals_alike(self, run: Counted) -> int:
         """Deals of the case that looks like it."""
         return self.alike(run, self.after(run.agreement))
 

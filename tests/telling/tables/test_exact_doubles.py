@@ -8,11 +8,9 @@ import pandas as pd
 import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.combinatorics.table import exact_table
-from double_study.counting.run import ExactUsed, Run
+from double_study.counting.run import ExactUsed
+from double_study.tables import Run
 from double_study.telling.sentences import exact_figures
-from double_study.telling.tables.exact_doubles import (
-    exact_doubles,
-)
 from scipy.stats import hypergeom, multivariate_hypergeom
 from shared.small_runs import run_of
 
@@ -25,7 +23,7 @@ def run(exact_report: Path) -> Run:
 
 @pytest.fixture(scope="module")
 def table(run: Run) -> pd.DataFrame:
-    return exact_doubles(run)
+    return run.table("exact_by_auction")
 
 
 def test_the_shares_multiply_to_all_doubles(table: pd.DataFrame) -> None:
