@@ -38,7 +38,7 @@ from double_study.cards.hands import (
 from double_study.columns import COLUMNS, Combination
 from double_study.counting.tally import BITS, Blocks, Count, Counts, fingerprint
 from double_study.rules.answer import AnswerSituation
-from double_study.rules.auction import after_overcall
+from double_study.rules.auction import after_overcall, responder
 from double_study.rules.batch import DEALS, Array, Batch, column, stage
 from double_study.rules.contested_end import FIT_TRUMPS
 from double_study.rules.response import (
@@ -49,16 +49,11 @@ from double_study.rules.response import (
     PROMISED_CARDS,
     double_needs,
 )
-from double_study.rules.terms import SEQUENCE, Overcalled, cheapest_level, opener_holds
+from double_study.rules.terms import SEQUENCE, cheapest_level, opener_holds
 
 ABOVE_CEILING_CALL = COLUMNS["call"].names[ABOVE_CEILING]
 
 # --- columns of doubles and passes that only counts need ---
-
-
-def responder(b: Batch) -> Overcalled:
-    """Return the responder's hands of a stage, in the auction to the overcall."""
-    return Overcalled(b.hands("responder"), *after_overcall(b))
 
 
 @column("doubled", "total_points")

@@ -145,9 +145,14 @@ def after_overcall(b: Batch) -> tuple[Agreement, Codes, Codes, Codes]:
     return b.agreement, b["opening"], b["overcalled_suit"], b["level"]
 
 
+def responder(b: Batch) -> Overcalled:
+    """Return the responder's hands of a stage, in the auction to the overcall."""
+    return Overcalled(b.hands("responder"), *after_overcall(b))
+
+
 @decision("overcalled", "response")
 def _(b: Batch) -> Decided[Overcalled]:
-    return RESPONSE.decide(Overcalled(b.hands("responder"), *after_overcall(b)))
+    return RESPONSE.decide(responder(b))
 
 
 @column("overcalled", "call")
@@ -168,7 +173,7 @@ def _(b: Batch) -> Mask:
 
 @decision("doubled", "reason")
 def _(b: Batch) -> Decided[Overcalled]:
-    return REASON.decide(Overcalled(b.hands("responder"), *after_overcall(b)))
+    return REASON.decide(responder(b))
 
 
 def _advance(b: Batch) -> Decided[AdvancerSituation]:
