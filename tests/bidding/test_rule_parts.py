@@ -8,7 +8,7 @@ from double_study.agreements.reader import REFERENCE, load
 from double_study.cards.bids import SUIT_NAMES, SUITS
 from double_study.cards.deal import deal_block
 from double_study.cards.hands import Hands
-from double_study.rules.auction import Auctions
+from double_study.rules.batch import Batch
 from double_study.rules.response import DOUBLE, PROMISES, RESPONSE, double_needs
 from double_study.rules.terms import SEQUENCES, Overcalled, bid_text, messages_by_sequence
 from numpy.typing import NDArray
@@ -61,8 +61,8 @@ def test_the_general_sentence_is_made_of_the_same_pieces(name: str) -> None:
 
 def test_every_calls_rule_speaks_of_its_own_auction_and_the_hand_has_what_it_asks() -> None:
     """Dealt hands, by the rule that chose their call: one overcall, one bid, values that are held."""
-    situation = Auctions(deal_block(1511, 0), REFERENCE).responses.situation
-    decided = RESPONSE.decide(situation)
+    decided = Batch(deal_block(1511, 0), REFERENCE).at("overcalled").decided("response")
+    situation = decided.situation
     told = 0
     for row in np.flatnonzero(situation.overcall_bid <= REFERENCE.response.double_through.code)[
         :600

@@ -141,7 +141,7 @@ def held_for_double(course: Course) -> str:
     responder = course.responder
     suits = [_counted(responder.hands, suit) for suit in SUITS if responder.promised[suit][0]]
     held = listed([*reversed(suits), f"{responder.total_points[0]} total points"])
-    reason = COLUMNS["reason"].names[course.auctions.doubles.reason[0]]
+    reason = COLUMNS["reason"].names[course.batch.at("doubled")["reason"][0]]
     return held + (f"; {NOT_BID}" if reason == "five_or_more" else "")
 
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -396,8 +397,7 @@ GAME, THREE_NOTRUMP, PART_FIT, PART_NO_FIT, PART_NOTRUMP, DEFENDED, THEIR_CONTRA
 BY_OPENER, BY_RESPONDER, BY_OVERCALLER, BY_ADVANCER, NOT_FOLLOWED = range(COLUMNS["declarer"].size)
 
 
-@dataclass(frozen=True)
-class FinalContracts:
+class FinalContracts(NamedTuple):
     """Final contracts; int8, one entry an auction.
 
     ``contract`` is a code of :data:`FINAL_CONTRACT`, ``declarer`` of :data:`DECLARER`, ``last_bid``

@@ -1,21 +1,17 @@
 """An agreement in words: its rules as sentences.
 
 The sentences of the rules are the rules' own, so they always state the settings in force.
-
-The same deals bid again under another agreement, without doing again what stays as it was.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from textwrap import TextWrapper, wrap
 from typing import Any
 
 from double_study.agreements.reader import Agreement, differences
 from double_study.rules.advancer import ADVANCER
 from double_study.rules.answer import ANSWER, SPADE_RAISE
-from double_study.rules.auction import Auctions
 from double_study.rules.contested import CONTESTED_ANSWER
 from double_study.rules.contested_end import CONTESTED_END, OVERCALLER
 from double_study.rules.continuation import CONTINUATION
@@ -89,28 +85,3 @@ def _rules(table: RuleTable[Any], agreement: Agreement) -> Iterator[str]:
         yield from TextWrapper(WIDTH, initial_indent=head, subsequent_indent=" " * len(head)).wrap(
             rule.sentence(agreement)
         )
-
-
-def rebid(auctions: Auctions, agreement: Agreement) -> Auctions:
-    """The deals of ``auctions`` under ``agreement``, as ``Auctions(cards, agreement)`` bids them.
-
-    A stage depends on the settings of its own section and of those before it, and on what a good
-    suit is. Stages for which all these are equal are taken over, so a change of the responder's
-    settings costs the responses alone. They are worked out in ``auctions`` if they were not yet.
-    """
-    before, other = auctions.agreement, Auctions(auctions.cards, agreement)
-    if before.hand != agreement.hand:
-        return other
-    other.words = auctions.words
-    if before.opening != agreement.opening:
-        return other
-    other.openings = auctions.openings
-    if before.overcall != agreement.overcall:
-        return other
-    other.next_hands = auctions.next_hands
-    responses = auctions.responses
-    situation = replace(responses.situation, agreement=agreement)
-    same = before.response == agreement.response
-    same_calls = replace(responses.decided, situation=situation)
-    other.responses = replace(responses, decided=same_calls if same else RESPONSE.decide(situation))
-    return other

@@ -567,7 +567,7 @@ SEQUENCES = _sequences()
 
 ONE_BIDS = tuple(Bid(1, suit) for suit in SUITS)
 SEQUENCE = Combination(
-    ("opening", "overcall"), [(str(ONE_BIDS[suit]), str(bid)) for suit, bid in SEQUENCES]
+    "auction", ("opening", "overcall"), [(str(ONE_BIDS[suit]), str(bid)) for suit, bid in SEQUENCES]
 )
 
 SEQUENCE_CODE = np.full((4, 20), -1, dtype=np.int8)

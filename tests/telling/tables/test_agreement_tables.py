@@ -15,7 +15,7 @@ from double_study.counting.counts import CALL_COUNTS, COUNTS
 from double_study.counting.sampling import cards_of
 from double_study.counting.tally import Tally
 from double_study.escape import markdown
-from double_study.rules.auction import Auctions
+from double_study.rules.batch import Batch
 from double_study.rules.response import RESPONSE
 from double_study.rules.terms import SEQUENCE
 from double_study.tables import Run
@@ -247,7 +247,7 @@ def test_the_price_under_each_length_and_shortness() -> None:
 
 def test_the_overcalls_above_each_ceiling() -> None:
     run = Run.of(
-        Tally.of(Auctions(cards_of(SEED, ((0, 30_000),)), REFERENCE), COUNTS), SEED, REFERENCE
+        Tally.of(Batch(cards_of(SEED, ((0, 30_000),)), REFERENCE), COUNTS), SEED, REFERENCE
     )
     exact = pd.DataFrame(SEQUENCE.names, columns=[*SEQUENCE.columns])
     exact["call"], exact["probability"] = ANY, np.arange(SEQUENCE.size) / 1e5
