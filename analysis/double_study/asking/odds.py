@@ -68,7 +68,6 @@ from double_study.counting.sampling import blocks_of
 from double_study.errors import InputError
 from double_study.rules.advancer import ADVANCER
 from double_study.rules.auction import NO_CALL, Auctions, call_code, call_codes
-from double_study.rules.contested_end import DEFENDED, FIT_TRUMPS, GOES_ON, THEIR_CONTRACT
 from double_study.rules.opening import OPENING, OpeningSituation
 from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
 from double_study.rules.response import (
@@ -78,6 +77,7 @@ from double_study.rules.response import (
     RESPONSE,
     calls_of,
 )
+from double_study.rules.settle import DEFENDED, FIT_TRUMPS, GOES_ON, THEIR_CONTRACT
 from double_study.rules.terms import Overcalled
 from double_study.stats import CONFIDENCE, wilson
 

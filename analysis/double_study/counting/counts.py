@@ -55,7 +55,6 @@ from double_study.columns import COLUMNS, Combination
 from double_study.counting.tally import BITS, Blocks, Count, Counts, fingerprints
 from double_study.rules.answer import SPADE_RAISE, SpadeRaiseSituation
 from double_study.rules.auction import Auctions, Doubles
-from double_study.rules.contested_end import FIT_TRUMPS
 from double_study.rules.response import (
     ABOVE_CEILING,
     DOUBLE_CALL,
@@ -65,6 +64,7 @@ from double_study.rules.response import (
     PROMISED_CARDS,
     double_needs,
 )
+from double_study.rules.settle import FIT_TRUMPS
 from double_study.rules.terms import (
     SEQUENCE,
     cheapest_level,

@@ -23,14 +23,13 @@ from double_study.columns import COLUMNS
 from double_study.counting.counts import CALL_COUNTS, DOUBLE_COUNTS, JUMP_TOO_WEAK
 from double_study.counting.run import Run
 from double_study.lessons.case import OPENER, RESPONDER
-from double_study.rules.answer import jump_needs
+from double_study.rules.answer import JUMP_NEEDS, THREE_CARD_SUIT
 from double_study.rules.auction import Auctions, Doubles, Responses
 from double_study.rules.response import (
     DOUBLE,
     ENOUGH_POINTS,
     PROMISED_LENGTH,
     REASON,
-    one_short,
 )
 from double_study.rules.terms import (
     BOTH_MAJORS,
@@ -40,6 +39,7 @@ from double_study.rules.terms import (
     OTHER_MAJOR,
     SEQUENCE,
     SEQUENCES,
+    Comparison,
     Overcalled,
     cheapest_level,
     every_sequence,
@@ -65,9 +65,14 @@ def _one_major(r: Responses) -> BoolArray:
     return _called(r, "one_level_major") & (np.asarray(r.situation.overcall) == DIAMONDS)
 
 
+def _one_short(r: Responses, condition: Comparison) -> BoolArray:
+    """Hands with all that the double asks for, except one card or point."""
+    return DOUBLE.almost(r.situation, condition, by=1) & ~_could_double(r)
+
+
 def _one_card_short(r: Responses) -> BoolArray:
     other = np.any([_called(r, call) for call in ("new_minor", "notrump", "raise_minor")], axis=0)
-    return other & one_short(r.situation, PROMISED_LENGTH)
+    return other & _one_short(r, PROMISED_LENGTH)
 
 
 def _answered(d: Doubles, *names: str) -> BoolArray:
@@ -82,13 +87,13 @@ def _below_next_raise(d: Doubles) -> BoolArray:
     """Raises that one point more would have made higher: below game, where there is room."""
     needs, points = d.opener.agreement.answer, d.opener.hands.support_points
     room = d.answer_bid < bid_code(GAME_LEVEL.take(d.opener.longest_promised), 0)
-    jump = _answered(d, "raise_minimum") & (points == jump_needs(d.opener) - 1)
+    jump = _answered(d, "raise_minimum") & (points == JUMP_NEEDS(d.opener) - 1)
     game = _answered(d, "raise_jump") & (points == needs.raise_game - 1)
     return (jump | (game & (d.opener.longest_promised >= HEARTS))) & room & _undisturbed(d)
 
 
 def _three_only(d: Doubles) -> BoolArray:
-    three = (d.opener.three_card_suit >= 0) & _undisturbed(d)
+    three = (THREE_CARD_SUIT.suit(d.opener) >= 0) & _undisturbed(d)
     return three & _answered(d, "own_suit", "second_suit", "notrump", "cue_bid")
 
 
@@ -121,7 +126,7 @@ LOOK_ALIKES = (
     LookAlike(
         "just_under",
         "the right shape, one point under the values",
-        lambda r: _called(r, "pass") & one_short(r.situation, ENOUGH_POINTS),
+        lambda r: _called(r, "pass") & _one_short(r, ENOUGH_POINTS),
     ),
     LookAlike(
         "bid_the_major",

@@ -14,7 +14,7 @@ from double_study.counting.counts import (
     SPADE_RAISES,
 )
 from double_study.counting.run import Run
-from double_study.rules.contested_end import FIT_TRUMPS, THEIR_CONTRACT
+from double_study.rules.settle import FIT_TRUMPS, THEIR_CONTRACT
 from double_study.rules.terms import (
     opener_holds,
 )
