@@ -35,7 +35,6 @@ from double_study.rules.answer import SPADE_RAISE
 from double_study.rules.auction import Auctions
 from double_study.rules.response import (
     DOUBLE_CALL,
-    PROMISES,
     REASON,
     decide_call,
     double_needs,
@@ -43,6 +42,7 @@ from double_study.rules.response import (
 from double_study.rules.settle import PART_FIT, PART_NO_FIT, PART_NOTRUMP, THEIR_CONTRACT
 from double_study.rules.terms import (
     FOUR_SPADES,
+    PROMISES,
     SEQUENCES,
     Overcalled,
     every_sequence,

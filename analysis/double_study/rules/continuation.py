@@ -18,12 +18,10 @@ from double_study.cards.hands import BoolArray, Hands
 from double_study.columns import COLUMNS
 from double_study.rules.terms import (
     A_PROMISED_SUIT,
-    FOUR_SPADES,
     GAME_LEVEL,
     HCP,
     LEVEL,
     OPENED,
-    OTHER_MAJOR,
     SUPPORT,
     TOTAL,
     A,
@@ -105,9 +103,7 @@ LOWER_SECOND_SUIT = Fact(
 )
 OPENERS_SUIT = SuitTerm("the suit that opener bid", lambda s: np.minimum(s.suit, np.int8(SPADES)))
 """Where opener bid no suit, spades."""
-ONE_PROMISED = Fact(
-    "one suit promised", lambda s: (s.message == OTHER_MAJOR) | (s.message == FOUR_SPADES)
-)
+ONE_PROMISED = Fact("one suit promised", lambda s: s.one_suit_promised)
 
 GAME = Number("game in opener's suit", lambda s: bid_code(GAME_LEVEL.take(s.suit), s.suit))
 OPENERS_BID = Number("opener's bid", lambda s: s.answer_bid)

@@ -23,7 +23,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, partial, reduce
 from itertools import chain, product
-from operator import attrgetter
+from operator import and_, attrgetter, or_
 from typing import Any, Generic, TypeVar
 
 import numpy as np
@@ -63,8 +63,8 @@ class Situation:
     agreement: Agreement
 
     @cached_property
-    def numbers(self) -> dict[Number, NDArray[Any]]:
-        """The numbers that rules have already looked at."""
+    def known(self) -> dict[Number | When, NDArray[Any]]:
+        """The numbers and conditions that rules have already looked at."""
         return {}
 
 
@@ -101,7 +101,7 @@ class Number:
         self._of, self._equal = of, equal or f"exactly # {what}"
 
     def __call__(self, situation: Situation) -> NDArray[Any]:
-        known = situation.numbers
+        known = situation.known
         if self not in known:
             known[self] = np.asarray(self._of(situation))
         return known[self]
@@ -150,13 +150,14 @@ class Setting:
     def __init__(self, *path: str) -> None:
         self._path = path
         if path:
-            self(Situation(Hands(np.zeros(0, dtype=np.uint32)), REFERENCE))
+            self._of = attrgetter(".".join(path))
+            self._of(REFERENCE)
 
     def __getattr__(self, name: str) -> Setting:
         return Setting(*self._path, name)
 
     def __call__(self, situation: Situation) -> Any:
-        return attrgetter(".".join(self._path))(situation.agreement)
+        return self._of(situation.agreement)
 
     def __add__(self, more: Need) -> Number:
         return Number("", lambda s: self(s) + amount(more, s))
@@ -177,18 +178,15 @@ def amount(need: Any, situation: Situation) -> Any:
     return need(situation) if callable(need) else need
 
 
-_LEVELS = ("one", "two", "three", "four", "five", "six", "seven")
+_LEVELS = ("none", "one", "two", "three", "four", "five", "six", "seven")
 
 
 def by_level(level: Number, **needs: int | Setting) -> Number:
     """Return what is needed at each ``level``, such as ``one=8, two=11``: elsewhere UNREACHABLE."""
-    at = {_LEVELS.index(name) + 1: need for name, need in needs.items()}
+    at = [needs.get(name, UNREACHABLE) for name in _LEVELS]
 
     def of(s: Situation) -> NDArray[np.int16]:
-        table = np.full(len(_LEVELS) + 1, UNREACHABLE, dtype=np.int16)
-        for number, need in at.items():
-            table[number] = amount(need, s)
-        return table.take(level(s))
+        return np.array([amount(need, s) for need in at], dtype=np.int16).take(level(s))
 
     return Number(f"what {level.what} asks for", of)
 
@@ -196,9 +194,15 @@ def by_level(level: Number, **needs: int | Setting) -> Number:
 class When(ABC):
     """An expression of conditions, true or false of each hand of a situation."""
 
-    @abstractmethod
-    def met(self, situation: Any) -> BoolArray:
+    def met(self, situation: Situation) -> BoolArray:
         """Return which hands it is true of; broadcasts to the shape of the hands."""
+        known = situation.known
+        if self not in known:
+            known[self] = self._met(situation)
+        return known[self]
+
+    @abstractmethod
+    def _met(self, situation: Situation) -> BoolArray: ...
 
     @property
     @abstractmethod
@@ -219,8 +223,8 @@ class When(ABC):
 class _All(When):
     parts: Sequence[When]
 
-    def met(self, situation: Any) -> BoolArray:
-        return reduce(np.logical_and, (part.met(situation) for part in self.parts))
+    def _met(self, situation: Situation) -> BoolArray:
+        return reduce(and_, (part.met(situation) for part in self.parts))
 
     @property
     def ways(self) -> tuple[tuple[Condition, ...], ...]:
@@ -232,8 +236,8 @@ class _All(When):
 class _Any(When):
     parts: Sequence[When]
 
-    def met(self, situation: Any) -> BoolArray:
-        return reduce(np.logical_or, (part.met(situation) for part in self.parts))
+    def _met(self, situation: Situation) -> BoolArray:
+        return reduce(or_, (part.met(situation) for part in self.parts))
 
     @property
     def ways(self) -> tuple[tuple[Condition, ...], ...]:
@@ -258,7 +262,7 @@ class Comparison(Condition):
     kind: str
     need: Need
 
-    def met(self, situation: Any) -> BoolArray:
+    def _met(self, situation: Situation) -> BoolArray:
         have, need = self.have(situation), amount(self.need, situation)
         if self.kind == "within":
             return (have >= need.low) & (have <= need.high)
@@ -275,7 +279,7 @@ class Fact(Condition):
     def __init__(
         self,
         what: str,
-        of: Callable[[Any], Any],
+        of: Callable[[Any], ArrayLike],
         otherwise: str = "",
         *,
         suit: SuitTerm | None = None,
@@ -285,8 +289,8 @@ class Fact(Condition):
         self.have = Number(what, of, suit, key=key)
         self.otherwise, self.of_agreement = otherwise, of_agreement
 
-    def met(self, situation: Any) -> BoolArray:
-        return self.have(situation).astype(np.bool_, copy=False)
+    def _met(self, situation: Situation) -> BoolArray:
+        return self.have(situation)
 
     def __invert__(self) -> Fact:
         words = self.otherwise or f"not {self.have.what}"
@@ -438,8 +442,9 @@ class RuleTable(Generic[S]):
         # The earlier a rule the higher it counts, so the highest that holds is the first.
         highest = np.zeros(situation.hands.words.shape, dtype=np.int8)
         for position, rule in enumerate(self.rules[:last]):
-            held = rule.holds(situation) * np.int8(last - position)
-            np.maximum(highest, held, out=highest)
+            if rule.when is not None:
+                held = rule.when.met(situation) * np.int8(last - position)
+                np.maximum(highest, held, out=highest)
         return Decided(self, situation, np.int8(last) - highest)
 
 
@@ -619,6 +624,11 @@ class Overcalled(Situation):
         """The suits of the message; shape (4, ...)."""
         sets = np.broadcast_to(self.promised_set, self.hands.words.shape)
         return np.stack([sets >> suit & 1 for suit in SUITS]).astype(np.bool_)
+
+    @cached_property
+    def one_suit_promised(self) -> BoolArray:
+        """Whether the message names a single suit."""
+        return (self.message == OTHER_MAJOR) | (self.message == FOUR_SPADES)
 
     @cached_property
     def longest_promised(self) -> NDArray[np.int8]:
