@@ -60,6 +60,15 @@ NEW_SUIT = SuitTerm(
     lambda s: s.hands.longest_among(s.unbid_set & ~(s.promised_set if s.doubled else np.int8(0))),
 )
 
+RAISE_POINTS = by_level(LEVEL, one=A.advancer.raise_one, two=A.advancer.raise_two)
+NOTRUMP_POINTS = by_level(LEVEL, one=A.advancer.notrump_one, two=A.advancer.notrump_two)
+NEW_SUIT_POINTS = by_level(
+    NEW_SUIT.level,
+    one=A.advancer.new_suit,
+    two=A.advancer.new_suit,
+    three=A.advancer.new_suit_three,
+)
+
 ADVANCER: RuleTable[AdvancerSituation] = RuleTable(
     "The advancer, the overcaller's partner",
     "advancer",
@@ -83,8 +92,7 @@ ADVANCER: RuleTable[AdvancerSituation] = RuleTable(
             "raise",
             "three cards or more in the overcaller's suit and {advancer.raise_one}+ support points at "
             "level 1, {advancer.raise_two}+ at 2: raise it one level",
-            (OVERCALLED.cards >= 3)
-            & (SUPPORT >= by_level(LEVEL, one=A.advancer.raise_one, two=A.advancer.raise_two)),
+            (OVERCALLED.cards >= 3) & (SUPPORT >= RAISE_POINTS),
             bid=OVERCALLED.at(LEVEL + 1),
         ),
         Rule(
@@ -92,28 +100,14 @@ ADVANCER: RuleTable[AdvancerSituation] = RuleTable(
             "the longest suit neither bid nor promised (equals: the higher-ranking), five good cards "
             "or more, over no jump, {advancer.new_suit}+ total points at level 1 or 2, "
             "{advancer.new_suit_three}+ at 3: its cheapest level",
-            NO_JUMP
-            & (NEW_SUIT.cards >= 5)
-            & NEW_SUIT.good
-            & (
-                TOTAL
-                >= by_level(
-                    NEW_SUIT.level,
-                    one=A.advancer.new_suit,
-                    two=A.advancer.new_suit,
-                    three=A.advancer.new_suit_three,
-                )
-            ),
+            NO_JUMP & (NEW_SUIT.cards >= 5) & NEW_SUIT.good & (TOTAL >= NEW_SUIT_POINTS),
             bid=NEW_SUIT.cheapest,
         ),
         Rule(
             "notrump",
             "exactly two cards in the overcaller's suit, which was no jump, a stopper in the suit "
             "opened, {advancer.notrump_one}+ HCP at level 1, {advancer.notrump_two}+ at 2: notrump",
-            NO_JUMP
-            & (OVERCALLED.cards == 2)
-            & OPENED.stopper
-            & (HCP >= by_level(LEVEL, one=A.advancer.notrump_one, two=A.advancer.notrump_two)),
+            NO_JUMP & (OVERCALLED.cards == 2) & OPENED.stopper & (HCP >= NOTRUMP_POINTS),
             bid=NT.at(LEVEL),
         ),
         Rule("pass", "anything else: pass; there is no redouble"),

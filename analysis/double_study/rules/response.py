@@ -114,19 +114,18 @@ PROMISED = SuitTerm("the suit or suits promised", lambda s: s.longest_promised, 
 IN_PROMISE = Number("cards in {}", _in_promise, PROMISED, lacking=_cards_lacking)
 """Cards in the shortest promised suit, or in the longest where one major is enough."""
 SPADES_HELD = Number("spades", lambda s: s.hands.lengths[SPADES])
-MOST_SPADES = Number("", lambda s: np.where(s.message == FOUR_SPADES, np.int16(4), np.int16(13)))
+SPADES_ALLOWED = Number("", lambda s: np.where(s.message == FOUR_SPADES, np.int16(4), np.int16(13)))
 
 PROMISED_LENGTH = IN_PROMISE >= PROMISED_CARDS
-ENOUGH_POINTS = TOTAL >= Number(
-    "what the double needs", lambda s: double_needs(s.agreement, s.level, s.overcall)
-)
+DOUBLE_POINTS = Number("", lambda s: double_needs(s.agreement, s.level, s.overcall))
+ENOUGH_POINTS = TOTAL >= DOUBLE_POINTS
 
 DOUBLE = Rule(
     "double",
     _double_sentence,
     played("the double", A.response.double)
     & PROMISED_LENGTH
-    & (SPADES_HELD <= MOST_SPADES)
+    & (SPADES_HELD <= SPADES_ALLOWED)
     & ENOUGH_POINTS,
     here="over {overcall_made}, with {points}: {promise}",
 )
@@ -173,14 +172,14 @@ RAISE_LEVEL = Number(
     equal="a raise to level #",
 )
 """k: the cheapest level of the opened suit, at least 2."""
-RAISE_NEEDS = by_level(
+RAISE_POINTS = by_level(
     RAISE_LEVEL,
     two=A.response.raise_two,
     three=A.response.raise_three,
     four=A.response.raise_four,
     five=A.response.raise_five,
 )
-ENOUGH_TO_RAISE = SUPPORT >= RAISE_NEEDS
+ENOUGH_TO_RAISE = SUPPORT >= RAISE_POINTS
 MAJOR_SUPPORT = MAJOR_OPENED & (OPENED.cards >= A.response.raise_cards)
 
 
@@ -197,7 +196,7 @@ def _raise_major_bid(s: Overcalled) -> ArrayLike:
 
 def _raise_major_here(s: Overcalled) -> str:
     bid, cheapest = (np.asarray(code).item() for code in (_raise_major_bid(s), _CHEAPEST_RAISE(s)))
-    needs = s.agreement.response.raise_game if bid > cheapest else RAISE_NEEDS(s).item()
+    needs = s.agreement.response.raise_game if bid > cheapest else RAISE_POINTS(s).item()
     return (
         f"{_major_support(s.agreement)}, over {s.overcall_made}, with {needs}+ support points: "
         f"{bid_text(bid)}"
@@ -243,6 +242,7 @@ def _new_suit(kind: str, higher: str, suits: tuple[int, int]) -> Rule:
         f"the longer unbid {kind}",
         lambda s: s.hands.longest_among(s.unbid_set & np.int8(suit_set(suits))),
     )
+    cards = by_level(suit.level, two=5, three=5, four=6)
     points = by_level(
         suit.level,
         two=A.response.new_suit_two,
@@ -255,13 +255,19 @@ def _new_suit(kind: str, higher: str, suits: tuple[int, int]) -> Rule:
         "{response.new_suit_two}+ total points at level 2, five or more and "
         "{response.new_suit_three}+ at level 3, six or more and {response.new_suit_four}+ at level 4",
         Fact(f"an unbid {kind}", lambda s: suit.suit(s) >= 0)
-        & (suit.cards >= by_level(suit.level, two=5, three=5, four=6))
+        & (suit.cards >= cards)
         & (TOTAL >= points),
         bid=suit.cheapest,
         here="{cards} or more, over {overcall_made}, with {points}: {bid}",
     )
 
 
+NOTRUMP_POINTS = by_level(
+    LEVEL, one=A.response.notrump_one, two=A.response.notrump_two, three=A.response.notrump_three
+)
+CUE_BID_POINTS = by_level(
+    LEVEL, one=A.response.cue_bid, two=A.response.cue_bid, three=A.response.cue_bid_three
+)
 _BID_THEIRS = "bid the overcaller's suit, a strong hand with no other call"
 
 RESPONSE: RuleTable[Overcalled] = RuleTable(
@@ -319,16 +325,7 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
             "notrump",
             "a stopper in the overcaller's suit and {response.notrump_one}+ HCP at level 1, "
             "{response.notrump_two}+ at 2, {response.notrump_three}+ at 3: notrump",
-            OVERCALLED.stopper
-            & (
-                HCP
-                >= by_level(
-                    LEVEL,
-                    one=A.response.notrump_one,
-                    two=A.response.notrump_two,
-                    three=A.response.notrump_three,
-                )
-            ),
+            OVERCALLED.stopper & (HCP >= NOTRUMP_POINTS),
             bid=NT.at(LEVEL),
             here="{stopper} and {points}, over {overcall_made}: notrump",
         ),
@@ -346,13 +343,7 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
             "cue_bid",
             "{response.cue_bid}+ total points over an overcall at level 1 or 2, "
             f"{{response.cue_bid_three}}+ at 3: {_BID_THEIRS}",
-            TOTAL
-            >= by_level(
-                LEVEL,
-                one=A.response.cue_bid,
-                two=A.response.cue_bid,
-                three=A.response.cue_bid_three,
-            ),
+            TOTAL >= CUE_BID_POINTS,
             bid=CUE_BID,
             here=f"{{points}} over {{overcall_made}}: {_BID_THEIRS}",
         ),

@@ -22,7 +22,7 @@ from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, partial, reduce
-from itertools import chain, product
+from itertools import product
 from operator import and_, attrgetter, or_
 from typing import Any, Generic, TypeVar
 
@@ -191,6 +191,10 @@ def by_level(level: Number, **needs: int | Setting) -> Number:
     return Number(f"what {level.what} asks for", of)
 
 
+Ways = tuple[tuple["Condition", ...], ...]
+"""The ways in which an expression can be true, each by conditions that must all be met."""
+
+
 class When(ABC):
     """An expression of conditions, true or false of each hand of a situation."""
 
@@ -206,42 +210,33 @@ class When(ABC):
 
     @property
     @abstractmethod
-    def ways(self) -> tuple[tuple[Condition, ...], ...]:
-        """The ways in which it can be true, each by conditions that must all be met."""
+    def ways(self) -> Ways:
+        """The ways in which it can be true."""
 
     def __and__(self, other: When) -> When:
-        return _All((self, other))
+        return _Joined(and_, self, other)
 
     def __or__(self, other: When) -> When:
-        return _Any((self, other))
+        return _Joined(or_, self, other)
 
     def __bool__(self) -> bool:
         raise TypeError("join conditions with & and |, and put each comparison in brackets")
 
 
 @dataclass(frozen=True, eq=False)
-class _All(When):
-    parts: Sequence[When]
+class _Joined(When):
+    join: Callable[[BoolArray, BoolArray], BoolArray]
+    left: When
+    right: When
 
     def _met(self, situation: Situation) -> BoolArray:
-        return reduce(and_, (part.met(situation) for part in self.parts))
+        return self.join(self.left.met(situation), self.right.met(situation))
 
     @property
-    def ways(self) -> tuple[tuple[Condition, ...], ...]:
-        every = product(*(part.ways for part in self.parts))
-        return tuple(tuple(chain.from_iterable(way)) for way in every)
-
-
-@dataclass(frozen=True, eq=False)
-class _Any(When):
-    parts: Sequence[When]
-
-    def _met(self, situation: Situation) -> BoolArray:
-        return reduce(or_, (part.met(situation) for part in self.parts))
-
-    @property
-    def ways(self) -> tuple[tuple[Condition, ...], ...]:
-        return tuple(chain.from_iterable(part.ways for part in self.parts))
+    def ways(self) -> Ways:
+        if self.join is or_:
+            return self.left.ways + self.right.ways
+        return tuple(one + other for one, other in product(self.left.ways, self.right.ways))
 
 
 class Condition(When):
@@ -250,7 +245,7 @@ class Condition(When):
     have: Number
 
     @property
-    def ways(self) -> tuple[tuple[Condition, ...], ...]:
+    def ways(self) -> Ways:
         return ((self,),)
 
 
@@ -266,7 +261,7 @@ class Comparison(Condition):
         have, need = self.have(situation), amount(self.need, situation)
         if self.kind == "within":
             return (have >= need.low) & (have <= need.high)
-        return np.asarray(have >= need if self.kind == "least" else have <= need)
+        return have >= need if self.kind == "least" else have <= need
 
 
 class Fact(Condition):
@@ -388,8 +383,8 @@ class Rule:
         self.bid = Bid.parse(bid).code if isinstance(bid, str) else bid
 
     @cached_property
-    def ways(self) -> tuple[tuple[Condition, ...], ...]:
-        """The ways in which it can hold, each by conditions that must all be met."""
+    def ways(self) -> Ways:
+        """The ways in which it can hold; none for a rule that always does."""
         return self.when.ways if self.when is not None else ()
 
     def sentence(self, agreement: Agreement) -> str:
