@@ -49,9 +49,9 @@ from double_study.counting.tally import Blocks, Counts
 from double_study.errors import InputError
 from double_study.rules.auction import rebid, responder
 from double_study.rules.batch import Batch
-from double_study.rules.contested_end import FIT_TRUMPS, GAME, THREE_NOTRUMP
 from double_study.rules.reopening import DOUBLE_AGAIN
 from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, PENALTY_PASS_CALL
+from double_study.rules.settle import FIT_TRUMPS, GAME, THREE_NOTRUMP
 
 _NO_RESPONDER = {
     "passed_out": "passed out",

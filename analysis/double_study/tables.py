@@ -56,8 +56,8 @@ from double_study.counting.tally import Count
 from double_study.errors import InputError
 from double_study.lessons.case import TOPIC_OF
 from double_study.lessons.pitfalls import PITFALLS
-from double_study.rules.contested_end import FIT_TRUMPS
 from double_study.rules.response import PROMISED_CARDS, double_needs
+from double_study.rules.settle import FIT_TRUMPS
 from double_study.rules.terms import (
     FOUR_OR_MORE,
     MANY,

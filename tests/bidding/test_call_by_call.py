@@ -13,7 +13,7 @@ from double_study.cards.bids import NO_BID
 from double_study.cards.deal import deal_block
 from double_study.rules.auction import DOUBLE_CODE, MOST_CALLS, NO_CALL, call_codes
 from double_study.rules.batch import Batch
-from double_study.rules.contested_end import GOES_ON
+from double_study.rules.settle import GOES_ON
 
 BLOCKS = 80
 """Four million deals; a hundred million were looked at once (seed 4242), with the same result."""

@@ -16,7 +16,7 @@ from double_study.counting.counts import (
 from double_study.counting.tally import Tally
 from double_study.rules.auction import call_codes, calls_made
 from double_study.rules.batch import Batch
-from double_study.rules.contested_end import GOES_ON
+from double_study.rules.settle import GOES_ON
 
 BATCH = Batch(
     np.concatenate([deal_block(seed=19_19, block=block) for block in range(3)], axis=1), REFERENCE

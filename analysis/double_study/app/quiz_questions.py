@@ -14,14 +14,14 @@ from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement
 from double_study.asking.answer import Answer, matters, why
-from double_study.asking.question import Question, because
+from double_study.asking.question import Question, reply
 from double_study.cards.bids import DOUBLE as DOUBLED
 from double_study.cards.bids import HEARTS, PASS, Bid, Call, call_symbol
 from double_study.cards.deal import deal_block
 from double_study.cards.notation import Auction
 from double_study.rules.auction import call_of
 from double_study.rules.batch import Batch
-from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, ENOUGH_POINTS, at_most_short
+from double_study.rules.response import ABOVE_CEILING, DOUBLE, DOUBLE_CALL, ENOUGH_POINTS
 from double_study.rules.terms import SEQUENCES
 
 EVERY_CALL, DOUBLES = "the responder: every call", "the responder: doubles and near misses"
@@ -81,7 +81,7 @@ def _drawn(deals: Batch, scope: str, doubled: bool) -> tuple[Batch, str]:
 
 def _nearly(b: Batch) -> NDArray[np.bool_]:
     """Which hands make another call, but would meet the double's rule with a few points more."""
-    met = at_most_short(b.decided("response").situation, ENOUGH_POINTS, NEAR_POINTS)
+    met = DOUBLE.almost(b.decided("response").situation, ENOUGH_POINTS, NEAR_POINTS)
     return met & (b["call"] != DOUBLE_CALL) & (b["call"] != ABOVE_CEILING)
 
 
@@ -103,11 +103,11 @@ class Verdict:
 
 def verdict(asked: Question, call: Call) -> Verdict:
     """Judge ``call``: why the agreement's call is what it is, and what partner may hold."""
-    answer = Answer(asked.cards, asked)
-    made = answer.reply.call if answer.reply else None
-    right = call == made
-    head = "Right." if right else f"By this agreement {call_symbol(made)}, not {call_symbol(call)}."
-    return Verdict(right, (head, because(asked), matters(answer), *why(asked)))
+    made = reply(asked)
+    right = call == made.call
+    head = f"By this agreement {call_symbol(made.call)}, not {call_symbol(call)}."
+    partner = matters(Answer(asked.cards, asked))
+    return Verdict(right, ("Right." if right else head, made.because, partner, *why(made)))
 
 
 @dataclass

@@ -69,7 +69,6 @@ from double_study.errors import InputError
 from double_study.rules.advancer import ADVANCER
 from double_study.rules.auction import NO_CALL, call_code, call_codes
 from double_study.rules.batch import Batch
-from double_study.rules.contested_end import DEFENDED, FIT_TRUMPS, GOES_ON, THEIR_CONTRACT
 from double_study.rules.opening import OPENING, OpeningSituation
 from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
 from double_study.rules.response import (
@@ -79,6 +78,7 @@ from double_study.rules.response import (
     RESPONSE,
     calls_of,
 )
+from double_study.rules.settle import DEFENDED, FIT_TRUMPS, GOES_ON, THEIR_CONTRACT
 from double_study.rules.terms import Overcalled
 from double_study.stats import CONFIDENCE, wilson
 

@@ -40,7 +40,6 @@ from double_study.counting.tally import BITS, Blocks, Count, Counts, fingerprint
 from double_study.rules.answer import AnswerSituation
 from double_study.rules.auction import after_overcall, responder
 from double_study.rules.batch import DEALS, Array, Batch, column, stage
-from double_study.rules.contested_end import FIT_TRUMPS
 from double_study.rules.response import (
     ABOVE_CEILING,
     DOUBLE_CALL,
@@ -49,6 +48,7 @@ from double_study.rules.response import (
     PROMISED_CARDS,
     double_needs,
 )
+from double_study.rules.settle import FIT_TRUMPS
 from double_study.rules.terms import SEQUENCE, cheapest_level, opener_holds
 
 ABOVE_CEILING_CALL = COLUMNS["call"].names[ABOVE_CEILING]

@@ -23,9 +23,10 @@ from double_study.columns import COLUMNS
 from double_study.errors import InputError
 from double_study.rules.auction import call_codes, calls_made
 from double_study.rules.batch import Batch
-from double_study.rules.contested_end import DEFENDED, GOES_ON, THEIR_CONTRACT
+from double_study.rules.explain import sentence_here
 from double_study.rules.reopening import DOUBLE_AGAIN
 from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, above_ceiling_sentence
+from double_study.rules.settle import DEFENDED, GOES_ON, THEIR_CONTRACT
 from double_study.rules.terms import SEQUENCES, Decided, Overcalled, S
 
 _END = (PASS,) * 3
@@ -120,7 +121,7 @@ class Course:
         """What a table of rules chose in an array of one."""
         rule, bid = decided.table.rules[decided.rule[0]], decided.bid[0]
         call = without_bid if bid == NO_BID else Bid.from_code(bid)
-        return Made(call, rule.name, rule.told(decided.situation))
+        return Made(call, rule.name, sentence_here(rule, decided.situation))
 
     @property
     def doubled(self) -> bool:
@@ -168,7 +169,7 @@ class Course:
         last = None if contract == GOES_ON else Bid.from_code(b["last_bid"][0])
         theirs = contract in (DEFENDED, THEIR_CONTRACT) and last and last.denomination != NOTRUMP
         trumps = SUIT_CARDS - ours if theirs else ours
-        sentence = end.table.rules[end.rule[0]].told(end.situation)
+        sentence = sentence_here(end.table.rules[end.rule[0]], end.situation)
         return End(COLUMNS["final_contract"].names[contract], last, trumps, sentence)
 
     def before(self, asked: int) -> tuple[Call, ...]:

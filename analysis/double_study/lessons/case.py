@@ -33,17 +33,16 @@ from double_study.columns import COLUMNS
 from double_study.errors import InputError
 from double_study.rules.answer import SPADE_RAISE
 from double_study.rules.batch import Batch, column
-from double_study.rules.contested_end import PART_FIT, PART_NO_FIT, PART_NOTRUMP, THEIR_CONTRACT
 from double_study.rules.response import (
     DOUBLE_CALL,
-    PROMISES,
     REASON,
     decide_call,
     double_needs,
-    values,
 )
+from double_study.rules.settle import PART_FIT, PART_NO_FIT, PART_NOTRUMP, THEIR_CONTRACT
 from double_study.rules.terms import (
     FOUR_SPADES,
+    PROMISES,
     SEQUENCES,
     Overcalled,
     every_sequence,
@@ -221,7 +220,7 @@ class Topic:
         for at in np.flatnonzero(self.sequences(agreement)):
             overcalls.setdefault(int(needs[at]), {})[SEQUENCES[at][1].symbol] = None
         points = (
-            values(min(overcalls))
+            f"{min(overcalls)}+ total points"
             if len(overcalls) == 1
             else "total points enough for the overcall: "
             + listed(f"{need} over {listed(bids)}" for need, bids in sorted(overcalls.items()))

@@ -23,14 +23,13 @@ from double_study.columns import COLUMNS
 from double_study.counting.counts import CALL_COUNTS, DOUBLE_COUNTS, JUMP_TOO_WEAK
 from double_study.counting.run import Counted
 from double_study.lessons.case import OPENER, RESPONDER
-from double_study.rules.answer import jump_needs
+from double_study.rules.answer import JUMP_NEEDS, THREE_CARD_SUIT
 from double_study.rules.batch import DEALS, Batch, column
 from double_study.rules.response import (
     DOUBLE,
     ENOUGH_POINTS,
     PROMISED_LENGTH,
     REASON,
-    one_short,
 )
 from double_study.rules.terms import (
     BOTH_MAJORS,
@@ -40,6 +39,7 @@ from double_study.rules.terms import (
     OTHER_MAJOR,
     SEQUENCE,
     SEQUENCES,
+    Comparison,
     Overcalled,
     cheapest_level,
     every_sequence,
@@ -62,9 +62,15 @@ def _one_major(b: Batch) -> BoolArray:
     return _called(b, "one_level_major") & (b["overcalled_suit"] == DIAMONDS)
 
 
+def _one_short(b: Batch, condition: Comparison) -> BoolArray:
+    """Hands with all that the double asks for, except one card or point."""
+    situation = b.decided("response").situation
+    return DOUBLE.almost(situation, condition, by=1) & ~_could_double(b)
+
+
 def _one_card_short(b: Batch) -> BoolArray:
     other = np.any([_called(b, call) for call in ("new_minor", "notrump", "raise_minor")], axis=0)
-    return other & one_short(b.decided("response").situation, PROMISED_LENGTH)
+    return other & _one_short(b, PROMISED_LENGTH)
 
 
 def _answered(b: Batch, *names: str) -> BoolArray:
@@ -76,13 +82,13 @@ def _below_next_raise(b: Batch) -> BoolArray:
     opener = b.decided("answer").situation
     points, suit = opener.hands.support_points, opener.longest_promised
     room = b["answer_bid"] < bid_code(GAME_LEVEL.take(suit), 0)
-    jump = _answered(b, "raise_minimum") & (points == jump_needs(opener) - 1)
+    jump = _answered(b, "raise_minimum") & (points == JUMP_NEEDS(opener) - 1)
     game = _answered(b, "raise_jump") & (points == b.agreement.answer.raise_game - 1)
     return (jump | (game & (suit >= HEARTS))) & room
 
 
 def _three_only(b: Batch) -> BoolArray:
-    three = b.decided("answer").situation.three_card_suit >= 0
+    three = THREE_CARD_SUIT.suit(b.decided("answer").situation) >= 0
     return three & _answered(b, "own_suit", "second_suit", "notrump", "cue_bid")
 
 
@@ -114,7 +120,7 @@ LOOK_ALIKES = (
     LookAlike(
         "just_under",
         "the right shape, one point under the values",
-        lambda b: _called(b, "pass") & one_short(b.decided("response").situation, ENOUGH_POINTS),
+        lambda b: _called(b, "pass") & _one_short(b, ENOUGH_POINTS),
     ),
     LookAlike(
         "bid_the_major",

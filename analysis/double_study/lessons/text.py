@@ -16,12 +16,8 @@ from double_study.columns import COLUMNS
 from double_study.lessons.board import COMPASS, Course, Made
 from double_study.lessons.case import LEFT_OUT, OPENER, REOPENING, RESPONDER
 from double_study.lessons.lesson import AROUND, BOTH, NATURAL, Lesson, LessonBoard
-from double_study.rules.response import (
-    DOUBLE,
-    NOT_BID,
-    PENALTY_PASS_CALL,
-    promise,
-)
+from double_study.rules.explain import lacking
+from double_study.rules.response import DOUBLE, NOT_BID, PENALTY_PASS_CALL
 from double_study.words import listed
 
 TITLE = "Practice boards: the responder's double"
@@ -133,7 +129,7 @@ def only_command(item: LessonBoard) -> str:
 
 def _case(course: Course) -> str:
     """What the double promised, and what the hand holds for it."""
-    return f"promised: {promise(course.responder)}; held: {held_for_double(course)}"
+    return f"promised: {course.responder.promise}; held: {held_for_double(course)}"
 
 
 def held_for_double(course: Course) -> str:
@@ -147,9 +143,8 @@ def held_for_double(course: Course) -> str:
 
 def _short(course: Course) -> str:
     """What the responder's hand lacks for a double."""
-    lacking = [short.text for short in DOUBLE.shortfalls(course.responder)]
-    if lacking:
-        return f"the hand needs {listed(lacking)}"
+    if needs := lacking(DOUBLE, course.responder):
+        return f"the hand needs {listed(needs)}"
     return "its own conditions are met, but the rule above comes before it"
 
 

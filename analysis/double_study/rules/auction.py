@@ -20,16 +20,17 @@ from double_study.cards.bids import DOUBLE, HEARTS, NO_BID, NOTRUMP, PASS, Bid, 
 from double_study.rules.advancer import ADVANCER, AdvancerSituation
 from double_study.rules.answer import ANSWER, SPADE_RAISE, AnswerSituation, SpadeRaiseSituation
 from double_study.rules.batch import DEALS, Array, Batch, column, decision, stage
-from double_study.rules.contested import CONTESTED_ANSWER, ContestedSituation
-from double_study.rules.contested_end import (
+from double_study.rules.contested import (
+    CONTESTED_ANSWER,
     CONTESTED_END,
     OVERCALLER,
     ContestedEndSituation,
+    ContestedSituation,
     OvercallerSituation,
-    final_contracts,
 )
 from double_study.rules.continuation import CONTINUATION, AfterAnswer
-from double_study.rules.lookup import opening_lookup, overcall_lookup
+from double_study.rules.opening import opening_lookup
+from double_study.rules.overcall import overcall_lookup
 from double_study.rules.reopening import DOUBLE_AGAIN, NOT_REACHED, REOPENING, ReopeningSituation
 from double_study.rules.response import (
     ABOVE_CEILING,
@@ -42,6 +43,7 @@ from double_study.rules.response import (
     calls_of,
     would_defend,
 )
+from double_study.rules.settle import final_contracts
 from double_study.rules.terms import SEQUENCE_CODE, Decided, Overcalled
 
 Codes = NDArray[np.int8]

@@ -199,7 +199,7 @@ def idle_text(table: pd.DataFrame) -> str:
 
 def after_the_double() -> str:
     """Which of the responder's settings cannot take a double away, and why."""
-    later = RESPONSE.names[RESPONSE.names.index("double") + 1 : -1]
+    later = RESPONSE.names[RESPONSE.names.index("double") + 1 : -2]
     return (
         f"The rules of {listed(f'`{name}`' for name in later)} are tried after the double, so their "
         "settings, as far as they are theirs alone, cannot change how often it is made; nor can the "

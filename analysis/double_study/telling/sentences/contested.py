@@ -6,7 +6,7 @@ import pandas as pd
 
 from double_study.cards.bids import PASS
 from double_study.columns import COLUMNS
-from double_study.rules.contested_end import FIT_TRUMPS
+from double_study.rules.settle import FIT_TRUMPS
 from double_study.tables import Run, rows, share_where
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.phrases import about_doubles

@@ -8,7 +8,7 @@ from double_study.cards.bids import PASS
 from double_study.columns import COLUMNS
 from double_study.counting.counts import COMBINED_HCP, SPADE_RAISES
 from double_study.escape import markdown
-from double_study.rules.contested_end import FIT_TRUMPS
+from double_study.rules.settle import FIT_TRUMPS
 from double_study.rules.terms import (
     FOUR_OR_MORE,
     FOUR_SPADES,

@@ -11,7 +11,7 @@ from double_study.escape import markdown
 from double_study.lessons.case import LEFT_OUT, TOPICS
 from double_study.lessons.examples import Example, examples
 from double_study.lessons.pitfalls import PITFALLS, Pitfall
-from double_study.rules.contested_end import DEFENDED, GOES_ON
+from double_study.rules.settle import DEFENDED, GOES_ON
 from double_study.tables import Run, rows
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.phrases import INTERVALS, about_doubles, tied
