@@ -21,7 +21,7 @@ from double_study.agreements.reader import Agreement
 from double_study.cards.bids import SUITS
 from double_study.cards.deal import HAND_CARDS
 from double_study.cards.hands import LENGTH, N_HCP, SHAPES, BoolArray, Hands, class_words
-from double_study.combinatorics.suits import FLAGS, SUIT_HCP, WHOLE_SUIT, Flags, Ints, one_hand_ways
+from double_study.combinatorics.suits import FLAGS, SUIT_HCP, WHOLE_SUIT, Flags, Ints, frozen, one_hand_ways
 from double_study.rules.opening import OPENING, OpeningSituation
 
 N_HANDS = comb(52, HAND_CARDS)
@@ -45,13 +45,13 @@ SuitFlag = tuple[int, str]
 @cache
 def suit_length_ways() -> Ints:
     """Count the holdings of each length; int64 of shape (14,)."""
-    return _frozen(np.bincount(LENGTH))
+    return frozen(np.bincount(LENGTH).astype(np.int64))
 
 
 @cache
 def shape_ways() -> Ints:
     """Count the hands of each shape; int64 of shape (560,)."""
-    return _frozen(suit_length_ways()[SHAPES].prod(axis=1))
+    return frozen(suit_length_ways()[SHAPES].prod(axis=1))
 
 
 @cache
@@ -78,7 +78,7 @@ def hand_classes(
     # The flags are now in the order of their suits.
     order = sorted(range(len(flags)), key=lambda place: flags[place][0])
     ways = ways.reshape(len(SHAPES), N_HCP, *(2,) * len(flags))
-    return _frozen(np.moveaxis(ways, range(2, ways.ndim), [2 + place for place in order]))
+    return frozen(np.moveaxis(ways, range(2, ways.ndim), [2 + place for place in order]))
 
 
 def class_hands(*flags: SuitFlag) -> Hands:
@@ -150,10 +150,3 @@ def _by_longest_suit() -> Iterator[tuple[int, NDArray[np.intp]]]:
     longest = class_hands().longest(*SUITS)[:, 0]
     for suit in SUITS:
         yield suit, np.flatnonzero(longest == suit)
-
-
-def _frozen(array: NDArray[np.integer]) -> Ints:
-    # Cached arrays are shared: writing into one would change the next caller's numbers.
-    frozen = array.astype(np.int64)
-    frozen.flags.writeable = False
-    return frozen

@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
 from math import factorial
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -60,12 +61,22 @@ that of the masks in :func:`double_study.cards.hands.class_words`.
 _FACTORIAL = np.array([factorial(n) for n in range(SUIT_CARDS + 1)], dtype=np.float64)
 
 
+Array = TypeVar("Array", Floats, Ints)
+
+
+def frozen(array: Array) -> Array:
+    """Return an array that cannot be written: it is cached, and so shared."""
+    array.flags.writeable = False
+    return array
+
+
+@lru_cache
 def marks(flags: Flags, good_minimum: int) -> Ints:
     """Return the mark of every holding; int64 of shape (8192,)."""
     mark = np.zeros(N_HOLDINGS, dtype=np.int64)
     for flag in flags:
         mark = 2 * mark + FLAGS[flag][0](good_minimum)
-    return mark
+    return frozen(mark)
 
 
 def top_cards(flags: Flags) -> int:
@@ -85,6 +96,7 @@ def representative(top: Ints, length: ArrayLike, small: int) -> Ints:
     return np.asarray(top | ((1 << np.clip(length - LENGTH[top], 0, small)) - 1))
 
 
+@lru_cache
 def layouts(top: int, receivers: int) -> Ints:
     """Return every way to give the cards of ``top`` to some hands, or to none of them.
 
@@ -92,7 +104,7 @@ def layouts(top: int, receivers: int) -> Ints:
     """
     cards = np.array([1 << bit for bit in range(SUIT_CARDS) if top >> bit & 1], dtype=np.int64)
     owner = np.array([*product(range(receivers + 1), repeat=len(cards))], dtype=np.int64)
-    return np.array([(owner == hand) @ cards for hand in range(receivers)], dtype=np.int64)
+    return frozen(np.array([(owner == hand) @ cards for hand in range(receivers)], dtype=np.int64))
 
 
 def small_ways(small: int, *numbers: ArrayLike) -> Floats:
@@ -117,8 +129,7 @@ def one_hand_ways(flags: Flags = (), good_minimum: int = 2, cards: int = WHOLE_S
     held = held[held & ~cards == 0]
     ways = np.zeros((SUIT_CARDS + 1, SUIT_HCP + 1, 1 << len(flags)), dtype=np.int64)
     np.add.at(ways, (LENGTH[held], HOLDING_HCP[held], marks(flags, good_minimum)[held]), 1)
-    ways.flags.writeable = False  # cached, so shared
-    return ways
+    return frozen(ways)
 
 
 @lru_cache
@@ -137,8 +148,7 @@ def two_hand_ways(flags: Flags = (), good_minimum: int = 2, cards: int = WHOLE_S
     ways = np.zeros((*(SUIT_CARDS + 1,) * 2, 1 << len(flags), *(SUIT_HCP + 1,) * 2))
     cell = (*lengths, mark, HOLDING_HCP[first], HOLDING_HCP[second])
     np.add.at(ways, cell, small_ways(small, *others))
-    ways.flags.writeable = False
-    return ways
+    return frozen(ways)
 
 
 def two_suits(one: Floats, other: Floats) -> Floats:
