@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from double_study.checking.comparison import FALSE_ALARM, PASSES, families, joint_tests
-from double_study.checking.families import FAMILY
+from double_study.checking.comparison import FALSE_ALARM, families, joint_tests
 from double_study.cli.exact import add_no_exact_option, say_what_is_not_kept, worked_out
 from double_study.cli.options import (
     add_agreement_option,
@@ -58,7 +57,7 @@ def run(options: argparse.Namespace) -> int:
 def _check(counted: Run) -> None:
     """Raise :class:`Failure` unless the counts agree with what is known exactly."""
     tests = joint_tests(families(counted))
-    failed = tests.loc[~tests[PASSES], FAMILY]
+    failed = tests.loc[~tests["passes"], "family"]
     if len(failed):
         raise Failure(
             f"the check failed, nothing was written: {', '.join(failed)} differ from the exact "

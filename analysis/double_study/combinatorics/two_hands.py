@@ -45,6 +45,7 @@ from double_study.cards.hands import (
     BoolArray,
     Hands,
 )
+from double_study.columns import COLUMNS
 from double_study.combinatorics.hands import (
     N_HANDS,
     OVERCALLER_IN_Y,
@@ -63,7 +64,7 @@ from double_study.combinatorics.suits import (
     two_suits,
 )
 from double_study.errors import InputError
-from double_study.rules.overcall import ACTION, OVERCALL, OvercallSituation, suit_overcall
+from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
 from double_study.rules.terms import SEQUENCE_CODE, SEQUENCES
 
 PARTNERSHIP_CARDS = 2 * HAND_CARDS
@@ -301,7 +302,7 @@ def next_hand_calls(
     -------
     action, bid : int8 of shape (560, 38, 2, 2)
         By shape, HCP, whether Z is good and whether Y is stopped: the code of the call in
-        ``ACTION``, and the code of an overcall in a suit or ``NO_BID``.
+        the column ``action``, and the code of an overcall in a suit or ``NO_BID``.
     """
     of_suit = []
     for suit in (s for s in SUITS if s != opening):
@@ -318,7 +319,7 @@ def next_hand_calls(
 class Funnel:
     """Probabilities, per deal, for an opening of one of a suit in first seat.
 
-    ``actions``: by opening suit and by the next hand's call, float64 (4, ``ACTION.size``);
+    ``actions``: by opening suit and by the next hand's call, float64 of shape (4, actions);
     ``sequences``: of each of :data:`~double_study.rules.terms.SEQUENCES`.
     """
 
@@ -340,7 +341,7 @@ def up_to_overcall(agreement: Agreement) -> Agreement:
 def funnel(agreement: Agreement) -> Funnel:
     """Count the next hand's calls, and the overcalls one by one, under an agreement."""
     opens, next_hands = one_of_a_suit(agreement), OvercallerWays(agreement.hand.good_suit)
-    actions, sequences = np.zeros((len(SUITS), ACTION.size)), np.zeros(len(SEQUENCES))
+    actions, sequences = np.zeros((len(SUITS), COLUMNS["action"].size)), np.zeros(len(SEQUENCES))
     for opening in SUITS:
         ways = next_hands.ways(opens[opening], opening)
         action, bid = next_hand_calls(agreement, opening)
