@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 import pytest
 from double_study.cards import hands
-from double_study.combinatorics.three_hands import PairRules, Pack, ResponderWays, responder_ways
+from double_study.combinatorics.three_hands import Pack, PairRules, ResponderWays, responder_ways
 from scipy.stats import chi2, multivariate_hypergeom
 
 # Sums of non-negative float64 terms, well below 10,000 roundings of 2**-53 in a row.

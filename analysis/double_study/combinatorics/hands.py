@@ -21,7 +21,15 @@ from double_study.agreements.reader import Agreement
 from double_study.cards.bids import SUITS
 from double_study.cards.deal import HAND_CARDS
 from double_study.cards.hands import LENGTH, N_HCP, SHAPES, BoolArray, Hands, class_words
-from double_study.combinatorics.suits import FLAGS, SUIT_HCP, WHOLE_SUIT, Flags, Ints, frozen, one_hand_ways
+from double_study.combinatorics.suits import (
+    FLAGS,
+    SUIT_HCP,
+    WHOLE_SUIT,
+    Flags,
+    Ints,
+    frozen,
+    one_hand_ways,
+)
 from double_study.rules.opening import OPENING, OpeningSituation
 
 N_HANDS = comb(52, HAND_CARDS)

@@ -296,7 +296,9 @@ def tasks_of(pack: Pack, pairs: Sequence[PairRules]) -> list[Task]:
                 of_opener = by_opener.setdefault(opener, {})
                 apart = [(one,) for one in lengths] if level in rules.groups else [lengths]
                 for together in apart:
-                    wanted = of_opener.setdefault((together, tuple(over.items())), Wanted(together, over))
+                    wanted = of_opener.setdefault(
+                        (together, tuple(over.items())), Wanted(together, over)
+                    )
                     wanted.uses.append((number, level))
     tasks = [Task(opener, [*wanted.values()]) for opener, wanted in by_opener.items()]
     return sorted(tasks, key=lambda task: task.joins, reverse=True)
@@ -375,9 +377,7 @@ class Cells:
             for third in range(band.start, band.stop):
                 here = slice(self.pairs(third))
                 place = starts[-1] + (third - band.start) * pairs
-                position[self.first[here], self.second[here], third] = place + np.arange(
-                    here.stop
-                )
+                position[self.first[here], self.second[here], third] = place + np.arange(here.stop)
             starts.append(starts[-1] + (band.stop - band.start) * pairs)
         return position, starts
 
@@ -655,7 +655,9 @@ class BidSuitsSummed:
         self._tables: dict[Held, list[tuple[Floats, int, int]]] = {}
         for held, in_y in self._held_together(overcallers):
             for _, lengths in self._openers:
-                table, starts = suits.table(lengths, in_y, held.lengths[1], held.z_mark, held.y_mark)
+                table, starts = suits.table(
+                    lengths, in_y, held.lengths[1], held.z_mark, held.y_mark
+                )
                 for y, (start, stop) in zip(in_y, pairwise(starts), strict=True):
                     one = Held(held.z_mark, held.y_mark, (y, held.lengths[1]))
                     self._tables.setdefault(one, []).append((table, start, stop - start))
@@ -746,7 +748,9 @@ class BidSuitsSummed:
         return [
             (
                 slice(run[0], run[-1] + 1),
-                np.stack([self._window(of) for of in hcp[run[0] : run[-1] + 1] if of is not None], 1),
+                np.stack(
+                    [self._window(of) for of in hcp[run[0] : run[-1] + 1] if of is not None], 1
+                ),
             )
             for run in runs
         ]
@@ -822,9 +826,7 @@ class ThreeHands:
                 )
         return parts
 
-    def _join(
-        self, unbid: _Unbid, bid: Summed, users: Sequence[tuple[list[Floats], bool]]
-    ) -> None:
+    def _join(self, unbid: _Unbid, bid: Summed, users: Sequence[tuple[list[Floats], bool]]) -> None:
         """Multiply the two pairs of suits over the HCP of opener and overcaller in W and V.
 
         The responder's lengths in W and V are swapped for those users that say so.

@@ -24,7 +24,7 @@ errors partly cancel, and the tests, against integers, find fourteen.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache, lru_cache
 from itertools import pairwise, starmap
@@ -33,8 +33,8 @@ from math import comb
 import numpy as np
 from numpy.typing import NDArray
 
-from double_study.agreements.reader import REFERENCE, Agreement
-from double_study.cards.bids import NO_BID, SUITS
+from double_study.agreements.reader import Agreement
+from double_study.cards.bids import MAJORS, NO_BID, SUITS
 from double_study.cards.deal import HAND_CARDS
 from double_study.cards.hands import (
     MAX_PARTNERSHIP_HCP,
@@ -51,6 +51,7 @@ from double_study.combinatorics.hands import (
     OVERCALLER_IN_Y,
     OVERCALLER_IN_Z,
     class_hands,
+    hand_classes,
     one_of_a_suit,
     overcaller_hands,
     suit_length_ways,
@@ -65,7 +66,7 @@ from double_study.combinatorics.suits import (
 )
 from double_study.errors import InputError
 from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
-from double_study.rules.terms import SEQUENCE_CODE, SEQUENCES
+from double_study.rules.terms import SEQUENCE_CODE, SEQUENCES, opener_holds
 
 PARTNERSHIP_CARDS = 2 * HAND_CARDS
 N_PARTNERSHIPS = comb(52, PARTNERSHIP_CARDS)
@@ -196,9 +197,7 @@ class BesideAnother:
     def __init__(self, bid: TwoSuits, unbid: TwoSuits) -> None:
         self._bid, self._unbid = bid, unbid
 
-    def ways(
-        self, suits: Sequence[int], allowed: BoolArray, shapes: NDArray[np.integer]
-    ) -> Floats:
+    def ways(self, suits: Sequence[int], allowed: BoolArray, shapes: NDArray[np.integer]) -> Floats:
         """Count the deals of two hands by the class of one, for some of its shapes.
 
         Parameters
@@ -327,16 +326,6 @@ class Funnel:
     sequences: Floats
 
 
-def up_to_overcall(agreement: Agreement) -> Agreement:
-    """Return the agreement with all that comes after the overcall as in the reference.
-
-    Agreements that differ only there have the same funnel, which is then computed once.
-    """
-    return replace(
-        REFERENCE, hand=agreement.hand, opening=agreement.opening, overcall=agreement.overcall
-    )
-
-
 @lru_cache(maxsize=64)
 def funnel(agreement: Agreement) -> Funnel:
     """Count the next hand's calls, and the overcalls one by one, under an agreement."""
@@ -349,3 +338,68 @@ def funnel(agreement: Agreement) -> Funnel:
         here = bid != NO_BID
         np.add.at(sequences, SEQUENCE_CODE[opening, bid[here]], ways[here])
     return Funnel(actions / N_TWO_HANDS, sequences / N_TWO_HANDS)
+
+
+_LENGTHS = SUIT_CARDS + 1
+_HELD = opener_holds(np.arange(_LENGTHS))
+
+
+def opener_major_chances(agreement: Agreement) -> dict[str, Floats]:
+    """Return the opener's holding in each major, by auction and by the responder's length.
+
+    Given the opener's and the overcaller's length in a major, the rest of it lies between responder
+    and the fourth hand by vacant places, so the count of two hands is enough.
+
+    Returns arrays of shape (42 sequences, 2 majors, 14 lengths of the responder, holdings):
+    ``probability``, 0 where the major was bid, and the chances given the responder's length,
+    ``naive`` (from the responder's cards alone), ``after_opening`` and ``after_overcall``.
+    """
+    joint = _joint(agreement)
+    unseen = np.array([partner_length(own) for own in range(_LENGTHS)], dtype=np.float64)
+    opened = np.zeros((len(SUITS), len(MAJORS), _LENGTHS, _LENGTHS))
+    for opening, opens in enumerate(one_of_a_suit(agreement)):
+        hands = (hand_classes() * opens).sum(axis=1)
+        for position, major in enumerate(MAJORS):
+            of_opener = np.bincount(SHAPES[:, major], hands, _LENGTHS)
+            opened[opening, position] = unseen.T * of_opener
+    after_opening = _grouped(opened)[[suit for suit, _ in SEQUENCES]]
+    with np.errstate(invalid="ignore"):
+        return {
+            "probability": joint,
+            "naive": np.broadcast_to(_grouped(unseen), joint.shape),
+            "after_opening": after_opening / after_opening.sum(axis=-1, keepdims=True),
+            "after_overcall": joint / joint.sum(axis=-1, keepdims=True),
+        }
+
+
+def _grouped(by_length: Floats) -> Floats:
+    """Add up the last axis, the opener's length, to 0 to 2, 3, and 4 or more."""
+    holdings = range(COLUMNS["opener_holds"].size)
+    return np.stack([by_length[..., held == _HELD].sum(axis=-1) for held in holdings], axis=-1)
+
+
+def _joint(agreement: Agreement) -> Floats:
+    """Return probabilities by sequence, major, responder's length and opener's holding."""
+    # By the overcaller's, the responder's and the opener's length.
+    left = np.zeros((_LENGTHS,) * 3)
+    for over, held, opener in np.ndindex(left.shape):
+        if opener + over <= SUIT_CARDS:
+            left[over, held, opener] = chance_of_holding(held, SUIT_CARDS - opener - over)
+    opens, next_hands = one_of_a_suit(agreement), OvercallerWays(agreement.hand.good_suit)
+    joint = np.zeros((len(SEQUENCES), len(MAJORS), _LENGTHS, _LENGTHS))
+    for opening in SUITS:
+        _, bid = next_hand_calls(agreement, opening)
+        shape, *_ = overcalls = np.nonzero(bid != NO_BID)
+        sequence = SEQUENCE_CODE[opening, bid[overcalls]]
+        for position, major in enumerate(MAJORS):
+            if major == opening:
+                continue
+            in_major = SHAPES[:, major]
+            others = [suit for suit in SUITS if suit != major]
+            for cards in range(_LENGTHS):
+                some = opens[opening] & (in_major == cards)[:, np.newaxis]
+                ways = next_hands.ways(some, opening, others)[overcalls]
+                by_second = np.zeros((len(SEQUENCES), _LENGTHS))
+                np.add.at(by_second, (sequence, in_major[shape]), ways)
+                joint[:, position, :, cards] += by_second @ left[:, :, cards]
+    return _grouped(joint) / N_TWO_HANDS

@@ -10,7 +10,7 @@ import pandas as pd
 
 from double_study.agreements.reader import Agreement
 from double_study.cards.bids import DOUBLE
-from double_study.combinatorics.hands import HAND_CARDS
+from double_study.cards.deal import HAND_CARDS
 from double_study.combinatorics.table import (
     ANY,
     doubles_table,
