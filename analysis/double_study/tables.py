@@ -20,10 +20,10 @@ import pandas as pd
 
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.bids import DOUBLE, PASS, SUITS
+from double_study.cards.deal import HAND_CARDS
 from double_study.cards.hands import SHAPE
 from double_study.checking.comparison import families, joint_tests
 from double_study.columns import COLUMNS, typed
-from double_study.combinatorics.hands import HAND_CARDS
 from double_study.combinatorics.table import (
     ANY,
     doubles_table,

@@ -55,15 +55,15 @@ from double_study.cards.hands import (
 )
 from double_study.cards.notation import HAND_CARDS, MAX_PASSES
 from double_study.columns import COLUMNS
-from double_study.combinatorics.hands import FIRST_SEAT, class_hands, one_of_a_suit
+from double_study.combinatorics.hands import FIRST_SEAT, one_of_a_suit, overcaller_hands
 from double_study.combinatorics.known_hand import (
     BothBid,
-    Floats,
     partner_after,
     partner_before,
     shapes_together,
 )
-from double_study.combinatorics.table import calls_kept, exact_table
+from double_study.combinatorics.suits import Floats
+from double_study.combinatorics.table import calls_cached, exact_table
 from double_study.counting.sampling import blocks_of
 from double_study.errors import InputError
 from double_study.rules.advancer import ADVANCER
@@ -112,8 +112,7 @@ def both_bid(question: Question) -> BothBid:
     """
     auction, agreement = question.auction, question.agreement
     opened, overcalled = auction.opening, auction.overcall.denomination
-    # Of the flags (overcalled good, stopped; opened good, stopped) the first and last are asked for.
-    hands = Hands(class_hands((overcalled, opened)).words[:, :, :, 0, 0, :])
+    hands = overcaller_hands(opened, overcalled)
     situation = OvercallSituation(hands, agreement, opened)
     bids = suit_overcall(OVERCALL.decide(situation))
     overcalls = bids == auction.overcall.code
@@ -579,7 +578,7 @@ def how_often(question: Question, answer: Reply, deals: int = COUNTED_DEALS) -> 
     """How often the auction and the call come up: exactly where that is worked out, else counted."""
     auction = question.auction
     first_double = not auction.passes and not auction.later and answer.call == DOUBLE
-    if first_double and calls_kept(question.agreement):
+    if first_double and calls_cached(question.agreement):
         table = exact_table(question.agreement, calls=True)
         row = table[
             (table["opening"] == str(auction.opening_bid))

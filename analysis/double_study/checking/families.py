@@ -31,24 +31,22 @@ from scipy.special import comb
 
 from double_study.agreements.reader import Agreement
 from double_study.cards.bids import MAJORS, NO_BID, SUIT_NAMES, SUITS
-from double_study.cards.hands import N_HCP, Hands, Suit, class_of
+from double_study.cards.deal import HAND_CARDS
+from double_study.cards.hands import N_HCP, SHAPES, Hands, Suit, class_of
 from double_study.columns import COLUMNS
 from double_study.combinatorics.hands import (
-    HAND_CARDS,
-    MAX_HCP,
     N_HANDS,
     hand_classes,
     opening_bids,
     opening_ways,
-    shapes,
 )
-from double_study.combinatorics.responses import responder_calls
 from double_study.combinatorics.table import (
     ANY,
     doubles_table,
     exact_table,
     next_hands_table,
     opener_majors,
+    responder_calls,
 )
 from double_study.combinatorics.two_hands import (
     N_PARTNERSHIPS,
@@ -235,10 +233,10 @@ def _cards(counts: Counts) -> Family:
 @lru_cache
 def _hand_labels() -> tuple[list[str], list[str], dict[str, Grouping]]:
     """The points and the shape of each class of hands, and coarser cells by what tells of a hand."""
-    points = range(MAX_HCP + 1)
-    rows = np.repeat(shapes(), len(points), axis=0)
+    points = range(N_HCP)
+    rows = np.repeat(SHAPES, len(points), axis=0)
     texts = [_dashed(row) for row in rows.tolist()]
-    hcp = [f"{n:2} HCP" for n in [*points] * len(shapes())]
+    hcp = [f"{n:2} HCP" for n in [*points] * len(SHAPES)]
     ordered = -np.sort(-rows, axis=1)
     coarser = {
         "HCP": hcp,

@@ -18,14 +18,15 @@ from double_study.cli.options import (
     add_out_option,
     refuse_to_overwrite,
 )
-from double_study.combinatorics.cache import source_digest, trouble
-from double_study.combinatorics.responses import Progress, up_to_response
+from double_study.combinatorics.cache import EXACT_SOURCES, trouble
 from double_study.combinatorics.table import (
+    Progress,
+    compute_responder_calls,
     doubles_table,
     exact_table,
     others,
     others_calls,
-    responders_calls,
+    up_to_response,
 )
 from double_study.comparing import steps
 from double_study.counting.run import ExactUsed
@@ -93,14 +94,14 @@ def worked_out(
     with _bar("exact values") as show:
         # Those that differ in the responder's settings alone need no counts of their own.
         alike = [*(step.agreement for step in steps(agreement)), *map(load, shipped())]
-        responders_calls(agreement, workers, show, alike)
+        compute_responder_calls(agreement, workers, show, alike)
     beside = others(agreement) if compared else []
     if compared:
         with _bar("exact values of other agreements") as show:
             others_calls(agreement, workers, show)
     return ExactUsed(
         up_to_response(agreement).digest,
-        source_digest(),
+        EXACT_SOURCES,
         {other.name: up_to_response(other).digest for other in beside},
         round(time.perf_counter() - began, 1),
     )

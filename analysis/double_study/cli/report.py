@@ -13,7 +13,7 @@ from double_study.cli.options import (
     count_run,
     staged_run,
 )
-from double_study.combinatorics.cache import kept_somewhere
+from double_study.combinatorics.cache import cached_somewhere
 from double_study.counting.run import ExactUsed
 from double_study.errors import Failure
 from double_study.escape import terminal
@@ -47,7 +47,7 @@ def run(options: argparse.Namespace) -> int:
 
         notebooks = publish.notebooks_in()
         say_what_is_not_kept()
-        with kept_somewhere(stage):
+        with cached_somewhere(stage):
             counted = count_run(options, exact)
             _check(counted)
             publish.publish(counted, notebooks, stage, options.workers)

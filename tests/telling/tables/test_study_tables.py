@@ -12,9 +12,12 @@ from statistics import mean, stdev
 import numpy as np
 import pandas as pd
 import pytest
+from double_study import tables
+from double_study.columns import typed
 from double_study.combinatorics.table import ANY
 from double_study.rules.response import double_needs
 from double_study.stats import wilson
+from double_study.tables import Run
 from scipy import stats
 from shared.small_runs import (
     AGREEMENTS,
