@@ -143,12 +143,12 @@ class Column:
             return ABSENT
         if self.limits is None:
             return self.wording(value)
-        numbers = [float(row[column]) for column in self.columns]
+        value, low, high = (float(row[column]) for column in self.columns)
         if self.difference:
-            return words.points(*numbers, 2 if least is None else least)
+            return words.points(value, low, high, 2 if least is None else least)
         if self.unit == "proportion":
-            return words.percent(*numbers)
-        return words.interval(*numbers, least or 0)
+            return words.percent(value, low, high)
+        return words.interval(value, low, high, least or 0)
 
     def rounded(self, row: Row) -> str:
         """Return an estimate for a sentence, with no more figures than its interval supports.

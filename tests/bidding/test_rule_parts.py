@@ -10,8 +10,8 @@ from double_study.cards.deal import deal_block
 from double_study.cards.hands import Hands
 from double_study.rules.batch import Batch
 from double_study.rules.explain import sentence_here
-from double_study.rules.response import DOUBLE, PROMISES, RESPONSE, double_needs
-from double_study.rules.terms import SEQUENCES, Overcalled, bid_text, messages_by_sequence
+from double_study.rules.response import DOUBLE, RESPONSE, double_needs
+from double_study.rules.terms import PROMISES, SEQUENCES, Overcalled, bid_text, messages_by_sequence
 from numpy.typing import NDArray
 from plain.bidding import REFERENCE as PLAIN
 from plain.bidding import message, promised_suits

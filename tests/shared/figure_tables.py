@@ -82,4 +82,4 @@ def z_scores(run: Run) -> pd.DataFrame:
 
 def spades(run: Run) -> pd.DataFrame:
     raises = run.table("spade_raises")
-    return shares(raises, ["opening", "opener_spades"], within=["opening"])
+    return shares(raises, ["opening", "opener_spades"], of=["opening"])

@@ -15,7 +15,7 @@ so the tables of parts add up to those of the whole, however blocks are shared o
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -151,8 +151,14 @@ def _(b: Batch) -> Array:
     return b.hands("responder").length_in(b["overcalled_suit"]) > FEWEST_TO_DEFEND
 
 
-for _who in ("opener", "responder"):
-    column("one_spade", f"{_who}_spades")(lambda b, who=_who: b.hands(who).lengths[SPADES])
+@column("one_spade", "opener_spades")
+def _(b: Batch) -> Array:
+    return b.hands("opener").lengths[SPADES]
+
+
+@column("one_spade", "responder_spades")
+def _(b: Batch) -> Array:
+    return b.hands("responder").lengths[SPADES]
 
 
 @column("one_spade", "minor_opening")
@@ -260,14 +266,14 @@ def _(b: Batch) -> Array:
     return b["partners"] & np.uint32((1 << HCP_BITS) - 1)
 
 
-def _length(words: NDArray[np.uint32], suit: int) -> NDArray[np.uint32]:
-    return (words >> np.uint32(LENGTH_SHIFT[suit])) & np.uint32(15)
+def _lengths(suit: int, words: Callable[[Batch], Array]) -> Callable[[Batch], Array]:
+    return lambda b: (words(b) >> np.uint32(LENGTH_SHIFT[suit])) & np.uint32(15)
 
 
 for _suit in MAJORS:
     _name = SUIT_NAMES[_suit]
-    column("checked", f"{_name}_1_and_3")(lambda b, suit=_suit: _length(b["partners"], suit))
-    column("checked", f"{_name}_2")(lambda b, suit=_suit: _length(b["class_words"][1], suit))
+    column("checked", f"{_name}_1_and_3")(_lengths(_suit, lambda b: b["partners"]))
+    column("checked", f"{_name}_2")(_lengths(_suit, lambda b: b["class_words"][1]))
 
 _EVERY_EIGHTH_BIT = np.uint64(0x0101010101010101)
 _BYTE = 255

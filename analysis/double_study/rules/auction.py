@@ -252,8 +252,12 @@ for _name in ("answer", "answer_bid", "final"):
     column("doubled", _name)(_joined(_name))
 
 
+def _of_final(at: int) -> Callable[[Batch], Array]:
+    return lambda b: b["final"][at]
+
+
 for _at, _name in enumerate(("final_contract", "declarer", "last_bid", "trumps")):
-    column("doubled", _name)(lambda b, at=_at: b["final"][at])
+    column("doubled", _name)(_of_final(_at))
 
 
 @stage("overcalled", "passed")

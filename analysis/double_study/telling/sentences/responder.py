@@ -162,4 +162,4 @@ def by_level(table: pd.DataFrame) -> pd.DataFrame:
     """The table of lengths or of points with what is promised left aside."""
     keys = [key for key in ("role", "level") if key in table]
     along = "cards" if "cards" in table else "total_points"
-    return shares(table, [*keys, along], within=keys)
+    return shares(table, [*keys, along], of=keys)
