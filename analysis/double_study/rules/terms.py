@@ -101,6 +101,7 @@ class Number:
         self._of, self._equal = of, equal or f"exactly # {what}"
 
     def __call__(self, situation: Situation) -> NDArray[Any]:
+        """Return it for a situation."""
         known = situation.known
         if self not in known:
             known[self] = np.asarray(self._of(situation))
@@ -157,6 +158,7 @@ class Setting:
         return Setting(*self._path, name)
 
     def __call__(self, situation: Situation) -> Any:
+        """Return it in the agreement of a situation."""
         return self._of(situation.agreement)
 
     def __add__(self, more: Need) -> Number:
@@ -246,6 +248,7 @@ class Condition(When):
 
     @property
     def ways(self) -> Ways:
+        """Itself, the only way."""
         return ((self,),)
 
 
