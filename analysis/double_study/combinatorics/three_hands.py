@@ -80,7 +80,7 @@ from double_study.combinatorics.suits import (
     UnbidSuits,
 )
 from double_study.errors import InputError
-from double_study.workers import Stop, mapped, pool_of_single_threads
+from double_study.workers import mapped, pool_of_single_threads
 
 Summed = dict[int, Floats]
 """By responder's cards in Y and Z: (pair of points of opener and overcaller in W and V, responder's
@@ -617,7 +617,7 @@ def _in_order(pack: Pack, tasks: Sequence[Task], workers: int) -> Iterator[list[
     with pool_of_single_threads(min(workers, len(tasks))) as executor:
         waiting: dict[int, list[Floats]] = {}
         following = 0
-        numbered = mapped(partial(_numbered, pack), enumerate(tasks), executor, workers, Stop())
+        numbered = mapped(partial(_numbered, pack), enumerate(tasks), executor, workers)
         for (number, _), counted in numbered:
             waiting[number] = counted
             while following in waiting:
