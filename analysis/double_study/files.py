@@ -19,9 +19,6 @@ except ImportError:  # Windows, where two runs are not kept apart
 else:
     LOCKS = True
 
-_locked_here: set[Path] = set()
-"""The locks of this process: the operating system's are between processes."""
-
 
 @contextmanager
 def locked(path: Path, what: str, beside: Path | None = None, wait: bool = False) -> Iterator[None]:
@@ -29,57 +26,48 @@ def locked(path: Path, what: str, beside: Path | None = None, wait: bool = False
 
     The lock is on the file ``.NAME.lock`` in the folder ``beside``, by default that of ``path``. It
     names the process, and is removed at the end. The operating system releases it with the process,
-    so a file left by a killed run locks nothing. Worker processes do not inherit it. ``what`` names
-    the path in a message.
+    so a file left by a killed run locks nothing. ``what`` names the path in a message.
     """
     if not LOCKS:
         raise InputError(f"{what}: this system has no file locks; allowed: runs without a store")
     lock = (beside or path.parent) / f".{path.name}.lock"
-    if lock in _locked_here:
-        raise _in_use(what, f"process {os.getpid()}")
-    file = _lock_file(lock, what, fcntl.LOCK_EX if wait else fcntl.LOCK_EX | fcntl.LOCK_NB)
-    _locked_here.add(lock)
+    try:
+        file = _lock_file(lock, fcntl.LOCK_EX if wait else fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError as error:
+        raise InputError(
+            f"{what}: {error.strerror} is writing it; allowed: one run at a time, or another place"
+        ) from None
+    except OSError as error:
+        raise InputError(
+            f"{what}: {error.strerror}; allowed: one in a folder you may write to"
+        ) from None
     try:
         yield
     finally:
-        _locked_here.remove(lock)
         lock.unlink(missing_ok=True)
         os.close(file)
 
 
-def _lock_file(lock: Path, what: str, how: int) -> int:
-    """Return a descriptor of the locked file."""
+def _lock_file(lock: Path, how: int) -> int:
+    """Return a descriptor of the locked file; ``BlockingIOError`` names who has locked it."""
     while True:
+        file = os.open(lock, os.O_RDWR | os.O_CREAT | os.O_NOFOLLOW, 0o644)
         try:
-            file = os.open(lock, os.O_RDWR | os.O_CREAT | os.O_NOFOLLOW, 0o644)
-        except OSError as error:
-            raise _not_writable(what, error) from None
-        try:
-            fcntl.lockf(file, how)
+            fcntl.flock(file, how)
             # The run before may have removed its lock file after it was opened here.
             if lock.exists() and os.path.samestat(os.fstat(file), lock.stat()):
                 os.truncate(file, 0)
                 os.write(file, f"process {os.getpid()} on {platform.node()}".encode())
                 return file
-            os.close(file)
-        except (BlockingIOError, PermissionError):
+        except BlockingIOError as error:
             holder = os.read(file, 100).decode(errors="replace") or "another run"
             os.close(file)
-            raise _in_use(what, holder) from None
-        except OSError as error:  # a full disk
+            raise BlockingIOError(error.errno, holder) from None
+        except OSError:  # a full disk
             lock.unlink()
             os.close(file)
-            raise _not_writable(what, error) from None
-
-
-def _not_writable(what: str, error: OSError) -> InputError:
-    return InputError(f"{what}: {error.strerror}; allowed: one in a folder you may write to")
-
-
-def _in_use(what: str, holder: str) -> InputError:
-    return InputError(
-        f"{what}: {holder} is writing it; allowed: one run at a time, or another place"
-    )
+            raise
+        os.close(file)
 
 
 def write_file(path: Path, data: bytes) -> None:
@@ -130,7 +118,7 @@ def staged(
             for path, _, _ in os.walk(folder):
                 if not _writable(path):
                     raise PermissionError(0, f"cannot write in {path}")
-            inside = folder.is_mount() or folder.exists() and not _writable(folder.parent)
+            inside = folder.is_mount() or (folder.exists() and not _writable(folder.parent))
             place = folder if inside else folder.parent
             if LOCKS:
                 stack.enter_context(locked(folder, what, place))

@@ -20,7 +20,6 @@ from double_study.counting import sampling as study
 from double_study.counting import store
 from double_study.counting.sampling import blocks_of, count_blocks
 from double_study.counting.tally import BlockSet, Tally
-from double_study.sources import DISTRIBUTION as PACKAGE
 from double_study.sources import commit, version
 
 _VERSIONED = ("numpy", "scipy", "pandas")

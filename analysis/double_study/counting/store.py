@@ -186,7 +186,9 @@ def _to_extend(
     if stored.seed != seed:
         raise _other(path, f"seed {stored.seed}", f"seed {seed}")
     if stored.agreement.digest != agreement.digest:
-        held, asked = (f"agreement {a.name} ({a.digest[:12]})" for a in (stored.agreement, agreement))
+        held, asked = (
+            f"agreement {a.name} ({a.digest[:12]})" for a in (stored.agreement, agreement)
+        )
         raise _other(path, held, asked)
     if stored.partial:
         raise _unusable(path, "its run ended inside a block, so it cannot be extended")

@@ -12,9 +12,10 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from double_study.columns import Column
-from double_study.counting.run import PACKAGE, RunRecord, versions
+from double_study.counting.run import RunRecord, versions
 from double_study.errors import InputError
 from double_study.escape import markdown
+from double_study.sources import DISTRIBUTION
 from double_study.telling.tables.columns import COLUMNS
 
 PACKAGE_FILE = "datapackage.json"
@@ -70,7 +71,7 @@ def package(record: RunRecord, resources: list[dict[str, Any]]) -> dict[str, Any
     """The descriptor of all table files of a run [1]_."""
     return {
         "$schema": PROFILE,
-        "name": PACKAGE,
+        "name": DISTRIBUTION,
         "title": "The responder's double: counts and frequencies",
         # A description is Markdown, by the standard.
         "description": f"{record.deals} deals, seed {record.seed}, agreement "
