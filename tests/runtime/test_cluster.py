@@ -46,9 +46,7 @@ def test_a_worker_killed_at_work_costs_no_count(workers: LocalCluster, tmp_path:
     with cluster(workers.scheduler_address) as there:
         assert there.workers == 2
         thread.start()
-        tally = study.count(
-            DEALS, SEED, REFERENCE, progress=False, store=path, **there._asdict()
-        )
+        tally = study.count(DEALS, SEED, REFERENCE, progress=False, store=path, **there._asdict())
         thread.join()
     assert killed
     assert tally.digest == study.count(DEALS, SEED, REFERENCE, progress=False).digest

@@ -33,10 +33,11 @@ STUDY = Path(double_study.__file__).parents[1]
 class Cluster:
     """A scheduler and its workers, processes of their own."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, study: Path = STUDY) -> None:
         self._file = folder / "scheduler.json"
         self._options = ("--scheduler-file", str(self._file), "--no-dashboard")
-        self.scheduler = self._start("dask_scheduler", "--port", "0", "--host", "127.0.0.1")
+        words = ("--port", "0", "--host", "127.0.0.1")
+        self.scheduler = self._start("dask_scheduler", *words, study=study)
         while not self._file.exists():
             time.sleep(0.05)
         self.address = json.loads(self._file.read_text())["address"]
@@ -108,6 +109,19 @@ def test_a_worker_that_is_unlike_is_refused_by_name(
     ):
         with cluster(there.address):
             pytest.fail("the cluster was taken")
+
+
+def test_a_scheduler_without_the_study_is_refused(tmp_path: Path) -> None:
+    there = Cluster(tmp_path, study_of(tmp_path, emptied))
+    try:
+        there.add_worker()
+        with pytest.raises(
+            Failure, match="its scheduler has another version of the study, or none"
+        ):
+            with cluster(there.address):
+                pytest.fail("the cluster was taken")
+    finally:
+        there.end(there.scheduler, *there.workers)
 
 
 def test_a_worker_that_does_not_answer_is_none(there: Cluster) -> None:

@@ -91,20 +91,27 @@ def _scheduler(dask: Any, address: str) -> Any:
 
 def _threads(client: Any, workers: dict[str, Any], name: str) -> int:
     """Return the threads of all workers that answer; raises :class:`Failure` for another version."""
-    threads = 0
+
+    def version(run: Any, **where: Any) -> Any:
+        # A function of the standard library, which can be loaded without the study, too.
+        ask = partial(run, resolve_name, "double_study.sources:SOURCES", **where)
+        try:
+            return client.sync(ask, callback_timeout=SECONDS)
+        except (ImportError, AttributeError):
+            return None
+
+    threads, versions = 0, {"its scheduler": version(client.run_on_scheduler)}
     for worker, about in workers.items():
-        # A function of the standard library, which a worker without the study can load, too.
-        ask = partial(client.run, resolve_name, "double_study.sources:SOURCES")
         with suppress(TimeoutError):
-            answer = client.sync(
-                partial(ask, workers=[worker], on_error="return"), callback_timeout=SECONDS
-            )
-            if answer.get(worker) != sources.SOURCES:
-                raise Failure(
-                    f"{name}: the worker at {worker} has another version of the study, or none; "
-                    "nothing was counted; install this version on every worker"
-                )
+            answer = version(client.run, workers=[worker], on_error="return")
+            versions[f"the worker at {worker}"] = answer.get(worker)
             threads += about["nthreads"]
+    for who, found in versions.items():
+        if found != sources.SOURCES:
+            raise Failure(
+                f"{name}: {who} has another version of the study, or none; nothing was counted; "
+                "install this version on the scheduler and on every worker"
+            )
     return threads
 
 
