@@ -10,7 +10,7 @@ import sys
 from collections.abc import Sequence
 from contextlib import suppress
 from importlib import import_module
-from typing import NoReturn
+from typing import Any, NoReturn
 
 from double_study.errors import Failure, InputError
 from double_study.escape import terminal
@@ -36,6 +36,8 @@ BAD_INPUT = 2
 INTERRUPTED = 130
 LONGEST_LINE = 300
 """Characters of a message; a longer one loses those in the middle, because what to do comes last."""
+_LONG_WORD = re.compile(r"(\S{30})\S{40,}(\S{30})")
+"""A word, most likely a path, that loses its middle first."""
 
 
 class OneLineParser(argparse.ArgumentParser):
@@ -45,6 +47,10 @@ class OneLineParser(argparse.ArgumentParser):
         """Raise :class:`InputError` instead of printing the usage and exiting."""
         message = re.sub(r"^argument (\S+): ", r"\1 ", message)
         raise InputError(f"{message}; see {self.prog} --help")
+
+    def print_help(self, file: Any = None) -> None:
+        """Print the help; unlike argparse's own method, fail where it cannot be printed."""
+        print(self.format_help(), end="", file=file)
 
 
 def command_parser(name: str) -> OneLineParser:
@@ -135,7 +141,7 @@ def _discard_output() -> None:
 
 def _complain(what: object, status: int) -> int:
     """Print what went wrong in one line on standard error; return the status."""
-    line = terminal(f"{PROGRAM}: {what}")
+    line = _LONG_WORD.sub(r"\1…\2", terminal(f"{PROGRAM}: {what}"))
     if len(line) > LONGEST_LINE:
         half = (LONGEST_LINE - 3) // 2
         line = f"{line[:half]} … {line[-half:]}"

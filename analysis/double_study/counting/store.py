@@ -14,6 +14,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -68,14 +69,12 @@ def encoded(stored: StoredTally) -> bytes:
             "tally": tally.digest,
         }
     ).encode()
+    arrays: dict[str, Any] = {name: tally[name] for name in _SHAPES}
+    arrays["header"] = np.frombuffer(header, np.uint8)
+    arrays["sha256"] = np.frombuffer(hashlib.sha256(header).digest(), np.uint8)
+    arrays["fingerprints"] = np.sort(tally.fingerprints)
     file = BytesIO()
-    np.savez(
-        file,
-        header=np.frombuffer(header, np.uint8),
-        sha256=np.frombuffer(hashlib.sha256(header).digest(), np.uint8),
-        fingerprints=np.sort(tally.fingerprints),
-        **{name: tally[name] for name in _SHAPES},
-    )
+    np.savez(file, **arrays)
     return file.getvalue()
 
 
