@@ -24,9 +24,9 @@ from unittest.mock import patch
 import numpy as np
 from double_study.agreements.reader import REFERENCE
 from double_study.cards.deal import BLOCK_DEALS
-from double_study.checking.comparison import FALSE_ALARM, PASSES, families, joint_tests
+from double_study.checking.comparison import FALSE_ALARM, families, joint_tests
 from double_study.checking.families import Family
-from double_study.checking.power import DEALS, FAULT, FILE, FOUND, OF_RUNS, SEEN_BY, SHARES
+from double_study.checking.power import DEALS, FILE, SHARES
 from double_study.columns import Column
 from double_study.counting import sampling as study
 from double_study.counting.run import Run
@@ -142,13 +142,15 @@ def row(number: int) -> dict[Column, object]:
     size, df = law.size(seen, at), seen[0].joint.df
     shares = [law.share(size, df, level, deals // shorter) for deals in DEALS]
     fails = [
-        not joint_tests(found(plant(shares[0]), shorter, 1_000 * number + 500 + run))[PASSES].all()
+        not joint_tests(found(plant(shares[0]), shorter, 1_000 * number + 500 + run))[
+            "passes"
+        ].all()
         for run in range(PLANTED)
     ]
     return (
-        {FAULT: name, SEEN_BY: seen_by}
+        {"fault": name, "seen_by": seen_by}
         | {column: f"{share:.2g}" for column, share in zip(SHARES, shares, strict=True)}
-        | {FOUND: sum(fails), OF_RUNS: PLANTED}
+        | {"found": sum(fails), "of_runs": PLANTED}
     )
 
 
@@ -157,7 +159,9 @@ def main() -> None:
     with ProcessPoolExecutor() as pool:
         rows = list(pool.map(row, range(len(FAULTS))))
     with FILE.open("w", encoding="utf-8", newline="") as file:
-        table = csv.DictWriter(file, [FAULT, SEEN_BY, *SHARES, FOUND, OF_RUNS], lineterminator="\n")
+        table = csv.DictWriter(
+            file, ["fault", "seen_by", *SHARES, "found", "of_runs"], lineterminator="\n"
+        )
         table.writeheader()
         table.writerows(rows)
 

@@ -43,7 +43,7 @@ from double_study.agreements.reader import Agreement, Stated
 from double_study.agreements.settings import Number
 from double_study.cards.bids import MAJORS, NO_BID
 from double_study.cards.hands import BoolArray
-from double_study.columns import Dimension
+from double_study.columns import COLUMNS
 from double_study.counting.sampling import cards_of, over_blocks
 from double_study.counting.tally import Blocks, Counts
 from double_study.errors import InputError
@@ -51,35 +51,24 @@ from double_study.rules.auction import Auctions, Responses
 from double_study.rules.contested_end import FIT_TRUMPS, GAME, THREE_NOTRUMP
 from double_study.rules.explain import rebid
 from double_study.rules.reopening import DOUBLE_AGAIN
-from double_study.rules.response import ABOVE_CEILING, CALL, DOUBLE_CALL, PENALTY_PASS_CALL
+from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, PENALTY_PASS_CALL
 
 _NO_RESPONDER = {
     "passed_out": "passed out",
     "other_opening": "an opening not of one of a suit",
     "no_suit_overcall": "no overcall in a suit",
 }
-_PENALTY_PASS = CALL.names[PENALTY_PASS_CALL]
-OUTCOME = Dimension(
-    "outcome",
-    "outcome",
-    "What a deal comes to: as far as it goes without a responder, else the responder's call.",
-    _NO_RESPONDER
-    | CALL.wordings
-    | {
-        _PENALTY_PASS: "penalty pass, and the penalty had",
-        "penalty_lost": "penalty pass, and the penalty lost",
-    },
-)
-NO_RESPONDER = OUTCOME.names[: len(_NO_RESPONDER)]
+_PENALTY_PASS = COLUMNS["call"].names[PENALTY_PASS_CALL]
+NO_RESPONDER = COLUMNS["outcome"].names[: len(_NO_RESPONDER)]
 """What a deal may come to without a responder to an overcall."""
 
 PASSED_OUT, OTHER_OPENING, NO_SUIT_OVERCALL = range(len(NO_RESPONDER))
-DOUBLED = OUTCOME.code(CALL.names[DOUBLE_CALL])
-NO_CALL = OUTCOME.code(CALL.names[ABOVE_CEILING])
-PENALTY_HAD = OUTCOME.code(_PENALTY_PASS)
-PENALTY_LOST = OUTCOME.code("penalty_lost")
+DOUBLED = COLUMNS["outcome"].code(COLUMNS["call"].names[DOUBLE_CALL])
+NO_CALL = COLUMNS["outcome"].code(COLUMNS["call"].names[ABOVE_CEILING])
+PENALTY_HAD = COLUMNS["outcome"].code(_PENALTY_PASS)
+PENALTY_LOST = COLUMNS["outcome"].code("penalty_lost")
 
-SHAPE = (OUTCOME.size, 2, OUTCOME.size, 2, 2)
+SHAPE = (COLUMNS["outcome"].size, 2, COLUMNS["outcome"].size, 2, 2)
 
 
 @dataclass(frozen=True)
@@ -138,7 +127,7 @@ class Comparison:
     @property
     def responders(self) -> Paired:
         """Whether a deal came to a responder over an overcall of a suit."""
-        return self._came_to(*range(len(NO_RESPONDER), OUTCOME.size))
+        return self._came_to(*range(len(NO_RESPONDER), COLUMNS["outcome"].size))
 
     @property
     def penalties_wanted(self) -> Paired:
@@ -160,7 +149,9 @@ class Comparison:
         return Paired(both, first - both, second - both, paired.deals - first - second + both)
 
     def _came_to(self, *outcomes: int) -> Paired:
-        return _paired(self.counts.sum(axis=(1, 3, 4)), np.isin(np.arange(OUTCOME.size), outcomes))
+        return _paired(
+            self.counts.sum(axis=(1, 3, 4)), np.isin(np.arange(COLUMNS["outcome"].size), outcomes)
+        )
 
     @property
     def unmentioned_fits(self) -> Paired:

@@ -33,18 +33,9 @@ import scipy  # its parts are loaded when first used: scipy.stats takes half a s
 from numpy.typing import ArrayLike, NDArray
 from scipy.special import ndtri, stdtrit
 
-from double_study.columns import Measure, PValue, Share, ShareEstimate, WholeNumber
 from double_study.errors import InputError
 
-ESTIMATE = ShareEstimate(
-    "estimate",
-    "share",
-    "The row's deals as a share of the deals they are taken from.",
-    limits=("low", "high"),
-    interval="Wilson interval",
-)
-LOW, HIGH = ESTIMATE.low, ESTIMATE.high
-OF = WholeNumber("of", "out of", "Deals that the row's deals are a share of.", "deals")
+LOW, HIGH = "low", "high"
 
 CONFIDENCE = 0.95
 """Confidence of every interval, unless a caller says otherwise."""
@@ -245,7 +236,7 @@ def with_intervals(
     n = table[total].to_numpy(dtype=np.float64) if isinstance(total, str) else float(total)
     low, high = wilson(k, n, confidence)
     with np.errstate(divide="ignore", invalid="ignore"):
-        return table.assign(**{ESTIMATE: k / n, LOW: low, HIGH: high})
+        return table.assign(estimate=k / n, low=low, high=high)
 
 
 def checked_counts(successes: ArrayLike, deals: ArrayLike) -> tuple[Floats, Floats]:
@@ -268,23 +259,6 @@ def _check_share(name: str, value: float) -> None:
     if not 0 < value < 1:
         raise InputError(f"{name} must be between 0 and 1, both excluded, not {value}")
 
-
-EXACT = Share("exact", "exact", "The same probability worked out without sampling.", optional=True)
-Z = Measure(
-    "z",
-    "z",
-    "Standard errors by which the estimate lies above the exact value.",
-    "standard errors",
-    optional=True,
-    least=None,
-    form="+.2f",
-)
-P_VALUE = PValue(
-    "p_value",
-    "p-value",
-    "Chance that a right machine differs from the exact values at least so much.",
-    optional=True,
-)
 
 SMALLEST_EXPECTED = 5.0
 """A cell that expects fewer deals than this is pooled in `goodness_of_fit` [1]_."""
@@ -340,8 +314,8 @@ def compared(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> dict[s
     known = (n > 0) & ~np.isnan(p)
     few = (expects > 0) & (expects < SMALLEST_EXPECTED)
     return {
-        Z: np.where(known & ~few, z_score(k, n, p), np.nan),
-        P_VALUE: np.where(known, p_value(k, n, p), np.nan),
+        "z": np.where(known & ~few, z_score(k, n, p), np.nan),
+        "p_value": np.where(known, p_value(k, n, p), np.nan),
     }
 
 

@@ -16,7 +16,7 @@ from double_study.cards.hands import N_HCP, SHAPES
 from double_study.cards.notation import read_auction, read_hand
 from double_study.combinatorics.known_hand import BothBid, partner_after, partner_before
 from double_study.errors import InputError
-from double_study.stats import ESTIMATE, HIGH, LOW, goodness_of_fit, wilson
+from double_study.stats import goodness_of_fit, wilson
 from numpy.typing import NDArray
 from plain.bidding import opening, overcall
 from published.published_values import printed_numbers, rows
@@ -50,7 +50,7 @@ def test_without_bidding_the_lengths_are_hypergeometric(text: str) -> None:
         out = 13 - (cards >> 13 * suit & 8191).bit_count()
         chances = table.loc[table["suit"] == SUIT_NAMES[suit]]
         expected = hypergeom(39, out, 13).pmf(np.arange(14))
-        for column in (ESTIMATE, on.PLAIN):
+        for column in ("estimate", "ignoring_bidding"):
             # SciPy's own logarithms of gamma functions are right to about 1e-12.
             assert chances[column].to_numpy() == pytest.approx(expected, rel=1e-10, abs=1e-15)
 
@@ -58,7 +58,7 @@ def test_without_bidding_the_lengths_are_hypergeometric(text: str) -> None:
 def test_points_before_bidding_are_right_on_average() -> None:
     # Each of the 39 unseen cards is partner's with chance 1/3, so is each unseen point.
     table = on.points(on.odds_before_bidding(read_hand(HAND)))
-    assert np.dot(table["hcp"], table[ESTIMATE]) == pytest.approx((40 - 8) / 3, rel=1e-12)
+    assert np.dot(table["hcp"], table["estimate"]) == pytest.approx((40 - 8) / 3, rel=1e-12)
 
 
 def test_rules_that_allow_everything_leave_the_bidding_out() -> None:
@@ -140,7 +140,7 @@ def assert_chance(found: int, deals: int, chances: on.Odds) -> None:
 
 def test_exact_odds_are_those_of_plain_dealing() -> None:
     found = plainly_dealt(HAND, "1D 1S", deals=25_000, seed=811)
-    expected = hearts(Question.read(HAND, "1D 1S"))[ESTIMATE].to_numpy()
+    expected = hearts(Question.read(HAND, "1D 1S"))["estimate"].to_numpy()
     assert found.sum() > 200
     assert_chance(found.sum(), 25_000, on.odds(Question.read(HAND, "1D 1S")))
     assert goodness_of_fit(found, expected).p_value > FALSE_ALARM
@@ -153,7 +153,7 @@ def test_sampled_odds_are_those_of_plain_dealing() -> None:
     assert_chance(found.sum(), 30_000, on.odds(Question.read(HAND, "pass pass pass 1D 1S")))
     # Lengths of 0 to 2 against longer ones, within four standard errors of both samples together:
     # chance of a false alarm 6e-5.
-    share, expected = found[:3].sum() / found.sum(), table[ESTIMATE].iloc[:3].sum()
+    share, expected = found[:3].sum() / found.sum(), table["estimate"].iloc[:3].sum()
     error = np.sqrt(expected * (1 - expected) * (1 / found.sum() + 1 / enough()))
     assert abs(share - expected) < 4 * error
 
@@ -181,8 +181,8 @@ def test_game_values_and_fits_of_a_sample_agree_with_the_exact_odds() -> None:
     dealt = sample(question, both_bid(question), seed=814)
     sampled = replace(exact, given=on.by_class(dealt.partner), kept=len(dealt.partner))
     for table in (on.fits, on.games, on.point_ranges):
-        error = np.sqrt(table(exact)[ESTIMATE] * (1 - table(exact)[ESTIMATE]) / enough())
-        gap = (table(sampled)[ESTIMATE] - table(exact)[ESTIMATE]).abs()
+        error = np.sqrt(table(exact)["estimate"] * (1 - table(exact)["estimate"]) / enough())
+        gap = (table(sampled)["estimate"] - table(exact)["estimate"]).abs()
         # Five standard errors: 6e-7 each, 13 figures.
         assert (gap <= 5 * error).all()
 
@@ -213,9 +213,9 @@ def test_a_rare_auction_says_how_far_it_got() -> None:
     )
     assert f"from 0 such deals (a rare auction: {enough()} deals were wanted)" in basis(none)
     table = on.lengths(none)
-    assert table[ESTIMATE].isna().all()
-    assert (table[LOW] == 0).all()
-    assert (table[HIGH] == 1).all()
+    assert table["estimate"].isna().all()
+    assert (table["low"] == 0).all()
+    assert (table["high"] == 1).all()
     assert list(odds_tables(none))
 
 
@@ -238,9 +238,9 @@ def test_game_values_are_their_source_s() -> None:
     # The lower figure of each pair that the row prints.
     row = rows("teaching")["lesson.game.foundation"]
     assert row.published_value == "25-26 for 3NT, 23-24 for 4H/4S, 27-28 for 5C/5D", str(row)
-    table = on.games(on.odds_before_bidding(read_hand(HAND))).set_index(on.GAME)
+    table = on.games(on.odds_before_bidding(read_hand(HAND))).set_index("game")
     needs = {"3NT": 25, "4H": 23, "4S": 23, "5C": 27, "5D": 27}
-    assert table[on.NEEDS_HCP].to_dict() == needs
+    assert table["combined_hcp"].to_dict() == needs
 
 
 def test_promised_suits_follow_the_agreement() -> None:

@@ -12,12 +12,11 @@ from double_study.asking.question import Question, reply
 from double_study.cards.deal import deal_block
 from double_study.cards.notation import read_auction, read_hand, write_hand
 from double_study.cli.main import main
+from double_study.columns import COLUMNS
 from double_study.counting import sampling as study
 from double_study.counting.counts import CALL_COUNTS
 from double_study.rules.auction import Auctions, call_codes, calls_made
-from double_study.rules.response import CALL
 from double_study.rules.terms import SEQUENCE
-from double_study.stats import ESTIMATE
 from numpy.typing import NDArray
 from plain.auction import Auction, whole_auction
 from plain.words import read_hand as plainly
@@ -103,7 +102,7 @@ def test_the_double_leads_where_it_does_in_plain_dealing() -> None:
             },
         ),
     ):
-        shares = table.set_index(WHAT)[ESTIMATE]
+        shares = table.set_index(WHAT)["estimate"]
         assert shares.sum() == pytest.approx(1)
         for what, number in seen.items():
             assert binomtest(number, len(found), shares[what]).pvalue > FALSE_ALARM, what
@@ -118,7 +117,7 @@ def test_how_often_is_what_the_study_counts() -> None:
         often = how_often(question, reply(question), deals)
         if often.counted is not None:  # the exact figure may have been worked out before
             sequence = SEQUENCE.code("1D", "1S")
-            assert often.counted == counts[seat, sequence, CALL.code("double")]
+            assert often.counted == counts[seat, sequence, COLUMNS["call"].code("double")]
             assert often.low < often.share < often.high
 
 

@@ -12,9 +12,10 @@ import pytest
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.deal import deal_block
 from double_study.cards.hands import Hands
+from double_study.columns import COLUMNS
 from double_study.rules.lookup import opening_lookup, overcall_lookup
 from double_study.rules.response import decide_call
-from double_study.rules.terms import MESSAGE, SEQUENCES, Overcalled
+from double_study.rules.terms import SEQUENCES, Overcalled
 from shared.step_codes import Hands4
 
 DEALT = Hands4(deal_block(seed=94_061, block=3))
@@ -87,7 +88,7 @@ def test_messages() -> None:
         situation = Overcalled(nobody, REFERENCE, opening, bid.denomination, bid.level)
         suits = tuple(suit for suit in range(4) if situation.promised[suit].item())
         auction = (opening, bid.denomination, bid.level)
-        assert MESSAGE.names[situation.message.item()] == plain.message(*auction)
+        assert COLUMNS["message"].names[situation.message.item()] == plain.message(*auction)
         assert set(suits) == set(plain.promised_suits(*auction))
 
 

@@ -7,13 +7,11 @@ import plain.bidding as plain
 from double_study.agreements.reader import REFERENCE
 from double_study.cards.bids import Bid
 from double_study.cards.deal import deal_block
+from double_study.columns import COLUMNS
 from double_study.rules.advancer import ADVANCER
 from double_study.rules.auction import Auctions, call_codes, calls_made, ended
-from double_study.rules.contested import ANSWER_GIVEN
-from double_study.rules.contested_end import FINAL_CONTRACT
 from double_study.rules.overcall import OVERCALL
-from double_study.rules.reopening import REOPENING_CALL
-from double_study.rules.response import CALL, REASON
+from double_study.rules.response import REASON
 from double_study.rules.terms import SEQUENCES
 from shared.plain_hands import plain_hands
 
@@ -81,21 +79,23 @@ def ours(auctions: Auctions) -> list[Walked]:
         walked[row] = walked[row]._replace(action=OVERCALL.names[call])
     responses = auctions.responses
     for row, pair, call in zip(responses.rows, responses.sequence, responses.call, strict=True):
-        walked[row] = walked[row]._replace(overcall=str(SEQUENCES[pair][1]), call=CALL.names[call])
+        walked[row] = walked[row]._replace(
+            overcall=str(SEQUENCES[pair][1]), call=COLUMNS["call"].names[call]
+        )
     doubles = auctions.doubles
     for number, row in enumerate(responses.rows[doubles.rows]):
         walked[row] = walked[row]._replace(
             reason=REASON.names[doubles.reason[number]],
             advancer=ADVANCER.names[doubles.advancer.name[number]],
-            answer=ANSWER_GIVEN.names[doubles.answer[number]],
-            rest=FINAL_CONTRACT.names[doubles.final_contract[number]],
+            answer=COLUMNS["answer"].names[doubles.answer[number]],
+            rest=COLUMNS["final_contract"].names[doubles.final_contract[number]],
             trumps=int(doubles.trumps[number]),
         )
     passes = auctions.passes
     for number, row in enumerate(responses.rows[passes.rows]):
         walked[row] = walked[row]._replace(
             advancer=ADVANCER.names[passes.advancer.name[number]],
-            reopening=REOPENING_CALL.names[passes.reopening[number]],
+            reopening=COLUMNS["reopening"].names[passes.reopening[number]],
         )
     return walked
 
@@ -107,6 +107,6 @@ def test_auctions() -> None:
     assert not differing[:5]
     # Every seat opens, and what the names tell apart is there to be compared.
     assert {walked.seat for walked in found} == {0, 1, 2, 3, 4}
-    assert {walked.rest for walked in found} >= {*FINAL_CONTRACT.names, None}
-    assert {walked.reopening for walked in found} >= {*REOPENING_CALL.names, None}
+    assert {walked.rest for walked in found} >= {*COLUMNS["final_contract"].names, None}
+    assert {walked.reopening for walked in found} >= {*COLUMNS["reopening"].names, None}
     assert {walked.advancer for walked in found} == {*ADVANCER.names, None}

@@ -15,12 +15,12 @@ import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.cards.bids import NO_BID, Bid
 from double_study.cards.hands import Hands, hand_words
+from double_study.columns import COLUMNS
 from double_study.rules.advancer import ADVANCER, AdvancerSituation
 from double_study.rules.answer import ANSWER, SPADE_RAISE, AnswerSituation, SpadeRaiseSituation
 from double_study.rules.contested import CONTESTED_ANSWER, ContestedSituation
 from double_study.rules.contested_end import (
     CONTESTED_END,
-    FINAL_CONTRACT,
     OVERCALLER,
     ContestedEndSituation,
     FinalContracts,
@@ -31,7 +31,7 @@ from double_study.rules.continuation import CONTINUATION, AfterAnswer
 from double_study.rules.opening import OPENING, OpeningSituation
 from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
 from double_study.rules.reopening import REOPENING, ReopeningSituation
-from double_study.rules.response import CALL, DOUBLE_CALL, REASON, RESPONSE, calls_of, decide_call
+from double_study.rules.response import DOUBLE_CALL, REASON, RESPONSE, calls_of, decide_call
 from double_study.rules.terms import Overcalled
 from edges import EDGES, Edge, plain_result
 from numpy.typing import NDArray
@@ -65,7 +65,7 @@ def overcalled(edge: Edge, hand: Hands) -> tuple[str, str | None]:
 def responded(edge: Edge, hand: Hands) -> tuple[str, str | None]:
     situation = Overcalled(hand, REFERENCE, *auction(edge))
     decided = RESPONSE.decide(situation)
-    name = CALL.names[calls_of(decided).item()]
+    name = COLUMNS["call"].names[calls_of(decided).item()]
     if name == "double":
         return name, "X"
     if name == "above_ceiling":
@@ -81,7 +81,7 @@ def answered(edge: Edge, hand: Hands) -> tuple[str, str | None]:
 
 def named_end(end: FinalContracts) -> tuple[str, str | None, int | None]:
     return (
-        FINAL_CONTRACT.names[end.contract.item()],
+        COLUMNS["final_contract"].names[end.contract.item()],
         bid_or(end.last_bid, None),
         end.trumps.item() or None,
     )

@@ -12,9 +12,10 @@ import pytest
 from double_study.agreements.reader import Agreement, load
 from double_study.cards.bids import Bid
 from double_study.cards.hands import SHAPES, Hands, hand_words
+from double_study.columns import COLUMNS
 from double_study.rules.lookup import opening_lookup
 from double_study.rules.opening import OPENING, OpeningSituation
-from double_study.rules.response import CALL, RESPONSE, calls_of
+from double_study.rules.response import RESPONSE, calls_of
 from double_study.rules.terms import Overcalled
 from edges.schools import SCHOOL_OPENINGS, SCHOOL_RESPONSES
 from numpy.typing import NDArray
@@ -57,7 +58,7 @@ def test_a_response_on_the_edge(line: str) -> None:
         assert plain.response(plain.read_hand(text), *auction) == tuple(expected), why
     hand = Hands(words_of([plain.read_hand(text)]))
     decided = RESPONSE.decide(Overcalled(hand, agreement, *auction))
-    call = CALL.names[calls_of(decided).item()]
+    call = COLUMNS["call"].names[calls_of(decided).item()]
     assert call == expected[0], why
     made = {"double": "X", "penalty_pass": "pass"}.get(call, str(Bid.from_code(decided.bid.item())))
     assert made == expected[1], why

@@ -7,11 +7,10 @@ import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.cards.bids import PASS
 from double_study.checking.claims import FILE, ID, STUDY, claims
-from double_study.checking.comparison import FALSE_ALARM, PASSES, families, joint_tests
+from double_study.checking.comparison import FALSE_ALARM, families, joint_tests
+from double_study.columns import COLUMNS
 from double_study.counting import sampling as study
 from double_study.counting.run import Run
-from double_study.rules.advancer import ADVANCER_CALL
-from double_study.rules.reopening import REOPENING_CALL
 from double_study.rules.terms import SEQUENCE
 from double_study.stats import wilson
 from double_study.telling.sentences import checked as sentences
@@ -67,9 +66,9 @@ def test_figures_agree_with_outside_ones(run: Run) -> None:
 
 def test_a_claim_about_an_auction_gets_that_auctions_own_figure(run: Run) -> None:
     auction = SEQUENCE.names.index(("1S", "2C"))
-    came_round = run.tally["passes"].sum(axis=(0, 2))[:, ADVANCER_CALL.code(PASS)]
+    came_round = run.tally["passes"].sum(axis=(0, 2))[:, COLUMNS["advancer"].code(PASS)]
     own, every = (
-        100 * part[REOPENING_CALL.code(PASS)] / part.sum()
+        100 * part[COLUMNS["reopening"].code(PASS)] / part.sum()
         for part in (came_round[auction], came_round.sum(axis=0))
     )
     said = claims(run).set_index(ID)[STUDY]["claim.reopen.notauto"]
@@ -103,6 +102,6 @@ def test_the_verdict_says_what_the_tests_say(run: Run) -> None:
     assert said.startswith("**The machine passes.**")
     assert f"once in {1 / FALSE_ALARM:,.0f} such checks" in said
     assert sentences.tests_table(tests).count("| yes |") == len(tests)
-    tests.loc[3, PASSES] = False
+    tests.loc[3, "passes"] = False
     said = sentences.verdict(run, tests)
     assert said.startswith(f"**The machine fails: {tests['family'][3]}.**")

@@ -8,16 +8,13 @@ from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.deal import deal_block
 from double_study.checking import families as bid
 from double_study.checking.comparison import (
-    FAILS_BELOW,
     FALSE_ALARM,
-    PASSES,
     counterparts,
     joint_tests,
 )
-from double_study.checking.families import CASE, Family, Grouping, bid_families, dealt_families
+from double_study.checking.families import Family, Grouping, bid_families, dealt_families
 from double_study.cli import check
 from double_study.cli.main import main
-from double_study.combinatorics.responses import PROBABILITY
 from double_study.combinatorics.table import exact_table
 from double_study.counting import sampling as study
 from double_study.counting.counts import (
@@ -33,7 +30,6 @@ from double_study.counting.counts import (
 from double_study.counting.run import ExactUsed, Run
 from double_study.counting.tally import KEPT_SHARE, Tally, fingerprint
 from double_study.rules.auction import Auctions
-from double_study.stats import EXACT, OF, Z
 from numpy.typing import NDArray
 from scipy.stats import chisquare, kstest
 
@@ -103,8 +99,8 @@ def test_a_tally_keeps_the_fingerprints_of_a_few_deals() -> None:
 def test_a_handful_of_deals_is_no_trouble(deals: int) -> None:
     tally = Tally.of(Auctions(CARDS[:, :deals], REFERENCE), DEALT_COUNTS)
     found = list(dealt_families(tally))
-    assert joint_tests(found)[PASSES].all()
-    assert np.isfinite(counterparts(found)[EXACT]).all()
+    assert joint_tests(found)["passes"].all()
+    assert np.isfinite(counterparts(found)["exact"]).all()
 
 
 def test_the_joint_test_of_cards_is_chi_square_with_153_degrees_of_freedom() -> None:
@@ -161,18 +157,18 @@ def test_a_conditional_family_states_shares_of_its_case() -> None:
     labels, cases = ["3-2", "4-1", "1-1"], ["5 out", "5 out", "2 out"]
     family = Family("f", labels, np.array([60, 40, 7]), np.array([0.3, 0.1, 0.6]), 107, cases)
     rows = family.rows()
-    assert rows[CASE].to_list() == ["5 out: 3-2", "5 out: 4-1", "2 out: 1-1"]
-    assert rows[OF].to_list() == [100, 100, 7]
-    assert rows[EXACT].to_list() == pytest.approx([0.75, 0.25, 1.0])
-    assert rows[Z].to_list() == pytest.approx([-15 / np.sqrt(18.75), 15 / np.sqrt(18.75), 0.0])
+    assert rows["case"].to_list() == ["5 out: 3-2", "5 out: 4-1", "2 out: 1-1"]
+    assert rows["of"].to_list() == [100, 100, 7]
+    assert rows["exact"].to_list() == pytest.approx([0.75, 0.25, 1.0])
+    assert rows["z"].to_list() == pytest.approx([-15 / np.sqrt(18.75), 15 / np.sqrt(18.75), 0.0])
 
 
 def test_rare_cells_have_no_z_and_impossible_ones_an_infinite_one() -> None:
     counts, chances = np.array([2, 996, 1, 0]), np.array([0.001, 0.999, 0.0, 0.0])
     rows = Family("f", ["rare", "common", "never", "unseen"], counts, chances, 999).rows()
-    assert rows[CASE].to_list() == ["rare", "common", "never"]
-    assert np.isnan(rows[Z].iloc[0])
-    assert rows[Z].iloc[2] == np.inf
+    assert rows["case"].to_list() == ["rare", "common", "never"]
+    assert np.isnan(rows["z"].iloc[0])
+    assert rows["z"].iloc[2] == np.inf
 
 
 def test_coarser_labels_add_cells_up() -> None:
@@ -187,8 +183,8 @@ def test_every_family_is_tested_at_its_share_of_the_false_alarm_rate() -> None:
     right = Family("right", ["a"], np.array([500]), np.array([0.5]), 1_000)
     wrong = Family("wrong", ["a"], np.array([600]), np.array([0.5]), 1_000)
     tests = joint_tests([right, wrong])
-    assert tests[FAILS_BELOW].to_list() == [FALSE_ALARM / 2] * 2
-    assert tests[PASSES].to_list() == [True, False]
+    assert tests["fails_below"].to_list() == [FALSE_ALARM / 2] * 2
+    assert tests["passes"].to_list() == [True, False]
 
 
 def test_the_command_passes_what_is_right(capsys: pytest.CaptureFixture[str]) -> None:
@@ -223,7 +219,7 @@ def doubled(monkeypatch: pytest.MonkeyPatch, agreement: Agreement) -> dict[str, 
     tenth: a right machine falls below 1e-4 less often than that.
     """
     table = study.count(2_000_000, 50, REFERENCE, 1, progress=False).frame(FIRST_SEAT_FITS)
-    table[PROBABILITY] = table.pop("deals") / 2_000_000
+    table["probability"] = table.pop("deals") / 2_000_000
     monkeypatch.setattr(bid, "doubles_table", lambda _: table)
     monkeypatch.setattr(bid, "exact_table", lambda one, calls: exact_table(one, calls=False))
     tally = study.count(200_000, 50, agreement, 1, progress=False)

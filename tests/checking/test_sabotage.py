@@ -15,8 +15,7 @@ import pytest
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.deal import deal_block
 from double_study.checking import families as deal_by_deal
-from double_study.checking.comparison import FALSE_ALARM, PASSES, families, joint_tests
-from double_study.checking.families import FAMILY
+from double_study.checking.comparison import FALSE_ALARM, families, joint_tests
 from double_study.counting import sampling as study
 from double_study.counting.run import Run
 from double_study.rules.auction import Auctions, Responses
@@ -40,7 +39,7 @@ def failing(deals: int, seed: int = SEED, bid_by: Agreement = REFERENCE) -> set[
     tally = study.count(deals, seed, bid_by, workers=1, progress=False)
     tests = joint_tests(families(Run.of(tally, seed, REFERENCE)))
     assert len(tests) > 50
-    return set(tests.loc[~tests[PASSES], FAMILY])
+    return set(tests.loc[~tests["passes"], "family"])
 
 
 @pytest.mark.parametrize(("deals", "seed"), [(200_000, 1), (500_000, SEED), (2_000_000, SEED)])

@@ -12,8 +12,8 @@ import pytest
 from double_study.agreements.reader import REFERENCE, Agreement, load
 from double_study.cards.bids import MAJORS, NOTRUMP
 from double_study.cli.main import BAD_INPUT, main
+from double_study.columns import COLUMNS
 from double_study.comparing import (
-    OUTCOME,
     SHAPE,
     Comparison,
     compare,
@@ -26,7 +26,7 @@ from double_study.counting.tally import Tally
 from double_study.errors import InputError
 from double_study.rules.auction import Auctions
 from double_study.rules.explain import rebid
-from double_study.telling.tables.agreements import DIFFERENCE, doubles_compared
+from double_study.telling.tables.agreements import doubles_compared
 from plain import response as plain_response
 from shared.compared import SEED, against_the_reference
 from shared.plain_hands import plain_hands
@@ -85,7 +85,13 @@ def plain_counts(
     counts = np.zeros(SHAPE, dtype=np.int64)
     for (call, unmentioned, seat), (other, missed, chair) in zip(first, second, strict=True):
         same = int(seat == chair != 0)
-        cell = OUTCOME.code(call), int(unmentioned), OUTCOME.code(other), int(missed), same
+        cell = (
+            COLUMNS["outcome"].code(call),
+            int(unmentioned),
+            COLUMNS["outcome"].code(other),
+            int(missed),
+            same,
+        )
         counts[cell] += 1
     return counts
 
@@ -102,7 +108,10 @@ def test_counts_are_those_of_the_plain_reading(monkeypatch: pytest.MonkeyPatch) 
     for ours, theirs in zip(counted, (weak, not_played), strict=True):
         np.testing.assert_array_equal(ours, plain_counts(standing, theirs))
     # The comparison would say little if nothing had happened.
-    assert {call for call, _, _ in standing} >= {*OUTCOME.names} - {"cue_bid", "new_major"}
+    assert {call for call, _, _ in standing} >= {*COLUMNS["outcome"].names} - {
+        "cue_bid",
+        "new_major",
+    }
     penalties = [call for call, _, _ in standing if call in ("penalty_pass", "penalty_lost")]
     itself = compare([REFERENCE, replace(REFERENCE, name="again")], 4_000, SEED, 1, progress=False)
     assert itself[0].penalties_wanted.cells == (len(penalties), 0, 0, 4_000 - len(penalties))
@@ -141,9 +150,9 @@ def test_an_agreement_differs_in_nothing_from_itself(comparisons: dict[str, Comp
     by_both = same.counts.sum(axis=(1, 3, 4))
     assert by_both.trace() == by_both.sum() == same.deals == 100_000
     table = doubles_compared([same])
-    assert (table[DIFFERENCE] == 0).all()
+    assert (table["difference"] == 0).all()
     # Nothing seen is not nothing known: the interval is narrow, but it has a width.
-    assert table[DIFFERENCE.low][1] < 0 < table[DIFFERENCE.high][1] < 1e-4
+    assert table["difference_low"][1] < 0 < table["difference_high"][1] < 1e-4
 
 
 def test_what_each_change_can_do(comparisons: dict[str, Comparison]) -> None:

@@ -13,7 +13,7 @@ import pytest
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.agreements.settings import Range
 from double_study.cards.bids import Bid
-from double_study.combinatorics.responses import PROBABILITY
+from double_study.columns import COLUMNS
 from double_study.comparing import (
     DOUBLE_MEASURE,
     GAME_MEASURE,
@@ -29,25 +29,14 @@ from double_study.comparing import (
 from double_study.counting import sampling as study
 from double_study.counting.run import ExactUsed, Run
 from double_study.counting.sampling import cards_of
-from double_study.counting.tally import DEALS
 from double_study.rules.auction import Auctions
-from double_study.rules.contested_end import FINAL_CONTRACT
 from double_study.rules.explain import rebid
-from double_study.rules.reopening import REOPENING_CALL
-from double_study.rules.response import CALL, RESPONSE
-from double_study.stats import EXACT, OF, P_VALUE
+from double_study.rules.response import RESPONSE
 from double_study.telling.figures import agreements as figures
 from double_study.telling.figures.style import picture
 from double_study.telling.sentences.agreements import exact_changes_text, idle_text, sweep_text
 from double_study.telling.tables import agreements
 from double_study.telling.tables.agreements import (
-    BY,
-    DIFFERENCE,
-    FIRST_ONLY,
-    MEANING,
-    REACH,
-    SECOND_ONLY,
-    SETTING,
     sweep_table,
     with_effect,
     without_effect,
@@ -206,7 +195,7 @@ def _doubled(auctions: Auctions) -> list[bool]:
 
 def _rests_in_game(auctions: Auctions) -> list[bool]:
     return [
-        FINAL_CONTRACT.names[place] in ("game", "three_notrump")
+        COLUMNS["final_contract"].names[place] in ("game", "three_notrump")
         for place in auctions.doubles.final_contract.tolist()
     ]
 
@@ -215,9 +204,9 @@ def _penalty_is_had(auctions: Auctions) -> list[bool]:
     passes = auctions.passes
     calls = auctions.responses.call[passes.rows].tolist()
     return [
-        REOPENING_CALL.names[opener] == "double"
+        COLUMNS["reopening"].names[opener] == "double"
         for call, opener in zip(calls, passes.reopening.tolist(), strict=True)
-        if CALL.names[call] == "penalty_pass"
+        if COLUMNS["call"].names[call] == "penalty_pass"
     ]
 
 
@@ -240,14 +229,14 @@ def test_workers_do_not_change_the_sweep(moved: list[Moved]) -> None:
 @pytest.mark.parametrize("measure", MEASURED)
 def test_the_table_is_sorted_by_what_matters(measure: str, moved: list[Moved]) -> None:
     table = sweep_table(moved, measure)
-    assert table[REACH].is_monotonic_decreasing
-    assert table.groupby(SETTING)[REACH].nunique().eq(1).all()
-    assert table[OF].nunique() == 1
+    assert table["reach"].is_monotonic_decreasing
+    assert table.groupby("setting")["reach"].nunique().eq(1).all()
+    assert table["of"].nunique() == 1
     # Rounding alone: quotients of whole numbers below 2**53.
     np.testing.assert_allclose(
-        table[DIFFERENCE], (table[SECOND_ONLY] - table[FIRST_ONLY]) / table[OF], atol=1e-15
+        table["difference"], (table["second_only"] - table["first_only"]) / table["of"], atol=1e-15
     )
-    assert set(table[SETTING]) == {s.setting for s in STEPS if s.measure == measure}
+    assert set(table["setting"]) == {s.setting for s in STEPS if s.measure == measure}
 
 
 def test_settings_without_effect(moved: list[Moved]) -> None:
@@ -265,16 +254,16 @@ def test_settings_without_effect(moved: list[Moved]) -> None:
 @pytest.mark.parametrize("measure", MEASURED)
 def test_sentences_and_figures_read_the_table(measure: str, moved: list[Moved]) -> None:
     table = sweep_table(moved, measure)
-    top = table[SETTING][0]
-    meanings = table.drop_duplicates(SETTING).set_index(SETTING)[MEANING]
+    top = table["setting"][0]
+    meanings = table.drop_duplicates("setting").set_index("setting")["meaning"]
     assert f"**{meanings[top]}**" in sweep_text(table, measure)
     assert all(f"“{meanings[key]}”" in idle_text(table) for key in without_effect(table))
     # What a setting is called in a file is nothing for readers.
     assert not any(key in sweep_text(table, measure) + idle_text(table) for key in meanings.index)
     figure = figures.sweep(table, measure)
     drawn = [label.get_text() for label in figure.axes[0].get_yticklabels()]
-    moving = with_effect(table).drop_duplicates(SETTING)
-    assert len(moving) == table[SETTING].nunique() - len(without_effect(table))
+    moving = with_effect(table).drop_duplicates("setting")
+    assert len(moving) == table["setting"].nunique() - len(without_effect(table))
     assert drawn == [figures.setting_label(row) for _, row in moving[:12].iterrows()]
     left_out = [f"{len(moving) - 12} that change less"] if len(moving) > 12 else []
     left_out += [f"{len(without_effect(table))} that change nothing."]
@@ -296,7 +285,7 @@ def test_a_sweep_without_doubles_says_that_it_does_not_apply() -> None:
         (GAME_MEASURE, "do not apply"),
     ):
         table = sweep_table(without, measure)
-        assert len(without_effect(table)) == table[SETTING].nunique()
+        assert len(without_effect(table)) == table["setting"].nunique()
         assert said in sweep_text(table, measure)
         assert_can_be_drawn(figures.sweep(table, measure))
         assert figures.sweep_alt(table, measure).startswith("A figure without points")
@@ -312,7 +301,7 @@ def test_changes_beside_their_exact_values(
     def exact_table(agreement: Agreement, calls: bool) -> pd.DataFrame:
         assert calls
         rows = [("any", 0.08), ("double", known[agreement])]
-        return pd.DataFrame(rows, columns=[CALL, PROBABILITY])
+        return pd.DataFrame(rows, columns=["call", "probability"])
 
     monkeypatch.setattr(agreements, "exact_table", exact_table)
     monkeypatch.setattr(agreements, "serves", lambda _, other: other in known)
@@ -320,15 +309,16 @@ def test_changes_beside_their_exact_values(
     run = Run.of(nothing, SEED, REFERENCE, ExactUsed("", "", {}, 0.0))
     ((_, row),) = agreements.exact_changes(moved, run).iterrows()
     (step,) = (m for m in moved if (m.step.setting, m.step.by) == ("response.double_one", 1))
-    assert (row[SETTING], row[DEALS]) == ("response.double_one", step.first_seat.first_only)
-    assert row[EXACT] == pytest.approx(0.0014)
+    assert (row["setting"], row["deals"]) == ("response.double_one", step.first_seat.first_only)
+    assert row["exact"] == pytest.approx(0.0014)
     # However few the deals, the binomial itself is the measure and no z.
-    assert row[P_VALUE] == pytest.approx(
+    assert row["p_value"] == pytest.approx(
         min(
             1,
             2
             * min(
-                binom.cdf(row[DEALS], row[OF], 0.0014), binom.sf(row[DEALS] - 1, row[OF], 0.0014)
+                binom.cdf(row["deals"], row["of"], 0.0014),
+                binom.sf(row["deals"] - 1, row["of"], 0.0014),
             ),
         )
     )
@@ -343,6 +333,6 @@ def test_changes_beside_their_exact_values(
 
 def test_both_ways_of_a_setting_stand_together(moved: list[Moved]) -> None:
     table = sweep_table(moved, DOUBLE_MEASURE)
-    runs = table[SETTING].ne(table[SETTING].shift()).sum()
-    assert runs == table[SETTING].nunique()
-    assert set(table[BY]) == {1, -1}
+    runs = table["setting"].ne(table["setting"].shift()).sum()
+    assert runs == table["setting"].nunique()
+    assert set(table["by"]) == {1, -1}

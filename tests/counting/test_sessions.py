@@ -2,8 +2,8 @@
 
 import pandas as pd
 import pytest
-from double_study.counting.sessions import SESSION, UNTIL, per_session, with_sessions
-from double_study.counting.tally import DEALS
+from double_study.columns import COLUMNS
+from double_study.counting.sessions import per_session, with_sessions
 from double_study.stats import CERTAINTY
 from scipy.stats import geom
 
@@ -13,9 +13,9 @@ def test_one_partnership_meets_a_case_on_half_of_its_deals() -> None:
 
 
 def test_the_rarer_a_case_the_longer_the_wait() -> None:
-    table = with_sessions(pd.DataFrame({DEALS: [50, 500]}), 1_000)
-    assert table[SESSION].to_list() == pytest.approx([0.6, 6.0], rel=1e-15)
-    assert table[UNTIL].to_list() == [geom.ppf(CERTAINTY, share / 2) for share in (0.05, 0.5)]
-    for column in (SESSION, UNTIL):
-        assert (table[column.low] <= table[column]).all()
-        assert (table[column] <= table[column.high]).all()
+    table = with_sessions(pd.DataFrame({"deals": [50, 500]}), 1_000)
+    assert table["per_session"].to_list() == pytest.approx([0.6, 6.0], rel=1e-15)
+    assert table["boards"].to_list() == [geom.ppf(CERTAINTY, share / 2) for share in (0.05, 0.5)]
+    for column in ("per_session", "boards"):
+        assert (table[COLUMNS[column].limits[0]] <= table[column]).all()
+        assert (table[column] <= table[COLUMNS[column].limits[1]]).all()

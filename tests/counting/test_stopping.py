@@ -9,7 +9,6 @@ from double_study.cards.deal import BLOCK_DEALS
 from double_study.counting import sampling as study
 from double_study.counting.counts import CALL_COUNTS, CONTRACTS
 from double_study.counting.stopping import DOUBLE_PER_OVERCALL, Precision, WatchedShare, looks
-from double_study.counting.tally import DEALS
 from double_study.errors import InputError
 from double_study.stats import wilson
 from numpy.typing import NDArray
@@ -24,15 +23,15 @@ def test_shares_against_the_tidy_tables() -> None:
     calls = TALLY.frame(CALL_COUNTS)
     doubled = calls[calls["call"] == "double"]
     counts = WatchedShare.parse(DOUBLE_PER_OVERCALL).counts(TALLY)
-    assert counts == (doubled[DEALS].sum(), calls[DEALS].sum())
+    assert counts == (doubled["deals"].sum(), calls["deals"].sum())
     here = calls[(calls["opening"] == "1D") & (calls["overcall"] == "1S") & (calls["seat"] == 2)]
     counts = WatchedShare.parse("calls:seat=2,opening=1D,overcall=1S,call=double").counts(TALLY)
-    assert counts == (here.loc[here["call"] == "double", DEALS].sum(), here[DEALS].sum())
+    assert counts == (here.loc[here["call"] == "double", "deals"].sum(), here["deals"].sum())
     contracts = TALLY.frame(CONTRACTS)
     counts = WatchedShare.parse("contracts:final_contract=game").counts(TALLY)
     assert counts == (
-        contracts.loc[contracts["final_contract"] == "game", DEALS].sum(),
-        contracts[DEALS].sum(),
+        contracts.loc[contracts["final_contract"] == "game", "deals"].sum(),
+        contracts["deals"].sum(),
     )
 
 

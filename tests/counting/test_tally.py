@@ -12,7 +12,7 @@ from double_study.counting.counts import (
     PROMISED,
 )
 from double_study.counting.sampling import count_blocks
-from double_study.counting.tally import DEALS, Block, Count, Tally
+from double_study.counting.tally import Block, Count, Tally
 
 BLOCKS = ((5, 12_000), (8, 9_000), (6, 10_000))
 
@@ -37,9 +37,9 @@ def test_parts_add_to_the_whole_in_any_order() -> None:
 def test_a_tidy_table_holds_every_count(count: Count) -> None:
     table = WHOLE.frame(count)
     keys = [column for axis in count.axes for column in axis.columns]
-    assert list(table.columns) == [*keys, DEALS]
-    assert table[DEALS].sum() == WHOLE[count.name].sum()
-    assert (table[DEALS] > 0).all()
+    assert list(table.columns) == [*keys, "deals"]
+    assert table["deals"].sum() == WHOLE[count.name].sum()
+    assert (table["deals"] > 0).all()
     assert not table.duplicated(keys).any()
     assert len(WHOLE.frame(count, all_cells=True)) == np.prod(count.shape)
 
@@ -48,5 +48,5 @@ def test_each_stage_counts_the_deals_that_the_one_before_let_through() -> None:
     assert WHOLE[EVERY_OPENING.name].sum() == WHOLE.deals
     # Column 1 + code of the bid: 1C 1D 1H 1S are the codes 0 to 3.
     assert WHOLE[EVERY_OPENING.name][1:, 1:5].sum() == WHOLE[NEXT_HANDS.name].sum()
-    doubled = WHOLE.frame(CALL_COUNTS).query("call == 'double'")[DEALS].sum()
+    doubled = WHOLE.frame(CALL_COUNTS).query("call == 'double'")["deals"].sum()
     assert WHOLE[DOUBLE_COUNTS.name].sum() == doubled == WHOLE[PROMISED.name].sum()

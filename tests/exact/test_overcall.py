@@ -11,12 +11,8 @@ from double_study.cards.bids import SPADES, SUIT_NAMES, SUITS, Bid
 from double_study.cards.deal import deal_block
 from double_study.cards.hands import Hands, hand_words
 from double_study.combinatorics.hands import N_HANDS, one_of_a_suit, opening_ways, shapes
-from double_study.combinatorics.responses import PROBABILITY
 from double_study.combinatorics.table import (
-    AFTER_OPENING,
-    AFTER_OVERCALL,
     ANY,
-    NAIVE,
     exact_table,
     next_hands_table,
     opener_majors,
@@ -154,7 +150,7 @@ def test_the_funnel_agrees_with_the_oracle_on_dealt_hands(
     table = next_hands_table(REFERENCE)
     seen = Counter((bid, call) for bid, call, _ in auctions)
     counts = [seen[row.opening, row.action] for row in each_row(table)]
-    probabilities = table[PROBABILITY].to_numpy()
+    probabilities = table["probability"].to_numpy()
     fit = goodness_of_fit([*counts, DEALS - sum(counts)], [*probabilities, 1 - probabilities.sum()])
     assert fit.p_value > FALSE_ALARM
 
@@ -162,7 +158,7 @@ def test_the_funnel_agrees_with_the_oracle_on_dealt_hands(
     table = table[table["call"] == ANY]
     seen = Counter((bid, overcall) for bid, _, overcall in auctions)
     counts = [seen[row.opening, row.overcall] for row in each_row(table)]
-    probabilities = table[PROBABILITY].to_numpy()
+    probabilities = table["probability"].to_numpy()
     assert sum(counts) == sum(overcall is not None for _, _, overcall in auctions) > 3_000
     fit = goodness_of_fit([*counts, DEALS - sum(counts)], [*probabilities, 1 - probabilities.sum()])
     assert fit.p_value > FALSE_ALARM
@@ -179,13 +175,13 @@ def test_openers_majors_add_up_to_the_overcall() -> None:
     unbid = table[
         [row.major[0].upper() not in row.opening + row.overcall for row in each_row(table)]
     ]
-    sums = unbid.groupby(["opening", "overcall", "major"], sort=False)[PROBABILITY].sum()
+    sums = unbid.groupby(["opening", "overcall", "major"], sort=False)["probability"].sum()
     exact = exact_table(REFERENCE, calls=False)
-    whole = exact[exact["call"] == ANY].set_index(["opening", "overcall"])[PROBABILITY]
+    whole = exact[exact["call"] == ANY].set_index(["opening", "overcall"])["probability"]
     assert len(sums) == 42
     for (opening, overcall, _), total in zip(sums.index, sums, strict=True):
         assert total == pytest.approx(whole[opening, overcall], rel=1e-12)
-    assert (table.drop(unbid.index)[PROBABILITY] == 0).all()
+    assert (table.drop(unbid.index)["probability"] == 0).all()
 
 
 @pytest.mark.whole
@@ -199,7 +195,7 @@ def test_the_naive_chance_is_hypergeometric() -> None:
             "4 or more": opener.sf(3),
         }[row.opener_holds]
         # SciPy's logarithms of factorials are good to about 1e-12.
-        assert getattr(row, NAIVE) == pytest.approx(reference, rel=1e-10, abs=1e-15)
+        assert getattr(row, "naive") == pytest.approx(reference, rel=1e-10, abs=1e-15)
 
 
 @pytest.mark.whole
@@ -215,11 +211,11 @@ def test_openers_majors_agree_with_the_oracle_on_dealt_hands(
     for (bid, _, overcall), opener, responder in zip(auctions, *lengths.tolist(), strict=True):
         held = ("0 to 2", "3", "4 or more")[min(max(opener, 2), 4) - 2]
         if bid in ("1C", "1D"):
-            groups[bid, "1H" if major == 3 else "1S", AFTER_OPENING, responder, held] += 1
+            groups[bid, "1H" if major == 3 else "1S", "after_opening", responder, held] += 1
         if (bid, overcall) in (("1C", "1D"), ("1D", "1H"), ("1D", "1S"), ("1S", "2C")) and (
             "CDHS"[major] not in bid + overcall
         ):
-            groups[bid, overcall, AFTER_OVERCALL, responder, held] += 1
+            groups[bid, overcall, "after_overcall", responder, held] += 1
     tested = 0
     for bid, overcall, column, responder in sorted({key[:4] for key in groups}):
         counts = [groups[bid, overcall, column, responder, h] for h in ("0 to 2", "3", "4 or more")]

@@ -13,10 +13,9 @@ import pytest
 from double_study.agreements.reader import REFERENCE, Agreement, load, shipped
 from double_study.combinatorics import responses as exact_responses
 from double_study.combinatorics import table
-from double_study.combinatorics.responses import PROBABILITY, responses
-from double_study.combinatorics.table import AGREEMENT, others, others_calls
+from double_study.combinatorics.responses import responses
+from double_study.combinatorics.table import others, others_calls
 from double_study.combinatorics.three_hands import PairRules, ResponderWays
-from double_study.rules.response import CALL
 
 LOW = REFERENCE.changed("response.double_through", "1S")
 """A low ceiling: few auctions to go through."""
@@ -92,8 +91,8 @@ def test_the_other_agreements_that_need_counts_of_their_own() -> None:
     found = others_calls(LOW, 1)
     assert len(counted) == 1
     for other in wanted:
-        of_call = responses(other, 1).calls.groupby(CALL)[PROBABILITY].sum()
-        here = found[found[AGREEMENT] == other.name].set_index(CALL)[PROBABILITY]
+        of_call = responses(other, 1).calls.groupby("call")["probability"].sum()
+        here = found[found["agreement"] == other.name].set_index("call")["probability"]
         # Sums of 42 non-negative terms, in another order.
         pd.testing.assert_series_equal(
             here, of_call, check_names=False, check_like=True, rtol=1e-13

@@ -12,15 +12,13 @@ import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.cli import report
 from double_study.cli.main import main
-from double_study.columns import Column, Share, WholeNumber
+from double_study.columns import COLUMNS, Column, Share, WholeNumber
 from double_study.combinatorics import cache
 from double_study.combinatorics import table as tables
-from double_study.combinatorics.responses import PROBABILITY
 from double_study.combinatorics.table import ANY, exact_table
 from double_study.counting.counts import CALL_COUNTS
 from double_study.counting.sampling import count
 from double_study.errors import Failure
-from double_study.rules.response import CALL
 from double_study.rules.terms import SEQUENCE, SEQUENCES
 from double_study.stats import goodness_of_fit
 
@@ -249,7 +247,7 @@ def test_the_command_writes_every_auction_in_full(written: tuple[Path, pd.DataFr
         [f"1{'CDHS'[suit]}", str(bid), ANY] for suit, bid in SEQUENCES
     ]
     # Written and read back as the same float64, every bit of it.
-    assert [float(row[3]) for row in rows] == written[1][PROBABILITY].to_list()
+    assert [float(row[3]) for row in rows] == written[1]["probability"].to_list()
 
 
 def test_the_calls_of_an_auction_are_all_of_it(written: tuple[Path, pd.DataFrame]) -> None:
@@ -259,25 +257,27 @@ def test_the_calls_of_an_auction_are_all_of_it(written: tuple[Path, pd.DataFrame
     call's share of an auction.
     """
     table = written[1]
-    whole = table[table[CALL] == ANY].set_index(list(SEQUENCE.columns))[PROBABILITY]
-    calls = table[table[CALL] != ANY].groupby(list(SEQUENCE.columns))[PROBABILITY].sum()
+    whole = table[table["call"] == ANY].set_index(list(SEQUENCE.columns))["probability"]
+    calls = table[table["call"] != ANY].groupby(list(SEQUENCE.columns))["probability"].sum()
     assert set(calls.index) == set(whole.index)
     assert (calls / whole - 1).abs().max() < 1e-12
     doubles = pd.read_csv(written[0] / "exact_doubles.csv")
-    by_sequence = doubles.groupby(list(SEQUENCE.columns))[PROBABILITY].sum()
-    doubled = table[table[CALL] == "double"].set_index(list(SEQUENCE.columns))[PROBABILITY]
+    by_sequence = doubles.groupby(list(SEQUENCE.columns))["probability"].sum()
+    doubled = table[table["call"] == "double"].set_index(list(SEQUENCE.columns))["probability"]
     assert (by_sequence / doubled[by_sequence.index] - 1).abs().max() < 1e-12
 
 
 def test_the_calls_agree_with_the_sampler(written: tuple[Path, pd.DataFrame]) -> None:
     """One chi-square over all cells; a sound pair of machines fails it once in 10,000 seeds."""
     table = written[1]
-    known = table[(table[CALL] != ANY) & (table[CALL] != "above_ceiling")]
+    known = table[(table["call"] != ANY) & (table["call"] != "above_ceiling")]
     deals = 1_000_000
     counts = count(deals, 417, REFERENCE, workers=2, progress=False)[CALL_COUNTS.name][0]
-    keys = known[[*SEQUENCE.columns, CALL]].itertuples(index=False, name=None)
-    seen = np.array([counts[SEQUENCE.names.index(key[:2]), CALL.code(key[2])] for key in keys])
-    chances = known[PROBABILITY].to_numpy()
+    keys = known[[*SEQUENCE.columns, "call"]].itertuples(index=False, name=None)
+    seen = np.array(
+        [counts[SEQUENCE.names.index(key[:2]), COLUMNS["call"].code(key[2])] for key in keys]
+    )
+    chances = known["probability"].to_numpy()
     fit = goodness_of_fit(
         np.append(seen, deals - seen.sum()), np.append(chances, 1 - chances.sum())
     )

@@ -11,13 +11,13 @@ from double_study.agreements.reader import REFERENCE, Agreement, load
 from double_study.app.at_work import possible_calls
 from double_study.app.explorer import Explorer
 from double_study.cards.bids import HEARTS, SPADES, Bid
+from double_study.columns import COLUMNS
 from double_study.counting import responder_hands as explored
 from double_study.counting import sampling as study
 from double_study.counting.counts import CALL_COUNTS
 from double_study.counting.responder_hands import Holding
-from double_study.counting.tally import DEALS
 from double_study.escape import markdown
-from double_study.rules.response import CALL, DOUBLE_CALL
+from double_study.rules.response import DOUBLE_CALL
 from double_study.rules.terms import SEQUENCE_CODE, SEQUENCES
 from IPython.display import DisplayHandle
 
@@ -51,7 +51,7 @@ def counted(agreement: Agreement) -> np.ndarray:
 def test_stored_hands_are_counted_as_the_study_counts_them(key: str | None, value: Any) -> None:
     agreement = REFERENCE.changed(key, value) if key else REFERENCE
     hands = explored.responder_hands(agreement, COUNTED, SEED)
-    found = [explored.calls(hands, agreement, pair)[DEALS] for pair in range(len(SEQUENCES))]
+    found = [explored.calls(hands, agreement, pair)["deals"] for pair in range(len(SEQUENCES))]
     assert np.array_equal(np.stack(found), counted(agreement))
 
 
@@ -61,13 +61,13 @@ def test_hands_are_stored_anew_only_for_other_openings_and_overcalls() -> None:
     assert same is hands
     other = REFERENCE.changed("opening.suit", 13)
     moved = explored.responder_hands(other, COUNTED, SEED)
-    found = [explored.calls(moved, other, pair)[DEALS] for pair in range(len(SEQUENCES))]
+    found = [explored.calls(moved, other, pair)["deals"] for pair in range(len(SEQUENCES))]
     assert np.array_equal(np.stack(found), counted(other))
 
 
 def test_holdings_divide_the_hands() -> None:
     hands = explored.responder_hands(REFERENCE, COUNTED, SEED)
-    every = explored.calls(hands, REFERENCE, ONE_DIAMOND_ONE_SPADE)[DEALS]
+    every = explored.calls(hands, REFERENCE, ONE_DIAMOND_ONE_SPADE)["deals"]
     any_length = Holding.lengths
     by_points = [Holding((low, high)) for low, high in ((0, 5), (6, 9), (10, 37))]
     by_hearts = [
@@ -75,7 +75,7 @@ def test_holdings_divide_the_hands() -> None:
     ]
     for parts in (by_points, by_hearts):
         tables = [
-            explored.calls(hands, REFERENCE, ONE_DIAMOND_ONE_SPADE, part)[DEALS] for part in parts
+            explored.calls(hands, REFERENCE, ONE_DIAMOND_ONE_SPADE, part)["deals"] for part in parts
         ]
         assert sum(tables[1:], tables[0]).equals(every)
     # The double of 1♠ promises four hearts or more and 6 total points.
@@ -111,7 +111,7 @@ def test_points_and_lengths_narrow_the_hands(explorer: Explorer) -> None:
     holding = Holding((6, 9), (any_length[0], any_length[1], (4, 4), any_length[3]))
     assert explorer.holding() == holding
     table = explored.calls(hands, REFERENCE, ONE_DIAMOND_ONE_SPADE, holding)
-    assert f"the {table[DEALS].sum():,} responder's hands with 6–9 HCP, 4 ♥" in explorer.said
+    assert f"the {table['deals'].sum():,} responder's hands with 6–9 HCP, 4 ♥" in explorer.said
 
 
 def test_no_hand_is_said_to_be_none(explorer: Explorer) -> None:
@@ -135,12 +135,12 @@ def test_everything_follows_the_agreement_chosen(tmp_path: Path) -> None:
     assert explorer.thresholds["response.double_one"].value == 11
     assert "By the agreement strict.toml, as it stands" in explorer.sentence.value
     expected = counted(strict)[ONE_DIAMOND_ONE_SPADE]
-    assert np.array_equal(explorer.calls(explorer.now())[DEALS], expected)
+    assert np.array_equal(explorer.calls(explorer.now())["deals"], expected)
     explorer.agreement.value = REFERENCE
     assert explorer.thresholds["response.double_one"].value == 6
     assert "By the agreement reference, as it stands" in explorer.sentence.value
     expected = counted(REFERENCE)[ONE_DIAMOND_ONE_SPADE]
-    assert np.array_equal(explorer.calls(explorer.now())[DEALS], expected)
+    assert np.array_equal(explorer.calls(explorer.now())["deals"], expected)
     # The agreement stays on offer.
     assert [label for label, _ in explorer.agreement.options][:2] == ["strict.toml", "reference"]
 
@@ -171,12 +171,12 @@ def test_no_row_is_of_a_call_that_no_hand_makes(explorer: Explorer) -> None:
     # After 1♦ 1♠ there is no major to bid at level 1, nor one to raise.
     explorer.overcall.value = ONE_DIAMOND_ONE_SPADE
     possible = possible_calls(REFERENCE, ONE_DIAMOND_ONE_SPADE)
-    barred = {call for call, made in zip(CALL.names, possible, strict=True) if not made}
+    barred = {call for call, made in zip(COLUMNS["call"].names, possible, strict=True) if not made}
     assert barred == {"raise_major", "one_level_major", "above_ceiling"}
     assert explorer.table.value.count("<tr") == 1 + possible.sum()
     hands = explored.responder_hands(REFERENCE, COUNTED, SEED)
     for pair in range(len(SEQUENCES)):
-        dealt = explored.calls(hands, REFERENCE, pair)[DEALS] > 0
+        dealt = explored.calls(hands, REFERENCE, pair)["deals"] > 0
         assert not (dealt & ~possible_calls(REFERENCE, pair)).any()
 
 

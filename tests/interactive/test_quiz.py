@@ -21,7 +21,7 @@ from double_study.app.quiz_questions import (
 from double_study.asking.question import Question, reply
 from double_study.cards.notation import hand_symbols, read_auction
 from double_study.cli.main import main
-from double_study.rules.response import CALL
+from double_study.columns import COLUMNS
 
 SEED = 831
 
@@ -52,7 +52,7 @@ def test_rare_calls_are_asked_about_as_well() -> None:
     # Eleven rules, each drawn with about the same chance: fewer than six of them in 40 draws has a
     # chance below C(11, 5) (5/11)^40 = 1e-11.
     assert len(asked) >= 6
-    assert asked <= set(CALL.names)
+    assert asked <= set(COLUMNS["call"].names)
 
 
 def test_doubles_and_near_misses() -> None:

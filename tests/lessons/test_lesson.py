@@ -18,11 +18,11 @@ from double_study.cards.deal import BLOCK_DEALS, deal_block
 from double_study.cards.notation import write_hand
 from double_study.cli.boards import BOARDS
 from double_study.cli.main import BAD_INPUT, main
+from double_study.columns import COLUMNS
 from double_study.errors import InputError
 from double_study.lessons.board import COMPASS, Board, Course, Origin
 from double_study.lessons.case import (
     FIVE_SPADES,
-    LESSON_MESSAGE,
     OPENER,
     REOPENING,
     RESPONDER,
@@ -413,7 +413,7 @@ def _passes_over(deal: int) -> bool:
 
 
 def test_every_message_of_a_lesson_may_be_written_as_a_case() -> None:
-    for name in LESSON_MESSAGE.names:
+    for name in COLUMNS["lesson_message"].names:
         assert str(Case.parse(f"message={name}")) == f"message={name}"
 
 

@@ -10,10 +10,8 @@ import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.cli.main import main
 from double_study.combinatorics import table as other_agreements
-from double_study.combinatorics.responses import PROBABILITY
 from double_study.combinatorics.table import calls_kept
 from double_study.report import publish
-from double_study.rules.response import CALL
 
 EXACT_COMMAND = ["report", "--deals", "1e5", "--seed", "29"]
 
@@ -33,7 +31,7 @@ def first_page_only(folder: Path) -> Iterator[None]:
             other_agreements,
             "calls_of",
             lambda wanted, *_: [
-                pd.DataFrame([("double", 1 / next(invented))], columns=[CALL, PROBABILITY])
+                pd.DataFrame([("double", 1 / next(invented))], columns=["call", "probability"])
                 for _ in wanted
             ],
         )

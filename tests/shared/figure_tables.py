@@ -9,12 +9,11 @@ from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.asking import odds as on
 from double_study.asking.question import Question
 from double_study.cards.bids import Bid
+from double_study.columns import COLUMNS
 from double_study.counting import responder_hands as held
 from double_study.counting.run import Run
-from double_study.counting.tally import DEALS
 from double_study.rules.terms import SEQUENCE_CODE
-from double_study.stats import ESTIMATE, EXACT, HIGH, LOW, OF, Z, paired_difference, wilson
-from double_study.telling.tables import agreements as agreement_tables
+from double_study.stats import paired_difference, wilson
 from double_study.telling.tables import partner as partner_tables
 from double_study.telling.tables.shares import shares
 
@@ -30,10 +29,8 @@ def agreements_compared() -> pd.DataFrame:
     table = pd.DataFrame({"agreement": ["mine", "never", "sound", "light_calls"]})
     deals = both + second
     low, high = wilson(deals, 10_000)
-    table = table.assign(
-        **{DEALS: deals, OF: 10_000, ESTIMATE: deals / 10_000, LOW: low, HIGH: high}
-    )
-    table[[*agreement_tables.DIFFERENCE.columns]] = differences.T
+    table = table.assign(deals=deals, of=10_000, estimate=deals / 10_000, low=low, high=high)
+    table[[*COLUMNS["difference"].columns]] = differences.T
     return table
 
 
@@ -47,16 +44,16 @@ def settings_moved() -> pd.DataFrame:
     difference = np.stack(paired_difference(both, gained, lost, 9_000 - both - gained - lost))
     table = pd.DataFrame(
         {
-            agreement_tables.SETTING: [f"response.made_up_{s}" for s, _ in steps],
-            agreement_tables.MEANING: [f"points of call {s}" for s, _ in steps],
-            agreement_tables.STANDING: [str(s) for s, _ in steps],
-            agreement_tables.BY: [by for _, by in steps],
-            OF: 9_000,
-            agreement_tables.FIRST_ONLY: lost,
-            agreement_tables.SECOND_ONLY: gained,
+            "setting": [f"response.made_up_{s}" for s, _ in steps],
+            "meaning": [f"points of call {s}" for s, _ in steps],
+            "standing": [str(s) for s, _ in steps],
+            "by": [by for _, by in steps],
+            "of": 9_000,
+            "first_only": lost,
+            "second_only": gained,
         }
     )
-    table[[*agreement_tables.DIFFERENCE.columns]] = difference.T
+    table[[*COLUMNS["difference"].columns]] = difference.T
     return table
 
 
@@ -75,14 +72,14 @@ def hands() -> held.ResponderHands:
 
 def calls_of(agreement: Agreement) -> pd.DataFrame:
     table = held.calls(hands(), agreement, SEQUENCE_CODE[0, Bid(1, 2).code])
-    return table[table[DEALS] > 0].reset_index(drop=True)
+    return table[table["deals"] > 0].reset_index(drop=True)
 
 
 def z_scores(run: Run) -> pd.DataFrame:
     """Cells made up: forty well filled, and three that expect too few deals to be drawn."""
     random = np.random.Generator(np.random.PCG64(11))
     expected = np.array([0.5] * 40 + [0.0001] * 3)
-    return pd.DataFrame({OF: 10_000, EXACT: expected, Z: random.standard_normal(43)})
+    return pd.DataFrame({"of": 10_000, "exact": expected, "z": random.standard_normal(43)})
 
 
 def spades(run: Run) -> pd.DataFrame:

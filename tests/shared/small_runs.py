@@ -8,14 +8,12 @@ import pandas as pd
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.bids import NO_BID, Bid
 from double_study.cards.deal import deal_block
+from double_study.columns import COLUMNS
 from double_study.counting import sampling as study
 from double_study.counting.run import Run
-from double_study.rules.advancer import ADVANCER_CALL
 from double_study.rules.auction import Auctions
-from double_study.rules.contested import ANSWER_GIVEN
-from double_study.rules.contested_end import FINAL_CONTRACT
-from double_study.rules.response import CALL, REASON
-from double_study.rules.terms import MESSAGE, SEQUENCES
+from double_study.rules.response import REASON
+from double_study.rules.terms import SEQUENCES
 
 DEALS, SEED = 40_000, 17  # less than a block: the deals of the run are the first of block 0
 
@@ -71,9 +69,9 @@ def hands(name: str = "reference") -> list[Hand]:
             if at is None
             else {
                 "reason": REASON.names[doubles.reason[at]],
-                "advancer": ADVANCER_CALL.names[doubles.advancer_call[at]],
-                "answer": ANSWER_GIVEN.names[doubles.answer[at]],
-                "final_contract": FINAL_CONTRACT.names[doubles.final_contract[at]],
+                "advancer": COLUMNS["advancer"].names[doubles.advancer_call[at]],
+                "answer": COLUMNS["answer"].names[doubles.answer[at]],
+                "final_contract": COLUMNS["final_contract"].names[doubles.final_contract[at]],
                 "last_bid": int(doubles.last_bid[at]),
             }
         )
@@ -83,13 +81,13 @@ def hands(name: str = "reference") -> list[Hand]:
                 int(responses.seat[row]),
                 opening,
                 overcall,
-                CALL.names[responses.call[row]],
+                COLUMNS["call"].names[responses.call[row]],
                 tuple(responses.situation.hands.lengths[:, row].tolist()),
                 tuple(responses.opener.lengths[:, row].tolist()),
                 int(responses.situation.hands.hcp[row]),
                 int(responses.opener.hcp[row]),
                 int(responses.situation.total_points[row]),
-                MESSAGE.names[responses.situation.message[row]],
+                COLUMNS["message"].names[responses.situation.message[row]],
                 **after,
             )
         )

@@ -14,12 +14,12 @@ from double_study.agreements.reader import Agreement
 from double_study.cards.bids import NO_BID, Bid
 from double_study.cards.deal import deal_block
 from double_study.cards.hands import Hands, hand_words
+from double_study.columns import COLUMNS
 from double_study.rules.advancer import ADVANCER, AdvancerSituation
 from double_study.rules.answer import ANSWER, SPADE_RAISE, AnswerSituation, SpadeRaiseSituation
-from double_study.rules.contested import ANSWER_GIVEN, CONTESTED_ANSWER, ContestedSituation
+from double_study.rules.contested import CONTESTED_ANSWER, ContestedSituation
 from double_study.rules.contested_end import (
     CONTESTED_END,
-    FINAL_CONTRACT,
     OVERCALLER,
     ContestedEndSituation,
     OvercallerSituation,
@@ -29,7 +29,7 @@ from double_study.rules.continuation import CONTINUATION, AfterAnswer
 from double_study.rules.opening import OPENING, OpeningSituation
 from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
 from double_study.rules.reopening import REOPENING, ReopeningSituation
-from double_study.rules.response import ABOVE_CEILING, CALL, DOUBLE_CALL, REASON, RESPONSE, calls_of
+from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, REASON, RESPONSE, calls_of
 from double_study.rules.terms import SEQUENCES, Decided, Overcalled
 from numpy.typing import NDArray
 from shared.plain_hands import plain_hands
@@ -233,7 +233,7 @@ class Hands4:
             "response": (
                 self.responses,
                 lambda row: (
-                    CALL.names[row[0]],
+                    COLUMNS["call"].names[row[0]],
                     _text(row[1]),
                     None if row[2] == _NEVER else REASON.names[row[2]],
                 ),
@@ -241,12 +241,12 @@ class Hands4:
             ),
             "answer": (
                 self.answers,
-                lambda row: (ANSWER_GIVEN.names[row[0]], _text(row[1], "pass")),
+                lambda row: (COLUMNS["answer"].names[row[0]], _text(row[1], "pass")),
                 lambda at: plain.answer(own[at], *self.auction(at)),
             ),
             "continuation": (
                 self.rests,
-                lambda row: (FINAL_CONTRACT.names[row[0]], _text(row[1]), row[2]),
+                lambda row: (COLUMNS["final_contract"].names[row[0]], _text(row[1]), row[2]),
                 self.plain_rest,
             ),
             "spade_raise": (
@@ -271,7 +271,7 @@ class Hands4:
                 lambda row: (
                     None
                     if row[0] == _NEVER
-                    else (FINAL_CONTRACT.names[row[0]], _text(row[1]), row[2])
+                    else (COLUMNS["final_contract"].names[row[0]], _text(row[1]), row[2])
                 ),
                 self.plain_contested_end,
             ),
@@ -290,7 +290,7 @@ def _reached(advancer: Decided[AdvancerSituation], *columns: NDArray[np.int8]) -
 
 
 def _contested_answer_told(row: Row) -> tuple[str, str | None] | None:
-    return None if row[0] == _NEVER else _doubled_or_bid(ANSWER_GIVEN.names[row[0]], row[1])
+    return None if row[0] == _NEVER else _doubled_or_bid(COLUMNS["answer"].names[row[0]], row[1])
 
 
 def _doubled_or_bid(name: str, bid: int) -> tuple[str, str | None]:

@@ -8,21 +8,9 @@ from typing import Any
 import pandas as pd
 from double_study.agreements.reader import REFERENCE
 from double_study.asking import odds as on
-from double_study.cards.bids import SEAT
-from double_study.combinatorics.table import AFTER_OPENING, NAIVE
+from double_study.columns import COLUMNS
 from double_study.comparing import DOUBLE_MEASURE
-from double_study.counting import responder_hands as held
-from double_study.counting.counts import CARDS_IN_THEIRS, LAST_LEVEL, POINTS, TRUMPS
 from double_study.counting.run import Run
-from double_study.counting.sessions import SESSION, UNTIL
-from double_study.counting.tally import DEALS
-from double_study.lessons.case import TOPIC
-from double_study.lessons.pitfalls import PITFALL
-from double_study.rules.advancer import ADVANCER_CALL
-from double_study.rules.contested import ANSWER_GIVEN
-from double_study.rules.contested_end import FINAL_CONTRACT
-from double_study.rules.terms import LEVEL, MESSAGE, OPENER_CARDS, OPENING_BID
-from double_study.stats import ESTIMATE, EXACT, Z
 from double_study.telling.figures import (
     agreements,
     checked,
@@ -35,7 +23,6 @@ from double_study.telling.figures import (
     teaching,
 )
 from double_study.telling.sentences.responder import by_level
-from double_study.telling.tables import agreements as agreement_tables
 from double_study.telling.tables import checked as checked_tables
 from double_study.telling.tables import contested as contested_tables
 from double_study.telling.tables import doubles, funnel
@@ -43,8 +30,6 @@ from double_study.telling.tables import given_up as given_up_tables
 from double_study.telling.tables import partner as partner_tables
 from double_study.telling.tables import responder as responder_tables
 from double_study.telling.tables import teaching as teaching_tables
-from double_study.telling.tables.given_up import DOUBLES, RATIO
-from double_study.telling.tables.shares import ASKED, MEAN
 from matplotlib.figure import Figure
 from readers import figure_marks as read
 from readers.figure_marks import Marks
@@ -97,7 +82,7 @@ class Drawn:
     alt: Callable[[pd.DataFrame], str]
     marks: Callable[[pd.DataFrame], Marks]
     read: Callable[[Figure], Marks] = read.dots
-    columns: Sequence[str] = ESTIMATE.columns
+    columns: Sequence[str] = COLUMNS["estimate"].columns
 
 
 def both(*readers: Callable[[Figure], Marks]) -> Callable[[Figure], Marks]:
@@ -114,10 +99,10 @@ def of_module(module: Any, name: str, *more: Any) -> dict[str, Any]:
     }
 
 
-CARDS, ROLE = responder_tables.CARDS, responder_tables.ROLE
+CARDS, ROLE = "cards", "role"
 
 
-CUMULATED, RIGHT = teaching_tables.CUMULATED, teaching_tables.RIGHT
+CUMULATED, RIGHT = "cumulated", "right"
 
 
 FIGURES: dict[str, Drawn] = {
@@ -126,7 +111,7 @@ FIGURES: dict[str, Drawn] = {
         **of_module(how_often, "funnel"),
         marks=funnel_marks,
         read=read.bars,
-        columns=[ESTIMATE],
+        columns=["estimate"],
     ),
     "heat map": Drawn(
         doubles.doubles_by_auction,
@@ -136,86 +121,88 @@ FIGURES: dict[str, Drawn] = {
     ),
     "levels": Drawn(
         doubles.doubles_by_level,
-        **of_module(how_often, "by_case", LEVEL),
-        marks=both_panels(LEVEL, ESTIMATE, SESSION),
-        columns=[*ESTIMATE.columns, *SESSION.columns],
+        **of_module(how_often, "by_case", "level"),
+        marks=both_panels("level", "estimate", "per_session"),
+        columns=[*COLUMNS["estimate"].columns, *COLUMNS["per_session"].columns],
     ),
     "seats": Drawn(
         doubles.doubles_by_seat,
-        **of_module(how_often, "by_case", SEAT),
-        marks=both_panels(SEAT, ESTIMATE, SESSION),
-        columns=[*ESTIMATE.columns, *SESSION.columns],
+        **of_module(how_often, "by_case", "seat"),
+        marks=both_panels("seat", "estimate", "per_session"),
+        columns=[*COLUMNS["estimate"].columns, *COLUMNS["per_session"].columns],
     ),
     "until met": Drawn(
         doubles.meetings,
         **of_module(how_often, "until_met"),
-        marks=lambda table: asked(table[table[DEALS] > 0], how_often.meeting_words, estimate=UNTIL),
-        columns=UNTIL.columns,
+        marks=lambda table: asked(
+            table[table["deals"] > 0], how_often.meeting_words, estimate="boards"
+        ),
+        columns=COLUMNS["boards"].columns,
     ),
     "ranking": Drawn(
         teaching_tables.topics,
         **of_module(teaching, "ranking"),
-        marks=both_panels(TOPIC, ESTIMATE, CUMULATED),
-        columns=[*ESTIMATE.columns, *CUMULATED.columns],
+        marks=both_panels("topic", "estimate", CUMULATED),
+        columns=[*COLUMNS["estimate"].columns, *COLUMNS["cumulated"].columns],
     ),
     "pitfalls": Drawn(
         teaching_tables.pitfalls,
         **of_module(teaching, "pitfalls"),
-        marks=both_panels(PITFALL, ESTIMATE, RIGHT),
-        columns=[*ESTIMATE.columns, *RIGHT.columns],
+        marks=both_panels("pitfall", "estimate", RIGHT),
+        columns=[*COLUMNS["estimate"].columns, *COLUMNS["right"].columns],
     ),
     "points": Drawn(
         lambda run: by_level(responder_tables.points(run)),
         **of_module(responder, "points"),
-        marks=rows_of(POINTS, LEVEL),
+        marks=rows_of("total_points", "level"),
     ),
     "values": Drawn(
         responder_tables.values,
         **of_module(responder, "values"),
         marks=value_marks,
         read=both(read.dots, read.steps),
-        columns=[*MEAN.columns, ASKED],
+        columns=[*COLUMNS["mean"].columns, "asked"],
     ),
     "patterns": Drawn(
         responder_tables.patterns,
         **of_module(responder, "patterns"),
-        marks=lambda table: rows_of(responder_tables.PATTERN, MESSAGE)(shapes_drawn(table)),
+        marks=lambda table: rows_of("pattern", "message")(shapes_drawn(table)),
     ),
     "lengths": Drawn(
         lambda run: by_level(responder_tables.lengths(run)),
         **of_module(responder, "lengths"),
-        marks=panels(ROLE, ROLES, CARDS, LEVEL),
+        marks=panels(ROLE, ROLES, CARDS, "level"),
     ),
     "opener lengths": Drawn(
         partner_tables.opener_lengths,
         **of_module(partner, "opener_lengths"),
-        marks=rows_of(OPENER_CARDS, MESSAGE),
+        marks=rows_of("opener_cards", "message"),
     ),
     "answers": Drawn(
         partner_tables.answers,
         **of_module(partner, "answers"),
-        marks=rows_of(ANSWER_GIVEN, MESSAGE),
+        marks=rows_of("answer", "message"),
     ),
     "fits": Drawn(
         partner_tables.fits,
         **of_module(partner, "fits"),
-        marks=rows_of(partner_tables.OUTCOME, LEVEL),
+        marks=rows_of("outcome", "level"),
     ),
     "final contracts": Drawn(
         partner_tables.final_contracts,
         **of_module(partner, "final_contracts"),
-        marks=rows_of(FINAL_CONTRACT, LEVEL),
+        marks=rows_of("final_contract", "level"),
     ),
     "spade lengths": Drawn(
         spades,
         **of_module(partner, "spade_lengths"),
-        marks=rows_of(partner_tables.OPENER_SPADES, OPENING_BID),
+        marks=rows_of("opener_spades", "opening"),
     ),
     "over trumps": Drawn(
         partner_tables.over_trumps,
         **of_module(partner, "over_trumps"),
         marks=trump_marks,
-        columns=[*ESTIMATE.columns, *MEAN.columns],
+        columns=[*COLUMNS["estimate"].columns, *COLUMNS["mean"].columns],
     ),
     "calls": Drawn(
         given_up_tables.calls_by_level, **of_module(given_up, "calls"), marks=calls_drawn
@@ -224,55 +211,57 @@ FIGURES: dict[str, Drawn] = {
         given_up_tables.penalty_passes,
         **of_module(given_up, "penalties"),
         marks=penalty_marks,
-        columns=[*ESTIMATE.columns, *RATIO.columns, DOUBLES],
+        columns=[*COLUMNS["estimate"].columns, *COLUMNS["ratio"].columns, "doubles"],
     ),
     "ways": Drawn(
         contested_tables.ways_to_contract,
         **of_module(contested, "ways"),
         marks=block_marks,
         read=read.blocks,
-        columns=[DEALS],
+        columns=["deals"],
     ),
     "advancer": Drawn(
         contested_tables.advancer_calls,
         **of_module(contested, "advancer"),
-        marks=rows_of(ADVANCER_CALL, LEVEL),
+        marks=rows_of("advancer", "level"),
     ),
     "trumps": Drawn(
         contested_tables.trumps_by_level,
         **of_module(contested, "trumps"),
-        marks=lambda table: rows_of(TRUMPS, LAST_LEVEL)(table[table[LAST_LEVEL].isin([2, 3, 4])]),
+        marks=lambda table: rows_of("trumps", "last_level")(
+            table[table["last_level"].isin([2, 3, 4])]
+        ),
     ),
     "ends of penalties": Drawn(
         contested_tables.penalties,
         **of_module(contested, "penalties"),
-        marks=panels(CARDS_IN_THEIRS, CARDS_IN_THEIRS.names[::-1], OUTCOMES, LEVEL),
+        marks=panels("cards_in_theirs", COLUMNS["cards_in_theirs"].names[::-1], OUTCOMES, "level"),
     ),
     "z": Drawn(
         z_scores,
         **of_module(checked, "z_against_normal"),
         marks=z_marks,
         read=read.ordered,
-        columns=[Z],
+        columns=["z"],
     ),
     "quoted": Drawn(
         lambda run: checked_tables.opener_in_major(run, 4),
         **of_module(checked, "quoted_and_true", AUCTIONS),
         marks=quoted_marks,
         read=both(read.dots, read.lines),
-        columns=[*ESTIMATE.columns, NAIVE, AFTER_OPENING, EXACT],
+        columns=[*COLUMNS["estimate"].columns, "naive", "after_opening", "exact"],
     ),
     "agreements": Drawn(
         lambda run: agreements_compared(),
         **of_module(agreements, "differences"),
         marks=difference_marks,
-        columns=agreement_tables.DIFFERENCE.columns,
+        columns=COLUMNS["difference"].columns,
     ),
     "settings": Drawn(
         lambda run: settings_moved(),
         **of_module(agreements, "sweep", DOUBLE_MEASURE),
         marks=sweep_marks,
-        columns=agreement_tables.DIFFERENCE.columns,
+        columns=COLUMNS["difference"].columns,
     ),
     "odds": Drawn(
         lambda run: on.lengths(chances()),
@@ -280,17 +269,17 @@ FIGURES: dict[str, Drawn] = {
         alt=lambda table: odds.opener_lengths_alt(chances()),
         marks=length_marks,
         read=both(read.bars, read.lines),
-        columns=[*ESTIMATE.columns, on.PLAIN],
+        columns=[*COLUMNS["estimate"].columns, "ignoring_bidding"],
     ),
     "explorer": Drawn(
         lambda run: calls_of(REFERENCE.changed("response.double_one", 8)).assign(
-            standing=calls_of(REFERENCE)[held.SHARE]
+            standing=calls_of(REFERENCE)["share"]
         ),
         draw=lambda table: odds.call_shares(table, calls_of(REFERENCE), hands()),
         alt=lambda table: odds.call_shares_alt(table, calls_of(REFERENCE)),
         marks=call_marks,
         read=both(read.bars, read.lines),
-        columns=[*held.SHARE.columns, "standing"],
+        columns=[*COLUMNS["share"].columns, "standing"],
     ),
 }
 

@@ -4,9 +4,7 @@ import numpy as np
 import pytest
 from double_study.errors import InputError
 from double_study.stats import (
-    P_VALUE,
     SMALLEST_EXPECTED,
-    Z,
     compared,
     goodness_of_fit,
     independence,
@@ -58,10 +56,10 @@ def test_where_too_few_are_expected_there_is_a_p_value_and_no_z() -> None:
     deals = np.array([100, 100, 1_000, 100, 100, 0, 10])
     counts = np.array([3, 97, 50, 0, 1, 0, 5])
     found = compared(counts, deals, exact)
-    assert np.isnan(found[Z]).tolist() == [True, True, False, False, False, True, True]
-    assert found[Z][[3, 4]].tolist() == [0, np.inf]
-    assert np.isnan(found[P_VALUE]).tolist() == [False] * 5 + [True] * 2
-    assert found[P_VALUE][[3, 4]].tolist() == [1.0, 0.0]
+    assert np.isnan(found["z"]).tolist() == [True, True, False, False, False, True, True]
+    assert found["z"][[3, 4]].tolist() == [0, np.inf]
+    assert np.isnan(found["p_value"]).tolist() == [False] * 5 + [True] * 2
+    assert found["p_value"][[3, 4]].tolist() == [1.0, 0.0]
 
 
 def test_goodness_of_fit_agrees_with_scipy() -> None:

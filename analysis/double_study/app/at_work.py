@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 from double_study.agreements.reader import Agreement
 from double_study.asking.question import EVERY_HAND
 from double_study.cards.hands import Hands
-from double_study.rules.response import CALL, decide_call
+from double_study.columns import COLUMNS
+from double_study.rules.response import decide_call
 from double_study.rules.terms import SEQUENCES, Overcalled
 
 
@@ -27,7 +28,9 @@ def _every_hand(agreement: Agreement, sequence: int) -> Overcalled:
 
 def possible_calls(agreement: Agreement, sequence: int) -> NDArray[np.bool_]:
     """Which calls some hand makes after an opening and overcall; bool, one for each of the calls."""
-    made = np.bincount(decide_call(_every_hand(agreement, sequence)), minlength=CALL.size)
+    made = np.bincount(
+        decide_call(_every_hand(agreement, sequence)), minlength=COLUMNS["call"].size
+    )
     return made.astype(np.bool_)
 
 

@@ -22,16 +22,14 @@ from double_study.agreements.reader import REFERENCE, SHIPPED, Agreement, in_wor
 from double_study.app.at_work import possible_calls, settings_at_work
 from double_study.app.markup import svg
 from double_study.cards.bids import SUIT_SYMBOLS, SUITS, Bid
-from double_study.cards.hands import HCP, SUIT_CARDS
+from double_study.cards.hands import SUIT_CARDS
+from double_study.columns import COLUMNS
 from double_study.counting import responder_hands as explored
 from double_study.counting.run import READING_DEALS
 from double_study.counting.sampling import DEFAULT_SEED
-from double_study.counting.tally import DEALS
 from double_study.errors import InputError
 from double_study.escape import html, markdown
-from double_study.rules.response import CALL
 from double_study.rules.terms import SEQUENCES
-from double_study.stats import ESTIMATE, HIGH, LOW
 from double_study.telling.figures.odds import call_shares, call_shares_alt
 from double_study.telling.figures.style import show_for_now, show_instead
 from double_study.telling.sentences.explorer import double_sentence
@@ -84,7 +82,7 @@ class Explorer:
             options=[(Bid(1, suit).symbol, suit) for suit in SUITS], value=1, description="opening"
         )
         self.overcall = widgets.Dropdown(description="overcall")
-        self.hcp = _range("HCP", HCP.names[-1])
+        self.hcp = _range("HCP", COLUMNS["hcp"].names[-1])
         self.lengths = [_range(SUIT_SYMBOLS[suit], SUIT_CARDS) for suit in SUITS]
         self.thresholds = {
             setting.key: _threshold(setting.field.metadata, setting.value)
@@ -282,12 +280,10 @@ def _html(table: pd.DataFrame) -> str:
 
     shown = pd.DataFrame(
         {
-            "call": [CALL.wording(call) for call in table[CALL]],
-            "deals": table[DEALS],
-            "% of all deals (95%)": percent((ESTIMATE, LOW, HIGH), 3),
-            "% of these hands (95%)": percent(
-                (explored.SHARE, explored.SHARE.low, explored.SHARE.high), 1
-            ),
+            "call": [COLUMNS["call"].wording(call) for call in table["call"]],
+            "deals": table["deals"],
+            "% of all deals (95%)": percent(("estimate", "low", "high"), 3),
+            "% of these hands (95%)": percent(("share", "share_low", "share_high"), 1),
         }
     )
     return str(shown.to_html(index=False, border=0, justify="left", col_space=120))

@@ -33,10 +33,11 @@ from double_study.asking.odds import (
 )
 from double_study.asking.question import Question, Reply, because, rules_above
 from double_study.asking.question import reply as replied
-from double_study.cards.bids import NOTRUMP, SUIT, SUIT_NAMES, SUIT_SYMBOLS, SUITS, Bid, call_symbol
+from double_study.cards.bids import NOTRUMP, SUIT_NAMES, SUIT_SYMBOLS, SUITS, Bid, call_symbol
 from double_study.cards.notation import hand_symbols, read_hand, write_hand
+from double_study.columns import COLUMNS
 from double_study.rules.explain import WIDTH
-from double_study.stats import CONFIDENCE, ESTIMATE, HIGH, LOW
+from double_study.stats import CONFIDENCE
 from double_study.words import aligned
 
 
@@ -124,9 +125,9 @@ def _lengths(chances: on.Odds, suits: Sequence[int]) -> list[list[str]]:
     columns = [["cards", *map(str, range(14))]]
     shown = {0}
     for suit in suits:
-        part = table[table[SUIT] == SUIT_NAMES[suit]]
-        common = (part[ESTIMATE] >= RARE) | (part[on.PLAIN] >= RARE)
-        shown |= set((part.loc[common, on.CARDS] + 1).tolist())
+        part = table[table["suit"] == SUIT_NAMES[suit]]
+        common = (part["estimate"] >= RARE) | (part["ignoring_bidding"] >= RARE)
+        shown |= set((part.loc[common, "cards"] + 1).tolist())
         symbol = SUIT_SYMBOLS[suit]
         if chances.bid_against is not None:
             columns.append([f"{symbol} {GIVEN_HEAD}", *_given(chances, part)])
@@ -137,7 +138,8 @@ def _lengths(chances: on.Odds, suits: Sequence[int]) -> list[list[str]]:
 def _points(chances: on.Odds) -> list[list[str]]:
     table = on.point_ranges(chances)
     labels = [
-        f"{low}–{high} HCP" for low, high in zip(table[on.LOWEST], table[on.HIGHEST], strict=True)
+        f"{low}–{high} HCP"
+        for low, high in zip(table["lowest_hcp"], table["highest_hcp"], strict=True)
     ]
     return _two_columns("points", labels, chances, table)
 
@@ -146,7 +148,7 @@ def _fits(chances: on.Odds) -> list[list[str]]:
     table = on.fits(chances)
     labels = [
         suit + (" (promised by a double)" if promised else "")
-        for suit, promised in zip(table[SUIT], table[on.PROMISED], strict=True)
+        for suit, promised in zip(table["suit"], table["promised"], strict=True)
     ]
     return _two_columns("a fit of eight or more", labels, chances, table)
 
@@ -154,9 +156,9 @@ def _fits(chances: on.Odds) -> list[list[str]]:
 def _games(chances: on.Odds) -> list[list[str]]:
     table = on.games(chances)
     labels = [
-        f"{on.GAME.wording(game)}: {needs}+ HCP together"
-        + ("" if on.GAME.code(game) == NOTRUMP else " and a fit")
-        for game, needs in zip(table[on.GAME], table[on.NEEDS_HCP], strict=True)
+        f"{COLUMNS['game'].wording(game)}: {needs}+ HCP together"
+        + ("" if COLUMNS["game"].code(game) == NOTRUMP else " and a fit")
+        for game, needs in zip(table["game"], table["combined_hcp"], strict=True)
     ]
     return _two_columns("values for game", labels, chances, table)
 
@@ -173,17 +175,17 @@ def _two_columns(
 def _given(chances: on.Odds, table: pd.DataFrame) -> list[str]:
     """The chances given the bidding, with their intervals unless they are exact."""
     if chances.kept is None:
-        return [f"{chance:.1%}" for chance in table[ESTIMATE]]
+        return [f"{chance:.1%}" for chance in table["estimate"]]
     return _shares(table)
 
 
 def _shares(table: pd.DataFrame) -> list[str]:
-    parts = zip(table[ESTIMATE], table[LOW], table[HIGH], strict=True)
+    parts = zip(table["estimate"], table["low"], table["high"], strict=True)
     return [f"{chance:.1%} ({100 * low:.1f}–{100 * high:.1f})" for chance, low, high in parts]
 
 
 def _plain(table: pd.DataFrame) -> list[str]:
-    return [f"{chance:.1%}" for chance in table[on.PLAIN]]
+    return [f"{chance:.1%}" for chance in table["ignoring_bidding"]]
 
 
 def short(answer: Answer) -> list[str]:
@@ -230,11 +232,11 @@ def matters(answer: Answer) -> str:
         return f"Partner waits with a penalty pass: a chance of {_percent(*answer.waits)}."
     table = on.fits(answer.chances)
     suits = _looked_for(answer)
-    chosen = table[table[SUIT].isin(suits)]
+    chosen = table[table["suit"].isin(suits)]
     if chosen.empty:
-        chosen = table.nlargest(1, ESTIMATE)
+        chosen = table.nlargest(1, "estimate")
     fits = " and ".join(
-        f"{row[SUIT]} {_percent(row[ESTIMATE], row[LOW], row[HIGH])}"
+        f"{row['suit']} {_percent(row['estimate'], row['low'], row['high'])}"
         for row in chosen.to_dict("records")
     )
     return f"The chance of eight cards or more together: {fits}."
@@ -308,9 +310,9 @@ def lesson(chances: on.Odds) -> str:
     """The fits that the double looks for, given the bidding and plain, in a sentence each."""
     table = on.fits(chances)
     parts = [
-        f"Given the bidding, a fit of eight or more {row[SUIT]} has a chance of {row[ESTIMATE]:.1%}. By "
-        f"one's own length alone it would be {row[on.PLAIN]:.1%}."
-        for _, row in table[table[on.PROMISED]].iterrows()
+        f"Given the bidding, a fit of eight or more {row['suit']} has a chance of {row['estimate']:.1%}. By "
+        f"one's own length alone it would be {row['ignoring_bidding']:.1%}."
+        for _, row in table[table["promised"]].iterrows()
     ]
     return " ".join(parts) or "The agreement has no double here, so no suit is promised."
 
@@ -326,7 +328,7 @@ def as_json(answer: Answer) -> dict[str, object]:
     def by_suit(column: str) -> dict[str, list[float | None]]:
         return {
             str(suit): [None if value != value else float(value) for value in part[column]]
-            for suit, part in lengths.groupby(SUIT, sort=False)
+            for suit, part in lengths.groupby("suit", sort=False)
         }
 
     parts: dict[str, object] = {
@@ -339,10 +341,10 @@ def as_json(answer: Answer) -> dict[str, object]:
         "rules_above": [
             vars(above) | {"bid": str(above.bid or "")} for above in (reply.above if reply else ())
         ],
-        f"{partner}_length": by_suit(ESTIMATE),
-        f"{partner}_length_low": by_suit(LOW),
-        f"{partner}_length_high": by_suit(HIGH),
-        f"{partner}_length_ignoring_bidding": by_suit(on.PLAIN),
+        f"{partner}_length": by_suit("estimate"),
+        f"{partner}_length_low": by_suit("low"),
+        f"{partner}_length_high": by_suit("high"),
+        f"{partner}_length_ignoring_bidding": by_suit("ignoring_bidding"),
         f"{partner}_hcp": _records(on.points(chances)),
         "fits": _records(on.fits(chances)),
         "games": _records(on.games(chances)),

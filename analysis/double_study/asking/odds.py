@@ -41,10 +41,9 @@ from numpy.typing import NDArray
 from scipy.special import factorial
 
 from double_study.asking.question import EVERY_HAND, Question, Reply
-from double_study.cards.bids import DOUBLE, NO_BID, NOTRUMP, PASS, SUIT, SUITS, Bid
+from double_study.cards.bids import DOUBLE, NO_BID, NOTRUMP, PASS, SUITS, Bid
 from double_study.cards.deal import BIT_GENERATOR, deal_block
 from double_study.cards.hands import (
-    HCP,
     N_CLASSES,
     N_HCP,
     SHAPES,
@@ -55,7 +54,7 @@ from double_study.cards.hands import (
     hand_words,
 )
 from double_study.cards.notation import HAND_CARDS, MAX_PASSES
-from double_study.columns import Dimension, Flag, Numbers, Share, WholeNumber
+from double_study.columns import COLUMNS
 from double_study.combinatorics.hands import FIRST_SEAT, class_hands, one_of_a_suit
 from double_study.combinatorics.known_hand import (
     BothBid,
@@ -64,27 +63,23 @@ from double_study.combinatorics.known_hand import (
     partner_before,
     shapes_together,
 )
-from double_study.combinatorics.responses import PROBABILITY
 from double_study.combinatorics.table import calls_kept, exact_table
 from double_study.counting.sampling import blocks_of
-from double_study.counting.tally import DEALS
 from double_study.errors import InputError
 from double_study.rules.advancer import ADVANCER
 from double_study.rules.auction import NO_CALL, Auctions, call_code, call_codes
-from double_study.rules.contested import ANSWER_GIVEN
 from double_study.rules.contested_end import DEFENDED, FIT_TRUMPS, GOES_ON, THEIR_CONTRACT
 from double_study.rules.opening import OPENING, OpeningSituation
 from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
 from double_study.rules.response import (
-    CALL,
     DOUBLE_CALL,
     PASS_CALL,
     PENALTY_PASS_CALL,
     RESPONSE,
     calls_of,
 )
-from double_study.rules.terms import GAME_LEVEL, OPENING_BID, OVERCALL_BID, Overcalled
-from double_study.stats import CONFIDENCE, ESTIMATE, HIGH, LOW, wilson
+from double_study.rules.terms import Overcalled
+from double_study.stats import CONFIDENCE, wilson
 
 
 def impossible(question: Question, both: BothBid) -> str:
@@ -300,27 +295,16 @@ class _Rest:
         return partner, either ^ partner, self._values.sum() ^ either
 
 
-CARDS = Numbers("cards", "cards", "Partner's cards in the suit.", range(14), "cards")
-PROMISED = Flag("promised", "promised", "Whether a double promises the suit.")
-GAME = Dimension(
+ODDS_COLUMNS = (
+    "suit",
+    "hcp",
+    "promised",
     "game",
-    "game",
-    "A game that the two hands may have the values for.",
-    {
-        str(bid): bid.symbol
-        for bid in (Bid(int(level), place) for place, level in enumerate(GAME_LEVEL))
-    },
-)
-NEEDS_HCP = WholeNumber("combined_hcp", "HCP together", "Points that the game asks for.", "points")
-LOWEST = WholeNumber("lowest_hcp", "from", "The lowest points of the range.", "points")
-HIGHEST = WholeNumber("highest_hcp", "to", "The highest points of the range.", "points")
-PLAIN = Share(
+    "combined_hcp",
+    "lowest_hcp",
+    "highest_hcp",
     "ignoring_bidding",
-    "ignoring the bidding",
-    "The chance that leaves the bidding out.",
-    form=".2%",
 )
-COLUMNS = (SUIT, HCP, PROMISED, GAME, NEEDS_HCP, LOWEST, HIGHEST, PLAIN)
 
 GAME_HCP = (27, 27, 23, 23, 25)
 """Combined HCP for game in clubs, diamonds, hearts, spades and notrump; source above."""
@@ -380,7 +364,12 @@ class Odds:
         with np.errstate(invalid="ignore"):
             estimate = given / self.given.sum()
         low, high = (estimate, estimate) if self.kept is None else wilson(given, self.kept)
-        return {ESTIMATE: estimate, LOW: low, HIGH: high, PLAIN: plain / self.plain.sum()}
+        return {
+            "estimate": estimate,
+            "low": low,
+            "high": high,
+            "ignoring_bidding": plain / self.plain.sum(),
+        }
 
 
 def odds_before_bidding(cards: int) -> Odds:
@@ -438,14 +427,16 @@ def lengths(odds: Odds) -> pd.DataFrame:
     """Chances of partner's length in every suit: suit, cards 0 to 13, and the chances."""
     labels = [(suit, cards) for suit in reversed(SUITS) for cards in range(14)]
     chances = odds.chances([(SHAPES[:, suit] == cards)[:, np.newaxis] for suit, cards in labels])
-    named = SUIT.filled([suit for suit, _ in labels]) | {CARDS: [cards for _, cards in labels]}
+    named = COLUMNS["suit"].filled([suit for suit, _ in labels]) | {
+        "cards": [cards for _, cards in labels]
+    }
     return pd.DataFrame(named | chances)
 
 
 def points(odds: Odds) -> pd.DataFrame:
     """Chances of partner's points: hcp 0 to 37, and the chances."""
     chances = odds.chances([_HCP_OF_CLASS == number for number in range(N_HCP)])
-    return pd.DataFrame({HCP: np.arange(N_HCP)} | chances)
+    return pd.DataFrame({"hcp": np.arange(N_HCP)} | chances)
 
 
 def point_ranges(odds: Odds) -> pd.DataFrame:
@@ -454,13 +445,13 @@ def point_ranges(odds: Odds) -> pd.DataFrame:
         [(_HCP_OF_CLASS >= low) & (_HCP_OF_CLASS <= high) for low, high in RANGES]
     )
     lowest, highest = zip(*RANGES, strict=True)
-    return pd.DataFrame({LOWEST: lowest, HIGHEST: highest} | chances)
+    return pd.DataFrame({"lowest_hcp": lowest, "highest_hcp": highest} | chances)
 
 
 def fits(odds: Odds) -> pd.DataFrame:
     """Chances of eight cards or more between the two hands, in every suit that may be trumps."""
     promised = [suit in odds.promised for suit in odds.our_suits]
-    named = SUIT.filled(odds.our_suits) | {PROMISED: promised}
+    named = COLUMNS["suit"].filled(odds.our_suits) | {"promised": promised}
     return pd.DataFrame(named | odds.chances([_fit(odds, suit) for suit in odds.our_suits]))
 
 
@@ -475,7 +466,7 @@ def games(odds: Odds) -> pd.DataFrame:
         (together >= GAME_HCP[place]) & (_fit(odds, place) if place in SUITS else np.True_)
         for place in places
     ]
-    named = GAME.filled(places) | {NEEDS_HCP: [GAME_HCP[place] for place in places]}
+    named = COLUMNS["game"].filled(places) | {"combined_hcp": [GAME_HCP[place] for place in places]}
     return pd.DataFrame(named | odds.chances(cases))
 
 
@@ -521,7 +512,10 @@ def what_next(question: Question, answer: Reply, chances: Odds) -> WhatNext | No
     return WhatNext(
         len(doubles.rows),
         _table(_call(ADVANCER.wordings[ADVANCER.names[name]], bid) for name, bid in advancer),
-        _table(_call(ANSWER_GIVEN.label(ANSWER_GIVEN.names[name]), bid) for name, bid in opener),
+        _table(
+            _call(COLUMNS["answer"].label(COLUMNS["answer"].names[name]), bid)
+            for name, bid in opener
+        ),
         _table(_contract(rest, bid, overcall) for rest, bid in rests),
     )
 
@@ -550,9 +544,9 @@ def _table(cases: Iterable[str]) -> pd.DataFrame:
     common = [(what, n) for what, n in counts.most_common() if n >= _RARE * total]
     if rest := total - sum(n for _, n in common):
         common.append(("anything rarer", rest))
-    table = pd.DataFrame(common, columns=[WHAT, DEALS])
-    table[ESTIMATE] = table[DEALS] / total
-    table[LOW], table[HIGH] = wilson(table[DEALS], total)
+    table = pd.DataFrame(common, columns=[WHAT, "deals"])
+    table["estimate"] = table["deals"] / total
+    table["low"], table["high"] = wilson(table["deals"], total)
     return table
 
 
@@ -587,12 +581,12 @@ def how_often(question: Question, answer: Reply, deals: int = COUNTED_DEALS) -> 
     if first_double and calls_kept(question.agreement):
         table = exact_table(question.agreement, calls=True)
         row = table[
-            (table[OPENING_BID] == str(auction.opening_bid))
-            & (table[OVERCALL_BID] == str(auction.overcall))
-            & (table[CALL] == DOUBLE)
+            (table["opening"] == str(auction.opening_bid))
+            & (table["overcall"] == str(auction.overcall))
+            & (table["call"] == DOUBLE)
         ]
         if len(row):
-            share = float(row[PROBABILITY].iloc[0])
+            share = float(row["probability"].iloc[0])
             return HowOften(share, share, share)
     last = NO_CALL if answer.call is None else call_code(answer.call)
     asked = np.array([*map(call_code, auction.calls), last], dtype=np.int8)

@@ -23,12 +23,13 @@ from double_study.agreements.settings import Range
 from double_study.cards.bids import DOUBLE, NO_BID, PASS, Bid, Call
 from double_study.cards.hands import CLASS_WORDS, GOOD_SHIFT, STOPPER_SHIFT, Hands, hand_words
 from double_study.cards.notation import Auction, read_auction, read_hand
+from double_study.columns import COLUMNS
 from double_study.errors import InputError
 from double_study.rules.answer import ANSWER, AnswerSituation
 from double_study.rules.contested import CONTESTED_ANSWER, ContestedSituation
 from double_study.rules.lookup import opening_lookup
 from double_study.rules.reopening import REOPENING, ReopeningSituation
-from double_study.rules.response import ABOVE_CEILING, CALL, RESPONSE, above_ceiling_sentence
+from double_study.rules.response import ABOVE_CEILING, RESPONSE, above_ceiling_sentence
 from double_study.rules.terms import (
     SEQUENCE_CODE,
     SEQUENCES,
@@ -180,7 +181,9 @@ def reply(question: Question) -> Reply:
     rules, agreement = question.rules, question.agreement
     ceiling = agreement.response.double_through
     if rules is RESPONSE and question.auction.overcall > ceiling:
-        return Reply(None, CALL.names[ABOVE_CEILING], above_ceiling_sentence(agreement), ())
+        return Reply(
+            None, COLUMNS["call"].names[ABOVE_CEILING], above_ceiling_sentence(agreement), ()
+        )
     decided = rules.decide(question.situation)
     chosen, bid = int(decided.rule[0]), int(decided.bid[0])
     rule = rules.rules[chosen]

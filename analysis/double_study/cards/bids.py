@@ -12,7 +12,6 @@ from enum import StrEnum
 from functools import total_ordering
 from typing import Any
 
-from double_study.columns import Dimension, Numbers
 from double_study.errors import InputError
 
 CLUBS, DIAMONDS, HEARTS, SPADES, NOTRUMP = range(5)
@@ -45,15 +44,6 @@ class BareCall(StrEnum):
 
 
 PASS, DOUBLE = BareCall
-
-SUIT = Dimension("suit", "suit", "A suit.", {name: name for name in SUIT_NAMES})
-SEAT = Numbers(
-    "seat",
-    "seat",
-    "Where the opener sits, clockwise from the dealer, who is 1.",
-    range(1, 5),
-    "seat",
-)
 
 
 def bid_code(level: Any, denomination: Any) -> Any:

@@ -35,7 +35,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from double_study.cards.bids import SUIT_NAMES
-from double_study.columns import Combinations, Numbers
+from double_study.columns import Combination
 
 IntArray = NDArray[np.int16]
 BoolArray = NDArray[np.bool_]
@@ -307,9 +307,7 @@ PARTNERSHIP_SHAPES = np.array(
 MAX_PARTNERSHIP_HCP = 40
 """The most points that two hands hold: all there are."""
 
-HCP = Numbers("hcp", "HCP", "High-card points of a hand.", range(N_HCP), "points")
-LENGTHS = tuple(Numbers(name, name, f"Cards in {name}.", range(14), "cards") for name in SUIT_NAMES)
-SHAPE = Combinations(LENGTHS, SHAPES.tolist())
+SHAPE = Combination(SUIT_NAMES, SHAPES.tolist())
 
 N_CLASSES = len(SHAPES) * N_HCP
 

@@ -12,6 +12,7 @@ import numpy as np
 import pandas as pd
 
 from double_study.cards.bids import CLUBS, DIAMONDS, DOUBLE, NOTRUMP, PASS, SPADES, SUITS, Bid
+from double_study.columns import COLUMNS
 from double_study.combinatorics.hands import (
     N_HANDS,
     class_hands,
@@ -21,19 +22,14 @@ from double_study.combinatorics.hands import (
 )
 from double_study.counting.counts import (
     CALL_COUNTS,
-    CARDS_IN_THEIRS,
     DOUBLE_COUNTS,
     EVERY_OPENING,
     NEXT_HANDS,
     PASS_COUNTS,
-    PASS_MADE,
     PENALTIES,
 )
 from double_study.counting.run import Run
-from double_study.rules.advancer import ADVANCER_CALL
-from double_study.rules.contested import ANSWER_GIVEN
-from double_study.rules.reopening import REOPENING_CALL
-from double_study.rules.response import CALL, DOUBLE_CALL, PENALTY_PASS_CALL
+from double_study.rules.response import DOUBLE_CALL, PENALTY_PASS_CALL
 from double_study.rules.terms import SEQUENCES
 from double_study.stats import ratio, wilson
 from double_study.words import interval, percent
@@ -41,10 +37,10 @@ from double_study.words import interval, percent
 FILE = Path(__file__).with_name("claims.csv")
 ID, STUDY = "id", "this_study"
 
-_ADVANCER_PASS = ADVANCER_CALL.code(PASS)
-_FIVE_OR_MORE = CARDS_IN_THEIRS.code("five_or_more")
-_TO_DEFEND = PASS_MADE.code(CALL.names[PENALTY_PASS_CALL])
-_PASSED, _OWN_SUIT = REOPENING_CALL.code(PASS), REOPENING_CALL.code("own_suit")
+_ADVANCER_PASS = COLUMNS["advancer"].code(PASS)
+_FIVE_OR_MORE = COLUMNS["cards_in_theirs"].code("five_or_more")
+_TO_DEFEND = COLUMNS["pass_made"].code(COLUMNS["call"].names[PENALTY_PASS_CALL])
+_PASSED, _OWN_SUIT = COLUMNS["reopening"].code(PASS), COLUMNS["reopening"].code("own_suit")
 _TWO_CLUBS = SEQUENCES.index((SPADES, Bid(2, CLUBS)))
 _THREE_CLUBS = SEQUENCES.index((DIAMONDS, Bid(3, CLUBS)))
 
@@ -86,16 +82,16 @@ def _counted_figures(run: Run) -> dict[str, str]:
     """By id, the figures of the run's deals, with their intervals."""
     opened = run.tally[EVERY_OPENING.name].sum(axis=0)[1:]
     calls = run.tally[CALL_COUNTS.name].sum(axis=0)
-    answers = run.tally.along(DOUBLE_COUNTS, ANSWER_GIVEN)
+    answers = run.tally.along(DOUBLE_COUNTS, "answer")
     overcalls, doubles = int(calls.sum()), int(calls[:, DOUBLE_CALL].sum())
     passes = calls[:, PENALTY_PASS_CALL]
     at_one = np.array([bid.level == 1 for _, bid in SEQUENCES])
-    left_in = int(answers[ANSWER_GIVEN.code(CALL.names[PENALTY_PASS_CALL])])
+    left_in = int(answers[COLUMNS["answer"].code(COLUMNS["call"].names[PENALTY_PASS_CALL])])
     penalties, of_sequence = run.tally[PENALTIES.name].sum(axis=0)[_FIVE_OR_MORE], _reopened(run)
     clubs, three_clubs = of_sequence[_TWO_CLUBS], of_sequence[_THREE_CLUBS]
     reopened = of_sequence.sum(axis=0)
-    had = int(penalties[_ADVANCER_PASS, REOPENING_CALL.code(DOUBLE)])
-    by_call = dict(zip(REOPENING_CALL.names, reopened.T, strict=True))
+    had = int(penalties[_ADVANCER_PASS, COLUMNS["reopening"].code(DOUBLE)])
+    by_call = dict(zip(COLUMNS["reopening"].names, reopened.T, strict=True))
     waiting, found = reopened[_TO_DEFEND], by_call[DOUBLE]
     pooled_passes = _share(int(by_call[PASS].sum()), int(reopened.sum()))
     pooled_suits = _share(int(waiting[_OWN_SUIT]), int(waiting.sum()))

@@ -21,43 +21,16 @@ from collections.abc import Sequence
 import pandas as pd
 
 from double_study.checking.families import (
-    FAMILY,
     Family,
     bid_families,
     deal_by_deal,
     dealt_families,
     independence_families,
 )
-from double_study.columns import NO_UNIT, Flag, Measure, Share, WholeNumber
 from double_study.counting.run import Run
-from double_study.counting.tally import DEALS
-from double_study.stats import P_VALUE
 
 FALSE_ALARM = 1e-3
 """About so often does the check of a machine that is right fail."""
-
-CELLS = WholeNumber(
-    "cells",
-    "cells compared",
-    "Cells compared: the degrees of freedom and one. Impossible ones are left out, and those put "
-    "together are one.",
-    "cells",
-    least=1,
-)
-POOLED = WholeNumber(
-    "pooled", "pooled", "Cells put together because they expect too few deals.", "cells"
-)
-STATISTIC = Measure(
-    "statistic",
-    "statistic",
-    "Pearson's chi-square; for deals that came twice, their number.",
-    form=".1f",
-)
-DF = WholeNumber("df", "df", "Degrees of freedom of the chi-square.", NO_UNIT)
-FAILS_BELOW = Share(
-    "fails_below", "fails below", "The p-value below which the family fails.", form=".1g"
-)
-PASSES = Flag("passes", "passes", "Whether the family passes.")
 
 
 def families(run: Run) -> list[Family]:
@@ -94,14 +67,14 @@ def joint_tests(of: Sequence[Family]) -> pd.DataFrame:
     tests = [family.joint for family in of]
     return pd.DataFrame(
         {
-            FAMILY: [family.name for family in of],
-            DEALS: [family.deals for family in of],
-            CELLS: [test.cells for test in tests],
-            POOLED: [test.pooled for test in tests],
-            STATISTIC: [test.statistic for test in tests],
-            DF: [test.df for test in tests],
-            P_VALUE: [test.p_value for test in tests],
-            FAILS_BELOW: level,
-            PASSES: [test.p_value >= level for test in tests],
+            "family": [family.name for family in of],
+            "deals": [family.deals for family in of],
+            "cells": [test.cells for test in tests],
+            "pooled": [test.pooled for test in tests],
+            "statistic": [test.statistic for test in tests],
+            "df": [test.df for test in tests],
+            "p_value": [test.p_value for test in tests],
+            "fails_below": level,
+            "passes": [test.p_value >= level for test in tests],
         }
     )

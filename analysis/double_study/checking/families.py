@@ -30,9 +30,9 @@ from numpy.typing import NDArray
 from scipy.special import comb
 
 from double_study.agreements.reader import Agreement
-from double_study.cards.bids import MAJORS, NO_BID, SEAT, SUIT_NAMES, SUITS
+from double_study.cards.bids import MAJORS, NO_BID, SUIT_NAMES, SUITS
 from double_study.cards.hands import N_HCP, Hands, Suit, class_of
-from double_study.columns import Column
+from double_study.columns import COLUMNS
 from double_study.combinatorics.hands import (
     HAND_CARDS,
     MAX_HCP,
@@ -42,7 +42,7 @@ from double_study.combinatorics.hands import (
     opening_ways,
     shapes,
 )
-from double_study.combinatorics.responses import PROBABILITY, responder_calls
+from double_study.combinatorics.responses import responder_calls
 from double_study.combinatorics.table import (
     ANY,
     doubles_table,
@@ -58,12 +58,8 @@ from double_study.combinatorics.two_hands import (
 )
 from double_study.counting.counts import (
     CALL_COUNTS,
-    CARD,
     CARDS_BY_SEAT,
-    EACH_SEAT,
-    EVERY_BID,
     EVERY_OPENING,
-    EVERY_SEAT,
     FIRST_SEAT_FITS,
     HAND_CLASSES,
     MAJOR_SPLITS,
@@ -78,25 +74,15 @@ from double_study.counting.counts import (
 )
 from double_study.counting.run import Run
 from double_study.counting.sampling import BATCH_BLOCKS, blocks_of, cards_of
-from double_study.counting.tally import BITS, DEALS, KEPT_SHARE, Counts, Fingerprints, Tally
+from double_study.counting.tally import BITS, KEPT_SHARE, Counts, Fingerprints, Tally
 from double_study.rules.auction import Auctions
-from double_study.rules.overcall import ACTION
-from double_study.rules.response import CALL, REASON_GIVEN
 from double_study.rules.terms import (
-    MAJOR,
-    MESSAGE,
-    OPENER_CARDS,
-    OPENER_HOLDS,
-    OPENING_BID,
-    RESPONDER_CARDS,
     SEQUENCE,
     SEQUENCES,
     messages_by_sequence,
     sequence_wording,
 )
 from double_study.stats import (
-    EXACT,
-    OF,
     Floats,
     GoodnessOfFit,
     compared,
@@ -104,9 +90,6 @@ from double_study.stats import (
     independence,
     with_intervals,
 )
-
-FAMILY = Column("family", "family", "Cells that exclude each other, tested together.")
-CASE = Column("case", "case", "The case, by its name in the column that the grouping names.")
 
 # The rounding of a sum of float64 probabilities stays far below this.
 _ALL = 1 - 1e-12
@@ -182,8 +165,10 @@ class Family:
             of = _totals(case, counts)[case]
             with np.errstate(invalid="ignore"):
                 exact = exact / np.bincount(case, exact)[case]
-        table = pd.DataFrame({FAMILY: self.name, CASE: labels, DEALS: counts, OF: of, EXACT: exact})
-        table = with_intervals(table, DEALS, OF)
+        table = pd.DataFrame(
+            {"family": self.name, "case": labels, "deals": counts, "of": of, "exact": exact}
+        )
+        table = with_intervals(table, "deals", "of")
         table = table.assign(**compared(counts, of, exact))
         return table[(counts > 0) | (self.probabilities > 0)]
 
@@ -209,7 +194,7 @@ FINGERPRINTS = (1 << BITS) // KEPT_SHARE
 def dealt_families(tally: Tally) -> Iterator[Family]:
     """The families that check the dealer, whatever the agreement."""
     yield _cards(tally[CARDS_BY_SEAT.name])
-    for seat, counts in zip(EACH_SEAT.names, tally[HAND_CLASSES.name], strict=True):
+    for seat, counts in zip(COLUMNS["each_seat"].names, tally[HAND_CLASSES.name], strict=True):
         yield from _hands(seat, counts)
     yield from _partnership_lengths(tally[PARTNERSHIP_LENGTHS.name])
     counts = tally[PARTNERSHIP_HCP.name]
@@ -238,7 +223,11 @@ def _cards(counts: Counts) -> Family:
     statistic = (cards - 1) / cards * float(((counts - expected) ** 2).sum()) / max(expected, 1)
     df = (cards - 1) * (seats - 1)
     test = GoodnessOfFit(statistic, df, float(scipy.stats.chi2.sf(statistic, df)), 0)
-    labels = [f"{card} in seat {seat}" for card in CARD.names for seat in EACH_SEAT.names]
+    labels = [
+        f"{card} in seat {seat}"
+        for card in COLUMNS["card"].names
+        for seat in COLUMNS["each_seat"].names
+    ]
     shares = np.full(counts.size, 1 / seats)
     return Family("cards by seat", labels, counts.ravel(), shares, deals, own_test=test)
 
@@ -356,22 +345,24 @@ def _repeats(fingerprints: Fingerprints) -> Family:
     return Family("deals that came twice", ["alike"], np.array([seen]), chance, kept, own_test=test)
 
 
-_FIRST_SEAT = SEAT.code(1)
+_FIRST_SEAT = COLUMNS["seat"].code(1)
 
 
 def bid_families(run: Run) -> Iterator[Family]:
     """The families that check the bidding; see :mod:`double_study.checking.families` for the rest."""
     tally, agreement = run.tally, run.agreement
-    opened = tally[EVERY_OPENING.name][EVERY_SEAT.code(1)]
-    labels = [EVERY_BID.wording(name) for name in EVERY_BID.names[1:]]
+    opened = tally[EVERY_OPENING.name][COLUMNS["any_seat"].code(1)]
+    labels = [COLUMNS["any_opening"].wording(name) for name in COLUMNS["any_opening"].names[1:]]
     exact = opening_ways(agreement)[1:] / N_HANDS
     yield Family("openings", labels, opened[1:], exact, tally.deals)
 
-    for seat, counts in zip(SEAT.names[1:], tally[OPENINGS_BY_SEAT.name][1:], strict=True):
+    for seat, counts in zip(
+        COLUMNS["seat"].names[1:], tally[OPENINGS_BY_SEAT.name][1:], strict=True
+    ):
         exact = opening_ways(agreement, seat) / N_HANDS
         yield Family(
             f"openings if nobody has opened, seat {seat}",
-            [*EVERY_BID.wordings.values()],
+            [*COLUMNS["any_opening"].wordings.values()],
             counts,
             exact,
             int(counts.sum()),
@@ -379,25 +370,31 @@ def bid_families(run: Run) -> Iterator[Family]:
 
     next_hands = tally[NEXT_HANDS.name][_FIRST_SEAT].ravel()
     table = next_hands_table(agreement)
-    labels = [f"{OPENING_BID.of(row)}, {ACTION.of(row)}" for row in table.to_dict("records")]
-    exact = table[PROBABILITY].to_numpy()
+    labels = [
+        f"{COLUMNS['opening'].of(row)}, {COLUMNS['action'].of(row)}"
+        for row in table.to_dict("records")
+    ]
+    exact = table["probability"].to_numpy()
     yield Family("the next hand's calls", labels, next_hands, exact, tally.deals)
 
     overcalls = tally[CALL_COUNTS.name][_FIRST_SEAT].sum(axis=1)
     labels = [sequence_wording(row) for row in SEQUENCE.frame().to_dict("records")]
     table = exact_table(agreement, run.exact_calls)
-    exact = table.loc[table[CALL] == ANY, PROBABILITY].to_numpy()
+    exact = table.loc[table["call"] == ANY, "probability"].to_numpy()
     yield Family("overcalls", labels, overcalls, exact, tally.deals)
 
-    table = table[table[CALL] != ANY]
+    table = table[table["call"] != ANY]
     if len(table):
         seen = tally[CALL_COUNTS.name][_FIRST_SEAT]
-        keys = list(table[[*SEQUENCE.columns, CALL]].itertuples(index=False, name=None))
+        keys = list(table[[*SEQUENCE.columns, "call"]].itertuples(index=False, name=None))
         yield Family(
             "the responder's calls",
-            [f"{sequence_wording(row)}, {CALL.of(row)}" for row in table.to_dict("records")],
-            np.array([seen[SEQUENCE.code(*key[:2]), CALL.code(key[2])] for key in keys]),
-            table[PROBABILITY].to_numpy(),
+            [
+                f"{sequence_wording(row)}, {COLUMNS['call'].of(row)}"
+                for row in table.to_dict("records")
+            ],
+            np.array([seen[SEQUENCE.code(*key[:2]), COLUMNS["call"].code(key[2])] for key in keys]),
+            table["probability"].to_numpy(),
             tally.deals,
         )
 
@@ -405,14 +402,17 @@ def bid_families(run: Run) -> Iterator[Family]:
     counts = tally[OPENER_MAJORS.name]
     for position, suit in enumerate(MAJORS):
         name = SUIT_NAMES[suit]
-        rows = table[table[MAJOR] == name].to_dict("records")
+        rows = table[table["major"] == name].to_dict("records")
         yield Family(
             f"opener's {name}",
-            [f"opener {OPENER_HOLDS.of(row)}" for row in rows],
+            [f"opener {COLUMNS['opener_holds'].of(row)}" for row in rows],
             counts[:, position].ravel(),
-            np.array([row[PROBABILITY] for row in rows]),
+            np.array([row["probability"] for row in rows]),
             tally.deals,
-            [f"{sequence_wording(row)}, responder {RESPONDER_CARDS.of(row)}" for row in rows],
+            [
+                f"{sequence_wording(row)}, responder {COLUMNS['responder_cards'].of(row)}"
+                for row in rows
+            ],
         )
     if run.exact_calls:
         yield from _doubled(tally, agreement, doubles_table(agreement))
@@ -420,24 +420,24 @@ def bid_families(run: Run) -> Iterator[Family]:
 
 def _doubled(tally: Tally, agreement: Agreement, exact: pd.DataFrame) -> Iterator[Family]:
     """Opener's cards in the promised suit (the longer of two) given the double; reasons; messages."""
-    keys = [*SEQUENCE.columns, REASON_GIVEN, OPENER_CARDS]
+    keys = [*SEQUENCE.columns, "reason", "opener_cards"]
     counted = tally.frame(FIRST_SEAT_FITS)
     table = counted.merge(exact, on=keys, how="outer")
-    table = table.fillna({DEALS: 0, PROBABILITY: 0.0})
+    table = table.fillna({"deals": 0, "probability": 0.0})
     messages = messages_by_sequence(agreement)
     rows = table.to_dict("records")
-    auctions, reasons = [sequence_wording(row) for row in rows], [*map(REASON_GIVEN.of, rows)]
+    auctions, reasons = [sequence_wording(row) for row in rows], [*map(COLUMNS["reason"].of, rows)]
     given = Family(
         "opener's cards given the double",
-        [f"opener {OPENER_CARDS.of(row)}" for row in rows],
-        table[DEALS].to_numpy(dtype=np.int64),
-        table[PROBABILITY].to_numpy(),
+        [f"opener {COLUMNS['opener_cards'].of(row)}" for row in rows],
+        table["deals"].to_numpy(dtype=np.int64),
+        table["probability"].to_numpy(),
         tally.deals,
         [f"{auction}, {reason}" for auction, reason in zip(auctions, reasons, strict=True)],
     )
     yield given
     yield given.grouped("reasons for the double", Grouping.of(reasons, auctions))
-    promised = [MESSAGE.wording(messages[code]) for code in SEQUENCE.codes(table)]
+    promised = [COLUMNS["message"].wording(messages[code]) for code in SEQUENCE.codes(table)]
     yield given.grouped("messages of the double", Grouping.of(promised))
 
 
@@ -473,7 +473,7 @@ def deal_by_deal(run: Run) -> Family:
     None should. A fault that shows in one deal of n is missed with chance (1 - 1/n)^deals.
     """
     blocks = blocks_of(run.tally.deals)[:SAMPLE_BLOCKS]
-    classes, seats = ClassCalls(run.agreement), (0, *SEAT.names)
+    classes, seats = ClassCalls(run.agreement), (0, *COLUMNS["seat"].names)
     counts = np.zeros((len(STEPS), len(seats)), dtype=np.int64)
     for start in range(0, len(blocks), BATCH_BLOCKS):
         cards = cards_of(run.record.seed, blocks[start : start + BATCH_BLOCKS])
@@ -492,7 +492,7 @@ class ClassCalls:
     """What every class of hands calls at each step, as the exact side has it."""
 
     def __init__(self, agreement: Agreement) -> None:
-        self._openings = [opening_bids(agreement, seat) for seat in SEAT.names]
+        self._openings = [opening_bids(agreement, seat) for seat in COLUMNS["seat"].names]
         calls, bids = zip(*(next_hand_calls(agreement, suit) for suit in SUITS), strict=True)
         self._next_calls, self._overcalls = np.stack(calls), np.stack(bids)
         self._responses = np.stack(
@@ -509,7 +509,7 @@ class ClassCalls:
     def _at_opening(self, auctions: Auctions) -> Differ:
         opened = auctions.openings
         seat, bid = np.zeros(opened.seat.shape, np.int8), np.full(opened.bid.shape, NO_BID)
-        for number in reversed(SEAT.names):
+        for number in reversed(COLUMNS["seat"].names):
             hands = Hands(auctions.words[number - 1])
             bids = self._openings[number - 1][
                 *_class(hands), _flag(hands.good_in(hands.longest(*SUITS)))
@@ -541,7 +541,7 @@ def _deal_by_deal_hands(
     auctions: Auctions, rows: NDArray[np.intp], seat: NDArray[np.integer]
 ) -> Hands:
     """The hands of ``rows`` in ``seat``, counted from 1 and round again after 4."""
-    return Hands(auctions.words[(seat - 1) % SEAT.size, rows])
+    return Hands(auctions.words[(seat - 1) % COLUMNS["seat"].size, rows])
 
 
 def _class(hands: Hands) -> tuple[NDArray[np.integer], NDArray[np.integer]]:

@@ -9,25 +9,11 @@ from pathlib import Path
 
 import pandas as pd
 
-from double_study.columns import Column, Share, WholeNumber
-
 FILE = Path(__file__).with_name("power.csv")
 DEALS = (20_000_000, 100_000_000)
 """The lengths of run that the table is for."""
 
-FAULT = Column("fault", "fault", "A fault, and of what it takes a share to be found.")
-SEEN_BY = Column("seen_by", "seen by", "The family that sees it best.")
-SHARES = tuple(
-    Share(
-        f"share_at_{deals}",
-        f"found in {deals:,} deals from",
-        f"The smallest share at which a run of {deals:,} deals fails nine times in ten.",
-        form=".2%",
-    )
-    for deals in DEALS
-)
-FOUND = WholeNumber("found", "runs that failed", "Runs that failed at the first share.", "runs")
-OF_RUNS = WholeNumber("of_runs", "of", "Runs of the shorter length with the fault in them.", "runs")
+SHARES = tuple(f"share_at_{deals}" for deals in DEALS)
 
 
 def power() -> pd.DataFrame:

@@ -8,23 +8,16 @@ from collections.abc import Callable
 import pandas as pd
 
 from double_study.checking.comparison import (
-    CELLS,
-    DF,
     FALSE_ALARM,
-    PASSES,
-    STATISTIC,
     counterparts,
     families,
     joint_tests,
 )
-from double_study.checking.families import CASE, FAMILY
 from double_study.cli.exact import compute_exact
 from double_study.cli.options import add_shared
-from double_study.columns import ABSENT
+from double_study.columns import ABSENT, COLUMNS
 from double_study.counting import sampling as study
 from double_study.counting.run import Run
-from double_study.counting.tally import DEALS
-from double_study.stats import ESTIMATE, EXACT, OF, P_VALUE, Z
 
 EXAMPLE = "check --deals 4e6"
 FAILED = 1
@@ -43,14 +36,14 @@ def run(options: argparse.Namespace) -> int:
     tally = study.count(options.deals, options.seed, options.agreement, options.workers)
     found = families(Run.of(tally, options.seed, options.agreement, exact))
     tests, table = joint_tests(found), counterparts(found)
-    failed = tests.loc[~tests[PASSES], FAMILY].to_list()
-    print(_verdict(failed, len(tests), int(tests[CELLS].sum())))
+    failed = tests.loc[~tests["passes"], "family"].to_list()
+    print(_verdict(failed, len(tests), int(tests["cells"].sum())))
     print(
         f"{tally.deals:,} deals, seed {options.seed}; a study that is right fails about once in "
         f"{1 / FALSE_ALARM:,.0f} checks.\n"
     )
     print(_tests(tests))
-    for name, rows in table.groupby(FAMILY, sort=False):
+    for name, rows in table.groupby("family", sort=False):
         print(f"\n{name}\n{_shown(rows)}")
     return FAILED if failed else 0
 
@@ -69,12 +62,14 @@ def _verdict(failed: list[str], families: int, cells: int) -> str:
 
 def _shown(rows: pd.DataFrame) -> str:
     left_out = len(rows) - ROWS
-    farthest = rows[P_VALUE].sort_values(kind="stable").index[:ROWS].sort_values()
-    shown = rows.loc[farthest, [CASE, DEALS, OF, EXACT, *ESTIMATE.columns, Z, P_VALUE]]
+    farthest = rows["p_value"].sort_values(kind="stable").index[:ROWS].sort_values()
+    shown = rows.loc[
+        farthest, ["case", "deals", "of", "exact", *COLUMNS["estimate"].columns, "z", "p_value"]
+    ]
     forms: dict[str, Callable[[object], str]] = dict.fromkeys(
-        (EXACT, *ESTIMATE.columns), "{:.6f}".format
+        ("exact", *COLUMNS["estimate"].columns), "{:.6f}".format
     )
-    forms |= {Z: "{:+.2f}".format, P_VALUE: "{:.2g}".format}
+    forms |= {"z": "{:+.2f}".format, "p_value": "{:.2g}".format}
     text = shown.to_string(index=False, formatters=forms, na_rep=ABSENT)
     return text + (
         f"\n({left_out} more cells, nearer to their exact values)" if left_out > 0 else ""
@@ -83,9 +78,9 @@ def _shown(rows: pd.DataFrame) -> str:
 
 def _tests(tests: pd.DataFrame) -> str:
     forms: dict[str, Callable[[object], str]] = {
-        STATISTIC: "{:.2f}".format,
-        P_VALUE: "{:.3g}".format,
-        DF: "{:,}".format,
-        PASSES: lambda passes: "passes" if passes else "FAILS",
+        "statistic": "{:.2f}".format,
+        "p_value": "{:.3g}".format,
+        "df": "{:,}".format,
+        "passes": lambda passes: "passes" if passes else "FAILS",
     }
     return tests.to_string(index=False, formatters=forms)

@@ -10,14 +10,12 @@ import pandas as pd
 
 from double_study.agreements.reader import differences_in_words, load
 from double_study.cli.options import SHIPPED_NAMES, add_shared
-from double_study.columns import Row
+from double_study.columns import COLUMNS, Row
 from double_study.comparing import Comparison, compare
 from double_study.rules.explain import WIDTH
-from double_study.stats import CONFIDENCE, ESTIMATE
+from double_study.stats import CONFIDENCE
 from double_study.telling.sentences.reading import terminal_table
 from double_study.telling.tables.agreements import (
-    AGREEMENT,
-    DIFFERENCE,
     doubles_compared,
     fits_compared,
     instead,
@@ -51,12 +49,12 @@ def _lines(comparisons: Sequence[Comparison], seed: int) -> Iterator[str]:
     doubles = doubles_compared(comparisons)
     first, *others = doubles.to_dict("records")
     yield from _wrapped(
-        f"Under {base.name} the responder doubles on {ESTIMATE.of(first)} of deals."
+        f"Under {base.name} the responder doubles on {COLUMNS['estimate'].of(first)} of deals."
     )
     for comparison, row in zip(comparisons, others, strict=True):
         differs = "; ".join(differences_in_words(comparison.second, base)) or "nothing"
         yield from _wrapped(
-            f"Under {row[AGREEMENT]}, on the same deals, {_by_how_much(row)}. It differs in: "
+            f"Under {row['agreement']}, on the same deals, {_by_how_much(row)}. It differs in: "
             f"{differs}."
         )
     yield from _wrapped(
@@ -81,10 +79,10 @@ def _lines(comparisons: Sequence[Comparison], seed: int) -> Iterator[str]:
 
 def _by_how_much(row: Row) -> str:
     """Return in words how a share differs from the first agreement's."""
-    if not row[DIFFERENCE]:
+    if not row["difference"]:
         return "as often"
-    more = "more" if row[DIFFERENCE] > 0 else "less"
-    return f"{more} often, in percentage points {DIFFERENCE.of(row)}"
+    more = "more" if row["difference"] > 0 else "less"
+    return f"{more} often, in percentage points {COLUMNS['difference'].of(row)}"
 
 
 def _wrapped(text: str) -> list[str]:

@@ -25,7 +25,7 @@ from platformdirs import user_cache_path
 
 from double_study import sources as imports
 from double_study.agreements.reader import Agreement
-from double_study.columns import Column
+from double_study.columns import named
 from double_study.errors import InputError
 from double_study.files import locked, write_file
 
@@ -49,7 +49,7 @@ class KeptTable(NamedTuple):
     """A table that is kept: its name, its columns, and its rows where every agreement has so many."""
 
     name: str
-    columns: tuple[Column, ...]
+    columns: tuple[str, ...]
     rows: int | None = None
 
     def holds(self, values: dict[str, list[Any]]) -> bool:
@@ -57,7 +57,7 @@ class KeptTable(NamedTuple):
         return list(values) == list(self.columns) and all(
             type(values[column]) is list
             and self.rows in (None, len(values[column]))
-            and all(type(value) is _TYPES[column.type] for value in values[column])
+            and all(type(value) is _TYPES[named(column).type] for value in values[column])
             for column in self.columns
         )
 

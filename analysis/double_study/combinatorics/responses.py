@@ -29,18 +29,14 @@ from numpy.typing import NDArray
 from double_study.agreements.reader import Agreement
 from double_study.cards.bids import N_DEALS, SUITS, Bid, bid_code
 from double_study.cards.hands import Hands
-from double_study.columns import Share
+from double_study.columns import COLUMNS
 from double_study.combinatorics.hands import HAND_CARDS, class_hands, one_of_a_suit
 from double_study.combinatorics.suits import pack_of
 from double_study.combinatorics.three_hands import PairRules, ResponderWays, responder_ways_of_pairs
 from double_study.combinatorics.two_hands import next_hand_calls, up_to_overcall
-from double_study.rules.response import CALL, DOUBLE_CALL, REASON, REASON_GIVEN, decide_call
-from double_study.rules.terms import OPENER_CARDS, SEQUENCE, SEQUENCES, Overcalled
+from double_study.rules.response import DOUBLE_CALL, REASON, decide_call
+from double_study.rules.terms import SEQUENCE, SEQUENCES, Overcalled
 from double_study.workers import worker_count
-
-PROBABILITY = Share(
-    "probability", "probability", "Exact probability on one deal, whatever else the deal may be."
-)
 
 Progress = Callable[[int, int], None]
 Ways = Mapping[tuple[int, int], ResponderWays]
@@ -132,9 +128,12 @@ def _call_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
     for names, opening, bid in _in_reach(agreement):
         of_class = responder_calls(agreement, opening, bid.denomination, bid.level)
         found = ways[opening, bid.denomination].ways[bid.level]
-        deals = np.bincount(of_class.ravel(), found.ravel(), CALL.size - 1)
-        rows += [(*names, call, of / N_DEALS) for call, of in zip(CALL.names, deals, strict=False)]
-    return pd.DataFrame(rows, columns=[*SEQUENCE.columns, CALL, PROBABILITY])
+        deals = np.bincount(of_class.ravel(), found.ravel(), COLUMNS["call"].size - 1)
+        rows += [
+            (*names, call, of / N_DEALS)
+            for call, of in zip(COLUMNS["call"].names, deals, strict=False)
+        ]
+    return pd.DataFrame(rows, columns=[*SEQUENCE.columns, "call", "probability"])
 
 
 def _double_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
@@ -148,7 +147,7 @@ def _double_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
             for cards, deals in enumerate(by_cards)
             if deals
         ]
-    columns = [*SEQUENCE.columns, REASON_GIVEN, OPENER_CARDS, PROBABILITY]
+    columns = [*SEQUENCE.columns, "reason", "opener_cards", "probability"]
     return pd.DataFrame(rows, columns=columns)
 
 

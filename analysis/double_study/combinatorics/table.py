@@ -29,10 +29,9 @@ import pandas as pd
 
 from double_study.agreements.reader import Agreement, load, shipped
 from double_study.cards.bids import MAJORS, NO_BID, SUITS
-from double_study.columns import Column, Dimension, Share, every_cell, typed
+from double_study.columns import COLUMNS, axis_of, every_cell, typed
 from double_study.combinatorics.cache import KeptTable, if_kept, kept
 from double_study.combinatorics.hands import HAND_CARDS, hand_classes, one_of_a_suit, shapes
-from double_study.combinatorics.responses import PROBABILITY as PROBABILITY
 from double_study.combinatorics.responses import Progress, calls_of, responses, up_to_response
 from double_study.combinatorics.two_hands import (
     N_TWO_HANDS,
@@ -44,15 +43,8 @@ from double_study.combinatorics.two_hands import (
     partner_length,
     up_to_overcall,
 )
-from double_study.rules.overcall import ACTION
-from double_study.rules.response import ABOVE_CEILING, CALL, REASON_GIVEN
+from double_study.rules.response import ABOVE_CEILING
 from double_study.rules.terms import (
-    MAJOR,
-    MESSAGE,
-    OPENER_CARDS,
-    OPENER_HOLDS,
-    OPENING_BID,
-    RESPONDER_CARDS,
     SEQUENCE,
     SEQUENCE_CODE,
     SEQUENCES,
@@ -63,19 +55,14 @@ from double_study.rules.terms import (
 ANY = "any"
 """The ``call`` of a row that stands for the overcall as a whole, whatever the responder does."""
 
-CALL_OR_ANY = Dimension(
-    "call",
-    CALL.heading,
-    f"{CALL.description[:-1]}; {ANY} where the row is about the overcall, whatever the responder "
-    "did.",
-    {ANY: ANY} | CALL.wordings,
-)
 
-_CALLS = KeptTable("calls", (*SEQUENCE.columns, CALL, PROBABILITY))
-_DOUBLES = KeptTable("doubles", (*SEQUENCE.columns, REASON_GIVEN, OPENER_CARDS, PROBABILITY))
+_CALLS = KeptTable("calls", (*SEQUENCE.columns, "call", "probability"))
+_DOUBLES = KeptTable("doubles", (*SEQUENCE.columns, "reason", "opener_cards", "probability"))
 _OVERCALLS = KeptTable("overcalls", _CALLS.columns, SEQUENCE.size)
 _NEXT_HANDS = KeptTable(
-    "next-hands", (OPENING_BID, ACTION, PROBABILITY), OPENING_BID.size * ACTION.size
+    "next-hands",
+    ("opening", "action", "probability"),
+    COLUMNS["opening"].size * COLUMNS["action"].size,
 )
 
 
@@ -90,12 +77,12 @@ def exact_table(agreement: Agreement, calls: bool) -> pd.DataFrame:
     """
     overcalls = _overcalls(up_to_overcall(agreement))
     if not calls:
-        return typed(overcalls, *SEQUENCE.columns, CALL_OR_ANY)
+        return typed(overcalls, *SEQUENCE.columns, "call_or_any")
     # Above the ceiling there is one call, and nothing to work out.
     above = overcalls[[bid > agreement.response.double_through for _, bid in SEQUENCES]]
-    above = above.assign(**{CALL: CALL.names[ABOVE_CEILING]})
+    above = above.assign(call=COLUMNS["call"].names[ABOVE_CEILING])
     table = pd.concat([overcalls, _kept(_CALLS, agreement), above], ignore_index=True)
-    return typed(table, *SEQUENCE.columns, CALL_OR_ANY)
+    return typed(table, *SEQUENCE.columns, "call_or_any")
 
 
 def responders_calls(
@@ -155,9 +142,9 @@ def doubles_table(agreement: Agreement) -> pd.DataFrame:
     table = _kept(_DOUBLES, agreement)
     messages = dict(zip(SEQUENCE.names, messages_by_sequence(agreement), strict=True))
     sequences = zip(*(table[column] for column in SEQUENCE.columns), strict=True)
-    position = table.columns.to_list().index(REASON_GIVEN)
-    table.insert(position, MESSAGE, [messages[sequence] for sequence in sequences])
-    return typed(table, *SEQUENCE.columns, MESSAGE, REASON_GIVEN)
+    position = table.columns.to_list().index("reason")
+    table.insert(position, "message", [messages[sequence] for sequence in sequences])
+    return typed(table, *SEQUENCE.columns, "message", "reason")
 
 
 def next_hands_table(agreement: Agreement) -> pd.DataFrame:
@@ -167,15 +154,15 @@ def next_hands_table(agreement: Agreement) -> pd.DataFrame:
     unconditional); an opening's rows sum to the probability of the opening. Kept like
     :func:`exact_table`.
     """
-    return typed(_next_hands(up_to_overcall(agreement)), OPENING_BID, ACTION)
+    return typed(_next_hands(up_to_overcall(agreement)), "opening", "action")
 
 
 @lru_cache(maxsize=64)
 def _overcalls(agreement: Agreement) -> pd.DataFrame:
     def compute() -> pd.DataFrame:
         table = pd.DataFrame(SEQUENCE.names, columns=[*SEQUENCE.columns])
-        table[CALL] = ANY
-        table[PROBABILITY] = funnel(agreement).sequences
+        table["call"] = ANY
+        table["probability"] = funnel(agreement).sequences
         return table
 
     return kept(_OVERCALLS, agreement, compute)
@@ -184,36 +171,23 @@ def _overcalls(agreement: Agreement) -> pd.DataFrame:
 @lru_cache(maxsize=64)
 def _next_hands(agreement: Agreement) -> pd.DataFrame:
     def compute() -> pd.DataFrame:
-        table = every_cell((OPENING_BID, ACTION))
-        table[PROBABILITY] = funnel(agreement).actions.ravel()
+        table = every_cell(("opening", "action"))
+        table["probability"] = funnel(agreement).actions.ravel()
         return table
 
     return kept(_NEXT_HANDS, agreement, compute)
 
 
 # The chance of opener's holding given responder's length, knowing more and more.
-NAIVE = Share(
-    "naive", "by own cards alone", "Exact, by the responder's own cards alone.", form=".2%"
-)
-AFTER_OPENING = Share(
-    "after_opening", "with the opening", "Exact, with the opening known too.", form=".2%"
-)
-AFTER_OVERCALL = Share(
-    "after_overcall",
-    "with the overcall",
-    "Exact, with both bids known; empty where more than one suit is in question.",
-    optional=True,
-    form=".2%",
-)
-_AXES = (SEQUENCE, MAJOR, RESPONDER_CARDS, OPENER_HOLDS)
+_AXES = (SEQUENCE, "major", "responder_cards", "opener_holds")
 
 _KEPT = KeptTable(
     "opener-majors",
     (
-        *(column for axis in _AXES for column in axis.columns),
-        *(PROBABILITY, NAIVE, AFTER_OPENING, AFTER_OVERCALL),
+        *(column for axis in _AXES for column in axis_of(axis).columns),
+        *("probability", "naive", "after_opening", "after_overcall"),
     ),
-    prod(axis.size for axis in _AXES),
+    prod(axis_of(axis).size for axis in _AXES),
 )
 
 _LENGTHS = HAND_CARDS + 1
@@ -229,7 +203,7 @@ def opener_majors(agreement: Agreement) -> pd.DataFrame:
     the auction cannot be). Worked out once and kept on disk. Do not change the table in place.
     """
     return typed(
-        _opener_majors_kept(up_to_overcall(agreement)), *SEQUENCE.columns, MAJOR, OPENER_HOLDS
+        _opener_majors_kept(up_to_overcall(agreement)), *SEQUENCE.columns, "major", "opener_holds"
     )
 
 
@@ -246,17 +220,21 @@ def _table(agreement: Agreement) -> pd.DataFrame:
         overcalled = joint / joint.sum(axis=-1, keepdims=True)
         opened /= opened.sum(axis=-1, keepdims=True)
     table = every_cell(_AXES)
-    table[PROBABILITY] = joint.ravel()
-    table[NAIVE] = np.broadcast_to(naive, joint.shape).ravel()
-    table[AFTER_OPENING] = opened.ravel()
-    table[AFTER_OVERCALL] = overcalled.ravel()
+    table["probability"] = joint.ravel()
+    table["naive"] = np.broadcast_to(naive, joint.shape).ravel()
+    table["after_opening"] = opened.ravel()
+    table["after_overcall"] = overcalled.ravel()
     return table
 
 
 def _grouped(by_length: Floats) -> Floats:
     """The last axis, opener's length, put together as 0 to 2, 3, and 4 or more."""
     return np.stack(
-        [by_length[..., held == _HELD].sum(axis=-1) for held in range(OPENER_HOLDS.size)], axis=-1
+        [
+            by_length[..., held == _HELD].sum(axis=-1)
+            for held in range(COLUMNS["opener_holds"].size)
+        ],
+        axis=-1,
     )
 
 
@@ -317,9 +295,6 @@ def _responder(held: int, opener: int, overcaller: int) -> Fraction:
     return chance_of_holding(held, rest) if rest >= 0 else Fraction(0)
 
 
-AGREEMENT = Column("agreement", "agreement", "The agreement.")
-
-
 def others(agreement: Agreement) -> list[Agreement]:
     """The agreements that come with the study and need counts of their own beside the agreement's."""
     return [other for other in map(load, shipped()) if not serves(agreement, other)]
@@ -340,12 +315,12 @@ def others_calls(
     def compute() -> pd.DataFrame:
         tables = calls_of([up_to_response(other) for other in wanted], workers, progress)
         rows = [
-            (other.name, call, float(of_call[PROBABILITY].sum()))
+            (other.name, call, float(of_call["probability"].sum()))
             for other, table in zip(wanted, tables, strict=True)
-            for call, of_call in table.groupby(CALL, sort=False)
+            for call, of_call in table.groupby("call", sort=False)
         ]
-        return pd.DataFrame(rows, columns=[AGREEMENT, CALL, PROBABILITY])
+        return pd.DataFrame(rows, columns=["agreement", "call", "probability"])
 
     digest = hashlib.sha256(" ".join(other.digest for other in wanted).encode()).hexdigest()
-    table = KeptTable(f"others-{digest[:16]}", (AGREEMENT, CALL, PROBABILITY))
+    table = KeptTable(f"others-{digest[:16]}", ("agreement", "call", "probability"))
     return kept(table, up_to_response(agreement), compute)

@@ -47,6 +47,7 @@ from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards import hands
 from double_study.cards.bids import NO_BID, SUITS
 from double_study.cards.hands import MAX_PARTNERSHIP_HCP, PARTNERSHIP_SHAPES, BoolArray, Hands
+from double_study.columns import COLUMNS
 from double_study.combinatorics.hands import (
     HAND_CARDS,
     MAX_HCP,
@@ -60,7 +61,7 @@ from double_study.combinatorics.hands import (
     suit_length_ways,
 )
 from double_study.errors import InputError
-from double_study.rules.overcall import ACTION, OVERCALL, OvercallSituation, suit_overcall
+from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
 from double_study.rules.terms import SEQUENCE_CODE, SEQUENCES
 
 PARTNERSHIP_CARDS = 2 * HAND_CARDS
@@ -320,7 +321,7 @@ def up_to_overcall(agreement: Agreement) -> Agreement:
 def funnel(agreement: Agreement) -> Funnel:
     """The next hand's calls, and the overcalls one by one, under an agreement."""
     opens, next_hands = one_of_a_suit(agreement), SecondHandWays(agreement.hand.good_suit)
-    actions, sequences = np.zeros((len(SUITS), ACTION.size)), np.zeros(len(SEQUENCES))
+    actions, sequences = np.zeros((len(SUITS), COLUMNS["action"].size)), np.zeros(len(SEQUENCES))
     for opening in SUITS:
         ways = next_hands.ways(opens[opening], opening)
         action, bid = next_hand_calls(agreement, opening)

@@ -31,65 +31,41 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from double_study.cards.bids import (
-    DENOMINATIONS,
     HEARTS,
     MAJORS,
-    MINORS,
     NOTRUMP,
-    PASS,
-    RANKS,
-    SEAT,
     SPADES,
-    SUIT_SYMBOLS,
-    SUITS,
+    SUIT_NAMES,
     Bid,
     bid_code,
 )
 from double_study.cards.deal import BLOCK_DEALS
 from double_study.cards.hands import (
-    HCP,
     HCP_BITS,
     LENGTH_BITS,
     LENGTH_SHIFT,
-    LENGTHS,
-    MAX_PARTNERSHIP_HCP,
     N_HCP,
     PARTNERSHIP_SHAPES,
     SHAPE,
     SHAPE_HCP_BITS,
-    SUIT_CARDS,
     class_of,
     shape_of,
 )
-from double_study.columns import Combinations, Dimension, Numbers
+from double_study.columns import COLUMNS, Combination
 from double_study.counting.tally import BITS, Blocks, Count, Counts, fingerprints
-from double_study.rules.advancer import ADVANCER_CALL
-from double_study.rules.answer import SPADE_ANSWER, SPADE_RAISE, SpadeRaiseSituation
+from double_study.rules.answer import SPADE_RAISE, SpadeRaiseSituation
 from double_study.rules.auction import Auctions, Doubles
-from double_study.rules.contested import ANSWER_GIVEN
-from double_study.rules.contested_end import DECLARER, FINAL_CONTRACT, FIT_TRUMPS
-from double_study.rules.overcall import ACTION
-from double_study.rules.reopening import REOPENING_CALL
+from double_study.rules.contested_end import FIT_TRUMPS
 from double_study.rules.response import (
     ABOVE_CEILING,
-    CALL,
     DOUBLE_CALL,
     FEWEST_TO_DEFEND,
     ONE_LEVEL_MAJOR_CALL,
     PASS_CALL,
-    PENALTY_PASS_CALL,
     PROMISED_CARDS,
-    REASON_GIVEN,
     double_needs,
 )
 from double_study.rules.terms import (
-    LEVEL,
-    MAJOR,
-    ONE_BIDS,
-    OPENER_CARDS,
-    OPENER_HOLDS,
-    OPENING_BID,
-    RESPONDER_CARDS,
     SEQUENCE,
     cheapest_level,
     opener_holds,
@@ -126,7 +102,7 @@ def _length(words: NDArray[np.uint32], suit: int) -> NDArray[np.uint32]:
 
 def _hand_classes(auctions: Auctions) -> tuple[ArrayLike, ...]:
     shape, hcp = np.divmod(class_of(_words(auctions)), np.int32(N_HCP))
-    return np.array(EACH_SEAT.names)[:, np.newaxis], shape, hcp
+    return np.array(COLUMNS["each_seat"].names)[:, np.newaxis], shape, hcp
 
 
 @lru_cache
@@ -154,36 +130,21 @@ class _CardCount(Count):
     def count(self, auctions: Auctions, blocks: Blocks) -> Counts:
         """The table of the auctions of some blocks; int64, of :attr:`shape`."""
         cards = auctions.cards.take(looked_at(auctions), axis=1)
-        table = np.zeros((EACH_SEAT.size, 64), dtype=np.int64)
+        table = np.zeros((COLUMNS["each_seat"].size, 64), dtype=np.int64)
         for bit in range(8):
             # Every eighth card at once: its sum over as many deals as a byte can count.
             lanes = (cards >> np.uint64(bit)) & _EVERY_EIGHTH_BIT
             sums = np.add.reduceat(lanes, np.arange(0, lanes.shape[1], _BYTE), axis=1)
-            by_byte = sums.astype("<u8").view(np.uint8).reshape(EACH_SEAT.size, -1, 8)
+            by_byte = sums.astype("<u8").view(np.uint8).reshape(COLUMNS["each_seat"].size, -1, 8)
             table[:, bit::8] = by_byte.sum(axis=1)
-        return table[:, : CARD.size].T
+        return table[:, : COLUMNS["card"].size].T
 
 
-EVERY_SEAT = Numbers("seat", "seat", "The opener's seat, 0 where all passed.", range(5), "seat")
-EACH_SEAT = Numbers("seat", "seat", "A seat, clockwise from the dealer, who is 1.", range(1, 5))
-CARD = Dimension(
-    "card",
-    "card",
-    "A card, suit and rank.",
-    {DENOMINATIONS[suit] + rank: SUIT_SYMBOLS[suit] + rank for suit in SUITS for rank in RANKS},
-)
-PARTNERSHIP_SHAPE = Combinations(LENGTHS, PARTNERSHIP_SHAPES.tolist())
-PARTNERS_HCP = Numbers(
-    "hcp", "HCP", "High-card points of two partners.", range(MAX_PARTNERSHIP_HCP + 1), "points"
-)
+PARTNERSHIP_SHAPE = Combination(SUIT_NAMES, PARTNERSHIP_SHAPES.tolist())
 
 
-def _cards(column: str, what: str) -> Numbers:
-    return Numbers(column, column.replace("_", " "), what, range(SUIT_CARDS + 1), "cards")
-
-
-CARDS_BY_SEAT = _CardCount("cards_by_seat", (CARD, EACH_SEAT), lambda auctions: ())
-HAND_CLASSES = Count("hand_classes", (EACH_SEAT, SHAPE, HCP), _hand_classes)
+CARDS_BY_SEAT = _CardCount("cards_by_seat", ("card", "each_seat"), lambda auctions: ())
+HAND_CLASSES = Count("hand_classes", ("each_seat", SHAPE, "hcp"), _hand_classes)
 PARTNERSHIP_LENGTHS = Count(
     "partnership_lengths",
     (PARTNERSHIP_SHAPE,),
@@ -191,16 +152,16 @@ PARTNERSHIP_LENGTHS = Count(
 )
 PARTNERSHIP_HCP = Count(
     "partnership_hcp",
-    (PARTNERS_HCP,),
+    ("partners_hcp",),
     lambda a: (_partners(a) & np.uint32((1 << HCP_BITS) - 1),),
 )
 MAJOR_SPLITS = Count(
     "major_splits",
     (
-        _cards("hearts_1_and_3", "Hearts of seats 1 and 3."),
-        _cards("hearts_2", "Hearts of seat 2."),
-        _cards("spades_1_and_3", "Spades of seats 1 and 3."),
-        _cards("spades_2", "Spades of seat 2."),
+        "hearts_1_and_3",
+        "hearts_2",
+        "spades_1_and_3",
+        "spades_2",
     ),
     _major_splits,
 )
@@ -224,33 +185,20 @@ STRETCH = 1250
 STRETCHES = 1000
 """Stretches told apart; the next ones are added to the first again, so the table never grows."""
 
-STAGE = Dimension(
-    "stage",
-    "stage",
-    "How far the auction went.",
-    {
-        "passed_out": "passed out",
-        "another_opening": "another opening than one of a suit",
-        "one_of_a_suit": "one of a suit, without an overcall of a suit",
-        "overcalled": "an overcall of a suit, without a double",
-        "doubled": "the responder's double",
-    },
-)
-STAGES = STAGE.names[1:]
+STAGES = COLUMNS["stage"].names[1:]
 """The stages of a deal that was opened."""
 
-_OUTCOMES = ((0, STAGE.names[0]), *((seat, stage) for seat in SEAT.names for stage in STAGES))
-OUTCOME = Combinations((EVERY_SEAT, STAGE), _OUTCOMES)
+_OUTCOMES = (
+    (0, COLUMNS["stage"].names[0]),
+    *((seat, stage) for seat in COLUMNS["seat"].names for stage in STAGES),
+)
+OUTCOME = Combination(("any_seat", "stage"), _OUTCOMES)
 """The opener's seat, 0 for none, and how far the auction went."""
 
-NEXT_OUTCOME = Combinations(
-    (
-        Numbers("next_seat", "next seat", "The opener's seat on the deal after it.", range(5)),
-        Dimension("next_stage", "next stage", "How far the deal after it went.", STAGE.wordings),
-    ),
+NEXT_OUTCOME = Combination(
+    ("next_seat", "next_stage"),
     _OUTCOMES,
 )
-STRETCH_NUMBER = Numbers("stretch", "stretch", "A stretch of the run.", range(STRETCHES))
 
 
 def _outcomes(auctions: Auctions, first: int, end: int) -> NDArray[np.intp]:
@@ -302,7 +250,7 @@ class _NeighbourCount(Count):
 
 
 OUTCOMES_BY_STRETCH = _StretchCount(
-    "outcomes_by_stretch", (STRETCH_NUMBER, OUTCOME), lambda auctions: ()
+    "outcomes_by_stretch", ("stretch", OUTCOME), lambda auctions: ()
 )
 NEIGHBOURS = _NeighbourCount("neighbours", (OUTCOME, NEXT_OUTCOME), lambda auctions: ())
 
@@ -312,33 +260,6 @@ INDEPENDENCE_COUNTS = (OUTCOMES_BY_STRETCH, NEIGHBOURS)
 
 MOST_OVER = 4
 """Tricks bid above or below the combined trumps that are still told apart."""
-
-BOTH_HCP = Numbers(
-    "combined_hcp",
-    "both hands' HCP",
-    "High-card points of opener and responder together.",
-    range(MAX_PARTNERSHIP_HCP + 1),
-    "points",
-)
-LAST_LEVEL = Numbers(
-    "last_level", "last bid's level", "The level of the last bid; 0 for none.", range(8), "level"
-)
-OVER_TRUMPS = Numbers(
-    "over_trumps",
-    "tricks bid above trumps",
-    "Tricks bid above the combined trumps; the lowest and highest values stand for all beyond.",
-    range(-MOST_OVER, MOST_OVER + 1),
-    "tricks",
-)
-TRUMPS = Numbers("trumps", "trumps", "Both hands' cards in the suit last bid.", range(14), "cards")
-LONGEST_FIT = Numbers(
-    "longest_fit",
-    "longest fit",
-    "The most cards that both hands have in a suit.",
-    range(14),
-    "cards",
-)
-IN_FIT = Numbers("in_fit", "in a fit", "1 where the suit last bid is a fit, else 0.", range(2))
 
 
 def sequence_of(a: Auctions) -> ArrayLike:
@@ -387,39 +308,25 @@ def _landing_points(a: Auctions) -> tuple[ArrayLike, ...]:
 
 CONTRACTS = Count(
     "contracts",
-    (LEVEL, ADVANCER_CALL, FINAL_CONTRACT, DECLARER, LAST_LEVEL, TRUMPS),
+    ("level", "advancer", "final_contract", "declarer", "last_level", "trumps"),
     _contracts,
 )
 BEST_FITS = Count(
     "best_fits",
-    (LEVEL, ADVANCER_CALL, FINAL_CONTRACT, LAST_LEVEL, IN_FIT, LONGEST_FIT),
+    ("level", "advancer", "final_contract", "last_level", "in_fit", "longest_fit"),
     _best_fits,
 )
 COMBINED_HCP = Count(
     "combined_hcp",
-    (SEQUENCE, ANSWER_GIVEN, BOTH_HCP),
+    (SEQUENCE, "answer", "combined_hcp"),
     lambda a: (sequence_of(a), a.doubles.answer, _combined_hcp(a.doubles)),
 )
 LANDING_POINTS = Count(
-    "landing_points", (LEVEL, FINAL_CONTRACT, OVER_TRUMPS, BOTH_HCP), _landing_points
+    "landing_points", ("level", "final_contract", "over_trumps", "combined_hcp"), _landing_points
 )
 
 CONTRACT_COUNTS = (CONTRACTS, BEST_FITS, COMBINED_HCP, LANDING_POINTS)
 """The tables of what the doubles come to."""
-
-
-PASS_MADE = Dimension(
-    str(CALL),
-    CALL.heading,
-    "The responder's pass: to defend, or for want of a call.",
-    {CALL.names[code]: CALL.wordings[CALL.names[code]] for code in (PENALTY_PASS_CALL, PASS_CALL)},
-)
-CARDS_IN_THEIRS = Dimension(
-    "cards_in_theirs",
-    "cards in their suit",
-    "The responder's cards in the suit overcalled.",
-    {"four": "four", "five_or_more": "five or more"},
-)
 
 
 def _passes(a: Auctions) -> tuple[ArrayLike, ...]:
@@ -435,10 +342,8 @@ def _penalties(a: Auctions) -> tuple[ArrayLike, ...]:
     return r.sequence[p.rows], cards, p.advancer_call, p.reopening
 
 
-PASS_COUNTS = Count("passes", (SEAT, SEQUENCE, PASS_MADE, ADVANCER_CALL, REOPENING_CALL), _passes)
-PENALTIES = Count(
-    "penalties", (SEQUENCE, CARDS_IN_THEIRS, ADVANCER_CALL, REOPENING_CALL), _penalties
-)
+PASS_COUNTS = Count("passes", ("seat", SEQUENCE, "pass_made", "advancer", "reopening"), _passes)
+PENALTIES = Count("penalties", (SEQUENCE, "cards_in_theirs", "advancer", "reopening"), _penalties)
 """Hands that would double for penalties, on four cards or on five and more.
 
 They pass, to defend, by an agreement for which four are enough, and the penalty is had where the
@@ -446,31 +351,7 @@ opener reopens with a double. By an agreement that asks five, hands with four ca
 """
 
 
-ABOVE_CEILING_CALL = CALL.names[ABOVE_CEILING]
-
-EVERY_BID = Dimension(
-    "opening",
-    "opening",
-    "The opening bid, or pass.",
-    {PASS: PASS} | {str(bid): bid.symbol for bid in map(Bid.from_code, range(35))},
-)
-MINOR_OPENING = Dimension(
-    "opening",
-    "opening",
-    "The opening bid, a minor.",
-    {name: OPENING_BID.wordings[name] for name in (str(ONE_BIDS[suit]) for suit in MINORS)},
-)
-POINTS = Numbers(
-    "total_points",
-    "total points",
-    "The responder's, without length in the overcaller's suit.",
-    range(50),
-    "total points",
-)
-SPADES_OF_OPENER, SPADES_OF_RESPONDER = (
-    Numbers(f"{who}_spades", f"{who}'s spades", f"The {who}'s spades.", range(14), "cards")
-    for who in ("opener", "responder")
-)
+ABOVE_CEILING_CALL = COLUMNS["call"].names[ABOVE_CEILING]
 
 
 def _every_opening(a: Auctions) -> tuple[ArrayLike, ...]:
@@ -480,7 +361,7 @@ def _every_opening(a: Auctions) -> tuple[ArrayLike, ...]:
 def _openings_by_seat(a: Auctions) -> tuple[ArrayLike, ...]:
     rows = looked_at(a)
     bids = a.opening_bids.take(rows, axis=1).astype(np.intp)
-    return np.broadcast_to(np.array(SEAT.names)[:, np.newaxis], bids.shape), bids + 1
+    return np.broadcast_to(np.array(COLUMNS["seat"].names)[:, np.newaxis], bids.shape), bids + 1
 
 
 def _next_hands(a: Auctions) -> tuple[ArrayLike, ...]:
@@ -548,15 +429,15 @@ def _spade_raises(a: Auctions) -> tuple[ArrayLike, ...]:
     return suit[rows], opener.lengths[SPADES], responder.lengths[SPADES], raised
 
 
-EVERY_OPENING = Count("openings", (EVERY_SEAT, EVERY_BID), _every_opening)
-OPENINGS_BY_SEAT = Count("openings_by_seat", (SEAT, EVERY_BID), _openings_by_seat)
+EVERY_OPENING = Count("openings", ("any_seat", "any_opening"), _every_opening)
+OPENINGS_BY_SEAT = Count("openings_by_seat", ("seat", "any_opening"), _openings_by_seat)
 """What each hand opens in its seat, whatever those before it do; for the deals looked at."""
 
-NEXT_HANDS = Count("next_hands", (SEAT, OPENING_BID, ACTION), _next_hands)
-CALL_COUNTS = Count("calls", (SEAT, SEQUENCE, CALL), _calls)
+NEXT_HANDS = Count("next_hands", ("seat", "opening", "action"), _next_hands)
+CALL_COUNTS = Count("calls", ("seat", SEQUENCE, "call"), _calls)
 DOUBLE_COUNTS = Count(
     "doubles",
-    (SEAT, SEQUENCE, REASON_GIVEN, ADVANCER_CALL, ANSWER_GIVEN, FINAL_CONTRACT),
+    ("seat", SEQUENCE, "reason", "advancer", "answer", "final_contract"),
     _doubles,
 )
 DOUBLE_SHAPES = Count(
@@ -565,24 +446,24 @@ DOUBLE_SHAPES = Count(
     lambda a: (sequence_of(a), shape_of(a.doubles.responder.hands.words)),
 )
 DOUBLE_HCP = Count(
-    "double_hcp", (SEQUENCE, HCP), lambda a: (sequence_of(a), a.doubles.responder.hands.hcp)
+    "double_hcp", (SEQUENCE, "hcp"), lambda a: (sequence_of(a), a.doubles.responder.hands.hcp)
 )
 DOUBLE_POINTS = Count(
     "double_points",
-    (SEQUENCE, REASON_GIVEN, POINTS),
+    (SEQUENCE, "reason", "total_points"),
     lambda a: (sequence_of(a), a.doubles.reason, a.doubles.responder.total_points),
 )
-PROMISED = Count("promised", (SEQUENCE, RESPONDER_CARDS, OPENER_CARDS), _promised_lengths)
-FIRST_SEAT_FITS = Count("first_seat_fits", (SEQUENCE, REASON_GIVEN, OPENER_CARDS), _first_seat_fits)
+PROMISED = Count("promised", (SEQUENCE, "responder_cards", "opener_cards"), _promised_lengths)
+FIRST_SEAT_FITS = Count("first_seat_fits", (SEQUENCE, "reason", "opener_cards"), _first_seat_fits)
 """Opener's cards in the promised suit given the double, the longer of two; opening in first seat."""
 
 OPENER_MAJORS = Count(
-    "opener_majors", (SEQUENCE, MAJOR, RESPONDER_CARDS, OPENER_HOLDS), _opener_majors
+    "opener_majors", (SEQUENCE, "major", "responder_cards", "opener_holds"), _opener_majors
 )
 JUMP_TOO_WEAK = Count("jump_too_weak", (SEQUENCE,), _jump_too_weak)
 SPADE_RAISES = Count(
     "spade_raises",
-    (MINOR_OPENING, SPADES_OF_OPENER, SPADES_OF_RESPONDER, SPADE_ANSWER),
+    ("minor_opening", "opener_spades", "responder_spades", "spade_answer"),
     _spade_raises,
 )
 

@@ -21,23 +21,17 @@ from double_study.cards.bids import SUIT_SYMBOLS, SUITS
 from double_study.cards.deal import deal_block
 from double_study.cards.hands import (
     GOOD_SHIFT,
-    HCP,
     SHAPE_HCP_BITS,
     STOPPER_SHIFT,
     SUIT_CARDS,
     Hands,
 )
-from double_study.columns import ShareEstimate
+from double_study.columns import COLUMNS
 from double_study.counting.sampling import blocks_of
-from double_study.counting.tally import DEALS
 from double_study.rules.auction import Auctions
-from double_study.rules.response import CALL, decide_call
+from double_study.rules.response import decide_call
 from double_study.rules.terms import SEQUENCES, Overcalled
 from double_study.stats import wilson, with_intervals
-
-SHARE = ShareEstimate(
-    "share", "of these hands", "The call's share of the responder's hands.", optional=True
-)
 
 _WORD_BITS = 32
 
@@ -56,7 +50,7 @@ class ResponderHands:
 class Holding:
     """Which of the responder's hands to look at: HCP and lengths, each from a lowest to a highest."""
 
-    hcp: tuple[int, int] = (0, HCP.names[-1])
+    hcp: tuple[int, int] = (0, COLUMNS["hcp"].names[-1])
     lengths: tuple[tuple[int, int], ...] = ((0, SUIT_CARDS),) * len(SUITS)
 
     def of(self, hands: Hands) -> NDArray[np.bool_]:
@@ -128,10 +122,12 @@ def calls(
         overcall.level,
     )
     deals = np.bincount(
-        decide_call(situation), weights=hands.counts[sequence][chosen], minlength=CALL.size
+        decide_call(situation),
+        weights=hands.counts[sequence][chosen],
+        minlength=COLUMNS["call"].size,
     ).astype(np.int64)
-    table = with_intervals(CALL.frame().assign(**{DEALS: deals}), DEALS, hands.deals)
+    table = with_intervals(COLUMNS["call"].frame().assign(deals=deals), "deals", hands.deals)
     low, high = wilson(deals, deals.sum())
     with np.errstate(invalid="ignore"):
         share = deals / np.float64(deals.sum())
-    return table.assign(**{SHARE: share, SHARE.low: low, SHARE.high: high})
+    return table.assign(share=share, share_low=low, share_high=high)

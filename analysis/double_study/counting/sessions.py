@@ -10,24 +10,11 @@ import numpy as np
 import pandas as pd
 from numpy.typing import ArrayLike
 
-from double_study.columns import Estimate
-from double_study.counting.tally import DEALS
-from double_study.stats import CERTAINTY, Floats, trials_until_met, wilson
+from double_study.columns import COLUMNS
+from double_study.stats import Floats, trials_until_met, wilson
 
 BOARDS_PER_SESSION = 24
 
-SESSION = Estimate(
-    "per_session",
-    f"times in {BOARDS_PER_SESSION} boards",
-    "How often one partnership meets the case in a session; it opens on half of the deals.",
-    f"times in {BOARDS_PER_SESSION} boards",
-)
-UNTIL = Estimate(
-    "boards",
-    f"boards until met ({CERTAINTY:.0%})",
-    f"Boards after which it has met the case at least once with {CERTAINTY:.0%} certainty.",
-    "boards",
-)
 _ONE_PARTNERSHIP = 0.5
 """Its part of the deals on which either side may meet a case."""
 
@@ -44,9 +31,13 @@ def boards_until_met(share: ArrayLike) -> Floats:
 
 def with_sessions(table: pd.DataFrame, all_deals: int) -> pd.DataFrame:
     """``table`` with how often one partnership meets each row's ``deals`` out of ``all_deals``."""
-    low, high = wilson(table[DEALS], all_deals)
-    share = table[DEALS].to_numpy() / all_deals
-    columns = dict(zip(SESSION.columns, map(per_session, (share, low, high)), strict=True))
+    low, high = wilson(table["deals"], all_deals)
+    share = table["deals"].to_numpy() / all_deals
+    columns = dict(
+        zip(COLUMNS["per_session"].columns, map(per_session, (share, low, high)), strict=True)
+    )
     # The rarer a case the longer the wait: its high limit is that of the lowest share.
-    waits = dict(zip(UNTIL.columns, map(boards_until_met, (share, high, low)), strict=True))
+    waits = dict(
+        zip(COLUMNS["boards"].columns, map(boards_until_met, (share, high, low)), strict=True)
+    )
     return table.assign(**columns, **waits)

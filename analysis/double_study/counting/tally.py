@@ -30,7 +30,7 @@ import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 
 from double_study.cards.deal import BLOCK_DEALS
-from double_study.columns import Axis, WholeNumber, cells, every_cell
+from double_study.columns import Axis, Column, Combination, axis_of, cells, every_cell
 from double_study.rules.auction import Auctions
 
 Block = tuple[int, int]
@@ -153,8 +153,6 @@ def fingerprint(cards: NDArray[np.uint64]) -> Fingerprints:
 
 Counts = NDArray[np.int64]
 
-DEALS = WholeNumber("deals", "deals", "Deals counted in the row's case.", "deals")
-
 
 @dataclass(frozen=True)
 class Count:
@@ -165,8 +163,12 @@ class Count:
     """
 
     name: str
-    axes: tuple[Axis, ...]
+    by: tuple[str | Combination, ...]
     cells: Callable[[Auctions], tuple[ArrayLike, ...]]
+
+    @cached_property
+    def axes(self) -> tuple[Axis, ...]:
+        return tuple(map(axis_of, self.by))
 
     @property
     def shape(self) -> tuple[int, ...]:
@@ -221,9 +223,12 @@ class Tally:
     def __getitem__(self, name: str) -> Counts:
         return self.tables[name]
 
-    def along(self, count: Count, *axes: Axis) -> Counts:
+    def along(self, count: Count, *axes: str | Combination) -> Counts:
         """One table added up over all its axes but ``axes``, which stay in its own order."""
-        others = tuple(at for at, axis in enumerate(count.axes) if axis not in axes)
+        names = [axis.columns[0] if isinstance(axis, Column) else axis for axis in count.axes]
+        if unknown := set(axes) - {*names}:
+            raise ValueError(f"{count.name} has no axis {unknown}; allowed: {names}")
+        others = tuple(at for at, name in enumerate(names) if name not in axes)
         return np.asarray(self[count.name].sum(axis=others))
 
     @cached_property
@@ -243,6 +248,6 @@ class Tally:
         """
         table = self[count.name]
         if all_cells:
-            return every_cell(count.axes).assign(**{DEALS: table.ravel()})
+            return every_cell(count.axes).assign(deals=table.ravel())
         seen = np.nonzero(table)
-        return cells(count.axes, seen).assign(**{DEALS: table[seen]})
+        return cells(count.axes, seen).assign(deals=table[seen])

@@ -19,6 +19,7 @@ from double_study.cards.bids import DOUBLE, HEARTS, NO_BID, NOTRUMP, PASS, SPADE
 from double_study.cards.deal import deal_block
 from double_study.cards.hands import SUIT_CARDS, Hands
 from double_study.cards.notation import Auction
+from double_study.columns import COLUMNS
 from double_study.errors import InputError
 from double_study.rules.answer import SPADE_RAISE, SpadeRaiseSituation
 from double_study.rules.auction import (
@@ -30,9 +31,9 @@ from double_study.rules.auction import (
     calls_made,
     ended,
 )
-from double_study.rules.contested_end import DEFENDED, FINAL_CONTRACT, GOES_ON, THEIR_CONTRACT
+from double_study.rules.contested_end import DEFENDED, GOES_ON, THEIR_CONTRACT
 from double_study.rules.reopening import DOUBLE_AGAIN
-from double_study.rules.response import ABOVE_CEILING, CALL, DOUBLE_CALL, above_ceiling_sentence
+from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, above_ceiling_sentence
 from double_study.rules.terms import SEQUENCES, Decided, Overcalled, S
 
 _ONE_HEART, _ONE_SPADE = Bid(1, HEARTS), Bid(1, SPADES)
@@ -118,7 +119,9 @@ class Course:
         """The responder's call."""
         responses = self.auctions.responses
         if responses.call[0] == ABOVE_CEILING:
-            return Made(None, CALL.names[ABOVE_CEILING], above_ceiling_sentence(self.agreement))
+            return Made(
+                None, COLUMNS["call"].names[ABOVE_CEILING], above_ceiling_sentence(self.agreement)
+            )
         return self._made(responses.decided, DOUBLE if responses.call[0] == DOUBLE_CALL else PASS)
 
     def _made(self, decided: Decided[S], without_bid: Call | None) -> Made:
@@ -181,7 +184,7 @@ class Course:
         theirs = contract in (DEFENDED, THEIR_CONTRACT) and last and last.denomination != NOTRUMP
         trumps = SUIT_CARDS - ours if theirs else ours
         sentence = end.table.rules[end.rule[0]].told(end.situation)
-        return End(FINAL_CONTRACT.names[contract], last, trumps, sentence)
+        return End(COLUMNS["final_contract"].names[contract], last, trumps, sentence)
 
     def before(self, asked: int) -> tuple[Call, ...]:
         """The calls before the turn of our side's call number ``asked``: 1 responder's, 2 opener's."""

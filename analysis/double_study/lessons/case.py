@@ -29,27 +29,21 @@ import numpy as np
 from double_study.agreements.reader import Agreement
 from double_study.cards.bids import Bid
 from double_study.cards.hands import CLASS_WORDS, BoolArray, Hands
-from double_study.columns import Dimension
+from double_study.columns import COLUMNS
 from double_study.errors import InputError
 from double_study.rules.answer import SPADE_RAISE
 from double_study.rules.auction import Auctions
-from double_study.rules.contested import ANSWER_GIVEN
 from double_study.rules.contested_end import PART_FIT, PART_NO_FIT, PART_NOTRUMP, THEIR_CONTRACT
 from double_study.rules.response import (
     DOUBLE_CALL,
     PROMISES,
     REASON,
-    REASON_GIVEN,
     decide_call,
     double_needs,
     values,
 )
 from double_study.rules.terms import (
     FOUR_SPADES,
-    LEVEL,
-    MESSAGE,
-    OPENING_BID,
-    OVERCALL_BID,
     SEQUENCES,
     Overcalled,
     every_sequence,
@@ -62,15 +56,13 @@ REOPENING = "reopening"
 """The opener in the pass-out seat: the responder and the advancer passed over the overcall."""
 
 FIVE_SPADES = "five_spades"
-LESSON_MESSAGE = Dimension(
-    "message", MESSAGE.heading, MESSAGE.description, MESSAGE.wordings | {FIVE_SPADES: "five spades"}
-)
-FIVE_SPADES_CODE = LESSON_MESSAGE.code(FIVE_SPADES)
+FIVE_SPADES_CODE = COLUMNS["lesson_message"].code(FIVE_SPADES)
 
-_DIMENSIONS = (LESSON_MESSAGE, LEVEL, REASON_GIVEN, OPENING_BID, OVERCALL_BID, ANSWER_GIVEN)
+_DIMENSIONS = ("message", "level", "reason", "opening", "overcall", "answer")
 """What a case may say, in the order of its fields."""
 _ALLOWED: dict[str, tuple[str, ...]] = {
-    str(dimension): tuple(map(str, dimension.names)) for dimension in _DIMENSIONS
+    key: tuple(map(str, COLUMNS["lesson_message" if key == "message" else key].names))
+    for key in _DIMENSIONS
 }
 
 
@@ -112,7 +104,7 @@ class Case:
     def wording(self) -> str:
         """The case as readers see it: what is promised, over what, why, and the opener's answer."""
         told = zip(_DIMENSIONS, astuple(self), strict=True)
-        return ", ".join(d.label(value) for d, value in told if value) or str(self)
+        return ", ".join(COLUMNS[key].label(value) for key, value in told if value) or str(self)
 
     @property
     def to_opener_only(self) -> bool:
@@ -128,12 +120,14 @@ class Case:
         """Which of SEQUENCES, the openings with their overcalls, the case is about; shape (42,)."""
         ceiling = agreement.response.double_through
         messages = messages_by_sequence(agreement)
-        wanted = MESSAGE.names[FOUR_SPADES] if self.message == FIVE_SPADES else self.message
+        wanted = (
+            COLUMNS["message"].names[FOUR_SPADES] if self.message == FIVE_SPADES else self.message
+        )
         return np.array(
             [
                 (not wanted or messages[at] == wanted)
                 and self.level in ("", str(bid.level))
-                and self.opening in ("", OPENING_BID.names[opening])
+                and self.opening in ("", COLUMNS["opening"].names[opening])
                 and self.overcall in ("", str(bid))
                 and (self.message == FIVE_SPADES or bid <= ceiling)
                 for at, (opening, bid) in enumerate(SEQUENCES)
@@ -144,7 +138,7 @@ class Case:
         """Raise :class:`InputError` if the case cannot occur under the agreement."""
         sequences = np.flatnonzero(self.sequences(agreement))
         if self.message == FIVE_SPADES:
-            answers = ("", *(set(SPADE_RAISE.names) & set(ANSWER_GIVEN.names)))
+            answers = ("", *(set(SPADE_RAISE.names) & set(COLUMNS["answer"].names)))
             possible = len(sequences) > 0 and not self.reason and self.answer in answers
         else:
             possible = any(_reasons(agreement, int(at), self.reason) for at in sequences)
@@ -160,7 +154,7 @@ _KEYS_HELP = ", ".join(f"{key}=..." for key in _ALLOWED)
 
 def _value(text: str, key: str, value: str) -> str:
     """``value`` as the case holds it; bids may be written with suit symbols or small letters."""
-    if key in (OPENING_BID, OVERCALL_BID):
+    if key in ("opening", "overcall"):
         try:
             value = str(Bid.parse(value))
         except InputError:
@@ -182,11 +176,11 @@ def _reasons(agreement: Agreement, sequence: int, reason: str) -> bool:
     )
     doubles = decide_call(situation) == DOUBLE_CALL
     if reason:
-        doubles &= REASON.decide(situation).name == REASON_GIVEN.code(reason)
+        doubles &= REASON.decide(situation).name == COLUMNS["reason"].code(reason)
     return bool(doubles.any())
 
 
-_NO_MAJOR_BID = ("both_minors", MESSAGE.names[FOUR_SPADES])
+_NO_MAJOR_BID = ("both_minors", COLUMNS["message"].names[FOUR_SPADES])
 """Promises that a longer major does not keep."""
 
 
@@ -206,7 +200,7 @@ class Topic:
     def wording(self) -> str:
         """Its name for readers."""
         higher = " or higher" if len(self.levels) > 1 else ""
-        return f"{MESSAGE.wording(self.message)}, level {self.levels[0]}{higher}"
+        return f"{COLUMNS['message'].wording(self.message)}, level {self.levels[0]}{higher}"
 
     def cases(self, agreement: Agreement) -> tuple[Case, ...]:
         """Its cases, a level each, as far as the double reaches."""
@@ -241,13 +235,9 @@ class Topic:
 
 
 TOPICS = tuple(
-    Topic(message, levels) for message in MESSAGE.names for levels in ((1,), (2,), (3, 4))
-)
-TOPIC = Dimension(
-    "topic",
-    "topic",
-    "What a lesson has as one topic: what the double promises, and the level of the overcall.",
-    {topic.name: topic.wording for topic in TOPICS},
+    Topic(message, levels)
+    for message in COLUMNS["message"].names
+    for levels in ((1,), (2,), (3, 4))
 )
 TOPIC_OF = {(topic.message, level): topic for topic in TOPICS for level in topic.levels}
 """The topic of each message and level."""

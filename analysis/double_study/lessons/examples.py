@@ -15,26 +15,17 @@ from double_study.agreements.reader import Agreement
 from double_study.cards.bids import DOUBLE, NO_BID, PASS, Bid
 from double_study.cards.deal import deal_block
 from double_study.cards.notation import Auction
-from double_study.columns import Measure, WholeNumber
-from double_study.counting.counts import POINTS
+from double_study.columns import COLUMNS
 from double_study.counting.run import Run
 from double_study.counting.sampling import blocks_of
-from double_study.counting.tally import DEALS
 from double_study.lessons.case import ordinary
 from double_study.lessons.lesson import Lesson
 from double_study.lessons.pitfalls import PITFALLS, Pitfall
 from double_study.lessons.search import search
 from double_study.rules.auction import Auctions
-from double_study.rules.contested import ANSWER_GIVEN
-from double_study.rules.contested_end import FINAL_CONTRACT
 from double_study.rules.response import REASON
 from double_study.rules.terms import SEQUENCES
-from double_study.stats import ESTIMATE, goodness_of_fit
-
-EXPECTED = Measure(
-    "expected", "boards expected", "Boards expected to have it.", "boards", form=".1f"
-)
-DRAWN = WholeNumber("drawn", "boards drawn", "Boards drawn that have it.", "boards")
+from double_study.stats import goodness_of_fit
 
 
 def drawn_points(lesson: Lesson) -> pd.DataFrame:
@@ -52,20 +43,20 @@ def drawn_points(lesson: Lesson) -> pd.DataFrame:
     share = deals / deals.sum()
     return pd.DataFrame(
         {
-            POINTS: points,
-            DEALS: deals,
-            ESTIMATE: share,
-            EXPECTED: share * len(drawn),
-            DRAWN: [int((drawn == number).sum()) for number in points],
+            "total_points": points,
+            "deals": deals,
+            "estimate": share,
+            "expected": share * len(drawn),
+            "drawn": [int((drawn == number).sum()) for number in points],
         }
     )
 
 
 def reading(table: pd.DataFrame) -> str:
     """What the table of :func:`drawn_points` says, in a sentence."""
-    test = goodness_of_fit(table[DRAWN], table[ESTIMATE])
+    test = goodness_of_fit(table["drawn"], table["estimate"])
     return (
-        f"{table[DRAWN].sum()} boards were drawn from {table[DEALS].sum():,} doubles. A fair draw "
+        f"{table['drawn'].sum()} boards were drawn from {table['deals'].sum():,} doubles. A fair draw "
         f"differs from the doubles' points by as much as this one, or by more, in "
         f"{test.p_value:.1%} of draws (chi-square, {test.df} degrees of freedom)."
     )
@@ -142,9 +133,9 @@ def _example(auctions: Auctions, block: int, at: int) -> Example:
         tuple(auctions.cards[:, deal].tolist()),
         Auction(int(responses.seat[row]) - 1, opening, overcall, (DOUBLE, advancer or PASS)),
         int(doubles.responder.total_points[at]),
-        ANSWER_GIVEN.names[doubles.answer[at]],
+        COLUMNS["answer"].names[doubles.answer[at]],
         _bid(doubles.answer_bid[at]),
-        FINAL_CONTRACT.names[doubles.final_contract[at]],
+        COLUMNS["final_contract"].names[doubles.final_contract[at]],
         _bid(doubles.last_bid[at]),
     )
 

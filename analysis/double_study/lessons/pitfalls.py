@@ -19,20 +19,17 @@ from numpy.typing import NDArray
 from double_study.agreements.reader import Agreement
 from double_study.cards.bids import CLUBS, DIAMONDS, HEARTS, NO_BID, Bid, bid_code
 from double_study.cards.hands import BoolArray
-from double_study.columns import Dimension
+from double_study.columns import COLUMNS
 from double_study.counting.counts import CALL_COUNTS, DOUBLE_COUNTS, JUMP_TOO_WEAK
 from double_study.counting.run import Run
 from double_study.lessons.case import OPENER, RESPONDER
 from double_study.rules.answer import jump_needs
 from double_study.rules.auction import Auctions, Doubles, Responses
-from double_study.rules.contested import ANSWER_GIVEN
 from double_study.rules.response import (
-    CALL,
     DOUBLE,
     ENOUGH_POINTS,
     PROMISED_LENGTH,
     REASON,
-    REASON_GIVEN,
     one_short,
 )
 from double_study.rules.terms import (
@@ -40,7 +37,6 @@ from double_study.rules.terms import (
     BOTH_MINORS,
     FOUR_SPADES,
     GAME_LEVEL,
-    MESSAGE,
     OTHER_MAJOR,
     SEQUENCE,
     SEQUENCES,
@@ -53,7 +49,7 @@ _ONE_HEART = Bid(1, HEARTS).code
 
 
 def _called(r: Responses, call: str) -> BoolArray:
-    return r.call == CALL.code(call)
+    return r.call == COLUMNS["call"].code(call)
 
 
 def _could_double(r: Responses) -> BoolArray:
@@ -75,7 +71,7 @@ def _one_card_short(r: Responses) -> BoolArray:
 
 
 def _answered(d: Doubles, *names: str) -> BoolArray:
-    return np.isin(d.answer, [ANSWER_GIVEN.code(name) for name in names])
+    return np.isin(d.answer, [COLUMNS["answer"].code(name) for name in names])
 
 
 def _undisturbed(d: Doubles) -> BoolArray:
@@ -184,15 +180,15 @@ def _calls(*names: str) -> Callable[[Run, SequenceMask], int]:
 
     def deals(run: Run, after: SequenceMask) -> int:
         table = run.tally[CALL_COUNTS.name].sum(axis=0)
-        return int(table[after][:, [CALL.code(name) for name in names]].sum())
+        return int(table[after][:, [COLUMNS["call"].code(name) for name in names]].sum())
 
     return deals
 
 
 def _doubles(run: Run, after: SequenceMask, reasons: tuple[str, ...]) -> int:
     """Doubles for some reasons after some sequences."""
-    table = run.tally.along(DOUBLE_COUNTS, SEQUENCE, REASON_GIVEN)
-    return int(table[after][:, [REASON_GIVEN.code(reason) for reason in reasons]].sum())
+    table = run.tally.along(DOUBLE_COUNTS, SEQUENCE, "reason")
+    return int(table[after][:, [COLUMNS["reason"].code(reason) for reason in reasons]].sum())
 
 
 def _too_weak(run: Run, after: SequenceMask) -> int:
@@ -265,7 +261,7 @@ PITFALLS: tuple[Pitfall, ...] = (
         "cannot raise on three cards.",
         "five spades or more, which bid 1♠",
         _says(FOUR_SPADES),
-        (MESSAGE.names[FOUR_SPADES],),
+        (COLUMNS["message"].names[FOUR_SPADES],),
         _calls("one_level_major"),
     ),
     Pitfall(
@@ -298,11 +294,4 @@ PITFALLS: tuple[Pitfall, ...] = (
         REASON.names,
         _too_weak,
     ),
-)
-
-PITFALL = Dimension(
-    "pitfall",
-    "case",
-    "A case that is easily got wrong.",
-    {case.name: case.title for case in PITFALLS},
 )

@@ -14,11 +14,11 @@ from numpy.typing import NDArray
 from double_study.agreements.reader import Agreement
 from double_study.cards.deal import BLOCK_DEALS, deal_block
 from double_study.cards.hands import BoolArray
+from double_study.columns import COLUMNS
 from double_study.counting.sampling import over_blocks
 from double_study.counting.tally import Blocks
 from double_study.lessons.case import (
     FIVE_SPADES_CODE,
-    LESSON_MESSAGE,
     OPENER,
     REOPENING,
     Case,
@@ -27,8 +27,6 @@ from double_study.lessons.case import (
 from double_study.lessons.pitfalls import LOOK_ALIKES, LookAlike, five_spades, kinds_marked
 from double_study.rules.answer import SPADE_RAISE, SpadeRaiseSituation
 from double_study.rules.auction import Auctions, Responses
-from double_study.rules.contested import ANSWER_GIVEN
-from double_study.rules.response import REASON_GIVEN
 from double_study.rules.terms import SEQUENCES
 
 _NONE = -1
@@ -69,13 +67,13 @@ class Found:
         if asked == REOPENING:
             return here
         if case.message:
-            here &= self.message == LESSON_MESSAGE.code(case.message)
+            here &= self.message == COLUMNS["lesson_message"].code(case.message)
         else:
             here &= self.message != FIVE_SPADES_CODE
         if case.reason:
-            here &= self.reason == REASON_GIVEN.code(case.reason)
+            here &= self.reason == COLUMNS["reason"].code(case.reason)
         if case.answer:
-            here &= self.answer == ANSWER_GIVEN.code(case.answer)
+            here &= self.answer == COLUMNS["answer"].code(case.answer)
         return here
 
     def in_auction(self, case: Case, agreement: Agreement) -> BoolArray:
@@ -96,9 +94,9 @@ class Found:
         found, deals = np.unique(rows, axis=1, return_counts=True)
         return [
             Case(
-                "" if message == _NONE else LESSON_MESSAGE.names[message],
+                "" if message == _NONE else COLUMNS["lesson_message"].names[message],
                 str(level),
-                "" if reason == _NONE else REASON_GIVEN.names[reason],
+                "" if reason == _NONE else COLUMNS["reason"].names[reason],
             )
             for message, level, reason in found[:, np.argsort(-deals, kind="stable")].T
         ]
@@ -151,6 +149,6 @@ def _add_spade_raises(r: Responses, message: NDArray[np.int8], answer: NDArray[n
     rows = np.flatnonzero(five_spades(r))
     situation = SpadeRaiseSituation(r.opener.rows(rows), r.situation.agreement)
     raised = np.array(SPADE_RAISE.names)[SPADE_RAISE.decide(situation).name]
-    for name in set(SPADE_RAISE.names) & set(ANSWER_GIVEN.names):
+    for name in set(SPADE_RAISE.names) & set(COLUMNS["answer"].names):
         here = rows[raised == name]
-        message[here], answer[here] = FIVE_SPADES_CODE, ANSWER_GIVEN.code(name)
+        message[here], answer[here] = FIVE_SPADES_CODE, COLUMNS["answer"].code(name)

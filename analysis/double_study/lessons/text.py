@@ -12,16 +12,14 @@ from double_study.agreements.reader import REFERENCE
 from double_study.cards.bids import DOUBLE as DOUBLED
 from double_study.cards.bids import PASS, SUIT_NAMES, SUITS, Call, call_symbol
 from double_study.cards.hands import Hands
+from double_study.columns import COLUMNS
 from double_study.lessons.board import COMPASS, Course, Made
 from double_study.lessons.case import LEFT_OUT, OPENER, REOPENING, RESPONDER
 from double_study.lessons.lesson import AROUND, BOTH, NATURAL, Lesson, LessonBoard
-from double_study.rules.contested_end import FINAL_CONTRACT
 from double_study.rules.response import (
-    CALL,
     DOUBLE,
     NOT_BID,
     PENALTY_PASS_CALL,
-    REASON_GIVEN,
     promise,
 )
 from double_study.words import listed
@@ -143,7 +141,7 @@ def held_for_double(course: Course) -> str:
     responder = course.responder
     suits = [_counted(responder.hands, suit) for suit in SUITS if responder.promised[suit][0]]
     held = listed([*reversed(suits), f"{responder.total_points[0]} total points"])
-    reason = REASON_GIVEN.names[course.auctions.doubles.reason[0]]
+    reason = COLUMNS["reason"].names[course.auctions.doubles.reason[0]]
     return held + (f"; {NOT_BID}" if reason == "five_or_more" else "")
 
 
@@ -166,7 +164,7 @@ def _advancer_part(course: Course) -> Iterator[tuple[str, str]]:
 
 def _penalty(course: Course) -> str:
     """Whether partner waited with a penalty pass, and what becomes of it."""
-    if course.response.rule == CALL.names[PENALTY_PASS_CALL]:
+    if course.response.rule == COLUMNS["call"].names[PENALTY_PASS_CALL]:
         if course.reopening and course.reopening.call == DOUBLED:
             return "partner waited for this double and passes it"
         return "partner waited for a double to pass, and it does not come"
@@ -210,7 +208,7 @@ def _final_contract(course: Course) -> str:
         return "the rules follow this auction no further"
     if course.end.last is None:
         return f"it goes on, and the rules follow it no further ({course.end.sentence})"
-    contract, trumps = FINAL_CONTRACT.wording(course.end.contract), course.end.trumps
+    contract, trumps = COLUMNS["final_contract"].wording(course.end.contract), course.end.trumps
     on_trumps = f" on {trumps} trumps" if trumps else ""
     return f"in {course.end.last.symbol}: {contract}{on_trumps} ({course.end.sentence})"
 

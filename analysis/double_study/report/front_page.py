@@ -11,27 +11,22 @@ from dataclasses import dataclass
 import pandas as pd
 
 from double_study.cards.bids import DOUBLE
-from double_study.columns import Estimate, Row
-from double_study.combinatorics.responses import PROBABILITY
+from double_study.columns import COLUMNS, Row, named
 from double_study.combinatorics.table import exact_table
-from double_study.counting.counts import CARDS_IN_THEIRS
 from double_study.counting.run import Run, RunRecord, versions
-from double_study.counting.tally import DEALS
 from double_study.escape import markdown
 from double_study.report import cite
 from double_study.report.handout import table_link
 from double_study.report.lesson_plan import PLAN
 from double_study.report.pages import FIGURES_FOLDER, INDEX, Page
-from double_study.rules.response import CALL
-from double_study.rules.terms import OPENING_BID, sequence_wording
-from double_study.stats import ESTIMATE, EXACT
+from double_study.rules.terms import sequence_wording
 from double_study.telling.sentences import teaching
 from double_study.telling.sentences.given_up import FIVE_OR_MORE
 from double_study.telling.sentences.how_often import precision_text
 from double_study.telling.sentences.phrases import doubles_counted
 from double_study.telling.tables import funnel
 from double_study.telling.tables import teaching as teaching_tables
-from double_study.telling.tables.contested import HAD, PENALTY_OUTCOME, penalties_at_all_levels
+from double_study.telling.tables.contested import HAD, penalties_at_all_levels
 from double_study.telling.tables.datapackage import PACKAGE_FILE
 from double_study.telling.tables.doubles import doubles_by_auction
 from double_study.telling.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER
@@ -152,46 +147,42 @@ def linked(file: TableFile) -> str:
 
 
 def _to_copy(run: Run) -> Iterator[str]:
-    (last,) = rows(funnel.funnel(run), **{funnel.STEP: funnel.DOUBLED})
+    (last,) = rows(funnel.funnel(run), step=funnel.DOUBLED)
     who = "The responder doubles an overcall of partner's opening"
-    yield _counted(run, last, ESTIMATE, f"{who} on", "of all deals")
+    yield _counted(run, last, "estimate", f"{who} on", "of all deals")
     exact = exact_table(run.agreement, run.exact_calls)
-    doubled: pd.Series = exact.loc[exact[CALL] == DOUBLE, PROBABILITY]
+    doubled: pd.Series = exact.loc[exact["call"] == DOUBLE, "probability"]
     if len(doubled):
         first = "The dealer opens, the next hand overcalls and the responder doubles on"
         yield cite.sentence(run.record, first, f"{doubled.sum():.4%}", "of all deals")
     within = "Of the overcalls within the double's reach the responder doubles"
-    yield _counted(run, last, funnel.GIVEN, within)
-    for row in doubles_by_auction(run).nlargest(1, DEALS).to_dict("records"):
+    yield _counted(run, last, "given", within)
+    for row in doubles_by_auction(run).nlargest(1, "deals").to_dict("records"):
         after = f"After {sequence_wording(row)}, the opener in any seat, the responder doubles on"
-        yield _counted(run, row, ESTIMATE, after, "of the deals so bid")
+        yield _counted(run, row, "estimate", after, "of the deals so bid")
     for row in teaching_tables.four_against_five(run).to_dict("records"):
-        shown = (
-            f"A responder who shows spades after {OPENING_BID.of(row)} and 1♥ holds exactly four on"
-        )
+        shown = f"A responder who shows spades after {COLUMNS['opening'].of(row)} and 1♥ holds exactly four on"
         of = "of such hands, in first seat"
         yield (
-            _counted(run, row, ESTIMATE, shown, of)
-            if pd.isna(row[EXACT])
-            else cite.sentence(run.record, shown, f"{row[EXACT]:.4%}", of)
+            _counted(run, row, "estimate", shown, of)
+            if pd.isna(row["exact"])
+            else cite.sentence(run.record, shown, f"{row['exact']:.4%}", of)
         )
-    five = rows(
-        penalties_at_all_levels(run), **{CARDS_IN_THEIRS: FIVE_OR_MORE, PENALTY_OUTCOME: HAD}
-    )
+    five = rows(penalties_at_all_levels(run), cards_in_theirs=FIVE_OR_MORE, penalty=HAD)
     for row in five:
         had = (
             "Of the hands with five good cards or more in the overcaller's suit and "
             f"{run.agreement.response.penalty_pass} HCP or more, which pass and wait for a penalty,"
         )
         get_it = "get it: the opener reopens with a double, and the responder passes that"
-        yield _counted(run, row, ESTIMATE, had, get_it)
+        yield _counted(run, row, "estimate", had, get_it)
 
 
-def _counted(run: Run, row: Row, share: Estimate, what: str, of: str = "") -> str:
+def _counted(run: Run, row: Row, share: str, what: str, of: str = "") -> str:
     """A sentence to copy about a share that was counted."""
-    _, low, high = (100 * row[column] for column in share.columns)
+    _, low, high = (100 * row[column] for column in named(share).columns)
     places = max(2, decimals(low, high))
-    value, *limits = (f"{row[column]:.{places}%}" for column in share.columns)
+    value, *limits = (f"{row[column]:.{places}%}" for column in named(share).columns)
     return cite.sentence(run.record, what, value, of, " to ".join(limits))
 
 

@@ -19,17 +19,16 @@ from double_study.cards.hands import BoolArray
 from double_study.cards.notation import hand_symbols
 from double_study.columns import Row
 from double_study.counting.run import Run
-from double_study.counting.sessions import BOARDS_PER_SESSION, SESSION
+from double_study.counting.sessions import BOARDS_PER_SESSION
 from double_study.escape import markdown
 from double_study.lessons.board import Course
-from double_study.lessons.case import RESPONDER, TOPIC, TOPICS, Topic
+from double_study.lessons.case import RESPONDER, TOPICS, Topic
 from double_study.lessons.lesson import EVEN, Lesson, LessonBoard
 from double_study.lessons.pitfalls import LOOK_ALIKES
 from double_study.lessons.search import Found, search
 from double_study.lessons.text import ALERTING, NOT_PLAYED, held_for_double
 from double_study.lessons.text import TITLE as BOARDS_TITLE
 from double_study.report.handout import ENDINGS, write
-from double_study.stats import ESTIMATE
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.phrases import doubles_counted
 from double_study.telling.sentences.reading import markdown_table
@@ -90,7 +89,9 @@ class LessonPlan:
                 )
             )
             return
-        every = sum(float(row[SESSION]) for row in teaching.topics(self.run).to_dict("records"))
+        every = sum(
+            float(row["per_session"]) for row in teaching.topics(self.run).to_dict("records")
+        )
         yield (
             "Partner opens one of a suit, the next hand overcalls, and the responder doubles to show "
             f"the unbid suits. One partnership makes the call {in_words.in_evenings(every)}. An "
@@ -123,7 +124,7 @@ def lesson_plan(run: Run) -> LessonPlan:
     found = search(lesson.seed, lesson.deals, run.agreement, progress=False)
     parts: list[Part] = []
     for row in teaching.topics(run)[:FIRST_TOPICS].to_dict("records"):
-        [topic] = [topic for topic in TOPICS if topic.name == row[TOPIC]]
+        [topic] = [topic for topic in TOPICS if topic.name == row["topic"]]
         part = _part(topic, row, lesson, found, sum(len(part.boards) for part in parts))
         if part:
             parts.append(part)
@@ -184,8 +185,8 @@ def _part_text(number: int, part: Part) -> Iterator[str]:
     yield f"## {number}. {part.topic.wording.capitalize()}"
     agreement = part.example.agreement
     yield (
-        f"{in_words.share(part.row[ESTIMATE], 'double').capitalize()}. One partnership meets it "
-        f"{in_words.in_evenings(part.row[SESSION])}."
+        f"{in_words.share(part.row['estimate'], 'double').capitalize()}. One partnership meets it "
+        f"{in_words.in_evenings(part.row['per_session'])}."
     )
     yield f"**The rule.** {part.topic.rule(agreement)}"
     hands = [_hand("double", part.example, _why_double(part.example))]

@@ -14,7 +14,6 @@ from numpy.typing import ArrayLike, NDArray
 
 from double_study.cards.bids import NOTRUMP, bid_code
 from double_study.cards.hands import BoolArray, IntArray
-from double_study.columns import Dimension
 from double_study.rules.terms import (
     GAME_LEVEL,
     Condition,
@@ -195,11 +194,4 @@ ADVANCER: RuleTable[AdvancerSituation] = RuleTable(
         ),
         Rule("pass", "pass", lambda a: "anything else: pass; there is no redouble"),
     ),
-)
-
-ADVANCER_CALL = Dimension(
-    "advancer",
-    "advancer's call",
-    "What the advancer, the overcaller's partner, calls after the responder.",
-    ADVANCER.worded(),
 )

@@ -18,7 +18,6 @@ from numpy.typing import ArrayLike, NDArray
 
 from double_study.cards.bids import CLUBS, HEARTS, MINORS, NOTRUMP, SPADES, SUITS, bid_code
 from double_study.cards.hands import BoolArray, IntArray, suit_set
-from double_study.columns import Dimension
 from double_study.rules.response import PROMISED_CARDS
 from double_study.rules.terms import (
     A_PROMISED_SUIT,
@@ -344,5 +343,3 @@ SPADE_RAISE: RuleTable[SpadeRaiseSituation] = RuleTable(
         ),
     ),
 )
-
-SPADE_ANSWER = Dimension("answer", "opener's answer", "The answer to 1♠.", SPADE_RAISE.wordings)

@@ -16,7 +16,6 @@ from numpy.typing import ArrayLike, NDArray
 from double_study.agreements.reader import Agreement
 from double_study.cards.bids import NOTRUMP, SPADES, bid_code
 from double_study.cards.hands import Suit
-from double_study.columns import Dimension
 from double_study.rules.answer import (
     ANSWER,
     LONG_SUIT,
@@ -220,11 +219,4 @@ CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
         Rule("pass", "pass", lambda a: "anything else: pass"),
     ),
     known=ANSWER.names,
-)
-
-ANSWER_GIVEN = Dimension(
-    "answer",
-    "opener's answer",
-    "The opener's answer to the double, with or without a bid of the advancer's.",
-    CONTESTED_ANSWER.worded(ANSWER.wordings),
 )

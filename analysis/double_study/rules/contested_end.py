@@ -18,7 +18,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from double_study.cards.bids import HEARTS, NO_BID, NOTRUMP, SPADES, SUITS, Bid, bid_code
 from double_study.cards.hands import BoolArray, suit_set
-from double_study.columns import Dimension
+from double_study.columns import COLUMNS
 from double_study.rules.advancer import ADVANCER
 from double_study.rules.continuation import (
     ACCEPTS,
@@ -389,38 +389,11 @@ CONTESTED_END: RuleTable[ContestedEndSituation] = RuleTable(
 FIT_TRUMPS = 8
 """Trumps that make a fit."""
 
-FINAL_CONTRACT = Dimension(
-    "final_contract",
-    "final contract",
-    "The final contract, by the last bid.",
-    {
-        "game": "game in a suit",
-        "three_notrump": "3NT or higher",
-        "part_score_fit": "part-score with a fit",
-        "part_score_no_fit": "part-score without a fit",
-        "notrump_part_score": "part-score in notrump",
-        "defended": "defended, doubled",
-        "their_contract": "their contract",
-        "goes_on": "goes on, not followed",
-    },
-)
 GAME, THREE_NOTRUMP, PART_FIT, PART_NO_FIT, PART_NOTRUMP, DEFENDED, THEIR_CONTRACT, GOES_ON = range(
-    FINAL_CONTRACT.size
+    COLUMNS["final_contract"].size
 )
 
-DECLARER = Dimension(
-    "declarer",
-    "declarer",
-    "Who plays the hand: the first of the side to have named the denomination.",
-    {
-        "opener": "opener",
-        "responder": "responder",
-        "overcaller": "overcaller",
-        "advancer": "advancer",
-        "not_followed": "not followed",
-    },
-)
-BY_OPENER, BY_RESPONDER, BY_OVERCALLER, BY_ADVANCER, NOT_FOLLOWED = range(DECLARER.size)
+BY_OPENER, BY_RESPONDER, BY_OVERCALLER, BY_ADVANCER, NOT_FOLLOWED = range(COLUMNS["declarer"].size)
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ from numpy.typing import ArrayLike, NDArray
 from double_study.agreements.reader import Agreement
 from double_study.cards.bids import HEARTS, NOTRUMP, SPADES, bid_code
 from double_study.cards.hands import BoolArray, Hands, IntArray
-from double_study.rules.contested import ANSWER_GIVEN
+from double_study.columns import COLUMNS
 from double_study.rules.terms import (
     GAME_LEVEL,
     Condition,
@@ -49,7 +49,7 @@ class AfterAnswer(Overcalled):
 
     def answered(self, *names: str) -> BoolArray:
         """Whether opener's answer is one of ``names``."""
-        return np.array([answer in names for answer in ANSWER_GIVEN.names]).take(self.answer)
+        return np.array([answer in names for answer in COLUMNS["answer"].names]).take(self.answer)
 
     @cached_property
     def suit(self) -> NDArray[np.int8]:

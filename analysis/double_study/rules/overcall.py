@@ -24,7 +24,6 @@ from double_study.cards.bids import (
     bid_code,
 )
 from double_study.cards.hands import BoolArray, IntArray, Suit
-from double_study.columns import Dimension
 from double_study.rules.terms import (
     Condition,
     Decided,
@@ -252,10 +251,6 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable(
         ),
         Rule("pass", "pass", lambda a: "anything else: pass"),
     ),
-)
-
-ACTION = Dimension(
-    "action", "next hand's call", "What the hand after the opener does.", OVERCALL.wordings
 )
 
 

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement
 from double_study.cards.bids import NOTRUMP, bid_code
-from double_study.columns import Dimension
+from double_study.columns import COLUMNS
 from double_study.rules.terms import (
     OPENED,
     OVERCALLED,
@@ -197,11 +197,5 @@ REOPENING: RuleTable[ReopeningSituation] = RuleTable(
     known=("notrump", "second_suit", "own_suit", "double", "pass"),
 )
 
-REOPENING_CALL = Dimension(
-    "reopening",
-    "opener's reopening call",
-    "What the opener does after two passes.",
-    REOPENING.worded() | {"not_reached": "not reached"},
-)
-NOT_REACHED = REOPENING_CALL.code("not_reached")
-DOUBLE_AGAIN = REOPENING_CALL.code("double")
+NOT_REACHED = COLUMNS["reopening"].code("not_reached")
+DOUBLE_AGAIN = COLUMNS["reopening"].code("double")

@@ -36,7 +36,7 @@ from double_study.cards.bids import (
     bid_code,
 )
 from double_study.cards.hands import BoolArray, Suit
-from double_study.columns import Dimension
+from double_study.columns import COLUMNS
 from double_study.rules.terms import (
     BOTH_MAJORS,
     BOTH_MINORS,
@@ -44,7 +44,6 @@ from double_study.rules.terms import (
     FOUR_SPADES,
     GAME_LEVEL,
     LONGER_MAJOR,
-    MESSAGE,
     OPENED,
     OVERCALLED,
     PROMISED,
@@ -125,7 +124,7 @@ def _double_sentence(a: Agreement) -> str:
 
 def promise(s: Overcalled) -> str:
     """What the double promises in the auction of a single hand, or would; one suit by its name."""
-    message = MESSAGE.names[np.asarray(s.message).item()]
+    message = COLUMNS["message"].names[np.asarray(s.message).item()]
     return f"{_LENGTH} {PROMISED.names(s)}" if message == "other_major" else PROMISES[message]
 
 
@@ -216,7 +215,7 @@ REASON: RuleTable[Overcalled] = RuleTable(
             ],
         ),
         Rule(
-            MESSAGE.names[FOUR_SPADES],
+            COLUMNS["message"].names[FOUR_SPADES],
             "exactly four spades",
             lambda a: "exactly four spades are promised",
             [[holds("exactly four spades promised", lambda s: s.message == FOUR_SPADES)]],
@@ -254,8 +253,6 @@ REASON: RuleTable[Overcalled] = RuleTable(
         ),
     ),
 )
-
-REASON_GIVEN = Dimension("reason", "reason", "Why the double was chosen.", REASON.wordings)
 
 
 _STRONG_LEVELS = 2
@@ -598,18 +595,12 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
     ),
 )
 
-CALL = Dimension(
-    "call",
-    "responder's call",
-    "The responder's call, as the rules of the agreement name it.",
-    RESPONSE.worded() | {"above_ceiling": "above the double's ceiling"},
-)
-ABOVE_CEILING = CALL.code("above_ceiling")
+ABOVE_CEILING = COLUMNS["call"].code("above_ceiling")
 
-DOUBLE_CALL = CALL.code("double")
-PASS_CALL = CALL.code("pass")
-PENALTY_PASS_CALL = CALL.code("penalty_pass")
-ONE_LEVEL_MAJOR_CALL = CALL.code("one_level_major")
+DOUBLE_CALL = COLUMNS["call"].code("double")
+PASS_CALL = COLUMNS["call"].code("pass")
+PENALTY_PASS_CALL = COLUMNS["call"].code("penalty_pass")
+ONE_LEVEL_MAJOR_CALL = COLUMNS["call"].code("one_level_major")
 
 
 def above_ceiling_sentence(agreement: Agreement) -> str:

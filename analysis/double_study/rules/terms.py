@@ -31,7 +31,7 @@ from double_study.agreements.reader import Agreement
 from double_study.agreements.settings import Range
 from double_study.cards.bids import HEARTS, MAJORS, MINORS, NO_BID, SUIT_NAMES, SUITS, Bid, bid_code
 from double_study.cards.hands import BoolArray, Hands, IntArray, Suit, suit_set
-from double_study.columns import Combinations, Dimension, Numbers, Row
+from double_study.columns import COLUMNS, Combination, Row
 
 
 class SuitWords(str):
@@ -353,26 +353,7 @@ def bid_text(code: int) -> str:
 FEWER, MANY = 2, 4
 """Opener's cards at either end of :data:`OPENER_HOLDS`: so many or fewer, so many or more."""
 
-MAJOR = Dimension(
-    "major", "major", "A major.", {name: name for name in (SUIT_NAMES[suit] for suit in MAJORS)}
-)
-RESPONDER_CARDS = Numbers(
-    "responder_cards", "responder's cards", "The responder's cards in the suit.", range(14), "cards"
-)
-OPENER_CARDS = Numbers(
-    "opener_cards",
-    "opener's cards",
-    "The opener's cards in its longest promised suit.",
-    range(14),
-    "cards",
-)
-OPENER_HOLDS = Dimension(
-    "opener_holds",
-    "opener holds",
-    "The opener's cards in the major.",
-    {name: name for name in (f"0 to {FEWER}", "3", f"{MANY} or more")},
-)
-FOUR_OR_MORE = OPENER_HOLDS.names[-1]
+FOUR_OR_MORE = COLUMNS["opener_holds"].names[-1]
 
 
 def opener_holds(cards: ArrayLike) -> NDArray[np.integer]:
@@ -381,20 +362,6 @@ def opener_holds(cards: ArrayLike) -> NDArray[np.integer]:
 
 
 BOTH_MAJORS, EITHER_MAJOR, BOTH_MINORS, FOUR_SPADES, OTHER_MAJOR = range(5)
-MESSAGE = Dimension(
-    "message",
-    "promises",
-    "What the double promises.",
-    {
-        "both_majors": "both majors",
-        "either_major": "either major",
-        "both_minors": "both minors",
-        "exactly_four_spades": "exactly four spades",
-        "other_major": "the one unbid major",
-    },
-)
-"""What the double may promise. ``either_major`` is there only for partnerships that double with
-one major when both minors were bid (setting ``response.both_majors = false``)."""
 
 RAISE_WORDINGS = {
     "raise_minimum": "raise with a minimum",
@@ -599,21 +566,8 @@ SEQUENCES = _sequences()
 """The 42 sequences of an opening suit and an overcall, in order of opening, then overcall."""
 
 ONE_BIDS = tuple(Bid(1, suit) for suit in SUITS)
-OPENING_BID = Dimension(
-    "opening",
-    "opening",
-    "The opening bid, level and suit (C D H S).",
-    {str(bid): bid.symbol for bid in ONE_BIDS},
-)
-OVERCALL_BID = Dimension(
-    "overcall",
-    "overcall",
-    "The next hand's overcall, level and suit (C D H S).",
-    {str(bid): bid.symbol for bid in sorted({bid for _, bid in SEQUENCES})},
-)
-LEVEL = Numbers("level", "level", "The level of the overcall.", range(1, 5), "level")
-SEQUENCE = Combinations(
-    (OPENING_BID, OVERCALL_BID), [(str(ONE_BIDS[suit]), str(bid)) for suit, bid in SEQUENCES]
+SEQUENCE = Combination(
+    ("opening", "overcall"), [(str(ONE_BIDS[suit]), str(bid)) for suit, bid in SEQUENCES]
 )
 
 SEQUENCE_CODE = np.full((4, 20), -1, dtype=np.int8)
@@ -636,9 +590,9 @@ def every_sequence(agreement: Agreement) -> Overcalled:
 
 def messages_by_sequence(agreement: Agreement) -> tuple[str, ...]:
     """What the double promises after each of :data:`SEQUENCES`."""
-    return tuple(MESSAGE.names[code] for code in every_sequence(agreement).message)
+    return tuple(COLUMNS["message"].names[code] for code in every_sequence(agreement).message)
 
 
 def sequence_wording(row: Row) -> str:
     """A row's opening and overcall as readers see them, such as ``1♦ (1♠)``."""
-    return f"{OPENING_BID.of(row)} ({OVERCALL_BID.of(row)})"
+    return f"{COLUMNS['opening'].of(row)} ({COLUMNS['overcall'].of(row)})"

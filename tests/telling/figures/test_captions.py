@@ -5,13 +5,10 @@ import re
 import numpy as np
 import pandas as pd
 import pytest
-from double_study.rules.response import CALL
-from double_study.rules.terms import LEVEL
-from double_study.stats import ESTIMATE
+from double_study.columns import COLUMNS
 from double_study.telling.figures.captions import counted, empty_places, off_zero
 from double_study.telling.figures.draw import dots
 from double_study.telling.figures.style import canvas
-from double_study.telling.tables.responder import ROLE
 from matplotlib.figure import Figure
 from readers import figure_marks as read
 from shared.study_figures import FIGURES, drawn
@@ -39,7 +36,7 @@ def test_a_caption_promises_the_whiskers_that_can_be_seen(
 ) -> None:
     figure, axes = canvas()
     table = pd.DataFrame(
-        [(0.5, 0.5 - half, 0.5 + half) for half in halves], columns=[*ESTIMATE.columns]
+        [(0.5, 0.5 - half, 0.5 + half) for half in halves], columns=[*COLUMNS["estimate"].columns]
     )
     dots(axes, [0, 1], table, upright=upright)
     (axes.set_ylim if upright else axes.set_xlim)(0, 100)
@@ -75,10 +72,10 @@ def test_a_caption_of_a_figure_without_marks_promises_no_whiskers() -> None:
 
 def test_a_missing_mark_is_explained_and_a_full_table_is_not() -> None:
     full = pd.DataFrame([(1, "pass"), (1, "double"), (2, "pass"), (2, "double")])
-    full.columns = [LEVEL, CALL]
-    assert empty_places(CALL, LEVEL, full) == ""
-    assert empty_places(CALL, LEVEL, full, full) == ""
-    assert empty_places(CALL, LEVEL, full, full[1:]) == "No mark: no such deal came up."
+    full.columns = ["level", "call"]
+    assert empty_places("call", "level", full) == ""
+    assert empty_places("call", "level", full, full) == ""
+    assert empty_places("call", "level", full, full[1:]) == "No mark: no such deal came up."
 
 
 @pytest.mark.parametrize(
@@ -117,7 +114,9 @@ def test_the_words_for_the_lengths_name_their_panels_and_no_other() -> None:
     table, figure = drawn("lengths")
     titles = [axes.get_title("left") for axes in figure.axes]
     alt = FIGURES["lengths"].alt(table)
-    found = sorted((alt.index(f"{w}: "), w) for w in ROLE.wordings.values() if f"{w}: " in alt)
+    found = sorted(
+        (alt.index(f"{w}: "), w) for w in COLUMNS["role"].wordings.values() if f"{w}: " in alt
+    )
     assert [wording for _, wording in found] == titles
 
 

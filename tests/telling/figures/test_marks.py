@@ -11,11 +11,7 @@ from functools import partial
 import numpy as np
 import pytest
 from double_study.cards.bids import PASS
-from double_study.counting.tally import DEALS
-from double_study.rules.advancer import ADVANCER_CALL
-from double_study.rules.contested import ANSWER_GIVEN
-from double_study.rules.contested_end import FINAL_CONTRACT
-from double_study.stats import HIGH, LOW
+from double_study.columns import COLUMNS
 from double_study.telling.figures.flow import LABELLED
 from double_study.telling.figures.style import MARKERS
 from matplotlib.axes import Axes
@@ -139,17 +135,17 @@ def test_the_numbers_beside_the_funnel_are_its_values() -> None:
         ):
             half_a_digit = 0.5 * 10.0 ** -len(number.partition(".")[2])
             assert abs(float(number) - 100 * row[column]) <= half_a_digit * (1 + read.ROUNDING)
-        assert row[LOW] < row[HIGH]
+        assert row["low"] < row["high"]
 
 
 def test_the_flow_names_its_blocks_and_its_bands_fill_them() -> None:
     table, figure = drawn("ways")
-    total = table[DEALS].sum()
-    steps = (ADVANCER_CALL, ANSWER_GIVEN, FINAL_CONTRACT)
+    total = table["deals"].sum()
+    steps = ("advancer", "answer", "final_contract")
     expected = {
-        (step.wording(name), deals / total)
+        (COLUMNS[step].wording(name), deals / total)
         for step in steps
-        for name, deals in table.groupby(step, observed=True)[DEALS].sum().items()
+        for name, deals in table.groupby(step, observed=True)["deals"].sum().items()
         if deals / total >= LABELLED
     }
     named = list(read.named_blocks(figure))
@@ -157,10 +153,10 @@ def test_the_flow_names_its_blocks_and_its_bands_fill_them() -> None:
     for name, said, share in named:
         assert any(name == wording and np.isclose(share, true) for wording, true in expected)
         assert abs(said - share) <= 0.0005 * (1 + read.ROUNDING)  # said to a tenth of a per cent
-    passed = (table[ADVANCER_CALL] == PASS).rename("passed")
+    passed = (table["advancer"] == PASS).rename("passed")
     bands = read.bands(figure)
     assert sorted(bands) == [0, 1]
     for column, widths in bands.items():
         between = [table[step] for step in steps[column : column + 2]]
-        deals = table.groupby([*between, passed], observed=True)[DEALS].sum()
+        deals = table.groupby([*between, passed], observed=True)["deals"].sum()
         assert widths == pytest.approx(sorted(deals / total), abs=read.ROUNDING)

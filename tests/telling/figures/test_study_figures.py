@@ -15,7 +15,6 @@ import numpy as np
 import pytest
 from double_study.telling.figures import agreements
 from double_study.telling.figures.style import COLOURS, HATCHES, MARKERS, canvas, picture
-from double_study.telling.tables.agreements import AGREEMENT
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.collections import PolyCollection
@@ -187,7 +186,7 @@ def test_the_users_settings_of_matplotlib_change_no_picture() -> None:
 @pytest.mark.parametrize("name", ["$\\frac{$ ^_ $x$.toml", "an agreement with a long name " * 8])
 def test_an_agreement_may_be_called_anything(name: str) -> None:
     table, _ = drawn("agreements", "reference")
-    renamed = table.replace({AGREEMENT: {table[AGREEMENT].iloc[0]: name}})
+    renamed = table.replace({"agreement": {table["agreement"].iloc[0]: name}})
     figure = agreements.differences(renamed)
     page = figure.bbox.padded(TOUCHING)
     assert all(page.containsx(box.x0) and page.containsx(box.x1) for _, box in boxes(figure))

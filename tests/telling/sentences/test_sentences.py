@@ -11,11 +11,12 @@ from types import ModuleType
 
 import pandas as pd
 import pytest
+from double_study.columns import COLUMNS
 from double_study.counting.run import Run
 from double_study.lessons.examples import examples
 from double_study.lessons.pitfalls import PITFALLS
-from double_study.rules.terms import MESSAGE, SEQUENCES
-from double_study.stats import ESTIMATE, wilson
+from double_study.rules.terms import SEQUENCES
+from double_study.stats import wilson
 from double_study.telling.sentences import (
     exact_figures,
     given_up,
@@ -29,8 +30,6 @@ from double_study.telling.sentences.reading import reading_table
 from double_study.telling.tables import doubles as tables
 from double_study.telling.tables import funnel
 from double_study.telling.tables import teaching as teaching_tables
-from double_study.telling.tables.agreements import AGREEMENT
-from double_study.telling.tables.columns import COLUMNS, SHOWN
 from double_study.words import listed, percent, rounded
 from shared.small_runs import AGREEMENTS, DEALS, Hand, hands, run_of
 
@@ -124,7 +123,7 @@ def test_the_first_topics_are_counted_again(agreement: str) -> None:
     topics = Counter((h.message, min(h.overcall.level, 3)) for h in doubled)
     [((message, level), deals), *_] = topics.most_common(5)
     said = teaching.answer(run_of(agreement))
-    assert f"**Teach “{MESSAGE.wording(message)}, level {level}" in said
+    assert f"**Teach “{COLUMNS['message'].wording(message)}, level {level}" in said
     assert f"it is {in_words.share(deals / len(doubled), 'double')}.**" in said
     first = sum(deals for _, deals in topics.most_common(5))
     assert f"Together these are {in_words.share(first / len(doubled), 'double')}" in said
@@ -220,14 +219,14 @@ def test_every_name_that_a_table_may_hold_has_words() -> None:
         named[name] for name in ("message", "reason", "answer", "final_contract", "call", "pitfall")
     )
     assert not [wording for wordings in named.values() for wording in wordings if "_" in wording]
-    assert not [column.heading for column in SHOWN.values() if "_" in column.heading]
+    assert not [column.heading for column in COLUMNS.values() if "_" in column.heading]
 
 
 def test_a_table_for_readers_joins_a_number_with_its_interval() -> None:
     table = tables.doubles_by_level(run_of("reference"))
     lines = reading_table(table, "level", "deals", "estimate").splitlines()
     assert lines[:2] == ["| level | deals | share |", "| --- | ---: | ---: |"]
-    first = percent(*(table[name].iloc[0] for name in ESTIMATE.columns))
+    first = percent(*(table[name].iloc[0] for name in COLUMNS["estimate"].columns))
     assert lines[2] == f"| 1 | {table['deals'].iloc[0]:,} | {first} |"
     assert len(lines) == 2 + len(table)
     with pytest.raises(KeyError):
@@ -235,5 +234,5 @@ def test_a_table_for_readers_joins_a_number_with_its_interval() -> None:
 
 
 def test_free_text_of_a_table_is_no_markup() -> None:
-    table = pd.DataFrame({AGREEMENT: ["<b>a|b"]})
+    table = pd.DataFrame({"agreement": ["<b>a|b"]})
     assert reading_table(table).splitlines()[2] == r"| \<b\>a\|b |"

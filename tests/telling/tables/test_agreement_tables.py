@@ -8,18 +8,17 @@ import pandas as pd
 import pytest
 from double_study.agreements.reader import REFERENCE, condition, load, shipped
 from double_study.cards.bids import Bid
-from double_study.combinatorics.responses import PROBABILITY
+from double_study.columns import COLUMNS
 from double_study.combinatorics.table import ANY
 from double_study.comparing import NO_CALL, Comparison, compare, variants
 from double_study.counting.counts import CALL_COUNTS, COUNTS
 from double_study.counting.run import Run
 from double_study.counting.sampling import cards_of
-from double_study.counting.tally import DEALS, Tally
+from double_study.counting.tally import Tally
 from double_study.escape import markdown
 from double_study.rules.auction import Auctions
-from double_study.rules.response import CALL, RESPONSE
+from double_study.rules.response import RESPONSE
 from double_study.rules.terms import SEQUENCE
-from double_study.stats import ESTIMATE, EXACT, HIGH, LOW, OF
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.agreements import (
     doubles_text,
@@ -29,13 +28,6 @@ from double_study.telling.sentences.agreements import (
 )
 from double_study.telling.sentences.prices import grid_text, penalties_text, schools_text
 from double_study.telling.tables.agreements import (
-    CAME_TO,
-    CHANCE,
-    DIFFERENCE,
-    DOUBLED_BEFORE,
-    FIRST_ONLY,
-    SECOND_ONLY,
-    UNMENTIONED,
     doubles_compared,
     fits_compared,
     instead,
@@ -44,13 +36,6 @@ from double_study.telling.tables.agreements import (
 )
 from double_study.telling.tables.funnel import first_seat_calls
 from double_study.telling.tables.prices import (
-    DOUBLES,
-    EXACT_DOUBLES,
-    EXACT_WAITED,
-    LOST,
-    PASS_CARDS,
-    REOPENS_ON,
-    WAITED,
     penalties_lost,
     penalty_grid,
     schools,
@@ -68,15 +53,15 @@ def comparisons() -> dict[str, Comparison]:
 def test_the_table_of_doubles(comparisons: dict[str, Comparison]) -> None:
     table = doubles_compared(list(comparisons.values())).set_index("agreement")
     assert list(table.index) == list(shipped())
-    share = table[DEALS] / table[OF]
-    np.testing.assert_allclose(table[ESTIMATE], share)
+    share = table["deals"] / table["of"]
+    np.testing.assert_allclose(table["estimate"], share)
     # Rounding alone: both sides are quotients of whole numbers below 2**53.
-    np.testing.assert_allclose(table[DIFFERENCE], share - share["reference"], atol=1e-15)
+    np.testing.assert_allclose(table["difference"], share - share["reference"], atol=1e-15)
     np.testing.assert_array_equal(
-        table[SECOND_ONLY] - table[FIRST_ONLY], table[DEALS] - table[DEALS]["reference"]
+        table["second_only"] - table["first_only"], table["deals"] - table["deals"]["reference"]
     )
-    inside = (table[DIFFERENCE.low] <= table[DIFFERENCE]) & (
-        table[DIFFERENCE] <= table[DIFFERENCE.high]
+    inside = (table["difference_low"] <= table["difference"]) & (
+        table["difference"] <= table["difference_high"]
     )
     assert inside.all()
 
@@ -88,8 +73,10 @@ def test_a_paired_interval_is_narrower_than_two_separate_ones(
     table = doubles_compared(list(comparisons.values())).set_index("agreement")
     for name in ("values_6_8_9_10", "through_2s", "sound_openings", "weak_notrump"):
         row = table.loc[name]
-        apart = np.hypot(row[HIGH] - row[LOW], table[HIGH]["reference"] - table[LOW]["reference"])
-        assert row[DIFFERENCE.high] - row[DIFFERENCE.low] < 0.75 * apart, name
+        apart = np.hypot(
+            row["high"] - row["low"], table["high"]["reference"] - table["low"]["reference"]
+        )
+        assert row["difference_high"] - row["difference_low"] < 0.75 * apart, name
 
 
 def test_the_interval_leaves_out_no_difference_where_mcnemar_is_sure(
@@ -105,27 +92,27 @@ def test_the_interval_leaves_out_no_difference_where_mcnemar_is_sure(
         result = mcnemar([[p.both, p.first_only], [p.second_only, p.neither]], exact=True)
         row = doubles_compared([comparison]).iloc[1]
         if not p.first_only + p.second_only:
-            assert np.isnan(row[CHANCE]), name
+            assert np.isnan(row["chance"]), name
             continue
         # The same binomial tail added up in another order.
-        assert row[CHANCE] == pytest.approx(result.pvalue, rel=1e-9), name
+        assert row["chance"] == pytest.approx(result.pvalue, rel=1e-9), name
         if result.pvalue < 1e-6:
             sure += 1
-            assert row[DIFFERENCE.low] * row[DIFFERENCE.high] > 0, name
+            assert row["difference_low"] * row["difference_high"] > 0, name
     assert sure > 5
 
 
 def test_what_hands_did_instead(comparisons: dict[str, Comparison]) -> None:
     for comparison in comparisons.values():
         table, doubles = instead(comparison), comparison.doubles
-        assert table[DEALS].sum() == doubles.both + doubles.first_only
-        stays = table[table[CAME_TO] == "double"]
-        assert stays[DEALS].sum() == doubles.both
-        assert table[DEALS].is_monotonic_decreasing
+        assert table["deals"].sum() == doubles.both + doubles.first_only
+        stays = table[table["came_to"] == "double"]
+        assert stays["deals"].sum() == doubles.both
+        assert table["deals"].is_monotonic_decreasing
     table = instead(comparisons["not_played"])
     # By the order of the rules: hands that reached the double had no call above it.
     after = RESPONSE.rules[RESPONSE.names.index("double") + 1 :]
-    assert set(table[CAME_TO]) <= {rule.name for rule in after}
+    assert set(table["came_to"]) <= {rule.name for rule in after}
     assert table["same_hand"].all()
     assert not instead(comparisons["weak_notrump"])["same_hand"].all()
 
@@ -134,13 +121,13 @@ def test_fits_without_mention(comparisons: dict[str, Comparison]) -> None:
     fits = comparisons["not_played"].unmentioned_fits
     # The double mentions every fit that it promises, so without it none is gained.
     assert fits.first_only == 0 < fits.second_only
-    after_the_double = instead(comparisons["not_played"])[UNMENTIONED].sum()
+    after_the_double = instead(comparisons["not_played"])["unmentioned"].sum()
     assert after_the_double == fits.second_only
     above = comparisons["through_2s"]
     known = above.deals - above.counts[:, :, NO_CALL].sum()
     assert above.unmentioned_fits.deals == known
     assert above.unmentioned_fits.first_only == above.unmentioned_fits.second_only == 0
-    first, second = fits_compared([comparisons["not_played"]])[DEALS]
+    first, second = fits_compared([comparisons["not_played"]])["deals"]
     assert (first, second) == (fits.both, fits.both + fits.second_only)
 
 
@@ -149,10 +136,10 @@ def test_deals_that_no_longer_reach_the_responder(comparisons: dict[str, Compari
     openings = {"weak_notrump", "sound_openings", "four_card_majors", "two_card_club"}
     assert set(table["agreement"]) == openings | {"sound_overcalls"}
     for name, part in table.groupby("agreement"):
-        assert part[DEALS].sum() == comparisons[str(name)].responders.first_only
+        assert part["deals"].sum() == comparisons[str(name)].responders.first_only
     sound = table[table["agreement"] == "sound_overcalls"]
-    assert list(sound[CAME_TO]) == ["no_suit_overcall"]
-    assert sound[DOUBLED_BEFORE].sum() == comparisons["sound_overcalls"].doubles.first_only
+    assert list(sound["came_to"]) == ["no_suit_overcall"]
+    assert sound["doubled_before"].sum() == comparisons["sound_overcalls"].doubles.first_only
 
 
 def test_sentences_are_true_of_any_first_agreement(comparisons: dict[str, Comparison]) -> None:
@@ -184,11 +171,11 @@ def test_what_the_double_costs(comparisons: dict[str, Comparison]) -> None:
     assert list(lost.index) == [REFERENCE.name, *(c.second.name for c in played)]
     for comparison in played:
         name = comparison.second.name
-        assert lost[DEALS][name] == comparison.penalties_lost.second
-        assert lost[OF][name] == comparison.penalties_wanted.second
+        assert lost["deals"][name] == comparison.penalties_lost.second
+        assert lost["of"][name] == comparison.penalties_wanted.second
     text = penalties_text([comparisons["penalty_on_four"]])
     for name in ("reference", "penalty_on_four"):
-        assert f"{ESTIMATE.rounded(lost.loc[name].to_dict())}" in text
+        assert f"{COLUMNS['estimate'].rounded(lost.loc[name].to_dict())}" in text
 
 
 def test_each_agreement_has_a_line_of_its_own(comparisons: dict[str, Comparison]) -> None:
@@ -221,18 +208,21 @@ def test_frequency_and_price_side_by_side(comparisons: dict[str, Comparison]) ->
     assert list(table.index) == [REFERENCE.name, *comparisons]
     for name, comparison in comparisons.items():
         for column, paired in (
-            (DOUBLES, comparison.doubles),
-            (WAITED, comparison.penalties_wanted),
-            (LOST, comparison.penalties_lost),
+            ("doubles_difference", comparison.doubles),
+            ("waited_difference", comparison.penalties_wanted),
+            ("lost_difference", comparison.penalties_lost),
         ):
             # Rounding alone: quotients of whole numbers.
             moved = (paired.second - paired.first) / paired.deals
             assert table[column][name] == pytest.approx(moved, abs=1e-15)
-    assert (table[EXACT_DOUBLES]["reference"], table[EXACT_WAITED]["reference"]) == (0.015, 0.0012)
-    assert table[EXACT_DOUBLES]["through_2s"] == 0.014
-    assert np.isnan(table[EXACT_DOUBLES]["weak_notrump"])
+    assert (table["exact_doubles"]["reference"], table["exact_waited"]["reference"]) == (
+        0.015,
+        0.0012,
+    )
+    assert table["exact_doubles"]["through_2s"] == 0.014
+    assert np.isnan(table["exact_doubles"]["weak_notrump"])
     # Nothing is given up for a double that is not played.
-    assert table[EXACT_WAITED]["not_played"] == 0
+    assert table["exact_waited"]["not_played"] == 0
     assert comparisons["not_played"].penalties_wanted.second == 0
     assert comparisons["not_played"].penalties_lost.second == 0
 
@@ -240,18 +230,18 @@ def test_frequency_and_price_side_by_side(comparisons: dict[str, Comparison]) ->
 def test_the_price_under_each_length_and_shortness() -> None:
     varied = compare([REFERENCE, *variants(REFERENCE)], 100_000, SEED, 1, progress=False)
     grid = penalty_grid(varied)
-    assert list(zip(grid[PASS_CARDS], grid[REOPENS_ON], strict=True)) == [
+    assert list(zip(grid["pass_cards"], grid["reopens_on"], strict=True)) == [
         (cards, most) for cards in (4, 5) for most in (0, 1, 2)
     ]
     # The reference's own settings are one of them, and change nothing.
-    own = grid[(grid[PASS_CARDS] == 5) & (grid[REOPENS_ON] == 1)].iloc[0]
-    assert (own[OF], own[DEALS]) == (
+    own = grid[(grid["pass_cards"] == 5) & (grid["reopens_on"] == 1)].iloc[0]
+    assert (own["of"], own["deals"]) == (
         varied[0].penalties_wanted.first,
         varied[0].penalties_lost.first,
     )
     # By the rules: four cards are held more often, and who may double again loses fewer.
-    assert (grid[OF][:3].to_numpy() > grid[OF][3:].to_numpy()).all()
-    assert (grid.groupby(PASS_CARDS)[DEALS].diff().dropna() <= 0).all()
+    assert (grid["of"][:3].to_numpy() > grid["of"][3:].to_numpy()).all()
+    assert (grid.groupby("pass_cards")["deals"].diff().dropna() <= 0).all()
     assert "four cards in the overcaller's suit are enough" in grid_text(grid, REFERENCE)
     not_played = load("not_played")
     assert variants(not_played) == []
@@ -263,11 +253,11 @@ def test_the_overcalls_above_each_ceiling() -> None:
         Tally.of(Auctions(cards_of(SEED, ((0, 30_000),)), REFERENCE), COUNTS), SEED, REFERENCE
     )
     exact = pd.DataFrame(SEQUENCE.names, columns=[*SEQUENCE.columns])
-    exact[CALL], exact[PROBABILITY] = ANY, np.arange(SEQUENCE.size) / 1e5
+    exact["call"], exact["probability"] = ANY, np.arange(SEQUENCE.size) / 1e5
     ceilings = [Bid.parse(text) for text in ("2S", "3S", "4S")]
     table = overcalls_above(first_seat_calls(run, exact), ceilings)
     for (_, row), ceiling in zip(table.iterrows(), ceilings, strict=True):
         above = [Bid.parse(overcall) > ceiling for _, overcall in SEQUENCE.names]
-        assert row[DEALS] == run.tally[CALL_COUNTS.name][0, above].sum()
-        assert row[EXACT] == pytest.approx(exact[PROBABILITY][above].sum())
-    assert list(table[DEALS] > 0) == [True, True, False]
+        assert row["deals"] == run.tally[CALL_COUNTS.name][0, above].sum()
+        assert row["exact"] == pytest.approx(exact["probability"][above].sum())
+    assert list(table["deals"] > 0) == [True, True, False]

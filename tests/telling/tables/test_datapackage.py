@@ -12,8 +12,8 @@ import jsonschema
 import numpy as np
 import pandas as pd
 import pytest
+from double_study.columns import COLUMNS
 from double_study.errors import InputError
-from double_study.telling.tables.columns import COLUMNS
 from double_study.telling.tables.datapackage import PACKAGE_FILE, resource
 from double_study.telling.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER
 from double_study.telling.tables.writing import as_csv

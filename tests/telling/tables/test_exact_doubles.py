@@ -7,16 +7,10 @@ import numpy as np
 import pandas as pd
 import pytest
 from double_study.agreements.reader import REFERENCE
-from double_study.combinatorics.responses import PROBABILITY
-from double_study.combinatorics.table import AFTER_OVERCALL, NAIVE, exact_table
+from double_study.combinatorics.table import exact_table
 from double_study.counting.run import ExactUsed, Run
-from double_study.rules.response import CALL
 from double_study.telling.sentences import exact_figures
 from double_study.telling.tables.exact_doubles import (
-    DOUBLED,
-    GIVEN_DOUBLE,
-    OF_OVERCALLS,
-    OVERCALLED,
     exact_doubles,
 )
 from scipy.stats import hypergeom, multivariate_hypergeom
@@ -36,10 +30,12 @@ def table(run: Run) -> pd.DataFrame:
 
 def test_the_shares_multiply_to_all_doubles(table: pd.DataFrame) -> None:
     # Roundings of a product and of a quotient of doubles.
-    np.testing.assert_allclose(table[OVERCALLED] * table[OF_OVERCALLS], table[DOUBLED], rtol=1e-14)
+    np.testing.assert_allclose(
+        table["overcalled"] * table["of_overcalls"], table["doubled"], rtol=1e-14
+    )
     exact = exact_table(REFERENCE, calls=True)
-    assert table[DOUBLED].sum() == pytest.approx(
-        exact.loc[exact[CALL] == "double", PROBABILITY].sum(), rel=1e-12
+    assert table["doubled"].sum() == pytest.approx(
+        exact.loc[exact["call"] == "double", "probability"].sum(), rel=1e-12
     )
 
 
@@ -52,17 +48,17 @@ def test_the_plain_splits_are_hypergeometric(table: pd.DataFrame) -> None:
         for other in range(4)
     )
     # SciPy's logarithms of factorials are good to about 1e-12.
-    np.testing.assert_allclose(table.loc[~two, NAIVE], hypergeom(39, 9, 13).sf(3), rtol=1e-10)
-    np.testing.assert_allclose(table.loc[two, NAIVE], 1 - short, rtol=1e-10)
+    np.testing.assert_allclose(table.loc[~two, "naive"], hypergeom(39, 9, 13).sf(3), rtol=1e-10)
+    np.testing.assert_allclose(table.loc[two, "naive"], 1 - short, rtol=1e-10)
     assert two.any()
     assert not two.all()
-    assert table[AFTER_OVERCALL].isna().eq(two).all()
+    assert table["after_overcall"].isna().eq(two).all()
 
 
 def test_the_sentence_tells_the_three_figures_apart(run: Run, table: pd.DataFrame) -> None:
     said = exact_figures.exact_doubles_text(run)
-    row = table[table[AFTER_OVERCALL].notna()].sort_values(DOUBLED).to_dict("records")[-1]
-    for column in (NAIVE, AFTER_OVERCALL, GIVEN_DOUBLE):
+    row = table[table["after_overcall"].notna()].sort_values("doubled").to_dict("records")[-1]
+    for column in ("naive", "after_overcall", "given_double"):
         assert f"{row[column]:.2%}" in said
 
 

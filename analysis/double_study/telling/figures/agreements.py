@@ -11,18 +11,10 @@ from matplotlib.figure import Figure
 
 from double_study.agreements.reader import title
 from double_study.comparing import MEASURED
-from double_study.counting.tally import DEALS
-from double_study.stats import OF
 from double_study.telling.figures.captions import counted
 from double_study.telling.figures.draw import dots
 from double_study.telling.figures.style import COLOURS, MARKERS, canvas, legend_above
 from double_study.telling.tables.agreements import (
-    AGREEMENT,
-    BY,
-    DIFFERENCE,
-    MEANING,
-    SETTING,
-    STANDING,
     with_effect,
     without_effect,
 )
@@ -50,11 +42,11 @@ def differences(table: pd.DataFrame) -> Figure:
     """
     shown, left_out = _others(table)
     figure, axes = canvas(max(_FRAME + _ROW * len(shown), _LOWEST))
-    dots(axes, np.arange(len(shown)), shown, DIFFERENCE, upright=False)
-    _rows(axes, list(map(_named, shown[AGREEMENT])))
-    first = _named(table[AGREEMENT][0])
+    dots(axes, np.arange(len(shown)), shown, "difference", upright=False)
+    _rows(axes, list(map(_named, shown["agreement"])))
+    first = _named(table["agreement"][0])
     axes.set_xlabel(f"difference from {first},\npercentage points of all deals")
-    _counted(figure, f"{table[OF][0]:,} deals", _not_drawn(left_out))
+    _counted(figure, f"{table['of'][0]:,} deals", _not_drawn(left_out))
     return figure
 
 
@@ -62,10 +54,11 @@ def differences_alt(table: pd.DataFrame) -> str:
     """The figure in words."""
     shown, left_out = _others(table)
     parts = [
-        f"{_named(row[AGREEMENT])} {100 * row[DIFFERENCE]:+.2f}" for row in shown.to_dict("records")
+        f"{_named(row['agreement'])} {100 * row['difference']:+.2f}"
+        for row in shown.to_dict("records")
     ]
     return (
-        f"Points with intervals, the difference of each agreement from {_named(table[AGREEMENT][0])} in "
+        f"Points with intervals, the difference of each agreement from {_named(table['agreement'][0])} in "
         f"percentage points of all deals: {', '.join(parts)}. {_not_drawn(left_out)}".rstrip()
     )
 
@@ -75,14 +68,14 @@ def _others(table: pd.DataFrame) -> tuple[pd.DataFrame, pd.DataFrame]:
 
     Of the latter the difference is the whole share of the first: it would press the others together.
     """
-    others = table.iloc[1:].sort_values(DIFFERENCE, ascending=False, ignore_index=True)
-    never = (others[DEALS] == 0) & (others[DIFFERENCE] != 0)
+    others = table.iloc[1:].sort_values("difference", ascending=False, ignore_index=True)
+    never = (others["deals"] == 0) & (others["difference"] != 0)
     return others[~never].reset_index(drop=True), others[never]
 
 
 def _not_drawn(left_out: pd.DataFrame) -> str:
     parts = [
-        f"“{_named(row[AGREEMENT])}”, with no doubles ({100 * row[DIFFERENCE]:+.2f} points)"
+        f"“{_named(row['agreement'])}”, with no doubles ({100 * row['difference']:+.2f} points)"
         for row in left_out.to_dict("records")
     ]
     return f"Not drawn: {listed(parts)}." if parts else ""
@@ -101,13 +94,13 @@ def sweep(table: pd.DataFrame, measure: str) -> Figure:
     ``MOST_SETTINGS`` are drawn.
     """
     shown, less = _moving(table)
-    settings = shown.drop_duplicates(SETTING, ignore_index=True)
+    settings = shown.drop_duplicates("setting", ignore_index=True)
     figure, axes = canvas(max(_FRAME + _ROW * len(settings), _LOWEST))
-    place = {setting: at for at, setting in enumerate(settings[SETTING])}
+    place = {setting: at for at, setting in enumerate(settings["setting"])}
     for by, (said, series) in _BY.items():
-        part = shown[shown[BY] == by]
-        rows = part[SETTING].map(place).to_numpy(dtype=np.float64) - _APART * by
-        dots(axes, rows, part, DIFFERENCE, series=series, label=said, upright=False)
+        part = shown[shown["by"] == by]
+        rows = part["setting"].map(place).to_numpy(dtype=np.float64) - _APART * by
+        dots(axes, rows, part, "difference", series=series, label=said, upright=False)
     _rows(axes, [setting_label(row) for _, row in settings.iterrows()])
     axes.set_xlabel(f"change, percentage points\nof {MEASURED[measure]}")
     legend_above(axes, columns=2, title="the setting moved by one")
@@ -115,7 +108,7 @@ def sweep(table: pd.DataFrame, measure: str) -> Figure:
     one_way = len(shown) < len(_BY) * len(settings)
     _counted(
         figure,
-        f"{table[OF].iloc[0]:,}",
+        f"{table['of'].iloc[0]:,}",
         "In brackets the value that stands.",
         "A single mark: no step the other way is allowed." if one_way else "",
         f"Settings not drawn: {others}{len(without_effect(table))} that change nothing.",
@@ -129,10 +122,10 @@ def sweep_alt(table: pd.DataFrame, measure: str) -> str:
     if shown.empty:
         return f"A figure without points: no setting, moved by one, changes the {measure}."
     parts = []
-    for _, steps in shown.groupby(SETTING, sort=False):
+    for _, steps in shown.groupby("setting", sort=False):
         moves = (
             f"{_BY[by][0]} {100 * d:+.2f}"
-            for by, d in zip(steps[BY], steps[DIFFERENCE], strict=True)
+            for by, d in zip(steps["by"], steps["difference"], strict=True)
         )
         parts.append(f"{setting_label(steps.iloc[0])}: {', '.join(moves)}")
     return (
@@ -143,13 +136,13 @@ def sweep_alt(table: pd.DataFrame, measure: str) -> str:
 
 def _moving(table: pd.DataFrame) -> tuple[pd.DataFrame, int]:
     """The steps of the settings that matter most, and how many other settings change something."""
-    settings = with_effect(table)[SETTING].unique()
-    return table[table[SETTING].isin(settings[:MOST_SETTINGS])], len(settings[MOST_SETTINGS:])
+    settings = with_effect(table)["setting"].unique()
+    return table[table["setting"].isin(settings[:MOST_SETTINGS])], len(settings[MOST_SETTINGS:])
 
 
 def setting_label(row: pd.Series) -> str:
     """A setting as the figures name it: its meaning and the value that stands."""
-    return f"{row[MEANING]} ({row[STANDING]})"
+    return f"{row['meaning']} ({row['standing']})"
 
 
 def _rows(axes: Axes, labels: Sequence[str] | pd.Series) -> None:

@@ -7,9 +7,7 @@ import pandas as pd
 from matplotlib.figure import Figure
 from scipy.special import ndtri
 
-from double_study.combinatorics.table import AFTER_OPENING, NAIVE
-from double_study.rules.terms import FOUR_OR_MORE, MAJOR, OPENER_HOLDS, sequence_wording
-from double_study.stats import ESTIMATE, EXACT, OF, Z
+from double_study.rules.terms import FOUR_OR_MORE, sequence_wording
 from double_study.telling.figures.captions import counted, off_zero
 from double_study.telling.figures.draw import dots
 from double_study.telling.figures.style import COLOURS, MARKERS, canvas, caption, legend_above
@@ -22,9 +20,9 @@ _BELOW = 0.3
 
 
 def _drawn(counterparts: pd.DataFrame) -> np.ndarray:
-    expects = (counterparts[OF] * counterparts[EXACT]).to_numpy()
-    well_filled = np.minimum(expects, counterparts[OF].to_numpy() - expects) >= WELL_FILLED
-    return np.sort(counterparts[Z].to_numpy()[well_filled])
+    expects = (counterparts["of"] * counterparts["exact"]).to_numpy()
+    well_filled = np.minimum(expects, counterparts["of"].to_numpy() - expects) >= WELL_FILLED
+    return np.sort(counterparts["z"].to_numpy()[well_filled])
 
 
 def z_against_normal(counterparts: pd.DataFrame) -> Figure:
@@ -62,15 +60,15 @@ def quoted_and_true(table: pd.DataFrame, auctions: int) -> Figure:
     figure, axes = canvas(1.4 + 0.3 * len(rows))
     at = np.arange(len(rows))[::-1]
     looks = (
-        (NAIVE, "by one's own cards alone"),
-        (AFTER_OPENING, "with the opening"),
-        (EXACT, "with opening and overcall (exact)"),
+        ("naive", "by one's own cards alone"),
+        ("after_opening", "with the opening"),
+        ("exact", "with opening and overcall (exact)"),
     )
     for position, (column, label) in enumerate(looks):
         axes.plot(100 * rows[column], at, MARKERS[position], color=COLOURS[position], label=label)
     dots(axes, at - _BELOW, rows, series=len(looks), label="counted", upright=False)
     axes.set_yticks(
-        at, [f"{sequence_wording(row)} {row[MAJOR]}" for row in rows.to_dict("records")]
+        at, [f"{sequence_wording(row)} {row['major']}" for row in rows.to_dict("records")]
     )
     for border in at[:-1]:
         axes.axhline(border - 0.5, color="0.85", linewidth=0.6, zorder=0)
@@ -78,7 +76,7 @@ def quoted_and_true(table: pd.DataFrame, auctions: int) -> Figure:
     axes.set_xlabel("opener holds four or more (%)")
     legend_above(axes, columns=2)
     counted(
-        figure, f"{rows[OF].sum():,} deals, first seat", off_zero(axes, "x", "The axis of shares")
+        figure, f"{rows['of'].sum():,} deals, first seat", off_zero(axes, "x", "The axis of shares")
     )
     return figure
 
@@ -87,12 +85,12 @@ def quoted_and_true_alt(table: pd.DataFrame, auctions: int) -> str:
     """The figure in words: for each auction drawn, the quoted chance and the true one."""
     rows = _commonest(table, auctions).to_dict("records")
     parts = [
-        f"{sequence_wording(r)} {r[MAJOR]} {r[NAIVE]:.0%} quoted, {r[AFTER_OPENING]:.0%} with the "
-        f"opening, {r[EXACT]:.0%} true"
+        f"{sequence_wording(r)} {r['major']} {r['naive']:.0%} quoted, {r['after_opening']:.0%} with the "
+        f"opening, {r['exact']:.0%} true"
         for r in rows
     ]
     return f"Chance that opener holds four or more: {'; '.join(parts)}."
 
 
 def _commonest(table: pd.DataFrame, auctions: int) -> pd.DataFrame:
-    return table[(table[OPENER_HOLDS] == FOUR_OR_MORE) & table[ESTIMATE].notna()].head(auctions)
+    return table[(table["opener_holds"] == FOUR_OR_MORE) & table["estimate"].notna()].head(auctions)

@@ -6,19 +6,13 @@ import pandas as pd
 from matplotlib.figure import Figure
 
 from double_study.cards.bids import PASS
-from double_study.counting.counts import CARDS_IN_THEIRS, LAST_LEVEL, TRUMPS
-from double_study.counting.tally import DEALS
-from double_study.rules.advancer import ADVANCER_CALL
-from double_study.rules.contested import ANSWER_GIVEN
-from double_study.rules.contested_end import FINAL_CONTRACT
-from double_study.rules.terms import LEVEL
+from double_study.columns import COLUMNS, named
 from double_study.telling.figures.captions import counted, empty_places
 from double_study.telling.figures.draw import dot_rows, in_order, row_figure, rows_text
 from double_study.telling.figures.flow import LABELLED, flow
 from double_study.telling.figures.style import COLOURS, HATCHES, canvas, caption, legend_above
-from double_study.telling.tables.contested import PENALTY_OUTCOME
 
-_STEPS = (ADVANCER_CALL, ANSWER_GIVEN, FINAL_CONTRACT)
+_STEPS = ("advancer", "answer", "final_contract")
 
 
 def ways(table: pd.DataFrame) -> Figure:
@@ -33,7 +27,7 @@ def ways(table: pd.DataFrame) -> Figure:
     legend_above(axis, columns=2)
     caption(
         figure,
-        f"n = {table[DEALS].sum():,} doubles. A block under {LABELLED:.0%} of them has no name here; "
+        f"n = {table['deals'].sum():,} doubles. A block under {LABELLED:.0%} of them has no name here; "
         "ways_to_contract.csv has them all, with 95% intervals.",
     )
     return figure
@@ -41,24 +35,26 @@ def ways(table: pd.DataFrame) -> Figure:
 
 def ways_alt(table: pd.DataFrame) -> str:
     """The flow in words: the largest blocks of each column."""
-    total = table[DEALS].sum()
+    total = table["deals"].sum()
     parts = []
     for step in _STEPS:
-        sums = table.groupby(step, observed=True)[DEALS].sum().sort_values(ascending=False)
-        text = ", ".join(f"{step.wording(n)} {d / total:.1%}" for n, d in sums.head(4).items())
-        parts.append(f"{step.heading}: {text}")
+        sums = table.groupby(step, observed=True)["deals"].sum().sort_values(ascending=False)
+        text = ", ".join(
+            f"{named(step).wording(n)} {d / total:.1%}" for n, d in sums.head(4).items()
+        )
+        parts.append(f"{named(step).heading}: {text}")
     return f"A flow of all doubles through three columns of blocks. {'; '.join(parts)}."
 
 
 def advancer(table: pd.DataFrame) -> Figure:
     """The advancer's calls over the double, a dot for each level."""
     title = "What the fourth hand does over the double"
-    return row_figure(table, ADVANCER_CALL, LEVEL, "share of the level's doubles (%)", title)
+    return row_figure(table, "advancer", "level", "share of the level's doubles (%)", title)
 
 
 def advancer_alt(table: pd.DataFrame) -> str:
     """The calls in words."""
-    text = rows_text(table, ADVANCER_CALL, LEVEL)
+    text = rows_text(table, "advancer", "level")
     return f"Rows of the advancer's calls with a dot for each level of the overcall. {text}."
 
 
@@ -67,8 +63,8 @@ def trumps(table: pd.DataFrame) -> Figure:
     table = _at_levels(table)
     return row_figure(
         table,
-        TRUMPS,
-        LAST_LEVEL,
+        "trumps",
+        "last_level",
         "share of our contracts in a suit at that level (%)",
         "How many trumps at which level",
         "contracts in a suit",
@@ -78,12 +74,12 @@ def trumps(table: pd.DataFrame) -> Figure:
 
 def trumps_alt(table: pd.DataFrame) -> str:
     """The trumps in words."""
-    text = rows_text(_at_levels(table), TRUMPS, LAST_LEVEL)
+    text = rows_text(_at_levels(table), "trumps", "last_level")
     return f"Rows of trumps with a dot for each level of the contract. {text}."
 
 
 def _at_levels(table: pd.DataFrame) -> pd.DataFrame:
-    return table[table[LAST_LEVEL].between(2, 4)]
+    return table[table["last_level"].between(2, 4)]
 
 
 def penalties(table: pd.DataFrame) -> Figure:
@@ -91,14 +87,14 @@ def penalties(table: pd.DataFrame) -> Figure:
     panels = _by_cards(table)
     figure, axes = canvas(3.6, columns=len(panels), sharex=True, sharey=True, squeeze=False)
     for axis, (held, part) in zip(axes[0], panels.items(), strict=True):
-        dot_rows(axis, part, PENALTY_OUTCOME, LEVEL)
-        axis.set_title(f"{CARDS_IN_THEIRS.wording(held)} cards")
+        dot_rows(axis, part, "penalty", "level")
+        axis.set_title(f"{COLUMNS['cards_in_theirs'].wording(held)} cards")
         axis.set_xlabel("share of such hands\nat the level (%)")
     legend_above(axes[0][0], columns=4)
-    missing = empty_places(PENALTY_OUTCOME, LEVEL, *panels.values())
+    missing = empty_places("penalty", "level", *panels.values())
     counted(
         figure,
-        f"{table[DEALS].sum():,} hands that would double for penalties, by their cards in the suit "
+        f"{table['deals'].sum():,} hands that would double for penalties, by their cards in the suit "
         "overcalled",
         missing,
     )
@@ -108,7 +104,7 @@ def penalties(table: pd.DataFrame) -> Figure:
 def penalties_alt(table: pd.DataFrame) -> str:
     """The same in words."""
     parts = [
-        f"With {CARDS_IN_THEIRS.wording(held)} cards, {rows_text(part, PENALTY_OUTCOME, LEVEL)}"
+        f"With {COLUMNS['cards_in_theirs'].wording(held)} cards, {rows_text(part, 'penalty', 'level')}"
         for held, part in _by_cards(table).items()
     ]
     return f"Panels of rows, one row for each end of a penalty, a dot for each level. {'. '.join(parts)}."
@@ -117,6 +113,6 @@ def penalties_alt(table: pd.DataFrame) -> str:
 def _by_cards(table: pd.DataFrame) -> dict[object, pd.DataFrame]:
     """What each panel is drawn from: by cards in their suit, the most first."""
     return {
-        held: table[table[CARDS_IN_THEIRS] == held]
-        for held in reversed(in_order(table, CARDS_IN_THEIRS))
+        held: table[table["cards_in_theirs"] == held]
+        for held in reversed(in_order(table, "cards_in_theirs"))
     }

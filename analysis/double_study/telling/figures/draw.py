@@ -13,9 +13,7 @@ import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from double_study.columns import Column, Dimension, Estimate
-from double_study.counting.tally import DEALS
-from double_study.stats import ESTIMATE
+from double_study.columns import named
 from double_study.telling.figures.captions import counted, empty_places
 from double_study.telling.figures.style import COLOURS, MARKERS, canvas, legend_above
 from double_study.words import decimals
@@ -31,7 +29,7 @@ def dots(
     axis: Axes,
     at: Sequence[float] | np.ndarray,
     table: pd.DataFrame,
-    estimate: Estimate = ESTIMATE,
+    estimate: str = "estimate",
     series: int = 0,
     label: str | None = None,
     upright: bool = True,
@@ -43,7 +41,8 @@ def dots(
     the x axis; ``joined`` joins the dots by a line.
     """
     middle, low, high = (
-        table[column].to_numpy(dtype=np.float64) * estimate.scale for column in estimate.columns
+        table[column].to_numpy(dtype=np.float64) * named(estimate).scale
+        for column in named(estimate).columns
     )
     # Rounding may put a limit just beyond its estimate, and a ratio to nothing has no whiskers.
     with np.errstate(invalid="ignore"):
@@ -69,7 +68,7 @@ def numbers(
     axis: Axes,
     at: Sequence[float] | np.ndarray,
     table: pd.DataFrame,
-    estimate: Estimate = ESTIMATE,
+    estimate: str = "estimate",
     most: int = 1,
     sign: str = "",
     upright: bool = True,
@@ -79,7 +78,9 @@ def numbers(
     ``most`` is the most decimals, ``sign`` what follows the number.
     """
     for place, row in zip(at, table.to_dict("records"), strict=True):
-        value, low, high = (estimate.scale * float(row[column]) for column in estimate.columns)
+        value, low, high = (
+            named(estimate).scale * float(row[column]) for column in named(estimate).columns
+        )
         if np.isfinite(value):
             axis.annotate(
                 f"{value:,.{min(decimals(low, high), most)}f}{sign}",
@@ -99,9 +100,9 @@ def from_zero(axis: Axes, along: str) -> None:
 def dot_rows(
     axis: Axes,
     table: pd.DataFrame,
-    row: Column,
-    series: Dimension,
-    estimate: Estimate = ESTIMATE,
+    row: str,
+    series: str,
+    estimate: str = "estimate",
 ) -> None:
     """Rows of dots: a row for each value of ``row``, in it a dot for each value of ``series``.
 
@@ -113,8 +114,8 @@ def dot_rows(
     for number, kind in enumerate(kinds):
         part = table[table[series] == kind]
         at = np.array([place[name] for name in part[row]], dtype=np.float64) + shift[number]
-        dots(axis, at, part, estimate, number, series.label(kind), upright=False)
-    axis.set_yticks(range(len(names)), [row.wording(name) for name in names])
+        dots(axis, at, part, estimate, number, named(series).label(kind), upright=False)
+    axis.set_yticks(range(len(names)), [named(row).wording(name) for name in names])
     for border in range(1, len(names)):
         axis.axhline(border - 0.5, color="0.85", linewidth=0.6, zorder=0)
     axis.set_ylim(len(names) - 0.5, -0.5)
@@ -125,8 +126,8 @@ def dot_rows(
 
 def row_figure(
     table: pd.DataFrame,
-    row: Column,
-    series: Dimension,
+    row: str,
+    series: str,
     label: str,
     title: str,
     what: str = "doubles",
@@ -139,7 +140,7 @@ def row_figure(
     axis.set_ylabel(row_label)
     axis.set_title(title)
     legend_above(axis, columns=4)
-    counted(figure, f"{table[DEALS].sum():,} {what}", empty_places(row, series, table))
+    counted(figure, f"{table['deals'].sum():,} {what}", empty_places(row, series, table))
     return figure
 
 
@@ -151,7 +152,7 @@ def in_order(table: pd.DataFrame, column: str) -> list[object]:
     return [name for name in order if name in found]
 
 
-def curves(axis: Axes, table: pd.DataFrame, along: str, series: Dimension) -> None:
+def curves(axis: Axes, table: pd.DataFrame, along: str, series: str) -> None:
     """Shares along a column of whole numbers, a joined line of dots for each value of ``series``.
 
     Where a number did not come up there is no dot, and the line goes on to the next.
@@ -159,25 +160,27 @@ def curves(axis: Axes, table: pd.DataFrame, along: str, series: Dimension) -> No
     for number, kind in enumerate(in_order(table, series)):
         part = table[table[series] == kind]
         at = part[along].to_numpy(dtype=np.float64)
-        dots(axis, at, part, series=number, label=series.label(kind), joined=True)
+        dots(axis, at, part, series=number, label=named(series).label(kind), joined=True)
     from_zero(axis, "y")
     axis.grid(axis="y", color="0.9", linewidth=0.6)
 
 
-def peaks_text(table: pd.DataFrame, along: str, series: Dimension) -> str:
+def peaks_text(table: pd.DataFrame, along: str, series: str) -> str:
     """Where each curve is highest, for alternative text."""
     parts = []
     for kind, part in table.groupby(series, observed=True):
-        top = part.sort_values(ESTIMATE, kind="stable").to_dict("records")[-1]
-        parts.append(f"{series.label(kind)} highest at {top[along]} ({top[ESTIMATE]:.1%})")
+        top = part.sort_values("estimate", kind="stable").to_dict("records")[-1]
+        parts.append(f"{named(series).label(kind)} highest at {top[along]} ({top['estimate']:.1%})")
     return "; ".join(parts)
 
 
-def rows_text(table: pd.DataFrame, row: Column, series: Dimension, top: int = 3) -> str:
+def rows_text(table: pd.DataFrame, row: str, series: str, top: int = 3) -> str:
     """The highest rows of each series in words, for alternative text: level 1: pass 23%, ..."""
     parts = []
     for kind, part in table.groupby(series, observed=True):
-        highest = part.sort_values(ESTIMATE, ascending=False, kind="stable").head(top)
-        text = ", ".join(f"{row.of(r)} {r[ESTIMATE]:.1%}" for r in highest.to_dict("records"))
-        parts.append(f"{series.label(kind)}: {text}")
+        highest = part.sort_values("estimate", ascending=False, kind="stable").head(top)
+        text = ", ".join(
+            f"{named(row).of(r)} {r['estimate']:.1%}" for r in highest.to_dict("records")
+        )
+        parts.append(f"{named(series).label(kind)}: {text}")
     return "; ".join(parts)

@@ -10,8 +10,7 @@ import numpy as np
 import pandas as pd
 from matplotlib.axes import Axes
 
-from double_study.columns import Dimension
-from double_study.counting.tally import DEALS
+from double_study.columns import named
 from double_study.telling.figures.style import COLOURS, HATCHES
 
 _BLOCK = 0.06
@@ -23,7 +22,7 @@ LABELLED = 0.01
 
 
 def flow(
-    axis: Axes, table: pd.DataFrame, steps: Sequence[Dimension], apart: str, headings: Sequence[str]
+    axis: Axes, table: pd.DataFrame, steps: Sequence[str], apart: str, headings: Sequence[str]
 ) -> None:
     """Draw the deals of ``table`` through ``steps``, one column of blocks a step.
 
@@ -36,7 +35,7 @@ def flow(
             axis.bar(at, shares[name], _BLOCK, start, color="0.25", zorder=3)
             if shares[name] >= LABELLED:
                 axis.annotate(
-                    f"{step.wording(name)}  {shares[name]:.1%}",
+                    f"{named(step).wording(name)}  {shares[name]:.1%}",
                     (at + (_BLOCK if at < len(steps) - 1 else -_BLOCK), start + shares[name] / 2),
                     ha="left" if at < len(steps) - 1 else "right",
                     va="center",
@@ -55,9 +54,9 @@ def flow(
         axis.spines[side].set_visible(False)
 
 
-def _shares(table: pd.DataFrame, step: Dimension) -> dict[Any, float]:
+def _shares(table: pd.DataFrame, step: str) -> dict[Any, float]:
     """The share of all deals that each block of a column has, from the top."""
-    deals = table.groupby(step, observed=True)[DEALS].sum().to_dict()
+    deals = table.groupby(step, observed=True)["deals"].sum().to_dict()
     total = sum(deals.values())
     return {name: number / total for name, number in deals.items()}
 
@@ -71,23 +70,23 @@ def _tops(shares: dict[Any, float]) -> dict[Any, float]:
 def _bands(
     axis: Axes,
     table: pd.DataFrame,
-    first: Dimension,
-    between: tuple[Dimension, Dimension],
+    first: str,
+    between: tuple[str, str],
     at: int,
     tops: Sequence[dict[Any, float]],
     apart: str,
 ) -> None:
     """The bands from one column to the next: those of ``apart`` and the others."""
     left, right = (dict(top) for top in tops)
-    total = table[DEALS].sum()
+    total = table["deals"].sum()
     cells = table.assign(apart=(table[first] == apart).to_numpy())
     keys = [*between, "apart"]
     x = np.linspace(at + _BLOCK / 2, at + 1 - _BLOCK / 2, 30)
     bend = (1 - np.cos(np.linspace(0, np.pi, 30))) / 2
-    sums: pd.DataFrame = cells.groupby(keys, observed=True, as_index=False)[[DEALS]].sum()
+    sums: pd.DataFrame = cells.groupby(keys, observed=True, as_index=False)[["deals"]].sum()
     for row in sums.to_dict("records"):
         here, there = (row[step] for step in between)
-        share = row[DEALS] / total
+        share = row["deals"] / total
         upper = left[here] + (right[there] - left[here]) * bend
         series = 0 if row["apart"] else 1
         axis.fill_between(

@@ -11,29 +11,19 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import LogFormatter
 
-from double_study.cards.bids import SEAT
-from double_study.checking.families import CASE
-from double_study.columns import Dimension, Row
-from double_study.counting.sessions import BOARDS_PER_SESSION, SESSION, UNTIL
-from double_study.counting.tally import DEALS
-from double_study.rules.response import REASON_GIVEN
+from double_study.columns import COLUMNS, Row, named
+from double_study.counting.sessions import BOARDS_PER_SESSION
 from double_study.rules.terms import (
-    LEVEL,
-    MESSAGE,
-    OPENING_BID,
-    OVERCALL_BID,
     SEQUENCE,
     sequence_wording,
 )
-from double_study.stats import CERTAINTY, ESTIMATE, HIGH, LOW, OF, with_intervals
+from double_study.stats import CERTAINTY, with_intervals
 from double_study.telling.figures.captions import counted, intervals
 from double_study.telling.figures.draw import dots, from_zero, in_order, numbers
 from double_study.telling.figures.style import COLOURS, HATCHES, HEAT, canvas, caption
-from double_study.telling.tables.doubles import BY, GROUPING
-from double_study.telling.tables.funnel import STEP
 from double_study.words import decimals
 
-_AXIS = {LEVEL: "level of the overcall", SEAT: "seat of the opener", MESSAGE: "promise"}
+_AXIS = {"level": "level of the overcall", "seat": "seat of the opener", "message": "promise"}
 _HEADROOM = 1.6
 """The darkest colour as a multiple of the highest cell, so that black numbers are legible in all."""
 _BRACKETS = f"In brackets: {intervals()}."
@@ -46,33 +36,41 @@ def funnel(table: pd.DataFrame) -> Figure:
     at = np.arange(len(table))
     axis.barh(
         at,
-        100 * table[ESTIMATE],
+        100 * table["estimate"],
         color=COLOURS[: len(table)],
         hatch=HATCHES[: len(table)],
         edgecolor="white",
         height=0.7,
     )
     for place, row in zip(at, table.to_dict("records"), strict=True):
-        axis.text(1.01, place, ESTIMATE.of(row), va="center", transform=axis.get_yaxis_transform())
-    axis.set_yticks(at, [STEP.wording(step) for step in table[STEP]])
+        axis.text(
+            1.01,
+            place,
+            COLUMNS["estimate"].of(row),
+            va="center",
+            transform=axis.get_yaxis_transform(),
+        )
+    axis.set_yticks(at, [COLUMNS["step"].wording(step) for step in table["step"]])
     axis.invert_yaxis()
     axis.set_xlim(0, 100)
     axis.set_xlabel("share of all deals (%)")
     axis.set_title("From every deal to the responder's double")
-    caption(figure, f"n = {table[OF].iloc[0]:,} deals. {_BRACKETS}")
+    caption(figure, f"n = {table['of'].iloc[0]:,} deals. {_BRACKETS}")
     return figure
 
 
 def funnel_alt(table: pd.DataFrame) -> str:
     """The funnel in words."""
-    steps = "; ".join(f"{STEP.of(row)} {row[ESTIMATE]:.2%}" for row in table.to_dict("records"))
+    steps = "; ".join(
+        f"{COLUMNS['step'].of(row)} {row['estimate']:.2%}" for row in table.to_dict("records")
+    )
     return f"Bars, each a part of the one above, as shares of all deals: {steps}."
 
 
 def heat_map(table: pd.DataFrame, all_deals: int) -> Figure:
     """Opening by overcall: how many of the overcalls are doubled, and doubles in 10,000 deals."""
     figure, axes = canvas(5.2, rows=2)
-    often = with_intervals(table.assign(**{OF: all_deals}), DEALS, OF)
+    often = with_intervals(table.assign(of=all_deals), "deals", "of")
     for axis, part, scale, title in (
         (axes[0], table, 100, "Doubles in 100 such overcalls"),
         (axes[1], often, 10_000, "Doubles after this overcall in 10,000 deals"),
@@ -83,7 +81,7 @@ def heat_map(table: pd.DataFrame, all_deals: int) -> Figure:
     axes[-1].set_xlabel("overcall")
     caption(
         figure,
-        f"n = {table[OF].sum():,} overcalls in {all_deals:,} deals, {table[DEALS].sum():,} doubles. "
+        f"n = {table['of'].sum():,} overcalls in {all_deals:,} deals, {table['deals'].sum():,} doubles. "
         f"{_HALF_WIDTHS} {_blank(table)}",
     )
     return figure
@@ -91,31 +89,29 @@ def heat_map(table: pd.DataFrame, all_deals: int) -> Figure:
 
 def _cells(axis: Axes, table: pd.DataFrame, scale: float) -> None:
     """One heat map: every cell with its number and half the width of its interval."""
-    reach = scale * (table[HIGH] - table[LOW]) / 2
+    reach = scale * (table["high"] - table["low"]) / 2
     texts = [
-        f"{scale * row[ESTIMATE]:.{places}f}\n±{half:.{places}f}"
+        f"{scale * row['estimate']:.{places}f}\n±{half:.{places}f}"
         for row, half in zip(table.to_dict("records"), reach, strict=True)
         for places in [int(np.clip(decimals(0, half), 1, 2))]
     ]
-    openings, overcalls = in_order(table, OPENING_BID), in_order(table, OVERCALL_BID)
+    openings, overcalls = in_order(table, "opening"), in_order(table, "overcall")
     shares, labels = (
-        part.pivot(index=OPENING_BID, columns=OVERCALL_BID, values=ESTIMATE).loc[
-            openings, overcalls
-        ]
-        for part in (table, table.assign(**{ESTIMATE: texts}))
+        part.pivot(index="opening", columns="overcall", values="estimate").loc[openings, overcalls]
+        for part in (table, table.assign(estimate=texts))
     )
     sns.heatmap(
         shares,
         vmin=0,
-        vmax=_HEADROOM * table[ESTIMATE].max() or 1,
+        vmax=_HEADROOM * table["estimate"].max() or 1,
         cmap=HEAT,
         annot=labels.to_numpy(),
         fmt="",
         annot_kws={"fontsize": "small", "color": "black"},
         linewidths=0.5,
         cbar=False,
-        xticklabels=[OVERCALL_BID.wording(name) for name in overcalls],
-        yticklabels=[OPENING_BID.wording(name) for name in openings],
+        xticklabels=[COLUMNS["overcall"].wording(name) for name in overcalls],
+        yticklabels=[COLUMNS["opening"].wording(name) for name in openings],
         ax=axis,
     )
     axis.tick_params(length=0, labelrotation=0)
@@ -124,8 +120,8 @@ def _cells(axis: Axes, table: pd.DataFrame, scale: float) -> None:
 
 def _blank(table: pd.DataFrame) -> str:
     """Why cells are empty."""
-    met = set(zip(table[OPENING_BID], table[OVERCALL_BID], strict=True))
-    every = set(product(table[OPENING_BID], table[OVERCALL_BID]))
+    met = set(zip(table["opening"], table["overcall"], strict=True))
+    every = set(product(table["opening"], table["overcall"]))
     if not (blank := every - met):
         return ""
 
@@ -135,44 +131,44 @@ def _blank(table: pd.DataFrame) -> str:
 
 def heat_map_alt(table: pd.DataFrame) -> str:
     """The heat map in words: where the double is most and least frequent."""
-    ranked = table.sort_values(ESTIMATE, kind="stable").to_dict("records")
+    ranked = table.sort_values("estimate", kind="stable").to_dict("records")
     low, high = ranked[0], ranked[-1]
-    most = table.sort_values(DEALS, kind="stable").to_dict("records")[-1]
+    most = table.sort_values("deals", kind="stable").to_dict("records")[-1]
     what = "Two heat maps of opening by overcall with the numbers in the cells."
-    if not most[DEALS]:
+    if not most["deals"]:
         return f"{what} There are no doubles."
     return (
-        f"{what} The share of overcalls doubled runs from {low[ESTIMATE]:.1%} after "
-        f"{sequence_wording(low)} to {high[ESTIMATE]:.1%} after {sequence_wording(high)}; more "
+        f"{what} The share of overcalls doubled runs from {low['estimate']:.1%} after "
+        f"{sequence_wording(low)} to {high['estimate']:.1%} after {sequence_wording(high)}; more "
         f"doubles come after {sequence_wording(most)} than after any other auction."
     )
 
 
-def by_case(table: pd.DataFrame, key: Dimension) -> Figure:
+def by_case(table: pd.DataFrame, key: str) -> Figure:
     """By level, seat or message: the share of overcalls doubled, and doubles in a session."""
     figure, axes = canvas(2.9, columns=2)
     at = np.arange(len(table))
     for axis, estimate, series, most, label in (
-        (axes[0], ESTIMATE, 0, 1, "overcalls doubled (%)"),
-        (axes[1], SESSION, 1, 3, f"doubles in {BOARDS_PER_SESSION} boards, one partnership"),
+        (axes[0], "estimate", 0, 1, "overcalls doubled (%)"),
+        (axes[1], "per_session", 1, 3, f"doubles in {BOARDS_PER_SESSION} boards, one partnership"),
     ):
         dots(axis, at, table, estimate, series)
         numbers(axis, at, table, estimate, most)
-        axis.set_xticks(at, [key.wording(name) for name in table[key]])
+        axis.set_xticks(at, [named(key).wording(name) for name in table[key]])
         axis.set_xlim(-0.5, len(table) - 0.1)
         axis.margins(y=0.15)
         from_zero(axis, "y")
         axis.set_xlabel(_AXIS[key])
         axis.set_title(label, fontweight="normal")
         axis.grid(axis="y", color="0.9", linewidth=0.6)
-    counted(figure, f"{table[OF].sum():,} overcalls, {table[DEALS].sum():,} doubles")
+    counted(figure, f"{table['of'].sum():,} overcalls, {table['deals'].sum():,} doubles")
     return figure
 
 
-def by_case_alt(table: pd.DataFrame, key: Dimension) -> str:
+def by_case_alt(table: pd.DataFrame, key: str) -> str:
     """The same in words."""
     text = "; ".join(
-        f"{key.label(row[key])}: {row[ESTIMATE]:.1%} and {row[SESSION]:.2f}"
+        f"{named(key).label(row[key])}: {row['estimate']:.1%} and {row['per_session']:.2f}"
         for row in table.to_dict("records")
     )
     return (
@@ -183,17 +179,17 @@ def by_case_alt(table: pd.DataFrame, key: Dimension) -> str:
 
 def until_met(table: pd.DataFrame) -> Figure:
     """How many boards until one partnership has met each kind of double."""
-    met = table[table[DEALS] > 0].reset_index(drop=True)
+    met = table[table["deals"] > 0].reset_index(drop=True)
     figure, axis = canvas(0.24 * len(met) + 1.5)
-    groups = list(dict.fromkeys(met[GROUPING]))
+    groups = list(dict.fromkeys(met["grouping"]))
     for number, group in enumerate(groups):
-        part = met[met[GROUPING] == group]
-        dots(axis, part.index.to_numpy(), part, UNTIL, number, upright=False)
+        part = met[met["grouping"] == group]
+        dots(axis, part.index.to_numpy(), part, "boards", number, upright=False)
         if part.index[0]:
             axis.axhline(part.index[0] - 0.5, color="0.85", linewidth=0.6)
-    numbers(axis, met.index.to_numpy(), met, UNTIL, most=0, upright=False)
+    numbers(axis, met.index.to_numpy(), met, "boards", most=0, upright=False)
     axis.set_xscale("log")
-    axis.set_xlim(met[UNTIL].min() / 1.5, met[UNTIL].max() * 2)
+    axis.set_xlim(met["boards"].min() / 1.5, met["boards"].max() * 2)
     axis.xaxis.set_major_formatter("{x:,.0f}")
     axis.xaxis.set_minor_formatter(LogFormatter())  # which has labels within one step of ten only
     axis.set_yticks(met.index, [meeting_words(row) for row in met.to_dict("records")])
@@ -203,20 +199,24 @@ def until_met(table: pd.DataFrame) -> Figure:
     axis.set_title(f"Boards until one has met it with {CERTAINTY:.0%} certainty")
     unmet = len(table) - len(met)
     missing = f"Kinds not drawn, for they came up in no deal: {unmet}." if unmet else ""
-    counted(figure, f"{table[OF].iloc[0]:,} deals", missing)
+    counted(figure, f"{table['of'].iloc[0]:,} deals", missing)
     return figure
 
 
 def meeting_words(row: Row) -> str:
     """A case of the table of meetings as a label."""
-    (dimension,) = (by for by in BY if by == row[GROUPING])
-    prefix = {MESSAGE: "promises ", REASON_GIVEN: "reason: "}.get(dimension, "")
-    return prefix + dimension.label(row[CASE])
+    grouping = COLUMNS[row["grouping"]]
+    # Cases of every grouping stand in one column, as text.
+    case = int(row["case"]) if grouping.whole else row["case"]
+    prefix = {"message": "promises ", "reason": "reason: "}.get(grouping.key, "")
+    return prefix + grouping.label(case)
 
 
 def until_met_alt(table: pd.DataFrame) -> str:
     """The same in words."""
     text = "; ".join(
-        f"{meeting_words(row)} {row[UNTIL]:,.0f}" for row in table.to_dict("records") if row[DEALS]
+        f"{meeting_words(row)} {row['boards']:,.0f}"
+        for row in table.to_dict("records")
+        if row["deals"]
     )
     return f"Dots on a scale of boards, one a kind of double: {text}."

@@ -8,11 +8,9 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from double_study.asking import odds as on
-from double_study.cards.bids import DOUBLE, SUIT, SUIT_NAMES, SUIT_SYMBOLS, SUITS
-from double_study.counting.responder_hands import SHARE, ResponderHands
-from double_study.counting.tally import DEALS
-from double_study.rules.response import CALL
-from double_study.stats import ESTIMATE
+from double_study.cards.bids import DOUBLE, SUIT_NAMES, SUIT_SYMBOLS, SUITS
+from double_study.columns import COLUMNS
+from double_study.counting.responder_hands import ResponderHands
 from double_study.telling.figures.captions import intervals
 from double_study.telling.figures.style import (
     COLOURS,
@@ -31,7 +29,7 @@ def opener_lengths(chances: on.Odds) -> Figure:
     figure, axes = canvas(4.6, rows=2, columns=2, sharey=True)
     table = on.lengths(chances)
     for axis, suit in zip(axes.flat, reversed(SUITS), strict=True):
-        _lengths_of(axis, table[table[SUIT] == SUIT_NAMES[suit]], chances.kept is not None)
+        _lengths_of(axis, table[table["suit"] == SUIT_NAMES[suit]], chances.kept is not None)
         axis.set_title(f"{SUIT_SYMBOLS[suit]} {SUIT_NAMES[suit]}")
     for axis in axes[:, 0]:
         axis.set_ylabel("chance (%)")
@@ -41,15 +39,15 @@ def opener_lengths(chances: on.Odds) -> Figure:
 
 
 def _lengths_of(axis: Axes, table: pd.DataFrame, intervals: bool) -> None:
-    shown = table[(table[ESTIMATE] > _RARE) | (table[on.PLAIN] > _RARE)]
-    cards, given = shown[on.CARDS], 100 * shown[ESTIMATE]
+    shown = table[(table["estimate"] > _RARE) | (table["ignoring_bidding"] > _RARE)]
+    cards, given = shown["cards"], 100 * shown["estimate"]
     axis.bar(cards, given, color=COLOURS[0], hatch=HATCHES[0], label="given the bidding")
     if intervals:
-        reach = _reach(shown, *ESTIMATE.columns)
+        reach = _reach(shown, *COLUMNS["estimate"].columns)
         axis.errorbar(cards, given, yerr=reach, fmt="none", ecolor=COLOURS[-1], capsize=2)
     axis.plot(
         cards,
-        100 * shown[on.PLAIN],
+        100 * shown["ignoring_bidding"],
         marker=MARKERS[1],
         color=COLOURS[1],
         markeredgecolor=COLOURS[-1],
@@ -77,10 +75,10 @@ def opener_lengths_alt(chances: on.Odds) -> str:
     """The figure in words: the likeliest length in each suit, with and without the bidding."""
     table = on.lengths(chances)
     parts = []
-    for suit, part in table.groupby(SUIT, sort=False):
+    for suit, part in table.groupby("suit", sort=False):
         given, plain = (
-            part[on.CARDS].iloc[int(part[column].fillna(0).argmax())]
-            for column in (ESTIMATE, on.PLAIN)
+            part["cards"].iloc[int(part[column].fillna(0).argmax())]
+            for column in ("estimate", "ignoring_bidding")
         )
         parts.append(f"{suit} {given} given the bidding and {plain} without it")
     return f"Bars of partner's length by suit. The likeliest number of cards: {'; '.join(parts)}."
@@ -96,8 +94,8 @@ def call_shares(table: pd.DataFrame, standing: pd.DataFrame, hands: ResponderHan
     figure.set_layout_engine(None)
     figure.subplots_adjust(left=0.27, right=0.97, top=0.9, bottom=0.21)
     places = np.arange(len(table))
-    shares = 100 * table[SHARE].fillna(0)
-    look = [3 if call == DOUBLE else 4 for call in table[CALL]]
+    shares = 100 * table["share"].fillna(0)
+    look = [3 if call == DOUBLE else 4 for call in table["call"]]
     axis.barh(
         places,
         shares,
@@ -109,14 +107,14 @@ def call_shares(table: pd.DataFrame, standing: pd.DataFrame, hands: ResponderHan
     axis.errorbar(
         shares,
         places,
-        xerr=_reach(table, *SHARE.columns),
+        xerr=_reach(table, *COLUMNS["share"].columns),
         fmt="none",
         ecolor=COLOURS[-1],
         capsize=2,
         zorder=3,
     )
     axis.plot(
-        100 * standing[SHARE],
+        100 * standing["share"],
         places,
         marker=MARKERS[3],
         color=COLOURS[-1],
@@ -125,13 +123,13 @@ def call_shares(table: pd.DataFrame, standing: pd.DataFrame, hands: ResponderHan
         clip_on=False,
         label="as the agreement stands",
     )
-    axis.set_yticks(places, [CALL.wording(call) for call in table[CALL]])
+    axis.set_yticks(places, [COLUMNS["call"].wording(call) for call in table["call"]])
     axis.invert_yaxis()
     axis.set_xlabel("share of the responder's hands (%)")
     axis.legend(loc="lower left", bbox_to_anchor=(0, 1), ncols=2)
     caption(
         figure,
-        f"n = {table[DEALS].sum():,} hands of {hands.deals:,} deals, seed {hands.seed}; "
+        f"n = {table['deals'].sum():,} hands of {hands.deals:,} deals, seed {hands.seed}; "
         f"whiskers: {intervals()}.",
     )
     return figure
@@ -141,7 +139,7 @@ def call_shares_alt(table: pd.DataFrame, standing: pd.DataFrame) -> str:
     """The figure in words."""
     # No row is of a call that no hand makes.
     double, before = (
-        float(part.loc[part[CALL] == DOUBLE, SHARE].sum()) for part in (table, standing)
+        float(part.loc[part["call"] == DOUBLE, "share"].sum()) for part in (table, standing)
     )
     return (
         f"Bars of the responder's calls. The double takes {double:.1%} of the hands as now set, "

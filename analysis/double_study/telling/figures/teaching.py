@@ -10,15 +10,10 @@ import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from double_study.columns import Estimate
-from double_study.counting.tally import DEALS
-from double_study.lessons.case import TOPIC
-from double_study.lessons.pitfalls import PITFALL
-from double_study.stats import ESTIMATE, OF
+from double_study.columns import COLUMNS
 from double_study.telling.figures.captions import counted
 from double_study.telling.figures.draw import dots, from_zero, numbers
 from double_study.telling.figures.style import canvas
-from double_study.telling.tables.teaching import CUMULATED, RIGHT
 
 _ROOM, _ALL = 1.25, 104
 """Room for numbers beside the dots, as a multiple of the scale; and where any scale of shares ends."""
@@ -29,17 +24,17 @@ _LINE = 28
 def ranking(table: pd.DataFrame) -> Figure:
     """The topics ranked: each one's share, and beside it the share so far."""
     figure, axes = canvas(0.27 * len(table) + 1.4, columns=2, sharey=True)
-    _panel(axes[0], table, ESTIMATE, 0, "the topic alone")
-    _panel(axes[1], table, CUMULATED, 1, "with all above it", joined=True)
-    _rows(axes, [TOPIC.of(row) for row in table.to_dict("records")])
-    counted(figure, f"{table[OF].iloc[0]:,} doubles")
+    _panel(axes[0], table, "estimate", 0, "the topic alone")
+    _panel(axes[1], table, "cumulated", 1, "with all above it", joined=True)
+    _rows(axes, [COLUMNS["topic"].of(row) for row in table.to_dict("records")])
+    counted(figure, f"{table['of'].iloc[0]:,} doubles")
     return figure
 
 
 def ranking_alt(table: pd.DataFrame) -> str:
     """The ranking in words."""
     text = "; ".join(
-        f"{TOPIC.of(row)} {row[ESTIMATE]:.1%}, so far {row[CUMULATED]:.0%}"
+        f"{COLUMNS['topic'].of(row)} {row['estimate']:.1%}, so far {row['cumulated']:.0%}"
         for row in table.to_dict("records")
     )
     return (
@@ -51,12 +46,12 @@ def ranking_alt(table: pd.DataFrame) -> str:
 def pitfalls(table: pd.DataFrame) -> Figure:
     """The cases easily got wrong: their share of the doubles, and of all that looks like them."""
     figure, axes = canvas(0.45 * len(table) + 1.5, columns=2, sharey=True)
-    _panel(axes[0], table, ESTIMATE, 0, "the case")
-    _panel(axes[1], table, RIGHT, 1, "with its look-alikes", "part that doubles (%)")
-    _rows(axes, [fill(PITFALL.wording(name), _LINE) for name in table[PITFALL]])
+    _panel(axes[0], table, "estimate", 0, "the case")
+    _panel(axes[1], table, "right", 1, "with its look-alikes", "part that doubles (%)")
+    _rows(axes, [fill(COLUMNS["pitfall"].wording(name), _LINE) for name in table["pitfall"]])
     counted(
         figure,
-        f"{table[OF].iloc[0]:,} doubles; {table[DEALS].sum():,} in the cases, which overlap",
+        f"{table['of'].iloc[0]:,} doubles; {table['deals'].sum():,} in the cases, which overlap",
     )
     return figure
 
@@ -64,7 +59,7 @@ def pitfalls(table: pd.DataFrame) -> Figure:
 def _panel(
     axis: Axes,
     table: pd.DataFrame,
-    estimate: Estimate,
+    estimate: str,
     series: int,
     title: str,
     label: str = "share of all doubles (%)",
@@ -90,7 +85,7 @@ def _rows(axes: Sequence[Axes], labels: Sequence[str]) -> None:
 def pitfalls_alt(table: pd.DataFrame) -> str:
     """The same in words."""
     text = "; ".join(
-        f"{PITFALL.of(row)} {row[ESTIMATE]:.1%} of doubles, right on {row[RIGHT]:.1%}"
+        f"{COLUMNS['pitfall'].of(row)} {row['estimate']:.1%} of doubles, right on {row['right']:.1%}"
         for row in table.to_dict("records")
     )
     return f"Two panels of dots, one row a case: {text}."

@@ -7,27 +7,14 @@ from collections.abc import Sequence
 import pandas as pd
 
 from double_study.agreements.reader import REFERENCE, condition, origin, title
-from double_study.columns import Row
+from double_study.columns import COLUMNS, Row
 from double_study.comparing import MEASURED, NO_RESPONDER, Comparison, Moved
 from double_study.counting.sessions import per_session
-from double_study.counting.tally import DEALS
 from double_study.escape import markdown
 from double_study.rules.response import RESPONSE
-from double_study.stats import ESTIMATE, OF
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.phrases import INTERVALS, farthest
 from double_study.telling.tables.agreements import (
-    AGREEMENT,
-    BY,
-    CAME_TO,
-    CEILING,
-    DIFFERENCE,
-    DOUBLED_BEFORE,
-    MEANING,
-    MOVED,
-    SAME_HAND,
-    SETTING,
-    STANDING,
     doubles_compared,
     fits_compared,
     instead,
@@ -46,30 +33,32 @@ NOT_PLAYED = "By the agreement *{}* the responder's double is not played"
 def doubles_text(comparisons: Sequence[Comparison], most: int = 2) -> str:
     """How often the first agreement doubles, and which of the others differ most, either way."""
     first, *others = doubles_compared(comparisons).to_dict("records")
-    if first[DEALS]:
+    if first["deals"]:
         begin = (
-            f"**By the agreement *{markdown(first[AGREEMENT])}* the responder doubles on "
-            f"{in_words.share(first[ESTIMATE], 'deal')}.**"
+            f"**By the agreement *{markdown(first['agreement'])}* the responder doubles on "
+            f"{in_words.share(first['estimate'], 'deal')}.**"
         )
     else:
-        begin = f"**{NOT_PLAYED.format(markdown(first[AGREEMENT]))}.**"
-    others = sorted((row for row in others if row[DEALS]), key=lambda row: -row[DIFFERENCE])
+        begin = f"**{NOT_PLAYED.format(markdown(first['agreement']))}.**"
+    others = sorted((row for row in others if row["deals"]), key=lambda row: -row["difference"])
     parts = others if len(others) <= 2 * most else [*others[:most], *others[-most:]]
     moves = " ".join(_times(row, first) for row in parts)
     return (
         f"{begin} {moves} These are the furthest from it, on the same deals. The page has fewer deals "
-        f"than the rest of the report, {first[OF]:,}, so its shares may differ from those in the last "
+        f"than the rest of the report, {first['of']:,}, so its shares may differ from those in the last "
         "figures."
     )
 
 
 def _times(row: Row, first: Row) -> str:
     """How often an agreement doubles, for 100 times under the first."""
-    where = markdown(condition(row[AGREEMENT]))
+    where = markdown(condition(row["agreement"]))
     start = f"{where[0].upper()}{where[1:]}"
-    if not first[DEALS]:
-        return f"{start} the responder doubles on {in_words.share(row[ESTIMATE], 'deal')}."
-    return f"{start} you double {100 * row[DEALS] / first[DEALS]:.0f} times instead of a hundred."
+    if not first["deals"]:
+        return f"{start} the responder doubles on {in_words.share(row['estimate'], 'deal')}."
+    return (
+        f"{start} you double {100 * row['deals'] / first['deals']:.0f} times instead of a hundred."
+    )
 
 
 def method_text(compared: Comparison, moved: Sequence[Moved], seed: int) -> str:
@@ -99,29 +88,29 @@ def instead_text(comparison: Comparison) -> str:
     if not rows:
         return f"{first[0].upper()}{first[1:]} there is no double that could become something else."
     parts = [
-        f"{ESTIMATE.rounded(row)} {_came_to(row)}"
+        f"{COLUMNS['estimate'].rounded(row)} {_came_to(row)}"
         for row in rows
-        if row[DEALS] > _WORTH_TELLING * row[OF]
+        if row["deals"] > _WORTH_TELLING * row["of"]
     ]
-    return f"Of the {rows[0][OF]:,} deals doubled {first}, {second} there are: {listed(parts)}."
+    return f"Of the {rows[0]['of']:,} deals doubled {first}, {second} there are: {listed(parts)}."
 
 
 def _came_to(row: Row) -> str:
-    if row[CAME_TO] in NO_RESPONDER:
-        return f"reach no responder: {CAME_TO.of(row)}"
-    return CAME_TO.of(row) + ("" if row[SAME_HAND] else " by another hand")
+    if row["came_to"] in NO_RESPONDER:
+        return f"reach no responder: {COLUMNS['came_to'].of(row)}"
+    return COLUMNS["came_to"].of(row) + ("" if row["same_hand"] else " by another hand")
 
 
 def fits_text(comparison: Comparison) -> str:
     """How many eight-card fits in a major go without mention under either agreement."""
     first, second = fits_compared([comparison]).to_dict("records")
-    session = per_session(second[DIFFERENCE])
+    session = per_session(second["difference"])
     return (
         "Opener and responder hold eight or more cards of an unbid major that the responder's call "
-        f"neither bids nor shows on {ESTIMATE.rounded(first)} of deals "
-        f"{markdown(condition(first[AGREEMENT]))} and on {ESTIMATE.rounded(second)} "
-        f"{markdown(condition(second[AGREEMENT]))}: on the same deals a difference of "
-        f"{DIFFERENCE.rounded(second)} percentage points, for one partnership {session:+.2f} a session."
+        f"neither bids nor shows on {COLUMNS['estimate'].rounded(first)} of deals "
+        f"{markdown(condition(first['agreement']))} and on {COLUMNS['estimate'].rounded(second)} "
+        f"{markdown(condition(second['agreement']))}: on the same deals a difference of "
+        f"{COLUMNS['difference'].rounded(second)} percentage points, for one partnership {session:+.2f} a session."
     )
 
 
@@ -132,10 +121,10 @@ def reach_text(comparisons: Sequence[Comparison]) -> str:
     if table.empty:
         return f"Every deal that comes to a responder {first} does so under all of them."
     parts = []
-    for name, part in table.groupby(AGREEMENT, sort=False):
-        doubled = part[DOUBLED_BEFORE].sum()
+    for name, part in table.groupby("agreement", sort=False):
+        doubled = part["doubled_before"].sum()
         parts.append(
-            f"{markdown(condition(str(name)))}: {part[DEALS].sum():,}, of which {doubled:,} had been doubled"
+            f"{markdown(condition(str(name)))}: {part['deals'].sum():,}, of which {doubled:,} had been doubled"
         )
     return (
         f"Deals that come to a responder {first} and no longer do are these: {'; '.join(parts)}. Under "
@@ -143,12 +132,20 @@ def reach_text(comparisons: Sequence[Comparison]) -> str:
     )
 
 
+def _above(row: Row) -> str:
+    return f"overcalls above {row['ceiling']}"
+
+
+def _moved(row: Row) -> str:
+    return f"“{row['meaning']}” from {row['standing']} to {row['moved']}"
+
+
 def ceilings_text(table: pd.DataFrame) -> str:
     """What the table of overcalls above each ceiling finds."""
     return (
         "Exact by these rules, for an opening in first seat: what share of all deals has an overcall "
         "above each ceiling, for which the agreement has no call. "
-        f"{farthest(table, lambda row: f'overcalls above {row[CEILING]}')}"
+        f"{farthest(table, _above)}"
     )
 
 
@@ -162,19 +159,19 @@ def exact_changes_text(table: pd.DataFrame) -> str:
     return (
         "What a step of the responder's settings changes after an opening in first seat is known "
         "exactly by these rules. "
-        f"{farthest(table, lambda row: f'“{row[MEANING]}” from {row[STANDING]} to {row[MOVED]}')}"
+        f"{farthest(table, _moved)}"
     )
 
 
 def sweep_text(table: pd.DataFrame, measure: str, most: int = 3) -> str:
     """Which settings move the measure, which hardly do, and how many not at all."""
-    settings, idle = table.drop_duplicates(SETTING), without_effect(table)
-    if not table[OF].any():
+    settings, idle = table.drop_duplicates("setting"), without_effect(table)
+    if not table["of"].any():
         return f"These settings do not apply: there are none of {MEASURED[measure]} that they could change."
     if len(idle) == len(settings):
         return f"On these deals no setting, moved by one, changes the {measure}."
-    moved = settings[~settings[SETTING].isin(idle)]
-    top = [_moves(table[table[SETTING] == setting]) for setting in moved[SETTING].head(most)]
+    moved = settings[~settings["setting"].isin(idle)]
+    top = [_moves(table[table["setting"] == setting]) for setting in moved["setting"].head(most)]
     return (
         f"Moved by one, in percentage points of {MEASURED[measure]}: {'; '.join(top)}. Settings that "
         f"change nothing at all: {len(idle)} of {len(settings)}."
@@ -183,10 +180,10 @@ def sweep_text(table: pd.DataFrame, measure: str, most: int = 3) -> str:
 
 def _moves(steps: pd.DataFrame) -> str:
     parts = [
-        f"from {row[STANDING]} to {row[MOVED]}: {DIFFERENCE.rounded(row)}"
-        for row in steps.sort_values(BY).to_dict("records")
+        f"from {row['standing']} to {row['moved']}: {COLUMNS['difference'].rounded(row)}"
+        for row in steps.sort_values("by").to_dict("records")
     ]
-    return f"**{steps[MEANING].iloc[0]}** {listed(parts)}"
+    return f"**{steps['meaning'].iloc[0]}** {listed(parts)}"
 
 
 def idle_text(table: pd.DataFrame) -> str:
@@ -194,9 +191,9 @@ def idle_text(table: pd.DataFrame) -> str:
     idle = without_effect(table)
     if not idle:
         return "Every setting changed something."
-    if len(idle) == table[SETTING].nunique():
+    if len(idle) == table["setting"].nunique():
         return "None of the settings changed anything."
-    meanings = table.drop_duplicates(SETTING).set_index(SETTING)[MEANING]
+    meanings = table.drop_duplicates("setting").set_index("setting")["meaning"]
     return f"On these deals nothing changed with {listed(f'“{meanings[key]}”' for key in idle)}."
 
 

@@ -6,24 +6,15 @@ import pandas as pd
 
 from double_study.checking.claims import ID, STUDY
 from double_study.checking.comparison import (
-    CELLS,
-    DF,
-    FAILS_BELOW,
     FALSE_ALARM,
-    PASSES,
-    POOLED,
-    STATISTIC,
 )
-from double_study.checking.families import FAMILY, independence_families
-from double_study.checking.power import FAULT, SEEN_BY, SHARES, power
+from double_study.checking.families import independence_families
+from double_study.checking.power import SHARES, power
 from double_study.columns import Row
-from double_study.combinatorics.table import AFTER_OPENING, NAIVE
 from double_study.counting.counts import CHECKED_SHARE
 from double_study.counting.run import Run
-from double_study.counting.tally import DEALS
 from double_study.escape import markdown
-from double_study.rules.terms import FOUR_OR_MORE, MAJOR, OPENER_HOLDS, SEQUENCE, sequence_wording
-from double_study.stats import ESTIMATE, EXACT, P_VALUE, Z
+from double_study.rules.terms import FOUR_OR_MORE, SEQUENCE, sequence_wording
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.reading import reading_table
 from double_study.words import listed
@@ -31,28 +22,30 @@ from double_study.words import listed
 
 def verdict(run: Run, tests: pd.DataFrame) -> str:
     """Whether the machine passes, on how much evidence, and how often a right one would fail."""
-    failed = tests.loc[~tests[PASSES], FAMILY].to_list()
-    lowest = tests.iloc[int(tests[P_VALUE].argmin())]
+    failed = tests.loc[~tests["passes"], "family"].to_list()
+    lowest = tests.iloc[int(tests["p_value"].argmin())]
     passes = f"**The machine fails: {listed(failed)}.**" if failed else "**The machine passes.**"
     passed = f"{len(failed)} failed" if failed else "all passed"
     independence = {family.name for family in independence_families(run.tally)}
-    spread = tests[FAMILY].isin(independence)
+    spread = tests["family"].isin(independence)
     return (
         f"{passes} What was counted was checked against figures worked out without dealing, in "
         f"{len(tests)} tests; {passed}. It was counted on {run.tally.deals:,} deals. "
         f"The dealing was looked at on one deal in {in_words.number(CHECKED_SHARE)}. "
-        f"Beside exact values stand {tests.loc[~spread, CELLS].sum():,} counts. "
-        f"Another {tests.loc[spread, CELLS].sum():,} have none: of them is asked whether the deals know "
+        f"Beside exact values stand {tests.loc[~spread, 'cells'].sum():,} counts. "
+        f"Another {tests.loc[spread, 'cells'].sum():,} have none: of them is asked whether the deals know "
         "nothing of each other. The least likely of the tests had a chance of "
-        f"{lowest[P_VALUE]:.2g}. A test fails at a chance of less than once in "
-        f"{1 / lowest[FAILS_BELOW]:,.0f}. A machine that is right fails about once in "
+        f"{lowest['p_value']:.2g}. A test fails at a chance of less than once in "
+        f"{1 / lowest['fails_below']:,.0f}. A machine that is right fails about once in "
         f"{1 / FALSE_ALARM:,.0f} such checks."
     )
 
 
 def tests_table(tests: pd.DataFrame) -> str:
     """The joint tests as a Markdown table."""
-    return reading_table(tests, FAMILY, DEALS, CELLS, POOLED, STATISTIC, DF, P_VALUE, PASSES)
+    return reading_table(
+        tests, "family", "deals", "cells", "pooled", "statistic", "df", "p_value", "passes"
+    )
 
 
 def power_text() -> str:
@@ -62,7 +55,7 @@ def power_text() -> str:
         "the places where it could show. The table states from which share on a run is found out "
         "nine times in ten. It is the same for a longer run where a fault is sought in the first "
         "million deals only, or by its fingerprint.\n\n"
-        + reading_table(power(), FAULT, *SHARES, SEEN_BY)
+        + reading_table(power(), "fault", *SHARES, "seen_by")
         + "\n\nA rule that is itself wrong is seen by none of these checks, for the exact values follow "
         "the same rules. Against that the tests hold a second reading of the rules, written apart."
     )
@@ -73,18 +66,18 @@ def misquoted(run: Run, table: pd.DataFrame, responder_cards: int) -> str:
 
     ``table`` is :func:`double_study.telling.tables.checked.opener_in_major` for that many cards.
     """
-    rows = table[table[OPENER_HOLDS] == FOUR_OR_MORE]
+    rows = table[table["opener_holds"] == FOUR_OR_MORE]
     if rows.empty:
         return f"*This does not apply: by “{markdown(run.agreement.name)}” no auction leaves a major unbid.*"
     common = rows.to_dict("records")[0]
-    in_order = rows.sort_values(EXACT).to_dict("records")
+    in_order = rows.sort_values("exact").to_dict("records")
     low, high = (_with_equals(in_order, row) for row in (in_order[0], in_order[-1]))
     return (
         f"With {in_words.number(responder_cards)} cards of an unbid major and nothing else known, the "
-        f"opener holds four or more on {common[NAIVE]:.1%} of deals. The auction that comes up most is "
+        f"opener holds four or more on {common['naive']:.1%} of deals. The auction that comes up most is "
         f"{sequence_wording(common)}. By these rules the opener then holds four or more "
-        f"{common[MAJOR]} on **{common[EXACT]:.1%}**. The opening alone would make it "
-        f"{common[AFTER_OPENING]:.1%}. Of all auctions the figure is lowest for {low}. It is "
+        f"{common['major']} on **{common['exact']:.1%}**. The opening alone would make it "
+        f"{common['after_opening']:.1%}. Of all auctions the figure is lowest for {low}. It is "
         f"highest for {high}. All of them are exact, for an opening in "
         "first seat."
     )
@@ -96,15 +89,24 @@ _ROUNDING = 1e-9
 
 def _with_equals(rows: list[Row], row: Row) -> str:
     """A row's major, auction and figure, and those whose figure is the same."""
-    same = [other for other in rows if abs(other[EXACT] - row[EXACT]) < _ROUNDING]
-    parts = [f"{other[MAJOR]} after {sequence_wording(other)}" for other in same]
-    return f"{listed(parts)}, at {row[EXACT]:.1%}"
+    same = [other for other in rows if abs(other["exact"] - row["exact"]) < _ROUNDING]
+    parts = [f"{other['major']} after {sequence_wording(other)}" for other in same]
+    return f"{listed(parts)}, at {row['exact']:.1%}"
 
 
 def majors_table(table: pd.DataFrame, auctions: int) -> str:
     """The commonest auctions of ``table`` with opener's chance of four or more, as Markdown."""
-    rows = table[table[OPENER_HOLDS] == FOUR_OR_MORE].head(auctions)
-    columns = [*SEQUENCE.columns, MAJOR, NAIVE, AFTER_OPENING, EXACT, ESTIMATE, Z, P_VALUE]
+    rows = table[table["opener_holds"] == FOUR_OR_MORE].head(auctions)
+    columns = [
+        *SEQUENCE.columns,
+        "major",
+        "naive",
+        "after_opening",
+        "exact",
+        "estimate",
+        "z",
+        "p_value",
+    ]
     return reading_table(rows, *columns)
 
 

@@ -5,18 +5,12 @@ from __future__ import annotations
 import pandas as pd
 
 from double_study.cards.bids import PASS
-from double_study.counting.counts import LAST_LEVEL, TRUMPS
+from double_study.columns import COLUMNS
 from double_study.counting.run import Run
-from double_study.counting.tally import DEALS
-from double_study.rules.advancer import ADVANCER_CALL
-from double_study.rules.contested import ANSWER_GIVEN
-from double_study.rules.contested_end import DECLARER, FINAL_CONTRACT, FIT_TRUMPS
-from double_study.rules.terms import LEVEL
-from double_study.stats import ESTIMATE
+from double_study.rules.contested_end import FIT_TRUMPS
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.phrases import about_doubles
 from double_study.telling.tables import contested, partner
-from double_study.telling.tables.partner import OUTCOME
 from double_study.telling.tables.shares import rows, share_of
 
 _RAISES = ("strong_raise", "preemptive_raise", "raise")
@@ -26,7 +20,7 @@ _OUR_SIDE = ("opener", "responder")
 
 def _share(table: pd.DataFrame, chosen: pd.Series, noun: str) -> str:
     """Those of ``table`` that are chosen, as a share in words."""
-    return in_words.share(table.loc[chosen, DEALS].sum() / table[DEALS].sum(), noun)
+    return in_words.share(table.loc[chosen, "deals"].sum() / table["deals"].sum(), noun)
 
 
 @about_doubles
@@ -35,24 +29,24 @@ def answer(run: Run) -> str:
     table = contested.ways_to_contract(run)
     ours = ["game", "three_notrump", "part_score_fit", "part_score_no_fit", "notrump_part_score"]
     parts = [
-        f"**The fourth hand speaks over {_share(table, table[ADVANCER_CALL] != PASS, 'double')}.**",
+        f"**The fourth hand speaks over {_share(table, table['advancer'] != PASS, 'double')}.**",
     ]
-    left, bid = (table[table[ADVANCER_CALL] == PASS], table[table[ADVANCER_CALL] != PASS])
+    left, bid = (table[table["advancer"] == PASS], table[table["advancer"] != PASS])
     if len(left):
         parts.append(
             "Left alone, the pair plays the hand itself, as far as the auction is followed, on "
-            f"{_share(left, left[FINAL_CONTRACT].isin(ours), 'double')}. That is of all that are left "
+            f"{_share(left, left['final_contract'].isin(ours), 'double')}. That is of all that are left "
             "alone, of which the study does not follow "
-            f"{_share(left, left[FINAL_CONTRACT] == 'goes_on', 'double')} to the end."
+            f"{_share(left, left['final_contract'] == 'goes_on', 'double')} to the end."
         )
     if len(bid):
         parts.append(
             "Where the fourth hand bids, the pair plays the hand on "
-            f"{_share(bid, bid[FINAL_CONTRACT].isin(ours), 'double')}. There the other side plays on "
-            f"{_share(bid, bid[FINAL_CONTRACT] == 'their_contract', 'double')}."
+            f"{_share(bid, bid['final_contract'].isin(ours), 'double')}. There the other side plays on "
+            f"{_share(bid, bid['final_contract'] == 'their_contract', 'double')}."
         )
     parts.append(
-        f"The study does not follow {_share(table, table[FINAL_CONTRACT] == 'goes_on', 'double')} "
+        f"The study does not follow {_share(table, table['final_contract'] == 'goes_on', 'double')} "
         "to the end: those are strong hands, and they are counted apart."
     )
     return " ".join(parts)
@@ -62,15 +56,15 @@ def answer(run: Run) -> str:
 def ways_text(run: Run) -> str:
     """What the picture of all doubles shows."""
     table = contested.ways_to_contract(run)
-    silent = table[(table[ADVANCER_CALL] != PASS) & (table[ANSWER_GIVEN] == PASS)]
-    bid = table[table[ADVANCER_CALL] != PASS]
+    silent = table[(table["advancer"] != PASS) & (table["answer"] == PASS)]
+    bid = table[table["advancer"] != PASS]
     text = (
         "Each block is as high as its share of all doubles, and each band leads on to what came "
         "next."
     )
     if bid.empty:
         return text
-    often = in_words.share(silent[DEALS].sum() / bid[DEALS].sum(), "time")
+    often = in_words.share(silent["deals"].sum() / bid["deals"].sum(), "time")
     return (
         f"{text} Over a bid of the fourth hand's the opener need not speak, and passes {often}. The "
         "responder is then on its own, with hands that a partner knows little of."
@@ -82,9 +76,9 @@ def advancer_text(run: Run) -> str:
     """What the fourth hand does, level by level."""
     table = contested.advancer_calls(run)
     lines = []
-    for level, part in table.groupby(LEVEL):
-        passes = _share(part, part[ADVANCER_CALL] == PASS, "double")
-        raises = _share(part, part[ADVANCER_CALL].isin(_RAISES), "double")
+    for level, part in table.groupby("level"):
+        passes = _share(part, part["advancer"] == PASS, "double")
+        raises = _share(part, part["advancer"].isin(_RAISES), "double")
         lines.append(
             f"- **Over level {level}** it passes {passes}, and raises its partner over {raises}."
         )
@@ -102,8 +96,8 @@ def advancer_text(run: Run) -> str:
 def found_text(run: Run) -> str:
     """How often the fit is found, undisturbed and over a raise, and at what level."""
     table = contested.fits_by_advancer(run)
-    alone = table[table[ADVANCER_CALL] == PASS]
-    raised = table[table[ADVANCER_CALL].isin(_RAISES)]
+    alone = table[table["advancer"] == PASS]
+    raised = table[table["advancer"].isin(_RAISES)]
     parts = []
     for part, when in (
         (alone, "Where the fourth hand passes"),
@@ -111,18 +105,18 @@ def found_text(run: Run) -> str:
     ):
         if part.empty:
             continue
-        found = part[part[OUTCOME] == partner.FOUND]
+        found = part[part["outcome"] == partner.FOUND]
         parts.append(
             f"{when}, the pair plays in a fit of {FIT_TRUMPS} or more on "
-            f"{_share(part, part[OUTCOME] == partner.FOUND, 'double')}."
+            f"{_share(part, part['outcome'] == partner.FOUND, 'double')}."
         )
         if len(found):
-            high = _share(found, found[LAST_LEVEL] >= _THREE, "fit")
+            high = _share(found, found["last_level"] >= _THREE, "fit")
             parts.append(f"The contract is at the three level or higher for {high}.")
     if len(raised):
         parts.append(
             "A fit is there, and the other side plays all the same, on "
-            f"{_share(raised, raised[OUTCOME] == partner.LOST, 'double')} over a raise of any kind."
+            f"{_share(raised, raised['outcome'] == partner.LOST, 'double')} over a raise of any kind."
         )
     return " ".join(parts)
 
@@ -132,10 +126,10 @@ def declarers_text(run: Run) -> str:
     """Who plays the hand in the end."""
     table = contested.contracts(run)
     return (
-        f"Our side plays {_share(table, table[DECLARER].isin(_OUR_SIDE), 'double')}. The opener is "
-        f"declarer on {_share(table, table[DECLARER] == 'opener', 'double')}. The responder is on "
-        f"{_share(table, table[DECLARER] == 'responder', 'double')}. The overcaller plays "
-        f"{_share(table, table[DECLARER] == 'overcaller', 'double')}."
+        f"Our side plays {_share(table, table['declarer'].isin(_OUR_SIDE), 'double')}. The opener is "
+        f"declarer on {_share(table, table['declarer'] == 'opener', 'double')}. The responder is on "
+        f"{_share(table, table['declarer'] == 'responder', 'double')}. The overcaller plays "
+        f"{_share(table, table['declarer'] == 'overcaller', 'double')}."
     )
 
 
@@ -143,12 +137,12 @@ def declarers_text(run: Run) -> str:
 def trumps_text(run: Run) -> str:
     """Nine trumps and the three level."""
     table = contested.trumps_by_level(run)
-    at_three = table[table[LAST_LEVEL] == _THREE]
+    at_three = table[table["last_level"] == _THREE]
     if at_three.empty:
         return "*No contract of our side's ended at the three level in a suit in this run.*"
-    nine = share_of(at_three, at_three[TRUMPS] >= _NINE, [LAST_LEVEL])
+    nine = share_of(at_three, at_three["trumps"] >= _NINE, ["last_level"])
     return (
         "A rule of thumb sends a pair to the three level on nine trumps. Of our contracts in a suit "
-        f"at the three level, that holds for {_share(at_three, at_three[TRUMPS] >= _NINE, 'contract')}: "
-        f"{ESTIMATE.rounded(rows(nine)[0])} have nine or more."
+        f"at the three level, that holds for {_share(at_three, at_three['trumps'] >= _NINE, 'contract')}: "
+        f"{COLUMNS['estimate'].rounded(rows(nine)[0])} have nine or more."
     )

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from double_study.combinatorics.table import AFTER_OVERCALL, NAIVE
+from double_study.columns import COLUMNS
 from double_study.counting.run import Run
 from double_study.rules.terms import sequence_wording
 from double_study.telling.sentences.phrases import about_doubles
 from double_study.telling.tables.exact_doubles import (
-    DOUBLED,
-    GIVEN_DOUBLE,
-    OF_OVERCALLS,
     exact_doubles,
 )
 
@@ -43,28 +40,28 @@ def exact_doubles_text(run: Run) -> str:
             "need the responder's calls worked out exactly. This run goes without, so the table is "
             "not shown."
         )
-    table = exact_doubles(run).sort_values(DOUBLED, kind="stable")
+    table = exact_doubles(run).sort_values("doubled", kind="stable")
     row = table.to_dict("records")[-1]
     said = (
         "Every figure here is exact, by these rules, for an opening in first seat. In number, more "
-        f"doubles come after {sequence_wording(row)} than after any other auction: {DOUBLED.of(row)} of "
+        f"doubles come after {sequence_wording(row)} than after any other auction: {COLUMNS['doubled'].of(row)} of "
         f"all deals. Of the overcalls "
-        f"in that auction the responder doubles {OF_OVERCALLS.of(row)}.\n\n"
+        f"in that auction the responder doubles {COLUMNS['of_overcalls'].of(row)}.\n\n"
         "The last three columns are chances of one thing, that the opener has four or more cards in "
         "the promised suit. Where two suits are promised it is the longer of them. They differ in "
         "what is taken as known.\n"
-        f"- **{NAIVE.heading.capitalize()}**: the plain split that players quote. You look at four "
+        f"- **{COLUMNS['naive'].heading.capitalize()}**: the plain split that players quote. You look at four "
         "cards of your own in each promised suit, and at nothing else.\n"
-        f"- **{AFTER_OVERCALL.heading.capitalize()}**: still your own four cards, but partner has opened "
+        f"- **{COLUMNS['after_overcall'].heading.capitalize()}**: still your own four cards, but partner has opened "
         "and the next hand has overcalled. It is there where a single suit is promised.\n"
-        f"- **{GIVEN_DOUBLE.heading.capitalize()}**: the double has been made, and the responder may "
+        f"- **{COLUMNS['given_double'].heading.capitalize()}**: the double has been made, and the responder may "
         "hold any hand that doubles by these rules. This is the figure for the convention as played."
     )
-    single = table[table[AFTER_OVERCALL].notna() & (table[DOUBLED] > 0)]
+    single = table[table["after_overcall"].notna() & (table["doubled"] > 0)]
     if single.empty:
         return said
     row = single.to_dict("records")[-1]
     return (
-        f"{said}\n\nTake {sequence_wording(row)}. The plain split says {NAIVE.of(row)}. With the two "
-        f"bids known it is {AFTER_OVERCALL.of(row)}. Opposite the double it is {GIVEN_DOUBLE.of(row)}."
+        f"{said}\n\nTake {sequence_wording(row)}. The plain split says {COLUMNS['naive'].of(row)}. With the two "
+        f"bids known it is {COLUMNS['after_overcall'].of(row)}. Opposite the double it is {COLUMNS['given_double'].of(row)}."
     )

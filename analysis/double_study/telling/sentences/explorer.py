@@ -5,12 +5,10 @@ from __future__ import annotations
 import pandas as pd
 
 from double_study.cards.bids import Bid
-from double_study.counting.responder_hands import SHARE, Holding
+from double_study.counting.responder_hands import Holding
 from double_study.counting.sessions import per_session
-from double_study.counting.tally import DEALS
 from double_study.rules.response import DOUBLE_CALL
 from double_study.rules.terms import SEQUENCES
-from double_study.stats import ESTIMATE
 from double_study.telling.sentences import in_words
 
 
@@ -26,15 +24,15 @@ def double_sentence(table: pd.DataFrame, sequence: int, holding: Holding, deals:
     ``deals`` are those that its hands come from.
     """
     row = table.iloc[DOUBLE_CALL]
-    hands = int(table[DEALS].sum())
+    hands = int(table["deals"].sum())
     if not hands:
         return f"After {sequence_symbols(sequence)} no hand{holding} was dealt to the responder."
-    ours = per_session(row[ESTIMATE])
+    ours = per_session(row["estimate"])
     return (
-        f"After {sequence_symbols(sequence)} the responder doubles on {row[ESTIMATE]:.3%} of deals, for "
-        f"one partnership {in_words.in_evenings(float(ours))}. That is {row[SHARE]:.1%} "
-        f"({100 * row[SHARE.low]:.1f} to {100 * row[SHARE.high]:.1f}) of the {hands:,} "
-        f"responder's hands{holding}. The share of all deals lies between {row[ESTIMATE.low]:.3%} and "
-        f"{row[ESTIMATE.high]:.3%}, as {deals:,} deals tell it; page 01 has the same share "
+        f"After {sequence_symbols(sequence)} the responder doubles on {row['estimate']:.3%} of deals, for "
+        f"one partnership {in_words.in_evenings(float(ours))}. That is {row['share']:.1%} "
+        f"({100 * row['share_low']:.1f} to {100 * row['share_high']:.1f}) of the {hands:,} "
+        f"responder's hands{holding}. The share of all deals lies between {row['low']:.3%} and "
+        f"{row['high']:.3%}, as {deals:,} deals tell it; page 01 has the same share "
         "from the deals of the whole run."
     )

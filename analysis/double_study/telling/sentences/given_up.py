@@ -5,22 +5,18 @@ from __future__ import annotations
 import pandas as pd
 
 from double_study.cards.bids import PASS
-from double_study.counting.counts import ABOVE_CEILING_CALL, CARDS_IN_THEIRS
+from double_study.columns import COLUMNS
+from double_study.counting.counts import ABOVE_CEILING_CALL
 from double_study.counting.run import Run
-from double_study.counting.sessions import SESSION, per_session
-from double_study.counting.tally import DEALS
-from double_study.rules.response import CALL, RESPONSE
-from double_study.rules.terms import LEVEL
-from double_study.stats import ESTIMATE
+from double_study.counting.sessions import per_session
+from double_study.rules.response import RESPONSE
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.phrases import about_doubles, doubles_counted
 from double_study.telling.tables import contested, given_up
-from double_study.telling.tables.contested import PENALTY_OUTCOME
-from double_study.telling.tables.given_up import DOUBLES
 from double_study.telling.tables.shares import rows
 from double_study.words import listed
 
-FIVE_OR_MORE = CARDS_IN_THEIRS.names[1]
+FIVE_OR_MORE = COLUMNS["cards_in_theirs"].names[1]
 
 (_PENALTY_PASS,) = (rule for rule in RESPONSE.rules if rule.name == given_up.PENALTY_PASS)
 
@@ -31,7 +27,7 @@ def answer(run: Run) -> str:
     table = contested.penalties(run)
     if table.empty:
         return "**No responder held a hand for a penalty pass in this run.**"
-    five = table[table[CARDS_IN_THEIRS] == FIVE_OR_MORE]
+    five = table[table["cards_in_theirs"] == FIVE_OR_MORE]
     had = (
         "**The penalty is had after all on "
         f"{_part(five, contested.HAD)} that would double for it.** The fourth hand passes, the "
@@ -46,7 +42,7 @@ def answer(run: Run) -> str:
         if len(five)
         else ""
     )
-    often = per_session(five[DEALS].sum() / run.tally.deals)
+    often = per_session(five["deals"].sum() / run.tally.deals)
     suits = per_session(doubles_counted(run) / run.tally.deals)
     return (
         f"{had}{lost} One partnership holds such a hand {in_words.in_evenings(float(often))}. It "
@@ -56,7 +52,7 @@ def answer(run: Run) -> str:
 
 def _part(table: pd.DataFrame, outcome: str) -> str:
     """The hands with one outcome, as a share in words."""
-    part = table.loc[table[PENALTY_OUTCOME] == outcome, DEALS].sum() / table[DEALS].sum()
+    part = table.loc[table["penalty"] == outcome, "deals"].sum() / table["deals"].sum()
     return in_words.in_hundred(part, "hand")
 
 
@@ -67,12 +63,12 @@ def outcomes_text(run: Run) -> str:
     if table.empty:
         return "*This does not apply: no responder held a hand for a penalty pass.*"
     parts = []
-    for cards, part in table.groupby(CARDS_IN_THEIRS, observed=True):
+    for cards, part in table.groupby("cards_in_theirs", observed=True):
         levels = listed(
-            f"{_part(at, contested.HAD)} over level {level}" for level, at in part.groupby(LEVEL)
+            f"{_part(at, contested.HAD)} over level {level}" for level, at in part.groupby("level")
         )
         parts.append(
-            f"With {CARDS_IN_THEIRS.wording(cards)} cards in their suit the penalty is had on {levels}."
+            f"With {COLUMNS['cards_in_theirs'].wording(cards)} cards in their suit the penalty is had on {levels}."
         )
     four = (
         "By this agreement four cards are enough for a penalty pass"
@@ -89,20 +85,20 @@ def outcomes_text(run: Run) -> str:
 def penalties_text(run: Run) -> str:
     """The penalty passes in a sentence."""
     table = given_up.penalty_passes(run)
-    if not table[DEALS].sum():
+    if not table["deals"].sum():
         return "*This does not apply: no responder held a hand for a penalty pass.*"
     shown = listed(
-        f"{ESTIMATE.rounded(row)} of the overcalls at level {row[LEVEL]}"
+        f"{COLUMNS['estimate'].rounded(row)} of the overcalls at level {row['level']}"
         for row in table.to_dict("records")
     )
     sessions = listed(
-        f"{in_words.in_evenings(row[SESSION])} over level {row[LEVEL]}"
+        f"{in_words.in_evenings(row['per_session'])} over level {row['level']}"
         for row in table.to_dict("records")
     )
     return (
         f"The rule: {_PENALTY_PASS.sentence(run.agreement)}. Such a hand is held on {shown}. One "
-        f"partnership holds it {sessions}. Against {table[DEALS].sum():,} of them stand "
-        f"{table[DOUBLES].sum():,} doubles."
+        f"partnership holds it {sessions}. Against {table['deals'].sum():,} of them stand "
+        f"{table['doubles'].sum():,} doubles."
     )
 
 
@@ -111,7 +107,7 @@ def opener_passes_text(run: Run) -> str:
     """How often the opener turns the double into a penalty, in a sentence."""
     table = given_up.doubles_passed(run)
     shown = listed(
-        f"{in_words.share(row[ESTIMATE], 'double')} over level {row[LEVEL]}"
+        f"{in_words.share(row['estimate'], 'double')} over level {row['level']}"
         for row in table.to_dict("records")
     )
     return (
@@ -123,14 +119,17 @@ def opener_passes_text(run: Run) -> str:
 def calls_text(run: Run) -> str:
     """What the responder does with the hands, in a sentence."""
     table = given_up.calls_by_level(run)
-    table = table[table[CALL] != ABOVE_CEILING_CALL]
+    table = table[table["call"] != ABOVE_CEILING_CALL]
     parts = []
-    for level, part in table.groupby(LEVEL):
-        ranked = part.sort_values(DEALS, ascending=False, kind="stable").to_dict("records")[:3]
-        sentence = listed(f"{CALL.of(row)} {ESTIMATE.rounded(row)}" for row in ranked)
+    for level, part in table.groupby("level"):
+        ranked = part.sort_values("deals", ascending=False, kind="stable").to_dict("records")[:3]
+        sentence = listed(
+            f"{COLUMNS['call'].of(row)} {COLUMNS['estimate'].rounded(row)}" for row in ranked
+        )
         parts.append(f"over level {level}, {sentence}")
     text = f"What the responder does most: {'; '.join(parts)}."
     passed = [
-        f"{ESTIMATE.rounded(row)} over level {row[LEVEL]}" for row in rows(table, **{CALL: PASS})
+        f"{COLUMNS['estimate'].rounded(row)} over level {row['level']}"
+        for row in rows(table, call=PASS)
     ]
     return f"{text} It passes, other than for penalties, on {listed(passed)}." if passed else text

@@ -7,26 +7,21 @@ from math import log1p, nan
 
 import pandas as pd
 
-from double_study.cards.bids import SEAT
 from double_study.checking.comparison import FALSE_ALARM
-from double_study.checking.families import CASE
-from double_study.columns import Column, Dimension, Estimate, Row
+from double_study.columns import COLUMNS, Row, named
 from double_study.combinatorics.table import ANY, exact_table, next_hands_table
 from double_study.counting.counts import ABOVE_CEILING_CALL
 from double_study.counting.run import Run
-from double_study.counting.sessions import BOARDS_PER_SESSION, SESSION, UNTIL
-from double_study.counting.tally import DEALS
+from double_study.counting.sessions import BOARDS_PER_SESSION
 from double_study.escape import markdown
-from double_study.rules.response import CALL, DOUBLE
-from double_study.rules.terms import LEVEL, sequence_wording
-from double_study.stats import CERTAINTY, CONFIDENCE, ESTIMATE, EXACT, OF
+from double_study.rules.response import DOUBLE
+from double_study.rules.terms import sequence_wording
+from double_study.stats import CERTAINTY, CONFIDENCE
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.phrases import INTERVALS, about_doubles, farthest, tied
 from double_study.telling.sentences.reading import markdown_table
 from double_study.telling.tables import doubles, funnel
-from double_study.telling.tables.doubles import GROUPING
-from double_study.telling.tables.exact_doubles import OF_OVERCALLS, exact_doubles
-from double_study.telling.tables.funnel import GIVEN, STEP
+from double_study.telling.tables.exact_doubles import exact_doubles
 from double_study.telling.tables.shares import rows
 from double_study.words import listed
 
@@ -52,22 +47,22 @@ def precision_text(run: Run) -> str:
         "it three times narrower."
     )
     table = doubles.doubles_by_auction(run)
-    table = table[table[OF] > 0]
+    table = table[table["of"] > 0]
     if table.empty:
         return said
-    (doubled,) = rows(funnel.funnel(run), **{STEP: "doubled"})
-    _, low, high = ESTIMATE.columns
+    (doubled,) = rows(funnel.funnel(run), step="doubled")
+    _, low, high = COLUMNS["estimate"].columns
     widest = max(rows(table), key=lambda row: row[high] - row[low])
     return (
         f"{said} On {run.tally.deals:,} deals the double's share of the overcalls within its reach "
-        f"is known to {_either_way(doubled, GIVEN)} either way. Of single auctions it is known least well "
-        f"after {sequence_wording(widest)}, to {_either_way(widest, ESTIMATE)}."
+        f"is known to {_either_way(doubled, 'given')} either way. Of single auctions it is known least well "
+        f"after {sequence_wording(widest)}, to {_either_way(widest, 'estimate')}."
     )
 
 
-def _either_way(row: Row, share: Estimate) -> str:
+def _either_way(row: Row, share: str) -> str:
     """Half the width of a share's interval, in percentage points."""
-    _, low, high = share.columns
+    _, low, high = named(share).columns
     return f"{50 * (row[high] - row[low]):.2g} percentage points"
 
 
@@ -79,20 +74,20 @@ def rule(run: Run) -> str:
 @about_doubles
 def answer(run: Run) -> str:
     """The answer in a paragraph."""
-    (last,) = rows(funnel.funnel(run), **{STEP: funnel.DOUBLED})
+    (last,) = rows(funnel.funnel(run), step=funnel.DOUBLED)
     most, ties = _most(doubles.doubles_by_auction(run), sequence_wording)
     first = _first_seat(run)
     exact: str = (
-        f"Where the dealer opens, that is on {first[EXACT]:.4%}, an exact figure by these rules. It is the "
+        f"Where the dealer opens, that is on {first['exact']:.4%}, an exact figure by these rules. It is the "
         "smaller, for it leaves out the openings of the other three seats. "
-        if pd.notna(first[EXACT])
+        if pd.notna(first["exact"])
         else ""
     )
     return (
-        f"**The responder doubles on {in_words.share(last[ESTIMATE], 'deal')}.** As a share of all "
-        f"deals it is {ESTIMATE.rounded(last)}. {exact}Of the overcalls in a suit within its reach the "
-        f"responder doubles {in_words.share(last[GIVEN], 'overcall')}. One partnership makes the "
-        f"call {in_words.in_evenings(last[SESSION])}. An evening is {BOARDS_PER_SESSION} boards. "
+        f"**The responder doubles on {in_words.share(last['estimate'], 'deal')}.** As a share of all "
+        f"deals it is {COLUMNS['estimate'].rounded(last)}. {exact}Of the overcalls in a suit within its reach the "
+        f"responder doubles {in_words.share(last['given'], 'overcall')}. One partnership makes the "
+        f"call {in_words.in_evenings(last['per_session'])}. An evening is {BOARDS_PER_SESSION} boards. "
         f"Most of all the double comes up after {sequence_wording(most)}{ties}."
     )
 
@@ -100,21 +95,21 @@ def answer(run: Run) -> str:
 @about_doubles
 def headline_table(run: Run) -> str:
     """The figures behind the answer with their intervals, as Markdown: for all seats, and the dealer's."""
-    (every,) = rows(funnel.funnel(run), **{STEP: funnel.DOUBLED})
+    (every,) = rows(funnel.funnel(run), step=funnel.DOUBLED)
     first = _first_seat(run)
-    measures: tuple[Column, ...] = (ESTIMATE, EXACT, GIVEN, SESSION, UNTIL)
+    measures: tuple[str, ...] = ("estimate", "exact", "given", "per_session", "boards")
     heading = [
         "the responder doubles",
         "of all deals",
-        EXACT.heading,
+        COLUMNS["exact"].heading,
         "of the overcalls within reach",
     ]
-    heading += [SESSION.heading, UNTIL.heading]
+    heading += [COLUMNS["per_session"].heading, COLUMNS["boards"].heading]
     whose: dict[str, Row] = {
-        "whoever opens": {**every, EXACT: nan},
+        "whoever opens": {**every, "exact": nan},
         "where the dealer opens": first,
     }
-    cells = [[name, *(column.of(row) for column in measures)] for name, row in whose.items()]
+    cells = [[name, *(named(column).of(row) for column in measures)] for name, row in whose.items()]
     return f"{markdown_table([heading, *cells], range(1, len(heading)))}\n\n{INTERVALS}"
 
 
@@ -122,7 +117,7 @@ def _first_seat(run: Run) -> Row:
     """The double after an opening in first seat; exact too where the calls were worked out."""
     exact = exact_table(run.agreement, run.exact_calls)
     table = funnel.funnel_by_seat(run, exact, next_hands_table(run.agreement))
-    (row,) = rows(table, **{SEAT: 1, STEP: funnel.DOUBLED})
+    (row,) = rows(table, seat=1, step=funnel.DOUBLED)
     return row
 
 
@@ -130,7 +125,7 @@ def funnel_text(run: Run) -> str:
     """The funnel in a sentence."""
     table = funnel.funnel(run)
     opened, overcalled, within, doubled = table.to_dict("records")
-    out = overcalled[DEALS] - within[DEALS]
+    out = overcalled["deals"] - within["deals"]
     beyond = (
         f"{out:,} overcalls were higher than {run.agreement.response.double_through.symbol}, "
         "beyond which the agreement says nothing."
@@ -138,9 +133,9 @@ def funnel_text(run: Run) -> str:
         else "No overcall was beyond the reach of the double."
     )
     return (
-        f"{in_words.share(opened[ESTIMATE], 'deal').capitalize()} are opened with one of a suit. The "
-        f"next hand then overcalls in a suit {in_words.share(overcalled[GIVEN], 'time')}. {beyond} Within "
-        f"its reach the responder doubles {in_words.share(doubled[GIVEN], 'overcall')}."
+        f"{in_words.share(opened['estimate'], 'deal').capitalize()} are opened with one of a suit. The "
+        f"next hand then overcalls in a suit {in_words.share(overcalled['given'], 'time')}. {beyond} Within "
+        f"its reach the responder doubles {in_words.share(doubled['given'], 'overcall')}."
     )
 
 
@@ -148,16 +143,16 @@ def funnel_text(run: Run) -> str:
 def auctions_text(run: Run) -> str:
     """The heat map in a sentence."""
     table = doubles.doubles_by_auction(run)
-    ranked = table.sort_values(ESTIMATE, kind="stable").to_dict("records")
+    ranked = table.sort_values("estimate", kind="stable").to_dict("records")
     least, most_often = (
         _with_ties(row, ranked, sequence_wording) for row in (ranked[0], ranked[-1])
     )
     most, ties = _most(table, sequence_wording)
-    part = most[DEALS] / table[DEALS].sum()
+    part = most["deals"] / table["deals"].sum()
     return (
         f"The responder doubles on the smallest share of the overcalls after {least}. That is "
-        f"{ESTIMATE.rounded(ranked[0])} of them. The share is largest after {most_often}. There it is "
-        f"{ESTIMATE.rounded(ranked[-1])}. {_largest_exactly(run, ranked[-1])}How often the auction "
+        f"{COLUMNS['estimate'].rounded(ranked[0])} of them. The share is largest after {most_often}. There it is "
+        f"{COLUMNS['estimate'].rounded(ranked[-1])}. {_largest_exactly(run, ranked[-1])}How often the auction "
         "itself comes up is another matter. In number, more doubles come after "
         f"{sequence_wording(most)} than after any other auction{ties}. They are "
         f"{in_words.share(part, 'double')}."
@@ -166,10 +161,10 @@ def auctions_text(run: Run) -> str:
 
 def _largest_exactly(run: Run, counted: Row) -> str:
     """Where the exact share of overcalls doubled is the largest, if not where the counted one is."""
-    exact = exact_doubles(run).nlargest(1, OF_OVERCALLS).to_dict("records")
+    exact = exact_doubles(run).nlargest(1, "of_overcalls").to_dict("records")
     return "".join(
         f"After an opening in first seat alone, worked out exactly, it is largest after "
-        f"{sequence_wording(row)}: {OF_OVERCALLS.of(row)}. "
+        f"{sequence_wording(row)}: {COLUMNS['of_overcalls'].of(row)}. "
         for row in exact
         if sequence_wording(row) != sequence_wording(counted)
     )
@@ -178,13 +173,13 @@ def _largest_exactly(run: Run, counted: Row) -> str:
 @about_doubles
 def levels_text(run: Run) -> str:
     """The double by level in a sentence."""
-    return _by_case(doubles.doubles_by_level(run), LEVEL, "an overcall at ")
+    return _by_case(doubles.doubles_by_level(run), "level", "an overcall at ")
 
 
 @about_doubles
 def seats_text(run: Run) -> str:
     """The double by the opener's seat in a sentence."""
-    text = _by_case(doubles.doubles_by_seat(run), SEAT, "an opening in ")
+    text = _by_case(doubles.doubles_by_seat(run), "seat", "an opening in ")
     return (
         f"{text} A later seat opens only where those before it passed, so it opens less often; "
         "and a hand that passed at its first turn is known to lack an opening."
@@ -195,12 +190,14 @@ def seats_text(run: Run) -> str:
 def until_met_text(run: Run) -> str:
     """The boards until each case is met in a sentence."""
     table = doubles.meetings(run)
-    every, *_ = rows(table, **{GROUPING: CALL})
-    levels = rows(table, **{GROUPING: LEVEL})
-    each = listed(f"about {UNTIL.rounded(row)} over level {row[CASE]}" for row in levels)
+    every, *_ = rows(table, grouping="call")
+    levels = rows(table, grouping="level")
+    each = listed(
+        f"about {COLUMNS['boards'].rounded(row)} over level {row['case']}" for row in levels
+    )
     return (
         f"To have met the double at all with {CERTAINTY:.0%} certainty takes one partnership "
-        f"about {UNTIL.rounded(every)} boards. By level it takes {each}. A session has "
+        f"about {COLUMNS['boards'].rounded(every)} boards. By level it takes {each}. A session has "
         f"{BOARDS_PER_SESSION}. A case that takes a hundred sessions to be met with such certainty comes up "
         f"once in {100 / -log1p(-CERTAINTY):.0f} on the average: about once a year for a partnership that "
         "plays every week."
@@ -211,11 +208,11 @@ def exact_text(table: pd.DataFrame) -> str:
     """What the check against exact values found; ``table`` is that of ``first_seat_calls``."""
     fit = funnel.first_seat_fit(table)
     # A call that no hand makes has no count, and above the ceiling the one call repeats the overcall.
-    free = (table[[EXACT, DEALS]] > 0).any(axis=1) & (table[CALL] != ABOVE_CEILING_CALL)
+    free = (table[["exact", "deals"]] > 0).any(axis=1) & (table["call"] != ABOVE_CEILING_CALL)
     verdict = "no sign" if fit.p_value >= FALSE_ALARM else "a sign"
     what = (
         "every overcall, and every call of the responder over it,"
-        if set(CALL.names) & set(table[CALL])
+        if set(COLUMNS["call"].names) & set(table["call"])
         else "every overcall"
     )
     return (
@@ -228,13 +225,13 @@ def exact_text(table: pd.DataFrame) -> str:
 
 
 def _call_named(row: Row) -> str:
-    calls = "" if row[CALL] == ANY else f", {CALL.of(row)}"
+    calls = "" if row["call"] == ANY else f", {COLUMNS['call'].of(row)}"
     return f"{sequence_wording(row)}{calls}"
 
 
 def _most(table: pd.DataFrame, name: Callable[[Row], str]) -> tuple[Row, str]:
     """The row with most deals, and which others are not told apart from it."""
-    ranked = table.sort_values(DEALS, kind="stable").to_dict("records")
+    ranked = table.sort_values("deals", kind="stable").to_dict("records")
     return ranked[-1], tied(ranked[-1], ranked, name, parts=True)
 
 
@@ -242,16 +239,16 @@ def _with_ties(row: Row, ranked: Iterable[Row], name: Callable[[Row], str]) -> s
     return f"{name(row)}{tied(row, ranked, name)}"
 
 
-def _by_case(table: pd.DataFrame, key: Dimension, before: str) -> str:
+def _by_case(table: pd.DataFrame, key: str, before: str) -> str:
     def name(row: Row) -> str:
-        return key.label(row[key])
+        return named(key).label(row[key])
 
-    ranked = table.sort_values(ESTIMATE, kind="stable").to_dict("records")
+    ranked = table.sort_values("estimate", kind="stable").to_dict("records")
     low, high = ranked[0], ranked[-1]
     most, ties = _most(table, name)
     return (
         f"The share of overcalls doubled is lowest after {before}{_with_ties(low, ranked, name)}. It is "
-        f"{ESTIMATE.rounded(low)}. It is highest after {before}{_with_ties(high, ranked, name)}. There it "
-        f"is {ESTIMATE.rounded(high)}. In number, more doubles follow {before}{name(most)} than any "
-        f"other{ties}. One partnership makes them {in_words.in_evenings(most[SESSION])}."
+        f"{COLUMNS['estimate'].rounded(low)}. It is highest after {before}{_with_ties(high, ranked, name)}. There it "
+        f"is {COLUMNS['estimate'].rounded(high)}. In number, more doubles follow {before}{name(most)} than any "
+        f"other{ties}. One partnership makes them {in_words.in_evenings(most['per_session'])}."
     )

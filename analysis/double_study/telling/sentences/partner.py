@@ -5,31 +5,23 @@ from __future__ import annotations
 import pandas as pd
 
 from double_study.cards.bids import PASS
-from double_study.counting.counts import BOTH_HCP, COMBINED_HCP, LAST_LEVEL, SPADE_RAISES
+from double_study.columns import COLUMNS
+from double_study.counting.counts import COMBINED_HCP, SPADE_RAISES
 from double_study.counting.run import Run
-from double_study.counting.tally import DEALS
 from double_study.escape import markdown
-from double_study.rules.advancer import ADVANCER_CALL
-from double_study.rules.contested import ANSWER_GIVEN
-from double_study.rules.contested_end import FINAL_CONTRACT, FIT_TRUMPS
+from double_study.rules.contested_end import FIT_TRUMPS
 from double_study.rules.terms import (
     FOUR_OR_MORE,
     FOUR_SPADES,
-    LEVEL,
     MANY,
-    MESSAGE,
-    OPENER_CARDS,
-    OPENING_BID,
 )
-from double_study.stats import ESTIMATE, OF, with_intervals
+from double_study.stats import with_intervals
 from double_study.telling.sentences.phrases import about_doubles, doubles_counted, tied
 from double_study.telling.tables import contested, partner, responder
-from double_study.telling.tables.partner import OPENER_SPADES, OUTCOME
-from double_study.telling.tables.responder import MEASURE
-from double_study.telling.tables.shares import MEAN, merged, rows, share_of, shares, with_facts
+from double_study.telling.tables.shares import merged, rows, share_of, shares, with_facts
 from double_study.words import listed
 
-_EXACTLY_FOUR = MESSAGE.names[FOUR_SPADES]
+_EXACTLY_FOUR = COLUMNS["message"].names[FOUR_SPADES]
 GAME_POINTS = 25
 """Points in both hands that are usually enough for 3NT: WBF teaching, lesson 8 (see the notebook)."""
 
@@ -37,7 +29,8 @@ GAME_POINTS = 25
 def _levels(table: pd.DataFrame) -> str:
     """A share for each level of the overcall, as a list in a sentence."""
     return listed(
-        f"{ESTIMATE.rounded(row)} over level {row[LEVEL]}" for row in table.to_dict("records")
+        f"{COLUMNS['estimate'].rounded(row)} over level {row['level']}"
+        for row in table.to_dict("records")
     )
 
 
@@ -45,14 +38,14 @@ def _levels(table: pd.DataFrame) -> str:
 def lengths_text(run: Run) -> str:
     """The opener's length in a sentence."""
     table = partner.opener_lengths(run)
-    four = share_of(table, table[OPENER_CARDS] >= MANY, [MESSAGE])
-    eight = merged(partner.promised_fits(run), [MESSAGE])
+    four = share_of(table, table["opener_cards"] >= MANY, ["message"])
+    eight = merged(partner.promised_fits(run), ["message"])
     held = listed(
-        f"{ESTIMATE.rounded(row)} where the double promised {MESSAGE.of(row)}"
+        f"{COLUMNS['estimate'].rounded(row)} where the double promised {COLUMNS['message'].of(row)}"
         for row in four.to_dict("records")
     )
     fitting = listed(
-        f"{ESTIMATE.rounded(row)} where it promised {MESSAGE.of(row)}"
+        f"{COLUMNS['estimate'].rounded(row)} where it promised {COLUMNS['message'].of(row)}"
         for row in eight.to_dict("records")
     )
     return (
@@ -65,7 +58,7 @@ def lengths_text(run: Run) -> str:
 def answers_text(run: Run) -> str:
     """The answers in a sentence for each of the fourth hand's two ways."""
     cells = contested.ways_to_contract(run)
-    quiet = cells[ADVANCER_CALL] == PASS
+    quiet = cells["advancer"] == PASS
     parts = []
     for part, when in (
         (cells[~quiet], "Where the fourth hand has bid, the opener need not speak"),
@@ -73,24 +66,28 @@ def answers_text(run: Run) -> str:
     ):
         if part.empty:
             continue
-        ranked = shares(part, [ANSWER_GIVEN]).sort_values(DEALS, kind="stable")
+        ranked = shares(part, ["answer"]).sort_values("deals", kind="stable")
         *others, top = ranked.to_dict("records")
-        ties = tied(top, others, ANSWER_GIVEN.of, parts=True)
+        ties = tied(top, others, COLUMNS["answer"].of, parts=True)
         parts.append(
-            f"{when}: the commonest answer is “{ANSWER_GIVEN.of(top)}”, on {ESTIMATE.rounded(top)}{ties}."
+            f"{when}: the commonest answer is “{COLUMNS['answer'].of(top)}”, on {COLUMNS['estimate'].rounded(top)}{ties}."
         )
-    passed = rows(shares(cells, [ANSWER_GIVEN]), **{ANSWER_GIVEN: "penalty_pass"})
-    defended = f"{ESTIMATE.rounded(passed[0])} of all doubles" if passed else "none of the doubles"
+    passed = rows(shares(cells, ["answer"]), answer="penalty_pass")
+    defended = (
+        f"{COLUMNS['estimate'].rounded(passed[0])} of all doubles"
+        if passed
+        else "none of the doubles"
+    )
     return f"{' '.join(parts)} A penalty pass is the answer on {defended}."
 
 
 @about_doubles
 def points_text(run: Run) -> str:
     """Both hands' points in a sentence."""
-    by_level = rows(responder.values(run), **{MEASURE: BOTH_HCP})
-    means = listed(f"{MEAN.rounded(row)} over level {row[LEVEL]}" for row in by_level)
-    cells = with_facts(run.tally.frame(COMBINED_HCP), run.agreement, LEVEL)
-    enough = _levels(share_of(cells, cells[BOTH_HCP] >= GAME_POINTS, [LEVEL]))
+    by_level = rows(responder.values(run), measure="combined_hcp")
+    means = listed(f"{COLUMNS['mean'].rounded(row)} over level {row['level']}" for row in by_level)
+    cells = with_facts(run.tally.frame(COMBINED_HCP), run.agreement, "level")
+    enough = _levels(share_of(cells, cells["combined_hcp"] >= GAME_POINTS, ["level"]))
     return (
         f"The two hands together have on average {means} HCP. The {GAME_POINTS} that are usually "
         f"enough for 3NT are there on {enough}."
@@ -101,8 +98,8 @@ def points_text(run: Run) -> str:
 def fits_text(run: Run) -> str:
     """The fit found or missed, in a sentence."""
     table = partner.fits(run)
-    missed = _levels(share_of(table, table[OUTCOME] == partner.MISSED, [LEVEL]))
-    left = _levels(share_of(table, table[OUTCOME] == partner.LEFT, [LEVEL]))
+    missed = _levels(share_of(table, table["outcome"] == partner.MISSED, ["level"]))
+    left = _levels(share_of(table, table["outcome"] == partner.LEFT, ["level"]))
     return (
         f"A suit of eight cards was there but another suit was played on {missed}; it was there but "
         f"notrump was played on {left}. Notrump is not always the worse for it: the eight cards may "
@@ -115,11 +112,11 @@ def final_contracts_text(run: Run) -> str:
     """The final contracts in a sentence."""
     table = partner.final_contracts(run)
     parts = []
-    for level, part in table.groupby(LEVEL):
-        *others, top = part.sort_values(DEALS, kind="stable").to_dict("records")
-        ties = tied(top, others, FINAL_CONTRACT.of, parts=True)
+    for level, part in table.groupby("level"):
+        *others, top = part.sort_values("deals", kind="stable").to_dict("records")
+        ties = tied(top, others, COLUMNS["final_contract"].of, parts=True)
         parts.append(
-            f"over level {level}, “{FINAL_CONTRACT.of(top)}” on {ESTIMATE.rounded(top)}{ties}"
+            f"over level {level}, “{COLUMNS['final_contract'].of(top)}” on {COLUMNS['estimate'].rounded(top)}{ties}"
         )
     return (
         f"The commonest final contract: {'; '.join(parts)}. The higher the overcall, the less "
@@ -140,28 +137,31 @@ def spades_text(run: Run) -> str:
         else "After a minor and 1♥ a bid of 1♠ shows five cards or more. "
     )
     table = partner.spade_raises(run)
-    three_cards = share_of(table, table[OPENER_SPADES] == OPENER_SPADES.names[1], [OPENING_BID])
-    more = share_of(table, table[OPENER_SPADES] == FOUR_OR_MORE, [OPENING_BID])
+    three_cards = share_of(
+        table, table["opener_spades"] == COLUMNS["opener_spades_held"].names[1], ["opening"]
+    )
+    more = share_of(table, table["opener_spades"] == FOUR_OR_MORE, ["opening"])
     text = (
         f"{reserved}Because 1♠ shows five, an opener with three spades knows of eight and raises: that "
         "is so on "
         + listed(
-            f"{ESTIMATE.rounded(r)} after {OPENING_BID.of(r)}"
+            f"{COLUMNS['estimate'].rounded(r)} after {COLUMNS['opening'].of(r)}"
             for r in three_cards.to_dict("records")
         )
         + ". On another "
         + listed(
-            f"{ESTIMATE.rounded(r)} after {OPENING_BID.of(r)}" for r in more.to_dict("records")
+            f"{COLUMNS['estimate'].rounded(r)} after {COLUMNS['opening'].of(r)}"
+            for r in more.to_dict("records")
         )
         + " it has four or more and would raise anyway."
     )
     held = partner.opener_lengths(run)
-    four = rows(share_of(held, held[OPENER_CARDS] >= MANY, [MESSAGE]), **{MESSAGE: _EXACTLY_FOUR})
+    four = rows(share_of(held, held["opener_cards"] >= MANY, ["message"]), message=_EXACTLY_FOUR)
     if not four:
         return text
     return (
         f"{text} Opposite the double, which shows exactly four, the opener needs four itself for a "
-        f"fit of eight, and has them on {ESTIMATE.rounded(four[0])}. A partnership whose 1♠ may be "
+        f"fit of eight, and has them on {COLUMNS['estimate'].rounded(four[0])}. A partnership whose 1♠ may be "
         "four cards could not raise it on three with that knowledge."
     )
 
@@ -172,10 +172,10 @@ def without_fit_text(run: Run) -> str:
     table = partner.without_fit(run)
     parts = []
     for level in (2, 3):
-        deals = table.loc[table[LAST_LEVEL] == level, DEALS].sum()
-        counted = pd.DataFrame({DEALS: [deals], OF: doubles_counted(run)})
-        (row,) = rows(with_intervals(counted, DEALS, OF))
-        parts.append(f"{ESTIMATE.rounded(row)} at level {level}")
+        deals = table.loc[table["last_level"] == level, "deals"].sum()
+        counted = pd.DataFrame({"deals": [deals], "of": doubles_counted(run)})
+        (row,) = rows(with_intervals(counted, "deals", "of"))
+        parts.append(f"{COLUMNS['estimate'].rounded(row)} at level {level}")
     return (
         f"Of all doubles, the partnership ends in a suit with fewer than {FIT_TRUMPS} trumps on "
         f"{listed(parts)}."
@@ -188,7 +188,9 @@ def trumps_text(run: Run) -> str:
     table = partner.above_trumps(run)
     if table.empty:
         return "*This does not apply: no double came to rest in a part-score in a suit.*"
-    points = listed(f"{MEAN.rounded(row)} over level {row[LEVEL]}" for row in rows(table))
+    points = listed(
+        f"{COLUMNS['mean'].rounded(row)} over level {row['level']}" for row in rows(table)
+    )
     return (
         f"Of the part-scores in a suit, {_levels(table)} are above the level of the trumps, beyond "
         "what the rule of thumb calls safe. Both hands' HCP in the part-scores are on average "

@@ -8,18 +8,13 @@ from typing import Concatenate, ParamSpec
 
 import pandas as pd
 
-from double_study.columns import Row
+from double_study.columns import COLUMNS, Row
 from double_study.counting.counts import CALL_COUNTS
 from double_study.counting.run import Run
-from double_study.counting.tally import DEALS
 from double_study.escape import markdown
 from double_study.rules.response import DOUBLE_CALL
 from double_study.stats import (
     CONFIDENCE,
-    EXACT,
-    OF,
-    P_VALUE,
-    Z,
     parts_told_apart,
     shares_told_apart,
 )
@@ -63,14 +58,14 @@ def farthest(table: pd.DataFrame, name: Callable[[Row], str]) -> str:
     ``name`` words a row. Rows that cannot be, their exact value 0, are not looked at.
     """
     # What cannot be was not seen either: it says nothing.
-    possible = table[table[EXACT] > 0]
+    possible = table[table["exact"] > 0]
     if possible.empty:
         return "By these rules none of it can be."
-    row = possible.sort_values(P_VALUE, kind="stable").to_dict("records")[0]
+    row = possible.sort_values("p_value", kind="stable").to_dict("records")[0]
     off = (
-        f"{row[DEALS]:,} deals where {row[OF] * row[EXACT]:,.1f} are expected"
-        if pd.isna(row.get(Z))
-        else f"{row[Z]:+.1f} standard errors"
+        f"{row['deals']:,} deals where {row['of'] * row['exact']:,.1f} are expected"
+        if pd.isna(row.get("z"))
+        else f"{row['z']:+.1f} standard errors"
     )
     counts = (
         f"Of the {len(possible):,} counts looked at, the one farthest off is"
@@ -78,7 +73,7 @@ def farthest(table: pd.DataFrame, name: Callable[[Row], str]) -> str:
         else "The one count looked at is"
     )
     many = " Among so many one is bound to look far." if len(possible) >= _MANY else ""
-    return f"{counts} that of {name(row)}: {off}, p-value {P_VALUE.wording(row[P_VALUE])}.{many}"
+    return f"{counts} that of {name(row)}: {off}, p-value {COLUMNS['p_value'].wording(row['p_value'])}.{many}"
 
 
 _MANY = 20
@@ -100,8 +95,10 @@ def tied(first: Row, rows: Iterable[Row], name: Callable[[Row], str], parts: boo
 
     def told_apart(row: Row) -> bool:
         if parts:
-            return bool(parts_told_apart(first[DEALS], row[DEALS], confidence))
-        return bool(shares_told_apart(first[DEALS], first[OF], row[DEALS], row[OF], confidence))
+            return bool(parts_told_apart(first["deals"], row["deals"], confidence))
+        return bool(
+            shares_told_apart(first["deals"], first["of"], row["deals"], row["of"], confidence)
+        )
 
     others = [row for row in compared if not told_apart(row)]
     if not others:

@@ -7,16 +7,14 @@ from collections.abc import Sequence
 import pandas as pd
 
 from double_study.agreements.reader import Agreement, condition
-from double_study.columns import Row
+from double_study.columns import COLUMNS, Row
 from double_study.comparing import Comparison, Paired
-from double_study.counting.sessions import SESSION
 from double_study.escape import markdown
-from double_study.stats import ESTIMATE, OF, parts_told_apart
+from double_study.stats import parts_told_apart
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.agreements import NOT_PLAYED
 from double_study.telling.sentences.phrases import tied
-from double_study.telling.tables.agreements import AGREEMENT
-from double_study.telling.tables.prices import PASS_CARDS, REOPENS_ON, penalties_lost
+from double_study.telling.tables.prices import penalties_lost
 from double_study.words import listed
 
 
@@ -57,21 +55,21 @@ def _as_many(paired: Paired, what: str) -> str:
 
 def penalties_text(comparisons: Sequence[Comparison]) -> str:
     """What part of the penalties that the responder's hands would double for is lost."""
-    rows = [row for row in penalties_lost(comparisons).to_dict("records") if row[OF]]
+    rows = [row for row in penalties_lost(comparisons).to_dict("records") if row["of"]]
     if not rows:
         return "No responder held a hand that would double for penalties."
     least, most = (
-        f"{_where(row)}, {ESTIMATE.rounded(row)}{tied(row, rows, _where)}"
-        for row in (pick(rows, key=lambda row: row[ESTIMATE]) for pick in (min, max))
+        f"{_where(row)}, {COLUMNS['estimate'].rounded(row)}{tied(row, rows, _where)}"
+        for row in (pick(rows, key=lambda row: row["estimate"]) for pick in (min, max))
     )
     return (
-        f"Of the hands that would double for penalties, {ESTIMATE.rounded(rows[0])} lose the penalty "
+        f"Of the hands that would double for penalties, {COLUMNS['estimate'].rounded(rows[0])} lose the penalty "
         f"{_where(rows[0])}. The share is least {least}. It is greatest {most}."
     )
 
 
 def _where(row: Row) -> str:
-    return markdown(condition(row[AGREEMENT]))
+    return markdown(condition(row["agreement"]))
 
 
 def grid_text(table: pd.DataFrame, agreement: Agreement) -> str:
@@ -82,9 +80,11 @@ def grid_text(table: pd.DataFrame, agreement: Agreement) -> str:
             "not played, and no penalty is given up for it.*"
         )
     own = agreement.response.penalty_cards, agreement.reopening.high_double_cards
-    by_length = [_length_text(row) for row in table[table[REOPENS_ON] == own[1]].to_dict("records")]
-    of_own = table[table[PASS_CARDS] == own[0]].to_dict("records")
-    shares = [f"{ESTIMATE.rounded(row)} on {row[REOPENS_ON]}" for row in of_own]
+    by_length = [
+        _length_text(row) for row in table[table["reopens_on"] == own[1]].to_dict("records")
+    ]
+    of_own = table[table["pass_cards"] == own[0]].to_dict("records")
+    shares = [f"{COLUMNS['estimate'].rounded(row)} on {row['reopens_on']}" for row in of_own]
     return (
         f"{' '.join(by_length)} Over an overcall at level 3 or 4 a minimum opener must be short in that "
         "suit to double again. Counted over all levels, the share lost is, by the most cards that it may "
@@ -94,7 +94,7 @@ def grid_text(table: pd.DataFrame, agreement: Agreement) -> str:
 
 def _length_text(row: Row) -> str:
     return (
-        f"Where {in_words.number(row[PASS_CARDS])} cards in the overcaller's suit are enough for a penalty "
-        f"pass, the penalty is lost on {row[ESTIMATE] * 100:.0f} such hands in 100; one partnership "
-        f"loses it {in_words.in_evenings(row[SESSION])}."
+        f"Where {in_words.number(row['pass_cards'])} cards in the overcaller's suit are enough for a penalty "
+        f"pass, the penalty is lost on {row['estimate'] * 100:.0f} such hands in 100; one partnership "
+        f"loses it {in_words.in_evenings(row['per_session'])}."
     )

@@ -6,9 +6,8 @@ from collections.abc import Container, Iterable, Sequence
 
 import pandas as pd
 
-from double_study.columns import Column, Estimate
+from double_study.columns import Column, named
 from double_study.escape import markdown
-from double_study.telling.tables.columns import SHOWN
 from double_study.words import aligned
 
 
@@ -25,7 +24,7 @@ def reading_table(table: pd.DataFrame, *shown: str) -> str:
         return ""
     columns = _columns(table, shown)
     heading, *rows = _cells(table, columns)
-    free = [type(column) is Column for column in columns]
+    free = [column.type == "string" and not column.wordings for column in columns]
     rows = [
         [markdown(cell) if text else cell for cell, text in zip(row, free, strict=True)]
         for row in rows
@@ -55,19 +54,14 @@ def reading_rows(table: pd.DataFrame, *shown: str) -> list[list[str]]:
 
 
 def _columns(table: pd.DataFrame, shown: Iterable[str]) -> list[Column]:
-    columns = [_declared(name) for name in shown or table.columns]
-    estimates = [column for column in columns if isinstance(column, Estimate)]
-    limits = {limit for estimate in estimates for limit in estimate.columns[1:]}
-    return [column for column in columns if column not in limits]
+    columns = [named(name) for name in shown or table.columns]
+    limits = {limit for column in columns for limit in column.limits or ()}
+    return [column for column in columns if column.name not in limits]
 
 
 def _cells(table: pd.DataFrame, columns: list[Column]) -> list[list[str]]:
     rows = [[column.of(row) for column in columns] for row in table.to_dict("records")]
     return [[column.heading for column in columns], *rows]
-
-
-def _declared(name: str) -> Column:
-    return name if isinstance(name, Column) and name not in SHOWN else SHOWN[name]
 
 
 def _line(cells: Iterable[str]) -> str:

@@ -7,22 +7,12 @@ from math import hypot
 import pandas as pd
 
 from double_study import words as numerals
-from double_study.columns import Row
-from double_study.counting.counts import POINTS
+from double_study.columns import COLUMNS, Row
 from double_study.counting.run import Run
-from double_study.counting.tally import DEALS
-from double_study.rules.terms import LEVEL, MESSAGE
-from double_study.stats import ESTIMATE
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.phrases import about_doubles, tied
 from double_study.telling.tables import responder
-from double_study.telling.tables.responder import CARDS, MEASURE, PATTERN, ROLE
 from double_study.telling.tables.shares import (
-    ASKED,
-    MEAN,
-    MEDIAN,
-    NINETIETH,
-    TENTH,
     rows,
     share_of,
     shares,
@@ -33,22 +23,24 @@ SHORT = 2
 """Cards in the overcaller's suit that count as short in it."""
 
 
-def _values(run: Run, measure: str = POINTS) -> list[Row]:
-    return [*rows(responder.values(run), **{MEASURE: measure})]
+def _values(run: Run, measure: str = "total_points") -> list[Row]:
+    return [*rows(responder.values(run), measure=measure)]
 
 
 @about_doubles
 def answer(run: Run) -> str:
     """The answer in a paragraph."""
     first, *later = _values(run)
-    more = "".join(f" Over level {row[LEVEL]} it has {MEAN.rounded(row)}." for row in later)
-    ranked = shares(responder.patterns(run), [PATTERN]).sort_values(ESTIMATE, kind="stable")
+    more = "".join(
+        f" Over level {row['level']} it has {COLUMNS['mean'].rounded(row)}." for row in later
+    )
+    ranked = shares(responder.patterns(run), ["pattern"]).sort_values("estimate", kind="stable")
     *others, pattern = ranked.to_dict("records")
-    ties = tied(pattern, others, PATTERN.of, parts=True)
+    ties = tied(pattern, others, COLUMNS["pattern"].of, parts=True)
     return (
-        f"**Over an overcall at level {first[LEVEL]} the doubler has {MEAN.rounded(first)} total points, "
-        f"on the average.**{more} {rise(run)} The commonest shape is {pattern[PATTERN]}{ties}. It is "
-        f"that of {in_words.share(pattern[ESTIMATE], 'double')}."
+        f"**Over an overcall at level {first['level']} the doubler has {COLUMNS['mean'].rounded(first)} total points, "
+        f"on the average.**{more} {rise(run)} The commonest shape is {pattern['pattern']}{ties}. It is "
+        f"that of {in_words.share(pattern['estimate'], 'double')}."
     )
 
 
@@ -58,13 +50,13 @@ def rise(run: Run) -> str:
     by_level = _values(run)
     first, last = by_level[0], by_level[-1]
     if first is last:
-        return f"All doubles came over level {first[LEVEL]}, so no rise can be measured."
-    middle = last[MEAN] - first[MEAN]
+        return f"All doubles came over level {first['level']}, so no rise can be measured."
+    middle = last["mean"] - first["mean"]
     # The levels are different deals, so the standard errors of their means add as squares.
-    reach = hypot(*(row[MEAN.high] - row[MEAN] for row in (first, last)))
-    asked = int(last[ASKED] - first[ASKED])
+    reach = hypot(*(row["mean_high"] - row["mean"] for row in (first, last)))
+    asked = int(last["asked"] - first["asked"])
     return (
-        f"From level {first[LEVEL]} to level {last[LEVEL]} the agreement asks "
+        f"From level {first['level']} to level {last['level']} the agreement asks "
         f"{_change(asked, in_words.number(abs(asked)))}. On the average the hands hold "
         f"{_change(middle, numerals.rounded(abs(middle), middle - reach, middle + reach))}."
     )
@@ -80,9 +72,9 @@ def _change(by: float, said: str) -> str:
 @about_doubles
 def check_text(run: Run) -> str:
     """The fewest points seen beside what is asked, in a sentence."""
-    fewest = responder.points(run).groupby(LEVEL)[POINTS].min()
+    fewest = responder.points(run).groupby("level")["total_points"].min()
     seen = listed(
-        f"{fewest[row[LEVEL]]} over level {row[LEVEL]}, where {row[ASKED]} are asked"
+        f"{fewest[row['level']]} over level {row['level']}, where {row['asked']} are asked"
         for row in _values(run)
     )
     return f"The fewest total points that any doubler had: {seen}."
@@ -94,22 +86,22 @@ def points_text(run: Run) -> str:
     by_level, table = _values(run), responder.points(run)
     last = by_level[-1]
     parts = [
-        f"Over level {row[LEVEL]} a tenth of the doublers have at most {row[TENTH]}, half at most "
-        f"{row[MEDIAN]}, nine tenths at most {row[NINETIETH]}."
+        f"Over level {row['level']} a tenth of the doublers have at most {row['tenth']}, half at most "
+        f"{row['median']}, nine tenths at most {row['ninetieth']}."
         for row in by_level
     ]
-    enough = share_of(table, table[POINTS] >= last[ASKED], [LEVEL])
+    enough = share_of(table, table["total_points"] >= last["asked"], ["level"])
     shown = (
         listed(
-            f"{in_words.share(row[ESTIMATE], 'doubler')} over level {row[LEVEL]}"
+            f"{in_words.share(row['estimate'], 'doubler')} over level {row['level']}"
             for row in enough.to_dict("records")
-            if row[LEVEL] < last[LEVEL]
+            if row["level"] < last["level"]
         )
         if len(by_level) > 1
         else ""
     )
     more = (
-        f" The {last[ASKED]} points that level {last[LEVEL]} asks are held by {shown}."
+        f" The {last['asked']} points that level {last['level']} asks are held by {shown}."
         if shown
         else ""
     )
@@ -120,8 +112,8 @@ def points_text(run: Run) -> str:
 def messages_text(run: Run) -> str:
     """The points by what is promised, in a sentence."""
     means = listed(
-        f"{MEAN.rounded(row)} where it promises {MESSAGE.of(row)}"
-        for row in rows(responder.values_by_message(run), **{MEASURE: POINTS})
+        f"{COLUMNS['mean'].rounded(row)} where it promises {COLUMNS['message'].of(row)}"
+        for row in rows(responder.values_by_message(run), measure="total_points")
     )
     return f"By what the double promises, the mean of the total points is {means}."
 
@@ -131,7 +123,7 @@ def values_text(run: Run) -> str:
     """How far the mean lies above what is asked, in a sentence."""
     by_level = _values(run)
     above = listed(
-        f"{row[MEAN] - row[ASKED]:.1f} points over level {row[LEVEL]}" for row in by_level
+        f"{row['mean'] - row['asked']:.1f} points over level {row['level']}" for row in by_level
     )
     return (
         "Nothing bounds the double from above, so the mean lies above the least that is asked, by "
@@ -144,10 +136,10 @@ def patterns_text(run: Run) -> str:
     """The shapes in a sentence."""
     table = responder.patterns(run)
     parts = []
-    for message, part in table.groupby(MESSAGE, observed=True):
-        top = part.sort_values(DEALS, ascending=False, kind="stable").to_dict("records")[:2]
-        text = listed(f"{row[PATTERN]} on {ESTIMATE.rounded(row)}" for row in top)
-        parts.append(f"where it promises {MESSAGE.wording(message)}, {text}")
+    for message, part in table.groupby("message", observed=True):
+        top = part.sort_values("deals", ascending=False, kind="stable").to_dict("records")[:2]
+        text = listed(f"{row['pattern']} on {COLUMNS['estimate'].rounded(row)}" for row in top)
+        parts.append(f"where it promises {COLUMNS['message'].wording(message)}, {text}")
     return f"The commonest shapes: {'; '.join(parts)}."
 
 
@@ -155,13 +147,16 @@ def patterns_text(run: Run) -> str:
 def lengths_text(run: Run) -> str:
     """The lengths in a sentence."""
     table = responder.lengths(run)
-    promised = table[table[ROLE] == "promised"]
-    five = share_of(promised, promised[CARDS] > 4, [LEVEL])
-    theirs = table[table[ROLE] == "overcalled"]
-    short = share_of(theirs, theirs[CARDS] <= SHORT, [LEVEL])
-    longer = listed(f"{ESTIMATE.rounded(r)} over level {r[LEVEL]}" for r in five.to_dict("records"))
+    promised = table[table["role"] == "promised"]
+    five = share_of(promised, promised["cards"] > 4, ["level"])
+    theirs = table[table["role"] == "overcalled"]
+    short = share_of(theirs, theirs["cards"] <= SHORT, ["level"])
+    longer = listed(
+        f"{COLUMNS['estimate'].rounded(r)} over level {r['level']}" for r in five.to_dict("records")
+    )
     shorter = listed(
-        f"{ESTIMATE.rounded(r)} over level {r[LEVEL]}" for r in short.to_dict("records")
+        f"{COLUMNS['estimate'].rounded(r)} over level {r['level']}"
+        for r in short.to_dict("records")
     )
     return (
         f"The longest promised suit has five cards or more on {longer} of the doubles. In the "
@@ -171,6 +166,6 @@ def lengths_text(run: Run) -> str:
 
 def by_level(table: pd.DataFrame) -> pd.DataFrame:
     """The table of lengths or of points with what is promised left aside."""
-    keys = [key for key in (ROLE, LEVEL) if key in table]
-    along = CARDS if CARDS in table else POINTS
+    keys = [key for key in ("role", "level") if key in table]
+    along = "cards" if "cards" in table else "total_points"
     return shares(table, [*keys, along], within=keys)

@@ -5,23 +5,19 @@ from __future__ import annotations
 import pandas as pd
 
 from double_study.cards.notation import hand_symbols
-from double_study.columns import Row
+from double_study.columns import COLUMNS, Row
 from double_study.counting.run import Run
-from double_study.counting.sessions import BOARDS_PER_SESSION, SESSION
-from double_study.counting.tally import DEALS
+from double_study.counting.sessions import BOARDS_PER_SESSION
 from double_study.escape import markdown
-from double_study.lessons.case import LEFT_OUT, TOPIC, TOPICS
+from double_study.lessons.case import LEFT_OUT, TOPICS
 from double_study.lessons.examples import Example, examples
-from double_study.lessons.pitfalls import PITFALL, PITFALLS, Pitfall
-from double_study.rules.contested import ANSWER_GIVEN
-from double_study.rules.contested_end import DEFENDED, FINAL_CONTRACT, GOES_ON
-from double_study.stats import ESTIMATE
+from double_study.lessons.pitfalls import PITFALLS, Pitfall
+from double_study.rules.contested_end import DEFENDED, GOES_ON
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.phrases import INTERVALS, about_doubles, tied
 from double_study.telling.sentences.reading import markdown_table
 from double_study.telling.tables import teaching
 from double_study.telling.tables.shares import rows
-from double_study.telling.tables.teaching import CUMULATED, RANK, RIGHT
 from double_study.words import listed
 
 FIRST_TOPICS = 5
@@ -29,7 +25,7 @@ FIRST_TOPICS = 5
 
 
 def _quoted(row: Row) -> str:
-    return f"“{TOPIC.of(row)}”"
+    return f"“{COLUMNS['topic'].of(row)}”"
 
 
 def _begun(sentence: str) -> str:
@@ -45,12 +41,12 @@ def answer(run: Run) -> str:
         some.to_dict("records") for some in (table[:FIRST_TOPICS], table[FIRST_TOPICS:])
     )
     start, *more = first
-    [topic] = [topic for topic in TOPICS if topic.name == start[TOPIC]]
+    [topic] = [topic for topic in TOPICS if topic.name == start["topic"]]
     then = f" Then come {listed(map(_quoted, more))}, in this order." if more else ""
     return (
-        f"**Teach {_quoted(start)} first: it is {in_words.share(start[ESTIMATE], 'double')}.** "
+        f"**Teach {_quoted(start)} first: it is {in_words.share(start['estimate'], 'double')}.** "
         f"The rule there: {_begun(topic.rule(run.agreement))}{then} "
-        f"Together these are {in_words.share(first[-1][CUMULATED], 'double')}"
+        f"Together these are {in_words.share(first[-1]['cumulated'], 'double')}"
         f"{tied(first[-1], later, _quoted, parts=True)}. The shares themselves, with their "
         "intervals, are in the tables."
     )
@@ -60,13 +56,13 @@ def answer(run: Run) -> str:
 def ranking_text(run: Run) -> str:
     """The ranking in sentences: how many topics make up nine doubles in ten, and which is rarest."""
     table = teaching.topics(run)
-    most = table[table[CUMULATED] >= 0.9].to_dict("records")[0]
+    most = table[table["cumulated"] >= 0.9].to_dict("records")[0]
     *others, rare = table.to_dict("records")
     ties = tied(rare, others, _quoted, parts=True)
     return (
-        f"It takes the first {in_words.number(most[RANK])} of the {in_words.number(len(table))} topics "
+        f"It takes the first {in_words.number(most['rank'])} of the {in_words.number(len(table))} topics "
         f"to cover nine doubles in ten. The rarest is {_quoted(rare)}{ties}: one partnership meets it "
-        f"{in_words.in_evenings(rare[SESSION])}. An evening is {BOARDS_PER_SESSION} boards. {INTERVALS}"
+        f"{in_words.in_evenings(rare['per_session'])}. An evening is {BOARDS_PER_SESSION} boards. {INTERVALS}"
     )
 
 
@@ -76,26 +72,27 @@ def pitfalls_text(run: Run) -> str:
     table = teaching.pitfalls(run)
     if table.empty:
         return "None of the cases that are easily got wrong came up in this run."
-    ranked = table.sort_values(DEALS, kind="stable").to_dict("records")
+    ranked = table.sort_values("deals", kind="stable").to_dict("records")
     most, rare = ranked[-1], ranked[0]
-    closest = min(ranked, key=lambda row: abs(row[RIGHT] - 0.5))
+    closest = min(ranked, key=lambda row: abs(row["right"] - 0.5))
     first, last = (
-        f"“{PITFALL.of(row)}”{tied(row, ranked, PITFALL.of, parts=True)}" for row in (most, rare)
+        f"“{COLUMNS['pitfall'].of(row)}”{tied(row, ranked, COLUMNS['pitfall'].of, parts=True)}"
+        for row in (most, rare)
     )
     return (
-        f"The most frequent is {first}, {ESTIMATE.rounded(most)} of all doubles; "
-        f"the least frequent {last}, {ESTIMATE.rounded(rare)}. The cases overlap: "
+        f"The most frequent is {first}, {COLUMNS['estimate'].rounded(most)} of all doubles; "
+        f"the least frequent {last}, {COLUMNS['estimate'].rounded(rare)}. The cases overlap: "
         "a jump overcall, say, may find a strong hand with four cards. Where the case and the hand "
         "that looks like it come up almost equally often, a habit will not do and the partnership "
-        f"has to look: that is most so for “{PITFALL.of(closest)}”, which is "
-        f"{RIGHT.rounded(closest)} of the two together."
+        f"has to look: that is most so for “{COLUMNS['pitfall'].of(closest)}”, which is "
+        f"{COLUMNS['right'].rounded(closest)} of the two together."
     )
 
 
 def pitfall_text(run: Run, case: Pitfall, table: pd.DataFrame) -> str:
     """One case: what is right, what looks like it, how often; ``table`` is that of ``pitfalls``."""
     head = f"**{case.title}.** {case.lesson}"
-    found = rows(table, **{PITFALL: case.name})
+    found = rows(table, pitfall=case.name)
     if not found:
         if not case.after(run.agreement).any():
             name = markdown(run.agreement.name)
@@ -103,9 +100,9 @@ def pitfall_text(run: Run, case: Pitfall, table: pd.DataFrame) -> str:
         return f"{head} *It does not come up in this run of the agreement “{markdown(run.agreement.name)}”.*"
     (row,) = found
     return (
-        f"{head} It is {in_words.share(row[ESTIMATE], 'double')}. One partnership meets it "
-        f"{in_words.in_evenings(row[SESSION])}. What looks like it: {case.alike_title}. Where either "
-        f"comes up, the double is right {in_words.in_hundred(row[RIGHT], 'time')}."
+        f"{head} It is {in_words.share(row['estimate'], 'double')}. One partnership meets it "
+        f"{in_words.in_evenings(row['per_session'])}. What looks like it: {case.alike_title}. Where either "
+        f"comes up, the double is right {in_words.in_hundred(row['right'], 'time')}."
     )
 
 
@@ -121,16 +118,16 @@ def example_text(example: Example) -> str:
     bid = f"{example.answer_bid.symbol}, " if example.answer_bid else ""
     end = (
         "the auction goes on, beyond what the study follows"
-        if example.final_contract == FINAL_CONTRACT.names[GOES_ON]
+        if example.final_contract == COLUMNS["final_contract"].names[GOES_ON]
         else "they defend the overcall doubled"
-        if example.final_contract == FINAL_CONTRACT.names[DEFENDED]
+        if example.final_contract == COLUMNS["final_contract"].names[DEFENDED]
         else f"the final contract is {example.last_bid.symbol if example.last_bid else 'the double'}"
     )
     return "\n".join(
         [
             f"Example, deal {example.deal} of block {example.block}: {bidding.symbols}. The "
             f"responder doubled with {example.total_points} total points. The opener's answer: "
-            f"{bid}{ANSWER_GIVEN.wording(example.answer)}; {end}.",
+            f"{bid}{COLUMNS['answer'].wording(example.answer)}; {end}.",
             "",
             markdown_table([["hand", "cards"], *cells]),
         ]

@@ -10,68 +10,19 @@ import pandas as pd
 from double_study.agreements.reader import Agreement, title
 from double_study.cards.bids import DOUBLE, Bid
 from double_study.columns import (
-    Column,
-    Difference,
-    Dimension,
-    Flag,
-    Measure,
-    PValue,
-    WholeNumber,
+    COLUMNS,
     typed,
 )
-from double_study.combinatorics.responses import PROBABILITY
-from double_study.combinatorics.table import AGREEMENT as AGREEMENT
 from double_study.combinatorics.table import ANY, exact_table, serves
-from double_study.comparing import DOUBLED, NO_RESPONDER, OUTCOME, Comparison, Moved, Paired
+from double_study.comparing import DOUBLED, NO_RESPONDER, Comparison, Moved, Paired
 from double_study.counting.run import Run
-from double_study.counting.tally import DEALS
-from double_study.rules.response import CALL
 from double_study.rules.terms import SEQUENCE, SEQUENCES
 from double_study.stats import (
-    ESTIMATE,
-    EXACT,
-    OF,
-    P_VALUE,
     p_value,
     paired_difference,
     with_intervals,
 )
 from double_study.telling.tables.funnel import with_exact
-
-DIFFERENCE = Difference(
-    "difference",
-    "difference, percentage points",
-    "The share less that of the first agreement, on the same deals.",
-    "proportion",
-)
-FIRST_ONLY = WholeNumber(
-    "first_only", "first only", "Deals under the first agreement only.", "deals"
-)
-SECOND_ONLY = WholeNumber("second_only", "this one only", "Deals under this one only.", "deals")
-CAME_TO = Dimension(
-    "came_to", "came to", "What the deal came to under the second agreement.", OUTCOME.wordings
-)
-SAME_HAND = Flag("same_hand", "same hand", "Whether the same hand responded.")
-UNMENTIONED = WholeNumber(
-    "unmentioned", "fits unmentioned", "Deals with a fit in a major without mention.", "deals"
-)
-DOUBLED_BEFORE = WholeNumber(
-    "doubled_before", "doubled before", "Deals that the first agreement doubles.", "deals"
-)
-SETTING = Column("setting", "setting", "The key of the setting.")
-MEANING = Column("meaning", "meaning", "What the setting says.")
-STANDING = Column("standing", "standing", "Its value as the agreement stands.")
-MOVED = Column("moved", "moved", "Its value after the step.")
-BY = Measure("by", "by", "1 for a step up, -1 for a step down.", least=-1, most=1, form="+d")
-CHANCE = PValue(
-    "chance",
-    "p-value",
-    "Chance of a difference so large between agreements that do as often as each other: the exact "
-    "test of the deals on which they part; empty where they part on none.",
-    optional=True,
-)
-REACH = Measure("reach", "reach", "The larger of the setting's differences.")
-CEILING = Column("ceiling", "ceiling", "The highest overcall that the double is played over.")
 
 
 def doubles_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
@@ -86,7 +37,7 @@ def doubles_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
     # A double that is not played never comes: nothing is estimated there.
     agreements = [comparisons[0].first, *(comparison.second for comparison in comparisons)]
     never = [not agreement.response.double for agreement in agreements]
-    table.loc[never, [*ESTIMATE.columns]] = 0.0
+    table.loc[never, [*COLUMNS["estimate"].columns]] = 0.0
     return table
 
 
@@ -106,16 +57,16 @@ def compared(comparisons: Sequence[Comparison], paired: Sequence[Paired]) -> pd.
     names = [comparisons[0].first.name, *(c.second.name for c in comparisons)]
     rows = [(itself.both, standing.deals, 0, 0)]
     rows += [(p.both + p.second_only, p.deals, p.first_only, p.second_only) for p in paired]
-    table = pd.DataFrame(rows, columns=[DEALS, OF, FIRST_ONLY, SECOND_ONLY])
-    table.insert(0, AGREEMENT, names)
-    table = with_intervals(table, DEALS, OF)
+    table = pd.DataFrame(rows, columns=["deals", "of", "first_only", "second_only"])
+    table.insert(0, "agreement", names)
+    table = with_intervals(table, "deals", "of")
     # An agreement does not differ from itself at all: nothing is estimated there.
     differences = np.hstack([np.zeros((3, 1)), _differences(paired)])
-    table[[*DIFFERENCE.columns]] = differences.T
-    parted = table[FIRST_ONLY] + table[SECOND_ONLY]
-    table[CHANCE] = np.where(parted > 0, p_value(table[SECOND_ONLY], parted, 0.5), np.nan)
-    first = [AGREEMENT, DEALS, OF, *ESTIMATE.columns]
-    return table[[*first, *DIFFERENCE.columns, FIRST_ONLY, SECOND_ONLY, CHANCE]]
+    table[[*COLUMNS["difference"].columns]] = differences.T
+    parted = table["first_only"] + table["second_only"]
+    table["chance"] = np.where(parted > 0, p_value(table["second_only"], parted, 0.5), np.nan)
+    first = ["agreement", "deals", "of", *COLUMNS["estimate"].columns]
+    return table[[*first, *COLUMNS["difference"].columns, "first_only", "second_only", "chance"]]
 
 
 def _differences(paired: Sequence[Paired]) -> np.ndarray:
@@ -135,14 +86,14 @@ def instead(comparison: Comparison) -> pd.DataFrame:
     flow = comparison.counts[DOUBLED].sum(axis=0)
     rows = [
         (name, bool(same), int(flow[at, :, same].sum()), int(flow[at, 1, same]))
-        for at, name in enumerate(OUTCOME.names)
+        for at, name in enumerate(COLUMNS["outcome"].names)
         for same in (1, 0)
     ]
-    table = pd.DataFrame(rows, columns=[CAME_TO, SAME_HAND, DEALS, UNMENTIONED])
-    table[OF] = table[DEALS].sum()
-    table = table[table[DEALS] > 0].sort_values(DEALS, ascending=False, ignore_index=True)
-    order = [CAME_TO, SAME_HAND, DEALS, OF, *ESTIMATE.columns, UNMENTIONED]
-    return typed(with_intervals(table, DEALS, OF)[order], CAME_TO)
+    table = pd.DataFrame(rows, columns=["came_to", "same_hand", "deals", "unmentioned"])
+    table["of"] = table["deals"].sum()
+    table = table[table["deals"] > 0].sort_values("deals", ascending=False, ignore_index=True)
+    order = ["came_to", "same_hand", "deals", "of", *COLUMNS["estimate"].columns, "unmentioned"]
+    return typed(with_intervals(table, "deals", "of")[order], "came_to")
 
 
 def no_longer_reached(comparisons: Sequence[Comparison]) -> pd.DataFrame:
@@ -162,8 +113,8 @@ def no_longer_reached(comparisons: Sequence[Comparison]) -> pd.DataFrame:
         for comparison in comparisons
         for at, name in enumerate(NO_RESPONDER)
     ]
-    table = pd.DataFrame(rows, columns=[AGREEMENT, CAME_TO, DEALS, DOUBLED_BEFORE])
-    return typed(table[table[DEALS] > 0].reset_index(drop=True), CAME_TO)
+    table = pd.DataFrame(rows, columns=["agreement", "came_to", "deals", "doubled_before"])
+    return typed(table[table["deals"] > 0].reset_index(drop=True), "came_to")
 
 
 def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.DataFrame:
@@ -172,16 +123,18 @@ def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.Dat
     ``first_seat`` is a table of :func:`double_study.telling.tables.funnel.first_seat_calls`. Columns
     ``ceiling``, ``deals``, ``of`` (all deals), the share with its interval, ``exact``, ``z`` and ``p_value``.
     """
-    overcalls = first_seat[first_seat[CALL] == ANY]
+    overcalls = first_seat[first_seat["call"] == ANY]
     bids = [SEQUENCES[code][1] for code in SEQUENCE.codes(overcalls)]
     rows = []
     for ceiling in ceilings:
         above = overcalls[[bid > ceiling for bid in bids]]
-        rows.append((ceiling.symbol, above[DEALS].sum(), overcalls[OF].iloc[0], above[EXACT].sum()))
-    table = pd.DataFrame(rows, columns=[CEILING, DEALS, OF, EXACT])
-    table = with_exact(with_intervals(table, DEALS, OF))
+        rows.append(
+            (ceiling.symbol, above["deals"].sum(), overcalls["of"].iloc[0], above["exact"].sum())
+        )
+    table = pd.DataFrame(rows, columns=["ceiling", "deals", "of", "exact"])
+    table = with_exact(with_intervals(table, "deals", "of"))
     # What cannot be is known: nothing is estimated there.
-    table.loc[table[EXACT] == 0, [*ESTIMATE.columns]] = 0.0
+    table.loc[table["exact"] == 0, [*COLUMNS["estimate"].columns]] = 0.0
     return table
 
 
@@ -196,20 +149,20 @@ def sweep_table(moved: Sequence[Moved], measure: str) -> pd.DataFrame:
     kept = [m for m in moved if m.step.measure == measure]
     table = pd.DataFrame(
         {
-            SETTING: [m.step.setting for m in kept],
-            MEANING: [m.step.meaning for m in kept],
-            STANDING: [m.step.before for m in kept],
-            MOVED: [m.step.after for m in kept],
-            BY: [m.step.by for m in kept],
-            OF: [m.paired.deals for m in kept],
-            FIRST_ONLY: [m.paired.first_only for m in kept],
-            SECOND_ONLY: [m.paired.second_only for m in kept],
+            "setting": [m.step.setting for m in kept],
+            "meaning": [m.step.meaning for m in kept],
+            "standing": [m.step.before for m in kept],
+            "moved": [m.step.after for m in kept],
+            "by": [m.step.by for m in kept],
+            "of": [m.paired.deals for m in kept],
+            "first_only": [m.paired.first_only for m in kept],
+            "second_only": [m.paired.second_only for m in kept],
         }
     )
-    table[[*DIFFERENCE.columns]] = _differences([m.paired for m in kept]).T
-    table[REACH] = table[DIFFERENCE].abs().groupby(table[SETTING]).transform("max")
+    table[[*COLUMNS["difference"].columns]] = _differences([m.paired for m in kept]).T
+    table["reach"] = table["difference"].abs().groupby(table["setting"]).transform("max")
     return table.sort_values(
-        [REACH, SETTING, BY], ascending=[False, True, False], ignore_index=True
+        ["reach", "setting", "by"], ascending=[False, True, False], ignore_index=True
     )
 
 
@@ -238,10 +191,12 @@ def exact_changes(moved: Sequence[Moved], run: Run) -> pd.DataFrame:
         for one in known
         if serves(run.agreement, one.step.agreement)
     ]
-    table = pd.DataFrame(rows, columns=[SETTING, MEANING, STANDING, MOVED, DEALS, OF, EXACT])
-    table = with_intervals(table, DEALS, OF)
-    table[EXACT] = table.pop(EXACT)
-    table[P_VALUE] = p_value(table[DEALS], table[OF], table[EXACT])
+    table = pd.DataFrame(
+        rows, columns=["setting", "meaning", "standing", "moved", "deals", "of", "exact"]
+    )
+    table = with_intervals(table, "deals", "of")
+    table["exact"] = table.pop("exact")
+    table["p_value"] = p_value(table["deals"], table["of"], table["exact"])
     return table
 
 
@@ -252,20 +207,22 @@ _RESPONSE = "response"
 def _exact_doubles(agreement: Agreement) -> float:
     """The exact share of deals doubled after an opening in first seat."""
     table = exact_table(agreement, calls=True)
-    return float(table.loc[table[CALL] == DOUBLE, PROBABILITY].sum())
+    return float(table.loc[table["call"] == DOUBLE, "probability"].sum())
 
 
 def without_effect(table: pd.DataFrame) -> list[str]:
     """The settings of a sweep's table that changed no deal at all, either way."""
-    changed = (table[FIRST_ONLY] + table[SECOND_ONLY]).groupby(table[SETTING], sort=False).sum()
+    changed = (
+        (table["first_only"] + table["second_only"]).groupby(table["setting"], sort=False).sum()
+    )
     return [str(setting) for setting in changed.index[changed == 0]]
 
 
 def worded(table: pd.DataFrame) -> pd.DataFrame:
     """A table with its agreements as readers call them."""
-    return table.assign(**{AGREEMENT: table[AGREEMENT].map(title)})
+    return table.assign(agreement=table["agreement"].map(title))
 
 
 def with_effect(table: pd.DataFrame) -> pd.DataFrame:
     """The steps of the settings that changed some deal, one way or the other."""
-    return table[~table[SETTING].isin(without_effect(table))]
+    return table[~table["setting"].isin(without_effect(table))]

@@ -6,49 +6,33 @@ import numpy as np
 import pandas as pd
 
 from double_study.cards.bids import DOUBLE, PASS
-from double_study.columns import Dimension, typed
-from double_study.counting.counts import CARDS_IN_THEIRS, CONTRACTS, LAST_LEVEL, PENALTIES, TRUMPS
+from double_study.columns import COLUMNS, typed
+from double_study.counting.counts import CONTRACTS, PENALTIES
 from double_study.counting.run import Run
 from double_study.counting.sessions import with_sessions
-from double_study.rules.advancer import ADVANCER_CALL
-from double_study.rules.contested import ANSWER_GIVEN
-from double_study.rules.contested_end import DECLARER, FINAL_CONTRACT
-from double_study.rules.reopening import REOPENING_CALL
-from double_study.rules.terms import LEVEL
 from double_study.telling.tables.counted import doubles
-from double_study.telling.tables.partner import FOUND, OUTCOME, fit_outcomes
+from double_study.telling.tables.partner import FOUND, fit_outcomes
 from double_study.telling.tables.shares import share_of, shares, with_facts
 from double_study.telling.tables.table_file import TableFile
 
-PENALTY_OUTCOME = Dimension(
-    "penalty",
-    "the penalty",
-    "What becomes of a penalty that the responder would double for, and passes.",
-    {
-        "had": "had: the opener reopens with a double",
-        "opener_bids": "lost: the opener bids",
-        "passed_out": "lost: the opener passes it out",
-        "advancer_bids": "lost: the advancer bids",
-    },
-)
-HAD, OPENER_BIDS, PASSED_OUT, ADVANCER_BIDS = PENALTY_OUTCOME.names
+HAD, OPENER_BIDS, PASSED_OUT, ADVANCER_BIDS = COLUMNS["penalty"].names
 _OUR_SUITS = ("game", "part_score_fit", "part_score_no_fit")
 
 
 def advancer_calls(run: Run) -> pd.DataFrame:
     """The advancer's calls over the double, as shares of the doubles at a level of the overcall."""
-    return shares(_doubles(run), [LEVEL, ADVANCER_CALL], within=[LEVEL])
+    return shares(_doubles(run), ["level", "advancer"], within=["level"])
 
 
 def answers_by_advancer(run: Run) -> pd.DataFrame:
     """The opener's answers by level and advancer's call, as shares of the doubles with the two."""
-    by = [LEVEL, ADVANCER_CALL]
-    return shares(_doubles(run), [*by, ANSWER_GIVEN], within=by)
+    by = ["level", "advancer"]
+    return shares(_doubles(run), [*by, "answer"], within=by)
 
 
 def ways_to_contract(run: Run) -> pd.DataFrame:
     """All doubles by advancer's call, opener's answer and final contract, as shares of them all."""
-    return shares(doubles(run), [ADVANCER_CALL, ANSWER_GIVEN, FINAL_CONTRACT])
+    return shares(doubles(run), ["advancer", "answer", "final_contract"])
 
 
 def contracts(run: Run) -> pd.DataFrame:
@@ -57,9 +41,9 @@ def contracts(run: Run) -> pd.DataFrame:
     The shares are of the doubles at a level of the overcall with one call of the advancer's;
     auctions that are not followed to their end are among them.
     """
-    by = [LEVEL, ADVANCER_CALL]
+    by = ["level", "advancer"]
     cells = run.tally.frame(CONTRACTS)
-    return shares(cells, [*by, DECLARER, FINAL_CONTRACT, LAST_LEVEL], within=by)
+    return shares(cells, [*by, "declarer", "final_contract", "last_level"], within=by)
 
 
 def fits_by_advancer(run: Run) -> pd.DataFrame:
@@ -67,7 +51,7 @@ def fits_by_advancer(run: Run) -> pd.DataFrame:
 
     The shares are of all doubles with one call of the advancer's.
     """
-    return shares(fit_outcomes(run), [ADVANCER_CALL, OUTCOME, LAST_LEVEL], within=[ADVANCER_CALL])
+    return shares(fit_outcomes(run), ["advancer", "outcome", "last_level"], within=["advancer"])
 
 
 def trumps_by_level(run: Run) -> pd.DataFrame:
@@ -77,8 +61,8 @@ def trumps_by_level(run: Run) -> pd.DataFrame:
     level is played on nine trumps.
     """
     cells = run.tally.frame(CONTRACTS)
-    ours = cells[cells[FINAL_CONTRACT].isin(_OUR_SUITS)]
-    return shares(ours, [LAST_LEVEL, TRUMPS], within=[LAST_LEVEL])
+    ours = cells[cells["final_contract"].isin(_OUR_SUITS)]
+    return shares(ours, ["last_level", "trumps"], within=["last_level"])
 
 
 def penalties(run: Run) -> pd.DataFrame:
@@ -88,43 +72,43 @@ def penalties(run: Run) -> pd.DataFrame:
     overcalled; shares are of those at a level with so many cards. Beside them stands how often one
     partnership meets each.
     """
-    cells = with_facts(run.tally.frame(PENALTIES), run.agreement, LEVEL)
-    advancer, opener = cells[ADVANCER_CALL], cells[REOPENING_CALL]
-    cells[PENALTY_OUTCOME] = np.select(
+    cells = with_facts(run.tally.frame(PENALTIES), run.agreement, "level")
+    advancer, opener = cells["advancer"], cells["reopening"]
+    cells["penalty"] = np.select(
         [advancer != PASS, opener == DOUBLE, opener == PASS],
         [ADVANCER_BIDS, HAD, PASSED_OUT],
         default=OPENER_BIDS,
     )
-    by = [LEVEL, CARDS_IN_THEIRS]
-    table = shares(typed(cells, PENALTY_OUTCOME), [*by, PENALTY_OUTCOME], within=by)
+    by = ["level", "cards_in_theirs"]
+    table = shares(typed(cells, "penalty"), [*by, "penalty"], within=by)
     return with_sessions(table, run.tally.deals)
 
 
 def declarers(run: Run) -> pd.DataFrame:
     """Who plays, and what, of all doubles."""
-    return shares(contracts(run), [DECLARER, FINAL_CONTRACT])
+    return shares(contracts(run), ["declarer", "final_contract"])
 
 
 def found_by_advancer(run: Run) -> pd.DataFrame:
     """Fits found by advancer's call: the share of all its doubles, none left out."""
     table = fits_by_advancer(run)
-    return share_of(table, table[OUTCOME] == FOUND, [ADVANCER_CALL])
+    return share_of(table, table["outcome"] == FOUND, ["advancer"])
 
 
 def two_kinds(run: Run) -> pd.DataFrame:
     """Final contracts of the undisturbed and of the contested auctions, each by themselves."""
-    return shares(doubles(run), [ADVANCER_CALL, FINAL_CONTRACT], within=[ADVANCER_CALL])
+    return shares(doubles(run), ["advancer", "final_contract"], within=["advancer"])
 
 
 def penalties_at_all_levels(run: Run) -> pd.DataFrame:
     """What becomes of the penalties at all levels together, by cards in their suit."""
     table = penalties(run)
-    by = [CARDS_IN_THEIRS]
-    return with_sessions(shares(table, [*by, PENALTY_OUTCOME], within=by), run.tally.deals)
+    by = ["cards_in_theirs"]
+    return with_sessions(shares(table, [*by, "penalty"], within=by), run.tally.deals)
 
 
 def _doubles(run: Run) -> pd.DataFrame:
-    return with_facts(doubles(run), run.agreement, LEVEL)
+    return with_facts(doubles(run), run.agreement, "level")
 
 
 CONTESTED_FILES = (
@@ -132,43 +116,43 @@ CONTESTED_FILES = (
         "advancer_calls",
         "The advancer's calls over the double, by level of the overcall",
         advancer_calls,
-        (LEVEL, ADVANCER_CALL),
+        ("level", "advancer"),
     ),
     TableFile(
         "answers_by_advancer",
         "The opener's answers to the double, by level and advancer's call",
         answers_by_advancer,
-        (LEVEL, ADVANCER_CALL, ANSWER_GIVEN),
+        ("level", "advancer", "answer"),
     ),
     TableFile(
         "ways_to_contract",
         "All doubles by advancer's call, opener's answer and final contract",
         ways_to_contract,
-        (ADVANCER_CALL, ANSWER_GIVEN, FINAL_CONTRACT),
+        ("advancer", "answer", "final_contract"),
     ),
     TableFile(
         "contracts",
         "Final contracts with declarer and level of the last bid, by level and advancer's call",
         contracts,
-        (LEVEL, ADVANCER_CALL, DECLARER, FINAL_CONTRACT, LAST_LEVEL),
+        ("level", "advancer", "declarer", "final_contract", "last_level"),
     ),
     TableFile(
         "fits_by_advancer",
         "Whether a fit was there, whether it was found and how high, by advancer's call",
         fits_by_advancer,
-        (ADVANCER_CALL, OUTCOME, LAST_LEVEL),
+        ("advancer", "outcome", "last_level"),
     ),
     TableFile(
         "trumps_by_level",
         "Our side's contracts in a suit by level of the last bid and trumps",
         trumps_by_level,
-        (LAST_LEVEL, TRUMPS),
+        ("last_level", "trumps"),
     ),
     TableFile(
         "penalties",
         "Penalties had and lost, by level and cards in their suit",
         penalties,
-        (LEVEL, CARDS_IN_THEIRS, PENALTY_OUTCOME),
+        ("level", "cards_in_theirs", "penalty"),
     ),
 )
 """The table files of this module."""

@@ -6,8 +6,6 @@ import pandas as pd
 
 from double_study.counting.counts import CALL_COUNTS, DOUBLE_COUNTS, PASS_COUNTS
 from double_study.counting.run import Run
-from double_study.rules.response import REASON_GIVEN
-from double_study.rules.terms import MESSAGE
 from double_study.telling.tables.shares import with_facts
 
 
@@ -23,6 +21,6 @@ def passes(run: Run) -> pd.DataFrame:
 
 def doubles(run: Run) -> pd.DataFrame:
     """Each double by seat, auction, message, reason, what follows and final contract, with counts."""
-    table = with_facts(run.tally.frame(DOUBLE_COUNTS), run.agreement, MESSAGE)
-    table.insert(table.columns.to_list().index(REASON_GIVEN), MESSAGE, table.pop(MESSAGE))
+    table = with_facts(run.tally.frame(DOUBLE_COUNTS), run.agreement, "message")
+    table.insert(table.columns.to_list().index("reason"), "message", table.pop("message"))
     return table

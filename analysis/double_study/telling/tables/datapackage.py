@@ -11,14 +11,14 @@ import hashlib
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from double_study.columns import Column
+from double_study.columns import COLUMNS, Column, named
 from double_study.counting.run import RunRecord, versions
 from double_study.errors import InputError
 from double_study.escape import markdown
 from double_study.sources import DISTRIBUTION
-from double_study.telling.tables.columns import COLUMNS
 
 PACKAGE_FILE = "datapackage.json"
+NAMES = {column.name for column in COLUMNS.values()}
 AUTHOR = "The contributors to the responder's double study"
 PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json"
 
@@ -35,7 +35,7 @@ def resource(
 
     Raises :class:`InputError` for a column that the dictionary of columns does not have.
     """
-    unknown = [column for column in columns if column not in COLUMNS]
+    unknown = [column for column in columns if column not in NAMES]
     if unknown:
         raise InputError(f"{path}: no entry in the dictionary of columns: {', '.join(unknown)}")
     return {
@@ -49,7 +49,7 @@ def resource(
         "bytes": len(content),
         "hash": "sha256:" + hashlib.sha256(content).hexdigest(),
         "schema": {
-            "fields": [_field(COLUMNS[column]) for column in columns],
+            "fields": [_field(named(column)) for column in columns],
             "primaryKey": list(primary_key),
             "missingValues": [""],
         },
@@ -59,7 +59,7 @@ def resource(
 def _field(column: Column) -> dict[str, Any]:
     """A column as a field descriptor of the Table Schema, with its unit."""
     return {
-        "name": str(column),
+        "name": column.name,
         "type": column.type,
         "unit": column.unit,
         "description": column.description,

@@ -10,56 +10,26 @@ import pandas as pd
 
 from double_study.agreements.reader import Agreement
 from double_study.cards.bids import DOUBLE
-from double_study.columns import Share
 from double_study.combinatorics.hands import HAND_CARDS
-from double_study.combinatorics.responses import PROBABILITY
 from double_study.combinatorics.table import (
-    AFTER_OVERCALL,
     ANY,
-    NAIVE,
     doubles_table,
     exact_table,
     opener_majors,
 )
 from double_study.combinatorics.two_hands import PARTNERSHIP_CARDS, chance_of_holding
 from double_study.counting.run import Run
-from double_study.rules.response import CALL, PROMISED_CARDS
+from double_study.rules.response import PROMISED_CARDS
 from double_study.rules.terms import (
     FOUR_OR_MORE,
     MANY,
-    MESSAGE,
-    OPENER_CARDS,
-    OPENER_HOLDS,
-    RESPONDER_CARDS,
     SEQUENCE,
     every_sequence,
 )
 from double_study.telling.tables.shares import ABOVE, sequence_facts
 
-OVERCALLED = Share(
-    "overcalled",
-    "overcalls of all deals",
-    "Exact, the opening in first seat and the overcall as a share of all deals.",
-)
-OF_OVERCALLS = Share(
-    "of_overcalls",
-    "doubles of these overcalls",
-    "Exact, the doubles as a share of the overcalls in the row.",
-    form=".2%",
-)
-DOUBLED = Share(
-    "doubled", "doubles of all deals", "Exact, the doubles as a share of all deals.", form=".6%"
-)
-GIVEN_DOUBLE = Share(
-    "given_double",
-    "once the double is made",
-    "Exact, the chance that the opener holds four or more in its longest promised suit, given the "
-    "double; empty where there is none.",
-    optional=True,
-    form=".2%",
-)
 _AUCTION = [*SEQUENCE.columns]
-_CHANCES = [OVERCALLED, OF_OVERCALLS, DOUBLED, NAIVE, AFTER_OVERCALL, GIVEN_DOUBLE]
+_CHANCES = ["overcalled", "of_overcalls", "doubled", "naive", "after_overcall", "given_double"]
 
 
 def exact_doubles(run: Run) -> pd.DataFrame:
@@ -73,17 +43,17 @@ def exact_doubles(run: Run) -> pd.DataFrame:
     """
     facts = sequence_facts(run.agreement)
     if not run.exact_calls:
-        return facts[:0].reindex(columns=[*_AUCTION, MESSAGE, *_CHANCES])
-    table = facts.assign(**{NAIVE: _naive(run.agreement)})[~facts[ABOVE]].set_index(_AUCTION)
+        return facts[:0].reindex(columns=[*_AUCTION, "message", *_CHANCES])
+    table = facts.assign(naive=_naive(run.agreement))[~facts[ABOVE]].set_index(_AUCTION)
     exact, doubles = exact_table(run.agreement, calls=True), doubles_table(run.agreement)
-    table[OVERCALLED] = _by_auction(exact[exact[CALL] == ANY])
-    table[DOUBLED] = _by_auction(exact[exact[CALL] == DOUBLE])
-    many = _by_auction(doubles[doubles[OPENER_CARDS] >= MANY])
-    table = table[table[OVERCALLED] > 0].fillna({DOUBLED: 0.0})
-    table[OF_OVERCALLS] = table[DOUBLED] / table[OVERCALLED]
-    table[GIVEN_DOUBLE] = many.reindex(table.index) / table[DOUBLED]
-    table[AFTER_OVERCALL] = _after_overcall(run.agreement)
-    return table.reset_index()[[*_AUCTION, MESSAGE, *_CHANCES]]
+    table["overcalled"] = _by_auction(exact[exact["call"] == ANY])
+    table["doubled"] = _by_auction(exact[exact["call"] == DOUBLE])
+    many = _by_auction(doubles[doubles["opener_cards"] >= MANY])
+    table = table[table["overcalled"] > 0].fillna({"doubled": 0.0})
+    table["of_overcalls"] = table["doubled"] / table["overcalled"]
+    table["given_double"] = many.reindex(table.index) / table["doubled"]
+    table["after_overcall"] = _after_overcall(run.agreement)
+    return table.reset_index()[[*_AUCTION, "message", *_CHANCES]]
 
 
 def _two_suits_naive() -> float:
@@ -112,12 +82,12 @@ def _naive(agreement: Agreement) -> list[float]:
 def _after_overcall(agreement: Agreement) -> pd.Series[float]:
     """The chance with both bids known, by auction, where one suit, a major, is promised."""
     table = opener_majors(agreement)
-    table = table[(table[RESPONDER_CARDS] == PROMISED_CARDS) & table[AFTER_OVERCALL].notna()]
-    table = table[table[OPENER_HOLDS] == FOUR_OR_MORE]
+    table = table[(table["responder_cards"] == PROMISED_CARDS) & table["after_overcall"].notna()]
+    table = table[table["opener_holds"] == FOUR_OR_MORE]
     # Both majors unbid are two promised suits.
     table = table[~table.duplicated(_AUCTION, keep=False)]
-    return table.set_index(_AUCTION)[AFTER_OVERCALL]
+    return table.set_index(_AUCTION)["after_overcall"]
 
 
 def _by_auction(table: pd.DataFrame) -> pd.Series[float]:
-    return table.groupby(_AUCTION, observed=True)[PROBABILITY].sum()
+    return table.groupby(_AUCTION, observed=True)["probability"].sum()

@@ -10,53 +10,20 @@ from collections.abc import Mapping, Sequence
 import pandas as pd
 
 from double_study.agreements.reader import Agreement
-from double_study.columns import Difference, Share, WholeNumber
-from double_study.combinatorics.responses import PROBABILITY
-from double_study.combinatorics.table import AGREEMENT, ANY, exact_table, others_calls, serves
+from double_study.columns import COLUMNS
+from double_study.combinatorics.table import ANY, exact_table, others_calls, serves
 from double_study.comparing import Comparison
 from double_study.counting.run import Run
-from double_study.counting.sessions import SESSION, with_sessions
-from double_study.counting.tally import DEALS
-from double_study.rules.response import CALL, DOUBLE_CALL, PENALTY_PASS_CALL
-from double_study.stats import ESTIMATE, OF, with_intervals
-from double_study.telling.tables.agreements import DIFFERENCE, compared
+from double_study.counting.sessions import with_sessions
+from double_study.rules.response import DOUBLE_CALL, PENALTY_PASS_CALL
+from double_study.stats import with_intervals
+from double_study.telling.tables.agreements import compared
 
-_DOUBLE, _PENALTY_PASS = CALL.names[DOUBLE_CALL], CALL.names[PENALTY_PASS_CALL]
-
-
-def _difference(name: str, heading: str) -> Difference:
-    return Difference(
-        f"{name}_difference",
-        f"{heading}, percentage points",
-        f"{heading.capitalize()}: the share of all deals less that of the first agreement.",
-        "proportion",
-    )
-
-
-DOUBLES = _difference("doubles", "doubles")
-WAITED = _difference("waited", "penalties waited for")
-LOST = _difference("lost", "penalties lost")
-EXACT_DOUBLES = Share(
-    "exact_doubles",
-    "doubles, the dealer opening, exact",
-    "Exact share of all deals that the dealer opens and the responder doubles.",
-    optional=True,
+_DOUBLE, _PENALTY_PASS = (
+    COLUMNS["call"].names[DOUBLE_CALL],
+    COLUMNS["call"].names[PENALTY_PASS_CALL],
 )
-EXACT_WAITED = Share(
-    "exact_waited",
-    "penalties waited for, the dealer opening, exact",
-    "Exact share of all deals that the dealer opens and the responder passes for penalties.",
-    optional=True,
-)
-PASS_CARDS = WholeNumber(
-    "pass_cards", "penalty pass on", "The fewest cards in their suit of a penalty pass.", "cards"
-)
-REOPENS_ON = WholeNumber(
-    "reopens_on",
-    "high reopening double on at most",
-    "The most cards in their suit on which a minimum opener doubles again at level 3 or 4.",
-    "cards",
-)
+
 
 ExactCalls = Mapping[str, Mapping[str, float]]
 """By agreement, the exact probability of each of the responder's calls, the dealer opening."""
@@ -71,7 +38,7 @@ def exact_calls(agreements: Sequence[Agreement], run: Run) -> ExactCalls:
     if not run.exact_calls:
         return {}
     others = others_calls(run.agreement)
-    known = {str(name): table for name, table in others.groupby(AGREEMENT)}
+    known = {str(name): table for name, table in others.groupby("agreement")}
     known |= {
         agreement.name: exact_table(agreement, calls=True)
         for agreement in agreements
@@ -79,7 +46,7 @@ def exact_calls(agreements: Sequence[Agreement], run: Run) -> ExactCalls:
     }
     found: dict[str, Mapping[str, float]] = {}
     for name, table in known.items():
-        calls = table[table[CALL] != ANY].groupby(CALL, observed=True)[PROBABILITY].sum()
+        calls = table[table["call"] != ANY].groupby("call", observed=True)["probability"].sum()
         found[name] = dict(zip(map(str, calls.index), calls, strict=True))
     return found
 
@@ -92,20 +59,22 @@ def schools(comparisons: Sequence[Comparison], exact: ExactCalls) -> pd.DataFram
     seat the exact shares of deals doubled and waited on, empty where they are not known.
     """
     matters = {
-        DOUBLES: [comparison.doubles for comparison in comparisons],
-        WAITED: [comparison.penalties_wanted for comparison in comparisons],
-        LOST: [comparison.penalties_lost for comparison in comparisons],
+        "doubles_difference": [comparison.doubles for comparison in comparisons],
+        "waited_difference": [comparison.penalties_wanted for comparison in comparisons],
+        "lost_difference": [comparison.penalties_lost for comparison in comparisons],
     }
     table = pd.DataFrame()
     for column, paired in matters.items():
         of_one = compared(comparisons, paired)
-        table[AGREEMENT] = of_one[AGREEMENT]
-        table[[*column.columns]] = of_one[[*DIFFERENCE.columns]]
-    for measure, call in ((EXACT_DOUBLES, _DOUBLE), (EXACT_WAITED, _PENALTY_PASS)):
-        table[measure] = [exact.get(name, {}).get(call, float("nan")) for name in table[AGREEMENT]]
+        table["agreement"] = of_one["agreement"]
+        table[[*COLUMNS[column].columns]] = of_one[[*COLUMNS["difference"].columns]]
+    for measure, call in (("exact_doubles", _DOUBLE), ("exact_waited", _PENALTY_PASS)):
+        table[measure] = [
+            exact.get(name, {}).get(call, float("nan")) for name in table["agreement"]
+        ]
     # Where the double is not played nothing is given up for it.
     agreements = [comparisons[0].first, *(comparison.second for comparison in comparisons)]
-    table.loc[[not agreement.response.double for agreement in agreements], EXACT_WAITED] = 0.0
+    table.loc[[not agreement.response.double for agreement in agreements], "exact_waited"] = 0.0
     return table
 
 
@@ -116,10 +85,10 @@ def penalties_lost(comparisons: Sequence[Comparison]) -> pd.DataFrame:
     and their share with Wilson's interval.
     """
     agreements = [comparisons[0].first, *(comparison.second for comparison in comparisons)]
-    table = compared(comparisons, [c.penalties_lost for c in comparisons])[[AGREEMENT, DEALS]]
-    table[OF] = compared(comparisons, [c.penalties_wanted for c in comparisons])[DEALS]
+    table = compared(comparisons, [c.penalties_lost for c in comparisons])[["agreement", "deals"]]
+    table["of"] = compared(comparisons, [c.penalties_wanted for c in comparisons])["deals"]
     played = [agreement.response.double for agreement in agreements]
-    return with_intervals(table[played].reset_index(drop=True), DEALS, OF)
+    return with_intervals(table[played].reset_index(drop=True), "deals", "of")
 
 
 def penalty_grid(comparisons: Sequence[Comparison]) -> pd.DataFrame:
@@ -137,7 +106,16 @@ def penalty_grid(comparisons: Sequence[Comparison]) -> pd.DataFrame:
         )
         for comparison in comparisons
     ]
-    table = pd.DataFrame(rows, columns=[PASS_CARDS, REOPENS_ON, DEALS, OF])
+    table = pd.DataFrame(rows, columns=["pass_cards", "reopens_on", "deals", "of"])
     every = comparisons[0].deals if comparisons else 0
-    table = with_sessions(with_intervals(table, DEALS, OF), every)
-    return table[[PASS_CARDS, REOPENS_ON, OF, DEALS, *ESTIMATE.columns, *SESSION.columns]]
+    table = with_sessions(with_intervals(table, "deals", "of"), every)
+    return table[
+        [
+            "pass_cards",
+            "reopens_on",
+            "of",
+            "deals",
+            *COLUMNS["estimate"].columns,
+            *COLUMNS["per_session"].columns,
+        ]
+    ]

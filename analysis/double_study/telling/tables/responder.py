@@ -7,48 +7,25 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from double_study.cards.bids import SUITS
-from double_study.cards.hands import HCP, LENGTHS
-from double_study.columns import Column, Dimension, Numbers, typed
+from double_study.cards.hands import SHAPE
+from double_study.columns import COLUMNS, typed
 from double_study.counting.counts import (
-    BOTH_HCP,
     COMBINED_HCP,
     DOUBLE_HCP,
     DOUBLE_POINTS,
     DOUBLE_SHAPES,
-    POINTS,
 )
 from double_study.counting.run import Run
-from double_study.rules.terms import LEVEL, MESSAGE, SEQUENCE, every_sequence
-from double_study.telling.tables.shares import ASKED, averages, shares, with_facts
-
-MEASURE = Dimension(
-    "measure",
-    "measure",
-    "What is averaged: points of the responder, or of both hands.",
-    {POINTS: "responder's total points", HCP: "responder's HCP", BOTH_HCP: "both hands' HCP"},
-)
-ROLE = Dimension(
-    "role",
-    "suit",
-    "Which suit: opened, overcalled, promised (the longest), its shorter, or the other.",
-    {
-        "promised": "the promised suit (the longest)",
-        "promised_shorter": "the shorter promised suit",
-        "opened": "the suit opened",
-        "overcalled": "the suit overcalled",
-        "other": "the other unbid suit",
-    },
-)
-CARDS = Numbers("cards", "cards", "The responder's cards in it.", range(14), "cards")
-PATTERN = Column("pattern", "shape", "The four lengths from longest to shortest, such as 4-4-3-2.")
+from double_study.rules.terms import SEQUENCE, every_sequence
+from double_study.telling.tables.shares import averages, shares, with_facts
 
 _VALUE = "value"
 
 
 def points(run: Run) -> pd.DataFrame:
     """The responder's total points by message and level, as shares of their doubles."""
-    cells = with_facts(run.tally.frame(DOUBLE_POINTS), run.agreement, MESSAGE, LEVEL)
-    return shares(cells, [MESSAGE, LEVEL, POINTS], within=[MESSAGE, LEVEL])
+    cells = with_facts(run.tally.frame(DOUBLE_POINTS), run.agreement, "message", "level")
+    return shares(cells, ["message", "level", "total_points"], within=["message", "level"])
 
 
 def values(run: Run) -> pd.DataFrame:
@@ -57,33 +34,33 @@ def values(run: Run) -> pd.DataFrame:
     One row for each measure (the responder's total points and HCP, both hands' HCP) and level;
     ``asked`` is the fewest total points with which the agreement doubles at the level.
     """
-    return _values(run, LEVEL)
+    return _values(run, "level")
 
 
 def values_by_message(run: Run) -> pd.DataFrame:
     """The same by what the double promises; ``asked`` is the fewest at any level."""
-    return _values(run, MESSAGE)
+    return _values(run, "message")
 
 
 def _values(run: Run, key: str) -> pd.DataFrame:
     parts = []
-    counts = (DOUBLE_POINTS, POINTS), (DOUBLE_HCP, HCP), (COMBINED_HCP, BOTH_HCP)
+    counts = (DOUBLE_POINTS, "total_points"), (DOUBLE_HCP, "hcp"), (COMBINED_HCP, "combined_hcp")
     for count, column in counts:
-        cells = with_facts(run.tally.frame(count), run.agreement, key, ASKED)
+        cells = with_facts(run.tally.frame(count), run.agreement, key, "asked")
         part = averages(cells.rename(columns={column: _VALUE}), [key], _VALUE)
-        asked = cells.groupby(key, observed=True)[ASKED].min()
-        part.insert(1, ASKED, asked.loc[part[key]].to_numpy())
-        part.insert(0, MEASURE, str(column))
+        asked = cells.groupby(key, observed=True)["asked"].min()
+        part.insert(1, "asked", asked.loc[part[key]].to_numpy())
+        part.insert(0, "measure", str(column))
         parts.append(part)
-    return typed(pd.concat(parts, ignore_index=True), MEASURE)
+    return typed(pd.concat(parts, ignore_index=True), "measure")
 
 
 def patterns(run: Run) -> pd.DataFrame:
     """The shapes of the doubles, suits aside, by message, as shares of the message's doubles."""
     cells = _shapes(run)
-    lengths = -np.sort(-cells[list(LENGTHS)].to_numpy(), axis=1)
-    cells[PATTERN] = ["-".join(map(str, row)) for row in lengths.tolist()]
-    return shares(cells, [MESSAGE, PATTERN], within=[MESSAGE])
+    lengths = -np.sort(-cells[list(SHAPE.columns)].to_numpy(), axis=1)
+    cells["pattern"] = ["-".join(map(str, row)) for row in lengths.tolist()]
+    return shares(cells, ["message", "pattern"], within=["message"])
 
 
 def lengths(run: Run) -> pd.DataFrame:
@@ -94,17 +71,19 @@ def lengths(run: Run) -> pd.DataFrame:
     with that message and level.
     """
     cells = _shapes(run)
-    held = cells[list(LENGTHS)].to_numpy()
+    held = cells[list(SHAPE.columns)].to_numpy()
     parts = [
-        cells.assign(**{ROLE: role, CARDS: cards})[known]
-        for role, (cards, known) in zip(ROLE.names, _by_role(run, cells, held), strict=True)
+        cells.assign(role=role, cards=cards)[known]
+        for role, (cards, known) in zip(
+            COLUMNS["role"].names, _by_role(run, cells, held), strict=True
+        )
     ]
-    keys = [MESSAGE, LEVEL, ROLE]
-    return shares(typed(pd.concat(parts), ROLE), [*keys, CARDS], within=keys)
+    keys = ["message", "level", "role"]
+    return shares(typed(pd.concat(parts), "role"), [*keys, "cards"], within=keys)
 
 
 def _shapes(run: Run) -> pd.DataFrame:
-    return with_facts(run.tally.frame(DOUBLE_SHAPES), run.agreement, LEVEL, MESSAGE)
+    return with_facts(run.tally.frame(DOUBLE_SHAPES), run.agreement, "level", "message")
 
 
 def _by_role(

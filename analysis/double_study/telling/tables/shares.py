@@ -10,33 +10,14 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement
-from double_study.columns import Estimate, WholeNumber
-from double_study.counting.tally import DEALS
+from double_study.columns import COLUMNS
 from double_study.rules.response import double_needs
-from double_study.rules.terms import LEVEL, MESSAGE, SEQUENCE, cheapest_level, every_sequence
-from double_study.stats import OF, mean_reach, with_intervals
+from double_study.rules.terms import SEQUENCE, cheapest_level, every_sequence
+from double_study.stats import mean_reach, with_intervals
 
-ASKED = WholeNumber(
-    "asked",
-    "points asked",
-    "The fewest total points that the double asks in these auctions.",
-    "total points",
-)
-MEAN = Estimate("mean", "mean", "The mean.", "points", limits_optional=True)
-QUANTILES = {
-    WholeNumber(
-        name,
-        f"{part} have at most",
-        f"The fewest points that {share:.0%} of the hands do not pass.",
-        "points",
-    ): share
-    for name, part, share in (
-        ("tenth", "a tenth", 0.1),
-        ("median", "half", 0.5),
-        ("ninetieth", "nine tenths", 0.9),
-    )
-}
-TENTH, MEDIAN, NINETIETH = QUANTILES
+QUANTILES = {"tenth": 0.1, "median": 0.5, "ninetieth": 0.9}
+"""The columns of quantiles, and the share of the hands at which each stands."""
+
 JUMP, ABOVE = "jump", "above"
 
 
@@ -48,9 +29,9 @@ def sequence_facts(agreement: Agreement) -> pd.DataFrame:
     """
     s = every_sequence(agreement)
     opening, overcall, level = s.auction
-    facts = SEQUENCE.frame().assign(**MESSAGE.filled(s.message))
-    facts[LEVEL] = level
-    facts[ASKED] = double_needs(agreement, level, overcall)
+    facts = SEQUENCE.frame().assign(**COLUMNS["message"].filled(s.message))
+    facts["level"] = level
+    facts["asked"] = double_needs(agreement, level, overcall)
     facts[JUMP] = level > cheapest_level(overcall, opening)
     facts[ABOVE] = s.overcall_bid > agreement.response.double_through.code
     return facts
@@ -65,7 +46,7 @@ def with_facts(cells: pd.DataFrame, agreement: Agreement, *facts: str) -> pd.Dat
 
 def summed(cells: pd.DataFrame, keys: Sequence[str]) -> pd.DataFrame:
     """The deals of ``cells`` added up by ``keys``, in order."""
-    return cells.groupby(list(keys), as_index=False, observed=True)[[DEALS]].sum()
+    return cells.groupby(list(keys), as_index=False, observed=True)[["deals"]].sum()
 
 
 def shares(cells: pd.DataFrame, keys: Sequence[str], within: Sequence[str] = ()) -> pd.DataFrame:
@@ -75,23 +56,23 @@ def shares(cells: pd.DataFrame, keys: Sequence[str], within: Sequence[str] = ())
     """
     table = summed(cells, keys)
     if within:
-        table[OF] = table.groupby(list(within), observed=True)[DEALS].transform("sum")
+        table["of"] = table.groupby(list(within), observed=True)["deals"].transform("sum")
     else:
-        table[OF] = table[DEALS].sum()
-    return with_intervals(table, DEALS, OF)
+        table["of"] = table["deals"].sum()
+    return with_intervals(table, "deals", "of")
 
 
 def share_of(cells: pd.DataFrame, chosen: pd.Series, keys: Sequence[str]) -> pd.DataFrame:
     """Deals of ``cells`` that are ``chosen``, as a share of all deals with the same ``keys``."""
-    counted = cells.assign(**{OF: cells[DEALS], DEALS: cells[DEALS].where(chosen, 0)})
-    table = counted.groupby(list(keys), as_index=False, observed=True)[[DEALS, OF]].sum()
-    return with_intervals(table[table[OF] > 0].reset_index(drop=True), DEALS, OF)
+    counted = cells.assign(of=cells["deals"], deals=cells["deals"].where(chosen, 0))
+    table = counted.groupby(list(keys), as_index=False, observed=True)[["deals", "of"]].sum()
+    return with_intervals(table[table["of"] > 0].reset_index(drop=True), "deals", "of")
 
 
 def merged(table: pd.DataFrame, keys: Sequence[str]) -> pd.DataFrame:
     """Rows that are shares of different deals put together by ``keys``: deals and totals add up."""
-    sums = table.groupby(list(keys), as_index=False, observed=True)[[DEALS, OF]].sum()
-    return with_intervals(sums, DEALS, OF)
+    sums = table.groupby(list(keys), as_index=False, observed=True)[["deals", "of"]].sum()
+    return with_intervals(sums, "deals", "of")
 
 
 def averages(cells: pd.DataFrame, keys: Sequence[str], value: str) -> pd.DataFrame:
@@ -101,17 +82,17 @@ def averages(cells: pd.DataFrame, keys: Sequence[str], value: str) -> pd.DataFra
     """
     rows = []
     for names, part in cells.sort_values(value).groupby(list(keys), observed=True):
-        deals, at = part[DEALS].to_numpy(), part[value].to_numpy(dtype=np.float64)
+        deals, at = part["deals"].to_numpy(), part[value].to_numpy(dtype=np.float64)
         n = deals.sum()
         mean = float(deals @ at / n)
         spread = deals @ (at - mean) ** 2 / (n - 1) if n > 1 else np.nan
         reach = float(mean_reach(spread, n))
         numbers = (n, mean, mean - reach, mean + reach, *_quantiles(deals, at))
         rows.append((*(names if isinstance(names, tuple) else (names,)), *numbers))
-    columns = [*keys, DEALS, *MEAN.columns, *QUANTILES]
+    columns = [*keys, "deals", *COLUMNS["mean"].columns, *QUANTILES]
     # Without rows, types have to be told.
     whole = {name: cells[value].dtype for name in QUANTILES}
-    kinds = {name: cells[name].dtype for name in (*keys, DEALS)}
+    kinds = {name: cells[name].dtype for name in (*keys, "deals")}
     return pd.DataFrame(rows, columns=columns).astype({**kinds, **whole})
 
 

@@ -8,45 +8,18 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from double_study.cards.bids import DOUBLE, SEAT
-from double_study.columns import NO_UNIT, ShareEstimate, WholeNumber, typed
-from double_study.combinatorics.responses import PROBABILITY
+from double_study.cards.bids import DOUBLE
+from double_study.columns import COLUMNS, typed
 from double_study.combinatorics.table import exact_table
 from double_study.counting.run import Run
 from double_study.counting.sessions import with_sessions
-from double_study.counting.tally import DEALS
-from double_study.lessons.case import TOPIC, TOPIC_OF
-from double_study.lessons.pitfalls import PITFALL, PITFALLS
-from double_study.rules.response import CALL, ONE_LEVEL_MAJOR_CALL, REASON_GIVEN
-from double_study.rules.terms import LEVEL, MESSAGE, OPENING_BID, OVERCALL_BID
-from double_study.stats import EXACT, OF, wilson, with_intervals
+from double_study.lessons.case import TOPIC_OF
+from double_study.lessons.pitfalls import PITFALLS
+from double_study.rules.response import ONE_LEVEL_MAJOR_CALL
+from double_study.stats import wilson, with_intervals
 from double_study.telling.tables.counted import calls, doubles
 from double_study.telling.tables.funnel import with_exact
 from double_study.telling.tables.shares import shares, with_facts
-
-RANK = WholeNumber(
-    "rank",
-    "rank",
-    "The place of a case or topic when they stand by how often they come up.",
-    NO_UNIT,
-    least=1,
-)
-CUMULATED = ShareEstimate(
-    "cumulated",
-    "with those above",
-    "Share of all doubles that this case or topic and those ranked above it make up.",
-)
-ALIKE = WholeNumber(
-    "alike",
-    "deals that look like it",
-    "Deals of the case that looks like it and calls for something else.",
-    "deals",
-)
-RIGHT = ShareEstimate(
-    "right",
-    "the double's part of both",
-    "The case's deals as a share of its own and those that look like it.",
-)
 
 
 def cases(run: Run) -> pd.DataFrame:
@@ -56,13 +29,13 @@ def cases(run: Run) -> pd.DataFrame:
     with its interval, the share of this case and those above it together (``cumulated``, with its
     interval), and how often one partnership meets it.
     """
-    cells = with_facts(doubles(run), run.agreement, LEVEL)
-    return _ranked(shares(cells, [MESSAGE, LEVEL, REASON_GIVEN]), run)
+    cells = with_facts(doubles(run), run.agreement, "level")
+    return _ranked(shares(cells, ["message", "level", "reason"]), run)
 
 
 def topics(run: Run) -> pd.DataFrame:
     """Doubles by what a lesson has as one topic, the most frequent first: columns as for ``cases``."""
-    return _ranked(shares(_by_topic(run), [TOPIC]), run)
+    return _ranked(shares(_by_topic(run), ["topic"]), run)
 
 
 def parts(run: Run) -> pd.DataFrame:
@@ -71,24 +44,24 @@ def parts(run: Run) -> pd.DataFrame:
     Columns ``topic``, ``reason``, ``deals``, ``of`` (the topic's doubles), the share with its
     interval.
     """
-    table = shares(_by_topic(run), [TOPIC, REASON_GIVEN], within=[TOPIC])
-    return table.sort_values([OF, DEALS], ascending=False, kind="stable", ignore_index=True)
+    table = shares(_by_topic(run), ["topic", "reason"], within=["topic"])
+    return table.sort_values(["of", "deals"], ascending=False, kind="stable", ignore_index=True)
 
 
 def _by_topic(run: Run) -> pd.DataFrame:
-    cells = with_facts(doubles(run), run.agreement, LEVEL)
-    cells[TOPIC] = [
-        TOPIC_OF[named].name for named in zip(cells[MESSAGE], cells[LEVEL], strict=True)
+    cells = with_facts(doubles(run), run.agreement, "level")
+    cells["topic"] = [
+        TOPIC_OF[named].name for named in zip(cells["message"], cells["level"], strict=True)
     ]
-    return typed(cells, TOPIC)
+    return typed(cells, "topic")
 
 
 def _ranked(table: pd.DataFrame, run: Run) -> pd.DataFrame:
-    table = table.sort_values(DEALS, ascending=False, kind="stable", ignore_index=True)
-    table.insert(0, RANK, np.arange(1, len(table) + 1))
-    so_far = table[DEALS].cumsum()
-    table[CUMULATED] = so_far / table[OF]
-    table[CUMULATED.low], table[CUMULATED.high] = wilson(so_far, table[OF])
+    table = table.sort_values("deals", ascending=False, kind="stable", ignore_index=True)
+    table.insert(0, "rank", np.arange(1, len(table) + 1))
+    so_far = table["deals"].cumsum()
+    table["cumulated"] = so_far / table["of"]
+    table["cumulated_low"], table["cumulated_high"] = wilson(so_far, table["of"])
     return with_sessions(table, run.tally.deals)
 
 
@@ -101,14 +74,14 @@ def pitfalls(run: Run) -> pd.DataFrame:
     """
     counted = [(case.name, case.deals(run), case.deals_alike(run)) for case in PITFALLS]
     table = pd.DataFrame(
-        [row for row in counted if row[1] > 0], columns=[PITFALL, DEALS, ALIKE]
-    ).astype({PITFALL: PITFALL.dtype, DEALS: np.int64, ALIKE: np.int64})
-    table = table.sort_values(ALIKE, ascending=False, kind="stable", ignore_index=True)
-    table.insert(2, OF, doubles(run)[DEALS].sum())
-    table = with_intervals(table, DEALS, OF)
-    both = table[DEALS] + table[ALIKE]
-    table[RIGHT] = table[DEALS] / both
-    table[RIGHT.low], table[RIGHT.high] = wilson(table[DEALS], both)
+        [row for row in counted if row[1] > 0], columns=["pitfall", "deals", "alike"]
+    ).astype({"pitfall": COLUMNS["pitfall"].dtype, "deals": np.int64, "alike": np.int64})
+    table = table.sort_values("alike", ascending=False, kind="stable", ignore_index=True)
+    table.insert(2, "of", doubles(run)["deals"].sum())
+    table = with_intervals(table, "deals", "of")
+    both = table["deals"] + table["alike"]
+    table["right"] = table["deals"] / both
+    table["right_low"], table["right_high"] = wilson(table["deals"], both)
     return with_sessions(table, run.tally.deals)
 
 
@@ -120,17 +93,17 @@ def four_against_five(run: Run) -> pd.DataFrame:
     Openings after which neither call was made are left out.
     """
     first = calls(run)
-    first = first[first[SEAT] == 1]
+    first = first[first["seat"] == 1]
     exact = exact_table(run.agreement, run.exact_calls)
     rows = []
     for opening in _MINOR_OPENINGS:
-        four, five = _four_and_five(first, opening, DEALS)
-        chance, other = _four_and_five(exact, opening, PROBABILITY)
+        four, five = _four_and_five(first, opening, "deals")
+        chance, other = _four_and_five(exact, opening, "probability")
         share = chance / (chance + other) if chance else nan
         if four + five:
-            rows.append({OPENING_BID: opening, DEALS: four, OF: four + five, EXACT: share})
-    table = typed(pd.DataFrame(rows, columns=[OPENING_BID, DEALS, OF, EXACT]), OPENING_BID)
-    return with_exact(with_intervals(table, DEALS, OF))
+            rows.append({"opening": opening, "deals": four, "of": four + five, "exact": share})
+    table = typed(pd.DataFrame(rows, columns=["opening", "deals", "of", "exact"]), "opening")
+    return with_exact(with_intervals(table, "deals", "of"))
 
 
 _MINOR_OPENINGS = ("1C", "1D")
@@ -138,6 +111,6 @@ _MINOR_OPENINGS = ("1C", "1D")
 
 def _four_and_five(table: pd.DataFrame, opening: str, column: str) -> tuple[Any, Any]:
     """What a column sums to for the double and for 1♠, after an opening and 1♥."""
-    there = table[(table[OPENING_BID] == opening) & (table[OVERCALL_BID] == "1H")]
-    of_call = there.groupby(CALL, observed=False)[column].sum()
-    return of_call[DOUBLE], of_call[CALL.names[ONE_LEVEL_MAJOR_CALL]]
+    there = table[(table["opening"] == opening) & (table["overcall"] == "1H")]
+    of_call = there.groupby("call", observed=False)[column].sum()
+    return of_call[DOUBLE], of_call[COLUMNS["call"].names[ONE_LEVEL_MAJOR_CALL]]
