@@ -143,12 +143,12 @@ class Column:
             return ABSENT
         if self.limits is None:
             return self.wording(value)
-        numbers = [float(row[column]) for column in self.columns]
+        value, low, high = (float(row[column]) for column in self.columns)
         if self.difference:
-            return words.points(*numbers, 2 if least is None else least)
+            return words.points(value, low, high, 2 if least is None else least)
         if self.unit == "proportion":
-            return words.percent(*numbers)
-        return words.interval(*numbers, least or 0)
+            return words.percent(value, low, high)
+        return words.interval(value, low, high, least or 0)
 
     def rounded(self, row: Row) -> str:
         """Return an estimate for a sentence, with no more figures than its interval supports.
@@ -246,14 +246,17 @@ class Combination:
 
     Parameters
     ----------
+    key
+        What the axis is called: a batch of deals has its positions in a column of this name.
     keys
         The columns.
     names
         The combinations, each with a value for each column.
     """
 
-    def __init__(self, keys: Sequence[str], names: Iterable[Sequence[Any]]) -> None:
-        self._parts = tuple(COLUMNS[key] for key in keys)
+    def __init__(self, key: str, keys: Sequence[str], names: Iterable[Sequence[Any]]) -> None:
+        self.key = key
+        self._parts = tuple(COLUMNS[part] for part in keys)
         self.columns = tuple(part.name for part in self._parts)
         self.names = tuple(tuple(each) for each in names)
         self._codes = {each: code for code, each in enumerate(self.names)}

@@ -1,72 +1,13 @@
-"""The sources that a piece of a package comes from: its modules and all that they import of it.
-
-Which sources a result comes from: their digest, and the commit that they are of.
-"""
+"""The sources that results come from: their digest, and the commit that they are of."""
 
 from __future__ import annotations
 
-import ast
 import hashlib
 import os
 import subprocess
 import tomllib
-from collections.abc import Iterable, Iterator
 from importlib import metadata
 from pathlib import Path
-
-
-def sources(package: Path, modules: Iterable[str]) -> set[Path]:
-    """The files of some modules of a package, and of all that they import of it, however far.
-
-    Parameters
-    ----------
-    package
-        The folder of the package; its modules import each other by full names.
-    modules
-        Full dotted names, such as ``double_study.combinatorics.table``.
-    """
-    found: set[Path] = set()
-    left = list(modules)
-    while left:
-        for file in _files(package, left.pop()):
-            if file not in found:
-                found.add(file)
-                left += _names(file)
-    return found
-
-
-def _files(package: Path, name: str) -> Iterator[Path]:
-    """The file of a module, and those of the packages that it is in; none for what is not here."""
-    first, *parts = name.split(".")
-    if first != package.name:
-        return
-    place = package
-    yield place / "__init__.py"
-    for part in parts:
-        place /= part
-        if place.with_suffix(".py").is_file():
-            yield place.with_suffix(".py")
-        elif (place / "__init__.py").is_file():
-            yield place / "__init__.py"
-
-
-def _names(file: Path) -> Iterator[str]:
-    """Everything that a file imports: modules, and names that may be modules."""
-    for node in ast.walk(ast.parse(file.read_bytes())):
-        if isinstance(node, ast.Import):
-            yield from (alias.name for alias in node.names)
-        elif isinstance(node, ast.ImportFrom):
-            yield from (f"{node.module}.{alias.name}" for alias in node.names)
-
-
-def digest(package: Path, files: Iterable[Path]) -> str:
-    """SHA-256 of some files of a package, their places and contents; 64 hex digits."""
-    together = hashlib.sha256()
-    for file in sorted(files):
-        content = hashlib.sha256(file.read_bytes()).hexdigest()
-        together.update(f"{file.relative_to(package).as_posix()} {content}\n".encode())
-    return together.hexdigest()
-
 
 PACKAGE = Path(__file__).resolve().parent
 """The folder of the package, wherever it is installed."""
@@ -90,16 +31,19 @@ _MAKES_RESULTS = ("analysis", "notebooks", "pyproject.toml")
 _COUNTS = (".py", ".toml")
 
 
-def _digest() -> str:
-    digest = hashlib.sha256()
-    # is_file skips dangling symlinks, such as an editor's lock files.
-    found = (file for file in PACKAGE.rglob("*") if file.suffix in _COUNTS and file.is_file())
-    for file in sorted(found):
-        digest.update(file.relative_to(PACKAGE).as_posix().encode() + b"\n" + file.read_bytes())
-    return digest.hexdigest()
+def digest(*parts: str) -> str:
+    """Return SHA-256 of the code and settings in some folders or files of the package, by default all."""
+    together = hashlib.sha256()
+    # Skip dangling symlinks, such as an editor's lock files.
+    files = (file for file in PACKAGE.rglob("*") if file.suffix in _COUNTS and file.is_file())
+    for file in sorted(files):
+        place = file.relative_to(PACKAGE)
+        if not parts or place.parts[0] in parts:
+            together.update(place.as_posix().encode() + b"\n" + file.read_bytes())
+    return together.hexdigest()
 
 
-SOURCES = _digest()
+SOURCES = digest()
 """SHA-256 of the package's modules, settings and columns as this process loaded them."""
 
 
@@ -136,7 +80,7 @@ def commit() -> tuple[str, str] | None:
         shown = ("--no-show-signature", "--format=%H %cd", "--date=format:%Y")
         number, year = _git("show", "-s", *shown, "HEAD").split()
         differ = _git("status", "--porcelain", "--untracked-files=all", "--", *_MAKES_RESULTS)
-        return _marked(number, bool(differ) or _digest() != SOURCES), year
+        return _marked(number, bool(differ) or digest() != SOURCES), year
     except (OSError, subprocess.CalledProcessError):
         return None
 

@@ -11,12 +11,14 @@ from math import comb, factorial
 import numpy as np
 from double_study.agreements.reader import load
 from double_study.cards.bids import N_DEALS, SUITS
+from double_study.cards.hands import SHAPES
 from double_study.combinatorics import hands as one_hand
 from double_study.combinatorics import two_hands
-from double_study.combinatorics.hands import chance, one_of_a_suit
+from double_study.combinatorics.hands import one_of_a_suit
 from double_study.combinatorics.two_hands import chance_of_holding
 from double_study.stats import wilson
 from published import hand_figures, length_tables
+from published.hand_figures import chance
 from scipy.stats import binomtest
 
 Figure = Fraction | int | float
@@ -80,19 +82,17 @@ def vacant_places() -> Figures:
 
 def shapes() -> Figures:
     figures: Figures = {}
-    in_order = dict(
-        zip(map(tuple, one_hand.shapes().tolist()), one_hand.shape_ways().tolist(), strict=True)
-    )
-    for pattern, ways in one_hand.patterns().items():
+    in_order = dict(zip(map(tuple, SHAPES.tolist()), one_hand.shape_ways().tolist(), strict=True))
+    for pattern, ways in hand_figures.patterns().items():
         name = "pattern." + "-".join(map(str, pattern))
         figures[name] = (chance(ways),)
         figures[f"{name}.specific"] = (chance(in_order[pattern]),)
-    by_length = hand_figures.total_by(one_hand.shapes()[:, 0], one_hand.shape_ways())
+    by_length = hand_figures.total_by(SHAPES[:, 0], one_hand.shape_ways())
     figures |= {f"suitlen.{k}": (chance(ways),) for k, ways in enumerate(by_length)}
     longest = hand_figures.longest_suit_ways()
     balanced = one_hand.class_hands().balanced
     return figures | {
-        "pattern.total": (len(one_hand.patterns()), len(in_order), one_hand.N_HANDS),
+        "pattern.total": (len(hand_figures.patterns()), len(in_order), one_hand.N_HANDS),
         "pattern.5332.onesuitorder": (in_order[5, 3, 3, 2],),
         "shape.len4": (chance(longest[4]),),
         "shape.len5": (chance(longest[5]),),
@@ -109,7 +109,7 @@ def shapes() -> Figures:
 
 
 def of_patterns(wanted: Callable[[Pattern], bool]) -> Fraction:
-    return chance(sum(w for pattern, w in one_hand.patterns().items() if wanted(pattern)))
+    return chance(sum(w for pattern, w in hand_figures.patterns().items() if wanted(pattern)))
 
 
 def is_three_suiter(pattern: Pattern) -> bool:
@@ -160,7 +160,7 @@ def honours() -> Figures:
 
 def partnerships() -> Figures:
     balanced = one_hand.class_hands().balanced[:, 0]
-    own = hand_figures.total_by(one_hand.shapes()[balanced, 0], one_hand.shape_ways()[balanced])
+    own = hand_figures.total_by(SHAPES[balanced, 0], one_hand.shape_ways()[balanced])
     together = hand_figures.combined_length_opposite(own)
     return {
         "fit.8plus": (hand_figures.fit(),),
@@ -192,7 +192,7 @@ def openings() -> Figures:
     for name, agreement in agreements.items():
         opens = one_of_a_suit(load(agreement))
         figures[f"open.lengths.{name}"] = tuple(
-            one_hand.shapes()[opens[suit].any(axis=1), suit].min() for suit in reversed(SUITS)
+            SHAPES[opens[suit].any(axis=1), suit].min() for suit in reversed(SUITS)
         )
     return figures
 

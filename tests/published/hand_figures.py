@@ -10,7 +10,10 @@ from math import comb
 import numpy as np
 from double_study.cards import hands
 from double_study.cards.bids import RANKS, SUITS
-from double_study.combinatorics.hands import HAND_CARDS, N_HANDS, Ints, shape_ways, shapes
+from double_study.cards.deal import HAND_CARDS
+from double_study.cards.hands import SHAPES
+from double_study.combinatorics.hands import N_HANDS, shape_ways
+from double_study.combinatorics.suits import Ints
 from double_study.combinatorics.two_hands import (
     N_PARTNERSHIPS,
     PARTNERSHIP_CARDS,
@@ -28,9 +31,23 @@ def total_by(lengths: Ints, ways: Ints) -> Ints:
     return totals
 
 
+def chance(ways: int | np.integer) -> Fraction:
+    """The probability of a case that `ways` of the `N_HANDS` hands belong to."""
+    return Fraction(int(ways), N_HANDS)
+
+
+def patterns() -> dict[tuple[int, ...], int]:
+    """Hands of each of the 39 patterns: lengths from longest to shortest, any suits."""
+    ways: dict[tuple[int, ...], int] = {}
+    for shape, number in zip(SHAPES.tolist(), shape_ways().tolist(), strict=True):
+        pattern = tuple(sorted(shape, reverse=True))
+        ways[pattern] = ways.get(pattern, 0) + number
+    return ways
+
+
 def longest_suit_ways() -> Ints:
     """Hands by the length of their longest suit, 0 to 13 (none below 4); int64 of shape (14,)."""
-    return total_by(shapes().max(axis=1), shape_ways())
+    return total_by(SHAPES.max(axis=1), shape_ways())
 
 
 def no_card_above(rank: str) -> int:

@@ -10,7 +10,9 @@ from math import factorial
 
 import numpy as np
 from double_study.cards.bids import SUITS
-from double_study.combinatorics.hands import HAND_CARDS, Ints, shapes
+from double_study.cards.deal import HAND_CARDS
+from double_study.cards.hands import SHAPES
+from double_study.combinatorics.suits import Ints
 
 SEATS = 4
 
@@ -18,7 +20,7 @@ SEATS = 4
 @cache
 def length_tables() -> int:
     """Tables of suit lengths that a deal may have: four hands by four suits, all sums 13."""
-    rows = _key(shapes())
+    rows = _key(SHAPES)
     return _tables_of_pairs((rows[:, np.newaxis] + rows).ravel())
 
 
@@ -39,7 +41,7 @@ def length_tables_up_to_symmetry() -> int:
 
 def _unchanged(suits: Ints, turn: int) -> int:
     """Tables that stay the same when seats turn by `turn` and suits are renamed by `suits`."""
-    rows = shapes()
+    rows = SHAPES
     renamed = rows[:, suits]
     twice = renamed[:, suits]
     if turn == 0:

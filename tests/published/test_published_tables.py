@@ -11,7 +11,7 @@ from math import isclose, sqrt
 import pytest
 from double_study.cards import hands
 from double_study.cards.bids import MAJORS, MINORS, RANKS, SUIT_NAMES, SUITS
-from double_study.combinatorics import hands as one_hand
+from double_study.cards.deal import HAND_CARDS
 from double_study.combinatorics import two_hands
 from double_study.stats import goodness_of_fit
 from published import hand_figures
@@ -154,7 +154,7 @@ def test_the_pack_is_the_laws() -> None:
     assert MINORS + MAJORS == SUITS, str(row)
     assert RANKS[::-1] == "AKQJT98765432", str(row)
     deal = rows("standard")["law.6"]
-    assert one_hand.HAND_CARDS == 13, str(deal)
+    assert HAND_CARDS == 13, str(deal)
 
 
 def test_points_that_guarantee_aces() -> None:

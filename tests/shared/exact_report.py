@@ -10,7 +10,7 @@ import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.cli.main import main
 from double_study.combinatorics import table as other_agreements
-from double_study.combinatorics.table import calls_kept
+from double_study.combinatorics.table import calls_cached
 from double_study.report import publish
 
 EXACT_COMMAND = ["report", "--deals", "1e5", "--seed", "29"]
@@ -40,6 +40,6 @@ def first_page_only(folder: Path) -> Iterator[None]:
 
 def make_exact_report(folder: Path) -> None:
     """A report of the first page, made while no exact calls of the reference are kept."""
-    assert not calls_kept(REFERENCE), "a test worked them out without this report"
+    assert not calls_cached(REFERENCE), "a test worked them out without this report"
     with first_page_only(folder.parent):
         assert main([*EXACT_COMMAND, "--out", str(folder)]) == 0

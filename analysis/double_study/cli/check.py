@@ -17,7 +17,7 @@ from double_study.cli.exact import compute_exact
 from double_study.cli.options import add_shared
 from double_study.columns import ABSENT, COLUMNS
 from double_study.counting import sampling as study
-from double_study.counting.run import Run
+from double_study.tables import Run
 
 EXAMPLE = "check --deals 4e6"
 FAILED = 1

@@ -13,21 +13,21 @@ from tqdm import tqdm
 
 from double_study.agreements.reader import Agreement, load, shipped
 from double_study.cli.options import add_shared, refuse_to_overwrite
-from double_study.combinatorics.cache import source_digest, trouble
-from double_study.combinatorics.responses import Progress, up_to_response
+from double_study.combinatorics.cache import EXACT_SOURCES, trouble
 from double_study.combinatorics.table import (
+    Progress,
+    compute_responder_calls,
     doubles_table,
     exact_table,
     others,
     others_calls,
-    responders_calls,
+    up_to_response,
 )
 from double_study.comparing import steps
 from double_study.counting.run import ExactUsed
+from double_study.datapackage import TABLES_FOLDER, as_csv
 from double_study.escape import terminal
 from double_study.files import staged
-from double_study.telling.tables.files import TABLES_FOLDER
-from double_study.telling.tables.writing import as_csv
 
 EXAMPLE = "exact --out my_exact"
 FILE = Path(TABLES_FOLDER, "exact.csv")
@@ -71,14 +71,14 @@ def compute_exact(
     with _bar("exact values") as show:
         # Those that differ in the responder's settings alone need no counts of their own.
         alike = [*(step.agreement for step in steps(agreement)), *map(load, shipped())]
-        responders_calls(agreement, workers, show, alike)
+        compute_responder_calls(agreement, workers, show, alike)
     beside = others(agreement) if compared else []
     if compared:
         with _bar("exact values of other agreements") as show:
             others_calls(agreement, workers, show)
     return ExactUsed(
         up_to_response(agreement).digest,
-        source_digest(),
+        EXACT_SOURCES,
         {other.name: up_to_response(other).digest for other in beside},
         round(time.perf_counter() - start, 1),
     )

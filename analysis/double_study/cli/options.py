@@ -15,13 +15,13 @@ from typing import Any
 
 from double_study.agreements.reader import REFERENCE, load, shipped
 from double_study.counting.cluster import cluster
-from double_study.counting.run import ExactUsed, Run
+from double_study.counting.run import ExactUsed
 from double_study.counting.sampling import DEFAULT_DEALS, DEFAULT_SEED, count, counted_so_far
 from double_study.counting.stopping import DOUBLE_PER_OVERCALL, Precision, WatchedShare
+from double_study.datapackage import RUN_FILE, TABLES_FOLDER, write_json
 from double_study.errors import InputError
 from double_study.files import staged
-from double_study.telling.tables.files import RUN_FILE, TABLES_FOLDER
-from double_study.telling.tables.writing import write_json
+from double_study.tables import Run
 
 SHIPPED_NAMES = f"the name of one that comes with the study: {', '.join(shipped())}"
 MAX_DEALS = 10**13
@@ -183,7 +183,8 @@ def staged_run(out: Path) -> Iterator[Path]:
 def _files_of_run(folder: Path) -> set[Path]:
     """Return the files that the record in ``folder`` names; none without such a record."""
     with suppress(OSError, ValueError, TypeError, KeyError, RecursionError):
-        return {Path(name) for name in json.loads((folder / RECORD).read_bytes())["files"]}
+        if (folder / RECORD).is_file():  # a pipe would block
+            return {Path(name) for name in json.loads((folder / RECORD).read_bytes())["files"]}
     return set()
 
 

@@ -7,10 +7,11 @@ import argparse
 from double_study.checking.comparison import FALSE_ALARM, families, joint_tests
 from double_study.cli.exact import compute_exact, warn_if_not_cached
 from double_study.cli.options import add_count_options, add_shared, count_run, staged_run
-from double_study.combinatorics.cache import kept_somewhere
-from double_study.counting.run import ExactUsed, Run
+from double_study.combinatorics.cache import cached_somewhere
+from double_study.counting.run import ExactUsed
 from double_study.errors import Failure
 from double_study.escape import terminal
+from double_study.tables import Run
 
 EXAMPLE = "report --agreement through_2s --out my_report"
 
@@ -35,7 +36,7 @@ def run(options: argparse.Namespace) -> None:
 
         notebooks = publish.notebooks_in()
         warn_if_not_cached()
-        with kept_somewhere(stage):
+        with cached_somewhere(stage):
             counted = count_run(options, exact)
             _check(counted)
             publish.publish(counted, notebooks, stage, options.workers)

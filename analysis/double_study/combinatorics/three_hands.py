@@ -1,347 +1,118 @@
-"""The suits bid, Y and Z, added up over what opener and overcaller may hold in them.
+"""Three hands, exactly: what the responder holds once opener and overcaller have bid.
 
-A holding in Y and Z is allowed if its points together with those in the unbid suits, W and V, are.
-So the sums are for each pair of points of opener and overcaller in W and V: the points in Y and Z
-become points in W and V by multiplication with a *window*, that says which of the former go with
-which of the latter.
-
-Responder's hand while the suits are being joined, and how the joined counts are filed.
-
-Responder's holding in the two suits bid, Y and Z, is a *column*: a length in Y and a kind of holding
-in Z. There is a list of columns for each number of points that the holding may have. (Few holdings
-have, say, no points; lists of those that do keep the matrices small.)
-
-What the rules ask of opener and overcaller, taken apart for the count over three hands.
-
-Y and Z are the suits bid, W and V the unbid. What is asked of the points of a hand, by its lengths
-in Y and Z, is one thing for many lengths in W and V, for several pairs of suits bid and for several
-levels. All suits of a pack are alike, so each such thing is counted once.
-
-The count behind :mod:`double_study.combinatorics.three_hands`: four suits joined over three hands.
+The opener bids one of a suit Y, the next hand overcalls in Z; W and V are the unbid suits. For every
+class of the responder's hand (shape, HCP, flags in Z) this module counts the deals in which the
+auction began so. The rules come as plain arrays, so any agreement can be counted.
 
 Method
 ------
-Y and Z are the suits bid, W and V the unbid. The rules ask for whole shapes and whole points, so
-the holdings in W and V and those in Y and Z meet only through sums. What is asked of a hand's
-points, by its lengths in Y and Z, is one thing for many lengths in W and V, and for many pairs of
-suits bid: each such thing is taken once (:mod:`double_study.combinatorics.three_hands`). For one thing asked of opener
-and one asked of overcaller, everything about Y and Z except what responder holds is added up first,
-for each pair of points of theirs in W and V (:mod:`double_study.combinatorics.three_hands`). A matrix
-product over those pairs of points then joins W and V.
+The rules ask for whole shapes and whole HCP, so the holdings in W and V and those in Y and Z meet
+only through sums of lengths and of HCP.
 
-What it takes
--------------
-The time goes with the number of different things asked: of opener (some 30 in the reference
-agreement, all pairs of suits together), of overcaller beside each (some 45, the levels told apart),
-and with the lengths in W and V for which each is asked. Rules that tell more lengths apart add to
-them, as do openings or overcalls on shorter suits; points that move do not. Responder's rules play
-no part. Half a minute of one processor in all, on a machine of 2025, and 0.6 GB a process.
-Agreements that differ in openings or overcalls share what they ask alike, if counted together.
+1. The suits are joined two by two (:class:`UnbidSuits`, :class:`BidSuits`). The classes of layouts of
+   either suit's top cards (:class:`~double_study.combinatorics.suits.Classes`) are joined by a sparse
+   matrix, which says how the HCP of three hands in two suits, a *cell*, come about; a multiplication
+   by the ways to deal the small cards then gives the ways by length.
+2. Everything about Y and Z except the responder's holding is added up (:class:`BidSuitsSummed`), for
+   each pair of HCP of opener and overcaller in W and V. HCP in Y and Z become HCP in W and V through
+   a *window*, the matrix of which of the former the rules allow with which of the latter.
+3. A matrix product over those pairs of HCP joins W and V (:class:`ThreeHands`).
+
+All suits of a pack are alike. What the rules ask of a hand's HCP, by its lengths in Y and Z, is the
+same for many lengths in W and V, for several pairs of suits bid and for several levels. Each such
+:class:`Demand` is counted once (:func:`tasks_of`), and the result added wherever it is wanted.
+
+Cost
+----
+The time is proportional to the number of different demands, some 30 on the opener under the
+reference agreement and some 45 on the overcaller for each of those, and to the lengths in W and V
+for which each is made. Rules that distinguish more lengths add demands, as do openings or overcalls
+on shorter suits; limits of HCP that move do not, and the responder's rules play no part. In all, half
+a minute of one processor of 2025, and 0.6 GB in each process. Agreements counted together share the
+demands that they have in common.
 
 Precision
 ---------
-All terms are products and sums of non-negative numbers; nothing is subtracted. A result therefore
-has a relative error of at most about 2**-53 for each operation that it has gone through in a row:
-sums over classes of layouts (two of some 150 terms a pair of suits), over lengths of opener and of
-overcaller (14 or fewer at a time), over points (21, 21, 231) and over joins of the same hand of
-responder's (some thousands). That is well below 10,000 in a row, or 1e-12: twelve digits at the very
-worst for a class of responder's hands; for the sum over classes see
-:func:`double_study.combinatorics.responses.responses`. Rounding errors partly cancel, and the tests, against
-integers, find fifteen. A count of zero is exactly zero.
-
-Three hands, exactly: what the responder holds once opener and overcaller have bid.
-
-Opener bids one of a suit Y, the next hand overcalls in Z. For every class of responder's hand
-(shape, points, Z good, Z stopped) this module counts the deals in which the auction began so. The
-rules come as plain arrays, so any agreement can be counted. The method, and why its floating-point
-sums are good to twelve digits and more, stand in :mod:`double_study.combinatorics.three_hands`.
+All terms are products and sums of non-negative numbers; nothing is subtracted. So the relative error
+is at most about 2**-53 for each operation in a row: sums over classes of layouts (two of some 150
+terms), over lengths of opener and of overcaller (14 or fewer at a time), over HCP (21, 21, 231) and
+over joins for the same hand of the responder (some thousands). That is well below 10,000 operations,
+or 1e-12: twelve digits at the very worst for one class of hands. Rounding errors partly cancel, and
+the tests, against integers, find fifteen. A count of zero is exactly zero.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cache, cached_property, partial
+from functools import cache, cached_property, lru_cache, partial
 from itertools import pairwise, product
-from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
+from scipy.sparse import csr_array
 
+from double_study.cards.hands import HOLDING_HCP, LENGTH, SUIT_CARDS, BoolArray
+from double_study.combinatorics.hands import OVERCALLER_IN_Y, OVERCALLER_IN_Z, RESPONDER_IN_Z
 from double_study.combinatorics.suits import (
-    SUITS,
-    BidSuits,
-    Bools,
+    WHOLE_SUIT,
+    Classes,
+    Flags,
     Floats,
     Ints,
-    Kinds,
-    Pack,
-    Pair,
-    Points,
-    UnbidSuits,
+    layouts,
+    marks,
+    one_hand_ways,
+    representative,
+    top_cards,
 )
-from double_study.errors import InputError
 from double_study.workers import mapped, pool_of_single_threads
 
-Summed = dict[int, Floats]
-"""By responder's cards in Y and Z: (pair of points of opener and overcaller in W and V, responder's
-holding in Y and Z)."""
+HANDS = 3
+SUITS = 4
+_OVERCALLER_MARKS = 1 << len(OVERCALLER_IN_Z), 1 << len(OVERCALLER_IN_Y)
+
+Lengths = tuple[int, int]
+"""A hand's lengths in Y and Z, or in W and V."""
 
 
-@dataclass(frozen=True, order=True)
-class _Held:
-    """What overcaller may hold in Y and Z: Z good, Y stopped (-1: either), lengths."""
+@dataclass(frozen=True)
+class Pack:
+    """The highest ``suit_cards`` of each suit; three hands get ``hand_cards`` each, a fourth the rest.
 
-    good: int
-    stopped: int
-    lengths: Pair
-
-    def asked(self, of: Asked) -> Bools | None:
-        """What is asked of the points, None if nothing is allowed."""
-        if self.lengths in of.points:
-            points: Bools = of.points[self.lengths][self.good, max(self.stopped, 0)]
-            if points.any():
-                return points
-        return None
-
-
-@dataclass(frozen=True, eq=False)
-class _Table:
-    """The part of a table of :meth:`BidSuits.table` that is for one holding of overcaller's."""
-
-    table: Floats
-    start: int
-    lengths: int
-
-    def columns(self, cells: slice, y: Ints, kind: Ints) -> Floats:
-        """The ways of some cells by columns of responder's holdings; (cells, columns)."""
-        kinds, rows = self.table.shape[1:]
-        here = (y < self.lengths) & (kind < kinds)
-        places = np.where(here, kind * rows + self.start + y, rows - 1)
-        return self.table[cells].reshape(-1, kinds * rows).take(places, axis=1)
-
-
-class BidSuitsSummed:
-    """The sums for one thing asked of opener."""
-
-    def __init__(
-        self,
-        pack: Pack,
-        points: Points,
-        suits: BidSuits,
-        filing: ResponderFiling,
-        opener: Asked,
-        overcallers: Collection[Asked],
-    ) -> None:
-        self._pack, self._points, self._suits, self._filing = pack, points, suits, filing
-        self._cards = opener.cards
-        openers: dict[bytes, list[Pair]] = {}
-        for lengths, allowed in opener.points.items():
-            openers.setdefault(allowed.tobytes(), []).append(lengths)
-        self._openers = list(openers.values())
-        windows = [self._window(opener.points[together[0]]) for together in self._openers]
-        # By how many points opener may have in Y and Z: all windows side by side.
-        self._opener_windows = [
-            np.hstack([window[:, :room] for window in windows]) for room in range(points.most + 2)
-        ]
-        self._tables = self._all_tables(overcallers)
-
-    def _window(self, allowed: Bools) -> Floats:
-        """Which points in W and V (rows) go with which in Y and Z; 1.0 and 0.0."""
-        points = np.arange(self._points.most + 1)
-        return allowed[np.add.outer(points, points)].astype(np.float64)
-
-    def _all_tables(self, overcallers: Collection[Asked]) -> dict[_Held, list[_Table]]:
-        """By what overcaller may hold, a table for each of opener's windows."""
-        asked: dict[Pair, list[Bools]] = {}
-        for over in overcallers:
-            for lengths, allowed in over.points.items():
-                asked.setdefault(lengths, []).append(allowed)
-        # What one table serves: lengths in Y, where a stopper does not matter.
-        together: dict[tuple[int, int, int, int], list[int]] = {}
-        for (y, z), of in asked.items():
-            for good in range(2):
-                either = all(np.array_equal(points[good, 0], points[good, 1]) for points in of)
-                for stopped in (-1,) if either else (0, 1):
-                    if any(points[good, max(stopped, 0)].any() for points in of):
-                        key = z, good, stopped, -1 if either else y
-                        together.setdefault(key, []).append(y)
-        tables: dict[_Held, list[_Table]] = {}
-        for (z, good, stopped, _), in_y in together.items():
-            for openers in self._openers:
-                table, starts = self._suits.table(
-                    openers, in_y, z, good, None if stopped < 0 else stopped
-                )
-                for y, start, stop in zip(in_y, starts, starts[1:], strict=False):
-                    held = _Held(good, stopped, (y, z))
-                    tables.setdefault(held, []).append(_Table(table, start, stop - start))
-        return tables
-
-    def over(self, overcallers: Sequence[Asked]) -> dict[Asked, Summed]:
-        """The sums for each of some things asked of overcaller, all with as many cards in Y and Z."""
-        points, hand, two_suits = self._points, self._pack.hand_cards, 2 * self._pack.suit_cards
-        both = self._cards + overcallers[0].cards
-        held = sorted(
-            one for one in self._tables if any(one.asked(of) is not None for of in overcallers)
-        )
-        windows = [self._runs(held, of) for of in overcallers]
-        # Responder's cards in Y and Z: no more than are left there, and the rest are left in W and V.
-        fewest, most = max(0, 3 * hand - two_suits - both), min(hand, two_suits - both)
-        places = self._filing.places
-        summed = [
-            {
-                cards: np.zeros((len(points.first), places[cards][-1].stop))
-                for cards in range(fewest, most + 1)
-            }
-            for _ in overcallers
-        ]
-        for third, columns in enumerate(self._filing.columns):
-            start = columns.start[fewest]
-            here = slice(start, columns.start[most + 1])
-            if here.start == here.stop:
-                continue
-            counts = self._opened(held, third, columns.y[here], columns.kind[here])
-            for runs, into in zip(windows, summed, strict=True):
-                total = self._overcalled(runs, counts)
-                for cards, of_cards in into.items():
-                    first, last = columns.start[cards] - start, columns.start[cards + 1] - start
-                    of_cards[:, places[cards][third]] = total[
-                        points.second, points.first, first:last
-                    ]
-        return dict(zip(overcallers, summed, strict=True))
-
-    def _opened(self, held: Sequence[_Held], third: int, y: Ints, kind: Ints) -> Floats:
-        """The sums over opener's holdings, for one number of responder's points in Y and Z.
-
-        By what overcaller holds, its points in Y and Z, opener's in W and V, and responder's column.
-        """
-        room, starts = self._points.most + 1 - third, self._suits.starts
-        part = slice(*starts[third : third + 2])
-        windows = len(self._openers)
-        # Overcaller's points, windows, opener's points.
-        rows = np.repeat(np.arange(room), np.arange(room, 0, -1))
-        own = np.arange(len(rows)) - np.searchsorted(rows, rows)
-        begin = windows * np.searchsorted(rows, rows)
-        counts = np.empty((len(held), windows * len(rows), len(y)))
-        for into, one in zip(counts, held, strict=True):
-            for number, table in enumerate(self._tables[one]):
-                into[begin + number * (room - rows) + own] = table.columns(part, y, kind)
-        opened = np.empty((len(held), room, self._points.most + 1, len(y)))
-        stop = 0
-        for over in range(room):
-            start, stop = stop, stop + windows * (room - over)
-            window = self._opener_windows[room - over]
-            np.matmul(window, counts[:, start:stop], out=opened[:, over])
-        return opened
-
-    def _runs(self, held: Sequence[_Held], of: Asked) -> list[tuple[slice, Floats]]:
-        """Overcaller's windows for what is asked, run by run of neighbours among ``held``."""
-        asked = [(number, one.asked(of)) for number, one in enumerate(held)]
-        runs: list[tuple[slice, list[Floats]]] = []
-        for number, allowed in asked:
-            if allowed is not None:
-                if runs and runs[-1][0].stop == number:
-                    before, windows = runs.pop()
-                    runs.append((slice(before.start, number + 1), windows))
-                else:
-                    runs.append((slice(number, number + 1), []))
-                runs[-1][1].append(self._window(allowed))
-        return [(run, np.stack(windows, axis=1)) for run, windows in runs]
-
-    def _overcalled(self, runs: Sequence[tuple[slice, Floats]], opened: Floats) -> Floats:
-        """The sums over overcaller's holdings: (its points in W and V, opener's, column)."""
-        size, room = self._points.most + 1, opened.shape[1]
-        total = np.zeros((size, size * opened.shape[3]))
-        for run, windows in runs:
-            counts = opened[run]
-            window = windows[:, :, :room].reshape(size, -1)
-            total += window @ counts.reshape(-1, total.shape[1])
-        return total.reshape(size, size, -1)
-
-
-Joined = dict[int, Floats]
-"""Counts by responder's cards in Y and Z. Each is (points in the unbid suits, length in the lower of
-them, holding in Y and Z): see :attr:`ResponderFiling.lower`, :attr:`ResponderFiling.places`.
-"""
-
-
-class Columns(NamedTuple):
-    """The columns with some number of points, in order of the cards in Y and Z together.
-
-    ``y``: length in Y. ``kind``: which of the kinds of holding in Z. ``start[n]``: the first column
-    of n cards or more, for n up to one more than a hand has.
+    ``good_minimum`` is the number of top cards in a good suit.
     """
 
-    y: Ints
-    kind: Ints
-    start: list[int]
+    good_minimum: int = 2
+    suit_cards: int = SUIT_CARDS
+    hand_cards: int = SUIT_CARDS
 
+    @cached_property
+    def cards(self) -> int:
+        """The cards of each suit, as 13 bits."""
+        return WHOLE_SUIT ^ (WHOLE_SUIT >> self.suit_cards)
 
-class ResponderFiling:
-    """The columns of a pack, ``columns[points]``, and the way back to classes of hands.
+    @cached_property
+    def shapes(self) -> Ints:
+        """The shapes of a hand, lexicographic; int64 of shape (shapes, 4)."""
+        lengths = product(range(min(self.hand_cards, self.suit_cards) + 1), repeat=SUITS)
+        return np.array([shape for shape in lengths if sum(shape) == self.hand_cards])
 
-    ``lower[cards]``: responder's lengths in the lower unbid suit with so many cards in Y and Z.
-    ``places[cards][points]``: where the columns of so many cards and points stand among all those
-    of so many cards, a slice.
-    """
+    @cached_property
+    def most_hcp(self) -> int:
+        """The most HCP that a hand may have."""
+        highest = np.array([WHOLE_SUIT ^ (WHOLE_SUIT >> n) for n in range(self.suit_cards + 1)])
+        return int(HOLDING_HCP[highest][self.shapes].sum(axis=1).max())
 
-    def __init__(self, pack: Pack, points: Points) -> None:
-        self._pack, self._points = pack, points
-        self._kinds = Kinds(pack)
-        self._shape_number = np.full((pack.suit_cards + 1,) * SUITS, -1, dtype=np.int64)
-        self._shape_number[tuple(pack.shapes.T)] = np.arange(len(pack.shapes))
-        self.columns = [self._columns(total) for total in range(points.most + 1)]
-        self.lower: list[range] = []
-        self.places: list[list[slice]] = []
-        for cards in range(pack.hand_cards + 1):
-            unbid = pack.hand_cards - cards
-            self.lower.append(
-                range(max(0, unbid - pack.suit_cards), min(unbid, pack.suit_cards) + 1)
-            )
-            sizes = [columns.start[cards + 1] - columns.start[cards] for columns in self.columns]
-            ends = np.cumsum(sizes).tolist()
-            self.places.append(
-                [slice(end - size, end) for end, size in zip(ends, sizes, strict=True)]
-            )
+    @cached_property
+    def pair_hcp(self) -> int:
+        """The HCP of two suits."""
+        return 2 * int(HOLDING_HCP[self.cards])
 
-    def _columns(self, total: int) -> Columns:
-        in_y, in_z = self._kinds.points_of_length, self._kinds.points
-        most = in_y.shape[1] - 1
-        own = np.arange(max(0, total - most), min(total, most) + 1)
-        y, kind = np.nonzero((in_y[:, np.newaxis, own] & in_z[:, total - own]).any(axis=-1))
-        cards = y + self._kinds.lengths[kind]
-        order = np.argsort(cards, kind="stable")
-        start = np.searchsorted(cards[order], np.arange(self._pack.hand_cards + 2))
-        return Columns(y[order], kind[order], start.tolist())
-
-    def nothing_joined(self) -> Joined:
-        """Zeros to add joins to."""
-        return {
-            cards: np.zeros((self._points.most + 1, len(lower), places[-1].stop))
-            for cards, (lower, places) in enumerate(zip(self.lower, self.places, strict=True))
-            if lower
-        }
-
-    def filed(self, joined: Joined) -> Floats:
-        """The counts by responder's shape, Z good, Z stopped and HCP.
-
-        A shape's number is its place in ``pack.shapes`` as the lengths in the lower and the higher
-        unbid suit, Y and Z, in this order.
-        """
-        pack, kinds, most = self._pack, self._kinds, self._points.most
-        result = np.zeros((2 * most + 1, len(pack.shapes), 2, 2))
-        flat = result.reshape(2 * most + 1, -1)
-        for cards, counts in joined.items():
-            lower = np.array(self.lower[cards])[:, np.newaxis]
-            higher = pack.hand_cards - cards - lower
-            for points, (columns, place) in enumerate(
-                zip(self.columns, self.places[cards], strict=True)
-            ):
-                here = slice(*columns.start[cards : cards + 2])
-                y, kind = columns.y[here], columns.kind[here]
-                shape = self._shape_number[lower, higher, y, kinds.lengths[kind]]
-                filed = (4 * shape + 2 * kinds.good[kind] + kinds.stopped[kind]).ravel()
-                flat[points : points + most + 1, filed] += counts[..., place].reshape(most + 1, -1)
-        return np.moveaxis(result, 0, -1)[..., : pack.max_hcp + 1]
+    @cached_property
+    def responder_classes(self) -> tuple[int, int, int]:
+        """The number of shapes, of HCP and of marks in Z."""
+        return len(self.shapes), self.most_hcp + 1, 1 << len(RESPONDER_IN_Z)
 
 
 @dataclass(frozen=True, eq=False)
@@ -349,17 +120,19 @@ class PairRules:
     """What the rules say of one opening 1Y and the overcalls in one suit Z.
 
     ``opened``, ``overcalled``: Y and Z, suit indices. ``opens``: hands that open 1Y; bool (shapes,
-    max HCP + 1). ``overcalls``: for each level, hands that overcall there; bool (shapes, max HCP + 1,
-    2, 2), by Z good and Y stopped. ``cells``: for each level, the cell of responder's hand, 0 or
-    more, or -1 for hands to leave out; int (shapes, max HCP + 1, 2, 2), by Z good and Z stopped.
-    Opener's lengths are counted by these cells; leave out levels where they are not wanted.
+    HCP). ``overcalls``: for each level, hands that overcall there; bool (shapes, HCP, 2, ...), with
+    the flags of :func:`~double_study.combinatorics.hands.overcaller_hands`. ``groups``: for each
+    level, the group of the responder's hand, 0 or more, or -1 for hands to leave out; integers
+    (shapes, HCP, 2, ...), with the flags of
+    :func:`~double_study.combinatorics.hands.responder_hands`. The opener's lengths in W and V are
+    counted for each group; levels where they are not wanted are left out.
     """
 
     opened: int
     overcalled: int
-    opens: Bools
-    overcalls: Mapping[int, Bools]
-    cells: Mapping[int, Ints] = field(default_factory=dict)
+    opens: BoolArray
+    overcalls: Mapping[int, BoolArray]
+    groups: Mapping[int, NDArray[np.integer]] = field(default_factory=dict)
 
     @property
     def suits(self) -> tuple[int, int, int, int]:
@@ -367,169 +140,671 @@ class PairRules:
         lower, higher = (s for s in range(SUITS) if s not in (self.opened, self.overcalled))
         return lower, higher, self.opened, self.overcalled
 
-    def check(self, pack: Pack) -> None:
-        """Raise InputError, a line, unless the rules fit the pack and each other."""
-        bid = {self.opened, self.overcalled}
-        if len(bid) != 2 or not bid <= set(range(SUITS)):
-            raise InputError(
-                f"opened and overcalled must be two different suits of 0 to 3, not {self.opened} "
-                f"and {self.overcalled}"
-            )
-        if not self.overcalls:
-            raise InputError("overcalls must have at least one level")
-        if not self.cells.keys() <= self.overcalls.keys():
-            raise InputError(
-                f"cells may be asked for at the levels overcalled, {sorted(self.overcalls)}, "
-                f"not at {sorted(self.cells)}"
-            )
-        classes = len(pack.shapes), pack.max_hcp + 1
-        shapes: list[tuple[str, tuple[int, ...], tuple[int, ...]]]
-        shapes = [("opens", self.opens.shape, classes)]
-        for name, by_level in (("overcalls", self.overcalls), ("cells", self.cells)):
-            shapes += [(name, array.shape, (*classes, 2, 2)) for array in by_level.values()]
-        for name, shape, wanted in shapes:
-            if shape != wanted:
-                raise InputError(f"{name} must have shape {wanted}, not {shape}")
+
+@dataclass(frozen=True, eq=False)
+class ResponderWays:
+    """Deals (of all that the pack has) by what the responder holds.
+
+    ``ways[level]``: by shape, HCP and flags in Z, float64. ``fits[level]``: by group of the
+    responder's hand and by opener's lengths in W and V, float64 (groups, suit_cards + 1,
+    suit_cards + 1); for the levels that have ``groups``.
+    """
+
+    ways: dict[int, Floats]
+    fits: dict[int, Floats]
+
+
+def responder_ways(
+    pack: Pack,
+    pairs: Sequence[PairRules],
+    workers: int | None = None,
+    progress: Callable[[int, int], None] = lambda done, of: None,
+) -> list[ResponderWays]:
+    """Count pairs of an opening and a suit overcalled, each at all its levels.
+
+    They share what they have in common, so all together take far less than one after the other.
+    The work is done in ``workers`` processes of one thread each; None: in this one. ``progress`` is
+    called with the number of parts done and of all parts. The result is the same to the last bit
+    whatever the number of workers, because the parts are added in order.
+    """
+    tasks = tasks_of(pack, pairs)
+    totals = [_Total(pack, rules) for rules in pairs]
+    for done, counted in enumerate(_in_order(pack, tasks, workers)):
+        for wanted, deals in zip(tasks[done].wanted, counted, strict=True):
+            for pair, level in wanted.uses:
+                totals[pair].add(level, wanted.openers, deals)
+        progress(done + 1, len(tasks))
+    return [total.result() for total in totals]
+
+
+def _in_order(pack: Pack, tasks: Sequence[Task], workers: int | None) -> Iterator[list[Floats]]:
+    """Yield the counts of each task, in the order of the tasks."""
+    if workers is None:
+        yield from map(three_hands(pack).counts, tasks)
+        return
+    with pool_of_single_threads(workers) as executor:
+        waiting: dict[int, list[Floats]] = {}
+        following = 0
+        work = partial(_numbered_counts, pack)
+        for (number, _), counted in mapped(work, enumerate(tasks), executor, workers):
+            waiting[number] = counted
+            while following in waiting:
+                yield waiting.pop(following)
+                following += 1
+
+
+def _numbered_counts(pack: Pack, task: tuple[int, Task]) -> list[Floats]:
+    return three_hands(pack).counts(task[1])
+
+
+class _Total:
+    """What is counted for one pair; shapes in the order of :meth:`ResponderHoldings.by_class`."""
+
+    def __init__(self, pack: Pack, rules: PairRules) -> None:
+        by_role = pack.shapes[:, rules.suits]
+        self._place = _shape_numbers(pack)[tuple(by_role.T)]
+        self._ways = {level: np.zeros(pack.responder_classes) for level in sorted(rules.overcalls)}
+        self._groups: dict[int, Ints] = {}
+        self._fits: dict[int, Floats] = {}
+        for level, groups in rules.groups.items():
+            of_class = np.empty(pack.responder_classes, dtype=np.int64)
+            of_class[self._place] = groups.reshape(pack.responder_classes)
+            self._groups[level] = of_class.ravel() + 1
+            self._fits[level] = np.zeros((int(groups.max()) + 1, *(pack.suit_cards + 1,) * 2))
+
+    def add(self, level: int, openers: Sequence[Lengths], deals: Floats) -> None:
+        """Add deals by the responder's class, for some of the opener's lengths in W and V.
+
+        Where there are groups, there is one pair of lengths.
+        """
+        self._ways[level] += deals
+        if level in self._groups:
+            fits, (opener,) = self._fits[level], openers
+            by_group = np.bincount(self._groups[level], deals.ravel(), len(fits) + 1)
+            fits[:, *opener] += by_group[1:]
+
+    def result(self) -> ResponderWays:
+        """Return all that was added, shapes in the pack's order."""
+        ways = {level: of[self._place] for level, of in self._ways.items()}
+        flags = (2,) * len(RESPONDER_IN_Z)
+        by_flags = {level: of.reshape(*of.shape[:2], *flags) for level, of in ways.items()}
+        return ResponderWays(by_flags, self._fits)
+
+
+def _shape_numbers(pack: Pack) -> Ints:
+    """Return the position of each shape in ``pack.shapes``, by its four lengths."""
+    numbers = np.full((pack.suit_cards + 1,) * SUITS, -1, dtype=np.int64)
+    numbers[tuple(pack.shapes.T)] = np.arange(len(pack.shapes))
+    return numbers
+
+
+# What the rules demand, each thing once.
 
 
 @dataclass(frozen=True, eq=False)
-class Asked:
-    """What is asked of the points of a hand that has ``cards`` cards in Y and Z.
+class Demand:
+    """What is asked of the HCP of a hand with ``cards`` cards in Y and Z.
 
-    ``points``: by lengths in Y and Z, the points allowed; for lengths left out, none. Bool, points
-    on the last axis; overcaller's begin with Z good and Y stopped.
+    ``hcp``: by lengths in Y and Z, the HCP allowed, bool with HCP on the last axis; the overcaller's
+    begin with its marks in Z and Y. Lengths that are left out are not allowed.
     """
 
     cards: int
-    points: dict[Pair, Bools]
-
-    @cached_property
-    def key(self) -> tuple[int, frozenset[tuple[Pair, bytes]]]:
-        """The same for the same thing asked."""
-        return self.cards, frozenset((held, of.tobytes()) for held, of in self.points.items())
-
-
-Lengths = tuple[Pair, ...]
-"""A hand's lengths in W and V for which the same is asked."""
-Overcallers = tuple[tuple[Asked, Lengths], ...]
+    hcp: dict[Lengths, BoolArray]
 
 
 @dataclass(frozen=True, eq=False)
 class Wanted:
-    """What is to be counted together: opener's lengths in W and V, and all of overcaller's that may be."""
+    """Deals to be counted together, and the pairs of suits (by number) and levels to add them to.
 
-    openers: Lengths
-    overcallers: Overcallers
+    ``openers``: the opener's lengths in W and V. ``overcallers``: all of the overcaller's, by what is
+    demanded there.
+    """
+
+    openers: tuple[Lengths, ...]
+    overcallers: dict[Demand, tuple[Lengths, ...]]
+    uses: list[tuple[int, int]] = field(default_factory=list)
 
 
 @dataclass(frozen=True, eq=False)
 class Task:
-    """One thing asked of opener, and what is to be counted where it is."""
+    """One demand on the opener, and what is wanted where it is made."""
 
-    opener: Asked
+    opener: Demand
     wanted: list[Wanted]
 
     @property
     def joins(self) -> int:
-        """How often two pairs of suits must be joined: what the time goes with."""
+        """How often two pairs of suits must be joined, which is what takes the time."""
         return sum(len(wanted.openers) * len(wanted.overcallers) for wanted in self.wanted)
 
 
-Use = tuple[int, int]
-"""A pair of suits, by its number, and a level."""
+def tasks_of(pack: Pack, pairs: Sequence[PairRules]) -> list[Task]:
+    """Return everything that pairs of suits need, each thing once, the largest tasks first.
 
-
-def tasks_of(pack: Pack, pairs: Sequence[PairRules]) -> list[tuple[Task, list[list[Use]]]]:
-    """Everything that pairs of suits ask for, each thing once; the largest tasks first.
-
-    With each task, what it is used for: a list for each of :attr:`Task.wanted`. Opener's lengths in
-    W and V are counted apart where they are to be told apart, by ``cells``.
+    The opener's lengths in W and V are counted apart for levels that have groups.
     """
-    openers: dict[object, Asked] = {}
-    overcallers: dict[object, Asked] = {}
-    uses: dict[Asked, dict[tuple[Lengths, Overcallers], list[Use]]] = {}
+    openers: dict[object, Demand] = {}
+    overcallers: dict[object, Demand] = {}
+    by_opener: dict[Demand, dict[object, Wanted]] = {}
     for number, rules in enumerate(pairs):
-        opens = _by_unbid(pack, rules, rules.opens, openers)
+        opens = _demands(pack, rules, rules.opens, openers)
         for level, allowed in rules.overcalls.items():
-            over = _by_unbid(pack, rules, np.moveaxis(allowed, 1, -1), overcallers)
+            by_mark = allowed.reshape(*rules.opens.shape, *_OVERCALLER_MARKS)
+            over = _demands(pack, rules, np.moveaxis(by_mark, 1, -1), overcallers)
             for opener, lengths in opens.items():
-                of_opener = uses.setdefault(opener, {})
-                apart = [(one,) for one in lengths] if level in rules.cells else [lengths]
+                of_opener = by_opener.setdefault(opener, {})
+                apart = [(one,) for one in lengths] if level in rules.groups else [lengths]
                 for together in apart:
-                    wanted = together, tuple(over.items())
-                    of_opener.setdefault(wanted, []).append((number, level))
-    tasks = [
-        (Task(opener, [Wanted(*wanted) for wanted in of_opener]), list(of_opener.values()))
-        for opener, of_opener in uses.items()
-    ]
-    return sorted(tasks, key=lambda task: task[0].joins, reverse=True)
+                    wanted = of_opener.setdefault(
+                        (together, tuple(over.items())), Wanted(together, over)
+                    )
+                    wanted.uses.append((number, level))
+    tasks = [Task(opener, [*wanted.values()]) for opener, wanted in by_opener.items()]
+    return sorted(tasks, key=lambda task: task.joins, reverse=True)
 
 
-def _by_unbid(
-    pack: Pack, rules: PairRules, allowed: Bools, same: dict[object, Asked]
-) -> dict[Asked, tuple[Pair, ...]]:
-    """A hand's rules (shapes first, points last): each thing asked, with the lengths in W and V.
+def _demands(
+    pack: Pack, rules: PairRules, allowed: BoolArray, known: dict[object, Demand]
+) -> dict[Demand, tuple[Lengths, ...]]:
+    """Return each demand of a hand's rules, with the lengths in W and V where it is made.
 
-    ``same`` holds the things asked before by their keys, and takes in the new.
+    ``allowed``: shapes first, HCP last. ``known`` has the demands met before, and gets the new ones.
     """
-    beyond = 4 * int(pack.hcp.max()) + 1 - allowed.shape[-1]
+    beyond = 2 * pack.pair_hcp + 1 - allowed.shape[-1]
     allowed = np.pad(allowed, [(0, 0)] * (allowed.ndim - 1) + [(0, beyond)])
-    points: dict[Pair, dict[Pair, Bools]] = {}
+    hcp: dict[Lengths, dict[Lengths, BoolArray]] = {}
     for shape, of_shape in zip(pack.shapes[:, rules.suits].tolist(), allowed, strict=True):
         if of_shape.any():
-            points.setdefault((shape[0], shape[1]), {})[shape[2], shape[3]] = of_shape
-    found: dict[Asked, tuple[Pair, ...]] = {}
-    for lengths, of_lengths in points.items():
-        asked = Asked(pack.hand_cards - sum(lengths), of_lengths)
-        asked = same.setdefault(asked.key, asked)
-        found[asked] = (*found.get(asked, ()), lengths)
-    return found
+            hcp.setdefault((shape[0], shape[1]), {})[shape[2], shape[3]] = of_shape
+    demands: dict[Demand, tuple[Lengths, ...]] = {}
+    for unbid, of_bid in hcp.items():
+        cards = pack.hand_cards - sum(unbid)
+        key = cards, frozenset((bid, of.tobytes()) for bid, of in of_bid.items())
+        demand = known.setdefault(key, Demand(cards, of_bid))
+        demands[demand] = (*demands.get(demand, ()), unbid)
+    return demands
 
 
-_Lengths = tuple[Pair, Lengths]
-"""Opener's in W and V, and those of overcaller's that are taken together."""
+# Two suits joined over three hands.
+
+_BAND_STARTS = 0, 3, 7, 12
+"""Where bands of the responder's HCP begin: few bands make large matrix products, many waste less on
+pairs of HCP that leave no room."""
+
+
+class Cells:
+    """The HCP of three hands in two suits that have ``most`` HCP between them.
+
+    ``first``, ``second``: pairs of HCP of opener and overcaller in order of their sum, so that the
+    pairs that leave room for the responder's HCP are the leading ones; each of shape (pairs,).
+    ``bands``: ranges of the responder's HCP, slices.
+    """
+
+    def __init__(self, most: int) -> None:
+        self.most = most
+        pairs = np.argwhere(np.add.outer(*[np.arange(most + 1)] * 2) <= most)
+        self.first, self.second = pairs[np.argsort(pairs.sum(axis=1), kind="stable")].T
+        ends = [*(start for start in _BAND_STARTS if start <= most), most + 1]
+        self.bands = [slice(*band) for band in pairwise(ends)]
+
+    def pairs(self, third: int) -> int:
+        """Return the number of pairs that leave room for ``third`` HCP."""
+        return (self.most + 1 - third) * (self.most + 2 - third) // 2
+
+    def by_third(self) -> tuple[Ints, list[int]]:
+        """Order cells by the HCP of the third hand, then of the second, then of the first.
+
+        Returns the position of each by HCP of the three hands, and where each number of the third
+        hand's begins, with the end of all.
+        """
+        hcp = np.arange(self.most + 1)
+        cells = np.argwhere(np.add.outer(hcp, np.add.outer(hcp, hcp)) <= self.most)
+        position = np.full((self.most + 1,) * HANDS, -1, dtype=np.int64)
+        position[tuple(cells.T[::-1])] = np.arange(len(cells))
+        return position, np.searchsorted(cells[:, 0], np.arange(self.most + 2)).tolist()
+
+    def by_band(self) -> tuple[Ints, list[int]]:
+        """Order cells by band, then by the third hand's HCP, then by pair.
+
+        Returns as :meth:`by_third`, with the starts of the bands. Every number of HCP in a band has
+        the pairs that the lowest leaves room for; some of them are never reached.
+        """
+        position = np.full((self.most + 1,) * HANDS, -1, dtype=np.int64)
+        starts = [0]
+        for band in self.bands:
+            pairs = self.pairs(band.start)
+            for third in range(band.start, band.stop):
+                here = slice(self.pairs(third))
+                place = starts[-1] + (third - band.start) * pairs
+                position[self.first[here], self.second[here], third] = place + np.arange(here.stop)
+            starts.append(starts[-1] + (band.stop - band.start) * pairs)
+        return position, starts
+
+
+class _Joined:
+    """How the HCP of one suit and of another lie together, class by class of layouts.
+
+    Few cells can be reached from a pair of classes, hence the sparse matrix.
+    """
+
+    def __init__(self, one: Classes, other: Classes, cell: Ints, cells: int) -> None:
+        a, b = one.spread[:, np.newaxis], other.spread[np.newaxis]
+        reached = cell[tuple(a[..., hand] + b[..., hand] for hand in range(1, HANDS + 1))]
+        rows = a[..., 0] * cells + reached
+        columns = np.broadcast_to(b[..., 0], rows.shape)
+        count = (a[..., -1] * b[..., -1]).astype(np.float64)
+        self.one, self.other = one, other
+        self._shape = len(one.held), cells
+        self._matrix = csr_array(
+            (count.ravel(), (rows.ravel(), columns.ravel())),
+            shape=(len(one.held) * cells, len(other.held)),
+        )
+
+    def with_other(self, ways: Floats) -> Floats:
+        """Fill in the other suit: ``ways`` (n, its classes) to (classes of one suit, cells, n)."""
+        return np.asarray(self._matrix @ ways.T).reshape(*self._shape, -1)
+
+
+class UnbidSuits:
+    """W and V; cells are by bands, as in :meth:`Cells.by_band`."""
+
+    def __init__(self, pack: Pack, cells: Cells) -> None:
+        self._most = pack.suit_cards
+        top = pack.cards & top_cards(())
+        tops = layouts(top, HANDS)
+        classes = Classes.of(tops, (pack.cards ^ top).bit_count(), np.zeros_like(tops[0]))
+        cell, self.starts = cells.by_band()
+        self._joined = _Joined(classes, classes, cell, self.starts[-1])
+        self._with_higher = cache(self._higher_filled_in)
+
+    def table(self, opener: Lengths, overcallers: Iterable[Lengths]) -> Floats:
+        """Count the ways by responder's length in V and in W, and cell.
+
+        Added up over the overcaller's lengths; the responder's go as far as any of these leave.
+        """
+        left = self._most - np.add(opener, [*overcallers])
+        lower, higher = np.maximum(left.max(axis=0) + 1, 0)
+        total = np.zeros((higher, lower, self.starts[-1]))
+        for over, rest in zip(overcallers, left.tolist(), strict=True):
+            if min(rest) >= 0:
+                ways = self._joined.one.ways(opener[0], over[0], rest[0])
+                filled = self._with_higher(opener[1], over[1])
+                total[: len(filled), : len(ways)] += ways @ filled
+        return total
+
+    def _higher_filled_in(self, opener: int, over: int) -> Floats:
+        """Return V filled in: (responder's length, classes of W, cells)."""
+        ways = self._joined.other.ways(opener, over, self._most - opener - over)
+        return np.ascontiguousarray(np.moveaxis(self._joined.with_other(ways), -1, 0))
+
+
+@dataclass(frozen=True)
+class Held:
+    """What the overcaller may hold in Y and Z: marks and lengths, the mark in Y None if any will do."""
+
+    z_mark: int
+    y_mark: int | None
+    lengths: Lengths
+
+    def allowed(self, demand: Demand) -> BoolArray | None:
+        """Return the HCP that a demand allows with it, None if it allows none."""
+        if self.lengths in demand.hcp:
+            hcp: BoolArray = demand.hcp[self.lengths][self.z_mark, self.y_mark or 0]
+            if hcp.any():
+                return hcp
+        return None
+
+
+class BidSuits:
+    """Y and Z; cells are as in :meth:`Cells.by_third`.
+
+    ``kinds``: rows (length, mark) of the holdings that the responder may have in Z, in order.
+    """
+
+    def __init__(self, pack: Pack, cells: Cells) -> None:
+        self._most, self._pack = pack.suit_cards, pack
+        self._cell, self.starts = cells.by_third()
+        self.kinds = np.argwhere(
+            one_hand_ways(RESPONDER_IN_Z, pack.good_minimum, pack.cards).any(axis=1)
+        )
+        # The rows of marks by length that the responder's top cards in Z may give.
+        tops = self._tops(OVERCALLER_IN_Z + RESPONDER_IN_Z)
+        by_length = self._marks(RESPONDER_IN_Z, tops[2, :, np.newaxis], np.arange(self._most + 1))
+        self._mark_rows, label = np.unique(by_length, axis=0, return_inverse=True)
+        self._label = label.reshape(-1)
+        self._joins: dict[tuple[bytes, bytes], _Joined] = {}
+
+    def table(
+        self,
+        openers: Sequence[Lengths],
+        y_overcallers: Sequence[int],
+        z_overcaller: int,
+        z_mark: int,
+        y_mark: int | None,
+    ) -> tuple[Floats, list[int]]:
+        """Count the ways by cell, kind of the responder's holding in Z, and *row*.
+
+        Added up over the opener's lengths. A mark in Y depends on the overcaller's length there, so
+        there is one such length unless ``y_mark`` is None. The rows are, for each of these lengths,
+        the responder's lengths in Y; the second result is where they begin, with the end of all. One
+        more row, of zeros, is for all other lengths.
+        """
+        y_least, z_least = np.min(openers, axis=0)
+        counts = [max(self._most + 1 - y_least - over, 0) for over in y_overcallers]
+        starts = np.cumsum([0, *counts]).tolist()
+        joined = self._join(y_overcallers[0], z_overcaller, z_mark, y_mark)
+        z_most = max(self._most - z_least - z_overcaller, 0)
+        kinds = int(np.searchsorted(self.kinds[:, 0], z_most, side="right"))
+        classes = len(joined.one.held)
+        filled = np.zeros((len(openers), classes, self.starts[-1], kinds))
+        ways = np.zeros((len(openers), classes, starts[-1] + 1))
+        for number, (y, z) in enumerate(openers):
+            if z + z_overcaller > self._most:
+                continue
+            by_kind = self._by_kind(joined.other, z, z_overcaller)
+            filled[number, ..., : len(by_kind)] = joined.with_other(by_kind)
+            for over, start in zip(y_overcallers, starts, strict=False):
+                if y + over <= self._most:
+                    of_y = joined.one.ways(y, over, self._most - y - over)
+                    ways[number, :, start : start + len(of_y)] = of_y.T
+        rows = starts[-1] + 1
+        table = filled.reshape(len(openers) * classes, -1).T @ ways.reshape(-1, rows)
+        return table.reshape(self.starts[-1], kinds, rows), starts
+
+    def _join(self, y_over: int, z_over: int, z_mark: int, y_mark: int | None) -> _Joined:
+        """Join the layouts of Y and Z that give the overcaller these marks."""
+        y_tops, z_tops = self._tops(OVERCALLER_IN_Y), self._tops(OVERCALLER_IN_Z + RESPONDER_IN_Z)
+        in_z = self._marks(OVERCALLER_IN_Z, z_tops[1], z_over) == z_mark
+        in_y = np.ones_like(y_tops[1], dtype=np.bool_)
+        if y_mark is not None:
+            in_y = self._marks(OVERCALLER_IN_Y, y_tops[1], y_over) == y_mark
+        key = in_y.tobytes(), in_z.tobytes()
+        if key not in self._joins:
+            y = Classes.of(y_tops[:, in_y], self._small(y_tops), np.zeros(in_y.sum(), np.int64))
+            z = Classes.of(z_tops[:, in_z], self._small(z_tops), self._label[in_z])
+            self._joins[key] = _Joined(y, z, self._cell, self.starts[-1])
+        return self._joins[key]
+
+    def _by_kind(self, classes: Classes, opener: int, overcaller: int) -> Floats:
+        """Count the ways to fill in Z; (kinds of responder's holding short enough, classes)."""
+        ways = classes.ways(opener, overcaller, self._most - opener - overcaller)
+        length, mark = self.kinds[self.kinds[:, 0] < len(ways)].T
+        right = self._mark_rows[classes.label][:, length].T == mark[:, np.newaxis]
+        return np.where(right, ways[length], 0.0)
+
+    def _tops(self, flags: Flags) -> Ints:
+        return layouts(self._pack.cards & top_cards(flags), HANDS)
+
+    def _small(self, tops: Ints) -> int:
+        return self._most - int(LENGTH[tops.max()])
+
+    def _marks(self, flags: Flags, tops: Ints, length: Ints | int) -> Ints:
+        small = self._small(tops)
+        return marks(flags, self._pack.good_minimum)[representative(tops, length, small)]
+
+
+# The responder's holding in Y and Z while the suits are being joined.
+
+
+class ResponderHoldings:
+    """The responder's holdings in Y and Z, *columns*, in order of their HCP, then cards.
+
+    A column is a length in Y and a kind of holding in Z with some HCP between them. Few holdings
+    have, say, no HCP; lists of those that do keep the matrices small.
+
+    ``hcp``, ``y``, ``kind``, ``cards``: of each column; ``kind`` is a row of :attr:`BidSuits.kinds`,
+    ``cards`` the number of cards in Y and Z together. ``start[hcp, cards]``: the first column with
+    so many HCP and so many or more cards. ``lower[cards]``: the responder's lengths in W.
+    """
+
+    def __init__(self, pack: Pack, cells: Cells, kinds: Ints) -> None:
+        self._pack, self._kinds = pack, kinds
+        in_suit = one_hand_ways(RESPONDER_IN_Z, pack.good_minimum, pack.cards) > 0
+        in_y, in_z = in_suit.any(axis=2), in_suit[kinds[:, 0], :, kinds[:, 1]]
+        possible = np.zeros((cells.most + 1, pack.suit_cards + 1, len(kinds)), dtype=np.bool_)
+        for own in range(in_y.shape[1]):
+            for other in range(min(in_y.shape[1], cells.most + 1 - own)):
+                possible[own + other] |= np.outer(in_y[: pack.suit_cards + 1, own], in_z[:, other])
+        hcp, y, kind = np.nonzero(possible)
+        cards = y + kinds[kind, 0]
+        order = np.lexsort((cards, hcp))
+        order = order[cards[order] <= pack.hand_cards]
+        self.hcp, self.y, self.kind, self.cards = hcp[order], y[order], kind[order], cards[order]
+        span = pack.hand_cards + 2
+        self.start = np.searchsorted(
+            self.hcp * span + self.cards, np.arange((cells.most + 1) * span)
+        ).reshape(-1, span)
+        unbid = pack.hand_cards - np.arange(pack.hand_cards + 1)
+        self.lower = [
+            range(max(0, n - pack.suit_cards), min(n, pack.suit_cards) + 1) for n in unbid.tolist()
+        ]
+        self._shapes = [
+            (cells.most + 1, len(lower), int((self.cards == cards).sum()))
+            for cards, lower in enumerate(self.lower)
+        ]
+        self._class = np.concatenate(
+            [self._classes(cards, shape[0]).ravel() for cards, shape in enumerate(self._shapes)]
+        )
+
+    def places(self, cards: int) -> list[slice]:
+        """Return where columns of each number of HCP are among those of so many ``cards``."""
+        ends = np.cumsum(self.start[:, cards + 1] - self.start[:, cards]).tolist()
+        return [slice(*place) for place in pairwise([0, *ends])]
+
+    def empty(self) -> tuple[Floats, list[Floats]]:
+        """Return zeros to add counts to, and views of them by number of cards in Y and Z.
+
+        Each view is (HCP in W and V, length in W, column among those of so many cards).
+        """
+        sizes = [int(np.prod(shape)) for shape in self._shapes]
+        flat = np.zeros(sum(sizes))
+        parts = np.split(flat, np.cumsum(sizes)[:-1])
+        views = [part.reshape(shape) for part, shape in zip(parts, self._shapes, strict=True)]
+        return flat, views
+
+    def _classes(self, cards: int, unbid_hcp: int) -> Ints:
+        """Return the number of the class of each count of a view, or that of no class."""
+        pack, here = self._pack, self.cards == cards
+        lower = np.array(self.lower[cards], dtype=np.int64)[:, np.newaxis]
+        z, mark = self._kinds[self.kind[here]].T
+        higher = pack.hand_cards - cards - lower
+        shape = _shape_numbers(pack)[lower, higher, self.y[here], z]
+        hcp = np.arange(unbid_hcp)[:, np.newaxis, np.newaxis] + self.hcp[here]
+        shapes, numbers, marks = pack.responder_classes
+        number = (shape * numbers + hcp) * marks + mark
+        return np.where(hcp < numbers, number, shapes * numbers * marks)
+
+    def by_class(self, flat: Floats) -> Floats:
+        """Return the counts by the responder's class.
+
+        A shape's number is the place in ``pack.shapes`` of its lengths in W, V, Y and Z, in this
+        order.
+        """
+        shape = self._pack.responder_classes
+        size = int(np.prod(shape))
+        return np.bincount(self._class, flat, size + 1)[:size].reshape(shape)
+
+
+Summed = dict[int, Floats]
+"""By responder's cards in Y and Z: (pair of HCP of opener and overcaller in W and V, column)."""
+
+
+class BidSuitsSummed:
+    """Y and Z added up over the holdings of opener and overcaller, for one demand on the opener."""
+
+    def __init__(
+        self,
+        pack: Pack,
+        cells: Cells,
+        suits: BidSuits,
+        holdings: ResponderHoldings,
+        opener: Demand,
+        overcallers: Collection[Demand],
+    ) -> None:
+        self._pack, self._cells, self._suits, self._holdings = pack, cells, suits, holdings
+        self._cards = opener.cards
+        together: dict[bytes, list[Lengths]] = {}
+        for lengths, allowed in opener.hcp.items():
+            together.setdefault(allowed.tobytes(), []).append(lengths)
+        self._openers = [
+            (self._window(opener.hcp[lengths[0]]), lengths) for lengths in together.values()
+        ]
+        # For each holding of the overcaller's and each window of the opener's: a table, the first of
+        # its rows for this holding, and how many there are.
+        self._tables: dict[Held, list[tuple[Floats, int, int]]] = {}
+        for held, in_y in self._held_together(overcallers):
+            for _, lengths in self._openers:
+                table, starts = suits.table(
+                    lengths, in_y, held.lengths[1], held.z_mark, held.y_mark
+                )
+                for y, (start, stop) in zip(in_y, pairwise(starts), strict=True):
+                    one = Held(held.z_mark, held.y_mark, (y, held.lengths[1]))
+                    self._tables.setdefault(one, []).append((table, start, stop - start))
+
+    def _window(self, allowed: BoolArray) -> Floats:
+        """Return which HCP in W and V (rows) go with which in Y and Z; 1.0 and 0.0."""
+        hcp = np.arange(self._cells.most + 1)
+        return allowed[np.add.outer(hcp, hcp)].astype(np.float64)
+
+    @staticmethod
+    def _held_together(overcallers: Collection[Demand]) -> Iterator[tuple[Held, list[int]]]:
+        """Yield the holdings that one table serves: one of them, and the lengths in Y of all."""
+        demanded: dict[Lengths, list[BoolArray]] = {}
+        for over in overcallers:
+            for lengths, allowed in over.hcp.items():
+                demanded.setdefault(lengths, []).append(allowed)
+        together: dict[tuple[int, int], list[int]] = {}
+        for (y, z), demands in demanded.items():
+            hcp = np.stack(demands)
+            for z_mark in range(hcp.shape[1]):
+                of_mark = hcp[:, z_mark]
+                if (of_mark == of_mark[:, :1]).all():
+                    if of_mark.any():
+                        together.setdefault((z, z_mark), []).append(y)
+                else:
+                    for y_mark in np.flatnonzero(of_mark.any(axis=(0, 2))).tolist():
+                        yield Held(z_mark, y_mark, (y, z)), [y]
+        for (z, z_mark), in_y in together.items():
+            yield Held(z_mark, None, (in_y[0], z)), in_y
+
+    def over(self, overcallers: Sequence[Demand]) -> dict[Demand, Summed]:
+        """Add up for some demands on the overcaller, all with as many cards in Y and Z."""
+        cells, columns, hand = self._cells, self._holdings, self._pack.hand_cards
+        both, two_suits = self._cards + overcallers[0].cards, 2 * self._pack.suit_cards
+        # The responder's cards in Y and Z: no more than are left there, the others in W and V.
+        fewest, most = max(0, HANDS * hand - two_suits - both), min(hand, two_suits - both)
+        places = {cards: columns.places(cards) for cards in range(fewest, most + 1)}
+        summed: list[Summed] = [
+            {cards: np.empty((len(cells.first), of[-1].stop)) for cards, of in places.items()}
+            for _ in overcallers
+        ]
+        held = sorted(
+            (one for one in self._tables if any(one.allowed(of) is not None for of in overcallers)),
+            key=lambda one: (one.z_mark, one.y_mark is not None, one.y_mark or 0, one.lengths),
+        )
+        windows = [self._runs(held, of) for of in overcallers]
+        for third in range(cells.most + 1):
+            starts = columns.start[third]
+            here = slice(starts[fewest], starts[most + 1])
+            if here.start == here.stop:
+                continue
+            counts = self._opened(held, third, here)
+            for runs, into in zip(windows, summed, strict=True):
+                total = self._overcalled(runs, counts)[cells.second, cells.first]
+                for cards, of_cards in into.items():
+                    part = slice(*(starts[cards : cards + 2] - here.start))
+                    of_cards[:, places[cards][third]] = total[:, part]
+        return dict(zip(overcallers, summed, strict=True))
+
+    def _opened(self, held: Sequence[Held], third: int, here: slice) -> Floats:
+        """Add up over the opener's holdings, for one number of the responder's HCP in Y and Z.
+
+        Returns the sums by what the overcaller holds, its HCP in Y and Z, the opener's in W and V, and
+        the responder's column.
+        """
+        y, kind = self._holdings.y[here], self._holdings.kind[here]
+        room, starts = self._cells.most + 1 - third, self._suits.starts
+        cells = slice(*starts[third : third + 2])
+        opened = np.zeros((len(held), room, self._cells.most + 1, len(y)))
+        for number, (window, _) in enumerate(self._openers):
+            counts = np.empty((len(held), cells.stop - cells.start, len(y)))
+            for into, one in zip(counts, held, strict=True):
+                table, start, lengths = self._tables[one][number]
+                kinds, rows = table.shape[1:]
+                place = np.where((y < lengths) & (kind < kinds), kind * rows + start + y, rows - 1)
+                table[cells].reshape(-1, kinds * rows).take(place, axis=1, out=into, mode="clip")
+            stop = 0
+            for over in range(room):
+                start, stop = stop, stop + room - over
+                opened[:, over] += window[:, : room - over] @ counts[:, start:stop]
+        return opened
+
+    def _runs(self, held: Sequence[Held], demand: Demand) -> list[tuple[slice, Floats]]:
+        """Return the overcaller's windows for a demand, run by run of neighbours among ``held``."""
+        hcp = [one.allowed(demand) for one in held]
+        numbers = np.array([number for number, of in enumerate(hcp) if of is not None])
+        runs = np.split(numbers, np.flatnonzero(np.diff(numbers) > 1) + 1)
+        return [
+            (
+                slice(run[0], run[-1] + 1),
+                np.stack(
+                    [self._window(of) for of in hcp[run[0] : run[-1] + 1] if of is not None], 1
+                ),
+            )
+            for run in runs
+        ]
+
+    def _overcalled(self, runs: Sequence[tuple[slice, Floats]], opened: Floats) -> Floats:
+        """Add up over the overcaller's holdings: (its HCP in W and V, opener's, column)."""
+        size, room = self._cells.most + 1, opened.shape[1]
+        total = np.zeros((size, size * opened.shape[3]))
+        for run, windows in runs:
+            window = windows[:, :, :room].reshape(size, -1)
+            total += window @ opened[run].reshape(-1, total.shape[1])
+        return total.reshape(size, size, -1)
+
+
+# All four suits joined.
 
 _Unbid = dict[int, tuple[range, list[Floats]]]
-"""W and V by responder's cards in Y and Z: responder's lengths in the lower suit, and by bands
-(points and length of responder's, pair of points of opener and overcaller)."""
+"""W and V by responder's cards in Y and Z: the responder's lengths in W, and by bands (HCP and length
+of the responder, pair of HCP of opener and overcaller)."""
 
 
-def counts(pack: Pack, task: Task) -> list[Floats]:
-    """The deals by responder's hand, for each of ``task.wanted``; :meth:`ResponderFiling.filed`."""
-    return _Join(pack).counts(task)
+class ThreeHands:
+    """The count of a pack, and the tables that all its tasks share."""
 
-
-class _Join:
     def __init__(self, pack: Pack) -> None:
         self._pack = pack
-        self._points = points = Points(2 * int(pack.hcp.max()))
-        self._unbid, self._bid = UnbidSuits(pack, points), BidSuits(pack, points)
-        self._filing = ResponderFiling(pack, points)
+        self._cells = Cells(pack.pair_hcp)
+        self._unbid, self._bid = UnbidSuits(pack, self._cells), BidSuits(pack, self._cells)
+        self._holdings = ResponderHoldings(pack, self._cells, self._bid.kinds)
 
     def counts(self, task: Task) -> list[Floats]:
-        joined = [self._filing.nothing_joined() for _ in task.wanted]
-        # What to join, and where to add it. All suits are alike, so what is joined for some lengths
-        # in W and V serves the same lengths in V and W: the smaller stands for both.
-        joins: dict[Asked, dict[_Lengths, list[tuple[Joined, bool]]]] = {}
-        for wanted, into in zip(task.wanted, joined, strict=True):
-            for opener, (over, overs) in product(wanted.openers, wanted.overcallers):
-                plain: _Lengths = opener, tuple(sorted(overs))
-                swapped: _Lengths = opener[::-1], tuple(sorted((v, w) for w, v in overs))
-                of_over = joins.setdefault(over, {})
-                of_over.setdefault(min(plain, swapped), []).append((into, swapped < plain))
+        """Count the deals by responder's class, :meth:`ResponderHoldings.by_class`, for each wanted."""
+        totals = [self._holdings.empty() for _ in task.wanted]
+        # What to join, and where to add it. What is joined for some lengths in W and V serves the
+        # same lengths in V and W, since all suits are alike: the smaller stands for both.
+        joins: dict[Demand, dict[object, list[tuple[list[Floats], bool]]]] = {}
+        for wanted, (_, into) in zip(task.wanted, totals, strict=True):
+            for opener, (over, overs) in product(wanted.openers, wanted.overcallers.items()):
+                plain = opener, tuple(sorted(overs))
+                swapped = opener[::-1], tuple(sorted(lengths[::-1] for lengths in overs))
+                users = joins.setdefault(over, {}).setdefault(min(plain, swapped), [])
+                users.append((into, swapped < plain))
         summed = BidSuitsSummed(
-            self._pack, self._points, self._bid, self._filing, task.opener, joins
+            self._pack, self._cells, self._bid, self._holdings, task.opener, joins
         )
         for cards in sorted({over.cards for over in joins}):
             unbid = cache(self._unbid_parts)
-            for over, sums in summed.over([over for over in joins if over.cards == cards]).items():
+            for over, sums in summed.over([of for of in joins if of.cards == cards]).items():
                 for lengths, users in joins[over].items():
                     self._join(unbid(*lengths), sums, users)
-        return [self._filing.filed(one) for one in joined]
+        return [self._holdings.by_class(flat) for flat, _ in totals]
 
-    def _unbid_parts(self, opener: Pair, overcallers: Lengths) -> _Unbid:
-        """W and V, added up over overcaller's lengths, as the join wants them."""
-        points = self._points
+    def _unbid_parts(self, opener: Lengths, overcallers: tuple[Lengths, ...]) -> _Unbid:
+        """Return W and V, added up over the overcaller's lengths, as the join needs them."""
         table = self._unbid.table(opener, overcallers)
         higher, lower = (lengths - 1 for lengths in table.shape[:2])
         parts: _Unbid = {}
@@ -538,7 +813,7 @@ class _Join:
             own = range(max(0, rest - higher), min(rest, lower) + 1)
             if own:
                 here = table[rest - np.array(own), own]
-                bands = zip(points.bands, pairwise(self._unbid.starts), strict=True)
+                bands = zip(self._cells.bands, pairwise(self._unbid.starts), strict=True)
                 parts[cards] = (
                     own,
                     [
@@ -551,112 +826,28 @@ class _Join:
                 )
         return parts
 
-    def _join(self, unbid: _Unbid, bid: Summed, users: list[tuple[Joined, bool]]) -> None:
-        """Multiply the two pairs of suits over the points of opener and overcaller in W and V.
+    def _join(self, unbid: _Unbid, bid: Summed, users: Sequence[tuple[list[Floats], bool]]) -> None:
+        """Multiply the two pairs of suits over the HCP of opener and overcaller in W and V.
 
-        Responder's lengths in W and V are swapped for those users that say so.
+        The responder's lengths in W and V are swapped for those users that say so.
         """
         for cards, counts in bid.items():
             if cards not in unbid or not counts.shape[1]:
                 continue
             own, bands = unbid[cards]
-            rest, least = self._pack.hand_cards - cards, self._filing.lower[cards].start
+            rest, least = self._pack.hand_cards - cards, self._holdings.lower[cards].start
             plain = slice(own.start - least, own.stop - least)
             swapped = slice(rest - own.stop + 1 - least, rest - own.start + 1 - least)
-            for band, table in zip(self._points.bands, bands, strict=True):
-                product = (table @ counts[: table.shape[1]]).reshape(-1, len(own), counts.shape[1])
+            for band, table in zip(self._cells.bands, bands, strict=True):
+                joined = (table @ counts[: table.shape[1]]).reshape(-1, len(own), counts.shape[1])
                 for into, swap in users:
                     if swap:
-                        into[cards][band, swapped] += product[:, ::-1]
+                        into[cards][band, swapped] += joined[:, ::-1]
                     else:
-                        into[cards][band, plain] += product
+                        into[cards][band, plain] += joined
 
 
-@dataclass(frozen=True, eq=False)
-class ResponderWays:
-    """Deals (of all that the pack has) by what responder holds.
-
-    ``ways[level]``: by shape, HCP, Z good and Z stopped; float64 (shapes, max HCP + 1, 2, 2).
-    ``fits[level]``: by responder's cell and by opener's lengths in the lower and in the higher unbid
-    suit; float64 (cells, suit_cards + 1, suit_cards + 1); for the levels that ``cells`` has.
-    """
-
-    ways: dict[int, Floats]
-    fits: dict[int, Floats]
-
-
-def responder_ways_of_pairs(
-    pack: Pack,
-    pairs: Sequence[PairRules],
-    workers: int = 1,
-    progress: Callable[[int, int], None] = lambda done, of: None,
-) -> list[ResponderWays]:
-    """Count pairs of an opening and a suit overcalled, each at all its levels.
-
-    They share what they have in common, so all together take far less than one after the other.
-    ``progress`` is called with the parts done and their number after each.
-
-    Raises InputError if a pair's suits are not two different ones of 0 to 3, there is no level, an
-    array has the wrong shape for the pack, or ``cells`` has a level that ``overcalls`` has not.
-    """
-    for rules in pairs:
-        rules.check(pack)
-    tasks = tasks_of(pack, pairs)
-    found = [_Found(pack, rules) for rules in pairs]
-    for done, counted in enumerate(_in_order(pack, [task for task, _ in tasks], workers)):
-        task, uses = tasks[done]
-        for wanted, deals, of_wanted in zip(task.wanted, counted, uses, strict=True):
-            for pair, level in of_wanted:
-                found[pair].add(level, wanted.openers, deals)
-        progress(done + 1, len(tasks))
-    return [one.result() for one in found]
-
-
-def _in_order(pack: Pack, tasks: Sequence[Task], workers: int) -> Iterator[list[Floats]]:
-    """The counts of each task: in order, so that sums are the same to the last bit every time."""
-    with pool_of_single_threads(min(workers, len(tasks))) as executor:
-        waiting: dict[int, list[Floats]] = {}
-        following = 0
-        numbered = mapped(partial(_numbered, pack), enumerate(tasks), executor, workers)
-        for (number, _), counted in numbered:
-            waiting[number] = counted
-            while following in waiting:
-                yield waiting.pop(following)
-                following += 1
-
-
-def _numbered(pack: Pack, task: tuple[int, Task]) -> list[Floats]:
-    return counts(pack, task[1])
-
-
-class _Found:
-    """What is counted of one pair; shapes in the order of :meth:`ResponderFiling.filed`."""
-
-    def __init__(self, pack: Pack, rules: PairRules) -> None:
-        number = {tuple(shape): i for i, shape in enumerate(pack.shapes.tolist())}
-        by_role = pack.shapes[:, rules.suits].tolist()
-        self._place = np.array([number[tuple(shape)] for shape in by_role])
-        classes = len(pack.shapes), 2, 2, pack.max_hcp + 1
-        self._ways = {level: np.zeros(classes) for level in sorted(rules.overcalls)}
-        self._cells, self._fits = {}, {}
-        lengths = pack.suit_cards + 1, pack.suit_cards + 1
-        for level, cells in rules.cells.items():
-            of_class = np.empty(classes, dtype=np.int64)
-            of_class[self._place] = np.moveaxis(cells, 1, -1) + 1
-            self._cells[level] = of_class.ravel()
-            self._fits[level] = np.zeros((int(of_class.max()), *lengths))
-
-    def add(self, level: int, openers: Lengths, counts: Floats) -> None:
-        """Add deals by responder's hand, for some of opener's lengths in the unbid suits.
-
-        Where there are cells, it is one of them.
-        """
-        self._ways[level] += counts
-        if level in self._cells:
-            fits, (opener,) = self._fits[level], openers
-            filed = np.bincount(self._cells[level], counts.ravel(), len(fits) + 1)
-            fits[:, *opener] += filed[1:]
-
-    def result(self) -> ResponderWays:
-        ways = {level: np.moveaxis(of[self._place], -1, 1) for level, of in self._ways.items()}
-        return ResponderWays(ways, self._fits)
+@lru_cache(maxsize=1)
+def three_hands(pack: Pack) -> ThreeHands:
+    """Return the count of a pack, the same object for all tasks of a process."""
+    return ThreeHands(pack)

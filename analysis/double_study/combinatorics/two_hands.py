@@ -1,78 +1,88 @@
-"""Two hands, exactly: how a suit splits, and what a partnership holds together.
+"""Two hands, exactly: how suits split, what partners hold, and the bidding as far as the overcall.
 
-Probabilities are exact `Fraction`s; counts are exact integers, numbers of the
-495,918,532,948,104 ways to hold 26 cards (`N_PARTNERSHIPS`, far inside int64).
+Splits of a suit are exact fractions, by vacant places. What two partners hold together is counted in
+exact integers.
 
-Vacant places
--------------
-A hand whose known cards leave it v places, beside other hands with w places between them, takes
-any v of the v + w unseen cards with equal chance. Of c of them it holds k with the hypergeometric
-probability C(v, k) C(w, c - k) / C(v + w, c). Every function on splits below is that one line.
+The bidding
+-----------
+Y is the suit opened, Z the overcaller's longest other suit. One hand may be of certain classes; the
+other hand's classes are counted beside it (:class:`BesideAnother`), and the sampler's own rules sort
+them into calls. The other 26 cards lie anywhere.
 
-The funnel as far as the overcall, exactly: two hands at once, for an opening in first seat.
+The suits are joined two by two, Y with Z and the unbid suits W with V, by the HCP of both hands. For
+given lengths of either hand in W and V, and of the counted hand in Y and Z, the known hand's
+holdings in Y and Z are added up first: their HCP must complete one of its HCP in W and V to a number
+that its classes have. A matrix product over those HCP and lengths then joins W and V. For N pairs of
+shapes this takes some N × 21**3 multiplications.
 
-The opener is a class of hands (shape and points), the next hand a class of hands with two flags:
-whether Z, its longest suit other than the one opened, is good, and whether it stops the suit opened,
-Y. The other 26 cards are free. For every class of the next hand the module counts the ways in which
-an opener sits before it; the sampler's own rules then sort those classes into calls.
-
-Method
-------
-A suit's ways to give two hands fixed lengths and points, with the flags of the second, are a small
-table of integers. Suits are joined two by two, Y with Z and the two unbid suits with each other.
-The rule for opener asks for whole points, so it is added up over the unbid suits first, and a matrix
-product over opener's shapes and points in Y and Z does the rest.
-
-Precision
----------
-Joined tables are whole numbers below 2**53, exact in float64. What follows are sums of products of
-non-negative numbers, nothing is subtracted, so the relative error is at most (operations in a
-row) * 2**-53. A sum over the opener's shapes, his points and the next hand's points has fewer than
-40,000 terms: eleven correct digits at the very worst. Rounding errors partly cancel, and the tests,
-against integers, find fourteen.
+All terms are products and sums of non-negative numbers, and nothing is subtracted, so the relative
+error is at most 2**-53 for each operation in a row. The sum over the known hand's shapes and HCP and
+the counted hand's HCP has fewer than 40,000 terms: eleven correct digits at the very worst. Rounding
+errors partly cancel, and the tests, against integers, find fourteen.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache, lru_cache
+from itertools import pairwise, starmap
 from math import comb
 
 import numpy as np
 from numpy.typing import NDArray
 
-from double_study.agreements.reader import REFERENCE, Agreement
-from double_study.cards import hands
-from double_study.cards.bids import NO_BID, SUITS
-from double_study.cards.hands import MAX_PARTNERSHIP_HCP, PARTNERSHIP_SHAPES, BoolArray, Hands
+from double_study.agreements.reader import Agreement
+from double_study.cards.bids import MAJORS, NO_BID, SUITS
+from double_study.cards.deal import HAND_CARDS
+from double_study.cards.hands import (
+    MAX_PARTNERSHIP_HCP,
+    N_HCP,
+    PARTNERSHIP_SHAPES,
+    SHAPES,
+    SUIT_CARDS,
+    BoolArray,
+    Hands,
+)
 from double_study.columns import COLUMNS
 from double_study.combinatorics.hands import (
-    HAND_CARDS,
-    MAX_HCP,
     N_HANDS,
-    SUIT_HCP,
-    Ints,
+    OVERCALLER_IN_Y,
+    OVERCALLER_IN_Z,
     class_hands,
+    hand_classes,
     one_of_a_suit,
-    one_suit_ways,
-    shapes,
+    overcaller_hands,
     suit_length_ways,
+)
+from double_study.combinatorics.suits import (
+    SUIT_HCP,
+    Floats,
+    Ints,
+    one_hand_ways,
+    two_hand_ways,
+    two_suits,
 )
 from double_study.errors import InputError
 from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
-from double_study.rules.terms import SEQUENCE_CODE, SEQUENCES
+from double_study.rules.terms import SEQUENCE_CODE, SEQUENCES, opener_holds
 
 PARTNERSHIP_CARDS = 2 * HAND_CARDS
 N_PARTNERSHIPS = comb(52, PARTNERSHIP_CARDS)
-"""Sets of 26 cards that one partnership may hold."""
+"""Sets of 26 cards that one partnership may hold: 495,918,532,948,104."""
+
+N_TWO_HANDS = N_HANDS * comb(52 - HAND_CARDS, HAND_CARDS)
+"""Ways to deal the first two hands."""
 
 
 def chance_of_holding(
     held: int, outstanding: int, places: int = HAND_CARDS, other_places: int = HAND_CARDS
 ) -> Fraction:
-    """Chance that a hand holds exactly `held` of some `outstanding` cards, by vacant places.
+    """Return the chance that a hand holds exactly ``held`` of ``outstanding`` cards.
+
+    Of v + w unseen cards, a hand with v vacant places beside hands with w takes any v with equal
+    chance, so it holds k of c with the hypergeometric probability C(v, k) C(w, c - k) / C(v + w, c).
 
     Parameters
     ----------
@@ -99,19 +109,19 @@ def chance_of_holding(
 
 
 def partner_length(own: int) -> tuple[Fraction, ...]:
-    """Chances of 0 to 13 cards in partner's hand, knowing one's own length in the suit only.
+    """Return the chances of 0 to 13 cards in partner's hand, knowing one's own length in the suit.
 
     This is the figure that players quote. It leaves out what the bidding has shown.
     """
     return tuple(
-        chance_of_holding(k, HAND_CARDS - own, HAND_CARDS, PARTNERSHIP_CARDS)
+        chance_of_holding(k, SUIT_CARDS - own, HAND_CARDS, PARTNERSHIP_CARDS)
         for k in range(HAND_CARDS + 1)
     )
 
 
 @cache
 def partnership_lengths() -> tuple[Ints, Ints]:
-    """Every way to divide a partnership's 26 cards over the suits.
+    """Count every way to divide a partnership's 26 cards over the suits.
 
     Returns
     -------
@@ -126,180 +136,189 @@ def partnership_lengths() -> tuple[Ints, Ints]:
 
 @cache
 def partnership_hcp_ways() -> Ints:
-    """Sets of 26 cards with 0 to 40 HCP between them; int64 of shape (41,)."""
-    suit_ways = one_suit_ways().sum(axis=(2, 3))
-    # Cards by points of the suits joined so far; a suit adds up to 13 cards and 10 points.
+    """Count the sets of 26 cards with 0 to 40 HCP; int64 of shape (41,)."""
+    in_suit = one_hand_ways()[..., 0]
+    # Cards by HCP of the suits joined so far; a suit adds up to 13 cards and 10 HCP.
     ways = np.zeros((PARTNERSHIP_CARDS + 1, MAX_PARTNERSHIP_HCP + 1), dtype=np.int64)
     ways[0, 0] = 1
     for _ in SUITS:
         joined = np.zeros_like(ways)
-        for length, points in np.argwhere(suit_ways):
-            joined[length:, points:] += (
-                ways[: PARTNERSHIP_CARDS + 1 - length, : MAX_PARTNERSHIP_HCP + 1 - points]
-                * suit_ways[length, points]
+        for length, hcp in np.argwhere(in_suit):
+            joined[length:, hcp:] += (
+                ways[: PARTNERSHIP_CARDS + 1 - length, : MAX_PARTNERSHIP_HCP + 1 - hcp]
+                * in_suit[length, hcp]
             )
         ways = joined
     return ways[PARTNERSHIP_CARDS]
 
 
-Floats = NDArray[np.float64]
+class TwoSuits:
+    """Two suits over a known hand and a counted one, joined once for each length of the latter.
 
-N_TWO_HANDS = N_HANDS * comb(52 - HAND_CARDS, HAND_CARDS)
-"""Ways to deal the first two hands."""
-
-_PAIR_HCP = 2 * SUIT_HCP
-_SMALL_CARDS = 9
-"""Cards of a suit below the jack."""
-
-
-@lru_cache
-def suit_ways(good_minimum: int = 2) -> Ints:
-    """Ways to give two hands their cards of one suit; int64 of shape (14, 14, 11, 11, 2, 2).
-
-    By length in the first hand and in the second, by points in the first and in the second, and by
-    whether the second hand's holding is good (no, yes) and a stopper (no, yes).
+    ``one``, ``other``: the suits by the known and the counted hand's length, marks of the known and
+    of the counted hand, and HCP of the known and of the counted hand; (14, 14, marks, marks, 11, 11).
     """
-    honours = sum(hands.HONOUR_POINTS)
-    holding = np.arange(hands.N_HOLDINGS)
-    good, stopper = (f.astype(np.int64) for f in (hands.good(good_minimum), hands.STOPPER))
-    ways = np.zeros((14, 14, SUIT_HCP + 1, SUIT_HCP + 1, 2, 2), dtype=np.int64)
-    small = _SMALL_CARDS - np.bitwise_count(holding & ~honours).astype(np.int64)
-    for first in np.unique(holding & honours):
-        # The second hand may have any holding without these honours; of the small cards that it
-        # leaves, the first takes any.
-        second = np.flatnonzero(holding & first == 0)
-        for others in range(_SMALL_CARDS + 1):
-            length = int(first).bit_count() + others
-            key = hands.LENGTH[second], hands.HOLDING_HCP[second], good[second], stopper[second]
-            left = np.array([comb(int(n), others) for n in range(_SMALL_CARDS + 1)])
-            np.add.at(ways[length, :, hands.HOLDING_HCP[first]], key, left[small[second]])
-    ways.flags.writeable = False
-    return ways
+
+    def __init__(self, one: Floats, other: Floats) -> None:
+        self._one, self._other = one, other
+        self.marks = one.shape[3] * other.shape[3]
+        self._joined: dict[tuple[int, int], Floats] = {}
+        self._row = np.full((SUIT_CARDS + 1, SUIT_CARDS + 1), -1)
+        lengths = np.argwhere(np.add.outer(*[np.arange(SUIT_CARDS + 1)] * 2) <= HAND_CARDS)
+        self._lengths = lengths
+        self._row[tuple(lengths.T)] = np.arange(len(lengths))
+
+    def ways(self, known: Ints, counted: tuple[int, int]) -> Floats:
+        """Return the ways for rows of the known hand's two lengths, all possible for one hand.
+
+        Returns float64 of shape (rows, marks of the known hand, 21, marks of the counted hand, 21).
+        """
+        if counted not in self._joined:
+            one = self._one[self._lengths[:, 0], counted[0]]
+            other = self._other[self._lengths[:, 1], counted[1]]
+            here = one.any(axis=(1, 2, 3, 4)) & other.any(axis=(1, 2, 3, 4))
+            marks = [a * b for a, b in zip(one.shape[1:3], other.shape[1:3], strict=True)]
+            joined = np.zeros((len(here), *marks, *(2 * SUIT_HCP + 1,) * 2))
+            joined[here] = two_suits(
+                one[here][:, :, np.newaxis, :, np.newaxis],
+                other[here][:, np.newaxis, :, np.newaxis],
+            ).reshape(-1, *joined.shape[1:])
+            self._joined[counted] = np.ascontiguousarray(joined.transpose(0, 1, 3, 2, 4))
+        return self._joined[counted][self._row[tuple(known.T)]]
 
 
-class SecondHandWays:
-    """Counts of the next hand's classes before which a given opener sits.
+class BesideAnother:
+    """Counts of one hand's classes beside a known hand that may be of certain classes.
 
-    ``good_minimum`` is the agreement's number of top cards in a good suit. Tables of two suits are
-    kept while the object lives, some 150 MB at most.
+    ``bid``: Z and Y; ``unbid``: W and V, without marks. Tables of two suits are cached while the
+    object lives, some 150 MB at most.
+    """
+
+    def __init__(self, bid: TwoSuits, unbid: TwoSuits) -> None:
+        self._bid, self._unbid = bid, unbid
+
+    def ways(self, suits: Sequence[int], allowed: BoolArray, shapes: NDArray[np.integer]) -> Floats:
+        """Count the deals of two hands by the class of one, for some of its shapes.
+
+        Parameters
+        ----------
+        suits : Z, Y, W, V
+        allowed : bool of shape (560, 38, marks)
+            The known hand's classes; its marks in Z and in Y are one axis, those in Y the faster.
+        shapes : integers of shape (n,)
+            Positions in :data:`~double_study.cards.hands.SHAPES`.
+
+        Returns
+        -------
+        float64 of shape (n, 38, marks)
+            By shape, HCP and marks of the counted hand.
+        """
+        some = np.flatnonzero(allowed.any(axis=(1, 2)))
+        known = SHAPES[some][:, suits]
+        order = np.lexsort(known.T)
+        some, known = some[order], known[order]
+        # Runs of the same lengths in W and V.
+        starts = np.flatnonzero(np.diff(known[:, 2:], axis=0, prepend=-1).any(axis=1))
+        # Which HCP in Z and Y, by marks (columns), complete which in W and V (rows).
+        size = 2 * SUIT_HCP + 1
+        by_hcp = np.zeros((len(some), allowed.shape[2], 2 * size - 1))
+        by_hcp[..., :N_HCP] = allowed[some].swapaxes(1, 2)
+        windows = by_hcp[..., np.add.outer(np.arange(size), np.arange(size))]
+        windows = np.ascontiguousarray(np.moveaxis(windows, 2, 0)).reshape(size, -1)
+        ends = np.append(starts, len(some)) * allowed.shape[2] * size
+
+        marks = self._bid.marks
+        counted = SHAPES[shapes][:, suits]
+        result = np.zeros((len(shapes), marks, 2 * size - 1))
+        summed = np.empty((len(starts), size, marks * size))
+        for z, y in np.unique(counted[:, :2], axis=0).tolist():
+            here = np.flatnonzero((counted[:, :2] == (z, y)).all(axis=1))
+            bid = self._bid.ways(known[:, :2], (z, y)).reshape(-1, marks * size)
+            for into, run in zip(summed, starmap(slice, pairwise(ends)), strict=True):
+                np.matmul(windows[:, run], bid[run], out=into)
+            unbid = [
+                self._unbid.ways(known[starts, 2:], (w, v))[:, 0, :, 0]
+                for w, v in counted[here, 2:].tolist()
+            ]
+            joined = np.tensordot(summed, np.stack(unbid, axis=2), axes=([0, 1], [0, 1]))
+            joined = joined.reshape(marks, size, len(here), size)
+            for hcp in range(size):
+                result[here, :, hcp : hcp + size] += joined[:, hcp].swapaxes(0, 1)
+        return result[..., :N_HCP].swapaxes(1, 2)
+
+
+class OvercallerWays:
+    """Counts of the overcaller's classes behind a given opener, whichever suits Y and Z are.
+
+    ``good_minimum`` is the agreement's number of top cards in a good suit.
     """
 
     def __init__(self, good_minimum: int) -> None:
-        ways = suit_ways(good_minimum).astype(np.float64)
-        self._by_points = ways.sum(axis=(4, 5))
-        self._by_good = np.moveaxis(ways.sum(axis=5), 4, 2)[:, :, :, np.newaxis]
-        self._by_stopper = np.moveaxis(ways.sum(axis=4), 4, 2)[:, :, np.newaxis]
-        self._bid: dict[tuple[int, int], Floats] = {}
-        self._unbid: dict[tuple[int, int], Floats] = {}
+        y, z, unbid = (
+            two_hand_ways(flags, good_minimum)[:, :, np.newaxis]
+            for flags in (OVERCALLER_IN_Y, OVERCALLER_IN_Z, ())
+        )
+        self._beside = BesideAnother(TwoSuits(z, y), TwoSuits(unbid, unbid))
 
     def ways(self, opens: BoolArray, opening: int, overcalled: Sequence[int] = SUITS) -> Floats:
-        """Deals of two hands by the class of the second, the first being one of some classes.
+        """Count deals of two hands by the class of the second, the first being one of some classes.
 
         Parameters
         ----------
         opens : bool of shape (560, 38)
             Classes of the first hand to count, by shape and HCP.
         opening : int
-            Y, whose stopper the second hand's classes tell apart.
+            Y.
         overcalled : sequence of suits
-            Only shapes of the second hand whose Z is one of these are counted, the rest stay 0.
+            Only shapes of the second hand whose Z is one of these are counted; others stay 0.
 
         Returns
         -------
         float64 of shape (560, 38, 2, 2)
-            Of the `N_TWO_HANDS`, by shape, HCP, whether Z is good and whether Y is stopped.
+            Of the :data:`N_TWO_HANDS`, by the classes of :func:`next_hand_calls`.
         """
-        some = opens.any(axis=1)
-        first = shapes()[some]
-        points = np.pad(opens[some], [(0, 0), (0, 2 * _PAIR_HCP - MAX_HCP)])
-        bid_and_unbid = np.add.outer(*[np.arange(_PAIR_HCP + 1)] * 2)
-        allowed = points[:, np.newaxis, bid_and_unbid].astype(np.float64)
-        total = np.zeros((len(shapes()), 2, 2, 2 * _PAIR_HCP + 1))
+        flags = (2,) * len(OVERCALLER_IN_Z + OVERCALLER_IN_Y)
+        total = np.zeros((*opens.shape, *flags))
         for suit in (s for s in overcalled if s != opening):
-            lower, higher = (s for s in SUITS if s not in (opening, suit))
             here = np.flatnonzero(_overcall_suit(opening) == suit)
-            lengths = shapes()[here][:, [opening, suit]]
-            for y, z in np.unique(lengths, axis=0).tolist():
-                rows = here[(lengths == (y, z)).all(axis=1)]
-                bid = self._bid_suits(y, z)[first[:, opening], first[:, suit]]
-                unbid = np.stack(
-                    [
-                        self._unbid_suits(w, v)[first[:, lower], first[:, higher]]
-                        for w, v in shapes()[rows][:, [lower, higher]].tolist()
-                    ],
-                    axis=1,
-                )
-                # Axes: first hand, [flags or second hand,] points of the first and of the second.
-                joined = np.tensordot(bid, allowed @ unbid, axes=([0, 3], [0, 2]))
-                for held in range(_PAIR_HCP + 1):
-                    total[rows, :, :, held : held + _PAIR_HCP + 1] += np.moveaxis(
-                        joined[:, :, held], 2, 0
-                    )
-        return np.moveaxis(total[..., : MAX_HCP + 1], -1, 1)
-
-    def _bid_suits(self, y: int, z: int) -> Floats:
-        """Y and Z, by the first hand's lengths, flags and points; the second has y and z cards."""
-        if (y, z) not in self._bid:
-            self._bid[y, z] = _joined(
-                self._by_stopper[:, np.newaxis, y], self._by_good[np.newaxis, :, z]
-            )
-        return self._bid[y, z]
-
-    def _unbid_suits(self, lower: int, higher: int) -> Floats:
-        """The unbid suits, by the first hand's lengths and the points of both hands."""
-        if (lower, higher) not in self._unbid:
-            self._unbid[lower, higher] = _joined(
-                self._by_points[:, np.newaxis, lower], self._by_points[np.newaxis, :, higher]
-            )
-        return self._unbid[lower, higher]
-
-
-def _joined(one: Floats, other: Floats) -> Floats:
-    """Two suits together; the last two axes of each are the points of the two hands in it."""
-    leading = np.broadcast_shapes(one.shape[:-2], other.shape[:-2])
-    joined = np.zeros((*leading, _PAIR_HCP + 1, _PAIR_HCP + 1))
-    for p in range(SUIT_HCP + 1):
-        for q in range(SUIT_HCP + 1 - p):
-            joined[..., p : p + SUIT_HCP + 1, q : q + SUIT_HCP + 1] += (
-                one[..., p, q, np.newaxis, np.newaxis] * other
-            )
-    return joined
+            unbid = [s for s in SUITS if s not in (opening, suit)]
+            ways = self._beside.ways((suit, opening, *unbid), opens[..., np.newaxis], here)
+            total[here] = ways.reshape(len(here), N_HCP, *flags)
+        return total
 
 
 def _overcall_suit(opening: int) -> NDArray[np.int8]:
-    """Z of each shape, the longest suit other than the one opened; shape (560,)."""
+    """Return Z of each shape, the longest suit other than the one opened; shape (560,)."""
     return class_hands().longest_but(opening)[:, 0]
 
 
 def next_hand_calls(
     agreement: Agreement, opening: int
 ) -> tuple[NDArray[np.int8], NDArray[np.int8]]:
-    """What every class of hands does over an opening of one of a suit.
+    """Return what every class of hands does over an opening of one of a suit.
 
     Returns
     -------
     action, bid : int8 of shape (560, 38, 2, 2)
-        By shape, HCP, whether Z is good and whether Y is stopped: the code of the
-        call in ``ACTION``, and the code of an overcall in a suit or `cards.NO_BID`.
+        By shape, HCP, whether Z is good and whether Y is stopped: the code of the call in
+        the column ``action``, and the code of an overcall in a suit or ``NO_BID``.
     """
-    action = np.zeros((len(shapes()), MAX_HCP + 1, 2, 2), dtype=np.int8)
-    bid = np.zeros_like(action)
+    of_suit = []
     for suit in (s for s in SUITS if s != opening):
         here = np.flatnonzero(_overcall_suit(opening) == suit)
-        # Y stopped and Z good are the flags that the rules ask for; the other two read as no.
-        words = class_hands((opening, suit)).words[here][:, :, 0, :, :, 0].swapaxes(2, 3)
-        situation = OvercallSituation(Hands(words), agreement, opening)
-        decided = OVERCALL.decide(situation)
-        action[here] = decided.name
-        bid[here] = suit_overcall(decided)
-    return action, bid
+        hands = Hands(overcaller_hands(opening, suit).words[here])
+        decided = OVERCALL.decide(OvercallSituation(hands, agreement, opening))
+        of_suit.append((here, decided.name, suit_overcall(decided)))
+    shapes, actions, bids = (np.concatenate(parts) for parts in zip(*of_suit, strict=True))
+    order = np.argsort(shapes)
+    return actions[order], bids[order]
 
 
 @dataclass(frozen=True, eq=False)
 class Funnel:
     """Probabilities, per deal, for an opening of one of a suit in first seat.
 
-    ``actions``: by opening suit and by the next hand's call, float64 (4, ``ACTION.size``);
+    ``actions``: by opening suit and by the next hand's call, float64 of shape (4, actions);
     ``sequences``: of each of :data:`~double_study.rules.terms.SEQUENCES`.
     """
 
@@ -307,20 +326,10 @@ class Funnel:
     sequences: Floats
 
 
-def up_to_overcall(agreement: Agreement) -> Agreement:
-    """The agreement with all that comes after the overcall as in the reference.
-
-    Agreements that differ only there have the same funnel, which is then worked out once.
-    """
-    return replace(
-        REFERENCE, hand=agreement.hand, opening=agreement.opening, overcall=agreement.overcall
-    )
-
-
 @lru_cache(maxsize=64)
 def funnel(agreement: Agreement) -> Funnel:
-    """The next hand's calls, and the overcalls one by one, under an agreement."""
-    opens, next_hands = one_of_a_suit(agreement), SecondHandWays(agreement.hand.good_suit)
+    """Count the next hand's calls, and the overcalls one by one, under an agreement."""
+    opens, next_hands = one_of_a_suit(agreement), OvercallerWays(agreement.hand.good_suit)
     actions, sequences = np.zeros((len(SUITS), COLUMNS["action"].size)), np.zeros(len(SEQUENCES))
     for opening in SUITS:
         ways = next_hands.ways(opens[opening], opening)
@@ -329,3 +338,68 @@ def funnel(agreement: Agreement) -> Funnel:
         here = bid != NO_BID
         np.add.at(sequences, SEQUENCE_CODE[opening, bid[here]], ways[here])
     return Funnel(actions / N_TWO_HANDS, sequences / N_TWO_HANDS)
+
+
+_LENGTHS = SUIT_CARDS + 1
+_HELD = opener_holds(np.arange(_LENGTHS))
+
+
+def opener_major_chances(agreement: Agreement) -> dict[str, Floats]:
+    """Return the opener's holding in each major, by auction and by the responder's length.
+
+    Given the opener's and the overcaller's length in a major, the rest of it lies between responder
+    and the fourth hand by vacant places, so the count of two hands is enough.
+
+    Returns arrays of shape (42 sequences, 2 majors, 14 lengths of the responder, holdings):
+    ``probability``, 0 where the major was bid, and the chances given the responder's length,
+    ``naive`` (from the responder's cards alone), ``after_opening`` and ``after_overcall``.
+    """
+    joint = _joint(agreement)
+    unseen = np.array([partner_length(own) for own in range(_LENGTHS)], dtype=np.float64)
+    opened = np.zeros((len(SUITS), len(MAJORS), _LENGTHS, _LENGTHS))
+    for opening, opens in enumerate(one_of_a_suit(agreement)):
+        hands = (hand_classes() * opens).sum(axis=1)
+        for position, major in enumerate(MAJORS):
+            of_opener = np.bincount(SHAPES[:, major], hands, _LENGTHS)
+            opened[opening, position] = unseen.T * of_opener
+    after_opening = _grouped(opened)[[suit for suit, _ in SEQUENCES]]
+    with np.errstate(invalid="ignore"):
+        return {
+            "probability": joint,
+            "naive": np.broadcast_to(_grouped(unseen), joint.shape),
+            "after_opening": after_opening / after_opening.sum(axis=-1, keepdims=True),
+            "after_overcall": joint / joint.sum(axis=-1, keepdims=True),
+        }
+
+
+def _grouped(by_length: Floats) -> Floats:
+    """Add up the last axis, the opener's length, to 0 to 2, 3, and 4 or more."""
+    holdings = range(COLUMNS["opener_holds"].size)
+    return np.stack([by_length[..., held == _HELD].sum(axis=-1) for held in holdings], axis=-1)
+
+
+def _joint(agreement: Agreement) -> Floats:
+    """Return probabilities by sequence, major, responder's length and opener's holding."""
+    # By the overcaller's, the responder's and the opener's length.
+    left = np.zeros((_LENGTHS,) * 3)
+    for over, held, opener in np.ndindex(left.shape):
+        if opener + over <= SUIT_CARDS:
+            left[over, held, opener] = chance_of_holding(held, SUIT_CARDS - opener - over)
+    opens, next_hands = one_of_a_suit(agreement), OvercallerWays(agreement.hand.good_suit)
+    joint = np.zeros((len(SEQUENCES), len(MAJORS), _LENGTHS, _LENGTHS))
+    for opening in SUITS:
+        _, bid = next_hand_calls(agreement, opening)
+        shape, *_ = overcalls = np.nonzero(bid != NO_BID)
+        sequence = SEQUENCE_CODE[opening, bid[overcalls]]
+        for position, major in enumerate(MAJORS):
+            if major == opening:
+                continue
+            in_major = SHAPES[:, major]
+            others = [suit for suit in SUITS if suit != major]
+            for cards in range(_LENGTHS):
+                some = opens[opening] & (in_major == cards)[:, np.newaxis]
+                ways = next_hands.ways(some, opening, others)[overcalls]
+                by_second = np.zeros((len(SEQUENCES), _LENGTHS))
+                np.add.at(by_second, (sequence, in_major[shape]), ways)
+                joint[:, position, :, cards] += by_second @ left[:, :, cards]
+    return _grouped(joint) / N_TWO_HANDS

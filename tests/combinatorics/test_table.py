@@ -1,4 +1,4 @@
-"""The exact table on disk: kept, checked, and written by the command."""
+"""The exact tables on disk: cached, checked, and written by the command."""
 
 import os
 import shutil
@@ -9,13 +9,12 @@ from typing import Any, NoReturn
 import numpy as np
 import pandas as pd
 import pytest
-from double_study.agreements.reader import REFERENCE
+from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cli import report
 from double_study.cli.main import main
-from double_study.columns import COLUMNS, Column, Share, WholeNumber
+from double_study.columns import COLUMNS
 from double_study.combinatorics import cache
-from double_study.combinatorics import table as tables
-from double_study.combinatorics.table import ANY, exact_table
+from double_study.combinatorics.table import ANY, exact_table, up_to_overcall
 from double_study.counting.counts import CALL_COUNTS
 from double_study.counting.sampling import count
 from double_study.errors import Failure
@@ -23,155 +22,121 @@ from double_study.rules.terms import SEQUENCE, SEQUENCES
 from double_study.stats import goodness_of_fit
 
 TABLE = pd.DataFrame({"name": ["a", "3"], "cards": [1, 2], "chance": [1 / 3, float("nan")]})
-COLUMNS = (Column("name", "", ""), WholeNumber("cards", "", "", "cards"), Share("chance", "", ""))
-T, U = cache.KeptTable("t", COLUMNS, 2), cache.KeptTable("u", COLUMNS)
 OTHER = REFERENCE.changed("opening.suit", 13)
 
 
 @pytest.fixture
-def kept_in(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The folder that tables are kept in for this test."""
+def cache_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The folder that tables are cached in for this test."""
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
     return tmp_path / "double-study"
 
 
+@pytest.fixture(autouse=True)
+def _own_memory(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(cache, "_memory", {})
+
+
 def fail() -> NoReturn:
-    raise AssertionError("worked out again")
+    raise AssertionError("computed again")
 
 
-def test_a_table_is_worked_out_once_and_comes_back_to_the_last_bit(kept_in: Path) -> None:
-    first = cache.kept(T, REFERENCE, lambda: TABLE)
-    again = cache.kept(T, REFERENCE, fail)
-    pd.testing.assert_frame_equal(first, TABLE, check_exact=True)
-    pd.testing.assert_frame_equal(again, TABLE, check_exact=True)
-    assert len(list(kept_in.iterdir())) == 1
+def cached(
+    table: pd.DataFrame | None, agreement: Agreement = REFERENCE, name: str = "t"
+) -> pd.DataFrame:
+    """The table as another process gets it, computed as ``table`` or not at all."""
+    cache._memory.clear()
+    return cache.cached(name, agreement, fail if table is None else lambda: table)
 
 
-def work_out(begun: Path) -> None:
+def test_a_table_is_computed_once_and_comes_back_to_the_last_bit(cache_folder: Path) -> None:
+    pd.testing.assert_frame_equal(cached(TABLE), TABLE, check_exact=True)
+    pd.testing.assert_frame_equal(cached(None), TABLE, check_exact=True)
+    assert len(list(cache_folder.iterdir())) == 1
+
+
+def compute_once(begun: Path) -> None:
     def compute() -> pd.DataFrame:
         os.close(os.open(begun, os.O_CREAT | os.O_EXCL))  # fails where another did so
         return TABLE
 
-    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, compute), TABLE)
+    pd.testing.assert_frame_equal(cache.cached("t", REFERENCE, compute), TABLE)
 
 
-def test_of_several_processes_one_works_a_table_out(kept_in: Path, tmp_path: Path) -> None:
-    processes = [Process(target=work_out, args=(tmp_path / "begun",)) for _ in range(8)]
+def test_of_several_processes_one_computes_a_table(cache_folder: Path, tmp_path: Path) -> None:
+    processes = [Process(target=compute_once, args=(tmp_path / "begun",)) for _ in range(8)]
     for process in processes:
         process.start()
     for process in processes:
         process.join()
         assert process.exitcode == 0
-    assert len(list(kept_in.iterdir())) == 1
+    assert len(list(cache_folder.iterdir())) == 1
 
 
-def test_another_agreement_or_table_is_worked_out_apart(kept_in: Path) -> None:
-    cache.kept(T, REFERENCE, lambda: TABLE)
+def test_another_agreement_or_table_is_computed_apart(cache_folder: Path) -> None:
+    cached(TABLE)
     other = TABLE.assign(cards=[5, 6])
-    pd.testing.assert_frame_equal(cache.kept(T, OTHER, lambda: other), other)
-    pd.testing.assert_frame_equal(cache.kept(U, REFERENCE, lambda: other), other)
-    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, fail), TABLE)
+    pd.testing.assert_frame_equal(cached(other, OTHER), other)
+    pd.testing.assert_frame_equal(cached(other, name="u"), other)
+    pd.testing.assert_frame_equal(cached(None), TABLE)
 
 
-@pytest.mark.parametrize(
-    "damage", [lambda text: text.replace("1", "2"), lambda text: text[:-9], ""]
-)
-def test_a_damaged_file_is_worked_out_anew(kept_in: Path, damage: Any) -> None:
-    cache.kept(T, REFERENCE, lambda: TABLE)
-    (file,) = kept_in.iterdir()
-    file.write_text(damage(file.read_text()) if damage else "")
-    other = TABLE.assign(cards=[5, 6])
-    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, lambda: other), other)
-    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, fail), other)
+def test_what_a_caller_changes_stays_its_own(cache_folder: Path) -> None:
+    table = cached(TABLE)
+    table["cards"] = 0
+    pd.testing.assert_frame_equal(cache.cached("t", REFERENCE, fail), TABLE)
 
 
-def test_a_table_under_another_name_is_worked_out_anew(kept_in: Path) -> None:
-    cache.kept(T, REFERENCE, lambda: TABLE)
-    (file,) = kept_in.iterdir()
-    other = TABLE.assign(cards=[5, 6])
-    cache.kept(T, OTHER, lambda: other)
-    (others,) = set(kept_in.iterdir()) - {file}
+def test_a_table_under_another_name_is_computed_again(cache_folder: Path) -> None:
+    cached(TABLE)
+    (file,) = cache_folder.iterdir()
+    cached(TABLE.assign(cards=[5, 6]), OTHER)
+    (others,) = set(cache_folder.iterdir()) - {file}
     others.replace(file)
-    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, lambda: TABLE), TABLE)
+    pd.testing.assert_frame_equal(cached(TABLE), TABLE)
 
 
-def test_what_is_no_table_is_worked_out_anew(kept_in: Path) -> None:
-    cache.kept(T, REFERENCE, lambda: TABLE)
-    (file,) = kept_in.iterdir()
-    for text in ("[" * 10**5, '{"name": ["a"], "cards": []}', "7", " " * 30_000_000):
-        file.write_text(f"{cache._checksum(file, text)}\n{text}")
-        pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, lambda: TABLE), TABLE)
-    file.unlink()
-    os.mkfifo(file)
-    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, lambda: TABLE), TABLE)
+@pytest.mark.parametrize("damage", ["", "7", "[]", "\x00", "# sha256 0\n{}"])
+def test_what_is_no_table_is_computed_again(cache_folder: Path, damage: str) -> None:
+    cached(TABLE)
+    (file,) = cache_folder.iterdir()
+    file.write_text(damage)
+    pd.testing.assert_frame_equal(cached(TABLE), TABLE)
+    pd.testing.assert_frame_equal(cached(None), TABLE)
 
 
-@pytest.mark.parametrize(
-    "other",
-    [
-        TABLE.rename(columns={"cards": "card"}),
-        TABLE.drop(columns="cards"),
-        TABLE.assign(more=1),
-        TABLE[["cards", "name", "chance"]],
-        TABLE.assign(cards=["1", "2"]),
-        TABLE.assign(cards=[1.0, 2.0]),
-        TABLE.assign(cards=[True, False]),
-        TABLE.assign(chance=[0, 1]),
-        TABLE.assign(chance=["0.3", "0.7"]),
-        TABLE.assign(name=[1, np.nan]),
-        TABLE[:1],
-        TABLE[:0],
-        pd.concat([TABLE, TABLE]),
-    ],
-    ids=lambda table: f"{len(table)} of {' '.join(table)}",
-)
-def test_a_table_of_other_columns_kinds_or_length_is_worked_out_anew(
-    kept_in: Path, other: pd.DataFrame
-) -> None:
-    """Whatever its checksum says: it is the right one here."""
-    cache.kept(T, REFERENCE, lambda: other)
-    (file,) = kept_in.iterdir()
-    checksum, _, text = file.read_text().partition("\n")
-    assert checksum == cache._checksum(file, text)
-    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, lambda: TABLE), TABLE)
-    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, fail), TABLE)
-
-
-def test_every_flipped_byte_is_found(kept_in: Path) -> None:
+def test_every_flipped_byte_is_noticed(cache_folder: Path) -> None:
     """Of the real table of overcalls, with places and bits drawn by a fixed seed."""
-    tables._overcalls.cache_clear()
     right = exact_table(OTHER, calls=False)
-    (file,) = kept_in.iterdir()
+    (file,) = cache_folder.iterdir()
     sound, rng = file.read_bytes(), np.random.default_rng(20_28)
     for place in rng.integers(0, len(sound), 250).tolist():
         data = bytearray(sound)
         data[place] ^= rng.integers(1, 256)
         file.write_bytes(data)
-        assert cache._read(file, tables._OVERCALLS) is None
-    tables._overcalls.cache_clear()
+        cache._memory.clear()
+        assert cache.if_cached("overcalls", up_to_overcall(OTHER)) is None
     pd.testing.assert_frame_equal(exact_table(OTHER, calls=False), right, check_exact=True)
     assert file.read_bytes() == sound
 
 
-def test_where_nothing_can_be_kept_the_table_lasts_as_long_as_the_process(
+def test_where_nothing_can_be_saved_the_table_lasts_as_long_as_the_process(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     (tmp_path / "file").write_text("in the way")
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "file"))
-    monkeypatch.setattr(cache, "_unwritten", {})
     assert "cannot write in" in str(cache.trouble())
-    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, lambda: TABLE), TABLE)
-    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, fail), TABLE)
+    pd.testing.assert_frame_equal(cache.cached("t", REFERENCE, lambda: TABLE), TABLE)
+    pd.testing.assert_frame_equal(cache.cached("t", REFERENCE, fail), TABLE)
 
 
-def test_a_user_without_a_home_keeps_nothing_and_is_told(
+def test_a_user_without_a_home_saves_nothing_and_is_told(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr(cache, "_unwritten", {})
     monkeypatch.setattr(cache, "user_cache_path", lambda *_, **__: Path("~/.cache/double-study"))
     assert "the user has no home folder" in str(cache.trouble())
-    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, lambda: TABLE), TABLE)
+    pd.testing.assert_frame_equal(cached(TABLE), TABLE)
     assert not list(tmp_path.iterdir())
 
 
@@ -181,23 +146,22 @@ def test_a_folder_named_in_part_is_none(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv(cache.FOLDER, named)
-    monkeypatch.setattr(cache, "_unwritten", {})
     assert "names none in full" in str(cache.trouble())
-    pd.testing.assert_frame_equal(cache.kept(T, REFERENCE, lambda: TABLE), TABLE)
+    pd.testing.assert_frame_equal(cached(TABLE), TABLE)
     assert not list(tmp_path.iterdir())
 
 
-def test_an_empty_name_names_no_folder(kept_in: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_an_empty_name_names_no_folder(cache_folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv(cache.FOLDER, "")
-    assert cache.folder() == kept_in
+    assert cache.folder() == cache_folder
 
 
-def test_a_folder_that_can_be_written_is_no_trouble(kept_in: Path) -> None:
+def test_a_folder_that_can_be_written_is_no_trouble(cache_folder: Path) -> None:
     assert cache.trouble() is None
 
 
 def test_on_a_full_disk_a_report_s_tables_last_as_long_as_it_does(
-    kept_in: Path,
+    cache_folder: Path,
     tmp_path: Path,
     monkeypatch: pytest.MonkeyPatch,
     capsys: pytest.CaptureFixture[str],
@@ -207,7 +171,7 @@ def test_on_a_full_disk_a_report_s_tables_last_as_long_as_it_does(
     real = shutil.disk_usage
 
     def full(place: Path) -> Any:
-        return real(place)._replace(free=1000 if place == kept_in else 10**9)
+        return real(place)._replace(free=1000 if place == cache_folder else 10**9)
 
     def count_run(*_: object) -> NoReturn:
         seen.append(cache.folder())
@@ -217,20 +181,20 @@ def test_on_a_full_disk_a_report_s_tables_last_as_long_as_it_does(
     monkeypatch.setattr(report, "count_run", count_run)
     assert main(["report", "--out", str(tmp_path / "out")]) == 1
     assert capsys.readouterr().err == (
-        f"exact values are not kept for the next run: no room on the disk of {kept_in}\n"
+        f"exact values are not saved for the next run: no room on the disk of {cache_folder}\n"
         "double-study: enough\n"
     )
     (place,) = seen
     assert place is not None
     assert place.is_relative_to(tmp_path)
-    assert not place.is_relative_to(kept_in)
+    assert not place.is_relative_to(cache_folder)
     assert not (tmp_path / "out").exists()
-    assert cache.folder() == kept_in
+    assert cache.folder() == cache_folder
 
 
 @pytest.fixture
 def written(exact_report: Path, tmp_path: Path) -> tuple[Path, pd.DataFrame]:
-    """The tables that the command writes for the reference, up to its ceiling, from kept values."""
+    """The tables that the command writes for the reference, up to its ceiling, from cached values."""
     assert main(["exact", "--out", str(tmp_path)]) == 0
     name = "exact.csv"
     assert (tmp_path / "tables" / name).read_bytes() == (

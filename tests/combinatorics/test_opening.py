@@ -9,9 +9,9 @@ import pytest
 from double_study.agreements.reader import REFERENCE, Agreement, load
 from double_study.cards.bids import Bid
 from double_study.cards.deal import deal_block
-from double_study.cards.hands import Hands, hand_words
+from double_study.cards.hands import SHAPES, Hands, hand_words
 from double_study.combinatorics import hands as opening
-from double_study.combinatorics.hands import N_HANDS, hand_classes, shapes
+from double_study.combinatorics.hands import N_HANDS, hand_classes
 from scipy.stats import multivariate_hypergeom
 from shared.plain_agreement import plainly
 from shared.plain_hands import plain_hands
@@ -41,7 +41,7 @@ def test_every_hand_opens_as_the_oracle_says(agreement: str, seat: int) -> None:
     hands = Hands(hand_words(CARDS))
     longest = hands.longest(0, 1, 2, 3)
     good = hands.good[longest, np.arange(HANDS)].astype(int)
-    shape = {tuple(row): number for number, row in enumerate(shapes().tolist())}
+    shape = {tuple(row): number for number, row in enumerate(SHAPES.tolist())}
     rows = [shape[tuple(lengths)] for lengths in hands.lengths.T.tolist()]
     codes = opening.opening_bids(settings, seat)[rows, hands.hcp, good]
     ours = ["pass" if code < 0 else str(Bid.from_code(code)) for code in codes.tolist()]

@@ -11,10 +11,8 @@ import numpy as np
 import pandas as pd
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement, load, shipped
-from double_study.combinatorics import responses as exact_responses
 from double_study.combinatorics import table
-from double_study.combinatorics.responses import responses
-from double_study.combinatorics.table import others, others_calls
+from double_study.combinatorics.table import calls_of, others, others_calls
 from double_study.combinatorics.three_hands import PairRules, ResponderWays
 
 LOW = REFERENCE.changed("response.double_through", "1S")
@@ -28,7 +26,7 @@ def made_up(pairs: Iterable[PairRules]) -> Iterator[ResponderWays]:
         source = np.random.default_rng([rules.opened, rules.overcalled])
         yield ResponderWays(
             {level: source.random((560, 38, 2, 2)) for level in rules.overcalls},
-            {level: source.random((5, 14, 14)) for level in rules.cells},
+            {level: source.random((5, 14, 14)) for level in rules.groups},
         )
 
 
@@ -41,7 +39,7 @@ def _stand_in(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
         return list(made_up(pairs))
 
     counted.clear()
-    monkeypatch.setattr(exact_responses, "responder_ways_of_pairs", ways_of_pairs)
+    monkeypatch.setattr(table, "responder_ways", ways_of_pairs)
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
 
 
@@ -54,27 +52,30 @@ OTHERS = [
 
 
 def test_served_tables_are_those_of_a_count_of_their_own() -> None:
-    found = responses(LOW, 1, also=OTHERS)
-    assert len(found.also) == len(OTHERS)
-    for other, calls in zip(OTHERS, found.also, strict=True):
-        pd.testing.assert_frame_equal(calls, responses(other, 1).calls)
-        assert not calls.equals(found.calls)
+    table.compute_responder_calls(LOW, 1, also=OTHERS)
+    assert len(counted) == 1
+    own = table.if_cached("calls", LOW)
+    for other in OTHERS:
+        calls = table.if_cached("calls", other)
+        assert calls is not None
+        pd.testing.assert_frame_equal(calls, calls_of([other], 1)[0])
+        assert not calls.equals(own)
 
 
 def test_only_agreements_with_the_same_counts_are_served() -> None:
     higher = LOW.changed("response.double_through", "2C")
     opens_otherwise = LOW.changed("opening.suit", 13)
     after = LOW.changed("continuation.game", 12)
-    table.responders_calls(LOW, 1, also=[*OTHERS, higher, opens_otherwise, after])
+    table.compute_responder_calls(LOW, 1, also=[*OTHERS, higher, opens_otherwise, after])
     assert len(counted) == 1
 
     def known(agreement: Agreement) -> bool:
-        return table.calls_kept(agreement)
+        return table.calls_cached(agreement)
 
     assert all(map(known, [LOW, *OTHERS, higher, after]))
     assert not known(opens_otherwise)
-    # All is kept, so nothing is counted again.
-    table.responders_calls(LOW, 1, also=OTHERS)
+    # All is cached, so nothing is counted again.
+    table.compute_responder_calls(LOW, 1, also=OTHERS)
     assert len(counted) == 1
 
 
@@ -91,13 +92,13 @@ def test_the_other_agreements_that_need_counts_of_their_own() -> None:
     found = others_calls(LOW, 1)
     assert len(counted) == 1
     for other in wanted:
-        of_call = responses(other, 1).calls.groupby("call")["probability"].sum()
+        of_call = calls_of([other], 1)[0].groupby("call")["probability"].sum()
         here = found[found["agreement"] == other.name].set_index("call")["probability"]
         # Sums of 42 non-negative terms, in another order.
         pd.testing.assert_series_equal(
             here, of_call, check_names=False, check_like=True, rtol=1e-13
         )
-    # It is kept, and kept for this very set of agreements.
+    # It is cached, for this very set of agreements.
     done = len(counted)
     pd.testing.assert_frame_equal(others_calls(LOW, 1), found)
     assert len(counted) == done

@@ -9,16 +9,17 @@ import pytest
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.bids import SPADES, SUIT_NAMES, SUITS, Bid
 from double_study.cards.deal import deal_block
-from double_study.cards.hands import Hands, hand_words
-from double_study.combinatorics.hands import N_HANDS, one_of_a_suit, opening_ways, shapes
+from double_study.cards.hands import SHAPES, Hands, hand_words
+from double_study.combinatorics.hands import N_HANDS, one_of_a_suit, opening_ways
+from double_study.combinatorics.suits import two_hand_ways
 from double_study.combinatorics.table import (
     ANY,
     exact_table,
     next_hands_table,
     opener_majors,
 )
-from double_study.combinatorics.two_hands import SecondHandWays, next_hand_calls, suit_ways
-from double_study.combinatorics.two_hands import funnel as work_out_funnel
+from double_study.combinatorics.two_hands import OvercallerWays, next_hand_calls
+from double_study.combinatorics.two_hands import funnel as compute_funnel
 from double_study.rules.overcall import OVERCALL
 from double_study.rules.terms import SEQUENCES
 from double_study.stats import goodness_of_fit
@@ -31,7 +32,7 @@ BLOCK = deal_block(seed=71_290, block=5)
 FALSE_ALARM = 1e-6
 """Of each joint test below on deals of a fixed seed."""
 
-funnel = cache(work_out_funnel)
+funnel = cache(compute_funnel)
 
 OTHER = REFERENCE.changed("hand.good_suit", 3).changed("overcall.two_suited_calls", False)
 Ways = Counter[tuple[int, int, int, int]]
@@ -41,7 +42,7 @@ SUIT_OVERCALLS = ("weak_jump", "one_level_major", "one_level_diamond", "two_leve
 
 
 def number(shape: tuple[int, ...]) -> int:
-    return shapes().tolist().index(list(shape))
+    return SHAPES.tolist().index(list(shape))
 
 
 @pytest.fixture(scope="module")
@@ -74,10 +75,10 @@ def test_one_suit_over_two_hands_layout_by_layout() -> None:
         tops += second[rank]
         high |= second[rank] & (rank < 3)
         stops |= second[rank] & (lengths[1] > rank) & (rank < 4)
-    counted = np.zeros(suit_ways().shape, dtype=np.int64)
+    counted = np.zeros((14, 14, 4, 11, 11))
     good = ((tops >= 2) & high).astype(int)
-    np.add.at(counted, (*lengths, *points, good, stops.astype(int)), 1)
-    assert np.array_equal(suit_ways(), counted)
+    np.add.at(counted, (*lengths, 2 * good + stops, *points), 1)
+    assert np.array_equal(two_hand_ways(("good", "stopper")), counted)
 
 
 @pytest.mark.parametrize("opening", SUITS)
@@ -102,8 +103,8 @@ def test_ways_agree_with_integers() -> None:
     openers, seconds = ((2, 3, 3, 5), (3, 1, 4, 5)), ((5, 3, 3, 2), (2, 1, 6, 4))
     opens = one_of_a_suit(REFERENCE)[SPADES]
     opens = opens & np.isin(np.arange(560), [number(s) for s in openers])[:, np.newaxis]
-    ways = SecondHandWays(2).ways(opens, SPADES)
-    suit = suit_ways()
+    ways = OvercallerWays(2).ways(opens, SPADES)
+    suit = two_hand_ways(("good", "stopper"))
     for second in seconds:
         z = int(np.argmax(second[:3]))
         exact = np.zeros((38, 2, 2), dtype=object)
@@ -112,8 +113,10 @@ def test_ways_agree_with_integers() -> None:
             for s in SUITS:
                 table = suit[first[s], second[s]]
                 step = Ways()
-                for p, q, g, t in np.argwhere(table).tolist():
-                    step[p, q, g * (s == z), t * (s == SPADES)] += int(table[p, q, g, t])
+                for mark, p, q in np.argwhere(table).tolist():
+                    good, stops = divmod(mark, 2)
+                    cell = p, q, good * (s == z), stops * (s == SPADES)
+                    step[cell] += int(table[mark, p, q])
                 joined_with = Ways()
                 for (p, q, g, t), n in joined.items():
                     for (p2, q2, g2, t2), m in step.items():
@@ -195,7 +198,7 @@ def test_the_naive_chance_is_hypergeometric() -> None:
             "4 or more": opener.sf(3),
         }[row.opener_holds]
         # SciPy's logarithms of factorials are good to about 1e-12.
-        assert getattr(row, "naive") == pytest.approx(reference, rel=1e-10, abs=1e-15)
+        assert row.naive == pytest.approx(reference, rel=1e-10, abs=1e-15)
 
 
 @pytest.mark.whole
