@@ -216,7 +216,7 @@ def test_the_command(capsys: pytest.CaptureFixture[str]) -> None:
         ("compare reference", "one agreement has nothing to be compared with"),
         ("compare reference reference", "two agreements are called reference"),
         ("compare reference nowhere.toml", "agreement nowhere.toml: No such file"),
-        ("compare reference not_played --deals 0", "--deals 0: allowed"),
+        ("compare reference not_played --deals 0", "--deals 0 is not a whole number"),
     ],
 )
 def test_bad_commands(arguments: str, expected: str, capsys: pytest.CaptureFixture[str]) -> None:

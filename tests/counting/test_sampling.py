@@ -85,8 +85,10 @@ def test_a_store_grows_by_the_blocks_it_lacks(
 
     monkeypatch.setattr(study, "deal_block", watched)
     first = study.first_block(SEED, REFERENCE)
-    with in_store(path, SEED, REFERENCE, lambda: first) as kept:
-        kept.add([1, 4], study.count_blocks(SEED, [(1, BLOCK_DEALS), (4, BLOCK_DEALS)], REFERENCE))
+    with in_store(path, SEED, REFERENCE, lambda: first) as so_far:
+        so_far.add(
+            [1, 4], study.count_blocks(SEED, [(1, BLOCK_DEALS), (4, BLOCK_DEALS)], REFERENCE)
+        )
     dealt.clear()
     assert counted(workers=1, store=path).digest == WHOLE.digest
     # Block 0 first, to see that the study still counts as it did; block 6 is partial.
@@ -98,8 +100,8 @@ def test_a_store_grows_by_the_blocks_it_lacks(
     assert path.read_bytes() == at_once.read_bytes()
     longer = counted(9 * BLOCK_DEALS, workers=2, store=path)
     assert longer.digest == counted(9 * BLOCK_DEALS, workers=1).digest
-    with in_store(path, SEED, REFERENCE, lambda: first) as kept:
-        assert kept.blocks == BlockSet.below(9)
+    with in_store(path, SEED, REFERENCE, lambda: first) as so_far:
+        assert so_far.blocks == BlockSet.below(9)
 
 
 def die(blocks: Blocks) -> None:
@@ -107,7 +109,7 @@ def die(blocks: Blocks) -> None:
 
 
 def test_a_worker_that_dies_ends_the_run_with_one_line() -> None:
-    with pytest.raises(Failure, match=r"^a worker process died .*; run it again$"):
+    with pytest.raises(Failure, match=r"^a worker process died: .*; run the command again$"):
         list(study.over_blocks(die, DEALS, workers=2, progress=False))
 
 
