@@ -131,7 +131,7 @@ def found(fault: Fault, deals: int, seed: int) -> list[Family]:
         return families(Run.of(tally, seed, REFERENCE))
 
 
-def row(number: int) -> dict[str, object]:
+def row(number: int) -> dict[str, str]:
     """The row of the table for one fault."""
     name, plant, seen_by, at, law = FAULTS[number]
     shorter = DEALS[0]
