@@ -29,8 +29,8 @@ from double_study.checking.families import Family
 from double_study.checking.power import DEALS, FILE, SHARES
 from double_study.columns import Column
 from double_study.counting import sampling as study
-from double_study.counting.run import Run
 from double_study.counting.tally import KEPT_SHARE
+from double_study.tables import Run
 from scipy.optimize import brentq
 from scipy.stats import chi2, ncx2
 from shared import faults

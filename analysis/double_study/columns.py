@@ -246,14 +246,17 @@ class Combination:
 
     Parameters
     ----------
+    key
+        What the axis is called: a batch of deals has its positions in a column of this name.
     keys
         The columns.
     names
         The combinations, each with a value for each column.
     """
 
-    def __init__(self, keys: Sequence[str], names: Iterable[Sequence[Any]]) -> None:
-        self._parts = tuple(COLUMNS[key] for key in keys)
+    def __init__(self, key: str, keys: Sequence[str], names: Iterable[Sequence[Any]]) -> None:
+        self.key = key
+        self._parts = tuple(COLUMNS[part] for part in keys)
         self.columns = tuple(part.name for part in self._parts)
         self.names = tuple(tuple(each) for each in names)
         self._codes = {each: code for code, each in enumerate(self.names)}

@@ -47,11 +47,11 @@ from double_study.columns import COLUMNS
 from double_study.counting.sampling import cards_of, over_blocks
 from double_study.counting.tally import Blocks, Counts
 from double_study.errors import InputError
-from double_study.rules.auction import Auctions, Responses
-from double_study.rules.contested_end import FIT_TRUMPS, GAME, THREE_NOTRUMP
-from double_study.rules.explain import rebid
+from double_study.rules.auction import rebid, responder
+from double_study.rules.batch import Batch
 from double_study.rules.reopening import DOUBLE_AGAIN
 from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, PENALTY_PASS_CALL
+from double_study.rules.settle import FIT_TRUMPS, GAME, THREE_NOTRUMP
 
 _NO_RESPONDER = {
     "passed_out": "passed out",
@@ -219,7 +219,7 @@ def count_outcomes(seed: int, agreements: Sequence[Agreement], blocks: Blocks) -
     Returns int64 of shape (agreements - 1, *:data:`SHAPE`).
     """
     counts = np.zeros((len(agreements) - 1, *SHAPE), dtype=np.int64)
-    base = Auctions(cards_of(seed, blocks), agreements[0])
+    base = Batch(cards_of(seed, blocks), agreements[0])
     first = _came_to(base)
     for at, agreement in enumerate(agreements[1:]):
         second = _came_to(rebid(base, agreement))
@@ -229,37 +229,32 @@ def count_outcomes(seed: int, agreements: Sequence[Agreement], blocks: Blocks) -
     return counts
 
 
-def _came_to(auctions: Auctions) -> tuple[NDArray[np.intp], BoolArray, NDArray[np.int8]]:
+def _came_to(deals: Batch) -> tuple[NDArray[np.intp], BoolArray, NDArray[np.int8]]:
     """Each deal's outcome, whether a fit went without mention, and opener's seat.
 
     The seat is 0 where nobody responded to an overcall.
     """
-    deals = auctions.cards.shape[1]
-    outcome = np.full(deals, PASSED_OUT, dtype=np.intp)
-    unmentioned, seat = np.zeros(deals, dtype=np.bool_), np.zeros(deals, dtype=np.int8)
-    outcome[auctions.openings.seat > 0] = OTHER_OPENING
-    outcome[auctions.next_hands.rows] = NO_SUIT_OVERCALL
-    responses = auctions.responses
-    outcome[responses.rows] = len(NO_RESPONDER) + responses.call
-    passes = auctions.passes
-    lost = passes.rows[
-        (responses.call[passes.rows] == PENALTY_PASS_CALL) & (passes.reopening != DOUBLE_AGAIN)
-    ]
-    outcome[responses.rows[lost]] = PENALTY_LOST
-    unmentioned[responses.rows] = unmentioned_fit(responses)
-    seat[responses.rows] = responses.seat
+    outcome = np.where(deals["any_seat"] > 0, OTHER_OPENING, PASSED_OUT)
+    unmentioned, seat = np.zeros(len(deals), dtype=np.bool_), np.zeros(len(deals), dtype=np.int8)
+    outcome[deals.at("opened")["deal"]] = NO_SUIT_OVERCALL
+    b = deals.at("overcalled")
+    outcome[b["deal"]] = len(NO_RESPONDER) + b["call"]
+    unmentioned[b["deal"]] = unmentioned_fit(b)
+    seat[b["deal"]] = b["seat"]
+    b = deals.at("passed")
+    lost = (b["call"] == PENALTY_PASS_CALL) & (b["reopening"] != DOUBLE_AGAIN)
+    outcome[b["deal"][lost]] = PENALTY_LOST
     return outcome, unmentioned, seat
 
 
-def unmentioned_fit(responses: Responses) -> BoolArray:
-    """Deals in which a fit goes without mention (see the head of this module); bool (deals,)."""
-    situation, call = responses.situation, responses.call
-    bids = responses.bid
-    promised = np.where(call == DOUBLE_CALL, situation.promised_set, 0)
-    unmentioned = np.zeros(call.shape, dtype=np.bool_)
+def unmentioned_fit(b: Batch) -> BoolArray:
+    """Overcalled deals in which a fit goes without mention (see the head of this module)."""
+    situation, bid, opener = responder(b), b["bid"], b.hands("opener")
+    promised = np.where(b["call"] == DOUBLE_CALL, situation.promised_set, 0)
+    unmentioned = np.zeros(len(b), dtype=np.bool_)
     for suit in MAJORS:
-        together = situation.hands.lengths[suit] + responses.opener.lengths[suit]
-        mentioned = ((bids != NO_BID) & (bids % 5 == suit)) | (promised >> suit & 1).astype(bool)
+        together = situation.hands.lengths[suit] + opener.lengths[suit]
+        mentioned = ((bid != NO_BID) & (bid % 5 == suit)) | (promised >> suit & 1).astype(bool)
         unmentioned |= situation.is_unbid(suit) & (together >= FIT_TRUMPS) & ~mentioned
     return unmentioned
 
@@ -372,38 +367,36 @@ def sweep(
 def count_steps(seed: int, agreement: Agreement, taken: Sequence[Step], blocks: Blocks) -> Counts:
     """The four cells of each step's pair, and of its doubles from first seat; int64, (steps, 2, 4)."""
     counts = np.zeros((len(taken), 2, 4), dtype=np.int64)
-    base = Auctions(cards_of(seed, blocks), agreement)
+    base = Batch(cards_of(seed, blocks), agreement)
     standing = {measure: measured(base) for measure, measured in _HAPPENS.items()}
-    from_first = standing[DOUBLE_MEASURE] & (base.openings.seat == 1)
+    from_first = standing[DOUBLE_MEASURE] & (base["any_seat"] == 1)
     for row, step in zip(counts, taken, strict=True):
         other = rebid(base, step.agreement)
         row[0] = _cells(standing[step.measure], _HAPPENS[step.measure](other))
-        row[1] = _cells(from_first, doubled_deals(other) & (other.openings.seat == 1))
+        row[1] = _cells(from_first, doubled_deals(other) & (other["any_seat"] == 1))
     return counts
 
 
-def doubled_deals(auctions: Auctions) -> BoolArray:
+def doubled_deals(deals: Batch) -> BoolArray:
     """Which deals are doubled; bool, one a deal."""
-    doubled = np.zeros(auctions.cards.shape[1], dtype=np.bool_)
-    responses = auctions.responses
-    doubled[responses.rows] = responses.call == DOUBLE_CALL
+    doubled = np.zeros(len(deals), dtype=np.bool_)
+    doubled[deals.at("doubled")["deal"]] = True
     return doubled
 
 
-def _in_game(auctions: Auctions) -> BoolArray:
+def _in_game(deals: Batch) -> BoolArray:
     """Which doubles end in game, in a suit or in notrump."""
-    contract = auctions.doubles.final_contract
+    contract = deals.at("doubled")["final_contract"]
     return (contract == GAME) | (contract == THREE_NOTRUMP)
 
 
-def _penalty_had(auctions: Auctions) -> BoolArray:
+def _penalty_had(deals: Batch) -> BoolArray:
     """Which of the penalty passes get their penalty: the opener reopens with a double."""
-    passes = auctions.passes
-    penalty = auctions.responses.call[passes.rows] == PENALTY_PASS_CALL
-    return passes.reopening[penalty] == DOUBLE_AGAIN
+    b = deals.at("passed")
+    return np.asarray(b["reopening"][b["call"] == PENALTY_PASS_CALL] == DOUBLE_AGAIN)
 
 
-_HAPPENS: dict[str, Callable[[Auctions], BoolArray]] = {
+_HAPPENS: dict[str, Callable[[Batch], BoolArray]] = {
     DOUBLE_MEASURE: doubled_deals,
     GAME_MEASURE: _in_game,
     PENALTY_MEASURE: _penalty_had,

@@ -14,7 +14,7 @@ from double_study.cards.deal import deal_block
 from double_study.cards.notation import Auction, write_hand
 from double_study.cli.main import main
 from double_study.errors import InputError
-from double_study.rules.auction import Auctions
+from double_study.rules.batch import Batch
 from double_study.rules.response import RESPONSE
 from double_study.rules.terms import SEQUENCES
 from plain.bidding import opening, response
@@ -24,11 +24,10 @@ from shared.bad_questions import BAD_QUESTIONS, HAND
 
 def dealt_questions(number: int, seed: int) -> Iterator[Any]:
     """Questions as they come up, from one block of deals."""
-    cards = deal_block(seed, 0)
-    responses = Auctions(cards, REFERENCE).responses
-    for row in range(number):
-        seat, (suit, overcall) = int(responses.seat[row]), SEQUENCES[responses.sequence[row]]
-        hand = int(cards[(seat + 1) % 4, responses.rows[row]])
+    b = Batch(deal_block(seed, 0), REFERENCE).at("overcalled")
+    for at in range(number):
+        seat, (suit, overcall) = int(b["seat"][at]), SEQUENCES[b["auction"][at]]
+        hand = int(b.cards[(seat + 1) % 4, b["deal"][at]])
         yield Question(hand, Auction(seat - 1, suit, overcall))
 
 

@@ -15,7 +15,8 @@ from double_study.cli.main import main
 from double_study.columns import COLUMNS
 from double_study.counting import sampling as study
 from double_study.counting.counts import CALL_COUNTS
-from double_study.rules.auction import Auctions, call_codes, calls_made
+from double_study.rules.auction import call_codes, calls_made
+from double_study.rules.batch import Batch
 from double_study.rules.terms import SEQUENCE
 from numpy.typing import NDArray
 from plain.auction import Auction, whole_auction
@@ -32,7 +33,7 @@ def second_turns(number: int, seed: int) -> Iterator[tuple[int, str, NDArray[np.
     """Deals in which the opener is to call again: its hand, the auction until then, and the deal."""
     cards = deal_block(seed, 0)
     found = 0
-    for deal, codes in enumerate(call_codes(Auctions(cards, REFERENCE))):
+    for deal, codes in enumerate(call_codes(Batch(cards, REFERENCE))):
         calls = calls_made(codes)
         passes = next((at for at, call in enumerate(calls) if call != "pass"), 4)
         if len(calls) < passes + 5 or calls[passes + 2] not in ("pass", "double"):

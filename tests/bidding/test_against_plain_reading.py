@@ -13,7 +13,8 @@ from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.deal import deal_block
 from double_study.cards.hands import Hands
 from double_study.columns import COLUMNS
-from double_study.rules.lookup import opening_lookup, overcall_lookup
+from double_study.rules.opening import opening_lookup
+from double_study.rules.overcall import overcall_lookup
 from double_study.rules.response import decide_call
 from double_study.rules.terms import SEQUENCES, Overcalled
 from shared.step_codes import Hands4

@@ -1,6 +1,7 @@
 """Whole auctions, seats and all, against the plain reading walked deal by deal."""
 
-from typing import NamedTuple
+from collections.abc import Sequence
+from typing import Any, NamedTuple
 
 import numpy as np
 import plain.bidding as plain
@@ -9,7 +10,8 @@ from double_study.cards.bids import Bid
 from double_study.cards.deal import deal_block
 from double_study.columns import COLUMNS
 from double_study.rules.advancer import ADVANCER
-from double_study.rules.auction import Auctions, call_codes, calls_made, ended
+from double_study.rules.auction import call_codes, calls_made
+from double_study.rules.batch import Batch
 from double_study.rules.overcall import OVERCALL
 from double_study.rules.response import REASON
 from double_study.rules.terms import SEQUENCES
@@ -17,6 +19,8 @@ from shared.plain_hands import plain_hands
 
 DEALS = 50_000
 CARDS = deal_block(seed=31_337, block=2)[:, :DEALS]
+FIELDS = {"auction": "overcall", "final_contract": "rest"}
+"""Fields of :class:`Walked` by columns of another name."""
 
 
 class Walked(NamedTuple):
@@ -60,49 +64,35 @@ def walk(cards: np.ndarray) -> Walked:
     )
 
 
-def ours(auctions: Auctions) -> list[Walked]:
-    codes = call_codes(auctions)
-    first = auctions.openings
-    walked = [
-        Walked(
-            seat,
-            "pass" if bid < 0 else str(Bid.from_code(bid)),
-            tuple("X" if call == "double" else str(call) for call in calls_made(row)),
-            over,
-        )
-        for seat, bid, row, over in zip(
-            first.seat.tolist(), first.bid.tolist(), codes, ended(codes).tolist(), strict=True
-        )
-    ]
-    following = auctions.next_hands
-    for row, call in zip(following.rows, following.action, strict=True):
-        walked[row] = walked[row]._replace(action=OVERCALL.names[call])
-    responses = auctions.responses
-    for row, pair, call in zip(responses.rows, responses.sequence, responses.call, strict=True):
-        walked[row] = walked[row]._replace(
-            overcall=str(SEQUENCES[pair][1]), call=COLUMNS["call"].names[call]
-        )
-    doubles = auctions.doubles
-    for number, row in enumerate(responses.rows[doubles.rows]):
-        walked[row] = walked[row]._replace(
-            reason=REASON.names[doubles.reason[number]],
-            advancer=ADVANCER.names[doubles.advancer.name[number]],
-            answer=COLUMNS["answer"].names[doubles.answer[number]],
-            rest=COLUMNS["final_contract"].names[doubles.final_contract[number]],
-            trumps=int(doubles.trumps[number]),
-        )
-    passes = auctions.passes
-    for number, row in enumerate(responses.rows[passes.rows]):
-        walked[row] = walked[row]._replace(
-            advancer=ADVANCER.names[passes.advancer.name[number]],
-            reopening=COLUMNS["reopening"].names[passes.reopening[number]],
-        )
+def ours(deals: Batch) -> list[Walked]:
+    walked = []
+    for seat, bid, codes in zip(
+        deals["any_seat"].tolist(), deals["opening_bid"].tolist(), call_codes(deals), strict=True
+    ):
+        calls = tuple("X" if call == "double" else str(call) for call in calls_made(codes))
+        over = len(calls) > 3 and {*calls[-3:]} == {"pass"}
+        opening = "pass" if bid < 0 else str(Bid.from_code(bid))
+        walked.append(Walked(seat, opening, calls, over))
+
+    def add(stage: str, **names: Sequence[Any]) -> None:
+        """Enter columns of a stage, as the names of their codes."""
+        b = deals.at(stage)
+        for column, of in names.items():
+            for deal, code in zip(b["deal"], b[column], strict=True):
+                field = FIELDS.get(column, column)
+                walked[deal] = walked[deal]._replace(**{field: of[code]})
+
+    add("opened", action=OVERCALL.names)
+    add("overcalled", auction=[str(bid) for _, bid in SEQUENCES], call=COLUMNS["call"].names)
+    add("doubled", reason=REASON.names, advancer=ADVANCER.names, answer=COLUMNS["answer"].names)
+    add("doubled", final_contract=COLUMNS["final_contract"].names, trumps=range(27))
+    add("passed", advancer=ADVANCER.names, reopening=COLUMNS["reopening"].names)
     return walked
 
 
 def test_auctions() -> None:
     expected = [walk(cards) for cards in CARDS.T]
-    found = ours(Auctions(CARDS, REFERENCE))
+    found = ours(Batch(CARDS, REFERENCE))
     differing = [pair for pair in zip(found, expected, strict=True) if pair[0] != pair[1]]
     assert not differing[:5]
     # Every seat opens, and what the names tell apart is there to be compared.

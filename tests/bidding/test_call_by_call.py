@@ -11,15 +11,16 @@ import pytest
 from double_study.agreements.reader import REFERENCE, load
 from double_study.cards.bids import NO_BID
 from double_study.cards.deal import deal_block
-from double_study.rules.auction import DOUBLE_CODE, MOST_CALLS, NO_CALL, Auctions, call_codes, ended
-from double_study.rules.contested_end import GOES_ON
+from double_study.rules.auction import DOUBLE_CODE, MOST_CALLS, NO_CALL, call_codes
+from double_study.rules.batch import Batch
+from double_study.rules.settle import GOES_ON
 
 BLOCKS = 80
 """Four million deals; a hundred million were looked at once (seed 4242), with the same result."""
 
 
-def assert_legal(calls: np.ndarray) -> None:
-    """Follow all auctions at once, a call of each at a time."""
+def ended(calls: np.ndarray) -> np.ndarray:
+    """Follow all auctions at once, a call of each at a time: all are legal; which have ended?"""
     deals = len(calls)
     last = np.full(deals, -1)
     by, passes = np.zeros(deals, dtype=int), np.zeros(deals, dtype=int)
@@ -41,33 +42,31 @@ def assert_legal(calls: np.ndarray) -> None:
         # Who has made the last call does not speak again, nor does anybody skip a turn.
         if turn + 1 < MOST_CALLS:
             assert (made | (calls[:, turn + 1] == NO_CALL)).all()
-    np.testing.assert_array_equal(over, ended(calls))
+    return over
 
 
 @pytest.mark.parametrize("name", ["reference", "through_4s"])
 def test_every_auction_is_legal(name: str) -> None:
     agreement = load(name)
     for block in range(BLOCKS if agreement == REFERENCE else 4):
-        assert_legal(call_codes(Auctions(deal_block(seed=7_007, block=block), agreement)))
+        ended(call_codes(Batch(deal_block(seed=7_007, block=block), agreement)))
 
 
 def test_an_auction_that_goes_on_stops_short_of_three_passes_and_any_other_double_is_followed() -> (
     None
 ):
-    auctions = Auctions(deal_block(seed=7_007, block=0), REFERENCE)
-    over = ended(call_codes(auctions))
-    doubles = auctions.doubles
-    np.testing.assert_array_equal(
-        over[auctions.responses.rows[doubles.rows]], doubles.final_contract != GOES_ON
-    )
+    deals = Batch(deal_block(seed=7_007, block=0), REFERENCE)
+    doubled = deals.at("doubled")
+    over = ended(call_codes(deals)[doubled["deal"]])
+    np.testing.assert_array_equal(over, doubled["final_contract"] != GOES_ON)
 
 
 def test_the_last_bid_is_that_of_the_final_contract() -> None:
-    auctions = Auctions(deal_block(seed=7_007, block=1), REFERENCE)
-    doubles = auctions.doubles
-    rests = doubles.final_contract != GOES_ON
-    calls = call_codes(auctions)[auctions.responses.rows[doubles.rows[rests]]]
-    np.testing.assert_array_equal(calls.max(axis=1), doubles.last_bid[rests])
+    deals = Batch(deal_block(seed=7_007, block=1), REFERENCE)
+    doubled = deals.at("doubled")
+    rests = doubled.where(doubled["final_contract"] != GOES_ON)
+    last = call_codes(deals)[rests["deal"]].max(axis=1)
+    np.testing.assert_array_equal(last, rests["last_bid"])
 
 
 FIRST_EDITION = {
@@ -82,9 +81,8 @@ FIRST_EDITION = {
 def test_the_doubles_are_those_of_the_first_edition_deal_by_deal(name: str) -> None:
     digest, number = hashlib.sha256(), 0
     for block in range(4):
-        auctions = Auctions(deal_block(seed=1, block=block), load(name))
-        doubles = auctions.doubles
-        digest.update(auctions.responses.rows[doubles.rows].astype("<i8").tobytes())
-        digest.update(doubles.reason.astype("<i1").tobytes())
-        number += len(doubles.rows)
+        doubled = Batch(deal_block(seed=1, block=block), load(name)).at("doubled")
+        digest.update(doubled["deal"].astype("<i8").tobytes())
+        digest.update(doubled["reason"].astype("<i1").tobytes())
+        number += len(doubled)
     assert (number, digest.hexdigest()) == FIRST_EDITION[name]

@@ -18,20 +18,20 @@ from double_study.cards.hands import Hands, hand_words
 from double_study.columns import COLUMNS
 from double_study.rules.advancer import ADVANCER, AdvancerSituation
 from double_study.rules.answer import ANSWER, SPADE_RAISE, AnswerSituation, SpadeRaiseSituation
-from double_study.rules.contested import CONTESTED_ANSWER, ContestedSituation
-from double_study.rules.contested_end import (
+from double_study.rules.contested import (
+    CONTESTED_ANSWER,
     CONTESTED_END,
     OVERCALLER,
     ContestedEndSituation,
-    FinalContracts,
+    ContestedSituation,
     OvercallerSituation,
-    final_contracts,
 )
 from double_study.rules.continuation import CONTINUATION, AfterAnswer
 from double_study.rules.opening import OPENING, OpeningSituation
 from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
 from double_study.rules.reopening import REOPENING, ReopeningSituation
 from double_study.rules.response import DOUBLE_CALL, REASON, RESPONSE, calls_of, decide_call
+from double_study.rules.settle import FinalContracts, final_contracts
 from double_study.rules.terms import Overcalled
 from edges import EDGES, Edge, plain_result
 from numpy.typing import NDArray

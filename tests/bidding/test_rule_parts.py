@@ -8,7 +8,8 @@ from double_study.agreements.reader import REFERENCE, load
 from double_study.cards.bids import SUIT_NAMES, SUITS
 from double_study.cards.deal import deal_block
 from double_study.cards.hands import Hands
-from double_study.rules.auction import Auctions
+from double_study.rules.batch import Batch
+from double_study.rules.explain import sentence_here
 from double_study.rules.response import DOUBLE, PROMISES, RESPONSE, double_needs
 from double_study.rules.terms import SEQUENCES, Overcalled, bid_text, messages_by_sequence
 from numpy.typing import NDArray
@@ -36,7 +37,7 @@ def after(at: int, words: NDArray[np.uint32]) -> Overcalled:
 @pytest.mark.parametrize("at", PLAYED, ids=lambda at: f"{SEQUENCES[at][0]}-{SEQUENCES[at][1]}")
 def test_the_doubles_part_names_what_the_auction_promises_and_its_values(at: int) -> None:
     opening, overcall = SEQUENCES[at]
-    text = DOUBLE.told(after(at, np.zeros(1, dtype=np.uint32)))
+    text = sentence_here(DOUBLE, after(at, np.zeros(1, dtype=np.uint32)))
     auction = opening, overcall.denomination, overcall.level
     own = {SUIT_NAMES[suit] for suit in promised_suits(*auction)}
     assert set(
@@ -61,20 +62,20 @@ def test_the_general_sentence_is_made_of_the_same_pieces(name: str) -> None:
 
 def test_every_calls_rule_speaks_of_its_own_auction_and_the_hand_has_what_it_asks() -> None:
     """Dealt hands, by the rule that chose their call: one overcall, one bid, values that are held."""
-    situation = Auctions(deal_block(1511, 0), REFERENCE).responses.situation
-    decided = RESPONSE.decide(situation)
+    decided = Batch(deal_block(1511, 0), REFERENCE).at("overcalled").decided("response")
+    situation = decided.situation
     told = 0
     for row in np.flatnonzero(situation.overcall_bid <= REFERENCE.response.double_through.code)[
         :600
     ]:
         rule = RESPONSE.rules[decided.rule[row]]
-        if rule.part is None:
+        if rule.here is None:
             continue
         opening, suit, level = (int(part[row]) for part in situation.auction)
         one = Overcalled(
             Hands(situation.hands.words[row : row + 1]), REFERENCE, opening, suit, level
         )
-        text = rule.told(one)
+        text = sentence_here(rule, one)
         over, bid = (bid_text(int(code)) for code in (one.overcall_bid, max(decided.bid[row], 0)))
         assert f"over {over}" in text
         assert re.findall(r"\d[♣♦♥♠]", text) in ([over], [over, bid])

@@ -10,17 +10,21 @@ from double_study.agreements.reader import REFERENCE
 from double_study.cards.bids import Bid
 from double_study.cards.hands import Hands, hand_words
 from double_study.rules.explain import RULE_TABLES
+from double_study.rules.explain import lacking as what_lacks
 from double_study.rules.response import RESPONSE
 from double_study.rules.terms import (
+    BALANCED,
+    HCP,
     SEQUENCE_CODE,
     SEQUENCES,
-    Condition,
+    A,
+    Comparison,
     Decided,
+    Number,
     Overcalled,
     Rule,
     RuleTable,
     Situation,
-    at_least,
     cheapest_level,
     messages_by_sequence,
 )
@@ -40,7 +44,7 @@ def responder(text: str, opening: str, overcall: str) -> Overcalled:
 
 def lacking(name: str, situation: Overcalled) -> list[str]:
     (rule,) = (rule for rule in RESPONSE.rules if rule.name == name)
-    return [short.text for short in rule.shortfalls(situation)]
+    return what_lacks(rule, situation)
 
 
 def test_a_rule_says_by_how_much_a_hand_missed_it() -> None:
@@ -56,7 +60,7 @@ def test_a_rule_says_which_of_its_ways_came_nearest() -> None:
 
 def test_a_level_that_is_never_bid_is_not_a_number() -> None:
     flat = responder("K75.AQ42.K832.92", "1S", "4D")
-    texts = [short.text for rule in RESPONSE.rules for short in rule.shortfalls(flat)]
+    texts = [text for rule in RESPONSE.rules for text in what_lacks(rule, flat)]
     assert [text for text in texts if re.search(r"\d", text)]
     assert not [text for text in texts if "99" in text]
 
@@ -67,36 +71,33 @@ def test_every_rule_has_words_and_the_last_always_holds(table: RuleTable[Any]) -
         sentence = rule.sentence(REFERENCE)
         assert sentence
         assert "{" not in sentence
-    assert table.rules[-1].ways == () or table.rules[-1].ways == []
+    assert table.rules[-1].when is None
 
 
-def seven_in(suit: int) -> Condition[Situation]:
-    return at_least("", lambda s: s.hands.lengths[suit], lambda s: 7)
+def seven_in(suit: int) -> Comparison:
+    return Number("", lambda s: s.hands.lengths[suit]) >= 7
 
 
-def test_two_rules_of_one_name_are_one_name_whatever_table_they_are_in() -> None:
-    """Rule by rule: clubs and hearts share a name, and the last rule a name known before."""
-    suits = [
-        Rule(
-            name,
-            name,
-            lambda a: "",
-            [[seven_in(n)]],
-        )
-        for n, name in enumerate(("round", "pointed", "round"))
-    ]
-    table: RuleTable[Situation] = RuleTable(
-        "", (*suits, Rule("first", "first", lambda a: "")), known=("first", "second")
-    )
+def test_two_rules_of_one_name_are_one_name_in_the_order_of_the_column() -> None:
+    """Rule by rule: clubs and hearts share a name, and the last rule has the column's first."""
+    suits = [Rule(name, "", seven_in(n)) for n, name in enumerate(("spades", "diamonds", "spades"))]
+    table: RuleTable[Situation] = RuleTable("", "suit", (*suits, Rule("clubs", "")))
     hands = [plain.read_hand(text) for text in HANDS_OF_SEVEN]
     words = hand_words(
         np.array([sum(h << 13 * s for s, h in enumerate(hand)) for hand in hands], dtype=np.uint64)
     )
     decided = table.decide(Situation(Hands(words), REFERENCE))
-    assert table.names == ("first", "second", "round", "pointed")
+    assert table.names == ("clubs", "diamonds", "hearts", "spades")
     assert decided.rule.tolist() == [0, 1, 2, 3]
-    assert [table.names[code] for code in decided.name] == ["round", "pointed", "round", "first"]
-    assert decided.named("round").tolist() == [True, False, True, False]
+    assert [table.names[code] for code in decided.name] == ["spades", "diamonds", "spades", "clubs"]
+    assert decided.named("spades").tolist() == [True, False, True, False]
+
+
+def test_a_misspelt_setting_and_conditions_joined_by_words_are_errors() -> None:
+    with pytest.raises(AttributeError, match="takeuot"):
+        _ = A.overcall.takeuot
+    with pytest.raises(TypeError, match="brackets"):
+        _ = BALANCED and HCP >= A.overcall.takeout
 
 
 HANDS_OF_SEVEN = (

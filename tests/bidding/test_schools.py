@@ -13,8 +13,7 @@ from double_study.agreements.reader import Agreement, load
 from double_study.cards.bids import Bid
 from double_study.cards.hands import SHAPES, Hands, hand_words
 from double_study.columns import COLUMNS
-from double_study.rules.lookup import opening_lookup
-from double_study.rules.opening import OPENING, OpeningSituation
+from double_study.rules.opening import OPENING, OpeningSituation, opening_lookup
 from double_study.rules.response import RESPONSE, calls_of
 from double_study.rules.terms import Overcalled
 from edges.schools import SCHOOL_OPENINGS, SCHOOL_RESPONSES

@@ -25,7 +25,8 @@ from double_study.agreements.reader import (
 from double_study.cards.bids import MAJORS, MINORS
 from double_study.cards.deal import deal_block
 from double_study.comparing import Step, steps
-from double_study.rules.auction import Auctions, call_codes
+from double_study.rules.auction import call_codes
+from double_study.rules.batch import Batch
 from plain import response as plain_response
 from published.published_values import rows
 from shared.plain_agreement import plainly
@@ -127,7 +128,7 @@ def test_the_reference_calls_as_it_did_before_there_were_variants() -> None:
 
     The dealer's own golden test tells which of the two it was. Made by this very code.
     """
-    calls = call_codes(Auctions(deal_block(seed=1, block=0), REFERENCE))
+    calls = call_codes(Batch(deal_block(seed=1, block=0), REFERENCE))
     assert hashlib.sha256(calls.tobytes()).hexdigest() == (
         "f87f220fdbcfc7920461eabbc0d954a5a549e24405d1385fe45c646f29717038"
     )

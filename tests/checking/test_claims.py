@@ -10,11 +10,10 @@ from double_study.checking.claims import FILE, ID, STUDY, claims
 from double_study.checking.comparison import FALSE_ALARM, families, joint_tests
 from double_study.columns import COLUMNS
 from double_study.counting import sampling as study
-from double_study.counting.run import Run
 from double_study.rules.terms import SEQUENCE
 from double_study.stats import wilson
+from double_study.tables import Run, opener_in_major
 from double_study.telling.sentences import checked as sentences
-from double_study.telling.tables.checked import opener_in_major
 from published.published_values import printed_numbers, rows
 from scipy.stats import hypergeom
 

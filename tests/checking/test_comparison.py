@@ -27,14 +27,15 @@ from double_study.counting.counts import (
     PARTNERSHIP_HCP,
     PARTNERSHIP_LENGTHS,
 )
-from double_study.counting.run import ExactUsed, Run
+from double_study.counting.run import ExactUsed
 from double_study.counting.tally import KEPT_SHARE, Tally, fingerprint
-from double_study.rules.auction import Auctions
+from double_study.rules.batch import Batch
+from double_study.tables import Run
 from numpy.typing import NDArray
 from scipy.stats import chisquare, kstest
 
 CARDS = deal_block(seed=4_411, block=2)
-DEALT = Tally.of(Auctions(CARDS, REFERENCE), DEALT_COUNTS)
+DEALT = Tally.of(Batch(CARDS, REFERENCE), DEALT_COUNTS)
 
 
 def looked_at(cards: NDArray[np.uint64]) -> NDArray[np.uint64]:
@@ -97,7 +98,7 @@ def test_a_tally_keeps_the_fingerprints_of_a_few_deals() -> None:
 
 @pytest.mark.parametrize("deals", [0, 1, 2, 3])
 def test_a_handful_of_deals_is_no_trouble(deals: int) -> None:
-    tally = Tally.of(Auctions(CARDS[:, :deals], REFERENCE), DEALT_COUNTS)
+    tally = Tally.of(Batch(CARDS[:, :deals], REFERENCE), DEALT_COUNTS)
     found = list(dealt_families(tally))
     assert joint_tests(found)["passes"].all()
     assert np.isfinite(counterparts(found)["exact"]).all()
@@ -120,7 +121,7 @@ def test_the_joint_test_of_cards_is_chi_square_with_153_degrees_of_freedom() -> 
 
 
 def repeats(cards: NDArray[np.uint64]) -> Family:
-    tally = Tally.of(Auctions(cards, REFERENCE), DEALT_COUNTS)
+    tally = Tally.of(Batch(cards, REFERENCE), DEALT_COUNTS)
     (family,) = [f for f in dealt_families(tally) if f.name == "deals that came twice"]
     return family
 

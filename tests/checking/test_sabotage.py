@@ -7,19 +7,19 @@ once in 1,000 runs (the stated false-alarm rate); the honest runs here have fixe
 """
 
 from dataclasses import replace
-from functools import cached_property
 from typing import Any
 
 import numpy as np
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.deal import deal_block
-from double_study.checking import families as deal_by_deal
 from double_study.checking.comparison import FALSE_ALARM, families, joint_tests
 from double_study.counting import sampling as study
-from double_study.counting.run import Run
-from double_study.rules.auction import Auctions, Responses
-from double_study.rules.response import DOUBLE_CALL, RESPONSE
+from double_study.rules import batch
+from double_study.rules.batch import Batch
+from double_study.rules.response import DOUBLE_CALL, RESPONSE, calls_of
+from double_study.rules.terms import Decided, Overcalled
+from double_study.tables import Run
 from numpy.typing import NDArray
 from shared.faults import (
     dealt,
@@ -125,17 +125,15 @@ def test_no_double_on_few_points_unless_the_opener_is_the_dealer(
 ) -> None:
     # A double in eight is missing, and no exact frequency sees it, because those are for an opening
     # in first seat. Deal by deal it shows in one of 210: power 1.
-    class Faulty(Auctions):
-        @cached_property
-        def responses(self) -> Responses:
-            right = super().responses
-            few = right.situation.total_points <= 7
-            wrong = few & (right.call == DOUBLE_CALL) & (right.seat > 1)
-            rule = np.where(wrong, len(RESPONSE.rules) - 1, right.decided.rule)
-            return replace(right, decided=replace(right.decided, rule=rule))
+    right = batch._DECISIONS["overcalled", "response"]
 
-    for module in (study, deal_by_deal):
-        monkeypatch.setattr(module, "Auctions", Faulty)
+    def faulty(b: Batch) -> Decided[Overcalled]:
+        decided = right(b)
+        few = decided.situation.total_points <= 7
+        wrong = few & (calls_of(decided) == DOUBLE_CALL) & (b["seat"] > 1)
+        return replace(decided, rule=np.where(wrong, len(RESPONSE.rules) - 1, decided.rule))
+
+    monkeypatch.setitem(batch._DECISIONS, ("overcalled", "response"), faulty)
     assert failing(500_000) == {"calls deal by deal"}
 
 

@@ -20,13 +20,9 @@ from double_study.comparing import (
     count_outcomes,
     without_the_double,
 )
-from double_study.counting.counts import COUNTS
 from double_study.counting.sampling import cards_of
-from double_study.counting.tally import Tally
 from double_study.errors import InputError
-from double_study.rules.auction import Auctions
-from double_study.rules.explain import rebid
-from double_study.telling.tables.agreements import doubles_compared
+from double_study.tables_compared import doubles_compared
 from plain import response as plain_response
 from shared.compared import SEED, against_the_reference
 from shared.plain_hands import plain_hands
@@ -117,25 +113,6 @@ def test_counts_are_those_of_the_plain_reading(monkeypatch: pytest.MonkeyPatch) 
     assert itself[0].penalties_wanted.cells == (len(penalties), 0, 0, 4_000 - len(penalties))
     assert itself[0].penalties_lost.both == penalties.count("penalty_lost")
     assert sum(missed for _, missed, _ in not_played) > sum(missed for _, missed, _ in standing) > 0
-
-
-CHANGES = {
-    "hand": ("hand.good_suit", 3),
-    "opening": ("opening.suit", 13),
-    "overcall": ("overcall.takeout", 13),
-    "response": ("response.double_one", 7),
-    "answer": ("answer.raise_jump", 17),
-    "continuation": ("continuation.game", 12),
-}
-
-
-@pytest.mark.parametrize(("key", "value"), CHANGES.values(), ids=CHANGES)
-def test_deals_bid_again_are_bid_as_from_the_start(key: str, value: int) -> None:
-    cards = cards_of(SEED, ((2, 20_000),))
-    agreement = REFERENCE.changed(key, value)
-    again = Tally.of(rebid(Auctions(cards, REFERENCE), agreement), COUNTS)
-    afresh = Tally.of(Auctions(cards, agreement), COUNTS)
-    assert again.digest == afresh.digest != Tally.of(Auctions(cards, REFERENCE), COUNTS).digest
 
 
 @pytest.fixture

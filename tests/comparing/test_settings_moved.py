@@ -10,6 +10,7 @@ from itertools import pairwise
 import numpy as np
 import pandas as pd
 import pytest
+from double_study import tables_compared as agreements
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.agreements.settings import Range
 from double_study.cards.bids import Bid
@@ -27,20 +28,20 @@ from double_study.comparing import (
     sweep,
 )
 from double_study.counting import sampling as study
-from double_study.counting.run import ExactUsed, Run
+from double_study.counting.run import ExactUsed
 from double_study.counting.sampling import cards_of
-from double_study.rules.auction import Auctions
-from double_study.rules.explain import rebid
+from double_study.rules.auction import rebid
+from double_study.rules.batch import Batch
 from double_study.rules.response import RESPONSE
-from double_study.telling.figures import agreements as figures
-from double_study.telling.figures.style import picture
-from double_study.telling.sentences.agreements import exact_changes_text, idle_text, sweep_text
-from double_study.telling.tables import agreements
-from double_study.telling.tables.agreements import (
+from double_study.tables import Run
+from double_study.tables_compared import (
     sweep_table,
     with_effect,
     without_effect,
 )
+from double_study.telling.figures import agreements as figures
+from double_study.telling.figures.style import picture
+from double_study.telling.sentences.agreements import exact_changes_text, idle_text, sweep_text
 from matplotlib.figure import Figure
 from scipy.stats import binom
 
@@ -59,8 +60,8 @@ NOT_PLAYED = REFERENCE.changed("response.double", False)
 
 
 @pytest.fixture(scope="module")
-def base() -> Auctions:
-    return Auctions(cards_of(SEED, BLOCKS), REFERENCE)
+def base() -> Batch:
+    return Batch(cards_of(SEED, BLOCKS), REFERENCE)
 
 
 def test_every_numeric_setting_moves_both_ways() -> None:
@@ -133,7 +134,7 @@ def test_the_rules_before_the_double_are_those() -> None:
 
 
 @pytest.mark.parametrize("step", RESPONSES, ids=lambda step: f"{step.setting} {step.after}")
-def test_thresholds_move_the_double_only_one_way(step: Step, base: Auctions) -> None:
+def test_thresholds_move_the_double_only_one_way(step: Step, base: Batch) -> None:
     """A higher threshold of the double never gives more doubles, of a rule before it never fewer.
 
     Of a rule after it neither. Deal by deal, so it holds for every frequency.
@@ -150,7 +151,7 @@ def test_thresholds_move_the_double_only_one_way(step: Step, base: Auctions) -> 
     assert not (fewer & ~more).any()
 
 
-def test_doubles_fall_step_by_step_as_the_threshold_rises(base: Auctions) -> None:
+def test_doubles_fall_step_by_step_as_the_threshold_rises(base: Batch) -> None:
     """Over the whole range of the threshold, from every hand of the shape to none."""
     doubles = [
         doubled_deals(rebid(base, REFERENCE.changed("response.double_one", points)))
@@ -167,7 +168,7 @@ def test_doubles_fall_step_by_step_as_the_threshold_rises(base: Auctions) -> Non
     [s for s in STEPS if s.measure != DOUBLE_MEASURE],
     ids=lambda step: f"{step.setting} {step.after}",
 )
-def test_what_comes_after_the_double_does_not_change_it(step: Step, base: Auctions) -> None:
+def test_what_comes_after_the_double_does_not_change_it(step: Step, base: Batch) -> None:
     np.testing.assert_array_equal(doubled_deals(rebid(base, step.agreement)), doubled_deals(base))
 
 
@@ -175,37 +176,36 @@ def test_counts_of_a_step_are_those_of_two_separate_runs() -> None:
     cards = cards_of(SEED, BLOCKS)
     chosen = [STEPS[at] for at in range(0, len(STEPS), 9)]
     counted = count_steps(SEED, REFERENCE, chosen, BLOCKS)
-    standing = Auctions(cards, REFERENCE)
+    standing = Batch(cards, REFERENCE)
     for step, row in zip(chosen, counted.tolist(), strict=True):
-        other = Auctions(cards, step.agreement)
+        other = Batch(cards, step.agreement)
         happens = HAPPENS[step.measure]
         pairs = Counter(zip(happens(standing), happens(other), strict=True))
         cells = [(True, True), (True, False), (False, True), (False, False)]
         measured, from_first = row
         assert measured == [pairs[cell] for cell in cells], step.setting
         both, first_only, second_only, neither = from_first
-        assert both + second_only == (other.responses.seat[other.doubles.rows] == 1).sum()
-        assert both + first_only == (standing.responses.seat[standing.doubles.rows] == 1).sum()
+        assert both + second_only == (other.at("doubled")["seat"] == 1).sum()
+        assert both + first_only == (standing.at("doubled")["seat"] == 1).sum()
         assert both + first_only + second_only + neither == cards.shape[1]
 
 
-def _doubled(auctions: Auctions) -> list[bool]:
-    return doubled_deals(auctions).tolist()
+def _doubled(deals: Batch) -> list[bool]:
+    return doubled_deals(deals).tolist()
 
 
-def _rests_in_game(auctions: Auctions) -> list[bool]:
+def _rests_in_game(deals: Batch) -> list[bool]:
     return [
         COLUMNS["final_contract"].names[place] in ("game", "three_notrump")
-        for place in auctions.doubles.final_contract.tolist()
+        for place in deals.at("doubled")["final_contract"]
     ]
 
 
-def _penalty_is_had(auctions: Auctions) -> list[bool]:
-    passes = auctions.passes
-    calls = auctions.responses.call[passes.rows].tolist()
+def _penalty_is_had(deals: Batch) -> list[bool]:
+    passed = deals.at("passed")
     return [
         COLUMNS["reopening"].names[opener] == "double"
-        for call, opener in zip(calls, passes.reopening.tolist(), strict=True)
+        for call, opener in zip(passed["call"], passed["reopening"], strict=True)
         if COLUMNS["call"].names[call] == "penalty_pass"
     ]
 

@@ -15,7 +15,7 @@ from double_study.counting.counts import (
     STRETCHES,
 )
 from double_study.counting.sampling import cards_of, count_blocks
-from double_study.rules.auction import Auctions
+from double_study.rules.batch import Batch
 from double_study.rules.response import DOUBLE_CALL
 
 SEED = 5
@@ -25,12 +25,12 @@ BLOCKS = ((3, 50_000), (2, 50_000), (402, 3_000))
 
 def outcomes(block: tuple[int, int]) -> list[tuple[int, str]]:
     """The opener's seat and how far the auction went, for the deals looked at of a block."""
-    auctions = Auctions(cards_of(SEED, [block]), REFERENCE)
+    deals = Batch(cards_of(SEED, [block]), REFERENCE)
     found = []
-    responses = auctions.responses
-    calls = dict(zip(responses.rows.tolist(), responses.call.tolist(), strict=True))
+    overcalled = deals.at("overcalled")
+    calls = dict(zip(overcalled["deal"].tolist(), overcalled["call"].tolist(), strict=True))
     for deal in range(min(block[1], LOOKED_AT)):
-        seat, bid = int(auctions.openings.seat[deal]), int(auctions.openings.bid[deal])
+        seat, bid = int(deals["any_seat"][deal]), int(deals["opening_bid"][deal])
         if not seat:
             stage = "passed_out"
         elif deal in calls:

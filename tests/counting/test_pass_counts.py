@@ -14,14 +14,15 @@ from double_study.counting.counts import (
     PENALTIES,
 )
 from double_study.counting.tally import Tally
-from double_study.rules.auction import Auctions, call_codes, calls_made, ended
-from double_study.rules.contested_end import GOES_ON
+from double_study.rules.auction import call_codes, calls_made
+from double_study.rules.batch import Batch
+from double_study.rules.settle import GOES_ON
 
-AUCTIONS = Auctions(
+BATCH = Batch(
     np.concatenate([deal_block(seed=19_19, block=block) for block in range(3)], axis=1), REFERENCE
 )
-CODES = call_codes(AUCTIONS)
-TALLY = Tally.of(AUCTIONS, COUNTS)
+CODES = call_codes(BATCH)
+TALLY = Tally.of(BATCH, COUNTS)
 
 
 def test_every_pass_is_counted_once() -> None:
@@ -38,13 +39,13 @@ def test_every_pass_is_counted_once() -> None:
 
 
 def test_penalties_had_are_auctions_that_end_in_the_overcall_doubled() -> None:
-    responses, passes = AUCTIONS.responses, AUCTIONS.passes
-    defends = responses.call[passes.rows] == COLUMNS["call"].code("penalty_pass")
-    calls = CODES[responses.rows[passes.rows[defends]]]
-    had = ended(calls) & (calls == -2).any(axis=1)
+    passed = BATCH.at("passed")
+    defends = passed.where(passed["call"] == COLUMNS["call"].code("penalty_pass"))
+    said = map(calls_made, CODES[defends["deal"]])
+    had = sum(calls[-4:] == ("double", "pass", "pass", "pass") for calls in said)
     tables = TALLY.along(PASS_COUNTS, "call", "reopening")
     assert (
-        had.sum()
+        had
         == tables[COLUMNS["pass_made"].code("penalty_pass"), COLUMNS["reopening"].code("double")]
         > 100
     )
@@ -52,7 +53,7 @@ def test_penalties_had_are_auctions_that_end_in_the_overcall_doubled() -> None:
 
 @pytest.mark.parametrize("cards", [4, 5])
 def test_penalties_by_length_are_those_of_agreements_that_ask_so_many_cards(cards: int) -> None:
-    other = Auctions(AUCTIONS.cards, REFERENCE.changed("response.penalty_cards", cards))
+    other = Batch(BATCH.cards, REFERENCE.changed("response.penalty_cards", cards))
     passes = Tally.of(other, [PASS_COUNTS]).along(PASS_COUNTS, "call", "advancer", "reopening")[
         COLUMNS["pass_made"].code("penalty_pass")
     ]
@@ -68,17 +69,16 @@ def test_penalties_by_length_are_those_of_agreements_that_ask_so_many_cards(card
 
 def test_the_declarer_is_the_first_of_the_side_to_have_named_the_denomination() -> None:
     """Law 22 and the definition of declarer in the Laws of Duplicate Bridge."""
-    doubles, responses = AUCTIONS.doubles, AUCTIONS.responses
+    doubled = BATCH.at("doubled")
     seats = {
         name: turn for turn, name in enumerate(("opener", "overcaller", "responder", "advancer"))
     }
-    for at in range(0, len(doubles.rows), 3):
-        row = doubles.rows[at]
-        said = COLUMNS["declarer"].names[doubles.declarer[at]]
-        if doubles.final_contract[at] == GOES_ON:
+    for at in range(0, len(doubled), 3):
+        said = COLUMNS["declarer"].names[doubled["declarer"][at]]
+        if doubled["final_contract"][at] == GOES_ON:
             assert said == "not_followed"
             continue
-        calls = calls_made(CODES[responses.rows[row]])
+        calls = calls_made(CODES[doubled["deal"][at]])
         bids = [(turn, call) for turn, call in enumerate(calls) if isinstance(call, Bid)]
         last, contract = bids[-1]
         named = [
@@ -86,10 +86,10 @@ def test_the_declarer_is_the_first_of_the_side_to_have_named_the_denomination() 
             for turn, bid in bids
             if bid.denomination == contract.denomination and (turn - last) % 2 == 0
         ]
-        assert (min(named) - (responses.seat[row] - 1)) % 4 == seats[said]
+        assert (min(named) - (doubled["seat"][at] - 1)) % 4 == seats[said]
 
 
 def test_the_doubles_are_all_among_the_contracts() -> None:
     contracts = TALLY.along(CONTRACTS, "declarer")
-    assert contracts.sum() == len(AUCTIONS.doubles.rows)
+    assert contracts.sum() == len(BATCH.at("doubled"))
     assert (contracts > 0).all()

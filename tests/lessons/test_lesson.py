@@ -35,7 +35,7 @@ from double_study.lessons.search import Found, search
 from double_study.lessons.text import answer as answer_words
 from double_study.lessons.text import asked_at, calls_before, question
 from double_study.report.handout import ENDINGS
-from double_study.rules.auction import Auctions
+from double_study.rules.batch import Batch
 from double_study.stats import goodness_of_fit
 from numpy.typing import ArrayLike, NDArray
 from plain.advancer import advancer
@@ -376,9 +376,9 @@ def test_no_board_is_a_freak_on_which_the_rules_stop_short() -> None:
     """Of all doubles in a search, those left out are the ones that a plain reading leaves out."""
     deals = 20_000
     kept = set(search(92, deals, REFERENCE, progress=False).deal.tolist())
-    auctions = Auctions(deal_block(seed=92, block=0)[:, :deals], REFERENCE)
+    doubled = Batch(deal_block(seed=92, block=0)[:, :deals], REFERENCE).at("doubled")
     left_out = 0
-    for deal in auctions.responses.rows[auctions.doubles.rows].tolist():
+    for deal in doubled["deal"].tolist():
         course = Course(Origin(92, 0, deal).cards, REFERENCE)
         pair = [read_hand(write_hand(c)) for c in (course.opener_cards, course.responder_cards)]
         assert course.end is not None

@@ -10,7 +10,7 @@ from double_study.lessons.board import Board, Course, Origin, dealer_of, vulnera
 from double_study.lessons.case import OPENER, RESPONDER, Case
 from double_study.lessons.lesson import ALWAYS_SOUTH, BOTH, EVEN, Lesson, LessonBoard
 from double_study.lessons.pbn import deal_value, pbn
-from double_study.rules.auction import Auctions
+from double_study.rules.batch import Batch
 from hypothesis import given
 from hypothesis import strategies as st
 from plain.bidding import whole_auction
@@ -58,7 +58,7 @@ def test_a_strict_reader_reads_every_board_and_finds_the_deal_as_it_was_dealt(
 
 
 SEED = 75
-REACHED = Auctions(deal_block(SEED, 0), REFERENCE).responses.rows.tolist()
+REACHED = Batch(deal_block(SEED, 0), REFERENCE).at("overcalled")["deal"].tolist()
 """Deals of a block whose auction reaches the responder: those that a board can hold."""
 
 

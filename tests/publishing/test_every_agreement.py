@@ -11,10 +11,10 @@ from collections.abc import Callable, Iterator
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement, load, shipped
 from double_study.counting import sampling
-from double_study.counting.run import Run
 from double_study.report.front_page import doors
 from double_study.report.lesson_plan import lesson_plan
 from double_study.report.publish import notebooks_in
+from double_study.tables import Run
 from double_study.telling.sentences import in_words
 from readers.page_text import page_text
 

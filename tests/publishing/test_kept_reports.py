@@ -7,10 +7,11 @@ from typing import Any
 import pytest
 from double_study.agreements.reader import of_document
 from double_study.counting import sampling as study
+from double_study.datapackage import RUN_FILE, TABLES_FOLDER
 from double_study.report.lesson_plan import PLAN
 from double_study.report.pages import INDEX
 from double_study.report.publish import NOTEBOOKS, notebooks_in
-from double_study.telling.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER
+from double_study.tables import TABLE_FILES
 
 REPORTS = NOTEBOOKS.parent / "reports"
 

@@ -8,7 +8,6 @@ from double_study.lessons.board import Course
 from double_study.lessons.case import TOPIC_OF, TOPICS
 from double_study.report.lesson_plan import LessonPlan, lesson_plan
 from double_study.rules.response import double_needs
-from double_study.telling.tables import teaching
 from plain.bidding import message
 from shared.small_runs import run_of
 
@@ -21,7 +20,7 @@ def plan_of(agreement: str) -> LessonPlan:
 @pytest.mark.parametrize("agreement", ["reference", "one major will do"])
 def test_topics_come_in_the_order_of_the_ranking_each_with_its_boards(agreement: str) -> None:
     plan = plan_of(agreement)
-    ranked = teaching.topics(run_of(agreement))["topic"].to_list()
+    ranked = run_of(agreement).table("topics")["topic"].to_list()
     assert [part.topic.name for part in plan.parts] == ranked[: len(plan.parts)]
     assert [item.board.number for item in plan.boards] == list(range(1, len(plan.boards) + 1))
     assert len({item.board.origin for item in plan.boards}) == len(plan.boards)

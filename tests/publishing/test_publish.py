@@ -10,17 +10,17 @@ import pytest
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cli.main import main
 from double_study.counting import sampling as study
-from double_study.counting.run import Run
 from double_study.counting.tally import Tally
 from double_study.errors import Failure, InputError
 from double_study.report import publish as publishing
 from double_study.report.pages import INDEX
 from double_study.report.publish import execute, notebooks_in, publish
+from double_study.tables import Run
 from readers.pages import read_page
 
 SHOWS_RUN = """from IPython.display import Markdown, display
 from double_study.telling.figures import style
-from double_study.counting.run import open_run
+from double_study.tables import open_run
 run = open_run()
 figure, axes = style.canvas()
 style.show(figure, 'Empty axes: "nothing" <b>below</b> 1♥.')

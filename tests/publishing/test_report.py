@@ -10,7 +10,7 @@ import pytest
 from double_study.report.lesson_plan import PLAN
 from double_study.report.pages import INDEX
 from double_study.report.publish import NOTEBOOKS, notebooks_in
-from double_study.telling.tables.files import TABLE_FILES
+from double_study.tables import TABLE_FILES
 from readers.pages import read_page
 from readers.plain_words import crowded_brackets, crowded_sentences
 from shared.hostile_names import HOSTILE_FILE

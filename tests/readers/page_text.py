@@ -18,7 +18,7 @@ from double_study.agreements.reader import REFERENCE
 from double_study.combinatorics import table
 from double_study.combinatorics import table as opener_majors
 from double_study.counting import run as counted
-from double_study.counting.run import Run
+from double_study.tables import Run
 from double_study.telling.figures import style
 
 FEW_DEALS = 20_000

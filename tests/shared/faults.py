@@ -15,7 +15,7 @@ from double_study.cards.deal import BLOCK_DEALS, FULL_PACK, HAND_CARDS, Sets, de
 from double_study.cards.hands import ACE, SUIT_CARDS
 from double_study.counting import sampling
 from double_study.rules import auction
-from double_study.rules.lookup import opening_lookup
+from double_study.rules.opening import opening_lookup
 from numpy.typing import NDArray
 
 ACE_OF_SPADES = np.uint64(ACE << SPADES * SUIT_CARDS)

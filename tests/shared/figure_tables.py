@@ -11,11 +11,9 @@ from double_study.asking.question import Question
 from double_study.cards.bids import Bid
 from double_study.columns import COLUMNS
 from double_study.counting import responder_hands as held
-from double_study.counting.run import Run
 from double_study.rules.terms import SEQUENCE_CODE
 from double_study.stats import paired_difference, wilson
-from double_study.telling.tables import partner as partner_tables
-from double_study.telling.tables.shares import shares
+from double_study.tables import Run, shares
 
 
 @cache
@@ -83,5 +81,5 @@ def z_scores(run: Run) -> pd.DataFrame:
 
 
 def spades(run: Run) -> pd.DataFrame:
-    raises = partner_tables.spade_raises(run)
+    raises = run.table("spade_raises")
     return shares(raises, ["opening", "opener_spades"], within=["opening"])

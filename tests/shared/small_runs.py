@@ -10,10 +10,11 @@ from double_study.cards.bids import NO_BID, Bid
 from double_study.cards.deal import deal_block
 from double_study.columns import COLUMNS
 from double_study.counting import sampling as study
-from double_study.counting.run import Run
-from double_study.rules.auction import Auctions
+from double_study.rules.auction import responder
+from double_study.rules.batch import Batch
 from double_study.rules.response import REASON
 from double_study.rules.terms import SEQUENCES
+from double_study.tables import Run
 
 DEALS, SEED = 40_000, 17  # less than a block: the deals of the run are the first of block 0
 
@@ -57,38 +58,34 @@ class Hand:
 @cache
 def hands(name: str = "reference") -> list[Hand]:
     """Every deal of the run that had an overcall in a suit, in the order dealt."""
-    auctions = Auctions(deal_block(SEED, 0)[:, :DEALS], AGREEMENTS[name]())
-    responses, doubles = auctions.responses, auctions.doubles
-    doubled = {int(row): at for at, row in enumerate(doubles.rows)}
-    found = []
-    for row, pair in enumerate(responses.sequence):
-        opening, overcall = SEQUENCES[pair]
-        at = doubled.get(row)
-        after = (
-            {}
-            if at is None
-            else {
-                "reason": REASON.names[doubles.reason[at]],
-                "advancer": COLUMNS["advancer"].names[doubles.advancer_call[at]],
-                "answer": COLUMNS["answer"].names[doubles.answer[at]],
-                "final_contract": COLUMNS["final_contract"].names[doubles.final_contract[at]],
-                "last_bid": int(doubles.last_bid[at]),
-            }
-        )
+    deals = Batch(deal_block(SEED, 0)[:, :DEALS], AGREEMENTS[name]())
+    b, doubled = deals.at("overcalled"), deals.at("doubled")
+    afters = {}
+    for at, deal in enumerate(doubled["deal"].tolist()):
+        afters[deal] = {
+            "reason": REASON.names[doubled["reason"][at]],
+            "advancer": COLUMNS["advancer"].names[doubled["advancer"][at]],
+            "answer": COLUMNS["answer"].names[doubled["answer"][at]],
+            "final_contract": COLUMNS["final_contract"].names[doubled["final_contract"][at]],
+            "last_bid": int(doubled["last_bid"][at]),
+        }
+    found, situation, opener = [], responder(b), b.hands("opener")
+    for at, deal in enumerate(b["deal"].tolist()):
+        opening, overcall = SEQUENCES[b["auction"][at]]
         found.append(
             Hand(
-                int(responses.rows[row]),
-                int(responses.seat[row]),
+                deal,
+                int(b["seat"][at]),
                 opening,
                 overcall,
-                COLUMNS["call"].names[responses.call[row]],
-                tuple(responses.situation.hands.lengths[:, row].tolist()),
-                tuple(responses.opener.lengths[:, row].tolist()),
-                int(responses.situation.hands.hcp[row]),
-                int(responses.opener.hcp[row]),
-                int(responses.situation.total_points[row]),
-                COLUMNS["message"].names[responses.situation.message[row]],
-                **after,
+                COLUMNS["call"].names[b["call"][at]],
+                tuple(situation.hands.lengths[:, at].tolist()),
+                tuple(opener.lengths[:, at].tolist()),
+                int(situation.hands.hcp[at]),
+                int(opener.hcp[at]),
+                int(situation.total_points[at]),
+                COLUMNS["message"].names[situation.message[at]],
+                **afters.get(deal, {}),
             )
         )
     return found

@@ -10,7 +10,7 @@ from double_study.agreements.reader import REFERENCE
 from double_study.asking import odds as on
 from double_study.columns import COLUMNS
 from double_study.comparing import DOUBLE_MEASURE
-from double_study.counting.run import Run
+from double_study.tables import Run, opener_in_major
 from double_study.telling.figures import (
     agreements,
     checked,
@@ -23,13 +23,6 @@ from double_study.telling.figures import (
     teaching,
 )
 from double_study.telling.sentences.responder import by_level
-from double_study.telling.tables import checked as checked_tables
-from double_study.telling.tables import contested as contested_tables
-from double_study.telling.tables import doubles, funnel
-from double_study.telling.tables import given_up as given_up_tables
-from double_study.telling.tables import partner as partner_tables
-from double_study.telling.tables import responder as responder_tables
-from double_study.telling.tables import teaching as teaching_tables
 from matplotlib.figure import Figure
 from readers import figure_marks as read
 from readers.figure_marks import Marks
@@ -105,34 +98,38 @@ CARDS, ROLE = "cards", "role"
 CUMULATED, RIGHT = "cumulated", "right"
 
 
+def of_run(name: str) -> Callable[[Run], pd.DataFrame]:
+    return lambda run: run.table(name)
+
+
 FIGURES: dict[str, Drawn] = {
     "funnel": Drawn(
-        funnel.funnel,
+        of_run("funnel"),
         **of_module(how_often, "funnel"),
         marks=funnel_marks,
         read=read.bars,
         columns=["estimate"],
     ),
     "heat map": Drawn(
-        doubles.doubles_by_auction,
+        of_run("doubles_by_auction"),
         **of_module(how_often, "heat_map", ALL_DEALS),
         marks=cell_marks,
         read=read.cells,
     ),
     "levels": Drawn(
-        doubles.doubles_by_level,
+        of_run("doubles_by_level"),
         **of_module(how_often, "by_case", "level"),
         marks=both_panels("level", "estimate", "per_session"),
         columns=[*COLUMNS["estimate"].columns, *COLUMNS["per_session"].columns],
     ),
     "seats": Drawn(
-        doubles.doubles_by_seat,
+        of_run("doubles_by_seat"),
         **of_module(how_often, "by_case", "seat"),
         marks=both_panels("seat", "estimate", "per_session"),
         columns=[*COLUMNS["estimate"].columns, *COLUMNS["per_session"].columns],
     ),
     "until met": Drawn(
-        doubles.meetings,
+        of_run("meetings"),
         **of_module(how_often, "until_met"),
         marks=lambda table: asked(
             table[table["deals"] > 0], how_often.meeting_words, estimate="boards"
@@ -140,56 +137,56 @@ FIGURES: dict[str, Drawn] = {
         columns=COLUMNS["boards"].columns,
     ),
     "ranking": Drawn(
-        teaching_tables.topics,
+        of_run("topics"),
         **of_module(teaching, "ranking"),
-        marks=both_panels("topic", "estimate", CUMULATED),
+        marks=both_panels("topic", "estimate", "cumulated"),
         columns=[*COLUMNS["estimate"].columns, *COLUMNS["cumulated"].columns],
     ),
     "pitfalls": Drawn(
-        teaching_tables.pitfalls,
+        of_run("pitfalls"),
         **of_module(teaching, "pitfalls"),
-        marks=both_panels("pitfall", "estimate", RIGHT),
+        marks=both_panels("pitfall", "estimate", "right"),
         columns=[*COLUMNS["estimate"].columns, *COLUMNS["right"].columns],
     ),
     "points": Drawn(
-        lambda run: by_level(responder_tables.points(run)),
+        lambda run: by_level(run.table("points")),
         **of_module(responder, "points"),
         marks=rows_of("total_points", "level"),
     ),
     "values": Drawn(
-        responder_tables.values,
+        of_run("values"),
         **of_module(responder, "values"),
         marks=value_marks,
         read=both(read.dots, read.steps),
         columns=[*COLUMNS["mean"].columns, "asked"],
     ),
     "patterns": Drawn(
-        responder_tables.patterns,
+        of_run("patterns"),
         **of_module(responder, "patterns"),
         marks=lambda table: rows_of("pattern", "message")(shapes_drawn(table)),
     ),
     "lengths": Drawn(
-        lambda run: by_level(responder_tables.lengths(run)),
+        lambda run: by_level(run.table("lengths")),
         **of_module(responder, "lengths"),
-        marks=panels(ROLE, ROLES, CARDS, "level"),
+        marks=panels("role", ROLES, "cards", "level"),
     ),
     "opener lengths": Drawn(
-        partner_tables.opener_lengths,
+        of_run("opener_lengths"),
         **of_module(partner, "opener_lengths"),
         marks=rows_of("opener_cards", "message"),
     ),
     "answers": Drawn(
-        partner_tables.answers,
+        of_run("answers"),
         **of_module(partner, "answers"),
         marks=rows_of("answer", "message"),
     ),
     "fits": Drawn(
-        partner_tables.fits,
+        of_run("fits"),
         **of_module(partner, "fits"),
         marks=rows_of("outcome", "level"),
     ),
     "final contracts": Drawn(
-        partner_tables.final_contracts,
+        of_run("final_contracts"),
         **of_module(partner, "final_contracts"),
         marks=rows_of("final_contract", "level"),
     ),
@@ -199,41 +196,39 @@ FIGURES: dict[str, Drawn] = {
         marks=rows_of("opener_spades", "opening"),
     ),
     "over trumps": Drawn(
-        partner_tables.over_trumps,
+        of_run("over_trumps"),
         **of_module(partner, "over_trumps"),
         marks=trump_marks,
         columns=[*COLUMNS["estimate"].columns, *COLUMNS["mean"].columns],
     ),
-    "calls": Drawn(
-        given_up_tables.calls_by_level, **of_module(given_up, "calls"), marks=calls_drawn
-    ),
+    "calls": Drawn(of_run("calls_by_level"), **of_module(given_up, "calls"), marks=calls_drawn),
     "penalties": Drawn(
-        given_up_tables.penalty_passes,
+        of_run("penalty_passes"),
         **of_module(given_up, "penalties"),
         marks=penalty_marks,
         columns=[*COLUMNS["estimate"].columns, *COLUMNS["ratio"].columns, "doubles"],
     ),
     "ways": Drawn(
-        contested_tables.ways_to_contract,
+        of_run("ways_to_contract"),
         **of_module(contested, "ways"),
         marks=block_marks,
         read=read.blocks,
         columns=["deals"],
     ),
     "advancer": Drawn(
-        contested_tables.advancer_calls,
+        of_run("advancer_calls"),
         **of_module(contested, "advancer"),
         marks=rows_of("advancer", "level"),
     ),
     "trumps": Drawn(
-        contested_tables.trumps_by_level,
+        of_run("trumps_by_level"),
         **of_module(contested, "trumps"),
         marks=lambda table: rows_of("trumps", "last_level")(
             table[table["last_level"].isin([2, 3, 4])]
         ),
     ),
     "ends of penalties": Drawn(
-        contested_tables.penalties,
+        of_run("penalties"),
         **of_module(contested, "penalties"),
         marks=panels("cards_in_theirs", COLUMNS["cards_in_theirs"].names[::-1], OUTCOMES, "level"),
     ),
@@ -245,7 +240,7 @@ FIGURES: dict[str, Drawn] = {
         columns=["z"],
     ),
     "quoted": Drawn(
-        lambda run: checked_tables.opener_in_major(run, 4),
+        lambda run: opener_in_major(run, 4),
         **of_module(checked, "quoted_and_true", AUCTIONS),
         marks=quoted_marks,
         read=both(read.dots, read.lines),

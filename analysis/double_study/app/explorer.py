@@ -25,11 +25,11 @@ from double_study.cards.bids import SUIT_SYMBOLS, SUITS, Bid
 from double_study.cards.hands import SUIT_CARDS
 from double_study.columns import COLUMNS
 from double_study.counting import responder_hands as explored
-from double_study.counting.run import READING_DEALS
 from double_study.counting.sampling import DEFAULT_SEED
 from double_study.errors import InputError
 from double_study.escape import html, markdown
 from double_study.rules.terms import SEQUENCES
+from double_study.tables import READING_DEALS
 from double_study.telling.figures.odds import call_shares, call_shares_alt
 from double_study.telling.figures.style import show_for_now, show_instead
 from double_study.telling.sentences.explorer import double_sentence

@@ -7,7 +7,6 @@ of those hands, so that rare calls are asked about as often as common ones.
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,13 +14,14 @@ from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement
 from double_study.asking.answer import Answer, matters, why
-from double_study.asking.question import Question, because
+from double_study.asking.question import Question, reply
 from double_study.cards.bids import DOUBLE as DOUBLED
-from double_study.cards.bids import HEARTS, NO_BID, PASS, Bid, Call, call_symbol
+from double_study.cards.bids import HEARTS, PASS, Bid, Call, call_symbol
 from double_study.cards.deal import deal_block
 from double_study.cards.notation import Auction
-from double_study.rules.auction import Auctions, Responses
-from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, ENOUGH_POINTS, at_most_short
+from double_study.rules.auction import call_of
+from double_study.rules.batch import Batch
+from double_study.rules.response import ABOVE_CEILING, DOUBLE, DOUBLE_CALL, ENOUGH_POINTS
 from double_study.rules.terms import SEQUENCES
 
 EVERY_CALL, DOUBLES = "the responder: every call", "the responder: doubles and near misses"
@@ -43,17 +43,6 @@ def new_seed() -> int:
     return secrets.randbelow(MAX_SEED)
 
 
-@dataclass(frozen=True)
-class _Drawn:
-    """What a question is drawn from: ``rows`` among the responses, the ``rules`` that decide there,
-    and the calls after the overcall, one entry a row.
-    """
-
-    rows: NDArray[np.intp]
-    rules: NDArray[np.integer]
-    later: Callable[[int], tuple[Call, ...]]
-
-
 def question(number: int, agreement: Agreement, seed: int, scope: str = EVERY_CALL) -> Question:
     """Question ``number`` (0, 1, ...) by an agreement; a pure function of its arguments.
 
@@ -61,46 +50,39 @@ def question(number: int, agreement: Agreement, seed: int, scope: str = EVERY_CA
     hands that meet the double's rule or nearly do, and make another call.
     """
     coin, rule, place = np.random.SeedSequence(seed, spawn_key=(number,)).generate_state(3).tolist()
-    auctions = Auctions(deal_block(seed, number), agreement)
-    drawn = _drawn(auctions, scope, bool(coin % 2))
-    rules = np.unique(drawn.rules)
-    among = np.flatnonzero(drawn.rules == rules[rule % len(rules)])
+    b, column = _drawn(Batch(deal_block(seed, number), agreement), scope, bool(coin % 2))
+    rules = np.unique(b[column])
+    among = np.flatnonzero(b[column] == rules[rule % len(rules)])
     at = int(among[place % len(among)])
-    responses = auctions.responses
-    row, later = drawn.rows[at], drawn.later(at)
-    opening, overcall = SEQUENCES[responses.sequence[row]]
-    auction = Auction(int(responses.seat[row]) - 1, opening, overcall, later)
-    hand = int(auctions.cards[auction.seat_asked - 1, responses.rows[row]])
+    opening, overcall = SEQUENCES[b["auction"][at]]
+    later: tuple[Call, ...] = ()
+    if column != "call":
+        later = DOUBLED if column == "answer" else PASS, call_of(int(b["advancer_bid"][at]))
+    auction = Auction(int(b["seat"][at]) - 1, opening, overcall, later)
+    hand = int(b.cards[auction.seat_asked - 1, b["deal"][at]])
     return Question(hand, auction, agreement)
 
 
-def _drawn(auctions: Auctions, scope: str, doubled: bool) -> _Drawn:
-    """What the questions of a scope are drawn from; ``doubled``: those of doubles, where half are.
+def _drawn(deals: Batch, scope: str, doubled: bool) -> tuple[Batch, str]:
+    """What a scope's questions are drawn from, and the column of the rules that decide there.
 
-    Without the double nobody doubles nor answers one: such an agreement is asked about as it is.
+    ``doubled``: of doubles, where half of them are. Without the double nobody doubles nor answers
+    one: such an agreement is asked about as it is.
     """
-    responses, doubles, passes = auctions.responses, auctions.doubles, auctions.passes
+    b, doubles = deals.at("overcalled"), deals.at("doubled")
     if scope == REOPENING:
-        rows = passes.rows[passes.to_opener]
-        return _Drawn(rows, passes.opener.name, lambda _: (PASS, PASS))
-    if scope == ANSWERS and len(doubles.rows):
-        bids = doubles.advancer.bid
-        return _Drawn(
-            doubles.rows,
-            doubles.answer,
-            lambda at: (DOUBLED, PASS if bids[at] == NO_BID else Bid.from_code(int(bids[at]))),
-        )
-    chosen = responses.call != ABOVE_CEILING
-    if scope == DOUBLES and len(doubles.rows):
-        chosen = responses.call == DOUBLE_CALL if doubled else nearly(responses)
-    rows = np.flatnonzero(chosen)
-    return _Drawn(rows, responses.call[rows], lambda _: ())
+        return deals.at("passed_round"), "reopening"
+    if scope == ANSWERS and len(doubles):
+        return doubles, "answer"
+    if scope == DOUBLES and len(doubles):
+        return (doubles if doubled else b.where(_nearly(b))), "call"
+    return b.where(b["call"] != ABOVE_CEILING), "call"
 
 
-def nearly(responses: Responses) -> NDArray[np.bool_]:
+def _nearly(b: Batch) -> NDArray[np.bool_]:
     """Which hands make another call, but would meet the double's rule with a few points more."""
-    met = at_most_short(responses.situation, ENOUGH_POINTS, NEAR_POINTS)
-    return met & (responses.call != DOUBLE_CALL) & (responses.call != ABOVE_CEILING)
+    met = DOUBLE.almost(b.decided("response").situation, ENOUGH_POINTS, NEAR_POINTS)
+    return met & (b["call"] != DOUBLE_CALL) & (b["call"] != ABOVE_CEILING)
 
 
 def choices(asked: Question) -> list[Call]:
@@ -121,11 +103,11 @@ class Verdict:
 
 def verdict(asked: Question, call: Call) -> Verdict:
     """Judge ``call``: why the agreement's call is what it is, and what partner may hold."""
-    answer = Answer(asked.cards, asked)
-    made = answer.reply.call if answer.reply else None
-    right = call == made
-    head = "Right." if right else f"By this agreement {call_symbol(made)}, not {call_symbol(call)}."
-    return Verdict(right, (head, because(asked), matters(answer), *why(asked)))
+    made = reply(asked)
+    right = call == made.call
+    head = f"By this agreement {call_symbol(made.call)}, not {call_symbol(call)}."
+    partner = matters(Answer(asked.cards, asked))
+    return Verdict(right, ("Right." if right else head, made.because, partner, *why(made)))
 
 
 @dataclass

@@ -31,7 +31,7 @@ from double_study.asking.odds import (
     waiting,
     what_next,
 )
-from double_study.asking.question import Question, Reply, because, rules_above
+from double_study.asking.question import Question, Reply
 from double_study.asking.question import reply as replied
 from double_study.cards.bids import NOTRUMP, SUIT_NAMES, SUIT_SYMBOLS, SUITS, Bid, call_symbol
 from double_study.cards.notation import hand_symbols, read_hand, write_hand
@@ -195,8 +195,7 @@ def short(answer: Answer) -> list[str]:
     if question is None or reply is None:
         return [title, *_wrapped(matters(answer))]
     lines = [f"{title} after {question.auction.symbols}: {call_symbol(reply.call)}."]
-    why_so = reply.sentence.capitalize() + "." if reply.call is None else because(question)
-    return [*lines, *_wrapped(why_so), *_wrapped(matters(answer))]
+    return [*lines, *_wrapped(reply.because), *_wrapped(matters(answer))]
 
 
 def full(answer: Answer) -> list[str]:
@@ -204,7 +203,7 @@ def full(answer: Answer) -> list[str]:
     lines = short(answer)
     if answer.question and answer.reply:
         if answer.reply.call is not None:
-            lines += ["", *why(answer.question)]
+            lines += ["", *why(answer.reply)]
         if answer.often:
             lines += ["", *_wrapped(often_text(answer.often))]
     lines += ["", *_wrapped(basis(answer.chances))]
@@ -258,17 +257,15 @@ def _percent(estimate: float, low: float, high: float) -> str:
     return f"{estimate:.1%} ({100 * low:.1f}–{100 * high:.1f})"
 
 
-def why(question: Question) -> list[str]:
-    """The rule in words, and one line for each rule above it."""
-    rules, chosen = question.rules.rules, question.rules.decide(question.situation).rule[0]
-    lines = _wrapped(f"The rule: {rules[chosen].told(question.situation)}")
-    above = rules_above(question)
-    if above:
+def why(reply: Reply) -> list[str]:
+    """Return the rule in words, and one line for each rule above it."""
+    lines = _wrapped(f"The rule: {reply.sentence}")
+    if reply.above:
         lines.append("The rules that come before it, and what they ask for:")
-    width = max((len(wording) for wording, _ in above), default=0)
-    for wording, asks in above:
-        head = f"  {wording:{width}}  "
-        lines += wrap(asks, WIDTH, initial_indent=head, subsequent_indent=" " * len(head))
+    width = max((len(above.wording) for above in reply.above), default=0)
+    for above in reply.above:
+        head = f"  {above.wording:{width}}  "
+        lines += wrap(above.asks, WIDTH, initial_indent=head, subsequent_indent=" " * len(head))
     return lines
 
 
@@ -339,7 +336,13 @@ def as_json(answer: Answer) -> dict[str, object]:
         "rule": reply.rule if reply else None,
         "sentence": reply.sentence if reply else None,
         "rules_above": [
-            vars(above) | {"bid": str(above.bid or "")} for above in (reply.above if reply else ())
+            {
+                "rule": above.rule,
+                "wording": above.wording,
+                "bid": str(above.bid or ""),
+                "lacking": above.lacking,
+            }
+            for above in (reply.above if reply else ())
         ],
         f"{partner}_length": by_suit("estimate"),
         f"{partner}_length_low": by_suit("low"),

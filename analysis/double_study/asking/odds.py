@@ -67,8 +67,8 @@ from double_study.combinatorics.table import calls_cached, exact_table
 from double_study.counting.sampling import blocks_of
 from double_study.errors import InputError
 from double_study.rules.advancer import ADVANCER
-from double_study.rules.auction import NO_CALL, Auctions, call_code, call_codes
-from double_study.rules.contested_end import DEFENDED, FIT_TRUMPS, GOES_ON, THEIR_CONTRACT
+from double_study.rules.auction import NO_CALL, call_code, call_codes
+from double_study.rules.batch import Batch
 from double_study.rules.opening import OPENING, OpeningSituation
 from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
 from double_study.rules.response import (
@@ -78,6 +78,7 @@ from double_study.rules.response import (
     RESPONSE,
     calls_of,
 )
+from double_study.rules.settle import DEFENDED, FIT_TRUMPS, GOES_ON, THEIR_CONTRACT
 from double_study.rules.terms import Overcalled
 from double_study.stats import CONFIDENCE, wilson
 
@@ -163,7 +164,7 @@ def sample(question: Question, both: BothBid, seed: int) -> FittingDeals:
 
     def fits(partner: Cards, opponent: Cards, fourth: Cards) -> BoolArray:
         cards = seated(question, partner, opponent, fourth)
-        made = call_codes(Auctions(cards, agreement))[:, : len(asked)]
+        made = call_codes(Batch(cards, agreement))[:, : len(asked)]
         return np.asarray((made == asked).all(axis=1))
 
     partners, opponents = shapes_together(question.cards, both)
@@ -503,13 +504,13 @@ def what_next(question: Question, answer: Reply, chances: Odds) -> WhatNext | No
     hands = chances.hands
     if hands is None:
         hands = round_the_table(question, sample(question, both_bid(question), SEED))
-    doubles = Auctions(hands, question.agreement).doubles
-    advancer = zip(doubles.advancer.name.tolist(), doubles.advancer.bid.tolist(), strict=True)
-    opener = zip(doubles.answer.tolist(), doubles.answer_bid.tolist(), strict=True)
-    rests = zip(doubles.final_contract.tolist(), doubles.last_bid.tolist(), strict=True)
+    b = Batch(hands, question.agreement).at("doubled")
+    advancer = zip(b["advancer"].tolist(), b["advancer_bid"].tolist(), strict=True)
+    opener = zip(b["answer"].tolist(), b["answer_bid"].tolist(), strict=True)
+    rests = zip(b["final_contract"].tolist(), b["last_bid"].tolist(), strict=True)
     overcall = question.auction.overcall.symbol
     return WhatNext(
-        len(doubles.rows),
+        len(b),
         _table(_call(ADVANCER.wordings[ADVANCER.names[name]], bid) for name, bid in advancer),
         _table(
             _call(COLUMNS["answer"].label(COLUMNS["answer"].names[name]), bid)
@@ -553,7 +554,7 @@ def waiting(question: Question, chances: Odds) -> tuple[float, float, float] | N
     """The chance that partner, who passed, waits with a penalty pass; None in any other seat."""
     if question.auction.later[:1] != (PASS,) or chances.hands is None:
         return None
-    call = Auctions(chances.hands, question.agreement).responses.call
+    call = Batch(chances.hands, question.agreement).at("overcalled")["call"]
     waits, of = int((call == PENALTY_PASS_CALL).sum()), len(call)
     low, high = wilson(waits, of)
     return (waits / of if of else float("nan")), float(low), float(high)
@@ -591,7 +592,7 @@ def how_often(question: Question, answer: Reply, deals: int = COUNTED_DEALS) -> 
     asked = np.array([*map(call_code, auction.calls), last], dtype=np.int8)
     counted = 0
     for block, kept in blocks_of(deals):
-        made = call_codes(Auctions(deal_block(SEED, block)[:, :kept], question.agreement))
+        made = call_codes(Batch(deal_block(SEED, block)[:, :kept], question.agreement))
         counted += int((made[:, : len(asked)] == asked).all(axis=1).sum())
     low, high = wilson(counted, deals)
     return HowOften(counted / deals, float(low), float(high), counted, deals)

@@ -3,23 +3,16 @@
 The hand is the responder's, whose partner opened one of a suit, and the opponent to the right
 overcalled; or it is the opener's, when it is its turn again: after a double of the responder's, or in
 the pass-out seat.
-
-Why a call and no other, in words that fit the auction: what a rule asks here, and what is held.
-
-A rule is written for every auction; here its suits have names and what the auction alone settles is
-left out.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from double_study.agreements.reader import REFERENCE, Agreement
-from double_study.agreements.settings import Range
 from double_study.cards.bids import DOUBLE, NO_BID, PASS, Bid, Call
 from double_study.cards.hands import CLASS_WORDS, GOOD_SHIFT, STOPPER_SHIFT, Hands, hand_words
 from double_study.cards.notation import Auction, read_auction, read_hand
@@ -27,18 +20,11 @@ from double_study.columns import COLUMNS
 from double_study.errors import InputError
 from double_study.rules.answer import ANSWER, AnswerSituation
 from double_study.rules.contested import CONTESTED_ANSWER, ContestedSituation
-from double_study.rules.lookup import opening_lookup
+from double_study.rules.explain import PassedOver, explain
+from double_study.rules.opening import opening_lookup
 from double_study.rules.reopening import REOPENING, ReopeningSituation
 from double_study.rules.response import ABOVE_CEILING, RESPONSE, above_ceiling_sentence
-from double_study.rules.terms import (
-    SEQUENCE_CODE,
-    SEQUENCES,
-    UNREACHABLE,
-    Condition,
-    Overcalled,
-    Rule,
-    RuleTable,
-)
+from double_study.rules.terms import SEQUENCE_CODE, SEQUENCES, Overcalled, RuleTable
 
 _DOUBLES = ("double", "strong_double")
 """The rules whose call is a double."""
@@ -150,166 +136,30 @@ def _opens(code: int) -> tuple[str, str, str]:
 
 
 @dataclass(frozen=True)
-class PassedOver:
-    """A rule that did not hold: by name and as readers see it, its bid here, what the hand lacks.
-
-    ``bid`` is None for a rule that makes none, or none in this auction.
-    """
-
-    rule: str
-    wording: str
-    bid: Bid | None
-    lacking: str
-
-
-@dataclass(frozen=True)
 class Reply:
-    """The call: ``pass``, ``double`` or a bid (none above the ceiling), and the rule that chose it.
+    """The call: ``pass``, ``double`` or a bid (none above the ceiling), and why it is that.
 
-    ``rule`` is the rule's name in the tables, ``sentence`` the rule in words, ``above`` the rules
-    that came before it.
+    ``rule`` is the name in the tables of the rule that chose it, ``sentence`` the rule in words,
+    ``because`` what it asks and what the hand has, ``above`` the rules that came before it.
     """
 
     call: Call | None
     rule: str
     sentence: str
+    because: str
     above: tuple[PassedOver, ...]
 
 
 def reply(question: Question) -> Reply:
-    """The call by the agreement, and why it is that and no other."""
+    """Return the call by the agreement, and why it is that and no other."""
     rules, agreement = question.rules, question.agreement
     ceiling = agreement.response.double_through
     if rules is RESPONSE and question.auction.overcall > ceiling:
-        return Reply(
-            None, COLUMNS["call"].names[ABOVE_CEILING], above_ceiling_sentence(agreement), ()
-        )
-    decided = rules.decide(question.situation)
-    chosen, bid = int(decided.rule[0]), int(decided.bid[0])
-    rule = rules.rules[chosen]
-    made: Call = DOUBLE if rule.name in _DOUBLES else PASS
-    if bid != NO_BID:
-        made = Bid.from_code(bid)
-    above = tuple(_passed_over(question, earlier) for earlier in rules.rules[:chosen])
-    return Reply(made, rule.name, rule.told(question.situation), above)
-
-
-def _passed_over(question: Question, rule: Rule[Overcalled]) -> PassedOver:
-    """Why a rule did not hold, leaving out what no hand at all could meet in this auction."""
-    situation, every = question.situation, question.every_situation
-    barred = [[c for c in way if not c.met(every).any()] for way in rule.ways]
-    open_ways = [way for way, bars in zip(rule.ways, barred, strict=True) if not bars]
-    if not open_ways:
-        return PassedOver(rule.name, rule.wording, None, barred[0][0].barred())
-    shortfalls = rule.shortfalls(situation, open_ways)
-    lacking = "; ".join(short.text for short in shortfalls)
-    code = int(np.ravel(rule.bid(situation))[0])
-    if code == NO_BID:
-        return PassedOver(rule.name, rule.wording, None, lacking)
-    bid = Bid.from_code(code)
-    made_here = f" for {bid.symbol}" if shortfalls[-1].short else ""
-    return PassedOver(rule.name, rule.wording, bid, lacking + made_here)
-
-
-_UNCOUNTED = 2
-"""What a missing stopper or good suit counts for, in cards and points."""
-
-
-def because(question: Question) -> str:
-    """What the rule of the call asks here and what the hand holds; or what came nearest to a call."""
-    situation = question.situation
-    rules = question.rules.rules
-    chosen = int(question.rules.decide(situation).rule[0])
-    met = [way for way in rules[chosen].ways if all(c.met(situation).all() for c in way)]
-    if met and (asked := _asks(question, met[0])):
-        return f"The rule “{rules[chosen].wording}” asks for {asked}."
-    tried = [rule for rule in rules[:chosen] if _open_ways(question, rule)]
-    if not tried:
-        return "No other call is there to be made."
-    nearest = min(tried, key=lambda rule: _missed(question, rule)[0])
-    return f"No other call fits. The nearest, “{nearest.wording}”, {_lacks(question, nearest)}."
-
-
-def rules_above(question: Question) -> list[tuple[str, str]]:
-    """The rules before the one that decides: how each is worded, and what it asks for besides."""
-    chosen = int(question.rules.decide(question.situation).rule[0])
-    return [(rule.wording, _lacks(question, rule)) for rule in question.rules.rules[:chosen]]
-
-
-def _open_ways(question: Question, rule: Rule[Any]) -> list[list[Condition[Any]]]:
-    """The ways of a rule that some hand could meet in this auction."""
-    every = question.every_situation
-    return [list(way) for way in rule.ways if all(c.met(every).any() for c in way)]
-
-
-def _missed(question: Question, rule: Rule[Any]) -> tuple[int, list[Condition[Any]]]:
-    """What the hand misses of a rule's nearest way: cards and points in all, and the conditions."""
-    situation = question.situation
-    ways = [[c for c in way if not c.met(situation).all()] for way in _open_ways(question, rule)]
-    return min(
-        ((sum(_short_of(question, c) for c in way), way) for way in ways), key=lambda way: way[0]
-    )
-
-
-def _short_of(question: Question, condition: Condition[Any]) -> int:
-    """By how many cards or points a hand misses a condition; one that is not counted is two."""
-    if condition.kind == "true":
-        return _UNCOUNTED
-    have = int(np.asarray(condition.have(question.situation)).item())
-    need = condition.need(question.situation)
-    if isinstance(need, Range):
-        return max(need.low - have, have - need.high)
-    return abs(int(np.asarray(need).item()) - have)
-
-
-def _lacks(question: Question, rule: Rule[Any]) -> str:
-    """What a rule that does not hold asks for, in positive words."""
-    if not _open_ways(question, rule):
-        every = question.every_situation
-        barred = next(c for c in rule.ways[0] if not c.met(every).any())
-        return barred.barred()
-    return f"asks for {_asks(question, _missed(question, rule)[1])}"
-
-
-def _asks(question: Question, conditions: Sequence[Condition[Any]]) -> str:
-    """What the conditions ask of the hand and what it holds; empty if the auction settles them all."""
-    situation, every = question.situation, question.every_situation
-    relevant = [c for c in conditions if not c.met(every).all()]
-    counted = [c for c in relevant if c.kind != "true"]
-    exact = _exactly(question, counted)
-    counted = [c for c in counted if c not in exact.values()]
-    asked = [("exactly " if c in exact else "") + _need(question, c) for c in counted]
-    asked += [c.what_here(question.situation) for c in relevant if c.kind == "true"]
-    if not asked:
-        return ""
-    held = [str(np.asarray(c.have(situation)).item()) for c in counted]
-    return _and(asked) + (f"; you hold {_and(held)}" if held else "")
-
-
-def _exactly(
-    question: Question, conditions: Sequence[Condition[Any]]
-) -> dict[Condition[Any], Condition[Any]]:
-    """Conditions that ask for a number of cards, each with the one that allows no more of them."""
-    at_most = {_amount(question, c): c for c in conditions if c.kind == "most"}
-    least = {c: _amount(question, c) for c in conditions if c.kind == "least"}
-    return {c: at_most[amount] for c, amount in least.items() if amount in at_most}
-
-
-def _need(question: Question, condition: Condition[Any]) -> str:
-    if condition.kind == "within":
-        return f"{condition.need(question.situation)} {condition.what_here(question.situation)}"
-    number, what = _amount(question, condition)
-    if number >= UNREACHABLE:
-        return f"more {what} than there are"
-    return f"{'at most ' if condition.kind == 'most' else ''}{number} {what}"
-
-
-def _amount(question: Question, condition: Condition[Any]) -> tuple[int, str]:
-    """The number that a condition compares with, and of what."""
-    need = int(np.asarray(condition.need(question.situation)).item())
-    return need, condition.what_here(question.situation)
-
-
-def _and(parts: list[str]) -> str:
-    *before, last = parts
-    return f"{', '.join(before)} and {last}" if before else last
+        sentence = above_ceiling_sentence(agreement)
+        name = COLUMNS["call"].names[ABOVE_CEILING]
+        return Reply(None, name, sentence, f"{sentence.capitalize()}.", ())
+    why = explain(rules, question.situation, question.every_situation)
+    made: Call = DOUBLE if why.rule in _DOUBLES else PASS
+    if why.bid != NO_BID:
+        made = Bid.from_code(why.bid)
+    return Reply(made, why.rule, why.sentence, why.because, why.above)

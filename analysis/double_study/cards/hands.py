@@ -307,7 +307,7 @@ PARTNERSHIP_SHAPES = np.array(
 MAX_PARTNERSHIP_HCP = 40
 """The most points that two hands hold: all there are."""
 
-SHAPE = Combination(SUIT_NAMES, SHAPES.tolist())
+SHAPE = Combination("shape", SUIT_NAMES, SHAPES.tolist())
 
 N_CLASSES = len(SHAPES) * N_HCP
 

@@ -28,7 +28,7 @@ from double_study.counting.counts import (
     PASS_COUNTS,
     PENALTIES,
 )
-from double_study.counting.run import Run
+from double_study.counting.run import Counted
 from double_study.rules.response import DOUBLE_CALL, PENALTY_PASS_CALL
 from double_study.rules.terms import SEQUENCES
 from double_study.stats import ratio, wilson
@@ -47,7 +47,7 @@ _THREE_CLUBS = SEQUENCES.index((DIAMONDS, Bid(3, CLUBS)))
 _NOTHING = "none in this run"
 
 
-def claims(run: Run) -> pd.DataFrame:
+def claims(run: Counted) -> pd.DataFrame:
     """The claims, one a row.
 
     ``id``; ``claim`` and ``published``, what was said; ``source``, where; ``they_count`` and
@@ -59,7 +59,7 @@ def claims(run: Run) -> pd.DataFrame:
     return table
 
 
-def _exact_figures(run: Run) -> dict[str, str]:
+def _exact_figures(run: Counted) -> dict[str, str]:
     """By id, the figures that need no deals."""
     opened = opening_ways(run.agreement)[1:] / N_HANDS
     one_bids = {str(Bid(1, suit)): float(opened[suit]) for suit in SUITS}
@@ -78,7 +78,7 @@ def _exact_figures(run: Run) -> dict[str, str]:
     }
 
 
-def _counted_figures(run: Run) -> dict[str, str]:
+def _counted_figures(run: Counted) -> dict[str, str]:
     """By id, the figures of the run's deals, with their intervals."""
     opened = run.tally[EVERY_OPENING.name].sum(axis=0)[1:]
     calls = run.tally[CALL_COUNTS.name].sum(axis=0)
@@ -118,7 +118,7 @@ def _own_and_pooled(part: int, whole: int, pooled: str) -> str:
     return f"{_share(int(part), int(whole))}; after any opening and overcall {pooled}"
 
 
-def _reopened(run: Run) -> np.ndarray:
+def _reopened(run: Counted) -> np.ndarray:
     """Passes of the responder's that come round to the opener: sequence, why it passed, opener's call."""
     return run.tally[PASS_COUNTS.name].sum(axis=0)[:, :, _ADVANCER_PASS]
 

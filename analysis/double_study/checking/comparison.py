@@ -27,13 +27,13 @@ from double_study.checking.families import (
     dealt_families,
     independence_families,
 )
-from double_study.counting.run import Run
+from double_study.counting.run import Counted
 
 FALSE_ALARM = 1e-3
 """About so often does the check of a machine that is right fail."""
 
 
-def families(run: Run) -> list[Family]:
+def families(run: Counted) -> list[Family]:
     """Every family of a run, under the agreement that it was bid by."""
     return [
         *dealt_families(run.tally),

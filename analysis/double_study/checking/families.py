@@ -70,10 +70,10 @@ from double_study.counting.counts import (
     PARTNERSHIP_LENGTHS,
     STAGES,
 )
-from double_study.counting.run import Run
+from double_study.counting.run import Counted
 from double_study.counting.sampling import BATCH_BLOCKS, blocks_of, cards_of
 from double_study.counting.tally import BITS, KEPT_SHARE, Counts, Fingerprints, Tally
-from double_study.rules.auction import Auctions
+from double_study.rules.batch import PLAYERS, Batch
 from double_study.rules.terms import (
     SEQUENCE,
     SEQUENCES,
@@ -346,7 +346,7 @@ def _repeats(fingerprints: Fingerprints) -> Family:
 _FIRST_SEAT = COLUMNS["seat"].code(1)
 
 
-def bid_families(run: Run) -> Iterator[Family]:
+def bid_families(run: Counted) -> Iterator[Family]:
     """The families that check the bidding; see :mod:`double_study.checking.families` for the rest."""
     tally, agreement = run.tally, run.agreement
     opened = tally[EVERY_OPENING.name][COLUMNS["any_seat"].code(1)]
@@ -465,7 +465,7 @@ Differ = tuple[NDArray[np.integer], NDArray[np.bool_]]
 """The opener's seat, 0 where nobody opened, and whether the call differs; shape (deals,) each."""
 
 
-def deal_by_deal(run: Run) -> Family:
+def deal_by_deal(run: Counted) -> Family:
     """How many deals have a call that is not that of its class, by step and opener's seat.
 
     None should. A fault that shows in one deal of n is missed with chance (1 - 1/n)^deals.
@@ -475,7 +475,7 @@ def deal_by_deal(run: Run) -> Family:
     counts = np.zeros((len(STEPS), len(seats)), dtype=np.int64)
     for start in range(0, len(blocks), BATCH_BLOCKS):
         cards = cards_of(run.record.seed, blocks[start : start + BATCH_BLOCKS])
-        for step, (seat, differs) in enumerate(classes.differing(Auctions(cards, run.agreement))):
+        for step, (seat, differs) in enumerate(classes.differing(Batch(cards, run.agreement))):
             counts[step] += np.bincount(seat[differs], minlength=len(seats))
     return Family(
         "calls deal by deal",
@@ -500,46 +500,42 @@ class ClassCalls:
             ]
         )
 
-    def differing(self, auctions: Auctions) -> tuple[Differ, Differ, Differ]:
+    def differing(self, deals: Batch) -> tuple[Differ, Differ, Differ]:
         """For each of :data:`STEPS` the deals that come to it, and where the sampler differs."""
-        return self._at_opening(auctions), self._at_next_hand(auctions), self._at_response(auctions)
+        return (
+            self._at_opening(deals),
+            self._at_next_hand(deals.at("opened")),
+            self._at_response(deals.at("overcalled")),
+        )
 
-    def _at_opening(self, auctions: Auctions) -> Differ:
-        opened = auctions.openings
-        seat, bid = np.zeros(opened.seat.shape, np.int8), np.full(opened.bid.shape, NO_BID)
+    def _at_opening(self, b: Batch) -> Differ:
+        seat, bid = np.zeros(len(b), np.int8), np.full(len(b), NO_BID)
         for number in reversed(COLUMNS["seat"].names):
-            hands = Hands(auctions.words[number - 1])
+            hands = Hands(b["words"][number - 1])
             bids = self._openings[number - 1][
                 *_class(hands), _flag(hands.good_in(hands.longest(*SUITS)))
             ]
             seat = np.where(bids != NO_BID, number, seat)
             bid = np.where(bids != NO_BID, bids, bid)
-        return opened.seat, (seat != opened.seat) | (bid != opened.bid)
+        return b["any_seat"], (seat != b["any_seat"]) | (bid != b["opening_bid"])
 
-    def _at_next_hand(self, auctions: Auctions) -> Differ:
-        stage = auctions.next_hands
-        hands = _deal_by_deal_hands(auctions, stage.rows, stage.seat + 1)
-        place = (
-            stage.suit,
-            *_class(hands),
-            *_flags(hands, hands.longest_but(stage.suit), stage.suit),
-        )
+    def _at_next_hand(self, b: Batch) -> Differ:
+        hands, opened = _deal_by_deal_hands(b, "overcaller"), b["opening"]
+        place = opened, *_class(hands), *_flags(hands, hands.longest_but(opened), opened)
         action, overcall = self._next_calls[place], self._overcalls[place]
-        return stage.seat, (action != stage.action) | (overcall != stage.overcall)
+        return b["seat"], (action != b["action"]) | (overcall != b["overcall_bid"])
 
-    def _at_response(self, auctions: Auctions) -> Differ:
-        stage = auctions.responses
-        hands = _deal_by_deal_hands(auctions, stage.rows, stage.seat + 2)
-        suit = np.array([bid.denomination for _, bid in SEQUENCES])[stage.sequence]
-        call = self._responses[stage.sequence, *_class(hands), *_flags(hands, suit, suit)]
-        return stage.seat, call != stage.call
+    def _at_response(self, b: Batch) -> Differ:
+        hands = _deal_by_deal_hands(b, "responder")
+        suit = np.array([bid.denomination for _, bid in SEQUENCES])[b["auction"]]
+        call = self._responses[b["auction"], *_class(hands), *_flags(hands, suit, suit)]
+        return b["seat"], call != b["call"]
 
 
-def _deal_by_deal_hands(
-    auctions: Auctions, rows: NDArray[np.intp], seat: NDArray[np.integer]
-) -> Hands:
-    """The hands of ``rows`` in ``seat``, counted from 1 and round again after 4."""
-    return Hands(auctions.words[(seat - 1) % COLUMNS["seat"].size, rows])
+def _deal_by_deal_hands(b: Batch, player: str) -> Hands:
+    """A player's hands by the opener's seat, apart from what the sampler takes them to be."""
+    seat = (b["seat"] - 1 + PLAYERS.index(player)) % COLUMNS["seat"].size
+    return Hands(b.root["words"][seat, b["deal"]])
 
 
 def _class(hands: Hands) -> tuple[NDArray[np.integer], NDArray[np.integer]]:

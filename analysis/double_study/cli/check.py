@@ -17,7 +17,7 @@ from double_study.cli.exact import add_no_exact_option, worked_out
 from double_study.cli.options import add_agreement_option, add_run_options
 from double_study.columns import ABSENT, COLUMNS
 from double_study.counting import sampling as study
-from double_study.counting.run import Run
+from double_study.tables import Run
 
 NAME = "check"
 HELP = "compare counted deals with exact values"

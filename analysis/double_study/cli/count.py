@@ -14,9 +14,8 @@ from double_study.cli.options import (
     refuse_to_overwrite,
     staged_run,
 )
+from double_study.datapackage import TABLES_FOLDER, write_tables
 from double_study.escape import terminal
-from double_study.telling.tables.files import TABLES_FOLDER
-from double_study.telling.tables.writing import write_tables
 
 NAME = "count"
 HELP = "count deals and write the tables"

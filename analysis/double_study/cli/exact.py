@@ -30,10 +30,9 @@ from double_study.combinatorics.table import (
 )
 from double_study.comparing import steps
 from double_study.counting.run import ExactUsed
+from double_study.datapackage import TABLES_FOLDER, as_csv
 from double_study.escape import terminal
 from double_study.files import staged
-from double_study.telling.tables.files import TABLES_FOLDER
-from double_study.telling.tables.writing import as_csv
 
 NAME = "exact"
 HELP = "write the exact probabilities, first seat"

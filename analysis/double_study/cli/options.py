@@ -18,13 +18,13 @@ from pathlib import Path
 from double_study.agreements.reader import REFERENCE, load, shipped
 from double_study.counting import sampling as study
 from double_study.counting.cluster import cluster
-from double_study.counting.run import ExactUsed, Run
+from double_study.counting.run import ExactUsed
 from double_study.counting.sampling import DEFAULT_DEALS, DEFAULT_SEED
 from double_study.counting.stopping import DOUBLE_PER_OVERCALL, Precision, WatchedShare
+from double_study.datapackage import RUN_FILE, TABLES_FOLDER, write_json
 from double_study.errors import InputError
 from double_study.files import staged
-from double_study.telling.tables.files import RUN_FILE, TABLES_FOLDER
-from double_study.telling.tables.writing import write_json
+from double_study.tables import Run
 
 SHIPPED_NAMES = f"the name of one that comes with the study: {', '.join(shipped())}"
 

@@ -14,9 +14,10 @@ from double_study.cli.options import (
     staged_run,
 )
 from double_study.combinatorics.cache import cached_somewhere
-from double_study.counting.run import ExactUsed, Run
+from double_study.counting.run import ExactUsed
 from double_study.errors import Failure
 from double_study.escape import terminal
+from double_study.tables import Run
 
 NAME = "report"
 HELP = "the main job: count, check, run the notebooks, write the report"

@@ -28,7 +28,7 @@ from double_study.cards.hands import (
 )
 from double_study.columns import COLUMNS
 from double_study.counting.sampling import blocks_of
-from double_study.rules.auction import Auctions
+from double_study.rules.batch import Batch
 from double_study.rules.response import decide_call
 from double_study.rules.terms import SEQUENCES, Overcalled
 from double_study.stats import wilson, with_intervals
@@ -94,9 +94,9 @@ def _counted(agreement: Agreement, deals: int, seed: int) -> ResponderHands:
     flags = np.uint32((1 << GOOD_SHIFT[0]) | (1 << STOPPER_SHIFT[0])) << overcalled
     keys = []
     for block, kept in blocks_of(deals):
-        responses = Auctions(deal_block(seed, block)[:, :kept], agreement).responses
-        words = responses.situation.hands.words & (every | flags[responses.sequence])
-        keys.append((responses.sequence.astype(np.int64) << _WORD_BITS) | words)
+        b = Batch(deal_block(seed, block)[:, :kept], agreement).at("overcalled")
+        words = b.hands("responder").words & (every | flags[b["auction"]])
+        keys.append((b["auction"].astype(np.int64) << _WORD_BITS) | words)
     classes, counts = np.unique(np.concatenate(keys), return_counts=True)
     ends = np.searchsorted(classes >> _WORD_BITS, np.arange(1, len(SEQUENCES)))
     words = (classes & ((1 << _WORD_BITS) - 1)).astype(np.uint32)

@@ -6,15 +6,13 @@ The run that a notebook reads: handed over by the main command, or counted on th
 from __future__ import annotations
 
 import json
-import os
 import platform
 from dataclasses import asdict, dataclass
-from functools import lru_cache
 from importlib import metadata
 from pathlib import Path
-from typing import Any
+from typing import Any, Self
 
-from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.agreements.reader import Agreement
 from double_study.cards.deal import BIT_GENERATOR, BLOCK_DEALS
 from double_study.counting import sampling as study
 from double_study.counting import store
@@ -115,12 +113,9 @@ def commit_year(cited: str) -> str | None:
 HANDED_OVER = "DOUBLE_STUDY_RUN"
 """The environment variable in which the main command names the file of the run it counted."""
 
-READING_DEALS = 2_000_000
-"""Deals that a notebook counts for itself when it is opened by hand: a matter of seconds."""
-
 
 @dataclass(frozen=True)
-class Run:
+class Counted:
     """A tally and the record of how it was made."""
 
     tally: Tally
@@ -139,12 +134,20 @@ class Run:
     @classmethod
     def of(
         cls, tally: Tally, seed: int, agreement: Agreement, exact: ExactUsed | None = None
-    ) -> Run:
-        """A run just counted."""
+    ) -> Self:
+        """Return a run just counted."""
         return cls(tally, RunRecord.of(tally, seed, agreement, exact))
 
+    @classmethod
+    def handed_over(cls, path: Path) -> Self:
+        """Read the run that :meth:`hand_over` wrote."""
+        stored = store.read(path)
+        exact = json.loads(_exact_beside(path).read_text())
+        used = ExactUsed(**exact) if exact else None
+        return cls.of(stored.tally, stored.seed, stored.agreement, used)
+
     def hand_over(self, path: Path) -> None:
-        """Write the run to ``path``, a store, and to a file beside it, for :func:`open_run`."""
+        """Write the run to ``path``, a store, and to a file beside it, for :meth:`handed_over`."""
         exact = self.record.exact
         _exact_beside(path).write_text(json.dumps(asdict(exact) if exact else None))
         seed, agreement = self.record.seed, self.agreement
@@ -152,24 +155,6 @@ class Run:
         first = study.first_block(seed, agreement)
         stored = store.StoredTally(seed, agreement, blocks, self.tally, first)
         path.write_bytes(store.encoded(stored))
-
-
-@lru_cache
-def open_run() -> Run:
-    """The run to report on.
-
-    It is the one that the main command handed over (see :data:`HANDED_OVER`); in a notebook opened
-    by hand, the first :data:`READING_DEALS` deals of the default seed by the reference agreement.
-    """
-    path = os.environ.get(HANDED_OVER)
-    if path is None:
-        tally = study.count(READING_DEALS, study.DEFAULT_SEED, REFERENCE, progress=False)
-        return Run.of(tally, study.DEFAULT_SEED, REFERENCE)
-    stored = store.read(Path(path))
-    exact = json.loads(_exact_beside(Path(path)).read_text())
-    return Run.of(
-        stored.tally, stored.seed, stored.agreement, ExactUsed(**exact) if exact else None
-    )
 
 
 def _exact_beside(path: Path) -> Path:

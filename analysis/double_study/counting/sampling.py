@@ -28,7 +28,7 @@ from double_study.counting.stopping import Precision, looks
 from double_study.counting.store import CountedSoFar, in_store
 from double_study.counting.tally import Blocks, RunBlocks, Tally
 from double_study.errors import Failure, InputError, Interrupted
-from double_study.rules.auction import Auctions
+from double_study.rules.batch import Batch
 from double_study.sources import SOURCES
 from double_study.workers import keep_freed_memory, mapped, pool, stoppable, worker_count
 
@@ -66,7 +66,7 @@ def count_blocks(seed: int, blocks: Blocks, agreement: Agreement) -> Tally:
     room = np.empty((4, BATCH_BLOCKS * BLOCK_DEALS), dtype=np.uint64)
     for start in range(0, len(blocks), BATCH_BLOCKS):
         batch = blocks[start : start + BATCH_BLOCKS]
-        tally += Tally.of(Auctions(cards_of(seed, batch, room), agreement), COUNTS, batch)
+        tally += Tally.of(Batch(cards_of(seed, batch, room), agreement), COUNTS, batch)
     return tally
 
 

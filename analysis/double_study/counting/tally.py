@@ -9,7 +9,7 @@ so the counts of parts add up to those of the whole, and a deal that comes twice
 Counts that add.
 
 A tally is a set of named tables of whole numbers. Each table is declared once, as a
-:class:`Count`: its axes, which are dimensions, and the function that sorts auctions into its cells.
+:class:`Count`: a stage of the auction and the columns that its deals are counted by.
 Adding two tallies adds their tables, so a tally goes over blocks, processes, machines and
 interruptions unchanged, in constant memory. Beside the tables it keeps the fingerprints of a few
 deals, a thousandth of a byte a deal, by which a deal that comes twice is found in a run of any
@@ -19,19 +19,19 @@ length.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property, lru_cache
+from functools import cached_property
 from math import prod
 from typing import overload
 
 import numpy as np
 import pandas as pd
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from double_study.cards.deal import BLOCK_DEALS
 from double_study.columns import Axis, Column, Combination, axis_of, cells, every_cell
-from double_study.rules.auction import Auctions
+from double_study.rules.batch import Batch
 
 Block = tuple[int, int]
 """A block by number, with the number of its deals that count: the first so many."""
@@ -120,19 +120,6 @@ KEPT_SHARE = 1 << 13
 """One deal in so many has its fingerprint kept: about six a block of 50,000, 49 bytes."""
 
 
-@lru_cache(maxsize=1)
-def fingerprints(auctions: Auctions) -> Fingerprints:
-    """The fingerprint of every deal; shape (deals,)."""
-    return fingerprint(auctions.cards)
-
-
-def kept_fingerprints(auctions: Auctions) -> Fingerprints:
-    """The fingerprints that a tally keeps: those of one deal in :data:`KEPT_SHARE`."""
-    every = fingerprints(auctions)
-    # KEPT_SHARE is a power of two: as a mask it costs a tenth of a remainder.
-    return every[every & np.uint64(KEPT_SHARE - 1) == 0]
-
-
 def fingerprint(cards: NDArray[np.uint64]) -> Fingerprints:
     """A 64-bit number that mixes all bits of a deal; uint64, shape (deals,).
 
@@ -156,15 +143,14 @@ Counts = NDArray[np.int64]
 
 @dataclass(frozen=True)
 class Count:
-    """One table: its name, its axes, and where each auction belongs.
+    """One table: its name, the stage whose deals it counts, and the columns that it counts them by.
 
-    ``cells`` returns one array an axis, all of one shape, an entry for each deal (or hand) that the
-    table counts: codes of names, and whole numbers as they are.
+    A column may have several values for each deal, in further axes of its array; columns broadcast.
     """
 
     name: str
+    on: str
     by: tuple[str | Combination, ...]
-    cells: Callable[[Auctions], tuple[ArrayLike, ...]]
 
     @cached_property
     def axes(self) -> tuple[Axis, ...]:
@@ -172,14 +158,15 @@ class Count:
 
     @property
     def shape(self) -> tuple[int, ...]:
-        """The shape of the table."""
         return tuple(axis.size for axis in self.axes)
 
-    def count(self, auctions: Auctions, blocks: Blocks) -> Counts:
-        """The table of the auctions of some blocks; int64, of :attr:`shape`."""
+    def count(self, deals: Batch, blocks: Blocks) -> Counts:
+        """Count the deals of some blocks; int64, of :attr:`shape`."""
+        part = deals.at(self.on)
         cell: NDArray[np.integer] = np.zeros((), dtype=np.intp)
-        for axis, values in zip(self.axes, self.cells(auctions), strict=True):
-            cell = cell * axis.size + axis.positions(values).astype(np.intp, copy=False)
+        for axis in self.axes:
+            positions = axis.positions(part[axis.key])
+            cell = cell * axis.size + positions.astype(np.intp, copy=False)
         return np.bincount(cell.ravel(), minlength=prod(self.shape)).reshape(self.shape)
 
 
@@ -192,12 +179,13 @@ class Tally:
     fingerprints: Fingerprints = field(default_factory=lambda: np.empty(0, dtype=np.uint64))
 
     @classmethod
-    def of(cls, auctions: Auctions, counts: Iterable[Count], blocks: Blocks | None = None) -> Tally:
-        """Count the auctions of some blocks, side by side; by default of the first of block 0."""
-        deals = auctions.cards.shape[1]
-        blocks = blocks or ((0, deals),)
-        tables = {c.name: c.count(auctions, blocks) for c in counts}
-        return cls(deals, tables, kept_fingerprints(auctions))
+    def of(cls, deals: Batch, counts: Iterable[Count], blocks: Blocks | None = None) -> Tally:
+        """Count the deals of some blocks, side by side; by default the first deals of block 0."""
+        blocks = blocks or ((0, len(deals)),)
+        tables = {count.name: count.count(deals, blocks) for count in counts}
+        every = deals["fingerprint"]
+        # KEPT_SHARE is a power of two: as a mask it costs a tenth of a remainder.
+        return cls(len(deals), tables, every[every & np.uint64(KEPT_SHARE - 1) == 0])
 
     @classmethod
     def empty(cls, counts: Iterable[Count]) -> Tally:

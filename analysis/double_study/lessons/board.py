@@ -15,28 +15,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement
-from double_study.cards.bids import DOUBLE, HEARTS, NO_BID, NOTRUMP, PASS, SPADES, Bid, Call
+from double_study.cards.bids import DOUBLE, NO_BID, NOTRUMP, PASS, Bid, Call
 from double_study.cards.deal import deal_block
 from double_study.cards.hands import SUIT_CARDS, Hands
 from double_study.cards.notation import Auction
 from double_study.columns import COLUMNS
 from double_study.errors import InputError
-from double_study.rules.answer import SPADE_RAISE, SpadeRaiseSituation
-from double_study.rules.auction import (
-    Auctions,
-    CallCodes,
-    Contested,
-    Undisturbed,
-    call_codes,
-    calls_made,
-    ended,
-)
-from double_study.rules.contested_end import DEFENDED, GOES_ON, THEIR_CONTRACT
+from double_study.rules.auction import call_codes, calls_made
+from double_study.rules.batch import Batch
+from double_study.rules.explain import sentence_here
 from double_study.rules.reopening import DOUBLE_AGAIN
 from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, above_ceiling_sentence
+from double_study.rules.settle import DEFENDED, GOES_ON, THEIR_CONTRACT
 from double_study.rules.terms import SEQUENCES, Decided, Overcalled, S
 
-_ONE_HEART, _ONE_SPADE = Bid(1, HEARTS), Bid(1, SPADES)
+_END = (PASS,) * 3
 
 
 @dataclass(frozen=True)
@@ -76,23 +69,23 @@ class Course:
     agreement: Agreement
 
     def __post_init__(self) -> None:
-        if not len(self.auctions.responses.rows):
+        if not len(self.batch.at("overcalled")):
             raise InputError(
                 "the auction does not reach the responder; allowed: a deal with an opening of one of a "
                 "suit and an overcall in a suit"
             )
 
     @cached_property
-    def auctions(self) -> Auctions:
-        """The deal as the rules see it, an array of one."""
-        return Auctions(np.array(self.cards, dtype=np.uint64)[:, np.newaxis], self.agreement)
+    def batch(self) -> Batch:
+        """The deal as the rules see it, a batch of one."""
+        return Batch(np.array(self.cards, dtype=np.uint64)[:, np.newaxis], self.agreement)
 
     @cached_property
     def auction(self) -> Auction:
         """The auction as far as the overcall."""
-        responses = self.auctions.responses
-        opening, overcall = SEQUENCES[int(responses.sequence[0])]
-        return Auction(int(responses.seat[0]) - 1, opening, overcall)
+        b = self.batch.at("overcalled")
+        opening, overcall = SEQUENCES[b["auction"][0]]
+        return Auction(int(b["seat"][0]) - 1, opening, overcall)
 
     @property
     def opener_cards(self) -> int:
@@ -107,102 +100,91 @@ class Course:
     @property
     def responder(self) -> Overcalled:
         """The responder's hand as its rules see it, in an array of one."""
-        return self.auctions.responses.situation
+        return self.batch.at("overcalled").decided("response").situation
 
     @property
     def opener(self) -> Hands:
         """The opener's hand as the rules see it, in an array of one."""
-        return self.auctions.responses.opener
+        return self.batch.at("overcalled").hands("opener")
 
     @cached_property
     def response(self) -> Made:
         """The responder's call."""
-        responses = self.auctions.responses
-        if responses.call[0] == ABOVE_CEILING:
+        b = self.batch.at("overcalled")
+        if b["call"][0] == ABOVE_CEILING:
             return Made(
                 None, COLUMNS["call"].names[ABOVE_CEILING], above_ceiling_sentence(self.agreement)
             )
-        return self._made(responses.decided, DOUBLE if responses.call[0] == DOUBLE_CALL else PASS)
+        return self._made(b.decided("response"), DOUBLE if b["call"][0] == DOUBLE_CALL else PASS)
 
     def _made(self, decided: Decided[S], without_bid: Call | None) -> Made:
         """What a table of rules chose in an array of one."""
         rule, bid = decided.table.rules[decided.rule[0]], decided.bid[0]
         call = without_bid if bid == NO_BID else Bid.from_code(bid)
-        return Made(call, rule.name, rule.told(decided.situation))
+        return Made(call, rule.name, sentence_here(rule, decided.situation))
 
     @property
     def doubled(self) -> bool:
         """Whether the responder doubled."""
         return self.response.call == DOUBLE
 
-    @property
-    def showed_five_spades(self) -> bool:
-        """Whether the responder bid 1♠ over 1♥, which shows five."""
-        return self.auction.overcall == _ONE_HEART and self.response.call == _ONE_SPADE
-
     @cached_property
-    def _followed(self) -> Undisturbed | Contested:
+    def _followed(self) -> Batch:
         """The double with all that comes after the advancer's call."""
-        doubles = self.auctions.doubles
-        return doubles.undisturbed if len(doubles.undisturbed.rows) else doubles.contested
+        return self.batch.at("quiet" if len(self.batch.at("quiet")) else "contested")
 
     @cached_property
     def advancer(self) -> Made | None:
         """The advancer's call over the double or a pass; None after any other call."""
-        for stage in (self.auctions.doubles, self.auctions.passes):
-            if len(stage.rows):
-                return self._made(stage.advancer, PASS)
+        for b in map(self.batch.at, ("doubled", "passed")):
+            if len(b):
+                return self._made(b.decided("advancer"), PASS)
         return None
 
     @cached_property
     def reopening(self) -> Made | None:
         """Opener's call after passes of the responder and the advancer; None in another auction."""
-        passes = self.auctions.passes
-        if not len(passes.to_opener):
+        b = self.batch.at("passed_round")
+        if not len(b):
             return None
-        return self._made(passes.opener, DOUBLE if passes.reopening[0] == DOUBLE_AGAIN else PASS)
+        doubled = b["reopening"][0] == DOUBLE_AGAIN
+        return self._made(b.decided("reopening"), DOUBLE if doubled else PASS)
 
     @cached_property
     def answer(self) -> Made | None:
         """Opener's answer to the double or to 1♠ over 1♥; None after any other call."""
         if self.doubled:
-            answer = self._followed.answer
+            answer = self._followed.decided("answer")
             return self._made(answer, DOUBLE if answer.named("strong_double")[0] else PASS)
-        if self.showed_five_spades:
-            situation = SpadeRaiseSituation(self.opener, self.agreement)
-            return self._made(SPADE_RAISE.decide(situation), None)
-        return None
+        showed_five = self.batch.at("one_spade")
+        return self._made(showed_five.decided("spade_answer"), None) if len(showed_five) else None
 
     @cached_property
     def end(self) -> End | None:
         """The final contract after a double; None where there was no double."""
         if not self.doubled:
             return None
-        double, end = self.auctions.doubles, self._followed.end
-        contract, ours = double.final_contract[0], int(double.trumps[0])
-        last = None if contract == GOES_ON else Bid.from_code(double.last_bid[0])
+        b, end = self.batch.at("doubled"), self._followed.decided("end")
+        contract, ours = b["final_contract"][0], int(b["trumps"][0])
+        last = None if contract == GOES_ON else Bid.from_code(b["last_bid"][0])
         theirs = contract in (DEFENDED, THEIR_CONTRACT) and last and last.denomination != NOTRUMP
         trumps = SUIT_CARDS - ours if theirs else ours
-        sentence = end.table.rules[end.rule[0]].told(end.situation)
+        sentence = sentence_here(end.table.rules[end.rule[0]], end.situation)
         return End(COLUMNS["final_contract"].names[contract], last, trumps, sentence)
 
     def before(self, asked: int) -> tuple[Call, ...]:
         """The calls before the turn of our side's call number ``asked``: 1 responder's, 2 opener's."""
         return self.calls[: self.auction.passes + 2 * asked]
 
-    @cached_property
-    def _codes(self) -> CallCodes:
-        return call_codes(self.auctions)
-
     @property
     def complete(self) -> bool:
         """Whether the rules take the auction to its end."""
-        return bool(ended(self._codes)[0])
+        return len(self.calls) > len(_END) and self.calls[-len(_END) :] == _END
 
     @cached_property
     def calls(self) -> tuple[Call, ...]:
         """Every call from the dealer on."""
-        return calls_made(self._codes[0])
+        return calls_made(call_codes(self.batch)[0])
 
 
 COMPASS = ("North", "East", "South", "West")

@@ -32,18 +32,17 @@ from double_study.cards.hands import CLASS_WORDS, BoolArray, Hands
 from double_study.columns import COLUMNS
 from double_study.errors import InputError
 from double_study.rules.answer import SPADE_RAISE
-from double_study.rules.auction import Auctions
-from double_study.rules.contested_end import PART_FIT, PART_NO_FIT, PART_NOTRUMP, THEIR_CONTRACT
+from double_study.rules.batch import Batch, column
 from double_study.rules.response import (
     DOUBLE_CALL,
-    PROMISES,
     REASON,
     decide_call,
     double_needs,
-    values,
 )
+from double_study.rules.settle import PART_FIT, PART_NO_FIT, PART_NOTRUMP, THEIR_CONTRACT
 from double_study.rules.terms import (
     FOUR_SPADES,
+    PROMISES,
     SEQUENCES,
     Overcalled,
     every_sequence,
@@ -221,7 +220,7 @@ class Topic:
         for at in np.flatnonzero(self.sequences(agreement)):
             overcalls.setdefault(int(needs[at]), {})[SEQUENCES[at][1].symbol] = None
         points = (
-            values(min(overcalls))
+            f"{min(overcalls)}+ total points"
             if len(overcalls) == 1
             else "total points enough for the overcall: "
             + listed(f"{need} over {listed(bids)}" for need, bids in sorted(overcalls.items()))
@@ -255,11 +254,11 @@ LEFT_OUT = (
 )
 
 
-def ordinary(auctions: Auctions) -> BoolArray:
-    """Whether the deals with an overcall may be shown; shape (overcalls,)."""
-    r, d = auctions.responses, auctions.doubles
-    opener, responder = r.opener, r.situation.hands
+@column("overcalled", "ordinary")
+def _(b: Batch) -> BoolArray:
+    """Whether a deal may be shown."""
+    opener, responder, doubled = b.hands("opener"), b.hands("responder"), b.at("doubled")
     longest = np.maximum(opener.lengths, responder.lengths).max(axis=0)
-    stops = np.zeros(len(r.rows), dtype=np.bool_)
-    stops[d.rows] = np.isin(d.final_contract, _BELOW_GAME)
+    stops = np.zeros(len(b), dtype=np.bool_)
+    stops[doubled.rows] = np.isin(doubled["final_contract"], _BELOW_GAME)
     return (longest < _FREAK_LENGTH) & ~(stops & (opener.hcp + responder.hcp >= _COMBINED_HCP))

@@ -16,13 +16,12 @@ from double_study.cards.bids import DOUBLE, NO_BID, PASS, Bid
 from double_study.cards.deal import deal_block
 from double_study.cards.notation import Auction
 from double_study.columns import COLUMNS
-from double_study.counting.run import Run
+from double_study.counting.run import Counted
 from double_study.counting.sampling import blocks_of
-from double_study.lessons.case import ordinary
 from double_study.lessons.lesson import Lesson
 from double_study.lessons.pitfalls import PITFALLS, Pitfall
 from double_study.lessons.search import search
-from double_study.rules.auction import Auctions
+from double_study.rules.batch import Batch
 from double_study.rules.response import REASON
 from double_study.rules.terms import SEQUENCES
 from double_study.stats import goodness_of_fit
@@ -81,7 +80,7 @@ class Example:
     last_bid: Bid | None
 
 
-def examples(run: Run) -> dict[str, Example]:
+def examples(run: Counted) -> dict[str, Example]:
     """By the name of each of PITFALLS that came up: its first deal.
 
     First in the order of blocks and of deals within a block; a deal shown for an earlier case is
@@ -92,51 +91,40 @@ def examples(run: Run) -> dict[str, Example]:
     for case in PITFALLS:
         shown = {(example.block, example.deal) for example in drawn.values()}
         for block, deals in blocks_of(run.record.deals) if case.deals(run) else ():
-            auctions = _auctions(run.record.seed, block, deals, run.agreement)
-            places = (
-                at for at in _deals_of(case, auctions) if (block, _deal(auctions, at)) not in shown
-            )
-            at = next(places, None)
-            if at is not None:
-                drawn[case.name] = _example(auctions, block, at)
+            doubles = _doubles_of(case, _batch(run.record.seed, block, deals, run.agreement))
+            new = [(block, deal) not in shown for deal in doubles["deal"].tolist()]
+            if any(new):
+                drawn[case.name] = _example(doubles.where(np.flatnonzero(new)[:1]), block)
                 break
     return drawn
 
 
-def _deals_of(case: Pitfall, auctions: Auctions) -> list[int]:
-    """The doubles of a case, by their places among all doubles."""
-    doubles, after = auctions.doubles, case.after(auctions.agreement)
-    reasons = [REASON.names.index(reason) for reason in case.reasons]
-    of_case = after[auctions.responses.sequence[doubles.rows]] & np.isin(doubles.reason, reasons)
-    return np.flatnonzero(of_case & ordinary(auctions)[doubles.rows]).tolist()
-
-
-def _deal(auctions: Auctions, at: int) -> int:
-    """The number of a double's deal in its block."""
-    return int(auctions.responses.rows[auctions.doubles.rows[at]])
+def _doubles_of(case: Pitfall, deals: Batch) -> Batch:
+    """The doubles of a case that may be shown."""
+    b, reasons = deals.at("doubled"), [REASON.names.index(reason) for reason in case.reasons]
+    after = case.after(deals.agreement)[b["auction"]]
+    return b.where(after & np.isin(b["reason"], reasons) & b["ordinary"])
 
 
 @lru_cache(maxsize=2)
-def _auctions(seed: int, block: int, deals: int, agreement: Agreement) -> Auctions:
-    return Auctions(deal_block(seed, block)[:, :deals], agreement)
+def _batch(seed: int, block: int, deals: int, agreement: Agreement) -> Batch:
+    return Batch(deal_block(seed, block)[:, :deals], agreement)
 
 
-def _example(auctions: Auctions, block: int, at: int) -> Example:
-    doubles, responses = auctions.doubles, auctions.responses
-    row = doubles.rows[at]
-    opening, overcall = SEQUENCES[responses.sequence[row]]
-    deal = _deal(auctions, at)
-    advancer = _bid(doubles.advancer.bid[at])
+def _example(b: Batch, block: int) -> Example:
+    """The example that a batch of one double is."""
+    opening, overcall = SEQUENCES[b["auction"][0]]
+    deal, advancer = int(b["deal"][0]), _bid(b["advancer_bid"][0])
     return Example(
         block,
         deal,
-        tuple(auctions.cards[:, deal].tolist()),
-        Auction(int(responses.seat[row]) - 1, opening, overcall, (DOUBLE, advancer or PASS)),
-        int(doubles.responder.total_points[at]),
-        COLUMNS["answer"].names[doubles.answer[at]],
-        _bid(doubles.answer_bid[at]),
-        COLUMNS["final_contract"].names[doubles.final_contract[at]],
-        _bid(doubles.last_bid[at]),
+        tuple(b.cards[:, deal].tolist()),
+        Auction(int(b["seat"][0]) - 1, opening, overcall, (DOUBLE, advancer or PASS)),
+        int(b["total_points"][0]),
+        COLUMNS["answer"].names[b["answer"][0]],
+        _bid(b["answer_bid"][0]),
+        COLUMNS["final_contract"].names[b["final_contract"][0]],
+        _bid(b["last_bid"][0]),
     )
 
 

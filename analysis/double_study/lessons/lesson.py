@@ -81,7 +81,7 @@ class LessonBoard:
     @cached_property
     def look_alike(self) -> LookAlike | None:
         """Which kind of look-alike the board was drawn as, if any."""
-        return look_alike_of(self.board.course.auctions, self.asked) if self.decoy else None
+        return look_alike_of(self.board.course.batch, self.asked) if self.decoy else None
 
 
 @dataclass(frozen=True)

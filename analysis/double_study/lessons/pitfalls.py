@@ -17,20 +17,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement
-from double_study.cards.bids import CLUBS, DIAMONDS, HEARTS, NO_BID, Bid, bid_code
+from double_study.cards.bids import CLUBS, DIAMONDS, HEARTS, Bid, bid_code
 from double_study.cards.hands import BoolArray
 from double_study.columns import COLUMNS
 from double_study.counting.counts import CALL_COUNTS, DOUBLE_COUNTS, JUMP_TOO_WEAK
-from double_study.counting.run import Run
+from double_study.counting.run import Counted
 from double_study.lessons.case import OPENER, RESPONDER
-from double_study.rules.answer import jump_needs
-from double_study.rules.auction import Auctions, Doubles, Responses
+from double_study.rules.answer import JUMP_NEEDS, THREE_CARD_SUIT
+from double_study.rules.batch import DEALS, Batch, column
 from double_study.rules.response import (
     DOUBLE,
     ENOUGH_POINTS,
     PROMISED_LENGTH,
     REASON,
-    one_short,
 )
 from double_study.rules.terms import (
     BOTH_MAJORS,
@@ -40,134 +39,135 @@ from double_study.rules.terms import (
     OTHER_MAJOR,
     SEQUENCE,
     SEQUENCES,
+    Comparison,
     Overcalled,
     cheapest_level,
     every_sequence,
 )
 
-_ONE_HEART = Bid(1, HEARTS).code
+
+def _called(b: Batch, call: str) -> BoolArray:
+    return np.asarray(b["call"] == COLUMNS["call"].code(call))
 
 
-def _called(r: Responses, call: str) -> BoolArray:
-    return r.call == COLUMNS["call"].code(call)
+def _could_double(b: Batch) -> BoolArray:
+    return DOUBLE.holds(b.decided("response").situation)
 
 
-def _could_double(r: Responses) -> BoolArray:
-    return DOUBLE.holds(r.situation)
+def _five_spades(b: Batch) -> BoolArray:
+    return _called(b, "one_level_major") & (b["overcall_bid"] == Bid(1, HEARTS).code)
 
 
-def five_spades(r: Responses) -> BoolArray:
-    """Deals where the responder bids 1♠ over 1♥."""
-    return _called(r, "one_level_major") & (r.situation.overcall_bid == _ONE_HEART)
+def _one_major(b: Batch) -> BoolArray:
+    return _called(b, "one_level_major") & (b["overcalled_suit"] == DIAMONDS)
 
 
-def _one_major(r: Responses) -> BoolArray:
-    return _called(r, "one_level_major") & (np.asarray(r.situation.overcall) == DIAMONDS)
+def _one_short(b: Batch, condition: Comparison) -> BoolArray:
+    """Hands with all that the double asks for, except one card or point."""
+    situation = b.decided("response").situation
+    return DOUBLE.almost(situation, condition, by=1) & ~_could_double(b)
 
 
-def _one_card_short(r: Responses) -> BoolArray:
-    other = np.any([_called(r, call) for call in ("new_minor", "notrump", "raise_minor")], axis=0)
-    return other & one_short(r.situation, PROMISED_LENGTH)
+def _one_card_short(b: Batch) -> BoolArray:
+    other = np.any([_called(b, call) for call in ("new_minor", "notrump", "raise_minor")], axis=0)
+    return other & _one_short(b, PROMISED_LENGTH)
 
 
-def _answered(d: Doubles, *names: str) -> BoolArray:
-    return np.isin(d.answer, [COLUMNS["answer"].code(name) for name in names])
+def _answered(b: Batch, *names: str) -> BoolArray:
+    return np.isin(b["answer"], [COLUMNS["answer"].code(name) for name in names])
 
 
-def _undisturbed(d: Doubles) -> BoolArray:
-    return d.advancer.bid == NO_BID
-
-
-def _below_next_raise(d: Doubles) -> BoolArray:
+def _below_next_raise(b: Batch) -> BoolArray:
     """Raises that one point more would have made higher: below game, where there is room."""
-    needs, points = d.opener.agreement.answer, d.opener.hands.support_points
-    room = d.answer_bid < bid_code(GAME_LEVEL.take(d.opener.longest_promised), 0)
-    jump = _answered(d, "raise_minimum") & (points == jump_needs(d.opener) - 1)
-    game = _answered(d, "raise_jump") & (points == needs.raise_game - 1)
-    return (jump | (game & (d.opener.longest_promised >= HEARTS))) & room & _undisturbed(d)
+    opener = b.decided("answer").situation
+    points, suit = opener.hands.support_points, opener.longest_promised
+    room = b["answer_bid"] < bid_code(GAME_LEVEL.take(suit), 0)
+    jump = _answered(b, "raise_minimum") & (points == JUMP_NEEDS(opener) - 1)
+    game = _answered(b, "raise_jump") & (points == b.agreement.answer.raise_game - 1)
+    return (jump | (game & (suit >= HEARTS))) & room
 
 
-def _three_only(d: Doubles) -> BoolArray:
-    three = (d.opener.three_card_suit >= 0) & _undisturbed(d)
-    return three & _answered(d, "own_suit", "second_suit", "notrump", "cue_bid")
+def _three_only(b: Batch) -> BoolArray:
+    three = THREE_CARD_SUIT.suit(b.decided("answer").situation) >= 0
+    return three & _answered(b, "own_suit", "second_suit", "notrump", "cue_bid")
 
 
 @dataclass(frozen=True)
 class LookAlike:
-    """A kind of look-alike: its name, its wording, whom it asks, which deals are of it.
+    """A kind of look-alike: its name, its wording, which deals of which stage are of it.
 
-    ``responses`` looks at deals where the responder is asked, ``doubles`` at deals doubled, where
-    opener is.
+    The responder is asked where the stage is that of the overcall, after a double the opener.
     """
 
     name: str
     wording: str
-    responses: Callable[[Responses], BoolArray] | None = None
-    doubles: Callable[[Doubles], BoolArray] | None = None
+    of: Callable[[Batch], BoolArray]
+    stage: str = "overcalled"
 
     @property
     def asks(self) -> str:
         """RESPONDER or OPENER."""
-        return OPENER if self.responses is None else RESPONDER
+        return RESPONDER if self.stage == "overcalled" else OPENER
 
 
 LOOK_ALIKES = (
-    LookAlike("five_spades", "five spades over 1♥, where the double denies five", five_spades),
+    LookAlike("five_spades", "five spades over 1♥, where the double denies five", _five_spades),
     LookAlike(
         "penalty_pass",
         "shape and values for a double, but a hand that would rather defend",
-        lambda r: _called(r, "penalty_pass") & _could_double(r),
+        lambda b: _called(b, "penalty_pass") & _could_double(b),
     ),
     LookAlike(
         "just_under",
         "the right shape, one point under the values",
-        lambda r: _called(r, "pass") & one_short(r.situation, ENOUGH_POINTS),
+        lambda b: _called(b, "pass") & _one_short(b, ENOUGH_POINTS),
     ),
     LookAlike(
         "bid_the_major",
         "the length and the points to bid the major",
-        lambda r: _called(r, "new_major") & _could_double(r),
+        lambda b: _called(b, "new_major") & _could_double(b),
     ),
     LookAlike(
         "raise_first",
         "four in the other major, but support for the major opened",
-        lambda r: _called(r, "raise_major") & _could_double(r),
+        lambda b: _called(b, "raise_major") & _could_double(b),
     ),
     LookAlike("one_major", "a major to bid at level 1 over 1♦", _one_major),
     LookAlike("one_card_short", "the values, one card short of the promise", _one_card_short),
     LookAlike(
         "below_next_raise",
         "four in support, one point under a higher raise",
-        doubles=_below_next_raise,
+        _below_next_raise,
+        "quiet",
     ),
     LookAlike(
         "three_only",
         "three in a promised major, where another call comes first",
-        doubles=_three_only,
+        _three_only,
+        "quiet",
     ),
     LookAlike(
         "opener_defends",
         "a hand that leaves the double in",
-        doubles=lambda d: _answered(d, "penalty_pass"),
+        lambda b: _answered(b, "penalty_pass"),
+        "doubled",
     ),
 )
 
 
-def kinds_marked(auctions: Auctions) -> NDArray[np.int16]:
-    """The kinds of look-alike of each deal with an overcall, as bits; int16 of shape (overcalls,)."""
-    r, d = auctions.responses, auctions.doubles
-    marks = np.zeros(len(r.rows), dtype=np.int16)
+@column(DEALS, "look_alikes")
+def _(b: Batch) -> NDArray[np.int16]:
+    """The kinds of look-alike of each deal, as bits."""
+    marks = np.zeros(len(b), dtype=np.int16)
     for bit, kind in enumerate(LOOK_ALIKES):
-        if kind.responses:
-            marks |= kind.responses(r).astype(np.int16) << bit
-        if kind.doubles:
-            marks[d.rows] |= kind.doubles(d).astype(np.int16) << bit
+        part = b.at(kind.stage)
+        marks[part["deal"]] |= kind.of(part).astype(np.int16) << bit
     return marks
 
 
-def look_alike_of(auctions: Auctions, asked: str) -> LookAlike | None:
-    """The kind of look-alike that a single deal with an overcall is to whoever is asked, if any."""
-    marks = kinds_marked(auctions)[0]
+def look_alike_of(deal: Batch, asked: str) -> LookAlike | None:
+    """The kind of look-alike that a single deal is to whoever is asked, if any."""
+    marks = deal["look_alikes"][0]
     kinds = [kind for bit, kind in enumerate(LOOK_ALIKES) if marks >> bit & 1]
     return next((kind for kind in kinds if kind.asks == asked), None)
 
@@ -175,23 +175,23 @@ def look_alike_of(auctions: Auctions, asked: str) -> LookAlike | None:
 SequenceMask = NDArray[np.bool_]
 
 
-def _calls(*names: str) -> Callable[[Run, SequenceMask], int]:
+def _calls(*names: str) -> Callable[[Counted, SequenceMask], int]:
     """Deals on which the responder chose one of some calls after some sequences."""
 
-    def deals(run: Run, after: SequenceMask) -> int:
+    def deals(run: Counted, after: SequenceMask) -> int:
         table = run.tally[CALL_COUNTS.name].sum(axis=0)
         return int(table[after][:, [COLUMNS["call"].code(name) for name in names]].sum())
 
     return deals
 
 
-def _doubles(run: Run, after: SequenceMask, reasons: tuple[str, ...]) -> int:
+def _doubles(run: Counted, after: SequenceMask, reasons: tuple[str, ...]) -> int:
     """Doubles for some reasons after some sequences."""
     table = run.tally.along(DOUBLE_COUNTS, SEQUENCE, "reason")
     return int(table[after][:, [COLUMNS["reason"].code(reason) for reason in reasons]].sum())
 
 
-def _too_weak(run: Run, after: SequenceMask) -> int:
+def _too_weak(run: Counted, after: SequenceMask) -> int:
     return int(run.tally[JUMP_TOO_WEAK.name][after].sum())
 
 
@@ -218,17 +218,17 @@ class Pitfall:
     alike_title: str
     auctions: Callable[[Overcalled], NDArray[np.bool_]]
     reasons: tuple[str, ...]
-    alike: Callable[[Run, SequenceMask], int]
+    alike: Callable[[Counted, SequenceMask], int]
 
     def after(self, agreement: Agreement) -> SequenceMask:
         """Which of SEQUENCES the case is about."""
         return np.broadcast_to(self.auctions(every_sequence(agreement)), (len(SEQUENCES),))
 
-    def deals(self, run: Run) -> int:
+    def deals(self, run: Counted) -> int:
         """Deals of the case."""
         return _doubles(run, self.after(run.agreement), self.reasons)
 
-    def deals_alike(self, run: Run) -> int:
+    def deals_alike(self, run: Counted) -> int:
         """Deals of the case that looks like it."""
         return self.alike(run, self.after(run.agreement))
 

@@ -17,16 +17,11 @@ from double_study.cards.hands import BoolArray
 from double_study.columns import COLUMNS
 from double_study.counting.sampling import over_blocks
 from double_study.counting.tally import Blocks
-from double_study.lessons.case import (
-    FIVE_SPADES_CODE,
-    OPENER,
-    REOPENING,
-    Case,
-    ordinary,
-)
-from double_study.lessons.pitfalls import LOOK_ALIKES, LookAlike, five_spades, kinds_marked
-from double_study.rules.answer import SPADE_RAISE, SpadeRaiseSituation
-from double_study.rules.auction import Auctions, Responses
+from double_study.lessons.case import FIVE_SPADES_CODE, OPENER, REOPENING, Case
+from double_study.lessons.pitfalls import LOOK_ALIKES, LookAlike
+from double_study.rules.answer import SPADE_RAISE
+from double_study.rules.auction import responder
+from double_study.rules.batch import Batch
 from double_study.rules.terms import SEQUENCES
 
 _NONE = -1
@@ -114,26 +109,30 @@ def search(seed: int, deals: int, agreement: Agreement, progress: bool = True) -
 
 def _found_in(seed: int, blocks: Blocks, agreement: Agreement) -> Found:
     cards = np.concatenate([deal_block(seed, block)[:, :deals] for block, deals in blocks], axis=1)
-    auctions = Auctions(cards, agreement)
-    r, d = auctions.responses, auctions.doubles
-    message, reason, answer = (np.full(len(r.rows), _NONE, dtype=np.int8) for _ in range(3))
-    message[d.rows], reason[d.rows], answer[d.rows] = d.responder.message, d.reason, d.answer
-    _add_spade_raises(r, message, answer)
-    look_alikes = kinds_marked(auctions)
-    passes, reopening = auctions.passes, np.zeros(len(r.rows), dtype=np.bool_)
-    reopening[passes.rows[passes.to_opener]] = True
-    useful = (message != _NONE) | (look_alikes > 0) | reopening
-    kept = np.flatnonzero(useful & ordinary(auctions))
+    deals = Batch(cards, agreement)
+    b, doubled, one_spade = map(deals.at, ("overcalled", "doubled", "one_spade"))
+    message, reason, answer = (np.full(len(b), _NONE, dtype=np.int8) for _ in range(3))
+    message[doubled.rows] = responder(doubled).message
+    reason[doubled.rows], answer[doubled.rows] = doubled["reason"], doubled["answer"]
+    # Where 1♠ over 1♥ showed five and opener raises.
+    raised = np.array(SPADE_RAISE.names)[one_spade["spade_answer"]]
+    for name in set(SPADE_RAISE.names) & set(COLUMNS["answer"].names):
+        here = one_spade.rows[raised == name]
+        message[here], answer[here] = FIVE_SPADES_CODE, COLUMNS["answer"].code(name)
+    reopening = np.isin(b["deal"], deals.at("passed_round")["deal"])
+    useful = (message != _NONE) | (b["look_alikes"] > 0) | reopening
+    kept = np.flatnonzero(useful & b["ordinary"])
+    shown = b.where(kept)
     return Found(
-        blocks[0][0] * BLOCK_DEALS + r.rows[kept],
-        r.seat[kept],
-        r.sequence[kept],
+        blocks[0][0] * BLOCK_DEALS + shown["deal"],
+        shown["seat"],
+        shown["auction"],
         message[kept],
         reason[kept],
         answer[kept],
-        r.situation.total_points[kept],
-        _patterns(r.situation.hands.lengths[:, kept]),
-        look_alikes[kept],
+        responder(shown).total_points,
+        _patterns(shown.hands("responder").lengths),
+        shown["look_alikes"],
         reopening[kept],
     )
 
@@ -142,13 +141,3 @@ def _patterns(lengths: NDArray[np.integer]) -> NDArray[np.int16]:
     """Patterns as Found has them, of lengths of shape (4, n); ten cards or more are never found."""
     longest_first = -np.sort(-lengths.astype(np.int16), axis=0)
     return (np.array([1000, 100, 10, 1]) @ longest_first).astype(np.int16)
-
-
-def _add_spade_raises(r: Responses, message: NDArray[np.int8], answer: NDArray[np.int8]) -> None:
-    """Enter the deals where 1♠ over 1♥ showed five and opener raises."""
-    rows = np.flatnonzero(five_spades(r))
-    situation = SpadeRaiseSituation(r.opener.rows(rows), r.situation.agreement)
-    raised = np.array(SPADE_RAISE.names)[SPADE_RAISE.decide(situation).name]
-    for name in set(SPADE_RAISE.names) & set(COLUMNS["answer"].names):
-        here = rows[raised == name]
-        message[here], answer[here] = FIVE_SPADES_CODE, COLUMNS["answer"].code(name)

@@ -16,12 +16,8 @@ from double_study.columns import COLUMNS
 from double_study.lessons.board import COMPASS, Course, Made
 from double_study.lessons.case import LEFT_OUT, OPENER, REOPENING, RESPONDER
 from double_study.lessons.lesson import AROUND, BOTH, NATURAL, Lesson, LessonBoard
-from double_study.rules.response import (
-    DOUBLE,
-    NOT_BID,
-    PENALTY_PASS_CALL,
-    promise,
-)
+from double_study.rules.explain import lacking
+from double_study.rules.response import DOUBLE, NOT_BID, PENALTY_PASS_CALL
 from double_study.words import listed
 
 TITLE = "Practice boards: the responder's double"
@@ -133,7 +129,7 @@ def only_command(item: LessonBoard) -> str:
 
 def _case(course: Course) -> str:
     """What the double promised, and what the hand holds for it."""
-    return f"promised: {promise(course.responder)}; held: {held_for_double(course)}"
+    return f"promised: {course.responder.promise}; held: {held_for_double(course)}"
 
 
 def held_for_double(course: Course) -> str:
@@ -141,15 +137,14 @@ def held_for_double(course: Course) -> str:
     responder = course.responder
     suits = [_counted(responder.hands, suit) for suit in SUITS if responder.promised[suit][0]]
     held = listed([*reversed(suits), f"{responder.total_points[0]} total points"])
-    reason = COLUMNS["reason"].names[course.auctions.doubles.reason[0]]
+    reason = COLUMNS["reason"].names[course.batch.at("doubled")["reason"][0]]
     return held + (f"; {NOT_BID}" if reason == "five_or_more" else "")
 
 
 def _short(course: Course) -> str:
     """What the responder's hand lacks for a double."""
-    lacking = [short.text for short in DOUBLE.shortfalls(course.responder)]
-    if lacking:
-        return f"the hand needs {listed(lacking)}"
+    if needs := lacking(DOUBLE, course.responder):
+        return f"the hand needs {listed(needs)}"
     return "its own conditions are met, but the rule above comes before it"
 
 

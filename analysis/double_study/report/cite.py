@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 from double_study import escape
 from double_study.counting.run import RunRecord, commit_year, versions
+from double_study.datapackage import AUTHOR
 from double_study.stats import CONFIDENCE
-from double_study.telling.tables.datapackage import AUTHOR
 
 TITLE = "The responder's double: how often it arises, counted and checked exactly"
 

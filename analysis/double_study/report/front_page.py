@@ -13,25 +13,19 @@ import pandas as pd
 from double_study.cards.bids import DOUBLE
 from double_study.columns import COLUMNS, Row, named
 from double_study.combinatorics.table import exact_table
-from double_study.counting.run import Run, RunRecord, versions
+from double_study.counting.run import RunRecord, versions
+from double_study.datapackage import PACKAGE_FILE, RUN_FILE, TABLES_FOLDER
 from double_study.escape import markdown
 from double_study.report import cite
 from double_study.report.handout import table_link
 from double_study.report.lesson_plan import PLAN
 from double_study.report.pages import FIGURES_FOLDER, INDEX, Page
 from double_study.rules.terms import sequence_wording
+from double_study.tables import TABLE_FILES, Run, Table, rows
 from double_study.telling.sentences import teaching
 from double_study.telling.sentences.given_up import FIVE_OR_MORE
 from double_study.telling.sentences.how_often import precision_text
 from double_study.telling.sentences.phrases import doubles_counted
-from double_study.telling.tables import funnel
-from double_study.telling.tables import teaching as teaching_tables
-from double_study.telling.tables.contested import HAD, penalties_at_all_levels
-from double_study.telling.tables.datapackage import PACKAGE_FILE
-from double_study.telling.tables.doubles import doubles_by_auction
-from double_study.telling.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER
-from double_study.telling.tables.shares import rows
-from double_study.telling.tables.table_file import TableFile
 from double_study.words import decimals
 
 _TEACHER, _AUTHOR, _PLAYER = "02_what_to_teach_first", "01_how_often", "09_ask_your_own"
@@ -141,13 +135,13 @@ def numbers_to_print(pages: Sequence[Page]) -> str:
     return "\n".join(lines) + f"\n\n{last}"
 
 
-def linked(file: TableFile) -> str:
+def linked(file: Table) -> str:
     """A table file's name as a link."""
     return f"[{file.path}]({table_link(file)})"
 
 
 def _to_copy(run: Run) -> Iterator[str]:
-    (last,) = rows(funnel.funnel(run), step=funnel.DOUBLED)
+    (last,) = rows(run.table("funnel"), step="doubled")
     who = "The responder doubles an overcall of partner's opening"
     yield _counted(run, last, "estimate", f"{who} on", "of all deals")
     exact = exact_table(run.agreement, run.exact_calls)
@@ -157,10 +151,10 @@ def _to_copy(run: Run) -> Iterator[str]:
         yield cite.sentence(run.record, first, f"{doubled.sum():.4%}", "of all deals")
     within = "Of the overcalls within the double's reach the responder doubles"
     yield _counted(run, last, "given", within)
-    for row in doubles_by_auction(run).nlargest(1, "deals").to_dict("records"):
+    for row in run.table("doubles_by_auction").nlargest(1, "deals").to_dict("records"):
         after = f"After {sequence_wording(row)}, the opener in any seat, the responder doubles on"
         yield _counted(run, row, "estimate", after, "of the deals so bid")
-    for row in teaching_tables.four_against_five(run).to_dict("records"):
+    for row in run.table("four_against_five").to_dict("records"):
         shown = f"A responder who shows spades after {COLUMNS['opening'].of(row)} and 1♥ holds exactly four on"
         of = "of such hands, in first seat"
         yield (
@@ -168,7 +162,7 @@ def _to_copy(run: Run) -> Iterator[str]:
             if pd.isna(row["exact"])
             else cite.sentence(run.record, shown, f"{row['exact']:.4%}", of)
         )
-    five = rows(penalties_at_all_levels(run), cards_in_theirs=FIVE_OR_MORE, penalty=HAD)
+    five = rows(run.table("penalties_at_all_levels"), cards_in_theirs=FIVE_OR_MORE, penalty="had")
     for row in five:
         had = (
             "Of the hands with five good cards or more in the overcaller's suit and "

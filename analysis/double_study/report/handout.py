@@ -20,6 +20,7 @@ from nbconvert.filters import markdown2html
 
 from double_study.cards.bids import DIAMONDS, HEARTS, SUIT_SYMBOLS, SUITS, Bid, Call
 from double_study.cards.notation import holding_shown
+from double_study.datapackage import TABLES_FOLDER
 from double_study.escape import markdown
 from double_study.lessons.board import COMPASS
 from double_study.lessons.lesson import Lesson, LessonBoard
@@ -37,9 +38,8 @@ from double_study.lessons.text import (
     question,
     source,
 )
+from double_study.tables import TABLE_FILES, Table
 from double_study.telling.sentences.reading import markdown_table
-from double_study.telling.tables.files import TABLE_FILES, TABLES_FOLDER
-from double_study.telling.tables.table_file import TableFile
 
 _AS_TEXT = "\ufe0e"
 """Variation selector 15: asks for the plain symbol where a screen would draw a coloured one."""
@@ -59,7 +59,7 @@ def text_html(markdown: str) -> str:
     return with_suits(_INTERVAL.sub(r"(\1&nbsp;to&nbsp;\2)", html))
 
 
-def table_link(file: TableFile) -> str:
+def table_link(file: Table) -> str:
     """Where a page finds a table file."""
     return f"{TABLES_FOLDER}/{file.path}"
 

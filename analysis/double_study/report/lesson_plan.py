@@ -18,7 +18,6 @@ from double_study.cards.bids import Bid, call_symbol
 from double_study.cards.hands import BoolArray
 from double_study.cards.notation import hand_symbols
 from double_study.columns import Row
-from double_study.counting.run import Run
 from double_study.counting.sessions import BOARDS_PER_SESSION
 from double_study.escape import markdown
 from double_study.lessons.board import Course
@@ -29,11 +28,11 @@ from double_study.lessons.search import Found, search
 from double_study.lessons.text import ALERTING, NOT_PLAYED, held_for_double
 from double_study.lessons.text import TITLE as BOARDS_TITLE
 from double_study.report.handout import ENDINGS, write
+from double_study.tables import Run
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.phrases import doubles_counted
 from double_study.telling.sentences.reading import markdown_table
 from double_study.telling.sentences.teaching import FIRST_TOPICS
-from double_study.telling.tables import teaching
 from double_study.words import listed
 
 TITLE = "A lesson plan: the responder's double"
@@ -90,7 +89,7 @@ class LessonPlan:
             )
             return
         every = sum(
-            float(row["per_session"]) for row in teaching.topics(self.run).to_dict("records")
+            float(row["per_session"]) for row in self.run.table("topics").to_dict("records")
         )
         yield (
             "Partner opens one of a suit, the next hand overcalls, and the responder doubles to show "
@@ -123,7 +122,7 @@ def lesson_plan(run: Run) -> LessonPlan:
         return LessonPlan(run, lesson, ())
     found = search(lesson.seed, lesson.deals, run.agreement, progress=False)
     parts: list[Part] = []
-    for row in teaching.topics(run)[:FIRST_TOPICS].to_dict("records"):
+    for row in run.table("topics")[:FIRST_TOPICS].to_dict("records"):
         [topic] = [topic for topic in TOPICS if topic.name == row["topic"]]
         part = _part(topic, row, lesson, found, sum(len(part.boards) for part in parts))
         if part:

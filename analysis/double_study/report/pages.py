@@ -25,8 +25,7 @@ from double_study import escape
 from double_study.errors import Failure
 from double_study.report.cite import TITLE
 from double_study.report.handout import text_html, with_suits
-from double_study.telling.tables.files import TABLE_FILES
-from double_study.telling.tables.table_file import TableFile
+from double_study.tables import TABLE_FILES, Table
 
 
 def launch() -> list[str]:
@@ -98,7 +97,7 @@ class Page:
         return ""
 
     @cached_property
-    def tables(self) -> list[TableFile]:
+    def tables(self) -> list[Table]:
         """The table files that the notebook's text names: those behind its numbers."""
         return [file for file in TABLE_FILES if f"`{file.path}`" in self._text]
 

@@ -25,7 +25,8 @@ from nbformat.v4 import new_notebook
 from tqdm import tqdm
 from traitlets.config import Config
 
-from double_study.counting.run import HANDED_OVER, Run
+from double_study.counting.run import HANDED_OVER
+from double_study.datapackage import TABLES_FOLDER, write_tables
 from double_study.errors import Failure, InputError
 from double_study.report import pages as kernels
 from double_study.report.cite import TITLE
@@ -34,8 +35,7 @@ from double_study.report.lesson_plan import PLAN, lesson_plan
 from double_study.report.lesson_plan import TITLE as PLAN_TITLE
 from double_study.report.pages import FIGURES_FOLDER, INDEX, Page, text_page
 from double_study.sources import BUILT_NOTEBOOKS, CHECKOUT, PACKAGE
-from double_study.telling.tables.files import TABLES_FOLDER
-from double_study.telling.tables.writing import write_tables
+from double_study.tables import Run
 
 _built = PACKAGE / BUILT_NOTEBOOKS
 NOTEBOOKS = _built if _built.is_dir() else CHECKOUT / "notebooks"

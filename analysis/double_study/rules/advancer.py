@@ -10,25 +10,26 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
 
-from double_study.cards.bids import NOTRUMP, bid_code
-from double_study.cards.hands import BoolArray, IntArray
+from double_study.cards.hands import IntArray
 from double_study.rules.terms import (
     GAME_LEVEL,
-    Condition,
+    HCP,
+    LEVEL,
+    NT,
+    OPENED,
+    OVERCALLED,
+    SUPPORT,
+    TOTAL,
+    A,
+    Fact,
+    Number,
     Overcalled,
     Rule,
     RuleTable,
-    at_least,
-    holds,
-    need_by_level,
+    SuitTerm,
+    by_level,
 )
-
-OVERCALL_CARDS = 5
-"""Cards that an overcall shows; a jump shows four more than its level."""
-PREEMPTIVE_TRUMPS = 9
-_SUPPORT_CARDS = 3
 
 
 @dataclass(frozen=True)
@@ -38,160 +39,77 @@ class AdvancerSituation(Overcalled):
     doubled: bool
 
     @cached_property
-    def trumps(self) -> IntArray:
-        """t: cards in the overcaller's suit that the overcaller has shown and the advancer holds."""
-        shown = np.where(self.jump, np.asarray(self.level) + 4, OVERCALL_CARDS)
-        return (self.in_overcalled + shown).astype(np.int16)
-
-    @cached_property
-    def preemptive_level(self) -> NDArray[np.integer]:
-        """The level of a raise on nine trumps or more, not beyond game."""
-        return np.minimum(self.trumps - 6, GAME_LEVEL.take(self.overcall))
-
-    @cached_property
-    def suit(self) -> NDArray[np.int8]:
-        """The longest suit neither bid nor promised; -1 where there is none."""
-        promised = self.promised_set if self.doubled else np.int8(0)
-        return self.hands.longest_among(self.unbid_set & ~promised)
-
-    @cached_property
-    def suit_level(self) -> NDArray[np.integer]:
-        """The cheapest level of that suit, 0 where there is none."""
-        return self.cheapest(self.suit) * (self.suit >= 0)
-
-    @cached_property
-    def stopper_in_opened(self) -> BoolArray:
-        """Whether the suit opened is stopped."""
-        return self.hands.stopper_in(self.opening)
+    def total_points(self) -> IntArray:
+        """Total points, with length in every suit."""
+        return self.hands.hcp + self.hands.length_points
 
 
-def _raises_needs(s: AdvancerSituation) -> ArrayLike:
-    needs = s.agreement.advancer
-    return need_by_level(s.level, needs.raise_one, needs.raise_two)
+NO_JUMP = Fact("over no jump", lambda s: ~s.jump)
+TRUMPS = Number(
+    "trumps",
+    lambda s: (OVERCALLED.cards(s) + np.where(s.jump, np.asarray(s.level) + 4, 5)).astype(np.int16),
+)
+"""t: what the overcall showed, five cards or by a jump four more than its level, and the hand's own."""
+TRUMP_LEVEL = Number(
+    "the level of the trumps",
+    lambda s: np.minimum(TRUMPS(s) - 6, GAME_LEVEL.take(s.overcall)),
+)
+"""The level of a raise on nine trumps or more, not beyond game."""
+NEW_SUIT = SuitTerm(
+    "the longest suit neither bid nor promised",
+    lambda s: s.hands.longest_among(s.unbid_set & ~(s.promised_set if s.doubled else np.int8(0))),
+)
 
-
-def _suit_needs(s: AdvancerSituation) -> ArrayLike:
-    needs = s.agreement.advancer
-    return need_by_level(s.suit_level, needs.new_suit, needs.new_suit, needs.new_suit_three)
-
-
-def _notrump_needs(s: AdvancerSituation) -> ArrayLike:
-    needs = s.agreement.advancer
-    return need_by_level(s.level, needs.notrump_one, needs.notrump_two)
-
-
-_NO_JUMP: Condition[AdvancerSituation] = holds("over no jump", lambda s: ~s.jump)
-_SUPPORT: Condition[AdvancerSituation] = at_least(
-    "cards in the overcaller's suit", lambda s: s.in_overcalled, lambda s: _SUPPORT_CARDS
+RAISE_POINTS = by_level(LEVEL, one=A.advancer.raise_one, two=A.advancer.raise_two)
+NOTRUMP_POINTS = by_level(LEVEL, one=A.advancer.notrump_one, two=A.advancer.notrump_two)
+NEW_SUIT_POINTS = by_level(
+    NEW_SUIT.level,
+    one=A.advancer.new_suit,
+    two=A.advancer.new_suit,
+    three=A.advancer.new_suit_three,
 )
 
 ADVANCER: RuleTable[AdvancerSituation] = RuleTable(
     "The advancer, the overcaller's partner",
+    "advancer",
     (
         Rule(
             "strong_raise",
-            "strong raise",
-            lambda a: (
-                "three cards or more in the overcaller's suit, which was no jump, and "
-                f"{a.advancer.strong_raise}+ support points: bid the suit opened"
-            ),
-            [
-                [
-                    _NO_JUMP,
-                    _SUPPORT,
-                    at_least(
-                        "support points",
-                        lambda s: s.hands.support_points,
-                        lambda s: s.agreement.advancer.strong_raise,
-                    ),
-                ]
-            ],
-            lambda s: bid_code(s.rebid_level, np.asarray(s.opening)),
+            "three cards or more in the overcaller's suit, which was no jump, and "
+            "{advancer.strong_raise}+ support points: bid the suit opened",
+            NO_JUMP & (OVERCALLED.cards >= 3) & (SUPPORT >= A.advancer.strong_raise),
+            bid=OPENED.cheapest,
         ),
         Rule(
             "preemptive_raise",
-            "raise on nine trumps",
-            lambda a: (
-                "nine trumps or more, by what the overcall showed (five cards, a jump four more than its "
-                f"level), and {a.advancer.preemptive_raise}+ support points: as many tricks as trumps, "
-                "not beyond game"
-            ),
-            [
-                [
-                    at_least("trumps", lambda s: s.trumps, lambda s: PREEMPTIVE_TRUMPS),
-                    at_least(
-                        "support points",
-                        lambda s: s.hands.support_points,
-                        lambda s: s.agreement.advancer.preemptive_raise,
-                    ),
-                    holds(
-                        "room for a raise to the level of the trumps",
-                        lambda s: s.preemptive_level > np.asarray(s.level),
-                    ),
-                ]
-            ],
-            lambda s: bid_code(s.preemptive_level, np.asarray(s.overcall)),
+            "nine trumps or more, by what the overcall showed (five cards, a jump four more than its "
+            "level), and {advancer.preemptive_raise}+ support points: as many tricks as trumps, not "
+            "beyond game",
+            (TRUMPS >= 9) & (SUPPORT >= A.advancer.preemptive_raise) & (TRUMP_LEVEL > LEVEL),
+            bid=OVERCALLED.at(TRUMP_LEVEL),
         ),
         Rule(
             "raise",
-            "raise",
-            lambda a: (
-                f"three cards or more in the overcaller's suit and {a.advancer.raise_one}+ support points "
-                f"at level 1, {a.advancer.raise_two}+ at 2: raise it one level"
-            ),
-            [
-                [
-                    _SUPPORT,
-                    at_least("support points", lambda s: s.hands.support_points, _raises_needs),
-                ]
-            ],
-            lambda s: bid_code(np.asarray(s.level) + 1, np.asarray(s.overcall)),
+            "three cards or more in the overcaller's suit and {advancer.raise_one}+ support points at "
+            "level 1, {advancer.raise_two}+ at 2: raise it one level",
+            (OVERCALLED.cards >= 3) & (SUPPORT >= RAISE_POINTS),
+            bid=OVERCALLED.at(LEVEL + 1),
         ),
         Rule(
             "new_suit",
-            "a new suit",
-            lambda a: (
-                "the longest suit neither bid nor promised (equals: the higher-ranking), five good cards "
-                f"or more, over no jump, {a.advancer.new_suit}+ total points at level 1 or 2, "
-                f"{a.advancer.new_suit_three}+ at 3: its cheapest level"
-            ),
-            [
-                [
-                    _NO_JUMP,
-                    holds("a suit neither bid nor promised", lambda s: s.suit >= 0),
-                    at_least(
-                        "cards in the longest such suit",
-                        lambda s: s.hands.length_in(s.suit),
-                        lambda s: 5,
-                    ),
-                    holds("a good suit", lambda s: s.hands.good_in(s.suit)),
-                    at_least(
-                        "total points",
-                        lambda s: s.hands.hcp + s.hands.length_points,
-                        _suit_needs,
-                    ),
-                ]
-            ],
-            lambda s: bid_code(s.suit_level, s.suit),
+            "the longest suit neither bid nor promised (equals: the higher-ranking), five good cards "
+            "or more, over no jump, {advancer.new_suit}+ total points at level 1 or 2, "
+            "{advancer.new_suit_three}+ at 3: its cheapest level",
+            NO_JUMP & (NEW_SUIT.cards >= 5) & NEW_SUIT.good & (TOTAL >= NEW_SUIT_POINTS),
+            bid=NEW_SUIT.cheapest,
         ),
         Rule(
             "notrump",
-            "notrump",
-            lambda a: (
-                "exactly two cards in the overcaller's suit, which was no jump, a stopper in the suit "
-                f"opened, {a.advancer.notrump_one}+ HCP at level 1, {a.advancer.notrump_two}+ at 2: "
-                "notrump"
-            ),
-            [
-                [
-                    _NO_JUMP,
-                    holds("two cards in the overcaller's suit", lambda s: s.in_overcalled == 2),
-                    holds("a stopper in the suit opened", lambda s: s.stopper_in_opened),
-                    at_least("HCP", lambda s: s.hands.hcp, _notrump_needs),
-                ]
-            ],
-            lambda s: bid_code(np.asarray(s.level), NOTRUMP),
+            "exactly two cards in the overcaller's suit, which was no jump, a stopper in the suit "
+            "opened, {advancer.notrump_one}+ HCP at level 1, {advancer.notrump_two}+ at 2: notrump",
+            NO_JUMP & (OVERCALLED.cards == 2) & OPENED.stopper & (HCP >= NOTRUMP_POINTS),
+            bid=NT.at(LEVEL),
         ),
-        Rule("pass", "pass", lambda a: "anything else: pass; there is no redouble"),
+        Rule("pass", "anything else: pass; there is no redouble"),
     ),
 )

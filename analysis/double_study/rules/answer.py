@@ -1,11 +1,9 @@
-"""Section 4: the opener's answer to the double, the advancer passing.
+"""Section 4: the opener's answer to the double, the advancer passing, and to 1♠ over 1♥.
 
 Two of the document's rules make several entries here, one for each name that tables use. Choices
 where the text leaves room: opener's limits 15/16-18/19 are two settings, the lowest figure of each
 stronger raise; "no room for the jump" means that one level above the cheapest rebid is beyond three
 of a minor or four of a major.
-
-The end of section 4: the opener's answer to 1♠ over 1♥, which shows five spades.
 """
 
 from __future__ import annotations
@@ -17,27 +15,25 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from double_study.cards.bids import CLUBS, HEARTS, MINORS, NOTRUMP, SPADES, SUITS, bid_code
-from double_study.cards.hands import BoolArray, IntArray, suit_set
-from double_study.rules.response import PROMISED_CARDS
+from double_study.cards.hands import suit_set
 from double_study.rules.terms import (
     A_PROMISED_SUIT,
+    CUE_BID,
     GAME_LEVEL,
+    HCP,
+    MAJOR_OPENED,
     OPENED,
     OVERCALLED,
-    RAISE_WORDINGS,
-    Condition,
+    SUPPORT,
+    A,
+    Fact,
+    Number,
     Overcalled,
     Rule,
     RuleTable,
     Situation,
-    Suits,
-    at_least,
-    holds,
+    SuitTerm,
 )
-
-THREE_NOTRUMP_LEVEL = 3
-LONG_SUIT = 6
-"""Cards in the suit opened that are rebid."""
 
 
 @dataclass(frozen=True)
@@ -45,44 +41,9 @@ class AnswerSituation(Overcalled):
     """The opener after 1Y (overcall) double (pass): ``hands`` are the opener's."""
 
     @cached_property
-    def raise_level(self) -> NDArray[np.integer]:
-        """The cheapest level of opener's longest promised suit."""
-        return self.cheapest(self.longest_promised)
-
-    def raised(self, up: int) -> NDArray[np.integer]:
-        """A raise ``up`` levels above the cheapest, not beyond game, never below the cheapest."""
-        level = np.minimum(self.raise_level + up, GAME_LEVEL.take(self.longest_promised))
-        return bid_code(np.maximum(level, self.raise_level), self.longest_promised)
-
-    @cached_property
-    def room_to_jump(self) -> BoolArray:
-        """Whether a rebid one level up stays within three of a minor or four of a major."""
-        return self.rebid_level + 1 <= self.major_opened + np.int8(3)
-
-    @cached_property
     def second_suit(self) -> NDArray[np.int8]:
         """The suit neither bid nor promised; -1 where there is none."""
         return self.hands.longest_among(self.unbid_set & ~self.promised_set)
-
-    @cached_property
-    def in_second_suit(self) -> IntArray:
-        """Cards in the second suit, 0 where there is none."""
-        return self.hands.length_in(self.second_suit) * (self.second_suit >= 0)
-
-    @cached_property
-    def second_suit_bid(self) -> NDArray[np.integer]:
-        """The second suit at its cheapest level."""
-        return np.asarray(bid_code(self.cheapest(self.second_suit), self.second_suit))
-
-    @cached_property
-    def major_raised(self) -> BoolArray:
-        """Whether the longest promised suit is a major."""
-        return np.asarray(self.longest_promised >= HEARTS)
-
-    @cached_property
-    def own_major_first(self) -> BoolArray:
-        """Whether a promised minor gives way to a major opened, of six or more."""
-        return ~self.major_raised & self.major_opened & (self.in_opened >= LONG_SUIT)
 
     @cached_property
     def three_card_suit(self) -> NDArray[np.int8]:
@@ -95,186 +56,133 @@ class AnswerSituation(Overcalled):
         return np.where(both_minors, np.int8(CLUBS), self.hands.longest_among(held))
 
 
-SECOND_SUIT = Suits("a second suit", lambda s: np.ravel(s.second_suit)[:1])
-
-
-RAISES: tuple[Condition[AnswerSituation], ...] = (
-    at_least(A_PROMISED_SUIT.cards, lambda s: s.in_longest_promised, lambda s: PROMISED_CARDS),
-    holds("without a major of six to bid before a minor", lambda s: ~s.own_major_first),
+SECOND_SUIT = SuitTerm("a second suit", lambda s: s.second_suit)
+THREE_CARD_SUIT = SuitTerm("three cards in a promised suit", lambda s: s.three_card_suit)
+MAJOR_RAISED = Fact("a major suit", lambda s: s.longest_promised >= HEARTS, "a minor suit")
+OWN_MAJOR_FIRST = Fact(
+    "a major of six to bid before a minor",
+    lambda s: ~MAJOR_RAISED.met(s) & MAJOR_OPENED.met(s) & (OPENED.cards(s) >= 6),
+    "without a major of six to bid before a minor",
 )
-MAJOR_RAISED: Condition[AnswerSituation] = holds("a major suit", lambda s: s.major_raised)
+RAISES = (A_PROMISED_SUIT.cards >= 4) & ~OWN_MAJOR_FIRST
+JUMP_NEEDS = Number(
+    "what a jump raise needs",
+    lambda s: np.where(
+        MAJOR_RAISED.met(s), s.agreement.answer.raise_jump, s.agreement.answer.minor_jump
+    ),
+)
+ROOM_TO_JUMP = Fact(
+    "room to jump",
+    lambda s: OPENED.level(s) + 1 <= MAJOR_OPENED.met(s) + np.int8(3),
+    "short of room to jump",
+)
+"""Whether a rebid one level up stays within three of a minor or four of a major."""
+LOWER_THAN_REBID = Fact(
+    "lower than the rebid", lambda s: SECOND_SUIT.cheapest(s) < OPENED.cheapest(s)
+)
 
 
-def jump_needs(s: AnswerSituation) -> NDArray[np.integer]:
-    """Support points of a jump raise."""
-    needs = s.agreement.answer
-    return np.where(s.major_raised, needs.raise_jump, needs.minor_jump)
+def raised(up: int) -> Number:
+    """Return a raise ``up`` levels above the cheapest, not beyond game, never below the cheapest."""
+
+    def level(s: Overcalled) -> NDArray[np.integer]:
+        cheapest = A_PROMISED_SUIT.level(s)
+        return np.maximum(np.minimum(cheapest + up, GAME_LEVEL.take(s.longest_promised)), cheapest)
+
+    return A_PROMISED_SUIT.at(Number("the level of the raise", level))
 
 
-def _six_opened() -> Condition[AnswerSituation]:
-    return at_least(OPENED.cards, lambda s: s.in_opened, lambda s: LONG_SUIT)
+GAME_RAISE = raised(4)
 
 
 def _own_suit_bid(s: AnswerSituation) -> ArrayLike:
-    needs, hcp = s.agreement.answer, s.hands.hcp
-    long = (s.in_opened >= LONG_SUIT + 1) & (hcp >= needs.own_suit_long_jump)
-    jumps = ((hcp >= needs.own_suit_jump) | long) & s.room_to_jump
-    game = (s.major_opened & (s.in_opened >= LONG_SUIT + 2)) * GAME_LEVEL[SPADES]
-    return bid_code(np.maximum(s.rebid_level + jumps, game), np.asarray(s.opening))
+    needs, hcp, cards = s.agreement.answer, s.hands.hcp, OPENED.cards(s)
+    long = (cards >= 7) & (hcp >= needs.own_suit_long_jump)
+    jumps = ((hcp >= needs.own_suit_jump) | long) & ROOM_TO_JUMP.met(s)
+    game = (MAJOR_OPENED.met(s) & (cards >= 8)) * GAME_LEVEL[SPADES]
+    return bid_code(np.maximum(OPENED.level(s) + jumps, game), np.asarray(s.opening))
 
 
 def _notrump_bid(s: AnswerSituation) -> ArrayLike:
     lowest = np.asarray(s.level)
-    jump = np.maximum(lowest, np.minimum(lowest + 1, THREE_NOTRUMP_LEVEL))
+    jump = np.maximum(lowest, np.minimum(lowest + 1, GAME_LEVEL[NOTRUMP]))
     return bid_code(np.where(s.hands.hcp >= s.agreement.answer.notrump_jump, jump, lowest), NOTRUMP)
 
 
 ANSWER: RuleTable[AnswerSituation] = RuleTable(
     "The opener's answer to the double",
+    "answer",
     (
         Rule(
             "penalty_pass",
-            "penalty pass",
-            lambda a: "five good cards or more in the overcaller's suit: a penalty pass",
-            [
-                [
-                    at_least(OVERCALLED.cards, lambda s: s.in_overcalled, lambda s: 5),
-                    holds(OVERCALLED.said("a good holding in {}"), lambda s: s.good_overcalled),
-                ]
-            ],
+            "five good cards or more in the overcaller's suit: a penalty pass",
+            (OVERCALLED.cards >= 5) & OVERCALLED.good,
         ),
         Rule(
             "raise_game",
-            RAISE_WORDINGS["raise_game"],
-            lambda a: (
-                f"four or more in a promised major and {a.answer.raise_game}+ support points: game in it"
-            ),
-            [
-                [
-                    *RAISES,
-                    MAJOR_RAISED,
-                    at_least(
-                        "support points",
-                        lambda s: s.hands.support_points,
-                        lambda s: s.agreement.answer.raise_game,
-                    ),
-                ]
-            ],
-            lambda s: s.raised(GAME_LEVEL[SPADES]),
+            "four or more in a promised major and {answer.raise_game}+ support points: game in it",
+            RAISES & MAJOR_RAISED & (SUPPORT >= A.answer.raise_game),
+            bid=GAME_RAISE,
         ),
         Rule(
             "raise_jump",
-            RAISE_WORDINGS["raise_jump"],
-            lambda a: (
-                f"four or more in a promised major and {a.answer.raise_jump}+ support points, or in a "
-                f"promised minor and {a.answer.minor_jump}+: one level above its cheapest, not beyond game"
-            ),
-            [
-                [
-                    *RAISES,
-                    at_least(
-                        "support points",
-                        lambda s: s.hands.support_points,
-                        jump_needs,
-                    ),
-                ]
-            ],
-            lambda s: s.raised(1),
+            "four or more in a promised major and {answer.raise_jump}+ support points, or in a "
+            "promised minor and {answer.minor_jump}+: one level above its cheapest, not beyond game",
+            RAISES & (SUPPORT >= JUMP_NEEDS),
+            bid=raised(1),
         ),
         Rule(
             "raise_minimum",
-            RAISE_WORDINGS["raise_minimum"],
-            lambda a: (
-                "four or more in a promised suit, otherwise (unless it is a minor, and the suit opened a "
-                "major of six or more): its cheapest level"
-            ),
-            [RAISES],
-            lambda s: s.raised(0),
+            "four or more in a promised suit, otherwise (unless it is a minor, and the suit opened a "
+            "major of six or more): its cheapest level",
+            RAISES,
+            bid=A_PROMISED_SUIT.cheapest,
         ),
         Rule(
             "cue_bid",
-            "bid of their suit",
-            lambda a: (
-                f"{a.answer.cue_bid}+ HCP and no stopper in the overcaller's suit, or six cards in the "
-                "suit opened and no room to jump in it: bid the overcaller's suit"
-            ),
-            [
-                [
-                    at_least("HCP", lambda s: s.hands.hcp, lambda s: s.agreement.answer.cue_bid),
-                    holds(OVERCALLED.said("without a stopper in {}"), lambda s: ~s.stopper),
-                ],
-                [
-                    at_least("HCP", lambda s: s.hands.hcp, lambda s: s.agreement.answer.cue_bid),
-                    _six_opened(),
-                    holds("short of room to jump", lambda s: ~s.room_to_jump),
-                ],
-            ],
-            lambda s: bid_code(np.asarray(s.level) + 1, np.asarray(s.overcall)),
+            "{answer.cue_bid}+ HCP and no stopper in the overcaller's suit, or six cards in the suit "
+            "opened and no room to jump in it: bid the overcaller's suit",
+            (HCP >= A.answer.cue_bid) & (~OVERCALLED.stopper | (OPENED.cards >= 6) & ~ROOM_TO_JUMP),
+            bid=CUE_BID,
         ),
         Rule(
             "own_suit",
-            "rebid of six or more",
-            lambda a: (
-                "six cards or more in the suit opened: rebid it, one level higher if there is room with "
-                f"{a.answer.own_suit_jump}+ HCP, or with seven cards and {a.answer.own_suit_long_jump}+; "
-                "a major of eight or more: game"
-            ),
-            [[_six_opened()]],
-            _own_suit_bid,
+            "six cards or more in the suit opened: rebid it, one level higher if there is room with "
+            "{answer.own_suit_jump}+ HCP, or with seven cards and {answer.own_suit_long_jump}+; a "
+            "major of eight or more: game",
+            OPENED.cards >= 6,
+            bid=_own_suit_bid,
         ),
         Rule(
             "second_suit",
-            "a second suit",
-            lambda a: "five cards or more in the remaining suit: its cheapest level",
-            [[at_least(SECOND_SUIT.cards, lambda s: s.in_second_suit, lambda s: 5)]],
-            lambda s: s.second_suit_bid,
+            "five cards or more in the remaining suit: its cheapest level",
+            SECOND_SUIT.cards >= 5,
+            bid=SECOND_SUIT.cheapest,
         ),
         Rule(
             "notrump",
-            "notrump",
-            lambda a: (
-                "a stopper in the overcaller's suit: notrump at its cheapest level, with "
-                f"{a.answer.notrump_jump}+ HCP one higher, not beyond 3NT"
-            ),
-            [[holds(OVERCALLED.said("a stopper in {}"), lambda s: s.stopper)]],
-            _notrump_bid,
+            "a stopper in the overcaller's suit: notrump at its cheapest level, with "
+            "{answer.notrump_jump}+ HCP one higher, not beyond 3NT",
+            OVERCALLED.stopper,
+            bid=_notrump_bid,
         ),
         Rule(
             "second_suit",
-            "a second suit",
-            lambda a: (
-                "four cards in the remaining suit, if its cheapest bid is lower than the cheapest "
-                f"rebid, or with {a.answer.second_suit}+ HCP"
-            ),
-            [
-                [
-                    at_least(SECOND_SUIT.cards, lambda s: s.in_second_suit, lambda s: 4),
-                    holds("lower than the rebid", lambda s: s.second_suit_bid < s.rebid),
-                ],
-                [
-                    at_least(SECOND_SUIT.cards, lambda s: s.in_second_suit, lambda s: 4),
-                    at_least(
-                        "HCP", lambda s: s.hands.hcp, lambda s: s.agreement.answer.second_suit
-                    ),
-                ],
-            ],
-            lambda s: s.second_suit_bid,
+            "four cards in the remaining suit, if its cheapest bid is lower than the cheapest rebid, "
+            "or with {answer.second_suit}+ HCP",
+            (SECOND_SUIT.cards >= 4) & (LOWER_THAN_REBID | (HCP >= A.answer.second_suit)),
+            bid=SECOND_SUIT.cheapest,
         ),
         Rule(
             "three_card_raise",
-            "raise on three cards",
-            lambda a: (
-                "exactly three cards in a promised suit (three in each: ♠ or ♣): its cheapest level"
-            ),
-            [[holds(A_PROMISED_SUIT.said("three cards in {}"), lambda s: s.three_card_suit >= 0)]],
-            lambda s: bid_code(s.cheapest(s.three_card_suit), s.three_card_suit),
+            "exactly three cards in a promised suit (three in each: ♠ or ♣): its cheapest level",
+            Fact("three cards in {}", lambda s: s.three_card_suit >= 0, suit=A_PROMISED_SUIT),
+            bid=THREE_CARD_SUIT.cheapest,
         ),
         Rule(
             "rebid",
-            "rebid of last resort",
-            lambda a: "anything else: the suit opened at its cheapest level",
-            (),
-            lambda s: s.rebid,
+            "anything else: the suit opened at its cheapest level",
+            bid=OPENED.cheapest,
         ),
     ),
 )
@@ -284,62 +192,31 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
 class SpadeRaiseSituation(Situation):
     """The opener after a minor, 1♥ and 1♠, which shows five spades."""
 
-    @property
-    def spades(self) -> IntArray:
-        """Opener's spades."""
-        return self.hands.lengths[SPADES]
 
-
-def _three_spades(
-    *more: Condition[SpadeRaiseSituation],
-) -> list[Condition[SpadeRaiseSituation]]:
-    return [at_least("spades", lambda s: s.spades, lambda s: 3), *more]
-
+_SPADES = Number("spades", lambda s: s.hands.lengths[SPADES])
 
 SPADE_RAISE: RuleTable[SpadeRaiseSituation] = RuleTable(
     "The opener's answer to 1♠ over 1♥",
+    "spade_answer",
     (
         Rule(
             "raise_game",
-            RAISE_WORDINGS["raise_game"],
-            lambda a: f"three spades or more and {a.answer.spade_game}+ support points: 4♠",
-            [
-                _three_spades(
-                    at_least(
-                        "support points",
-                        lambda s: s.hands.support_points,
-                        lambda s: s.agreement.answer.spade_game,
-                    )
-                )
-            ],
-            lambda s: bid_code(4, SPADES),
+            "three spades or more and {answer.spade_game}+ support points: 4♠",
+            (_SPADES >= 3) & (SUPPORT >= A.answer.spade_game),
+            bid="4♠",
         ),
         Rule(
             "raise_jump",
-            RAISE_WORDINGS["raise_jump"],
-            lambda a: f"three spades or more and {a.answer.spade_jump}+ support points: 3♠",
-            [
-                _three_spades(
-                    at_least(
-                        "support points",
-                        lambda s: s.hands.support_points,
-                        lambda s: s.agreement.answer.spade_jump,
-                    )
-                )
-            ],
-            lambda s: bid_code(3, SPADES),
+            "three spades or more and {answer.spade_jump}+ support points: 3♠",
+            (_SPADES >= 3) & (SUPPORT >= A.answer.spade_jump),
+            bid="3♠",
         ),
         Rule(
             "raise_minimum",
-            RAISE_WORDINGS["raise_minimum"],
-            lambda a: "three spades or more, otherwise: 2♠",
-            [_three_spades()],
-            lambda s: bid_code(2, SPADES),
+            "three spades or more, otherwise: 2♠",
+            _SPADES >= 3,
+            bid="2♠",
         ),
-        Rule(
-            "no_raise",
-            "no raise",
-            lambda a: "fewer than three spades: no raise; not followed further",
-        ),
+        Rule("no_raise", "fewer than three spades: no raise; not followed further"),
     ),
 )

@@ -1,6 +1,4 @@
-"""The responder after opener's answer: what the rules of sections 5 and 8 look at.
-
-Section 5: how the auction goes on after the opener's answer, the advancer having passed.
+"""Section 5: the responder after the opener's answer, the advancer having passed.
 
 Both opponents are silent. The rules here look at the responder's hand and, where opener answers
 an invitation, at opener's too. Choice where the text leaves room: an invitation without room is
@@ -9,38 +7,39 @@ an invitation, at opener's too. Choice where the text leaves room: an invitation
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
-from double_study.agreements.reader import Agreement
-from double_study.cards.bids import HEARTS, NOTRUMP, SPADES, bid_code
-from double_study.cards.hands import BoolArray, Hands, IntArray
+from double_study.cards.bids import HEARTS, SPADES, bid_code
+from double_study.cards.hands import BoolArray, Hands
 from double_study.columns import COLUMNS
 from double_study.rules.terms import (
+    A_PROMISED_SUIT,
     GAME_LEVEL,
-    Condition,
+    HCP,
+    LEVEL,
+    OPENED,
+    SUPPORT,
+    TOTAL,
+    A,
+    Fact,
+    Number,
     Overcalled,
     Rule,
     RuleTable,
-    at_least,
+    SuitTerm,
     cheapest_level,
-    holds,
 )
-
-Need = Callable[[Agreement], int]
-"""The setting that a condition asks for."""
 
 
 @dataclass(frozen=True)
 class AfterAnswer(Overcalled):
     """The responder after opener's answer; ``hands`` are the responder's.
 
-    ``answer`` is a code of :data:`~double_study.rules.contested.ANSWER_GIVEN`, ``answer_bid``
-    the code of the bid it made.
+    ``answer`` is a code of the column ``answer``, ``answer_bid`` the code of the bid it made.
     """
 
     opener: Hands
@@ -48,7 +47,7 @@ class AfterAnswer(Overcalled):
     answer_bid: NDArray[np.int8]
 
     def answered(self, *names: str) -> BoolArray:
-        """Whether opener's answer is one of ``names``."""
+        """Return whether opener's answer is one of ``names``."""
         return np.array([answer in names for answer in COLUMNS["answer"].names]).take(self.answer)
 
     @cached_property
@@ -56,285 +55,179 @@ class AfterAnswer(Overcalled):
         """The denomination that opener bid."""
         return self.answer_bid % np.int8(5)
 
-    @cached_property
-    def answer_level(self) -> NDArray[np.int8]:
-        """The level that opener bid."""
-        return self.answer_bid // np.int8(5) + np.int8(1)
-
-    @cached_property
-    def at_game(self) -> BoolArray:
-        """Whether opener's bid is game or higher."""
-        return self.answer_level >= GAME_LEVEL.take(self.suit)
-
-    @cached_property
-    def room(self) -> BoolArray:
-        """Whether an invitation fits below game."""
-        return self.answer_level + 1 < GAME_LEVEL.take(self.suit)
-
-    @cached_property
-    def extra(self) -> NDArray[np.integer]:
-        """What responder needs more because the suit is a minor."""
-        return (self.suit < HEARTS) * np.int16(self.agreement.continuation.minor_extra)
-
-    @cached_property
-    def jumped(self) -> BoolArray:
-        """Whether opener rebid the opened suit above its cheapest level."""
-        return self.answered("own_suit") & (self.answer_bid > self.rebid)
-
-    @cached_property
-    def reversed(self) -> BoolArray:
-        """Whether opener bid a second suit not lower than the cheapest rebid."""
-        return self.answered("second_suit") & (self.answer_bid > self.rebid)
-
-    @cached_property
-    def in_promised(self) -> IntArray:
-        """Responder's cards in the one promised suit, 0 where two were promised."""
-        return self.in_longest_promised * self.one_suit_promised
-
-    def over_answer(self, suit: ArrayLike) -> NDArray[np.integer]:
-        """The cheapest level of ``suit`` over opener's bid."""
-        return cheapest_level(suit, self.answer_bid)
+    @property
+    def last(self) -> NDArray[np.int8]:
+        """The last bid."""
+        return self.answer_bid
 
 
-def answer_was(what: str, *names: str) -> Condition[AfterAnswer]:
-    """Opener's answer is one of ``names``."""
-    return holds(f"opener's answer: {what}", lambda s: s.answered(*names))
+def answer_was(what: str, *names: str) -> Fact:
+    """Return the condition that opener's answer is one of ``names``."""
+    return Fact(f"opener's answer: {what}", lambda s: s.answered(*names))
 
 
-def support(need: Need) -> Condition[AfterAnswer]:
-    """Responder's support points reach a figure, raised where the suit is a minor."""
-    return at_least(
-        "support points",
-        lambda s: s.hands.support_points,
-        lambda s: need(s.agreement) + s.extra,
-    )
-
-
-def hcp(need: Need) -> Condition[AfterAnswer]:
-    """Responder's HCP reach a figure."""
-    return at_least("HCP", lambda s: s.hands.hcp, lambda s: need(s.agreement))
-
-
-def total(need: Need) -> Condition[AfterAnswer]:
-    """Responder's total points, without length in the overcaller's suit, reach a figure."""
-    return at_least("total points", lambda s: s.total_points, lambda s: need(s.agreement))
-
-
-MINIMUM: Condition[AfterAnswer] = answer_was("a minimum raise", "raise_minimum")
-JUMP: Condition[AfterAnswer] = answer_was("a jump raise", "raise_jump")
-INVITES: tuple[Condition[AfterAnswer], ...] = (
-    holds("room to invite", lambda s: s.room),
-    support(lambda a: a.continuation.invite),
+ANSWER_LEVEL = Number(
+    "opener's level", lambda s: s.answer_bid // np.int8(5) + np.int8(1), equal="at level #"
 )
-ACCEPTS: Condition[AfterAnswer] = at_least(
-    "support points of opener's",
-    lambda s: s.opener.support_points,
-    lambda s: s.agreement.continuation.accept,
+OPENERS_SUPPORT = Number("support points of opener's", lambda s: s.opener.support_points)
+OPENERS_HCP = Number("HCP of opener's", lambda s: s.opener.hcp)
+EXTRA = Number("", lambda s: (s.suit < HEARTS) * np.int16(s.agreement.continuation.minor_extra))
+"""Points more that responder needs where the suit is a minor."""
+
+MINIMUM_RAISE = answer_was("a minimum raise", "raise_minimum")
+JUMP_RAISE = answer_was("a jump raise", "raise_jump")
+THREE_CARD_RAISE = answer_was("a raise on three cards", "three_card_raise")
+REBID = answer_was("a rebid", "own_suit", "second_suit", "rebid")
+NOTRUMP_ANSWER = answer_was("notrump", "notrump")
+GAME_ANSWER = Fact("opener's answer: game", lambda s: ANSWER_LEVEL(s) >= GAME_LEVEL.take(s.suit))
+
+ROOM = Fact(
+    "room to invite",
+    lambda s: ANSWER_LEVEL(s) + 1 < GAME_LEVEL.take(s.suit),
+    "no room to invite",
 )
+INVITES = ROOM & (SUPPORT >= A.continuation.invite + EXTRA)
+GAME_WITHOUT_ROOM = ~ROOM & (SUPPORT >= A.continuation.game - 1 + EXTRA)
+ACCEPTS = OPENERS_SUPPORT >= A.continuation.accept
 
-
-def game(s: AfterAnswer) -> ArrayLike:
-    """Game in the denomination that opener bid."""
-    return bid_code(GAME_LEVEL.take(s.suit), s.suit)
-
-
-def stay(s: AfterAnswer) -> ArrayLike:
-    """The bid that opener made."""
-    return s.answer_bid
-
-
-def one_up(s: AfterAnswer) -> ArrayLike:
-    """One level above the bid that opener made."""
-    return s.answer_bid + 5
-
-
-_THREE_CARD: Condition[AfterAnswer] = answer_was("a raise on three cards", "three_card_raise")
-_REBID: Condition[AfterAnswer] = answer_was("a rebid", "own_suit", "second_suit", "rebid")
-_GAME_WITHOUT_ROOM: tuple[Condition[AfterAnswer], ...] = (
-    holds("no room to invite", lambda s: ~s.room),
-    support(lambda a: a.continuation.game - 1),
+JUMPED = Fact(
+    "a rebid of the suit opened with a jump",
+    lambda s: s.answered("own_suit") & (s.answer_bid > OPENED.cheapest(s)),
 )
-_NOTRUMP_UP: Condition[AfterAnswer] = holds(
-    "opener's answer: a jump in notrump",
-    lambda s: s.answered("notrump") & (s.answer_level > np.asarray(s.level)),
+REVERSED = Fact(
+    "a second suit not lower than the rebid",
+    lambda s: s.answered("second_suit") & (s.answer_bid > OPENED.cheapest(s)),
 )
-_NOTRUMP_AT: dict[int, Condition[AfterAnswer]] = {
-    level: holds(
-        f"opener's answer: {level}NT at its cheapest level",
-        lambda s, level=level: (  # type: ignore[misc]
-            s.answered("notrump") & (s.answer_level == level) & (np.asarray(s.level) == level)
-        ),
-    )
-    for level in (1, 2)
-}
+LOWER_SECOND_SUIT = Fact(
+    "a second suit lower than the rebid", lambda s: s.answered("second_suit") & ~REVERSED.met(s)
+)
+OPENERS_SUIT = SuitTerm("the suit that opener bid", lambda s: np.minimum(s.suit, np.int8(SPADES)))
+"""Where opener bid no suit, spades."""
+ONE_PROMISED = Fact("one suit promised", lambda s: s.one_suit_promised)
+
+GAME = Number("game in opener's suit", lambda s: bid_code(GAME_LEVEL.take(s.suit), s.suit))
+OPENERS_BID = Number("opener's bid", lambda s: s.answer_bid)
+ONE_UP = OPENERS_BID + 5
+"""One level above the bid that opener made."""
 
 
-def _own_major(s: AfterAnswer) -> ArrayLike:
-    return bid_code(s.over_answer(s.longest_promised), s.longest_promised)
+def over_last(suit: SuitTerm) -> Number:
+    """Return the cheapest level of a suit over the last bid."""
+    return Number(suit.phrase, lambda s: cheapest_level(suit.suit(s), s.last))
 
 
-def _back(s: AfterAnswer) -> ArrayLike:
-    return bid_code(s.over_answer(np.asarray(s.opening)), np.asarray(s.opening))
+def bid_over_last(suit: SuitTerm) -> Number:
+    """Return the cheapest bid of a suit over the last bid."""
+    return suit.at(over_last(suit))
 
 
 CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
     "After the opener's answer, the advancer having passed",
+    None,
     (
         Rule(
             "defended",
-            "defended",
-            lambda a: "opener passed: the overcall is defended, doubled",
-            [[answer_was("a pass", "penalty_pass")]],
-            lambda s: s.overcall_bid,
+            "opener passed: the overcall is defended, doubled",
+            answer_was("a pass", "penalty_pass"),
+            bid=lambda s: s.overcall_bid,
         ),
         Rule(
             "goes_on",
-            "goes on, not followed",
-            lambda a: "opener bid the overcaller's suit: the auction goes on",
-            [[answer_was("a cue-bid", "cue_bid")]],
+            "opener bid the overcaller's suit: the auction goes on",
+            answer_was("a cue-bid", "cue_bid"),
         ),
         Rule(
             "rests",
-            "passed out",
-            lambda a: "opener bid game or higher: it rests",
-            [[holds("opener's answer: game", lambda s: s.at_game)]],
-            stay,
+            "opener bid game or higher: it rests",
+            GAME_ANSWER,
+            bid=OPENERS_BID,
         ),
         Rule(
-            "game",
             "game",
             lambda a: (
                 f"game over a jump raise with {a.continuation.jump_game}+ support points, over a minimum "
                 f"raise with {a.continuation.game}+, or {a.continuation.game - 1}+ without room to invite "
                 f"({a.continuation.minor_extra} more in a minor)"
             ),
-            [
-                [JUMP, support(lambda a: a.continuation.jump_game)],
-                [MINIMUM, support(lambda a: a.continuation.game)],
-                [MINIMUM, *_GAME_WITHOUT_ROOM],
-            ],
-            game,
+            JUMP_RAISE & (SUPPORT >= A.continuation.jump_game + EXTRA)
+            | MINIMUM_RAISE & ((SUPPORT >= A.continuation.game + EXTRA) | GAME_WITHOUT_ROOM),
+            bid=GAME,
         ),
         Rule(
             "invitation_accepted",
-            "invitation accepted",
-            lambda a: (
-                f"{a.continuation.invite}+ support points over a minimum raise invite, and opener accepts "
-                f"with {a.continuation.accept}+: game"
-            ),
-            [[MINIMUM, *INVITES, ACCEPTS]],
-            game,
+            "{continuation.invite}+ support points over a minimum raise invite, and opener accepts "
+            "with {continuation.accept}+: game",
+            MINIMUM_RAISE & INVITES & ACCEPTS,
+            bid=GAME,
         ),
         Rule(
             "invitation_declined",
-            "invitation declined",
-            lambda a: "an invitation that opener declines: one level up",
-            [[MINIMUM, *INVITES]],
-            one_up,
+            "an invitation that opener declines: one level up",
+            MINIMUM_RAISE & INVITES,
+            bid=ONE_UP,
         ),
         Rule(
             "goes_on",
-            "goes on, not followed",
-            lambda a: (
-                "a raise on three cards where responder would invite or bid game over four: the "
-                "auction goes on"
-            ),
-            [
-                [_THREE_CARD, *INVITES],
-                [_THREE_CARD, *_GAME_WITHOUT_ROOM],
-            ],
+            "a raise on three cards where responder would invite or bid game over four: the auction "
+            "goes on",
+            THREE_CARD_RAISE & (INVITES | GAME_WITHOUT_ROOM),
         ),
         Rule(
             "three_notrump",
-            "3NT",
-            lambda a: (
-                f"3NT over a jump in notrump with {a.continuation.notrump_jump_game}+ HCP, otherwise with "
-                f"{a.continuation.notrump_game}+, or {a.continuation.notrump_game_over_two}+ over 2NT"
+            "3NT over a jump in notrump with {continuation.notrump_jump_game}+ HCP, otherwise with "
+            "{continuation.notrump_game}+, or {continuation.notrump_game_over_two}+ over 2NT",
+            NOTRUMP_ANSWER
+            & (
+                (ANSWER_LEVEL > LEVEL) & (HCP >= A.continuation.notrump_jump_game)
+                | (ANSWER_LEVEL == LEVEL)
+                & (
+                    (LEVEL == 1) & (HCP >= A.continuation.notrump_game)
+                    | (LEVEL == 2) & (HCP >= A.continuation.notrump_game_over_two)
+                )
             ),
-            [
-                [_NOTRUMP_UP, hcp(lambda a: a.continuation.notrump_jump_game)],
-                [_NOTRUMP_AT[1], hcp(lambda a: a.continuation.notrump_game)],
-                [_NOTRUMP_AT[2], hcp(lambda a: a.continuation.notrump_game_over_two)],
-            ],
-            lambda s: bid_code(3, NOTRUMP),
+            bid="3NT",
         ),
         Rule(
             "two_notrump_accepted",
-            "2NT, accepted",
-            lambda a: (
-                f"2NT over 1NT with {a.continuation.notrump_invite}+ HCP, which opener accepts with "
-                f"{a.continuation.notrump_accept}+: 3NT"
-            ),
-            [
-                [
-                    _NOTRUMP_AT[1],
-                    hcp(lambda a: a.continuation.notrump_invite),
-                    at_least(
-                        "HCP of opener's",
-                        lambda s: s.opener.hcp,
-                        lambda s: s.agreement.continuation.notrump_accept,
-                    ),
-                ]
-            ],
-            lambda s: bid_code(3, NOTRUMP),
+            "2NT over 1NT with {continuation.notrump_invite}+ HCP, which opener accepts with "
+            "{continuation.notrump_accept}+: 3NT",
+            NOTRUMP_ANSWER
+            & (ANSWER_LEVEL == 1)
+            & (HCP >= A.continuation.notrump_invite)
+            & (OPENERS_HCP >= A.continuation.notrump_accept),
+            bid="3NT",
         ),
         Rule(
             "two_notrump",
-            "2NT",
-            lambda a: (
-                f"2NT over 1NT with {a.continuation.notrump_invite}+ HCP, otherwise: opener passes"
-            ),
-            [[_NOTRUMP_AT[1], hcp(lambda a: a.continuation.notrump_invite)]],
-            lambda s: bid_code(2, NOTRUMP),
+            "2NT over 1NT with {continuation.notrump_invite}+ HCP, otherwise: opener passes",
+            NOTRUMP_ANSWER & (ANSWER_LEVEL == 1) & (HCP >= A.continuation.notrump_invite),
+            bid="2NT",
         ),
         Rule(
             "goes_on",
-            "goes on, not followed",
-            lambda a: (
-                f"{a.continuation.go_on}+ total points over a rebid or a second suit, or "
-                f"{a.continuation.go_on_strong}+ where it showed strength: the auction goes on"
+            "{continuation.go_on}+ total points over a rebid or a second suit, or "
+            "{continuation.go_on_strong}+ where it showed strength: the auction goes on",
+            REBID
+            & (
+                (TOTAL >= A.continuation.go_on)
+                | (JUMPED | REVERSED) & (TOTAL >= A.continuation.go_on_strong)
             ),
-            [
-                [_REBID, total(lambda a: a.continuation.go_on)],
-                [
-                    _REBID,
-                    holds("a rebid that shows strength", lambda s: s.jumped | s.reversed),
-                    total(lambda a: a.continuation.go_on_strong),
-                ],
-            ],
         ),
         Rule(
             "own_major",
-            "responder's own major",
-            lambda a: "six or more in the one promised major, at level 2 or lower: bid it",
-            [
-                [
-                    answer_was("not a raise", "own_suit", "second_suit", "notrump", "rebid"),
-                    at_least("cards in the promised major", lambda s: s.in_promised, lambda s: 6),
-                    holds("room at level 2", lambda s: s.over_answer(s.longest_promised) <= 2),
-                ]
-            ],
-            _own_major,
+            "six or more in the one promised major, at level 2 or lower: bid it",
+            answer_was("not a raise", "own_suit", "second_suit", "notrump", "rebid")
+            & ONE_PROMISED
+            & (A_PROMISED_SUIT.cards >= 6)
+            & (over_last(A_PROMISED_SUIT) <= 2),
+            bid=bid_over_last(A_PROMISED_SUIT),
         ),
         Rule(
             "back_to_opened",
-            "back to the suit opened",
-            lambda a: "as many cards in the suit opened as in a lower second suit: back to it",
-            [
-                [
-                    holds(
-                        "a second suit lower than the rebid",
-                        lambda s: s.answered("second_suit") & ~s.reversed,
-                    ),
-                    at_least(
-                        "cards in the suit opened",
-                        lambda s: s.in_opened,
-                        lambda s: s.hands.length_in(np.minimum(s.suit, SPADES)),
-                    ),
-                ]
-            ],
-            _back,
+            "as many cards in the suit opened as in a lower second suit: back to it",
+            LOWER_SECOND_SUIT & (OPENED.cards >= OPENERS_SUIT.cards),
+            bid=bid_over_last(OPENED),
         ),
-        Rule("rests", "passed out", lambda a: "anything else: responder passes", (), stay),
+        Rule("rests", "anything else: responder passes", bid=OPENERS_BID),
     ),
 )

@@ -1,29 +1,43 @@
-"""An agreement in words: its rules as sentences.
+"""The rules in words: an agreement as sentences, and why a hand makes one call and no other.
 
-The sentences of the rules are the rules' own, so they always state the settings in force.
+The sentences are the rules' own, so they always state the settings in force. In one auction a rule's
+suits have names, and what the auction alone settles is left out.
 
 The same deals bid again under another agreement, without doing again what stays as it was.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from textwrap import TextWrapper, wrap
 from typing import Any
 
+import numpy as np
+
 from double_study.agreements.reader import Agreement, differences
+from double_study.agreements.settings import Range
+from double_study.cards.bids import NO_BID, Bid
 from double_study.rules.advancer import ADVANCER
 from double_study.rules.answer import ANSWER, SPADE_RAISE
-from double_study.rules.auction import Auctions
-from double_study.rules.contested import CONTESTED_ANSWER
-from double_study.rules.contested_end import CONTESTED_END, OVERCALLER
+from double_study.rules.contested import CONTESTED_ANSWER, CONTESTED_END, OVERCALLER
 from double_study.rules.continuation import CONTINUATION
 from double_study.rules.opening import OPENING
 from double_study.rules.overcall import OVERCALL
 from double_study.rules.reopening import REOPENING
 from double_study.rules.response import REASON, RESPONSE, above_ceiling_sentence
-from double_study.rules.terms import RuleTable
+from double_study.rules.terms import (
+    UNREACHABLE,
+    Comparison,
+    Condition,
+    Fact,
+    Rule,
+    RuleTable,
+    Situation,
+    amount,
+    bid_text,
+    more,
+)
 
 RULE_TABLES: tuple[RuleTable[Any], ...] = (
     OPENING,
@@ -49,7 +63,7 @@ WIDTH = 98
 
 
 def words(agreement: Agreement) -> list[str]:
-    """The words that the rules use, each in a sentence."""
+    """Return the words that the rules use, each in a sentence."""
     return [
         "HCP: ace 4, king 3, queen 2, jack 1",
         "total points: HCP and one for each card beyond four in a suit; the responder's leave out "
@@ -64,7 +78,7 @@ def words(agreement: Agreement) -> list[str]:
 
 
 def sentences(agreement: Agreement) -> list[str]:
-    """The agreement for readers, line by line: the rules in the order in which they apply."""
+    """Return the agreement for readers, line by line: the rules in the order in which they apply."""
     lines = [f"The agreement “{agreement.name}”. In each part the first rule that holds decides."]
     if changes := differences(agreement):
         lines += ["", "It differs from the reference in:", *(f"  {change}" for change in changes)]
@@ -91,26 +105,196 @@ def _rules(table: RuleTable[Any], agreement: Agreement) -> Iterator[str]:
         )
 
 
-def rebid(auctions: Auctions, agreement: Agreement) -> Auctions:
-    """The deals of ``auctions`` under ``agreement``, as ``Auctions(cards, agreement)`` bids them.
+Way = Sequence[Condition]
 
-    A stage depends on the settings of its own section and of those before it, and on what a good
-    suit is. Stages for which all these are equal are taken over, so a change of the responder's
-    settings costs the responses alone. They are worked out in ``auctions`` if they were not yet.
+
+def sentence_here(rule: Rule, s: Situation) -> str:
+    """Return a rule's sentence, as far as it applies to a single hand that the rule holds for."""
+    if rule.here is None:
+        return rule.sentence(s.agreement)
+    if not isinstance(rule.here, str):
+        return rule.here(s)
+    way = next((way for way in rule.ways if _all_met(way, s)), rule.ways[0])
+    return rule.here.format_map(_Fields(rule, way, s))
+
+
+class _Fields(dict[str, str]):
+    """The fields of a ``here``: what a way asks by its keys, the bid, and what the situation has."""
+
+    def __init__(self, rule: Rule, way: Way, s: Situation) -> None:
+        for c in way:
+            plus = "+" if c.have.key == "points" else ""
+            words = c.have.words(s)
+            self[c.have.key] = (
+                f"{_need(c, s)}{plus} {words}" if isinstance(c, Comparison) else words
+            )
+        self["bid"] = bid_text(int(np.ravel(rule.bids(s))[0]))
+        self._situation = s
+
+    def __missing__(self, name: str) -> str:
+        return str(getattr(self._situation, name))
+
+
+@dataclass(frozen=True)
+class PassedOver:
+    """A rule that does not hold for a hand: its name, and its name as readers see it.
+
+    ``bid`` is its bid here, None if it makes none or none in this auction. ``lacking`` is what the
+    hand lacks for it, and ``asks`` what it asks for and what the hand has. ``missed`` counts the cards
+    and points that the hand is off by; it is None where no hand could meet the rule.
     """
-    before, other = auctions.agreement, Auctions(auctions.cards, agreement)
-    if before.hand != agreement.hand:
-        return other
-    other.words = auctions.words
-    if before.opening != agreement.opening:
-        return other
-    other.openings = auctions.openings
-    if before.overcall != agreement.overcall:
-        return other
-    other.next_hands = auctions.next_hands
-    responses = auctions.responses
-    situation = replace(responses.situation, agreement=agreement)
-    same = before.response == agreement.response
-    same_calls = replace(responses.decided, situation=situation)
-    other.responses = replace(responses, decided=same_calls if same else RESPONSE.decide(situation))
-    return other
+
+    rule: str
+    wording: str
+    bid: Bid | None
+    lacking: str
+    asks: str
+    missed: int | None
+
+
+@dataclass(frozen=True)
+class Explanation:
+    """Why a table of rules makes a call: the rule that holds, its bid, and the rules above it.
+
+    ``because`` is what it asks here and what the hand has, or what came nearest to another call.
+    """
+
+    rule: str
+    bid: int
+    sentence: str
+    because: str
+    above: tuple[PassedOver, ...]
+
+
+def explain(table: RuleTable[Any], s: Situation, every: Situation) -> Explanation:
+    """Explain the call of a single hand.
+
+    ``every`` is the same turn with every class of hands: what all of them meet, or none of them, is
+    settled by the auction.
+    """
+    decided = table.decide(s)
+    chosen = table.rules[decided.rule.item()]
+    above = tuple(
+        _passed_over(rule, table.wordings[rule.name], s, every)
+        for rule in table.rules[: decided.rule.item()]
+    )
+    met = next((way for way in chosen.ways if _all_met(way, s)), ())
+    asks = _asks(met, s, every)
+    tried = [rule for rule in above if rule.missed is not None]
+    if asks:
+        because = f"The rule “{table.wordings[chosen.name]}” asks for {asks}."
+    elif tried:
+        nearest = min(tried, key=lambda rule: rule.missed or 0)
+        because = f"No other call fits. The nearest, “{nearest.wording}”, {nearest.asks}."
+    else:
+        because = "No other call is there to be made."
+    return Explanation(chosen.name, decided.bid.item(), sentence_here(chosen, s), because, above)
+
+
+def _passed_over(rule: Rule, wording: str, s: Situation, every: Situation) -> PassedOver:
+    barred = [[c for c in way if not c.met(every).any()] for way in rule.ways]
+    possible = [way for way, bars in zip(rule.ways, barred, strict=True) if not bars]
+    if not possible:
+        words = _barred(barred[0][0])
+        return PassedOver(rule.name, wording, None, words, words, None)
+    fewest = _unmet(possible, s, len)
+    missed = _unmet(possible, s, lambda way: sum(_missed_by(c, s) for c in way))
+    lacking = "; ".join(_lacking(c, s) for c in fewest)
+    code = int(np.ravel(rule.bids(s))[0])
+    bid = None if code == NO_BID else Bid.from_code(code)
+    if bid and _lacks_more(fewest[-1], s):
+        lacking += f" for {bid.symbol}"
+    asks = f"asks for {_asks(missed, s, every)}"
+    return PassedOver(rule.name, wording, bid, lacking, asks, sum(_missed_by(c, s) for c in missed))
+
+
+def lacking(rule: Rule, s: Situation) -> list[str]:
+    """Return what a single hand lacks for the way of a rule that it is nearest to, in words."""
+    return [_lacking(c, s) for c in _unmet(rule.ways, s, len)]
+
+
+def _all_met(way: Way, s: Situation) -> bool:
+    return all(c.met(s).all() for c in way)
+
+
+def _unmet(ways: Sequence[Way], s: Situation, distance: Callable[[Way], int]) -> Way:
+    """Return the conditions that a hand does not meet of the nearest way, empty if it meets one."""
+    return min(([c for c in way if not c.met(s).all()] for way in ways), key=distance, default=[])
+
+
+def _need(c: Comparison, s: Situation) -> Any:
+    """Return what a condition compares with for a single hand: a number or a range."""
+    need = amount(c.need, s)
+    return need if isinstance(need, Range) else int(np.asarray(need).item())
+
+
+_UNCOUNTED = 2
+"""What a missing stopper or good suit counts for, in cards and points."""
+
+
+def _missed_by(c: Condition, s: Situation) -> int:
+    """Return by how many cards or points a hand misses a condition."""
+    if not isinstance(c, Comparison):
+        return _UNCOUNTED
+    have, need = c.have(s).item(), _need(c, s)
+    if isinstance(need, Range):
+        return max(need.low - have, have - need.high)
+    return abs(need - have)
+
+
+def _barred(c: Condition) -> str:
+    """Return why no hand at all meets a condition in an auction."""
+    if isinstance(c, Fact):
+        return "not played" if c.of_agreement else f"only {c.have.words()}"
+    return "no such call at this level"
+
+
+def _lacks_more(c: Condition, s: Situation) -> bool:
+    """Return whether a hand lacks a number of something, rather than a fact or a lower level."""
+    if not isinstance(c, Comparison):
+        return False
+    return c.kind == "within" or (c.kind == "least" and _need(c, s) < UNREACHABLE)
+
+
+def _lacking(c: Condition, s: Situation) -> str:
+    """Return what a single hand lacks for a condition, such as 'one more total point'."""
+    if not isinstance(c, Comparison) or c.kind != "least":
+        return _asked(c, s)
+    need = _need(c, s)
+    if need >= UNREACHABLE:
+        return "a lower level"
+    return c.have.lacking(s) if c.have.lacking else more(need - c.have(s).item(), c.have.words(s))
+
+
+def _asked(c: Condition, s: Situation) -> str:
+    """Return what a condition asks of a single hand."""
+    words = c.have.words(s)
+    if not isinstance(c, Comparison):
+        return words
+    need = _need(c, s)
+    if c.kind != "within" and need >= UNREACHABLE:
+        return f"more {words} than there are"
+    return f"{'at most ' if c.kind == 'most' else ''}{need} {words}"
+
+
+def _asks(conditions: Way, s: Situation, every: Situation) -> str:
+    """Return what conditions ask of a hand and what it has; empty if the auction settles them all."""
+    open_to_hands = [c for c in conditions if not c.met(every).all()]
+    counted = [c for c in open_to_hands if isinstance(c, Comparison)]
+    # A number of cards that is asked for, and no more of them allowed, is asked for exactly.
+    most = {(_need(c, s), c.have.words(s)): c for c in counted if c.kind == "most"}
+    exact = {
+        c: most[_need(c, s), c.have.words(s)]
+        for c in counted
+        if c.kind == "least" and (_need(c, s), c.have.words(s)) in most
+    }
+    counted = [c for c in counted if c not in exact.values()]
+    asked = [("exactly " if c in exact else "") + _asked(c, s) for c in counted]
+    asked += [_asked(c, s) for c in open_to_hands if isinstance(c, Fact)]
+    held = [str(c.have(s).item()) for c in counted]
+    return _and(asked) + (f"; you hold {_and(held)}" if held else "")
+
+
+def _and(parts: list[str]) -> str:
+    *before, last = parts or [""]
+    return f"{', '.join(before)} and {last}" if before else last

@@ -8,15 +8,34 @@ agreement of four-card majors a suit of four.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement
-from double_study.cards.bids import CLUBS, DIAMONDS, HEARTS, NOTRUMP, SUITS, bid_code
-from double_study.cards.hands import BoolArray
-from double_study.rules.terms import Condition, Rule, RuleTable, Situation, at_least, holds, within
+from double_study.agreements.settings import OpeningSettings
+from double_study.cards.bids import CLUBS, DIAMONDS, HEARTS, SUITS
+from double_study.cards.hands import (
+    CLASS_WORDS,
+    GOOD_SHIFT,
+    N_CLASSES,
+    STOPPER_SHIFT,
+    Hands,
+    by_word,
+    class_of,
+    look_up,
+)
+from double_study.rules.terms import (
+    BALANCED,
+    HCP,
+    A,
+    Number,
+    Rule,
+    RuleTable,
+    Situation,
+    SuitTerm,
+)
 
 LAST_SEAT = 4
 
@@ -33,16 +52,12 @@ class OpeningSituation(Situation):
         return self.hands.longest(*SUITS)
 
     @cached_property
-    def longest_length(self) -> NDArray[np.int16]:
-        """Cards in it."""
-        return self.hands.lengths.max(axis=0)
-
-    @cached_property
     def suit_to_open(self) -> NDArray[np.int16]:
         """The suit of an opening of one."""
         four_card_majors = self.agreement.opening.major_cards == 4
         without_five = self._suit_of_four if four_card_majors else self._longer_minor
-        return np.where(self.longest_length >= 5, self.longest, without_five).astype(np.int16)
+        five = self.hands.length_in(self.longest) >= 5
+        return np.where(five, self.longest, without_five).astype(np.int16)
 
     @cached_property
     def _longer_minor(self) -> NDArray[np.integer]:
@@ -65,132 +80,130 @@ class OpeningSituation(Situation):
         }
         return np.select(list(exceptions.values()), list(exceptions), default=self.longest)
 
-    @cached_property
-    def good_longest(self) -> BoolArray:
-        """Whether the longest suit is good."""
-        return self.hands.good_in(self.longest)
+
+SEAT = Number("the seat", lambda s: s.seat)
+TWO_LONGEST = Number("cards in the two longest suits", lambda s: s.hands.two_longest)
+LONGEST = SuitTerm("the longest suit", lambda s: s.longest)
+SUIT_TO_OPEN = SuitTerm("the suit to open", lambda s: s.suit_to_open)
+WEAK = (SEAT <= 3) & HCP.within(A.opening.weak) & LONGEST.good
 
 
-def _balanced() -> Condition[OpeningSituation]:
-    return holds("balanced", lambda s: s.hands.balanced)
-
-
-def _weak(length: Condition[OpeningSituation]) -> list[Condition[OpeningSituation]]:
-    return [
-        holds("in seat 1, 2 or 3", lambda s: np.asarray(s.seat) < LAST_SEAT),
-        within("HCP", lambda s: s.hands.hcp, lambda s: s.agreement.opening.weak),
-        holds("a good longest suit", lambda s: s.good_longest),
-        length,
-    ]
-
-
-def _exactly(length: int) -> Condition[OpeningSituation]:
-    return holds(
-        f"exactly {length} cards in the longest suit", lambda s: s.longest_length == length
-    )
-
-
-def _without_five(a: Agreement) -> str:
-    """Which suit a hand without a suit of five opens, in words."""
+def _one_of_a_suit(a: Agreement) -> str:
     if a.opening.major_cards == 4:
-        return (
+        without_five = (
             "a suit of four: of two, hearts with both majors, otherwise the higher-ranking; of three, "
             "1♦ with a singleton spade or heart, 1♣ with a singleton diamond, 1♥ with a singleton club"
         )
-    equals = "equal minors: 1♦ with four each, 1♣ with three each"
-    if a.opening.diamond_cards == 4:
-        equals += "; 1♣, not 1♦ on three, with 4-4-3-2 and both majors"
-    return f"the longer minor ({equals})"
+    else:
+        equals = "equal minors: 1♦ with four each, 1♣ with three each"
+        if a.opening.diamond_cards == 4:
+            equals += "; 1♣, not 1♦ on three, with 4-4-3-2 and both majors"
+        without_five = f"the longer minor ({equals})"
+    return (
+        f"{a.opening.suit}+ HCP, or {a.opening.light}+ HCP where HCP and the lengths of the two "
+        f"longest suits make {a.opening.light_sum} or more: one of the longest suit of five cards or "
+        f"more, otherwise of {without_five}"
+    )
 
-
-_HCP = "HCP"
 
 OPENING: RuleTable[OpeningSituation] = RuleTable(
     "The opening",
+    None,
     (
         Rule(
             "strong",
-            "strong artificial opening",
-            lambda a: f"{a.opening.strong}+ HCP: the strong artificial opening, 2♣",
-            [[at_least(_HCP, lambda s: s.hands.hcp, lambda s: s.agreement.opening.strong)]],
-            lambda s: bid_code(2, CLUBS),
+            "{opening.strong}+ HCP: the strong artificial opening, 2♣",
+            HCP >= A.opening.strong,
+            bid="2♣",
         ),
         Rule(
             "two_notrump",
-            "2NT",
-            lambda a: f"balanced, {a.opening.two_notrump} HCP: 2NT",
-            [
-                [
-                    _balanced(),
-                    within(_HCP, lambda s: s.hands.hcp, lambda s: s.agreement.opening.two_notrump),
-                ]
-            ],
-            lambda s: bid_code(2, NOTRUMP),
+            "balanced, {opening.two_notrump} HCP: 2NT",
+            BALANCED & HCP.within(A.opening.two_notrump),
+            bid="2NT",
         ),
         Rule(
             "one_notrump",
-            "1NT",
-            lambda a: f"balanced, {a.opening.one_notrump} HCP, a five-card major allowed: 1NT",
-            [
-                [
-                    _balanced(),
-                    within(_HCP, lambda s: s.hands.hcp, lambda s: s.agreement.opening.one_notrump),
-                ]
-            ],
-            lambda s: bid_code(1, NOTRUMP),
+            "balanced, {opening.one_notrump} HCP, a five-card major allowed: 1NT",
+            BALANCED & HCP.within(A.opening.one_notrump),
+            bid="1NT",
         ),
         Rule(
             "one_of_a_suit",
-            "one of a suit",
-            lambda a: (
-                f"{a.opening.suit}+ HCP, or {a.opening.light}+ HCP where HCP and the lengths of the "
-                f"two longest suits make {a.opening.light_sum} or more: one of the longest suit of "
-                f"five cards or more, otherwise of {_without_five(a)}"
-            ),
-            [
-                [at_least(_HCP, lambda s: s.hands.hcp, lambda s: s.agreement.opening.suit)],
-                [
-                    at_least(_HCP, lambda s: s.hands.hcp, lambda s: s.agreement.opening.light),
-                    at_least(
-                        "HCP plus the two longest suits",
-                        lambda s: s.hands.hcp + s.hands.two_longest,
-                        lambda s: s.agreement.opening.light_sum,
-                    ),
-                ],
-            ],
-            lambda s: bid_code(1, s.suit_to_open),
+            _one_of_a_suit,
+            (HCP >= A.opening.suit)
+            | (HCP >= A.opening.light) & (HCP + TWO_LONGEST >= A.opening.light_sum),
+            bid=SUIT_TO_OPEN.at(1),
         ),
         Rule(
             "weak_two",
-            "weak two",
-            lambda a: (
-                f"seats 1 to 3, {a.opening.weak} HCP, six good cards in the longest suit, not clubs: "
-                "a weak two"
-            ),
-            [
-                [
-                    *_weak(_exactly(6)),
-                    holds("a suit other than clubs", lambda s: s.longest != CLUBS),
-                ]
-            ],
-            lambda s: bid_code(2, s.longest),
+            "seats 1 to 3, {opening.weak} HCP, six good cards in the longest suit, not clubs: a weak two",
+            WEAK & (LONGEST.cards == 6) & ~LONGEST.among(CLUBS),
+            bid=LONGEST.at(2),
         ),
         Rule(
             "three_level",
-            "three-level opening",
-            lambda a: f"seats 1 to 3, {a.opening.weak} HCP, seven good cards: three of the suit",
-            [_weak(_exactly(7))],
-            lambda s: bid_code(3, s.longest),
+            "seats 1 to 3, {opening.weak} HCP, seven good cards: three of the suit",
+            WEAK & (LONGEST.cards == 7),
+            bid=LONGEST.at(3),
         ),
         Rule(
             "four_level",
-            "four-level opening",
-            lambda a: (
-                f"seats 1 to 3, {a.opening.weak} HCP, eight or more good cards: four of the suit"
-            ),
-            [_weak(at_least("cards in the longest suit", lambda s: s.longest_length, lambda s: 8))],
-            lambda s: bid_code(4, s.longest),
+            "seats 1 to 3, {opening.weak} HCP, eight or more good cards: four of the suit",
+            WEAK & (LONGEST.cards >= 8),
+            bid=LONGEST.at(4),
         ),
-        Rule("pass", "pass", lambda a: "anything else: pass"),
+        Rule("pass", "anything else: pass"),
     ),
 )
+
+_ALL_SUITS = 0b1111
+
+
+def classes(good: int, stopper: int) -> Hands:
+    """Return every class, with every suit good or none, and every suit stopped or none."""
+    flags = (good * _ALL_SUITS << GOOD_SHIFT[0]) | (stopper * _ALL_SUITS << STOPPER_SHIFT[0])
+    return Hands(CLASS_WORDS | np.uint32(flags))
+
+
+_DEPENDS_ON_GOOD = -2
+"""Stands in a table of openings where the opening turns on whether the longest suit is good."""
+
+
+class OpeningLookup:
+    """The opening of any hand in any seat under one agreement, by look-up.
+
+    An opening depends on a hand's shape and points and on whether its longest suit is good: 21,280
+    x 2 classes. The rules are applied to each once, so the table holds nothing that they do not say.
+    """
+
+    def __init__(self, agreement: Agreement) -> None:
+        self._by_class = np.empty((2, 2, N_CLASSES), dtype=np.int8)
+        for last, seat in enumerate((1, LAST_SEAT)):
+            for good in (0, 1):
+                situation = OpeningSituation(classes(good, 0), agreement, seat)
+                self._by_class[last, good] = OPENING.decide(situation).bid
+        self._by_word = [
+            by_word(np.where(any_suit == good_suit, any_suit, np.int8(_DEPENDS_ON_GOOD)))
+            for any_suit, good_suit in self._by_class
+        ]
+
+    def bids(self, words: NDArray[np.uint32], seat: int) -> NDArray[np.int8]:
+        """Return the code of each hand's opening, NO_BID for a pass."""
+        last = int(seat == LAST_SEAT)
+        bids = look_up(self._by_word[last], words)
+        unsettled = np.flatnonzero(bids == _DEPENDS_ON_GOOD)
+        hands = Hands(words[unsettled])
+        good = hands.good_in(hands.longest(*SUITS)).astype(np.intp)
+        bids[unsettled] = self._by_class[last, good, class_of(hands.words)]
+        return bids
+
+
+def opening_lookup(agreement: Agreement) -> OpeningLookup:
+    """Return the opening table of an agreement, cached by the settings that it depends on."""
+    return _opening_lookup(agreement.opening)
+
+
+@lru_cache(maxsize=256)
+def _opening_lookup(settings: OpeningSettings) -> OpeningLookup:
+    return OpeningLookup(Agreement(opening=settings))

@@ -8,11 +8,13 @@ other than the opened one; after a minor opening spades with the other minor do 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
+from double_study.agreements.reader import Agreement
+from double_study.agreements.settings import OvercallSettings
 from double_study.cards.bids import (
     DIAMONDS,
     HEARTS,
@@ -23,23 +25,31 @@ from double_study.cards.bids import (
     SUITS,
     bid_code,
 )
-from double_study.cards.hands import BoolArray, IntArray, Suit
+from double_study.cards.hands import (
+    GOOD_SHIFT,
+    N_CLASSES,
+    STOPPER_SHIFT,
+    BoolArray,
+    IntArray,
+    Suit,
+    class_of,
+)
+from double_study.rules.opening import classes
 from double_study.rules.terms import (
-    Condition,
+    BALANCED,
+    HCP,
+    OPENED,
+    A,
     Decided,
+    Fact,
+    Number,
     Rule,
     RuleTable,
     Situation,
-    at_least,
-    at_most,
+    SuitTerm,
     cheapest_level,
-    holds,
     played,
-    within,
 )
-
-MAX_JUMP = 4
-"""The highest level of a weak jump, reached with eight cards or more."""
 
 
 @dataclass(frozen=True)
@@ -53,208 +63,150 @@ class OvercallSituation(Situation):
         """Z, the longest suit other than Y."""
         return self.hands.longest_but(self.opening)
 
-    @cached_property
-    def length(self) -> IntArray:
-        """Cards in Z."""
-        return self.hands.length_in(self.suit)
+    def cheapest(self, suit: ArrayLike) -> NDArray[np.integer]:
+        """Return the cheapest level of a suit over 1Y."""
+        return cheapest_level(suit, bid_code(1, np.asarray(self.opening)))
 
     @cached_property
-    def good(self) -> BoolArray:
-        """Whether Z is good."""
-        return self.hands.good_in(self.suit)
-
-    @cached_property
-    def cheapest(self) -> NDArray[np.integer]:
-        """c, the cheapest level of Z over 1Y."""
-        return cheapest_level(self.suit, bid_code(1, np.asarray(self.opening)))
-
-    @cached_property
-    def jump(self) -> NDArray[np.integer]:
-        """The level of a weak jump: 2 with six cards, 3 with seven, 4 with more."""
-        return np.minimum(self.length - 4, MAX_JUMP)
+    def elsewhere(self) -> IntArray:
+        """Cards in each suit, shape (4, ...); 13 in Y, so that it is never the shortest."""
+        opened = np.arange(4).reshape(4, *[1] * self.hands.words.ndim) == self.opening
+        return np.where(opened, np.int16(13), self.hands.lengths)
 
     @cached_property
     def two_suits(self) -> BoolArray:
         """Five cards or more in each of two suits that make a two-suited call."""
-        opening = np.asarray(self.opening)
-        long = (self.hands.lengths >= 5) & np.stack(
-            [np.broadcast_to(opening != s, self.hands.words.shape) for s in SUITS]
-        )
-        other_minor = long[:HEARTS].any(axis=0) & (opening < HEARTS)
-        return (long.sum(axis=0) >= 2) & ~(long[SPADES] & other_minor)
-
-    @cached_property
-    def support_elsewhere(self) -> IntArray:
-        """Cards in the shortest of the three suits other than Y."""
-        return np.min(
-            [np.where(np.asarray(self.opening) == s, 13, self.hands.lengths[s]) for s in SUITS],
-            axis=0,
-        )
+        long = (self.elsewhere >= 5) & (self.elsewhere < 13)
+        with_minor = long[SPADES] & long[:HEARTS].any(axis=0)
+        return (long.sum(axis=0) >= 2) & ~(with_minor & (np.asarray(self.opening) < HEARTS))
 
 
-def _one_level(suits: tuple[int, ...], what: str) -> list[list[Condition[OvercallSituation]]]:
-    """Overcalls at level 1 in one of ``suits``: lighter when the suit is good."""
-    shape: list[Condition[OvercallSituation]] = [
-        holds("a suit that can be bid at level 1", lambda s: s.cheapest == 1),
-        holds(what, lambda s: np.isin(s.suit, suits)),
-        at_least("cards in the longest suit to bid", lambda s: s.length, lambda s: 5),
-    ]
-    return [
-        [
-            *shape,
-            holds("a good suit", lambda s: s.good),
-            within("HCP", lambda s: s.hands.hcp, lambda s: s.agreement.overcall.one_level_good),
-        ],
-        [
-            *shape,
-            within("HCP", lambda s: s.hands.hcp, lambda s: s.agreement.overcall.one_level),
-        ],
-    ]
+Z = SuitTerm("the longest suit to bid", lambda s: s.suit)
+SHORTEST_OTHER = Number("cards in the shortest other suit", lambda s: s.elsewhere.min(axis=0))
+TWO_SUITS = Fact("five cards in each of two other suits", lambda s: s.two_suits)
+TWO_SUITED_CALLS = played("two-suited calls", A.overcall.two_suited_calls)
+JUMP = Number("the level of a jump", lambda s: np.minimum(Z.cards(s) - 4, 4))
+"""2 with six cards, 3 with seven, 4 with more."""
 
-
-_AT_LEVEL_TWO: list[Condition[OvercallSituation]] = [
-    holds("a suit that is bid at level 2", lambda s: s.cheapest == 2),
-    holds("a good suit", lambda s: s.good),
-]
+ONE_LEVEL = (
+    (Z.level == 1)
+    & (Z.cards >= 5)
+    & (Z.good & HCP.within(A.overcall.one_level_good) | HCP.within(A.overcall.one_level))
+)
 
 OVERCALL: RuleTable[OvercallSituation] = RuleTable(
     "The next hand",
+    "action",
     (
         Rule(
             "notrump_overcall",
-            "1NT overcall",
-            lambda a: f"balanced, {a.overcall.notrump} HCP, a stopper in the suit opened: 1NT",
-            [
-                [
-                    holds("balanced", lambda s: s.hands.balanced),
-                    within("HCP", lambda s: s.hands.hcp, lambda s: s.agreement.overcall.notrump),
-                    holds(
-                        "a stopper in the suit opened",
-                        lambda s: s.hands.stopper_in(s.opening),
-                    ),
-                ]
-            ],
-            lambda s: bid_code(1, NOTRUMP),
+            "balanced, {overcall.notrump} HCP, a stopper in the suit opened: 1NT",
+            BALANCED & HCP.within(A.overcall.notrump) & OPENED.stopper,
+            bid="1NT",
         ),
         Rule(
             "strong_double",
-            "strong takeout double",
-            lambda a: f"{a.overcall.strong_double}+ HCP: a takeout double",
-            [
-                [
-                    at_least(
-                        "HCP", lambda s: s.hands.hcp, lambda s: s.agreement.overcall.strong_double
-                    )
-                ]
-            ],
+            "{overcall.strong_double}+ HCP: a takeout double",
+            HCP >= A.overcall.strong_double,
         ),
         Rule(
             "two_suited",
-            "two-suited call",
             lambda a: (
                 f"{a.overcall.two_suited}+ HCP and five or more cards in each of two other suits "
                 "(save spades with the other minor after a minor opening): a two-suited call"
                 if a.overcall.two_suited_calls
                 else "two-suited calls are not played"
             ),
-            [
-                [
-                    played("two-suited calls", lambda a: a.overcall.two_suited_calls),
-                    at_least(
-                        "HCP", lambda s: s.hands.hcp, lambda s: s.agreement.overcall.two_suited
-                    ),
-                    holds("five cards in each of two other suits", lambda s: s.two_suits),
-                ]
-            ],
+            TWO_SUITED_CALLS & (HCP >= A.overcall.two_suited) & TWO_SUITS,
         ),
         Rule(
             "weak_jump",
-            "weak jump overcall",
-            lambda a: (
-                f"{a.overcall.weak_jump} HCP and the longest suit good: a jump to level 2 with six "
-                "cards, 3 with seven, 4 with eight or more, where that is a jump"
-            ),
-            [
-                [
-                    at_least("cards in the longest suit to bid", lambda s: s.length, lambda s: 6),
-                    holds("a good suit", lambda s: s.good),
-                    within("HCP", lambda s: s.hands.hcp, lambda s: s.agreement.overcall.weak_jump),
-                    holds("a jump", lambda s: s.jump > s.cheapest),
-                ]
-            ],
-            lambda s: bid_code(s.jump, s.suit),
+            "{overcall.weak_jump} HCP and the longest suit good: a jump to level 2 with six cards, "
+            "3 with seven, 4 with eight or more, where that is a jump",
+            (Z.cards >= 6) & Z.good & HCP.within(A.overcall.weak_jump) & (JUMP > Z.level),
+            bid=Z.at(JUMP),
         ),
         Rule(
             "one_level_major",
-            "a major at level 1",
-            lambda a: (
-                f"five cards or more in a major that can be bid at level 1, {a.overcall.one_level_good} "
-                f"HCP with a good suit or {a.overcall.one_level} with any: one of the suit"
-            ),
-            _one_level(MAJORS, "a major"),
-            lambda s: bid_code(1, s.suit),
+            "five cards or more in a major that can be bid at level 1, {overcall.one_level_good} HCP "
+            "with a good suit or {overcall.one_level} with any: one of the suit",
+            Z.among(*MAJORS) & ONE_LEVEL,
+            bid=Z.at(1),
         ),
         Rule(
             "takeout_double",
-            "takeout double",
-            lambda a: (
-                f"{a.overcall.takeout}+ HCP, at most two cards in the suit opened, at least three in "
-                "each other: a takeout double"
-            ),
-            [
-                [
-                    at_least("HCP", lambda s: s.hands.hcp, lambda s: s.agreement.overcall.takeout),
-                    at_most(
-                        "cards in the suit opened",
-                        lambda s: s.hands.length_in(s.opening),
-                        lambda s: 2,
-                    ),
-                    at_least(
-                        "cards in the shortest other suit",
-                        lambda s: s.support_elsewhere,
-                        lambda s: 3,
-                    ),
-                ]
-            ],
+            "{overcall.takeout}+ HCP, at most two cards in the suit opened, at least three in each "
+            "other: a takeout double",
+            (HCP >= A.overcall.takeout) & (OPENED.cards <= 2) & (SHORTEST_OTHER >= 3),
         ),
         Rule(
             "one_level_diamond",
-            "1♦ overcall",
-            lambda a: "over 1♣, five diamonds or more on the values of a one-level major: 1♦",
-            _one_level((DIAMONDS,), "diamonds"),
-            lambda s: bid_code(1, s.suit),
+            "over 1♣, five diamonds or more on the values of a one-level major: 1♦",
+            Z.among(DIAMONDS) & ONE_LEVEL,
+            bid=Z.at(1),
         ),
         Rule(
             "two_level",
-            "overcall at level 2",
-            lambda a: (
-                f"a good suit that must be bid at level 2: six cards or more and "
-                f"{a.overcall.two_level_six} HCP, or five and {a.overcall.two_level_five}: two of it"
+            "a good suit that must be bid at level 2: six cards or more and {overcall.two_level_six} "
+            "HCP, or five and {overcall.two_level_five}: two of it",
+            (Z.level == 2)
+            & Z.good
+            & (
+                (Z.cards >= 6) & HCP.within(A.overcall.two_level_six)
+                | (Z.cards == 5) & HCP.within(A.overcall.two_level_five)
             ),
-            [
-                [
-                    *_AT_LEVEL_TWO,
-                    at_least("cards in the suit", lambda s: s.length, lambda s: 6),
-                    within(
-                        "HCP", lambda s: s.hands.hcp, lambda s: s.agreement.overcall.two_level_six
-                    ),
-                ],
-                [
-                    *_AT_LEVEL_TWO,
-                    holds("exactly five cards in the suit", lambda s: s.length == 5),
-                    within(
-                        "HCP", lambda s: s.hands.hcp, lambda s: s.agreement.overcall.two_level_five
-                    ),
-                ],
-            ],
-            lambda s: bid_code(2, s.suit),
+            bid=Z.at(2),
         ),
-        Rule("pass", "pass", lambda a: "anything else: pass"),
+        Rule("pass", "anything else: pass"),
     ),
 )
 
 
 def suit_overcall(decided: Decided[OvercallSituation]) -> NDArray[np.int8]:
-    """The code of each suit overcall, :data:`~double_study.cards.bids.NO_BID` where there was none."""
+    """Return the code of each suit overcall, NO_BID where there was none."""
     bids = decided.bid
     return np.where((bids % 5 == NOTRUMP) & (bids != NO_BID), NO_BID, bids).astype(np.int8)
+
+
+class OvercallLookup:
+    """The next hand's call over an opening of one of a suit under one agreement, by look-up.
+
+    As for the opening, the rules are applied once to every class of hands: 21,280 of shape and
+    points, with Z good or not and with the suit opened stopped or not.
+    """
+
+    def __init__(self, agreement: Agreement) -> None:
+        size = (len(SUITS), 2, 2, N_CLASSES)
+        self._name = np.empty(size, dtype=np.int8)
+        self._bid = np.empty(size, dtype=np.int8)
+        self._good_shift = np.empty((len(SUITS), N_CLASSES), dtype=np.uint32)
+        for opening in SUITS:
+            for stopper in (0, 1):
+                for good in (0, 1):
+                    situation = OvercallSituation(classes(good, stopper), agreement, opening)
+                    decided = OVERCALL.decide(situation)
+                    self._name[opening, stopper, good] = decided.name
+                    self._bid[opening, stopper, good] = suit_overcall(decided)
+            self._good_shift[opening] = situation.suit + GOOD_SHIFT[0]
+
+    def calls(
+        self, words: NDArray[np.uint32], opening: NDArray[np.integer]
+    ) -> tuple[NDArray[np.int8], NDArray[np.int8]]:
+        """Return each hand's call: its name in ``OVERCALL.names``, and the code of a suit overcall."""
+        opening = opening.astype(np.intp)
+        of_class = class_of(words)
+        entry = opening * N_CLASSES + of_class
+        good = (words >> self._good_shift.take(entry)) & np.uint32(1)
+        stopper = (words >> (opening + STOPPER_SHIFT[0]).astype(np.uint32)) & np.uint32(1)
+        entry = ((opening * 2 + stopper) * 2 + good) * N_CLASSES + of_class
+        return self._name.take(entry), self._bid.take(entry)
+
+
+def overcall_lookup(agreement: Agreement) -> OvercallLookup:
+    """Return the overcall table of an agreement, cached by the settings that it depends on."""
+    return _overcall_lookup(agreement.overcall)
+
+
+@lru_cache(maxsize=256)
+def _overcall_lookup(settings: OvercallSettings) -> OvercallLookup:
+    return OvercallLookup(Agreement(overcall=settings))

@@ -1,88 +1,55 @@
-"""How rules speak of the suits of an auction: in words that fit every auction, and by name in one.
+"""The language of the rules: named terms, conditions on them, rules and tables of rules.
 
-What a rule is, and how a table of rules decides.
+A *situation* is hands (dealt ones, or whole classes of hands) in an auction so far. A :class:`Number`
+is one number for each hand, such as ``HCP`` or ``OPENED.cards``, and a :class:`SuitTerm` one suit,
+such as ``OPENED``. Compared with a setting, a number makes a condition, and conditions join with
+``&``, ``|`` and ``~``::
 
-A rule has a name, a sentence in plain English and one or more *ways* to hold; a way is a list of
-conditions that must all be met. Conditions are vectorised: they look at a *situation*, which is
-hands (dealt ones, or whole classes of hands) and the auction so far. The first rule of a table
-that holds decides. Since a condition keeps what it measures apart from what it asks, the same
-object also tells a reader by how much a hand missed it.
+    (HCP >= A.overcall.takeout) & (OPENED.cards <= 2) & (SHORTEST_OTHER >= 3)
 
-What opener and responder hold in a suit, as counts and exact tables tell it.
+A :class:`Rule` is such an expression with its sentence beside it. The first rule of a
+:class:`RuleTable` that holds decides. An expression knows its terms, so the object that decides over
+arrays of hands also tells a reader what one hand lacks (:mod:`double_study.rules.explain`).
 
-What the opening and the overcall settle for the rest of the auction.
-
-The responder's and the opener's rules both turn on it: the cheapest levels, the unbid suits, what
-the double promises and the values it needs.
+The second half of the module has the situation that most tables share: a hand after an opening of
+one of a suit and an overcall, with what those two bids settle for the rest of the auction, such as
+the unbid suits and what the double promises.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from abc import ABC, abstractmethod
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, partial, reduce
 from itertools import product
-from typing import Any, Generic, NamedTuple, TypeVar
+from operator import and_, attrgetter, or_
+from typing import Any, Generic, TypeVar
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from double_study.agreements.reader import Agreement
-from double_study.agreements.settings import Range
-from double_study.cards.bids import HEARTS, MAJORS, MINORS, NO_BID, SUIT_NAMES, SUITS, Bid, bid_code
+from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.cards.bids import (
+    CLUBS,
+    HEARTS,
+    MAJORS,
+    MINORS,
+    NO_BID,
+    NOTRUMP,
+    SUIT_NAMES,
+    SUITS,
+    Bid,
+    bid_code,
+)
 from double_study.cards.hands import BoolArray, Hands, IntArray, Suit, suit_set
 from double_study.columns import COLUMNS, Combination, Row
 
-
-class SuitWords(str):
-    """What a condition looks at, where that is a suit, in words for every auction; and for one."""
-
-    def __new__(cls, words: str, suits: Suits) -> SuitWords:
-        """``words`` have ``{}`` in place of the suit."""
-        return super().__new__(cls, words.format(suits.phrase))
-
-    def __init__(self, words: str, suits: Suits) -> None:
-        self.words, self.suits = words, suits
-
-    def here(self, situation: Any) -> str:
-        """The same with the suits by name: ``spades`` for cards in a suit, ``a stopper in spades``."""
-        names = self.suits.names(situation)
-        return names if self.words == _CARDS_IN else self.words.format(names)
-
-
-_CARDS_IN = "cards in {}"
-
-
-@dataclass(frozen=True)
-class Suits:
-    """Suits that rules speak of: how they are called in any auction, and which they are in one.
-
-    ``of`` gives them for the first hand of a situation, by number, and ``between`` joins their names.
-    Where there are none (a number below 0) they keep the general name.
-    """
-
-    phrase: str
-    of: Callable[[Any], ArrayLike]
-    between: Callable[[Any], str] = lambda _: " and "
-
-    @property
-    def cards(self) -> SuitWords:
-        """How many cards are held there."""
-        return self.said(_CARDS_IN)
-
-    def said(self, words: str) -> SuitWords:
-        """Something about them, with ``{}`` in their place."""
-        return SuitWords(words, self)
-
-    def names(self, situation: Any) -> str:
-        """Their names in an auction."""
-        there = [suit for suit in np.atleast_1d(self.of(situation)).tolist() if suit >= 0]
-        return self.between(situation).join(SUIT_NAMES[suit] for suit in there) or self.phrase
-
-
 S = TypeVar("S", bound="Situation")
-Asked = TypeVar("Asked", bound="Situation", contravariant=True)
-Told = TypeVar("Told", bound="Situation", covariant=True)
+Covariant = TypeVar("Covariant", bound="Situation", covariant=True)
+
+UNREACHABLE = 99
+"""What a level that the rules never bid at asks for; no hand has it."""
 
 
 @dataclass(frozen=True)
@@ -95,212 +62,389 @@ class Situation:
     hands: Hands
     agreement: Agreement
 
-
-class Shortfall(NamedTuple):
-    """What a hand lacks for a condition; ``short`` where more of something is needed."""
-
-    text: str
-    short: bool
+    @cached_property
+    def known(self) -> dict[Number | When, NDArray[Any]]:
+        """The numbers and conditions that rules have already looked at."""
+        return {}
 
 
-@dataclass(frozen=True)
-class Condition(Generic[Asked]):
-    """A measure of a situation compared with what is asked of it.
+class Number:
+    """A number of each hand of a situation; called with one, it returns an array that broadcasts.
 
-    ``have`` and ``need`` give arrays that broadcast to the hands' shape. ``kind`` says how they
-    compare: ``least`` (have >= need), ``most`` (have <= need), ``within`` (need is a
-    :class:`~double_study.agreements.reader.Range`) or ``true``.
+    Parameters
+    ----------
+    what
+        What it is called, with ``{}`` in place of ``suit``.
+    of
+        Returns it for a situation. Computed once for each situation.
+    suit
+        The suit that it is about.
+    key
+        The field in the ``here`` of a rule that stands for what the rule asks of it.
+    equal
+        What "it is just this" is called, with ``#`` in place of the number.
+    lacking
+        How much more a single hand needs, where that is not one number of one thing.
     """
 
-    what: str
-    have: Callable[[Asked], ArrayLike]
-    need: Callable[[Asked], Any]
+    def __init__(
+        self,
+        what: str,
+        of: Callable[[Any], Any],
+        suit: SuitTerm | None = None,
+        *,
+        key: str = "",
+        equal: str = "",
+        lacking: Callable[[Any], str] | None = None,
+    ) -> None:
+        self.what, self.suit, self.key, self.lacking = what, suit, key, lacking
+        self._of, self._equal = of, equal or f"exactly # {what}"
+
+    def __call__(self, situation: Situation) -> NDArray[Any]:
+        known = situation.known
+        if self not in known:
+            known[self] = np.asarray(self._of(situation))
+        return known[self]
+
+    def words(self, situation: Situation | None = None) -> str:
+        """Return what it is called in every auction, or in one, where its suit has a name."""
+        if self.suit is None:
+            return self.what
+        if situation is None:
+            return self.what.format(self.suit.phrase)
+        name = self.suit.name(situation)
+        return name if self.what == _CARDS else self.what.format(name)
+
+    def __ge__(self, need: Need) -> Comparison:
+        return Comparison(self, "least", need)
+
+    def __le__(self, need: Need) -> Comparison:
+        return Comparison(self, "most", need)
+
+    def __gt__(self, other: Number) -> Fact:
+        return Fact(f"{self.what} above {other.what}", lambda s: self(s) > other(s))
+
+    def within(self, need: Setting) -> Comparison:
+        """Return the condition that the number is in a range, ends included."""
+        return Comparison(self, "within", need)
+
+    def __eq__(self, need: object) -> Fact:  # type: ignore[override]
+        words = self._equal.replace("#", str(need))
+        return Fact(words, lambda s: self(s) == amount(need, s), suit=self.suit)
+
+    __hash__ = object.__hash__
+
+    def __add__(self, more: Need) -> Number:
+        return Number(self.what, lambda s: self(s) + amount(more, s), self.suit)
+
+    def __sub__(self, less: Need) -> Number:
+        return Number(self.what, lambda s: self(s) - amount(less, s), self.suit)
+
+
+_CARDS = "cards in {}"
+
+
+class Setting:
+    """A setting by its name: ``A.overcall.takeout``. Raises :class:`AttributeError` for any other."""
+
+    def __init__(self, *path: str) -> None:
+        self._path = path
+        if path:
+            self._of = attrgetter(".".join(path))
+            self._of(REFERENCE)
+
+    def __getattr__(self, name: str) -> Setting:
+        return Setting(*self._path, name)
+
+    def __call__(self, situation: Situation) -> Any:
+        return self._of(situation.agreement)
+
+    def __add__(self, more: Need) -> Number:
+        return Number("", lambda s: self(s) + amount(more, s))
+
+    def __sub__(self, less: Need) -> Number:
+        return Number("", lambda s: self(s) - amount(less, s))
+
+
+A = Setting()
+"""The settings, by section and name."""
+
+Need = int | Number | Setting
+"""What a number is compared with."""
+
+
+def amount(need: Any, situation: Situation) -> Any:
+    """Return a need as an integer, an array or a range of points."""
+    return need(situation) if callable(need) else need
+
+
+_LEVELS = ("none", "one", "two", "three", "four", "five", "six", "seven")
+
+
+def by_level(level: Number, **needs: int | Setting) -> Number:
+    """Return what is needed at each ``level``, such as ``one=8, two=11``: elsewhere UNREACHABLE."""
+    at = [needs.get(name, UNREACHABLE) for name in _LEVELS]
+
+    def of(s: Situation) -> NDArray[np.int16]:
+        return np.array([amount(need, s) for need in at], dtype=np.int16).take(level(s))
+
+    return Number(f"what {level.what} asks for", of)
+
+
+Ways = tuple[tuple["Condition", ...], ...]
+"""The ways in which an expression can be true, each by conditions that must all be met."""
+
+
+class When(ABC):
+    """An expression of conditions, true or false of each hand of a situation."""
+
+    def met(self, situation: Situation) -> BoolArray:
+        """Return which hands it is true of; broadcasts to the shape of the hands."""
+        known = situation.known
+        if self not in known:
+            known[self] = self._met(situation)
+        return known[self]
+
+    @abstractmethod
+    def _met(self, situation: Situation) -> BoolArray: ...
+
+    @property
+    @abstractmethod
+    def ways(self) -> Ways:
+        """The ways in which it can be true."""
+
+    def __and__(self, other: When) -> When:
+        return _Joined(and_, self, other)
+
+    def __or__(self, other: When) -> When:
+        return _Joined(or_, self, other)
+
+    def __bool__(self) -> bool:
+        raise TypeError("join conditions with & and |, and put each comparison in brackets")
+
+
+@dataclass(frozen=True, eq=False)
+class _Joined(When):
+    join: Callable[[BoolArray, BoolArray], BoolArray]
+    left: When
+    right: When
+
+    def _met(self, situation: Situation) -> BoolArray:
+        return self.join(self.left.met(situation), self.right.met(situation))
+
+    @property
+    def ways(self) -> Ways:
+        if self.join is or_:
+            return self.left.ways + self.right.ways
+        return tuple(one + other for one, other in product(self.left.ways, self.right.ways))
+
+
+class Condition(When):
+    """A single condition: a :class:`Comparison` or a :class:`Fact`."""
+
+    have: Number
+
+    @property
+    def ways(self) -> Ways:
+        return ((self,),)
+
+
+@dataclass(frozen=True, eq=False)
+class Comparison(Condition):
+    """A number compared with what is asked: at least or at most that, or within a range."""
+
+    have: Number
     kind: str
-    of_agreement: bool = False
-    """Whether it asks if something is played at all, which no hand settles."""
-    lacking: Callable[[Asked], str] | None = None
-    """How much more a hand needs, where that is not one number of one thing."""
+    need: Need
 
-    def what_here(self, situation: Asked) -> str:
-        """What it measures, its suits by name."""
-        return self.what.here(situation) if isinstance(self.what, SuitWords) else self.what
-
-    def met(self, situation: Asked) -> BoolArray:
-        """Which hands meet the condition; broadcasts to the hands' shape."""
-        have = np.asarray(self.have(situation))
-        if self.kind == "true":
-            return have.astype(np.bool_, copy=False)
-        need = self.need(situation)
+    def _met(self, situation: Situation) -> BoolArray:
+        have, need = self.have(situation), amount(self.need, situation)
         if self.kind == "within":
             return (have >= need.low) & (have <= need.high)
-        return np.asarray(have >= need if self.kind == "least" else have <= need)
-
-    def shortfall(self, situation: Asked) -> Shortfall:
-        """What a single hand lacks for the condition, such as 'one more total point'."""
-        what, need = self.what_here(situation), self.need(situation)
-        if self.kind == "true":
-            return Shortfall(what, short=False)
-        if self.kind == "within":
-            return Shortfall(f"{need} {what}", short=True)
-        have, need = (np.asarray(number).item() for number in (self.have(situation), need))
-        if self.kind == "most":
-            return Shortfall(f"at most {need} {what}", short=False)
-        if need >= UNREACHABLE:
-            return Shortfall("a lower level", short=False)
-        return Shortfall(
-            self.lacking(situation) if self.lacking else more(need - have, what), short=True
-        )
-
-    def barred(self) -> str:
-        """Why no hand at all meets the condition in an auction."""
-        if self.of_agreement:
-            return "not played"
-        return f"only {self.what}" if self.kind == "true" else "no such call at this level"
+        return have >= need if self.kind == "least" else have <= need
 
 
-def more(number: int, what: str) -> str:
-    """So much more of something, such as 'one more heart' or '2 more total points'."""
-    if number > 1:
-        return f"{number} more {what}"
-    cards, in_suit, suit = what.partition(" in ")
-    return f"one more {cards.removesuffix('s')}{in_suit}{suit}"
+class Fact(Condition):
+    """Something true or false of a hand or of the auction; ``~`` denies it.
 
-
-MAX_LEVEL = 7
-UNREACHABLE = 99
-"""What a level that the rules never bid at asks for; no hand has it."""
-
-
-def at_least(
-    what: str,
-    have: Callable[[S], ArrayLike],
-    need: Callable[[S], ArrayLike],
-    lacking: Callable[[S], str] | None = None,
-) -> Condition[S]:
-    """``have`` must reach ``need``."""
-    return Condition(what, have, need, "least", lacking=lacking)
-
-
-def at_most(
-    what: str, have: Callable[[S], ArrayLike], need: Callable[[S], ArrayLike]
-) -> Condition[S]:
-    """``have`` must not pass ``need``."""
-    return Condition(what, have, need, "most")
-
-
-def within(what: str, have: Callable[[S], ArrayLike], need: Callable[[S], Range]) -> Condition[S]:
-    """``have`` must lie in the range ``need``, ends included."""
-    return Condition(what, have, need, "within")
-
-
-def holds(what: str, have: Callable[[S], ArrayLike]) -> Condition[S]:
-    """``have`` must be true; ``what`` names what is asked for."""
-    return Condition(what, have, lambda _: True, "true")
-
-
-def played(what: str, of: Callable[[Agreement], bool]) -> Condition[Situation]:
-    """The agreement must play ``what``."""
-    return Condition(f"played: {what}", lambda s: of(s.agreement), lambda _: True, "true", True)
-
-
-Way = Sequence[Condition[S]]
-
-
-def no_bid(situation: Situation) -> int:
-    """The bid of a call that is none: a pass or a double."""
-    return NO_BID
-
-
-@dataclass(frozen=True)
-class Rule(Generic[S]):
-    """One rule: ``name`` for tables, ``wording`` and ``sentence`` for readers, ``ways`` for hands.
-
-    ``wording`` is what readers see in place of the name; ``sentence`` is a function of the
-    agreement, so that it always states the settings in force. ``bid`` gives the code of the bid
-    that the rule makes (:data:`~double_study.cards.bids.NO_BID` for a pass or a double). A rule without
-    ways always holds. ``part`` gives the part of the sentence that applies in an auction, where the
-    sentence covers several.
+    ``otherwise`` are the words for its denial. ``of_agreement``: whether it is only about what the
+    partnership plays, which no hand settles.
     """
 
-    name: str
-    wording: str
-    sentence: Callable[[Agreement], str]
-    ways: Sequence[Way[S]] = ()
-    bid: Callable[[S], ArrayLike] = no_bid
-    part: Callable[[S], str] | None = None
+    def __init__(
+        self,
+        what: str,
+        of: Callable[[Any], ArrayLike],
+        otherwise: str = "",
+        *,
+        suit: SuitTerm | None = None,
+        key: str = "",
+        of_agreement: bool = False,
+    ) -> None:
+        self.have = Number(what, of, suit, key=key)
+        self.otherwise, self.of_agreement = otherwise, of_agreement
 
-    def told(self, situation: S) -> str:
-        """The sentence, as far as it applies to a single hand that the rule holds for."""
-        return self.part(situation) if self.part else self.sentence(situation.agreement)
+    def _met(self, situation: Situation) -> BoolArray:
+        return self.have(situation)
 
-    def holds(self, situation: S) -> BoolArray:
-        """Which hands the rule holds for, shape of the hands."""
-        ways = [
-            reduce(np.logical_and, (condition.met(situation) for condition in way))
-            for way in self.ways
-        ]
-        held = reduce(np.logical_or, ways) if ways else np.bool_(True)
+    def __invert__(self) -> Fact:
+        words = self.otherwise or f"not {self.have.what}"
+        return Fact(words, lambda s: ~self.met(s), self.have.what, suit=self.have.suit)
+
+
+def played(what: str, setting: Setting) -> Fact:
+    """Return the condition that the agreement plays ``what``."""
+    return Fact(f"played: {what}", setting, of_agreement=True)
+
+
+class SuitTerm:
+    """A suit that rules speak of: what it is called in any auction, and which it is for each hand.
+
+    ``of`` returns it for a situation: one index or an array of them, -1 for none. ``name`` names it
+    in an auction, where that is not simply the suit of the first hand.
+    """
+
+    def __init__(
+        self, phrase: str, of: Callable[[Any], Any], name: Callable[[Any], str] | None = None
+    ) -> None:
+        self.phrase, self._name = phrase, name
+        self.suit = suit = Number(phrase, of)
+        self.cards = Number(
+            _CARDS, lambda s: s.hands.length_in(suit(s)) * (suit(s) >= 0), self, key="cards"
+        )
+        """Cards in it, 0 where there is none."""
+        self.good = Fact("a good holding in {}", lambda s: s.hands.good_in(suit(s)), suit=self)
+        self.stopper = Fact(
+            "a stopper in {}",
+            lambda s: s.hands.stopper_in(suit(s)),
+            "without a stopper in {}",
+            suit=self,
+            key="stopper",
+        )
+        self.level = Number(
+            "the level of {}", lambda s: s.cheapest(suit(s)), self, equal="{} at level #"
+        )
+        """The cheapest level at which it can be bid."""
+        self.cheapest = self.at(self.level)
+        """The code of its cheapest bid."""
+
+    def name(self, situation: Any) -> str:
+        """Return its name for the first hand of a situation; where there is none, the phrase."""
+        if self._name:
+            return self._name(situation)
+        suit = int(np.ravel(self.suit(situation))[0])
+        return SUIT_NAMES[suit] if suit >= 0 else self.phrase
+
+    def at(self, level: Need) -> Number:
+        """Return the code of the bid of it at a level."""
+        return Number(self.phrase, lambda s: bid_code(amount(level, s), self.suit(s)))
+
+    def among(self, *suits: int) -> Fact:
+        """Return the condition that it is one of some suits."""
+        return Fact(
+            " or ".join(SUIT_NAMES[suit] for suit in suits), lambda s: np.isin(self.suit(s), suits)
+        )
+
+
+Text = str | Callable[[Any], str]
+"""A template, or a function for words that depend on more than a number."""
+
+
+class Rule:
+    """One rule: a name for tables, a sentence for readers, conditions for hands.
+
+    Parameters
+    ----------
+    name
+        The name that tables use.
+    text
+        The sentence: a template with settings in braces, such as ``{overcall.takeout}``, or a
+        function of the agreement where the words depend on a choice.
+    when
+        The conditions. A rule without any always holds.
+    bid
+        The bid that it makes: its text, or a number of each hand that is its code. None for a pass
+        or a double.
+    here
+        The part of the sentence that applies in one auction, where the sentence covers several: a
+        template of what the conditions ask there by their keys (``{points}``, ``{cards}``), ``{bid}``
+        and what the situation has under a name; or a function of the situation.
+    """
+
+    def __init__(
+        self,
+        name: str,
+        text: Text,
+        when: When | None = None,
+        bid: str | Callable[[Any], ArrayLike] | None = None,
+        here: Text | None = None,
+    ) -> None:
+        self.name, self.when, self.here, self._text = name, when, here, text
+        self.bid = Bid.parse(bid).code if isinstance(bid, str) else bid
+
+    @cached_property
+    def ways(self) -> Ways:
+        """The ways in which it can hold; none for a rule that always does."""
+        return self.when.ways if self.when is not None else ()
+
+    def sentence(self, agreement: Agreement) -> str:
+        """Return the sentence, with the settings of an agreement."""
+        text = self._text
+        return text.format(**vars(agreement)) if isinstance(text, str) else text(agreement)
+
+    def holds(self, situation: Situation) -> BoolArray:
+        """Return which hands it holds for, shape of the hands."""
+        held = np.bool_(True) if self.when is None else self.when.met(situation)
         return np.broadcast_to(held, situation.hands.words.shape)
 
-    def shortfalls(self, situation: S, ways: Sequence[Way[S]] | None = None) -> list[Shortfall]:
-        """What a single hand lacks for the way that it comes nearest to; empty where it holds.
+    def almost(self, situation: Situation, condition: Comparison, by: int) -> BoolArray:
+        """Return which hands it holds for, or would if one condition asked for ``by`` less.
 
-        ``ways``: those to be looked at, if not all of the rule's.
+        The rule must have a single way, of which ``condition`` is one.
         """
-        chosen = self.ways if ways is None else ways
-        lacking = [[c for c in way if not c.met(situation).all()] for way in chosen]
-        nearest = min(lacking, key=len, default=[])
-        return [condition.shortfall(situation) for condition in nearest]
+        (way,) = self.ways
+        nearly = condition.have >= amount(condition.need, situation) - by
+        met = [(nearly if other is condition else other).met(situation) for other in way]
+        return np.broadcast_to(reduce(np.logical_and, met), situation.hands.words.shape)
+
+    def bids(self, situation: Situation) -> ArrayLike:
+        """Return the codes of its bids, whether or not it holds; NO_BID for a pass or a double."""
+        if callable(self.bid):
+            return self.bid(situation)
+        return NO_BID if self.bid is None else self.bid
 
 
-@dataclass(frozen=True)
 class RuleTable(Generic[S]):
     """An ordered table of rules, the last of which always holds.
 
-    ``known`` are names that come first among :attr:`names`: those of another table whose codes this
-    one's continue, or this table's own in the order in which readers see them.
+    ``column`` is the column of tables that the rules' names are categories of; their codes are
+    positions there. Without one they are positions among the names in order.
     """
 
-    title: str
-    rules: tuple[Rule[S], ...]
-    known: tuple[str, ...] = ()
-
-    @cached_property
-    def names(self) -> tuple[str, ...]:
-        """The names in order, each once: the codes of :attr:`Decided.name` count along them."""
-        return tuple(dict.fromkeys([*self.known, *(rule.name for rule in self.rules)]))
-
-    @cached_property
-    def wordings(self) -> dict[str, str]:
-        """Name -> wording, in the order of the rules; the first rule of a name words it."""
-        first: dict[str, str] = {}
-        for rule in self.rules:
-            first.setdefault(rule.name, rule.wording)
-        return first
-
-    def worded(self, known: Mapping[str, str] | None = None) -> dict[str, str]:
-        """Name -> wording, in the order of :attr:`names`; ``known`` words those of other tables."""
-        wordings = self.wordings | dict(known or {})
-        return {name: wordings[name] for name in self.names}
-
-    @cached_property
-    def name_codes(self) -> NDArray[np.int8]:
-        """For each rule, the position of its name in :attr:`names`."""
-        return np.array([self.names.index(rule.name) for rule in self.rules], dtype=np.int8)
+    def __init__(self, title: str, column: str | None, rules: Sequence[Rule]) -> None:
+        self.title, self.rules = title, tuple(rules)
+        own = dict.fromkeys((rule.name for rule in rules), "")
+        self.wordings: Mapping[str, str] = COLUMNS[column].wordings if column else own
+        """Each name as readers see it."""
+        self.names = tuple(self.wordings)
+        """The names in order: the codes of :attr:`Decided.name` count along them."""
+        self.name_codes = np.array([self.names.index(rule.name) for rule in rules], dtype=np.int8)
+        """For each rule, the position of its name."""
 
     def decide(self, situation: S) -> Decided[S]:
-        """What the first rule that holds says, for each hand."""
+        """Return what the first rule that holds says, for each hand."""
         last = len(self.rules) - 1
         # The earlier a rule the higher it counts, so the highest that holds is the first.
         highest = np.zeros(situation.hands.words.shape, dtype=np.int8)
         for position, rule in enumerate(self.rules[:last]):
-            held = rule.holds(situation) * np.int8(last - position)
-            np.maximum(highest, held, out=highest)
+            if rule.when is not None:
+                held = rule.when.met(situation) * np.int8(last - position)
+                np.maximum(highest, held, out=highest)
         return Decided(self, situation, np.int8(last) - highest)
 
 
 @dataclass(frozen=True)
-class Decided(Generic[Told]):
+class Decided(Generic[Covariant]):
     """What a table of rules says of each hand of a situation; arrays are int8, shape of the hands.
 
     ``rule`` is the position of the rule that decides. It is no code of a name: two rules may share
@@ -308,7 +452,7 @@ class Decided(Generic[Told]):
     """
 
     table: RuleTable[Any]
-    situation: Told
+    situation: Covariant
     rule: NDArray[np.int8]
 
     @cached_property
@@ -318,25 +462,25 @@ class Decided(Generic[Told]):
 
     @cached_property
     def bid(self) -> NDArray[np.int8]:
-        """The code of the bid that the rule makes."""
+        """The code of the bid that the rule makes, NO_BID for a pass or a double."""
         made = np.full(self.rule.shape, NO_BID, dtype=np.int8)
         for position, rule in enumerate(self.table.rules):
             here = self.rule == position
-            if rule.bid is not no_bid and here.any():
-                bid = np.asarray(rule.bid(self.situation))
-                np.copyto(made, bid, where=here, casting="same_kind")
+            if rule.bid is not None and here.any():
+                np.copyto(made, np.asarray(rule.bids(self.situation)), "same_kind", where=here)
         return made
 
     def named(self, *names: str) -> BoolArray:
-        """Which hands a rule with one of ``names`` decides for."""
+        """Return which hands a rule with one of ``names`` decides for."""
         return np.array([name in names for name in self.table.names]).take(self.name)
 
 
-def need_by_level(level: Suit, *needs: int) -> NDArray[np.int16]:
-    """What is needed at a level: ``needs`` from level 1 up, at any other UNREACHABLE."""
-    table = np.full(MAX_LEVEL + 1, UNREACHABLE, dtype=np.int16)
-    table[1 : 1 + len(needs)] = needs
-    return table.take(level)
+def more(number: int, what: str) -> str:
+    """Return so much more of something in words, such as 'one more heart' or '2 more total points'."""
+    if number > 1:
+        return f"{number} more {what}"
+    cards, in_suit, suit = what.partition(" in ")
+    return f"one more {cards.removesuffix('s')}{in_suit}{suit}"
 
 
 def cheapest_level(suit: ArrayLike, over: ArrayLike) -> NDArray[np.integer]:
@@ -350,32 +494,26 @@ def bid_text(code: int) -> str:
     return Bid.from_code(code).symbol
 
 
-FEWER, MANY = 2, 4
-"""Opener's cards at either end of :data:`OPENER_HOLDS`: so many or fewer, so many or more."""
-
-FOUR_OR_MORE = COLUMNS["opener_holds"].names[-1]
-
-
-def opener_holds(cards: ArrayLike) -> NDArray[np.integer]:
-    """The code in :data:`OPENER_HOLDS` of so many cards."""
-    return np.clip(cards, FEWER, MANY) - FEWER
-
-
-BOTH_MAJORS, EITHER_MAJOR, BOTH_MINORS, FOUR_SPADES, OTHER_MAJOR = range(5)
-
-RAISE_WORDINGS = {
-    "raise_minimum": "raise with a minimum",
-    "raise_jump": "raise with extra values",
-    "raise_game": "raise with the values for game",
-}
-"""Opener's raises go by the strength that they show, whatever level is left."""
-
 GAME_LEVEL = np.array([5, 5, 4, 4, 3], dtype=np.int16)
 """The level of game by denomination: clubs ... spades, notrump."""
 
+# What the double promises: codes of the column "message". ``either_major`` is there only for
+# partnerships that double with one major when both minors were bid (response.both_majors = false).
+BOTH_MAJORS, EITHER_MAJOR, BOTH_MINORS, FOUR_SPADES, OTHER_MAJOR = range(5)
+
+_LENGTH = "four or more"
+PROMISES = {
+    "both_majors": f"{_LENGTH} in each major",
+    "either_major": f"{_LENGTH} in a major",
+    "both_minors": f"{_LENGTH} in each minor",
+    "exactly_four_spades": "exactly four spades",
+    "other_major": f"{_LENGTH} in the unbid major",
+}
+"""What a hand must hold for each message."""
+
 
 def _message(opening: int, overcall: int, level: int, both_majors: bool) -> int:
-    """What the double promises after one opening and one overcall, a code of MESSAGE."""
+    """Return what the double promises after one opening and one overcall."""
     if opening < HEARTS and overcall == HEARTS and level == 1:
         return FOUR_SPADES
     majors_unbid = len({*MAJORS} - {opening, overcall})
@@ -384,17 +522,17 @@ def _message(opening: int, overcall: int, level: int, both_majors: bool) -> int:
 
 
 def _promised(opening: int, overcall: int, level: int) -> int:
-    """The set of suits that the double promises, the same whether both majors or either."""
+    """Return the set of suits that the double promises, the same whether both majors or either."""
     minors = _message(opening, overcall, level, both_majors=True) == BOTH_MINORS
     return suit_set({*(MINORS if minors else MAJORS)} - {opening, overcall})
 
 
-_LEVELS = 8
+_N_LEVELS = 8
 
 
 def _by_auction(settled: Callable[[int, int, int], int]) -> NDArray[np.int8]:
-    """What ``settled`` gives for every opening suit, suit overcalled and level, in one flat table."""
-    auctions = product(SUITS, SUITS, range(_LEVELS))
+    """Return ``settled`` of every opening suit, suit overcalled and level, in one flat table."""
+    auctions = product(SUITS, SUITS, range(_N_LEVELS))
     return np.array([settled(*auction) for auction in auctions], dtype=np.int8)
 
 
@@ -420,12 +558,17 @@ class Overcalled(Situation):
     def _auction_number(self) -> NDArray[np.intp]:
         """Where the tables by auction have this one."""
         opening, overcall, level = self.auction
-        return (opening * len(SUITS) + overcall).astype(np.intp) * _LEVELS + level
+        return (opening * len(SUITS) + overcall).astype(np.intp) * _N_LEVELS + level
 
     @cached_property
     def overcall_bid(self) -> NDArray[np.integer]:
         """The code of the overcall."""
         return np.asarray(bid_code(np.asarray(self.level), np.asarray(self.overcall)))
+
+    @property
+    def overcall_made(self) -> str:
+        """The overcall that a single hand calls over, as readers see it."""
+        return bid_text(self.overcall_bid.item())
 
     @cached_property
     def jump(self) -> BoolArray:
@@ -435,23 +578,13 @@ class Overcalled(Situation):
         return np.asarray(self.level) > lowest
 
     def cheapest(self, suit: ArrayLike) -> NDArray[np.integer]:
-        """The cheapest level of a suit (4: notrump) over the overcall."""
+        """Return the cheapest level of a suit (4: notrump) over the overcall."""
         return np.asarray(self.level) + (np.asarray(suit) <= np.asarray(self.overcall))
-
-    @cached_property
-    def rebid_level(self) -> NDArray[np.integer]:
-        """The cheapest level of the opened suit."""
-        return self.cheapest(self.opening)
 
     @cached_property
     def rebid(self) -> NDArray[np.integer]:
         """The cheapest rebid of the opened suit."""
-        return np.asarray(bid_code(self.rebid_level, np.asarray(self.opening)))
-
-    @cached_property
-    def major_opened(self) -> BoolArray:
-        """Whether the opening was in a major."""
-        return np.asarray(self.opening) >= HEARTS
+        return np.asarray(OPENED.cheapest(self))
 
     @cached_property
     def total_points(self) -> IntArray:
@@ -459,29 +592,22 @@ class Overcalled(Situation):
         return self.hands.total_points(without=self.overcall)
 
     @cached_property
-    def in_opened(self) -> IntArray:
-        """Cards in the suit opened."""
-        return self.hands.length_in(self.opening)
-
-    @cached_property
     def in_overcalled(self) -> IntArray:
         """Cards in the overcaller's suit."""
         return self.hands.length_in(self.overcall)
 
     @cached_property
-    def good_overcalled(self) -> BoolArray:
-        """Whether the hand's holding in the overcaller's suit is good."""
-        return self.hands.good_in(self.overcall)
-
-    @cached_property
-    def stopper(self) -> BoolArray:
-        """Whether the overcaller's suit is stopped."""
-        return self.hands.stopper_in(self.overcall)
-
-    @cached_property
     def message(self) -> NDArray[np.int8]:
-        """What the double promises here, codes of :data:`MESSAGE`."""
+        """What the double promises here, codes of the column ``message``."""
         return _MESSAGE[self.agreement.response.both_majors].take(self._auction_number)
+
+    @property
+    def promise(self) -> str:
+        """What the double promises for a single hand, or would; one suit by its name."""
+        message = COLUMNS["message"].names[self.message.item()]
+        if message == "other_major":
+            return f"{_LENGTH} {A_PROMISED_SUIT.name(self)}"
+        return PROMISES[message]
 
     @cached_property
     def promised_set(self) -> NDArray[np.int8]:
@@ -520,54 +646,53 @@ class Overcalled(Situation):
         return _UNBID.take(self._auction_number)
 
     def is_unbid(self, suit: int) -> BoolArray:
-        """Whether neither side has bid ``suit``."""
+        """Return whether neither side has bid ``suit``."""
         return (self.unbid_set >> suit & 1).astype(np.bool_)
 
-    @cached_property
-    def longest_unbid_major(self) -> NDArray[np.int8]:
-        """The hand's longest unbid major (equals: spades); -1 where both are bid."""
-        return self.hands.longest_among(self.unbid_set & np.int8(suit_set(MAJORS)))
 
-    @cached_property
-    def longest_unbid_minor(self) -> NDArray[np.int8]:
-        """The hand's longest unbid minor (equals: diamonds); -1 where both are bid."""
-        return self.hands.longest_among(self.unbid_set & np.int8(suit_set(MINORS)))
+HCP = Number("HCP", lambda s: s.hands.hcp, key="points")
+SUPPORT = Number("support points", lambda s: s.hands.support_points, key="points")
+TOTAL = Number("total points", lambda s: s.total_points, key="points")
+BALANCED = Fact("balanced", lambda s: s.hands.balanced)
 
+LEVEL = Number("the level of the overcall", lambda s: s.level, equal="over an overcall at level #")
+OPENED = SuitTerm("the suit opened", lambda s: s.opening)
+OVERCALLED = SuitTerm("the overcaller's suit", lambda s: s.overcall)
+A_PROMISED_SUIT = SuitTerm("a promised suit", lambda s: s.longest_promised)
+"""The longest one; between equals, the higher-ranking."""
+NT = SuitTerm("notrump", lambda s: np.int8(NOTRUMP))
 
-def _first(suits: ArrayLike) -> ArrayLike:
-    return np.ravel(suits)[:1]
-
-
-OPENED = Suits("the suit opened", lambda s: _first(s.opening))
-OVERCALLED = Suits("the overcaller's suit", lambda s: _first(s.overcall))
-UNBID_MAJOR = Suits("the longer unbid major", lambda s: _first(s.longest_unbid_major))
-UNBID_MINOR = Suits("the longer unbid minor", lambda s: _first(s.longest_unbid_minor))
-LONGER_MAJOR = Suits("the longer major", lambda s: _first(s.hands.longest(*MAJORS)))
-A_PROMISED_SUIT = Suits("a promised suit", lambda s: _first(s.longest_promised))
-PROMISED = Suits(
-    "the suit or suits promised",
-    lambda s: np.flatnonzero(s.promised[:, 0]),
-    lambda s: " or " if np.ravel(s.message)[0] == EITHER_MAJOR else " and as many ",
+MAJOR_OPENED = Fact(
+    "after a major opening", lambda s: np.asarray(s.opening) >= HEARTS, "after a minor opening"
 )
+MINOR_SUPPORT = Number("", lambda s: np.int16(4) + (np.asarray(s.opening) == CLUBS))
+"""Cards that support the minor opened: five clubs or four diamonds."""
+CUE_BID = OVERCALLED.at(LEVEL + 1)
+"""The overcaller's suit, one level higher."""
+
+FEWER, MANY = 2, 4
+"""Opener's cards at either end of the column ``opener_holds``: up to 2, and 4 or more."""
+FOUR_OR_MORE = COLUMNS["opener_holds"].names[-1]
 
 
-def _sequences() -> tuple[tuple[int, Bid], ...]:
-    """Every opening suit with every overcall that the rules can make over it, up to level 4."""
-    return tuple(
-        (opening, Bid(level, suit))
-        for opening in SUITS
-        for level in range(1, 5)
-        for suit in SUITS
-        if suit != opening and level >= cheapest_level(suit, bid_code(1, opening))
-    )
+def opener_holds(cards: ArrayLike) -> NDArray[np.integer]:
+    """Return the codes of numbers of cards in the column ``opener_holds``."""
+    return np.clip(cards, FEWER, MANY) - FEWER
 
 
-SEQUENCES = _sequences()
+def _sequences() -> Iterator[tuple[int, Bid]]:
+    """Yield every opening suit with every overcall that the rules can make over it, up to level 4."""
+    for opening, level, suit in product(SUITS, range(1, 5), SUITS):
+        if suit != opening and level >= cheapest_level(suit, bid_code(1, opening)):
+            yield opening, Bid(level, suit)
+
+
+SEQUENCES = tuple(_sequences())
 """The 42 sequences of an opening suit and an overcall, in order of opening, then overcall."""
 
 ONE_BIDS = tuple(Bid(1, suit) for suit in SUITS)
 SEQUENCE = Combination(
-    ("opening", "overcall"), [(str(ONE_BIDS[suit]), str(bid)) for suit, bid in SEQUENCES]
+    "auction", ("opening", "overcall"), [(str(ONE_BIDS[suit]), str(bid)) for suit, bid in SEQUENCES]
 )
 
 SEQUENCE_CODE = np.full((4, 20), -1, dtype=np.int8)
@@ -577,22 +702,17 @@ for _code, (_opening, _overcall) in enumerate(SEQUENCES):
 
 
 def every_sequence(agreement: Agreement) -> Overcalled:
-    """The 42 of :data:`SEQUENCES` as one situation, with no hands in it."""
-    opening, overcall, level = (
-        np.array(part)
-        for part in zip(
-            *((suit, bid.denomination, bid.level) for suit, bid in SEQUENCES), strict=True
-        )
-    )
+    """Return the 42 of :data:`SEQUENCES` as one situation, with no hands in it."""
+    auctions = [(opening, bid.denomination, bid.level) for opening, bid in SEQUENCES]
     nobody = Hands(np.zeros(len(SEQUENCES), dtype=np.uint32))
-    return Overcalled(nobody, agreement, opening, overcall, level)
+    return Overcalled(nobody, agreement, *np.array(auctions).T)
 
 
 def messages_by_sequence(agreement: Agreement) -> tuple[str, ...]:
-    """What the double promises after each of :data:`SEQUENCES`."""
+    """Return what the double promises after each of :data:`SEQUENCES`."""
     return tuple(COLUMNS["message"].names[code] for code in every_sequence(agreement).message)
 
 
 def sequence_wording(row: Row) -> str:
-    """A row's opening and overcall as readers see them, such as ``1♦ (1♠)``."""
+    """Return a row's opening and overcall as readers see them, such as ``1♦ (1♠)``."""
     return f"{COLUMNS['opening'].of(row)} ({COLUMNS['overcall'].of(row)})"

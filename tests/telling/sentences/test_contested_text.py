@@ -14,7 +14,7 @@ OURS = {"game", "three_notrump", "part_score_fit", "part_score_no_fit", "notrump
 def test_the_answer_leaves_nothing_out(agreement: str) -> None:
     doubled = [h for h in hands(agreement) if h.call == "double"]
     bid = [h for h in doubled if h.advancer != "pass"]
-    text = contested.answer(run_of(agreement))
+    text = run_of(agreement).table("answer")
     assert f"speaks over {in_words.share(len(bid) / len(doubled), 'double')}." in text
     for part in (bid, [h for h in doubled if h.advancer == "pass"]):
         ours = sum(h.final_contract in OURS for h in part) / len(part)
@@ -27,7 +27,7 @@ def test_the_answer_leaves_nothing_out(agreement: str) -> None:
 def test_fits_found_over_a_raise(agreement: str) -> None:
     raised = [h for h in hands(agreement) if h.call == "double" and "raise" in str(h.advancer)]
     ends = Counter(map(outcome, raised))
-    text = contested.found_text(run_of(agreement))
+    text = run_of(agreement).table("found_text")
     found = in_words.share(ends["fit_found"] / len(raised), "double")
     lost = in_words.share(ends["fit_but_theirs"] / len(raised), "double")
     assert f"Over a raise of any kind, the pair plays in a fit of 8 or more on {found}." in text

@@ -12,11 +12,11 @@ from types import ModuleType
 import pandas as pd
 import pytest
 from double_study.columns import COLUMNS
-from double_study.counting.run import Run
 from double_study.lessons.examples import examples
 from double_study.lessons.pitfalls import PITFALLS
 from double_study.rules.terms import SEQUENCES
 from double_study.stats import wilson
+from double_study.tables import Run, with_exact
 from double_study.telling.sentences import (
     exact_figures,
     given_up,
@@ -27,9 +27,6 @@ from double_study.telling.sentences import (
     teaching,
 )
 from double_study.telling.sentences.reading import reading_table
-from double_study.telling.tables import doubles as tables
-from double_study.telling.tables import funnel
-from double_study.telling.tables import teaching as teaching_tables
 from double_study.words import listed, percent, rounded
 from shared.small_runs import AGREEMENTS, DEALS, Hand, hands, run_of
 
@@ -122,7 +119,7 @@ def test_the_first_topics_are_counted_again(agreement: str) -> None:
     doubled = [h for h in hands(agreement) if h.call == "double"]
     topics = Counter((h.message, min(h.overcall.level, 3)) for h in doubled)
     [((message, level), deals), *_] = topics.most_common(5)
-    said = teaching.answer(run_of(agreement))
+    said = run_of(agreement).table("answer")
     assert f"**Teach “{COLUMNS['message'].wording(message)}, level {level}" in said
     assert f"it is {in_words.share(deals / len(doubled), 'double')}.**" in said
     first = sum(deals for _, deals in topics.most_common(5))
@@ -134,7 +131,7 @@ def test_what_is_given_up_is_counted_again(agreement: str) -> None:
     counted = hands(agreement)
     passed = sum(h.call == "penalty_pass" for h in counted)
     doubled = sum(h.call == "double" for h in counted)
-    said = given_up.penalties_text(run_of(agreement))
+    said = run_of(agreement).table("penalties_text")
     both = f"Against {passed:,} of them stand {doubled:,} doubles."
     assert (both in said) == (doubled > 0)
 
@@ -144,12 +141,12 @@ def test_a_ceiling_is_named_as_the_agreement_has_it() -> None:
     said = how_often.funnel_text(run_of("through 1♠"))
     assert f"{above:,} overcalls were higher than 1♠" in said
     # One level only: there is no rise to be measured.
-    assert "no rise can be measured" in responder.rise(run_of("through 1♠"))
+    assert "no rise can be measured" in run_of("through 1♠").table("rise")
 
 
 def test_a_case_that_an_agreement_has_not_says_so() -> None:
     run = run_of("one major will do")
-    table = teaching_tables.pitfalls(run)
+    table = run.table("pitfalls")
     (case,) = (case for case in PITFALLS if case.name == "both_majors_over_diamonds")
     assert "no double says this" in teaching.pitfall_text(run, case, table)
 
@@ -161,8 +158,8 @@ def test_a_fault_would_be_told() -> None:
     )
     right = exact.assign(deals=[400, 200])
     wrong = exact.assign(deals=[800, 200])
-    assert "no sign of a fault" in how_often.exact_text(funnel.with_exact(right))
-    told = how_often.exact_text(funnel.with_exact(wrong))
+    assert "no sign of a fault" in how_often.exact_text(with_exact(right))
+    told = how_often.exact_text(with_exact(wrong))
     assert ": a sign of a fault" in told
     assert "1♦ (1♠)" in told
 
@@ -223,7 +220,7 @@ def test_every_name_that_a_table_may_hold_has_words() -> None:
 
 
 def test_a_table_for_readers_joins_a_number_with_its_interval() -> None:
-    table = tables.doubles_by_level(run_of("reference"))
+    table = run_of("reference").table("doubles_by_level")
     lines = reading_table(table, "level", "deals", "estimate").splitlines()
     assert lines[:2] == ["| level | deals | share |", "| --- | ---: | ---: |"]
     first = percent(*(table[name].iloc[0] for name in COLUMNS["estimate"].columns))

@@ -12,13 +12,23 @@ from double_study.columns import COLUMNS
 from double_study.combinatorics.table import ANY
 from double_study.comparing import NO_CALL, Comparison, compare, variants
 from double_study.counting.counts import CALL_COUNTS, COUNTS
-from double_study.counting.run import Run
 from double_study.counting.sampling import cards_of
 from double_study.counting.tally import Tally
 from double_study.escape import markdown
-from double_study.rules.auction import Auctions
+from double_study.rules.batch import Batch
 from double_study.rules.response import RESPONSE
 from double_study.rules.terms import SEQUENCE
+from double_study.tables import Run
+from double_study.tables_compared import (
+    doubles_compared,
+    fits_compared,
+    instead,
+    no_longer_reached,
+    overcalls_above,
+    penalties_lost,
+    penalty_grid,
+    schools,
+)
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.agreements import (
     doubles_text,
@@ -27,19 +37,6 @@ from double_study.telling.sentences.agreements import (
     reach_text,
 )
 from double_study.telling.sentences.prices import grid_text, penalties_text, schools_text
-from double_study.telling.tables.agreements import (
-    doubles_compared,
-    fits_compared,
-    instead,
-    no_longer_reached,
-    overcalls_above,
-)
-from double_study.telling.tables.funnel import first_seat_calls
-from double_study.telling.tables.prices import (
-    penalties_lost,
-    penalty_grid,
-    schools,
-)
 from shared.compared import SEED, against_the_reference
 from statsmodels.stats.contingency_tables import mcnemar
 
@@ -250,12 +247,12 @@ def test_the_price_under_each_length_and_shortness() -> None:
 
 def test_the_overcalls_above_each_ceiling() -> None:
     run = Run.of(
-        Tally.of(Auctions(cards_of(SEED, ((0, 30_000),)), REFERENCE), COUNTS), SEED, REFERENCE
+        Tally.of(Batch(cards_of(SEED, ((0, 30_000),)), REFERENCE), COUNTS), SEED, REFERENCE
     )
     exact = pd.DataFrame(SEQUENCE.names, columns=[*SEQUENCE.columns])
     exact["call"], exact["probability"] = ANY, np.arange(SEQUENCE.size) / 1e5
     ceilings = [Bid.parse(text) for text in ("2S", "3S", "4S")]
-    table = overcalls_above(first_seat_calls(run, exact), ceilings)
+    table = overcalls_above(run.table("first_seat_calls"), ceilings)
     for (_, row), ceiling in zip(table.iterrows(), ceilings, strict=True):
         above = [Bid.parse(overcall) > ceiling for _, overcall in SEQUENCE.names]
         assert row["deals"] == run.tally[CALL_COUNTS.name][0, above].sum()

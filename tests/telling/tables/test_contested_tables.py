@@ -5,7 +5,6 @@ from collections import Counter
 import numpy as np
 import pytest
 from double_study.counting.counts import PENALTIES
-from double_study.telling.tables import contested
 from shared.small_runs import (
     AGREEMENTS,
     SUIT_RESTS,
@@ -30,8 +29,8 @@ def doubled(name: str) -> list[Hand]:
 def test_the_advancers_calls_and_the_answers_over_them(name: str) -> None:
     run, doubles = run_of(name), doubled(name)
     calls = Counter((hand.overcall.level, hand.advancer) for hand in doubles)
-    assert as_mapping(contested.advancer_calls(run), "level", "advancer") == calls
-    table = contested.answers_by_advancer(run)
+    assert as_mapping(run.table("advancer_calls"), "level", "advancer") == calls
+    table = run.table("answers_by_advancer")
     answers = Counter((hand.overcall.level, hand.advancer, hand.answer) for hand in doubles)
     assert as_mapping(table, "level", "advancer", "answer") == answers
     for row in each_row(table):
@@ -40,7 +39,7 @@ def test_the_advancers_calls_and_the_answers_over_them(name: str) -> None:
 
 @every_agreement
 def test_every_double_is_on_one_way_to_a_contract(name: str) -> None:
-    table, doubles = contested.ways_to_contract(run_of(name)), doubled(name)
+    table, doubles = run_of(name).table("ways_to_contract"), doubled(name)
     ways = Counter((hand.advancer, hand.answer, hand.final_contract) for hand in doubles)
     assert as_mapping(table, "advancer", "answer", "final_contract") == ways
     assert table["of"].eq(len(doubles)).all()
@@ -48,7 +47,7 @@ def test_every_double_is_on_one_way_to_a_contract(name: str) -> None:
 
 @every_agreement
 def test_contracts_by_level_and_advancer(name: str) -> None:
-    table, doubles = contested.contracts(run_of(name)), doubled(name)
+    table, doubles = run_of(name).table("contracts"), doubled(name)
     levels = Counter(
         (
             hand.overcall.level,
@@ -70,7 +69,7 @@ def test_contracts_by_level_and_advancer(name: str) -> None:
 @every_agreement
 def test_fits_found_and_lost_to_them(name: str) -> None:
     found: Counter[object] = Counter()
-    for row in each_row(contested.fits_by_advancer(run_of(name))):
+    for row in each_row(run_of(name).table("fits_by_advancer")):
         found[row.advancer, row.outcome] += row.deals
     assert found == Counter((hand.advancer, outcome(hand)) for hand in doubled(name))
 
@@ -82,13 +81,13 @@ def test_trumps_by_level(name: str) -> None:
         for hand in doubled(name)
         if hand.final_contract in SUIT_RESTS
     )
-    assert as_mapping(contested.trumps_by_level(run_of(name)), "last_level", "trumps") == expected
+    assert as_mapping(run_of(name).table("trumps_by_level"), "last_level", "trumps") == expected
 
 
 @every_agreement
 def test_a_penalty_is_had_or_lost_in_one_way(name: str) -> None:
     run = run_of(name)
-    table = contested.penalties(run)
+    table = run.table("penalties")
     assert table["deals"].sum() == run.tally[PENALTIES.name].sum() > 0
     shares = table.groupby(["level", "cards_in_theirs"], observed=True)["estimate"].sum()
     np.testing.assert_allclose(shares, 1)

@@ -13,10 +13,9 @@ import numpy as np
 import pandas as pd
 import pytest
 from double_study.columns import COLUMNS
+from double_study.datapackage import PACKAGE_FILE, RUN_FILE, TABLES_FOLDER, as_csv, resource
 from double_study.errors import InputError
-from double_study.telling.tables.datapackage import PACKAGE_FILE, resource
-from double_study.telling.tables.files import RUN_FILE, TABLE_FILES, TABLES_FOLDER
-from double_study.telling.tables.writing import as_csv
+from double_study.tables import TABLE_FILES
 from nbconvert.filters import markdown2html
 from readers.datapackage_standard import PACKAGE_SCHEMA, faults
 from shared.hostile_names import HOSTILE_FILE

@@ -8,11 +8,9 @@ import pandas as pd
 import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.combinatorics.table import exact_table
-from double_study.counting.run import ExactUsed, Run
+from double_study.counting.run import ExactUsed
+from double_study.tables import Run
 from double_study.telling.sentences import exact_figures
-from double_study.telling.tables.exact_doubles import (
-    exact_doubles,
-)
 from scipy.stats import hypergeom, multivariate_hypergeom
 from shared.small_runs import run_of
 
@@ -25,7 +23,7 @@ def run(exact_report: Path) -> Run:
 
 @pytest.fixture(scope="module")
 def table(run: Run) -> pd.DataFrame:
-    return exact_doubles(run)
+    return run.table("exact_by_auction")
 
 
 def test_the_shares_multiply_to_all_doubles(table: pd.DataFrame) -> None:
@@ -63,7 +61,7 @@ def test_the_sentence_tells_the_three_figures_apart(run: Run, table: pd.DataFram
 
 
 def test_a_run_without_exact_calls_has_the_columns_and_no_rows(table: pd.DataFrame) -> None:
-    without = exact_doubles(run_of("reference"))
+    without = run_of("reference").table("exact_by_auction")
     assert without.empty
     assert list(without) == list(table)
     assert "goes without" in exact_figures.exact_doubles_text(run_of("reference"))

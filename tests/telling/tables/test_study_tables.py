@@ -12,10 +12,12 @@ from statistics import mean, stdev
 import numpy as np
 import pandas as pd
 import pytest
+from double_study import tables
+from double_study.columns import typed
 from double_study.combinatorics.table import ANY
 from double_study.rules.response import double_needs
 from double_study.stats import wilson
-from double_study.telling.tables import doubles, funnel, given_up, partner, responder, teaching
+from double_study.tables import Run
 from scipy import stats
 from shared.small_runs import (
     AGREEMENTS,
@@ -51,7 +53,7 @@ def promised(hand: Hand) -> list[int]:
 
 @every_agreement
 def test_the_funnel_narrows_as_counted(name: str) -> None:
-    table = funnel.funnel(run_of(name))
+    table = run_of(name).table("funnel")
     assert table["deals"].to_list()[1:] == [
         len(hands(name)),
         len(within_reach(name)),
@@ -66,9 +68,9 @@ def test_the_funnel_narrows_as_counted(name: str) -> None:
 def test_doubles_by_level_message_and_seat(name: str) -> None:
     run = run_of(name)
     for table, key, of in (
-        (doubles.doubles_by_level(run), "level", lambda hand: hand.overcall.level),
-        (doubles.doubles_by_message(run), "message", lambda hand: hand.message),
-        (doubles.doubles_by_seat(run), "seat", lambda hand: hand.seat),
+        (run.table("doubles_by_level"), "level", lambda hand: hand.overcall.level),
+        (run.table("doubles_by_message"), "message", lambda hand: hand.message),
+        (run.table("doubles_by_seat"), "seat", lambda hand: hand.seat),
     ):
         assert as_mapping(table, key) == Counter(map(of, doubled(name)))
         assert as_mapping(table, key, value="of") == Counter(map(of, within_reach(name)))
@@ -77,7 +79,7 @@ def test_doubles_by_level_message_and_seat(name: str) -> None:
 
 
 def test_one_partnership_meets_half_of_the_doubles() -> None:
-    table = doubles.doubles_by_level(run_of("reference"))
+    table = run_of("reference").table("doubles_by_level")
     # 24 boards, of which one partnership opens half of those that are opened.
     np.testing.assert_allclose(table["per_session"], 24 * table["deals"] / DEALS / 2)
     for row in each_row(table):
@@ -88,14 +90,14 @@ def test_one_partnership_meets_half_of_the_doubles() -> None:
 
 @every_agreement
 def test_meetings_count_every_double_once_in_each_grouping(name: str) -> None:
-    table = doubles.meetings(run_of(name))
+    table = run_of(name).table("meetings")
     for _, part in table.groupby("grouping"):
         assert part["deals"].sum() == len(doubled(name))
 
 
 @every_agreement
 def test_cases_are_ranked_and_add_up(name: str) -> None:
-    table = teaching.cases(run_of(name))
+    table = run_of(name).table("cases")
     counted = Counter((h.message, h.overcall.level, h.reason) for h in doubled(name))
     assert as_mapping(table, "message", "level", "reason") == counted
     assert table["rank"].to_list() == list(range(1, len(counted) + 1))
@@ -109,7 +111,7 @@ def test_topics_are_ranked_and_their_parts_add_up(name: str) -> None:
         return f"{hand.message}_{min(hand.overcall.level, 3)}"
 
     counted = Counter(map(topic, doubled(name)))
-    table, parts = teaching.topics(run_of(name)), teaching.parts(run_of(name))
+    table, parts = run_of(name).table("topics"), run_of(name).table("topic_parts")
     assert as_mapping(table, "topic") == counted
     assert table["deals"].is_monotonic_decreasing
     assert as_mapping(parts, "topic", "reason") == Counter(
@@ -148,7 +150,7 @@ def over_one_diamond(hand: Hand) -> bool:
 
 
 def test_pitfalls_and_what_looks_like_them() -> None:
-    table = teaching.pitfalls(run_of("reference"))
+    table = run_of("reference").table("pitfalls")
     cases = {
         "five_hearts_too_light": five_hearts,
         "four_and_strong": lambda h: h.reason == "four_and_strong",
@@ -179,8 +181,8 @@ def test_pitfalls_and_what_looks_like_them() -> None:
 def test_points_and_their_means(name: str) -> None:
     run = run_of(name)
     counted = Counter((h.message, h.overcall.level, h.total_points) for h in doubled(name))
-    assert as_mapping(responder.points(run), "message", "level", "total_points") == counted
-    by_message = responder.values_by_message(run)
+    assert as_mapping(run.table("points"), "message", "level", "total_points") == counted
+    by_message = run.table("values_by_message")
     total = by_message[by_message["measure"] == "total_points"]
     assert dict(zip(total["message"], total["mean"], strict=True)) == pytest.approx(
         {
@@ -188,7 +190,7 @@ def test_points_and_their_means(name: str) -> None:
             for message in {h.message for h in doubled(name)}
         }
     )
-    values = responder.values(run)
+    values = run.table("values")
     measures: dict[str, Callable[[Hand], int]] = {
         "total_points": lambda h: h.total_points,
         "hcp": lambda h: h.hcp,
@@ -214,7 +216,7 @@ def test_shapes_and_lengths(name: str) -> None:
     shapes = Counter(
         (h.message, "-".join(map(str, sorted(h.responder, reverse=True)))) for h in doubled(name)
     )
-    assert as_mapping(responder.patterns(run), "message", "pattern") == shapes
+    assert as_mapping(run.table("patterns"), "message", "pattern") == shapes
     counted: Counter[object] = Counter()
     for hand in doubled(name):
         key, held = (hand.message, hand.overcall.level), hand.responder
@@ -228,7 +230,7 @@ def test_shapes_and_lengths(name: str) -> None:
         if others:
             (rest,) = others
             counted[*key, "other", held[rest]] += 1
-    lengths = responder.lengths(run)
+    lengths = run.table("lengths")
     assert as_mapping(lengths, "message", "level", "role", "cards") == counted
 
 
@@ -241,30 +243,30 @@ def longest_promised(hand: Hand) -> int:
 def test_what_partner_holds_and_answers(name: str) -> None:
     run = run_of(name)
     held = Counter((h.message, h.opener[longest_promised(h)]) for h in doubled(name))
-    assert as_mapping(partner.opener_lengths(run), "message", "opener_cards") == held
+    assert as_mapping(run.table("opener_lengths"), "message", "opener_cards") == held
     fits = Counter(
         (h.message, h.overcall.level)
         for h in doubled(name)
         if h.opener[longest_promised(h)] + h.responder[longest_promised(h)] >= 8
     )
-    assert as_mapping(partner.promised_fits(run), "message", "level") == fits
+    assert as_mapping(run.table("promised_fits"), "message", "level") == fits
     answered = Counter((h.message, h.answer) for h in doubled(name))
-    assert as_mapping(partner.answers(run), "message", "answer") == answered
+    assert as_mapping(run.table("answers"), "message", "answer") == answered
 
 
 @every_agreement
 def test_where_it_ends(name: str) -> None:
     run, ended = run_of(name), doubled(name)
     rests = Counter((h.overcall.level, h.final_contract) for h in ended)
-    assert as_mapping(partner.final_contracts(run), "level", "final_contract") == rests
+    assert as_mapping(run.table("final_contracts"), "level", "final_contract") == rests
     outcomes = Counter((h.overcall.level, outcome(h)) for h in ended)
-    assert as_mapping(partner.fits(run), "level", "outcome") == outcomes
+    assert as_mapping(run.table("fits"), "level", "outcome") == outcomes
     bad = Counter(
         (h.overcall.level, last_level(h))
         for h in ended
         if h.final_contract in SUIT_RESTS and trumps(h) < 8
     )
-    assert as_mapping(partner.without_fit(run), "level", "last_level") == bad
+    assert as_mapping(run.table("without_fit"), "level", "last_level") == bad
     over: Counter[tuple[int, int]] = Counter()
     points: dict[int, list[int]] = {}
     for hand in ended:
@@ -272,8 +274,8 @@ def test_where_it_ends(name: str) -> None:
             tricks = last_level(hand) + 6
             over[hand.overcall.level, max(-4, min(4, tricks - trumps(hand)))] += 1
             points.setdefault(hand.overcall.level, []).append(hand.hcp + hand.opener_hcp)
-    assert as_mapping(partner.over_trumps(run), "level", "over_trumps") == over
-    above = partner.above_trumps(run)
+    assert as_mapping(run.table("over_trumps"), "level", "over_trumps") == over
+    above = run.table("above_trumps")
     beyond: Counter[int] = Counter()
     for (level, excess), deals in over.items():
         beyond[level] += deals * (excess > 0)
@@ -284,7 +286,7 @@ def test_where_it_ends(name: str) -> None:
 
 
 def test_one_spade_over_one_heart_is_raised_on_three() -> None:
-    table = partner.spade_raises(run_of("reference"))
+    table = run_of("reference").table("spade_raises")
     bid = [h for h in hands() if h.call == "one_level_major" and over_one_heart(h)]
     held = Counter(
         (
@@ -302,8 +304,8 @@ def test_one_spade_over_one_heart_is_raised_on_three() -> None:
 def test_what_is_given_up(name: str) -> None:
     run = run_of(name)
     called = Counter((h.overcall.level, h.call) for h in hands(name))
-    assert as_mapping(given_up.calls_by_level(run), "level", "call") == called
-    table = given_up.penalty_passes(run)
+    assert as_mapping(run.table("calls_by_level"), "level", "call") == called
+    table = run.table("penalty_passes")
     for row in each_row(table):
         assert row.deals == called[row.level, "penalty_pass"]
         assert row.doubles == called[row.level, "double"]
@@ -311,11 +313,12 @@ def test_what_is_given_up(name: str) -> None:
             assert row.ratio == pytest.approx(row.doubles / row.deals)
             assert row.ratio_low <= row.ratio <= row.ratio_high
     passed = Counter(h.overcall.level for h in doubled(name) if h.answer == "penalty_pass")
-    assert as_mapping(given_up.doubles_passed(run), "level") == passed
+    assert as_mapping(run.table("doubles_passed"), "level") == passed
 
 
-def test_first_seat_stands_beside_its_exact_values() -> None:
-    run = run_of("reference")
+def test_first_seat_stands_beside_its_exact_values(monkeypatch: pytest.MonkeyPatch) -> None:
+    of_reference = run_of("reference")
+    run = Run(of_reference.tally, of_reference.record)
     # Chances made up for the test: the table must take them as they come.
     exact = pd.DataFrame(
         {
@@ -325,15 +328,19 @@ def test_first_seat_stands_beside_its_exact_values() -> None:
             "probability": [0.01, 0.003, 0.0],
         }
     )
-    table = funnel.first_seat_calls(run, exact)
+    monkeypatch.setattr(
+        tables, "exact_table", lambda *_: typed(exact, "opening", "overcall", "call_or_any")
+    )
+    next_hands = pd.DataFrame({"probability": [0.2, 0.1]})
+    monkeypatch.setattr(tables, "next_hands_table", lambda _: next_hands)
+    table = run.table("first_seat_calls")
     first = [h for h in hands() if h.seat == 1]
     seen = [h for h in first if h.opening == D and str(h.overcall) == "1S"]
     assert table["deals"].to_list()[:2] == [len(seen), sum(h.call == "double" for h in seen)]
     expected = DEALS * 0.01
     z = (len(seen) - expected) / np.sqrt(expected * 0.99)
     assert table["z"].iloc[0] == pytest.approx(z)
-    hands_table = pd.DataFrame({"probability": [0.2, 0.1]})
-    by_seat = funnel.funnel_by_seat(run, exact, hands_table).set_index(["seat", "step"])
+    by_seat = run.table("funnel_by_seat").set_index(["seat", "step"])
     assert by_seat.loc[(1, "opened"), "exact"] == pytest.approx(0.3)
     assert by_seat.loc[(1, "overcalled"), "exact"] == pytest.approx(0.01)
     assert by_seat.loc[(1, "doubled"), "exact"] == pytest.approx(0.003)

@@ -11,13 +11,13 @@ from matplotlib.figure import Figure
 
 from double_study.agreements.reader import title
 from double_study.comparing import MEASURED
-from double_study.telling.figures.captions import counted
-from double_study.telling.figures.draw import dots
-from double_study.telling.figures.style import COLOURS, MARKERS, canvas, legend_above
-from double_study.telling.tables.agreements import (
+from double_study.tables_compared import (
     with_effect,
     without_effect,
 )
+from double_study.telling.figures.captions import counted
+from double_study.telling.figures.draw import dots
+from double_study.telling.figures.style import COLOURS, MARKERS, canvas, legend_above
 from double_study.words import listed
 
 _ROW = 0.21
@@ -38,7 +38,7 @@ MOST_SETTINGS = 12
 def differences(table: pd.DataFrame) -> Figure:
     """Each agreement's difference from the first, from the most doubles to the fewest.
 
-    ``table`` is one of :func:`double_study.telling.tables.agreements.doubles_compared`.
+    ``table`` is one of :func:`double_study.tables_compared.doubles_compared`.
     """
     shown, left_out = _others(table)
     figure, axes = canvas(max(_FRAME + _ROW * len(shown), _LOWEST))
@@ -90,7 +90,7 @@ def _named(agreement: str) -> str:
 def sweep(table: pd.DataFrame, measure: str) -> Figure:
     """What each setting changes when moved by one, the one that matters most on top.
 
-    ``table`` is one of :func:`double_study.telling.tables.agreements.sweep_table` for ``measure``. At most
+    ``table`` is one of :func:`double_study.tables_compared.sweep_table` for ``measure``. At most
     ``MOST_SETTINGS`` are drawn.
     """
     shown, less = _moving(table)

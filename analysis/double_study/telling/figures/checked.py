@@ -54,7 +54,7 @@ def z_against_normal_alt(counterparts: pd.DataFrame) -> str:
 def quoted_and_true(table: pd.DataFrame, auctions: int) -> Figure:
     """Opener's chance of four or more in the commonest auctions: quoted, and true.
 
-    ``table`` is :func:`double_study.telling.tables.checked.opener_in_major`.
+    ``table`` is :func:`double_study.tables.opener_in_major`.
     """
     rows = _commonest(table, auctions)
     figure, axes = canvas(1.4 + 0.3 * len(rows))

@@ -6,7 +6,6 @@ import pandas as pd
 from matplotlib.figure import Figure
 
 from double_study.columns import COLUMNS
-from double_study.counting.counts import MOST_OVER
 from double_study.telling.figures.captions import WILSON, counted, empty_places, off_zero
 from double_study.telling.figures.draw import curves, dots, peaks_text, row_figure, rows_text
 from double_study.telling.figures.style import COLOURS, canvas, legend_above
@@ -99,7 +98,7 @@ def over_trumps(table: pd.DataFrame) -> Figure:
     points.set_ylabel("both hands' HCP, mean")
     points.grid(axis="y", color="0.9", linewidth=0.6)
     points.set_xlabel("tricks bid above the combined trumps (0: at the level of the trumps)")
-    points.set_xticks(range(-MOST_OVER, MOST_OVER + 1))
+    points.set_xticks(COLUMNS["over_trumps"].names)
     for axis in (often, points):
         axis.axvline(0.5, color=COLOURS[-1], linestyle=":", linewidth=1)
     points.annotate(

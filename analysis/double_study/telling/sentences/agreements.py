@@ -12,15 +12,15 @@ from double_study.comparing import MEASURED, NO_RESPONDER, Comparison, Moved
 from double_study.counting.sessions import per_session
 from double_study.escape import markdown
 from double_study.rules.response import RESPONSE
-from double_study.telling.sentences import in_words
-from double_study.telling.sentences.phrases import INTERVALS, farthest
-from double_study.telling.tables.agreements import (
+from double_study.tables_compared import (
     doubles_compared,
     fits_compared,
     instead,
     no_longer_reached,
     without_effect,
 )
+from double_study.telling.sentences import in_words
+from double_study.telling.sentences.phrases import INTERVALS, farthest
 from double_study.words import listed
 
 _WORTH_TELLING = 0.005
@@ -199,7 +199,7 @@ def idle_text(table: pd.DataFrame) -> str:
 
 def after_the_double() -> str:
     """Which of the responder's settings cannot take a double away, and why."""
-    later = RESPONSE.names[RESPONSE.names.index("double") + 1 : -1]
+    later = RESPONSE.names[RESPONSE.names.index("double") + 1 : -2]
     return (
         f"The rules of {listed(f'`{name}`' for name in later)} are tried after the double, so their "
         "settings, as far as they are theirs alone, cannot change how often it is made; nor can the "

@@ -12,9 +12,9 @@ from double_study.checking.families import independence_families
 from double_study.checking.power import SHARES, power
 from double_study.columns import Row
 from double_study.counting.counts import CHECKED_SHARE
-from double_study.counting.run import Run
 from double_study.escape import markdown
 from double_study.rules.terms import FOUR_OR_MORE, SEQUENCE, sequence_wording
+from double_study.tables import Run
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.reading import reading_table
 from double_study.words import listed
@@ -64,7 +64,7 @@ def power_text() -> str:
 def misquoted(run: Run, table: pd.DataFrame, responder_cards: int) -> str:
     """How far the figure by one's own cards alone is from the true one, over all auctions.
 
-    ``table`` is :func:`double_study.telling.tables.checked.opener_in_major` for that many cards.
+    ``table`` is :func:`double_study.tables.opener_in_major` for that many cards.
     """
     rows = table[table["opener_holds"] == FOUR_OR_MORE]
     if rows.empty:

@@ -6,12 +6,10 @@ import pandas as pd
 
 from double_study.cards.bids import PASS
 from double_study.columns import COLUMNS
-from double_study.counting.run import Run
-from double_study.rules.contested_end import FIT_TRUMPS
+from double_study.rules.settle import FIT_TRUMPS
+from double_study.tables import Run, rows, share_where
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.phrases import about_doubles
-from double_study.telling.tables import contested, partner
-from double_study.telling.tables.shares import rows, share_of
 
 _RAISES = ("strong_raise", "preemptive_raise", "raise")
 _THREE, _NINE = 3, 9
@@ -26,7 +24,7 @@ def _share(table: pd.DataFrame, chosen: pd.Series, noun: str) -> str:
 @about_doubles
 def answer(run: Run) -> str:
     """The answer of the page in a paragraph."""
-    table = contested.ways_to_contract(run)
+    table = run.table("ways_to_contract")
     ours = ["game", "three_notrump", "part_score_fit", "part_score_no_fit", "notrump_part_score"]
     parts = [
         f"**The fourth hand speaks over {_share(table, table['advancer'] != PASS, 'double')}.**",
@@ -55,7 +53,7 @@ def answer(run: Run) -> str:
 @about_doubles
 def ways_text(run: Run) -> str:
     """What the picture of all doubles shows."""
-    table = contested.ways_to_contract(run)
+    table = run.table("ways_to_contract")
     silent = table[(table["advancer"] != PASS) & (table["answer"] == PASS)]
     bid = table[table["advancer"] != PASS]
     text = (
@@ -74,7 +72,7 @@ def ways_text(run: Run) -> str:
 @about_doubles
 def advancer_text(run: Run) -> str:
     """What the fourth hand does, level by level."""
-    table = contested.advancer_calls(run)
+    table = run.table("advancer_calls")
     lines = []
     for level, part in table.groupby("level"):
         passes = _share(part, part["advancer"] == PASS, "double")
@@ -95,7 +93,7 @@ def advancer_text(run: Run) -> str:
 @about_doubles
 def found_text(run: Run) -> str:
     """How often the fit is found, undisturbed and over a raise, and at what level."""
-    table = contested.fits_by_advancer(run)
+    table = run.table("fits_by_advancer")
     alone = table[table["advancer"] == PASS]
     raised = table[table["advancer"].isin(_RAISES)]
     parts = []
@@ -105,10 +103,10 @@ def found_text(run: Run) -> str:
     ):
         if part.empty:
             continue
-        found = part[part["outcome"] == partner.FOUND]
+        found = part[part["outcome"] == "fit_found"]
         parts.append(
             f"{when}, the pair plays in a fit of {FIT_TRUMPS} or more on "
-            f"{_share(part, part['outcome'] == partner.FOUND, 'double')}."
+            f"{_share(part, part['outcome'] == 'fit_found', 'double')}."
         )
         if len(found):
             high = _share(found, found["last_level"] >= _THREE, "fit")
@@ -116,7 +114,7 @@ def found_text(run: Run) -> str:
     if len(raised):
         parts.append(
             "A fit is there, and the other side plays all the same, on "
-            f"{_share(raised, raised['outcome'] == partner.LOST, 'double')} over a raise of any kind."
+            f"{_share(raised, raised['outcome'] == 'fit_but_theirs', 'double')} over a raise of any kind."
         )
     return " ".join(parts)
 
@@ -124,7 +122,7 @@ def found_text(run: Run) -> str:
 @about_doubles
 def declarers_text(run: Run) -> str:
     """Who plays the hand in the end."""
-    table = contested.contracts(run)
+    table = run.table("contracts")
     return (
         f"Our side plays {_share(table, table['declarer'].isin(_OUR_SIDE), 'double')}. The opener is "
         f"declarer on {_share(table, table['declarer'] == 'opener', 'double')}. The responder is on "
@@ -136,11 +134,11 @@ def declarers_text(run: Run) -> str:
 @about_doubles
 def trumps_text(run: Run) -> str:
     """Nine trumps and the three level."""
-    table = contested.trumps_by_level(run)
+    table = run.table("trumps_by_level")
     at_three = table[table["last_level"] == _THREE]
     if at_three.empty:
         return "*No contract of our side's ended at the three level in a suit in this run.*"
-    nine = share_of(at_three, at_three["trumps"] >= _NINE, ["last_level"])
+    nine = share_where(at_three, at_three["trumps"] >= _NINE, ["last_level"])
     return (
         "A rule of thumb sends a pair to the three level on nine trumps. Of our contracts in a suit "
         f"at the three level, that holds for {_share(at_three, at_three['trumps'] >= _NINE, 'contract')}: "

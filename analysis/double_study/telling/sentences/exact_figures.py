@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 from double_study.columns import COLUMNS
-from double_study.counting.run import Run
 from double_study.rules.terms import sequence_wording
+from double_study.tables import Run
 from double_study.telling.sentences.phrases import about_doubles
-from double_study.telling.tables.exact_doubles import (
-    exact_doubles,
-)
 
 
 def exact_method(run: Run) -> str:
@@ -40,7 +37,7 @@ def exact_doubles_text(run: Run) -> str:
             "need the responder's calls worked out exactly. This run goes without, so the table is "
             "not shown."
         )
-    table = exact_doubles(run).sort_values("doubled", kind="stable")
+    table = run.table("exact_by_auction").sort_values("doubled", kind="stable")
     row = table.to_dict("records")[-1]
     said = (
         "Every figure here is exact, by these rules, for an opening in first seat. In number, more "

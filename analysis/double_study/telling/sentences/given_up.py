@@ -7,38 +7,36 @@ import pandas as pd
 from double_study.cards.bids import PASS
 from double_study.columns import COLUMNS
 from double_study.counting.counts import ABOVE_CEILING_CALL
-from double_study.counting.run import Run
 from double_study.counting.sessions import per_session
 from double_study.rules.response import RESPONSE
+from double_study.tables import Run, rows
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.phrases import about_doubles, doubles_counted
-from double_study.telling.tables import contested, given_up
-from double_study.telling.tables.shares import rows
 from double_study.words import listed
 
 FIVE_OR_MORE = COLUMNS["cards_in_theirs"].names[1]
 
-(_PENALTY_PASS,) = (rule for rule in RESPONSE.rules if rule.name == given_up.PENALTY_PASS)
+(_PENALTY_PASS,) = (rule for rule in RESPONSE.rules if rule.name == "penalty_pass")
 
 
 @about_doubles
 def answer(run: Run) -> str:
     """The answer in a paragraph: the penalty had after all, or lost, and to what."""
-    table = contested.penalties(run)
+    table = run.table("penalties")
     if table.empty:
         return "**No responder held a hand for a penalty pass in this run.**"
     five = table[table["cards_in_theirs"] == FIVE_OR_MORE]
     had = (
         "**The penalty is had after all on "
-        f"{_part(five, contested.HAD)} that would double for it.** The fourth hand passes, the "
+        f"{_part(five, 'had')} that would double for it.** The fourth hand passes, the "
         "opener reopens with a double, and the responder passes that."
         if len(five)
         else "**No responder held five good cards in the overcaller's suit in this run.**"
     )
     lost = (
-        f" On {_part(five, contested.OPENER_BIDS)} the opener bids instead. On "
-        f"{_part(five, contested.ADVANCER_BIDS)} the fourth hand bids. On "
-        f"{_part(five, contested.PASSED_OUT)} the overcall is passed out, undoubled."
+        f" On {_part(five, 'opener_bids')} the opener bids instead. On "
+        f"{_part(five, 'advancer_bids')} the fourth hand bids. On "
+        f"{_part(five, 'passed_out')} the overcall is passed out, undoubled."
         if len(five)
         else ""
     )
@@ -59,13 +57,13 @@ def _part(table: pd.DataFrame, outcome: str) -> str:
 @about_doubles
 def outcomes_text(run: Run) -> str:
     """Had and lost, with five cards and with four, and by level."""
-    table = contested.penalties(run)
+    table = run.table("penalties")
     if table.empty:
         return "*This does not apply: no responder held a hand for a penalty pass.*"
     parts = []
     for cards, part in table.groupby("cards_in_theirs", observed=True):
         levels = listed(
-            f"{_part(at, contested.HAD)} over level {level}" for level, at in part.groupby("level")
+            f"{_part(at, 'had')} over level {level}" for level, at in part.groupby("level")
         )
         parts.append(
             f"With {COLUMNS['cards_in_theirs'].wording(cards)} cards in their suit the penalty is had on {levels}."
@@ -84,7 +82,7 @@ def outcomes_text(run: Run) -> str:
 @about_doubles
 def penalties_text(run: Run) -> str:
     """The penalty passes in a sentence."""
-    table = given_up.penalty_passes(run)
+    table = run.table("penalty_passes")
     if not table["deals"].sum():
         return "*This does not apply: no responder held a hand for a penalty pass.*"
     shown = listed(
@@ -105,7 +103,7 @@ def penalties_text(run: Run) -> str:
 @about_doubles
 def opener_passes_text(run: Run) -> str:
     """How often the opener turns the double into a penalty, in a sentence."""
-    table = given_up.doubles_passed(run)
+    table = run.table("doubles_passed")
     shown = listed(
         f"{in_words.share(row['estimate'], 'double')} over level {row['level']}"
         for row in table.to_dict("records")
@@ -118,7 +116,7 @@ def opener_passes_text(run: Run) -> str:
 
 def calls_text(run: Run) -> str:
     """What the responder does with the hands, in a sentence."""
-    table = given_up.calls_by_level(run)
+    table = run.table("calls_by_level")
     table = table[table["call"] != ABOVE_CEILING_CALL]
     parts = []
     for level, part in table.groupby("level"):

@@ -9,20 +9,17 @@ import pandas as pd
 
 from double_study.checking.comparison import FALSE_ALARM
 from double_study.columns import COLUMNS, Row, named
-from double_study.combinatorics.table import ANY, exact_table, next_hands_table
+from double_study.combinatorics.table import ANY
 from double_study.counting.counts import ABOVE_CEILING_CALL
-from double_study.counting.run import Run
 from double_study.counting.sessions import BOARDS_PER_SESSION
 from double_study.escape import markdown
 from double_study.rules.response import DOUBLE
 from double_study.rules.terms import sequence_wording
 from double_study.stats import CERTAINTY, CONFIDENCE
+from double_study.tables import Run, first_seat_fit, rows
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.phrases import INTERVALS, about_doubles, farthest, tied
 from double_study.telling.sentences.reading import markdown_table
-from double_study.telling.tables import doubles, funnel
-from double_study.telling.tables.exact_doubles import exact_doubles
-from double_study.telling.tables.shares import rows
 from double_study.words import listed
 
 
@@ -46,11 +43,11 @@ def precision_text(run: Run) -> str:
         "Figures called exact have no interval. A counted one has, and ten times as many deals make "
         "it three times narrower."
     )
-    table = doubles.doubles_by_auction(run)
+    table = run.table("doubles_by_auction")
     table = table[table["of"] > 0]
     if table.empty:
         return said
-    (doubled,) = rows(funnel.funnel(run), step="doubled")
+    (doubled,) = rows(run.table("funnel"), step="doubled")
     _, low, high = COLUMNS["estimate"].columns
     widest = max(rows(table), key=lambda row: row[high] - row[low])
     return (
@@ -74,8 +71,8 @@ def rule(run: Run) -> str:
 @about_doubles
 def answer(run: Run) -> str:
     """The answer in a paragraph."""
-    (last,) = rows(funnel.funnel(run), step=funnel.DOUBLED)
-    most, ties = _most(doubles.doubles_by_auction(run), sequence_wording)
+    (last,) = rows(run.table("funnel"), step="doubled")
+    most, ties = _most(run.table("doubles_by_auction"), sequence_wording)
     first = _first_seat(run)
     exact: str = (
         f"Where the dealer opens, that is on {first['exact']:.4%}, an exact figure by these rules. It is the "
@@ -95,7 +92,7 @@ def answer(run: Run) -> str:
 @about_doubles
 def headline_table(run: Run) -> str:
     """The figures behind the answer with their intervals, as Markdown: for all seats, and the dealer's."""
-    (every,) = rows(funnel.funnel(run), step=funnel.DOUBLED)
+    (every,) = rows(run.table("funnel"), step="doubled")
     first = _first_seat(run)
     measures: tuple[str, ...] = ("estimate", "exact", "given", "per_session", "boards")
     heading = [
@@ -115,15 +112,14 @@ def headline_table(run: Run) -> str:
 
 def _first_seat(run: Run) -> Row:
     """The double after an opening in first seat; exact too where the calls were worked out."""
-    exact = exact_table(run.agreement, run.exact_calls)
-    table = funnel.funnel_by_seat(run, exact, next_hands_table(run.agreement))
-    (row,) = rows(table, seat=1, step=funnel.DOUBLED)
+    table = run.table("funnel_by_seat")
+    (row,) = rows(table, seat=1, step="doubled")
     return row
 
 
 def funnel_text(run: Run) -> str:
     """The funnel in a sentence."""
-    table = funnel.funnel(run)
+    table = run.table("funnel")
     opened, overcalled, within, doubled = table.to_dict("records")
     out = overcalled["deals"] - within["deals"]
     beyond = (
@@ -142,7 +138,7 @@ def funnel_text(run: Run) -> str:
 @about_doubles
 def auctions_text(run: Run) -> str:
     """The heat map in a sentence."""
-    table = doubles.doubles_by_auction(run)
+    table = run.table("doubles_by_auction")
     ranked = table.sort_values("estimate", kind="stable").to_dict("records")
     least, most_often = (
         _with_ties(row, ranked, sequence_wording) for row in (ranked[0], ranked[-1])
@@ -161,7 +157,7 @@ def auctions_text(run: Run) -> str:
 
 def _largest_exactly(run: Run, counted: Row) -> str:
     """Where the exact share of overcalls doubled is the largest, if not where the counted one is."""
-    exact = exact_doubles(run).nlargest(1, "of_overcalls").to_dict("records")
+    exact = run.table("exact_by_auction").nlargest(1, "of_overcalls").to_dict("records")
     return "".join(
         f"After an opening in first seat alone, worked out exactly, it is largest after "
         f"{sequence_wording(row)}: {COLUMNS['of_overcalls'].of(row)}. "
@@ -173,13 +169,13 @@ def _largest_exactly(run: Run, counted: Row) -> str:
 @about_doubles
 def levels_text(run: Run) -> str:
     """The double by level in a sentence."""
-    return _by_case(doubles.doubles_by_level(run), "level", "an overcall at ")
+    return _by_case(run.table("doubles_by_level"), "level", "an overcall at ")
 
 
 @about_doubles
 def seats_text(run: Run) -> str:
     """The double by the opener's seat in a sentence."""
-    text = _by_case(doubles.doubles_by_seat(run), "seat", "an opening in ")
+    text = _by_case(run.table("doubles_by_seat"), "seat", "an opening in ")
     return (
         f"{text} A later seat opens only where those before it passed, so it opens less often; "
         "and a hand that passed at its first turn is known to lack an opening."
@@ -189,7 +185,7 @@ def seats_text(run: Run) -> str:
 @about_doubles
 def until_met_text(run: Run) -> str:
     """The boards until each case is met in a sentence."""
-    table = doubles.meetings(run)
+    table = run.table("meetings")
     every, *_ = rows(table, grouping="call")
     levels = rows(table, grouping="level")
     each = listed(
@@ -206,7 +202,7 @@ def until_met_text(run: Run) -> str:
 
 def exact_text(table: pd.DataFrame) -> str:
     """What the check against exact values found; ``table`` is that of ``first_seat_calls``."""
-    fit = funnel.first_seat_fit(table)
+    fit = first_seat_fit(table)
     # A call that no hand makes has no count, and above the ceiling the one call repeats the overcall.
     free = (table[["exact", "deals"]] > 0).any(axis=1) & (table["call"] != ABOVE_CEILING_CALL)
     verdict = "no sign" if fit.p_value >= FALSE_ALARM else "a sign"

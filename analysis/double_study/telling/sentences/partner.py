@@ -7,18 +7,16 @@ import pandas as pd
 from double_study.cards.bids import PASS
 from double_study.columns import COLUMNS
 from double_study.counting.counts import COMBINED_HCP, SPADE_RAISES
-from double_study.counting.run import Run
 from double_study.escape import markdown
-from double_study.rules.contested_end import FIT_TRUMPS
+from double_study.rules.settle import FIT_TRUMPS
 from double_study.rules.terms import (
     FOUR_OR_MORE,
     FOUR_SPADES,
     MANY,
 )
 from double_study.stats import with_intervals
+from double_study.tables import Run, merged, rows, share_where, shares, with_facts
 from double_study.telling.sentences.phrases import about_doubles, doubles_counted, tied
-from double_study.telling.tables import contested, partner, responder
-from double_study.telling.tables.shares import merged, rows, share_of, shares, with_facts
 from double_study.words import listed
 
 _EXACTLY_FOUR = COLUMNS["message"].names[FOUR_SPADES]
@@ -37,9 +35,9 @@ def _levels(table: pd.DataFrame) -> str:
 @about_doubles
 def lengths_text(run: Run) -> str:
     """The opener's length in a sentence."""
-    table = partner.opener_lengths(run)
-    four = share_of(table, table["opener_cards"] >= MANY, ["message"])
-    eight = merged(partner.promised_fits(run), ["message"])
+    table = run.table("opener_lengths")
+    four = share_where(table, table["opener_cards"] >= MANY, ["message"])
+    eight = merged(run.table("promised_fits"), ["message"])
     held = listed(
         f"{COLUMNS['estimate'].rounded(row)} where the double promised {COLUMNS['message'].of(row)}"
         for row in four.to_dict("records")
@@ -57,7 +55,7 @@ def lengths_text(run: Run) -> str:
 @about_doubles
 def answers_text(run: Run) -> str:
     """The answers in a sentence for each of the fourth hand's two ways."""
-    cells = contested.ways_to_contract(run)
+    cells = run.table("ways_to_contract")
     quiet = cells["advancer"] == PASS
     parts = []
     for part, when in (
@@ -84,10 +82,10 @@ def answers_text(run: Run) -> str:
 @about_doubles
 def points_text(run: Run) -> str:
     """Both hands' points in a sentence."""
-    by_level = rows(responder.values(run), measure="combined_hcp")
+    by_level = rows(run.table("values"), measure="combined_hcp")
     means = listed(f"{COLUMNS['mean'].rounded(row)} over level {row['level']}" for row in by_level)
     cells = with_facts(run.tally.frame(COMBINED_HCP), run.agreement, "level")
-    enough = _levels(share_of(cells, cells["combined_hcp"] >= GAME_POINTS, ["level"]))
+    enough = _levels(share_where(cells, cells["combined_hcp"] >= GAME_POINTS, ["level"]))
     return (
         f"The two hands together have on average {means} HCP. The {GAME_POINTS} that are usually "
         f"enough for 3NT are there on {enough}."
@@ -97,9 +95,9 @@ def points_text(run: Run) -> str:
 @about_doubles
 def fits_text(run: Run) -> str:
     """The fit found or missed, in a sentence."""
-    table = partner.fits(run)
-    missed = _levels(share_of(table, table["outcome"] == partner.MISSED, ["level"]))
-    left = _levels(share_of(table, table["outcome"] == partner.LEFT, ["level"]))
+    table = run.table("fits")
+    missed = _levels(share_where(table, table["outcome"] == "fit_missed", ["level"]))
+    left = _levels(share_where(table, table["outcome"] == "fit_but_notrump", ["level"]))
     return (
         f"A suit of eight cards was there but another suit was played on {missed}; it was there but "
         f"notrump was played on {left}. Notrump is not always the worse for it: the eight cards may "
@@ -110,7 +108,7 @@ def fits_text(run: Run) -> str:
 @about_doubles
 def final_contracts_text(run: Run) -> str:
     """The final contracts in a sentence."""
-    table = partner.final_contracts(run)
+    table = run.table("final_contracts")
     parts = []
     for level, part in table.groupby("level"):
         *others, top = part.sort_values("deals", kind="stable").to_dict("records")
@@ -136,11 +134,11 @@ def spades_text(run: Run) -> str:
         if run.agreement.response.double
         else "After a minor and 1♥ a bid of 1♠ shows five cards or more. "
     )
-    table = partner.spade_raises(run)
-    three_cards = share_of(
+    table = run.table("spade_raises")
+    three_cards = share_where(
         table, table["opener_spades"] == COLUMNS["opener_spades_held"].names[1], ["opening"]
     )
-    more = share_of(table, table["opener_spades"] == FOUR_OR_MORE, ["opening"])
+    more = share_where(table, table["opener_spades"] == FOUR_OR_MORE, ["opening"])
     text = (
         f"{reserved}Because 1♠ shows five, an opener with three spades knows of eight and raises: that "
         "is so on "
@@ -155,8 +153,8 @@ def spades_text(run: Run) -> str:
         )
         + " it has four or more and would raise anyway."
     )
-    held = partner.opener_lengths(run)
-    four = rows(share_of(held, held["opener_cards"] >= MANY, ["message"]), message=_EXACTLY_FOUR)
+    held = run.table("opener_lengths")
+    four = rows(share_where(held, held["opener_cards"] >= MANY, ["message"]), message=_EXACTLY_FOUR)
     if not four:
         return text
     return (
@@ -169,7 +167,7 @@ def spades_text(run: Run) -> str:
 @about_doubles
 def without_fit_text(run: Run) -> str:
     """How often the partnership lands too high without a fit, in a sentence."""
-    table = partner.without_fit(run)
+    table = run.table("without_fit")
     parts = []
     for level in (2, 3):
         deals = table.loc[table["last_level"] == level, "deals"].sum()
@@ -185,7 +183,7 @@ def without_fit_text(run: Run) -> str:
 @about_doubles
 def trumps_text(run: Run) -> str:
     """The level against the trumps, and both hands' points there, in a sentence."""
-    table = partner.above_trumps(run)
+    table = run.table("above_trumps")
     if table.empty:
         return "*This does not apply: no double came to rest in a part-score in a suit.*"
     points = listed(

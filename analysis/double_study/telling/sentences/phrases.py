@@ -10,7 +10,6 @@ import pandas as pd
 
 from double_study.columns import COLUMNS, Row
 from double_study.counting.counts import CALL_COUNTS
-from double_study.counting.run import Run
 from double_study.escape import markdown
 from double_study.rules.response import DOUBLE_CALL
 from double_study.stats import (
@@ -18,6 +17,7 @@ from double_study.stats import (
     parts_told_apart,
     shares_told_apart,
 )
+from double_study.tables import Run
 from double_study.words import listed
 
 P = ParamSpec("P")

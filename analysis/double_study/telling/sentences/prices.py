@@ -11,10 +11,10 @@ from double_study.columns import COLUMNS, Row
 from double_study.comparing import Comparison, Paired
 from double_study.escape import markdown
 from double_study.stats import parts_told_apart
+from double_study.tables_compared import penalties_lost
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.agreements import NOT_PLAYED
 from double_study.telling.sentences.phrases import tied
-from double_study.telling.tables.prices import penalties_lost
 from double_study.words import listed
 
 

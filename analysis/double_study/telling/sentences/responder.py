@@ -8,15 +8,9 @@ import pandas as pd
 
 from double_study import words as numerals
 from double_study.columns import COLUMNS, Row
-from double_study.counting.run import Run
+from double_study.tables import Run, rows, share_where, shares
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.phrases import about_doubles, tied
-from double_study.telling.tables import responder
-from double_study.telling.tables.shares import (
-    rows,
-    share_of,
-    shares,
-)
 from double_study.words import listed
 
 SHORT = 2
@@ -24,7 +18,7 @@ SHORT = 2
 
 
 def _values(run: Run, measure: str = "total_points") -> list[Row]:
-    return [*rows(responder.values(run), measure=measure)]
+    return [*rows(run.table("values"), measure=measure)]
 
 
 @about_doubles
@@ -34,7 +28,7 @@ def answer(run: Run) -> str:
     more = "".join(
         f" Over level {row['level']} it has {COLUMNS['mean'].rounded(row)}." for row in later
     )
-    ranked = shares(responder.patterns(run), ["pattern"]).sort_values("estimate", kind="stable")
+    ranked = shares(run.table("patterns"), ["pattern"]).sort_values("estimate", kind="stable")
     *others, pattern = ranked.to_dict("records")
     ties = tied(pattern, others, COLUMNS["pattern"].of, parts=True)
     return (
@@ -72,7 +66,7 @@ def _change(by: float, said: str) -> str:
 @about_doubles
 def check_text(run: Run) -> str:
     """The fewest points seen beside what is asked, in a sentence."""
-    fewest = responder.points(run).groupby("level")["total_points"].min()
+    fewest = run.table("points").groupby("level")["total_points"].min()
     seen = listed(
         f"{fewest[row['level']]} over level {row['level']}, where {row['asked']} are asked"
         for row in _values(run)
@@ -83,14 +77,14 @@ def check_text(run: Run) -> str:
 @about_doubles
 def points_text(run: Run) -> str:
     """The points by level in a sentence."""
-    by_level, table = _values(run), responder.points(run)
+    by_level, table = _values(run), run.table("points")
     last = by_level[-1]
     parts = [
         f"Over level {row['level']} a tenth of the doublers have at most {row['tenth']}, half at most "
         f"{row['median']}, nine tenths at most {row['ninetieth']}."
         for row in by_level
     ]
-    enough = share_of(table, table["total_points"] >= last["asked"], ["level"])
+    enough = share_where(table, table["total_points"] >= last["asked"], ["level"])
     shown = (
         listed(
             f"{in_words.share(row['estimate'], 'doubler')} over level {row['level']}"
@@ -113,7 +107,7 @@ def messages_text(run: Run) -> str:
     """The points by what is promised, in a sentence."""
     means = listed(
         f"{COLUMNS['mean'].rounded(row)} where it promises {COLUMNS['message'].of(row)}"
-        for row in rows(responder.values_by_message(run), measure="total_points")
+        for row in rows(run.table("values_by_message"), measure="total_points")
     )
     return f"By what the double promises, the mean of the total points is {means}."
 
@@ -134,7 +128,7 @@ def values_text(run: Run) -> str:
 @about_doubles
 def patterns_text(run: Run) -> str:
     """The shapes in a sentence."""
-    table = responder.patterns(run)
+    table = run.table("patterns")
     parts = []
     for message, part in table.groupby("message", observed=True):
         top = part.sort_values("deals", ascending=False, kind="stable").to_dict("records")[:2]
@@ -146,11 +140,11 @@ def patterns_text(run: Run) -> str:
 @about_doubles
 def lengths_text(run: Run) -> str:
     """The lengths in a sentence."""
-    table = responder.lengths(run)
+    table = run.table("lengths")
     promised = table[table["role"] == "promised"]
-    five = share_of(promised, promised["cards"] > 4, ["level"])
+    five = share_where(promised, promised["cards"] > 4, ["level"])
     theirs = table[table["role"] == "overcalled"]
-    short = share_of(theirs, theirs["cards"] <= SHORT, ["level"])
+    short = share_where(theirs, theirs["cards"] <= SHORT, ["level"])
     longer = listed(
         f"{COLUMNS['estimate'].rounded(r)} over level {r['level']}" for r in five.to_dict("records")
     )

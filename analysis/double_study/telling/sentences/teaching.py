@@ -6,18 +6,16 @@ import pandas as pd
 
 from double_study.cards.notation import hand_symbols
 from double_study.columns import COLUMNS, Row
-from double_study.counting.run import Run
 from double_study.counting.sessions import BOARDS_PER_SESSION
 from double_study.escape import markdown
 from double_study.lessons.case import LEFT_OUT, TOPICS
 from double_study.lessons.examples import Example, examples
 from double_study.lessons.pitfalls import PITFALLS, Pitfall
-from double_study.rules.contested_end import DEFENDED, GOES_ON
+from double_study.rules.settle import DEFENDED, GOES_ON
+from double_study.tables import Run, rows
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.phrases import INTERVALS, about_doubles, tied
 from double_study.telling.sentences.reading import markdown_table
-from double_study.telling.tables import teaching
-from double_study.telling.tables.shares import rows
 from double_study.words import listed
 
 FIRST_TOPICS = 5
@@ -36,7 +34,7 @@ def _begun(sentence: str) -> str:
 @about_doubles
 def answer(run: Run) -> str:
     """The answer in a paragraph."""
-    table = teaching.topics(run)
+    table = run.table("topics")
     first, later = (
         some.to_dict("records") for some in (table[:FIRST_TOPICS], table[FIRST_TOPICS:])
     )
@@ -55,7 +53,7 @@ def answer(run: Run) -> str:
 @about_doubles
 def ranking_text(run: Run) -> str:
     """The ranking in sentences: how many topics make up nine doubles in ten, and which is rarest."""
-    table = teaching.topics(run)
+    table = run.table("topics")
     most = table[table["cumulated"] >= 0.9].to_dict("records")[0]
     *others, rare = table.to_dict("records")
     ties = tied(rare, others, _quoted, parts=True)
@@ -69,7 +67,7 @@ def ranking_text(run: Run) -> str:
 @about_doubles
 def pitfalls_text(run: Run) -> str:
     """The cases easily got wrong, in a sentence."""
-    table = teaching.pitfalls(run)
+    table = run.table("pitfalls")
     if table.empty:
         return "None of the cases that are easily got wrong came up in this run."
     ranked = table.sort_values("deals", kind="stable").to_dict("records")
@@ -146,7 +144,7 @@ def examples_rule(run: Run) -> str:
 @about_doubles
 def lesson(run: Run) -> str:
     """Every case that is easily got wrong, each with its numbers and its example, in Markdown."""
-    table, drawn = teaching.pitfalls(run), examples(run)
+    table, drawn = run.table("pitfalls"), examples(run)
     parts = []
     for case in PITFALLS:
         parts.append(pitfall_text(run, case, table))

@@ -1,4 +1,4 @@
-"""The data dictionary of a run's tables: ``datapackage.json``.
+"""The files of a run's tables: CSV, the record of the run, and the data dictionary.
 
 References
 ----------
@@ -8,14 +8,22 @@ References
 from __future__ import annotations
 
 import hashlib
+import json
 from collections.abc import Iterable, Sequence
+from pathlib import Path
 from typing import Any
+
+import numpy as np
+import pandas as pd
 
 from double_study.columns import COLUMNS, Column, named
 from double_study.counting.run import PACKAGE, RunRecord, versions
 from double_study.errors import InputError
 from double_study.escape import markdown
+from double_study.tables import TABLE_FILES, Run
 
+RUN_FILE = "run.json"
+TABLES_FOLDER = "tables"
 PACKAGE_FILE = "datapackage.json"
 NAMES = {column.name for column in COLUMNS.values()}
 AUTHOR = "The contributors to the responder's double study"
@@ -90,3 +98,34 @@ def package(record: RunRecord, resources: list[dict[str, Any]]) -> dict[str, Any
         ],
         "resources": resources,
     }
+
+
+def write_tables(folder: Path, run: Run) -> None:
+    """Write every table of a run, ``run.json`` and ``datapackage.json`` into ``folder``."""
+    folder.mkdir(parents=True, exist_ok=True)
+    resources = []
+    for file in TABLE_FILES:
+        table = run.table(file.name)
+        content = as_csv(table)
+        (folder / file.path).write_bytes(content)
+        resources.append(
+            resource(file.name, file.title, file.path, table.columns, file.primary_key, content)
+        )
+    write_json(folder / RUN_FILE, run.record.as_dict())
+    write_json(folder / PACKAGE_FILE, package(run.record, resources))
+
+
+def as_csv(table: pd.DataFrame) -> bytes:
+    """A table as a CSV file in UTF-8: numbers in full, infinity as the Table Schema writes it."""
+    written = table.copy()
+    for name in written.select_dtypes("float"):
+        values = written[name]
+        if np.isinf(values).any():
+            written[name] = values.astype(object).mask(values == np.inf, "INF")
+            written[name] = written[name].mask(values == -np.inf, "-INF")
+    return written.to_csv(index=False, lineterminator="\n").encode()
+
+
+def write_json(path: Path, document: dict[str, object]) -> None:
+    """Write a record or a dictionary as readers are given it."""
+    path.write_text(json.dumps(document, indent=2, ensure_ascii=False) + "\n", encoding="utf-8")

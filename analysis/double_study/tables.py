@@ -1,0 +1,995 @@
+"""The tables of a run, as specifications.
+
+A :class:`Table` says which count its deals come from, by which columns they are added up, and of what
+they are a share; one builder makes it. To add a table, add a specification to :data:`TABLES` and any
+new column to ``columns.toml``. A run builds each table once: ``run.table("doubles_by_level")``.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.cards.bids import DOUBLE, PASS, SUITS
+from double_study.cards.deal import HAND_CARDS
+from double_study.cards.hands import SHAPE
+from double_study.checking.comparison import families, joint_tests
+from double_study.columns import COLUMNS, typed
+from double_study.combinatorics.table import (
+    ANY,
+    doubles_table,
+    exact_table,
+    next_hands_table,
+    opener_majors,
+)
+from double_study.combinatorics.two_hands import PARTNERSHIP_CARDS, chance_of_holding
+from double_study.counting import sampling
+from double_study.counting.counts import (
+    BEST_FITS,
+    CALL_COUNTS,
+    COMBINED_HCP,
+    CONTRACTS,
+    DOUBLE_COUNTS,
+    DOUBLE_HCP,
+    DOUBLE_POINTS,
+    DOUBLE_SHAPES,
+    LANDING_POINTS,
+    NEXT_HANDS,
+    OPENER_MAJORS,
+    PASS_COUNTS,
+    PENALTIES,
+    PROMISED,
+    SPADE_RAISES,
+)
+from double_study.counting.run import HANDED_OVER, Counted
+from double_study.counting.sessions import with_sessions
+from double_study.counting.tally import Count
+from double_study.errors import InputError
+from double_study.lessons.case import TOPIC_OF
+from double_study.lessons.pitfalls import PITFALLS
+from double_study.rules.response import PROMISED_CARDS, double_needs
+from double_study.rules.settle import FIT_TRUMPS
+from double_study.rules.terms import (
+    FOUR_OR_MORE,
+    MANY,
+    SEQUENCE,
+    cheapest_level,
+    every_sequence,
+    opener_holds,
+)
+from double_study.stats import (
+    GoodnessOfFit,
+    compared,
+    goodness_of_fit,
+    mean_reach,
+    ratio,
+    wilson,
+    with_intervals,
+)
+
+AUCTION = SEQUENCE.columns
+WITHIN_REACH = "call != 'above_ceiling'"
+DOUBLED = f"call == '{DOUBLE}'"
+QUANTILES = {"tenth": 0.1, "median": 0.5, "ninetieth": 0.9}
+"""The columns of quantiles, and the share of the hands at which each stands."""
+
+
+READING_DEALS = 2_000_000
+"""Deals that a notebook counts for itself when it is opened by hand: a matter of seconds."""
+
+
+class Run(Counted):
+    """A counted run with its tables."""
+
+    @cached_property
+    def _built(self) -> dict[str, pd.DataFrame]:
+        return {}
+
+    def table(self, name: str) -> pd.DataFrame:
+        """Return one of :data:`TABLES`. Raises :class:`InputError` for any other name."""
+        if name not in SPECIFIED:
+            raise InputError(f"no table {name!r}; allowed: {', '.join(SPECIFIED)}")
+        if name not in self._built:
+            self._built[name] = SPECIFIED[name].build(self)
+        return self._built[name].copy()
+
+
+@lru_cache
+def open_run() -> Run:
+    """Return the run to report on.
+
+    It is the one that the main command handed over (see :data:`double_study.counting.run.HANDED_OVER`);
+    in a notebook opened by hand, the first :data:`READING_DEALS` deals of the default seed under the
+    reference agreement.
+    """
+    if path := os.environ.get(HANDED_OVER):
+        return Run.handed_over(Path(path))
+    tally = sampling.count(READING_DEALS, sampling.DEFAULT_SEED, REFERENCE, progress=False)
+    return Run.of(tally, sampling.DEFAULT_SEED, REFERENCE)
+
+
+@dataclass(frozen=True)
+class Table:
+    """One table.
+
+    Parameters
+    ----------
+    name, title
+        What it is called in files, and for readers.
+    count
+        The count that its deals come from.
+    by
+        The columns that they are added up by, which are the table's primary key. A column that the
+        count lacks is derived from those that it has (:data:`DERIVED`).
+    of
+        The columns within which a share is taken: of all deals with the same values there. Without
+        ``of`` and ``hits`` the table has counts alone.
+    hits, where
+        Queries. The share is that of the deals that meet ``hits`` among those with the same values of
+        ``by``; only deals that meet ``where`` are looked at.
+    sessions
+        Whether the table says how often one partnership meets each row.
+    then
+        What is done at the end, with the run and the table.
+    make
+        The whole table, where no specification covers it.
+    key
+        The primary key, if it is not ``by``.
+    file
+        Whether a run leaves the table on disk.
+    """
+
+    name: str
+    title: str
+    count: Count | None = None
+    by: Sequence[str] = ()
+    of: Sequence[str] | None = None
+    hits: str = ""
+    where: str = ""
+    sessions: bool = False
+    then: Callable[[Run, pd.DataFrame], pd.DataFrame] | None = None
+    make: Callable[[Run], pd.DataFrame] | None = None
+    key: Sequence[str] = ()
+    file: bool = True
+
+    @property
+    def path(self) -> str:
+        """The file's name in the folder of tables."""
+        return f"{self.name}.csv"
+
+    @property
+    def primary_key(self) -> tuple[str, ...]:
+        return tuple(self.key or self.by)
+
+    def build(self, run: Run) -> pd.DataFrame:
+        if self.make:
+            return self.make(run)
+        assert self.count is not None  # noqa: S101 - for the type checker
+        found = cells(
+            run, self.count, [*self.by, *(c for c in DERIVED if re.search(rf"\b{c}\b", self.hits))]
+        )
+        if self.where:
+            found = found.query(self.where)
+        if self.hits:
+            table = share(found, self.hits, self.by)
+        elif self.of is not None:
+            table = shares(found, self.by, self.of)
+        else:
+            table = summed(found, self.by)
+        if self.sessions:
+            table = with_sessions(table, run.tally.deals)
+        return self.then(run, table) if self.then else table
+
+
+# --- cells, and the columns derived from them ---
+
+
+def cells(run: Counted, count: Count, columns: Sequence[str]) -> pd.DataFrame:
+    """Return the cells of a count that have deals, with ``columns`` among theirs."""
+    found = run.tally.frame(count)
+    for column in columns:
+        if column in FACTS and column not in found:
+            found = with_facts(found, run.agreement, column)
+        elif column in DERIVED and column not in found:
+            found = DERIVED[column](found)
+    return found
+
+
+FACTS = ("level", "message", "asked", "topic", "jump", "above")
+"""The columns of :func:`auction_facts`."""
+
+
+def with_facts(found: pd.DataFrame, agreement: Agreement, *facts: str) -> pd.DataFrame:
+    """Return ``found`` with some columns of :func:`auction_facts` beside their auction."""
+    new = [fact for fact in facts if fact not in found]
+    known = auction_facts(agreement)[[*AUCTION, *new]]
+    return found.merge(known, on=list(AUCTION), how="left", validate="many_to_one")
+
+
+def auction_facts(agreement: Agreement) -> pd.DataFrame:
+    """Return what each opening and overcall settles, one row per auction.
+
+    Columns ``opening``, ``overcall``, ``level``, ``message``, ``asked`` (total points that the double
+    needs), ``topic`` (what a lesson has as one topic), ``jump`` and ``above`` (whether the overcall is a
+    jump, and above the double's ceiling).
+    """
+    s = every_sequence(agreement)
+    opening, overcall, level = s.auction
+    facts = SEQUENCE.frame().assign(
+        **COLUMNS["message"].filled(s.message),
+        level=level,
+        asked=double_needs(agreement, level, overcall),
+        jump=level > cheapest_level(overcall, opening),
+        above=s.overcall_bid > agreement.response.double_through.code,
+    )
+    pairs = zip(facts["message"], facts["level"], strict=True)
+    return typed(facts.assign(topic=[TOPIC_OF[pair].name for pair in pairs]), "topic")
+
+
+_IN_SUIT = ("game", "part_score_fit", "part_score_no_fit")
+_IN_NOTRUMP = ("three_notrump", "notrump_part_score")
+
+
+def _outcome(found: pd.DataFrame) -> pd.DataFrame:
+    """Add whether a fit of eight cards was there, and what became of it."""
+    contract, there = found["final_contract"], found["longest_fit"] >= FIT_TRUMPS
+    suit, notrump = contract.isin(_IN_SUIT), contract.isin(_IN_NOTRUMP)
+    theirs = contract == "their_contract"
+    outcome = {
+        "fit_found": suit & (found["in_fit"] == 1),
+        "fit_missed": suit & there,
+        "no_fit_in_suit": suit,
+        "fit_but_notrump": notrump & there,
+        "no_fit_in_notrump": notrump,
+        "fit_but_theirs": theirs & there,
+        "no_fit_theirs": theirs,
+    }
+    chosen = np.select(list(outcome.values()), list(outcome), default=contract.astype(object))
+    return typed(found.assign(outcome=chosen), "fit_outcome")
+
+
+def _penalty(found: pd.DataFrame) -> pd.DataFrame:
+    """Add what becomes of the penalty that a double would have gone for."""
+    advancer, opener = found["advancer"], found["reopening"]
+    chosen = np.select(
+        [advancer != PASS, opener == DOUBLE, opener == PASS],
+        ["advancer_bids", "had", "passed_out"],
+        default="opener_bids",
+    )
+    return typed(found.assign(penalty=chosen), "penalty")
+
+
+def _pattern(found: pd.DataFrame) -> pd.DataFrame:
+    """Add the shape, suits aside, such as 4-4-3-2."""
+    lengths = -np.sort(-found[list(SHAPE.columns)].to_numpy(), axis=1)
+    return found.assign(pattern=["-".join(map(str, row)) for row in lengths.tolist()])
+
+
+DERIVED: Mapping[str, Callable[[pd.DataFrame], pd.DataFrame]] = {
+    "outcome": _outcome,
+    "penalty": _penalty,
+    "pattern": _pattern,
+}
+"""Columns that follow from a count's own columns."""
+
+# --- sums, shares and averages ---
+
+
+def summed(found: pd.DataFrame, keys: Sequence[str]) -> pd.DataFrame:
+    """Return the deals of some cells added up by ``keys``, in order."""
+    return found.groupby(list(keys), as_index=False, observed=True)[["deals"]].sum()
+
+
+def shares(found: pd.DataFrame, keys: Sequence[str], of: Sequence[str] = ()) -> pd.DataFrame:
+    """Return deals by ``keys``, and their share of all deals with the same ``of``, a part of the keys.
+
+    Columns: the keys, ``deals``, ``of``, ``estimate``, ``low``, ``high`` (Wilson's, pointwise).
+    """
+    table = summed(found, keys)
+    if of:
+        table["of"] = table.groupby(list(of), observed=True)["deals"].transform("sum")
+    else:
+        table["of"] = table["deals"].sum()
+    return with_intervals(table, "deals", "of")
+
+
+def share(found: pd.DataFrame, hits: str, keys: Sequence[str]) -> pd.DataFrame:
+    """Return the deals that meet the query ``hits``, as a share of all deals with the same ``keys``."""
+    return share_where(found, found.index.isin(found.query(hits).index), keys)
+
+
+def share_where(found: pd.DataFrame, chosen: Any, keys: Sequence[str]) -> pd.DataFrame:
+    """Return the ``chosen`` deals as a share of all deals with the same ``keys``."""
+    counted = found.assign(of=found["deals"], deals=found["deals"].where(chosen, 0))
+    table = counted.groupby(list(keys), as_index=False, observed=True)[["deals", "of"]].sum()
+    return with_intervals(table[table["of"] > 0].reset_index(drop=True), "deals", "of")
+
+
+def merged(table: pd.DataFrame, keys: Sequence[str]) -> pd.DataFrame:
+    """Return rows that are shares of different deals put together by ``keys``."""
+    sums = table.groupby(list(keys), as_index=False, observed=True)[["deals", "of"]].sum()
+    return with_intervals(sums, "deals", "of")
+
+
+def rows(table: pd.DataFrame, **where: object) -> list[dict[Hashable, Any]]:
+    """Return the rows of ``table`` with these values, each a mapping of column to value."""
+    chosen = np.ones(len(table), dtype=np.bool_)
+    for column, value in where.items():
+        chosen &= (table[column] == value).to_numpy()
+    return table[chosen].to_dict("records")
+
+
+def averages(found: pd.DataFrame, keys: Sequence[str], value: str) -> pd.DataFrame:
+    """Return by ``keys``: deals, the mean of a whole number with its interval, and its quantiles.
+
+    The interval is Student's; it is missing for a single deal, and where all deals have one value.
+    A quantile is the smallest value that the stated share of the deals does not exceed.
+    """
+    rows = []
+    for names, part in found.sort_values(value).groupby(list(keys), observed=True):
+        deals, at = part["deals"].to_numpy(), part[value].to_numpy(dtype=np.float64)
+        n = deals.sum()
+        mean = float(deals @ at / n)
+        spread = deals @ (at - mean) ** 2 / (n - 1) if n > 1 else np.nan
+        reach = float(mean_reach(spread, n))
+        reached = np.cumsum(deals) / n
+        quantiles = (int(at[np.searchsorted(reached, part)]) for part in QUANTILES.values())
+        rows.append((*names, n, mean, mean - reach, mean + reach, *quantiles))
+    columns = [*keys, "deals", *COLUMNS["mean"].columns, *QUANTILES]
+    # Without rows, types have to be told.
+    whole = {name: found[value].dtype for name in QUANTILES}
+    kinds = {name: found[name].dtype for name in (*keys, "deals")}
+    return pd.DataFrame(rows, columns=columns).astype({**kinds, **whole})
+
+
+def with_exact(table: pd.DataFrame) -> pd.DataFrame:
+    """Return ``table`` with ``exact``, which it has, ``z`` and ``p_value`` as its last columns."""
+    exact = table.pop("exact")
+    return table.assign(exact=exact, **compared(table["deals"], table["of"], exact))
+
+
+# --- the tables that no specification covers ---
+
+
+def _steps(run: Run, opened: int, calls: pd.DataFrame) -> pd.DataFrame:
+    """Return how far auctions went, each step beside the one before and beside all deals."""
+    deals = [opened, *(calls.query(q)["deals"].sum() for q in ("deals > 0", WITHIN_REACH, DOUBLED))]
+    table = COLUMNS["step"].frame().assign(deals=deals)
+    before = pd.DataFrame({"deals": deals, "of": [run.tally.deals, *deals[:-1]]})
+    table["of"] = run.tally.deals
+    table = with_intervals(table, "deals", "of")
+    table[[*COLUMNS["given"].columns]] = (
+        with_intervals(before, "deals", "of").iloc[:, 2:].to_numpy()
+    )
+    return with_sessions(table, run.tally.deals)
+
+
+def _funnel(run: Run) -> pd.DataFrame:
+    return _steps(run, run.tally[NEXT_HANDS.name].sum(), run.table("calls"))
+
+
+def _funnel_by_seat(run: Run) -> pd.DataFrame:
+    """Return the funnel by the opener's seat, with the exact value for seat 1."""
+    opened, calls = run.tally[NEXT_HANDS.name].sum(axis=(1, 2)), run.table("calls")
+    seats = COLUMNS["seat"].names
+    parts = [
+        _steps(run, deals, calls[calls["seat"] == seat])
+        for seat, deals in zip(seats, opened, strict=True)
+    ]
+    table = pd.concat(parts, keys=seats, names=["seat"]).reset_index("seat").reset_index(drop=True)
+    exact = exact_table(run.agreement, run.exact_calls)
+    whole = exact[exact["call"] == ANY].merge(auction_facts(run.agreement), on=list(AUCTION))
+    doubled = exact.query(DOUBLED)["probability"]
+    known = {
+        "opened": next_hands_table(run.agreement)["probability"].sum(),
+        "overcalled": whole["probability"].sum(),
+        "within_reach": whole[~whole["above"]]["probability"].sum(),
+        "doubled": doubled.sum() if len(doubled) else np.nan,
+    }
+    table["exact"] = table["step"].map(known).astype(float).where(table["seat"] == 1)
+    return with_exact(table)
+
+
+def _first_seat_calls(run: Run) -> pd.DataFrame:
+    """Return overcalls, and the responder's calls, in first seat beside their exact values."""
+    keys = [*AUCTION, "call"]
+    counted = run.table("calls").query("seat == 1")
+    whole = summed(typed(counted.assign(call=ANY), "call_or_any"), keys)
+    counted = pd.concat([typed(counted[[*keys, "deals"]], "call_or_any"), whole])
+    exact = exact_table(run.agreement, run.exact_calls).rename(columns={"probability": "exact"})
+    table = exact.merge(counted, on=keys, how="left")
+    table["deals"] = table["deals"].fillna(0).astype(np.int64)
+    table["of"] = run.tally.deals
+    return with_exact(with_intervals(table[[*keys, "deals", "of", "exact"]], "deals", "of"))
+
+
+def first_seat_fit(table: pd.DataFrame) -> GoodnessOfFit:
+    """Return the joint test of the table ``first_seat_calls``, by its finest cells and anything else."""
+    fine = table["call"] != ANY
+    found = table[fine] if fine.any() else table
+    seen, chances = found["deals"].to_numpy(), found["exact"].to_numpy()
+    rest = found["of"].iloc[0] - seen.sum(), 1 - chances.sum()
+    return goodness_of_fit(np.append(seen, rest[0]), np.append(chances, rest[1]))
+
+
+def _with_of_all(run: Run, table: pd.DataFrame) -> pd.DataFrame:
+    of_all = with_intervals(table[["deals"]], "deals", run.tally.deals)
+    table[[*COLUMNS["of_all"].columns]] = of_all[[*COLUMNS["estimate"].columns]]
+    return table
+
+
+def _meetings(run: Run) -> pd.DataFrame:
+    """Return how often one partnership meets a double, and each kind of double."""
+    found = cells(run, DOUBLE_COUNTS, ["level", "message"]).assign(call=DOUBLE)
+    parts = [
+        summed(found, [grouping]).rename(columns={grouping: "case"}).astype({"case": str})
+        for grouping in COLUMNS["grouping"].names
+    ]
+    table = pd.concat(parts, keys=COLUMNS["grouping"].names, names=["grouping"])
+    table = typed(table.reset_index("grouping").reset_index(drop=True), "grouping")
+    return with_sessions(
+        with_intervals(table.assign(of=run.tally.deals), "deals", "of"), run.tally.deals
+    )
+
+
+def _ranked(run: Run, table: pd.DataFrame) -> pd.DataFrame:
+    """Return a table of shares with the most frequent first, and what they come to together."""
+    table = table.sort_values("deals", ascending=False, kind="stable", ignore_index=True)
+    table.insert(0, "rank", np.arange(1, len(table) + 1))
+    so_far = table["deals"].cumsum()
+    table["cumulated"] = so_far / table["of"]
+    table["cumulated_low"], table["cumulated_high"] = wilson(so_far, table["of"])
+    return with_sessions(table, run.tally.deals)
+
+
+def _by_size(run: Run, table: pd.DataFrame) -> pd.DataFrame:
+    return table.sort_values(["of", "deals"], ascending=False, kind="stable", ignore_index=True)
+
+
+def _pitfalls(run: Run) -> pd.DataFrame:
+    """Return the cases that are easily got wrong, those that came up, by how often look-alikes do."""
+    counted = [(case.name, case.deals(run), case.deals_alike(run)) for case in PITFALLS]
+    table = pd.DataFrame(
+        [row for row in counted if row[1] > 0], columns=["pitfall", "deals", "alike"]
+    ).astype({"pitfall": COLUMNS["pitfall"].dtype, "deals": np.int64, "alike": np.int64})
+    table = table.sort_values("alike", ascending=False, kind="stable", ignore_index=True)
+    table.insert(2, "of", run.table("doubles")["deals"].sum())
+    table = with_intervals(table, "deals", "of")
+    both = table["deals"] + table["alike"]
+    table["right"] = table["deals"] / both
+    table["right_low"], table["right_high"] = wilson(table["deals"], both)
+    return with_sessions(table, run.tally.deals)
+
+
+_POINTS = {"total_points": DOUBLE_POINTS, "hcp": DOUBLE_HCP, "combined_hcp": COMBINED_HCP}
+
+
+def _values(key: str) -> Callable[[Run], pd.DataFrame]:
+    """Mean and quantiles of the doubler's points, and the fewest with which the agreement doubles."""
+
+    def make(run: Run) -> pd.DataFrame:
+        parts = []
+        for measure, count in _POINTS.items():
+            found = cells(run, count, [key, "asked"])
+            part = averages(found, [key], measure)
+            asked = found.groupby(key, observed=True)["asked"].min()
+            part.insert(1, "asked", asked.loc[part[key]].to_numpy())
+            part.insert(0, "measure", measure)
+            parts.append(part)
+        return typed(pd.concat(parts, ignore_index=True), "measure")
+
+    return make
+
+
+def _lengths(run: Run) -> pd.DataFrame:
+    """Return the responder's cards in each suit by the suit's part in the auction."""
+    found = cells(run, DOUBLE_SHAPES, ["message", "level"])
+    held = found[list(SHAPE.columns)].to_numpy()
+    situation, sequence = every_sequence(run.agreement), SEQUENCE.codes(found)
+    opening, overcall, _ = (part[sequence] for part in situation.auction)
+    promised, suit = situation.promised.T[sequence], np.array(SUITS)
+    other = ~promised & (suit != opening[:, None]) & (suit != overcall[:, None])
+    rows = np.arange(len(found))
+    everywhere = np.ones(len(found), dtype=np.bool_)
+    by_role = {
+        "promised": (np.where(promised, held, -1).max(axis=1), everywhere),
+        "promised_shorter": (np.where(promised, held, 99).min(axis=1), promised.sum(axis=1) > 1),
+        "opened": (held[rows, opening], everywhere),
+        "overcalled": (held[rows, overcall], everywhere),
+        "other": (np.where(other, held, 0).sum(axis=1), other.any(axis=1)),
+    }
+    parts = [
+        found.assign(role=role, cards=cards)[there] for role, (cards, there) in by_role.items()
+    ]
+    keys = ["message", "level", "role"]
+    return shares(typed(pd.concat(parts), "role"), [*keys, "cards"], keys)
+
+
+def _spade_raises(run: Run) -> pd.DataFrame:
+    found = run.tally.frame(SPADE_RAISES)
+    held = COLUMNS["opener_spades_held"].filled(opener_holds(found["opener_spades"]))
+    return shares(found.assign(**held), ["opening", "opener_spades", "answer"], ["opening"])
+
+
+def _without_fit(run: Run) -> pd.DataFrame:
+    """Return how often a suit without eight trumps is played, of all doubles at a level."""
+    found = run.tally.frame(CONTRACTS)
+    found["bad"] = found["final_contract"].isin(_IN_SUIT) & (found["trumps"] < FIT_TRUMPS)
+    table = shares(found, ["level", "bad", "last_level"], ["level"])
+    return table[table["bad"]].drop(columns="bad").reset_index(drop=True)
+
+
+def _part_scores(run: Run) -> pd.DataFrame:
+    found = run.tally.frame(LANDING_POINTS)
+    return found[found["final_contract"].isin(_IN_SUIT[1:])]
+
+
+def _with_points(keys: Sequence[str]) -> Callable[[Run, pd.DataFrame], pd.DataFrame]:
+    """Both hands' HCP in the part-scores in a suit, beside a table by ``keys``."""
+
+    def add(run: Run, table: pd.DataFrame) -> pd.DataFrame:
+        points = averages(_part_scores(run), keys, "combined_hcp").drop(columns="deals")
+        return table.merge(points, on=list(keys), validate="one_to_one")
+
+    return add
+
+
+def _doubles_beside(run: Run, table: pd.DataFrame) -> pd.DataFrame:
+    """Add the doubles at each level, and how many there are for each penalty pass."""
+    doubled = share(cells(run, CALL_COUNTS, ["level"]).query(WITHIN_REACH), DOUBLED, ["level"])
+    table["doubles"] = doubled["deals"]
+    table["ratio"], table["ratio_low"], table["ratio_high"] = ratio(
+        table["doubles"], table["deals"]
+    )
+    return with_sessions(table, run.tally.deals)
+
+
+_CHANCES = ["overcalled", "of_overcalls", "doubled", "naive", "after_overcall", "given_double"]
+
+
+def _exact_by_auction(run: Run) -> pd.DataFrame:
+    """Return the double by opening and overcall without dealing, in first seat.
+
+    Three chances that opener has four or more in its longest promised suit stand side by side:
+    ``naive`` knows the responder's four cards in each promised suit, ``after_overcall`` the two bids
+    as well (missing where two suits are promised), ``given_double`` that the responder doubled. There
+    are no rows where the run goes without the responder's exact calls.
+    """
+    facts = auction_facts(run.agreement)
+    if not run.exact_calls:
+        return facts[:0].reindex(columns=[*AUCTION, "message", *_CHANCES])
+    table = facts.assign(naive=_naive(run.agreement))[~facts["above"]].set_index(list(AUCTION))
+    exact, doubles = exact_table(run.agreement, calls=True), doubles_table(run.agreement)
+    table["overcalled"] = _by_auction(exact[exact["call"] == ANY])
+    table["doubled"] = _by_auction(exact.query(DOUBLED))
+    many = _by_auction(doubles[doubles["opener_cards"] >= MANY])
+    table = table[table["overcalled"] > 0].fillna({"doubled": 0.0})
+    table["of_overcalls"] = table["doubled"] / table["overcalled"]
+    table["given_double"] = many.reindex(table.index) / table["doubled"]
+    table["after_overcall"] = _after_overcall(run.agreement)
+    return table.reset_index()[[*AUCTION, "message", *_CHANCES]]
+
+
+def _naive(agreement: Agreement) -> list[float]:
+    """Return for every auction the chance from the responder's cards alone."""
+    unseen, elsewhere = HAND_CARDS - PROMISED_CARDS, PARTNERSHIP_CARDS
+    few = range(MANY)
+    one = sum(
+        chance_of_holding(cards, unseen, HAND_CARDS, elsewhere)
+        for cards in range(MANY, HAND_CARDS + 1)
+    )
+    two = 1 - sum(
+        chance_of_holding(first, unseen, HAND_CARDS, elsewhere)
+        * chance_of_holding(second, unseen, HAND_CARDS - first, elsewhere - unseen + first)
+        for first in few
+        for second in few
+    )
+    singles = every_sequence(agreement).one_suit_promised
+    return [float(one if single else two) for single in singles]
+
+
+def _after_overcall(agreement: Agreement) -> pd.Series[float]:
+    """Return the chance with both bids known, by auction, where one suit, a major, is promised."""
+    table = opener_majors(agreement)
+    table = table[(table["responder_cards"] == PROMISED_CARDS) & table["after_overcall"].notna()]
+    table = table[table["opener_holds"] == FOUR_OR_MORE]
+    # Both majors unbid are two promised suits.
+    table = table[~table.duplicated(list(AUCTION), keep=False)]
+    return table.set_index(list(AUCTION))["after_overcall"]
+
+
+def _by_auction(table: pd.DataFrame) -> pd.Series[float]:
+    return table.groupby(list(AUCTION), observed=True)["probability"].sum()
+
+
+def opener_in_major(run: Counted, responder_cards: int) -> pd.DataFrame:
+    """Return opener's holding in each unbid major opposite so many of responder's, in first seat.
+
+    One row per auction, unbid major and holding (0 to 2, 3, 4 or more): ``opening``, ``overcall``,
+    ``major``, ``opener_holds``, ``probability`` (of the auction, per deal, whatever anyone holds),
+    ``naive``, ``after_opening``, ``exact`` (after the overcall as well), and the run's ``deals``,
+    ``of``, ``estimate``, ``low``, ``high``, ``z``, ``p_value``. The auctions that come up most stand
+    first; those that cannot be are left out.
+    """
+    table = opener_majors(run.agreement).assign(deals=run.tally[OPENER_MAJORS.name].ravel())
+    of_auction = [*AUCTION, "major"]
+    table["probability"] = table.groupby(of_auction, observed=True)["probability"].transform("sum")
+    table = table[table["responder_cards"] == responder_cards].drop(columns="responder_cards")
+    table = table[table["after_overcall"].notna()].rename(columns={"after_overcall": "exact"})
+    table = table.sort_values("probability", ascending=False, kind="stable")
+    table["of"] = table.groupby(of_auction, observed=True)["deals"].transform("sum")
+    table = with_intervals(table.reset_index(drop=True), "deals", "of")
+    table = table.assign(**compared(table["deals"], table["of"], table["exact"]))
+    first = [*of_auction, "opener_holds", "probability", "naive", "after_opening", "exact"]
+    return table[[*first, "deals", "of", *COLUMNS["estimate"].columns, "z", "p_value"]]
+
+
+def _four_against_five(run: Run) -> pd.DataFrame:
+    """Return exactly four spades, which double, against five, which bid 1♠, after a minor and 1♥."""
+    both = "overcall == '1H' and call in ('double', 'one_level_major')"
+    exact = exact_table(run.agreement, run.exact_calls).query(both)
+    chances = exact.pivot_table(
+        "probability", "opening", "call", aggfunc="sum", observed=True
+    ).reindex(columns=["double", "one_level_major"])
+    table = share(run.table("calls").query(f"seat == 1 and {both}"), DOUBLED, ["opening"])
+    known = chances["double"] / chances.sum(axis=1).where(lambda total: total > 0)
+    table["exact"] = table["opening"].map(known).astype(float)
+    return with_exact(table)
+
+
+# --- the specifications ---
+
+TABLES: tuple[Table, ...] = (
+    Table(
+        "calls",
+        "The responder's calls by seat of the opener, opening and overcall",
+        CALL_COUNTS,
+        ("seat", *AUCTION, "call"),
+    ),
+    Table(
+        "doubles",
+        "The doubles by seat, auction, message, reason, advancer's call, opener's answer and final "
+        "contract",
+        DOUBLE_COUNTS,
+        ("seat", *AUCTION, "message", "reason", "advancer", "answer", "final_contract"),
+    ),
+    Table(
+        "passes",
+        "The responder's passes by seat, auction, kind, advancer's call and opener's reopening",
+        PASS_COUNTS,
+        ("seat", *AUCTION, "call", "advancer", "reopening"),
+    ),
+    Table(
+        "funnel",
+        "Openings of one of a suit, overcalls, overcalls within reach of the double, doubles",
+        make=_funnel,
+        key=("step",),
+    ),
+    Table(
+        "funnel_by_seat",
+        "The same by seat of the opener, beside exact values for the first seat",
+        make=_funnel_by_seat,
+        key=("seat", "step"),
+    ),
+    Table(
+        "first_seat_calls",
+        "Overcalls and the responder's calls after an opening in first seat, beside exact values",
+        make=_first_seat_calls,
+        key=(*AUCTION, "call"),
+    ),
+    Table(
+        "doubles_by_auction",
+        "How often the responder doubles, by opening and overcall",
+        CALL_COUNTS,
+        (*AUCTION, "level", "message"),
+        where=WITHIN_REACH,
+        hits=DOUBLED,
+        sessions=True,
+        then=_with_of_all,
+        key=AUCTION,
+    ),
+    *(
+        Table(
+            f"doubles_by_{column}",
+            f"How often the responder doubles, by {what}",
+            CALL_COUNTS,
+            (column,),
+            where=WITHIN_REACH,
+            hits=DOUBLED,
+            sessions=True,
+        )
+        for column, what in (
+            ("level", "level of the overcall"),
+            ("message", "what the double promises"),
+            ("seat", "seat of the opener"),
+        )
+    ),
+    Table(
+        "doubles_by_reason",
+        "The doubles by reason",
+        DOUBLE_COUNTS,
+        ("reason",),
+        of=(),
+        sessions=True,
+    ),
+    Table(
+        "meetings",
+        "How often one partnership meets each kind of double, and after how many sessions",
+        make=_meetings,
+        key=("grouping", "case"),
+    ),
+    Table(
+        "topics",
+        "The doubles by what a lesson has as one topic, the most frequent first",
+        DOUBLE_COUNTS,
+        ("topic",),
+        of=(),
+        then=_ranked,
+        key=("rank",),
+    ),
+    Table(
+        "topic_parts",
+        "The reasons for the double within each topic",
+        DOUBLE_COUNTS,
+        ("topic", "reason"),
+        of=("topic",),
+        then=_by_size,
+    ),
+    Table(
+        "cases",
+        "The doubles by message, level and reason, the most frequent first",
+        DOUBLE_COUNTS,
+        ("message", "level", "reason"),
+        of=(),
+        then=_ranked,
+        key=("rank",),
+    ),
+    Table(
+        "pitfalls",
+        "Cases that are easily got wrong, and those that look like them",
+        make=_pitfalls,
+        key=("pitfall",),
+    ),
+    Table(
+        "points",
+        "The doubler's total points by message and level of the overcall",
+        DOUBLE_POINTS,
+        ("message", "level", "total_points"),
+        of=("message", "level"),
+    ),
+    Table(
+        "values",
+        "Means and quantiles of the doubler's and both hands' points, by level of the overcall",
+        make=_values("level"),
+        key=("measure", "level"),
+    ),
+    Table(
+        "values_by_message",
+        "The same by what the double promises",
+        make=_values("message"),
+        key=("measure", "message"),
+    ),
+    Table(
+        "patterns",
+        "The doubler's shapes, suits aside, by message",
+        DOUBLE_SHAPES,
+        ("message", "pattern"),
+        of=("message",),
+    ),
+    Table(
+        "lengths",
+        "The doubler's cards in each suit by its part in the auction, message and level",
+        make=_lengths,
+        key=("message", "level", "role", "cards"),
+    ),
+    Table(
+        "opener_lengths",
+        "The opener's cards in its longest promised suit, by message",
+        PROMISED,
+        ("message", "opener_cards"),
+        of=("message",),
+    ),
+    Table(
+        "promised_fits",
+        "How often both hands have eight cards in opener's promised suit, by message and level",
+        PROMISED,
+        ("message", "level"),
+        hits=f"responder_cards + opener_cards >= {FIT_TRUMPS}",
+    ),
+    Table(
+        "answers",
+        "The opener's answers to the double, by message",
+        DOUBLE_COUNTS,
+        ("message", "answer"),
+        of=("message",),
+    ),
+    Table(
+        "final_contracts",
+        "The final contract, by level of the overcall",
+        DOUBLE_COUNTS,
+        ("level", "final_contract"),
+        of=("level",),
+    ),
+    Table(
+        "fits",
+        "Whether a fit was there and whether it was found, by level of the overcall",
+        BEST_FITS,
+        ("level", "outcome"),
+        of=("level",),
+    ),
+    Table(
+        "spade_raises",
+        "The opener's spades and answer after a minor, 1♥ and 1♠, which shows five",
+        make=_spade_raises,
+        key=("opening", "opener_spades", "answer"),
+    ),
+    Table(
+        "without_fit",
+        "Final contracts in a suit without eight trumps, by level",
+        make=_without_fit,
+        key=("level", "last_level"),
+    ),
+    Table(
+        "over_trumps",
+        "Part-scores in a suit by tricks bid above the combined trumps, with both hands' points",
+        LANDING_POINTS,
+        ("level", "over_trumps"),
+        of=("level",),
+        where=f"final_contract in {_IN_SUIT[1:]}",
+        then=_with_points(("level", "over_trumps")),
+    ),
+    Table(
+        "above_trumps",
+        "Part-scores in a suit above the level of the trumps, with both hands' points, by level",
+        LANDING_POINTS,
+        ("level",),
+        where=f"final_contract in {_IN_SUIT[1:]}",
+        hits="over_trumps > 0",
+        then=_with_points(("level",)),
+    ),
+    Table(
+        "calls_by_level",
+        "The responder's calls by level of the overcall",
+        CALL_COUNTS,
+        ("level", "call"),
+        of=("level",),
+    ),
+    Table(
+        "penalty_passes",
+        "The responder's penalty passes beside the doubles, by level of the overcall",
+        CALL_COUNTS,
+        ("level",),
+        where=WITHIN_REACH,
+        hits="call == 'penalty_pass'",
+        then=_doubles_beside,
+    ),
+    Table(
+        "doubles_passed",
+        "Doubles that the opener passes for penalties, by level of the overcall",
+        DOUBLE_COUNTS,
+        ("level",),
+        hits="answer == 'penalty_pass'",
+    ),
+    Table(
+        "advancer_calls",
+        "The advancer's calls over the double, by level of the overcall",
+        DOUBLE_COUNTS,
+        ("level", "advancer"),
+        of=("level",),
+    ),
+    Table(
+        "answers_by_advancer",
+        "The opener's answers to the double, by level and advancer's call",
+        DOUBLE_COUNTS,
+        ("level", "advancer", "answer"),
+        of=("level", "advancer"),
+    ),
+    Table(
+        "ways_to_contract",
+        "All doubles by advancer's call, opener's answer and final contract",
+        DOUBLE_COUNTS,
+        ("advancer", "answer", "final_contract"),
+        of=(),
+    ),
+    Table(
+        "contracts",
+        "Final contracts with declarer and level of the last bid, by level and advancer's call",
+        CONTRACTS,
+        ("level", "advancer", "declarer", "final_contract", "last_level"),
+        of=("level", "advancer"),
+    ),
+    Table(
+        "fits_by_advancer",
+        "Whether a fit was there, whether it was found and how high, by advancer's call",
+        BEST_FITS,
+        ("advancer", "outcome", "last_level"),
+        of=("advancer",),
+    ),
+    Table(
+        "trumps_by_level",
+        "Our side's contracts in a suit by level of the last bid and trumps",
+        CONTRACTS,
+        ("last_level", "trumps"),
+        of=("last_level",),
+        where=f"final_contract in {_IN_SUIT}",
+    ),
+    Table(
+        "penalties",
+        "Penalties had and lost, by level and cards in their suit",
+        PENALTIES,
+        ("level", "cards_in_theirs", "penalty"),
+        of=("level", "cards_in_theirs"),
+        sessions=True,
+    ),
+    Table(
+        "exact",
+        "Exact probabilities of overcalls and the responder's calls after an opening in first seat",
+        make=lambda run: exact_table(run.agreement, run.exact_calls),
+        key=(*AUCTION, "call"),
+    ),
+    Table(
+        "exact_by_auction",
+        "The double by opening and overcall, exactly, and opener's cards opposite it, in first seat",
+        make=_exact_by_auction,
+        key=AUCTION,
+    ),
+    Table(
+        "checks",
+        "The joint tests of the counts against exact values, a row a family of cells",
+        make=lambda run: joint_tests(families(run)),
+        key=("family",),
+    ),
+    Table(
+        "four_against_five",
+        "Exactly four spades, which double, against five, which bid 1♠: after a minor and 1♥, first seat",
+        make=_four_against_five,
+        key=("opening",),
+        file=False,
+    ),
+    Table(
+        "declarers",
+        "Who plays, and what, of all doubles",
+        CONTRACTS,
+        ("declarer", "final_contract"),
+        of=(),
+        file=False,
+    ),
+    Table(
+        "found_by_advancer",
+        "Fits found by advancer's call, of all its doubles",
+        BEST_FITS,
+        ("advancer",),
+        hits="outcome == 'fit_found'",
+        file=False,
+    ),
+    Table(
+        "two_kinds",
+        "Final contracts of the auctions passed by the advancer and of the others, each by themselves",
+        DOUBLE_COUNTS,
+        ("advancer", "final_contract"),
+        of=("advancer",),
+        file=False,
+    ),
+    Table(
+        "penalties_at_all_levels",
+        "Penalties had and lost at all levels together, by cards in their suit",
+        PENALTIES,
+        ("cards_in_theirs", "penalty"),
+        of=("cards_in_theirs",),
+        sessions=True,
+        file=False,
+    ),
+)
+"""Every table, in the order in which the data package lists those that a run leaves on disk."""
+
+SPECIFIED = {table.name: table for table in TABLES}
+TABLE_FILES = tuple(table for table in TABLES if table.file)
