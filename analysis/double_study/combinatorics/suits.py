@@ -138,7 +138,7 @@ class Layouts:
         owner = np.array([*product(range(hands + 1), repeat=len(bits))], dtype=np.int64)
         self.tops = np.array([(owner == hand) @ bits for hand in range(hands)], dtype=np.int64)
 
-    def marks(self, hand: int, flags: Flags, length: ArrayLike, good_minimum: int) -> Ints:
+    def marks(self, hand: int, flags: Flags, length: Ints | int, good_minimum: int) -> Ints:
         """Return one hand's mark in each layout, by its length; (layouts, lengths).
 
         A length that the cards do not allow counts as the nearest that they do.

@@ -153,13 +153,13 @@ class ResponderWays:
 def responder_ways(
     pack: Pack,
     pairs: Sequence[PairRules],
-    workers: int | None = None,
+    workers: int = 1,
     progress: Callable[[int, int], None] = lambda done, of: None,
 ) -> list[ResponderWays]:
     """Count pairs of an opening and a suit overcalled, each at all its levels.
 
     They share what they have in common, so all together take far less than one after the other.
-    The work is done in ``workers`` processes of one thread each; None: in this one. ``progress`` is
+    ``workers`` is the number of processes, of one thread each; one is this process. ``progress`` is
     called with the number of parts done and of all parts. The result is the same to the last bit
     whatever the number of workers, because the parts are added in order.
     """
@@ -173,15 +173,12 @@ def responder_ways(
     return [total.result() for total in totals]
 
 
-def _in_order(pack: Pack, tasks: Sequence[Task], workers: int | None) -> Iterator[list[Floats]]:
+def _in_order(pack: Pack, tasks: Sequence[Task], workers: int) -> Iterator[list[Floats]]:
     """Yield the counts of each task, in the order of the tasks."""
-    if workers is None:
-        yield from map(three_hands(pack).counts, tasks)
-        return
-    with pool_of_single_threads(workers) as executor:
-        waiting: dict[int, list[Floats]] = {}
-        following = 0
-        work = partial(_numbered_counts, pack)
+    waiting: dict[int, list[Floats]] = {}
+    following = 0
+    work = partial(_numbered_counts, pack)
+    with pool_of_single_threads(min(workers, len(tasks))) as executor:
         for (number, _), counted in mapped(work, enumerate(tasks), executor, workers, Stop()):
             waiting[number] = counted
             while following in waiting:
@@ -402,6 +399,8 @@ class _Joined:
         return np.asarray(self._matrix @ ways.T).reshape(*self._shape, -1)
 
 
+_Unbids = tuple[Lengths, tuple[Lengths, ...]]
+"""The opener's lengths in W and V, and all of the overcaller's."""
 _Unbid = dict[int, tuple[range, list[Floats]]]
 """W and V by responder's cards in Y and Z: the responder's lengths in W, and by bands (HCP and length
 of the responder, pair of HCP of opener and overcaller)."""
@@ -539,12 +538,15 @@ class ResponderHoldings:
 
     def __init__(self, pack: Pack, cells: Cells, kinds: Ints) -> None:
         self._pack, self._kinds = pack, kinds
-        in_suit = one_hand_ways(RESPONDER_IN_Z, pack.good_minimum, pack.cards) > 0
-        in_y, in_z = in_suit.any(axis=2), in_suit[kinds[:, 0], :, kinds[:, 1]]
+        ways = one_hand_ways(RESPONDER_IN_Z, pack.good_minimum, pack.cards)
+        in_suit: BoolArray = np.asarray(ways > 0)
+        in_y: BoolArray = np.asarray(in_suit.any(axis=2))
+        in_z = in_suit[kinds[:, 0], :, kinds[:, 1]]
         possible = np.zeros((cells.most + 1, pack.suit_cards + 1, len(kinds)), dtype=np.bool_)
         for own in range(in_y.shape[1]):
             for other in range(min(in_y.shape[1], cells.most + 1 - own)):
-                possible[own + other] |= np.outer(in_y[: pack.suit_cards + 1, own], in_z[:, other])
+                of_length = in_y[: pack.suit_cards + 1, own, np.newaxis]
+                possible[own + other] |= of_length & in_z[:, other]
         hcp, y, kind = np.nonzero(possible)
         cards = y + kinds[kind, 0]
         order = np.lexsort((cards, hcp))
@@ -597,7 +599,8 @@ class ResponderHoldings:
         """
         shape = self._pack.responder_classes
         size = int(np.prod(shape))
-        return np.bincount(self._class, flat, size + 1)[:size].reshape(shape)
+        by_class = np.bincount(self._class, flat, size + 1)[:size].reshape(shape)
+        return by_class.astype(np.float64, copy=False)
 
 
 Summed = dict[int, Floats]
@@ -661,8 +664,8 @@ class BidSuitsSummed:
         # its rows for this holding, and how many there are.
         self._tables: dict[_Held, list[tuple[Floats, int, int]]] = {}
         for z_mark, y_mark, z, in_y in _held_together(overcallers):
-            for _, lengths in self._openers:
-                table, starts = self._suits.table(lengths, in_y, z, z_mark, y_mark)
+            for _, alike in self._openers:
+                table, starts = self._suits.table(alike, in_y, z, z_mark, y_mark)
                 for y, (start, stop) in zip(in_y, pairwise(starts), strict=True):
                     of_held = self._tables.setdefault((z_mark, y_mark, (y, z)), [])
                     of_held.append((table, start, stop - start))
@@ -764,11 +767,11 @@ class ThreeHands:
         totals = [self.holdings.empty() for _ in task.wanted]
         # What to join, and where to add it. What is joined for some lengths in W and V serves the
         # same lengths in V and W, since all suits are alike: the smaller stands for both.
-        joins: dict[Demand, dict[object, list[tuple[list[Floats], bool]]]] = {}
+        joins: dict[Demand, dict[_Unbids, list[tuple[list[Floats], bool]]]] = {}
         for wanted, (_, into) in zip(task.wanted, totals, strict=True):
             for opener, (over, overs) in product(wanted.openers, wanted.overcallers.items()):
-                plain = opener, tuple(sorted(overs))
-                swapped = opener[::-1], tuple(sorted(lengths[::-1] for lengths in overs))
+                plain: _Unbids = opener, tuple(sorted(overs))
+                swapped: _Unbids = opener[::-1], tuple(sorted((v, w) for w, v in overs))
                 users = joins.setdefault(over, {}).setdefault(min(plain, swapped), [])
                 users.append((into, swapped < plain))
         summed = BidSuitsSummed(self, task.opener, joins)
