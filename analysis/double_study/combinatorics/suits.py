@@ -87,26 +87,6 @@ def top_cards(flags: Flags) -> int:
     return top
 
 
-def representative(top: Ints, length: ArrayLike, small: int) -> Ints:
-    """Return a holding with these top cards and this length: all of them have the same marks.
-
-    Of the ``small`` cards the lowest stand for any. A length that the cards do not allow counts as
-    the nearest that they do.
-    """
-    return np.asarray(top | ((1 << np.clip(length - LENGTH[top], 0, small)) - 1))
-
-
-@lru_cache
-def layouts(top: int, receivers: int) -> Ints:
-    """Return every way to give the cards of ``top`` to some hands, or to none of them.
-
-    The top cards of each hand, int64 of shape (receivers, (receivers + 1)**cards).
-    """
-    cards = np.array([1 << bit for bit in range(SUIT_CARDS) if top >> bit & 1], dtype=np.int64)
-    owner = np.array([*product(range(receivers + 1), repeat=len(cards))], dtype=np.int64)
-    return frozen(np.array([(owner == hand) @ cards for hand in range(receivers)], dtype=np.int64))
-
-
 def small_ways(small: int, *numbers: ArrayLike) -> Floats:
     """Return the ways to deal ``small`` cards so that each hand gets its number, and one more the rest.
 
@@ -117,6 +97,67 @@ def small_ways(small: int, *numbers: ArrayLike) -> Floats:
     possible = dealt.min(axis=0) >= 0
     ways = _FACTORIAL[small] / _FACTORIAL[np.where(possible, dealt, 0)].prod(axis=0)
     return np.where(possible, ways, 0.0)
+
+
+@dataclass(frozen=True, eq=False)
+class Classes:
+    """Classes of layouts of a suit's top cards over three hands.
+
+    ``held``: top cards of each hand, int64 of shape (classes, 3). ``label``: what else the layouts
+    of a class share, (classes,). ``spread``: rows (class, HCP of each hand, layouts), one for each
+    way in which the HCP of a class may lie. ``small``: cards of the suit below the top.
+    """
+
+    held: Ints
+    label: Ints
+    spread: Ints
+    small: int
+
+    def ways(self, first: int, second: int, longest: int) -> Floats:
+        """Count the ways to deal the small cards, given the lengths of the first two hands.
+
+        Returns float64 of shape (longest + 1, classes): by the third hand's length, then class.
+        """
+        third = np.arange(longest + 1)[:, np.newaxis]
+        held = self.held.T
+        return small_ways(self.small, first - held[0], second - held[1], third - held[2])
+
+
+class Layouts:
+    """Every way to give the top cards of a suit to some hands, or to none of them.
+
+    The top cards are those that HCP and some flags depend on; ``cards`` of the suit are dealt.
+    ``tops``: the top cards of each hand, int64 of shape (hands, (hands + 1)**top cards). ``small``:
+    the number of other cards.
+    """
+
+    def __init__(self, hands: int, cards: int = WHOLE_SUIT, flags: Flags = ()) -> None:
+        top = cards & top_cards(flags)
+        self.small = (cards ^ top).bit_count()
+        bits = np.array([1 << bit for bit in range(SUIT_CARDS) if top >> bit & 1], dtype=np.int64)
+        owner = np.array([*product(range(hands + 1), repeat=len(bits))], dtype=np.int64)
+        self.tops = np.array([(owner == hand) @ bits for hand in range(hands)], dtype=np.int64)
+
+    def marks(self, hand: int, flags: Flags, length: Ints | int, good_minimum: int) -> Ints:
+        """Return one hand's mark in each layout, by its length; (layouts, lengths).
+
+        A length that the cards do not allow counts as the nearest that they do.
+        """
+        top = self.tops[hand, :, np.newaxis]
+        # The lowest cards stand for any small ones, because all have the same marks.
+        lowest = (1 << np.clip(length - LENGTH[top], 0, self.small)) - 1
+        return marks(flags, good_minimum)[top | lowest]
+
+    def classes(self, some: BoolArray | None = None, label: Ints | None = None) -> Classes:
+        """Group some layouts by the hands' numbers of top cards and by a label, both (layouts,)."""
+        every = np.zeros_like(self.tops[0])
+        here = every == 0 if some is None else some
+        tops = self.tops[:, here]
+        keys = np.column_stack([(every if label is None else label)[here], *LENGTH[tops]])
+        keys, number = np.unique(keys, axis=0, return_inverse=True)
+        rows = np.column_stack([number.reshape(-1), *HOLDING_HCP[tops]])
+        spread, count = np.unique(rows, axis=0, return_counts=True)
+        return Classes(keys[:, 1:], keys[:, 0], np.column_stack([spread, count]), self.small)
 
 
 @lru_cache
@@ -139,15 +180,14 @@ def two_hand_ways(flags: Flags = (), good_minimum: int = 2, cards: int = WHOLE_S
     Returns float64 of shape (14, 14, 2**flags, 11, 11): by length in the first and in the second
     hand, by the mark of the second, and by HCP of the first and of the second.
     """
-    top = cards & top_cards(flags)
-    small = (cards ^ top).bit_count()
-    first, second = layouts(top, 2)[..., np.newaxis]
-    others = np.indices((small + 1, small + 1)).reshape(2, -1)
+    layouts = Layouts(2, cards, flags)
+    first, second = layouts.tops[..., np.newaxis]
+    others = np.indices((layouts.small + 1,) * 2).reshape(2, -1)
     lengths = LENGTH[first] + others[0], LENGTH[second] + others[1]
-    mark = marks(flags, good_minimum)[representative(second, lengths[1], small)]
+    mark = layouts.marks(1, flags, lengths[1], good_minimum)
     ways = np.zeros((*(SUIT_CARDS + 1,) * 2, 1 << len(flags), *(SUIT_HCP + 1,) * 2))
     cell = (*lengths, mark, HOLDING_HCP[first], HOLDING_HCP[second])
-    np.add.at(ways, cell, small_ways(small, *others))
+    np.add.at(ways, cell, small_ways(layouts.small, *others))
     return frozen(ways)
 
 
@@ -163,36 +203,3 @@ def two_suits(one: Floats, other: Floats) -> Floats:
     for first in hcp:
         joined[..., first : first + SUIT_HCP + 1, :] += other @ shifted[..., first, :, :]
     return joined
-
-
-@dataclass(frozen=True, eq=False)
-class Classes:
-    """Classes of layouts of a suit's top cards over three hands.
-
-    ``held``: top cards of each hand, int64 of shape (classes, 3). ``label``: what else the layouts
-    of a class share, (classes,). ``spread``: rows (class, HCP of each hand, layouts), one for each
-    way in which the HCP of a class may lie. ``small``: cards of the suit below the top.
-    """
-
-    held: Ints
-    label: Ints
-    spread: Ints
-    small: int
-
-    @staticmethod
-    def of(tops: Ints, small: int, label: Ints) -> Classes:
-        """Group layouts (3, n) by their hands' numbers of top cards and by a label (n,)."""
-        keys = np.column_stack([label, *LENGTH[tops]])
-        keys, number = np.unique(keys, axis=0, return_inverse=True)
-        rows = np.column_stack([number.reshape(-1), *HOLDING_HCP[tops]])
-        spread, count = np.unique(rows, axis=0, return_counts=True)
-        return Classes(keys[:, 1:], keys[:, 0], np.column_stack([spread, count]), small)
-
-    def ways(self, first: int, second: int, longest: int) -> Floats:
-        """Count the ways to deal the small cards, given the lengths of the first two hands.
-
-        Returns float64 of shape (longest + 1, classes): by the third hand's length, then class.
-        """
-        third = np.arange(longest + 1)[:, np.newaxis]
-        held = self.held.T
-        return small_ways(self.small, first - held[0], second - held[1], third - held[2])

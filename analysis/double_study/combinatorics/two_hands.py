@@ -214,7 +214,7 @@ class BesideAnother:
             By shape, HCP and marks of the counted hand.
         """
         some = np.flatnonzero(allowed.any(axis=(1, 2)))
-        known = SHAPES[some][:, suits]
+        known = SHAPES[some][:, suits].astype(np.int64)
         order = np.lexsort(known.T)
         some, known = some[order], known[order]
         # Runs of the same lengths in W and V.
