@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement
 from double_study.cards.bids import DOUBLE, HEARTS, NO_BID, NOTRUMP, PASS, Bid, Call
+from double_study.cards.hands import Hands, Suit
 from double_study.columns import COLUMNS
 from double_study.rules.advancer import ADVANCER, AdvancerSituation
 from double_study.rules.answer import ANSWER, SPADE_RAISE, AnswerSituation, SpadeRaiseSituation
@@ -295,19 +296,23 @@ def _(b: Batch) -> Array:
     return would_defend(b.decided("response").situation)
 
 
-def _reopening(b: Batch) -> Codes:
-    """What the opener does if the advancer passes, too.
+def taken_out(reopening: Codes, advancer: Hands, overcalled: Suit) -> Codes:
+    """Return reopenings after a penalty pass as they are counted, codes of the column.
 
-    The responder passes a double if it passed for penalties, as all of ``would_defend`` do; an
-    advancer void in the suit then takes it out.
+    The responder passes a double, and an advancer who is void in the suit overcalled takes it out.
     """
+    void = advancer.length_in(overcalled) == 0
+    return np.where(void & (reopening == DOUBLE_AGAIN), np.int8(DOUBLE_TAKEN_OUT), reopening)
+
+
+def _reopening(b: Batch) -> Codes:
+    """What the opener does if the advancer passes, too; all of ``would_defend`` pass for penalties."""
     reopening = np.full(len(b), NOT_REACHED, dtype=np.int8)
     round_ = b.at(f"{b.stage}_round")
     name = round_.decided("reopening").name
     penalty = (round_["call"] == PENALTY_PASS_CALL) | (b.stage == "would_defend")
-    void = round_.hands("advancer").length_in(round_["overcalled_suit"]) == 0
-    taken_out = penalty & void & (name == DOUBLE_AGAIN)
-    reopening[round_.rows] = np.where(taken_out, DOUBLE_TAKEN_OUT, name)
+    counted = taken_out(name, round_.hands("advancer"), round_["overcalled_suit"])
+    reopening[round_.rows] = np.where(penalty, counted, name)
     return reopening
 
 
@@ -449,12 +454,12 @@ def _after_passes(made: _Calls, deals: Batch) -> None:
     b = deals.at("passed")
     made.add(b["deal"], b["advancer_bid"])
     b = deals.at("passed_round")
-    doubled, taken_out = b["reopening"] == DOUBLE_AGAIN, b["reopening"] == DOUBLE_TAKEN_OUT
-    call = np.where(doubled | taken_out, np.int8(DOUBLE_CODE), b.decided("reopening").bid)
+    doubled = b.decided("reopening").named("double")
+    call = np.where(doubled, np.int8(DOUBLE_CODE), b.decided("reopening").bid)
     made.add(b["deal"], call)
-    for _ in range(2):
-        made.add(b["deal"][taken_out], NO_BID)
-    penalty = doubled & (b["call"] == PENALTY_PASS_CALL)
+    for _ in ("overcaller", "responder"):
+        made.add(b["deal"][b["reopening"] == DOUBLE_TAKEN_OUT], NO_BID)
+    penalty = (b["reopening"] == DOUBLE_AGAIN) & (b["call"] == PENALTY_PASS_CALL)
     made.finish(b["deal"][penalty | (call == NO_BID)])
 
 
