@@ -314,6 +314,9 @@ class SuitTerm:
         )
         """Cards in it, 0 where there is none."""
         self.good = Fact("a good holding in {}", lambda s: s.hands.good_in(suit(s)), suit=self)
+        self.honour = Fact(
+            "the ace, king or queen of {}", lambda s: s.hands.honour_in(suit(s)), suit=self
+        )
         self.stopper = Fact(
             "a stopper in {}",
             lambda s: s.hands.stopper_in(suit(s)),
