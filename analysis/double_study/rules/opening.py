@@ -157,7 +157,6 @@ OPENING: RuleTable[OpeningSituation] = RuleTable(
 )
 
 
-
 def classes(*flags: tuple[int, ...]) -> Hands:
     """Return every class with some flags set, such as ``GOOD_SHIFT``, in every suit."""
     bits = [1 << shift for shifts in flags for shift in shifts]

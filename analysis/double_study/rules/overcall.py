@@ -93,10 +93,7 @@ JUMP = Number("the level of a jump", lambda s: np.minimum(Z.cards(s) - 4, 4))
 ONE_LEVEL = (
     (Z.level == 1)
     & (Z.cards >= 5)
-    & (
-        Z.good & HCP.within(A.overcall.one_level_good)
-        | Z.honour & HCP.within(A.overcall.one_level)
-    )
+    & (Z.good & HCP.within(A.overcall.one_level_good) | Z.honour & HCP.within(A.overcall.one_level))
 )
 
 OVERCALL: RuleTable[OvercallSituation] = RuleTable(
