@@ -227,6 +227,8 @@ def _shown(value: Any) -> str:
 
 _NO_HIGHER = (
     ("opening.light", "opening.suit"),
+    ("response.notrump_invite", "response.notrump_game"),
+    ("advancer.notrump_jump", "advancer.notrump_game_one"),
     ("answer.raise_jump", "answer.raise_game"),
     ("answer.spade_jump", "answer.spade_game"),
     ("answer.own_suit_long_jump", "answer.own_suit_jump"),

@@ -19,6 +19,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from double_study.cards.bids import NOTRUMP, Bid
+from double_study.cards.hands import SUIT_CARDS
 from double_study.errors import InputError
 
 MAX_HCP = 37
@@ -291,7 +292,9 @@ class OvercallSettings:
     two_suited: int = number(6, "HCP of a two-suited call")
     weak_jump: Range = span(5, 10, "HCP of a weak jump overcall")
     one_level_good: Range = span(8, 17, "HCP of a one-level overcall in a good suit")
-    one_level: Range = span(12, 17, "HCP of a one-level overcall in any suit")
+    one_level: Range = span(
+        12, 17, "HCP of a one-level overcall in a suit with the ace, king or queen"
+    )
     takeout: int = number(12, "HCP of a takeout double on support for the unbid suits")
     two_level_six: Range = span(10, 17, "HCP of a two-level overcall on six cards")
     two_level_five: Range = span(12, 17, "HCP of a two-level overcall on five cards")
@@ -309,7 +312,16 @@ class ResponseSettings:
     double_two_major: int = number(8, "total points of the double over two of a major", added=True)
     double_three: int = number(10, "total points of the double at level 3")
     double_four: int = number(12, "total points of the double at level 4")
+    double_hcp: int = number(5, "HCP of the double at every level")
+    double_cards: int = number(
+        4, "the most cards in their suit with which the double is made", 0, SUIT_CARDS
+    )
     both_majors: bool = choice(True, "whether the double of both minors promises both majors")
+    five_three_majors: bool = choice(
+        False,
+        "whether the double over two of a minor after the other minor may be made on five or more of "
+        "one major and exactly three of the other",
+    )
     strong_raise: int = number(11, "support points of a strong raise of a major")
     raise_cards: int = number(3, "cards of a raise of the major opened", 3, 4, added=True)
     raise_two: int = number(6, "support points of a raise to level 2")
@@ -327,6 +339,8 @@ class ResponseSettings:
     notrump_one: int = number(8, "HCP of notrump at level 1")
     notrump_two: int = number(11, "HCP of notrump at level 2")
     notrump_three: int = number(12, "HCP of notrump at level 3")
+    notrump_invite: int = number(11, "HCP of 2NT over an overcall at level 1")
+    notrump_game: int = number(13, "HCP of 3NT over an overcall at level 1 or 2")
     strong_raise_minor: int = number(11, "support points of a strong raise of a minor")
     cue_bid: int = number(12, "total points of a cue-bid over an overcall at level 1 or 2")
     cue_bid_three: int = number(14, "total points of a cue-bid over an overcall at level 3")
@@ -386,6 +400,7 @@ class AdvancerSettings:
     """Section 6 of the rules."""
 
     strong_raise: int = number(11, "support points of the advancer's strong raise")
+    strong_raise_four: int = number(9, "HCP of the advancer's strong raise on four cards")
     preemptive_raise: int = number(6, "support points of the advancer's raise on nine trumps")
     raise_one: int = number(6, "support points of a raise of an overcall at level 1")
     raise_two: int = number(8, "support points of a raise of an overcall at level 2")
@@ -393,6 +408,9 @@ class AdvancerSettings:
     new_suit_three: int = number(11, "total points of the advancer's new suit at level 3")
     notrump_one: int = number(8, "HCP of the advancer's notrump at level 1")
     notrump_two: int = number(11, "HCP of the advancer's notrump at level 2")
+    notrump_jump: int = number(12, "HCP of the advancer's 2NT over an overcall at level 1")
+    notrump_game_one: int = number(15, "HCP of the advancer's 3NT over an overcall at level 1")
+    notrump_game_two: int = number(14, "HCP of the advancer's 3NT over an overcall at level 2")
 
 
 @dataclass(frozen=True)
@@ -455,12 +473,16 @@ class ContestedEndSettings:
 class ReopeningSettings:
     """Section 9 of the rules."""
 
+    suits_first: bool = choice(
+        False, "whether a second suit and the suit opened are tried before the double"
+    )
     notrump: int = number(18, "HCP that reopen in notrump")
     long_double: int = number(17, "HCP that reopen with a double on three cards in their suit")
-    second_suit_three: int = number(16, "HCP that reopen in a second suit at level 3")
-    own_suit: int = number(15, "the most HCP that reopen in the suit opened")
     double: int = number(16, "HCP that reopen with a double on any shape")
     high_double_cards: int = number(
         1, "the most cards in their suit that double an overcall at level 3 or 4", 0, 2
     )
     high_double: int = number(15, "HCP that double such an overcall with more")
+    second_suit_three: int = number(16, "HCP that reopen in a second suit at level 3")
+    own_suit: int = number(15, "the most HCP that reopen in the suit opened")
+    late_double: int = number(16, "HCP that reopen with a double where no other call fits")

@@ -29,9 +29,10 @@ from double_study.cards.hands import (
     LENGTH_BITS,
     LENGTH_SHIFT,
     N_HCP,
+    OF_CLASS,
     PARTNERSHIP_SHAPES,
     SHAPE,
-    SHAPE_HCP_BITS,
+    SHAPES,
     class_of,
     shape_of,
 )
@@ -192,7 +193,6 @@ def _(b: Batch) -> Array:
 CHECKED_SHARE = 8
 """One deal in so many is looked at for its cards, hands and splits."""
 
-_NO_FLAGS = np.uint32((1 << SHAPE_HCP_BITS) - 1)
 PARTNERSHIP_SHAPE = Combination("partnership_shape", SUIT_NAMES, PARTNERSHIP_SHAPES.tolist())
 
 
@@ -215,7 +215,7 @@ def _(b: Batch) -> Array:
 @column("checked", "class_words")
 def _(b: Batch) -> Array:
     """The words of all hands, flags left out; shape (4, n)."""
-    return b["words"] & _NO_FLAGS
+    return b["words"] & OF_CLASS
 
 
 @column("checked", "shape")
@@ -242,10 +242,10 @@ def _(b: Batch) -> Array:
 
 @lru_cache
 def _partnership_shape_codes() -> NDArray[np.int16]:
-    """The position of a partnership's lengths in PARTNERSHIP_SHAPES, by the word's length bits."""
+    """The position of a partnership's lengths in PARTNERSHIP_SHAPES, by length bits."""
     codes = np.zeros(1 << LENGTH_BITS, dtype=np.int16)
-    bits = (PARTNERSHIP_SHAPES.astype(np.int64) << (np.array(LENGTH_SHIFT) - HCP_BITS)).sum(axis=1)
-    codes[bits] = np.arange(len(bits))
+    three = PARTNERSHIP_SHAPES[:, :3].astype(np.int64) << (np.array(LENGTH_SHIFT) - HCP_BITS)
+    codes[three.sum(axis=1)] = np.arange(len(PARTNERSHIP_SHAPES))
     return codes
 
 
@@ -259,14 +259,10 @@ def _(b: Batch) -> Array:
     return b["partners"] & np.uint32((1 << HCP_BITS) - 1)
 
 
-def _length(words: NDArray[np.uint32], suit: int) -> NDArray[np.uint32]:
-    return (words >> np.uint32(LENGTH_SHIFT[suit])) & np.uint32(15)
-
-
 for _suit in MAJORS:
-    _name = SUIT_NAMES[_suit]
-    column("checked", f"{_name}_1_and_3")(lambda b, suit=_suit: _length(b["partners"], suit))
-    column("checked", f"{_name}_2")(lambda b, suit=_suit: _length(b["class_words"][1], suit))
+    _name, _together, _alone = SUIT_NAMES[_suit], PARTNERSHIP_SHAPES[:, _suit], SHAPES[:, _suit]
+    column("checked", f"{_name}_1_and_3")(lambda b, of=_together: of.take(b["partnership_shape"]))
+    column("checked", f"{_name}_2")(lambda b, of=_alone: of.take(b["shape"][1]))
 
 _EVERY_EIGHTH_BIT = np.uint64(0x0101010101010101)
 _BYTE = 255
