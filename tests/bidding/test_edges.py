@@ -82,7 +82,7 @@ def answered(edge: Edge, hand: Hands) -> tuple[str, str | None]:
 def named_end(decided: Decided[AfterAnswer]) -> tuple[str, str | None, int | None, bool]:
     end = final_contracts(decided)
     return (
-        COLUMNS["final_contract"].names[end.contract.item()],
+        COLUMNS["final_contract"].names[end.final_contract.item()],
         bid_or(end.last_bid, None),
         end.trumps.item() or None,
         bool(end.settled.item()),

@@ -299,7 +299,7 @@ def _reached(advancer: Decided[AdvancerSituation], *columns: NDArray[np.int8]) -
 
 def _ends(end: Decided[AfterAnswer]) -> Codes:
     ends = final_contracts(end)
-    return _columns(ends.contract, ends.last_bid, ends.trumps, ends.settled)
+    return _columns(ends.final_contract, ends.last_bid, ends.trumps, ends.settled)
 
 
 def _end_told(row: Row) -> End:

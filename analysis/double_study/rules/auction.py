@@ -306,13 +306,17 @@ def taken_out(reopening: Codes, advancer: Hands, overcalled: Suit) -> Codes:
 
 
 def _reopening(b: Batch) -> Codes:
-    """What the opener does if the advancer passes, too; all of ``would_defend`` pass for penalties."""
+    """What the opener does if the advancer passes, too, as it is counted.
+
+    All of ``would_defend`` pass for penalties. The opener's call itself is the column of the same
+    name of those deals alone that come round.
+    """
     reopening = np.full(len(b), NOT_REACHED, dtype=np.int8)
     round_ = b.at(f"{b.stage}_round")
-    name = round_.decided("reopening").name
+    call = round_["reopening"]
     penalty = (round_["call"] == PENALTY_PASS_CALL) | (b.stage == "would_defend")
-    counted = taken_out(name, round_.hands("advancer"), round_["overcalled_suit"])
-    reopening[round_.rows] = np.where(penalty, counted, name)
+    counted = taken_out(call, round_.hands("advancer"), round_["overcalled_suit"])
+    reopening[round_.rows] = np.where(penalty, counted, call)
     return reopening
 
 
@@ -451,15 +455,15 @@ def _end(made: _Calls, b: Batch, here: Mask) -> None:
 
 
 def _after_passes(made: _Calls, deals: Batch) -> None:
-    b = deals.at("passed")
-    made.add(b["deal"], b["advancer_bid"])
-    b = deals.at("passed_round")
-    doubled = b.decided("reopening").named("double")
+    passed, b = deals.at("passed"), deals.at("passed_round")
+    made.add(passed["deal"], passed["advancer_bid"])
+    doubled = b["reopening"] == DOUBLE_AGAIN
     call = np.where(doubled, np.int8(DOUBLE_CODE), b.decided("reopening").bid)
     made.add(b["deal"], call)
+    too_short = passed["reopening"][b.rows] == DOUBLE_TAKEN_OUT
     for _ in ("overcaller", "responder"):
-        made.add(b["deal"][b["reopening"] == DOUBLE_TAKEN_OUT], NO_BID)
-    penalty = (b["reopening"] == DOUBLE_AGAIN) & (b["call"] == PENALTY_PASS_CALL)
+        made.add(b["deal"][too_short], NO_BID)
+    penalty = doubled & ~too_short & (b["call"] == PENALTY_PASS_CALL)
     made.finish(b["deal"][penalty | (call == NO_BID)])
 
 

@@ -133,13 +133,13 @@ SETTLES = (SETTLES_FOR_GAME, SETTLES_FOR_PART_SCORE)
 class FinalContracts(NamedTuple):
     """Final contracts; int8, one entry per auction.
 
-    ``contract`` is a code of the column ``final_contract``, ``declarer`` of ``declarer``, who named
+    ``final_contract`` and ``declarer`` are codes of these columns: the declarer is who named
     the denomination first for its side; ``last_bid`` of a bid; ``trumps`` are opener's and
     responder's cards in the suit last bid, 0 in notrump; ``settled`` is 1 where the pair's last
     calls are not written out.
     """
 
-    contract: NDArray[np.int8]
+    final_contract: NDArray[np.int8]
     declarer: NDArray[np.int8]
     last_bid: NDArray[np.int8]
     trumps: NDArray[np.int8]
