@@ -5,8 +5,8 @@ no single source. Both the package and the plain reading must give it.
 """
 
 from collections.abc import Callable
-from dataclasses import fields
 from itertools import product
+from operator import eq
 from typing import Any
 
 import numpy as np
@@ -183,42 +183,36 @@ def test_hands_of_an_edge_could_be_dealt_together(edge: Edge) -> None:
 
 UNNOTICED = {
     # 22 HCP open 2♣ before 2NT is asked.
-    ("two_notrump", 1, 1),
+    ("opening.two_notrump", 1, 1),
     # 11 HCP with six cards in a suit, and so nine or more in two, open one of it.
-    ("weak_opening", 1, 1),
+    ("opening.weak", 1, 1),
     # Without a suit of five cards, two diamonds are never longer than the clubs.
-    ("fewest_in_one_diamond", 0, -1),
+    ("opening.diamond_cards", 0, -1),
     # A major of six is no opening of any school.
-    ("fewest_in_one_of_a_major", 0, 1),
-    # 18 HCP double before an overcall is asked; 17 overcall at level one in any suit.
-    ("one_level_good", 1, 1),
-    ("one_level_good", 1, -1),
-    ("one_level_any", 1, 1),
-    ("two_level_six", 1, 1),
-    ("two_level_five", 1, 1),
+    ("opening.major_cards", 0, 1),
+    # 18 HCP double before an overcall is asked; 17 overcall at level one in any suit with an honour.
+    ("overcall.one_level_good", 1, 1),
+    ("overcall.one_level_good", 1, -1),
+    ("overcall.one_level", 1, 1),
+    ("overcall.two_level_six", 1, 1),
+    ("overcall.two_level_five", 1, 1),
     # Overcalls at level 4 are above the reference's ceiling.
-    *((name, 3, by) for name in ("double", "raises") for by in (1, -1)),
+    *product(("response.double_four", "response.raise_five"), (0,), (1, -1)),
 }
 
 
-def test_every_number_of_the_agreement_has_hands_on_both_sides(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
+def test_every_number_of_the_agreement_has_hands_on_both_sides() -> None:
     """Moved by one, it changes what some hand calls."""
     standing = [plain_result(edge) for edge in EDGES]
     unnoticed = set()
-    for field in fields(plain.REFERENCE):
-        value = getattr(plain.REFERENCE, field.name)
+    for key, value in plain.settings().items():
         if isinstance(value, str | bool):
             continue
-        numbers = list(value) if isinstance(value, tuple) else [value]
+        numbers = value if isinstance(value, tuple) else (value,)
         for place, by in product(range(len(numbers)), (1, -1)):
-            moved = [number + by * (at == place) for at, number in enumerate(numbers)]
-            to = tuple(moved) if isinstance(value, tuple) else moved[0]
-            with monkeypatch.context() as patch:
-                patch.setattr(plain.REFERENCE, field.name, to)
-                if all(
-                    plain_result(edge) == was for edge, was in zip(EDGES, standing, strict=True)
-                ):
-                    unnoticed.add((field.name, place, by))
+            moved = tuple(number + by * (at == place) for at, number in enumerate(numbers))
+            with plain.played({key: moved if isinstance(value, tuple) else moved[0]}):
+                results = (plain_result(edge) for edge in EDGES)
+                if all(map(eq, results, standing)):
+                    unnoticed.add((key, place, by))
     assert unnoticed == UNNOTICED
