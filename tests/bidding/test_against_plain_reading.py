@@ -21,7 +21,7 @@ from shared.plain_agreement import plainly
 from shared.step_codes import Hands4
 
 DEALT = Hands4(deal_block(seed=94_061, block=3))
-"""200,000 hands a step: all four of one block's 50,000 deals."""
+"""200,000 hands per step: all four of one block's 50,000 deals."""
 STEPS = DEALT.steps
 
 

@@ -18,6 +18,7 @@ from double_study.cards.hands import Hands, hand_words
 from double_study.columns import COLUMNS
 from double_study.rules.advancer import ADVANCER, AdvancerSituation
 from double_study.rules.answer import ANSWER, SPADE_RAISE, AnswerSituation, SpadeRaiseSituation
+from double_study.rules.auction import taken_out
 from double_study.rules.contested import (
     CONTESTED_ANSWER,
     CONTESTED_END,
@@ -26,13 +27,13 @@ from double_study.rules.contested import (
     ContestedSituation,
     OvercallerSituation,
 )
-from double_study.rules.continuation import CONTINUATION, AfterAnswer
+from double_study.rules.continuation import BIDS_AGAIN, CONTINUATION, AfterAnswer, Answered
 from double_study.rules.opening import OPENING, OpeningSituation
 from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
 from double_study.rules.reopening import REOPENING, ReopeningSituation
 from double_study.rules.response import DOUBLE_CALL, REASON, RESPONSE, calls_of, decide_call
-from double_study.rules.settle import FinalContracts, final_contracts
-from double_study.rules.terms import Overcalled
+from double_study.rules.settle import final_contracts
+from double_study.rules.terms import Decided, Overcalled
 from edges import EDGES, Edge, plain_result
 from numpy.typing import NDArray
 
@@ -79,20 +80,34 @@ def answered(edge: Edge, hand: Hands) -> tuple[str, str | None]:
     return ANSWER.names[decided.name.item()], bid_or(decided.bid, "pass")
 
 
-def named_end(end: FinalContracts) -> tuple[str, str | None, int | None]:
+def named_end(decided: Decided[AfterAnswer]) -> tuple[str, str | None, int | None, bool]:
+    end = final_contracts(decided)
     return (
-        COLUMNS["final_contract"].names[end.contract.item()],
+        COLUMNS["final_contract"].names[end.final_contract.item()],
         bid_or(end.last_bid, None),
         end.trumps.item() or None,
+        bool(end.settled.item()),
     )
 
 
-def rested(edge: Edge, opener: Hands, responder: Hands) -> tuple[str, str | None, int | None]:
+def bid_again(edge: Edge, overcaller: Hands) -> str | None:
+    """The overcaller's second call over an answer given by name and as made."""
+    name, call = edge.context[2:]
+    answer = np.array([ANSWER.names.index(name)], dtype=np.int8)
+    bid = np.array([NO_BID if call == "pass" else Bid.parse(call).code], dtype=np.int8)
+    situation = Answered(overcaller, REFERENCE, *auction(edge), answer, bid)
+    return bid_or(BIDS_AGAIN.decide(situation).bid, "pass")
+
+
+def ended(
+    edge: Edge, opener: Hands, overcaller: Hands, responder: Hands
+) -> tuple[str, str | None, int | None, bool]:
     answer = ANSWER.decide(AnswerSituation(opener, REFERENCE, *auction(edge)))
-    after = (*auction(edge), opener, answer.name, answer.bid)
-    return named_end(
-        final_contracts(CONTINUATION.decide(AfterAnswer(responder, REFERENCE, *after)))
+    after = REFERENCE, *auction(edge), answer.name, answer.bid
+    theirs = np.maximum(
+        Bid.parse(edge.context[1]).code, BIDS_AGAIN.decide(Answered(overcaller, *after)).bid
     )
+    return named_end(CONTINUATION.decide(AfterAnswer(responder, *after, opener, theirs)))
 
 
 def raised(edge: Edge, hand: Hands) -> str | None:
@@ -120,24 +135,27 @@ def answered_over(edge: Edge, hand: Hands) -> tuple[str, str | None]:
     return doubled_or_bid(CONTESTED_ANSWER.names[decided.name.item()], decided.bid)
 
 
-def rested_over(
+def ended_over(
     edge: Edge, opener: Hands, overcaller: Hands, responder: Hands
-) -> tuple[str, str | None, int | None]:
-    over, so_far = advancers_bid(edge), auction(edge)
-    answer = CONTESTED_ANSWER.decide(ContestedSituation(opener, REFERENCE, *so_far, over))
-    advancer = np.array([ADVANCER.names.index(edge.context[2])], dtype=np.int8)
-    again = OVERCALLER.decide(
-        OvercallerSituation(overcaller, REFERENCE, *so_far, advancer, over, answer.bid)
-    )
-    theirs = np.where(again.bid == NO_BID, over, again.bid)
-    after = (*so_far, opener, answer.name, answer.bid, theirs)
-    situation = ContestedEndSituation(responder, REFERENCE, *after)
-    return named_end(final_contracts(CONTESTED_END.decide(situation)))
+) -> tuple[str, str | None, int | None, bool]:
+    over = advancers_bid(edge)
+    answer = CONTESTED_ANSWER.decide(ContestedSituation(opener, REFERENCE, *auction(edge), over))
+    after = REFERENCE, *auction(edge), answer.name, answer.bid
+    advancer = np.array([ADVANCER.names.index(edge.context[2])], dtype=np.int8), over
+    again = OVERCALLER.decide(OvercallerSituation(overcaller, *after, *advancer))
+    theirs = np.maximum(over, again.bid)
+    situation = ContestedEndSituation(responder, *after, opener, theirs, *advancer)
+    return named_end(CONTESTED_END.decide(situation))
 
 
 def reopened(edge: Edge, hand: Hands) -> tuple[str, str | None]:
     decided = REOPENING.decide(ReopeningSituation(hand, REFERENCE, *auction(edge)))
     return doubled_or_bid(REOPENING.names[decided.name.item()], decided.bid)
+
+
+def reopened_after_a_penalty_pass(edge: Edge, opener: Hands, advancer: Hands) -> str:
+    name = REOPENING.decide(ReopeningSituation(opener, REFERENCE, *auction(edge))).name
+    return REOPENING.names[taken_out(name, advancer, auction(edge)[1]).item()]
 
 
 def reasoned(edge: Edge, hand: Hands) -> str:
@@ -153,11 +171,13 @@ OURS: dict[str, Callable[..., Any]] = {
     "reason": reasoned,
     "answer": answered,
     "spade_raise": raised,
-    "continuation": rested,
+    "second_bid": bid_again,
+    "continuation": ended,
     "advancer": advanced,
     "contested_answer": answered_over,
-    "contested_rest": rested_over,
+    "contested_end": ended_over,
     "reopening": reopened,
+    "taken_out": reopened_after_a_penalty_pass,
 }
 
 

@@ -368,6 +368,7 @@ class AnswerSettings:
 class ContinuationSettings:
     """Section 5 of the rules."""
 
+    overcaller: int = number(12, "HCP with which the overcaller bids six cards again at level 2")
     jump_game: int = number(9, "support points that go to game over a jump raise")
     game: int = number(13, "support points that go to game over a minimum raise")
     invite: int = number(11, "support points that invite over a minimum raise")
@@ -375,11 +376,23 @@ class ContinuationSettings:
     minor_extra: int = number(3, "points more that responder needs when the suit is a minor")
     notrump_game: int = number(12, "HCP that go to 3NT over notrump at its cheapest level")
     notrump_game_over_two: int = number(11, "HCP that go to 3NT over 2NT at its cheapest level")
-    notrump_invite: int = number(11, "HCP that raise 1NT to 2NT")
+    notrump_invite: int = number(10, "HCP that raise 1NT to 2NT")
     notrump_accept: int = number(14, "HCP with which opener goes from 2NT to 3NT")
     notrump_jump_game: int = number(7, "HCP that go to 3NT over a jump in notrump")
-    go_on: int = number(11, "total points that go on over a rebid or second suit")
-    go_on_strong: int = number(8, "total points that go on when opener's rebid showed strength")
+    three_card_accept: int = number(
+        14,
+        "support points with which opener settles for game where responder would invite over a "
+        "three-card raise",
+    )
+    settle: int = number(13, "total points that settle for game over a rebid or second suit")
+    settle_strong: int = number(
+        9, "total points that settle for game where opener's rebid showed strength"
+    )
+    settle_light: int = number(10, "total points that settle for game if opener is strong")
+    opener_light: int = number(15, "HCP of opener that settle for game opposite settle_light")
+    opener: int = number(
+        14, "HCP of opener that settle for game opposite one point more than settle_light"
+    )
 
 
 @dataclass(frozen=True)
@@ -406,13 +419,22 @@ class ContestedAnswerSettings:
 
     game_three: int = number(17, "support points for game in a major that is bid at level 3")
     raise_three: int = number(13, "support points of opener's raise at level 3 over the advancer")
+    raise_three_short: int = number(
+        12, "the same as raise_three with at most one card in their suit"
+    )
     game_four: int = number(16, "support points for game in a major that is bid at level 4")
+    game_four_short: int = number(14, "the same as game_four with at most one card in their suit")
     minor_four: int = number(17, "support points of opener's raise of a minor at level 4")
-    own_suit_three: int = number(15, "HCP of opener's six cards at level 3 over the advancer")
+    minor_four_short: int = number(15, "the same as minor_four with at most one card in their suit")
+    own_suit_three: int = number(14, "HCP of opener's six cards at level 3 over the advancer")
     second_suit_three: int = number(15, "HCP of opener's second suit at level 3 over the advancer")
     notrump: int = number(18, "HCP of opener's notrump over the advancer")
     strong_double: int = number(17, "HCP of opener's double over the advancer")
-    short_double: int = number(15, "HCP of that double with at most one card in their suit")
+    two_card_double: int = number(
+        15,
+        "HCP of opener's double of a bid at level 2 or 3 with at most two cards in their suit",
+    )
+    short_double: int = number(14, "HCP of that double with at most one card in their suit")
 
 
 @dataclass(frozen=True)
@@ -420,13 +442,31 @@ class ContestedEndSettings:
     """Section 8 of the rules."""
 
     overcaller_game: int = number(14, "HCP with which the overcaller bids game over a strong raise")
+    strong_enough: int = number(
+        25, "opener's HCP and responder's total points that are enough for game", 0, 2 * MAX_HCP
+    )
+    strong_enough_fit: int = number(23, "the same with ten or more combined cards", 0, 2 * MAX_HCP)
     jump_game: int = number(9, "support points that go to game over a contested jump raise")
     game: int = number(12, "support points that go to game over a raise at level 3 or 4")
     notrump_game: int = number(7, "HCP that go to 3NT over opener's contested notrump")
-    go_on: int = number(11, "total points that go on over opener's contested suit")
-    go_on_three: int = number(10, "total points that go on over opener's suit at level 3")
+    settle: int = number(12, "total points that settle for game over opener's contested suit")
+    settle_three: int = number(
+        10, "total points that settle for game over opener's suit at level 3"
+    )
+    compete: int = number(11, "total points that settle over the overcaller's second bid")
+    compete_short: int = number(9, "the same with at most two cards in the overcaller's suit")
+    short_raise: int = number(8, "total points of a minor bid one card short after opener's pass")
+    second_double_two: int = number(
+        9, "total points of a second double of a suit at level 2 with at most two cards in it"
+    )
     second_double: int = number(11, "total points of a second double below 4♥")
-    high_double: int = number(13, "HCP of a second double of any bid")
+    second_double_short: int = number(
+        10, "total points of a second double below 4♥ with at most one card in the suit"
+    )
+    high_double: int = number(12, "HCP of a second double of any bid")
+    high_double_short: int = number(
+        10, "HCP of a second double of any suit bid with at most one card in it"
+    )
 
 
 @dataclass(frozen=True)

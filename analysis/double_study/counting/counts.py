@@ -96,8 +96,7 @@ def _(b: Batch) -> Array:
 
 @column("doubled", "last_level")
 def _(b: Batch) -> Array:
-    """The level of the last bid, 0 where the auction goes on."""
-    return np.where(b["last_bid"] < 0, 0, b["last_bid"] // 5 + 1)
+    return b["last_bid"] // 5 + 1
 
 
 @column("doubled", "longest_fit")
@@ -118,7 +117,7 @@ def _(b: Batch) -> Array:
 @stage("doubled", "in_a_suit")
 def _(b: Batch) -> Array:
     """The last bid is in a suit."""
-    return b["trumps"] > 0
+    return b["last_bid"] % 5 != NOTRUMP
 
 
 @column("in_a_suit", "over_trumps")
@@ -384,7 +383,15 @@ CALL_COUNTS = Count("calls", "overcalled", ("seat", SEQUENCE, "call"))
 DOUBLE_COUNTS = Count(
     "doubles",
     "doubled",
-    ("seat", SEQUENCE, "reason", "advancer", "answer", "final_contract"),
+    (
+        "seat",
+        SEQUENCE,
+        "reason",
+        "advancer",
+        "answer",
+        "overcaller_again",
+        "final_contract",
+    ),
 )
 DOUBLE_SHAPES = Count("double_shapes", "doubled", (SEQUENCE, SHAPE))
 DOUBLE_HCP = Count("double_hcp", "doubled", (SEQUENCE, "hcp"))
