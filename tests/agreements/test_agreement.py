@@ -47,6 +47,9 @@ def test_settings_beyond_the_reference_are_marked_and_do_nothing_by_default() ->
         "response.double_two_major",
         "response.raise_cards",
         "response.one_level_cards",
+        "response.five_three_majors",
+        "reopening.suits_first",
+        "reopening.high_double_cards",
     }
     listed = "\n".join(settings_file(REFERENCE))
     assert listed.count("not a figure of the reference's text") == len(added)

@@ -6,6 +6,7 @@ no single source. Both the package and the plain reading must give it.
 
 from collections.abc import Callable
 from itertools import product
+from operator import eq
 from typing import Any
 
 import numpy as np
@@ -205,18 +206,18 @@ UNNOTICED = {
     ("opening.two_notrump", 1, 1),
     # 11 HCP with six cards in a suit, and so nine or more in two, open one of it.
     ("opening.weak", 1, 1),
-    # A major of six is no opening of any school.
-    ("opening.major_cards", 0, 1),
     # Without a suit of five cards, two diamonds are never longer than the clubs.
     ("opening.diamond_cards", 0, -1),
-    # 18 HCP double before an overcall is asked; 17 overcall at level one in any suit.
+    # A major of six is no opening of any school.
+    ("opening.major_cards", 0, 1),
+    # 18 HCP double before an overcall is asked; 17 overcall at level one in any suit with an honour.
     ("overcall.one_level_good", 1, 1),
     ("overcall.one_level_good", 1, -1),
     ("overcall.one_level", 1, 1),
     ("overcall.two_level_six", 1, 1),
     ("overcall.two_level_five", 1, 1),
     # Overcalls at level 4 are above the reference's ceiling.
-    *((f"response.{name}", 0, by) for name in ("double_four", "raise_five") for by in (1, -1)),
+    *product(("response.double_four", "response.raise_five"), (0,), (1, -1)),
 }
 
 
@@ -227,12 +228,11 @@ def test_every_number_of_the_agreement_has_hands_on_both_sides() -> None:
     for key, value in plain.settings().items():
         if isinstance(value, str | bool):
             continue
-        numbers = list(value) if isinstance(value, tuple) else [value]
+        numbers = value if isinstance(value, tuple) else (value,)
         for place, by in product(range(len(numbers)), (1, -1)):
-            moved = [number + by * (at == place) for at, number in enumerate(numbers)]
-            with plain.played({key: tuple(moved) if isinstance(value, tuple) else moved[0]}):
-                if all(
-                    plain_result(edge) == was for edge, was in zip(EDGES, standing, strict=True)
-                ):
+            moved = tuple(number + by * (at == place) for at, number in enumerate(numbers))
+            with plain.played({key: moved if isinstance(value, tuple) else moved[0]}):
+                results = (plain_result(edge) for edge in EDGES)
+                if all(map(eq, results, standing)):
                     unnoticed.add((key, place, by))
     assert unnoticed == UNNOTICED

@@ -262,7 +262,6 @@ REASONS = """
 83.AK52.985.K952  1D 1S  four_and_strong     | 10
 83.AK52.985.Q952  1D 1S  four_and_ordinary   | 9
 83.AK52.98.Q9532  1D 1S  four_and_strong     | 9 HCP and a fifth club
-T9853.AK52.98.Q9  1D 1S  four_and_ordinary   | 9 HCP: length in Z does not count
 KJ52.83.AQ85.A92  1C 1H  exactly_four_spades | the message decides before the strength
 KJ52.83.QJ85.J92  1C 2H  four_and_ordinary   | a jump to 2H: four or more, not exactly four
 KJ52.8532.985.Q9  1C 1D  both_suits          | both majors

@@ -480,7 +480,7 @@ class ReopeningSettings:
     long_double: int = number(17, "HCP that reopen with a double on three cards in their suit")
     double: int = number(16, "HCP that reopen with a double on any shape")
     high_double_cards: int = number(
-        1, "the most cards in their suit that double an overcall at level 3 or 4", 0, 2
+        1, "the most cards in their suit that double an overcall at level 3 or 4", 0, 2, added=True
     )
     high_double: int = number(15, "HCP that double such an overcall with more")
     second_suit_three: int = number(16, "HCP that reopen in a second suit at level 3")
