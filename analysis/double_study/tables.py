@@ -261,8 +261,8 @@ def _penalty(found: pd.DataFrame) -> pd.DataFrame:
     """Add what becomes of the penalty that a double would have gone for."""
     advancer, opener = found["advancer"], found["reopening"]
     chosen = np.select(
-        [advancer != PASS, opener == DOUBLE, opener == PASS],
-        ["advancer_bids", "had", "passed_out"],
+        [advancer != PASS, opener == DOUBLE, opener == "double_taken_out", opener == PASS],
+        ["advancer_bids", "had", "taken_out", "passed_out"],
         default="opener_bids",
     )
     return typed(found.assign(penalty=chosen), "penalty")
@@ -657,10 +657,13 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "doubles",
-        "The doubles by seat, auction, message, reason, advancer's call, opener's answer and final "
-        "contract",
+        "The doubles by seat, auction, message, reason, advancer's call, opener's answer, "
+        "overcaller's second call and final contract",
         DOUBLE_COUNTS,
-        ("seat", *AUCTION, "message", "reason", "advancer", "answer", "final_contract"),
+        (
+            *("seat", *AUCTION, "message", "reason", "advancer", "answer"),
+            *("overcaller_again", "final_contract"),
+        ),
     ),
     Table(
         "passes",

@@ -78,7 +78,7 @@ from double_study.rules.response import (
     RESPONSE,
     calls_of,
 )
-from double_study.rules.settle import DEFENDED, FIT_TRUMPS, GOES_ON, THEIR_CONTRACT
+from double_study.rules.settle import DEFENDED, FIT_TRUMPS, THEIR_CONTRACT
 from double_study.rules.terms import Overcalled
 from double_study.stats import CONFIDENCE, wilson
 
@@ -507,8 +507,7 @@ def what_next(question: Question, answer: Reply, chances: Odds) -> WhatNext | No
     b = Batch(hands, question.agreement).at("doubled")
     advancer = zip(b["advancer"].tolist(), b["advancer_bid"].tolist(), strict=True)
     opener = zip(b["answer"].tolist(), b["answer_bid"].tolist(), strict=True)
-    rests = zip(b["final_contract"].tolist(), b["last_bid"].tolist(), strict=True)
-    overcall = question.auction.overcall.symbol
+    ends = zip(b["final_contract"].tolist(), b["last_bid"].tolist(), strict=True)
     return WhatNext(
         len(b),
         _table(_call(ADVANCER.wordings[ADVANCER.names[name]], bid) for name, bid in advancer),
@@ -516,7 +515,7 @@ def what_next(question: Question, answer: Reply, chances: Odds) -> WhatNext | No
             _call(COLUMNS["answer"].label(COLUMNS["answer"].names[name]), bid)
             for name, bid in opener
         ),
-        _table(_contract(rest, bid, overcall) for rest, bid in rests),
+        _table(_contract(end, bid) for end, bid in ends),
     )
 
 
@@ -527,14 +526,12 @@ def _call(wording: str, bid: int) -> str:
     return wording if PASS in wording else DOUBLE
 
 
-def _contract(rest: int, bid: int, overcall: str) -> str:
-    """Where an auction rests, in a few words."""
-    if rest == GOES_ON:
-        return "goes on, not followed further"
-    if rest == DEFENDED:
-        return f"{overcall} doubled, defended"
+def _contract(end: int, bid: int) -> str:
+    """Where an auction ends, in a few words."""
     contract = Bid.from_code(bid).symbol
-    return f"{contract}, theirs" if rest == THEIR_CONTRACT else contract
+    if end == DEFENDED:
+        return f"{contract} doubled, defended"
+    return f"{contract}, theirs" if end == THEIR_CONTRACT else contract
 
 
 def _table(cases: Iterable[str]) -> pd.DataFrame:

@@ -29,9 +29,10 @@ from double_study.cards.hands import (
     LENGTH_BITS,
     LENGTH_SHIFT,
     N_HCP,
+    OF_CLASS,
     PARTNERSHIP_SHAPES,
     SHAPE,
-    SHAPE_HCP_BITS,
+    SHAPES,
     class_of,
     shape_of,
 )
@@ -95,8 +96,7 @@ def _(b: Batch) -> Array:
 
 @column("doubled", "last_level")
 def _(b: Batch) -> Array:
-    """The level of the last bid, 0 where the auction goes on."""
-    return np.where(b["last_bid"] < 0, 0, b["last_bid"] // 5 + 1)
+    return b["last_bid"] // 5 + 1
 
 
 @column("doubled", "longest_fit")
@@ -117,7 +117,7 @@ def _(b: Batch) -> Array:
 @stage("doubled", "in_a_suit")
 def _(b: Batch) -> Array:
     """The last bid is in a suit."""
-    return b["trumps"] > 0
+    return b["last_bid"] % 5 != NOTRUMP
 
 
 @column("in_a_suit", "over_trumps")
@@ -199,7 +199,6 @@ def _(b: Batch) -> Array:
 CHECKED_SHARE = 8
 """One deal in so many is looked at for its cards, hands and splits."""
 
-_NO_FLAGS = np.uint32((1 << SHAPE_HCP_BITS) - 1)
 PARTNERSHIP_SHAPE = Combination("partnership_shape", SUIT_NAMES, PARTNERSHIP_SHAPES.tolist())
 
 
@@ -222,7 +221,7 @@ def _(b: Batch) -> Array:
 @column("checked", "class_words")
 def _(b: Batch) -> Array:
     """The words of all hands, flags left out; shape (4, n)."""
-    return b["words"] & _NO_FLAGS
+    return b["words"] & OF_CLASS
 
 
 @column("checked", "shape")
@@ -249,10 +248,10 @@ def _(b: Batch) -> Array:
 
 @lru_cache
 def _partnership_shape_codes() -> NDArray[np.int16]:
-    """The position of a partnership's lengths in PARTNERSHIP_SHAPES, by the word's length bits."""
+    """The position of a partnership's lengths in PARTNERSHIP_SHAPES, by length bits."""
     codes = np.zeros(1 << LENGTH_BITS, dtype=np.int16)
-    bits = (PARTNERSHIP_SHAPES.astype(np.int64) << (np.array(LENGTH_SHIFT) - HCP_BITS)).sum(axis=1)
-    codes[bits] = np.arange(len(bits))
+    three = PARTNERSHIP_SHAPES[:, :3].astype(np.int64) << (np.array(LENGTH_SHIFT) - HCP_BITS)
+    codes[three.sum(axis=1)] = np.arange(len(PARTNERSHIP_SHAPES))
     return codes
 
 
@@ -266,14 +265,18 @@ def _(b: Batch) -> Array:
     return b["partners"] & np.uint32((1 << HCP_BITS) - 1)
 
 
-def _lengths(suit: int, words: Callable[[Batch], Array]) -> Callable[[Batch], Array]:
-    return lambda b: (words(b) >> np.uint32(LENGTH_SHIFT[suit])) & np.uint32(15)
+def _of_shape(
+    lengths: NDArray[np.int16], shapes: Callable[[Batch], Array]
+) -> Callable[[Batch], Array]:
+    return lambda b: lengths.take(shapes(b))
 
 
 for _suit in MAJORS:
     _name = SUIT_NAMES[_suit]
-    column("checked", f"{_name}_1_and_3")(_lengths(_suit, lambda b: b["partners"]))
-    column("checked", f"{_name}_2")(_lengths(_suit, lambda b: b["class_words"][1]))
+    column("checked", f"{_name}_1_and_3")(
+        _of_shape(PARTNERSHIP_SHAPES[:, _suit], lambda b: b["partnership_shape"])
+    )
+    column("checked", f"{_name}_2")(_of_shape(SHAPES[:, _suit], lambda b: b["shape"][1]))
 
 _EVERY_EIGHTH_BIT = np.uint64(0x0101010101010101)
 _BYTE = 255
@@ -394,7 +397,15 @@ CALL_COUNTS = Count("calls", "overcalled", ("seat", SEQUENCE, "call"))
 DOUBLE_COUNTS = Count(
     "doubles",
     "doubled",
-    ("seat", SEQUENCE, "reason", "advancer", "answer", "final_contract"),
+    (
+        "seat",
+        SEQUENCE,
+        "reason",
+        "advancer",
+        "answer",
+        "overcaller_again",
+        "final_contract",
+    ),
 )
 DOUBLE_SHAPES = Count("double_shapes", "doubled", (SEQUENCE, SHAPE))
 DOUBLE_HCP = Count("double_hcp", "doubled", (SEQUENCE, "hcp"))

@@ -160,7 +160,14 @@ class ShownBoard:
     def auction(self) -> list[list[str]]:
         """The auction as far as the rules go, in rows from West to South."""
         course = self.item.board.course
-        return self._rows([*map(_shown, course.calls), *([] if course.complete else [_GOES_ON])])
+        more = [] if course.complete or self.reached else [_GOES_ON]
+        return self._rows([*map(_shown, course.calls), *more])
+
+    @property
+    def reached(self) -> str:
+        """What the pair comes to where its last calls are not written out; empty elsewhere."""
+        end = self.item.board.course.end
+        return end.reached if end else ""
 
     def _rows(self, calls: list[str]) -> list[list[str]]:
         width = len(_PLACES)
@@ -233,6 +240,7 @@ def answer_markdown(board: ShownBoard) -> list[str]:
         f"{board.conditions}.",
         _block(compass_text(board.hands)),
         markdown_table([_PLACES, *board.auction]),
+        *([board.reached] if board.reached else []),
         "\n".join(f"- **{about}**: {words}" for about, words in board.answer),
     ]
 

@@ -32,10 +32,8 @@ def answer(run: Run) -> str:
     left, bid = (table[table["advancer"] == PASS], table[table["advancer"] != PASS])
     if len(left):
         parts.append(
-            "Left alone, the pair plays the hand itself, as far as the auction is followed, on "
-            f"{_share(left, left['final_contract'].isin(ours), 'double')}. That is of all that are left "
-            "alone, of which the study does not follow "
-            f"{_share(left, left['final_contract'] == 'goes_on', 'double')} to the end."
+            "Left alone, the pair plays the hand itself on "
+            f"{_share(left, left['final_contract'].isin(ours), 'double')}."
         )
     if len(bid):
         parts.append(
@@ -43,10 +41,6 @@ def answer(run: Run) -> str:
             f"{_share(bid, bid['final_contract'].isin(ours), 'double')}. There the other side plays on "
             f"{_share(bid, bid['final_contract'] == 'their_contract', 'double')}."
         )
-    parts.append(
-        f"The study does not follow {_share(table, table['final_contract'] == 'goes_on', 'double')} "
-        "to the end: those are strong hands, and they are counted apart."
-    )
     return " ".join(parts)
 
 

@@ -35,7 +35,8 @@ def answer(run: Run) -> str:
     )
     lost = (
         f" On {_part(five, 'opener_bids')} the opener bids instead. On "
-        f"{_part(five, 'advancer_bids')} the fourth hand bids. On "
+        f"{_part(five, 'advancer_bids')} the fourth hand bids, and on {_part(five, 'taken_out')} it "
+        "takes the opener's double out. On "
         f"{_part(five, 'passed_out')} the overcall is passed out, undoubled."
         if len(five)
         else ""

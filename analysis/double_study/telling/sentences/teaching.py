@@ -11,7 +11,7 @@ from double_study.escape import markdown
 from double_study.lessons.case import LEFT_OUT, TOPICS
 from double_study.lessons.examples import Example, examples
 from double_study.lessons.pitfalls import PITFALLS, Pitfall
-from double_study.rules.settle import DEFENDED, GOES_ON
+from double_study.rules.settle import DEFENDED
 from double_study.tables import Run, rows
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.phrases import INTERVALS, about_doubles, tied
@@ -115,11 +115,9 @@ def example_text(example: Example) -> str:
     cells = [[name, hand_symbols(example.cards[seat - 1])] for name, seat in hands]
     bid = f"{example.answer_bid.symbol}, " if example.answer_bid else ""
     end = (
-        "the auction goes on, beyond what the study follows"
-        if example.final_contract == COLUMNS["final_contract"].names[GOES_ON]
-        else "they defend the overcall doubled"
+        f"they defend {example.last_bid.symbol} doubled"
         if example.final_contract == COLUMNS["final_contract"].names[DEFENDED]
-        else f"the final contract is {example.last_bid.symbol if example.last_bid else 'the double'}"
+        else f"the final contract is {example.last_bid.symbol}"
     )
     return "\n".join(
         [
