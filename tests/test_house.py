@@ -11,14 +11,15 @@ ROOT = Path(double_study.__file__).parent
 LAYERS = """
 errors words
 columns escape sources
-files
-workers stats
+files workers stats
 cards
 agreements
 rules
 combinatorics
 counting
 checking comparing asking lessons
+tables
+datapackage tables_compared
 telling
 report
 app
