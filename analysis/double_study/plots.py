@@ -196,10 +196,10 @@ def flow(table: pd.DataFrame, left: str, right: str) -> Figure:
     Blocks are as high as their share of all deals, and each has its name and share beside it; a band
     joins two blocks. A block too low for its label has it moved down, clear of the one above.
     """
-    drawn, axis = figure(4.4)
+    drawn, axis = figure(4.2)
     total = table["deals"].sum()
     spots: dict[str, dict[Any, float]] = {}
-    for x, key, side in ((0.36, left, "right"), (0.64, right, "left")):
+    for x, key, side in ((0.22, left, "right"), (0.6, right, "left")):
         sizes = table.groupby(key, observed=True)["deals"].sum() / total
         top, label_at, spots[key] = 1.0, 2.0, {}
         for number, (name, size) in enumerate(sizes[sizes > 0].items()):
@@ -222,7 +222,7 @@ def flow(table: pd.DataFrame, left: str, right: str) -> Figure:
             if deals:
                 size = deals / total
                 ends = (spots[left][name], spots[right][ending])
-                axis.add_patch(_band(0.37, 0.63, ends, size, COLOURS[number % 6]))
+                axis.add_patch(_band(0.23, 0.59, ends, size, COLOURS[number % 6]))
                 spots[left][name] -= size
                 spots[right][ending] -= size
     axis.set_xlim(0, 1)

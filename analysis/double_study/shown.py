@@ -77,12 +77,15 @@ def _free(heading: str, taken: Container[str]) -> str:
 
 def _column(name: Hashable, table: pd.DataFrame, headings: dict[str, str]) -> Column:
     """The description of a column, also of one that the notebook made."""
+    kind = table[name].dtype
+    flag, share = pd.api.types.is_bool_dtype(kind), pd.api.types.is_float_dtype(kind)
+    number = pd.api.types.is_numeric_dtype(kind) and not flag
     try:
         column = named(str(name))
+        known = column.numeric == number and (column.type != "boolean" or flag)
     except KeyError:
-        kind = table[name].dtype
-        number = pd.api.types.is_numeric_dtype(kind) and not pd.api.types.is_bool_dtype(kind)
-        share = pd.api.types.is_float_dtype(kind)
+        known = False
+    if not known:
         column = Column(
             key=str(name),
             name=str(name),

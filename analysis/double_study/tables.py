@@ -23,7 +23,7 @@ from double_study.cards.bids import DOUBLE, PASS, SUITS
 from double_study.cards.deal import HAND_CARDS
 from double_study.cards.hands import SHAPE
 from double_study.checking.comparison import families, joint_tests
-from double_study.columns import COLUMNS, Row, typed
+from double_study.columns import COLUMNS, Row, named, typed
 from double_study.combinatorics.table import (
     ANY,
     doubles_table,
@@ -78,7 +78,7 @@ from double_study.stats import (
     wilson,
     with_intervals,
 )
-from double_study.words import listed
+from double_study.words import from_to, listed
 
 AUCTION = SEQUENCE.columns
 WITHIN_REACH = "call != 'above_ceiling'"
@@ -358,6 +358,19 @@ def extremes(table: pd.DataFrame, column: str = "estimate") -> tuple[Row, Row]:
     """Return the rows with the lowest and the highest value of ``column``; the same row if it has one."""
     ranked = table.sort_values(column, kind="stable").to_dict("records")
     return ranked[0], ranked[-1]
+
+
+def span(table: pd.DataFrame, said: str, column: str = "estimate") -> str:
+    """Return in words what lies at both ends of ``column``: ``from 17% at level 2 to 24% at level 1``.
+
+    ``said`` is a format of the table's columns, such as ``"{estimate:.0%} at level {level}"``;
+    categories stand there as readers see them.
+    """
+    categories = table.select_dtypes("category").columns
+    worded = table.assign(
+        **{name: [named(name).wording(value) for value in table[name]] for name in categories}
+    )
+    return from_to(*(said.format(**row) for row in extremes(worded, column)))
 
 
 def most_frequent(table: pd.DataFrame, column: str) -> str:
