@@ -27,7 +27,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 
-from double_study.columns import COLUMNS, Column, named
+from double_study.columns import COLUMNS, Column, label_of, named
 from double_study.errors import InputError
 from double_study.words import decimals
 
@@ -249,19 +249,6 @@ def _band(start: float, end: float, tops: tuple[float, float], size: float, colo
 
 
 # --- words ---
-
-
-def label_of(key: str, value: Any) -> str:
-    """Return the label of a value: by its column's wording, as it is for a column of a notebook's own."""
-    return named(key).label(value) if _described(key, value) else str(value)
-
-
-def _described(key: str, value: Any) -> bool:
-    try:
-        named(key).label(value)
-    except (KeyError, ValueError, TypeError):
-        return False
-    return True
 
 
 def value_text(column: Column, row: Any) -> str:

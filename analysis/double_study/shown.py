@@ -144,8 +144,9 @@ def _places(column: Column, values: pd.Series, table: pd.DataFrame) -> int:
     """Decimals of a whole column, so that its numbers can be compared."""
     if column.limits and set(column.limits) <= set(table):
         low, high = (column.scale * table[name].astype(float) for name in column.limits)
+        most = 2 if column.unit == "points" else _MOST_DECIMALS
         if (width := (high - low)[high > low]).any() and np.isfinite(width.median()):
-            return min(decimals(0, float(width.median())), _MOST_DECIMALS)
+            return min(decimals(0, float(width.median())), most)
     if column.unit == "proportion" and (column.limits or not column.description):
         return 1 if (100 * values.abs()).median() >= 1 else 3
     stated = re.search(r"\.(\d)", column.form)

@@ -23,7 +23,7 @@ from double_study.cards.bids import DOUBLE, PASS, SUITS
 from double_study.cards.deal import HAND_CARDS
 from double_study.cards.hands import SHAPE
 from double_study.checking.comparison import families, joint_tests
-from double_study.columns import COLUMNS, Row, named, typed
+from double_study.columns import COLUMNS, Row, label_of, typed
 from double_study.combinatorics.table import (
     ANY,
     doubles_table,
@@ -368,7 +368,7 @@ def span(table: pd.DataFrame, said: str, column: str = "estimate") -> str:
     """
     categories = table.select_dtypes("category").columns
     worded = table.assign(
-        **{name: [named(name).wording(value) for value in table[name]] for name in categories}
+        **{name: [label_of(name, value) for value in table[name]] for name in categories}
     )
     return from_to(*(said.format(**row) for row in extremes(worded, column)))
 
@@ -381,7 +381,7 @@ def most_frequent(table: pd.DataFrame, column: str) -> str:
     """
     ranked = table.sort_values("deals", ascending=False, kind="stable")
     first, *others = (
-        (COLUMNS[column].wording(value) if column in COLUMNS else str(value), deals)
+        (label_of(column, value), deals)
         for value, deals in zip(ranked[column], ranked["deals"], strict=True)
     )
     confidence = 1 - (1 - CONFIDENCE) / max(len(others), 1)
