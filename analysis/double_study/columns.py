@@ -234,6 +234,14 @@ def named(name: str) -> Column:
     return COLUMNS[_SHOWN.get(name, name)]
 
 
+def label_of(name: str, value: Any) -> str:
+    """Return the label of a value, as it is where the column or the value is a notebook's own."""
+    try:
+        return named(name).label(value)
+    except (KeyError, ValueError, TypeError):
+        return str(value)
+
+
 _SHOWN = {
     COLUMNS[key].name: key
     for key in ("call_or_any", "any_answer", "opener_spades_held", "fit_outcome")

@@ -16,7 +16,6 @@ from readers.plain_words import crowded_brackets, crowded_sentences
 from shared.hostile_names import HOSTILE_FILE
 
 SKELETON = [
-    "The question",
     "The answer",
     "The result",
     "The words used",
