@@ -25,9 +25,6 @@ Row = Mapping[Hashable, Any]
 ABSENT = "–"
 """What readers see in an empty cell."""
 
-_SMALLEST_P = 1e-6
-"""Smaller than the false-alarm rate of any family of checks."""
-
 
 @dataclass(frozen=True, kw_only=True)
 class Column:
@@ -126,7 +123,7 @@ class Column:
                 return str(value)
         if self.whole is not None:
             return str(int(value))
-        return _p_value(value) if self.form == "p" else format(value, self.form)
+        return words.p_value(value) if self.form == "p" else format(value, self.form)
 
     def label(self, value: Any) -> str:
         """Return a value as a label that stands alone: a whole number follows what it counts."""
@@ -160,13 +157,6 @@ class Column:
             unsigned = text.startswith("-") or not float(text.replace(",", ""))
             return text if unsigned else f"+{text}"
         return f"{text}%" if self.scale == 100 else text
-
-
-def _p_value(value: float) -> str:
-    """Return a p-value in two figures: none reads as 0, and only a certain one as 1."""
-    if value < _SMALLEST_P:
-        return "below one in a million"
-    return f"{min(value, 0.999):.3f}" if 0.995 <= value < 1 else f"{value:.2g}"
 
 
 _FORMS = {"share": ".4%", "p_value": "p", "whole": ","}

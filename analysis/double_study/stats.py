@@ -1,8 +1,7 @@
-"""Estimates from counts: proportions, ratios, paired differences, waiting times.
+"""Estimates from counts, and counts compared with exact probabilities.
 
-Every interval here is pointwise: it covers its own cell with the stated confidence, not all the
-cells of a table at once. Counts are compared with exact values in
-`double_study.stats`.
+Every interval is pointwise: it covers its own cell with the stated confidence, not all the cells of a
+table at once. Counts are compared with exact values cell by cell and a whole family at once.
 
 References
 ----------
@@ -12,15 +11,8 @@ References
        seven methods", Statistics in Medicine 17 (1998) 857-872 (Wilson's is method 3).
 .. [3] R. G. Newcombe, "Improved confidence intervals for the difference between binomial
        proportions based on paired data", Statistics in Medicine 17 (1998) 2635-2650, method 10.
-
-Counts compared with exact probabilities, cell by cell and a whole family at once; independence.
-
-References
-----------
-.. [1] W. G. Cochran, "Some methods for strengthening the common chi-square tests",
+.. [4] W. G. Cochran, "Some methods for strengthening the common chi-square tests",
        Biometrics 10 (1954) 417-451 (on small expected counts).
-
-Whether counts tell the places of a ranking apart.
 """
 
 from __future__ import annotations

@@ -163,3 +163,14 @@ def from_to(low: str, high: str) -> str:
 def points_more(by: float) -> str:
     """A change of a mean in points: ``3.2 points more``."""
     return f"{abs(by):.1f} points {'more' if by >= 0 else 'fewer'}" if round(by, 1) else "the same"
+
+
+_SMALLEST_P = 1e-6
+"""Smaller than the false-alarm rate of any family of checks."""
+
+
+def p_value(value: float) -> str:
+    """Return a p-value in two figures: none reads as 0, and only a certain one as 1."""
+    if value < _SMALLEST_P:
+        return "below one in a million"
+    return f"{min(value, 0.999):.3f}" if 0.995 <= value < 1 else f"{value:.2g}"

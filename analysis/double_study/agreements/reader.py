@@ -1,13 +1,8 @@
-"""An agreement: the settings of a partnership, read from TOML and checked.
+"""An agreement: the settings of a partnership, read from TOML, checked and written.
 
-The defaults are the reference agreement. A TOML file states only what differs; every key, type and
-value in it is checked, and what cannot be used is named in one line. The settings themselves are in
-:mod:`double_study.agreements.settings`; the rules that use them, and the sentences that explain those, are in
-:mod:`double_study.rules`.
-
-The settings of an agreement as lines of a TOML file: all of them, or only what differs.
-
-What readers call an agreement: the first line of its file says it as a condition.
+A TOML file states only what differs from the reference; every key, type and value in it is checked,
+and what cannot be used is named in one line. The first line of a shipped file says as a condition
+what readers call the agreement.
 """
 
 from __future__ import annotations

@@ -1,13 +1,10 @@
-"""The kinds of setting: what each may be, in words and as a check, and how it moves by one.
+"""What a partnership may set: every setting with its meaning, its default and its range.
 
-A field of a section in :mod:`double_study.agreements.settings` is declared by :func:`number`,
+The defaults are the reference agreement. A field of a section is declared by :func:`number`,
 :func:`span`, :func:`choice` or :func:`ceiling`, which put its meaning and its kind into the field's
-metadata.
-
-What a partnership may set: every setting with its meaning, its default and what it may be.
-
-The defaults are the reference agreement. A setting that the reference's text does not have is
-declared with ``added``: its default is what the reference does.
+metadata; the kind says what values are allowed, in words and as a check, and how to move them by one.
+A setting that the reference's text does not have is declared with ``added``: its default is what
+the reference does.
 """
 
 from __future__ import annotations

@@ -1,30 +1,22 @@
-"""The deals around a known hand that fit a question's auction: what the others may hold, and a sample.
-
-Random deals around a known hand, of which only those are kept that fit the auction.
-
-A player's 13 cards are fixed and the other 39 dealt to partner, the next opponent and the fourth
-hand; a deal on which the bidding could not have happened is thrown away. What is kept is a plain
-random sample of the deals on which it could.
-
-How a deal is made
-------------------
-Most deals would fail by their shapes alone, and those are left out from the start: a pair of shapes
-for partner and opponent is drawn, among those that the rules allow, in proportion to the ways to
-deal them; then each suit's cards are put in random order and handed out. Every deal with allowed
-shapes is as likely as every other. The order comes from sorting random keys of 56 bits; that two
-of 39 keys are equal, where the lower card would go first, happens once in 10^14 deals.
-
-A hand and an auction -> the odds on partner's hand.
+"""The odds on partner's hand, given a hand and an auction, and what comes next.
 
 Everything is read off one table, the deals by partner's shape and points: exact where the opening
 was in first seat, a conditional sample where other hands passed first. Beside each figure stands
-the one that ignores the bidding, always exact: the difference is the lesson.
+the one that ignores the bidding, which is always exact: the difference is the lesson.
+
+The sample
+----------
+A player's 13 cards are fixed and the other 39 dealt to partner, the next opponent and the fourth
+hand; a deal on which the bidding could not have happened is rejected, so what remains is a random
+sample of the deals on which it could. Most deals would fail by their shapes alone, so a pair of
+shapes for partner and opponent is drawn first, among those that the rules allow, in proportion to
+the ways to deal them; then each suit's cards are put in random order and handed out. Every deal with
+allowed shapes is equally likely. The order comes from sorting random keys of 56 bits; that two of 39
+keys are equal, where the lower card would go first, happens once in 10^14 deals.
 
 Game values are combined HCP, with a fit of eight or more cards for a suit. The figures are the lower
 ones of each pair in The Foundation System, https://docslib.org/doc/10546224/ (HCP only: 25-26 for
 3NT, 23-24 for four of a major, 27-28 for five of a minor); other authors ask for more.
-
-What a call leads to, and how often the question comes up: by deals that the rules bid to the end.
 """
 
 from __future__ import annotations

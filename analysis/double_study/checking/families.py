@@ -1,20 +1,14 @@
-"""A family of cells: counts, exact probabilities, and one joint test over all of them.
+"""The counts that have an exact counterpart, in families, each with one joint test.
 
-Exact counterparts of the deals themselves: cards, hands, partnerships, splits, and no deal twice.
+The families of what was dealt compare cards, hands, partnerships and splits with exact values, and
+look for deals that came twice; those of the bidding compare openings in every seat, and all that
+follows an opening in first seat. Two families test that deals are independent, which every interval
+assumes: they have no exact values, and what is known is the spread of counts about their own mean.
 
-Exact counterparts of the bidding: openings in every seat; all that follows one in first seat.
-
-Families that check that deals are independent, which every interval of the study assumes.
-
-They have no exact values: what is known is the spread of counts about their own mean.
-
-Every call of a sample of deals, one by one, beside what the exact side says of its class of hand.
-
-Where the opener is not in first seat there are no exact frequencies to compare with, but the exact
-side still says what each class of hands calls. The first deals of a run are dealt again and bid by
-the sampler; seat by seat, opening, next hand's call and responder's call must be those of the
-classes that the hands are in. One call that differs is a fault, so a machine that is right never
-fails here.
+The last family compares calls one by one. Where the opener is not in first seat there are no exact
+frequencies, but the exact side still says what each class of hands calls. The first deals of a run
+are dealt again and bid by the sampler, and every opening, overcall and response must be that of the
+hand's class, so a program that is right never fails there.
 """
 
 from __future__ import annotations

@@ -1,7 +1,4 @@
-"""The record of a run: all that is needed to cite it and to run it again.
-
-The run that a notebook reads: handed over by the main command, or counted on the spot.
-"""
+"""A counted run and its record: all that is needed to cite it and to run it again."""
 
 from __future__ import annotations
 

@@ -1,9 +1,7 @@
-"""One deal's auction, call by call, as far as the rules go.
-
-A board: a deal at the table, with the dealer and the vulnerability that its number sets.
+"""A deal's auction, call by call, and the board on which it is dealt.
 
 A deal has its own dealer, seat 1. At a board it is rotated so that seat 1 sits where the board's
-dealer does; rotation is all that is done to it, so the passes before the opening stay as they were.
+dealer does, and nothing else is done to it, so the passes before the opening stay as they were.
 """
 
 from __future__ import annotations

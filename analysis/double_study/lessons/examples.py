@@ -1,6 +1,6 @@
-"""The draw of a lesson, checked: the hands drawn beside all the deals that they were drawn from.
+"""Example deals, drawn by rule: the first ordinary deal of each case that a run dealt.
 
-Example deals, drawn by rule and not by taste: the first ordinary deal of each case that a run dealt.
+A draw is checked by comparing the hands drawn with all the deals that they were drawn from.
 """
 
 from __future__ import annotations

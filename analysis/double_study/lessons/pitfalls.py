@@ -1,11 +1,7 @@
-"""Look-alikes: deals where the auction is that of a double and the hand nearly is, but it is none.
+"""What a class gets wrong: cases of the double, and hands that look like a double and are none.
 
-Boards of them are asked for by ``--decoys``. A new kind is one more entry of LOOK_ALIKES.
-
-Cases of the double that a class gets wrong: what they are, and what looks like them.
-
-Each case is a choice of auctions and reasons, so the same definition picks its cells of the counts
-and its deals among those that are dealt again.
+A pitfall is a choice of auctions and reasons, so the same definition picks its cells of the counts
+and its deals among those that are dealt again. Boards of look-alikes are drawn by ``--decoys``.
 """
 
 from __future__ import annotations

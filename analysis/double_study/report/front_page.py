@@ -1,7 +1,4 @@
-"""The front page's three doors, teacher, author and player, and the numbers that get printed.
-
-The front page of a report: the headline, what is in the folder, and how to cite it.
-"""
+"""The front page of a report: the headline, three doors, the numbers that get printed, the citation."""
 
 from __future__ import annotations
 

@@ -1,10 +1,8 @@
-"""Text as HTML, set for readers: suits in their colours, an interval on one line.
+"""A lesson's boards as a handout: a printable page and the same in Markdown.
 
-A lesson's boards as a handout: a printable page and the same in Markdown.
-
-First the hands with the questions, each with nothing but the hand asked and the auction so far;
+First come the hands with the questions, each with nothing but the hand asked and the auction so far;
 then, on new pages, the answers with all four hands in the compass form that books use; at the foot
-how to make the boards again.
+the command that makes the boards again.
 """
 
 from __future__ import annotations

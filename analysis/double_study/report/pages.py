@@ -1,6 +1,6 @@
-"""Kernels of the interpreter that runs the command: nothing of the user's own has a part in them.
+"""An executed notebook as a page for readers: self-contained, printable, code folded away.
 
-An executed notebook as a page for readers: self-contained, printable, code folded away.
+Notebooks run in kernels of the interpreter that runs the command, without the user's own settings.
 """
 
 from __future__ import annotations
