@@ -381,7 +381,7 @@ def independence(table: ArrayLike) -> GoodnessOfFit:
 
     Rows may also be samples, and columns what they were sorted into: then it asks whether all have
     the same shares, or, what comes to the same, whether their spread is binomial. Empty rows and
-    columns are left out. While some cell expects fewer than `SMALLEST_EXPECTED` [1]_, the two
+    columns are left out. While some cell expects fewer than `SMALLEST_EXPECTED` [4]_, the two
     smallest rows or the two smallest columns are put together, whichever hold less.
 
     Parameters
