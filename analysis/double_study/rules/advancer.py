@@ -77,9 +77,9 @@ ADVANCER: RuleTable[AdvancerSituation] = RuleTable(
     (
         Rule(
             "strong_raise",
-            "three cards or more in the overcaller's suit, which was no jump, and "
+            "over an overcall that was no jump: three cards or more in the overcaller's suit and "
             "{advancer.strong_raise}+ support points, or four or more and "
-            "{advancer.strong_raise_four}+ HCP: bid the suit opened",
+            "{advancer.strong_raise_four}+ HCP: bid the suit opened as cheaply as possible",
             NO_JUMP
             & (
                 (OVERCALLED.cards >= 3) & (SUPPORT >= A.advancer.strong_raise)

@@ -150,8 +150,8 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable(
         ),
         Rule(
             "two_level",
-            "a good suit that must be bid at level 2: six cards or more and {overcall.two_level_six} "
-            "HCP, or five and {overcall.two_level_five}: two of it",
+            "the longest suit other than the one opened, good, and to be bid at level 2: six cards or "
+            "more and {overcall.two_level_six} HCP, or five and {overcall.two_level_five}: two of it",
             (Z.level == 2)
             & Z.good
             & (
