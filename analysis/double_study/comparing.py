@@ -23,7 +23,7 @@ What is measured depends on the setting. Those of a good suit, the opening, the 
 response settle whether there is a double: they are measured by the deals that are doubled. Those of
 what follows a double cannot change how often it arises: they are measured by the doubles that come
 to game. Those of the opener's reopening follow a pass: they are measured by the penalties
-that are had after all.
+that opener's reopening double gives after all.
 
 What decides whether a penalty is had: an agreement with each length and shortness that may be set.
 """

@@ -418,13 +418,13 @@ def independence(table: ArrayLike) -> GoodnessOfFit:
     return GoodnessOfFit(float(statistic), int(df), float(p_value), pooled)
 
 
-def parts_told_apart(
+def parts_differ(
     one: ArrayLike, other: ArrayLike, confidence: float = CONFIDENCE
 ) -> NDArray[np.bool_]:
     """Whether two parts of the same deals, which exclude each other, differ in how often they come.
 
     Given both together, either count is binomial with probability 1/2 if they do not: exact, so parts
-    that come equally often are told apart at most once in twenty times. Pointwise: each pair by
+    that come equally often are distinguished at most once in twenty times. Pointwise: each pair by
     itself.
 
     Raises
@@ -436,7 +436,7 @@ def parts_told_apart(
     return p_value(k, k + rest, 0.5) < 1 - confidence
 
 
-def shares_told_apart(
+def shares_differ(
     successes: ArrayLike,
     deals: ArrayLike,
     other_successes: ArrayLike,
@@ -446,7 +446,7 @@ def shares_told_apart(
     """Whether two shares of different deals differ.
 
     The score test of two independent proportions: their difference against its standard error if
-    they were one. Pointwise, and never told apart where either has no deals.
+    they were one. Pointwise, and never distinguished where either has no deals.
 
     Raises
     ------

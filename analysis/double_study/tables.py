@@ -73,7 +73,7 @@ from double_study.stats import (
     compared,
     goodness_of_fit,
     mean_reach,
-    parts_told_apart,
+    parts_differ,
     ratio,
     wilson,
     with_intervals,
@@ -385,7 +385,7 @@ def most_frequent(table: pd.DataFrame, column: str) -> str:
         for value, deals in zip(ranked[column], ranked["deals"], strict=True)
     )
     confidence = 1 - (1 - CONFIDENCE) / max(len(others), 1)
-    ties = [name for name, deals in others if not parts_told_apart(first[1], deals, confidence)]
+    ties = [name for name, deals in others if not parts_differ(first[1], deals, confidence)]
     return f"{first[0]}, not distinguished here from {listed(ties)}" if ties else first[0]
 
 
@@ -673,7 +673,7 @@ def _by_auction(table: pd.DataFrame) -> pd.Series[float]:
 
 
 def opener_in_major(run: Counted, responder_cards: int) -> pd.DataFrame:
-    """Return opener's holding in each unbid major opposite so many of responder's, in first seat.
+    """Return opener's holding in each unbid major opposite that many of responder's, in first seat.
 
     One row per auction, unbid major and holding (0 to 2, 3, 4 or more): ``opening``, ``overcall``,
     ``major``, ``opener_holds``, ``probability`` (of the auction, per deal, whatever anyone holds),

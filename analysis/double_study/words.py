@@ -73,7 +73,7 @@ def interval(estimate: float, low: float, high: float, least: int = 0) -> str:
 def percent(share: float, low: float, high: float) -> str:
     """A share with its interval, such as ``3.762% (3.741 to 3.787)``."""
     if low == share == high:
-        return f"{_ALL * share:.2f}%"  # worked out, not counted
+        return f"{_ALL * share:.2f}%"  # exact, not counted
     places = max(decimals(_ALL * low, _ALL * high), 1)
     # Nothing and all are exact, and need no decimals to say so.
     middle, lower, upper = (

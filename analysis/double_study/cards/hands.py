@@ -145,7 +145,7 @@ def class_words(
 
 
 def _lengths(cards: int) -> NDArray[np.int8]:
-    """The four lengths that the length bits of a word of so many cards stand for; shape (4, 4096)."""
+    """The four lengths that the length bits of a word of that many cards stand for; shape (4, 4096)."""
     three = (np.arange(1 << LENGTH_BITS) >> 4 * np.arange(3)[:, np.newaxis]) & 15
     return np.concatenate([three, cards - three.sum(axis=0, keepdims=True)]).astype(np.int8)
 

@@ -180,7 +180,7 @@ FIT = 8
 """Cards of a suit that make it a partnership's fit."""
 
 FINGERPRINTS = (1 << BITS) // KEPT_SHARE
-"""Different fingerprints that may be kept."""
+"""How many different fingerprints a tally can hold."""
 
 
 def dealt_families(tally: Tally) -> Iterator[Family]:
@@ -327,14 +327,14 @@ def _splits(counts: Counts) -> Iterator[Family]:
 def _repeats(fingerprints: Fingerprints) -> Family:
     """No deal comes twice.
 
-    Fingerprints that are kept differ in all bits but those by which their deals were picked. Two
+    The fingerprints of a tally differ in all bits except those by which their deals were picked. Two
     different deals have the same one with chance 1 in 2**51, so the number of such pairs is Poisson.
     """
-    kept = len(fingerprints)
-    seen, mean = kept - len(np.unique(fingerprints)), comb(kept, 2) / FINGERPRINTS
+    held = len(fingerprints)
+    seen, mean = held - len(np.unique(fingerprints)), comb(held, 2) / FINGERPRINTS
     test = GoodnessOfFit(float(seen), 0, float(scipy.stats.poisson.sf(seen - 1, mean)), 0)
-    chance = np.array([mean / max(kept, 1)])
-    return Family("deals that came twice", ["alike"], np.array([seen]), chance, kept, own_test=test)
+    chance = np.array([mean / max(held, 1)])
+    return Family("deals that came twice", ["alike"], np.array([seen]), chance, held, own_test=test)
 
 
 _FIRST_SEAT = COLUMNS["seat"].code(1)

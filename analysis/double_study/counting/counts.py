@@ -197,7 +197,7 @@ def _(b: Batch) -> Array:
 # --- what was dealt ---
 
 CHECKED_SHARE = 8
-"""One deal in so many is looked at for its cards, hands and splits."""
+"""One deal in this many is looked at for its cards, hands and splits."""
 
 PARTNERSHIP_SHAPE = Combination("partnership_shape", SUIT_NAMES, PARTNERSHIP_SHAPES.tolist())
 

@@ -28,7 +28,7 @@ from double_study.columns import Axis, Column, Combination, axis_of, cells, ever
 from double_study.rules.batch import Batch
 
 Block = tuple[int, int]
-"""A block by number, with the number of its deals that count: the first so many."""
+"""A block by number, with the number of its deals that count: the first of the block."""
 
 Blocks = Sequence[Block]
 
@@ -111,7 +111,7 @@ Fingerprints = NDArray[np.uint64]
 
 BITS = 64
 KEPT_SHARE = 1 << 13
-"""One deal in so many has its fingerprint kept: about six a block of 50,000, 49 bytes."""
+"""One deal in this many leaves its fingerprint: about six per block of 50,000, 49 bytes."""
 
 
 def fingerprint(cards: NDArray[np.uint64]) -> Fingerprints:
@@ -166,7 +166,7 @@ class Count:
 
 @dataclass(frozen=True)
 class Tally:
-    """How many deals were counted, the tables, and the fingerprints kept, in any order."""
+    """How many deals were counted, the tables, and the fingerprints, in any order."""
 
     deals: int
     tables: Mapping[str, Counts]

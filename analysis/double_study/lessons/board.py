@@ -213,7 +213,7 @@ def number_with(seat: int, compass: int, earlier: int = 0) -> int:
 
 @lru_cache(maxsize=8)
 def _block(seed: int, block: int) -> NDArray[np.uint64]:
-    """The deals of a block, kept for the boards of a lesson that come from the same one."""
+    """The deals of a block, cached for the boards of a lesson that come from the same one."""
     return deal_block(seed, block)
 
 

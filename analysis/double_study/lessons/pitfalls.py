@@ -162,7 +162,7 @@ def _(b: Batch) -> NDArray[np.int16]:
 
 
 def look_alike_of(deal: Batch, asked: str) -> LookAlike | None:
-    """The kind of look-alike that a single deal is to whoever is asked, if any."""
+    """The kind of look-alike that a single deal is, if any."""
     marks = deal["look_alikes"][0]
     kinds = [kind for bit, kind in enumerate(LOOK_ALIKES) if marks >> bit & 1]
     return next((kind for kind in kinds if kind.asks == asked), None)
@@ -253,7 +253,7 @@ PITFALLS: tuple[Pitfall, ...] = (
     Pitfall(
         "exactly_four_spades",
         "Exactly four spades over 1♥",
-        "With four spades the hand doubles; 1♠ is kept for five or more. A partnership that mixes the two "
+        "With four spades the hand doubles; 1♠ shows five or more. A partnership that mixes the two "
         "cannot raise on three cards.",
         "five spades or more, which bid 1♠",
         _says(FOUR_SPADES),

@@ -118,7 +118,7 @@ class Page:
                 yield number, output
 
     def complaints(self) -> Iterator[tuple[int, str]]:
-        """What cells said on standard error: for whoever runs them, and on no page."""
+        """What cells printed on standard error, which the command shows and no page does."""
         for number, output in self._outputs():
             if _is_complaint(output):
                 yield number, output.text.strip()

@@ -14,8 +14,8 @@ from double_study.escape import markdown
 from double_study.rules.response import DOUBLE_CALL
 from double_study.stats import (
     CONFIDENCE,
-    parts_told_apart,
-    shares_told_apart,
+    parts_differ,
+    shares_differ,
 )
 from double_study.tables import Run
 from double_study.words import listed
@@ -95,9 +95,9 @@ def tied(first: Row, rows: Iterable[Row], name: Callable[[Row], str], parts: boo
 
     def told_apart(row: Row) -> bool:
         if parts:
-            return bool(parts_told_apart(first["deals"], row["deals"], confidence))
+            return bool(parts_differ(first["deals"], row["deals"], confidence))
         return bool(
-            shares_told_apart(first["deals"], first["of"], row["deals"], row["of"], confidence)
+            shares_differ(first["deals"], first["of"], row["deals"], row["of"], confidence)
         )
 
     others = [row for row in compared if not told_apart(row)]

@@ -10,7 +10,7 @@ from double_study.agreements.reader import Agreement, condition
 from double_study.columns import COLUMNS, Row
 from double_study.comparing import Comparison, Paired
 from double_study.escape import markdown
-from double_study.stats import parts_told_apart
+from double_study.stats import parts_differ
 from double_study.tables_compared import penalties_lost
 from double_study.telling.sentences import in_words
 from double_study.telling.sentences.agreements import NOT_PLAYED
@@ -44,7 +44,7 @@ def _as_many(paired: Paired, what: str) -> str:
     """How often something happens under the second agreement of a pair, for 100 times under the first."""
     if not paired.first_only and not paired.second_only:
         return f"the same {what}"
-    if not parts_told_apart(paired.first_only, paired.second_only):
+    if not parts_differ(paired.first_only, paired.second_only):
         return f"as many {what}"
     if not paired.first:
         return f"{what} on {in_words.share(paired.second / paired.deals, 'deal')}"
