@@ -26,7 +26,7 @@ from scipy.special import comb
 from double_study.agreements.reader import Agreement
 from double_study.cards.bids import MAJORS, NO_BID, SUIT_NAMES, SUITS
 from double_study.cards.deal import HAND_CARDS
-from double_study.cards.hands import N_HCP, SHAPES, Hands, Suit, class_of
+from double_study.cards.hands import N_HCP, SHAPES, Hands, class_of
 from double_study.columns import COLUMNS
 from double_study.combinatorics.hands import (
     N_HANDS,
@@ -515,14 +515,17 @@ class ClassCalls:
 
     def _at_next_hand(self, b: Batch) -> Differ:
         hands, opened = _deal_by_deal_hands(b, "overcaller"), b["opening"]
-        place = opened, *_class(hands), *_flags(hands, hands.longest_but(opened), opened)
+        suit = hands.longest_but(opened)
+        quality = _flag(hands.honour_in(suit)) + _flag(hands.good_in(suit))
+        place = opened, *_class(hands), quality, _flag(hands.stopper_in(opened))
         action, overcall = self._next_calls[place], self._overcalls[place]
         return b["seat"], (action != b["action"]) | (overcall != b["overcall_bid"])
 
     def _at_response(self, b: Batch) -> Differ:
         hands = _deal_by_deal_hands(b, "responder")
         suit = np.array([bid.denomination for _, bid in SEQUENCES])[b["auction"]]
-        call = self._responses[b["auction"], *_class(hands), *_flags(hands, suit, suit)]
+        flags = _flag(hands.good_in(suit)), _flag(hands.stopper_in(suit))
+        call = self._responses[b["auction"], *_class(hands), *flags]
         return b["seat"], call != b["call"]
 
 
@@ -536,11 +539,6 @@ def _class(hands: Hands) -> tuple[NDArray[np.integer], NDArray[np.integer]]:
     """The number of each hand's shape, and its HCP."""
     shape, hcp = np.divmod(class_of(hands.words), N_HCP)
     return shape, hcp
-
-
-def _flags(hands: Hands, good: Suit, stopped: Suit) -> tuple[NDArray[np.integer], ...]:
-    """Whether one suit is good, and whether another is stopped."""
-    return _flag(hands.good_in(good)), _flag(hands.stopper_in(stopped))
 
 
 def _flag(yes: NDArray[np.bool_]) -> NDArray[np.integer]:

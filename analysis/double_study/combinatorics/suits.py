@@ -1,13 +1,14 @@
 """The ways to deal one suit: to one hand, to two, or to three.
 
-All that the bidding asks of a holding follows from its few top cards and its length: HCP and a
-stopper from the four honours, a good suit from the top five cards. So a suit is dealt in two steps:
-every *layout* of the top cards is taken by itself, and the small cards are counted by a multinomial
-coefficient. Five top cards over three hands and the rest have 4**5 layouts.
+All that the bidding asks of a holding follows from its few top cards and its length: HCP, a stopper
+and the ace, king or queen from the four honours, a good suit from the top five cards. So a suit is
+dealt in two steps: every *layout* of the top cards is taken by itself, and the small cards are
+counted by a multinomial coefficient. Five top cards over three hands and the rest have 4**5 layouts.
 
-*Flags* are what the bidding asks of a holding besides length and HCP. A *mark* is a number for the
-answers to several flags, read as binary digits, the first flag the highest. A new flag is one entry
-of :data:`FLAGS`, and counts wherever a tuple of flags names it.
+*Flags* are what the bidding asks of a holding besides length and HCP: 0 for no, 1 for yes, or more
+where it asks for several things each of which takes the one before. A *mark* is a number for several
+flags, read as its digits, the first flag the highest. A new flag is one entry of :data:`FLAGS`, and
+counts wherever a tuple of flags names it.
 
 Counts are whole numbers, exact in float64 while they are below 2**53.
 """
@@ -17,8 +18,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import product
-from math import factorial
+from itertools import chain, product
+from math import factorial, prod
 from typing import TypeVar
 
 import numpy as np
@@ -48,15 +49,22 @@ SUIT_HCP = int(HOLDING_HCP[WHOLE_SUIT])
 
 Flags = tuple[str, ...]
 
-FLAGS: Mapping[str, tuple[Callable[[int], BoolArray], int]] = {
+PROPERTIES: Mapping[str, tuple[Callable[[int], BoolArray], int]] = {
     "good": (hands.good, HONOURS | TEN),
     "stopper": (lambda good_minimum: hands.STOPPER, HONOURS),
+    "honour": (lambda good_minimum: hands.HONOUR, HONOURS),
 }
-"""Each flag by holding, and the top cards that it depends on besides length.
+"""Each property by holding, and the top cards that it depends on besides length.
 
 Which holdings have it may depend on the agreement's number of top cards in a good suit. The order is
 that of the masks in :func:`double_study.cards.hands.class_words`.
 """
+FLAGS: Mapping[str, Flags] = {
+    "good": ("good",),
+    "stopper": ("stopper",),
+    "quality": ("honour", "good"),
+}
+"""The properties that a flag counts, each of which implies the one before."""
 
 _FACTORIAL = np.array([factorial(n) for n in range(SUIT_CARDS + 1)], dtype=np.float64)
 
@@ -75,15 +83,27 @@ def marks(flags: Flags, good_minimum: int) -> Ints:
     """Return the mark of every holding; int64 of shape (8192,)."""
     mark = np.zeros(N_HOLDINGS, dtype=np.int64)
     for flag in flags:
-        mark = 2 * mark + FLAGS[flag][0](good_minimum)
+        mark *= len(FLAGS[flag]) + 1
+        for name in FLAGS[flag]:
+            mark += PROPERTIES[name][0](good_minimum)
     return frozen(mark)
+
+
+def values(flags: Flags) -> tuple[int, ...]:
+    """Return how many values each flag has."""
+    return tuple(len(FLAGS[flag]) + 1 for flag in flags)
+
+
+def n_marks(flags: Flags) -> int:
+    """Return how many marks there are."""
+    return prod(values(flags))
 
 
 def top_cards(flags: Flags) -> int:
     """Return the cards that settle HCP and, together with length, some flags."""
     top = HONOURS
-    for flag in flags:
-        top |= FLAGS[flag][1]
+    for name in chain.from_iterable(FLAGS[flag] for flag in flags):
+        top |= PROPERTIES[name][1]
     return top
 
 
@@ -164,11 +184,11 @@ class Layouts:
 def one_hand_ways(flags: Flags = (), good_minimum: int = 2, cards: int = WHOLE_SUIT) -> Ints:
     """Count the holdings of one hand, out of some ``cards`` of the suit.
 
-    Returns int64 of shape (14, 11, 2**flags): by length, HCP and mark.
+    Returns int64 of shape (14, 11, marks): by length, HCP and mark.
     """
     held = np.arange(N_HOLDINGS)
     held = held[held & ~cards == 0]
-    ways = np.zeros((SUIT_CARDS + 1, SUIT_HCP + 1, 1 << len(flags)), dtype=np.int64)
+    ways = np.zeros((SUIT_CARDS + 1, SUIT_HCP + 1, n_marks(flags)), dtype=np.int64)
     np.add.at(ways, (LENGTH[held], HOLDING_HCP[held], marks(flags, good_minimum)[held]), 1)
     return frozen(ways)
 
@@ -177,7 +197,7 @@ def one_hand_ways(flags: Flags = (), good_minimum: int = 2, cards: int = WHOLE_S
 def two_hand_ways(flags: Flags = (), good_minimum: int = 2, cards: int = WHOLE_SUIT) -> Floats:
     """Count the ways to give two hands their holdings, out of some ``cards`` of the suit.
 
-    Returns float64 of shape (14, 14, 2**flags, 11, 11): by length in the first and in the second
+    Returns float64 of shape (14, 14, marks, 11, 11): by length in the first and in the second
     hand, by the mark of the second, and by HCP of the first and of the second.
     """
     layouts = Layouts(2, cards, flags)
@@ -185,7 +205,7 @@ def two_hand_ways(flags: Flags = (), good_minimum: int = 2, cards: int = WHOLE_S
     others = np.indices((layouts.small + 1,) * 2).reshape(2, -1)
     lengths = LENGTH[first] + others[0], LENGTH[second] + others[1]
     mark = layouts.marks(1, flags, lengths[1], good_minimum)
-    ways = np.zeros((*(SUIT_CARDS + 1,) * 2, 1 << len(flags), *(SUIT_HCP + 1,) * 2))
+    ways = np.zeros((*(SUIT_CARDS + 1,) * 2, n_marks(flags), *(SUIT_HCP + 1,) * 2))
     cell = (*lengths, mark, HOLDING_HCP[first], HOLDING_HCP[second])
     np.add.at(ways, cell, small_ways(layouts.small, *others))
     return frozen(ways)

@@ -60,13 +60,15 @@ from double_study.combinatorics.suits import (
     Floats,
     Ints,
     Layouts,
+    n_marks,
     one_hand_ways,
+    values,
 )
 from double_study.workers import mapped, pool_of_single_threads
 
 HANDS = 3
 SUITS = 4
-_OVERCALLER_MARKS = 1 << len(OVERCALLER_IN_Z), 1 << len(OVERCALLER_IN_Y)
+_OVERCALLER_MARKS = n_marks(OVERCALLER_IN_Z), n_marks(OVERCALLER_IN_Y)
 
 Lengths = tuple[int, int]
 """A hand's lengths in Y and Z, or in W and V."""
@@ -108,7 +110,7 @@ class Pack:
     @cached_property
     def responder_classes(self) -> tuple[int, int, int]:
         """The number of shapes, of HCP and of marks in Z."""
-        return len(self.shapes), self.most_hcp + 1, 1 << len(RESPONDER_IN_Z)
+        return len(self.shapes), self.most_hcp + 1, n_marks(RESPONDER_IN_Z)
 
 
 @dataclass(frozen=True, eq=False)
@@ -116,10 +118,10 @@ class PairRules:
     """What the rules say of one opening 1Y and the overcalls in one suit Z.
 
     ``opened``, ``overcalled``: Y and Z, suit indices. ``opens``: hands that open 1Y; bool (shapes,
-    HCP). ``overcalls``: for each level, hands that overcall there; bool (shapes, HCP, 2, ...), with
+    HCP). ``overcalls``: for each level, hands that overcall there; bool (shapes, HCP, ...), with
     the flags of :func:`~double_study.combinatorics.hands.overcaller_hands`. ``groups``: for each
     level, the group of the responder's hand, 0 or more, or -1 for hands to leave out; integers
-    (shapes, HCP, 2, ...), with the flags of
+    (shapes, HCP, ...), with the flags of
     :func:`~double_study.combinatorics.hands.responder_hands`. The opener's lengths in W and V are
     counted for each group; levels where they are not wanted are left out.
     """
@@ -219,7 +221,7 @@ class _Total:
     def result(self) -> ResponderWays:
         """Return all that was added, shapes in the pack's order."""
         ways = {level: of[self._place] for level, of in self._ways.items()}
-        flags = (2,) * len(RESPONDER_IN_Z)
+        flags = values(RESPONDER_IN_Z)
         by_flags = {level: of.reshape(*of.shape[:2], *flags) for level, of in ways.items()}
         return ResponderWays(by_flags, self._fits)
 
