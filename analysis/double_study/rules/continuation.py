@@ -11,13 +11,13 @@ one and one less than the other.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from double_study.cards.bids import HEARTS, NO_BID, SPADES, SUITS, bid_code
-from double_study.cards.hands import BoolArray, Hands, suit_set
+from double_study.cards.hands import BoolArray, Hands
 from double_study.columns import COLUMNS
 from double_study.rules.settle import SETTLES_FOR_GAME, SETTLES_FOR_PART_SCORE, Pair
 from double_study.rules.terms import (
@@ -38,6 +38,9 @@ from double_study.rules.terms import (
     When,
     cheapest_level,
 )
+
+_SUITS = np.array(SUITS, dtype=np.int8)[:, np.newaxis]
+_THREE_OF_EACH = bid_code(3, _SUITS)
 
 
 @dataclass(frozen=True)
@@ -95,10 +98,8 @@ class AfterAnswer(Answered):
     @cached_property
     def long_promised(self) -> NDArray[np.int8]:
         """The longest promised suit of six or more that can be bid at level 3; -1 where none."""
-        low = [cheapest_level(suit, self.last) <= 3 for suit in SUITS]
-        held = (self.hands.lengths >= 6) & np.stack(low)
-        sets = np.sum([held[suit] * np.int8(suit_set([suit])) for suit in SUITS], axis=0)
-        return self.hands.longest_among(sets & self.promised_set)
+        held = (self.hands.lengths >= 6) & (self.last < _THREE_OF_EACH)
+        return self.hands.longest_among((held << _SUITS).sum(axis=0) & self.promised_set)
 
 
 def answer_was(what: str, *names: str) -> Fact:
@@ -111,8 +112,10 @@ ANSWER_LEVEL = Number(
 )
 OPENERS_SUPPORT = Number("support points of opener's", lambda s: s.opener.support_points)
 OPENERS_HCP = Number("HCP of opener's", lambda s: s.opener.hcp)
-EXTRA = Number("", lambda s: (s.suit < HEARTS) * np.int16(s.agreement.continuation.minor_extra))
-"""Points more that responder needs where the suit is a minor."""
+RAISING = SUPPORT - Number(
+    "", lambda s: (s.suit < HEARTS) * np.int16(s.agreement.continuation.minor_extra)
+)
+"""Responder's support points, less what it needs more where opener's suit is a minor."""
 
 MINIMUM_RAISE = answer_was("a minimum raise", "raise_minimum")
 JUMP_RAISE = answer_was("a jump raise", "raise_jump")
@@ -132,10 +135,10 @@ ROOM = Fact(
     lambda s: ANSWER_LEVEL(s) + 1 < GAME_LEVEL.take(s.suit),
     "no room to invite",
 )
-WORTH_AN_INVITATION = SUPPORT >= A.continuation.invite + EXTRA
+WORTH_AN_INVITATION = RAISING >= A.continuation.invite
 INVITES = ROOM & WORTH_AN_INVITATION
-BIDS_GAME = (SUPPORT >= A.continuation.game + EXTRA) | ~ROOM & WORTH_AN_INVITATION & (
-    SUPPORT >= A.continuation.game - 1 + EXTRA
+BIDS_GAME = (RAISING >= A.continuation.game) | ~ROOM & WORTH_AN_INVITATION & (
+    RAISING >= A.continuation.game - 1
 )
 """What bids game over a minimum raise; without room, with one point less than game takes."""
 ACCEPTS = OPENERS_SUPPORT >= A.continuation.accept
@@ -178,11 +181,13 @@ IN_GAME = Number("what the pair settles in", lambda s: s.pair.for_game(s.last))
 IN_PART_SCORE = Number("what the pair settles in", lambda s: s.pair.for_part_score(s.last))
 
 
+@cache
 def over_last(suit: SuitTerm) -> Number:
     """Return the cheapest level of a suit over the last bid."""
     return Number(suit.phrase, lambda s: cheapest_level(suit.suit(s), s.last))
 
 
+@cache
 def bid_over_last(suit: SuitTerm) -> Number:
     """Return the cheapest bid of a suit over the last bid."""
     return suit.at(over_last(suit))
@@ -232,9 +237,9 @@ def settling(text: str, when: When) -> tuple[Rule, Rule]:
 
 
 CONTESTED_GAME = (
-    JUMP_RAISE & (SUPPORT >= A.contested_end.jump_game + EXTRA)
-    | MINIMUM_RAISE & (ANSWER_LEVEL <= 2) & (SUPPORT >= A.continuation.game + EXTRA)
-    | MINIMUM_RAISE & (ANSWER_LEVEL >= 3) & (SUPPORT >= A.contested_end.game + EXTRA)
+    JUMP_RAISE & (RAISING >= A.contested_end.jump_game)
+    | MINIMUM_RAISE & (ANSWER_LEVEL <= 2) & (RAISING >= A.continuation.game)
+    | MINIMUM_RAISE & (ANSWER_LEVEL >= 3) & (RAISING >= A.contested_end.game)
 )
 """What bids game over a raise where the other side has spoken again."""
 BID_OVER = Fact(
@@ -322,7 +327,7 @@ CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
                 f"raise with {a.continuation.game}+, or {a.continuation.game - 1}+ without room to invite "
                 f"({a.continuation.minor_extra} more in a minor)"
             ),
-            JUMP_RAISE & (SUPPORT >= A.continuation.jump_game + EXTRA) | MINIMUM_RAISE & BIDS_GAME,
+            JUMP_RAISE & (RAISING >= A.continuation.jump_game) | MINIMUM_RAISE & BIDS_GAME,
             bid=GAME,
         ),
         Rule(

@@ -38,13 +38,14 @@ _MAJOR_FIT, _MINOR_FIT, _HIGH_FIT = FIT_TRUMPS, 9, 9
 _HIGHEST_PART_SCORE = 3
 _FOUR, _FIVE, _SIX = (bid_code(level, 0) for level in (4, 5, 6))
 _THREE_NOTRUMP = Bid(3, NOTRUMP).code
+_SUITS = np.array(SUITS, dtype=np.int8)[:, np.newaxis]
 
 
 @dataclass(frozen=True)
 class Pair:
     """The opener's and the responder's hands together; ``theirs`` are the other side's suits.
 
-    Bit *s* of ``theirs`` is set for suit *s*. Codes of bids are int8, shape of the hands.
+    All have shape (n,). Bit *s* of ``theirs`` is set for suit *s*. Codes of bids are int8.
     """
 
     opener: Hands
@@ -58,11 +59,11 @@ class Pair:
         The greatest of some is that of the longest suit; between equals, of the higher-ranking.
         """
         combined = self.opener.lengths + self.responder.lengths
-        ranked = [
-            np.where(self.theirs >> suit & 1, np.int8(-1), 4 * combined[suit] + suit)
-            for suit in SUITS
-        ]
-        return np.stack(ranked).astype(np.int8)
+        return np.where(self._is_theirs, -1, 4 * combined + _SUITS).astype(np.int8)
+
+    @cached_property
+    def _is_theirs(self) -> BoolArray:
+        return (self.theirs >> _SUITS & 1).astype(np.bool_)
 
     @cached_property
     def _longest(self) -> NDArray[np.int8]:
@@ -76,8 +77,8 @@ class Pair:
     @cached_property
     def stopped(self) -> BoolArray:
         """Whether one hand or the other stops each of their suits."""
-        stops = self.opener.stopper | self.responder.stopper
-        return np.all([stops[suit] | ~(self.theirs >> suit & 1 > 0) for suit in SUITS], axis=0)
+        stopped = self.opener.stopper | self.responder.stopper | ~self._is_theirs
+        return np.all(stopped, axis=0)
 
     def for_game(
         self, over: NDArray[np.int8], otherwise: NDArray[np.int8] | None = None
