@@ -17,9 +17,10 @@ import numpy as np
 import pandas as pd
 
 from double_study.columns import COLUMNS, Column, named
-from double_study.counting.run import PACKAGE, RunRecord, versions
+from double_study.counting.run import RunRecord, versions
 from double_study.errors import InputError
 from double_study.escape import markdown
+from double_study.sources import DISTRIBUTION
 from double_study.tables import TABLE_FILES, Run
 
 RUN_FILE = "run.json"
@@ -78,7 +79,7 @@ def package(record: RunRecord, resources: list[dict[str, Any]]) -> dict[str, Any
     """The descriptor of all table files of a run [1]_."""
     return {
         "$schema": PROFILE,
-        "name": PACKAGE,
+        "name": DISTRIBUTION,
         "title": "The responder's double: counts and frequencies",
         # A description is Markdown, by the standard.
         "description": f"{record.deals} deals, seed {record.seed}, agreement "

@@ -50,7 +50,7 @@ def test_the_end_of_input_writes_nothing(
     typed("\n" * lines)
     assert main(["agreement", "--new", "mine.toml"]) == BAD_INPUT
     said = capsys.readouterr().err
-    assert said.startswith(f"double-study: no answer to question {lines + 1}; allowed: ")
+    assert said.startswith(f"double-study: question {lines + 1} has no answer; allowed: ")
     assert said.count("\n") == 1
     assert not list(tmp_path.iterdir())
 
@@ -64,7 +64,7 @@ def test_a_file_is_written_over_only_when_told(
     said = capsys.readouterr()
     assert said.out == ""
     assert said.err == (
-        "double-study: --new mine.toml: is there already; allowed: another name, or --force\n"
+        "double-study: --new mine.toml: this file exists; allowed: another name, or --force\n"
     )
     assert (tmp_path / "mine.toml").read_text() == "# kept"
     assert main(["agreement", "--new", "mine.toml", "--force"]) == 0

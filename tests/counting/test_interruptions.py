@@ -111,7 +111,7 @@ def test_ctrl_c_keeps_what_is_done_and_says_how_to_go_on(tmp_path: Path) -> None
     kept = store.read(path)
     assert said.endswith(
         f"double-study: interrupted: {path} holds {kept.tally.deals} deals; "
-        "the same command again goes on from there"
+        "to resume, repeat the command"
     )
     assert "Traceback" not in said
     assert kept.tally.deals == len(kept.blocks) * BLOCK_DEALS > 0
@@ -161,6 +161,6 @@ def test_ctrl_c_without_a_store_says_so(tmp_path: Path) -> None:
     said = process.communicate(timeout=300)[1].splitlines()[-1]
     assert process.returncode == 130
     assert said.endswith(
-        "interrupted: nothing was kept; a run with a store (--store FILE) can be gone on with"
+        "interrupted: nothing was saved; with --store FILE a run can be resumed"
     )
     assert not list(tmp_path.iterdir())

@@ -66,7 +66,7 @@ from double_study.combinatorics.suits import (
     representative,
     top_cards,
 )
-from double_study.workers import Stop, mapped, pool_of_single_threads
+from double_study.workers import mapped, pool_of_single_threads
 
 HANDS = 3
 SUITS = 4
@@ -186,7 +186,7 @@ def _in_order(pack: Pack, tasks: Sequence[Task], workers: int | None) -> Iterato
         waiting: dict[int, list[Floats]] = {}
         following = 0
         work = partial(_numbered_counts, pack)
-        for (number, _), counted in mapped(work, enumerate(tasks), executor, workers, Stop()):
+        for (number, _), counted in mapped(work, enumerate(tasks), executor, workers):
             waiting[number] = counted
             while following in waiting:
                 yield waiting.pop(following)

@@ -18,9 +18,8 @@ from double_study.counting import sampling as study
 from double_study.counting import store
 from double_study.counting.sampling import blocks_of, count_blocks
 from double_study.counting.tally import BlockSet, Tally
-from double_study.sources import commit
+from double_study.sources import commit, version
 
-PACKAGE = "responders-double-study"
 _VERSIONED = ("numpy", "scipy", "pandas")
 UNKNOWN_COMMIT = "unknown"
 LEFT_OUT = "left out"
@@ -94,7 +93,7 @@ class RunRecord:
 
 def versions() -> dict[str, str]:
     """The versions that a rerun would need: the study, Python and the libraries it counts with."""
-    found = {"study": metadata.version(PACKAGE), "python": platform.python_version()}
+    found = {"study": version(), "python": platform.python_version()}
     return found | {name: metadata.version(name) for name in _VERSIONED}
 
 
