@@ -10,7 +10,7 @@ ROOT = Path(double_study.__file__).parent
 # From the ground up. Names in one row do not import each other.
 LAYERS = """
 errors words
-columns escape streams sources
+columns escape expressions sources
 files
 workers stats
 cards
