@@ -173,8 +173,8 @@ def agreement(name: str | Path = "reference") -> Agreement:
     Examples
     --------
     >>> import double_study as ds
-    >>> ds.agreement("light_overcalls").overcall.one_level
-    Range(low=7, high=15)
+    >>> ds.agreement("through_2s").response.double_through.symbol
+    '2♠'
     """
     return Agreement(**_parts(load(str(name))))
 
