@@ -17,13 +17,13 @@ from double_study.agreements import reader
 from double_study.asking.answer import Answer, as_json
 from double_study.cards.bids import RANKS, SUITS, Bid
 from double_study.cards.deal import BLOCK_DEALS
-from double_study.columns import COLUMNS, named
+from double_study.columns import COLUMNS, every_cell, named
 from double_study.combinatorics import table as exact_side
 from double_study.counting import sampling
 from double_study.counting.cluster import cluster as cluster_at
 from double_study.counting.run import HANDED_OVER
 from double_study.counting.sampling import DEFAULT_SEED, blocks_of, cards_of, over_blocks
-from double_study.counting.tally import Blocks, Counts
+from double_study.counting.tally import Blocks, Counts, Tally
 from double_study.datapackage import RUN_FILE, TABLES_FOLDER
 from double_study.errors import InputError
 from double_study.expressions import check_names, near, of_frame, parse, shown
@@ -42,6 +42,7 @@ from double_study.questions import (
 )
 from double_study.rules.auction import DOUBLE_CODE, NO_CALL, call_codes, rebid
 from double_study.rules.batch import DEALS, Array, Batch
+from double_study.rules.terms import SEQUENCE, messages_by_sequence
 from double_study.sources import CHECKOUT, version
 from double_study.stats import paired_difference, wilson
 from double_study.tables import TABLE_FILES, Run, open_run
@@ -185,7 +186,7 @@ def count(
     """
     n, seed, bid_by = _whole("n", n, 1, MOST_DEALS), _seed(seed), plain(agreement)
     asked = question(checked_by(by), checked(where, "where"), every=every)
-    counts = counted(asked, n, seed, bid_by, workers, cluster, progress)[0]
+    counts = counted(asked, n, seed, bid_by, workers, cluster, progress)[asked.name][0]
     seen = np.flatnonzero(counts) if asked.by else np.arange(1)
     table = asked.frame(seen).assign(deals=counts.ravel()[seen])
     return _with_attrs(table, n, seed, bid_by)
@@ -200,18 +201,17 @@ def counted(
     cluster: str | None,
     progress: bool,
     **more: Any,
-) -> Counts:
-    """Return the counts of a question, of its shape; ``more`` are arguments of ``sampling.count``."""
+) -> Tally:
+    """Count a question, the tally's one table; ``more`` are arguments of ``sampling.count``."""
     if workers is not None:
         workers = _whole("workers", workers, 1, 1024)
     where: dict[str, Any] = {"workers": workers or (1 if n <= _SMALL else None)}
     with cluster_at(cluster) if cluster else nullcontext() as at:
         if at is not None:
             where = at._asdict()
-        tally = sampling.count(
+        return sampling.count(
             n, seed, agreement, progress=progress, counts=(asked,), **where, **more
         )
-    return tally[asked.name]
 
 
 def share(
@@ -432,6 +432,8 @@ def compare(
         low, high = wilson(own, n)
         union = own + first - both
         paired = paired_difference(both, own - both, first - both, n - union)
+        if one == names[0]:
+            paired = (paired[0], paired[0], paired[0])  # it is the same count
         limits = zip(("difference", "difference_low", "difference_high"), paired, strict=True)
         part = asked.frame(seen).assign(deals=own, share=own / n, low=low, high=high, **dict(limits))
         part.insert(0, "agreement", pd.Categorical([one] * len(part), names, ordered=True))
@@ -518,6 +520,47 @@ def exact(name: str = "calls", agreement: AnyAgreement = "reference") -> pd.Data
         table["call"] = table["call"].cat.set_categories(COLUMNS["call"].names)
     table.attrs = {"agreement": bid_by.name, "agreement_digest": bid_by.digest, "version": version()}
     return table
+
+
+_KNOWN_EXACTLY = {"seat", "opening", "overcall", "level", "message", "call"}
+
+
+def known_exactly(of: str, by: Sequence[str], where: str | None) -> bool:
+    """Return whether the exact tables answer a question.
+
+    They do if it names nothing but the auction up to the responder's call, and ``where`` admits
+    openings in first seat alone.
+    """
+    if where is None or not {*parse(of).names, *parse(where).names, *by} <= _KNOWN_EXACTLY:
+        return False
+    every = _described(every_cell((SEQUENCE, "call")), reader.REFERENCE)
+    later = (every.assign(seat=seat) for seat in COLUMNS["seat"].names[1:])
+    return not any(parse(where).mask(of_frame(cases)).any() for cases in later)
+
+
+def exact_shares(
+    of: str, by: Sequence[str], where: str, agreement: reader.Agreement
+) -> pd.DataFrame:
+    """Return the shares of a question that is :func:`known_exactly`; columns ``by`` and ``exact``."""
+    responded = "call" in {*parse(of).names, *parse(where).names, *by}
+    cases = exact("calls" if responded else "overcalls", agreement)
+    cases = _described(cases, agreement).assign(seat=1)
+    cases = cases[parse(where).mask(of_frame(cases))]
+    met = cases["probability"].where(parse(of).mask(of_frame(cases)), 0)
+    both = cases[[*by]].assign(met=met, every=cases["probability"], one=1)
+    both = both.groupby([*by] or "one", observed=True)[["met", "every"]].sum().reset_index()
+    both = both[both["every"] > 0]
+    return both[[*by]].assign(exact=both["met"] / both["every"])
+
+
+def _described(cases: pd.DataFrame, agreement: reader.Agreement) -> pd.DataFrame:
+    """Return cases by opening and overcall with what these settle: the level and the message."""
+    messages = dict(zip(SEQUENCE.names, messages_by_sequence(agreement), strict=True))
+    sequences = zip(cases["opening"], cases["overcall"], strict=True)
+    return cases.assign(
+        level=cases["overcall"].astype(str).str[0].astype(int),
+        message=pd.Categorical([messages[one] for one in sequences], dtype=COLUMNS["message"].dtype),
+    )
 
 
 def ask(

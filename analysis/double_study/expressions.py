@@ -148,12 +148,19 @@ _KNOWN = (
 )  # fmt: skip
 
 
-@lru_cache(maxsize=1000)
 def parse(text: str, argument: str = "where") -> Expression:
     """Return ``text`` as an expression; raises :class:`InputError` for anything else than a condition."""
-    refuse = Expression(str(text), argument, ast.Constant(None)).refuse
     if not isinstance(text, str) or not text.strip():
-        refuse("this is not a condition as text; allowed: one such as \"call == 'double'\"")
+        raise InputError(
+            f"{argument} {shown(text)}: this is not a condition as text; allowed: one such as "
+            "\"call == 'double'\""
+        )
+    return _parsed(text, argument)
+
+
+@lru_cache(maxsize=1000)
+def _parsed(text: str, argument: str) -> Expression:
+    refuse = Expression(text, argument, ast.Constant(None)).refuse
     if len(text) > LONGEST:
         refuse(f"longer than {LONGEST} characters; allowed: a shorter one")
     try:
