@@ -153,7 +153,7 @@ def _name(default: str, name: str | None) -> str:
     return name
 
 
-def agreement(name: str | Path = "reference") -> Agreement:
+def agreement(name: str | Path | reader.Agreement = "reference") -> Agreement:
     """Return an agreement: the settings of a partnership.
 
     Its methods ``changed`` and ``with_rule`` return a new agreement that differs in one setting or
@@ -162,8 +162,8 @@ def agreement(name: str | Path = "reference") -> Agreement:
     Parameters
     ----------
     name
-        The name of one that comes with the study, or a TOML file of your own
-        (``double-study agreement --help``).
+        The name of one that comes with the study, a TOML file of your own
+        (``double-study agreement --help``), or the agreement of a run.
 
     Raises
     ------
@@ -176,7 +176,7 @@ def agreement(name: str | Path = "reference") -> Agreement:
     >>> ds.agreement("through_2s").response.double_through.symbol
     '2♠'
     """
-    return Agreement(**_parts(load(str(name))))
+    return Agreement(**_parts(plain(name)))
 
 
 def plain(named: str | Path | reader.Agreement) -> reader.Agreement:
