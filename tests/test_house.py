@@ -10,14 +10,14 @@ ROOT = Path(double_study.__file__).parent
 # From the ground up. Names in one row do not import each other.
 LAYERS = """
 errors words
-columns escape sources
+columns escape expressions sources
 files workers stats
 cards
 agreements
 rules
 combinatorics
 counting
-checking comparing asking lessons
+checking comparing asking lessons questions partnership
 tables
 datapackage tables_compared
 telling

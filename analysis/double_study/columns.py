@@ -8,7 +8,7 @@ position in that order, and a whole number is itself. Tables carry ordered categ
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -33,7 +33,8 @@ class Column:
     ``wordings`` has a column's categories in order with their wording, and is empty for other
     columns; ``whole`` is the range of a column of whole numbers that can be an axis of a count.
     ``limits`` names the columns of the 95% interval where the column is an estimate. ``form`` is a
-    format specification, or ``p`` for p-values.
+    format specification, or ``p`` for p-values. ``at`` are the stages of the auction that have the
+    column, if a user may ask for it (:mod:`double_study.questions`).
     """
 
     key: str
@@ -50,6 +51,7 @@ class Column:
     optional: bool = False
     limits: tuple[str, str] | None = None
     difference: bool = False
+    at: tuple[str, ...] = ()
 
     @property
     def names(self) -> tuple[Any, ...]:
@@ -179,6 +181,7 @@ def _read(key: str, entry: dict[str, Any]) -> list[Column]:
         entry.setdefault("most", 1)
     if numbers:
         entry |= {"least": numbers[0], "most": numbers[1]}
+    entry["at"] = tuple(entry.pop("at", ()))
     types = {"text": "string", "category": "string", "flag": "boolean", "whole": "integer"}
     column = Column(
         key=key,
@@ -210,11 +213,24 @@ def _read(key: str, entry: dict[str, Any]) -> list[Column]:
     return found
 
 
-_TEXT = Path(__file__).with_suffix(".toml").read_text(encoding="utf-8")
+PLAYERS = ("opener", "overcaller", "responder", "advancer")
+"""The players by their turn after the opener."""
+
+
+def _entries() -> Iterator[tuple[str, dict[str, Any]]]:
+    """Yield the entries of the file; one whose key has {player} once for each of the players."""
+    text = Path(__file__).with_suffix(".toml").read_text(encoding="utf-8")
+    for key, entry in tomllib.loads(text).items():
+        for player in PLAYERS if "{player}" in key else ("",):
+            words = {
+                field: entry[field].format(player=player) for field in _WORDS if field in entry
+            }
+            yield key.format(player=player), {**entry, **words}
+
+
+_WORDS = ("heading", "description")
 COLUMNS: Mapping[str, Column] = {
-    column.key: column
-    for key, entry in tomllib.loads(_TEXT).items()
-    for column in _read(key, entry)
+    column.key: column for key, entry in _entries() for column in _read(key, entry)
 }
 """Every column by its key, which is its name unless several tables use the name differently."""
 

@@ -31,9 +31,7 @@ def test_what_is_equal_is_told_apart_no_more_than_once_in_twenty_times() -> None
     parts = rng.multinomial(2_000, [0.1, 0.1, 0.8], 20_000).T
     assert parts_differ(parts[0], parts[1]).mean() < 0.056
     shares = rng.binomial([[3_000], [500]], 0.2, (2, 20_000))
-    assert shares_differ(shares[0], 3_000, shares[1], 500).mean() == pytest.approx(
-        0.05, abs=0.006
-    )
+    assert shares_differ(shares[0], 3_000, shares[1], 500).mean() == pytest.approx(0.05, abs=0.006)
 
 
 def test_no_deals_tell_nothing() -> None:

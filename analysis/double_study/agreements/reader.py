@@ -12,7 +12,7 @@ import json
 import stat
 import tomllib
 from collections.abc import Iterator, Mapping
-from dataclasses import Field, dataclass, fields, is_dataclass, replace
+from dataclasses import Field, astuple, dataclass, fields, is_dataclass, replace
 from functools import cache
 from itertools import groupby
 from operator import attrgetter
@@ -56,8 +56,26 @@ class Stated(NamedTuple):
 
 
 @dataclass(frozen=True)
+class AddedRule:
+    """A rule that a partnership adds to one of the tables of rules.
+
+    ``table`` is the table's title. The rule stands before (or, if not ``before``, after) the rules
+    called ``other`` and is itself called ``says``, like one of those that are there. It holds for
+    hands that meet the expression ``when``, over :data:`double_study.rules.terms.TERMS`, and bids
+    ``bid``, empty for a pass or a double. All of it is text, so an agreement can be sent to a worker.
+    """
+
+    table: str
+    says: str
+    when: str
+    bid: str
+    before: bool
+    other: str
+
+
+@dataclass(frozen=True)
 class Agreement:
-    """All settings of a partnership, by section; immutable and hashable."""
+    """All settings of a partnership, by section, and its own rules; immutable and hashable."""
 
     name: str = "reference"
     hand: HandSettings = HandSettings()
@@ -70,11 +88,14 @@ class Agreement:
     contested_answer: ContestedAnswerSettings = ContestedAnswerSettings()
     contested_end: ContestedEndSettings = ContestedEndSettings()
     reopening: ReopeningSettings = ReopeningSettings()
+    rules: tuple[AddedRule, ...] = ()
 
     @property
     def digest(self) -> str:
-        """SHA-256 of the settings, whatever the agreement is called; 64 hexadecimal digits."""
-        settings = {key: str(value) for key, value in self.values.items()}
+        """SHA-256 of settings and own rules, whatever the agreement is called; 64 hexadecimal digits."""
+        settings: dict[str, Any] = {key: str(value) for key, value in self.values.items()}
+        if self.rules:
+            settings["rules"] = [astuple(rule) for rule in self.rules]
         return hashlib.sha256(json.dumps(settings, sort_keys=True).encode()).hexdigest()
 
     def settings(self, *sections: str) -> Iterator[Stated]:

@@ -23,6 +23,7 @@ COMMANDS = {
     "check": "compare counted deals with exact values",
     "compare": "bid the same deals by several agreements: differences, and what hands did instead",
     "agreement": "the agreement in force, as sentences in the order the rules apply; or one of your own",
+    "how-often": "answer any question of the form: how often ...?",
     "ask": "the call on a hand, the rule behind it, and the odds on partner's hand",
     "boards": "draw practice boards for a lesson, with the answers",
     "explore": "explorer, questions and quiz as one page in the browser, on this machine only",
@@ -55,7 +56,7 @@ class OneLineParser(argparse.ArgumentParser):
 
 def command_parser(name: str) -> OneLineParser:
     """Return the parser of one command."""
-    module = import_module(f"double_study.cli.{name}")
+    module = import_module(f"double_study.cli.{name.replace('-', '_')}")
     parser = OneLineParser(
         prog=f"{PROGRAM} {name}",
         description=module.__doc__,

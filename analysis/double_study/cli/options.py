@@ -17,7 +17,6 @@ from double_study.agreements.reader import REFERENCE, load, shipped
 from double_study.counting.cluster import cluster
 from double_study.counting.run import ExactUsed
 from double_study.counting.sampling import DEFAULT_DEALS, DEFAULT_SEED, count, counted_so_far
-from double_study.counting.stopping import DOUBLE_PER_OVERCALL, Precision, WatchedShare
 from double_study.datapackage import RUN_FILE, TABLES_FOLDER, write_json
 from double_study.errors import InputError
 from double_study.files import staged
@@ -111,25 +110,15 @@ _VALUES: dict[str, tuple[str, Callable[[str], object], str]] = {
         usable_path(),
         "file to save the counts in after each task and to resume from",
     ),
-    "cluster": ("ADDRESS", str, "Dask scheduler to count with, such as tcp://host:8786"),
-    "precision": (
+    "to": (
         "P",
         _share,
-        "half-width of a share's 95%% interval, as a part of the share, at which to stop, such as "
-        "0.001; --deals is then the most that is counted",
+        "count until half the 95%% interval of each share is this part of the share, such as 0.01; "
+        "--deals is then the most that is counted",
     ),
-    "precision-of": (
-        "CELL",
-        WatchedShare.parse,
-        "share for --precision, as TABLE:COLUMN=LABEL,...: of the deals that meet all conditions but "
-        f"the last, those that meet it, too (default: {DOUBLE_PER_OVERCALL}, the double's frequency "
-        "per overcall)",
-    ),
+    "cluster": ("ADDRESS", str, "Dask scheduler to count with, such as tcp://host:8786"),
 }
 _FLAGS = {
-    "absolute": "take P as the half-width itself, not as a part of the share; a run that stops at few "
-    "hits then states too low a share, by a tenth of it at ten hits and less than a hundredth from a "
-    "hundred on",
     "force": "overwrite results that are there",
     "no-exact": "leave out the responder's exact calls, which take two processors a minute and more "
     "if they are not cached; the pages then say so",
@@ -148,9 +137,7 @@ def add_shared(parser: argparse._ActionsContainer, names: str, **defaults: Any) 
 
 def add_count_options(parser: argparse.ArgumentParser) -> None:
     """Add the options of :func:`count_run`."""
-    # No default: a run to a precision ends by that alone unless --deals is given.
-    add_value(parser, "deals", *_VALUES["deals"][:2], f"number of deals (default: {DEFAULT_DEALS})")
-    add_shared(parser, "seed workers store cluster precision precision-of absolute")
+    add_shared(parser, "deals seed workers store cluster", deals=DEFAULT_DEALS)
 
 
 def refuse_to_overwrite(options: argparse.Namespace, files: Iterable[Path]) -> None:
@@ -191,17 +178,11 @@ def _files_of_run(folder: Path) -> set[Path]:
 def count_run(
     options: argparse.Namespace, before: Callable[[], ExactUsed | None] = lambda: None
 ) -> Run:
-    """Count the run that the options ask for; print the precision that was reached, if one was asked for.
+    """Count the run that the options ask for.
 
     ``before`` computes the exact values, once store and cluster are known to be usable.
     """
-    precision = None
-    if options.precision is not None:
-        share = options.precision_of or WatchedShare.parse(DOUBLE_PER_OVERCALL)
-        precision = Precision(share, options.precision, options.absolute)
-    elif options.precision_of or options.absolute:
-        raise InputError("--precision-of and --absolute: allowed: together with --precision P")
-    deals = options.deals or (MAX_DEALS if precision else DEFAULT_DEALS)
+    deals = options.deals
     where: dict[str, Any] = {"workers": options.workers}
     with ExitStack() as stack:
         if options.cluster is not None:
@@ -213,9 +194,6 @@ def count_run(
             options.seed,
             options.agreement,
             store=options.store,
-            precision=precision,
             **where,
         )
-    if precision:
-        print(precision.line(tally))
     return Run.of(tally, options.seed, options.agreement, exact)

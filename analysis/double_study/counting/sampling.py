@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 import platform
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
 from contextlib import ExitStack, contextmanager, nullcontext
 from functools import partial
@@ -25,7 +25,7 @@ from double_study.cards.deal import BLOCK_DEALS, deal_block
 from double_study.counting.counts import COUNTS
 from double_study.counting.stopping import Precision, looks
 from double_study.counting.store import CountedSoFar, in_store
-from double_study.counting.tally import Blocks, RunBlocks, Tally
+from double_study.counting.tally import Blocks, Count, RunBlocks, Tally
 from double_study.errors import Failure, InputError, Interrupted
 from double_study.rules.batch import Batch
 from double_study.sources import SOURCES
@@ -59,18 +59,25 @@ def cards_of(
     return room[:, :end]
 
 
-def count_blocks(seed: int, blocks: Blocks, agreement: Agreement) -> Tally:
+def count_blocks(
+    seed: int, blocks: Blocks, agreement: Agreement, counts: Sequence[Count] = COUNTS
+) -> Tally:
     """Deal, bid and count some blocks, a few at a time."""
-    tally = Tally.empty(COUNTS)
+    tally = Tally.empty(counts)
     room = np.empty((4, BATCH_BLOCKS * BLOCK_DEALS), dtype=np.uint64)
     for start in range(0, len(blocks), BATCH_BLOCKS):
         batch = blocks[start : start + BATCH_BLOCKS]
-        tally += Tally.of(Batch(cards_of(seed, batch, room), agreement), COUNTS, batch)
+        tally += Tally.of(Batch(cards_of(seed, batch, room), agreement), counts, batch)
     return tally
 
 
 def count_alike(
-    sources: str, settings: str, seed: int, blocks: Blocks, agreement: Agreement
+    sources: str,
+    settings: str,
+    seed: int,
+    blocks: Blocks,
+    agreement: Agreement,
+    counts: Sequence[Count],
 ) -> Tally:
     """Count some blocks in a process that may have another version of the study.
 
@@ -83,12 +90,12 @@ def count_alike(
             "the study; none of its counts were used; install this version on every worker"
         )
     keep_freed_memory()
-    return count_blocks(seed, blocks, agreement)
+    return count_blocks(seed, blocks, agreement, counts)
 
 
-def first_block(seed: int, agreement: Agreement) -> str:
+def first_block(seed: int, agreement: Agreement, counts: Sequence[Count] = COUNTS) -> str:
     """Return the digest of the counts of block 0, which shows whether two studies count alike."""
-    return count_blocks(seed, [(0, BLOCK_DEALS)], agreement).digest
+    return count_blocks(seed, [(0, BLOCK_DEALS)], agreement, counts).digest
 
 
 def blocks_of(deals: int) -> Blocks:
@@ -106,6 +113,7 @@ def count(
     store: Path | None = None,
     precision: Precision | None = None,
     alive: Callable[[], None] = lambda: None,
+    counts: Sequence[Count] = COUNTS,
 ) -> Tally:
     """Return the tally of ``deals`` deals.
 
@@ -129,6 +137,8 @@ def count(
         Stop before ``deals`` once this is reached; see :mod:`double_study.counting.stopping`.
     alive
         Called when no task has been finished for some seconds; raises where ``executor`` is lost.
+    counts
+        What to count; every table of the study by default.
 
     Raises
     ------
@@ -140,10 +150,10 @@ def count(
         After Ctrl-C. Tasks at work are finished first, and saved if there is a store.
     """
     workers = worker_count(workers)
-    work = partial(count_alike, SOURCES, agreement.digest, seed, agreement=agreement)
+    work = partial(count_alike, SOURCES, agreement.digest, seed, agreement=agreement, counts=counts)
     whole, left = divmod(deals, BLOCK_DEALS)
     with ExitStack() as stack:
-        so_far = stack.enter_context(counted_so_far(deals, seed, agreement, store))
+        so_far = stack.enter_context(counted_so_far(deals, seed, agreement, store, counts))
         stop = stack.enter_context(stoppable())
         bar = stack.enter_context(_bar(None if precision else deals, progress, so_far.tally.deals))
         ready = stack.enter_context(nullcontext(executor) if executor else pool(workers))
@@ -165,13 +175,18 @@ def count(
 
 @contextmanager
 def counted_so_far(
-    deals: int, seed: int, agreement: Agreement, store: Path | None
+    deals: int,
+    seed: int,
+    agreement: Agreement,
+    store: Path | None,
+    counts: Sequence[Count] = COUNTS,
 ) -> Iterator[CountedSoFar]:
     """Yield what :func:`count` resumes from; raises :class:`InputError` as it does."""
     if store is None:
-        yield CountedSoFar()
+        yield CountedSoFar(counts)
         return
-    with in_store(store, seed, agreement, partial(first_block, seed, agreement)) as so_far:
+    first = partial(first_block, seed, agreement, counts)
+    with in_store(store, seed, agreement, first, counts) as so_far:
         if so_far.blocks.end > deals // BLOCK_DEALS:
             raise InputError(
                 f"store {store}: it holds block {so_far.blocks.end - 1}, beyond the {deals} deals of the "

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from io import BytesIO
@@ -21,13 +21,12 @@ import numpy as np
 from double_study.agreements.reader import Agreement, of_document
 from double_study.cards.deal import BIT_GENERATOR, BLOCK_DEALS
 from double_study.counting.counts import COUNTS
-from double_study.counting.tally import BlockSet, Tally
+from double_study.counting.tally import BlockSet, Count, Tally
 from double_study.errors import InputError
 from double_study.files import locked, write_file
 
 _FIRST_EDITION = b"responders-double-study tally "
 """How the stores of version 1 of the study begin."""
-_SHAPES = {count.name: count.shape for count in COUNTS}
 
 
 @dataclass(frozen=True)
@@ -69,7 +68,7 @@ def encoded(stored: StoredTally) -> bytes:
             "tally": tally.digest,
         }
     ).encode()
-    arrays: dict[str, Any] = {name: tally[name] for name in _SHAPES}
+    arrays: dict[str, Any] = dict(tally.tables)
     arrays["header"] = np.frombuffer(header, np.uint8)
     arrays["sha256"] = np.frombuffer(hashlib.sha256(header).digest(), np.uint8)
     arrays["fingerprints"] = np.sort(tally.fingerprints)
@@ -78,7 +77,7 @@ def encoded(stored: StoredTally) -> bytes:
     return file.getvalue()
 
 
-def decoded(data: bytes, path: Path) -> StoredTally:
+def decoded(data: bytes, path: Path, counts: Sequence[Count] = COUNTS) -> StoredTally:
     """Return what :func:`encoded` wrote; raises :class:`InputError`, which names ``path``."""
     if data.startswith(_FIRST_EDITION):
         raise _unusable(path, "it is in the format of version 1 of the study")
@@ -93,8 +92,9 @@ def decoded(data: bytes, path: Path) -> StoredTally:
             raise ValueError
         if (about["bit_generator"], about["block_deals"]) != (BIT_GENERATOR.__name__, BLOCK_DEALS):
             raise _unusable(path, "its deals were dealt in another way")
-        if {name: table.shape for name, table in arrays.items()} != _SHAPES:
-            raise _unusable(path, "another version of the study wrote it, with other tables")
+        shapes = {count.name: count.shape for count in counts}
+        if {name: table.shape for name, table in arrays.items()} != shapes:
+            raise _unusable(path, "it has other counts, of another question or version")
         agreement = about["agreement"]
         stored = StoredTally(
             about["seed"],
@@ -118,13 +118,13 @@ def _unusable(path: Path, why: str) -> InputError:
     )
 
 
-def read(path: Path) -> StoredTally:
+def read(path: Path, counts: Sequence[Count] = COUNTS) -> StoredTally:
     """Read a store; raises :class:`InputError` for any file that is not a sound one."""
     try:
         data = path.read_bytes()
     except OSError as error:
         raise InputError(f"store {path}: {error.strerror}; allowed: a readable file") from None
-    return decoded(data, path)
+    return decoded(data, path, counts)
 
 
 def write(path: Path, stored: StoredTally) -> None:
@@ -144,10 +144,15 @@ class CountedSoFar:
     With a ``path`` they are those of a store, which is written at each addition.
     """
 
-    def __init__(self, stored: StoredTally | None = None, path: Path | None = None) -> None:
+    def __init__(
+        self,
+        counts: Sequence[Count],
+        stored: StoredTally | None = None,
+        path: Path | None = None,
+    ) -> None:
         self._stored, self._path = stored, path
         self.blocks = stored.blocks if stored else BlockSet()
-        self.tally = stored.tally if stored else Tally.empty(COUNTS)
+        self.tally = stored.tally if stored else Tally.empty(counts)
 
     def add(self, blocks: Iterable[int], part: Tally) -> None:
         """Add the counts of more blocks; raises :class:`InputError` where they cannot be written."""
@@ -164,7 +169,11 @@ class CountedSoFar:
 
 @contextmanager
 def in_store(
-    path: Path, seed: int, agreement: Agreement, first_block: Callable[[], str]
+    path: Path,
+    seed: int,
+    agreement: Agreement,
+    first_block: Callable[[], str],
+    counts: Sequence[Count] = COUNTS,
 ) -> Iterator[CountedSoFar]:
     """Lock the store at ``path`` and yield what it holds, to be added to; nothing if it is missing.
 
@@ -173,15 +182,20 @@ def in_store(
     """
     path = path.resolve()
     with locked(path, f"store {path}"):
-        yield CountedSoFar(_to_extend(path, seed, agreement, first_block), path)
+        stored = _to_extend(path, seed, agreement, first_block, counts)
+        yield CountedSoFar(counts, stored, path)
 
 
 def _to_extend(
-    path: Path, seed: int, agreement: Agreement, first_block: Callable[[], str]
+    path: Path,
+    seed: int,
+    agreement: Agreement,
+    first_block: Callable[[], str],
+    counts: Sequence[Count],
 ) -> StoredTally:
     if not path.exists():
-        return StoredTally(seed, agreement, BlockSet(), Tally.empty(COUNTS), first_block())
-    stored = read(path)
+        return StoredTally(seed, agreement, BlockSet(), Tally.empty(counts), first_block())
+    stored = read(path, counts)
     if stored.seed != seed:
         raise _other(path, f"seed {stored.seed}", f"seed {seed}")
     if stored.agreement.digest != agreement.digest:

@@ -360,7 +360,7 @@ def rebid(before: Batch, agreement: Agreement) -> Batch:
     if same.overcall != agreement.overcall:
         return after
     after.at("opened").take_over(before.at("opened"), "next_hand")
-    if same.response == agreement.response:
+    if (same.response, same.rules) == (agreement.response, agreement.rules):
         after.at("overcalled").take_over(before.at("overcalled"), "call", "bid")
     return after
 

@@ -122,8 +122,9 @@ def sentences(agreement: Agreement) -> list[str]:
 
 
 def _rules(table: RuleTable[Any], agreement: Agreement) -> Iterator[str]:
-    width = max(len(rule.name) for rule in table.rules)
-    for number, rule in enumerate(table.rules, start=1):
+    rules = table.under(agreement).rules
+    width = max(len(rule.name) for rule in rules)
+    for number, rule in enumerate(rules, start=1):
         head = f"  {number:2}. {rule.name:{width}}  "
         yield from TextWrapper(WIDTH, initial_indent=head, subsequent_indent=" " * len(head)).wrap(
             rule.sentence(agreement)
@@ -198,6 +199,7 @@ def explain(table: RuleTable[Any], s: Situation, every: Situation) -> Explanatio
     settled by the auction.
     """
     decided = table.decide(s)
+    table = decided.table
     chosen = table.rules[decided.rule.item()]
     above = tuple(
         _passed_over(rule, table.wordings[rule.name], s, every)

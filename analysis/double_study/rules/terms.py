@@ -20,8 +20,9 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass
-from functools import cached_property, partial, reduce
+from functools import cached_property, lru_cache, partial, reduce
 from itertools import product
 from operator import and_, attrgetter, or_
 from typing import Any, Generic, TypeVar
@@ -29,7 +30,7 @@ from typing import Any, Generic, TypeVar
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.agreements.reader import REFERENCE, AddedRule, Agreement
 from double_study.cards.bids import (
     CLUBS,
     HEARTS,
@@ -44,6 +45,7 @@ from double_study.cards.bids import (
 )
 from double_study.cards.hands import BoolArray, Hands, IntArray, Suit, suit_set
 from double_study.columns import COLUMNS, Combination, Row
+from double_study.expressions import Values, parse
 
 S = TypeVar("S", bound="Situation")
 Covariant = TypeVar("Covariant", bound="Situation", covariant=True)
@@ -440,16 +442,22 @@ class RuleTable(Generic[S]):
         self.name_codes = np.array([self.names.index(rule.name) for rule in rules], dtype=np.int8)
         """For each rule, the position of its name."""
 
+    def under(self, agreement: Agreement) -> RuleTable[S]:
+        """Return the table with the rules that the agreement adds to it."""
+        own = tuple(rule for rule in agreement.rules if rule.table == self.title)
+        return _with_own(self, own) if own else self
+
     def decide(self, situation: S) -> Decided[S]:
         """Return what the first rule that holds says, for each hand."""
-        last = len(self.rules) - 1
+        table = self.under(situation.agreement)
+        last = len(table.rules) - 1
         # The earlier a rule the higher it counts, so the highest that holds is the first.
         highest = np.zeros(situation.hands.words.shape, dtype=np.int8)
-        for position, rule in enumerate(self.rules[:last]):
+        for position, rule in enumerate(table.rules[:last]):
             if rule.when is not None:
                 held = rule.when.met(situation) * np.int8(last - position)
                 np.maximum(highest, held, out=highest)
-        return Decided(self, situation, np.int8(last) - highest)
+        return Decided(table, situation, np.int8(last) - highest)
 
 
 @dataclass(frozen=True)
@@ -745,3 +753,64 @@ def messages_by_sequence(agreement: Agreement) -> tuple[str, ...]:
 def sequence_wording(row: Row) -> str:
     """Return a row's opening and overcall as readers see them, such as ``1♦ (1♠)``."""
     return f"{COLUMNS['opening'].of(row)} ({COLUMNS['overcall'].of(row)})"
+
+
+def _cards_in(suit: int) -> Number:
+    return Number(SUIT_NAMES[suit], lambda s: s.hands.lengths[suit])
+
+
+TERMS: Mapping[str, Number | Fact] = {
+    **{SUIT_NAMES[suit]: _cards_in(suit) for suit in SUITS},
+    "hcp": HCP,
+    "support_points": SUPPORT,
+    "points": TOTAL,
+    "balanced": BALANCED,
+    "in_opened": OPENED.cards,
+    "in_overcalled": OVERCALLED.cards,
+    "in_promised": A_PROMISED_SUIT.cards,
+    "stopper": OVERCALLED.stopper,
+    "good": OVERCALLED.good,
+    "level": LEVEL,
+    "opening": OPENED.suit,
+    "message": Number("what the double promises", lambda s: s.message),
+}
+"""What the rules that an agreement adds, and the columns of questions, may be about.
+
+All but the last three are about the hand to call; a stopper and a good holding are those in the
+overcaller's suit. Nothing here looks at more of a hand than its class, which exact values add up over.
+"""
+
+
+def values_of(name: str, situation: Situation | None = None) -> Values:
+    """Return one of :data:`TERMS` as an expression reads it; of no hands without a situation."""
+    term, column = TERMS[name], COLUMNS.get(name)
+    names = column.names if column and column.wordings else None
+    number = term.have if isinstance(term, Fact) else term
+    array = number(situation) if situation else np.empty(0, dtype=np.int8)
+    return Values(array, names, isinstance(term, Fact))
+
+
+@lru_cache(maxsize=256)
+def _with_own(table: RuleTable[Any], own: tuple[AddedRule, ...]) -> RuleTable[Any]:
+    """Return ``table`` with some rules added, in the order in which they were."""
+    rules = list(table.rules)
+    for added in own:
+        at = [number for number, rule in enumerate(rules) if rule.name == added.other]
+        rules.insert(at[0] if added.before else at[-1] + 1, _own_rule(added))
+    extended = copy(table)
+    extended.rules = tuple(rules)
+    codes = [table.names.index(rule.name) for rule in rules]
+    extended.name_codes = np.array(codes, dtype=np.int8)
+    return extended
+
+
+def _own_rule(added: AddedRule) -> Rule:
+    bid = Bid.parse(added.bid) if added.bid else None
+    expression = parse(added.when)
+
+    def holds(s: Any) -> BoolArray:
+        met = expression.mask(partial(values_of, situation=s))
+        return met & (s.cheapest(bid.denomination) <= bid.level) if bid else met
+
+    text = f"{added.when}{f': {bid.symbol}, if that is high enough' if bid else ''}"
+    return Rule(added.says, lambda agreement: text, Fact(added.when, holds), added.bid or None)

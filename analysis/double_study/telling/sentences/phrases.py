@@ -96,9 +96,7 @@ def tied(first: Row, rows: Iterable[Row], name: Callable[[Row], str], parts: boo
     def told_apart(row: Row) -> bool:
         if parts:
             return bool(parts_differ(first["deals"], row["deals"], confidence))
-        return bool(
-            shares_differ(first["deals"], first["of"], row["deals"], row["of"], confidence)
-        )
+        return bool(shares_differ(first["deals"], first["of"], row["deals"], row["of"], confidence))
 
     others = [row for row in compared if not told_apart(row)]
     if not others:
