@@ -20,6 +20,7 @@ counting
 checking comparing asking lessons questions partnership
 tables
 datapackage tables_compared
+api
 telling
 report
 app
