@@ -20,13 +20,13 @@ from numpy.typing import NDArray
 from double_study.api import counted, exact_shares, known_exactly
 from double_study.cli.exact import compute_exact
 from double_study.cli.options import MAX_DEALS, add_shared, add_value
-from double_study.columns import PLAYERS
 from double_study.counting.run import current_commit
 from double_study.counting.stopping import Precision
 from double_study.escape import terminal
 from double_study.expressions import parse
 from double_study.questions import FIELDS, Question, checked, checked_by, question
 from double_study.rules.explain import WIDTH
+from double_study.rules.terms import TERMS
 from double_study.sources import version
 from double_study.stats import CONFIDENCE, wilson
 from double_study.words import aligned, percent
@@ -46,7 +46,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     add_shared(parser, "deals", deals=None)
     add_shared(parser, "seed agreement workers cluster store to")
     of_auction = [
-        name for name in FIELDS if name.partition("_")[0] not in PLAYERS or name in PLAYERS
+        name for name in FIELDS if name.partition("_")[2] not in TERMS
     ]
     of_hands = [name for name in FIELDS if name.startswith("responder_")]
     parser.description += (
