@@ -11,7 +11,7 @@ ROOT = Path(double_study.__file__).parent
 LAYERS = """
 errors words
 columns escape expressions sources
-files workers stats
+files plots shown workers stats
 cards
 agreements
 rules
@@ -21,7 +21,6 @@ checking comparing asking lessons questions partnership
 tables
 datapackage tables_compared
 api
-telling
 report
 app
 cli

@@ -183,8 +183,8 @@ def compare(
 ) -> list[Comparison]:
     """The first agreement compared with each of the others, all on the same deals.
 
-    The last four parameters are those of :func:`double_study.counting.sampling.count`. Raises :class:`InputError`
-    for fewer than two agreements, or two with the same name.
+    The last four parameters are those of :func:`double_study.counting.sampling.count`. Raises
+    :class:`InputError` for fewer than two agreements, or two with the same name.
     """
     names = [agreement.name for agreement in agreements]
     if len(names) < 2:

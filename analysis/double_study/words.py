@@ -156,7 +156,7 @@ def in_sessions(per_session: float) -> str:
 
 
 def from_to(low: str, high: str) -> str:
-    """A range for a sentence: ``from 16.8% at level 2 to 23.9% at level 1``; one of them if they are the same."""
+    """Return a range for a sentence, such as ``from 16.8% to 23.9%``; one figure if both are the same."""
     return low if low == high else f"from {low} to {high}"
 
 

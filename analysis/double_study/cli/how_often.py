@@ -45,9 +45,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     add_value(parser, "by", "COLUMN,...", str, "answer for each value of these columns")
     add_shared(parser, "deals", deals=None)
     add_shared(parser, "seed agreement workers cluster store to")
-    of_auction = [
-        name for name in FIELDS if name.partition("_")[2] not in TERMS
-    ]
+    of_auction = [name for name in FIELDS if name.partition("_")[2] not in TERMS]
     of_hands = [name for name in FIELDS if name.startswith("responder_")]
     parser.description += (
         f" The columns: {', '.join([*of_auction, *of_hands])}; all but the last also for the opener, "
