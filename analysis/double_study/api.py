@@ -362,7 +362,7 @@ def table(name: str, folder: str | Path | None = None) -> pd.DataFrame:
                 found[column].astype(object).map(lambda value, names=names: names.get(str(value)))
             )
             found[column] = values.astype(described.dtype)
-    found.attrs = attrs
+    found.attrs.update(attrs)
     return found
 
 
@@ -438,11 +438,12 @@ def compare(
         part = asked.frame(seen).assign(
             deals=own, share=own / n, low=low, high=high, **dict(limits)
         )
-        part.insert(0, "agreement", pd.Categorical([one] * len(part), names, ordered=True))
+        under = pd.Categorical([one] * len(part), names, ordered=True)
+        part.insert(0, "agreement", pd.Series(under, part.index))
         parts.append(part)
-    attrs = {"deals": n, "seed": seed, "version": version()}
     result = pd.concat(parts, ignore_index=True)
-    result.attrs = attrs | {"agreement_digest": {one.name: one.digest for one in several}}
+    digests = {one.name: one.digest for one in several}
+    result.attrs.update(deals=n, seed=seed, version=version(), agreement_digest=digests)
     return result
 
 

@@ -99,11 +99,11 @@ def _term(b: Batch, player: str, term: str) -> Array:
 
 
 for _name, _field in FIELDS.items():
-    _player, _, _of = _name.partition("_")
-    if _player in PLAYERS and _of in TERMS:
+    _player, _, _term_name = _name.partition("_")
+    if _player in PLAYERS and _term_name in TERMS:
         # At both stages, so that hands without an overcall cost nothing where only overcalls count.
-        for _stage in {*_field.at, BASE}:
-            column(_stage, _name)(partial(_term, player=_player, term=_of))
+        for _at in {*_field.at, BASE}:
+            column(_at, _name)(partial(_term, player=_player, term=_term_name))
 
 
 # --- reading columns ---
@@ -168,13 +168,13 @@ def checked_by(by: str | Sequence[str] | None, argument: str = "by") -> tuple[st
 def series(field: Column, array: Array, gaps: bool) -> pd.Series[Any]:
     """Return a field as a user sees it, from its numbers or codes, negative where missing."""
     if field.wordings:
-        kept = np.where(array < 0, np.int8(-1), array)
-        return pd.Series(pd.Categorical.from_codes(kept.tolist(), dtype=field.dtype))
+        known = np.where(array < 0, np.int8(-1), array)
+        return pd.Series(pd.Categorical.from_codes(known.tolist(), dtype=field.dtype))
     flag, missing = field.type == "boolean", array < 0
     plain = np.where(missing, 0, array).astype(np.bool_ if flag else np.int8)
     if not gaps:
         return pd.Series(plain)
-    masked = pd.arrays.BooleanArray if flag else pd.arrays.IntegerArray
+    masked: Any = pd.arrays.BooleanArray if flag else pd.arrays.IntegerArray
     return pd.Series(masked(plain, missing))
 
 

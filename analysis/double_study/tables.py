@@ -372,9 +372,9 @@ def span(table: pd.DataFrame, said: str, column: str = "estimate") -> str:
     categories stand there as readers see them.
     """
     categories = table.select_dtypes("category").columns
-    worded = table.assign(
-        **{name: [label_of(name, value) for value in table[name]] for name in categories}
-    )
+    worded = table.copy()
+    for name in categories:
+        worded[name] = [label_of(str(name), value) for value in table[name]]
     return from_to(*(said.format(**row) for row in extremes(worded, column)))
 
 

@@ -117,7 +117,7 @@ def test_a_worker_that_dies_ends_the_run_with_one_line() -> None:
 
 def test_a_run_to_a_precision_stops_at_the_first_look_that_is_precise(tmp_path: Path) -> None:
     asked = question((), None, "call == 'double'")
-    counts = {"counts": (asked,)}
+    counts: dict[str, Any] = {"counts": (asked,)}
     at = [end * BLOCK_DEALS for end in (20, 25)]
     tallies = {deals: counted(deals, workers=2, **counts) for deals in at}
     widths = []

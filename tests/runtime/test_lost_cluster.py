@@ -21,6 +21,7 @@ from double_study.cards.deal import BLOCK_DEALS
 from double_study.counting import sampling as study
 from double_study.counting import store
 from double_study.counting.cluster import cluster
+from double_study.counting.counts import COUNTS
 from double_study.errors import Failure, InputError
 
 pytestmark = pytest.mark.slow
@@ -145,8 +146,8 @@ def test_every_task_carries_the_digests_of_sources_and_settings() -> None:
     digest, other = REFERENCE.digest, "0" * 64
     for given in ((other, digest), (sources.SOURCES, other)):
         with pytest.raises(Failure, match="another version of the study"):
-            study.count_alike(*given, SEED, blocks, REFERENCE)
-    counted = study.count_alike(sources.SOURCES, digest, SEED, blocks, REFERENCE)
+            study.count_alike(*given, SEED, blocks, REFERENCE, COUNTS)
+    counted = study.count_alike(sources.SOURCES, digest, SEED, blocks, REFERENCE, COUNTS)
     assert counted.digest == study.count_blocks(SEED, blocks, REFERENCE).digest
 
 

@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 from double_study.api import counted, exact_shares, known_exactly
 from double_study.cli.exact import compute_exact
 from double_study.cli.options import MAX_DEALS, add_shared, add_value
+from double_study.columns import Row
 from double_study.counting.run import current_commit
 from double_study.counting.stopping import Precision
 from double_study.escape import terminal
@@ -47,8 +48,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     add_shared(parser, "seed agreement workers cluster store to")
     of_auction = [name for name in FIELDS if name.partition("_")[2] not in TERMS]
     of_hands = [name for name in FIELDS if name.startswith("responder_")]
-    parser.description += (
-        f" The columns: {', '.join([*of_auction, *of_hands])}; all but the last also for the opener, "
+    parser.description = (
+        f"{parser.description} The columns: {', '.join([*of_auction, *of_hands])}; all but the last also for the opener, "
         "the overcaller and the advancer. help(double_study) in Python explains them."
     )
 
@@ -123,8 +124,8 @@ def _headings(names: pd.DataFrame) -> list[str]:
     return [FIELDS[str(name)].heading for name in names]
 
 
-def _values(row: dict[str, object]) -> list[str]:
-    return [FIELDS[name].of(row) for name in row]
+def _values(row: Row) -> list[str]:
+    return [FIELDS[str(name)].of(row) for name in row]
 
 
 def _exact(what: str, by: Sequence[str], given: str, options: argparse.Namespace) -> Iterator[str]:
