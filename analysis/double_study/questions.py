@@ -98,12 +98,12 @@ def _term(b: Batch, player: str, term: str) -> Array:
     return values_of(term, Situation(hands, b.agreement)).array.astype(np.int8)
 
 
-for _name, _field in FIELDS.items():
-    _player, _, _term_name = _name.partition("_")
+for _field_name, _field in FIELDS.items():
+    _player, _under, _term_name = _field_name.partition("_")
     if _player in PLAYERS and _term_name in TERMS:
         # At both stages, so that hands without an overcall cost nothing where only overcalls count.
         for _at in {*_field.at, BASE}:
-            column(_at, _name)(partial(_term, player=_player, term=_term_name))
+            column(_at, _field_name)(partial(_term, player=_player, term=_term_name))
 
 
 # --- reading columns ---

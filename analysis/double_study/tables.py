@@ -375,7 +375,9 @@ def span(table: pd.DataFrame, said: str, column: str = "estimate") -> str:
     worded = table.copy()
     for name in categories:
         worded[name] = [label_of(str(name), value) for value in table[name]]
-    return from_to(*(said.format(**row) for row in extremes(worded, column)))
+    return from_to(
+        *(said.format_map({str(k): v for k, v in row.items()}) for row in extremes(worded, column))
+    )
 
 
 def most_frequent(table: pd.DataFrame, column: str) -> str:
