@@ -25,7 +25,7 @@ same for many lengths in W and V, for several pairs of suits bid and for several
 Cost
 ----
 The time is proportional to the number of different demands, some 30 on the opener under the
-reference agreement and some 45 on the overcaller for each of those, and to the lengths in W and V
+reference agreement and some 50 on the overcaller for each of those, and to the lengths in W and V
 for which each is made. Rules that distinguish more lengths add demands, as do openings or overcalls
 on shorter suits; limits of HCP that move do not, and the responder's rules play no part. In all, half
 a minute of one processor of 2025, and 0.6 GB in each process. Agreements counted together share the
