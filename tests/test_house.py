@@ -12,6 +12,7 @@ LAYERS = """
 errors words
 columns escape streams sources
 files
+plots shown
 workers stats
 cards
 agreements
@@ -19,7 +20,8 @@ rules
 combinatorics
 counting
 checking comparing asking lessons
-telling
+tables
+tables_compared datapackage
 report
 app
 cli

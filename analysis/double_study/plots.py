@@ -26,6 +26,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
+from numpy.typing import NDArray
 
 from double_study.columns import COLUMNS, Column, label_of, named
 from double_study.errors import InputError
@@ -90,27 +91,32 @@ def bars(
     column = named(estimate)
     value, at = column.scale * table[estimate].to_numpy(dtype=np.float64), np.arange(len(table))
     axis.barh(at, value, color=colour, height=0.7)
-    ends = value
+    low, high = value, value
     if column.limits and set(column.limits) <= set(table):
-        limits = column.scale * table[[*column.limits]].to_numpy(dtype=np.float64).T
-        # Rounding may put a limit just beyond its estimate; a missing limit has no whisker.
-        reach = np.maximum(np.nan_to_num(np.abs(limits - value)), 0)
-        axis.errorbar(value, at, xerr=reach, fmt="none", ecolor="black", capsize=2, linewidth=1)
-        ends = np.fmax(value, np.nan_to_num(limits[1]))
+        below, above = whiskers = reach(table, column)
+        axis.errorbar(value, at, xerr=whiskers, fmt="none", ecolor="black", capsize=2, linewidth=1)
+        low, high = value - below, value + above
     for place, row in enumerate(table.to_dict("records")):
+        left = value[place] < 0
         axis.annotate(
             value_text(column, row),
-            (ends[place], place),
-            xytext=(4, 0),
+            ((low if left else high)[place], place),
+            xytext=(-4 if left else 4, 0),
             textcoords="offset points",
             va="center",
+            ha="right" if left else "left",
         )
     axis.set_yticks(at, [fill(label_of(key, name), _LABEL) for name in table[key]])
     axis.set_ylim(max(len(table), 1) - 0.5, -0.5)
-    axis.set_xlim(0, 1.22 * float(np.nanmax(ends, initial=0)) or 1)
+    least, most = float(np.nanmin(low, initial=0)), float(np.nanmax(high, initial=0))
+    room = 0.3 * (most - least)  # for the numbers
+    axis.set_xlim(least - room * (least < 0), most + room or 1)
     axis.tick_params(length=0)
     axis.set_xticks([])
     axis.spines["bottom"].set_visible(False)
+    if least < 0:
+        axis.axvline(0, color="black", linewidth=0.8)
+        axis.spines["left"].set_visible(False)
 
 
 def bar_figure(
@@ -122,9 +128,10 @@ def bar_figure(
     """
     parts = [(name, part) for name, part in table.groupby(panels, observed=True)] if panels else []
     parts = [(name, part) for name, part in parts if len(part)] or [("", table)]
+    lines = max((fill(label_of(key, name), _LABEL).count("\n") for name in table[key]), default=0)
     heights = [max(len(part), 1) for _, part in parts]
     drawn, axes = figure(
-        _BAR * sum(heights) + 0.35 * len(parts) * bool(panels) + 0.75,
+        (_BAR + 0.14 * max(lines - 1, 0)) * sum(heights) + 0.35 * len(parts) * bool(panels) + 0.75,
         rows=len(parts),
         squeeze=False,
         height_ratios=heights,
@@ -133,9 +140,9 @@ def bar_figure(
         bars(axis, part, key, estimate)
         if panels:
             axis.set_title(label_of(panels, name))
-    most = max(axis.get_xlim()[1] for axis in axes[:, 0])
+    limits = [axis.get_xlim() for axis in axes[:, 0]]
     for axis in axes[:, 0]:
-        axis.set_xlim(0, most)
+        axis.set_xlim(min(low for low, _ in limits), max(high for _, high in limits))
     return drawn
 
 
@@ -251,6 +258,13 @@ def _band(start: float, end: float, tops: tuple[float, float], size: float, colo
 # --- words ---
 
 
+def reach(table: pd.DataFrame, column: Column) -> NDArray[np.float64]:
+    """Return how far intervals reach below and above their estimates, as drawn; shape (2, rows)."""
+    middle, low, high = (table[name].to_numpy(dtype=np.float64) for name in column.columns)
+    # Rounding may put a limit just beyond its estimate; a missing limit has no whisker.
+    return column.scale * np.maximum(np.nan_to_num(np.stack([middle - low, high - middle])), 0)
+
+
 def value_text(column: Column, row: Any) -> str:
     """Return an estimate as a figure writes it: no more decimals than its interval supports, two at most."""
     value = column.scale * row[column.name]
@@ -265,7 +279,7 @@ def value_text(column: Column, row: Any) -> str:
             else min(decimals(0, high - low), 2)
         )
     sign, end = ("+", "") if column.difference else ("", "%" if column.scale == 100 else "")
-    return f"{value:{sign},.{places}f}{end}"
+    return f"{round(value, places) + 0.0:{sign},.{places}f}{end}"  # no negative zero
 
 
 def alt(

@@ -11,10 +11,11 @@ import pandas as pd
 from pandas.io.formats.style import Styler
 
 from double_study.columns import ABSENT, COLUMNS, Column, named
-from double_study.escape import html
 from double_study.words import aligned, decimals
 
 INTERVAL = "95% interval"
+NOTHING = "There is no such deal in this run."
+"""The caption of a table without rows."""
 _MOST_DECIMALS = 3
 _HIDDEN = ":is(body:has(#hide-intervals:checked) *)"
 """In a selector: where the reader of a page has ticked its box that hides the intervals."""
@@ -54,6 +55,8 @@ def styled(table: pd.DataFrame, *shown: str, **headings: str) -> Styler:
         *({"selector": f".col{at}{_HIDDEN}", "props": "display: none"} for at in hidden),
     ]
     frame = pd.DataFrame(cells, index=whole.index)
+    if frame.empty:
+        return Styler(frame[[]], uuid="empty").set_caption(NOTHING).hide(axis="index")
     return (
         Styler(frame, uuid_len=5, uuid=_identity(frame), cell_ids=False)
         .hide(axis="index")
@@ -114,7 +117,9 @@ def _texts(column: Column, values: pd.Series, table: pd.DataFrame) -> list[str]:
     sign = "+" if column.difference or column.form.startswith("+") else ""
     end = "%" if column.unit == "proportion" and not column.difference else ""
     return [
-        ABSENT if pd.isna(value) else f"{column.scale * value:{sign},.{places}f}{end}"
+        ABSENT
+        if pd.isna(value)
+        else f"{round(column.scale * value, places) + 0.0:{sign},.{places}f}{end}"
         for value in values.astype(float)
     ]
 

@@ -98,6 +98,11 @@ class Run(Counted):
     def _built(self) -> dict[str, pd.DataFrame]:
         return {}
 
+    @property
+    def doubled(self) -> bool:
+        """Whether the run has any double."""
+        return bool(self.tally[CALL_COUNTS.name][..., DOUBLE_CALL].any())
+
     def needs_doubles(self) -> None:
         """End a notebook's page where there are none: raise :class:`DoesNotApply`."""
         if not self.agreement.response.double:
@@ -105,7 +110,7 @@ class Run(Counted):
                 f"*This page does not apply: by the agreement “{markdown(self.agreement.name)}” the "
                 "negative double is not played.*"
             )
-        if not self.tally[CALL_COUNTS.name][..., DOUBLE_CALL].any():
+        if not self.doubled:
             raise DoesNotApply(
                 f"*This page does not apply: in {self.tally.deals:,} deals the responder never doubled.*"
             )

@@ -82,6 +82,8 @@ def _text(shown: Any) -> str:
 
 def _markdown(table: Styler) -> str:
     frame = table.data.astype(str)
+    if frame.empty:
+        return str(table.caption)
     rows = [list(map(str, frame.columns)), ["---"] * len(frame.columns), *frame.to_numpy().tolist()]
     return "\n".join(f"| {' | '.join(row)} |" for row in rows)
 

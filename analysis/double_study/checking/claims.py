@@ -153,7 +153,6 @@ def _ratio(part: int, other: int) -> str:
 
 
 def _shares(opened: np.ndarray, deals: int) -> str:
-    """The shares of deals opened with each bid, and the widest reach of their intervals."""
-    low, high = wilson(opened, deals)
+    """The shares of deals opened with each bid."""
     bids = (f"{Bid.from_code(code)} {100 * n / deals:.2f}" for code, n in enumerate(opened) if n)
-    return f"{', '.join(bids)} (%, each within {100 * float(np.max(high - low)) / 2:.2f})"
+    return f"{', '.join(bids)} (% of all deals)"

@@ -22,12 +22,9 @@ from double_study.report.lesson_plan import PLAN
 from double_study.report.pages import FIGURES_FOLDER, INDEX, Page
 from double_study.rules.terms import sequence_wording
 from double_study.tables import TABLE_FILES, Run, Table, rows
-from double_study.telling.sentences import teaching
-from double_study.telling.sentences.given_up import FIVE_OR_MORE
-from double_study.telling.sentences.how_often import precision_text
-from double_study.telling.sentences.phrases import doubles_counted
 from double_study.words import decimals
 
+_FIVE_OR_MORE = "five_or_more"
 _TEACHER, _AUTHOR, _PLAYER = "02_what_to_teach_first", "01_how_often", "09_ask_your_own"
 """The pages that the doors open."""
 
@@ -95,10 +92,11 @@ def doors(run: Run, pages: Sequence[Page]) -> Iterator[str]:
     plan = (
         f" [The lesson plan]({PLAN}.html) has the topics in order, each with a hand to show and the "
         "boards that drill it."
-        if doubles_counted(run)
+        if run.doubled
         else ""
     )
-    yield f"{teaching.answer(run)}{plan}"
+    taught = named[_TEACHER].answer if _TEACHER in named else ""
+    yield f"{taught}{plan}"
     yield from _picture(named, _TEACHER, 0)
     yield "## For an author"
     yield (
@@ -162,7 +160,7 @@ def _to_copy(run: Run) -> Iterator[str]:
             if pd.isna(row["exact"])
             else cite.sentence(run.record, shown, f"{row['exact']:.4%}", of)
         )
-    five = rows(run.table("penalties_at_all_levels"), cards_in_theirs=FIVE_OR_MORE, penalty="had")
+    five = rows(run.table("penalties_at_all_levels"), cards_in_theirs=_FIVE_OR_MORE, penalty="had")
     for row in five:
         had = (
             "Of the hands with five good cards or more in the overcaller's suit and "
@@ -185,6 +183,32 @@ def _picture(named: dict[str, Page], name: str, number: int) -> Iterator[str]:
         file, words = named[name].pictures[number]
         words = words.replace("[", "(").replace("]", ")").replace("\n", " ")
         yield f"![{words}]({FIGURES_FOLDER}/{file})"
+
+
+def _precision(run: Run) -> str:
+    """How near the counted figures are, and what other numbers of deals would make of that."""
+    said = (
+        "Figures called exact have no interval. A counted one has, and ten times as many deals make "
+        "it three times narrower."
+    )
+    table = run.table("doubles_by_auction")
+    table = table[table["of"] > 0]
+    if table.empty:
+        return said
+    (doubled,) = rows(run.table("funnel"), step="doubled")
+    _, low, high = COLUMNS["estimate"].columns
+    widest = max(rows(table), key=lambda row: row[high] - row[low])
+    return (
+        f"{said} On {run.tally.deals:,} deals the double's share of the overcalls within its reach "
+        f"is known to {_either_way(doubled, 'given')} either way. Of single auctions it is known least well "
+        f"after {sequence_wording(widest)}, to {_either_way(widest, 'estimate')}."
+    )
+
+
+def _either_way(row: Row, share: str) -> str:
+    """Half the width of a share's interval, in percentage points."""
+    _, low, high = named(share).columns
+    return f"{50 * (row[high] - row[low]):.2g} percentage points"
 
 
 _LIMITS = (
@@ -234,7 +258,7 @@ def front_page(run: Run, pages: Sequence[Page]) -> str:
         f"{'' if record.exact else ' --no-exact'}` with the settings in {settings}. "
         f"Made with {', '.join(f'{n} {v}' for n, v in versions().items())}.",
         "## How near the numbers are",
-        precision_text(run),
+        _precision(run),
         "## What the numbers do not say",
         _LIMITS,
     ]

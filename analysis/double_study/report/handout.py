@@ -38,8 +38,8 @@ from double_study.lessons.text import (
     question,
     source,
 )
+from double_study.shown import markdown_table
 from double_study.tables import TABLE_FILES, Table
-from double_study.telling.sentences.reading import markdown_table
 
 _AS_TEXT = "\ufe0e"
 """Variation selector 15: asks for the plain symbol where a screen would draw a coloured one."""
