@@ -214,9 +214,7 @@ def counted(
         )
 
 
-def share(
-    table: pd.DataFrame, of: str, by: str | Sequence[str] | None = None
-) -> pd.DataFrame:
+def share(table: pd.DataFrame, of: str, by: str | Sequence[str] | None = None) -> pd.DataFrame:
     """Return the share of deals that meet a condition, with its 95% interval.
 
     Parameters
@@ -360,9 +358,11 @@ def table(name: str, folder: str | Path | None = None) -> pd.DataFrame:
         described = named(str(column))
         if described.wordings:
             names = {str(one): one for one in described.names}
-            values = found[column].astype(object).map(lambda value, names=names: names.get(str(value)))
+            values = (
+                found[column].astype(object).map(lambda value, names=names: names.get(str(value)))
+            )
             found[column] = values.astype(described.dtype)
-    found.attrs = attrs
+    found.attrs.update(attrs)
     return found
 
 
@@ -435,12 +435,15 @@ def compare(
         if one == names[0]:
             paired = (paired[0], paired[0], paired[0])  # it is the same count
         limits = zip(("difference", "difference_low", "difference_high"), paired, strict=True)
-        part = asked.frame(seen).assign(deals=own, share=own / n, low=low, high=high, **dict(limits))
-        part.insert(0, "agreement", pd.Categorical([one] * len(part), names, ordered=True))
+        part = asked.frame(seen).assign(
+            deals=own, share=own / n, low=low, high=high, **dict(limits)
+        )
+        which = pd.Series(pd.Categorical([one] * len(part), names, ordered=True))
+        part.insert(0, "agreement", which)
         parts.append(part)
-    attrs = {"deals": n, "seed": seed, "version": version()}
     result = pd.concat(parts, ignore_index=True)
-    result.attrs = attrs | {"agreement_digest": {one.name: one.digest for one in several}}
+    digests = {one.name: one.digest for one in several}
+    result.attrs.update(deals=n, seed=seed, agreement_digest=digests, version=version())
     return result
 
 
@@ -518,7 +521,11 @@ def exact(name: str = "calls", agreement: AnyAgreement = "reference") -> pd.Data
         table = table.drop(columns="call") if name == "overcalls" else table
     if "call" in table:
         table["call"] = table["call"].cat.set_categories(COLUMNS["call"].names)
-    table.attrs = {"agreement": bid_by.name, "agreement_digest": bid_by.digest, "version": version()}
+    table.attrs = {
+        "agreement": bid_by.name,
+        "agreement_digest": bid_by.digest,
+        "version": version(),
+    }
     return table
 
 
@@ -534,8 +541,9 @@ def known_exactly(of: str, by: Sequence[str], where: str | None) -> bool:
     if where is None or not {*parse(of).names, *parse(where).names, *by} <= _KNOWN_EXACTLY:
         return False
     every = _described(every_cell((SEQUENCE, "call")), reader.REFERENCE)
-    later = (every.assign(seat=seat) for seat in COLUMNS["seat"].names[1:])
-    return not any(parse(where).mask(of_frame(cases)).any() for cases in later)
+    condition, seats = parse(where), COLUMNS["seat"].names
+    admits = [condition.mask(of_frame(every.assign(seat=seat))).any() for seat in seats]
+    return bool(admits[0]) and not any(admits[1:])
 
 
 def exact_shares(
@@ -559,7 +567,9 @@ def _described(cases: pd.DataFrame, agreement: reader.Agreement) -> pd.DataFrame
     sequences = zip(cases["opening"], cases["overcall"], strict=True)
     return cases.assign(
         level=cases["overcall"].astype(str).str[0].astype(int),
-        message=pd.Categorical([messages[one] for one in sequences], dtype=COLUMNS["message"].dtype),
+        message=pd.Categorical(
+            [messages[one] for one in sequences], dtype=COLUMNS["message"].dtype
+        ),
     )
 
 
@@ -629,7 +639,9 @@ def _texts(batch: Batch, rows: Array) -> pd.DataFrame:
     """Return the four hands and the auction of some deals as text, the dealer's hand first."""
     found: dict[str, Any] = {}
     for seat, cards in enumerate(batch.cards[:, rows], 1):
-        suits = [_HOLDINGS.take((cards >> np.uint64(13 * suit)) & np.uint64(8191)) for suit in SUITS]
+        suits = [
+            _HOLDINGS.take((cards >> np.uint64(13 * suit)) & np.uint64(8191)) for suit in SUITS
+        ]
         found[f"hand_{seat}"] = suits[3] + "." + suits[2] + "." + suits[1] + "." + suits[0]
     calls = call_codes(batch)[rows]
     auctions, which = np.unique(calls, axis=0, return_inverse=True)

@@ -232,7 +232,9 @@ def _entries() -> Iterator[tuple[str, dict[str, Any]]]:
     text = Path(__file__).with_suffix(".toml").read_text(encoding="utf-8")
     for key, entry in tomllib.loads(text).items():
         for player in PLAYERS if "{player}" in key else ("",):
-            words = {field: entry[field].format(player=player) for field in _WORDS if field in entry}
+            words = {
+                field: entry[field].format(player=player) for field in _WORDS if field in entry
+            }
             yield key.format(player=player), {**entry, **words}
 
 

@@ -184,7 +184,9 @@ def _check(value: object, refuse: Callable[[str], NoReturn]) -> None:
     """Refuse a constant that is neither a quoted name nor a number of an ordinary size."""
     number = isinstance(value, int | float) and abs(value) <= LARGEST
     if not (number or isinstance(value, str)):
-        refuse(f"{shown(value)} is not allowed; allowed: quoted names, and numbers up to {LARGEST:,}")
+        refuse(
+            f"{shown(value)} is not allowed; allowed: quoted names, and numbers up to {LARGEST:,}"
+        )
 
 
 _DEEPEST = 50
@@ -253,7 +255,9 @@ class _Walk:
         sides = [self._operand(part) for part in parts]
         numbers, missing = [], None
         for side in sides:
-            if isinstance(side, str | list) or (isinstance(side, Values) and side.names is not None):
+            if isinstance(side, str | list) or (
+                isinstance(side, Values) and side.names is not None
+            ):
                 self._refuse(node, "adds or subtracts what is not a number")
             if isinstance(side, Values):
                 numbers.append(side.array.astype(np.promote_types(side.array.dtype, np.int32)))

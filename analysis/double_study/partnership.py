@@ -126,7 +126,9 @@ class Agreement(reader.Agreement):
                     f"{argument} {shown(value)}: no rule of {table}; allowed: {near(value, bids)}"
                 )
         if after == rules[-1].name:
-            raise InputError(f"after {after}: the last rule always holds; allowed: before={after!r}")
+            raise InputError(
+                f"after {after}: the last rule always holds; allowed: before={after!r}"
+            )
         if bids[says] != bool(bid):
             allowed = "one such as '2H'" if bids[says] else f"none, because {says} is not a bid"
             raise InputError(f"bid {shown(bid)}: allowed: {allowed}")
@@ -134,7 +136,12 @@ class Agreement(reader.Agreement):
         check_names(expression, TERMS)
         expression.mask(values_of)
         rule = AddedRule(
-            TABLES[table].title, says, when, str(Bid.parse(bid)) if bid else "", after is None, other
+            TABLES[table].title,
+            says,
+            when,
+            str(Bid.parse(bid)) if bid else "",
+            after is None,
+            other,
         )
         default = f"{self.name}, {bid or says} if {when}"
         return replace(self, rules=(*self.rules, rule), name=_name(default, name))
@@ -181,7 +188,9 @@ def agreement(name: str | Path | reader.Agreement = "reference") -> Agreement:
 
 def plain(named: str | Path | reader.Agreement) -> reader.Agreement:
     """Return an agreement as the study passes it around, whatever it was given as."""
-    return reader.Agreement(**_parts(named if isinstance(named, reader.Agreement) else load(str(named))))
+    return reader.Agreement(
+        **_parts(named if isinstance(named, reader.Agreement) else load(str(named)))
+    )
 
 
 def _parts(whole: reader.Agreement) -> dict[str, Any]:

@@ -107,8 +107,8 @@ for _name, _field in FIELDS.items():
     _player, _, _of = _name.partition("_")
     if _player in PLAYERS and _of in TERMS:
         # At both stages, so that hands without an overcall cost nothing where only overcalls count.
-        for _stage in {*_field.at, BASE}:
-            column(_stage, _name)(partial(_term, player=_player, term=_of))
+        for _at in {*_field.at, BASE}:
+            column(_at, _name)(partial(_term, player=_player, term=_of))
 
 
 # --- reading columns ---
@@ -145,9 +145,7 @@ def _values(field: Column, array: Array, gaps: bool) -> Values:
 
 def reader(b: Batch, stage: str) -> expressions.Read:
     """Return what reads the fields of a batch at ``stage`` for an expression."""
-    return lambda name: _values(
-        FIELDS[name], codes(b, name), may_be_missing(FIELDS[name], stage)
-    )
+    return lambda name: _values(FIELDS[name], codes(b, name), may_be_missing(FIELDS[name], stage))
 
 
 def checked(text: str | None, argument: str) -> str | None:
@@ -166,9 +164,7 @@ def checked_by(by: str | Sequence[str] | None, argument: str = "by") -> tuple[st
     names = (by,) if isinstance(by, str) else tuple(by or ())
     for name in names:
         if name not in FIELDS:
-            raise InputError(
-                f"{argument}: no column {shown(name)}; allowed: {near(name, FIELDS)}"
-            )
+            raise InputError(f"{argument}: no column {shown(name)}; allowed: {near(name, FIELDS)}")
         if names.count(name) > 1:
             raise InputError(f"{argument}: {name} twice; allowed: each column once")
     return names
@@ -183,8 +179,7 @@ def series(field: Column, array: Array, gaps: bool) -> pd.Series[Any]:
     plain = np.where(missing, 0, array).astype(np.bool_ if flag else np.int8)
     if not gaps:
         return pd.Series(plain)
-    masked = pd.arrays.BooleanArray if flag else pd.arrays.IntegerArray
-    return pd.Series(masked(plain, missing))
+    return pd.Series(plain).astype("boolean" if flag else "Int8").mask(missing)
 
 
 # --- counting ---

@@ -3,6 +3,7 @@
 import re
 from pathlib import Path
 
+import double_study as ds
 import numpy as np
 import plain.bidding as plain
 import pytest
@@ -10,8 +11,6 @@ from double_study.cards.deal import deal_block
 from double_study.cli.main import main
 from plain.words import length, read_bid
 from shared.plain_hands import plain_hands
-
-import double_study as ds
 
 N = 12_000
 VOID = "responder_in_overcalled == 0 and level == 1"
@@ -50,10 +49,15 @@ def test_rows_add_up_and_the_command_that_it_prints_repeats_it(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     text = said(capsys, DOUBLED, "--by", "opening,level", "--deals", "60000", "--seed", "5")
-    table = ds.share(ds.count(60_000, by=["opening", "level", "call"], seed=5), DOUBLED, by=["opening", "level"])
+    table = ds.share(
+        ds.count(60_000, by=["opening", "level", "call"], seed=5), DOUBLED, by=["opening", "level"]
+    )
     for count in table["deals"]:
         assert f" {count:,} " in text
-    assert 'To repeat: double-study how-often "call == \'double\'" --by opening,level --deals 60000' in text
+    assert (
+        "To repeat: double-study how-often \"call == 'double'\" --by opening,level --deals 60000"
+        in text
+    )
     assert "seed 5, agreement reference (" in text
     assert "version " in text
 
@@ -72,7 +76,9 @@ def test_a_question_of_first_seat_is_answered_exactly(capsys: pytest.CaptureFixt
     assert "These shares are known exactly:" in by
 
 
-@pytest.mark.parametrize("given", [None, "opening == '1D'", "seat <= 2", "seat == 1 and responder_hcp > 3"])
+@pytest.mark.parametrize(
+    "given", [None, "opening == '1D'", "seat <= 2", "seat == 1 and responder_hcp > 3"]
+)
 def test_other_questions_are_not_said_to_be_exact(
     given: str | None, capsys: pytest.CaptureFixture[str]
 ) -> None:

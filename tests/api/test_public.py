@@ -6,12 +6,11 @@ import subprocess
 import sys
 from collections.abc import Callable
 
+import double_study as ds
 import pytest
 from double_study import api, partnership
 from double_study.errors import InputError
 from double_study.questions import FIELDS
-
-import double_study as ds
 
 
 @pytest.mark.parametrize("module", [ds, api, partnership], ids=lambda module: module.__name__)

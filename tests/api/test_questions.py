@@ -1,5 +1,6 @@
 """The public functions beside a plain reading of the same deals, pandas' own queries and each other."""
 
+import double_study as ds
 import numpy as np
 import pandas as pd
 import plain.bidding as plain
@@ -9,8 +10,6 @@ from double_study.cards.deal import BLOCK_DEALS, deal_block
 from double_study.columns import PLAYERS
 from plain.words import SUITS, high_card_points, length, read_bid, total_points
 from shared.plain_hands import plain_hands
-
-import double_study as ds
 
 PLAIN_DEALS, SEED = 6_000, 2026
 SUIT_NAMES = ("clubs", "diamonds", "hearts", "spades")
@@ -44,7 +43,11 @@ def read_plainly() -> pd.DataFrame:
             if player == "responder":
                 row["responder_points"] = total_points(hand, suit)
         rows[deal] = row
-    return pd.DataFrame.from_dict(rows, orient="index").astype(object).where(lambda table: table.notna(), None)
+    return (
+        pd.DataFrame.from_dict(rows, orient="index")
+        .astype(object)
+        .where(lambda table: table.notna(), None)
+    )
 
 
 def plain_message(auction: plain.Auction, level: int, suit: int) -> str:
@@ -100,7 +103,9 @@ def test_a_condition_chooses_what_pandas_chooses(condition: str, deals: pd.DataF
     assert ds.share(deals, condition)["deals"].tolist() == [len(chosen)]
 
 
-@pytest.mark.parametrize("denied", ["answer != 'pass'", "not answer == 'pass'", "not answer in ['pass']"])
+@pytest.mark.parametrize(
+    "denied", ["answer != 'pass'", "not answer == 'pass'", "not answer in ['pass']"]
+)
 def test_what_is_missing_meets_neither_a_condition_nor_its_denial(
     denied: str, deals: pd.DataFrame
 ) -> None:
@@ -141,7 +146,10 @@ def test_shares_have_wilsons_interval() -> None:
     table = pd.DataFrame({"level": [1, 2], "deals": [10, 30]})
     row = ds.share(table, "level == 1").iloc[0]
     z, k, n = 1.959963984540054, 10, 40
-    middle, half = (k + z * z / 2) / (n + z * z), z * np.sqrt(k * (n - k) / n + z * z / 4) / (n + z * z)
+    middle, half = (
+        (k + z * z / 2) / (n + z * z),
+        z * np.sqrt(k * (n - k) / n + z * z / 4) / (n + z * z),
+    )
     assert row.tolist() == pytest.approx([10, 40, 0.25, middle - half, middle + half], abs=1e-12)
 
 
@@ -178,9 +186,10 @@ def test_a_rule_of_ones_own_does_what_it_says_here_and_in_other_processes() -> N
     assert (after.loc[~moved, "call"] == before.loc[~moved, "call"]).all()
     for workers in (1, 2):
         counts = ds.count(n, by="call", agreement=mine, workers=workers)
-        assert counts["deals"].tolist() == after["call"].value_counts(sort=False).loc[
-            lambda of: of > 0
-        ].tolist()
+        assert (
+            counts["deals"].tolist()
+            == after["call"].value_counts(sort=False).loc[lambda of: of > 0].tolist()
+        )
     other = ds.agreement().with_rule("response", "pass", weak, after="double")
     assert len({mine.digest, other.digest, ds.agreement().digest}) == 3
     # In the rules in words, and in the answer to a hand.

@@ -15,10 +15,10 @@ from double_study.counting import sampling as study
 from double_study.counting.counts import CALL_COUNTS, DOUBLE_COUNTS, EVERY_OPENING, NEXT_HANDS
 from double_study.counting.stopping import Precision, looks
 from double_study.counting.store import in_store
-from double_study.questions import question
-from double_study.stats import wilson
 from double_study.counting.tally import Blocks, BlockSet, Count, Tally
 from double_study.errors import Failure
+from double_study.questions import question
+from double_study.stats import wilson
 
 SEED = 41
 DEALS = 6 * BLOCK_DEALS + 12_345

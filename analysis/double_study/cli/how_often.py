@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from double_study.api import counted, exact_shares, known_exactly
 from double_study.cli.exact import compute_exact
 from double_study.cli.options import MAX_DEALS, add_shared, add_value
-from double_study.columns import PLAYERS
+from double_study.columns import PLAYERS, Row
 from double_study.counting.run import current_commit
 from double_study.counting.stopping import Precision
 from double_study.escape import terminal
@@ -32,7 +32,7 @@ from double_study.stats import CONFIDENCE, wilson
 from double_study.words import aligned, percent
 
 EXAMPLE = (
-    "how-often \"call == 'double'\" --given \"responder_in_overcalled == 0 and level == 1\" "
+    'how-often "call == \'double\'" --given "responder_in_overcalled == 0 and level == 1" '
     "--by opening --deals 1e8"
 )
 DEALS = 10_000_000
@@ -45,10 +45,12 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     add_value(parser, "by", "COLUMN,...", str, "answer for each value of these columns")
     add_shared(parser, "deals", deals=None)
     add_shared(parser, "seed agreement workers cluster store to")
-    of_auction = [name for name in FIELDS if name.partition("_")[0] not in PLAYERS or name in PLAYERS]
+    of_auction = [
+        name for name in FIELDS if name.partition("_")[0] not in PLAYERS or name in PLAYERS
+    ]
     of_hands = [name for name in FIELDS if name.startswith("responder_")]
-    parser.description += (
-        f" The columns: {', '.join([*of_auction, *of_hands])}; all but the last also for the opener, "
+    parser.description = (
+        f"{parser.description} The columns: {', '.join([*of_auction, *of_hands])}; all but the last also for the opener, "
         "the overcaller and the advancer. help(double_study) in Python explains them."
     )
 
@@ -123,13 +125,11 @@ def _headings(names: pd.DataFrame) -> list[str]:
     return [FIELDS[str(name)].heading for name in names]
 
 
-def _values(row: dict[str, object]) -> list[str]:
-    return [FIELDS[name].of(row) for name in row]
+def _values(row: Row) -> list[str]:
+    return [FIELDS[str(name)].of(row) for name in row]
 
 
-def _exact(
-    what: str, by: Sequence[str], given: str, options: argparse.Namespace
-) -> Iterator[str]:
+def _exact(what: str, by: Sequence[str], given: str, options: argparse.Namespace) -> Iterator[str]:
     """Yield the exact answer."""
     table = exact_shares(what, by, given, options.agreement)
     if not by:
