@@ -11,15 +11,16 @@ ROOT = Path(double_study.__file__).parent
 LAYERS = """
 errors words
 columns escape expressions sources
-files
-workers stats
+files plots shown workers stats
 cards
 agreements
 rules
 combinatorics
 counting
-checking comparing asking lessons
-telling
+checking comparing asking lessons questions partnership
+tables
+datapackage tables_compared
+api
 report
 app
 cli

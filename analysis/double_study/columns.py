@@ -25,9 +25,6 @@ Row = Mapping[Hashable, Any]
 ABSENT = "–"
 """What readers see in an empty cell."""
 
-_SMALLEST_P = 1e-6
-"""Smaller than the false-alarm rate of any family of checks."""
-
 
 @dataclass(frozen=True, kw_only=True)
 class Column:
@@ -128,7 +125,7 @@ class Column:
                 return str(value)
         if self.whole is not None:
             return str(int(value))
-        return _p_value(value) if self.form == "p" else format(value, self.form)
+        return words.p_value(value) if self.form == "p" else format(value, self.form)
 
     def label(self, value: Any) -> str:
         """Return a value as a label that stands alone: a whole number follows what it counts."""
@@ -145,12 +142,12 @@ class Column:
             return ABSENT
         if self.limits is None:
             return self.wording(value)
-        numbers = [float(row[column]) for column in self.columns]
+        value, low, high = (float(row[column]) for column in self.columns)
         if self.difference:
-            return words.points(*numbers, 2 if least is None else least)
+            return words.points(value, low, high, 2 if least is None else least)
         if self.unit == "proportion":
-            return words.percent(*numbers)
-        return words.interval(*numbers, least or 0)
+            return words.percent(value, low, high)
+        return words.interval(value, low, high, least or 0)
 
     def rounded(self, row: Row) -> str:
         """Return an estimate for a sentence, with no more figures than its interval supports.
@@ -162,13 +159,6 @@ class Column:
             unsigned = text.startswith("-") or not float(text.replace(",", ""))
             return text if unsigned else f"+{text}"
         return f"{text}%" if self.scale == 100 else text
-
-
-def _p_value(value: float) -> str:
-    """Return a p-value in two figures: none reads as 0, and only a certain one as 1."""
-    if value < _SMALLEST_P:
-        return "below one in a million"
-    return f"{min(value, 0.999):.3f}" if 0.995 <= value < 1 else f"{value:.2g}"
 
 
 _FORMS = {"share": ".4%", "p_value": "p", "whole": ","}
@@ -248,6 +238,14 @@ COLUMNS: Mapping[str, Column] = {
 def named(name: str) -> Column:
     """Return the column that a table calls ``name``."""
     return COLUMNS[_SHOWN.get(name, name)]
+
+
+def label_of(name: str, value: Any) -> str:
+    """Return the label of a value, as it is where the column or the value is a notebook's own."""
+    try:
+        return named(name).label(value)
+    except (KeyError, ValueError, TypeError):
+        return str(value)
 
 
 _SHOWN = {

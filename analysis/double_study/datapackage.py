@@ -94,7 +94,7 @@ def package(record: RunRecord, resources: list[dict[str, Any]]) -> dict[str, Any
                 "version": record.commit,
             },
             {
-                "title": "Exact probabilities, worked out by the study from the same rules",
+                "title": "Exact probabilities, computed by the study from the same rules",
                 "version": record.commit,
             },
         ],

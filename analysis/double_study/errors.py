@@ -17,3 +17,14 @@ class Failure(Exception):
 
 class Interrupted(KeyboardInterrupt):
     """The user stopped a run by Ctrl-C; the text is one line: what was saved, and how to resume."""
+
+
+class DoesNotApply(Exception):
+    """A notebook's page ends here, because it is about something that the run does not have.
+
+    The text is one sentence in Markdown. A report ends the page with it; Jupyter shows it and stops.
+    """
+
+    def _render_traceback_(self) -> list[str]:
+        """Return what Jupyter shows in place of a traceback."""
+        return [str(self)]

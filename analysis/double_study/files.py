@@ -14,7 +14,7 @@ from double_study.errors import InputError
 
 try:
     import fcntl
-except ImportError:  # Windows, where two runs are not kept apart
+except ImportError:  # on Windows two runs are not guarded from each other
     LOCKS = False
 else:
     LOCKS = True

@@ -74,11 +74,6 @@ def _(b: Batch) -> Array:
     return b.decided("response").situation.message
 
 
-@column("contested", "overcaller_again")
-def _(b: Batch) -> Array:
-    return b["overcaller"]
-
-
 @column("doubled", "contract")
 def _(b: Batch) -> Array:
     return b["last_bid"]

@@ -32,7 +32,7 @@ _COUNTS = (".py", ".toml")
 
 
 def digest(*parts: str) -> str:
-    """Return SHA-256 of what counts in some folders and files of the package; in all by default."""
+    """Return SHA-256 of the code and settings in some folders or files of the package, by default all."""
     together = hashlib.sha256()
     # Skip dangling symlinks, such as an editor's lock files.
     files = (file for file in PACKAGE.rglob("*") if file.suffix in _COUNTS and file.is_file())
@@ -44,7 +44,7 @@ def digest(*parts: str) -> str:
 
 
 SOURCES = digest()
-"""SHA-256 of what counts in the package, rules and shipped settings, as this process loaded it."""
+"""SHA-256 of the package's modules, settings and columns as this process loaded them."""
 
 
 def version() -> str:

@@ -18,12 +18,12 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.agreements.reader import REFERENCE, Agreement, load
 from double_study.cards.bids import DOUBLE, PASS, SUITS
 from double_study.cards.deal import HAND_CARDS
 from double_study.cards.hands import SHAPE
 from double_study.checking.comparison import families, joint_tests
-from double_study.columns import COLUMNS, typed
+from double_study.columns import COLUMNS, Row, label_of, typed
 from double_study.combinatorics.table import (
     ANY,
     doubles_table,
@@ -53,10 +53,11 @@ from double_study.counting.counts import (
 from double_study.counting.run import HANDED_OVER, Counted
 from double_study.counting.sessions import with_sessions
 from double_study.counting.tally import Count
-from double_study.errors import InputError
+from double_study.errors import DoesNotApply, InputError
+from double_study.escape import markdown
 from double_study.lessons.case import TOPIC_OF
 from double_study.lessons.pitfalls import PITFALLS
-from double_study.rules.response import PROMISED_CARDS, double_needs
+from double_study.rules.response import DOUBLE_CALL, PROMISED_CARDS, double_needs
 from double_study.rules.settle import FIT_TRUMPS
 from double_study.rules.terms import (
     FOUR_OR_MORE,
@@ -67,14 +68,17 @@ from double_study.rules.terms import (
     opener_holds,
 )
 from double_study.stats import (
+    CONFIDENCE,
     GoodnessOfFit,
     compared,
     goodness_of_fit,
     mean_reach,
+    parts_differ,
     ratio,
     wilson,
     with_intervals,
 )
+from double_study.words import from_to, listed
 
 AUCTION = SEQUENCE.columns
 WITHIN_REACH = "call != 'above_ceiling'"
@@ -94,6 +98,23 @@ class Run(Counted):
     def _built(self) -> dict[str, pd.DataFrame]:
         return {}
 
+    @property
+    def doubled(self) -> bool:
+        """Whether the run has any double."""
+        return bool(self.tally[CALL_COUNTS.name][..., DOUBLE_CALL].any())
+
+    def needs_doubles(self) -> None:
+        """End a notebook's page where there are none: raise :class:`DoesNotApply`."""
+        if not self.agreement.response.double:
+            raise DoesNotApply(
+                f"*This page does not apply: by the agreement “{markdown(self.agreement.name)}” the "
+                "negative double is not played.*"
+            )
+        if not self.doubled:
+            raise DoesNotApply(
+                f"*This page does not apply: in {self.tally.deals:,} deals the responder never doubled.*"
+            )
+
     def table(self, name: str) -> pd.DataFrame:
         """Return one of :data:`TABLES`. Raises :class:`InputError` for any other name."""
         if name not in SPECIFIED:
@@ -104,17 +125,21 @@ class Run(Counted):
 
 
 @lru_cache
-def open_run() -> Run:
-    """Return the run to report on.
+def open_run(
+    deals: int = READING_DEALS,
+    seed: int = sampling.DEFAULT_SEED,
+    agreement: str = REFERENCE.name,
+) -> Run:
+    """Return a run counted here and now, or the one that a report hands over to its notebooks.
 
-    It is the one that the main command handed over (see :data:`double_study.counting.run.HANDED_OVER`);
-    in a notebook opened by hand, the first :data:`READING_DEALS` deals of the default seed under the
-    reference agreement.
+    Where the environment names a run (see :data:`double_study.counting.run.HANDED_OVER`), it is
+    returned whatever is asked for.
     """
     if path := os.environ.get(HANDED_OVER):
         return Run.handed_over(Path(path))
-    tally = sampling.count(READING_DEALS, sampling.DEFAULT_SEED, REFERENCE, progress=False)
-    return Run.of(tally, sampling.DEFAULT_SEED, REFERENCE)
+    by = load(agreement)
+    tally = sampling.count(int(deals), seed, by, progress=False)
+    return Run.of(tally, seed, by)
 
 
 @dataclass(frozen=True)
@@ -261,8 +286,8 @@ def _penalty(found: pd.DataFrame) -> pd.DataFrame:
     """Add what becomes of the penalty that a double would have gone for."""
     advancer, opener = found["advancer"], found["reopening"]
     chosen = np.select(
-        [advancer != PASS, opener == DOUBLE, opener == PASS],
-        ["advancer_bids", "had", "passed_out"],
+        [advancer != PASS, opener == DOUBLE, opener == "double_taken_out", opener == PASS],
+        ["advancer_bids", "had", "taken_out", "passed_out"],
         default="opener_bids",
     )
     return typed(found.assign(penalty=chosen), "penalty")
@@ -326,6 +351,47 @@ def rows(table: pd.DataFrame, **where: object) -> list[dict[Hashable, Any]]:
     for column, value in where.items():
         chosen &= (table[column] == value).to_numpy()
     return table[chosen].to_dict("records")
+
+
+def auctions(table: pd.DataFrame) -> list[str]:
+    """Return each row's opening and overcall as players write them: ``1♦ (1♠)``."""
+    opening, overcall = (COLUMNS[column].wording for column in AUCTION)
+    return [f"{opening(row[0])} ({overcall(row[1])})" for row in table[[*AUCTION]].to_numpy()]
+
+
+def extremes(table: pd.DataFrame, column: str = "estimate") -> tuple[Row, Row]:
+    """Return the rows with the lowest and the highest value of ``column``; the same row if it has one."""
+    ranked = table.sort_values(column, kind="stable").to_dict("records")
+    return ranked[0], ranked[-1]
+
+
+def span(table: pd.DataFrame, said: str, column: str = "estimate") -> str:
+    """Return in words what lies at both ends of ``column``: ``from 17% at level 2 to 24% at level 1``.
+
+    ``said`` is a format of the table's columns, such as ``"{estimate:.0%} at level {level}"``;
+    categories stand there as readers see them.
+    """
+    categories = table.select_dtypes("category").columns
+    worded = table.assign(
+        **{name: [label_of(name, value) for value in table[name]] for name in categories}
+    )
+    return from_to(*(said.format(**row) for row in extremes(worded, column)))
+
+
+def most_frequent(table: pd.DataFrame, column: str) -> str:
+    """Return in words the value of ``column`` with most deals, and those not distinguished from it.
+
+    However many are compared with the first, one that comes as often is left out at most once in
+    twenty times (Bonferroni).
+    """
+    ranked = table.sort_values("deals", ascending=False, kind="stable")
+    first, *others = (
+        (label_of(column, value), deals)
+        for value, deals in zip(ranked[column], ranked["deals"], strict=True)
+    )
+    confidence = 1 - (1 - CONFIDENCE) / max(len(others), 1)
+    ties = [name for name, deals in others if not parts_differ(first[1], deals, confidence)]
+    return f"{first[0]}, not distinguished here from {listed(ties)}" if ties else first[0]
 
 
 def averages(found: pd.DataFrame, keys: Sequence[str], value: str) -> pd.DataFrame:
@@ -612,7 +678,7 @@ def _by_auction(table: pd.DataFrame) -> pd.Series[float]:
 
 
 def opener_in_major(run: Counted, responder_cards: int) -> pd.DataFrame:
-    """Return opener's holding in each unbid major opposite so many of responder's, in first seat.
+    """Return opener's holding in each unbid major opposite that many of responder's, in first seat.
 
     One row per auction, unbid major and holding (0 to 2, 3, 4 or more): ``opening``, ``overcall``,
     ``major``, ``opener_holds``, ``probability`` (of the auction, per deal, whatever anyone holds),
@@ -657,10 +723,13 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "doubles",
-        "The doubles by seat, auction, message, reason, advancer's call, opener's answer and final "
-        "contract",
+        "The doubles by seat, auction, message, reason, advancer's call, opener's answer, "
+        "overcaller's second call and final contract",
         DOUBLE_COUNTS,
-        ("seat", *AUCTION, "message", "reason", "advancer", "answer", "final_contract"),
+        (
+            *("seat", *AUCTION, "message", "reason", "advancer", "answer"),
+            *("overcaller_again", "final_contract"),
+        ),
     ),
     Table(
         "passes",

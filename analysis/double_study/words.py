@@ -1,4 +1,4 @@
-"""How lists, tables and numbers with their intervals read: as many decimals as keep what the interval says.
+"""Numbers in words: lists, a share as a card player says it, and intervals with fitting decimals.
 
 A limit is rounded to a tenth of the interval's width or less. Rounded to a whole width, as a reader
 might like it, an interval of 95% would cover what it should anywhere between 82% and 100% of the time.
@@ -73,7 +73,7 @@ def interval(estimate: float, low: float, high: float, least: int = 0) -> str:
 def percent(share: float, low: float, high: float) -> str:
     """A share with its interval, such as ``3.762% (3.741 to 3.787)``."""
     if low == share == high:
-        return f"{_ALL * share:.2f}%"  # worked out, not counted
+        return f"{_ALL * share:.2f}%"  # exact, not counted
     places = max(decimals(_ALL * low, _ALL * high), 1)
     # Nothing and all are exact, and need no decimals to say so.
     middle, lower, upper = (
@@ -87,3 +87,90 @@ def points(difference: float, low: float, high: float, least: int = 2) -> str:
     places = max(decimals(_ALL * low, _ALL * high), least)
     middle, lower, upper = (f"{_ALL * part:+.{places}f}" for part in (difference, low, high))
     return f"{middle} ({lower} to {upper})"
+
+
+# --- a number as a card player says it ---
+
+_WORDS = "no one two three four five six seven eight nine ten eleven twelve".split()
+_PARTS = {
+    1 / 5: "a fifth",
+    1 / 4: "a quarter",
+    1 / 3: "a third",
+    1 / 2: "half",
+    2 / 3: "two thirds",
+    3 / 4: "three quarters",
+    4 / 5: "four fifths",
+}
+_NEAR = 1 / 15
+"""How near a share is to the words that stand for it, relative to the smaller of the share and the rest.
+
+A tenth would give 36.4% and 33.0% the same words.
+"""
+
+
+def number(value: float) -> str:
+    """A number rounded as it is spoken: in words to twelve, beyond it to two digits."""
+    whole = round(value)
+    if whole < len(_WORDS):
+        return _WORDS[whole]
+    return f"{round(whole, 2 - len(str(whole))):,}"
+
+
+def share(part: float) -> str:
+    """A share for ``of the doubles`` to follow: ``about a third``, ``36%``, ``none``, ``all``."""
+    if part in (0, 1):
+        return "all" if part else "none"
+    for exact, words in _PARTS.items():
+        if abs(part - exact) <= _NEAR * min(exact, 1 - exact):
+            return f"about {words}"
+    return (
+        f"{part:.0%}" if 0.1 <= part <= 0.9 else f"{part:.1%}" if part >= 0.001 else f"{part:.3%}"
+    )
+
+
+def one_in(part: float, noun: str) -> str:
+    """A share for a sentence: ``one deal in 27``; a percentage where no whole number is near."""
+    if part in (0, 1):
+        return f"every {noun}" if part else f"no {noun}"
+    whole = round(1 / part)
+    if abs(1 / part - whole) > _NEAR * whole or whole < 2:
+        return f"{share(part)} of {noun}s"
+    return f"one {noun} in {number(whole)}"
+
+
+def in_sessions(per_session: float) -> str:
+    """How often something comes up, said after a verb: ``about every other session``."""
+    if per_session == 0:
+        return "never"
+    if per_session >= 1.5:
+        return f"{per_session:.1f} times a session"
+    for least, most, words in (
+        (0.9, 1.1, "about once a session"),
+        (0.45, 0.55, "about every other session"),
+    ):
+        if least <= per_session <= most:
+            return words
+    if per_session < 0.28:
+        return f"about once in {number(1 / per_session)} sessions"
+    return f"{per_session:.2f} times a session"
+
+
+def from_to(low: str, high: str) -> str:
+    """Return a range for a sentence, such as ``from 16.8% to 23.9%``; one figure if both are the same."""
+    return low if low == high else f"from {low} to {high}"
+
+
+def points_more(by: float) -> str:
+    """A change of a mean in points: ``3.2 points more``."""
+    return f"{abs(by):.1f} points {'more' if by >= 0 else 'fewer'}" if round(by, 1) else "the same"
+
+
+_SMALLEST_P = 1e-6
+"""Smaller than the false-alarm rate of any family of checks."""
+
+
+def p_value(value: float) -> str:
+    """Return a p-value in two figures: none reads as 0, and only a certain one as 1."""
+    if value < _SMALLEST_P:
+        return "below one in a million"
+    return f"{min(value, 0.999):.3f}" if 0.995 <= value < 1 else f"{value:.2g}"

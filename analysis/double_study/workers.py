@@ -26,16 +26,9 @@ from double_study.errors import Failure
 Task = TypeVar("Task")
 Part = TypeVar("Part")
 
-SINGLE_THREADS = dict.fromkeys(
-    (
-        "OMP_NUM_THREADS",
-        "OPENBLAS_NUM_THREADS",
-        "MKL_NUM_THREADS",
-        "BLIS_NUM_THREADS",
-        "VECLIB_MAXIMUM_THREADS",
-    ),
-    "1",
-)
+SINGLE_THREADS = {"VECLIB_MAXIMUM_THREADS": "1"} | {
+    f"{library}_NUM_THREADS": "1" for library in ("OMP", "OPENBLAS", "MKL", "BLIS")
+}
 """The environment in which the libraries of linear algebra use one thread: they read it when loaded."""
 
 _TASKS_PER_WORKER = 2

@@ -1,4 +1,4 @@
-"""The help texts and what a reader is told there. Five seconds."""
+"""The help texts. Five seconds."""
 
 import shlex
 import tomllib

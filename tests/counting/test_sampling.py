@@ -87,8 +87,10 @@ def test_a_store_grows_by_the_blocks_it_lacks(
 
     monkeypatch.setattr(study, "deal_block", watched)
     first = study.first_block(SEED, REFERENCE)
-    with in_store(path, SEED, REFERENCE, lambda: first) as kept:
-        kept.add([1, 4], study.count_blocks(SEED, [(1, BLOCK_DEALS), (4, BLOCK_DEALS)], REFERENCE))
+    with in_store(path, SEED, REFERENCE, lambda: first) as so_far:
+        so_far.add(
+            [1, 4], study.count_blocks(SEED, [(1, BLOCK_DEALS), (4, BLOCK_DEALS)], REFERENCE)
+        )
     dealt.clear()
     assert counted(workers=1, store=path).digest == WHOLE.digest
     # Block 0 first, to see that the study still counts as it did; block 6 is partial.
@@ -100,8 +102,8 @@ def test_a_store_grows_by_the_blocks_it_lacks(
     assert path.read_bytes() == at_once.read_bytes()
     longer = counted(9 * BLOCK_DEALS, workers=2, store=path)
     assert longer.digest == counted(9 * BLOCK_DEALS, workers=1).digest
-    with in_store(path, SEED, REFERENCE, lambda: first) as kept:
-        assert kept.blocks == BlockSet.below(9)
+    with in_store(path, SEED, REFERENCE, lambda: first) as so_far:
+        assert so_far.blocks == BlockSet.below(9)
 
 
 def die(blocks: Blocks) -> None:

@@ -233,8 +233,8 @@ def hold(path: Path, held: Signal, done: Signal) -> None:
 
 
 def opened(path: Path) -> bool:
-    with in_store(path, SEED, REFERENCE, lambda: STORED.first_block) as kept:
-        return kept.tally.digest == STORED.tally.digest
+    with in_store(path, SEED, REFERENCE, lambda: STORED.first_block) as so_far:
+        return so_far.tally.digest == STORED.tally.digest
 
 
 def test_two_runs_cannot_write_one_store(path: Path) -> None:

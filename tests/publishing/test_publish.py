@@ -19,18 +19,18 @@ from double_study.tables import Run
 from readers.pages import read_page
 
 SHOWS_RUN = """from IPython.display import Markdown, display
-from double_study.telling.figures import style
+from double_study import plots
 from double_study.tables import open_run
 run = open_run()
-figure, axes = style.canvas()
-style.show(figure, 'Empty axes: "nothing" <b>below</b> 1♥.')
+figure, axes = plots.figure(2)
+plots.show(figure, 'Empty axes: "nothing" <b>below</b> 1♥.')
 display(Markdown(f"{run.tally.deals} deals, {run.record.seed}, {run.agreement.name}, over 1♥"))"""
 
 
 def notebook_file(folder: Path, name: str, *code: str) -> Path:
     """A notebook of our own with these code cells, after two of text."""
     cells = [
-        nbformat.v4.new_markdown_cell("# A title\n\n## The question\nHow often\nindeed?\n\nMore."),
+        nbformat.v4.new_markdown_cell("# A title\n\nHow often\nindeed?\n\nMore."),
         nbformat.v4.new_markdown_cell("## The answer\nSee `calls.csv`."),
         *map(nbformat.v4.new_code_cell, code),
     ]

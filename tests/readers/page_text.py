@@ -1,9 +1,11 @@
-"""What a page says, without a kernel and without drawing: its notebook run cell by cell, in place.
+"""What a page says, without a kernel: its notebook run cell by cell, in place.
 
-The exact chances of overcalls are the reference's whatever the agreement, for to work them out takes
+The exact chances of overcalls are the reference's whatever the agreement, because computing them takes
 long; so these numbers, unlike the words, are not those of the page.
 """
 
+import ast
+from collections.abc import Callable
 from contextlib import redirect_stdout
 from io import StringIO
 from pathlib import Path
@@ -12,47 +14,78 @@ from typing import Any
 import IPython.display
 import nbformat
 import pytest
-from double_study import comparing as agreements
-from double_study import comparing as settings_moved
+from double_study import comparing, plots, tables
 from double_study.agreements.reader import REFERENCE
 from double_study.combinatorics import table
-from double_study.combinatorics import table as opener_majors
-from double_study.counting import run as counted
+from double_study.errors import DoesNotApply
 from double_study.tables import Run
-from double_study.telling.figures import style
+from matplotlib.figure import Figure
+from pandas.io.formats.style import Styler
 
 FEW_DEALS = 20_000
 """What a page deals for itself, at most."""
 
 
-def page_text(notebook: Path, run: Run) -> str:
-    """Text, tables and words for pictures, in the order of the page; what it prints comes last."""
+def page_text(notebook: Path, run: Run, shown: Callable[[Figure, str], None] | None = None) -> str:
+    """Return text, tables and words for pictures, in the order of the page; what it prints comes last.
+
+    ``shown`` is called with every figure and its words.
+    """
     found: list[str] = []
 
-    def display(*shown: Any, **_: Any) -> None:
-        found.extend(map(_text, shown))
+    def show(figure: Figure, alt: str) -> None:
+        found.append(alt)
+        if shown:
+            shown(figure, alt)
+
+    def display(*results: Any, **_: Any) -> None:
+        found.extend(map(_text, results))
 
     with pytest.MonkeyPatch.context() as patch, redirect_stdout(StringIO()) as printed:
-        patch.setattr(counted, "open_run", lambda: run)
-        patch.setattr(style, "show", lambda figure, alt: found.append(alt))
+        patch.setattr(tables, "open_run", lambda **_: run)
+        patch.setattr(plots, "show", show)
         patch.setattr(IPython.display, "display", display)
         patch.setattr(IPython.display.DisplayHandle, "display", lambda _, *s, **m: display(*s))
-        for module, name in ((agreements, "compare"), (settings_moved, "sweep")):
-            _fewer(patch, module, name)
-        for module in (table, opener_majors):
-            patch.setattr(module, "up_to_overcall", lambda _: REFERENCE)
+        for name in ("compare", "sweep"):
+            _fewer(patch, comparing, name)
+        patch.setattr(table, "up_to_overcall", lambda _: REFERENCE)
         names: dict[str, Any] = {}
-        for cell in nbformat.read(notebook, as_version=4).cells:
-            if cell.cell_type == "markdown":
-                found.append(cell.source)
-            else:
-                exec(compile(cell.source, notebook.name, "exec"), names)  # noqa: S102
+        try:
+            for cell in nbformat.read(notebook, as_version=4).cells:
+                if cell.cell_type == "markdown":
+                    found.append(cell.source)
+                else:
+                    result = _run(cell.source, notebook.name, names)
+                    if result is not None:
+                        display(result)
+        except DoesNotApply as end:
+            found.append(str(end))
     return "\n\n".join([*found, printed.getvalue()])
 
 
+def _run(source: str, name: str, names: dict[str, Any]) -> Any:
+    """Run a cell and return the value of its last line, as Jupyter shows it."""
+    tree = ast.parse(source)
+    last = tree.body.pop() if isinstance(tree.body[-1], ast.Expr) else None
+    exec(compile(tree, name, "exec"), names)  # noqa: S102
+    if last is None:
+        return None
+    return eval(compile(ast.Expression(last.value), name, "eval"), names)  # noqa: S307
+
+
 def _text(shown: Any) -> str:
-    """The words of what is displayed: Markdown's own, or those given beside a picture."""
+    """The words of what is displayed: a table as Markdown, or those given beside a picture."""
+    if isinstance(shown, Styler):
+        return _markdown(shown)
     return shown["text/plain"] if isinstance(shown, dict) else str(getattr(shown, "data", ""))
+
+
+def _markdown(table: Styler) -> str:
+    frame = table.data.astype(str)
+    if frame.empty:
+        return str(table.caption)
+    rows = [list(map(str, frame.columns)), ["---"] * len(frame.columns), *frame.to_numpy().tolist()]
+    return "\n".join(f"| {' | '.join(row)} |" for row in rows)
 
 
 def _fewer(patch: pytest.MonkeyPatch, module: Any, name: str) -> None:

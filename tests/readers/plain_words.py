@@ -12,7 +12,7 @@ _NAMES = re.compile(
 _NUMBER = re.compile(r"(?<!\w)[-+]?\d[\d,]*(?:\.\d+)?(?:e-?\d+)?%?")
 _BRACKET = re.compile(r"\([^()]*\)")
 _SENTENCE_END = re.compile(r"(?<=[.?!])\s+|:\s+(?=-)")
-MOST_BRACKETS = MOST_NUMBERS = 1
+MOST_BRACKETS, MOST_NUMBERS = 1, 3
 
 
 def _plain(text: str) -> str:
@@ -26,6 +26,6 @@ def crowded_brackets(paragraph: str) -> list[str]:
 
 
 def crowded_sentences(paragraph: str) -> list[str]:
-    """The sentences of a paragraph that tell more than one number in figures."""
+    """The sentences of a paragraph that tell too many numbers in figures."""
     sentences = _SENTENCE_END.split(_plain(paragraph))
     return [s for s in sentences if len(_NUMBER.findall(s)) > MOST_NUMBERS]

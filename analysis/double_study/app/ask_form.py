@@ -9,9 +9,9 @@ import ipywidgets as widgets
 from double_study.agreements.reader import REFERENCE, Agreement, in_words
 from double_study.app.markup import svg, text_lines
 from double_study.asking.answer import Answer, full, short
+from double_study.asking.figures import opener_lengths, opener_lengths_alt
 from double_study.errors import InputError
 from double_study.escape import html as escape
-from double_study.telling.figures.odds import opener_lengths, opener_lengths_alt
 
 _FIRST_HAND, _FIRST_AUCTION = "K752.AJ64.83.T92", "1D 1S"
 

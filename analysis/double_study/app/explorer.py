@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 
 from double_study.agreements.reader import REFERENCE, SHIPPED, Agreement, in_words, load
 from double_study.app.at_work import possible_calls, settings_at_work
+from double_study.app.figures import call_shares, call_shares_alt, double_sentence
 from double_study.app.markup import svg
 from double_study.cards.bids import SUIT_SYMBOLS, SUITS, Bid
 from double_study.cards.hands import SUIT_CARDS
@@ -28,11 +29,9 @@ from double_study.counting import responder_hands as explored
 from double_study.counting.sampling import DEFAULT_SEED
 from double_study.errors import InputError
 from double_study.escape import html, markdown
+from double_study.plots import show_for_now, show_instead
 from double_study.rules.terms import SEQUENCES
 from double_study.tables import READING_DEALS
-from double_study.telling.figures.odds import call_shares, call_shares_alt
-from double_study.telling.figures.style import show_for_now, show_instead
-from double_study.telling.sentences.explorer import double_sentence
 
 _SECTION = "response"
 _NO_CALL = ("response.strong", "response.raise_game")
@@ -186,8 +185,7 @@ class Explorer:
         """The figure and its alternative text."""
         table, standing = self.calls(self.now()), self.calls(self.agreement.value)
         table, standing = (part[self._possible()] for part in (table, standing))
-        hands = explored.responder_hands(self.agreement.value, self._deals, self._seed)
-        return call_shares(table, standing, hands), call_shares_alt(table, standing)
+        return call_shares(table, standing), call_shares_alt(table, standing)
 
     def show(self) -> None:
         """Follow the controls: the callback of every one of them."""

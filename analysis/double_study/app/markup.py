@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from matplotlib.figure import Figure
 
 from double_study.escape import html as escape
-from double_study.telling.figures.style import picture
+from double_study.plots import picture
 
 
 def svg(figure: Figure, alt: str) -> str:

@@ -92,7 +92,7 @@ def _counted_figures(run: Counted) -> dict[str, str]:
     reopened = of_sequence.sum(axis=0)
     had = int(penalties[_ADVANCER_PASS, COLUMNS["reopening"].code(DOUBLE)])
     by_call = dict(zip(COLUMNS["reopening"].names, reopened.T, strict=True))
-    waiting, found = reopened[_TO_DEFEND], by_call[DOUBLE]
+    waiting, found = reopened[_TO_DEFEND], by_call[DOUBLE] + by_call["double_taken_out"]
     pooled_passes = _share(int(by_call[PASS].sum()), int(reopened.sum()))
     pooled_suits = _share(int(waiting[_OWN_SUIT]), int(waiting.sum()))
     return {
@@ -153,7 +153,6 @@ def _ratio(part: int, other: int) -> str:
 
 
 def _shares(opened: np.ndarray, deals: int) -> str:
-    """The shares of deals opened with each bid, and the widest reach of their intervals."""
-    low, high = wilson(opened, deals)
+    """The shares of deals opened with each bid."""
     bids = (f"{Bid.from_code(code)} {100 * n / deals:.2f}" for code, n in enumerate(opened) if n)
-    return f"{', '.join(bids)} (%, each within {100 * float(np.max(high - low)) / 2:.2f})"
+    return f"{', '.join(bids)} (% of all deals)"

@@ -13,6 +13,7 @@ from double_study.cli.options import SHIPPED_NAMES, add_shared
 from double_study.columns import COLUMNS, Row
 from double_study.comparing import Comparison, compare
 from double_study.rules.explain import WIDTH
+from double_study.shown import terminal_table
 from double_study.stats import CONFIDENCE
 from double_study.tables_compared import (
     doubles_compared,
@@ -20,7 +21,6 @@ from double_study.tables_compared import (
     instead,
     no_longer_reached,
 )
-from double_study.telling.sentences.reading import terminal_table
 
 EXAMPLE = "compare reference values_6_8_9_10"
 

@@ -20,13 +20,14 @@ from numpy.typing import NDArray
 from double_study.api import counted, exact_shares, known_exactly
 from double_study.cli.exact import compute_exact
 from double_study.cli.options import MAX_DEALS, add_shared, add_value
-from double_study.columns import PLAYERS, Row
+from double_study.columns import Row
 from double_study.counting.run import current_commit
 from double_study.counting.stopping import Precision
 from double_study.escape import terminal
 from double_study.expressions import parse
 from double_study.questions import FIELDS, Question, checked, checked_by, question
 from double_study.rules.explain import WIDTH
+from double_study.rules.terms import TERMS
 from double_study.sources import version
 from double_study.stats import CONFIDENCE, wilson
 from double_study.words import aligned, percent
@@ -45,13 +46,11 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     add_value(parser, "by", "COLUMN,...", str, "answer for each value of these columns")
     add_shared(parser, "deals", deals=None)
     add_shared(parser, "seed agreement workers cluster store to")
-    of_auction = [
-        name for name in FIELDS if name.partition("_")[0] not in PLAYERS or name in PLAYERS
-    ]
+    of_auction = [name for name in FIELDS if name.partition("_")[2] not in TERMS]
     of_hands = [name for name in FIELDS if name.startswith("responder_")]
     parser.description = (
-        f"{parser.description} The columns: {', '.join([*of_auction, *of_hands])}; all but the last also for the opener, "
-        "the overcaller and the advancer. help(double_study) in Python explains them."
+        f"{parser.description} The columns: {', '.join([*of_auction, *of_hands])}; all but the last "
+        "also for the opener, the overcaller and the advancer. help(double_study) in Python explains them."
     )
 
 

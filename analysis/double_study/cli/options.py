@@ -170,7 +170,8 @@ def staged_run(out: Path) -> Iterator[Path]:
 def _files_of_run(folder: Path) -> set[Path]:
     """Return the files that the record in ``folder`` names; none without such a record."""
     with suppress(OSError, ValueError, TypeError, KeyError, RecursionError):
-        return {Path(name) for name in json.loads((folder / RECORD).read_bytes())["files"]}
+        if (folder / RECORD).is_file():  # a pipe would block
+            return {Path(name) for name in json.loads((folder / RECORD).read_bytes())["files"]}
     return set()
 
 

@@ -1,7 +1,4 @@
-"""The front page's three doors, teacher, author and player, and the numbers that get printed.
-
-The front page of a report: the headline, what is in the folder, and how to cite it.
-"""
+"""The front page of a report: the headline, three doors, the numbers that get printed, the citation."""
 
 from __future__ import annotations
 
@@ -22,12 +19,9 @@ from double_study.report.lesson_plan import PLAN
 from double_study.report.pages import FIGURES_FOLDER, INDEX, Page
 from double_study.rules.terms import sequence_wording
 from double_study.tables import TABLE_FILES, Run, Table, rows
-from double_study.telling.sentences import teaching
-from double_study.telling.sentences.given_up import FIVE_OR_MORE
-from double_study.telling.sentences.how_often import precision_text
-from double_study.telling.sentences.phrases import doubles_counted
 from double_study.words import decimals
 
+_FIVE_OR_MORE = "five_or_more"
 _TEACHER, _AUTHOR, _PLAYER = "02_what_to_teach_first", "01_how_often", "09_ask_your_own"
 """The pages that the doors open."""
 
@@ -95,10 +89,11 @@ def doors(run: Run, pages: Sequence[Page]) -> Iterator[str]:
     plan = (
         f" [The lesson plan]({PLAN}.html) has the topics in order, each with a hand to show and the "
         "boards that drill it."
-        if doubles_counted(run)
+        if run.doubled
         else ""
     )
-    yield f"{teaching.answer(run)}{plan}"
+    taught = named[_TEACHER].answer if _TEACHER in named else ""
+    yield f"{taught}{plan}"
     yield from _picture(named, _TEACHER, 0)
     yield "## For an author"
     yield (
@@ -155,14 +150,15 @@ def _to_copy(run: Run) -> Iterator[str]:
         after = f"After {sequence_wording(row)}, the opener in any seat, the responder doubles on"
         yield _counted(run, row, "estimate", after, "of the deals so bid")
     for row in run.table("four_against_five").to_dict("records"):
-        shown = f"A responder who shows spades after {COLUMNS['opening'].of(row)} and 1♥ holds exactly four on"
+        opened = COLUMNS["opening"].of(row)
+        shown = f"A responder who shows spades after {opened} and 1♥ holds exactly four on"
         of = "of such hands, in first seat"
         yield (
             _counted(run, row, "estimate", shown, of)
             if pd.isna(row["exact"])
             else cite.sentence(run.record, shown, f"{row['exact']:.4%}", of)
         )
-    five = rows(run.table("penalties_at_all_levels"), cards_in_theirs=FIVE_OR_MORE, penalty="had")
+    five = rows(run.table("penalties_at_all_levels"), cards_in_theirs=_FIVE_OR_MORE, penalty="had")
     for row in five:
         had = (
             "Of the hands with five good cards or more in the overcaller's suit and "
@@ -185,6 +181,32 @@ def _picture(named: dict[str, Page], name: str, number: int) -> Iterator[str]:
         file, words = named[name].pictures[number]
         words = words.replace("[", "(").replace("]", ")").replace("\n", " ")
         yield f"![{words}]({FIGURES_FOLDER}/{file})"
+
+
+def _precision(run: Run) -> str:
+    """How near the counted figures are, and what other numbers of deals would make of that."""
+    said = (
+        "Figures called exact have no interval. A counted one has, and ten times as many deals make "
+        "it three times narrower."
+    )
+    table = run.table("doubles_by_auction")
+    table = table[table["of"] > 0]
+    if table.empty:
+        return said
+    (doubled,) = rows(run.table("funnel"), step="doubled")
+    _, low, high = COLUMNS["estimate"].columns
+    widest = max(rows(table), key=lambda row: row[high] - row[low])
+    return (
+        f"{said} On {run.tally.deals:,} deals the double's share of the overcalls within its reach "
+        f"is known to {_either_way(doubled, 'given')} either way. Of single auctions it is known least well "
+        f"after {sequence_wording(widest)}, to {_either_way(widest, 'estimate')}."
+    )
+
+
+def _either_way(row: Row, share: str) -> str:
+    """Half the width of a share's interval, in percentage points."""
+    _, low, high = named(share).columns
+    return f"{50 * (row[high] - row[low]):.2g} percentage points"
 
 
 _LIMITS = (
@@ -234,7 +256,7 @@ def front_page(run: Run, pages: Sequence[Page]) -> str:
         f"{'' if record.exact else ' --no-exact'}` with the settings in {settings}. "
         f"Made with {', '.join(f'{n} {v}' for n, v in versions().items())}.",
         "## How near the numbers are",
-        precision_text(run),
+        _precision(run),
         "## What the numbers do not say",
         _LIMITS,
     ]

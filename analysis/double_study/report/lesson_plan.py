@@ -1,7 +1,7 @@
 """The lesson plan: what to teach in order, on one page that a teacher prints, and its boards.
 
 For each topic how often it comes up, the rule, an ordinary hand that doubles (of the topic's median
-points, and then of the commonest pattern), beside it the look-alike that comes up most, and the
+points, and then of the most common pattern), beside it the look-alike that comes up most, and the
 boards of the practice set that drill it, a look-alike of the same kind among them. The set is drawn
 topic by topic, so its boards are numbered in the order of the plan.
 """
@@ -28,16 +28,15 @@ from double_study.lessons.search import Found, search
 from double_study.lessons.text import ALERTING, NOT_PLAYED, held_for_double
 from double_study.lessons.text import TITLE as BOARDS_TITLE
 from double_study.report.handout import ENDINGS, write
+from double_study.shown import markdown_table
 from double_study.tables import Run
-from double_study.telling.sentences import in_words
-from double_study.telling.sentences.phrases import doubles_counted
-from double_study.telling.sentences.reading import markdown_table
-from double_study.telling.sentences.teaching import FIRST_TOPICS
-from double_study.words import listed
+from double_study.words import in_sessions, listed, one_in
 
 TITLE = "A lesson plan: the responder's double"
 PLAN = "lesson_plan"
 """The plan's file name without the ending."""
+FIRST_TOPICS = 5
+"""Topics that a first lesson has room for."""
 BOARDS_FOLDER = "boards"
 BOARDS = "lesson"
 """The practice set's file name without the ending."""
@@ -93,8 +92,8 @@ class LessonPlan:
         )
         yield (
             "Partner opens one of a suit, the next hand overcalls, and the responder doubles to show "
-            f"the unbid suits. One partnership makes the call {in_words.in_evenings(every)}. An "
-            f"evening is {BOARDS_PER_SESSION} boards. Agreement: {markdown(agreement.name)}."
+            f"the unbid suits. One partnership makes the call {in_sessions(every)}. A "
+            f"session is {BOARDS_PER_SESSION} boards. Agreement: {markdown(agreement.name)}."
         )
         for number, part in enumerate(self.parts, start=1):
             yield from _part_text(number, part)
@@ -118,7 +117,7 @@ class LessonPlan:
 def lesson_plan(run: Run) -> LessonPlan:
     """The plan of a run: its topics in order, with hands dealt by its seed."""
     lesson = Lesson(seed=run.record.seed, agreement=run.agreement, mix=EVEN)
-    if not doubles_counted(run):
+    if not run.doubled:
         return LessonPlan(run, lesson, ())
     found = search(lesson.seed, lesson.deals, run.agreement, progress=False)
     parts: list[Part] = []
@@ -173,7 +172,7 @@ def _part(topic: Topic, row: Row, lesson: Lesson, found: Found, before: int) -> 
 
 
 def _typical(found: Found, doubles: BoolArray) -> BoolArray:
-    """The doubles with the topic's median points and, of these, with their commonest pattern."""
+    """The doubles with the topic's median points and, of these, with their most common pattern."""
     median = np.percentile(found.points[doubles], 50, method="nearest")
     here = doubles & (found.points == median)
     patterns, deals = np.unique(found.pattern[here], return_counts=True)
@@ -184,8 +183,8 @@ def _part_text(number: int, part: Part) -> Iterator[str]:
     yield f"## {number}. {part.topic.wording.capitalize()}"
     agreement = part.example.agreement
     yield (
-        f"{in_words.share(part.row['estimate'], 'double').capitalize()}. One partnership meets it "
-        f"{in_words.in_evenings(part.row['per_session'])}."
+        f"{one_in(part.row['estimate'], 'double').capitalize()}. One partnership meets it "
+        f"{in_sessions(part.row['per_session'])}."
     )
     yield f"**The rule.** {part.topic.rule(agreement)}"
     hands = [_hand("double", part.example, _why_double(part.example))]

@@ -1,6 +1,6 @@
-"""Kernels of the interpreter that runs the command: nothing of the user's own has a part in them.
+"""An executed notebook as a page for readers: self-contained, printable, code folded away.
 
-An executed notebook as a page for readers: self-contained, printable, code folded away.
+Notebooks run in kernels of the interpreter that runs the command, without the user's own settings.
 """
 
 from __future__ import annotations
@@ -51,7 +51,13 @@ INDEX = "index.html"
 FIGURES_FOLDER = "figures"
 _TEMPLATES = Path(__file__).parent / "templates"
 _PICTURES = {"image/svg+xml": "svg", "image/png": "png"}
-_SHOWN = ["application/vnd.jupyter.widget-view+json", *_PICTURES, "text/markdown", "text/plain"]
+_SHOWN = [
+    "application/vnd.jupyter.widget-view+json",
+    *_PICTURES,
+    "text/markdown",
+    "text/html",
+    "text/plain",
+]
 """Forms of a result, the one that a page shows first."""
 
 
@@ -77,10 +83,10 @@ class Page:
 
     @cached_property
     def question(self) -> str:
-        """The first paragraph under "The question", in one line: what the page is about."""
-        found = re.search(r"^## The question\s+(.+?)(?:\n\s*\n|\Z)", self._text, re.M | re.S)
+        """The paragraph under the title, in one line: what the page is about."""
+        found = re.search(r"^# [^\n]+\n\s*([^#\s].*?)(?:\n\s*\n|\Z)", self._text, re.S | re.M)
         if not found:
-            raise Failure(f"notebook {self.name}: nothing under the heading '## The question'")
+            raise Failure(f"notebook {self.name}: no question under its title")
         return " ".join(found[1].split())
 
     @cached_property
@@ -112,7 +118,7 @@ class Page:
                 yield number, output
 
     def complaints(self) -> Iterator[tuple[int, str]]:
-        """What cells said on standard error: for whoever runs them, and on no page."""
+        """What cells printed on standard error, which the command shows and no page does."""
         for number, output in self._outputs():
             if _is_complaint(output):
                 yield number, output.text.strip()
@@ -174,6 +180,21 @@ def _contents(body: str) -> list[tuple[str, str]]:
     return re.findall(r'<h2 id="([^"]+)">(.*?)</h2>', body, re.S)
 
 
+_FOLDED = "The words used", "The method", "The exact check", "The limits", "Further reading"
+"""Sections that a page shows folded."""
+
+
+def _folded(body: str) -> str:
+    """Fold the last sections of a page, each behind its heading."""
+    parts = re.split(r"(?=<h2 id=)", body)
+    for at, part in enumerate(parts):
+        if found := re.match(r"<h2 id=.*?>(.*?)</h2>", part, re.S):
+            if found[1] in _FOLDED:
+                rest = part[found.end() :]
+                parts[at] = f"<details><summary>{found[0]}</summary>{rest}</details>\n"
+    return "".join(parts)
+
+
 def _exported(notebook: NotebookNode, **values: Any) -> str:
     """A notebook through the template of the study's pages, which says what ``values`` there are."""
     css = (_TEMPLATES / "page.css").read_text(encoding="utf-8")
@@ -184,6 +205,7 @@ def _exported(notebook: NotebookNode, **values: Any) -> str:
         filters={
             "contents": _contents,
             "escape": escape.html,
+            "folded": _folded,
             "text_html": text_html,
             "with_suits": with_suits,
         },

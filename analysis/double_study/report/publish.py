@@ -21,13 +21,13 @@ from jupyter_client.manager import AsyncKernelManager
 from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError, CellTimeoutError, DeadKernelError
 from nbformat import NotebookNode
-from nbformat.v4 import new_notebook
+from nbformat.v4 import new_notebook, new_output
 from tqdm import tqdm
 from traitlets.config import Config
 
 from double_study.counting.run import HANDED_OVER
 from double_study.datapackage import TABLES_FOLDER, write_tables
-from double_study.errors import Failure, InputError
+from double_study.errors import DoesNotApply, Failure, InputError
 from double_study.report import pages as kernels
 from double_study.report.cite import TITLE
 from double_study.report.front_page import front_page, run_line
@@ -181,7 +181,12 @@ def _in_one_kernel(
             for number, path in waiting:
                 notebook, client.nb = path.stem, nbformat.read(path, as_version=4)
                 await kernel.execute("%reset -f", reply=True, timeout=CELL_SECONDS)
-                await client.async_execute(cleanup_kc=False)
+                try:
+                    await client.async_execute(cleanup_kc=False)
+                except CellExecutionError as error:
+                    if error.ename != DoesNotApply.__name__:
+                        raise
+                    _end(client.nb, cell, error.evalue)
                 executed.append((number, client.nb))
                 bar.update()
 
@@ -195,6 +200,12 @@ def _in_one_kernel(
         atexit.unregister(client._cleanup_kernel)
         raise Failure(f"the notebooks' kernel could not start ({error})") from None
     return executed
+
+
+def _end(notebook: NotebookNode, cell: int, said: str) -> None:
+    """Let a notebook end after a cell, counted from 1, with ``said`` as what the cell put out."""
+    notebook.cells = notebook.cells[:cell]
+    notebook.cells[-1].outputs = [new_output("display_data", {"text/markdown": said})]
 
 
 class _OwnKernel(AsyncKernelManager):

@@ -89,7 +89,7 @@ class Batch:
         return root._stages[stage]
 
     def take_over(self, other: Batch, *names: str) -> None:
-        """Take columns from ``other``, a batch of the same deals, rather than compute them anew."""
+        """Take columns from ``other``, a batch of the same deals, rather than compute them again."""
         self._read |= {name: other[name] for name in names}
 
     def where(self, chosen: Array) -> Batch:

@@ -103,6 +103,7 @@ class Number:
         self._of, self._equal = of, equal or f"exactly # {what}"
 
     def __call__(self, situation: Situation) -> NDArray[Any]:
+        """Return it for a situation."""
         known = situation.known
         if self not in known:
             known[self] = np.asarray(self._of(situation))
@@ -159,6 +160,7 @@ class Setting:
         return Setting(*self._path, name)
 
     def __call__(self, situation: Situation) -> Any:
+        """Return it in the agreement of a situation."""
         return self._of(situation.agreement)
 
     def __add__(self, more: Need) -> Number:
@@ -248,6 +250,7 @@ class Condition(When):
 
     @property
     def ways(self) -> Ways:
+        """Itself, the only way."""
         return ((self,),)
 
 
@@ -316,6 +319,9 @@ class SuitTerm:
         )
         """Cards in it, 0 where there is none."""
         self.good = Fact("a good holding in {}", lambda s: s.hands.good_in(suit(s)), suit=self)
+        self.honour = Fact(
+            "the ace, king or queen of {}", lambda s: s.hands.honour_in(suit(s)), suit=self
+        )
         self.stopper = Fact(
             "a stopper in {}",
             lambda s: s.hands.stopper_in(suit(s)),
@@ -402,12 +408,15 @@ class Rule:
     def almost(self, situation: Situation, condition: Comparison, by: int) -> BoolArray:
         """Return which hands it holds for, or would if one condition asked for ``by`` less.
 
-        The rule must have a single way, of which ``condition`` is one.
+        It must be a condition that a number is at least something.
         """
-        (way,) = self.ways
         nearly = condition.have >= amount(condition.need, situation) - by
-        met = [(nearly if other is condition else other).met(situation) for other in way]
-        return np.broadcast_to(reduce(np.logical_and, met), situation.hands.words.shape)
+        ways = [
+            [(nearly if other is condition else other).met(situation) for other in way]
+            for way in self.ways
+        ]
+        met = reduce(np.logical_or, (reduce(np.logical_and, way) for way in ways))
+        return np.broadcast_to(met, situation.hands.words.shape)
 
     def bids(self, situation: Situation) -> ArrayLike:
         """Return the codes of its bids, whether or not it holds; NO_BID for a pass or a double."""
@@ -518,6 +527,8 @@ PROMISES = {
     "other_major": f"{_LENGTH} in the unbid major",
 }
 """What a hand must hold for each message."""
+FIVE_THREE = "five or more in one major and exactly three in the other"
+"""What is enough for both majors, over two of a minor, by some agreements."""
 
 
 def _message(opening: int, overcall: int, level: int, both_majors: bool) -> int:
@@ -615,7 +626,14 @@ class Overcalled(Situation):
         message = COLUMNS["message"].names[self.message.item()]
         if message == "other_major":
             return f"{_LENGTH} {A_PROMISED_SUIT.name(self)}"
-        return PROMISES[message]
+        promise = PROMISES[message]
+        return f"{promise}, or {FIVE_THREE}" if self.five_three.item() else promise
+
+    @cached_property
+    def five_three(self) -> BoolArray:
+        """Whether five cards in one major and three in the other are enough for the double."""
+        played = self.agreement.response.five_three_majors
+        return played & (self.message == BOTH_MAJORS) & (np.asarray(self.level) == 2)
 
     @cached_property
     def promised_set(self) -> NDArray[np.int8]:
@@ -669,6 +687,17 @@ OVERCALLED = SuitTerm("the overcaller's suit", lambda s: s.overcall)
 A_PROMISED_SUIT = SuitTerm("a promised suit", lambda s: s.longest_promised)
 """The longest one; between equals, the higher-ranking."""
 NT = SuitTerm("notrump", lambda s: np.int8(NOTRUMP))
+
+
+def notrump_level(two: Need, three: Need) -> Number:
+    """Return the level of notrump: the overcall's, or a higher one with the HCP for 2NT or 3NT."""
+
+    def of(s: Situation) -> NDArray[np.integer]:
+        strong = [HCP(s) >= amount(need, s) for need in (three, two)]
+        return np.maximum(LEVEL(s), np.select(strong, [3, 2], default=1))
+
+    return Number("the level of notrump", of)
+
 
 MAJOR_OPENED = Fact(
     "after a major opening", lambda s: np.asarray(s.opening) >= HEARTS, "after a minor opening"

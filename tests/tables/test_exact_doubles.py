@@ -10,7 +10,6 @@ from double_study.agreements.reader import REFERENCE
 from double_study.combinatorics.table import exact_table
 from double_study.counting.run import ExactUsed
 from double_study.tables import Run
-from double_study.telling.sentences import exact_figures
 from scipy.stats import hypergeom, multivariate_hypergeom
 from shared.small_runs import run_of
 
@@ -53,15 +52,7 @@ def test_the_plain_splits_are_hypergeometric(table: pd.DataFrame) -> None:
     assert table["after_overcall"].isna().eq(two).all()
 
 
-def test_the_sentence_tells_the_three_figures_apart(run: Run, table: pd.DataFrame) -> None:
-    said = exact_figures.exact_doubles_text(run)
-    row = table[table["after_overcall"].notna()].sort_values("doubled").to_dict("records")[-1]
-    for column in ("naive", "after_overcall", "given_double"):
-        assert f"{row[column]:.2%}" in said
-
-
 def test_a_run_without_exact_calls_has_the_columns_and_no_rows(table: pd.DataFrame) -> None:
     without = run_of("reference").table("exact_by_auction")
     assert without.empty
     assert list(without) == list(table)
-    assert "goes without" in exact_figures.exact_doubles_text(run_of("reference"))

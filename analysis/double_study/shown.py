@@ -1,0 +1,177 @@
+"""Tables as readers see them: styled for a notebook and its page, as Markdown, or as lines for a terminal."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Container, Hashable, Iterable, Sequence
+from typing import Any
+
+import numpy as np
+import pandas as pd
+from pandas.io.formats.style import Styler
+
+from double_study.columns import ABSENT, COLUMNS, Column, named
+from double_study.words import aligned, decimals
+
+INTERVAL = "95% interval"
+NOTHING = "There is no such deal in this run."
+"""The caption of a table without rows."""
+_MOST_DECIMALS = 3
+_HIDDEN = ":is(body:has(#hide-intervals:checked) *)"
+"""In a selector: where the reader of a page has ticked its box that hides the intervals."""
+
+
+def styled(table: pd.DataFrame, *shown: str, **headings: str) -> Styler:
+    """Return ``table`` as pages show it.
+
+    Parameters
+    ----------
+    table
+        One row per row. An index that is not a plain count becomes the first columns.
+    shown
+        The columns to show, in this order; by default all.
+    headings
+        Headings by column, where they are not those of ``columns.toml``; a column that is described
+        in neither is headed by its own name.
+
+    The limits of an estimate are a column of their own after it. The numbers of a column have the
+    same decimals, those that half of its intervals support. Shares and differences are in per cent.
+    """
+    whole = table if isinstance(table.index, pd.RangeIndex) else table.reset_index()
+    limits = {limit for name in whole for limit in _column(name, whole, {}).limits or ()}
+    cells, right, hidden = {}, [], []
+    for name in shown or [name for name in whole if name not in limits]:
+        column = _column(name, whole, headings)
+        if column.numeric:
+            right.append(len(cells))
+        cells[column.heading] = _texts(column, whole[name], whole)
+        if column.limits and set(column.limits) <= set(whole):
+            hidden.append(len(cells))
+            cells[_free(INTERVAL, cells)] = _intervals(column, whole)
+    look = [
+        {"selector": "th, td", "props": "text-align: left; vertical-align: top"},
+        *({"selector": f".col{at}", "props": "text-align: right"} for at in (*right, *hidden)),
+        *({"selector": f"td.col{at}", "props": "white-space: nowrap"} for at in hidden),
+        *({"selector": f".col{at}{_HIDDEN}", "props": "display: none"} for at in hidden),
+    ]
+    frame = pd.DataFrame(cells, index=whole.index)
+    if frame.empty:
+        return Styler(frame[[]], uuid="empty").set_caption(NOTHING).hide(axis="index")
+    return (
+        Styler(frame, uuid_len=5, uuid=_identity(frame), cell_ids=False)
+        .hide(axis="index")
+        .format(escape="html")
+        .format_index(escape="html", axis=1)
+        .set_table_styles(look)
+    )
+
+
+def _identity(frame: pd.DataFrame) -> str:
+    """A table's identifier on its page: the same on every run, and another for another table."""
+    return f"{pd.util.hash_pandas_object(frame.astype(str)).sum() % 2**40:010x}"
+
+
+def _free(heading: str, taken: Container[str]) -> str:
+    """A heading that no column has yet: pages may repeat it, a DataFrame styled may not."""
+    while heading in taken:
+        heading += "\u200b"
+    return heading
+
+
+def _column(name: Hashable, table: pd.DataFrame, headings: dict[str, str]) -> Column:
+    """The description of a column, also of one that the notebook made."""
+    kind = table[name].dtype
+    flag, share = pd.api.types.is_bool_dtype(kind), pd.api.types.is_float_dtype(kind)
+    number = pd.api.types.is_numeric_dtype(kind) and not flag
+    try:
+        column = named(str(name))
+        known = column.numeric == number and (column.type != "boolean" or flag)
+    except KeyError:
+        known = False
+    if not known:
+        column = Column(
+            key=str(name),
+            name=str(name),
+            heading=_heading(name, table),
+            description="",
+            unit="proportion" if share else "none",
+            type="number" if share else "integer" if number else "string",
+            wordings={},
+            form=",",
+        )
+    if str(name) in headings:
+        return Column(**{**vars(column), "heading": headings[str(name)]})
+    return column
+
+
+def _heading(name: Hashable, table: pd.DataFrame) -> str:
+    """The heading of a column that is a category of another: of a table unstacked."""
+    along = COLUMNS.get(str(table.columns.name))
+    return along.label(name) if along and name in along.names else str(name)
+
+
+def _texts(column: Column, values: pd.Series, table: pd.DataFrame) -> list[str]:
+    if column.type != "number" or column.form == "p":
+        return [ABSENT if pd.isna(value) else _word(column, value) for value in values]
+    places = _places(column, values, table)
+    sign = "+" if column.difference or column.form.startswith("+") else ""
+    end = "%" if column.unit == "proportion" and not column.difference else ""
+    return [
+        ABSENT
+        if pd.isna(value)
+        else f"{round(column.scale * value, places) + 0.0:{sign},.{places}f}{end}"
+        for value in values.astype(float)
+    ]
+
+
+def _word(column: Column, value: Any) -> str:
+    try:
+        return column.wording(value)
+    except KeyError:
+        return str(value)
+
+
+def _intervals(column: Column, table: pd.DataFrame) -> list[str]:
+    low, high = (column.scale * table[name].astype(float) for name in column.limits or ())
+    places = _places(column, table[column.name], table)
+    sign = "+" if column.difference else ""
+    return [
+        "exact"
+        if lower == upper
+        else ABSENT
+        if np.isnan(lower)
+        else f"{lower:{sign},.{places}f} to {upper:{sign},.{places}f}"
+        for lower, upper in zip(low, high, strict=True)
+    ]
+
+
+def _places(column: Column, values: pd.Series, table: pd.DataFrame) -> int:
+    """Decimals of a whole column, so that its numbers can be compared."""
+    if column.limits and set(column.limits) <= set(table):
+        low, high = (column.scale * table[name].astype(float) for name in column.limits)
+        most = 2 if column.unit == "points" else _MOST_DECIMALS
+        if (width := (high - low)[high > low]).any() and np.isfinite(width.median()):
+            return min(decimals(0, float(width.median())), most)
+    if column.unit == "proportion" and (column.limits or not column.description):
+        return 1 if (100 * values.abs()).median() >= 1 else 3
+    stated = re.search(r"\.(\d)", column.form)
+    return int(stated[1]) if stated and column.form[-1] in "%f" else 1
+
+
+def markdown_table(rows: Iterable[Sequence[str]], right: Container[int] = ()) -> str:
+    """Rows of cells in Markdown, the headings first, as a Markdown table.
+
+    ``right`` are the columns, counted from 0, that stand to the right.
+    """
+    heading, *others = rows
+    sides = ["---:" if at in right else "---" for at in range(len(heading))]
+    return "\n".join(f"| {' | '.join(cells)} |" for cells in (heading, sides, *others))
+
+
+def terminal_table(table: pd.DataFrame, *shown: str) -> list[str]:
+    """Some columns of ``table`` (all by default) as aligned lines, an estimate with its interval."""
+    columns = [named(name) for name in shown or table.columns]
+    limits = {limit for column in columns for limit in column.limits or ()}
+    kept = [column for column in columns if column.name not in limits]
+    rows = [[column.of(row) for column in kept] for row in table.to_dict("records")]
+    return aligned([[column.heading for column in kept], *rows])

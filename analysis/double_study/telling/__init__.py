@@ -1,1 +1,0 @@
-"""Tables, sentences and figures."""

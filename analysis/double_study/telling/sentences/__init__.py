@@ -1,1 +1,0 @@
-"""Sentences that read the tables."""

@@ -1,0 +1,81 @@
+"""Figures show the numbers of their tables, and tables the numbers that they were given."""
+
+import warnings
+from collections.abc import Iterator
+
+import pandas as pd
+import pytest
+from double_study import plots
+from double_study.errors import InputError
+from double_study.shown import NOTHING, styled
+from double_study.stats import with_intervals
+from matplotlib.colors import to_rgb
+
+CALLS = pd.DataFrame({"call": ["double", "pass"], "deals": [30, 70], "of": [100, 100]})
+TABLE = with_intervals(CALLS, "deals", "of")
+
+
+@pytest.fixture(autouse=True)
+def _no_warnings() -> Iterator[None]:
+    with warnings.catch_warnings(action="error"):
+        yield
+
+
+def test_bars_are_as_long_as_their_values() -> None:
+    axis = plots.bar_figure(TABLE, "call").axes[0]
+    assert [patch.get_width() for patch in axis.patches] == [30, 70]
+    assert [label.get_text() for label in axis.get_yticklabels()] == ["the double", "pass"]
+    assert [text.get_text() for text in axis.texts] == ["30%", "70%"]
+    [whiskers] = [c for c in axis.containers if hasattr(c, "has_xerr")]
+    (segments,) = (bars.get_segments() for bars in whiskers.lines[2])
+    assert segments[0][:, 0] == pytest.approx(100 * TABLE.loc[0, ["low", "high"]].to_numpy(float))
+
+
+def test_panels_have_one_scale() -> None:
+    table = pd.concat([TABLE.assign(level=1), TABLE[:1].assign(level=2)], ignore_index=True)
+    first, second = plots.bar_figure(table, "call", panels="level").axes
+    assert (first.get_title("left"), second.get_title("left")) == ("level 1", "level 2")
+    assert first.get_xlim() == second.get_xlim()
+
+
+def test_a_flow_has_the_shares_of_its_table() -> None:
+    table = pd.DataFrame(
+        {"hand": ["bids", "bids", "passes"], "call": ["double", "pass", "pass"], "deals": [1, 3, 6]}
+    )
+    axis = plots.flow(table, "hand", "call").axes[0]
+    said = {text.get_text() for text in axis.texts}
+    assert said == {"bids 40.0%", "passes 60.0%", "the double 10.0%", "pass 90.0%"}
+
+
+def test_figures_without_rows_are_drawn() -> None:
+    plots.picture(plots.bar_figure(TABLE[:0], "call"), "png")
+    assert "nothing to show" in plots.alt("Bars", TABLE[:0], "call")
+
+
+def test_words_for_a_figure_have_its_values() -> None:
+    assert plots.alt("Bars", TABLE, "call") == "Bars: the double 30%; pass 70%."
+    with pytest.raises(InputError, match="needs alternative text"):
+        plots.show(plots.bar_figure(TABLE, "call"), " ")
+
+
+def test_colours_keep_apart_in_grey() -> None:
+    # The first four, which stand beside each other: luminance by ITU-R BT.601.
+    grey = sorted(0.299 * r + 0.587 * g + 0.114 * b for r, g, b in map(to_rgb, plots.COLOURS[:2]))
+    assert grey[1] - grey[0] > 0.15
+
+
+def test_an_interval_is_a_column_of_its_own() -> None:
+    shown = styled(TABLE, "call", "estimate", estimate="of these calls").data
+    assert list(shown) == ["responder's call", "of these calls", "95% interval"]
+    assert shown.iloc[0].to_list() == ["the double", "30%", "22 to 40"]
+    assert "hide-intervals" in styled(TABLE).to_html()
+
+
+def test_text_from_outside_is_escaped_and_an_empty_table_says_so() -> None:
+    assert "<img" not in styled(pd.DataFrame({"agreement": ["<img src=x>"]})).to_html()
+    assert NOTHING in styled(TABLE[:0]).to_html()
+
+
+def test_columns_of_a_notebooks_own() -> None:
+    wide = pd.DataFrame({"call": ["pass"], "passes": [0.25], "n": [1234]})
+    assert styled(wide).data.iloc[0].to_list() == ["pass", "25.0%", "1,234"]
