@@ -541,8 +541,9 @@ def known_exactly(of: str, by: Sequence[str], where: str | None) -> bool:
     if where is None or not {*parse(of).names, *parse(where).names, *by} <= _KNOWN_EXACTLY:
         return False
     every = _described(every_cell((SEQUENCE, "call")), reader.REFERENCE)
-    later = (every.assign(seat=seat) for seat in COLUMNS["seat"].names[1:])
-    return not any(parse(where).mask(of_frame(cases)).any() for cases in later)
+    condition, seats = parse(where), COLUMNS["seat"].names
+    admits = [condition.mask(of_frame(every.assign(seat=seat))).any() for seat in seats]
+    return bool(admits[0]) and not any(admits[1:])
 
 
 def exact_shares(

@@ -35,7 +35,7 @@ def resource(
     name: str,
     title: str,
     path: str,
-    columns: Iterable[str],
+    columns: Iterable[str | Column],
     primary_key: Sequence[str],
     content: bytes,
 ) -> dict[str, Any]:
@@ -43,7 +43,8 @@ def resource(
 
     Raises :class:`InputError` for a column that the dictionary of columns does not have.
     """
-    unknown = [column for column in columns if column not in NAMES]
+    columns = list(columns)
+    unknown = [name for name in columns if isinstance(name, str) and name not in NAMES]
     if unknown:
         raise InputError(f"{path}: no entry in the dictionary of columns: {', '.join(unknown)}")
     return {
@@ -57,7 +58,7 @@ def resource(
         "bytes": len(content),
         "hash": "sha256:" + hashlib.sha256(content).hexdigest(),
         "schema": {
-            "fields": [_field(named(column)) for column in columns],
+            "fields": [_field(named(one) if isinstance(one, str) else one) for one in columns],
             "primaryKey": list(primary_key),
             "missingValues": [""],
         },

@@ -174,8 +174,7 @@ def series(field: Column, array: Array, gaps: bool) -> pd.Series[Any]:
     plain = np.where(missing, 0, array).astype(np.bool_ if flag else np.int8)
     if not gaps:
         return pd.Series(plain)
-    masked: Any = pd.arrays.BooleanArray if flag else pd.arrays.IntegerArray
-    return pd.Series(masked(plain, missing))
+    return pd.Series(plain).astype("boolean" if flag else "Int8").mask(missing)
 
 
 # --- counting ---

@@ -12,7 +12,7 @@ from double_study.sources import CHECKOUT
 
 @pytest.mark.parametrize("name", COMMANDS)
 def test_a_command_s_help_has_an_example_that_is_read(name: str) -> None:
-    command = import_module(f"double_study.cli.{name}")
+    command = import_module(f"double_study.cli.{name.replace('-', '_')}")
     said = " ".join(command_parser(name).format_help().split())
     assert f"example: double-study {command.EXAMPLE}" in said
     first, *rest = shlex.split(command.EXAMPLE)

@@ -28,6 +28,7 @@ def run(options: argparse.Namespace) -> None:
         # Imported here because it takes seconds, which --help should not wait for.
         from double_study.report import publish
         from double_study.report.pages import INDEX
+        from double_study.report.sample import SAMPLE_FOLDER, write_sample
 
         def exact() -> ExactUsed | None:
             if options.no_exact:
@@ -40,6 +41,7 @@ def run(options: argparse.Namespace) -> None:
             counted = count_run(options, exact)
             _check(counted)
             publish.publish(counted, notebooks, stage, options.workers)
+            write_sample(stage / SAMPLE_FOLDER, counted)
     print(f"{counted.tally.deals} deals reported; open {terminal(str(options.out / INDEX))}")
 
 
