@@ -98,8 +98,10 @@ def test_the_double_leads_where_it_does_in_plain_dealing() -> None:
         (
             follows.contracts,
             {
-                "goes on, not followed further": sum(bid.rest == "goes_on" for bid in found),
-                "4♥": sum((bid.last_bid, bid.rest) == ("4H", "game") for bid in found),
+                "3NT": sum(
+                    (bid.last_bid, bid.contract) == ("3NT", "three_notrump") for bid in found
+                ),
+                "4♥": sum((bid.last_bid, bid.contract) == ("4H", "game") for bid in found),
             },
         ),
     ):
