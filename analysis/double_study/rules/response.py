@@ -156,6 +156,8 @@ FIVE_AND_THREE = (
 )
 DOUBLE_POINTS = Number("", lambda s: double_needs(s.agreement, s.level, s.overcall))
 ENOUGH_POINTS = TOTAL >= DOUBLE_POINTS
+WITHIN_LIMITS = (HCP >= A.response.double_hcp) & (OVERCALLED.cards <= A.response.double_cards)
+"""What the double asks for at every level."""
 
 DOUBLE = Rule(
     "double",
@@ -164,8 +166,7 @@ DOUBLE = Rule(
     & (PROMISED_LENGTH | FIVE_AND_THREE)
     & (SPADES_HELD <= SPADES_ALLOWED)
     & ENOUGH_POINTS
-    & (HCP >= A.response.double_hcp)
-    & (OVERCALLED.cards <= A.response.double_cards),
+    & WITHIN_LIMITS,
     here=_double_here,
 )
 
