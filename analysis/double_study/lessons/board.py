@@ -271,7 +271,7 @@ class Board:
         """The contract, such as ``4H`` or ``2SX``, and its declarer (a position in COMPASS).
 
         The declarer is the first of the side to have named the denomination. None where the
-        auction is not followed to its end.
+        auction is not written out to its end.
         """
         calls = self.course.calls
         if not self.course.complete:
