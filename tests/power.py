@@ -27,7 +27,6 @@ from double_study.cards.deal import BLOCK_DEALS
 from double_study.checking.comparison import FALSE_ALARM, families, joint_tests
 from double_study.checking.families import Family
 from double_study.checking.power import DEALS, FILE, SHARES
-from double_study.columns import Column
 from double_study.counting import sampling as study
 from double_study.counting.tally import KEPT_SHARE
 from double_study.tables import Run
@@ -132,7 +131,7 @@ def found(fault: Fault, deals: int, seed: int) -> list[Family]:
         return families(Run.of(tally, seed, REFERENCE))
 
 
-def row(number: int) -> dict[Column, object]:
+def row(number: int) -> dict[str, str]:
     """The row of the table for one fault."""
     name, plant, seen_by, at, law = FAULTS[number]
     shorter = DEALS[0]
@@ -150,7 +149,7 @@ def row(number: int) -> dict[Column, object]:
     return (
         {"fault": name, "seen_by": seen_by}
         | {column: f"{share:.2g}" for column, share in zip(SHARES, shares, strict=True)}
-        | {"found": sum(fails), "of_runs": PLANTED}
+        | {"found": str(sum(fails)), "of_runs": str(PLANTED)}
     )
 
 

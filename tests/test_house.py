@@ -10,18 +10,17 @@ ROOT = Path(double_study.__file__).parent
 # From the ground up. Names in one row do not import each other.
 LAYERS = """
 errors words
-columns escape streams sources
-files
-plots shown
-workers stats
+columns escape expressions sources
+files plots shown workers stats
 cards
 agreements
 rules
 combinatorics
 counting
-checking comparing asking lessons
+checking comparing asking lessons questions partnership
 tables
-tables_compared datapackage
+datapackage tables_compared
+api
 report
 app
 cli

@@ -1,7 +1,7 @@
-"""How the study is built: setuptools, and what it would leave out.
+"""The build: setuptools, and the files that it would leave out.
 
-Named by ``pyproject.toml`` and never imported at run time. A built package needs no repository
-around it, so it has its commit and the notebooks within; the sources as they are handed on have the
+``pyproject.toml`` names this module; nothing imports it at run time. A built package works without
+the repository, so it contains its commit and the notebooks; a source distribution contains the
 notebooks, the tests and the reports.
 """
 
@@ -16,19 +16,19 @@ from setuptools.command.sdist import sdist
 
 from double_study.sources import BUILT_NOTEBOOKS, CHECKOUT, COMMIT_FILE, SOURCES, commit
 
-_HANDED_ON = (".ci", "DEVELOPERS.md", "notebooks", "reports", "tests")
-"""What the sources have beside the package and what setuptools adds by itself."""
-_LEFT_BY_WORK = {"__pycache__", ".ipynb_checkpoints"}
+_DISTRIBUTED = (".ci", "DEVELOPERS.md", "notebooks", "reports", "tests")
+"""What a source distribution has besides the package and what setuptools adds by itself."""
+_LEFTOVERS = {"__pycache__", ".ipynb_checkpoints"}
 
 
 def _write_commit(package: Path) -> None:
-    """Write into a package that is being built which commit it is built from, if that is known."""
+    """Write into a package being built the commit it is built from, if that is known."""
     if found := commit():
         (package / COMMIT_FILE).write_text(" ".join((*found, SOURCES)) + "\n", encoding="ascii")
 
 
 class BuildWithNotebooks(build_py):
-    """Build a package that needs no repository."""
+    """Build a package that works without the repository."""
 
     def run(self) -> None:
         """Build as usual, then add to it; an editable install is the repository itself."""
@@ -42,17 +42,17 @@ class BuildWithNotebooks(build_py):
 
 
 class WholeSources(sdist):
-    """Sources with all that the repository holds, which say which commit they are."""
+    """Make a source distribution of all that the repository holds, with its commit."""
 
     def make_release_tree(self, base_dir: str, files: list[str]) -> None:
         """Copy the sources as usual, then add to them."""
-        super().make_release_tree(base_dir, [*files, *map(str, _handed_on())])
+        super().make_release_tree(base_dir, [*files, *map(str, _distributed())])
         _write_commit(Path(base_dir, "analysis", "double_study"))
 
 
-def _handed_on() -> list[Path]:
-    """The files of :data:`_HANDED_ON`, by their places in the repository."""
-    places = [CHECKOUT / name for name in _HANDED_ON]
+def _distributed() -> list[Path]:
+    """Return the files of :data:`_DISTRIBUTED`, relative to the repository."""
+    places = [CHECKOUT / name for name in _DISTRIBUTED]
     found = [file for place in places for file in (place, *place.rglob("*")) if file.is_file()]
     files = [file.relative_to(CHECKOUT) for file in found]
-    return sorted(file for file in files if not _LEFT_BY_WORK & {*file.parts})
+    return sorted(file for file in files if not _LEFTOVERS & {*file.parts})

@@ -8,7 +8,7 @@ position in that order, and a whole number is itself. Tables carry ordered categ
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -25,9 +25,6 @@ Row = Mapping[Hashable, Any]
 ABSENT = "–"
 """What readers see in an empty cell."""
 
-_SMALLEST_P = 1e-6
-"""Smaller than the false-alarm rate of any family of checks."""
-
 
 @dataclass(frozen=True, kw_only=True)
 class Column:
@@ -36,7 +33,8 @@ class Column:
     ``wordings`` has a column's categories in order with their wording, and is empty for other
     columns; ``whole`` is the range of a column of whole numbers that can be an axis of a count.
     ``limits`` names the columns of the 95% interval where the column is an estimate. ``form`` is a
-    format specification, or ``p`` for p-values.
+    format specification, or ``p`` for p-values. ``at`` are the stages of the auction that have the
+    column, if a user may ask for it (:mod:`double_study.questions`).
     """
 
     key: str
@@ -53,6 +51,7 @@ class Column:
     optional: bool = False
     limits: tuple[str, str] | None = None
     difference: bool = False
+    at: tuple[str, ...] = ()
 
     @property
     def names(self) -> tuple[Any, ...]:
@@ -126,7 +125,7 @@ class Column:
                 return str(value)
         if self.whole is not None:
             return str(int(value))
-        return _p_value(value) if self.form == "p" else format(value, self.form)
+        return words.p_value(value) if self.form == "p" else format(value, self.form)
 
     def label(self, value: Any) -> str:
         """Return a value as a label that stands alone: a whole number follows what it counts."""
@@ -143,12 +142,12 @@ class Column:
             return ABSENT
         if self.limits is None:
             return self.wording(value)
-        numbers = [float(row[column]) for column in self.columns]
+        value, low, high = (float(row[column]) for column in self.columns)
         if self.difference:
-            return words.points(*numbers, 2 if least is None else least)
+            return words.points(value, low, high, 2 if least is None else least)
         if self.unit == "proportion":
-            return words.percent(*numbers)
-        return words.interval(*numbers, least or 0)
+            return words.percent(value, low, high)
+        return words.interval(value, low, high, least or 0)
 
     def rounded(self, row: Row) -> str:
         """Return an estimate for a sentence, with no more figures than its interval supports.
@@ -160,13 +159,6 @@ class Column:
             unsigned = text.startswith("-") or not float(text.replace(",", ""))
             return text if unsigned else f"+{text}"
         return f"{text}%" if self.scale == 100 else text
-
-
-def _p_value(value: float) -> str:
-    """Return a p-value in two figures: none reads as 0, and only a certain one as 1."""
-    if value < _SMALLEST_P:
-        return "below one in a million"
-    return f"{min(value, 0.999):.3f}" if 0.995 <= value < 1 else f"{value:.2g}"
 
 
 _FORMS = {"share": ".4%", "p_value": "p", "whole": ","}
@@ -189,6 +181,7 @@ def _read(key: str, entry: dict[str, Any]) -> list[Column]:
         entry.setdefault("most", 1)
     if numbers:
         entry |= {"least": numbers[0], "most": numbers[1]}
+    entry["at"] = tuple(entry.pop("at", ()))
     types = {"text": "string", "category": "string", "flag": "boolean", "whole": "integer"}
     column = Column(
         key=key,
@@ -220,11 +213,24 @@ def _read(key: str, entry: dict[str, Any]) -> list[Column]:
     return found
 
 
-_TEXT = Path(__file__).with_suffix(".toml").read_text(encoding="utf-8")
+PLAYERS = ("opener", "overcaller", "responder", "advancer")
+"""The players by their turn after the opener."""
+
+
+def _entries() -> Iterator[tuple[str, dict[str, Any]]]:
+    """Yield the entries of the file; one whose key has {player} once for each of the players."""
+    text = Path(__file__).with_suffix(".toml").read_text(encoding="utf-8")
+    for key, entry in tomllib.loads(text).items():
+        for player in PLAYERS if "{player}" in key else ("",):
+            words = {
+                field: entry[field].format(player=player) for field in _WORDS if field in entry
+            }
+            yield key.format(player=player), {**entry, **words}
+
+
+_WORDS = ("heading", "description")
 COLUMNS: Mapping[str, Column] = {
-    column.key: column
-    for key, entry in tomllib.loads(_TEXT).items()
-    for column in _read(key, entry)
+    column.key: column for key, entry in _entries() for column in _read(key, entry)
 }
 """Every column by its key, which is its name unless several tables use the name differently."""
 

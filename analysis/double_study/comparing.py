@@ -23,7 +23,7 @@ What is measured depends on the setting. Those of a good suit, the opening, the 
 response settle whether there is a double: they are measured by the deals that are doubled. Those of
 what follows a double cannot change how often it arises: they are measured by the doubles that come
 to game. Those of the opener's reopening follow a pass: they are measured by the penalties
-that are had after all.
+that opener's reopening double gives after all.
 
 What decides whether a penalty is had: an agreement with each length and shortness that may be set.
 """
@@ -183,8 +183,8 @@ def compare(
 ) -> list[Comparison]:
     """The first agreement compared with each of the others, all on the same deals.
 
-    The last four parameters are those of :func:`double_study.counting.sampling.count`. Raises :class:`InputError`
-    for fewer than two agreements, or two with the same name.
+    The last four parameters are those of :func:`double_study.counting.sampling.count`. Raises
+    :class:`InputError` for fewer than two agreements, or two with the same name.
     """
     names = [agreement.name for agreement in agreements]
     if len(names) < 2:

@@ -17,9 +17,10 @@ import numpy as np
 import pandas as pd
 
 from double_study.columns import COLUMNS, Column, named
-from double_study.counting.run import PACKAGE, RunRecord, versions
+from double_study.counting.run import RunRecord, versions
 from double_study.errors import InputError
 from double_study.escape import markdown
+from double_study.sources import DISTRIBUTION
 from double_study.tables import TABLE_FILES, Run
 
 RUN_FILE = "run.json"
@@ -34,7 +35,7 @@ def resource(
     name: str,
     title: str,
     path: str,
-    columns: Iterable[str],
+    columns: Iterable[str | Column],
     primary_key: Sequence[str],
     content: bytes,
 ) -> dict[str, Any]:
@@ -42,7 +43,8 @@ def resource(
 
     Raises :class:`InputError` for a column that the dictionary of columns does not have.
     """
-    unknown = [column for column in columns if column not in NAMES]
+    columns = list(columns)
+    unknown = [name for name in columns if isinstance(name, str) and name not in NAMES]
     if unknown:
         raise InputError(f"{path}: no entry in the dictionary of columns: {', '.join(unknown)}")
     return {
@@ -56,7 +58,7 @@ def resource(
         "bytes": len(content),
         "hash": "sha256:" + hashlib.sha256(content).hexdigest(),
         "schema": {
-            "fields": [_field(named(column)) for column in columns],
+            "fields": [_field(named(one) if isinstance(one, str) else one) for one in columns],
             "primaryKey": list(primary_key),
             "missingValues": [""],
         },
@@ -78,7 +80,7 @@ def package(record: RunRecord, resources: list[dict[str, Any]]) -> dict[str, Any
     """The descriptor of all table files of a run [1]_."""
     return {
         "$schema": PROFILE,
-        "name": PACKAGE,
+        "name": DISTRIBUTION,
         "title": "The responder's double: counts and frequencies",
         # A description is Markdown, by the standard.
         "description": f"{record.deals} deals, seed {record.seed}, agreement "
@@ -92,7 +94,7 @@ def package(record: RunRecord, resources: list[dict[str, Any]]) -> dict[str, Any
                 "version": record.commit,
             },
             {
-                "title": "Exact probabilities, worked out by the study from the same rules",
+                "title": "Exact probabilities, computed by the study from the same rules",
                 "version": record.commit,
             },
         ],

@@ -1,4 +1,4 @@
-"""The errors a user may meet, each one line: their input, or the study's own work, cannot be used."""
+"""The errors that end a command with one line."""
 
 from __future__ import annotations
 
@@ -12,11 +12,11 @@ class InputError(Exception):
 
 
 class Failure(Exception):
-    """The study's own work went wrong, and nothing was written; the text is one line: what and where."""
+    """The study itself failed and nothing was written; the text is one line: what failed and where."""
 
 
 class Interrupted(KeyboardInterrupt):
-    """The user stopped the study by Ctrl-C; the text is one line: what was kept, and how to go on."""
+    """The user stopped a run by Ctrl-C; the text is one line: what was saved, and how to resume."""
 
 
 class DoesNotApply(Exception):

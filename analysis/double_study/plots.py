@@ -156,9 +156,9 @@ def lines(
     scale = named(estimate).scale
     kinds = [(name, part) for name, part in table.groupby(series, observed=True) if len(part)]
     for number, (name, part) in enumerate(kinds):
-        look = {"color": COLOURS[number % 7], "marker": MARKERS[number % 7]}
+        look: dict[str, Any] = {"color": COLOURS[number % 7], "marker": MARKERS[number % 7]}
         axis.plot(part[along], scale * part[estimate], markersize=4, linewidth=1.5, **look)
-        top = part.loc[part[estimate].idxmax()]
+        top = part.iloc[int(part[estimate].argmax())]
         axis.annotate(
             label_of(series, name),
             (top[along], scale * top[estimate]),

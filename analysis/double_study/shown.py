@@ -39,7 +39,8 @@ def styled(table: pd.DataFrame, *shown: str, **headings: str) -> Styler:
     """
     whole = table if isinstance(table.index, pd.RangeIndex) else table.reset_index()
     limits = {limit for name in whole for limit in _column(name, whole, {}).limits or ()}
-    cells, right, hidden = {}, [], []
+    cells: dict[str, list[str]] = {}
+    right, hidden = list[int](), list[int]()
     for name in shown or [name for name in whole if name not in limits]:
         column = _column(name, whole, headings)
         if column.numeric:
@@ -48,7 +49,7 @@ def styled(table: pd.DataFrame, *shown: str, **headings: str) -> Styler:
         if column.limits and set(column.limits) <= set(whole):
             hidden.append(len(cells))
             cells[_free(INTERVAL, cells)] = _intervals(column, whole)
-    look = [
+    look: list[Any] = [
         {"selector": "th, td", "props": "text-align: left; vertical-align: top"},
         *({"selector": f".col{at}", "props": "text-align: right"} for at in (*right, *hidden)),
         *({"selector": f"td.col{at}", "props": "white-space: nowrap"} for at in hidden),

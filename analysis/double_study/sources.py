@@ -5,6 +5,8 @@ from __future__ import annotations
 import hashlib
 import os
 import subprocess
+import tomllib
+from importlib import metadata
 from pathlib import Path
 
 PACKAGE = Path(__file__).resolve().parent
@@ -14,21 +16,23 @@ CHECKOUT = PACKAGE.parents[1]
 """The folder of the repository, where the package is used from a copy of it."""
 
 COMMIT_FILE = "COMMIT"
-"""In a package that was built: in one line the commit it was built from, its year and :data:`SOURCES`."""
+"""In a built package: one line with the commit it was built from, its year and :data:`SOURCES`."""
 
 BUILT_NOTEBOOKS = "notebooks"
-"""In a package that was built: the folder of the notebooks."""
+"""In a built package: the folder of the notebooks."""
 
 MODIFIED = "-modified"
 """After a commit: files differ from it."""
 
+DISTRIBUTION = "responders-double-study"
+"""The name under which the package is installed."""
+
 _MAKES_RESULTS = ("analysis", "notebooks", "pyproject.toml")
 _COUNTS = (".py", ".toml")
-"""The kinds of files of the package that have a part in a count."""
 
 
 def digest(*parts: str) -> str:
-    """Return SHA-256 of what counts in some folders and files of the package; in all by default."""
+    """Return SHA-256 of the code and settings in some folders or files of the package, by default all."""
     together = hashlib.sha256()
     # Skip dangling symlinks, such as an editor's lock files.
     files = (file for file in PACKAGE.rglob("*") if file.suffix in _COUNTS and file.is_file())
@@ -40,15 +44,30 @@ def digest(*parts: str) -> str:
 
 
 SOURCES = digest()
-"""SHA-256 of what counts in the package, rules and shipped settings, as this process loaded it."""
+"""SHA-256 of the package's modules, settings and columns as this process loaded them."""
+
+
+def version() -> str:
+    """Return the study's version: that of the repository around it, or else of the installed package."""
+    try:
+        text = (CHECKOUT / "pyproject.toml").read_text(encoding="utf-8")
+        project = tomllib.loads(text)["project"]
+        if project["name"] == DISTRIBUTION:
+            return str(project["version"])
+    except (OSError, ValueError, KeyError):
+        pass
+    try:
+        return metadata.version(DISTRIBUTION)
+    except metadata.PackageNotFoundError:
+        return "unknown"
 
 
 def commit() -> tuple[str, str] | None:
-    """The commit that the package's own files are of, and its year; None where there is none.
+    """Return the commit of the package's own files and its year; None where there is none.
 
-    A built package names the one it was built from. Elsewhere only the repository counts that
-    holds the package's files: not one around it, and not one that the environment points to. The
-    commit ends in :data:`MODIFIED` where the files, or those that this process loaded, differ from it.
+    A built package names the commit it was built from. Otherwise it is the repository's that tracks
+    the package's files, not of one around it or one that the environment points to. The commit ends
+    in :data:`MODIFIED` if the files on disk, or those that this process loaded, differ from it.
     """
     file = PACKAGE / COMMIT_FILE
     if file.is_file():
@@ -71,8 +90,7 @@ def _marked(number: str, differ: bool) -> str:
 
 
 def _git(*arguments: str) -> str:
-    # The study's own folder, and git by its name. Nothing of the user's has a part in the answer:
-    # no variable, and none of the files that the user's own settings have git overlook.
+    # The user's environment and ignore file must not change the answer.
     own = ("-C", str(CHECKOUT), "-c", f"core.excludesFile={os.devnull}")
     done = subprocess.run(  # noqa: S603
         ["git", "--no-optional-locks", *own, *arguments],  # noqa: S607

@@ -1,8 +1,7 @@
-"""Estimates from counts: proportions, ratios, paired differences, waiting times.
+"""Estimates from counts, and counts compared with exact probabilities.
 
-Every interval here is pointwise: it covers its own cell with the stated confidence, not all the
-cells of a table at once. Counts are compared with exact values in
-`double_study.stats`.
+Every interval is pointwise: it covers its own cell with the stated confidence, not all the cells of a
+table at once. Counts are compared with exact values cell by cell and a whole family at once.
 
 References
 ----------
@@ -12,15 +11,8 @@ References
        seven methods", Statistics in Medicine 17 (1998) 857-872 (Wilson's is method 3).
 .. [3] R. G. Newcombe, "Improved confidence intervals for the difference between binomial
        proportions based on paired data", Statistics in Medicine 17 (1998) 2635-2650, method 10.
-
-Counts compared with exact probabilities, cell by cell and a whole family at once; independence.
-
-References
-----------
-.. [1] W. G. Cochran, "Some methods for strengthening the common chi-square tests",
+.. [4] W. G. Cochran, "Some methods for strengthening the common chi-square tests",
        Biometrics 10 (1954) 417-451 (on small expected counts).
-
-Whether counts tell the places of a ranking apart.
 """
 
 from __future__ import annotations
@@ -389,7 +381,7 @@ def independence(table: ArrayLike) -> GoodnessOfFit:
 
     Rows may also be samples, and columns what they were sorted into: then it asks whether all have
     the same shares, or, what comes to the same, whether their spread is binomial. Empty rows and
-    columns are left out. While some cell expects fewer than `SMALLEST_EXPECTED` [1]_, the two
+    columns are left out. While some cell expects fewer than `SMALLEST_EXPECTED` [4]_, the two
     smallest rows or the two smallest columns are put together, whichever hold less.
 
     Parameters
@@ -426,13 +418,13 @@ def independence(table: ArrayLike) -> GoodnessOfFit:
     return GoodnessOfFit(float(statistic), int(df), float(p_value), pooled)
 
 
-def parts_told_apart(
+def parts_differ(
     one: ArrayLike, other: ArrayLike, confidence: float = CONFIDENCE
 ) -> NDArray[np.bool_]:
     """Whether two parts of the same deals, which exclude each other, differ in how often they come.
 
     Given both together, either count is binomial with probability 1/2 if they do not: exact, so parts
-    that come equally often are told apart at most once in twenty times. Pointwise: each pair by
+    that come equally often are distinguished at most once in twenty times. Pointwise: each pair by
     itself.
 
     Raises
@@ -444,7 +436,7 @@ def parts_told_apart(
     return p_value(k, k + rest, 0.5) < 1 - confidence
 
 
-def shares_told_apart(
+def shares_differ(
     successes: ArrayLike,
     deals: ArrayLike,
     other_successes: ArrayLike,
@@ -454,7 +446,7 @@ def shares_told_apart(
     """Whether two shares of different deals differ.
 
     The score test of two independent proportions: their difference against its standard error if
-    they were one. Pointwise, and never told apart where either has no deals.
+    they were one. Pointwise, and never distinguished where either has no deals.
 
     Raises
     ------

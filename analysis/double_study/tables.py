@@ -73,7 +73,7 @@ from double_study.stats import (
     compared,
     goodness_of_fit,
     mean_reach,
-    parts_told_apart,
+    parts_differ,
     ratio,
     wilson,
     with_intervals,
@@ -286,8 +286,8 @@ def _penalty(found: pd.DataFrame) -> pd.DataFrame:
     """Add what becomes of the penalty that a double would have gone for."""
     advancer, opener = found["advancer"], found["reopening"]
     chosen = np.select(
-        [advancer != PASS, opener == DOUBLE, opener == PASS],
-        ["advancer_bids", "had", "passed_out"],
+        [advancer != PASS, opener == DOUBLE, opener == "double_taken_out", opener == PASS],
+        ["advancer_bids", "had", "taken_out", "passed_out"],
         default="opener_bids",
     )
     return typed(found.assign(penalty=chosen), "penalty")
@@ -372,10 +372,12 @@ def span(table: pd.DataFrame, said: str, column: str = "estimate") -> str:
     categories stand there as readers see them.
     """
     categories = table.select_dtypes("category").columns
-    worded = table.assign(
-        **{name: [label_of(name, value) for value in table[name]] for name in categories}
+    worded = table.copy()
+    for name in categories:
+        worded[name] = [label_of(str(name), value) for value in table[name]]
+    return from_to(
+        *(said.format_map({str(k): v for k, v in row.items()}) for row in extremes(worded, column))
     )
-    return from_to(*(said.format(**row) for row in extremes(worded, column)))
 
 
 def most_frequent(table: pd.DataFrame, column: str) -> str:
@@ -390,7 +392,7 @@ def most_frequent(table: pd.DataFrame, column: str) -> str:
         for value, deals in zip(ranked[column], ranked["deals"], strict=True)
     )
     confidence = 1 - (1 - CONFIDENCE) / max(len(others), 1)
-    ties = [name for name, deals in others if not parts_told_apart(first[1], deals, confidence)]
+    ties = [name for name, deals in others if not parts_differ(first[1], deals, confidence)]
     return f"{first[0]}, not distinguished here from {listed(ties)}" if ties else first[0]
 
 
@@ -678,7 +680,7 @@ def _by_auction(table: pd.DataFrame) -> pd.Series[float]:
 
 
 def opener_in_major(run: Counted, responder_cards: int) -> pd.DataFrame:
-    """Return opener's holding in each unbid major opposite so many of responder's, in first seat.
+    """Return opener's holding in each unbid major opposite that many of responder's, in first seat.
 
     One row per auction, unbid major and holding (0 to 2, 3, 4 or more): ``opening``, ``overcall``,
     ``major``, ``opener_holds``, ``probability`` (of the auction, per deal, whatever anyone holds),
@@ -723,10 +725,13 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "doubles",
-        "The doubles by seat, auction, message, reason, advancer's call, opener's answer and final "
-        "contract",
+        "The doubles by seat, auction, message, reason, advancer's call, opener's answer, "
+        "overcaller's second call and final contract",
         DOUBLE_COUNTS,
-        ("seat", *AUCTION, "message", "reason", "advancer", "answer", "final_contract"),
+        (
+            *("seat", *AUCTION, "message", "reason", "advancer", "answer"),
+            *("overcaller_again", "final_contract"),
+        ),
     ),
     Table(
         "passes",

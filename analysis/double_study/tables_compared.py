@@ -147,20 +147,20 @@ def sweep_table(moved: Sequence[Moved], measure: str) -> pd.DataFrame:
     compared), the difference with its paired interval, and ``reach``: the setting's larger
     difference, by which the rows are sorted.
     """
-    kept = [m for m in moved if m.step.measure == measure]
+    chosen = [m for m in moved if m.step.measure == measure]
     table = pd.DataFrame(
         {
-            "setting": [m.step.setting for m in kept],
-            "meaning": [m.step.meaning for m in kept],
-            "standing": [m.step.before for m in kept],
-            "moved": [m.step.after for m in kept],
-            "by": [m.step.by for m in kept],
-            "of": [m.paired.deals for m in kept],
-            "first_only": [m.paired.first_only for m in kept],
-            "second_only": [m.paired.second_only for m in kept],
+            "setting": [m.step.setting for m in chosen],
+            "meaning": [m.step.meaning for m in chosen],
+            "standing": [m.step.before for m in chosen],
+            "moved": [m.step.after for m in chosen],
+            "by": [m.step.by for m in chosen],
+            "of": [m.paired.deals for m in chosen],
+            "first_only": [m.paired.first_only for m in chosen],
+            "second_only": [m.paired.second_only for m in chosen],
         }
     )
-    table[[*COLUMNS["difference"].columns]] = _differences([m.paired for m in kept]).T
+    table[[*COLUMNS["difference"].columns]] = _differences([m.paired for m in chosen]).T
     table["reach"] = table["difference"].abs().groupby(table["setting"]).transform("max")
     return table.sort_values(
         ["reach", "setting", "by"], ascending=[False, True, False], ignore_index=True

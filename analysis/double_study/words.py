@@ -73,7 +73,7 @@ def interval(estimate: float, low: float, high: float, least: int = 0) -> str:
 def percent(share: float, low: float, high: float) -> str:
     """A share with its interval, such as ``3.762% (3.741 to 3.787)``."""
     if low == share == high:
-        return f"{_ALL * share:.2f}%"  # worked out, not counted
+        return f"{_ALL * share:.2f}%"  # exact, not counted
     places = max(decimals(_ALL * low, _ALL * high), 1)
     # Nothing and all are exact, and need no decimals to say so.
     middle, lower, upper = (
@@ -156,10 +156,21 @@ def in_sessions(per_session: float) -> str:
 
 
 def from_to(low: str, high: str) -> str:
-    """A range for a sentence: ``from 16.8% at level 2 to 23.9% at level 1``; one of them if they are the same."""
+    """Return a range for a sentence, such as ``from 16.8% to 23.9%``; one figure if both are the same."""
     return low if low == high else f"from {low} to {high}"
 
 
 def points_more(by: float) -> str:
     """A change of a mean in points: ``3.2 points more``."""
     return f"{abs(by):.1f} points {'more' if by >= 0 else 'fewer'}" if round(by, 1) else "the same"
+
+
+_SMALLEST_P = 1e-6
+"""Smaller than the false-alarm rate of any family of checks."""
+
+
+def p_value(value: float) -> str:
+    """Return a p-value in two figures: none reads as 0, and only a certain one as 1."""
+    if value < _SMALLEST_P:
+        return "below one in a million"
+    return f"{min(value, 0.999):.3f}" if 0.995 <= value < 1 else f"{value:.2g}"

@@ -1,10 +1,4 @@
-"""Memory that is freed and wanted again the next moment.
-
-Tasks over workers: processes here, or any executor.
-
-A worker process leaves Ctrl-C to the process that started it, and ends when that one does, even
-where it was killed.
-"""
+"""Tasks over workers: processes of this machine, or any executor."""
 
 from __future__ import annotations
 
@@ -25,76 +19,45 @@ from concurrent.futures import (
 from contextlib import contextmanager, suppress
 from functools import cache
 from multiprocessing.context import BaseContext
-from types import FrameType
 from typing import TypeVar
 
 from double_study.errors import Failure
 
-_TRIM_THRESHOLD, _MMAP_THRESHOLD = -1, -3
-"""glibc's names in ``mallopt``: free memory to keep, and the size from which it is always given back."""
-
-_KEPT = 1 << 30
-_LARGEST = 1 << 25
-"""The most that glibc takes for the second, in bytes; larger arrays are not in a batch of deals."""
-
-
-@cache
-def keep_freed_memory() -> None:
-    """Have this process keep what its arrays free, where it would give that back to the system.
-
-    A process does by itself what is asked for here, but not Dask's workers: they are told to give
-    freed memory back at once, and fetching it anew for every array takes longer than to count.
-    Does nothing on a system without glibc.
-    """
-    with suppress(AttributeError, OSError):
-        library = ctypes.CDLL(None)
-        library.mallopt(_TRIM_THRESHOLD, _KEPT)
-        library.mallopt(_MMAP_THRESHOLD, _LARGEST)
-
-
 Task = TypeVar("Task")
 Part = TypeVar("Part")
 
-SINGLE_THREADS = dict.fromkeys(
-    (
-        "OMP_NUM_THREADS",
-        "OPENBLAS_NUM_THREADS",
-        "MKL_NUM_THREADS",
-        "BLIS_NUM_THREADS",
-        "VECLIB_MAXIMUM_THREADS",
-    ),
-    "1",
-)
+SINGLE_THREADS = {"VECLIB_MAXIMUM_THREADS": "1"} | {
+    f"{library}_NUM_THREADS": "1" for library in ("OMP", "OPENBLAS", "MKL", "BLIS")
+}
 """The environment in which the libraries of linear algebra use one thread: they read it when loaded."""
 
-_IN_HAND = 2
-"""Tasks handed out for each worker: one to work at and one to go on with."""
+_TASKS_PER_WORKER = 2
+"""Tasks submitted for each worker: one at work and one waiting."""
+
+PATIENCE = 10.0
+"""Seconds without a finished task after which ``alive`` is called."""
 
 
 def worker_count(workers: int | None) -> int:
-    """``workers``, or a worker a processor."""
+    """Return ``workers``, or the number of processors."""
     return workers or os.cpu_count() or 1
 
 
 @contextmanager
 def pool(workers: int, context: BaseContext | None = None) -> Iterator[Executor | None]:
-    """A pool of worker processes; None, for work in this process, where there is one worker.
-
-    ``context``: how the processes are begun, the system's usual way by default.
-    """
+    """Yield a pool of processes started by ``context``; None, for work in this one, if ``workers`` is 1."""
     if workers == 1:
         yield None
         return
-    with ProcessPoolExecutor(workers, context, _become_worker) as processes:
+    with ProcessPoolExecutor(workers, context, _start_worker) as processes:
         yield processes
 
 
 @contextmanager
 def pool_of_single_threads(workers: int) -> Iterator[Executor | None]:
-    """:func:`pool` for linear algebra, with one thread a process: more would be in each other's way.
+    """Yield a :func:`pool` for linear algebra, with one thread per process.
 
-    The libraries read how many threads they may use when they are loaded, so the processes begin
-    afresh.
+    The libraries read the number of threads when they are loaded, so the processes are spawned.
     """
     before = {name: os.environ.get(name) for name in SINGLE_THREADS}
     os.environ.update(SINGLE_THREADS)
@@ -108,40 +71,48 @@ def pool_of_single_threads(workers: int) -> Iterator[Executor | None]:
                 os.environ[name] = value
 
 
-def _become_worker() -> None:
+def _start_worker() -> None:
+    # A terminal sends Ctrl-C to all processes; the one that started them decides what it ends.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_parent, daemon=True).start()
 
 
 def _end_with_parent() -> None:
+    # A worker whose parent was killed would wait for its next task for ever.
     parent = multiprocessing.parent_process()
     if parent is not None:
         parent.join()
         os._exit(1)
 
 
-class Stop:
-    """Whether the user has asked to stop, by Ctrl-C."""
-
-    asked = False
-
-    def _ask(self, number: int, frame: FrameType | None) -> None:
-        if self.asked:
-            raise KeyboardInterrupt
-        self.asked = True
+@cache
+def keep_freed_memory() -> None:
+    """Let glibc reuse the memory that arrays free, up to 1 GiB; without glibc, do nothing."""
+    # Dask starts its workers with MALLOC_TRIM_THRESHOLD_=65536, so that each array's pages are
+    # returned and fetched again; with these two settings (M_TRIM_THRESHOLD, and M_MMAP_THRESHOLD at
+    # its maximum of 32 MiB) a worker counts twice as fast.
+    with suppress(AttributeError, OSError):
+        library = ctypes.CDLL(None)
+        library.mallopt(-1, 1 << 30)
+        library.mallopt(-3, 1 << 25)
 
 
 @contextmanager
-def stoppable() -> Iterator[Stop]:
-    """Within, Ctrl-C asks to stop, for the work in hand to be finished; a second time it ends it.
+def stoppable() -> Iterator[threading.Event]:
+    """Yield an event that the first Ctrl-C sets, so that tasks at work are finished.
 
-    Only the main thread is told of Ctrl-C; in others nothing changes.
+    A second Ctrl-C interrupts as usual. Only the main thread receives it: elsewhere nothing changes.
     """
-    stop = Stop()
+    stop = threading.Event()
     if threading.current_thread() is not threading.main_thread():
         yield stop
         return
-    before = signal.signal(signal.SIGINT, stop._ask)
+
+    def set_stop(*_: object) -> None:
+        signal.signal(signal.SIGINT, before)
+        stop.set()
+
+    before = signal.signal(signal.SIGINT, set_stop)
     try:
         yield stop
     finally:
@@ -153,36 +124,41 @@ def mapped(
     tasks: Iterable[Task],
     executor: Executor | None,
     workers: int,
-    stop: Stop,
+    stop: threading.Event | None = None,
+    alive: Callable[[], None] = lambda: None,
 ) -> Iterator[tuple[Task, Part]]:
-    """Each task and what ``work`` made of it, in whatever order they are done.
+    """Yield each task and its result, in the order in which they are finished.
 
-    Without an executor the work is done here. After a stop no more tasks are begun, but those at
-    work are finished. Raises :class:`Failure` where a worker process has died.
+    Without an executor the work is done in this process. Once ``stop`` is set, no more tasks are
+    started. ``alive`` is called whenever :data:`PATIENCE` passes without a result, and raises where
+    the executor is lost. Raises :class:`Failure` where a worker process has died.
     """
+    stop = stop or threading.Event()
     todo = iter(tasks)
     if executor is None:
         for task in todo:
             yield task, work(task)
-            if stop.asked:
+            if stop.is_set():
                 return
         return
     running: dict[Future[Part], Task] = {}
     while True:
-        if stop.asked:
+        if stop.is_set():
             running = {future: task for future, task in running.items() if not future.cancel()}
         else:
             for task in todo:
                 running[executor.submit(work, task)] = task
-                if len(running) >= _IN_HAND * workers:
+                if len(running) >= _TASKS_PER_WORKER * workers:
                     break
         if not running:
             return
-        for future in wait(running, return_when=FIRST_COMPLETED).done:
+        finished = wait(running, PATIENCE, FIRST_COMPLETED).done
+        if not finished:
+            alive()
+        for future in finished:
             try:
                 yield running.pop(future), future.result()
             except BrokenExecutor:
                 raise Failure(
-                    "a worker process died (it was killed, or there was not enough memory); "
-                    "run it again"
+                    "a worker process died: it was killed, or memory ran out; run the command again"
                 ) from None

@@ -3,12 +3,12 @@
 A few seconds, most of them Hypothesis's. Random input is searched with a fixed seed.
 """
 
-import dataclasses
 import os
 import tomllib
 from collections.abc import Callable
 from pathlib import Path
 
+import plain.bidding as plain
 import pytest
 from double_study.agreements.reader import (
     REFERENCE,
@@ -26,35 +26,13 @@ from double_study.errors import InputError
 from double_study.rules.explain import RULE_TABLES, sentences
 from hypothesis import given, seed, settings
 from hypothesis import strategies as st
-from plain.bidding import REFERENCE as PLAIN
 from shared.bad_agreements import BAD_AGREEMENTS, Bad
-from shared.setting_names import IMPLIED, PLAIN_NAMES, plain_value
+from shared.plain_agreement import plain_values
 
 
 def test_every_number_of_the_reference_is_a_setting_with_that_default() -> None:
     """Held against the plain reading, which took its numbers from the reference's text alone."""
-    defaults = REFERENCE.values
-    not_in_the_text = {"response.double", "overcall.two_suited_calls"}
-    assert set(PLAIN_NAMES) == set(defaults) - not_in_the_text
-    for key, where in PLAIN_NAMES.items():
-        value = defaults[key]
-        ours = (value.low, value.high) if isinstance(value, Range) else value
-        assert (str(ours) if isinstance(ours, Bid) else ours) == plain_value(where), key
-    assert plain_value(("cue_bid", 1)) == REFERENCE.response.cue_bid
-    assert plain_value(("invitation", 1)) == REFERENCE.continuation.game - 1
-
-
-def test_no_number_of_the_plain_reading_is_without_a_setting() -> None:
-    reached = {*PLAIN_NAMES.values(), *IMPLIED}
-    by_level = {name for where in reached if isinstance(where, tuple) for name in where[:1]}
-    for field in dataclasses.fields(PLAIN):
-        numbers = getattr(PLAIN, field.name)
-        wanted = (
-            {(field.name, at) for at in range(len(numbers))}
-            if field.name in by_level
-            else {field.name}
-        )
-        assert wanted <= reached, field.name
+    assert plain_values(REFERENCE) == plain.settings()
 
 
 def test_settings_beyond_the_reference_are_marked_and_do_nothing_by_default() -> None:
@@ -69,6 +47,9 @@ def test_settings_beyond_the_reference_are_marked_and_do_nothing_by_default() ->
         "response.double_two_major",
         "response.raise_cards",
         "response.one_level_cards",
+        "response.five_three_majors",
+        "reopening.suits_first",
+        "reopening.high_double_cards",
     }
     listed = "\n".join(settings_file(REFERENCE))
     assert listed.count("not a figure of the reference's text") == len(added)
@@ -282,6 +263,6 @@ def test_the_printed_agreement_says_what_differs(capsys: pytest.CaptureFixture[s
     assert main(["agreement", "--agreement", "not_played"]) == 0
     printed = capsys.readouterr().out
     assert "response.double = false (reference: true)" in printed
-    assert printed.count("does not apply: the responder's double is not played") == 6
+    assert printed.count("does not apply: the responder's double is not played") == 7
     assert main(["agreement", "--agreement", "through_4s", "--settings"]) == 0
     assert 'double_through = "4S"' in capsys.readouterr().out.splitlines()

@@ -30,7 +30,7 @@ HANDS = (HAND, "AKQJT98765432...", "-.5432.AKQJT.9876", "AQ.AQ32.KQ32.KQ3")
 FALSE_ALARM = 1e-4
 
 ANYTHING = np.ones((len(SHAPES), N_HCP), dtype=np.bool_)
-ANY_CALL = np.ones((len(SHAPES), N_HCP, 2, 2), dtype=np.bool_)
+ANY_CALL = np.ones((len(SHAPES), N_HCP, 3, 2), dtype=np.bool_)
 
 
 def holds(suit_lengths: dict[int, int]) -> NDArray[np.bool_]:

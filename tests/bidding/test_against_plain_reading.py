@@ -4,7 +4,7 @@ The oracle (tests/plain) was written from the text of the agreement alone, apart
 the package. Agreement is asked of every single hand, so there is no tolerance and no false alarm.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 import plain.bidding as plain
@@ -17,10 +17,11 @@ from double_study.rules.opening import opening_lookup
 from double_study.rules.overcall import overcall_lookup
 from double_study.rules.response import decide_call
 from double_study.rules.terms import SEQUENCES, Overcalled
+from shared.plain_agreement import plainly
 from shared.step_codes import Hands4
 
 DEALT = Hands4(deal_block(seed=94_061, block=3))
-"""200,000 hands a step: all four of one block's 50,000 deals."""
+"""200,000 hands per step: all four of one block's 50,000 deals."""
 STEPS = DEALT.steps
 
 
@@ -35,10 +36,11 @@ def first_differences(
 
 
 @pytest.fixture
-def through_four_spades(monkeypatch: pytest.MonkeyPatch) -> Agreement:
+def through_four_spades() -> Iterator[Agreement]:
     """Both readings with the highest ceiling, so that the rules at level 4 are compared too."""
-    monkeypatch.setattr(plain.REFERENCE, "double_through", "4S")
-    return REFERENCE.changed("response.double_through", "4S")
+    agreement = REFERENCE.changed("response.double_through", "4S")
+    with plainly(agreement):
+        yield agreement
 
 
 @pytest.mark.parametrize("step", STEPS)

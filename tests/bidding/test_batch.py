@@ -8,11 +8,12 @@ import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.cards.bids import NO_BID
 from double_study.cards.hands import hand_words
+from double_study.columns import PLAYERS
 from double_study.counting.counts import COUNTS
 from double_study.counting.sampling import cards_of
 from double_study.counting.tally import Tally
 from double_study.rules.auction import rebid
-from double_study.rules.batch import PLAYERS, Batch
+from double_study.rules.batch import Batch
 from double_study.rules.response import DOUBLE_CALL
 
 CARDS = cards_of(17, ((2, 20_000),))

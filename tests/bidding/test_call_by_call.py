@@ -4,16 +4,15 @@ By Laws 18 (bids), 19 (doubles) and 22 (the end) of the Laws of Duplicate Bridge
 and every auction must be right, so there is no tolerance and no false alarm.
 """
 
-import hashlib
-
 import numpy as np
 import pytest
 from double_study.agreements.reader import REFERENCE, load
-from double_study.cards.bids import NO_BID
+from double_study.cards.bids import NO_BID, Bid
 from double_study.cards.deal import deal_block
-from double_study.rules.auction import DOUBLE_CODE, MOST_CALLS, NO_CALL, call_codes
+from double_study.rules.auction import DOUBLE_CODE, MOST_CALLS, NO_CALL, call_codes, reached
 from double_study.rules.batch import Batch
-from double_study.rules.settle import GOES_ON
+from double_study.rules.settle import DEFENDED
+from plain.bidding import read_hand
 
 BLOCKS = 80
 """Four million deals; a hundred million were looked at once (seed 4242), with the same result."""
@@ -52,37 +51,46 @@ def test_every_auction_is_legal(name: str) -> None:
         ended(call_codes(Batch(deal_block(seed=7_007, block=block), agreement)))
 
 
-def test_an_auction_that_goes_on_stops_short_of_three_passes_and_any_other_double_is_followed() -> (
-    None
-):
+def test_an_auction_with_the_double_ends_with_three_passes_unless_the_pair_settles() -> None:
     deals = Batch(deal_block(seed=7_007, block=0), REFERENCE)
     doubled = deals.at("doubled")
     over = ended(call_codes(deals)[doubled["deal"]])
-    np.testing.assert_array_equal(over, doubled["final_contract"] != GOES_ON)
+    np.testing.assert_array_equal(over, doubled["settled"] == 0)
 
 
 def test_the_last_bid_is_that_of_the_final_contract() -> None:
+    """Where a pair settles, it is a higher bid, or one that is left in, doubled if theirs."""
     deals = Batch(deal_block(seed=7_007, block=1), REFERENCE)
     doubled = deals.at("doubled")
-    rests = doubled.where(doubled["final_contract"] != GOES_ON)
-    last = call_codes(deals)[rests["deal"]].max(axis=1)
-    np.testing.assert_array_equal(last, rests["last_bid"])
+    calls = call_codes(deals)
+    settled = doubled["settled"] > 0
+    last, contract = calls[doubled["deal"]].max(axis=1), doubled["last_bid"]
+    np.testing.assert_array_equal(last[~settled], contract[~settled])
+    assert settled.any()
+    assert (contract[settled] >= last[settled]).all()
+    theirs = doubled["final_contract"] == DEFENDED
+    np.testing.assert_array_equal(last[theirs], contract[theirs])
 
 
-FIRST_EDITION = {
-    # Agreement: doubles in four blocks, and the digest of their deals and reasons. Both were taken
-    # from the rules' first edition, whose doubles the second leaves as they were.
-    "reference": (7_552, "fbec745bc1205de906df3bc3529b35196c2775b17f490d0063b21ae2fec1877c"),
-    "through_4s": (7_618, "47e4bc16bcd5f99baf7716a43f99f2633ad2cfe0c8e1529578b03411fc2f55a9"),
-}
+def test_what_a_pair_comes_to_is_told_where_its_calls_are_not_written_out() -> None:
+    cards = deal_block(seed=7_007, block=2)
+    doubled = Batch(cards, REFERENCE).at("doubled")
+    settled, defended = doubled["settled"] > 0, doubled["final_contract"] == DEFENDED
+    for chosen, what in ((settled & ~defended, "reaches"), (settled & defended, "defends")):
+        at = np.flatnonzero(chosen)[0]
+        bid = Bid.from_code(doubled["last_bid"][at]).symbol
+        told = reached(Batch(cards[:, [doubled["deal"][at]]], REFERENCE))
+        assert told == f"… and the pair {what} {bid}{' doubled' if what == 'defends' else ''}"
+    written_out = doubled["deal"][np.flatnonzero(~settled)[0]]
+    assert not reached(Batch(cards[:, [written_out]], REFERENCE))
 
 
-@pytest.mark.parametrize("name", FIRST_EDITION)
-def test_the_doubles_are_those_of_the_first_edition_deal_by_deal(name: str) -> None:
-    digest, number = hashlib.sha256(), 0
-    for block in range(4):
-        doubled = Batch(deal_block(seed=1, block=block), load(name)).at("doubled")
-        digest.update(doubled["deal"].astype("<i8").tobytes())
-        digest.update(doubled["reason"].astype("<i1").tobytes())
-        number += len(doubled)
-    assert (number, digest.hexdigest()) == FIRST_EDITION[name]
+def test_a_bid_that_is_left_in_is_told_as_such() -> None:
+    # 13 total points opposite 4♦: no major of seven, no minor of eight.
+    hands = "83.A2.AKQJ85.J92 AKQT965.T93.72.8 J742.KQ64.3.AK75 .J875.T964.QT643"
+    cards = [
+        [sum(suit << 13 * at for at, suit in enumerate(read_hand(hand)))] for hand in hands.split()
+    ]
+    assert reached(Batch(np.array(cards, dtype=np.uint64), REFERENCE)) == (
+        "… and the pair stays in 4♦"
+    )

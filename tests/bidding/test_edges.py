@@ -5,8 +5,8 @@ no single source. Both the package and the plain reading must give it.
 """
 
 from collections.abc import Callable
-from dataclasses import fields
 from itertools import product
+from operator import eq
 from typing import Any
 
 import numpy as np
@@ -18,6 +18,7 @@ from double_study.cards.hands import Hands, hand_words
 from double_study.columns import COLUMNS
 from double_study.rules.advancer import ADVANCER, AdvancerSituation
 from double_study.rules.answer import ANSWER, SPADE_RAISE, AnswerSituation, SpadeRaiseSituation
+from double_study.rules.auction import taken_out
 from double_study.rules.contested import (
     CONTESTED_ANSWER,
     CONTESTED_END,
@@ -26,13 +27,13 @@ from double_study.rules.contested import (
     ContestedSituation,
     OvercallerSituation,
 )
-from double_study.rules.continuation import CONTINUATION, AfterAnswer
+from double_study.rules.continuation import BIDS_AGAIN, CONTINUATION, AfterAnswer, Answered
 from double_study.rules.opening import OPENING, OpeningSituation
 from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
 from double_study.rules.reopening import REOPENING, ReopeningSituation
 from double_study.rules.response import DOUBLE_CALL, REASON, RESPONSE, calls_of, decide_call
-from double_study.rules.settle import FinalContracts, final_contracts
-from double_study.rules.terms import Overcalled
+from double_study.rules.settle import final_contracts
+from double_study.rules.terms import Decided, Overcalled
 from edges import EDGES, Edge, plain_result
 from numpy.typing import NDArray
 
@@ -79,20 +80,34 @@ def answered(edge: Edge, hand: Hands) -> tuple[str, str | None]:
     return ANSWER.names[decided.name.item()], bid_or(decided.bid, "pass")
 
 
-def named_end(end: FinalContracts) -> tuple[str, str | None, int | None]:
+def named_end(decided: Decided[AfterAnswer]) -> tuple[str, str | None, int | None, bool]:
+    end = final_contracts(decided)
     return (
-        COLUMNS["final_contract"].names[end.contract.item()],
+        COLUMNS["final_contract"].names[end.final_contract.item()],
         bid_or(end.last_bid, None),
         end.trumps.item() or None,
+        bool(end.settled.item()),
     )
 
 
-def rested(edge: Edge, opener: Hands, responder: Hands) -> tuple[str, str | None, int | None]:
+def bid_again(edge: Edge, overcaller: Hands) -> str | None:
+    """The overcaller's second call over an answer given by name and as made."""
+    name, call = edge.context[2:]
+    answer = np.array([ANSWER.names.index(name)], dtype=np.int8)
+    bid = np.array([NO_BID if call == "pass" else Bid.parse(call).code], dtype=np.int8)
+    situation = Answered(overcaller, REFERENCE, *auction(edge), answer, bid)
+    return bid_or(BIDS_AGAIN.decide(situation).bid, "pass")
+
+
+def ended(
+    edge: Edge, opener: Hands, overcaller: Hands, responder: Hands
+) -> tuple[str, str | None, int | None, bool]:
     answer = ANSWER.decide(AnswerSituation(opener, REFERENCE, *auction(edge)))
-    after = (*auction(edge), opener, answer.name, answer.bid)
-    return named_end(
-        final_contracts(CONTINUATION.decide(AfterAnswer(responder, REFERENCE, *after)))
+    after = REFERENCE, *auction(edge), answer.name, answer.bid
+    theirs = np.maximum(
+        Bid.parse(edge.context[1]).code, BIDS_AGAIN.decide(Answered(overcaller, *after)).bid
     )
+    return named_end(CONTINUATION.decide(AfterAnswer(responder, *after, opener, theirs)))
 
 
 def raised(edge: Edge, hand: Hands) -> str | None:
@@ -120,24 +135,27 @@ def answered_over(edge: Edge, hand: Hands) -> tuple[str, str | None]:
     return doubled_or_bid(CONTESTED_ANSWER.names[decided.name.item()], decided.bid)
 
 
-def rested_over(
+def ended_over(
     edge: Edge, opener: Hands, overcaller: Hands, responder: Hands
-) -> tuple[str, str | None, int | None]:
-    over, so_far = advancers_bid(edge), auction(edge)
-    answer = CONTESTED_ANSWER.decide(ContestedSituation(opener, REFERENCE, *so_far, over))
-    advancer = np.array([ADVANCER.names.index(edge.context[2])], dtype=np.int8)
-    again = OVERCALLER.decide(
-        OvercallerSituation(overcaller, REFERENCE, *so_far, advancer, over, answer.bid)
-    )
-    theirs = np.where(again.bid == NO_BID, over, again.bid)
-    after = (*so_far, opener, answer.name, answer.bid, theirs)
-    situation = ContestedEndSituation(responder, REFERENCE, *after)
-    return named_end(final_contracts(CONTESTED_END.decide(situation)))
+) -> tuple[str, str | None, int | None, bool]:
+    over = advancers_bid(edge)
+    answer = CONTESTED_ANSWER.decide(ContestedSituation(opener, REFERENCE, *auction(edge), over))
+    after = REFERENCE, *auction(edge), answer.name, answer.bid
+    advancer = np.array([ADVANCER.names.index(edge.context[2])], dtype=np.int8), over
+    again = OVERCALLER.decide(OvercallerSituation(overcaller, *after, *advancer))
+    theirs = np.maximum(over, again.bid)
+    situation = ContestedEndSituation(responder, *after, opener, theirs, *advancer)
+    return named_end(CONTESTED_END.decide(situation))
 
 
 def reopened(edge: Edge, hand: Hands) -> tuple[str, str | None]:
     decided = REOPENING.decide(ReopeningSituation(hand, REFERENCE, *auction(edge)))
     return doubled_or_bid(REOPENING.names[decided.name.item()], decided.bid)
+
+
+def reopened_after_a_penalty_pass(edge: Edge, opener: Hands, advancer: Hands) -> str:
+    name = REOPENING.decide(ReopeningSituation(opener, REFERENCE, *auction(edge))).name
+    return REOPENING.names[taken_out(name, advancer, auction(edge)[1]).item()]
 
 
 def reasoned(edge: Edge, hand: Hands) -> str:
@@ -153,11 +171,13 @@ OURS: dict[str, Callable[..., Any]] = {
     "reason": reasoned,
     "answer": answered,
     "spade_raise": raised,
-    "continuation": rested,
+    "second_bid": bid_again,
+    "continuation": ended,
     "advancer": advanced,
     "contested_answer": answered_over,
-    "contested_rest": rested_over,
+    "contested_end": ended_over,
     "reopening": reopened,
+    "taken_out": reopened_after_a_penalty_pass,
 }
 
 
@@ -183,42 +203,36 @@ def test_hands_of_an_edge_could_be_dealt_together(edge: Edge) -> None:
 
 UNNOTICED = {
     # 22 HCP open 2♣ before 2NT is asked.
-    ("two_notrump", 1, 1),
+    ("opening.two_notrump", 1, 1),
     # 11 HCP with six cards in a suit, and so nine or more in two, open one of it.
-    ("weak_opening", 1, 1),
+    ("opening.weak", 1, 1),
     # Without a suit of five cards, two diamonds are never longer than the clubs.
-    ("fewest_in_one_diamond", 0, -1),
+    ("opening.diamond_cards", 0, -1),
     # A major of six is no opening of any school.
-    ("fewest_in_one_of_a_major", 0, 1),
-    # 18 HCP double before an overcall is asked; 17 overcall at level one in any suit.
-    ("one_level_good", 1, 1),
-    ("one_level_good", 1, -1),
-    ("one_level_any", 1, 1),
-    ("two_level_six", 1, 1),
-    ("two_level_five", 1, 1),
+    ("opening.major_cards", 0, 1),
+    # 18 HCP double before an overcall is asked; 17 overcall at level one in any suit with an honour.
+    ("overcall.one_level_good", 1, 1),
+    ("overcall.one_level_good", 1, -1),
+    ("overcall.one_level", 1, 1),
+    ("overcall.two_level_six", 1, 1),
+    ("overcall.two_level_five", 1, 1),
     # Overcalls at level 4 are above the reference's ceiling.
-    *((name, 3, by) for name in ("double", "raises") for by in (1, -1)),
+    *product(("response.double_four", "response.raise_five"), (0,), (1, -1)),
 }
 
 
-def test_every_number_of_the_agreement_has_hands_on_both_sides(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
+def test_every_number_of_the_agreement_has_hands_on_both_sides() -> None:
     """Moved by one, it changes what some hand calls."""
     standing = [plain_result(edge) for edge in EDGES]
     unnoticed = set()
-    for field in fields(plain.REFERENCE):
-        value = getattr(plain.REFERENCE, field.name)
+    for key, value in plain.settings().items():
         if isinstance(value, str | bool):
             continue
-        numbers = list(value) if isinstance(value, tuple) else [value]
+        numbers = value if isinstance(value, tuple) else (value,)
         for place, by in product(range(len(numbers)), (1, -1)):
-            moved = [number + by * (at == place) for at, number in enumerate(numbers)]
-            to = tuple(moved) if isinstance(value, tuple) else moved[0]
-            with monkeypatch.context() as patch:
-                patch.setattr(plain.REFERENCE, field.name, to)
-                if all(
-                    plain_result(edge) == was for edge, was in zip(EDGES, standing, strict=True)
-                ):
-                    unnoticed.add((field.name, place, by))
+            moved = tuple(number + by * (at == place) for at, number in enumerate(numbers))
+            with plain.played({key: moved if isinstance(value, tuple) else moved[0]}):
+                results = (plain_result(edge) for edge in EDGES)
+                if all(map(eq, results, standing)):
+                    unnoticed.add((key, place, by))
     assert unnoticed == UNNOTICED

@@ -4,17 +4,25 @@ import re
 
 import numpy as np
 import pytest
-from double_study.agreements.reader import REFERENCE, load
-from double_study.cards.bids import SUIT_NAMES, SUITS
+from double_study.agreements.reader import REFERENCE, Agreement, load
+from double_study.cards.bids import SUIT_NAMES, SUITS, Bid
 from double_study.cards.deal import deal_block
 from double_study.cards.hands import Hands
 from double_study.rules.batch import Batch
 from double_study.rules.explain import sentence_here
-from double_study.rules.response import DOUBLE, PROMISES, RESPONSE, double_needs
-from double_study.rules.terms import SEQUENCES, Overcalled, bid_text, messages_by_sequence
+from double_study.rules.response import DOUBLE, RESPONSE, double_needs
+from double_study.rules.terms import (
+    FIVE_THREE,
+    PROMISES,
+    SEQUENCES,
+    Overcalled,
+    bid_text,
+    messages_by_sequence,
+)
 from numpy.typing import NDArray
-from plain.bidding import REFERENCE as PLAIN
 from plain.bidding import message, promised_suits
+from plain.response import double_points
+from plain.settings import SETTINGS
 
 PLAYED = [
     at
@@ -29,9 +37,9 @@ NAMED = {
 """Suits that the words of a message may name; of the unbid major, its own."""
 
 
-def after(at: int, words: NDArray[np.uint32]) -> Overcalled:
+def after(at: int, words: NDArray[np.uint32], agreement: Agreement = REFERENCE) -> Overcalled:
     opening, overcall = SEQUENCES[at]
-    return Overcalled(Hands(words), REFERENCE, opening, overcall.denomination, overcall.level)
+    return Overcalled(Hands(words), agreement, opening, overcall.denomination, overcall.level)
 
 
 @pytest.mark.parametrize("at", PLAYED, ids=lambda at: f"{SEQUENCES[at][0]}-{SEQUENCES[at][1]}")
@@ -43,11 +51,15 @@ def test_the_doubles_part_names_what_the_auction_promises_and_its_values(at: int
     assert set(
         re.findall("|".join(["major", "minor", *(SUIT_NAMES[suit] for suit in SUITS)]), text)
     ) == (NAMED.get(message(*auction), own))
-    assert re.findall(r"\d+(?=\+)", text) == [str(PLAIN.double[overcall.level - 1])]
+    needs = double_points(overcall.denomination, overcall.level), SETTINGS.response.double_hcp
+    assert re.findall(r"\d+(?=\+)", text) == list(map(str, needs))
+    assert f"at most {SETTINGS.response.double_cards} cards" in text
     assert re.findall(r"\d[♣♦♥♠]", text) == [overcall.symbol]
 
 
-@pytest.mark.parametrize("name", ["reference", "one_major_enough", "values_6_8_9_10", "through_2s"])
+@pytest.mark.parametrize(
+    "name", ["reference", "one_major_enough", "values_6_8_9_10", "through_2s", "five_three_majors"]
+)
 def test_the_general_sentence_is_made_of_the_same_pieces(name: str) -> None:
     """Each promise that some auction has, and the values of each level that the double reaches."""
     agreement = load(name)
@@ -58,6 +70,20 @@ def test_the_general_sentence_is_made_of_the_same_pieces(name: str) -> None:
             assert PROMISES[promised] in text
             needs = double_needs(agreement, overcall.level, overcall.denomination).item()
             assert re.search(rf"\b{needs}\b[^,]* (at (level )?{overcall.level}|over two)\b", text)
+
+
+def test_five_and_three_are_told_where_they_are_enough_and_nowhere_else() -> None:
+    agreement = load("five_three_majors")
+    assert FIVE_THREE in DOUBLE.sentence(agreement)
+    told = [
+        (str(Bid(1, opening)), str(overcall))
+        for at, (opening, overcall) in enumerate(SEQUENCES)
+        if FIVE_THREE in sentence_here(DOUBLE, after(at, np.zeros(1, dtype=np.uint32), agreement))
+    ]
+    assert told == [("1C", "2D"), ("1D", "2C")]
+    assert FIVE_THREE not in DOUBLE.sentence(REFERENCE)
+    # One major is enough for the double of both minors: five and three add nothing.
+    assert FIVE_THREE not in DOUBLE.sentence(agreement.changed("response.both_majors", False))
 
 
 def test_every_calls_rule_speaks_of_its_own_auction_and_the_hand_has_what_it_asks() -> None:
@@ -85,6 +111,7 @@ def test_every_calls_rule_speaks_of_its_own_auction_and_the_hand_has_what_it_ask
             "support points": one.hands.support_points,
             "HCP": one.hands.hcp,
         }
-        [(needs, what)] = re.findall(r"(\d+)\+ (total points|support points|HCP)", text)
-        assert held[what].item() >= int(needs)
+        asked = re.findall(r"(\d+)\+ (total points|support points|HCP)", text)
+        assert len(asked) == 1 + (rule is DOUBLE)
+        assert all(held[what].item() >= int(needs) for needs, what in asked)
     assert told > 200

@@ -43,7 +43,7 @@ def responder(text: str, opening: str, overcall: str) -> Overcalled:
 
 
 def lacking(name: str, situation: Overcalled) -> list[str]:
-    (rule,) = (rule for rule in RESPONSE.rules if rule.name == name)
+    rule = next(rule for rule in RESPONSE.rules if rule.name == name)
     return what_lacks(rule, situation)
 
 
@@ -51,6 +51,11 @@ def test_a_rule_says_by_how_much_a_hand_missed_it() -> None:
     light = responder("K75.AJ642.83.T92", "1D", "1S")
     assert lacking("new_major", light) == ["one more total point"]
     assert lacking("double", light) == []
+
+
+def test_the_double_says_which_of_its_limits_a_hand_is_outside() -> None:
+    assert lacking("double", responder("J9752.KQ52.A8.92", "1D", "1S")) == ["at most 4 spades"]
+    assert lacking("double", responder("8.Q952.J8.J76432", "1D", "1S")) == ["one more HCP"]
 
 
 def test_a_rule_says_which_of_its_ways_came_nearest() -> None:

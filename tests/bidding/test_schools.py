@@ -10,13 +10,14 @@ import numpy as np
 import plain.bidding as plain
 import pytest
 from double_study.agreements.reader import Agreement, load
-from double_study.cards.bids import Bid
+from double_study.cards.bids import NO_BID, Bid
 from double_study.cards.hands import SHAPES, Hands, hand_words
 from double_study.columns import COLUMNS
 from double_study.rules.opening import OPENING, OpeningSituation, opening_lookup
+from double_study.rules.reopening import REOPENING, ReopeningSituation
 from double_study.rules.response import RESPONSE, calls_of
 from double_study.rules.terms import Overcalled
-from edges.schools import SCHOOL_OPENINGS, SCHOOL_RESPONSES
+from edges.schools import SCHOOL_OPENINGS, SCHOOL_REOPENINGS, SCHOOL_RESPONSES
 from numpy.typing import NDArray
 from shared.plain_agreement import plainly
 
@@ -35,6 +36,10 @@ def opened(hands: list[plain.Hand], agreement: Agreement) -> list[str]:
     bids = OPENING.decide(situation).bid
     np.testing.assert_array_equal(opening_lookup(agreement).bids(words, 1), bids)
     return ["pass" if code < 0 else str(Bid.from_code(code)) for code in bids.tolist()]
+
+
+def bid_or_pass(none: str, bid: NDArray[np.int8]) -> str:
+    return none if bid.item() == NO_BID else str(Bid.from_code(bid.item()))
 
 
 @pytest.mark.parametrize("line", SCHOOL_OPENINGS.strip().splitlines())
@@ -59,8 +64,22 @@ def test_a_response_on_the_edge(line: str) -> None:
     decided = RESPONSE.decide(Overcalled(hand, agreement, *auction))
     call = COLUMNS["call"].names[calls_of(decided).item()]
     assert call == expected[0], why
-    made = {"double": "X", "penalty_pass": "pass"}.get(call, str(Bid.from_code(decided.bid.item())))
-    assert made == expected[1], why
+    assert bid_or_pass("X" if call == "double" else "pass", decided.bid) == expected[1], why
+
+
+@pytest.mark.parametrize("line", SCHOOL_REOPENINGS.strip().splitlines())
+def test_a_reopening_on_the_edge(line: str) -> None:
+    case, why = line.split("|")
+    text, name, opening, overcall, *expected = case.split()
+    agreement, bid = load(name), Bid.parse(overcall)
+    auction = Bid.parse(opening).denomination, bid.denomination, bid.level
+    with plainly(agreement):
+        assert plain.reopening(plain.read_hand(text), *auction) == tuple(expected), why
+    hand = Hands(words_of([plain.read_hand(text)]))
+    decided = REOPENING.decide(ReopeningSituation(hand, agreement, *auction))
+    call = REOPENING.names[decided.name.item()]
+    made = bid_or_pass("X" if call == "double" else "pass", decided.bid)
+    assert [call, made] == expected, why
 
 
 def hands_of_every_shape() -> list[plain.Hand]:

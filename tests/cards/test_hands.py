@@ -31,6 +31,7 @@ def test_words_say_what_a_plain_count_says() -> None:
         assert HANDS.lengths[suit].tolist() == [plain.length(hand, suit) for hand in PLAIN]
         assert HANDS.good[suit].tolist() == [plain.good(hand, suit) for hand in PLAIN]
         assert HANDS.stopper[suit].tolist() == [plain.stopper(hand, suit) for hand in PLAIN]
+        assert HANDS.honour_in(suit).tolist() == [plain.honour(hand, suit) for hand in PLAIN]
         assert HANDS.total_points(suit).tolist() == [
             plain.total_points(hand, suit) for hand in PLAIN
         ]
@@ -85,9 +86,10 @@ def test_classes_are_all_shapes_with_all_points() -> None:
 
 def test_class_words_are_read_back() -> None:
     lengths = SHAPES.T[:, ::7]
-    points, good_suits, stoppers = 17, 0b0110, 0b1001
-    hands = Hands(class_words(lengths, np.array(points), good_suits, stoppers))
+    points, good_suits, stoppers, honours = 17, 0b0110, 0b1001, 0b0111
+    hands = Hands(class_words(lengths, np.array(points), good_suits, stoppers, honours))
     np.testing.assert_array_equal(hands.lengths, lengths)
     assert (hands.hcp == points).all()
     assert hands.good[:, 0].tolist() == [False, True, True, False]
     assert hands.stopper[:, 0].tolist() == [True, False, False, True]
+    assert [hands.honour_in(suit)[0] for suit in SUITS] == [True, True, True, False]

@@ -108,6 +108,16 @@ def test_holdings_of_one_suit_card_by_card(minimum: int) -> None:
     assert np.array_equal(one_hand_ways(("good", "stopper"), minimum), ways.reshape(14, 11, 4))
 
 
+@pytest.mark.parametrize("minimum", [1, 2, 3])
+def test_the_quality_of_a_suit_card_by_card(minimum: int) -> None:
+    ways = np.zeros((14, 11, 3), dtype=np.int64)
+    for length in range(14):
+        for cards in holdings(length):
+            honour = any(card in "AKQ" for card in cards)
+            ways[length, worth(cards), int(honour) + is_good(cards, minimum)] += 1
+    assert np.array_equal(one_hand_ways(("quality",), minimum), ways)
+
+
 @pytest.mark.parametrize("suit", range(4))
 def test_flagged_classes_card_by_card(suit: int) -> None:
     # One suit's holding card by card; the other three suits by their honours.
@@ -122,6 +132,14 @@ def test_flagged_classes_card_by_card(suit: int) -> None:
             flags = int(is_good(cards, 2)), int(is_stopped(cards))
             expected[length, points:, *flags] += elsewhere[: 38 - points]
     assert by_length.tolist() == expected.tolist()
+
+
+def test_a_good_suit_is_the_highest_quality() -> None:
+    by_quality = one_hand.hand_classes((3, "quality"), (1, "stopper"))
+    assert by_quality.shape == (560, 38, 3, 2)
+    by_good = one_hand.hand_classes((3, "good"), (1, "stopper"))
+    assert np.array_equal(by_quality[:, :, 2], by_good[:, :, 1])
+    assert np.array_equal(by_quality[:, :, :2].sum(axis=2), by_good[:, :, 0])
 
 
 @pytest.mark.parametrize("flagged", [(3, 1), (0, 2, 3)])
@@ -154,6 +172,12 @@ def test_classes_read_back_as_they_are_indexed() -> None:
     assert np.array_equal(seen.stopper[1], axes[5] == 1)
     assert not seen.good[[0, 2]].any()
     assert not seen.stopper[[0, 2]].any()
+    seen = one_hand.class_hands((3, "quality"), (1, "stopper"))
+    quality, stopped = np.indices(seen.words.shape)[2:]
+    assert np.array_equal(seen.honour_in(3), quality >= 1)
+    assert np.array_equal(seen.good[3], quality == 2)
+    assert np.array_equal(seen.stopper[1], stopped == 1)
+    assert not seen.honour_in(1).any()
 
 
 def test_honours_in_some_suit_by_inclusion_and_exclusion() -> None:

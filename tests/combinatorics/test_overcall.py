@@ -36,7 +36,7 @@ funnel = cache(compute_funnel)
 
 OTHER = REFERENCE.changed("hand.good_suit", 3).changed("overcall.two_suited_calls", False)
 Ways = Counter[tuple[int, int, int, int]]
-"""By the points of two hands and the flags of the second."""
+"""By the points of two hands, and the second's quality of Z and stopper in Y."""
 
 SUIT_OVERCALLS = ("weak_jump", "one_level_major", "one_level_diamond", "two_level")
 
@@ -75,10 +75,11 @@ def test_one_suit_over_two_hands_layout_by_layout() -> None:
         tops += second[rank]
         high |= second[rank] & (rank < 3)
         stops |= second[rank] & (lengths[1] > rank) & (rank < 4)
-    counted = np.zeros((14, 14, 4, 11, 11))
-    good = ((tops >= 2) & high).astype(int)
-    np.add.at(counted, (*lengths, 2 * good + stops, *points), 1)
-    assert np.array_equal(two_hand_ways(("good", "stopper")), counted)
+    counted = np.zeros((14, 14, 6, 11, 11))
+    # Without an ace, king or queen; with one; and good.
+    quality = high.astype(int) + ((tops >= 2) & high)
+    np.add.at(counted, (*lengths, 2 * quality + stops, *points), 1)
+    assert np.array_equal(two_hand_ways(("quality", "stopper")), counted)
 
 
 @pytest.mark.parametrize("opening", SUITS)
@@ -87,7 +88,8 @@ def test_every_hand_calls_as_the_oracle_says(opening: int) -> None:
     hands = Hands(hand_words(cards))
     at = np.arange(len(cards))
     z = hands.longest_but(opening)
-    flags = hands.good[z, at].astype(int), hands.stopper[opening].astype(int)
+    quality = hands.honour_in(z).astype(int) + hands.good[z, at]
+    flags = quality, hands.stopper[opening].astype(int)
     rows = [number(lengths) for lengths in hands.lengths.T.tolist()]
     call, bid = (table[rows, hands.hcp, *flags] for table in next_hand_calls(REFERENCE, opening))
     ours = [
@@ -104,18 +106,18 @@ def test_ways_agree_with_integers() -> None:
     opens = one_of_a_suit(REFERENCE)[SPADES]
     opens = opens & np.isin(np.arange(560), [number(s) for s in openers])[:, np.newaxis]
     ways = OvercallerWays(2).ways(opens, SPADES)
-    suit = two_hand_ways(("good", "stopper"))
+    suit = two_hand_ways(("quality", "stopper"))
     for second in seconds:
         z = int(np.argmax(second[:3]))
-        exact = np.zeros((38, 2, 2), dtype=object)
+        exact = np.zeros((38, 3, 2), dtype=object)
         for first in openers:
             joined = Ways({(0, 0, 0, 0): 1})
             for s in SUITS:
                 table = suit[first[s], second[s]]
                 step = Ways()
                 for mark, p, q in np.argwhere(table).tolist():
-                    good, stops = divmod(mark, 2)
-                    cell = p, q, good * (s == z), stops * (s == SPADES)
+                    quality, stops = divmod(mark, 2)
+                    cell = p, q, quality * (s == z), stops * (s == SPADES)
                     step[cell] += int(table[mark, p, q])
                 joined_with = Ways()
                 for (p, q, g, t), n in joined.items():

@@ -12,6 +12,7 @@ import pandas as pd
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement, load, shipped
 from double_study.combinatorics import table
+from double_study.combinatorics.cache import if_cached
 from double_study.combinatorics.table import calls_of, others, others_calls
 from double_study.combinatorics.three_hands import PairRules, ResponderWays
 
@@ -54,9 +55,10 @@ OTHERS = [
 def test_served_tables_are_those_of_a_count_of_their_own() -> None:
     table.compute_responder_calls(LOW, 1, also=OTHERS)
     assert len(counted) == 1
-    own = table.if_cached("calls", LOW)
+    own = if_cached("calls", LOW)
+    assert own is not None
     for other in OTHERS:
-        calls = table.if_cached("calls", other)
+        calls = if_cached("calls", other)
         assert calls is not None
         pd.testing.assert_frame_equal(calls, calls_of([other], 1)[0])
         assert not calls.equals(own)

@@ -30,12 +30,12 @@ def random_rules(
     """Rules without rhyme or reason, that hold for these parts of the classes."""
     rng = np.random.default_rng(seed)
     classes = len(pack.shapes), pack.most_hcp + 1
-    flagged = (*classes, 2, 2)
+    flagged = (*classes, 2, 2)  # the responder's; the overcaller's Z has three qualities
     return PairRules(
         opened,
         overcalled,
         rng.random(classes) < opens,
-        {level: rng.random(flagged) < overcalls for level in LEVELS},
+        {level: rng.random((*classes, 3, 2)) < overcalls for level in LEVELS},
         {level: rng.integers(-1, 3, flagged) for level in LEVELS},
     )
 
@@ -52,7 +52,8 @@ def every_hand(pack: Any) -> Any:
     shape = np.array([number[tuple(hand)] for hand in lengths.T.tolist()])
     holdings <<= 13 - suit
     hcp = hands.HOLDING_HCP[holdings].sum(axis=0)
-    return sets, lengths, shape, hcp, hands.good()[holdings], hands.STOPPER[holdings]
+    good, honour = hands.good()[holdings], hands.HONOUR[holdings]
+    return sets, lengths, shape, hcp, good, hands.STOPPER[holdings], honour
 
 
 @pytest.mark.parametrize(
@@ -67,10 +68,10 @@ def test_short_packs_dealt_out_in_full(
     counted = ways_of(pack, rules)
     together = ways_of(pack, replace(rules, groups={}))
 
-    sets, lengths, shape, hcp, good, stopper = every_hand(pack)
+    sets, lengths, shape, hcp, good, stopper, honour = every_hand(pack)
     lower, higher = (s for s in range(4) if s not in (opened, overcalled))
-    flags = good[overcalled].astype(int), stopper[opened].astype(int)
-    own_flags = flags[0], stopper[overcalled].astype(int)
+    own_flags = good[overcalled].astype(int), stopper[overcalled].astype(int)
+    flags = own_flags[0] + honour[overcalled], stopper[opened].astype(int)
     for level in LEVELS:
         overcalls = rules.overcalls[level][shape, hcp, *flags]
         cells = rules.groups[level][shape, hcp, *own_flags]
@@ -114,16 +115,16 @@ SPADES, DIAMONDS = 3, 1
 
 
 def one_shape_each(opener_hcp: Any, overcaller_hcp: Any) -> Any:
-    """1♠ with one shape, overcalled in diamonds with one, lighter if the suit is good.
+    """1♠ with one shape, overcalled in diamonds with one, the lighter the better the suit.
 
     At level 3 no stopper in spades is wanted.
     """
     number = {tuple(shape): i for i, shape in enumerate(FULL.shapes.tolist())}
     opens = np.zeros((len(FULL.shapes), FULL.most_hcp + 1), dtype=bool)
     opens[number[OPENER], list(opener_hcp)] = True
-    over = np.zeros((*opens.shape, 2, 2), dtype=bool)
-    over[number[OVERCALLER], list(overcaller_hcp), 1] = True
-    over[number[OVERCALLER], overcaller_hcp[-1], 0] = True
+    over = np.zeros((*opens.shape, 3, 2), dtype=bool)
+    for quality in range(3):
+        over[number[OVERCALLER], list(overcaller_hcp[2 - quality :]), quality] = True
     without_stopper = over & np.array([True, False])
     return number, PairRules(SPADES, DIAMONDS, opens, {2: over, 3: without_stopper})
 
@@ -131,7 +132,8 @@ def one_shape_each(opener_hcp: Any, overcaller_hcp: Any) -> Any:
 def suit_in_integers(lengths: Any) -> Any:
     """Ways to deal a suit: Counter of (points of three hands, their flags), Python integers.
 
-    The flags of a hand are its good suit and stopper, worked out here from the cards.
+    The flags of a hand, worked out here from the cards, are the quality of its suit (0, 1 with the
+    ace, king or queen, 2 if good) and its stopper.
     """
     points = 4, 3, 2, 1, 0
     lengths = (*lengths, 13 - sum(lengths))
@@ -145,7 +147,10 @@ def suit_in_integers(lengths: Any) -> Any:
         for n in small:
             number //= factorial(n)
         flags = tuple(
-            (len(cards) >= 2 and min(cards) < 3, any(card < 4 and n > card for card in cards))
+            (
+                (min(cards, default=5) < 3) * (1 + (len(cards) >= 2)),
+                any(card < 4 and n > card for card in cards),
+            )
             for n, cards in zip(lengths[:3], held, strict=False)
         )
         ways[tuple(sum(points[c] for c in cards) for cards in held[:3]), flags] += number
@@ -174,13 +179,14 @@ def test_the_full_pack_in_integers(responder: Any) -> None:
         by_pair.setdefault((a, b), []).append((c, ways))
 
     def asked(diamonds: Any, spades: Any) -> Any:
-        """Overcaller's good diamonds, its stopper in spades, responder's flags in diamonds."""
-        return diamonds[1][0], spades[1][1], diamonds[2]
+        """Overcaller's quality of diamonds, its stopper in spades, responder's good ones and stopper."""
+        quality, stopped = diamonds[2]
+        return diamonds[1][0], spades[1][1], (quality == 2, stopped)
 
     expected: dict[int, Counter[Any]] = {level: Counter() for level in (2, 3)}
     for ((a, b, c), flags), ways in joined_in_integers(suits[1], suits[3], asked).items():
-        good, stopped, own = flags
-        hcp = OVERCALLER_HCP if good else OVERCALLER_HCP[-1:]
+        quality, stopped, own = flags
+        hcp = OVERCALLER_HCP[2 - quality :]
         for opener, over in product(OPENER_HCP, hcp):
             for more, others in by_pair.get((opener - a, over - b), []):
                 expected[2][c + more, *own] += ways * others
@@ -213,9 +219,10 @@ def test_dealt_hands_agree() -> None:
     """
     shapes, hcp = FULL.shapes, np.arange(FULL.most_hcp + 1)
     opens = ((shapes[:, 0] == 2) & (shapes[:, 2] == 5))[:, np.newaxis] & (hcp >= 8) & (hcp <= 19)
-    over = np.zeros((*opens.shape, 2, 2), dtype=bool)
-    over[..., 1, :] = ((shapes[:, 3:] == 5) & (hcp >= 8) & (hcp <= 17))[..., np.newaxis]
-    cells = np.broadcast_to(np.clip(hcp // 4, 1, 3)[:, np.newaxis, np.newaxis] - 1, over.shape)
+    over = np.zeros((*opens.shape, 3, 2), dtype=bool)
+    over[..., 2, :] = ((shapes[:, 3:] == 5) & (hcp >= 8) & (hcp <= 17))[..., np.newaxis]
+    of_hcp = np.clip(hcp // 4, 1, 3)[:, np.newaxis, np.newaxis] - 1
+    cells = np.broadcast_to(of_hcp, (*opens.shape, 2, 2))
     ways = ways_of(FULL, PairRules(2, 3, opens, {1: over}, {1: cells}))
 
     deals = 400_000

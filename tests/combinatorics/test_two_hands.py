@@ -6,6 +6,7 @@ from math import comb, prod
 
 import numpy as np
 import pytest
+from double_study.cards.hands import SHAPES
 from double_study.combinatorics import hands as one_hand
 from double_study.combinatorics import two_hands
 from double_study.combinatorics.two_hands import N_PARTNERSHIPS, chance_of_holding
@@ -70,7 +71,7 @@ def test_combined_length_is_hypergeometric_and_joins_the_two_hands() -> None:
     combined = hand_figures.combined_length()
     reference = hypergeom(52, 13, 26).pmf(np.arange(14))
     assert [float(p) for p in combined] == pytest.approx(reference, rel=RELATIVE)
-    any_hand = hand_figures.total_by(one_hand.shapes()[:, 2], one_hand.shape_ways())
+    any_hand = hand_figures.total_by(SHAPES[:, 2], one_hand.shape_ways())
     assert hand_figures.combined_length_opposite(any_hand) == combined
     four_exactly = np.where(np.arange(14) == 4, any_hand, 0)
     assert hand_figures.combined_length_opposite(four_exactly)[8] == two_hands.partner_length(4)[4]

@@ -50,22 +50,22 @@ def test_the_end_of_input_writes_nothing(
     typed("\n" * lines)
     assert main(["agreement", "--new", "mine.toml"]) == BAD_INPUT
     said = capsys.readouterr().err
-    assert said.startswith(f"double-study: no answer to question {lines + 1}; allowed: ")
+    assert said.startswith(f"double-study: question {lines + 1} has no answer; allowed: ")
     assert said.count("\n") == 1
     assert not list(tmp_path.iterdir())
 
 
-def test_a_file_is_written_over_only_when_told(
+def test_a_file_is_overwritten_only_with_force(
     typed: Typed, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    (tmp_path / "mine.toml").write_text("# kept")
+    (tmp_path / "mine.toml").write_text("# mine")
     typed("\n" * len(QUESTIONS))
     assert main(["agreement", "--new", "mine.toml"]) == BAD_INPUT
     said = capsys.readouterr()
     assert said.out == ""
     assert said.err == (
-        "double-study: --new mine.toml: is there already; allowed: another name, or --force\n"
+        "double-study: --new mine.toml: this file exists; allowed: another name, or --force\n"
     )
-    assert (tmp_path / "mine.toml").read_text() == "# kept"
+    assert (tmp_path / "mine.toml").read_text() == "# mine"
     assert main(["agreement", "--new", "mine.toml", "--force"]) == 0
-    assert (tmp_path / "mine.toml").read_text() != "# kept"
+    assert (tmp_path / "mine.toml").read_text() != "# mine"

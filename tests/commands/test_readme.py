@@ -1,6 +1,6 @@
 """The README's examples work as they stand there, and warn of nothing. A minute or two.
 
-Only the deals are fewer, and reports and checks do without the responder's calls worked out exactly.
+Only the deals are fewer, and reports and checks leave out the responder's exact calls.
 """
 
 import os

@@ -13,12 +13,11 @@ def names(folder: Path) -> set[str]:
     return {path.relative_to(folder).as_posix() for path in folder.rglob("*")}
 
 
-@pytest.mark.parametrize("swapped", [True, False])
+@pytest.mark.parametrize("current", [False, True], ids=["replaced", "file by file"])
 def test_files_of_an_earlier_run_go_and_others_stay(
-    swapped: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    current: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    if not swapped:
-        monkeypatch.setattr(staging, "_exchanged", lambda *_: False)
+    monkeypatch.setattr(staging, "_is_current", lambda _: current)
     out = tmp_path / "out"
     count = ["count", "--deals", "1e4", "--workers", "1", "--out", str(out)]
     assert main(count) == 0

@@ -1,4 +1,4 @@
-"""A report does not depend on what ran before: exact values kept on disk save time and no more."""
+"""A report does not depend on what ran before: cached exact values save time and no more."""
 
 import json
 from pathlib import Path
@@ -21,8 +21,8 @@ def files(folder: Path) -> dict[str, bytes]:
     return found | {"tables/run.json": json.dumps(record).encode()}
 
 
-def kept_tables(shared: Path) -> dict[str, int]:
-    """When each table of exact calls that is kept was written."""
+def cached_tables(shared: Path) -> dict[str, int]:
+    """When each cached table of exact calls was written."""
     found = [
         path
         for kind in ("calls", "others")
@@ -32,19 +32,19 @@ def kept_tables(shared: Path) -> dict[str, int]:
     return {path.name: path.stat().st_mtime_ns for path in found}
 
 
-def test_a_report_is_the_same_with_kept_values_and_without(
+def test_a_report_is_the_same_with_cached_values_and_without(
     exact_report: Path, shared: Path, tmp_path: Path
 ) -> None:
     command = [*EXACT_COMMAND, "--out", str(tmp_path / "out")]
-    worked_out = files(exact_report)
-    assert b"1C,1H,double," in worked_out["tables/exact.csv"]
-    kept = kept_tables(shared)
+    computed = files(exact_report)
+    assert b"1C,1H,double," in computed["tables/exact.csv"]
+    cached = cached_tables(shared)
     with first_page_only(tmp_path):
         assert main(command) == 0
-    assert files(tmp_path / "out") == worked_out
-    assert kept_tables(shared) == kept
+    assert files(tmp_path / "out") == computed
+    assert cached_tables(shared) == cached
 
-    # And kept values are not looked at where exact calls are not wanted.
+    # Cached values are not used with --no-exact.
     with first_page_only(tmp_path):
         assert main([*command, "--no-exact"]) == 0
     tables = tmp_path / "out" / "tables"

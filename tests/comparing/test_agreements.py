@@ -23,8 +23,8 @@ from double_study.comparing import (
 from double_study.counting.sampling import cards_of
 from double_study.errors import InputError
 from double_study.tables_compared import doubles_compared
-from plain import response as plain_response
 from shared.compared import SEED, against_the_reference
+from shared.plain_agreement import plainly
 from shared.plain_hands import plain_hands
 
 FEW = ((0, 4_000),)
@@ -54,11 +54,11 @@ def plain_outcome(deal: list[plain.Hand]) -> tuple[str, bool, int]:
     level, overcalled = plain.read_bid(over)
     call, bid = plain.response(responder, opened, overcalled, level)
     if call == "penalty_pass":
-        advance, _ = plain.advancer(
-            deal[(seat + 2) % 4], opened, overcalled, level, after_double=False
-        )
-        reopened, _ = plain.reopening(opener, opened, overcalled, level)
-        if advance != "pass" or reopened != "double":
+        advancer = deal[(seat + 2) % 4]
+        advance, _ = plain.advancer(advancer, opened, overcalled, level, after_double=False)
+        reopened = plain.reopening(opener, opened, overcalled, level)
+        void = not advancer[overcalled]
+        if advance != "pass" or plain.reopening_name(*reopened, call, void) != "double":
             call = "penalty_lost"
     named = {plain.read_bid(bid)[1]} if bid not in (None, "pass", "X") else set()
     if call == "double":
@@ -92,13 +92,11 @@ def plain_counts(
     return counts
 
 
-def test_counts_are_those_of_the_plain_reading(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_counts_are_those_of_the_plain_reading() -> None:
     standing = plain_outcomes()
-    with monkeypatch.context() as patch:
-        patch.setattr(plain.REFERENCE, "one_notrump", (12, 14))
+    with plainly(WEAK):
         weak = plain_outcomes()
-    with monkeypatch.context() as patch:
-        patch.setattr(plain_response, "promise_held", lambda *_: False)
+    with plainly(NOT_PLAYED):
         not_played = plain_outcomes()
     counted = count_outcomes(SEED, (REFERENCE, WEAK, NOT_PLAYED), FEW)
     for ours, theirs in zip(counted, (weak, not_played), strict=True):
@@ -135,11 +133,19 @@ def test_an_agreement_differs_in_nothing_from_itself(comparisons: dict[str, Comp
 def test_what_each_change_can_do(comparisons: dict[str, Comparison]) -> None:
     """By the rules: what only adds doubles never loses one, and the other way about."""
     doubles = {name: comparison.doubles for name, comparison in comparisons.items()}
-    for name in ("through_4s", "one_major_enough", "no_two_suited_calls", "light_overcalls"):
+    adding = (
+        "double_on_their_length",
+        "five_three_majors",
+        "no_two_suited_calls",
+        "light_overcalls",
+    )
+    for name in ("through_4s", "one_major_enough", *adding):
         assert doubles[name].first_only == 0 < doubles[name].second_only, name
-    for name in ("through_2s", "values_6_8_9_10", "sound_overcalls", "not_played"):
+    dropping = ("double_on_six", "sound_overcalls", "not_played")
+    for name in ("through_2s", "values_6_8_9_10", *dropping):
         assert doubles[name].second_only == 0 < doubles[name].first_only, name
-    assert doubles["reopening_on_two"].first_only == doubles["reopening_on_two"].second_only == 0
+    for name in ("reopening_on_two", "reopening_suits_first"):
+        assert doubles[name].first_only == doubles[name].second_only == 0
     assert doubles["not_played"].both == 0
     for name in ("not_played", "through_2s", "through_4s", "one_major_enough", "seven_throughout"):
         responders = comparisons[name].responders
@@ -153,6 +159,9 @@ def test_what_each_change_can_do_to_the_price(comparisons: dict[str, Comparison]
     readier = comparisons["reopening_on_two"]
     assert readier.penalties_wanted.first_only == readier.penalties_wanted.second_only == 0
     assert readier.penalties_lost.second_only == 0
+    slower = comparisons["reopening_suits_first"]
+    assert slower.penalties_wanted.first_only == slower.penalties_wanted.second_only == 0
+    assert slower.penalties_lost.first_only == 0 < slower.penalties_lost.second_only
 
 
 def test_the_reversed_comparison_is_the_one_made_the_other_way(
@@ -216,7 +225,7 @@ def test_the_command(capsys: pytest.CaptureFixture[str]) -> None:
         ("compare reference", "one agreement has nothing to be compared with"),
         ("compare reference reference", "two agreements are called reference"),
         ("compare reference nowhere.toml", "agreement nowhere.toml: No such file"),
-        ("compare reference not_played --deals 0", "--deals 0: allowed"),
+        ("compare reference not_played --deals 0", "--deals 0 is not a whole number"),
     ],
 )
 def test_bad_commands(arguments: str, expected: str, capsys: pytest.CaptureFixture[str]) -> None:

@@ -1,6 +1,7 @@
 """What follows a pass, and who plays the doubles: against the auctions themselves, call by call."""
 
 import numpy as np
+import plain.bidding as plain
 import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.cards.bids import Bid
@@ -16,7 +17,6 @@ from double_study.counting.counts import (
 from double_study.counting.tally import Tally
 from double_study.rules.auction import call_codes, calls_made
 from double_study.rules.batch import Batch
-from double_study.rules.settle import GOES_ON
 
 BATCH = Batch(
     np.concatenate([deal_block(seed=19_19, block=block) for block in range(3)], axis=1), REFERENCE
@@ -75,18 +75,26 @@ def test_the_declarer_is_the_first_of_the_side_to_have_named_the_denomination() 
     }
     for at in range(0, len(doubled), 3):
         said = COLUMNS["declarer"].names[doubled["declarer"][at]]
-        if doubled["final_contract"][at] == GOES_ON:
-            assert said == "not_followed"
-            continue
         calls = calls_made(CODES[doubled["deal"][at]])
         bids = [(turn, call) for turn, call in enumerate(calls) if isinstance(call, Bid)]
-        last, contract = bids[-1]
+        contract = Bid.from_code(doubled["last_bid"][at])
+        ours = said in ("opener", "responder")
+        opened = doubled["seat"][at] - 1
         named = [
-            turn
+            (turn - opened) % 4
             for turn, bid in bids
-            if bid.denomination == contract.denomination and (turn - last) % 2 == 0
+            if bid.denomination == contract.denomination and ((turn - opened) % 2 == 0) == ours
         ]
-        assert (min(named) - (doubled["seat"][at] - 1)) % 4 == seats[said]
+        if named:
+            assert named[0] == seats[said]
+            continue
+        # A pair that settles in what nobody has bid: the responder plays the suits of its double.
+        assert doubled["settled"][at]
+        assert ours
+        promised = contract.denomination in plain.promised_suits(
+            doubled["opening"][at], doubled["overcalled_suit"][at], doubled["level"][at]
+        )
+        assert said == ("responder" if promised else "opener")
 
 
 def test_the_doubles_are_all_among_the_contracts() -> None:

@@ -13,10 +13,12 @@ from double_study.agreements.reader import REFERENCE
 from double_study.cards.deal import BLOCK_DEALS, deal_block
 from double_study.counting import sampling as study
 from double_study.counting.counts import CALL_COUNTS, DOUBLE_COUNTS, EVERY_OPENING, NEXT_HANDS
-from double_study.counting.stopping import Precision, WatchedShare, looks
+from double_study.counting.stopping import Precision, looks
 from double_study.counting.store import in_store
 from double_study.counting.tally import Blocks, BlockSet, Count, Tally
 from double_study.errors import Failure
+from double_study.questions import question
+from double_study.stats import wilson
 
 SEED = 41
 DEALS = 6 * BLOCK_DEALS + 12_345
@@ -85,8 +87,10 @@ def test_a_store_grows_by_the_blocks_it_lacks(
 
     monkeypatch.setattr(study, "deal_block", watched)
     first = study.first_block(SEED, REFERENCE)
-    with in_store(path, SEED, REFERENCE, lambda: first) as kept:
-        kept.add([1, 4], study.count_blocks(SEED, [(1, BLOCK_DEALS), (4, BLOCK_DEALS)], REFERENCE))
+    with in_store(path, SEED, REFERENCE, lambda: first) as so_far:
+        so_far.add(
+            [1, 4], study.count_blocks(SEED, [(1, BLOCK_DEALS), (4, BLOCK_DEALS)], REFERENCE)
+        )
     dealt.clear()
     assert counted(workers=1, store=path).digest == WHOLE.digest
     # Block 0 first, to see that the study still counts as it did; block 6 is partial.
@@ -98,8 +102,8 @@ def test_a_store_grows_by_the_blocks_it_lacks(
     assert path.read_bytes() == at_once.read_bytes()
     longer = counted(9 * BLOCK_DEALS, workers=2, store=path)
     assert longer.digest == counted(9 * BLOCK_DEALS, workers=1).digest
-    with in_store(path, SEED, REFERENCE, lambda: first) as kept:
-        assert kept.blocks == BlockSet.below(9)
+    with in_store(path, SEED, REFERENCE, lambda: first) as so_far:
+        assert so_far.blocks == BlockSet.below(9)
 
 
 def die(blocks: Blocks) -> None:
@@ -107,26 +111,32 @@ def die(blocks: Blocks) -> None:
 
 
 def test_a_worker_that_dies_ends_the_run_with_one_line() -> None:
-    with pytest.raises(Failure, match=r"^a worker process died .*; run it again$"):
+    with pytest.raises(Failure, match=r"^a worker process died: .*; run the command again$"):
         list(study.over_blocks(die, DEALS, workers=2, progress=False))
 
 
 def test_a_run_to_a_precision_stops_at_the_first_look_that_is_precise(tmp_path: Path) -> None:
-    share = WatchedShare.parse("openings:opening=1C")
+    asked = question((), None, "call == 'double'")
+    counts: dict[str, Any] = {"counts": (asked,)}
     at = [end * BLOCK_DEALS for end in (20, 25)]
-    tallies = {deals: counted(deals, workers=2) for deals in at}
-    widths = [share.half_width(tally) for tally in tallies.values()]
+    tallies = {deals: counted(deals, workers=2, **counts) for deals in at}
+    widths = []
+    for tally in tallies.values():
+        met, of = tally[asked.name][1], tally[asked.name].sum(axis=0)
+        low, high = wilson(met, of)
+        widths.append(float((high - low) / 2 / (met / of)))
     assert widths == sorted(widths, reverse=True)
     # Precise enough at 25 blocks, and not yet at 20.
-    precision = Precision(share, (widths[0] + widths[1]) / 2, absolute=True)
+    counts["precision"] = Precision(asked.name, (widths[0] + widths[1]) / 2)
     path = tmp_path / "run.store"
-    reached = counted(10**9, workers=2, precision=precision, store=path)
+    reached = counted(10**9, workers=2, store=path, **counts)
     assert reached.digest == tallies[at[1]].digest
     # From the store, and from one that an end between two looks had cut short.
-    assert counted(10**9, workers=2, precision=precision, store=path).digest == reached.digest
+    assert counted(10**9, workers=2, store=path, **counts).digest == reached.digest
     cut = tmp_path / "cut.store"
-    counted(22 * BLOCK_DEALS, workers=2, store=cut)
-    assert counted(10**9, workers=2, precision=precision, store=cut).digest == reached.digest
+    counted(22 * BLOCK_DEALS, workers=2, store=cut, counts=(asked,))
+    assert counted(10**9, workers=2, store=cut, **counts).digest == reached.digest
     # The most that may be counted ends a run, too.
-    assert counted(DEALS, workers=1, precision=precision).digest == WHOLE.digest
+    few = counted(DEALS, workers=1, **counts)
+    assert few.digest == counted(DEALS, workers=2, counts=(asked,)).digest
     assert list(looks(0, 27)) == [20, 25, 27]

@@ -17,5 +17,6 @@ def test_the_rarer_a_case_the_longer_the_wait() -> None:
     assert table["per_session"].to_list() == pytest.approx([0.6, 6.0], rel=1e-15)
     assert table["boards"].to_list() == [geom.ppf(CERTAINTY, share / 2) for share in (0.05, 0.5)]
     for column in ("per_session", "boards"):
-        assert (table[COLUMNS[column].limits[0]] <= table[column]).all()
-        assert (table[column] <= table[COLUMNS[column].limits[1]]).all()
+        value, low, high = (table[name] for name in COLUMNS[column].columns)
+        assert (low <= value).all()
+        assert (value <= high).all()

@@ -1,69 +1,30 @@
-"""Stopping where a share is precise: which share, when, and what looking does to its interval."""
+"""Stopping where shares are precise: when, and what looking does to their intervals."""
 
 from collections.abc import Callable
 
 import numpy as np
-import pytest
-from double_study.agreements.reader import REFERENCE
-from double_study.cards.deal import BLOCK_DEALS
-from double_study.counting import sampling as study
-from double_study.counting.counts import CALL_COUNTS, CONTRACTS
-from double_study.counting.stopping import DOUBLE_PER_OVERCALL, Precision, WatchedShare, looks
-from double_study.errors import InputError
+from double_study.counting.stopping import Precision, looks
+from double_study.counting.tally import Tally
 from double_study.stats import wilson
 from numpy.typing import NDArray
 from scipy import stats
 
 RUNS = 20_000
 Array = NDArray[np.float64]
-TALLY = study.count(2 * BLOCK_DEALS, 3, REFERENCE, workers=1, progress=False)
 
 
-def test_shares_against_the_tidy_tables() -> None:
-    calls = TALLY.frame(CALL_COUNTS)
-    doubled = calls[calls["call"] == "double"]
-    counts = WatchedShare.parse(DOUBLE_PER_OVERCALL).counts(TALLY)
-    assert counts == (doubled["deals"].sum(), calls["deals"].sum())
-    here = calls[(calls["opening"] == "1D") & (calls["overcall"] == "1S") & (calls["seat"] == 2)]
-    counts = WatchedShare.parse("calls:seat=2,opening=1D,overcall=1S,call=double").counts(TALLY)
-    assert counts == (here.loc[here["call"] == "double", "deals"].sum(), here["deals"].sum())
-    contracts = TALLY.frame(CONTRACTS)
-    counts = WatchedShare.parse("contracts:final_contract=game").counts(TALLY)
-    assert counts == (
-        contracts.loc[contracts["final_contract"] == "game", "deals"].sum(),
-        contracts["deals"].sum(),
-    )
+def tally(met: list[int], of: list[int]) -> Tally:
+    return Tally(sum(of), {"asked": np.array([np.subtract(of, met), met])})
 
 
-@pytest.mark.parametrize(
-    ("text", "allowed"),
-    [
-        ("", "openings, next_hands"),
-        ("calls", "seat, opening, overcall, call"),
-        ("cals:call=double", "openings, next_hands"),
-        ("calls:cell=double", "seat, opening, overcall, call"),
-        ("calls:opening=1N", "1C, 1D, 1H, 1S"),
-        ("calls:opening=1C,", "seat, opening, overcall, call"),
-    ],
-)
-def test_cells_that_are_not_there(text: str, allowed: str) -> None:
-    with pytest.raises(InputError, match=rf"^cell {text}: .*; allowed: {allowed}"):
-        WatchedShare.parse(text)
-
-
-def test_relative_and_absolute_figures() -> None:
-    share = WatchedShare.parse(DOUBLE_PER_OVERCALL)
-    met, of = share.counts(TALLY)
-    low, high = wilson(met, of)
-    half = float(high - low) / 2
-    for absolute, width in ((True, half), (False, half / (met / of))):
-        assert Precision(share, width * 1.001, absolute).reached(TALLY)
-        assert not Precision(share, width * 0.999, absolute).reached(TALLY)
-    # Of nothing, nothing is known, and of a share of 0 no relative precision.
-    never = WatchedShare.parse("calls:opening=1C,overcall=4D,call=double")
-    assert never.counts(TALLY)[0] == 0
-    assert not Precision(never, 0.9).reached(TALLY)
-    assert "not reached" in Precision(never, 0.9).line(TALLY)
+def test_the_widest_share_decides_and_shares_of_nothing_do_not() -> None:
+    low, high = wilson([300, 30], [1000, 1000])
+    widest = float(((high - low) / 2 / np.array([0.3, 0.03]))[1])
+    for met, of in (([300, 30], [1000, 1000]), ([300, 30, 0], [1000, 1000, 500])):
+        assert Precision("asked", widest * 1.001).reached(tally(met, of))
+        assert not Precision("asked", widest * 0.999).reached(tally(met, of))
+    # Of nothing, nothing is known.
+    assert not Precision("asked", 0.9).reached(tally([0], [1000]))
 
 
 def test_looks_are_a_quarter_apart_and_end_where_they_must() -> None:
@@ -112,23 +73,3 @@ def test_looking_leaves_the_interval_its_coverage() -> None:
     covered = coverage(share, met, of)
     assert abs(covered - 0.95) < stats.norm.isf(0.0005) * np.sqrt(0.95 * 0.05 / RUNS)
     assert 0 < (met / of).mean() / share - 1 < 4 * (0.05 / 1.96) ** 2
-
-
-@pytest.mark.parametrize(
-    ("hits", "shift"), [(10, -0.099), (20, -0.059), (50, -0.022), (100, -0.009)]
-)
-def test_absolute_stopping_at_few_hits_understates_a_share_as_is_said(
-    hits: int, shift: float
-) -> None:
-    """Runs that stop at some 200 blocks and so many hits.
-
-    ``shift`` is what the docstring of the module states to a digit: measured by this simulation, so
-    what is tested is that it stays so. The mean of 20,000 runs has a standard error of 0.0024 at ten
-    hits and less at more; four of them.
-    """
-    trials, blocks = 50_000, 200
-    half_width = 1.96 * np.sqrt(hits + 0.96) / (blocks * trials)
-    share = hits / (blocks * trials)
-    met, of = stopped(share, trials, lambda _, half: half > half_width)
-    assert (met / of).mean() / share - 1 == pytest.approx(shift, abs=0.01)
-    assert coverage(share, met, of) > 0.94

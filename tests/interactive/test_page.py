@@ -103,7 +103,7 @@ def test_without_its_server_the_page_says_what_to_install(
 @pytest.mark.parametrize("port", ["80", "many", "70000"])
 def test_a_port_that_cannot_be(port: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["explore", "--port", port]) == 2
-    assert f"--port {port}: allowed: a whole number from 1024" in capsys.readouterr().err
+    assert f"--port {port} is not a whole number from 1024" in capsys.readouterr().err
 
 
 def test_a_port_at_which_something_else_is_served_is_not_shown(

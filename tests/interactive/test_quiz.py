@@ -162,7 +162,7 @@ def test_in_the_terminal(
     assert main(["quiz", "--seed", str(SEED)]) == 0
     said = capsys.readouterr().out
     assert "'perhaps' is not a bid" in said
-    assert "1♣ is no call here" in said
+    assert "1♣ is not a legal call here" in said
     assert hand_symbols(asked[1].cards) in said
     assert "3. You hold" in said
     assert said.endswith("Your score: 1 right of 2.\n")

@@ -39,11 +39,11 @@ from double_study.rules.batch import Batch
 from double_study.stats import goodness_of_fit
 from numpy.typing import ArrayLike, NDArray
 from plain.advancer import advancer
-from plain.bidding import REFERENCE as PLAIN
 from plain.bidding import answer, message, reason, response, spade_raise
 from plain.contested import contested_answer
 from plain.reopening import reopening
-from plain.response import promise_held
+from plain.response import double_points, promise_held
+from plain.settings import SETTINGS
 from plain.words import Hand, high_card_points, read_hand, support_points, total_points
 from shared.bad_boards import BAD_BOARDS
 
@@ -235,7 +235,7 @@ def test_every_look_alike_is_what_it_is_called() -> None:
         opener, responder, auction = read(item)
         suit, over, level = auction
         rule = response(responder, *auction)[0]
-        points, needs = total_points(responder, over), PLAIN.double[level - 1]
+        points, needs = total_points(responder, over), double_points(over, level)
         held = promise_held(responder, *auction)
         answered = answer(opener, *auction)[0]
         support = support_points(opener)
@@ -249,7 +249,7 @@ def test_every_look_alike_is_what_it_is_called() -> None:
             "one_card_short": rule not in ("double", "pass") and not held and points >= needs,
             "below_next_raise": rule == "double"
             and answered.startswith("raise")
-            and support in (PLAIN.major_jump - 1, PLAIN.major_game - 1),
+            and support in (SETTINGS.answer.raise_jump - 1, SETTINGS.answer.raise_game - 1),
             "three_only": rule == "double" and "raise" not in answered,
             "opener_defends": rule == "double" and answered == "penalty_pass",
         }

@@ -72,11 +72,11 @@ def test_any_deal_at_any_board_is_read_back_as_it_was_written(deal: int, number:
 
 
 def plain_course(hands: list[Hand]) -> tuple[list[str], bool, Any]:
-    """The calls of a deal by the plain reading, whether that is all of them; where a double rests."""
+    """The calls of a deal by the plain reading, whether that is all of them; where a double ends."""
     auction = whole_auction(hands)
     calls = ["Pass" if call == "pass" else call for _, call in auction.calls]
-    rests = auction.rest and (auction.rest, auction.last_bid, auction.trumps)
-    return calls, not auction.goes_on, rests
+    end = auction.contract and (auction.contract, auction.last_bid)
+    return calls, auction.over and not auction.settled, end
 
 
 def test_the_auctions_are_those_of_the_plain_reading() -> None:
@@ -85,13 +85,12 @@ def test_the_auctions_are_those_of_the_plain_reading() -> None:
         for game in read_pbn(pbn(lesson.boards(progress=False)).encode("ascii")):
             first = "NESW".index(game.tags["Dealer"])
             hands = [read_hand(game.hands["NESW"[(first + seat) % 4]]) for seat in range(4)]
-            calls, over, rests = plain_course(hands)
+            calls, over, end = plain_course(hands)
             assert game.calls[: len(calls)] == calls
             assert game.finished == over
-            if rests is None:
+            if end is None:
                 continue
-            place, last, _ = rests
-            assert game.finished == (place != "goes_on")
+            place, last = end
             if game.finished:
                 assert game.tags["Contract"].removesuffix("X") == last
                 assert game.tags["Contract"].endswith("X") == (place == "defended")

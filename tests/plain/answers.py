@@ -1,6 +1,7 @@
 """Section 4 of the reference agreement, the opener's answer to the double, read plainly."""
 
 from plain.response import promised_suits, unbid
+from plain.settings import SETTINGS
 from plain.words import (
     CLUBS,
     DIAMONDS,
@@ -8,7 +9,6 @@ from plain.words import (
     MAJORS,
     MINORS,
     NOTRUMP,
-    REFERENCE,
     SPADES,
     SUITS,
     Hand,
@@ -40,33 +40,27 @@ def raise_promised(hand: Hand, suit: int, level: int) -> tuple[str, str]:
     if suit in MAJORS:
         # "A major: up to 15 support points, its cheapest level, raise_minimum; 16-18, one higher
         # but not beyond game, raise_jump; 19+, game, raise_game"
-        if support >= REFERENCE.major_game:
+        if support >= SETTINGS.answer.raise_game:
             return "raise_game", write_bid(max(level, game_level(suit)), suit)
-        jumps = support >= REFERENCE.major_jump
+        jumps = support >= SETTINGS.answer.raise_jump
     else:
         # "A minor: up to 15 the cheapest level, raise_minimum; 16+ one higher but not beyond game,
         # raise_jump."
-        jumps = support >= REFERENCE.minor_jump
+        jumps = support >= SETTINGS.answer.minor_jump
     if jumps:
         return "raise_jump", write_bid(one_higher(level, suit), suit)
     return "raise_minimum", write_bid(level, suit)
 
 
-def raised_suit(hand: Hand, promised: tuple[int, ...], opening_suit: int) -> int | None:
-    """The promised suit that the opener may raise under rule 2 here and rule 1 of section 7."""
-    # "2. Four or more in a promised suit (the longer; equals: the higher-ranking), unless it is a
-    # minor and Y is a major of six or more."
-    suit = longest(hand, promised)
-    six_card_major = opening_suit in MAJORS and length(hand, opening_suit) >= 6
-    if length(hand, suit) < 4 or (suit in MINORS and six_card_major):
-        return None
-    return suit
+def six_card_major(hand: Hand, opening_suit: int) -> bool:
+    # "Y is a major of six or more"
+    return opening_suit in MAJORS and length(hand, opening_suit) >= 6
 
 
 def answer(opener_hand: Hand, opening_suit: int, overcall_suit: int, level: int) -> tuple[str, str]:
     """The opener's answer to the double by name and as it is made; the penalty pass is 'pass'.
 
-    "Room for rule 4's jump" is the condition of rule 4: one level above the cheapest rebid of Y is
+    "No room for rule 4's jump" denies the condition of rule 4: one level above the cheapest rebid of Y is
     no higher than three of a minor or four of a major. Rule 3 is tried first, so it holds for seven
     and eight cards too. "Four" in rule 7 is what rule 5 left: four exactly.
     """
@@ -79,16 +73,18 @@ def answer(opener_hand: Hand, opening_suit: int, overcall_suit: int, level: int)
     # "1. penalty_pass: five or more cards in Z and Z good."
     if length(hand, overcall_suit) >= 5 and good(hand, overcall_suit):
         return "penalty_pass", "pass"
-    # "2. Four or more in a promised suit ..."
-    suit = raised_suit(hand, promised, opening_suit)
-    if suit is not None:
+    # "2. Four or more in a promised suit (the longer; equals: the higher-ranking), unless it is a
+    # minor and Y is a major of six or more."
+    suit = longest(hand, promised)
+    if length(hand, suit) >= 4 and not (suit in MINORS and six_card_major(hand, opening_suit)):
         return raise_promised(hand, suit, cheapest_level(suit, level, overcall_suit))
-    # "3. cue_bid (Z at its next level): 18+ HCP, and either no stopper in Z, or six or more in Y
-    # and no room for rule 4's jump."
+    # "3. cue_bid (Z at its next level): 18+ HCP, and either no stopper in Z, or six or more in Y, no
+    # room for rule 4's jump and the cheapest rebid of Y below game."
     own = length(hand, opening_suit)
     room = rebid[0] + 1 <= (3 if opening_suit in MINORS else 4)
-    if points >= REFERENCE.answer_cue_bid and (
-        not stopper(hand, overcall_suit) or (own >= 6 and not room)
+    if points >= SETTINGS.answer.cue_bid and (
+        not stopper(hand, overcall_suit)
+        or (own >= 6 and not room and rebid[0] < game_level(opening_suit))
     ):
         return "cue_bid", write_bid(level + 1, overcall_suit)
     # "4. own_suit: six or more in Y."
@@ -99,8 +95,8 @@ def answer(opener_hand: Hand, opening_suit: int, overcall_suit: int, level: int)
             return "own_suit", write_bid(game, opening_suit)
         # "Otherwise rebid Y at its cheapest level; with 16+ HCP, or with seven or more in it and
         # 13+ HCP, a jump one higher, if that is no higher than three of a minor or four of a major."
-        strong = points >= REFERENCE.own_suit_jump
-        long = own >= 7 and points >= REFERENCE.own_suit_jump_seven
+        strong = points >= SETTINGS.answer.own_suit_jump
+        long = own >= 7 and points >= SETTINGS.answer.own_suit_long_jump
         jump = 1 if (strong or long) and room else 0
         return "own_suit", write_bid(rebid[0] + jump, opening_suit)
     # "5. second_suit: five or more in a suit that is neither Y, Z nor promised, at its cheapest
@@ -112,21 +108,24 @@ def answer(opener_hand: Hand, opening_suit: int, overcall_suit: int, level: int)
     # 3NT."
     if stopper(hand, overcall_suit):
         bid_level = cheapest_level(NOTRUMP, level, overcall_suit)
-        if points >= REFERENCE.notrump_jump:
+        if points >= SETTINGS.answer.notrump_jump:
             bid_level = one_higher(bid_level, NOTRUMP)
         return "notrump", write_bid(bid_level, NOTRUMP)
     # "7. second_suit: four in a suit that is neither Y, Z nor promised, if its cheapest bid is
     # lower than the cheapest rebid of Y, or with 16+ HCP."
     for suit in second:
         bid = cheapest_level(suit, level, overcall_suit), suit
-        if length(hand, suit) == 4 and (bid < rebid or points >= REFERENCE.second_suit_higher):
+        if length(hand, suit) == 4 and (bid < rebid or points >= SETTINGS.answer.second_suit):
             return "second_suit", write_bid(*bid)
     # "8. three_card_raise: exactly three cards in a promised suit (three in each: spades of the
-    # majors, clubs of the minors), at its cheapest level."
-    for suit in (SPADES, HEARTS, CLUBS, DIAMONDS):
-        if suit in promised and length(hand, suit) == 3:
-            bid_level = cheapest_level(suit, level, overcall_suit)
-            return "three_card_raise", write_bid(bid_level, suit)
+    # majors, clubs of the minors), at its cheapest level; but not with five or more cards in Y and a
+    # cheaper rebid of Y."
+    threes = [suit for suit in (SPADES, HEARTS, CLUBS, DIAMONDS) if suit in promised]
+    threes = [suit for suit in threes if length(hand, suit) == 3]
+    if threes:
+        bid = cheapest_level(threes[0], level, overcall_suit), threes[0]
+        if not (own >= 5 and rebid < bid):
+            return "three_card_raise", write_bid(*bid)
     # "9. rebid: Y at its cheapest level."
     return "rebid", write_bid(*rebid)
 
@@ -138,6 +137,6 @@ def spade_raise(opener_hand: Hand) -> str | None:
     if length(opener_hand, SPADES) < 3:
         return None
     support = support_points(opener_hand)
-    if support >= REFERENCE.spade_raise_game:
+    if support >= SETTINGS.answer.spade_game:
         return "4S"
-    return "3S" if support >= REFERENCE.spade_raise_jump else "2S"
+    return "3S" if support >= SETTINGS.answer.spade_jump else "2S"

@@ -1,8 +1,9 @@
 """A whole deal bid by the plain reading, from the dealer's first call to the last.
 
 Written out is what the text follows: an auction that it leaves (another opening, no overcall of a
-suit, another call of the responder's, `goes_on`) ends with the last call that the text gives. A
-raise of 1S over 1H is such a call; section 4, where it stands, has the advancer pass.
+suit, another call of the responder's, a reopening) ends with the last call that the text gives. A
+raise of 1S over 1H is such a call; section 4, where it stands, has the advancer pass. Where a pair
+settles, the calls end before those that are "not written out".
 """
 
 from collections.abc import Sequence
@@ -11,25 +12,29 @@ from dataclasses import dataclass, field
 from plain.advancer import advancer
 from plain.answers import answer, spade_raise
 from plain.contested import contested_answer, contested_end, later_contested_calls
-from plain.continuation import later_calls, resting_place, trumps_of
+from plain.continuation import continuation_end, later_calls
+from plain.ending import Later, trumps_of
 from plain.opening import opening, overcall
-from plain.reopening import reopening
+from plain.reopening import reopening, reopening_name
 from plain.response import reason, response
-from plain.words import SUITS, Hand, read_bid
+from plain.words import SUITS, Hand, length, read_bid
 
 
 @dataclass
 class Auction:
     """What the reading makes of a deal; names as the text has them, None where never reached.
 
-    seat is the opener's, 0 when all pass. calls are (seat, call), the dealer's first. last_bid and
-    trumps are those of an auction that is over; goes_on says that it is not over, and not followed
-    further. rest is of auctions with the responder's double. reopening is None where the advancer
-    bid over the responder's pass.
+    seat is the opener's, 0 when all pass. calls are (seat, call), the dealer's first. over says that
+    the text follows the auction to its end; last_bid, declarer (a seat) and trumps are then those of
+    the contract. declarer is None where nobody has yet bid what the pair settles in. settled is what
+    a pair settles in ('4H', or '2SX' where it doubles), its last calls not among calls.
+    overcaller_again, contract and settled are of auctions with the responder's double; reopening,
+    'not_reached' where the advancer bid, of those with its pass; spade_raise, 'no_raise' with fewer
+    than three spades, of 1S over 1H.
     """
 
     calls: list[tuple[int, str]] = field(default_factory=list)
-    goes_on: bool = False
+    over: bool = True
     seat: int = 0
     opening: str = "pass"
     action: str | None = None
@@ -38,9 +43,13 @@ class Auction:
     reason: str | None = None
     advancer: str | None = None
     answer: str | None = None
-    rest: str | None = None
+    overcaller_again: str | None = None
+    contract: str | None = None
+    settled: str | None = None
     reopening: str | None = None
+    spade_raise: str | None = None
     last_bid: str | None = None
+    declarer: int | None = None
     trumps: int | None = None
 
     def say(self, *calls: str) -> None:
@@ -67,7 +76,7 @@ def whole_auction(hands: Sequence[Hand]) -> Auction:
 def after_opening(auction: Auction, hands: list[Hand]) -> None:
     """All that follows the opening; the hands are opener, overcaller, responder, advancer."""
     opener, overcaller, responder, fourth = hands
-    auction.goes_on = True
+    auction.over = False
     # "The study goes on only where the opening is one of a suit, Y."
     level, suit = read_bid(auction.opening)
     if level != 1 or suit not in SUITS:
@@ -88,37 +97,72 @@ def after_opening(auction: Auction, hands: list[Hand]) -> None:
         auction.advancer, call = advancer(fourth, *situation, after_double=True)
         auction.say(call)
         if auction.advancer == "pass":
-            after_double(auction, opener, responder, situation)
+            after_double(auction, opener, overcaller, responder, situation)
         else:
             advance = auction.advancer, call
             after_advance(auction, opener, overcaller, responder, situation, advance)
     elif call == "pass":
         after_pass(auction, opener, fourth, situation)
-    elif (auction.overcall, call) == ("1H", "1S") and (bid := spade_raise(opener)):
-        auction.say("pass", bid)
-    if not auction.goes_on:
-        bid = next(call for _, call in reversed(auction.calls) if call not in ("pass", "X"))
-        auction.last_bid, auction.trumps = bid, trumps_of(bid, opener, responder)
+    elif (auction.overcall, call) == ("1H", "1S"):
+        # "The advancer is taken to pass over 1S." "With fewer than three: no raise"
+        bid = spade_raise(opener)
+        auction.spade_raise = bid or "no_raise"
+        if bid:
+            auction.say("pass", bid)
+    if auction.over:
+        tell_the_contract(auction, opener, responder)
 
 
-def finish(auction: Auction, later: tuple[str, ...], goes_on: bool) -> None:
+def tell_the_contract(auction: Auction, opener: Hand, responder: Hand) -> None:
+    """The last bid of an auction that is over, who declares it, and the trumps.
+
+    The text does not speak of a declarer: by Law 22 and the Laws' definition it is the hand of the
+    side that bid the denomination first.
+    """
+    if auction.settled:
+        bid, doubled = auction.settled.removesuffix("X"), auction.settled.endswith("X")
+        ours = not doubled
+    else:
+        seat, bid = next(said for said in reversed(auction.calls) if said[1] not in ("pass", "X"))
+        ours = seat % 2 == auction.seat % 2
+    auction.last_bid, auction.trumps = bid, trumps_of(bid, opener, responder)
+    for seat, call in auction.calls:
+        named = call not in ("pass", "X") and read_bid(call)[1] == read_bid(bid)[1]
+        if named and (seat % 2 == auction.seat % 2) == ours:
+            auction.declarer = seat
+            break
+
+
+def finish(auction: Auction, later: Later) -> None:
     """Our side's later calls, the other side passing, and the passes that end the auction."""
-    for number, call in enumerate(later):
+    for number, call in enumerate(later.calls):
         auction.say(*(("pass",) if number else ()), call)
-    auction.goes_on = goes_on
-    while not goes_on and [call for _, call in auction.calls[-3:]] != ["pass"] * 3:
+    auction.over = True
+    if later.settled:
+        auction.settled = later.settled.bid + ("X" if later.settled.doubled else "")
+        # The advancer passes the responder's second double, and the opener would speak.
+        if later.calls:
+            auction.say("pass")
+        return
+    while [call for _, call in auction.calls[-3:]] != ["pass"] * 3:
         auction.say("pass")
 
 
 def after_double(
-    auction: Auction, opener: Hand, responder: Hand, situation: tuple[int, int, int]
+    auction: Auction,
+    opener: Hand,
+    overcaller: Hand,
+    responder: Hand,
+    situation: tuple[int, int, int],
 ) -> None:
     """After the advancer's pass over the double."""
     auction.answer, call = answer(opener, *situation)
-    auction.rest = resting_place(opener, responder, *situation)[0]
-    # "The other side passes from here on."
-    auction.say(call, "pass")
-    finish(auction, *later_calls(opener, responder, *situation))
+    all_known = (opener, overcaller, responder, *situation)
+    again, later = later_calls(*all_known)
+    auction.contract = continuation_end(*all_known).contract
+    auction.overcaller_again = "passes" if again == "pass" else "bids"
+    auction.say(call, again)
+    finish(auction, later)
 
 
 def after_advance(
@@ -133,9 +177,10 @@ def after_advance(
     auction.answer, call = contested_answer(opener, *situation, advance[1])
     all_known = (opener, overcaller, responder, *situation, *advance)
     again, later = later_contested_calls(*all_known)
-    auction.rest = contested_end(*all_known)[0]
+    auction.contract = contested_end(*all_known).contract
+    auction.overcaller_again = "passes" if again == "pass" else "bids"
     auction.say(call, again)
-    finish(auction, *later)
+    finish(auction, later)
 
 
 def after_pass(
@@ -147,10 +192,16 @@ def after_pass(
     auction.advancer, call = advancer(fourth, *situation, after_double=False)
     auction.say(call)
     if auction.advancer != "pass":
+        auction.reopening = "not_reached"
         return
-    auction.reopening, call = reopening(opener, *situation)
+    name, call = reopening(opener, *situation)
+    advancer_void = length(fourth, situation[1]) == 0
+    auction.reopening = reopening_name(name, call, str(auction.call), advancer_void)
     auction.say(call)
-    # "A responder who made a penalty_pass passes that double"
+    # "A responder who made a penalty_pass passes any of these doubles"
     penalty = auction.reopening == "double" and auction.call == "penalty_pass"
+    if auction.reopening == "double_taken_out":
+        # The overcaller passes, and the responder: the advancer's call is not given.
+        auction.say("pass", "pass")
     if penalty or auction.reopening == "pass":
-        finish(auction, (), goes_on=False)
+        finish(auction, Later())

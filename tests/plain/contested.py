@@ -1,15 +1,24 @@
 """Sections 7 and 8 of the reference agreement, over the advancer's bid, read plainly."""
 
-from plain.answers import raise_promised, raised_suit
-from plain.continuation import GOES_ON, Later, Rest, after_minimum, named_rest, trumps_of
+from plain.answers import raise_promised, six_card_major
+from plain.competing import RAISES, game_figure, long_promised, over_their_bid
+from plain.continuation import after_minimum
+from plain.ending import (
+    End,
+    Later,
+    named_end,
+    settled_by_strength,
+    settled_for_game,
+    their_suits,
+)
 from plain.response import promised_suits, unbid
+from plain.settings import SETTINGS
 from plain.words import (
     CLUBS,
     HEARTS,
     MAJORS,
     MINORS,
     NOTRUMP,
-    REFERENCE,
     SUITS,
     Hand,
     cheapest_level,
@@ -24,31 +33,33 @@ from plain.words import (
     write_bid,
 )
 
-RAISES = ("raise_minimum", "raise_jump", "raise_game")
-
-
 # --- 7. The opener's answer over the advancer's bid -----------------------------------------
 
 
-def contested_raise(hand: Hand, suit: int, level: int) -> tuple[str, str] | None:
+def contested_raise(hand: Hand, suit: int, level: int, short: bool) -> tuple[str, str] | None:
     """Rule 1 of section 7 in this promised suit, its cheapest level given, or None."""
+    ours = SETTINGS.contested_answer
     support = support_points(hand)
     game = "raise_game", write_bid(game_level(suit), suit)
     minimum = "raise_minimum", write_bid(level, suit)
     # "c = 2: as rule 2 of section 4, with its names and figures;"
     if level == 2:
         return raise_promised(hand, suit, level)
-    # "c = 3: a major with 17+ support points, game, raise_game; else 13+, three of it,
-    # raise_minimum;"
+    # "c = 3: a major with 17+ support points, game, raise_game; else with 13+, or short with 12+,
+    # three of it, raise_minimum;"
     if level == 3:
-        if suit in MAJORS and support >= REFERENCE.contested_game:
+        if suit in MAJORS and support >= ours.game_three:
             return game
-        return minimum if support >= REFERENCE.contested_raise else None
-    # "c = 4: a major with 16+, game, raise_game; a minor with 17+, four of it, raise_minimum."
-    if level == 4:
-        if suit in MAJORS:
-            return game if support >= REFERENCE.contested_game_at_four else None
-        return minimum if support >= REFERENCE.contested_minor_at_four else None
+        if support >= ours.raise_three or (short and support >= ours.raise_three_short):
+            return minimum
+    # "c = 4: a major with 16+, or short with 14+, game, raise_game; a minor with 17+, or short with
+    # 15+, four of it, raise_minimum."
+    if level == 4 and suit in MAJORS:
+        if support >= ours.game_four or (short and support >= ours.game_four_short):
+            return game
+    elif level == 4:
+        if support >= ours.minor_four or (short and support >= ours.minor_four_short):
+            return minimum
     # "With fewer, or c higher, the rules below."
     return None
 
@@ -61,6 +72,7 @@ def contested_answer(
     The promised suit of rule 1 is chosen before its level is looked at: no other is tried in its
     place. After a double no promised suit, and no Y, can be bid below level 2 over the advancer.
     """
+    ours = SETTINGS.contested_answer
     points = high_card_points(hand)
     promised = promised_suits(opening_suit, overcall_suit, level)
     advancer_level, advancer_strain = read_bid(advancer_bid)
@@ -69,18 +81,27 @@ def contested_answer(
         # "c is the cheapest level, over the advancer's bid, of the suit spoken of."
         return cheapest_level(strain, advancer_level, advancer_strain)
 
+    # "Short: at most one card in Z."
+    held = length(hand, overcall_suit)
+    short = held <= 1
     # "1. Four or more in a promised suit (the longer; equals: the higher-ranking), unless it is a
-    # minor and Y is a major of six or more"
-    suit = raised_suit(hand, promised, opening_suit)
-    if suit is not None and (raised := contested_raise(hand, suit, cheapest(suit))):
-        return raised
-    # "2. own_suit: six or more in Y and c = 2; or c = 3 with either 15+ HCP or seven or more in Y;
-    # or c = 4 and Y a major of seven or more: Y at c."
+    # minor, Y is a major of six or more and the cheapest level of Y is 2:"
+    suit = longest(hand, promised)
+    own_first = (
+        suit in MINORS and six_card_major(hand, opening_suit) and cheapest(opening_suit) == 2
+    )
+    if length(hand, suit) >= 4 and not own_first:
+        raised = contested_raise(hand, suit, cheapest(suit), short)
+        if raised:
+            return raised
+    # "2. own_suit: six or more in Y, and c = 2; or six or more in Y, c = 3 and 14+ HCP; or seven or
+    # more in Y and c = 3; or seven or more in Y, a major, and c = 4: Y at c."
     own, c = length(hand, opening_suit), cheapest(opening_suit)
-    if own >= 6 and (
-        c == 2
-        or (c == 3 and (points >= REFERENCE.contested_own_suit or own >= 7))
-        or (c == 4 and opening_suit in MAJORS and own >= 7)
+    if (
+        (own >= 6 and c == 2)
+        or (own >= 6 and c == 3 and points >= ours.own_suit_three)
+        or (own >= 7 and c == 3)
+        or (own >= 7 and opening_suit in MAJORS and c == 4)
     ):
         return "own_suit", write_bid(c, opening_suit)
     # "3. second_suit: five or more in a suit that is neither Y, Z, promised nor bid by the advancer,
@@ -89,26 +110,24 @@ def contested_answer(
         if suit in promised or suit == advancer_strain or length(hand, suit) < 5:
             continue
         c = cheapest(suit)
-        if c == 2 or (c == 3 and points >= REFERENCE.contested_second_suit):
+        if c == 2 or (c == 3 and points >= ours.second_suit_three):
             return "second_suit", write_bid(c, suit)
     # "4. notrump: a stopper in Z and 18+ HCP: notrump at its cheapest level, if that is 3 or lower."
-    if (
-        stopper(hand, overcall_suit)
-        and points >= REFERENCE.contested_notrump
-        and cheapest(NOTRUMP) <= 3
-    ):
+    if stopper(hand, overcall_suit) and points >= ours.notrump and cheapest(NOTRUMP) <= 3:
         return "notrump", write_bid(cheapest(NOTRUMP), NOTRUMP)
-    # "5. strong_double: 17+ HCP, or 15+ and at most one card in Z: double, for the responder to
-    # choose."
-    if points >= REFERENCE.contested_double or (
-        points >= REFERENCE.contested_double_short and length(hand, overcall_suit) <= 1
+    # "5. strong_double: 17+ HCP; or 15+ HCP, at most two cards in Z and the advancer's bid at level 2
+    # or 3; or short with 14+ HCP: double, for the responder to choose."
+    if (
+        points >= ours.strong_double
+        or (points >= ours.two_card_double and held <= 2 and advancer_level in (2, 3))
+        or (short and points >= ours.short_double)
     ):
         return "strong_double", "X"
     # "6. pass."
     return "pass", "pass"
 
 
-# --- 8. Where a contested auction comes to rest ---------------------------------------------
+# --- 8. The end of a contested auction ------------------------------------------------------
 
 
 def overcaller_again(
@@ -126,7 +145,7 @@ def overcaller_again(
     if advancer_name == "strong_raise":
         # "After a strong_raise: with 14+ HCP and Z a major, four of Z if the last bid is lower than
         # that;"
-        strong = high_card_points(hand) >= REFERENCE.overcaller_game
+        strong = high_card_points(hand) >= SETTINGS.contested_end.overcaller_game
         if strong and overcall_suit in MAJORS and last < (4, overcall_suit):
             return write_bid(4, overcall_suit)
         # "otherwise Z at its cheapest level, if the opener passed or doubled or that level is 3 or
@@ -143,104 +162,124 @@ def overcaller_again(
     return "pass"
 
 
-def game_figure(answer_name: str, bid_level: int, suit: int) -> int:
-    """The support points with which the responder bids game over a raise of the opener's."""
-    # "raise_jump: game with 9+ support points ...; raise_minimum at level 2: as over answer 2 at the
-    # cheapest level in section 5 ...; raise_minimum at level 3 or 4: game with 12+ support points"
-    if answer_name == "raise_jump":
-        figure = REFERENCE.contested_game_over_jump
-    elif bid_level == 2:
-        figure = REFERENCE.game_over_minimum
-    else:
-        figure = REFERENCE.contested_game_over_minimum
-    # "In a minor every figure of responder's here is 3 higher, as there."
-    return figure + (REFERENCE.more_in_a_minor if suit in MINORS else 0)
-
-
 def over_our_bid(
-    opener: Hand, responder: Hand, overcall_suit: int, answer_name: str, answer_bid: str
+    opener: Hand,
+    responder: Hand,
+    theirs: tuple[int, ...],
+    answer_name: str,
+    answer_bid: str,
 ) -> Later:
-    """What our side calls after the opener's bid and the overcaller's pass."""
+    """What our side calls after the opener's bid and the overcaller's pass; Z is theirs[0]."""
+    ours = SETTINGS.contested_end
     level, strain = read_bid(answer_bid)
-    # "Where the opener bid and the overcaller passed, a bid at or above game rests. Below game:"
+    # "Where the opener bid and the overcaller passed, a bid at or above game ends the auction. Below
+    # game:"
     if level >= game_level(strain):
         return Later()
     if answer_name in RAISES:
+        # "raise_minimum at level 2: as over answer 2 at the cheapest level in section 5, opener
+        # accepting an invitation or not as there;"
         support = support_points(responder)
         if answer_name == "raise_minimum" and level == 2:
             return Later(after_minimum(opener, support, level, strain))
+        # "raise_jump: game with 9+ support points, else pass; ... raise_minimum at level 3 or 4:
+        # game with 12+ support points, else pass."
         bids_game = support >= game_figure(answer_name, level, strain)
         return Later((write_bid(game_level(strain), strain),) if bids_game else ())
     # "notrump: 3NT with 7+ HCP, else pass."
     if answer_name == "notrump":
-        bids_game = high_card_points(responder) >= REFERENCE.contested_three_notrump
-        return Later(("3NT",) if bids_game else ())
-    # "own_suit, second_suit: goes on with 11+ total points, or with 10+ where the opener's bid was at
-    # level 3; else pass. There is no correction."
-    needed = REFERENCE.contested_goes_on_over_three if level == 3 else REFERENCE.contested_goes_on
-    return Later(goes_on=total_points(responder, overcall_suit) >= needed)
-
-
-def over_their_bid(
-    responder: Hand, answer_name: str, answer_bid: str, overcaller_bid: str
-) -> Later:
-    """What the responder calls where the overcaller bid over the opener's bid."""
-    level, suit = read_bid(answer_bid)
-    last = read_bid(overcaller_bid)
-    if answer_name in RAISES:
-        # "1. The opener raised a promised suit, game in it is higher than the last bid, and the
-        # support points that bid game over that raise above (raise_minimum at level 2: the 13 of
-        # section 5, 16 in a minor): game."
-        game = game_level(suit), suit
-        enough = support_points(responder) >= game_figure(answer_name, level, suit)
-        if game > last and enough:
-            return Later((write_bid(*game),))
-        # "2. The opener raised a promised suit, five or more cards in it, and it can be bid at level
-        # 3: three of it, on nine trumps."
-        if length(responder, suit) >= 5 and (3, suit) > last:
-            return Later((write_bid(3, suit),))
-    # "3. Pass: their_contract."
+        return Later(("3NT",) if high_card_points(responder) >= ours.notrump_game else ())
+    # "own_suit, second_suit: the pair settles for game with 12+ total points, or with 10+ where the
+    # opener's bid was at level 3; else pass. There is no correction."
+    total = total_points(responder, theirs[0])
+    if total >= ours.settle or (level == 3 and total >= ours.settle_three):
+        return Later(settled=settled_for_game(opener, responder, theirs, answer_bid, "ours"))
     return Later()
 
 
-def over_a_pass(
-    responder: Hand, opening_suit: int, overcall_suit: int, promised: tuple[int, ...], last_bid: str
+def over_a_strong_double(
+    opener: Hand, responder: Hand, theirs: tuple[int, ...], last_bid: str, overcaller_bid: bool
 ) -> Later:
-    """What the responder calls where the opener passed; ``last_bid`` is the other side's."""
+    """What the responder calls over a strong double, or over what the overcaller has bid since."""
+    # "After a strong_double (B is the advancer's bid, or what the overcaller has bid since; in
+    # notrump there is no suit to hold): four or more cards in B's suit and B at level 2 or higher:
+    # pass, or double if the overcaller has bid since, defended;"
+    level, strain = read_bid(last_bid)
+    if strain != NOTRUMP and length(responder, strain) >= 4 and level >= 2:
+        return Later(("X",) if overcaller_bid else ())
+    # "else the pair settles for game if it is strong enough; else for a part-score."
+    return Later(settled=settled_by_strength(opener, responder, theirs, last_bid))
+
+
+def doubles_again(responder: Hand, overcall_suit: int, last_bid: str) -> bool:
+    """Whether the responder makes a second double, the opener having passed."""
+    ours = SETTINGS.contested_end
+    level, strain = read_bid(last_bid)
+    points, total = high_card_points(responder), total_points(responder, overcall_suit)
+    # "(In notrump there is no such suit, and only the first of each pair counts.)"
+    suit = strain != NOTRUMP
+    at_most_one = suit and length(responder, strain) <= 1
+    # "with 9+ total points and at most two cards in the suit of the last bid, where that is a suit at
+    # level 2;"
+    if suit and level == 2 and length(responder, strain) <= 2 and total >= ours.second_double_two:
+        return True
+    # "with 11+ total points, or 10 and at most one card in that suit, where the last bid is below
+    # 4H;"
+    if (level, strain) < (4, HEARTS) and (
+        total >= ours.second_double or (at_most_one and total >= ours.second_double_short)
+    ):
+        return True
+    # "with 12+ HCP, or 10+ HCP and at most one card in that suit, whatever it is."
+    return points >= ours.high_double or (at_most_one and points >= ours.high_double_short)
+
+
+def passes_second_double(opener: Hand, promised: tuple[int, ...], last_bid: str) -> bool:
+    # "The opener passes it, defended, if the last bid is in notrump, or with four or more cards in
+    # its suit, or with three or more where it is at level 3 or higher and no promised suit of four
+    # or more;"
+    level, strain = read_bid(last_bid)
+    if strain == NOTRUMP or length(opener, strain) >= 4:
+        return True
+    four_promised = any(length(opener, suit) >= 4 for suit in promised)
+    return length(opener, strain) >= 3 and level >= 3 and not four_promised
+
+
+def over_a_pass(
+    opener: Hand,
+    responder: Hand,
+    opening_suit: int,
+    promised: tuple[int, ...],
+    theirs: tuple[int, ...],
+    last_bid: str,
+) -> Later:
+    """What our side calls where the opener passed; ``last_bid`` is theirs, and Z theirs[0]."""
     last = read_bid(last_bid)
-
-    def cheapest(suit: int) -> int:
-        return cheapest_level(suit, *last)
-
     # "1. Six or more in a promised suit that can be bid at level 3 or lower (the longest of those;
     # equals: the higher-ranking): bids it."
-    long = tuple(suit for suit in promised if length(responder, suit) >= 6 and cheapest(suit) <= 3)
-    if long:
-        suit = longest(responder, long)
-        return Later((write_bid(cheapest(suit), suit),))
-    # "2. Y is a minor, five or more clubs or four or more diamonds in it, and it can be bid at level
-    # 3 or lower: bids it."
-    needed = 5 if opening_suit == CLUBS else 4
-    if (
-        opening_suit in MINORS
-        and length(responder, opening_suit) >= needed
-        and cheapest(opening_suit) <= 3
-    ):
-        return Later((write_bid(cheapest(opening_suit), opening_suit),))
-    # "3. 11+ total points and the last bid below 4H, or 13+ HCP whatever it is: a second double,
-    # goes_on."
-    if (
-        total_points(responder, overcall_suit) >= REFERENCE.second_double and last < (4, HEARTS)
-    ) or high_card_points(responder) >= REFERENCE.second_double_high:
-        return Later(("X",), goes_on=True)
+    if long := long_promised(responder, promised, last):
+        return Later((long,))
+    # "2. Y is a minor, six or more clubs or five or more diamonds in it, or one fewer with 8+ total
+    # points, and it can be bid at level 3 or lower: bids it."
+    if opening_suit in MINORS and cheapest_level(opening_suit, *last) <= 3:
+        needed = 6 if opening_suit == CLUBS else 5
+        cards, total = length(responder, opening_suit), total_points(responder, theirs[0])
+        enough = total >= SETTINGS.contested_end.short_raise
+        if cards >= needed or (cards == needed - 1 and enough):
+            return Later((write_bid(cheapest_level(opening_suit, *last), opening_suit),))
+    # "3. A second double: ..."
+    if doubles_again(responder, theirs[0], last_bid):
+        if passes_second_double(opener, promised, last_bid):
+            return Later(("X",))
+        # "else the pair settles for game if it is strong enough, and otherwise for a part-score."
+        return Later(("X",), settled_by_strength(opener, responder, theirs, last_bid))
     # "4. Pass: their_contract."
     return Later()
 
 
 def later_contested_calls(
-    opener_hand: Hand,
-    overcaller_hand: Hand,
-    responder_hand: Hand,
+    opener: Hand,
+    overcaller: Hand,
+    responder: Hand,
     opening_suit: int,
     overcall_suit: int,
     level: int,
@@ -249,48 +288,48 @@ def later_contested_calls(
 ) -> tuple[str, Later]:
     """The overcaller's call after the opener's answer of section 7, and what our side then calls.
 
-    The advancer passes, and so does the overcaller after "one more call". After a strong_double the
-    text has no call for the responder, who "goes on": none is written.
+    The advancer passes, and so does the overcaller after its "one more call".
     """
-    auction = opening_suit, overcall_suit, level
-    name, call = contested_answer(opener_hand, *auction, advancer_bid)
-    again = overcaller_again(overcaller_hand, overcall_suit, advancer_name, advancer_bid, call)
-    # "After a strong_double: goes on."
+    situation = opening_suit, overcall_suit, level
+    promised = promised_suits(*situation)
+    theirs = their_suits(overcall_suit, advancer_name, advancer_bid)
+    name, call = contested_answer(opener, *situation, advancer_bid)
+    again = overcaller_again(overcaller, overcall_suit, advancer_name, advancer_bid, call)
+    last_of_theirs = advancer_bid if again == "pass" else again
     if name == "strong_double":
-        return again, Later(goes_on=True)
-    if name == "pass":
-        last = advancer_bid if again == "pass" else again
-        promised = promised_suits(*auction)
-        return again, over_a_pass(responder_hand, opening_suit, overcall_suit, promised, last)
-    if again == "pass":
-        return again, over_our_bid(opener_hand, responder_hand, overcall_suit, name, call)
-    return again, over_their_bid(responder_hand, name, call, again)
+        later = over_a_strong_double(opener, responder, theirs, last_of_theirs, again != "pass")
+    elif name == "pass":
+        later = over_a_pass(opener, responder, opening_suit, promised, theirs, last_of_theirs)
+    elif again == "pass":
+        later = over_our_bid(opener, responder, theirs, name, call)
+    else:
+        later = over_their_bid(opener, responder, promised, theirs, (name, call), again)
+    return again, later
 
 
 def contested_end(
-    opener_hand: Hand,
-    overcaller_hand: Hand,
-    responder_hand: Hand,
+    opener: Hand,
+    overcaller: Hand,
+    responder: Hand,
     opening_suit: int,
     overcall_suit: int,
     level: int,
     advancer_name: str,
     advancer_bid: str,
-) -> Rest:
-    """Where the auction rests after the double and a bid of the advancer's.
-
-    Trumps in `their_contract` are the opener's and the responder's cards in the suit last bid, as
-    in `defended`: "the two hands" are the same throughout.
-    """
-    auction = opening_suit, overcall_suit, level
-    call = contested_answer(opener_hand, *auction, advancer_bid)[1]
+) -> End:
+    """Where the auction ends after the double and a bid of the advancer's."""
+    situation = opening_suit, overcall_suit, level
+    _, call = contested_answer(opener, *situation, advancer_bid)
     again, later = later_contested_calls(
-        opener_hand, overcaller_hand, responder_hand, *auction, advancer_name, advancer_bid
+        opener, overcaller, responder, *situation, advancer_name, advancer_bid
     )
-    if later.goes_on:
-        return GOES_ON
+    if later.settled:
+        bid, doubled = later.settled
+        return named_end(bid, opener, responder, theirs=doubled, doubled=doubled, settled=True)
     ours = [bid for bid in (call, *later.calls) if bid not in ("pass", "X")]
-    if not later.calls and (again != "pass" or not ours):
+    if later.calls in ((), ("X",)) and (again != "pass" or not ours):
         theirs = advancer_bid if again == "pass" else again
-        return "their_contract", theirs, trumps_of(theirs, opener_hand, responder_hand)
-    return named_rest(ours[-1], opener_hand, responder_hand)
+        # The last double is the responder's, or the opener's that nobody has bid over.
+        doubled = later.calls == ("X",) or (call == "X" and again == "pass")
+        return named_end(theirs, opener, responder, theirs=True, doubled=doubled)
+    return named_end(ours[-1], opener, responder, theirs=False, doubled=False)

@@ -1,13 +1,13 @@
-"""Section 5 of the reference agreement, the rest where the advancer has passed, read plainly."""
+"""Section 5 of the reference agreement, the end where the advancer has passed, read plainly."""
 
-from typing import NamedTuple
-
+from plain.advancer import is_jump
 from plain.answers import answer
+from plain.competing import RAISES, over_their_bid
+from plain.ending import End, Later, named_end, settled_for_game, their_suits
 from plain.response import promised_suits
+from plain.settings import SETTINGS
 from plain.words import (
     MINORS,
-    NOTRUMP,
-    REFERENCE,
     Hand,
     cheapest_level,
     game_level,
@@ -20,40 +20,37 @@ from plain.words import (
     write_bid,
 )
 
-Rest = tuple[str, str | None, int | None]
-"""Where an auction rests: its name, the last bid, the trumps."""
+# --- The overcaller's second bid ------------------------------------------------------------
 
 
-class Later(NamedTuple):
-    """Our side's calls after the opener's answer, the responder's first, up to the last that is no
-    pass; and whether the auction then goes on, not followed further."""
+def overcaller_after_answer(
+    hand: Hand, opening_suit: int, overcall_suit: int, level: int, answer_name: str, call: str
+) -> str:
+    """The overcaller's second call over the opener's answer: a bid of Z or 'pass'.
 
-    calls: tuple[str, ...] = ()
-    goes_on: bool = False
+    The points go with the six cards: seven need none.
+    """
+    # "Where the opener's answer is below game and neither a pass nor a cue-bid, and the overcall was
+    # no jump, the overcaller bids Z again:"
+    if answer_name in ("penalty_pass", "cue_bid") or is_jump(opening_suit, overcall_suit, level):
+        return "pass"
+    bid_level, strain = read_bid(call)
+    if bid_level >= game_level(strain):
+        return "pass"
+    # "at level 2, if it can be bid there over the answer, with six cards in Z and 12+ HCP or with
+    # seven or more;"
+    cheapest = cheapest_level(overcall_suit, bid_level, strain)
+    cards = length(hand, overcall_suit)
+    six = cards == 6 and high_card_points(hand) >= SETTINGS.continuation.overcaller
+    if cheapest <= 2 and (six or cards >= 7):
+        return write_bid(2, overcall_suit)
+    # "at level 3, if that is its cheapest, with seven or more."
+    if cheapest == 3 and cards >= 7:
+        return write_bid(3, overcall_suit)
+    return "pass"
 
 
-GOES_ON: Rest = ("goes_on", None, None)
-
-
-def trumps_of(bid: str, opener_hand: Hand, responder_hand: Hand) -> int | None:
-    # "Trumps are the two hands' combined cards in the suit last bid."
-    strain = read_bid(bid)[1]
-    if strain == NOTRUMP:
-        return None
-    return length(opener_hand, strain) + length(responder_hand, strain)
-
-
-def named_rest(bid: str, opener_hand: Hand, responder_hand: Hand) -> Rest:
-    """Where an auction rests whose last bid is our side's."""
-    level, strain = read_bid(bid)
-    trumps = trumps_of(bid, opener_hand, responder_hand)
-    # "game (a suit contract at game or higher), three_notrump (or higher notrump), part_score_fit
-    # (eight or more trumps), part_score_no_fit (fewer), notrump_part_score"
-    if level >= game_level(strain):
-        return ("game" if trumps is not None else "three_notrump"), bid, trumps
-    if trumps is None:
-        return "notrump_part_score", bid, None
-    return ("part_score_fit" if trumps >= 8 else "part_score_no_fit"), bid, trumps
+# --- The responder over the opener's answer -------------------------------------------------
 
 
 def responder_invites(support: int, level: int, suit: int) -> str:
@@ -61,17 +58,18 @@ def responder_invites(support: int, level: int, suit: int) -> str:
 
     The 12 and 11 of "where an invitation has no room" are the ends of the invitation's range.
     """
+    ours = SETTINGS.continuation
     # "In a minor every figure of responder's here is 3 higher; opener's stay."
-    figure = support - (REFERENCE.more_in_a_minor if suit in MINORS else 0)
+    figure = support - (ours.minor_extra if suit in MINORS else 0)
     # "At the cheapest level: game with 13+; with 11-12 an invitation, one level up, if that is
     # below game ...; where an invitation has no room, game with 12, pass with 11; below 11 pass."
-    if figure >= REFERENCE.game_over_minimum:
+    if figure >= ours.game:
         return "game"
-    if not within(figure, REFERENCE.invitation):
+    if not within(figure, (ours.invite, ours.game - 1)):
         return "pass"
     if level + 1 < game_level(suit):
         return "invite"
-    return "game" if figure == REFERENCE.invitation[1] else "pass"
+    return "game" if figure == ours.game - 1 else "pass"
 
 
 def after_raise(
@@ -80,11 +78,11 @@ def after_raise(
     """Our side's bids over answer 2 below game."""
     # "responder counts support points, in that suit"
     support = support_points(responder)
-    game = write_bid(game_level(suit), suit)
     # "One level up: game with 9+, else pass." ("In a minor every figure ... is 3 higher")
     if level > cheapest:
-        needed = REFERENCE.game_over_jump + (REFERENCE.more_in_a_minor if suit in MINORS else 0)
-        return (game,) if support >= needed else ()
+        extra = SETTINGS.continuation.minor_extra if suit in MINORS else 0
+        bids_game = support >= SETTINGS.continuation.jump_game + extra
+        return (write_bid(game_level(suit), suit),) if bids_game else ()
     return after_minimum(opener, support, level, suit)
 
 
@@ -96,7 +94,7 @@ def after_minimum(opener: Hand, support: int, level: int, suit: int) -> tuple[st
         # "an invitation, one level up, ... which opener accepts by bidding game with 14+ support
         # points and otherwise passes"
         invitation = write_bid(level + 1, suit)
-        accepts = support_points(opener) >= REFERENCE.accept_invitation
+        accepts = support_points(opener) >= SETTINGS.continuation.accept
         return (invitation, game) if accepts else (invitation,)
     return (game,) if step == "game" else ()
 
@@ -104,91 +102,168 @@ def after_minimum(opener: Hand, support: int, level: int, suit: int) -> tuple[st
 def after_notrump(opener: Hand, responder: Hand, level: int, cheapest: int) -> tuple[str, ...]:
     """Our side's bids in notrump over answer 6 below 3NT.
 
-    "With 11" is 11 or more, short of the number that bids 3NT.
+    "With 11 over 2NT" is 11 or more, and "10 or 11" is 10 or more, short of the 12 that bids 3NT.
     """
+    ours = SETTINGS.continuation
+    # "(responder counts HCP)"
     points = high_card_points(responder)
     # "One level up: 3NT with 7+, else pass."
     if level > cheapest:
-        return ("3NT",) if points >= REFERENCE.three_notrump_over_jump else ()
-    # "At the cheapest level: 3NT with 12+, or with 11 over 2NT"
-    if points >= REFERENCE.three_notrump:
+        return ("3NT",) if points >= ours.notrump_jump_game else ()
+    # "At the cheapest level: 3NT with 12+, or with 11 over 2NT;"
+    if points >= ours.notrump_game:
         return ("3NT",)
     if level == 2:
-        return ("3NT",) if points >= REFERENCE.three_notrump_over_two else ()
-    # "over 1NT 2NT with 11 (opener bids 3NT with 14+ HCP); else pass."
-    if points >= REFERENCE.two_notrump_invitation:
-        accepts = high_card_points(opener) >= REFERENCE.accept_two_notrump
+        return ("3NT",) if points >= ours.notrump_game_over_two else ()
+    # "over 1NT 2NT with 10 or 11 (opener bids 3NT with 14+ HCP); else pass."
+    if points >= ours.notrump_invite:
+        accepts = high_card_points(opener) >= ours.notrump_accept
         return ("2NT", "3NT") if accepts else ("2NT",)
     return ()
 
 
-def later_calls(
-    opener_hand: Hand, responder_hand: Hand, opening_suit: int, overcall_suit: int, level: int
+def after_three_card_raise(
+    opener: Hand, responder: Hand, theirs: tuple[int, ...], level: int, suit: int
 ) -> Later:
-    """What our side calls after the answer to the double, the other side passing.
+    """Our side's calls over answer 8 below game."""
+    # "Answer 8 (responder counts support points): where it would bid game over answer 2 at the same
+    # level, the pair settles for game;"
+    step = responder_invites(support_points(responder), level, suit)
+    if step == "game":
+        answered = write_bid(level, suit)
+        return Later(settled=settled_for_game(opener, responder, theirs, answered, "ours"))
+    # "where it would invite, one level up in that suit, and if the opener has 14+ support points the
+    # pair settles for game instead (B is then the opener's raise); else pass."
+    if step == "invite":
+        if support_points(opener) >= SETTINGS.continuation.three_card_accept:
+            answered = write_bid(level, suit)
+            return Later(settled=settled_for_game(opener, responder, theirs, answered, "ours"))
+        return Later((write_bid(level + 1, suit),))
+    return Later()
+
+
+def after_other_suit(
+    opener: Hand, responder: Hand, theirs: tuple[int, ...], call: str, strong: bool
+) -> Later | None:
+    """Our side's calls over answers 4, 5, 7 and 9 below game, or None for a responder who passes.
+
+    ``strong``: the opener jumped or bid a higher second suit. The 11 and the 12 of the text are
+    one more than the bold 10 and one less than the bold 13, and move with them.
+    """
+    ours = SETTINGS.continuation
+    settles = Later(settled=settled_for_game(opener, responder, theirs, call, "ours"))
+    # "Answers 4, 5, 7 and 9, below game (responder counts total points). 13+, or 9+ where opener
+    # jumped in answer 4 or bid a second suit not lower than the cheapest rebid of Y: the pair
+    # settles for game."
+    total = total_points(responder, theirs[0])
+    if total >= ours.settle or (strong and total >= ours.settle_strong):
+        return settles
+    # "Else with 10-12 the pair settles for game if the opener has 15+ HCP, or 14+ opposite 11 or
+    # 12;"
+    points = high_card_points(opener)
+    if total >= ours.settle_light and points >= ours.opener_light:
+        return settles
+    if total >= ours.settle_light + 1:
+        if points >= ours.opener:
+            return settles
+        # "otherwise with 11 or 12 the last bid one level up, if that is below game and no higher
+        # than level 3."
+        level, strain = read_bid(call)
+        if level + 1 < game_level(strain) and level + 1 <= 3:
+            return Later((write_bid(level + 1, strain),))
+    # "In every other case pass."
+    return None
+
+
+def later_calls(
+    opener: Hand,
+    overcaller: Hand,
+    responder: Hand,
+    opening_suit: int,
+    overcall_suit: int,
+    level: int,
+) -> tuple[str, Later]:
+    """The overcaller's call after the opener's answer to the double, and what our side then calls.
 
     "Up" and "cheapest" go by the level of the bid, not by the name of the answer. "The one promised
-    major" is a message of one suit, a major.
+    major" is a message of one suit, a major. The advancer goes on passing.
     """
-    name, call = answer(opener_hand, opening_suit, overcall_suit, level)
-    # "Answer 1: defended." "Answer 3: goes on, whatever its level."
-    if name in ("penalty_pass", "cue_bid"):
-        return Later(goes_on=name == "cue_bid")
+    situation = opening_suit, overcall_suit, level
+    theirs = their_suits(overcall_suit)
+    promised = promised_suits(*situation)
+    name, call = answer(opener, *situation)
+    again = overcaller_after_answer(overcaller, *situation, name, call)
+    # "Answer 1: defended."
+    if name == "penalty_pass":
+        return again, Later()
+    # "Answer 3: the pair settles for game."
+    if name == "cue_bid":
+        return again, Later(settled=settled_for_game(opener, responder, theirs, call, "cue_bid"))
+    # "The responder then calls as in section 8, "Where the overcaller bid over the opener's bid",
+    # and in no other way."
+    if again != "pass":
+        return again, over_their_bid(opener, responder, promised, theirs, (name, call), again)
+    # "In all other cases the other side passes from here on."
+    return again, undisturbed(opener, responder, situation, (name, call))
+
+
+def undisturbed(
+    opener: Hand, responder: Hand, situation: tuple[int, int, int], answered: tuple[str, str]
+) -> Later:
+    """What our side calls over an answer, neither a pass nor a cue-bid, that the overcaller passes."""
+    opening_suit, overcall_suit, level = situation
+    theirs, promised = their_suits(overcall_suit), promised_suits(*situation)
+    name, call = answered
     bid_level, strain = read_bid(call)
     cheapest = cheapest_level(strain, level, overcall_suit)
-    # "a bid at or above game rests, save a cue-bid"
+    # "a bid at or above game in its own denomination ends the auction, except a cue-bid."
     if bid_level >= game_level(strain):
         return Later()
-    if name in ("raise_minimum", "raise_jump", "raise_game"):
-        return Later(after_raise(opener_hand, responder_hand, bid_level, strain, cheapest))
+    if name in RAISES:
+        return Later(after_raise(opener, responder, bid_level, strain, cheapest))
     if name == "three_card_raise":
-        # "Answer 8 (responder counts support points): where it would invite or bid game over answer
-        # 2 at the same level, it goes on; else passes."
-        step = responder_invites(support_points(responder_hand), bid_level, strain)
-        return Later(goes_on=step != "pass")
+        return after_three_card_raise(opener, responder, theirs, bid_level, strain)
     rebid = cheapest_level(opening_suit, level, overcall_suit), opening_suit
     lower_second = name == "second_suit" and (bid_level, strain) < rebid
     if name == "notrump":
-        bids = after_notrump(opener_hand, responder_hand, bid_level, cheapest)
-        if bids:
+        if bids := after_notrump(opener, responder, bid_level, cheapest):
             return Later(bids)
     else:
-        # "Answers 4, 5, 7 and 9, below game (responder counts total points): goes on with 11+, or
-        # with 8+ where opener jumped in answer 4 or bid a second suit not lower than the cheapest
-        # rebid of Y; else passes."
         jumped = name == "own_suit" and bid_level > cheapest
-        strength = jumped or (name == "second_suit" and not lower_second)
-        needed = REFERENCE.goes_on_over_strength if strength else REFERENCE.goes_on
-        if total_points(responder_hand, overcall_suit) >= needed:
-            return Later(goes_on=True)
+        strong = jumped or (name == "second_suit" and not lower_second)
+        if later := after_other_suit(opener, responder, theirs, call, strong):
+            return later
     # "A responder who would pass answers 4 to 7 or 9 below game first looks: (a) six or more in the
-    # one promised major, which can be bid over opener's bid at level 2 or lower: bids it"
-    promised = promised_suits(opening_suit, overcall_suit, level)
-    if len(promised) == 1 and length(responder_hand, promised[0]) >= 6:
+    # one promised major, which can be bid over opener's bid at level 3 or lower: bids it;"
+    if len(promised) == 1 and length(responder, promised[0]) >= 6:
         major_level = cheapest_level(promised[0], bid_level, strain)
-        if major_level <= 2:
+        if major_level <= 3:
             return Later((write_bid(major_level, promised[0]),))
     # "(b) after a second suit lower than the cheapest rebid of Y, as many cards in Y as in that
-    # suit or more: bids Y at its cheapest level. The auction rests there."
-    if lower_second and length(responder_hand, opening_suit) >= length(responder_hand, strain):
+    # suit or more: bids Y at its cheapest level. The auction ends there."
+    if lower_second and length(responder, opening_suit) >= length(responder, strain):
         return Later((write_bid(cheapest_level(opening_suit, bid_level, strain), opening_suit),))
     return Later()
 
 
-def resting_place(
-    opener_hand: Hand, responder_hand: Hand, opening_suit: int, overcall_suit: int, level: int
-) -> Rest:
-    """Where the auction rests after the double and the advancer's pass.
-
-    A penalised overcall is the last bid, and the trumps are then opener's and responder's cards in
-    Z, as everywhere "the two hands' combined cards in the suit last bid"; None in notrump. An
-    auction that goes on has neither.
-    """
-    name, call = answer(opener_hand, opening_suit, overcall_suit, level)
+def continuation_end(
+    opener: Hand,
+    overcaller: Hand,
+    responder: Hand,
+    opening_suit: int,
+    overcall_suit: int,
+    level: int,
+) -> End:
+    """Where the auction ends after the double and the advancer's pass."""
+    situation = opening_suit, overcall_suit, level
+    name, call = answer(opener, *situation)
+    again, later = later_calls(opener, overcaller, responder, *situation)
+    if later.settled:
+        bid, doubled = later.settled
+        return named_end(bid, opener, responder, theirs=doubled, doubled=doubled, settled=True)
     if name == "penalty_pass":
         overcall_bid = write_bid(level, overcall_suit)
-        return "defended", overcall_bid, trumps_of(overcall_bid, opener_hand, responder_hand)
-    later = later_calls(opener_hand, responder_hand, opening_suit, overcall_suit, level)
-    if later.goes_on:
-        return GOES_ON
-    return named_rest((call, *later.calls)[-1], opener_hand, responder_hand)
+        return named_end(overcall_bid, opener, responder, theirs=True, doubled=True)
+    if again != "pass" and not later.calls:
+        return named_end(again, opener, responder, theirs=True, doubled=False)
+    return named_end((call, *later.calls)[-1], opener, responder, theirs=False, doubled=False)

@@ -1,12 +1,12 @@
 """Sections 1 and 2 of the reference agreement, the opening and the overcall, read plainly."""
 
+from plain.settings import SETTINGS
 from plain.words import (
     CLUBS,
     DIAMONDS,
     HEARTS,
     MAJORS,
     MINORS,
-    REFERENCE,
     SPADES,
     SUITS,
     Hand,
@@ -14,6 +14,7 @@ from plain.words import (
     cheapest_level,
     good,
     high_card_points,
+    honour,
     length,
     longest,
     stopper,
@@ -34,35 +35,33 @@ def opening(hand: Hand, seat: int) -> str:
     cards = length(hand, suit)
     two_longest = sum(sorted(length(hand, each) for each in SUITS)[-2:])
     # "1. 22+ HCP: the strong artificial opening (2C)."
-    if points >= REFERENCE.strong_opening:
+    if points >= SETTINGS.opening.strong:
         return "2C"
     # "2. Balanced, 20-21 HCP: 2NT."
-    if balanced(hand) and within(points, REFERENCE.two_notrump):
+    if balanced(hand) and within(points, SETTINGS.opening.two_notrump):
         return "2NT"
     # "3. Balanced, 15-17 HCP (a five-card major allowed): 1NT."
-    if balanced(hand) and within(points, REFERENCE.one_notrump):
+    if balanced(hand) and within(points, SETTINGS.opening.one_notrump):
         return "1NT"
     # "4. 12+ HCP; or 10+ HCP where HCP plus the lengths of the two longest suits make 20 or more:
     # one of a suit."
-    light = (
-        points >= REFERENCE.light_opening and points + two_longest >= REFERENCE.light_opening_sum
-    )
-    if points >= REFERENCE.one_of_a_suit or light:
+    light = points >= SETTINGS.opening.light and points + two_longest >= SETTINGS.opening.light_sum
+    if points >= SETTINGS.opening.suit or light:
         # "Longest suit five cards or more: that suit."
         if cards >= 5:
             return write_bid(1, suit)
-        if REFERENCE.fewest_in_one_of_a_major == 4:
+        if SETTINGS.opening.major_cards == 4:
             return write_bid(1, four_card_suit(hand))
         # "Otherwise the longer minor; equal minors: 1D with four each, 1C with three each."
         clubs, diamonds = length(hand, CLUBS), length(hand, DIAMONDS)
         if clubs == diamonds:
             return "1D" if diamonds == 4 else "1C"
-        if diamonds > clubs and diamonds >= REFERENCE.fewest_in_one_diamond:
+        if diamonds > clubs and diamonds >= SETTINGS.opening.diamond_cards:
             return "1D"
         return "1C"
     # "5. Seats 1, 2 and 3 only, 5-10 HCP, longest suit good: six cards (not clubs), a weak two;
     # seven, a three-level opening; eight or more, a four-level opening."
-    if seat in (1, 2, 3) and within(points, REFERENCE.weak_opening) and good(hand, suit):
+    if seat in (1, 2, 3) and within(points, SETTINGS.opening.weak) and good(hand, suit):
         if cards == 6 and suit != CLUBS:
             return write_bid(2, suit)
         if cards == 7:
@@ -97,20 +96,17 @@ def overcall(hand: Hand, opening_suit: int) -> tuple[str, str | None]:
     points = high_card_points(hand)
     others = tuple(suit for suit in SUITS if suit != opening_suit)
     # "1. Balanced, 15-18 HCP, a stopper in Y: 1NT."
-    if (
-        balanced(hand)
-        and within(points, REFERENCE.notrump_overcall)
-        and stopper(hand, opening_suit)
-    ):
+    if balanced(hand) and within(points, SETTINGS.overcall.notrump) and stopper(hand, opening_suit):
         return "notrump_overcall", None
     # "2. 18+ HCP: takeout double."
-    if points >= REFERENCE.strong_double:
+    if points >= SETTINGS.overcall.strong_double:
         return "strong_double", None
     # "3. 6+ HCP and five or more cards in each of two suits other than Y (any pair, save spades
     # with the other minor after a minor opening), whatever their quality: a two-suited call."
     long_suits = [suit for suit in others if length(hand, suit) >= 5]
     saved = opening_suit in MINORS and SPADES in long_suits and HEARTS not in long_suits
-    if points >= REFERENCE.two_suited and len(long_suits) == 2 and not saved:
+    worth = SETTINGS.overcall.two_suited_calls and points >= SETTINGS.overcall.two_suited
+    if worth and len(long_suits) == 2 and not saved:
         return "two_suited", None
     # "4. From here Z is the longest suit other than Y and c its cheapest level over 1Y."
     suit = longest(hand, others)
@@ -118,25 +114,25 @@ def overcall(hand: Hand, opening_suit: int) -> tuple[str, str | None]:
     level = cheapest_level(suit, 1, opening_suit)
     # "Z six cards or longer and good, 5-10 HCP: a weak jump to level 2 with six, 3 with seven, 4
     # with eight or more, if that is higher than c; if it is not, go on to rule 5."
-    if cards >= 6 and good(hand, suit) and within(points, REFERENCE.weak_jump):
+    if cards >= 6 and good(hand, suit) and within(points, SETTINGS.overcall.weak_jump):
         jump = min(cards, 8) - 4
         if jump > level:
             return "weak_jump", write_bid(jump, suit)
-    # "5. c = 1, Z a major of five cards or longer, and either 8-17 HCP with Z good or 12-17 HCP:
-    # overcall 1Z."
+    # "5. c = 1, Z a major of five cards or longer, and either 8-17 HCP with Z good, or 12-17 HCP
+    # with the ace, king or queen of Z: overcall 1Z."
     one_level = (
         level == 1
         and cards >= 5
         and (
-            (within(points, REFERENCE.one_level_good) and good(hand, suit))
-            or within(points, REFERENCE.one_level_any)
+            (within(points, SETTINGS.overcall.one_level_good) and good(hand, suit))
+            or (within(points, SETTINGS.overcall.one_level) and honour(hand, suit))
         )
     )
     if one_level and suit in MAJORS:
         return "one_level_major", write_bid(1, suit)
     # "6. 12+ HCP, at most two cards in Y, at least three in each other suit: takeout double."
     if (
-        points >= REFERENCE.takeout_double
+        points >= SETTINGS.overcall.takeout
         and length(hand, opening_suit) <= 2
         and all(length(hand, other) >= 3 for other in others)
     ):
@@ -146,8 +142,8 @@ def overcall(hand: Hand, opening_suit: int) -> tuple[str, str | None]:
         return "one_level_diamond", "1D"
     # "8. c = 2, Z good, and either six cards or longer with 10-17 HCP, or five cards with 12-17:
     # overcall 2Z."
-    six = cards >= 6 and within(points, REFERENCE.two_level_six)
-    five = cards == 5 and within(points, REFERENCE.two_level_five)
+    six = cards >= 6 and within(points, SETTINGS.overcall.two_level_six)
+    five = cards == 5 and within(points, SETTINGS.overcall.two_level_five)
     if level == 2 and good(hand, suit) and (six or five):
         return "two_level", write_bid(2, suit)
     # "9. Pass."

@@ -1,13 +1,14 @@
 """The words and counts of the reference agreement, read plainly, one hand at a time.
 
-The foundation of the oracle in plain.bidding, with the agreement's numbers.
+The foundation of the oracle in plain.bidding.
 
 A hand is four 13-bit holdings (clubs, diamonds, hearts, spades; bit 12 the ace, bit 0 the two).
 Suits are 0..3 in rank order and notrump is 4; calls are strings: 'pass', 'X', '1C', '2NT', '4S'.
 """
 
-from dataclasses import dataclass
 from functools import cache
+
+from plain.settings import SETTINGS
 
 Hand = tuple[int, int, int, int]
 
@@ -17,111 +18,6 @@ MAJORS = (HEARTS, SPADES)
 SUITS = MINORS + MAJORS
 STRAINS = ("C", "D", "H", "S", "NT")
 RANKS = "23456789TJQKA"
-
-
-@dataclass
-class Reference:
-    """The numbers of the agreement, by section; a range is (lowest, highest)."""
-
-    # Words and counts
-    good_suit_honours: int = 2
-    # 1. The opening
-    strong_opening: int = 22
-    two_notrump: tuple[int, int] = (20, 21)
-    one_notrump: tuple[int, int] = (15, 17)
-    one_of_a_suit: int = 12
-    light_opening: int = 10
-    light_opening_sum: int = 20
-    weak_opening: tuple[int, int] = (5, 10)
-    fewest_in_one_of_a_major: int = 5
-    fewest_in_one_diamond: int = 3
-    # 2. The next hand
-    notrump_overcall: tuple[int, int] = (15, 18)
-    strong_double: int = 18
-    two_suited: int = 6
-    weak_jump: tuple[int, int] = (5, 10)
-    one_level_good: tuple[int, int] = (8, 17)
-    one_level_any: tuple[int, int] = (12, 17)
-    takeout_double: int = 12
-    two_level_six: tuple[int, int] = (10, 17)
-    two_level_five: tuple[int, int] = (12, 17)
-    # 3. The responder; a tuple here is by level, each with its levels beside it
-    double_through: str = "3S"
-    double: tuple[int, int, int, int] = (6, 8, 10, 12)  # overcall at level 1 to 4
-    raises: tuple[int, int, int, int] = (6, 9, 12, 15)  # raise to level 2 to 5
-    new_suit: tuple[int, int, int] = (10, 12, 12)  # bid at level 2 to 4
-    strong_raise: tuple[int, int] = (11, 11)  # of a major, of a minor
-    raise_to_game: int = 12
-    both_majors: bool = True
-    fewest_in_a_major_raised: int = 3
-    one_level_major: int = 6
-    fewest_over_one_diamond: int = 4
-    penalty_pass_cards: int = 5
-    penalty_pass: int = 8
-    notrump: tuple[int, int, int] = (8, 11, 12)  # overcall at level 1 to 3
-    minor_raise_one_fewer: int = 8
-    cue_bid: tuple[int, int, int] = (12, 12, 14)  # overcall at level 1 to 3
-    strong_reason: int = 10
-    # 4. The opener's answer ("up to" a number is: below the next one)
-    major_jump: int = 16
-    major_game: int = 19
-    minor_jump: int = 16
-    answer_cue_bid: int = 18
-    own_suit_jump: int = 16
-    own_suit_jump_seven: int = 13
-    notrump_jump: int = 18
-    second_suit_higher: int = 16
-    spade_raise_jump: int = 16
-    spade_raise_game: int = 19
-    # 5. Where it comes to rest
-    game_over_jump: int = 9
-    game_over_minimum: int = 13
-    invitation: tuple[int, int] = (11, 12)
-    accept_invitation: int = 14
-    more_in_a_minor: int = 3
-    three_notrump: int = 12
-    three_notrump_over_two: int = 11
-    two_notrump_invitation: int = 11
-    accept_two_notrump: int = 14
-    three_notrump_over_jump: int = 7
-    goes_on: int = 11
-    goes_on_over_strength: int = 8
-    # 6. The advancer
-    advancer_strong_raise: int = 11
-    preemptive_raise: int = 6
-    advancer_raise: tuple[int, int] = (6, 8)  # overcall at level 1, 2
-    advancer_new_suit: tuple[int, int] = (8, 11)  # bid at level 1 or 2, at level 3
-    advancer_notrump: tuple[int, int] = (8, 11)  # overcall at level 1, 2
-    # 7. The opener's answer over the advancer's bid
-    contested_raise: int = 13
-    contested_game: int = 17
-    contested_game_at_four: int = 16
-    contested_minor_at_four: int = 17
-    contested_own_suit: int = 15
-    contested_second_suit: int = 15
-    contested_notrump: int = 18
-    contested_double: int = 17
-    contested_double_short: int = 15
-    # 8. Where a contested auction comes to rest
-    overcaller_game: int = 14
-    contested_game_over_jump: int = 9
-    contested_game_over_minimum: int = 12
-    contested_three_notrump: int = 7
-    contested_goes_on: int = 11
-    contested_goes_on_over_three: int = 10
-    second_double: int = 11
-    second_double_high: int = 13
-    # 9. When the responder passes
-    reopening_notrump: int = 18
-    reopening_double_long: int = 17
-    reopening_second_suit: int = 16
-    reopening_own_suit: int = 15
-    reopening_double: int = 16
-    reopening_short: int = 1
-    reopening_double_high: int = 15
-
-
-REFERENCE = Reference()
 
 
 def read_hand(text: str) -> Hand:
@@ -191,7 +87,12 @@ def good(hand: Hand, suit: int) -> bool:
     # "A good suit holds at least two of its top five cards (A K Q J T), one of them the ace, king
     # or queen."
     top_five = sum(has(hand, suit, rank) for rank in "AKQJT")
-    return top_five >= REFERENCE.good_suit_honours and any(has(hand, suit, rank) for rank in "AKQ")
+    return top_five >= SETTINGS.hand.good_suit and honour(hand, suit)
+
+
+def honour(hand: Hand, suit: int) -> bool:
+    # "the ace, king or queen"
+    return any(has(hand, suit, rank) for rank in "AKQ")
 
 
 def stopper(hand: Hand, suit: int) -> bool:
@@ -211,6 +112,11 @@ def cheapest_level(strain: int, level: int, over: int) -> int:
     # "The cheapest level of suit X over a bid of suit Z at level L: L if X ranks above Z, else
     # L + 1. Notrump over LZ: L. Over notrump at level L, anything: L + 1."
     return level if strain > over else level + 1
+
+
+def combined(opener: Hand, responder: Hand, suit: int) -> int:
+    # "Combined cards: those of the opener and the responder in a suit."
+    return length(opener, suit) + length(responder, suit)
 
 
 def game_level(strain: int) -> int:

@@ -22,9 +22,10 @@ from double_study.combinatorics.two_hands import (
     partnership_lengths,
 )
 from double_study.errors import InputError
+from numpy.typing import NDArray
 
 
-def total_by(lengths: Ints, ways: Ints) -> Ints:
+def total_by(lengths: NDArray[np.integer], ways: Ints) -> Ints:
     """Ways added up by a length of 0 to 13; int64 of shape (14,)."""
     totals = np.zeros(HAND_CARDS + 1, dtype=np.int64)
     np.add.at(totals, lengths, ways)

@@ -13,6 +13,7 @@ from double_study.cards.bids import SUITS
 from double_study.cards.deal import HAND_CARDS
 from double_study.cards.hands import SHAPES
 from double_study.combinatorics.suits import Ints
+from numpy.typing import NDArray
 
 SEATS = 4
 
@@ -58,7 +59,7 @@ def _unchanged(suits: Ints, turn: int) -> int:
     return int(np.sum(comes_back & (sums == HAND_CARDS).all(axis=1)))
 
 
-def _key(lengths: Ints) -> Ints:
+def _key(lengths: NDArray[np.integer]) -> Ints:
     """Four lengths or sums of lengths below 32, packed into one integer that adds like them."""
     key: Ints = (lengths << (5 * np.arange(len(SUITS)))).sum(axis=-1)
     return key

@@ -35,7 +35,7 @@ def changed(table: Table) -> Iterator[Table]:
 def test_tables_of_a_small_pack_one_by_one(cards: int, monkeypatch: pytest.MonkeyPatch) -> None:
     rows = [row for row in product(range(cards + 1), repeat=4) if sum(row) == cards]
     monkeypatch.setattr(length_tables, "HAND_CARDS", cards)
-    monkeypatch.setattr(length_tables, "shapes", lambda: np.array(rows))
+    monkeypatch.setattr(length_tables, "SHAPES", np.array(rows))
     tables = every_table(cards)
     # The undecorated functions: the full pack's cached counts are not touched.
     assert length_tables.length_tables.__wrapped__() == len(tables)

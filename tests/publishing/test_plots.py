@@ -2,6 +2,7 @@
 
 import warnings
 from collections.abc import Iterator
+from typing import Any, cast
 
 import pandas as pd
 import pytest
@@ -10,6 +11,7 @@ from double_study.errors import InputError
 from double_study.shown import NOTHING, styled
 from double_study.stats import with_intervals
 from matplotlib.colors import to_rgb
+from matplotlib.patches import Rectangle
 
 CALLS = pd.DataFrame({"call": ["double", "pass"], "deals": [30, 70], "of": [100, 100]})
 TABLE = with_intervals(CALLS, "deals", "of")
@@ -21,11 +23,16 @@ def _no_warnings() -> Iterator[None]:
         yield
 
 
+def data_of(styler: Any) -> pd.DataFrame:
+    return styler.data
+
+
 def test_bars_are_as_long_as_their_values() -> None:
     axis = plots.bar_figure(TABLE, "call").axes[0]
-    assert [patch.get_width() for patch in axis.patches] == [30, 70]
+    assert [cast(Rectangle, patch).get_width() for patch in axis.patches] == [30, 70]
     assert [label.get_text() for label in axis.get_yticklabels()] == ["the double", "pass"]
     assert [text.get_text() for text in axis.texts] == ["30%", "70%"]
+    whiskers: Any
     [whiskers] = [c for c in axis.containers if hasattr(c, "has_xerr")]
     (segments,) = (bars.get_segments() for bars in whiskers.lines[2])
     assert segments[0][:, 0] == pytest.approx(100 * TABLE.loc[0, ["low", "high"]].to_numpy(float))
@@ -65,7 +72,7 @@ def test_colours_keep_apart_in_grey() -> None:
 
 
 def test_an_interval_is_a_column_of_its_own() -> None:
-    shown = styled(TABLE, "call", "estimate", estimate="of these calls").data
+    shown = data_of(styled(TABLE, "call", "estimate", estimate="of these calls"))
     assert list(shown) == ["responder's call", "of these calls", "95% interval"]
     assert shown.iloc[0].to_list() == ["the double", "30%", "22 to 40"]
     assert "hide-intervals" in styled(TABLE).to_html()
@@ -78,4 +85,4 @@ def test_text_from_outside_is_escaped_and_an_empty_table_says_so() -> None:
 
 def test_columns_of_a_notebooks_own() -> None:
     wide = pd.DataFrame({"call": ["pass"], "passes": [0.25], "n": [1234]})
-    assert styled(wide).data.iloc[0].to_list() == ["pass", "25.0%", "1,234"]
+    assert data_of(styled(wide)).iloc[0].to_list() == ["pass", "25.0%", "1,234"]

@@ -66,7 +66,7 @@ def page_text(notebook: Path, run: Run, shown: Callable[[Figure, str], None] | N
 def _run(source: str, name: str, names: dict[str, Any]) -> Any:
     """Run a cell and return the value of its last line, as Jupyter shows it."""
     tree = ast.parse(source)
-    last = tree.body.pop() if isinstance(tree.body[-1], ast.Expr) else None
+    last: Any = tree.body.pop() if isinstance(tree.body[-1], ast.Expr) else None
     exec(compile(tree, name, "exec"), names)  # noqa: S102
     if last is None:
         return None
@@ -80,7 +80,7 @@ def _text(shown: Any) -> str:
     return shown["text/plain"] if isinstance(shown, dict) else str(getattr(shown, "data", ""))
 
 
-def _markdown(table: Styler) -> str:
+def _markdown(table: Any) -> str:
     frame = table.data.astype(str)
     if frame.empty:
         return str(table.caption)

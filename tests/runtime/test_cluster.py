@@ -36,17 +36,17 @@ def test_a_worker_killed_at_work_costs_no_count(workers: LocalCluster, tmp_path:
     killed: list[bool] = []
 
     def kill() -> None:
-        # Once the first task is kept most are still to be done: each worker has one and the next.
+        # Once the first task is saved most are still to be done: each worker has one and the next.
         while not path.exists():
             time.sleep(0.01)
         os.kill(pid, signal.SIGKILL)
         killed.append(len(path.read_bytes()) > 0)
 
     thread = Thread(target=kill)
-    with cluster(workers.scheduler_address) as (executor, at_once):
-        assert at_once == 2
+    with cluster(workers.scheduler_address) as there:
+        assert there.workers == 2
         thread.start()
-        tally = study.count(DEALS, SEED, REFERENCE, at_once, executor, progress=False, store=path)
+        tally = study.count(DEALS, SEED, REFERENCE, progress=False, store=path, **there._asdict())
         thread.join()
     assert killed
     assert tally.digest == study.count(DEALS, SEED, REFERENCE, progress=False).digest

@@ -8,7 +8,7 @@ from pathlib import Path
 from double_study.combinatorics.cache import EXACT_PARTS
 from double_study.sources import PACKAGE
 
-NO_PART_IN_A_VALUE = {"__init__", "errors", "files", "sources", "words", "workers"}
+NO_PART_IN_A_VALUE = {"__init__", "errors", "escape", "files", "sources", "words", "workers"}
 """Messages, where a table is written and by which processes it is computed."""
 
 

@@ -1,7 +1,8 @@
-"""Clusters that change under a run: it ends with one line, and what it kept is gone on from."""
+"""Clusters that change under a run: it ends with one line, and can be resumed from its store."""
 
 import json
 import os
+import re
 import shutil
 import signal
 import subprocess
@@ -14,13 +15,13 @@ from threading import Thread
 import distributed
 import double_study
 import pytest
-from double_study import sources
+from double_study import sources, workers
 from double_study.agreements.reader import REFERENCE
 from double_study.cards.deal import BLOCK_DEALS
-from double_study.counting import cluster as cluster_module
 from double_study.counting import sampling as study
 from double_study.counting import store
 from double_study.counting.cluster import cluster
+from double_study.counting.counts import COUNTS
 from double_study.errors import Failure, InputError
 
 pytestmark = pytest.mark.slow
@@ -33,10 +34,11 @@ STUDY = Path(double_study.__file__).parents[1]
 class Cluster:
     """A scheduler and its workers, processes of their own."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, study: Path = STUDY) -> None:
         self._file = folder / "scheduler.json"
         self._options = ("--scheduler-file", str(self._file), "--no-dashboard")
-        self.scheduler = self._start("dask_scheduler", "--port", "0", "--host", "127.0.0.1")
+        words = ("--port", "0", "--host", "127.0.0.1")
+        self.scheduler = self._start("dask_scheduler", *words, study=study)
         while not self._file.exists():
             time.sleep(0.05)
         self.address = json.loads(self._file.read_text())["address"]
@@ -59,7 +61,7 @@ class Cluster:
             client.wait_for_workers(len(self.workers), timeout=60)
 
     def stop(self, *processes: subprocess.Popen[bytes]) -> None:
-        """Have them do nothing more and close nothing, as a machine without power does."""
+        """Stop them without closing anything, as a power cut does."""
         for process in processes:
             os.killpg(process.pid, signal.SIGSTOP)
 
@@ -72,7 +74,7 @@ class Cluster:
 
 @pytest.fixture
 def there(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Cluster]:
-    monkeypatch.setattr(cluster_module, "PATIENCE", 4)
+    monkeypatch.setattr(workers, "PATIENCE", 4.0)
     found = Cluster(tmp_path)
     yield found
     found.end(found.scheduler, *found.workers)
@@ -86,7 +88,7 @@ def study_of(folder: Path, change: Callable[[Path], None]) -> Path:
 
 
 def altered(package: Path) -> None:
-    rules = package / "bidding" / "response.py"
+    rules = package / "rules" / "response.py"
     rules.write_text(rules.read_text(encoding="utf-8") + "\nALTERED = True\n", encoding="utf-8")
 
 
@@ -110,6 +112,19 @@ def test_a_worker_that_is_unlike_is_refused_by_name(
             pytest.fail("the cluster was taken")
 
 
+def test_a_scheduler_without_the_study_is_refused(tmp_path: Path) -> None:
+    there = Cluster(tmp_path, study_of(tmp_path, emptied))
+    try:
+        there.add_worker()
+        with pytest.raises(
+            Failure, match="its scheduler has another version of the study, or none"
+        ):
+            with cluster(there.address):
+                pytest.fail("the cluster was taken")
+    finally:
+        there.end(there.scheduler, *there.workers)
+
+
 def test_a_worker_that_does_not_answer_is_none(there: Cluster) -> None:
     there.add_worker()
     there.stop(*there.workers)
@@ -122,8 +137,8 @@ def test_a_worker_that_is_unlike_and_comes_late_is_refused(there: Cluster, tmp_p
     there.add_worker()
     other = study_of(tmp_path, altered)
     said = said_after(lambda: there.add_worker(other), there, tmp_path)
-    assert "has another version of the study" in said
-    assert "none of its counts were taken" in said
+    assert re.match(r"the worker with process \d+ on \S+ has another version of the study;", said)
+    assert "none of its counts were used" in said
 
 
 def test_every_task_carries_the_digests_of_sources_and_settings() -> None:
@@ -131,8 +146,8 @@ def test_every_task_carries_the_digests_of_sources_and_settings() -> None:
     digest, other = REFERENCE.digest, "0" * 64
     for given in ((other, digest), (sources.SOURCES, other)):
         with pytest.raises(Failure, match="another version of the study"):
-            study.count_alike(*given, SEED, blocks, REFERENCE)
-    counted = study.count_alike(sources.SOURCES, digest, SEED, blocks, REFERENCE)
+            study.count_alike(*given, SEED, blocks, REFERENCE, COUNTS)
+    counted = study.count_alike(sources.SOURCES, digest, SEED, blocks, REFERENCE, COUNTS)
     assert counted.digest == study.count_blocks(SEED, blocks, REFERENCE).digest
 
 
@@ -141,17 +156,17 @@ def test_every_task_carries_the_digests_of_sources_and_settings() -> None:
     [
         (
             lambda there: there.end(*there.workers),
-            "has no workers any more that answer; run it again",
+            "has no workers left that answer; run the command again",
         ),
         (
             lambda there: there.stop(*there.workers),
-            "has no workers any more that answer; run it again",
+            "has no workers left that answer; run the command again",
         ),
-        (lambda there: there.end(there.scheduler), "is gone; run it again"),
+        (lambda there: there.end(there.scheduler), "is gone; run the command again"),
     ],
     ids=["all workers", "all workers, silently", "the scheduler"],
 )
-def test_what_is_lost_is_said_and_the_store_goes_on(
+def test_a_lost_cluster_ends_the_run_with_one_line_and_the_store_is_sound(
     lost: Callable[[Cluster], None], expected: str, there: Cluster, tmp_path: Path
 ) -> None:
     there.add_worker()
@@ -159,15 +174,15 @@ def test_what_is_lost_is_said_and_the_store_goes_on(
     said = said_after(lambda: lost(there), there, tmp_path)
     assert said == f"the cluster at {there.address} {expected}"
     path = tmp_path / "run.store"
-    kept = store.read(path)
-    assert 0 < len(kept.blocks) < DEALS // BLOCK_DEALS
-    more = (kept.blocks.end + 1) * BLOCK_DEALS
+    saved = store.read(path)
+    assert 0 < len(saved.blocks) < DEALS // BLOCK_DEALS
+    more = (saved.blocks.end + 1) * BLOCK_DEALS
     tally = study.count(more, SEED, REFERENCE, workers=1, progress=False, store=path)
     assert tally.digest == study.count(more, SEED, REFERENCE, progress=False).digest
 
 
 def said_after(event: Callable[[], None], there: Cluster, folder: Path) -> str:
-    """What a run fails with where ``event`` happens once it has kept something."""
+    """What a run fails with if ``event`` happens once it has saved something."""
     path = folder / "run.store"
 
     def happen() -> None:
@@ -177,7 +192,7 @@ def said_after(event: Callable[[], None], there: Cluster, folder: Path) -> str:
 
     thread = Thread(target=happen)
     thread.start()
-    with pytest.raises(Failure) as error, cluster(there.address) as (executor, at_once):
-        study.count(DEALS, SEED, REFERENCE, at_once, executor, progress=False, store=path)
+    with pytest.raises(Failure) as error, cluster(there.address) as found:
+        study.count(DEALS, SEED, REFERENCE, progress=False, store=path, **found._asdict())
     thread.join()
     return str(error.value)

@@ -1,12 +1,12 @@
 """Results go into their folder all or nothing, whatever happens to the run that writes them.
 
 The kills come at moments drawn with a fixed seed; where a run stands at each is up to the machine.
-Whatever it is, the folder must be wholly the old one or wholly the new one.
+Whatever it is, the folder is wholly the old one or wholly the new one, or the next run restores it.
 """
 
 import os
 import resource
-from collections.abc import Iterator, Set
+from collections.abc import Set
 from multiprocessing import Pipe, Process, get_context
 from multiprocessing.connection import Connection
 from pathlib import Path
@@ -19,7 +19,7 @@ from double_study.errors import InputError
 from double_study.files import staged, write_file
 
 FILES = [Path(part, f"{number}.txt") for part in ("", "tables", "figures") for number in range(30)]
-KILLS = 40
+KILLS = 20
 
 
 def write_all(folder: Path, text: str) -> None:
@@ -28,25 +28,28 @@ def write_all(folder: Path, text: str) -> None:
         (folder / file).write_text(text)
 
 
-def said(folder: Path) -> set[str]:
+def texts(folder: Path) -> set[str]:
     """What the files of a folder say: one thing, where they are of one run."""
     return {(folder / file).read_text() for file in FILES}
 
 
-def run(out: Path, text: str, near: Connection, in_swap: bool) -> None:
-    """Write a folder, and say when the moment to be killed at is near."""
+def run(out: Path, text: str, near: Connection) -> None:
+    """Write a folder, and say when it is about to be put in place."""
     put_in_place = staging._put_in_place
 
-    def told(new: Path, folder: Path, gone: Set[Path]) -> None:
+    def announced(new: Path, folder: Path, old: Path, superseded: Set[Path]) -> None:
         near.send(None)
-        put_in_place(new, folder, gone)
+        put_in_place(new, folder, old, superseded)
 
-    if in_swap:
-        staging._put_in_place = told
+    staging._put_in_place = announced
     with staged(out) as stage:
-        if not in_swap:
-            near.send(None)
         write_all(stage, text)
+
+
+def restore(out: Path) -> None:
+    """Start another run, which fails."""
+    with pytest.raises(ZeroDivisionError), staged(out):
+        raise ZeroDivisionError
 
 
 @pytest.mark.slow
@@ -58,25 +61,55 @@ def test_a_folder_is_of_one_run_whenever_the_next_is_killed(tmp_path: Path) -> N
     before = "first"
     for kill in range(KILLS):
         here, there = Pipe()
-        process = Process(target=run, args=(out, str(kill), there, kill % 2 == 0))
+        process = Process(target=run, args=(out, str(kill), there))
         process.start()
         here.recv()
         process.join(rng.uniform(0, 0.01))
         process.kill()
         process.join()
-        (text,) = said(out)
+        if not out.exists():
+            restore(out)
+        (text,) = texts(out)
         assert text in (before, str(kill))
         assert (out / "note").read_text() == "the user's own"
         before = text
     with staged(out) as stage:
         write_all(stage, "last")
-    assert said(out) == {"last"}
-    # Nothing is left of the killed ones, and nothing of the folders swapped out.
+    assert texts(out) == {"last"}
+    # Nothing is left of the killed ones.
     assert [path.name for path in tmp_path.iterdir()] == ["out"]
-    assert {path.relative_to(out) for path in out.rglob("*") if path.is_file()} == {
-        *FILES,
-        Path("note"),
-    }
+    left = {path.relative_to(out) for path in out.rglob("*") if path.is_file()}
+    assert left == {*FILES, Path("note")}
+
+
+@pytest.mark.parametrize("renames", [1, 2], ids=["between the two", "after both"])
+def test_a_kill_at_a_rename_is_put_right_by_the_next_run(renames: int, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    with staged(out) as stage:
+        write_all(stage, "first")
+    process = Process(target=end_after_rename, args=(out, renames))
+    process.start()
+    process.join()
+    assert process.exitcode == 9
+    assert out.exists() == (renames == 2)
+    restore(out)
+    assert texts(out) == {"first" if renames == 1 else "second"}
+    assert [path.name for path in tmp_path.iterdir()] == ["out"]
+
+
+def end_after_rename(out: Path, renames: int) -> None:
+    rename, done = Path.rename, []
+
+    def renamed(self: Path, target: Path) -> Path:
+        new = rename(self, target)
+        done.append(new)
+        if len(done) == renames:
+            os._exit(9)
+        return new
+
+    Path.rename = renamed  # type: ignore[assignment, method-assign]
+    with staged(out) as stage:
+        write_all(stage, "second")
 
 
 def test_what_fails_leaves_nothing(tmp_path: Path) -> None:
@@ -85,40 +118,21 @@ def test_what_fails_leaves_nothing(tmp_path: Path) -> None:
     assert not list(tmp_path.iterdir())
 
 
-@pytest.fixture
-def in_the_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
-    (tmp_path / "out").mkdir()
-    monkeypatch.chdir(tmp_path / "out")
-    yield
-    # Whoever stands in the folder still stands in it.
-    assert os.path.samestat(os.stat("."), os.stat(tmp_path / "out"))
-
-
-@pytest.mark.usefixtures("in_the_folder")
-def test_a_folder_that_the_user_stands_in_stays(tmp_path: Path) -> None:
-    with staged(Path(".")) as stage:
-        write_all(stage, "here")
-    assert said(tmp_path / "out") == {"here"}
-
-
-def test_where_folders_cannot_be_exchanged_files_are(
+def test_the_current_folder_is_not_replaced(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(staging, "_exchanged", lambda *_: False)
+    (tmp_path / "out").mkdir()
+    monkeypatch.chdir(tmp_path / "out")
     for text in ("first", "second"):
         with staged(tmp_path / "out") as stage:
             write_all(stage, text)
-        assert said(tmp_path / "out") == {text}
+        assert texts(tmp_path / "out") == {text}
+    assert os.path.samestat(os.stat("."), os.stat(tmp_path / "out"))
 
 
-@pytest.mark.parametrize("exchanged", [True, False])
 @pytest.mark.parametrize("own", ["tables", "0.txt/own"])
-def test_what_the_user_has_under_the_name_of_a_part_stays(
-    own: str, exchanged: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_what_the_user_has_under_the_name_of_a_part_stays(own: str, tmp_path: Path) -> None:
     """A file where the results have a folder, and a folder where they have a file."""
-    if not exchanged:
-        monkeypatch.setattr(staging, "_exchanged", lambda *_: False)
     file = tmp_path / "out" / own
     file.parent.mkdir(parents=True)
     file.write_text("the user's own")
@@ -132,7 +146,6 @@ def test_what_the_user_has_under_the_name_of_a_part_stays(
 def test_two_runs_cannot_write_one_folder(tmp_path: Path) -> None:
     out = tmp_path / "out"
     here, there = Pipe()
-
     with staged(out) as stage:
         write_all(stage, "first")
         other = get_context("spawn").Process(target=refused, args=(out, there))
@@ -141,35 +154,45 @@ def test_two_runs_cannot_write_one_folder(tmp_path: Path) -> None:
         other.join()
     assert line.startswith(f"--out {out}: process {os.getpid()} on ")
     assert line.endswith("is writing it; allowed: one run at a time, or another place")
-    assert said(out) == {"first"}
+    assert texts(out) == {"first"}
 
 
-def refused(out: Path, said: Connection) -> None:
+def refused(out: Path, answer: Connection) -> None:
     try:
         with staged(out):
-            said.send("not refused")
+            answer.send("not refused")
     except InputError as error:
-        said.send(str(error))
+        answer.send(str(error))
 
 
-def test_a_part_that_cannot_be_written_is_found_before_the_work() -> None:
+@pytest.mark.parametrize("read_only", ["out/tables", "."])
+def test_places_without_the_right_to_write(read_only: str) -> None:
+    """A part of the folder is refused before the work; the folder it is in does not matter."""
     with TemporaryDirectory() as name:
         out = Path(name) / "out"
         (out / "tables").mkdir(parents=True)
-        for folder, mode in ((out.parent, 0o777), (out, 0o777), (out / "tables", 0o555)):
-            folder.chmod(mode)
-        process = Process(target=as_nobody, args=(out,))
+        for folder in (out.parent, out, out / "tables"):
+            folder.chmod(0o777)
+        (out.parent / read_only).chmod(0o555)
+        process = Process(target=as_nobody, args=(out, read_only))
         process.start()
         process.join()
         assert process.exitcode == 0
+        out.parent.chmod(0o755)
         assert [path.name for path in out.parent.iterdir()] == ["out"]
 
 
-def as_nobody(out: Path) -> None:
+def as_nobody(out: Path, read_only: str) -> None:
     if os.geteuid() == 0:  # root may write anywhere
         os.setuid(65_534)
-    with pytest.raises(InputError, match=r"cannot write in .*tables; allowed: "), staged(out):
-        pytest.fail("the work was begun")
+    if read_only == ".":
+        for text in ("first", "second"):
+            with staged(out) as stage:
+                write_all(stage, text)
+            assert texts(out) == {text}
+    else:
+        with pytest.raises(InputError, match=r"cannot write in .*tables; allowed: "), staged(out):
+            pytest.fail("the work was begun")
 
 
 def test_a_full_disk_is_found_before_the_work(tmp_path: Path) -> None:
@@ -182,9 +205,6 @@ def test_a_full_disk_is_found_before_the_work(tmp_path: Path) -> None:
     finally:
         resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
     assert not list(tmp_path.iterdir())
-    with staged(tmp_path / "out") as stage:
-        write_all(stage, "first")
-    assert said(tmp_path / "out") == {"first"}
 
 
 def test_a_file_that_cannot_be_written_is_as_it_was(tmp_path: Path) -> None:

@@ -92,8 +92,13 @@ BAD_AGREEMENTS = [
     ),
     Bad(
         "strength needs more",
-        "[continuation]\ngo_on_strong = 13",
-        ("go_on_strong = 13", "go_on = 11"),
+        "[continuation]\nsettle_strong = 14",
+        ("settle_strong = 14", "settle = 13"),
+    ),
+    Bad(
+        "2NT above 3NT",
+        _response("notrump_invite = 14"),
+        ("notrump_invite = 14", "notrump_game = 13"),
     ),
     # Not TOML, or not text
     Bad("a key twice", _response("double_one = 6\ndouble_one = 7"), ("not TOML", "line 3")),

@@ -1,47 +1,25 @@
-"""The plain reading by another agreement than the reference."""
+"""The plain reading by another agreement than the reference.
 
-from collections.abc import Iterator
-from contextlib import contextmanager
+It gives every setting the name that a user gives it, and was written apart from the package.
+"""
+
+from contextlib import AbstractContextManager
 from typing import Any
 
-import pytest
+import plain.bidding as plain
 from double_study.agreements.reader import REFERENCE, Agreement
-from plain.bidding import REFERENCE as PLAIN
-from shared.setting_names import PLAIN_NAMES, plain_value
 
 
-@contextmanager
-def plainly(agreement: Agreement) -> Iterator[None]:
-    """Every number of the plain reading as ``agreement`` has it.
-
-    The plain reading has one number for the double over two of a minor and of a major, so an
-    agreement that tells them apart can only be compared with it on one of the two.
-    """
-    standing = REFERENCE.values
-    with pytest.MonkeyPatch.context() as patch:
-        for setting in agreement.settings():
-            if setting.value != standing[setting.key]:
-                written = setting.field.metadata["kind"].written(setting.value)
-                for where, number in _numbers(setting.key, written):
-                    _put(patch, where, tuple(number) if isinstance(number, list) else number)
-        yield
+def plain_values(agreement: Agreement) -> dict[str, Any]:
+    """Every setting of an agreement by its key, as the plain reading has it."""
+    written = {
+        one.key: one.field.metadata["kind"].written(one.value) for one in agreement.settings()
+    }
+    return {key: tuple(to) if isinstance(to, list) else to for key, to in written.items()}
 
 
-def _numbers(key: str, value: Any) -> Iterator[tuple[str | tuple[str, int], Any]]:
-    """Where the plain reading has the setting ``key``, and what stands there."""
-    yield PLAIN_NAMES[key], value
-    if key == "response.cue_bid":
-        yield ("cue_bid", 1), value
-    if key == "continuation.game":
-        yield ("invitation", 1), value - 1
-
-
-def _put(patch: pytest.MonkeyPatch, where: str | tuple[str, int], number: Any) -> None:
-    assert number != plain_value(where)
-    if isinstance(where, tuple):
-        name, at = where
-        numbers = list(getattr(PLAIN, name))
-        numbers[at] = number
-        patch.setattr(PLAIN, name, tuple(numbers))
-    else:
-        patch.setattr(PLAIN, where, number)
+def plainly(agreement: Agreement) -> AbstractContextManager[None]:
+    """Have the plain reading play by ``agreement`` inside the block."""
+    standing = plain_values(REFERENCE)
+    moved = {key: to for key, to in plain_values(agreement).items() if to != standing[key]}
+    return plain.played(moved)

@@ -6,7 +6,7 @@ from functools import cache
 
 import pandas as pd
 from double_study.agreements.reader import REFERENCE, Agreement
-from double_study.cards.bids import NO_BID, Bid
+from double_study.cards.bids import Bid
 from double_study.cards.deal import deal_block
 from double_study.columns import COLUMNS
 from double_study.counting import sampling as study
@@ -99,9 +99,9 @@ def trumps(hand: Hand) -> int:
 
 
 def last_level(hand: Hand) -> int:
-    """The level of the last bid of a hand that doubled; 0 where there is none."""
+    """The level of the last bid of a hand that doubled."""
     assert hand.last_bid is not None
-    return 0 if hand.last_bid == NO_BID else hand.last_bid // 5 + 1
+    return hand.last_bid // 5 + 1
 
 
 SUIT_RESTS = {"game", "part_score_fit", "part_score_no_fit"}

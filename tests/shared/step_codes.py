@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 import plain.bidding as plain
 from double_study.agreements.reader import Agreement
-from double_study.cards.bids import NO_BID, Bid
+from double_study.cards.bids import NO_BID, NOTRUMP, Bid
 from double_study.cards.deal import deal_block
 from double_study.cards.hands import Hands, hand_words
 from double_study.columns import COLUMNS
@@ -25,7 +25,7 @@ from double_study.rules.contested import (
     ContestedSituation,
     OvercallerSituation,
 )
-from double_study.rules.continuation import CONTINUATION, AfterAnswer
+from double_study.rules.continuation import BIDS_AGAIN, CONTINUATION, AfterAnswer, Answered
 from double_study.rules.opening import OPENING, OpeningSituation
 from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
 from double_study.rules.reopening import REOPENING, ReopeningSituation
@@ -33,6 +33,7 @@ from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, REASON, RESP
 from double_study.rules.settle import final_contracts
 from double_study.rules.terms import SEQUENCES, Decided, Overcalled
 from numpy.typing import NDArray
+from plain.bidding import End
 from shared.plain_hands import plain_hands
 
 Codes = NDArray[np.int64]
@@ -111,18 +112,30 @@ class Hands4:
         answer = self.answered(agreement)
         return _columns(answer.name, answer.bid)
 
-    def rests(self, agreement: Agreement) -> Codes:
+    def second_bids(self, agreement: Agreement) -> Codes:
+        return _columns(self.bid_again(agreement, self.answered(agreement)).bid)
+
+    def bid_again(
+        self, agreement: Agreement, answer: Decided[AnswerSituation]
+    ) -> Decided[Answered]:
+        overcaller = self.hands(agreement, 1)
+        return BIDS_AGAIN.decide(
+            Answered(overcaller, agreement, *self.auctions, answer.name, answer.bid)
+        )
+
+    def ends(self, agreement: Agreement) -> Codes:
         answer = self.answered(agreement)
+        overcall = answer.situation.overcall_bid.astype(np.int8)
         situation = AfterAnswer(
             self.hands(agreement, 2),
             agreement,
             *self.auctions,
-            answer.situation.hands,
             answer.name,
             answer.bid,
+            answer.situation.hands,
+            np.maximum(overcall, self.bid_again(agreement, answer).bid),
         )
-        ends = final_contracts(CONTINUATION.decide(situation))
-        return _columns(ends.contract, ends.last_bid, ends.trumps)
+        return _ends(CONTINUATION.decide(situation))
 
     def spade_raises(self, agreement: Agreement) -> Codes:
         return _columns(
@@ -156,27 +169,20 @@ class Hands4:
 
     def contested_ends(self, agreement: Agreement) -> Codes:
         advancer, answer = self.contested(agreement)
+        over = np.maximum(advancer.bid, 0)
+        after = agreement, *self.auctions, answer.name, answer.bid
         overcaller = OVERCALLER.decide(
-            OvercallerSituation(
-                self.hands(agreement, 1),
-                agreement,
-                *self.auctions,
-                advancer.name,
-                np.maximum(advancer.bid, 0),
-                answer.bid,
-            )
+            OvercallerSituation(self.hands(agreement, 1), *after, advancer.name, over)
         )
         end = ContestedEndSituation(
             self.hands(agreement, 2),
-            agreement,
-            *self.auctions,
+            *after,
             answer.situation.hands,
-            answer.name,
-            answer.bid,
-            np.maximum(np.maximum(advancer.bid, 0), overcaller.bid),
+            np.maximum(over, overcaller.bid),
+            advancer.name,
+            over,
         )
-        ends = final_contracts(CONTESTED_END.decide(end))
-        return _reached(advancer, ends.contract, ends.last_bid, ends.trumps)
+        return _reached(advancer, *_ends(CONTESTED_END.decide(end)).T, overcaller.bid)
 
     def reopenings(self, agreement: Agreement) -> Codes:
         situation = ReopeningSituation(self.hands(agreement), agreement, *self.auctions)
@@ -191,10 +197,13 @@ class Hands4:
         why = plain.reason(hand, *self.auction(at)) if name == "double" else None
         return name, None if bid in ("pass", "X") else bid, why
 
-    def plain_rest(self, at: int) -> tuple[str, str | None, int]:
-        opener, responder = self.plain[0][at], self.plain[2][at]
-        where, bid, trumps = plain.resting_place(opener, responder, *self.auction(at))
-        return where, bid, trumps or 0
+    def plain_second_bid(self, at: int) -> str:
+        answer = plain.answer(self.plain[0][at], *self.auction(at))
+        return plain.overcaller_after_answer(self.plain[1][at], *self.auction(at), *answer)
+
+    def plain_end(self, at: int) -> End:
+        opener, overcaller, responder = (self.plain[turn][at] for turn in range(3))
+        return plain.continuation_end(opener, overcaller, responder, *self.auction(at))
 
     def plain_advances(self, at: int) -> list[tuple[str, str]]:
         hand = self.plain[0][at]
@@ -206,15 +215,16 @@ class Hands4:
             return None
         return plain.contested_answer(self.plain[0][at], *self.auction(at), bid)
 
-    def plain_contested_end(self, at: int) -> tuple[str, str | None, int] | None:
-        advancer = plain.advancer(self.plain[3][at], *self.auction(at), after_double=True)
-        if advancer[0] == "pass":
+    def plain_contested_end(self, at: int) -> tuple[End, str] | None:
+        name, bid = plain.advancer(self.plain[3][at], *self.auction(at), after_double=True)
+        if name == "pass":
             return None
         opener, overcaller, responder = (self.plain[turn][at] for turn in range(3))
-        where, bid, trumps = plain.contested_end(
-            opener, overcaller, responder, *self.auction(at), *advancer
+        _, call = plain.contested_answer(opener, *self.auction(at), bid)
+        return (
+            plain.contested_end(opener, overcaller, responder, *self.auction(at), name, bid),
+            plain.overcaller_again(overcaller, self.auction(at)[1], name, bid, call),
         )
-        return where, bid, trumps or 0
 
     @property
     def steps(self) -> dict[str, Step]:
@@ -245,11 +255,12 @@ class Hands4:
                 lambda row: (COLUMNS["answer"].names[row[0]], _text(row[1], "pass")),
                 lambda at: plain.answer(own[at], *self.auction(at)),
             ),
-            "continuation": (
-                self.rests,
-                lambda row: (COLUMNS["final_contract"].names[row[0]], _text(row[1]), row[2]),
-                self.plain_rest,
+            "second_bid": (
+                self.second_bids,
+                lambda row: _text(row[0], "pass"),
+                self.plain_second_bid,
             ),
+            "continuation": (self.ends, _end_told, self.plain_end),
             "spade_raise": (
                 self.spade_raises,
                 lambda row: _text(row[0]),
@@ -269,11 +280,7 @@ class Hands4:
             ),
             "contested_end": (
                 self.contested_ends,
-                lambda row: (
-                    None
-                    if row[0] == _NEVER
-                    else (COLUMNS["final_contract"].names[row[0]], _text(row[1]), row[2])
-                ),
+                lambda row: None if row[0] == _NEVER else (_end_told(row), _text(row[-1], "pass")),
                 self.plain_contested_end,
             ),
             "reopening": (
@@ -288,6 +295,22 @@ def _reached(advancer: Decided[AdvancerSituation], *columns: NDArray[np.int8]) -
     """A step after the advancer's call, where that was a bid."""
     bid = advancer.bid[:, np.newaxis] != NO_BID
     return np.where(bid, _columns(*columns), _NEVER)
+
+
+def _ends(end: Decided[AfterAnswer]) -> Codes:
+    ends = final_contracts(end)
+    return _columns(ends.final_contract, ends.last_bid, ends.trumps, ends.settled)
+
+
+def _end_told(row: Row) -> End:
+    contract, last, trumps, settled = row[:4]
+    in_notrump = last % 5 == NOTRUMP
+    return End(
+        COLUMNS["final_contract"].names[contract],
+        str(Bid.from_code(last)),
+        None if in_notrump else trumps,
+        bool(settled),
+    )
 
 
 def _contested_answer_told(row: Row) -> tuple[str, str | None] | None:

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from double_study.errors import InputError
-from double_study.stats import parts_told_apart, shares_told_apart
+from double_study.stats import parts_differ, shares_differ
 from scipy.stats import binomtest
 from statsmodels.stats.proportion import proportions_ztest
 
@@ -13,7 +13,7 @@ from statsmodels.stats.proportion import proportions_ztest
 )
 def test_parts_as_by_the_exact_test_of_scipy(one: int, other: int) -> None:
     reference = one + other > 0 and binomtest(one, one + other, 0.5).pvalue < 0.05
-    assert bool(parts_told_apart(one, other)) == reference
+    assert bool(parts_differ(one, other)) == reference
 
 
 @pytest.mark.parametrize(
@@ -22,21 +22,19 @@ def test_parts_as_by_the_exact_test_of_scipy(one: int, other: int) -> None:
 def test_shares_as_by_statsmodels(counts: tuple[tuple[int, int], tuple[int, int]]) -> None:
     successes, deals = np.transpose(counts)
     _, p_value = proportions_ztest(successes, deals)
-    assert bool(shares_told_apart(*counts[0], *counts[1])) == (p_value < 0.05)
+    assert bool(shares_differ(*counts[0], *counts[1])) == (p_value < 0.05)
 
 
 def test_what_is_equal_is_told_apart_no_more_than_once_in_twenty_times() -> None:
     # 20,000 pairs: the standard deviation of their share is 0.0015, and four of them are allowed.
     rng = np.random.default_rng(18)
     parts = rng.multinomial(2_000, [0.1, 0.1, 0.8], 20_000).T
-    assert parts_told_apart(parts[0], parts[1]).mean() < 0.056
+    assert parts_differ(parts[0], parts[1]).mean() < 0.056
     shares = rng.binomial([[3_000], [500]], 0.2, (2, 20_000))
-    assert shares_told_apart(shares[0], 3_000, shares[1], 500).mean() == pytest.approx(
-        0.05, abs=0.006
-    )
+    assert shares_differ(shares[0], 3_000, shares[1], 500).mean() == pytest.approx(0.05, abs=0.006)
 
 
 def test_no_deals_tell_nothing() -> None:
-    assert not shares_told_apart(0, 0, 5, 9)
+    assert not shares_differ(0, 0, 5, 9)
     with pytest.raises(InputError):
-        parts_told_apart(-1, 4)
+        parts_differ(-1, 4)

@@ -4,7 +4,6 @@ Two seconds. Nothing here is left to chance: the deals are fixed.
 """
 
 import numpy as np
-import pandas as pd
 import pytest
 from double_study.agreements.reader import REFERENCE, load, shipped
 from double_study.cards.bids import Bid

@@ -136,6 +136,8 @@ def silenced(hand: Hand) -> bool:
         hand.call == "pass"
         and hand.overcall.level > low
         and min(hand.responder[s] for s in promised(hand)) >= 4
+        and hand.hcp >= 5
+        and hand.responder[suit] <= 4
         and hand.total_points
         >= double_needs(AGREEMENTS["reference"](), np.array(low), np.array(suit))
     )

@@ -1,13 +1,8 @@
-"""An agreement: the settings of a partnership, read from TOML and checked.
+"""An agreement: the settings of a partnership, read from TOML, checked and written.
 
-The defaults are the reference agreement. A TOML file states only what differs; every key, type and
-value in it is checked, and what cannot be used is named in one line. The settings themselves are in
-:mod:`double_study.agreements.settings`; the rules that use them, and the sentences that explain those, are in
-:mod:`double_study.rules`.
-
-The settings of an agreement as lines of a TOML file: all of them, or only what differs.
-
-What readers call an agreement: the first line of its file says it as a condition.
+A TOML file states only what differs from the reference; every key, type and value in it is checked,
+and what cannot be used is named in one line. The first line of a shipped file says as a condition
+what readers call the agreement.
 """
 
 from __future__ import annotations
@@ -17,7 +12,7 @@ import json
 import stat
 import tomllib
 from collections.abc import Iterator, Mapping
-from dataclasses import Field, dataclass, fields, is_dataclass, replace
+from dataclasses import Field, astuple, dataclass, fields, is_dataclass, replace
 from functools import cache
 from itertools import groupby
 from operator import attrgetter
@@ -61,8 +56,26 @@ class Stated(NamedTuple):
 
 
 @dataclass(frozen=True)
+class AddedRule:
+    """A rule that a partnership adds to one of the tables of rules.
+
+    ``table`` is the table's title. The rule stands before (or, if not ``before``, after) the rules
+    called ``other`` and is itself called ``says``, like one of those that are there. It holds for
+    hands that meet the expression ``when``, over :data:`double_study.rules.terms.TERMS`, and bids
+    ``bid``, empty for a pass or a double. All of it is text, so an agreement can be sent to a worker.
+    """
+
+    table: str
+    says: str
+    when: str
+    bid: str
+    before: bool
+    other: str
+
+
+@dataclass(frozen=True)
 class Agreement:
-    """All settings of a partnership, by section; immutable and hashable."""
+    """All settings of a partnership, by section, and its own rules; immutable and hashable."""
 
     name: str = "reference"
     hand: HandSettings = HandSettings()
@@ -75,11 +88,14 @@ class Agreement:
     contested_answer: ContestedAnswerSettings = ContestedAnswerSettings()
     contested_end: ContestedEndSettings = ContestedEndSettings()
     reopening: ReopeningSettings = ReopeningSettings()
+    rules: tuple[AddedRule, ...] = ()
 
     @property
     def digest(self) -> str:
-        """SHA-256 of the settings, whatever the agreement is called; 64 hexadecimal digits."""
-        settings = {key: str(value) for key, value in self.values.items()}
+        """SHA-256 of settings and own rules, whatever the agreement is called; 64 hexadecimal digits."""
+        settings: dict[str, Any] = {key: str(value) for key, value in self.values.items()}
+        if self.rules:
+            settings["rules"] = [astuple(rule) for rule in self.rules]
         return hashlib.sha256(json.dumps(settings, sort_keys=True).encode()).hexdigest()
 
     def settings(self, *sections: str) -> Iterator[Stated]:
@@ -227,16 +243,29 @@ def _shown(value: Any) -> str:
 
 _NO_HIGHER = (
     ("opening.light", "opening.suit"),
+    ("response.notrump_invite", "response.notrump_game"),
+    ("advancer.notrump_jump", "advancer.notrump_game_one"),
     ("answer.raise_jump", "answer.raise_game"),
     ("answer.spade_jump", "answer.spade_game"),
     ("answer.own_suit_long_jump", "answer.own_suit_jump"),
     ("continuation.invite", "continuation.game"),
     ("continuation.notrump_invite", "continuation.notrump_game"),
     ("continuation.notrump_game_over_two", "continuation.notrump_game"),
-    ("continuation.go_on_strong", "continuation.go_on"),
+    ("continuation.settle_strong", "continuation.settle"),
+    ("continuation.settle_light", "continuation.settle"),
+    ("continuation.opener", "continuation.opener_light"),
     ("contested_answer.raise_three", "contested_answer.game_three"),
-    ("contested_answer.short_double", "contested_answer.strong_double"),
-    ("contested_end.go_on_three", "contested_end.go_on"),
+    ("contested_answer.raise_three_short", "contested_answer.raise_three"),
+    ("contested_answer.game_four_short", "contested_answer.game_four"),
+    ("contested_answer.minor_four_short", "contested_answer.minor_four"),
+    ("contested_answer.two_card_double", "contested_answer.strong_double"),
+    ("contested_answer.short_double", "contested_answer.two_card_double"),
+    ("contested_end.strong_enough_fit", "contested_end.strong_enough"),
+    ("contested_end.settle_three", "contested_end.settle"),
+    ("contested_end.compete_short", "contested_end.compete"),
+    ("contested_end.second_double_two", "contested_end.second_double"),
+    ("contested_end.second_double_short", "contested_end.second_double"),
+    ("contested_end.high_double_short", "contested_end.high_double"),
 )
 """Pairs of settings of which the first, by what the rules say, is no higher than the second."""
 

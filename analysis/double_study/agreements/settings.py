@@ -1,13 +1,10 @@
-"""The kinds of setting: what each may be, in words and as a check, and how it moves by one.
+"""What a partnership may set: every setting with its meaning, its default and its range.
 
-A field of a section in :mod:`double_study.agreements.settings` is declared by :func:`number`,
+The defaults are the reference agreement. A field of a section is declared by :func:`number`,
 :func:`span`, :func:`choice` or :func:`ceiling`, which put its meaning and its kind into the field's
-metadata.
-
-What a partnership may set: every setting with its meaning, its default and what it may be.
-
-The defaults are the reference agreement. A setting that the reference's text does not have is
-declared with ``added``: its default is what the reference does.
+metadata; the kind says what values are allowed, in words and as a check, and how to move them by one.
+A setting that the reference's text does not have is declared with ``added``: its default is what
+the reference does.
 """
 
 from __future__ import annotations
@@ -19,6 +16,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from double_study.cards.bids import NOTRUMP, Bid
+from double_study.cards.hands import SUIT_CARDS
 from double_study.errors import InputError
 
 MAX_HCP = 37
@@ -291,7 +289,9 @@ class OvercallSettings:
     two_suited: int = number(6, "HCP of a two-suited call")
     weak_jump: Range = span(5, 10, "HCP of a weak jump overcall")
     one_level_good: Range = span(8, 17, "HCP of a one-level overcall in a good suit")
-    one_level: Range = span(12, 17, "HCP of a one-level overcall in any suit")
+    one_level: Range = span(
+        12, 17, "HCP of a one-level overcall in a suit with the ace, king or queen"
+    )
     takeout: int = number(12, "HCP of a takeout double on support for the unbid suits")
     two_level_six: Range = span(10, 17, "HCP of a two-level overcall on six cards")
     two_level_five: Range = span(12, 17, "HCP of a two-level overcall on five cards")
@@ -309,7 +309,16 @@ class ResponseSettings:
     double_two_major: int = number(8, "total points of the double over two of a major", added=True)
     double_three: int = number(10, "total points of the double at level 3")
     double_four: int = number(12, "total points of the double at level 4")
+    double_hcp: int = number(5, "HCP of the double at every level")
+    double_cards: int = number(
+        4, "the most cards in their suit with which the double is made", 0, SUIT_CARDS
+    )
     both_majors: bool = choice(True, "whether the double of both minors promises both majors")
+    five_three_majors: bool = choice(
+        False,
+        "whether the double over two of a minor after the other minor may be made on five or more of "
+        "one major and exactly three of the other",
+    )
     strong_raise: int = number(11, "support points of a strong raise of a major")
     raise_cards: int = number(3, "cards of a raise of the major opened", 3, 4, added=True)
     raise_two: int = number(6, "support points of a raise to level 2")
@@ -327,6 +336,8 @@ class ResponseSettings:
     notrump_one: int = number(8, "HCP of notrump at level 1")
     notrump_two: int = number(11, "HCP of notrump at level 2")
     notrump_three: int = number(12, "HCP of notrump at level 3")
+    notrump_invite: int = number(11, "HCP of 2NT over an overcall at level 1")
+    notrump_game: int = number(13, "HCP of 3NT over an overcall at level 1 or 2")
     strong_raise_minor: int = number(11, "support points of a strong raise of a minor")
     cue_bid: int = number(12, "total points of a cue-bid over an overcall at level 1 or 2")
     cue_bid_three: int = number(14, "total points of a cue-bid over an overcall at level 3")
@@ -354,6 +365,7 @@ class AnswerSettings:
 class ContinuationSettings:
     """Section 5 of the rules."""
 
+    overcaller: int = number(12, "HCP with which the overcaller bids six cards again at level 2")
     jump_game: int = number(9, "support points that go to game over a jump raise")
     game: int = number(13, "support points that go to game over a minimum raise")
     invite: int = number(11, "support points that invite over a minimum raise")
@@ -361,11 +373,23 @@ class ContinuationSettings:
     minor_extra: int = number(3, "points more that responder needs when the suit is a minor")
     notrump_game: int = number(12, "HCP that go to 3NT over notrump at its cheapest level")
     notrump_game_over_two: int = number(11, "HCP that go to 3NT over 2NT at its cheapest level")
-    notrump_invite: int = number(11, "HCP that raise 1NT to 2NT")
+    notrump_invite: int = number(10, "HCP that raise 1NT to 2NT")
     notrump_accept: int = number(14, "HCP with which opener goes from 2NT to 3NT")
     notrump_jump_game: int = number(7, "HCP that go to 3NT over a jump in notrump")
-    go_on: int = number(11, "total points that go on over a rebid or second suit")
-    go_on_strong: int = number(8, "total points that go on when opener's rebid showed strength")
+    three_card_accept: int = number(
+        14,
+        "support points with which opener settles for game where responder would invite over a "
+        "three-card raise",
+    )
+    settle: int = number(13, "total points that settle for game over a rebid or second suit")
+    settle_strong: int = number(
+        9, "total points that settle for game where opener's rebid showed strength"
+    )
+    settle_light: int = number(10, "total points that settle for game if opener is strong")
+    opener_light: int = number(15, "HCP of opener that settle for game opposite settle_light")
+    opener: int = number(
+        14, "HCP of opener that settle for game opposite one point more than settle_light"
+    )
 
 
 @dataclass(frozen=True)
@@ -373,6 +397,7 @@ class AdvancerSettings:
     """Section 6 of the rules."""
 
     strong_raise: int = number(11, "support points of the advancer's strong raise")
+    strong_raise_four: int = number(9, "HCP of the advancer's strong raise on four cards")
     preemptive_raise: int = number(6, "support points of the advancer's raise on nine trumps")
     raise_one: int = number(6, "support points of a raise of an overcall at level 1")
     raise_two: int = number(8, "support points of a raise of an overcall at level 2")
@@ -380,6 +405,9 @@ class AdvancerSettings:
     new_suit_three: int = number(11, "total points of the advancer's new suit at level 3")
     notrump_one: int = number(8, "HCP of the advancer's notrump at level 1")
     notrump_two: int = number(11, "HCP of the advancer's notrump at level 2")
+    notrump_jump: int = number(12, "HCP of the advancer's 2NT over an overcall at level 1")
+    notrump_game_one: int = number(15, "HCP of the advancer's 3NT over an overcall at level 1")
+    notrump_game_two: int = number(14, "HCP of the advancer's 3NT over an overcall at level 2")
 
 
 @dataclass(frozen=True)
@@ -388,13 +416,22 @@ class ContestedAnswerSettings:
 
     game_three: int = number(17, "support points for game in a major that is bid at level 3")
     raise_three: int = number(13, "support points of opener's raise at level 3 over the advancer")
+    raise_three_short: int = number(
+        12, "the same as raise_three with at most one card in their suit"
+    )
     game_four: int = number(16, "support points for game in a major that is bid at level 4")
+    game_four_short: int = number(14, "the same as game_four with at most one card in their suit")
     minor_four: int = number(17, "support points of opener's raise of a minor at level 4")
-    own_suit_three: int = number(15, "HCP of opener's six cards at level 3 over the advancer")
+    minor_four_short: int = number(15, "the same as minor_four with at most one card in their suit")
+    own_suit_three: int = number(14, "HCP of opener's six cards at level 3 over the advancer")
     second_suit_three: int = number(15, "HCP of opener's second suit at level 3 over the advancer")
     notrump: int = number(18, "HCP of opener's notrump over the advancer")
     strong_double: int = number(17, "HCP of opener's double over the advancer")
-    short_double: int = number(15, "HCP of that double with at most one card in their suit")
+    two_card_double: int = number(
+        15,
+        "HCP of opener's double of a bid at level 2 or 3 with at most two cards in their suit",
+    )
+    short_double: int = number(14, "HCP of that double with at most one card in their suit")
 
 
 @dataclass(frozen=True)
@@ -402,25 +439,47 @@ class ContestedEndSettings:
     """Section 8 of the rules."""
 
     overcaller_game: int = number(14, "HCP with which the overcaller bids game over a strong raise")
+    strong_enough: int = number(
+        25, "opener's HCP and responder's total points that are enough for game", 0, 2 * MAX_HCP
+    )
+    strong_enough_fit: int = number(23, "the same with ten or more combined cards", 0, 2 * MAX_HCP)
     jump_game: int = number(9, "support points that go to game over a contested jump raise")
     game: int = number(12, "support points that go to game over a raise at level 3 or 4")
     notrump_game: int = number(7, "HCP that go to 3NT over opener's contested notrump")
-    go_on: int = number(11, "total points that go on over opener's contested suit")
-    go_on_three: int = number(10, "total points that go on over opener's suit at level 3")
+    settle: int = number(12, "total points that settle for game over opener's contested suit")
+    settle_three: int = number(
+        10, "total points that settle for game over opener's suit at level 3"
+    )
+    compete: int = number(11, "total points that settle over the overcaller's second bid")
+    compete_short: int = number(9, "the same with at most two cards in the overcaller's suit")
+    short_raise: int = number(8, "total points of a minor bid one card short after opener's pass")
+    second_double_two: int = number(
+        9, "total points of a second double of a suit at level 2 with at most two cards in it"
+    )
     second_double: int = number(11, "total points of a second double below 4♥")
-    high_double: int = number(13, "HCP of a second double of any bid")
+    second_double_short: int = number(
+        10, "total points of a second double below 4♥ with at most one card in the suit"
+    )
+    high_double: int = number(12, "HCP of a second double of any bid")
+    high_double_short: int = number(
+        10, "HCP of a second double of any suit bid with at most one card in it"
+    )
 
 
 @dataclass(frozen=True)
 class ReopeningSettings:
     """Section 9 of the rules."""
 
+    suits_first: bool = choice(
+        False, "whether a second suit and the suit opened are tried before the double"
+    )
     notrump: int = number(18, "HCP that reopen in notrump")
     long_double: int = number(17, "HCP that reopen with a double on three cards in their suit")
-    second_suit_three: int = number(16, "HCP that reopen in a second suit at level 3")
-    own_suit: int = number(15, "the most HCP that reopen in the suit opened")
     double: int = number(16, "HCP that reopen with a double on any shape")
     high_double_cards: int = number(
-        1, "the most cards in their suit that double an overcall at level 3 or 4", 0, 2
+        1, "the most cards in their suit that double an overcall at level 3 or 4", 0, 2, added=True
     )
     high_double: int = number(15, "HCP that double such an overcall with more")
+    second_suit_three: int = number(16, "HCP that reopen in a second suit at level 3")
+    own_suit: int = number(15, "the most HCP that reopen in the suit opened")
+    late_double: int = number(16, "HCP that reopen with a double where no other call fits")

@@ -22,7 +22,7 @@ class Quiz:
     agreement
         Says which agreement the next question is to follow.
     seed
-        Of the questions; without it the quiz starts anew each time.
+        Of the questions; without it each quiz has questions of its own.
     """
 
     def __init__(
@@ -84,7 +84,7 @@ class Quiz:
         self.answer.disabled = False
 
     def follow(self) -> None:
-        """Put the question anew if the agreement is another by now; an answered one stays."""
+        """Put the question again if the agreement is another by now; an answered one stays."""
         if not self.answer.disabled and self._agreement() != self.asked.agreement:
             self.ask(self.number)
 

@@ -39,7 +39,7 @@ _HIGHEST = Bid(5, HEARTS)
 
 
 def new_seed() -> int:
-    """A seed that nobody chose, so that a quiz starts anew; one may be given to put one again."""
+    """A random seed, unless one is given to repeat a quiz."""
     return secrets.randbelow(MAX_SEED)
 
 

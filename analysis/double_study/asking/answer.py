@@ -1,10 +1,6 @@
-"""Everything that there is to say to a question, worked out part by part as it is asked for.
+"""An answer about a hand and an auction: computed part by part, as text and as JSON.
 
-The tables of an answer as lines of text: lengths, points, fits, values for game, what comes next.
-
-An answer about a hand and an auction, as text for readers: three lines, or everything.
-
-An answer about a hand and an auction as JSON for programs; probabilities are from 0 to 1.
+Probabilities in JSON are from 0 to 1.
 """
 
 from __future__ import annotations

@@ -1,30 +1,22 @@
-"""The deals around a known hand that fit a question's auction: what the others may hold, and a sample.
-
-Random deals around a known hand, of which only those are kept that fit the auction.
-
-A player's 13 cards are fixed and the other 39 dealt to partner, the next opponent and the fourth
-hand; a deal on which the bidding could not have happened is thrown away. What is kept is a plain
-random sample of the deals on which it could.
-
-How a deal is made
-------------------
-Most deals would fail by their shapes alone, and those are left out from the start: a pair of shapes
-for partner and opponent is drawn, among those that the rules allow, in proportion to the ways to
-deal them; then each suit's cards are put in random order and handed out. Every deal with allowed
-shapes is as likely as every other. The order comes from sorting random keys of 56 bits; that two
-of 39 keys are equal, where the lower card would go first, happens once in 10^14 deals.
-
-A hand and an auction -> the odds on partner's hand.
+"""The odds on partner's hand, given a hand and an auction, and what comes next.
 
 Everything is read off one table, the deals by partner's shape and points: exact where the opening
 was in first seat, a conditional sample where other hands passed first. Beside each figure stands
-the one that ignores the bidding, always exact: the difference is the lesson.
+the one that ignores the bidding, which is always exact: the difference is the lesson.
+
+The sample
+----------
+A player's 13 cards are fixed and the other 39 dealt to partner, the next opponent and the fourth
+hand; a deal on which the bidding could not have happened is rejected, so what remains is a random
+sample of the deals on which it could. Most deals would fail by their shapes alone, so a pair of
+shapes for partner and opponent is drawn first, among those that the rules allow, in proportion to
+the ways to deal them; then each suit's cards are put in random order and handed out. Every deal with
+allowed shapes is equally likely. The order comes from sorting random keys of 56 bits; that two of 39
+keys are equal, where the lower card would go first, happens once in 10^14 deals.
 
 Game values are combined HCP, with a fit of eight or more cards for a suit. The figures are the lower
 ones of each pair in The Foundation System, https://docslib.org/doc/10546224/ (HCP only: 25-26 for
 3NT, 23-24 for four of a major, 27-28 for five of a minor); other authors ask for more.
-
-What a call leads to, and how often the question comes up: by deals that the rules bid to the end.
 """
 
 from __future__ import annotations
@@ -78,7 +70,7 @@ from double_study.rules.response import (
     RESPONSE,
     calls_of,
 )
-from double_study.rules.settle import DEFENDED, FIT_TRUMPS, GOES_ON, THEIR_CONTRACT
+from double_study.rules.settle import DEFENDED, FIT_TRUMPS, THEIR_CONTRACT
 from double_study.rules.terms import Overcalled
 from double_study.stats import CONFIDENCE, wilson
 
@@ -507,8 +499,7 @@ def what_next(question: Question, answer: Reply, chances: Odds) -> WhatNext | No
     b = Batch(hands, question.agreement).at("doubled")
     advancer = zip(b["advancer"].tolist(), b["advancer_bid"].tolist(), strict=True)
     opener = zip(b["answer"].tolist(), b["answer_bid"].tolist(), strict=True)
-    rests = zip(b["final_contract"].tolist(), b["last_bid"].tolist(), strict=True)
-    overcall = question.auction.overcall.symbol
+    ends = zip(b["final_contract"].tolist(), b["last_bid"].tolist(), strict=True)
     return WhatNext(
         len(b),
         _table(_call(ADVANCER.wordings[ADVANCER.names[name]], bid) for name, bid in advancer),
@@ -516,7 +507,7 @@ def what_next(question: Question, answer: Reply, chances: Odds) -> WhatNext | No
             _call(COLUMNS["answer"].label(COLUMNS["answer"].names[name]), bid)
             for name, bid in opener
         ),
-        _table(_contract(rest, bid, overcall) for rest, bid in rests),
+        _table(_contract(end, bid) for end, bid in ends),
     )
 
 
@@ -527,14 +518,12 @@ def _call(wording: str, bid: int) -> str:
     return wording if PASS in wording else DOUBLE
 
 
-def _contract(rest: int, bid: int, overcall: str) -> str:
-    """Where an auction rests, in a few words."""
-    if rest == GOES_ON:
-        return "goes on, not followed further"
-    if rest == DEFENDED:
-        return f"{overcall} doubled, defended"
+def _contract(end: int, bid: int) -> str:
+    """Where an auction ends, in a few words."""
     contract = Bid.from_code(bid).symbol
-    return f"{contract}, theirs" if rest == THEIR_CONTRACT else contract
+    if end == DEFENDED:
+        return f"{contract} doubled, defended"
+    return f"{contract}, theirs" if end == THEIR_CONTRACT else contract
 
 
 def _table(cases: Iterable[str]) -> pd.DataFrame:

@@ -14,7 +14,7 @@ import numpy as np
 
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.bids import DOUBLE, NO_BID, PASS, Bid, Call
-from double_study.cards.hands import CLASS_WORDS, GOOD_SHIFT, STOPPER_SHIFT, Hands, hand_words
+from double_study.cards.hands import CLASS_WORDS, OF_CLASS, Hands, hand_words
 from double_study.cards.notation import Auction, read_auction, read_hand
 from double_study.columns import COLUMNS
 from double_study.errors import InputError
@@ -29,8 +29,7 @@ from double_study.rules.terms import SEQUENCE_CODE, SEQUENCES, Overcalled, RuleT
 _DOUBLES = ("double", "strong_double")
 """The rules whose call is a double."""
 
-_EVERY_FLAG = (0b1111 << GOOD_SHIFT[0]) | (0b1111 << STOPPER_SHIFT[0])
-EVERY_HAND = np.concatenate([CLASS_WORDS, CLASS_WORDS | np.uint32(_EVERY_FLAG)])
+EVERY_HAND = np.concatenate([CLASS_WORDS, CLASS_WORDS | ~OF_CLASS])
 """Every class of hands as a word, first with no flag set, then with all."""
 
 

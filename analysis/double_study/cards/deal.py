@@ -64,7 +64,7 @@ def deal_block(seed: int, block: int) -> NDArray[np.uint64]:
 
 
 def halve_packs(stream: np.random.BitGenerator, packs: int) -> Sets:
-    """Half of each of so many packs, all halves equally likely; uint64, shape (packs,)."""
+    """Split each pack uniformly at random and return one half; uint64, shape (packs,)."""
     coins, cards = FULL_PACK & ~_LOWEST, CARDS // 2
     halves, done = np.empty(packs, dtype=np.uint64), 0
     while done < packs:

@@ -1,4 +1,4 @@
-"""What a hand is worth: lengths, points, shape, good suits and stoppers.
+"""What a hand is worth: lengths, points, shape, good suits, stoppers and honours; classes of hands.
 
 A *holding* is what a hand has in one suit: 13 bits, bit 12 the ace ... bit 0 the two. All that the
 bidding asks of a holding is a look-up in tables of 8,192 entries. All that it asks of a hand fits
@@ -8,19 +8,18 @@ in one 30-bit *word*, the sum of four look-ups, one a suit:
 bits    meaning
 ======  =====================================================
 0-5     high-card points (HCP), 0 to 37
-6-21    lengths of clubs, diamonds, hearts, spades, 4 bits each
-22-25   a good suit: clubs, diamonds, hearts, spades
-26-29   a stopper: clubs, diamonds, hearts, spades
+6-17    lengths of clubs, diamonds and hearts, 4 bits each
+18-21   a good suit: clubs, diamonds, hearts, spades
+22-25   a stopper: clubs, diamonds, hearts, spades
+26-29   the ace, king or queen of clubs, diamonds, hearts, spades
 ======  =====================================================
 
-Dealt hands and the classes of hands that the exact side counts are both arrays of such words, so
-one set of rules serves both.
+Three lengths leave one fourth. Dealt hands and the classes of hands that the exact side counts are
+both arrays of such words, so one set of rules serves both.
 
-Classes of hands: the 560 shapes and 38 point counts.
-
-Most of the bidding depends on a hand's shape and points alone, so 21,280 classes stand for all
-635,013,559,600 hands. The sampler uses them to bid by look-up, the tally to file what it saw, the
-exact side to count.
+Most of the bidding depends on a hand's shape and points alone. The 560 shapes and 38 point counts
+make 21,280 *classes*, which stand for all 635,013,559,600 hands: the sampler bids by look-up in
+tables of classes, the tally files what it saw by them, and the exact side counts them.
 """
 
 from __future__ import annotations
@@ -49,12 +48,15 @@ ACE, KING, QUEEN, JACK, TEN = (1 << rank for rank in (12, 11, 10, 9, 8))
 HONOUR_POINTS = {ACE: 4, KING: 3, QUEEN: 2, JACK: 1}
 
 HCP_BITS = 6
-LENGTH_SHIFT = tuple(HCP_BITS + 4 * suit for suit in range(4))
-GOOD_SHIFT = tuple(22 + suit for suit in range(4))
-STOPPER_SHIFT = tuple(26 + suit for suit in range(4))
-SHAPE_HCP_BITS = 22
-"""The low bits of a word that hold its points and lengths, and no flag."""
-LENGTH_BITS = SHAPE_HCP_BITS - HCP_BITS
+LENGTH_SHIFT = tuple(HCP_BITS + 4 * suit for suit in range(3))
+"""Where a word has the lengths of clubs, diamonds and hearts."""
+CLASS_BITS = 18
+"""The low bits of a word that settle its class: points and lengths, and no flag."""
+LENGTH_BITS = CLASS_BITS - HCP_BITS
+OF_CLASS = np.uint32((1 << CLASS_BITS) - 1)
+GOOD_SHIFT, STOPPER_SHIFT, HONOUR_SHIFT = (
+    tuple(start + suit for suit in range(4)) for start in (18, 22, 26)
+)
 
 
 def _has(cards: int) -> NDArray[np.int64]:
@@ -80,29 +82,27 @@ STOPPER = (
 )
 """Holdings that stop the suit: the ace, Kx, Qxx or Jxxx; shape (8192,), bool."""
 
+HONOUR = _has(ACE | KING | QUEEN) >= 1
+"""Holdings with the ace, king or queen; shape (8192,), bool."""
+
 
 def good(minimum: int = 2) -> BoolArray:
     """Good suits: ``minimum`` of the top five cards, one of them the ace, king or queen.
 
     Returns a boolean array of shape (8192,), one entry a holding.
     """
-    return (_has(ACE | KING | QUEEN | JACK | TEN) >= minimum) & (_has(ACE | KING | QUEEN) >= 1)
+    return (_has(ACE | KING | QUEEN | JACK | TEN) >= minimum) & HONOUR
 
 
 @lru_cache
 def word_tables(good_minimum: int = 2) -> NDArray[np.uint32]:
     """What each holding adds to the word of a hand; shape (4 suits, 8192), uint32."""
-    flags = good(good_minimum)
-    return np.array(
-        [
-            HOLDING_HCP
-            + (LENGTH << LENGTH_SHIFT[suit])
-            + (flags.astype(np.int64) << GOOD_SHIFT[suit])
-            + (STOPPER.astype(np.int64) << STOPPER_SHIFT[suit])
-            for suit in range(4)
-        ],
-        dtype=np.uint32,
-    )
+    flags = {GOOD_SHIFT: good(good_minimum), STOPPER_SHIFT: STOPPER, HONOUR_SHIFT: HONOUR}
+    tables = np.tile(HOLDING_HCP, (4, 1))
+    tables[:3] += LENGTH << np.array(LENGTH_SHIFT)[:, np.newaxis]
+    for shift, flag in flags.items():
+        tables += flag.astype(np.int64) << np.array(shift)[:, np.newaxis]
+    return tables.astype(np.uint32)
 
 
 _CHUNK = 10_000
@@ -128,21 +128,29 @@ def class_words(
     hcp: NDArray[np.integer],
     good_suits: NDArray[np.integer] | int = 0,
     stoppers: NDArray[np.integer] | int = 0,
+    honours: NDArray[np.integer] | int = 0,
 ) -> NDArray[np.uint32]:
     """The words of whole classes of hands.
 
-    ``lengths`` has shape (4, ...); ``hcp`` and the two masks (bit *s* for suit *s*) broadcast
+    ``lengths`` has shape (4, ...); ``hcp`` and the three masks (bit *s* for suit *s*) broadcast
     against its other axes. The inverse of what :class:`Hands` reads.
     """
-    word = np.asarray(hcp, dtype=np.int64)
-    for suit in range(4):
-        word = word + (np.asarray(lengths[suit], dtype=np.int64) << LENGTH_SHIFT[suit])
-    word = word + (np.asarray(good_suits, dtype=np.int64) << GOOD_SHIFT[0])
-    return (word + (np.asarray(stoppers, dtype=np.int64) << STOPPER_SHIFT[0])).astype(np.uint32)
+    parts = [(hcp, 0), *zip(lengths, LENGTH_SHIFT, strict=False)]
+    masks = zip(
+        (good_suits, stoppers, honours), (GOOD_SHIFT, STOPPER_SHIFT, HONOUR_SHIFT), strict=True
+    )
+    parts += [(mask, shift[0]) for mask, shift in masks]
+    word = sum(np.asarray(part, dtype=np.int64) << shift for part, shift in parts)
+    return np.asarray(word, dtype=np.uint32)
 
 
-_LENGTHS = ((np.arange(1 << LENGTH_BITS) >> 4 * np.arange(4)[:, np.newaxis]) & 15).astype(np.int8)
-"""The four lengths that the length bits of a word stand for; shape (4, 65536)."""
+def _lengths(cards: int) -> NDArray[np.int8]:
+    """The four lengths that the length bits of a word of that many cards stand for; shape (4, 4096)."""
+    three = (np.arange(1 << LENGTH_BITS) >> 4 * np.arange(3)[:, np.newaxis]) & 15
+    return np.concatenate([three, cards - three.sum(axis=0, keepdims=True)]).astype(np.int8)
+
+
+_LENGTHS = _lengths(SUIT_CARDS)
 
 
 def _of_suits(choose: Callable[[list[int]], NDArray[np.int8]]) -> NDArray[np.int8]:
@@ -156,7 +164,7 @@ def _of_suits(choose: Callable[[list[int]], NDArray[np.int8]]) -> NDArray[np.int
 
 _RANKED = 4 * _LENGTHS + np.arange(4, dtype=np.int8)[:, np.newaxis]
 _LONGEST = _of_suits(lambda suits: _RANKED[suits].max(axis=0) & 3)
-"""The longest of a set of suits (bit *s* for suit *s*), by set and the four lengths of a word."""
+"""The longest of a set of suits (bit *s* for suit *s*), by set and length bits."""
 
 _SHORTEST_LENGTH = _of_suits(lambda suits: _LENGTHS[suits].min(axis=0))
 """Cards in the shortest of a set of suits, by the same."""
@@ -164,7 +172,30 @@ _SHORTEST_LENGTH = _of_suits(lambda suits: _LENGTHS[suits].min(axis=0))
 _LENGTH_POINTS = np.maximum(_LENGTHS - 4, 0).sum(axis=0, dtype=np.int8)
 _SHORTNESS_POINTS = np.maximum(3 - _LENGTHS, 0).sum(axis=0, dtype=np.int8)
 _LENGTH_POINTS_WITHOUT = (_LENGTH_POINTS - np.maximum(_LENGTHS - 4, 0)).reshape(-1)
-"""Length points in three suits, by the suit left out and the four lengths of a word."""
+"""Length points in three suits, by the suit left out and length bits."""
+
+
+_LENGTH_PLACES = (0, 4, 8, 12)
+"""Where four lengths side by side have each."""
+
+
+def _every(
+    packed: NDArray[np.uint32], shifts: tuple[int, ...], mask: int, dtype: type[Scalar]
+) -> NDArray[Scalar]:
+    """Those bits of each number that ``mask`` has at each of ``shifts``; shape (4, ...)."""
+    fields = np.empty((len(shifts), *packed.shape), dtype=dtype)
+    for row, shift in enumerate(shifts):
+        bits = packed >> np.uint32(shift)
+        np.bitwise_and(bits, np.uint32(mask), out=fields[row, ...], casting="unsafe")
+    return fields
+
+
+def _at(
+    packed: NDArray[np.uint32], shifts: tuple[int, ...], mask: int, suit: Suit
+) -> NDArray[np.uint32]:
+    """Those bits at the shift of ``suit``; of spades where the suit is -1, for none."""
+    shift = np.array(shifts, dtype=np.uint32).take(suit, mode="wrap")
+    return (packed >> shift) & np.uint32(mask)
 
 
 @dataclass(frozen=True)
@@ -182,19 +213,6 @@ class Hands:
         """The hands at ``keep``, a boolean mask or an array of positions."""
         return Hands(self.words[keep])
 
-    def _fields(self, shifts: tuple[int, ...], mask: int, dtype: type[Scalar]) -> NDArray[Scalar]:
-        """Those bits of each word that ``mask`` has at each of ``shifts``."""
-        fields = np.empty((len(shifts), *self.words.shape), dtype=dtype)
-        for row, shift in enumerate(shifts):
-            bits = self.words >> np.uint32(shift)
-            np.bitwise_and(bits, np.uint32(mask), out=fields[row, ...], casting="unsafe")
-        return fields
-
-    def _field_in(self, shifts: tuple[int, ...], mask: int, suit: Suit) -> NDArray[np.uint32]:
-        """Those bits at the shift of ``suit``; of spades where the suit is -1, for none."""
-        shift = np.array(shifts, dtype=np.uint32).take(suit, mode="wrap")
-        return (self.words >> shift) & np.uint32(mask)
-
     @cached_property
     def hcp(self) -> IntArray:
         """High-card points: ace 4, king 3, queen 2, jack 1."""
@@ -202,8 +220,16 @@ class Hands:
 
     @cached_property
     def _length_bits(self) -> NDArray[np.uint32]:
+        """Three lengths side by side, clubs lowest."""
+        return (self.words & OF_CLASS) >> np.uint32(HCP_BITS)
+
+    @cached_property
+    def _four_lengths(self) -> NDArray[np.uint32]:
         """The four lengths side by side, clubs lowest."""
-        return (self.words >> np.uint32(HCP_BITS)) & np.uint32((1 << LENGTH_BITS) - 1)
+        # The product has the sum of three lengths in its third digit of four bits, and it is that sum
+        # that spades leave of 13.
+        three = (self._length_bits * np.uint32(0x111)) & np.uint32(0xF00)
+        return self._length_bits + np.uint32(SUIT_CARDS << LENGTH_BITS) - (three << np.uint32(4))
 
     def _of_lengths(self, table: NDArray[np.int8], of: ArrayLike) -> NDArray[np.int8]:
         """What a table says, by a set of suits or a suit, of the lengths."""
@@ -213,29 +239,33 @@ class Hands:
     @cached_property
     def lengths(self) -> IntArray:
         """Cards in each suit, shape (4, ...)."""
-        return self._fields(LENGTH_SHIFT, 15, np.int16)
+        return _every(self._four_lengths, _LENGTH_PLACES, 15, np.int16)
 
     def length_in(self, suit: Suit) -> IntArray:
         """Cards in ``suit``."""
-        return self._field_in(LENGTH_SHIFT, 15, suit).astype(np.int16)
+        return _at(self._four_lengths, _LENGTH_PLACES, 15, suit).astype(np.int16)
 
     @cached_property
     def good(self) -> BoolArray:
         """Whether each suit is good, shape (4, ...)."""
-        return self._fields(GOOD_SHIFT, 1, np.bool_)
+        return _every(self.words, GOOD_SHIFT, 1, np.bool_)
 
     def good_in(self, suit: Suit) -> BoolArray:
         """Whether ``suit`` is good."""
-        return self._field_in(GOOD_SHIFT, 1, suit).astype(np.bool_)
+        return _at(self.words, GOOD_SHIFT, 1, suit).astype(np.bool_)
 
     @cached_property
     def stopper(self) -> BoolArray:
         """Whether each suit is stopped, shape (4, ...)."""
-        return self._fields(STOPPER_SHIFT, 1, np.bool_)
+        return _every(self.words, STOPPER_SHIFT, 1, np.bool_)
 
     def stopper_in(self, suit: Suit) -> BoolArray:
         """Whether ``suit`` is stopped."""
-        return self._field_in(STOPPER_SHIFT, 1, suit).astype(np.bool_)
+        return _at(self.words, STOPPER_SHIFT, 1, suit).astype(np.bool_)
+
+    def honour_in(self, suit: Suit) -> BoolArray:
+        """Whether the hand has the ace, king or queen of ``suit``."""
+        return _at(self.words, HONOUR_SHIFT, 1, suit).astype(np.bool_)
 
     @cached_property
     def length_points(self) -> IntArray:
@@ -314,20 +344,17 @@ N_CLASSES = len(SHAPES) * N_HCP
 CLASS_WORDS = class_words(SHAPES.T[:, :, np.newaxis], np.arange(N_HCP)).reshape(-1)
 """The word of each class, no flag set; shape (21280,), uint32: shapes in order, points within."""
 
-_OF_CLASS = np.uint32((1 << LENGTH_SHIFT[3]) - 1)
-"""The bits of a word that settle its class: points and three lengths, which leave one fourth."""
-
 
 def by_word(of_class: NDArray[Scalar]) -> NDArray[Scalar]:
     """What is said of each class, shape (21280,), as a table for :func:`look_up`."""
-    table = np.zeros(int(_OF_CLASS) + 1, dtype=of_class.dtype)
-    table[CLASS_WORDS & _OF_CLASS] = of_class
+    table = np.zeros(1 << CLASS_BITS, dtype=of_class.dtype)
+    table[CLASS_WORDS] = of_class
     return table
 
 
 def look_up(table: NDArray[Scalar], words: NDArray[np.uint32]) -> NDArray[Scalar]:
     """What a table made by :func:`by_word` says of each hand; shape of ``words``."""
-    return table.take(words & _OF_CLASS)
+    return table.take(words & OF_CLASS)
 
 
 _CLASS = by_word(np.arange(N_CLASSES, dtype=np.int32))

@@ -92,7 +92,7 @@ def _counted_figures(run: Counted) -> dict[str, str]:
     reopened = of_sequence.sum(axis=0)
     had = int(penalties[_ADVANCER_PASS, COLUMNS["reopening"].code(DOUBLE)])
     by_call = dict(zip(COLUMNS["reopening"].names, reopened.T, strict=True))
-    waiting, found = reopened[_TO_DEFEND], by_call[DOUBLE]
+    waiting, found = reopened[_TO_DEFEND], by_call[DOUBLE] + by_call["double_taken_out"]
     pooled_passes = _share(int(by_call[PASS].sum()), int(reopened.sum()))
     pooled_suits = _share(int(waiting[_OWN_SUIT]), int(waiting.sum()))
     return {

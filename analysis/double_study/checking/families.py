@@ -1,20 +1,14 @@
-"""A family of cells: counts, exact probabilities, and one joint test over all of them.
+"""The counts that have an exact counterpart, in families, each with one joint test.
 
-Exact counterparts of the deals themselves: cards, hands, partnerships, splits, and no deal twice.
+The families of what was dealt compare cards, hands, partnerships and splits with exact values, and
+look for deals that came twice; those of the bidding compare openings in every seat, and all that
+follows an opening in first seat. Two families test that deals are independent, which every interval
+assumes: they have no exact values, and what is known is the spread of counts about their own mean.
 
-Exact counterparts of the bidding: openings in every seat; all that follows one in first seat.
-
-Families that check that deals are independent, which every interval of the study assumes.
-
-They have no exact values: what is known is the spread of counts about their own mean.
-
-Every call of a sample of deals, one by one, beside what the exact side says of its class of hand.
-
-Where the opener is not in first seat there are no exact frequencies to compare with, but the exact
-side still says what each class of hands calls. The first deals of a run are dealt again and bid by
-the sampler; seat by seat, opening, next hand's call and responder's call must be those of the
-classes that the hands are in. One call that differs is a fault, so a machine that is right never
-fails here.
+The last family compares calls one by one. Where the opener is not in first seat there are no exact
+frequencies, but the exact side still says what each class of hands calls. The first deals of a run
+are dealt again and bid by the sampler, and every opening, overcall and response must be that of the
+hand's class, so a program that is right never fails there.
 """
 
 from __future__ import annotations
@@ -32,8 +26,8 @@ from scipy.special import comb
 from double_study.agreements.reader import Agreement
 from double_study.cards.bids import MAJORS, NO_BID, SUIT_NAMES, SUITS
 from double_study.cards.deal import HAND_CARDS
-from double_study.cards.hands import N_HCP, SHAPES, Hands, Suit, class_of
-from double_study.columns import COLUMNS
+from double_study.cards.hands import N_HCP, SHAPES, Hands, class_of
+from double_study.columns import COLUMNS, PLAYERS
 from double_study.combinatorics.hands import (
     N_HANDS,
     hand_classes,
@@ -73,7 +67,7 @@ from double_study.counting.counts import (
 from double_study.counting.run import Counted
 from double_study.counting.sampling import BATCH_BLOCKS, blocks_of, cards_of
 from double_study.counting.tally import BITS, KEPT_SHARE, Counts, Fingerprints, Tally
-from double_study.rules.batch import PLAYERS, Batch
+from double_study.rules.batch import Batch
 from double_study.rules.terms import (
     SEQUENCE,
     SEQUENCES,
@@ -186,7 +180,7 @@ FIT = 8
 """Cards of a suit that make it a partnership's fit."""
 
 FINGERPRINTS = (1 << BITS) // KEPT_SHARE
-"""Different fingerprints that may be kept."""
+"""How many different fingerprints a tally can hold."""
 
 
 def dealt_families(tally: Tally) -> Iterator[Family]:
@@ -333,14 +327,14 @@ def _splits(counts: Counts) -> Iterator[Family]:
 def _repeats(fingerprints: Fingerprints) -> Family:
     """No deal comes twice.
 
-    Fingerprints that are kept differ in all bits but those by which their deals were picked. Two
+    The fingerprints of a tally differ in all bits except those by which their deals were picked. Two
     different deals have the same one with chance 1 in 2**51, so the number of such pairs is Poisson.
     """
-    kept = len(fingerprints)
-    seen, mean = kept - len(np.unique(fingerprints)), comb(kept, 2) / FINGERPRINTS
+    held = len(fingerprints)
+    seen, mean = held - len(np.unique(fingerprints)), comb(held, 2) / FINGERPRINTS
     test = GoodnessOfFit(float(seen), 0, float(scipy.stats.poisson.sf(seen - 1, mean)), 0)
-    chance = np.array([mean / max(kept, 1)])
-    return Family("deals that came twice", ["alike"], np.array([seen]), chance, kept, own_test=test)
+    chance = np.array([mean / max(held, 1)])
+    return Family("deals that came twice", ["alike"], np.array([seen]), chance, held, own_test=test)
 
 
 _FIRST_SEAT = COLUMNS["seat"].code(1)
@@ -521,14 +515,17 @@ class ClassCalls:
 
     def _at_next_hand(self, b: Batch) -> Differ:
         hands, opened = _deal_by_deal_hands(b, "overcaller"), b["opening"]
-        place = opened, *_class(hands), *_flags(hands, hands.longest_but(opened), opened)
+        suit = hands.longest_but(opened)
+        quality = _flag(hands.honour_in(suit)) + _flag(hands.good_in(suit))
+        place = opened, *_class(hands), quality, _flag(hands.stopper_in(opened))
         action, overcall = self._next_calls[place], self._overcalls[place]
         return b["seat"], (action != b["action"]) | (overcall != b["overcall_bid"])
 
     def _at_response(self, b: Batch) -> Differ:
         hands = _deal_by_deal_hands(b, "responder")
         suit = np.array([bid.denomination for _, bid in SEQUENCES])[b["auction"]]
-        call = self._responses[b["auction"], *_class(hands), *_flags(hands, suit, suit)]
+        flags = _flag(hands.good_in(suit)), _flag(hands.stopper_in(suit))
+        call = self._responses[b["auction"], *_class(hands), *flags]
         return b["seat"], call != b["call"]
 
 
@@ -542,11 +539,6 @@ def _class(hands: Hands) -> tuple[NDArray[np.integer], NDArray[np.integer]]:
     """The number of each hand's shape, and its HCP."""
     shape, hcp = np.divmod(class_of(hands.words), N_HCP)
     return shape, hcp
-
-
-def _flags(hands: Hands, good: Suit, stopped: Suit) -> tuple[NDArray[np.integer], ...]:
-    """Whether one suit is good, and whether another is stopped."""
-    return _flag(hands.good_in(good)), _flag(hands.stopper_in(stopped))
 
 
 def _flag(yes: NDArray[np.bool_]) -> NDArray[np.integer]:

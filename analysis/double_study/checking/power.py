@@ -20,7 +20,7 @@ def power() -> pd.DataFrame:
     """The table of ``power.csv``, one row a fault.
 
     ``fault``, in words; ``seen_by``; ``share_at_20000000`` and ``share_at_100000000``, the smallest
-    share of the places where it could show at which a run of so many deals fails nine times in ten;
+    share of the places where it could show at which a run of that length fails nine times in ten;
     ``found`` and ``of_runs``, how many runs of the shorter length did fail at the share stated for it.
     """
     return pd.read_csv(FILE)

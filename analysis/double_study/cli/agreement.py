@@ -1,4 +1,4 @@
-"""``double-study agreement``: the agreement in force, or one of your own from a few questions."""
+"""Print the agreement in force, or write one of your own from the answers to a few questions."""
 
 from __future__ import annotations
 
@@ -10,76 +10,70 @@ from pathlib import Path
 
 from double_study.agreements.questions import QUESTIONS, agreement_of
 from double_study.agreements.reader import REFERENCE, Agreement, load, settings_file, short_file
-from double_study.cli.options import add_agreement_option, add_force_option, usable_path
+from double_study.cli.options import add_shared, add_value, usable_path
 from double_study.errors import InputError
 from double_study.escape import terminal
 from double_study.files import write_file
 from double_study.rules.explain import sentences
 
-NAME = "agreement"
-HELP = "the agreement in force, as sentences in the order the rules apply; or one of your own"
 EXAMPLE = "agreement weak_notrump"
 
 _SUFFIX = ".toml"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """The options of the command."""
-    add_agreement_option(parser)
+    """Add the options of the command."""
+    add_shared(parser, "agreement")
     parser.add_argument(
-        "named", metavar="NAME", nargs="?", type=load, help="the agreement, without --agreement"
+        "named", metavar="NAME", nargs="?", type=load, help="another way to say --agreement NAME"
     )
     parser.add_argument(
         "--settings",
         action="store_true",
         help="list every setting with its meaning, value and allowed values, as a TOML file",
     )
-    parser.add_argument(
-        "--new",
-        metavar="FILE.toml",
-        type=usable_path("--new"),
-        help=f"ask {len(QUESTIONS)} questions and write the agreement that the answers make",
-    )
-    add_force_option(parser, "the file of --new")
+    questions = f"file to write from your answers to {len(QUESTIONS)} questions"
+    add_value(parser, "new", "FILE.toml", usable_path(), questions)
+    add_shared(parser, "force")
 
 
-def run(options: argparse.Namespace) -> int:
-    """Print the agreement; or ask, and write the file of ``--new``."""
+def run(options: argparse.Namespace) -> None:
+    """Run the command."""
     agreement = options.named or options.agreement
     if options.new is not None:
         if options.settings or agreement is not REFERENCE:
             raise InputError("--new starts from the reference; allowed: --new and --force alone")
         _write_new(options.new, options.force)
     elif options.force:
-        raise InputError("--force alone; allowed: together with --new FILE.toml")
+        raise InputError("--force does nothing alone; allowed: together with --new FILE.toml")
     else:
         as_lines = settings_file if options.settings else sentences
         print("\n".join(as_lines(agreement)))
-    return 0
 
 
 def _write_new(file: Path, force: bool) -> None:
     try:
         if file.suffix != _SUFFIX or not os.access(file.parent, os.W_OK | os.X_OK):
             raise InputError(
-                f"--new {file}: allowed: a name ending in {_SUFFIX}, in a folder you may write to"
+                f"--new {file} cannot be written; allowed: a name ending in {_SUFFIX}, in a folder "
+                "you may write to"
             )
         if file.exists() and not force:
-            raise InputError(f"--new {file}: is there already; allowed: another name, or --force")
-        lines = short_file(_asked(terminal(file.name)))
+            raise InputError(f"--new {file}: this file exists; allowed: another name, or --force")
+        lines = short_file(_answers(terminal(file.name)))
         write_file(file, ("\n".join(lines) + "\n").encode())
     except OSError as error:
         raise InputError(
             f"--new {file}: {error.strerror}; allowed: a file that you may write"
         ) from None
-    print(f"\nWritten. Any command plays by it with --agreement {terminal(str(file))}")
+    print(f"\nSaved. To use it with any command, add --agreement {terminal(str(file))}")
 
 
-def _asked(name: str) -> Agreement:
-    """The agreement called ``name`` that the answers on standard input make."""
+def _answers(name: str) -> Agreement:
+    """Ask the questions; return the agreement called ``name`` that the answers make."""
     if isinstance(sys.stdin, io.TextIOWrapper):
         sys.stdin.reconfigure(errors="replace")
-    print(f"{len(QUESTIONS)} questions. Enter alone takes the answer in brackets, the reference's.")
+    print(f"{len(QUESTIONS)} questions. Press Enter for the answer in brackets, the reference's.")
     answers: dict[str, str] = {}
     agreement = agreement_of(answers, name)
     for number, question in enumerate(QUESTIONS, start=1):
@@ -89,7 +83,7 @@ def _asked(name: str) -> Agreement:
             answer = sys.stdin.readline()
             if not answer:
                 raise InputError(
-                    f"no answer to question {number}; allowed: a line for each of the {len(QUESTIONS)}"
+                    f"question {number} has no answer; allowed: a line for each of the {len(QUESTIONS)}"
                 )
             try:
                 agreement = agreement_of({**answers, question.name: answer}, name)

@@ -1,4 +1,4 @@
-"""``double-study ask``: a hand and an auction -> the call, why, and the odds on partner's hand."""
+"""Print the call on a hand after an auction, the rule behind it, and the odds on partner's hand."""
 
 from __future__ import annotations
 
@@ -9,16 +9,14 @@ from collections.abc import Sequence
 from double_study.asking.answer import Answer, as_json, full, short
 from double_study.cards.bids import SUITS
 from double_study.cards.notation import read_hand
-from double_study.cli.options import add_agreement_option
+from double_study.cli.options import add_shared
 from double_study.errors import InputError
 
-NAME = "ask"
-HELP = "the call on a hand, the rule behind it, and the odds on partner's hand"
 EXAMPLE = "ask K752.AJ64.83.T92 1D 1S"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """The options of the command."""
+    """Add the options of the command."""
     parser.add_argument("hand", metavar="HAND", help="13 cards, such as K752.AJ64.83.T92")
     parser.add_argument(
         "auction",
@@ -31,25 +29,23 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--full",
         action="store_true",
-        help="print the rules, the odds, what comes next and how often, too",
+        help="print also the rules, all odds, what comes next and how often",
     )
     parser.add_argument("--json", action="store_true", help="print one JSON object")
-    add_agreement_option(parser)
+    add_shared(parser, "agreement")
 
 
-def run(options: argparse.Namespace) -> int:
-    """Answer; nothing is written to disk."""
-    answer = Answer.to(*_parted([options.hand, *options.auction]), options.agreement)
+def run(options: argparse.Namespace) -> None:
+    """Run the command."""
+    answer = Answer.to(*_split([options.hand, *options.auction]), options.agreement)
     if options.json:
         print(json.dumps(as_json(answer)))
-        return 0
-    lines = full(answer) if options.full else short(answer)
-    print("\n".join(lines))
-    return 0
+    else:
+        print("\n".join(full(answer) if options.full else short(answer)))
 
 
-def _parted(words: Sequence[str]) -> tuple[str, str | None]:
-    """The hand and the auction, if any; a hand may be one word or four, one a suit."""
+def _split(words: Sequence[str]) -> tuple[str, str | None]:
+    """Return the hand, one word or one per suit, and the auction, if any."""
     of_hand = 1
     if len(words) >= len(SUITS):
         try:

@@ -1,22 +1,19 @@
-"""``double-study boards``: practice boards for a lesson, or one of them again."""
+"""Draw practice boards for a lesson, or print one of them again."""
 
 from __future__ import annotations
 
 import argparse
 import sys
+from dataclasses import fields
 from pathlib import Path
-from typing import Any
 
 from double_study.cards.deal import BLOCK_DEALS
 from double_study.cli.options import (
-    add_agreement_option,
-    add_force_option,
-    add_out_option,
-    add_seed_option,
+    add_shared,
+    add_value,
     refuse_to_overwrite,
     whole_number,
 )
-from double_study.counting.sessions import BOARDS_PER_SESSION
 from double_study.errors import InputError
 from double_study.escape import terminal
 from double_study.files import staged
@@ -27,8 +24,6 @@ from double_study.lessons.lesson import (
     ASKS,
     BOTH,
     MIXES,
-    NATURAL,
-    SEARCHED_DEALS,
     SIDES,
     Lesson,
     LessonBoard,
@@ -36,144 +31,119 @@ from double_study.lessons.lesson import (
 )
 from double_study.lessons.pbn import game
 
-NAME = "boards"
-HELP = "draw practice boards for a lesson, with the answers"
 EXAMPLE = "boards --number 16 --decoys 4 --out my_boards"
 
 BOARDS = "practice"
 """The name of the files, without their endings."""
-MAX_BOARDS = 1000
-MAX_SEARCHED = 10**8
-"""What a lesson's search may hold: it keeps a few bytes of each deal that the lesson may use."""
-MAX_BLOCK = 10**9
-MAX_NUMBER = 8 * MAX_BOARDS
-"""No lesson's board has a higher number: twice MAX_BOARDS deals, every fourth number."""
-
-_OF_A_LESSON = ("number", "case", "mix", "deals", "force")
-"""Options that say which deals are drawn and kept, and nothing about one given deal."""
+_MAX_BOARDS = 1000
+_MAX_SEARCHED = 10**8
+"""The search holds a few bytes of each deal that the lesson may use."""
+_OF_A_LESSON = {
+    "number": "number",
+    "cases": "case",
+    "mix": "mix",
+    "deals": "deals",
+    "force": "force",
+}
+"""Options, by the names of their values, that say which deals to draw."""
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """The options of the command."""
+    """Add the options of the command."""
     what = parser.add_mutually_exclusive_group()
-    add_out_option(what, "practice_boards")
-    what.add_argument(
-        "--only",
-        metavar="BLOCK:DEAL",
-        type=_place,
-        help="print the board with this deal (both counted from 0), with its answer",
+    add_shared(what, "out", out="practice_boards")
+    add_value(
+        what,
+        "only",
+        "BLOCK:DEAL",
+        _place,
+        "block and deal, both counted from 0, of one board to print with its answer",
     )
-    parser.add_argument(
-        "--number",
-        metavar="N",
-        type=whole_number("--number", 1, MAX_BOARDS),
-        help=f"boards of the cases asked for (default {BOARDS_PER_SESSION})",
-    )
+    boards, decoys = whole_number(1, _MAX_BOARDS), whole_number(0, _MAX_BOARDS)
+    add_value(parser, "number", "N", boards, f"number of boards (default: {Lesson.number})")
     parser.add_argument(
         "--case",
         metavar="KEY=VALUE,...",
         type=Case.parse,
         action="append",
-        help="a case to draw, such as message=other_major,level=2,reason=five_or_more; the keys are "
+        dest="cases",
+        help="case to draw, such as message=other_major,level=2,reason=five_or_more; the keys are "
         "message, level, reason, opening, overcall and answer; may be repeated (default: any double)",
     )
     parser.add_argument(
         "--mix",
         choices=MIXES,
-        help=f"the cases by their real frequencies, or each in its turn (default {NATURAL})",
+        help=f"mix of the cases, by their real frequencies or each in turn (default: {Lesson.mix})",
     )
-    parser.add_argument(
-        "--decoys",
-        metavar="N",
-        type=whole_number("--decoys", 0, MAX_BOARDS),
-        help="boards besides that look alike but call for something else (default 0); with --only: "
-        "1 for a board that was drawn as such",
+    add_value(
+        parser,
+        "decoys",
+        "N",
+        decoys,
+        "number of further boards that look alike but need another call; with --only, 1 for a board "
+        "that was drawn as such (default: 0)",
     )
     parser.add_argument(
         "--side",
         choices=SIDES,
         default=Lesson.side,
-        help="the doubler round the table or always South, where board numbers that do not fit are "
-        f"left out (default {Lesson.side})",
+        help="seat of the doubler: any, or always South, which leaves out the board numbers that do "
+        "not fit (default: %(default)s)",
     )
     parser.add_argument(
         "--ask",
         choices=ASKS,
         default=Lesson.ask,
-        help=f"whose call is asked for; {REOPENING}: the opener's after two passes (default {Lesson.ask})",
+        help=f"player whose call is asked for; {REOPENING}: the opener after two passes "
+        "(default: %(default)s)",
     )
-    parser.add_argument(
-        "--deals",
-        metavar="N",
-        type=whole_number("--deals", 1, MAX_SEARCHED),
-        help=f"deals to search (default {SEARCHED_DEALS})",
+    searched = whole_number(1, _MAX_SEARCHED)
+    add_value(parser, "deals", "N", searched, f"deals to search (default: {Lesson.deals})")
+    add_value(
+        parser,
+        "board",
+        "N",
+        whole_number(1, 8 * _MAX_BOARDS),  # twice as many deals, every fourth number
+        "number of the board of --only (default: the lowest that fits --side)",
     )
-    parser.add_argument(
-        "--board",
-        metavar="N",
-        type=whole_number("--board", 1, MAX_NUMBER),
-        help="with --only: the board's number (default: the lowest that suits --side)",
-    )
-    add_seed_option(parser)
-    add_agreement_option(parser)
-    add_force_option(parser, "boards that --out already holds")
+    add_shared(parser, "seed agreement force")
 
 
-def run(options: argparse.Namespace) -> int:
-    """Draw and write the boards, all three files or none; or print one board."""
+def run(options: argparse.Namespace) -> None:
+    """Run the command."""
     if options.only:
-        return _print_again(options)
+        _print_again(options)
+        return
     if options.board:
-        raise InputError("--board: the number of one board; allowed: with --only")
-    lesson = _lesson(options)
+        raise InputError("--board is the number of one board; allowed: with --only")
+    given = {field.name: getattr(options, field.name, None) for field in fields(Lesson)}
+    lesson = Lesson(**{name: value for name, value in given.items() if value is not None})
     lesson.check()
-    # What makes pages takes seconds to import, which a user who asks for help should not wait for.
+    # Imported here because it takes seconds, which --help should not wait for.
     from double_study.report import handout
 
     notation, page, text = files = [Path(BOARDS + ending) for ending in handout.ENDINGS]
-    refuse_to_overwrite(options, files)
     with staged(options.out) as stage:
+        refuse_to_overwrite(options, files)
         items = lesson.boards(progress=sys.stderr.isatty())
         handout.write(stage, BOARDS, lesson, items)
     file = terminal(str(options.out / notation))
     print(f"{len(items)} boards in {file}; the handout in {page.name} and {text.name}")
-    return 0
-
-
-def _lesson(options: argparse.Namespace) -> Lesson:
-    """The lesson asked for; what the user left out is as :class:`Lesson` has it."""
-    given: dict[str, Any] = {
-        name: getattr(options, name)
-        for name in ("number", "mix", "decoys", "deals")
-        if getattr(options, name) is not None
-    }
-    return Lesson(
-        cases=tuple(options.case or ()),
-        side=options.side,
-        ask=options.ask,
-        seed=options.seed,
-        agreement=options.agreement,
-        **given,
-    )
 
 
 def _place(text: str) -> tuple[int, int]:
-    """Read ``BLOCK:DEAL``. Raises :class:`InputError`."""
+    """Read ``BLOCK:DEAL``."""
     block, colon, deal = text.partition(":")
     if not colon:
-        raise InputError(f"--only {text}: allowed: BLOCK:DEAL, such as 3:4180")
-    return (
-        whole_number(f"--only {text}: block", 0, MAX_BLOCK)(block),
-        whole_number(f"--only {text}: deal", 0, BLOCK_DEALS - 1)(deal),
-    )
+        raise argparse.ArgumentTypeError(f"{text} is not BLOCK:DEAL, such as 3:4180")
+    return whole_number(0, 10**9)(block), whole_number(0, BLOCK_DEALS - 1)(deal)
 
 
-def _print_again(options: argparse.Namespace) -> int:
-    for name in _OF_A_LESSON:
-        if getattr(options, name):
-            raise InputError(
-                f"--{name}: what to draw for a lesson; allowed: with --out, not --only"
-            )
+def _print_again(options: argparse.Namespace) -> None:
+    """Print one board with its answer."""
+    for value, name in _OF_A_LESSON.items():
+        if getattr(options, value):
+            raise InputError(f"--{name} is about drawing a lesson; allowed: with --out, not --only")
     from double_study.report import handout
 
     origin = Origin(options.seed, *options.only)
@@ -185,7 +155,7 @@ def _print_again(options: argparse.Namespace) -> int:
     number = options.board or lowest
     if options.side == ALWAYS_SOUTH and (number - lowest) % 4:
         raise InputError(
-            f"--board {number}: does not put the responder South; allowed: {lowest}, {lowest + 4}, "
+            f"--board {number} does not put the responder South; allowed: {lowest}, {lowest + 4}, "
             f"{lowest + 8}, ..."
         )
     board = Board(number, origin, course)
@@ -196,4 +166,3 @@ def _print_again(options: argparse.Namespace) -> int:
         lines.append(handout.again_markdown([shown]))
         print("\n\n".join(lines))
         print("\n" + "\n".join(game(item)))
-    return 0

@@ -1,4 +1,4 @@
-"""``double-study check``: count deals and compare every count with its exact value."""
+"""Count deals and compare every count with its exact value."""
 
 from __future__ import annotations
 
@@ -13,32 +13,26 @@ from double_study.checking.comparison import (
     families,
     joint_tests,
 )
-from double_study.cli.exact import add_no_exact_option, worked_out
-from double_study.cli.options import add_agreement_option, add_run_options
+from double_study.cli.exact import compute_exact
+from double_study.cli.options import add_shared
 from double_study.columns import ABSENT, COLUMNS
 from double_study.counting import sampling as study
 from double_study.tables import Run
 
-NAME = "check"
-HELP = "compare counted deals with exact values"
 EXAMPLE = "check --deals 4e6"
 FAILED = 1
-
-CHECK_DEALS = 4_000_000
 ROWS = 12
-"""Cells shown of a family: where it has more, those that chance explains least."""
+"""Cells shown per family: if it has more, those with the smallest p-values."""
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """The options of the command."""
-    add_run_options(parser, CHECK_DEALS)
-    add_no_exact_option(parser)
-    add_agreement_option(parser)
+    """Add the options of the command."""
+    add_shared(parser, "deals seed workers no-exact agreement", deals=4_000_000)
 
 
 def run(options: argparse.Namespace) -> int:
-    """Count, print the table of counterparts, and return 1 if a family fails."""
-    exact = None if options.no_exact else worked_out(options.agreement, options.workers)
+    """Run the command; return 1 if a family fails."""
+    exact = None if options.no_exact else compute_exact(options.agreement, options.workers)
     tally = study.count(options.deals, options.seed, options.agreement, options.workers)
     found = families(Run.of(tally, options.seed, options.agreement, exact))
     tests, table = joint_tests(found), counterparts(found)

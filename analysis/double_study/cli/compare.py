@@ -1,4 +1,4 @@
-"""``double-study compare``: several agreements on the same deals, differences and what hands did."""
+"""Bid the same deals by several agreements; print how they differ and what hands did instead."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from textwrap import wrap
 import pandas as pd
 
 from double_study.agreements.reader import differences_in_words, load
-from double_study.cli.options import SHIPPED_NAMES, add_run_options
+from double_study.cli.options import SHIPPED_NAMES, add_shared
 from double_study.columns import COLUMNS, Row
 from double_study.comparing import Comparison, compare
 from double_study.rules.explain import WIDTH
@@ -22,15 +22,11 @@ from double_study.tables_compared import (
     no_longer_reached,
 )
 
-NAME = "compare"
-HELP = "bid the same deals by several agreements: differences, and what hands did instead"
 EXAMPLE = "compare reference values_6_8_9_10"
-
-COMPARE_DEALS = 10_000_000
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """The options of the command."""
+    """Add the options of the command."""
     parser.add_argument(
         "agreements",
         metavar="FILE.toml",
@@ -39,14 +35,13 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         help="two or more agreements, of which the first is compared with each of the others: "
         f"a file, or {SHIPPED_NAMES}",
     )
-    add_run_options(parser, COMPARE_DEALS)
+    add_shared(parser, "deals seed workers", deals=10_000_000)
 
 
-def run(options: argparse.Namespace) -> int:
-    """Deal, bid by each, and print; nothing is written to disk."""
+def run(options: argparse.Namespace) -> None:
+    """Run the command."""
     comparisons = compare(options.agreements, options.deals, options.seed, options.workers)
     print("\n".join(_lines(comparisons, options.seed)))
-    return 0
 
 
 def _lines(comparisons: Sequence[Comparison], seed: int) -> Iterator[str]:
@@ -83,7 +78,7 @@ def _lines(comparisons: Sequence[Comparison], seed: int) -> Iterator[str]:
 
 
 def _by_how_much(row: Row) -> str:
-    """How a share differs from the first agreement's, in words."""
+    """Return in words how a share differs from the first agreement's."""
     if not row["difference"]:
         return "as often"
     more = "more" if row["difference"] > 0 else "less"

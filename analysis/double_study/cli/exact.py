@@ -1,4 +1,4 @@
-"""``double-study exact``: write the exact probabilities."""
+"""Write the exact probabilities of openings, overcalls and the responder's calls."""
 
 from __future__ import annotations
 
@@ -12,12 +12,7 @@ from pathlib import Path
 from tqdm import tqdm
 
 from double_study.agreements.reader import Agreement, load, shipped
-from double_study.cli.options import (
-    add_agreement_option,
-    add_force_option,
-    add_out_option,
-    refuse_to_overwrite,
-)
+from double_study.cli.options import add_shared, refuse_to_overwrite
 from double_study.combinatorics.cache import EXACT_SOURCES, trouble
 from double_study.combinatorics.table import (
     Progress,
@@ -34,8 +29,6 @@ from double_study.datapackage import TABLES_FOLDER, as_csv
 from double_study.escape import terminal
 from double_study.files import staged
 
-NAME = "exact"
-HELP = "write the exact probabilities, first seat"
 EXAMPLE = "exact --out my_exact"
 FILE = Path(TABLES_FOLDER, "exact.csv")
 DOUBLES_FILE = Path(TABLES_FOLDER, "exact_doubles.csv")
@@ -43,54 +36,38 @@ DOUBLES_FILE = Path(TABLES_FOLDER, "exact_doubles.csv")
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """The options of the command."""
-    add_agreement_option(parser)
-    add_out_option(parser, "exact_values")
-    add_force_option(parser)
+    """Add the options of the command."""
+    add_shared(parser, "agreement out force", out="exact_values")
 
 
-def run(options: argparse.Namespace) -> int:
-    """Work out the table, with the responder's calls, then write it."""
-    refuse_to_overwrite(options, [FILE, DOUBLES_FILE])
+def run(options: argparse.Namespace) -> None:
+    """Run the command."""
     with staged(options.out) as stage:
-        worked_out(options.agreement)
-        table, doubles = (
-            exact_table(options.agreement, calls=True),
-            doubles_table(options.agreement),
-        )
+        refuse_to_overwrite(options, [FILE, DOUBLES_FILE])
+        compute_exact(options.agreement)
+        table = exact_table(options.agreement, calls=True)
         (stage / TABLES_FOLDER).mkdir()
         (stage / FILE).write_bytes(as_csv(table))
-        (stage / DOUBLES_FILE).write_bytes(as_csv(doubles))
+        (stage / DOUBLES_FILE).write_bytes(as_csv(doubles_table(options.agreement)))
     file = terminal(str(options.out / FILE))
     print(f"{len(table)} exact probabilities; tables in {file} and {DOUBLES_FILE.name}")
-    return 0
 
 
-def add_no_exact_option(parser: argparse.ArgumentParser) -> None:
-    """``--no-exact``."""
-    parser.add_argument(
-        "--no-exact",
-        action="store_true",
-        help="do not work out the responder's calls exactly, a minute and more for two processors "
-        "where it was not done before; the pages then say so",
-    )
-
-
-def say_what_is_not_kept() -> None:
-    """In one line on standard error, if exact values cannot be kept for the next run."""
+def warn_if_not_cached() -> None:
+    """Print one line on standard error if exact values cannot be cached for the next run."""
     if why := trouble():
         print(terminal(why), file=sys.stderr)
 
 
-def worked_out(
+def compute_exact(
     agreement: Agreement, workers: int | None = None, compared: bool = False
 ) -> ExactUsed:
-    """Work out the responder's calls unless they are kept, with a bar of progress.
+    """Compute the responder's calls unless they are cached, with a progress bar.
 
-    ``compared``: those of the other agreements that come with the study, too.
+    ``compared``: also those of the other agreements that come with the study.
     """
-    say_what_is_not_kept()
-    began = time.perf_counter()
+    warn_if_not_cached()
+    start = time.perf_counter()
     with _bar("exact values") as show:
         # Those that differ in the responder's settings alone need no counts of their own.
         alike = [*(step.agreement for step in steps(agreement)), *map(load, shipped())]
@@ -103,7 +80,7 @@ def worked_out(
         up_to_response(agreement).digest,
         EXACT_SOURCES,
         {other.name: up_to_response(other).digest for other in beside},
-        round(time.perf_counter() - began, 1),
+        round(time.perf_counter() - start, 1),
     )
 
 

@@ -10,160 +10,143 @@ import sys
 from collections.abc import Sequence
 from contextlib import suppress
 from importlib import import_module
-from importlib.metadata import PackageNotFoundError
 from typing import Any, NoReturn
 
 from double_study.errors import Failure, InputError
 from double_study.escape import terminal
-from double_study.streams import errors_unheeded, open_closed_streams, say_no_more
 from double_study.workers import SINGLE_THREADS
 
-COMMANDS = (
-    "report",
-    "count",
-    "exact",
-    "check",
-    "compare",
-    "agreement",
-    "ask",
-    "boards",
-    "explore",
-    "quiz",
-)
-"""The commands, each a module of its name in :mod:`double_study.cli`."""
+COMMANDS = {
+    "report": "the main job: count, check, run the notebooks, write the report",
+    "count": "count deals and write the tables",
+    "exact": "write the exact probabilities, first seat",
+    "check": "compare counted deals with exact values",
+    "compare": "bid the same deals by several agreements: differences, and what hands did instead",
+    "agreement": "the agreement in force, as sentences in the order the rules apply; or one of your own",
+    "how-often": "answer any question of the form: how often ...?",
+    "ask": "the call on a hand, the rule behind it, and the odds on partner's hand",
+    "boards": "draw practice boards for a lesson, with the answers",
+    "explore": "explorer, questions and quiz as one page in the browser, on this machine only",
+    "quiz": "hands and auctions to call on, with the answers, in the terminal",
+}
+"""Every command, with its help; each is the module of its name, imported when it is run."""
 
 PROGRAM = "double-study"
-
 FAILED = 1
 BAD_INPUT = 2
 INTERRUPTED = 130
 LONGEST_LINE = 300
-"""Characters of a complaint, of which a long one loses those in the middle: what is allowed comes last."""
+"""Characters of a message; a longer one loses those in the middle, because what to do comes last."""
 _LONG_WORD = re.compile(r"(\S{30})\S{40,}(\S{30})")
-"""A word, most likely the path that is complained of, whose middle goes before what is wrong with it does."""
+"""A word, most likely a path, that loses its middle first."""
 
 
 class OneLineParser(argparse.ArgumentParser):
     """A parser whose complaints are one line, like every other complaint about input."""
 
     def error(self, message: str) -> NoReturn:
-        """Raise :class:`InputError` in place of printing the usage and leaving."""
+        """Raise :class:`InputError` instead of printing the usage and exiting."""
+        message = re.sub(r"^argument (\S+): ", r"\1 ", message)
         raise InputError(f"{message}; see {self.prog} --help")
 
     def print_help(self, file: Any = None) -> None:
-        """Print the help; unlike argparse's own, fail where it cannot be printed."""
+        """Print the help; unlike argparse's own method, fail where it cannot be printed."""
         print(self.format_help(), end="", file=file)
 
 
-class _Version(argparse.Action):
-    """``--version``, looked up only when it is asked for."""
-
-    def __call__(self, parser: argparse.ArgumentParser, *_: Any) -> None:
-        """Print and leave."""
-        from double_study.counting.run import versions
-
-        try:
-            print(PROGRAM, versions()["study"])
-        except PackageNotFoundError:
-            raise Failure("a copy that is not installed has no version") from None
-        parser.exit()
-
-
 def command_parser(name: str) -> OneLineParser:
-    """The parser of one command.
-
-    A command brings its own libraries, some of them slow to load: a player who asks about a hand
-    should not wait for those that print reports.
-    """
-    command = import_module(f"double_study.cli.{name}")
+    """Return the parser of one command."""
+    module = import_module(f"double_study.cli.{name.replace('-', '_')}")
     parser = OneLineParser(
-        prog=f"{PROGRAM} {command.NAME}",
-        description=str(command.__doc__).replace("``", ""),
-        epilog=f"example: {PROGRAM} {command.EXAMPLE}",
+        prog=f"{PROGRAM} {name}",
+        description=module.__doc__,
+        epilog=f"example: {PROGRAM} {module.EXAMPLE}",
         allow_abbrev=False,
     )
-    command.add_options(parser)
-    parser.set_defaults(run=command.run)
+    module.add_options(parser)
+    parser.set_defaults(run=module.run)
     return parser
 
 
 def every_command() -> OneLineParser:
-    """The parser of what is said before any command: the list of commands, the version."""
+    """Return the parser of a line without a command: the list of commands, the version."""
+    from double_study.sources import version
+
     parser = OneLineParser(
         prog=PROGRAM,
-        description=str(__doc__).replace("``", ""),
+        description="The negative double, counted.",
         epilog=f"{PROGRAM} COMMAND --help explains a command, with an example",
         allow_abbrev=False,
     )
-    parser.add_argument("--version", action=_Version, nargs=0, help="show the study's version")
-    chosen = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    for name in COMMANDS:
-        chosen.add_parser(name, help=import_module(f"double_study.cli.{name}").HELP)
+    parser.add_argument("--version", action="version", version=f"{PROGRAM} {version()}")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    for name, help_text in COMMANDS.items():
+        commands.add_parser(name, help=help_text)
     return parser
 
 
-def _read(words: Sequence[str]) -> argparse.Namespace:
-    """The command and its options; they may stand in any order after the command's name."""
-    if words and words[0] in COMMANDS:
-        # A void at the beginning of a hand, -.AJ64.K83.QT9752, is no option.
-        for word in words:
-            # argparse would take the value for the sign that no option follows.
-            if re.fullmatch("--.*=--", word, re.DOTALL):
-                raise InputError(f"{word}: no value; allowed: those that --help names")
-        rest = [re.sub(r"^-(?=[^\w-])", "–", word) for word in words[1:]]
-        return command_parser(words[0]).parse_intermixed_args(rest)
-    return every_command().parse_args(words)
+def _parse(words: Sequence[str]) -> argparse.Namespace:
+    """Return the options of the command; they may stand in any order after its name."""
+    if not words or words[0] not in COMMANDS:
+        return every_command().parse_args(words)
+    for word in words:
+        # argparse would take the value for the sign that no option follows.
+        if re.fullmatch("--.*=--", word, re.DOTALL):
+            raise InputError(f"{word}: no value; allowed: those that --help names")
+    # A void at the beginning of a hand, -.AJ64.K83.QT9752, is no option.
+    rest = [re.sub(r"^-(?=[^\w-])", "–", word) for word in words[1:]]
+    return command_parser(words[0]).parse_intermixed_args(rest)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command; returns the exit status.
+    """Run one command and return the exit status.
 
-    That is 2 for bad input and 1 where the study itself failed, with one line on standard error.
+    It is 2 for bad input, 1 where the study itself failed and 130 after Ctrl-C, with one line on
+    standard error.
     """
-    open_closed_streams()
-    # Read when NumPy is loaded, which the commands do. Processes fill the processors: threads of
-    # linear algebra beside them are in the way, and are more than --workers allows.
+    # Libraries of linear algebra read this when they are loaded: with a process per processor,
+    # their threads would only be in each other's way.
     os.environ.update(SINGLE_THREADS)
-    # A terminal without suit symbols must not end the command: it shows their code numbers.
+    for name, mode in {"stdin": "r", "stdout": "w", "stderr": "w"}.items():
+        if getattr(sys, name) is None:  # closed by the caller
+            setattr(sys, name, open(os.devnull, mode))
     if isinstance(sys.stdout, io.TextIOWrapper):
+        # A terminal without suit symbols shows their code numbers.
         sys.stdout.reconfigure(errors="backslashreplace")
-    with errors_unheeded():
-        return _run(sys.argv[1:] if arguments is None else arguments)
-
-
-def _run(words: Sequence[str]) -> int:
-    """Run the command that some words name; the exit status."""
     try:
         try:
-            options = _read(words)
-            return int(options.run(options))
+            options = _parse(sys.argv[1:] if arguments is None else arguments)
+            return int(options.run(options) or 0)
         finally:
-            # Now, while it can still be told that nobody took what was said.
-            sys.stdout.flush()
+            sys.stdout.flush()  # a full disk or a closed pipe is reported here, not at exit
     except InputError as error:
         return _complain(error, BAD_INPUT)
     except Failure as failure:
         return _complain(failure, FAILED)
-    except BrokenPipeError:
-        # Whoever read the output has seen enough; nothing more is said to anyone.
-        say_no_more(sys.stdout)
+    except BrokenPipeError:  # the reader has seen enough
+        _discard_output()
         return FAILED
-    except OSError as error:
-        # A full disk, most likely, which every way of writing meets.
-        say_no_more(sys.stdout)
+    except OSError as error:  # most likely a full disk
+        _discard_output()
         place = f"{error.filename}: " if error.filename else ""
         return _complain(f"{place}{error.strerror or error}; not all results were written", FAILED)
     except KeyboardInterrupt as interrupt:
         return _complain(str(interrupt) or "interrupted", INTERRUPTED)
 
 
+def _discard_output() -> None:
+    """Send the rest of standard output nowhere, so that Python does not fail on it at exit."""
+    with suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
 def _complain(what: object, status: int) -> int:
-    """Say what went wrong on standard error, in one line of a length that is read; the status."""
+    """Print what went wrong in one line on standard error; return the status."""
     line = _LONG_WORD.sub(r"\1…\2", terminal(f"{PROGRAM}: {what}"))
     if len(line) > LONGEST_LINE:
         half = (LONGEST_LINE - 3) // 2
         line = f"{line[:half]} … {line[-half:]}"
-    with suppress(BrokenPipeError):
+    with suppress(OSError):
         print(line, file=sys.stderr)
     return status
 

@@ -1,4 +1,4 @@
-"""``double-study quiz``: hands and auctions to call on, in the terminal."""
+"""Ask for the call on one hand after another, and judge the answers."""
 
 from __future__ import annotations
 
@@ -10,45 +10,33 @@ from double_study.agreements.reader import in_words
 from double_study.app import quiz_questions
 from double_study.cards.bids import DOUBLE, PASS, Call, call_symbol
 from double_study.cards.notation import hand_symbols, read_call
-from double_study.cli.options import add_agreement_option, whole_number
+from double_study.cli.options import add_shared, add_value, whole_number
 from double_study.errors import InputError
 from double_study.escape import terminal
 
-NAME = "quiz"
-HELP = "hands and auctions to call on, with the answers, in the terminal"
 EXAMPLE = "quiz --about doubles --agreement through_2s"
 
-MAX_QUESTIONS = 1000
 _ABOUT = dict(zip(("calls", "doubles", "answers", "pass-out"), quiz_questions.SCOPES, strict=True))
-_LEAVE = ("q", "quit")
+_QUIT = ("q", "quit")
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """The options of the command."""
-    add_agreement_option(parser)
+    """Add the options of the command."""
+    add_shared(parser, "agreement")
     parser.add_argument(
         "--about",
         choices=_ABOUT,
         default=next(iter(_ABOUT)),
-        help="every call of the responder's, its doubles and near misses, the opener's answers to the "
-        "double, or its call in the pass-out seat (default %(default)s)",
+        help="calls to ask for: every call of the responder, its doubles and near misses, the opener's "
+        "answers to the double, or the opener's calls in the pass-out seat (default: %(default)s)",
     )
-    parser.add_argument(
-        "--questions",
-        metavar="N",
-        type=whole_number("--questions", 1, MAX_QUESTIONS),
-        help="end after so many (default: when you have had enough)",
-    )
-    parser.add_argument(
-        "--seed",
-        metavar="N",
-        type=whole_number("--seed", 0, quiz_questions.MAX_SEED),
-        help="put the questions of this seed again (default: new ones each time)",
-    )
+    number, seed = whole_number(1, 1000), whole_number(0, quiz_questions.MAX_SEED)
+    add_value(parser, "questions", "N", number, "number of questions (default: until you quit)")
+    add_value(parser, "seed", "N", seed, "seed, to repeat the questions (default: a new one)")
 
 
-def run(options: argparse.Namespace) -> int:
-    """Ask until the reader leaves; nothing is written to disk."""
+def run(options: argparse.Namespace) -> None:
+    """Run the command."""
     seed = quiz_questions.new_seed() if options.seed is None else options.seed
     scope = _ABOUT[options.about]
     print(f"Judged by {in_words(options.agreement)}.")
@@ -60,23 +48,22 @@ def run(options: argparse.Namespace) -> int:
         asked = quiz_questions.question(number, options.agreement, seed, scope)
         print(f"\n{number + 1}. You hold {hand_symbols(asked.cards)}")
         print(f"   The bidding: {asked.auction.symbols}")
-        call = _called(quiz_questions.choices(asked))
+        call = _read_answer(quiz_questions.choices(asked))
         if call is None:
             break
         judged = quiz_questions.verdict(asked, call)
         score.add(judged.right)
         print("\n".join(f"   {line}" for line in judged.lines))
     print(f"\nYour score: {score}.")
-    return 0
 
 
-def _called(allowed: list[Call]) -> Call | None:
-    """The call typed in; None where the reader leaves."""
+def _read_answer(allowed: list[Call]) -> Call | None:
+    """Return the call typed in, None to quit."""
     while True:
         print("   Your call: ", end="", flush=True)
         line = sys.stdin.readline()
         word = line.strip().lower()
-        if not line or word in _LEAVE:
+        if not line or word in _QUIT:
             return None
         try:
             call = read_call(word)
@@ -87,4 +74,6 @@ def _called(allowed: list[Call]) -> Call | None:
             return call
         lowest = next(call_symbol(one) for one in allowed if one not in (PASS, DOUBLE))
         double = "double, " if DOUBLE in allowed else ""
-        print(f"   {call_symbol(call)} is no call here; allowed: pass, {double}{lowest} or higher")
+        print(
+            f"   {call_symbol(call)} is not a legal call here; allowed: pass, {double}{lowest} or higher"
+        )

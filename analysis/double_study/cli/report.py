@@ -1,62 +1,52 @@
-"""``double-study report``: the main job, from deals to a report that can be read and cited."""
+"""Count, check, run the notebooks and write the report; nothing is written unless all goes well."""
 
 from __future__ import annotations
 
 import argparse
 
 from double_study.checking.comparison import FALSE_ALARM, families, joint_tests
-from double_study.cli.exact import add_no_exact_option, say_what_is_not_kept, worked_out
-from double_study.cli.options import (
-    add_agreement_option,
-    add_count_options,
-    add_out_option,
-    count_run,
-    staged_run,
-)
+from double_study.cli.exact import compute_exact, warn_if_not_cached
+from double_study.cli.options import add_count_options, add_shared, count_run, staged_run
 from double_study.combinatorics.cache import cached_somewhere
 from double_study.counting.run import ExactUsed
 from double_study.errors import Failure
 from double_study.escape import terminal
 from double_study.tables import Run
 
-NAME = "report"
-HELP = "the main job: count, check, run the notebooks, write the report"
 EXAMPLE = "report --agreement through_2s --out my_report"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """The options of the command."""
+    """Add the options of the command."""
     add_count_options(parser)
-    add_no_exact_option(parser)
-    add_agreement_option(parser)
-    add_out_option(parser, "reports")
+    add_shared(parser, "no-exact agreement out", out="reports")
 
 
-def run(options: argparse.Namespace) -> int:
-    """Count, check and publish; nothing is written unless all of it went well."""
+def run(options: argparse.Namespace) -> None:
+    """Run the command."""
     with staged_run(options.out) as stage:
-        # Notebooks take seconds to import, for which nobody should wait who asks for help or whose
-        # folder another run holds.
+        # Imported here because it takes seconds, which --help should not wait for.
         from double_study.report import publish
         from double_study.report.pages import INDEX
+        from double_study.report.sample import SAMPLE_FOLDER, write_sample
 
         def exact() -> ExactUsed | None:
             if options.no_exact:
                 return None
-            return worked_out(options.agreement, options.workers, compared=True)
+            return compute_exact(options.agreement, options.workers, compared=True)
 
         notebooks = publish.notebooks_in()
-        say_what_is_not_kept()
+        warn_if_not_cached()
         with cached_somewhere(stage):
             counted = count_run(options, exact)
             _check(counted)
             publish.publish(counted, notebooks, stage, options.workers)
+            write_sample(stage / SAMPLE_FOLDER, counted)
     print(f"{counted.tally.deals} deals reported; open {terminal(str(options.out / INDEX))}")
-    return 0
 
 
 def _check(counted: Run) -> None:
-    """Raise :class:`Failure` unless the counts agree with what is known exactly."""
+    """Raise :class:`Failure` unless the counts agree with the exact values."""
     tests = joint_tests(families(counted))
     failed = tests.loc[~tests["passes"], "family"]
     if len(failed):

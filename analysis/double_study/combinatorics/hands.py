@@ -23,12 +23,14 @@ from double_study.cards.deal import HAND_CARDS
 from double_study.cards.hands import LENGTH, N_HCP, SHAPES, BoolArray, Hands, class_words
 from double_study.combinatorics.suits import (
     FLAGS,
+    PROPERTIES,
     SUIT_HCP,
     WHOLE_SUIT,
     Flags,
     Ints,
     frozen,
     one_hand_ways,
+    values,
 )
 from double_study.rules.opening import OPENING, OpeningSituation
 
@@ -40,7 +42,7 @@ BIDS = 35
 
 FIRST_SEAT = 1
 
-OVERCALLER_IN_Z: Flags = ("good",)
+OVERCALLER_IN_Z: Flags = ("quality",)
 OVERCALLER_IN_Y: Flags = ("stopper",)
 """What the overcaller's rules ask of its own suit Z, and of the suit opened, Y."""
 RESPONDER_IN_Z: Flags = ("good", "stopper")
@@ -68,9 +70,9 @@ def hand_classes(
 ) -> Ints:
     """Count the hands of every class, out of some ``cards`` of each suit.
 
-    Returns int64 of shape (560, 38, 2, 2, ...): by shape, HCP, and each flag in the order given (no,
-    yes). From the whole pack they sum to :data:`N_HANDS`. ``good_minimum`` is the agreement's number
-    of top cards in a good suit.
+    Returns int64 of shape (560, 38, ...): by shape, HCP, and each flag in the order given, an axis
+    with its values. From the whole pack they sum to :data:`N_HANDS`. ``good_minimum`` is the
+    agreement's number of top cards in a good suit.
     """
     ways = np.zeros((len(SHAPES), N_HCP, 1), dtype=np.int64)
     ways[:, 0] = 1
@@ -85,19 +87,21 @@ def hand_classes(
         ways = joined.reshape(len(SHAPES), N_HCP, -1)
     # The flags are now in the order of their suits.
     order = sorted(range(len(flags)), key=lambda place: flags[place][0])
-    ways = ways.reshape(len(SHAPES), N_HCP, *(2,) * len(flags))
+    ways = ways.reshape(len(SHAPES), N_HCP, *values(tuple(flags[place][1] for place in order)))
     return frozen(np.moveaxis(ways, range(2, ways.ndim), [2 + place for place in order]))
 
 
 def class_hands(*flags: SuitFlag) -> Hands:
     """Return the classes of :func:`hand_classes` as the rules see them, in the same shape.
 
-    Other flags read as no: apply only rules that do not ask for them.
+    Other properties read as no: apply only rules that do not ask for them.
     """
     axes = (1,) * len(flags)
-    masks: dict[str, NDArray[np.integer] | int] = dict.fromkeys(FLAGS, 0)
-    for (suit, name), yes in zip(flags, np.indices((2,) * len(flags)), strict=True):
-        masks[name] = masks[name] + (yes << suit)
+    masks: dict[str, NDArray[np.integer] | int] = dict.fromkeys(PROPERTIES, 0)
+    of_flags = np.indices(values(tuple(flag for _, flag in flags)))
+    for (suit, flag), value in zip(flags, of_flags, strict=True):
+        for fewer, name in enumerate(FLAGS[flag]):
+            masks[name] = masks[name] + ((value > fewer) << suit)
     lengths = SHAPES.T.reshape(len(SUITS), -1, 1, *axes)
     return Hands(class_words(lengths, np.arange(N_HCP).reshape(-1, *axes), *masks.values()))
 

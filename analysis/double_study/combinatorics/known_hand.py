@@ -24,7 +24,7 @@ class BothBid:
     """What partner and the opponent bid, as the classes of hands that do so.
 
     ``opens``: partner's, bool (560 shapes, 38 HCP). ``overcalls``: the opponent's, bool (560, 38,
-    2, 2), as :func:`double_study.combinatorics.hands.overcaller_hands` has them.
+    3, 2), as :func:`double_study.combinatorics.hands.overcaller_hands` has them.
     """
 
     opened: int

@@ -1,13 +1,14 @@
 """The ways to deal one suit: to one hand, to two, or to three.
 
-All that the bidding asks of a holding follows from its few top cards and its length: HCP and a
-stopper from the four honours, a good suit from the top five cards. So a suit is dealt in two steps:
-every *layout* of the top cards is taken by itself, and the small cards are counted by a multinomial
-coefficient. Five top cards over three hands and the rest have 4**5 layouts.
+All that the bidding asks of a holding follows from its few top cards and its length: HCP, a stopper
+and the ace, king or queen from the four honours, a good suit from the top five cards. So a suit is
+dealt in two steps: every *layout* of the top cards is taken by itself, and the small cards are
+counted by a multinomial coefficient. Five top cards over three hands and the rest have 4**5 layouts.
 
-*Flags* are what the bidding asks of a holding besides length and HCP. A *mark* is a number for the
-answers to several flags, read as binary digits, the first flag the highest. A new flag is one entry
-of :data:`FLAGS`, and counts wherever a tuple of flags names it.
+*Flags* are what the bidding asks of a holding besides length and HCP: 0 for no, 1 for yes, or more
+where it asks for several things each of which takes the one before. A *mark* is a number for several
+flags, read as its digits, the first flag the highest. A new flag is one entry of :data:`FLAGS`, and
+counts wherever a tuple of flags names it.
 
 Counts are whole numbers, exact in float64 while they are below 2**53.
 """
@@ -17,8 +18,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import product
-from math import factorial
+from itertools import chain, product
+from math import factorial, prod
 from typing import TypeVar
 
 import numpy as np
@@ -48,15 +49,22 @@ SUIT_HCP = int(HOLDING_HCP[WHOLE_SUIT])
 
 Flags = tuple[str, ...]
 
-FLAGS: Mapping[str, tuple[Callable[[int], BoolArray], int]] = {
+PROPERTIES: Mapping[str, tuple[Callable[[int], BoolArray], int]] = {
     "good": (hands.good, HONOURS | TEN),
     "stopper": (lambda good_minimum: hands.STOPPER, HONOURS),
+    "honour": (lambda good_minimum: hands.HONOUR, HONOURS),
 }
-"""Each flag by holding, and the top cards that it depends on besides length.
+"""Each property by holding, and the top cards that it depends on besides length.
 
 Which holdings have it may depend on the agreement's number of top cards in a good suit. The order is
 that of the masks in :func:`double_study.cards.hands.class_words`.
 """
+FLAGS: Mapping[str, Flags] = {
+    "good": ("good",),
+    "stopper": ("stopper",),
+    "quality": ("honour", "good"),
+}
+"""The properties that a flag counts, each of which implies the one before."""
 
 _FACTORIAL = np.array([factorial(n) for n in range(SUIT_CARDS + 1)], dtype=np.float64)
 
@@ -75,36 +83,28 @@ def marks(flags: Flags, good_minimum: int) -> Ints:
     """Return the mark of every holding; int64 of shape (8192,)."""
     mark = np.zeros(N_HOLDINGS, dtype=np.int64)
     for flag in flags:
-        mark = 2 * mark + FLAGS[flag][0](good_minimum)
+        mark *= len(FLAGS[flag]) + 1
+        for name in FLAGS[flag]:
+            mark += PROPERTIES[name][0](good_minimum)
     return frozen(mark)
+
+
+def values(flags: Flags) -> tuple[int, ...]:
+    """Return how many values each flag has."""
+    return tuple(len(FLAGS[flag]) + 1 for flag in flags)
+
+
+def n_marks(flags: Flags) -> int:
+    """Return how many marks there are."""
+    return prod(values(flags))
 
 
 def top_cards(flags: Flags) -> int:
     """Return the cards that settle HCP and, together with length, some flags."""
     top = HONOURS
-    for flag in flags:
-        top |= FLAGS[flag][1]
+    for name in chain.from_iterable(FLAGS[flag] for flag in flags):
+        top |= PROPERTIES[name][1]
     return top
-
-
-def representative(top: Ints, length: ArrayLike, small: int) -> Ints:
-    """Return a holding with these top cards and this length: all of them have the same marks.
-
-    Of the ``small`` cards the lowest stand for any. A length that the cards do not allow counts as
-    the nearest that they do.
-    """
-    return np.asarray(top | ((1 << np.clip(length - LENGTH[top], 0, small)) - 1))
-
-
-@lru_cache
-def layouts(top: int, receivers: int) -> Ints:
-    """Return every way to give the cards of ``top`` to some hands, or to none of them.
-
-    The top cards of each hand, int64 of shape (receivers, (receivers + 1)**cards).
-    """
-    cards = np.array([1 << bit for bit in range(SUIT_CARDS) if top >> bit & 1], dtype=np.int64)
-    owner = np.array([*product(range(receivers + 1), repeat=len(cards))], dtype=np.int64)
-    return frozen(np.array([(owner == hand) @ cards for hand in range(receivers)], dtype=np.int64))
 
 
 def small_ways(small: int, *numbers: ArrayLike) -> Floats:
@@ -117,52 +117,6 @@ def small_ways(small: int, *numbers: ArrayLike) -> Floats:
     possible = dealt.min(axis=0) >= 0
     ways = _FACTORIAL[small] / _FACTORIAL[np.where(possible, dealt, 0)].prod(axis=0)
     return np.where(possible, ways, 0.0)
-
-
-@lru_cache
-def one_hand_ways(flags: Flags = (), good_minimum: int = 2, cards: int = WHOLE_SUIT) -> Ints:
-    """Count the holdings of one hand, out of some ``cards`` of the suit.
-
-    Returns int64 of shape (14, 11, 2**flags): by length, HCP and mark.
-    """
-    held = np.arange(N_HOLDINGS)
-    held = held[held & ~cards == 0]
-    ways = np.zeros((SUIT_CARDS + 1, SUIT_HCP + 1, 1 << len(flags)), dtype=np.int64)
-    np.add.at(ways, (LENGTH[held], HOLDING_HCP[held], marks(flags, good_minimum)[held]), 1)
-    return frozen(ways)
-
-
-@lru_cache
-def two_hand_ways(flags: Flags = (), good_minimum: int = 2, cards: int = WHOLE_SUIT) -> Floats:
-    """Count the ways to give two hands their holdings, out of some ``cards`` of the suit.
-
-    Returns float64 of shape (14, 14, 2**flags, 11, 11): by length in the first and in the second
-    hand, by the mark of the second, and by HCP of the first and of the second.
-    """
-    top = cards & top_cards(flags)
-    small = (cards ^ top).bit_count()
-    first, second = layouts(top, 2)[..., np.newaxis]
-    others = np.indices((small + 1, small + 1)).reshape(2, -1)
-    lengths = LENGTH[first] + others[0], LENGTH[second] + others[1]
-    mark = marks(flags, good_minimum)[representative(second, lengths[1], small)]
-    ways = np.zeros((*(SUIT_CARDS + 1,) * 2, 1 << len(flags), *(SUIT_HCP + 1,) * 2))
-    cell = (*lengths, mark, HOLDING_HCP[first], HOLDING_HCP[second])
-    np.add.at(ways, cell, small_ways(small, *others))
-    return frozen(ways)
-
-
-def two_suits(one: Floats, other: Floats) -> Floats:
-    """Join two suits over two hands; the last two axes are the hands' HCP, the others broadcast."""
-    hcp = np.arange(SUIT_HCP + 1)
-    # The second hand's HCP are added by a matrix product, with `one` along the diagonals.
-    shifted = np.zeros((*one.shape[:-1], SUIT_HCP + 1, 2 * SUIT_HCP + 1))
-    for second in hcp:
-        shifted[..., hcp, second + hcp] = one[..., second, np.newaxis]
-    leading = np.broadcast_shapes(one.shape[:-2], other.shape[:-2])
-    joined = np.zeros((*leading, 2 * SUIT_HCP + 1, 2 * SUIT_HCP + 1))
-    for first in hcp:
-        joined[..., first : first + SUIT_HCP + 1, :] += other @ shifted[..., first, :, :]
-    return joined
 
 
 @dataclass(frozen=True, eq=False)
@@ -179,15 +133,6 @@ class Classes:
     spread: Ints
     small: int
 
-    @staticmethod
-    def of(tops: Ints, small: int, label: Ints) -> Classes:
-        """Group layouts (3, n) by their hands' numbers of top cards and by a label (n,)."""
-        keys = np.column_stack([label, *LENGTH[tops]])
-        keys, number = np.unique(keys, axis=0, return_inverse=True)
-        rows = np.column_stack([number.reshape(-1), *HOLDING_HCP[tops]])
-        spread, count = np.unique(rows, axis=0, return_counts=True)
-        return Classes(keys[:, 1:], keys[:, 0], np.column_stack([spread, count]), small)
-
     def ways(self, first: int, second: int, longest: int) -> Floats:
         """Count the ways to deal the small cards, given the lengths of the first two hands.
 
@@ -196,3 +141,85 @@ class Classes:
         third = np.arange(longest + 1)[:, np.newaxis]
         held = self.held.T
         return small_ways(self.small, first - held[0], second - held[1], third - held[2])
+
+
+class Layouts:
+    """Every way to give the top cards of a suit to some hands, or to none of them.
+
+    The top cards are those that HCP and some flags depend on; ``cards`` of the suit are dealt.
+    ``tops``: the top cards of each hand, int64 of shape (hands, (hands + 1)**top cards). ``small``:
+    the number of other cards.
+    """
+
+    def __init__(self, hands: int, cards: int = WHOLE_SUIT, flags: Flags = ()) -> None:
+        top = cards & top_cards(flags)
+        self.small = (cards ^ top).bit_count()
+        bits = np.array([1 << bit for bit in range(SUIT_CARDS) if top >> bit & 1], dtype=np.int64)
+        owner = np.array([*product(range(hands + 1), repeat=len(bits))], dtype=np.int64)
+        self.tops = np.array([(owner == hand) @ bits for hand in range(hands)], dtype=np.int64)
+
+    def marks(self, hand: int, flags: Flags, length: Ints | int, good_minimum: int) -> Ints:
+        """Return one hand's mark in each layout, by its length; (layouts, lengths).
+
+        A length that the cards do not allow counts as the nearest that they do.
+        """
+        top = self.tops[hand, :, np.newaxis]
+        # The lowest cards stand for any small ones, because all have the same marks.
+        lowest = (1 << np.clip(length - LENGTH[top], 0, self.small)) - 1
+        return marks(flags, good_minimum)[top | lowest]
+
+    def classes(self, some: BoolArray | None = None, label: Ints | None = None) -> Classes:
+        """Group some layouts by the hands' numbers of top cards and by a label, both (layouts,)."""
+        every = np.zeros_like(self.tops[0])
+        here = every == 0 if some is None else some
+        tops = self.tops[:, here]
+        keys = np.column_stack([(every if label is None else label)[here], *LENGTH[tops]])
+        keys, number = np.unique(keys, axis=0, return_inverse=True)
+        rows = np.column_stack([number.reshape(-1), *HOLDING_HCP[tops]])
+        spread, count = np.unique(rows, axis=0, return_counts=True)
+        return Classes(keys[:, 1:], keys[:, 0], np.column_stack([spread, count]), self.small)
+
+
+@lru_cache
+def one_hand_ways(flags: Flags = (), good_minimum: int = 2, cards: int = WHOLE_SUIT) -> Ints:
+    """Count the holdings of one hand, out of some ``cards`` of the suit.
+
+    Returns int64 of shape (14, 11, marks): by length, HCP and mark.
+    """
+    held = np.arange(N_HOLDINGS)
+    held = held[held & ~cards == 0]
+    ways = np.zeros((SUIT_CARDS + 1, SUIT_HCP + 1, n_marks(flags)), dtype=np.int64)
+    np.add.at(ways, (LENGTH[held], HOLDING_HCP[held], marks(flags, good_minimum)[held]), 1)
+    return frozen(ways)
+
+
+@lru_cache
+def two_hand_ways(flags: Flags = (), good_minimum: int = 2, cards: int = WHOLE_SUIT) -> Floats:
+    """Count the ways to give two hands their holdings, out of some ``cards`` of the suit.
+
+    Returns float64 of shape (14, 14, marks, 11, 11): by length in the first and in the second
+    hand, by the mark of the second, and by HCP of the first and of the second.
+    """
+    layouts = Layouts(2, cards, flags)
+    first, second = layouts.tops[..., np.newaxis]
+    others = np.indices((layouts.small + 1,) * 2).reshape(2, -1)
+    lengths = LENGTH[first] + others[0], LENGTH[second] + others[1]
+    mark = layouts.marks(1, flags, lengths[1], good_minimum)
+    ways = np.zeros((*(SUIT_CARDS + 1,) * 2, n_marks(flags), *(SUIT_HCP + 1,) * 2))
+    cell = (*lengths, mark, HOLDING_HCP[first], HOLDING_HCP[second])
+    np.add.at(ways, cell, small_ways(layouts.small, *others))
+    return frozen(ways)
+
+
+def two_suits(one: Floats, other: Floats) -> Floats:
+    """Join two suits over two hands; the last two axes are the hands' HCP, the others broadcast."""
+    hcp = np.arange(SUIT_HCP + 1)
+    # The second hand's HCP are added by a matrix product, with `one` along the diagonals.
+    shifted = np.zeros((*one.shape[:-1], SUIT_HCP + 1, 2 * SUIT_HCP + 1))
+    for second in hcp:
+        shifted[..., hcp, second + hcp] = one[..., second, np.newaxis]
+    leading = np.broadcast_shapes(one.shape[:-2], other.shape[:-2])
+    joined = np.zeros((*leading, 2 * SUIT_HCP + 1, 2 * SUIT_HCP + 1))
+    for first in hcp:
+        joined[..., first : first + SUIT_HCP + 1, :] += other @ shifted[..., first, :, :]
+    return joined

@@ -58,7 +58,7 @@ from double_study.combinatorics.two_hands import (
     next_hand_calls,
     opener_major_chances,
 )
-from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, REASON, decide_call
+from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, REASON, RESPONSE, decide_call
 from double_study.rules.terms import SEQUENCE, SEQUENCES, Overcalled, messages_by_sequence
 from double_study.workers import worker_count
 
@@ -84,7 +84,8 @@ def up_to_overcall(agreement: Agreement) -> Agreement:
 
 def up_to_response(agreement: Agreement) -> Agreement:
     """Return the agreement with all that comes after the responder's call as in the reference."""
-    return replace(up_to_overcall(agreement), response=agreement.response)
+    rules = tuple(rule for rule in agreement.rules if rule.table in (RESPONSE.title, REASON.title))
+    return replace(up_to_overcall(agreement), response=agreement.response, rules=rules)
 
 
 def serves(agreement: Agreement, other: Agreement) -> bool:

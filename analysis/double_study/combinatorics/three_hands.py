@@ -25,7 +25,7 @@ same for many lengths in W and V, for several pairs of suits bid and for several
 Cost
 ----
 The time is proportional to the number of different demands, some 30 on the opener under the
-reference agreement and some 45 on the overcaller for each of those, and to the lengths in W and V
+reference agreement and some 50 on the overcaller for each of those, and to the lengths in W and V
 for which each is made. Rules that distinguish more lengths add demands, as do openings or overcalls
 on shorter suits; limits of HCP that move do not, and the responder's rules play no part. In all, half
 a minute of one processor of 2025, and 0.6 GB in each process. Agreements counted together share the
@@ -52,25 +52,23 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.sparse import csr_array
 
-from double_study.cards.hands import HOLDING_HCP, LENGTH, SUIT_CARDS, BoolArray
+from double_study.cards.hands import HOLDING_HCP, SUIT_CARDS, BoolArray
 from double_study.combinatorics.hands import OVERCALLER_IN_Y, OVERCALLER_IN_Z, RESPONDER_IN_Z
 from double_study.combinatorics.suits import (
     WHOLE_SUIT,
     Classes,
-    Flags,
     Floats,
     Ints,
-    layouts,
-    marks,
+    Layouts,
+    n_marks,
     one_hand_ways,
-    representative,
-    top_cards,
+    values,
 )
-from double_study.workers import Stop, mapped, pool_of_single_threads
+from double_study.workers import mapped, pool_of_single_threads
 
 HANDS = 3
 SUITS = 4
-_OVERCALLER_MARKS = 1 << len(OVERCALLER_IN_Z), 1 << len(OVERCALLER_IN_Y)
+_OVERCALLER_MARKS = n_marks(OVERCALLER_IN_Z), n_marks(OVERCALLER_IN_Y)
 
 Lengths = tuple[int, int]
 """A hand's lengths in Y and Z, or in W and V."""
@@ -80,7 +78,7 @@ Lengths = tuple[int, int]
 class Pack:
     """The highest ``suit_cards`` of each suit; three hands get ``hand_cards`` each, a fourth the rest.
 
-    ``good_minimum`` is the number of top cards in a good suit.
+    A hand has no more cards than a suit. ``good_minimum``: number of top cards in a good suit.
     """
 
     good_minimum: int = 2
@@ -95,7 +93,7 @@ class Pack:
     @cached_property
     def shapes(self) -> Ints:
         """The shapes of a hand, lexicographic; int64 of shape (shapes, 4)."""
-        lengths = product(range(min(self.hand_cards, self.suit_cards) + 1), repeat=SUITS)
+        lengths = product(range(self.hand_cards + 1), repeat=SUITS)
         return np.array([shape for shape in lengths if sum(shape) == self.hand_cards])
 
     @cached_property
@@ -112,7 +110,7 @@ class Pack:
     @cached_property
     def responder_classes(self) -> tuple[int, int, int]:
         """The number of shapes, of HCP and of marks in Z."""
-        return len(self.shapes), self.most_hcp + 1, 1 << len(RESPONDER_IN_Z)
+        return len(self.shapes), self.most_hcp + 1, n_marks(RESPONDER_IN_Z)
 
 
 @dataclass(frozen=True, eq=False)
@@ -120,10 +118,10 @@ class PairRules:
     """What the rules say of one opening 1Y and the overcalls in one suit Z.
 
     ``opened``, ``overcalled``: Y and Z, suit indices. ``opens``: hands that open 1Y; bool (shapes,
-    HCP). ``overcalls``: for each level, hands that overcall there; bool (shapes, HCP, 2, ...), with
+    HCP). ``overcalls``: for each level, hands that overcall there; bool (shapes, HCP, ...), with
     the flags of :func:`~double_study.combinatorics.hands.overcaller_hands`. ``groups``: for each
     level, the group of the responder's hand, 0 or more, or -1 for hands to leave out; integers
-    (shapes, HCP, 2, ...), with the flags of
+    (shapes, HCP, ...), with the flags of
     :func:`~double_study.combinatorics.hands.responder_hands`. The opener's lengths in W and V are
     counted for each group; levels where they are not wanted are left out.
     """
@@ -157,13 +155,13 @@ class ResponderWays:
 def responder_ways(
     pack: Pack,
     pairs: Sequence[PairRules],
-    workers: int | None = None,
+    workers: int = 1,
     progress: Callable[[int, int], None] = lambda done, of: None,
 ) -> list[ResponderWays]:
     """Count pairs of an opening and a suit overcalled, each at all its levels.
 
     They share what they have in common, so all together take far less than one after the other.
-    The work is done in ``workers`` processes of one thread each; None: in this one. ``progress`` is
+    ``workers`` is the number of processes, of one thread each; one is this process. ``progress`` is
     called with the number of parts done and of all parts. The result is the same to the last bit
     whatever the number of workers, because the parts are added in order.
     """
@@ -177,16 +175,13 @@ def responder_ways(
     return [total.result() for total in totals]
 
 
-def _in_order(pack: Pack, tasks: Sequence[Task], workers: int | None) -> Iterator[list[Floats]]:
+def _in_order(pack: Pack, tasks: Sequence[Task], workers: int) -> Iterator[list[Floats]]:
     """Yield the counts of each task, in the order of the tasks."""
-    if workers is None:
-        yield from map(three_hands(pack).counts, tasks)
-        return
-    with pool_of_single_threads(workers) as executor:
-        waiting: dict[int, list[Floats]] = {}
-        following = 0
-        work = partial(_numbered_counts, pack)
-        for (number, _), counted in mapped(work, enumerate(tasks), executor, workers, Stop()):
+    waiting: dict[int, list[Floats]] = {}
+    following = 0
+    work = partial(_numbered_counts, pack)
+    with pool_of_single_threads(min(workers, len(tasks))) as executor:
+        for (number, _), counted in mapped(work, enumerate(tasks), executor, workers):
             waiting[number] = counted
             while following in waiting:
                 yield waiting.pop(following)
@@ -226,7 +221,7 @@ class _Total:
     def result(self) -> ResponderWays:
         """Return all that was added, shapes in the pack's order."""
         ways = {level: of[self._place] for level, of in self._ways.items()}
-        flags = (2,) * len(RESPONDER_IN_Z)
+        flags = values(RESPONDER_IN_Z)
         by_flags = {level: of.reshape(*of.shape[:2], *flags) for level, of in ways.items()}
         return ResponderWays(by_flags, self._fits)
 
@@ -406,54 +401,51 @@ class _Joined:
         return np.asarray(self._matrix @ ways.T).reshape(*self._shape, -1)
 
 
+_Unbids = tuple[Lengths, tuple[Lengths, ...]]
+"""The opener's lengths in W and V, and all of the overcaller's."""
+_Unbid = dict[int, tuple[range, list[Floats]]]
+"""W and V by responder's cards in Y and Z: the responder's lengths in W, and by bands (HCP and length
+of the responder, pair of HCP of opener and overcaller)."""
+
+
 class UnbidSuits:
     """W and V; cells are by bands, as in :meth:`Cells.by_band`."""
 
     def __init__(self, pack: Pack, cells: Cells) -> None:
-        self._most = pack.suit_cards
-        top = pack.cards & top_cards(())
-        tops = layouts(top, HANDS)
-        classes = Classes.of(tops, (pack.cards ^ top).bit_count(), np.zeros_like(tops[0]))
-        cell, self.starts = cells.by_band()
-        self._joined = _Joined(classes, classes, cell, self.starts[-1])
+        self._pack, self._cells = pack, cells
+        classes = Layouts(HANDS, pack.cards).classes()
+        cell, self._starts = cells.by_band()
+        self._joined = _Joined(classes, classes, cell, self._starts[-1])
         self._with_higher = cache(self._higher_filled_in)
 
-    def table(self, opener: Lengths, overcallers: Iterable[Lengths]) -> Floats:
-        """Count the ways by responder's length in V and in W, and cell.
-
-        Added up over the overcaller's lengths; the responder's go as far as any of these leave.
-        """
-        left = self._most - np.add(opener, [*overcallers])
-        lower, higher = np.maximum(left.max(axis=0) + 1, 0)
-        total = np.zeros((higher, lower, self.starts[-1]))
+    def ways(self, opener: Lengths, overcallers: Sequence[Lengths]) -> _Unbid:
+        """Count the ways, added up over the overcaller's lengths."""
+        left = self._pack.suit_cards - np.add(opener, overcallers)
+        # The responder's lengths go as far as any of the overcaller's leave.
+        lower, higher = np.maximum(left.max(axis=0), -1).tolist()
+        total = np.zeros((higher + 1, lower + 1, self._starts[-1]))
         for over, rest in zip(overcallers, left.tolist(), strict=True):
             if min(rest) >= 0:
                 ways = self._joined.one.ways(opener[0], over[0], rest[0])
                 filled = self._with_higher(opener[1], over[1])
                 total[: len(filled), : len(ways)] += ways @ filled
-        return total
+        result: _Unbid = {}
+        for cards in range(self._pack.hand_cards + 1):
+            rest = self._pack.hand_cards - cards
+            if own := range(max(0, rest - higher), min(rest, lower) + 1):
+                here = total[rest - np.array(own), own]
+                bands = []
+                for band, place in zip(self._cells.bands, pairwise(self._starts), strict=True):
+                    pairs = self._cells.pairs(band.start)
+                    of_band = here[:, slice(*place)].reshape(len(own), -1, pairs)
+                    bands.append(of_band.swapaxes(0, 1).reshape(-1, pairs))
+                result[cards] = own, bands
+        return result
 
     def _higher_filled_in(self, opener: int, over: int) -> Floats:
         """Return V filled in: (responder's length, classes of W, cells)."""
-        ways = self._joined.other.ways(opener, over, self._most - opener - over)
+        ways = self._joined.other.ways(opener, over, self._pack.suit_cards - opener - over)
         return np.ascontiguousarray(np.moveaxis(self._joined.with_other(ways), -1, 0))
-
-
-@dataclass(frozen=True)
-class Held:
-    """What the overcaller may hold in Y and Z: marks and lengths, the mark in Y None if any will do."""
-
-    z_mark: int
-    y_mark: int | None
-    lengths: Lengths
-
-    def allowed(self, demand: Demand) -> BoolArray | None:
-        """Return the HCP that a demand allows with it, None if it allows none."""
-        if self.lengths in demand.hcp:
-            hcp: BoolArray = demand.hcp[self.lengths][self.z_mark, self.y_mark or 0]
-            if hcp.any():
-                return hcp
-        return None
 
 
 class BidSuits:
@@ -468,9 +460,11 @@ class BidSuits:
         self.kinds = np.argwhere(
             one_hand_ways(RESPONDER_IN_Z, pack.good_minimum, pack.cards).any(axis=1)
         )
+        self._y = Layouts(HANDS, pack.cards, OVERCALLER_IN_Y)
+        self._z = Layouts(HANDS, pack.cards, OVERCALLER_IN_Z + RESPONDER_IN_Z)
         # The rows of marks by length that the responder's top cards in Z may give.
-        tops = self._tops(OVERCALLER_IN_Z + RESPONDER_IN_Z)
-        by_length = self._marks(RESPONDER_IN_Z, tops[2, :, np.newaxis], np.arange(self._most + 1))
+        lengths = np.arange(self._most + 1)
+        by_length = self._z.marks(2, RESPONDER_IN_Z, lengths, pack.good_minimum)
         self._mark_rows, label = np.unique(by_length, axis=0, return_inverse=True)
         self._label = label.reshape(-1)
         self._joins: dict[tuple[bytes, bytes], _Joined] = {}
@@ -481,12 +475,12 @@ class BidSuits:
         y_overcallers: Sequence[int],
         z_overcaller: int,
         z_mark: int,
-        y_mark: int | None,
+        y_mark: int,
     ) -> tuple[Floats, list[int]]:
         """Count the ways by cell, kind of the responder's holding in Z, and *row*.
 
         Added up over the opener's lengths. A mark in Y depends on the overcaller's length there, so
-        there is one such length unless ``y_mark`` is None. The rows are, for each of these lengths,
+        there is one such length unless it is :data:`ANY_MARK`. The rows are, for each of these lengths,
         the responder's lengths in Y; the second result is where they begin, with the end of all. One
         more row, of zeros, is for all other lengths.
         """
@@ -496,33 +490,29 @@ class BidSuits:
         joined = self._join(y_overcallers[0], z_overcaller, z_mark, y_mark)
         z_most = max(self._most - z_least - z_overcaller, 0)
         kinds = int(np.searchsorted(self.kinds[:, 0], z_most, side="right"))
-        classes = len(joined.one.held)
-        filled = np.zeros((len(openers), classes, self.starts[-1], kinds))
-        ways = np.zeros((len(openers), classes, starts[-1] + 1))
-        for number, (y, z) in enumerate(openers):
+        table = np.zeros((self.starts[-1], kinds, starts[-1] + 1))
+        for y, z in openers:
             if z + z_overcaller > self._most:
                 continue
-            by_kind = self._by_kind(joined.other, z, z_overcaller)
-            filled[number, ..., : len(by_kind)] = joined.with_other(by_kind)
+            in_y = np.zeros((len(joined.one.held), starts[-1] + 1))
             for over, start in zip(y_overcallers, starts, strict=False):
                 if y + over <= self._most:
-                    of_y = joined.one.ways(y, over, self._most - y - over)
-                    ways[number, :, start : start + len(of_y)] = of_y.T
-        rows = starts[-1] + 1
-        table = filled.reshape(len(openers) * classes, -1).T @ ways.reshape(-1, rows)
-        return table.reshape(self.starts[-1], kinds, rows), starts
+                    ways = joined.one.ways(y, over, self._most - y - over)
+                    in_y[:, start : start + len(ways)] = ways.T
+            in_z = self._by_kind(joined.other, z, z_overcaller)
+            together = joined.with_other(in_z).reshape(len(in_y), -1).T @ in_y
+            table[:, : len(in_z)] += together.reshape(len(table), len(in_z), -1)
+        return table, starts
 
-    def _join(self, y_over: int, z_over: int, z_mark: int, y_mark: int | None) -> _Joined:
+    def _join(self, y_over: int, z_over: int, z_mark: int, y_mark: int) -> _Joined:
         """Join the layouts of Y and Z that give the overcaller these marks."""
-        y_tops, z_tops = self._tops(OVERCALLER_IN_Y), self._tops(OVERCALLER_IN_Z + RESPONDER_IN_Z)
-        in_z = self._marks(OVERCALLER_IN_Z, z_tops[1], z_over) == z_mark
-        in_y = np.ones_like(y_tops[1], dtype=np.bool_)
-        if y_mark is not None:
-            in_y = self._marks(OVERCALLER_IN_Y, y_tops[1], y_over) == y_mark
+        good_minimum = self._pack.good_minimum
+        in_z = self._z.marks(1, OVERCALLER_IN_Z, z_over, good_minimum)[:, 0] == z_mark
+        in_y = self._y.marks(1, OVERCALLER_IN_Y, y_over, good_minimum)[:, 0] == y_mark
+        in_y |= y_mark == ANY_MARK
         key = in_y.tobytes(), in_z.tobytes()
         if key not in self._joins:
-            y = Classes.of(y_tops[:, in_y], self._small(y_tops), np.zeros(in_y.sum(), np.int64))
-            z = Classes.of(z_tops[:, in_z], self._small(z_tops), self._label[in_z])
+            y, z = self._y.classes(in_y), self._z.classes(in_z, self._label)
             self._joins[key] = _Joined(y, z, self._cell, self.starts[-1])
         return self._joins[key]
 
@@ -532,16 +522,6 @@ class BidSuits:
         length, mark = self.kinds[self.kinds[:, 0] < len(ways)].T
         right = self._mark_rows[classes.label][:, length].T == mark[:, np.newaxis]
         return np.where(right, ways[length], 0.0)
-
-    def _tops(self, flags: Flags) -> Ints:
-        return layouts(self._pack.cards & top_cards(flags), HANDS)
-
-    def _small(self, tops: Ints) -> int:
-        return self._most - int(LENGTH[tops.max()])
-
-    def _marks(self, flags: Flags, tops: Ints, length: Ints | int) -> Ints:
-        small = self._small(tops)
-        return marks(flags, self._pack.good_minimum)[representative(tops, length, small)]
 
 
 # The responder's holding in Y and Z while the suits are being joined.
@@ -555,17 +535,20 @@ class ResponderHoldings:
 
     ``hcp``, ``y``, ``kind``, ``cards``: of each column; ``kind`` is a row of :attr:`BidSuits.kinds`,
     ``cards`` the number of cards in Y and Z together. ``start[hcp, cards]``: the first column with
-    so many HCP and so many or more cards. ``lower[cards]``: the responder's lengths in W.
+    so many HCP and so many or more cards.
     """
 
     def __init__(self, pack: Pack, cells: Cells, kinds: Ints) -> None:
         self._pack, self._kinds = pack, kinds
-        in_suit = one_hand_ways(RESPONDER_IN_Z, pack.good_minimum, pack.cards) > 0
-        in_y, in_z = in_suit.any(axis=2), in_suit[kinds[:, 0], :, kinds[:, 1]]
+        ways = one_hand_ways(RESPONDER_IN_Z, pack.good_minimum, pack.cards)
+        in_suit: BoolArray = np.asarray(ways > 0)
+        in_y: BoolArray = np.asarray(in_suit.any(axis=2))
+        in_z = in_suit[kinds[:, 0], :, kinds[:, 1]]
         possible = np.zeros((cells.most + 1, pack.suit_cards + 1, len(kinds)), dtype=np.bool_)
         for own in range(in_y.shape[1]):
             for other in range(min(in_y.shape[1], cells.most + 1 - own)):
-                possible[own + other] |= np.outer(in_y[: pack.suit_cards + 1, own], in_z[:, other])
+                of_length = in_y[: pack.suit_cards + 1, own, np.newaxis]
+                possible[own + other] |= of_length & in_z[:, other]
         hcp, y, kind = np.nonzero(possible)
         cards = y + kinds[kind, 0]
         order = np.lexsort((cards, hcp))
@@ -575,16 +558,12 @@ class ResponderHoldings:
         self.start = np.searchsorted(
             self.hcp * span + self.cards, np.arange((cells.most + 1) * span)
         ).reshape(-1, span)
-        unbid = pack.hand_cards - np.arange(pack.hand_cards + 1)
-        self.lower = [
-            range(max(0, n - pack.suit_cards), min(n, pack.suit_cards) + 1) for n in unbid.tolist()
-        ]
         self._shapes = [
-            (cells.most + 1, len(lower), int((self.cards == cards).sum()))
-            for cards, lower in enumerate(self.lower)
+            (cells.most + 1, pack.hand_cards - cards + 1, int((self.cards == cards).sum()))
+            for cards in range(pack.hand_cards + 1)
         ]
         self._class = np.concatenate(
-            [self._classes(cards, shape[0]).ravel() for cards, shape in enumerate(self._shapes)]
+            [self._classes(cards, cells.most).ravel() for cards in range(pack.hand_cards + 1)]
         )
 
     def places(self, cards: int) -> list[slice]:
@@ -603,14 +582,13 @@ class ResponderHoldings:
         views = [part.reshape(shape) for part, shape in zip(parts, self._shapes, strict=True)]
         return flat, views
 
-    def _classes(self, cards: int, unbid_hcp: int) -> Ints:
+    def _classes(self, cards: int, most_unbid: int) -> Ints:
         """Return the number of the class of each count of a view, or that of no class."""
         pack, here = self._pack, self.cards == cards
-        lower = np.array(self.lower[cards], dtype=np.int64)[:, np.newaxis]
+        lower = np.arange(pack.hand_cards - cards + 1)[:, np.newaxis]
         z, mark = self._kinds[self.kind[here]].T
-        higher = pack.hand_cards - cards - lower
-        shape = _shape_numbers(pack)[lower, higher, self.y[here], z]
-        hcp = np.arange(unbid_hcp)[:, np.newaxis, np.newaxis] + self.hcp[here]
+        shape = _shape_numbers(pack)[lower, lower[::-1], self.y[here], z]
+        hcp = np.arange(most_unbid + 1)[:, np.newaxis, np.newaxis] + self.hcp[here]
         shapes, numbers, marks = pack.responder_classes
         number = (shape * numbers + hcp) * marks + mark
         return np.where(hcp < numbers, number, shapes * numbers * marks)
@@ -623,26 +601,60 @@ class ResponderHoldings:
         """
         shape = self._pack.responder_classes
         size = int(np.prod(shape))
-        return np.bincount(self._class, flat, size + 1)[:size].reshape(shape)
+        by_class = np.bincount(self._class, flat, size + 1)[:size].reshape(shape)
+        return by_class.astype(np.float64, copy=False)
 
 
 Summed = dict[int, Floats]
 """By responder's cards in Y and Z: (pair of HCP of opener and overcaller in W and V, column)."""
 
 
+ANY_MARK = -1
+"""The overcaller's mark in Y where the rules treat all alike."""
+
+_Held = tuple[int, int, Lengths]
+"""What the overcaller may hold: its mark in Z, its mark in Y, its lengths in Y and Z."""
+
+
+def _allowed(demand: Demand, held: _Held) -> BoolArray | None:
+    """Return the HCP that a demand allows with a holding, None if it allows none."""
+    z_mark, y_mark, lengths = held
+    if lengths in demand.hcp:
+        # Where all marks in Y are alike, the last stands for them.
+        hcp: BoolArray = demand.hcp[lengths][z_mark, y_mark]
+        if hcp.any():
+            return hcp
+    return None
+
+
+def _held_together(overcallers: Iterable[Demand]) -> Iterator[tuple[int, int, int, list[int]]]:
+    """Yield marks in Z and Y, a length in Z, and all lengths in Y that one table serves."""
+    demanded: dict[Lengths, list[BoolArray]] = {}
+    for over in overcallers:
+        for lengths, allowed in over.hcp.items():
+            demanded.setdefault(lengths, []).append(allowed)
+    together: dict[tuple[int, int], list[int]] = {}
+    for (y, z), demands in demanded.items():
+        for z_mark, hcp in enumerate(np.stack(demands, axis=1)):
+            if (hcp != hcp[:, :1]).any():
+                for y_mark in np.flatnonzero(hcp.any(axis=(0, 2))).tolist():
+                    yield z_mark, y_mark, z, [y]
+            elif hcp.any():
+                together.setdefault((z, z_mark), []).append(y)
+    for (z, z_mark), in_y in together.items():
+        yield z_mark, ANY_MARK, z, in_y
+
+
 class BidSuitsSummed:
     """Y and Z added up over the holdings of opener and overcaller, for one demand on the opener."""
 
-    def __init__(
-        self,
-        pack: Pack,
-        cells: Cells,
-        suits: BidSuits,
-        holdings: ResponderHoldings,
-        opener: Demand,
-        overcallers: Collection[Demand],
-    ) -> None:
-        self._pack, self._cells, self._suits, self._holdings = pack, cells, suits, holdings
+    def __init__(self, of: ThreeHands, opener: Demand, overcallers: Collection[Demand]) -> None:
+        self._pack, self._cells, self._suits, self._holdings = (
+            of.pack,
+            of.cells,
+            of.bid,
+            of.holdings,
+        )
         self._cards = opener.cards
         together: dict[bytes, list[Lengths]] = {}
         for lengths, allowed in opener.hcp.items():
@@ -652,41 +664,18 @@ class BidSuitsSummed:
         ]
         # For each holding of the overcaller's and each window of the opener's: a table, the first of
         # its rows for this holding, and how many there are.
-        self._tables: dict[Held, list[tuple[Floats, int, int]]] = {}
-        for held, in_y in self._held_together(overcallers):
-            for _, lengths in self._openers:
-                table, starts = suits.table(
-                    lengths, in_y, held.lengths[1], held.z_mark, held.y_mark
-                )
+        self._tables: dict[_Held, list[tuple[Floats, int, int]]] = {}
+        for z_mark, y_mark, z, in_y in _held_together(overcallers):
+            for _, alike in self._openers:
+                table, starts = self._suits.table(alike, in_y, z, z_mark, y_mark)
                 for y, (start, stop) in zip(in_y, pairwise(starts), strict=True):
-                    one = Held(held.z_mark, held.y_mark, (y, held.lengths[1]))
-                    self._tables.setdefault(one, []).append((table, start, stop - start))
+                    of_held = self._tables.setdefault((z_mark, y_mark, (y, z)), [])
+                    of_held.append((table, start, stop - start))
 
     def _window(self, allowed: BoolArray) -> Floats:
         """Return which HCP in W and V (rows) go with which in Y and Z; 1.0 and 0.0."""
         hcp = np.arange(self._cells.most + 1)
         return allowed[np.add.outer(hcp, hcp)].astype(np.float64)
-
-    @staticmethod
-    def _held_together(overcallers: Collection[Demand]) -> Iterator[tuple[Held, list[int]]]:
-        """Yield the holdings that one table serves: one of them, and the lengths in Y of all."""
-        demanded: dict[Lengths, list[BoolArray]] = {}
-        for over in overcallers:
-            for lengths, allowed in over.hcp.items():
-                demanded.setdefault(lengths, []).append(allowed)
-        together: dict[tuple[int, int], list[int]] = {}
-        for (y, z), demands in demanded.items():
-            hcp = np.stack(demands)
-            for z_mark in range(hcp.shape[1]):
-                of_mark = hcp[:, z_mark]
-                if (of_mark == of_mark[:, :1]).all():
-                    if of_mark.any():
-                        together.setdefault((z, z_mark), []).append(y)
-                else:
-                    for y_mark in np.flatnonzero(of_mark.any(axis=(0, 2))).tolist():
-                        yield Held(z_mark, y_mark, (y, z)), [y]
-        for (z, z_mark), in_y in together.items():
-            yield Held(z_mark, None, (in_y[0], z)), in_y
 
     def over(self, overcallers: Sequence[Demand]) -> dict[Demand, Summed]:
         """Add up for some demands on the overcaller, all with as many cards in Y and Z."""
@@ -700,10 +689,10 @@ class BidSuitsSummed:
             for _ in overcallers
         ]
         held = sorted(
-            (one for one in self._tables if any(one.allowed(of) is not None for of in overcallers)),
-            key=lambda one: (one.z_mark, one.y_mark is not None, one.y_mark or 0, one.lengths),
+            one for one in self._tables if any(_allowed(of, one) is not None for of in overcallers)
         )
         windows = [self._runs(held, of) for of in overcallers]
+        pairs = cells.second * (cells.most + 1) + cells.first
         for third in range(cells.most + 1):
             starts = columns.start[third]
             here = slice(starts[fewest], starts[most + 1])
@@ -711,13 +700,13 @@ class BidSuitsSummed:
                 continue
             counts = self._opened(held, third, here)
             for runs, into in zip(windows, summed, strict=True):
-                total = self._overcalled(runs, counts)[cells.second, cells.first]
+                total = self._overcalled(runs, counts).take(pairs, axis=0)
                 for cards, of_cards in into.items():
                     part = slice(*(starts[cards : cards + 2] - here.start))
                     of_cards[:, places[cards][third]] = total[:, part]
         return dict(zip(overcallers, summed, strict=True))
 
-    def _opened(self, held: Sequence[Held], third: int, here: slice) -> Floats:
+    def _opened(self, held: Sequence[_Held], third: int, here: slice) -> Floats:
         """Add up over the opener's holdings, for one number of the responder's HCP in Y and Z.
 
         Returns the sums by what the overcaller holds, its HCP in Y and Z, the opener's in W and V, and
@@ -726,7 +715,7 @@ class BidSuitsSummed:
         y, kind = self._holdings.y[here], self._holdings.kind[here]
         room, starts = self._cells.most + 1 - third, self._suits.starts
         cells = slice(*starts[third : third + 2])
-        opened = np.zeros((len(held), room, self._cells.most + 1, len(y)))
+        opened = np.empty((len(held), room, self._cells.most + 1, len(y)))
         for number, (window, _) in enumerate(self._openers):
             counts = np.empty((len(held), cells.stop - cells.start, len(y)))
             for into, one in zip(counts, held, strict=True):
@@ -737,94 +726,63 @@ class BidSuitsSummed:
             stop = 0
             for over in range(room):
                 start, stop = stop, stop + room - over
-                opened[:, over] += window[:, : room - over] @ counts[:, start:stop]
+                into, own = opened[:, over], window[:, : room - over]
+                if number == 0:
+                    np.matmul(own, counts[:, start:stop], out=into)
+                else:
+                    into += own @ counts[:, start:stop]
         return opened
 
-    def _runs(self, held: Sequence[Held], demand: Demand) -> list[tuple[slice, Floats]]:
+    def _runs(self, held: Sequence[_Held], demand: Demand) -> list[tuple[slice, Floats]]:
         """Return the overcaller's windows for a demand, run by run of neighbours among ``held``."""
-        hcp = [one.allowed(demand) for one in held]
+        hcp = [_allowed(demand, one) for one in held]
         numbers = np.array([number for number, of in enumerate(hcp) if of is not None])
-        runs = np.split(numbers, np.flatnonzero(np.diff(numbers) > 1) + 1)
-        return [
-            (
-                slice(run[0], run[-1] + 1),
-                np.stack(
-                    [self._window(of) for of in hcp[run[0] : run[-1] + 1] if of is not None], 1
-                ),
-            )
-            for run in runs
-        ]
+        runs = []
+        for run in np.split(numbers, np.flatnonzero(np.diff(numbers) > 1) + 1):
+            windows = [self._window(of) for of in hcp[run[0] : run[-1] + 1] if of is not None]
+            runs.append((slice(run[0], run[-1] + 1), np.stack(windows, axis=1)))
+        return runs
 
     def _overcalled(self, runs: Sequence[tuple[slice, Floats]], opened: Floats) -> Floats:
-        """Add up over the overcaller's holdings: (its HCP in W and V, opener's, column)."""
+        """Add up over the overcaller's holdings: (HCP of both in W and V, opener's faster; column)."""
         size, room = self._cells.most + 1, opened.shape[1]
         total = np.zeros((size, size * opened.shape[3]))
         for run, windows in runs:
             window = windows[:, :, :room].reshape(size, -1)
             total += window @ opened[run].reshape(-1, total.shape[1])
-        return total.reshape(size, size, -1)
+        return total.reshape(size * size, -1)
 
 
 # All four suits joined.
-
-_Unbid = dict[int, tuple[range, list[Floats]]]
-"""W and V by responder's cards in Y and Z: the responder's lengths in W, and by bands (HCP and length
-of the responder, pair of HCP of opener and overcaller)."""
 
 
 class ThreeHands:
     """The count of a pack, and the tables that all its tasks share."""
 
     def __init__(self, pack: Pack) -> None:
-        self._pack = pack
-        self._cells = Cells(pack.pair_hcp)
-        self._unbid, self._bid = UnbidSuits(pack, self._cells), BidSuits(pack, self._cells)
-        self._holdings = ResponderHoldings(pack, self._cells, self._bid.kinds)
+        self.pack, self.cells = pack, Cells(pack.pair_hcp)
+        self.unbid, self.bid = UnbidSuits(pack, self.cells), BidSuits(pack, self.cells)
+        self.holdings = ResponderHoldings(pack, self.cells, self.bid.kinds)
 
     def counts(self, task: Task) -> list[Floats]:
         """Count the deals by responder's class, :meth:`ResponderHoldings.by_class`, for each wanted."""
-        totals = [self._holdings.empty() for _ in task.wanted]
+        totals = [self.holdings.empty() for _ in task.wanted]
         # What to join, and where to add it. What is joined for some lengths in W and V serves the
         # same lengths in V and W, since all suits are alike: the smaller stands for both.
-        joins: dict[Demand, dict[object, list[tuple[list[Floats], bool]]]] = {}
+        joins: dict[Demand, dict[_Unbids, list[tuple[list[Floats], bool]]]] = {}
         for wanted, (_, into) in zip(task.wanted, totals, strict=True):
             for opener, (over, overs) in product(wanted.openers, wanted.overcallers.items()):
-                plain = opener, tuple(sorted(overs))
-                swapped = opener[::-1], tuple(sorted(lengths[::-1] for lengths in overs))
+                plain: _Unbids = opener, tuple(sorted(overs))
+                swapped: _Unbids = opener[::-1], tuple(sorted((v, w) for w, v in overs))
                 users = joins.setdefault(over, {}).setdefault(min(plain, swapped), [])
                 users.append((into, swapped < plain))
-        summed = BidSuitsSummed(
-            self._pack, self._cells, self._bid, self._holdings, task.opener, joins
-        )
+        summed = BidSuitsSummed(self, task.opener, joins)
         for cards in sorted({over.cards for over in joins}):
-            unbid = cache(self._unbid_parts)
+            unbid = cache(self.unbid.ways)
             for over, sums in summed.over([of for of in joins if of.cards == cards]).items():
                 for lengths, users in joins[over].items():
                     self._join(unbid(*lengths), sums, users)
-        return [self._holdings.by_class(flat) for flat, _ in totals]
-
-    def _unbid_parts(self, opener: Lengths, overcallers: tuple[Lengths, ...]) -> _Unbid:
-        """Return W and V, added up over the overcaller's lengths, as the join needs them."""
-        table = self._unbid.table(opener, overcallers)
-        higher, lower = (lengths - 1 for lengths in table.shape[:2])
-        parts: _Unbid = {}
-        for cards in range(self._pack.hand_cards + 1):
-            rest = self._pack.hand_cards - cards
-            own = range(max(0, rest - higher), min(rest, lower) + 1)
-            if own:
-                here = table[rest - np.array(own), own]
-                bands = zip(self._cells.bands, pairwise(self._unbid.starts), strict=True)
-                parts[cards] = (
-                    own,
-                    [
-                        here[:, slice(*cells)]
-                        .reshape(len(own), band.stop - band.start, -1)
-                        .swapaxes(0, 1)
-                        .reshape((band.stop - band.start) * len(own), -1)
-                        for band, cells in bands
-                    ],
-                )
-        return parts
+        return [self.holdings.by_class(flat) for flat, _ in totals]
 
     def _join(self, unbid: _Unbid, bid: Summed, users: Sequence[tuple[list[Floats], bool]]) -> None:
         """Multiply the two pairs of suits over the HCP of opener and overcaller in W and V.
@@ -835,10 +793,10 @@ class ThreeHands:
             if cards not in unbid or not counts.shape[1]:
                 continue
             own, bands = unbid[cards]
-            rest, least = self._pack.hand_cards - cards, self._holdings.lower[cards].start
-            plain = slice(own.start - least, own.stop - least)
-            swapped = slice(rest - own.stop + 1 - least, rest - own.start + 1 - least)
-            for band, table in zip(self._cells.bands, bands, strict=True):
+            rest = self.pack.hand_cards - cards
+            plain = slice(own.start, own.stop)
+            swapped = slice(rest + 1 - own.stop, rest + 1 - own.start)
+            for band, table in zip(self.cells.bands, bands, strict=True):
                 joined = (table @ counts[: table.shape[1]]).reshape(-1, len(own), counts.shape[1])
                 for into, swap in users:
                     if swap:

@@ -63,6 +63,7 @@ from double_study.combinatorics.suits import (
     one_hand_ways,
     two_hand_ways,
     two_suits,
+    values,
 )
 from double_study.errors import InputError
 from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
@@ -214,7 +215,7 @@ class BesideAnother:
             By shape, HCP and marks of the counted hand.
         """
         some = np.flatnonzero(allowed.any(axis=(1, 2)))
-        known = SHAPES[some][:, suits]
+        known = SHAPES[some][:, suits].astype(np.int64)
         order = np.lexsort(known.T)
         some, known = some[order], known[order]
         # Runs of the same lengths in W and V.
@@ -274,10 +275,10 @@ class OvercallerWays:
 
         Returns
         -------
-        float64 of shape (560, 38, 2, 2)
+        float64 of shape (560, 38, 3, 2)
             Of the :data:`N_TWO_HANDS`, by the classes of :func:`next_hand_calls`.
         """
-        flags = (2,) * len(OVERCALLER_IN_Z + OVERCALLER_IN_Y)
+        flags = values(OVERCALLER_IN_Z + OVERCALLER_IN_Y)
         total = np.zeros((*opens.shape, *flags))
         for suit in (s for s in overcalled if s != opening):
             here = np.flatnonzero(_overcall_suit(opening) == suit)
@@ -299,9 +300,10 @@ def next_hand_calls(
 
     Returns
     -------
-    action, bid : int8 of shape (560, 38, 2, 2)
-        By shape, HCP, whether Z is good and whether Y is stopped: the code of the call in
-        the column ``action``, and the code of an overcall in a suit or ``NO_BID``.
+    action, bid : int8 of shape (560, 38, 3, 2)
+        By shape, HCP, whether Z has the ace, king or queen (1) or is good (2), and whether Y is
+        stopped: the code of the call in the column ``action``, and the code of an overcall in a
+        suit or ``NO_BID``.
     """
     of_suit = []
     for suit in (s for s in SUITS if s != opening):

@@ -15,7 +15,7 @@ so the tables of parts add up to those of the whole, however blocks are shared o
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -29,9 +29,10 @@ from double_study.cards.hands import (
     LENGTH_BITS,
     LENGTH_SHIFT,
     N_HCP,
+    OF_CLASS,
     PARTNERSHIP_SHAPES,
     SHAPE,
-    SHAPE_HCP_BITS,
+    SHAPES,
     class_of,
     shape_of,
 )
@@ -46,6 +47,7 @@ from double_study.rules.response import (
     FEWEST_TO_DEFEND,
     PASS_CALL,
     PROMISED_CARDS,
+    WITHIN_LIMITS,
     double_needs,
 )
 from double_study.rules.settle import FIT_TRUMPS
@@ -95,8 +97,7 @@ def _(b: Batch) -> Array:
 
 @column("doubled", "last_level")
 def _(b: Batch) -> Array:
-    """The level of the last bid, 0 where the auction goes on."""
-    return np.where(b["last_bid"] < 0, 0, b["last_bid"] // 5 + 1)
+    return b["last_bid"] // 5 + 1
 
 
 @column("doubled", "longest_fit")
@@ -117,7 +118,7 @@ def _(b: Batch) -> Array:
 @stage("doubled", "in_a_suit")
 def _(b: Batch) -> Array:
     """The last bid is in a suit."""
-    return b["trumps"] > 0
+    return b["last_bid"] % 5 != NOTRUMP
 
 
 @column("in_a_suit", "over_trumps")
@@ -131,7 +132,8 @@ def _(b: Batch) -> Array:
 def _(b: Batch) -> Array:
     """Passes over a jump on what the double promises, with the points for the cheapest level."""
     # Few hands pass on what the double promises: the others need not be looked at.
-    promise = b.decided("response").situation.in_shortest_promised >= PROMISED_CARDS
+    situation = b.decided("response").situation
+    promise = (situation.in_shortest_promised >= PROMISED_CARDS) & WITHIN_LIMITS.met(situation)
     few = b.where((b["call"] == PASS_CALL) & promise)
     cheapest = cheapest_level(few["overcalled_suit"], few["opening"])
     enough = responder(few).total_points >= double_needs(
@@ -151,8 +153,14 @@ def _(b: Batch) -> Array:
     return b.hands("responder").length_in(b["overcalled_suit"]) > FEWEST_TO_DEFEND
 
 
-for _who in ("opener", "responder"):
-    column("one_spade", f"{_who}_spades")(lambda b, who=_who: b.hands(who).lengths[SPADES])
+@column("one_spade", "opener_spades")
+def _(b: Batch) -> Array:
+    return b.hands("opener").lengths[SPADES]
+
+
+@column("one_spade", "responder_spades")
+def _(b: Batch) -> Array:
+    return b.hands("responder").lengths[SPADES]
 
 
 @column("one_spade", "minor_opening")
@@ -191,9 +199,8 @@ def _(b: Batch) -> Array:
 # --- what was dealt ---
 
 CHECKED_SHARE = 8
-"""One deal in so many is looked at for its cards, hands and splits."""
+"""One deal in this many is looked at for its cards, hands and splits."""
 
-_NO_FLAGS = np.uint32((1 << SHAPE_HCP_BITS) - 1)
 PARTNERSHIP_SHAPE = Combination("partnership_shape", SUIT_NAMES, PARTNERSHIP_SHAPES.tolist())
 
 
@@ -216,7 +223,7 @@ def _(b: Batch) -> Array:
 @column("checked", "class_words")
 def _(b: Batch) -> Array:
     """The words of all hands, flags left out; shape (4, n)."""
-    return b["words"] & _NO_FLAGS
+    return b["words"] & OF_CLASS
 
 
 @column("checked", "shape")
@@ -243,10 +250,10 @@ def _(b: Batch) -> Array:
 
 @lru_cache
 def _partnership_shape_codes() -> NDArray[np.int16]:
-    """The position of a partnership's lengths in PARTNERSHIP_SHAPES, by the word's length bits."""
+    """The position of a partnership's lengths in PARTNERSHIP_SHAPES, by length bits."""
     codes = np.zeros(1 << LENGTH_BITS, dtype=np.int16)
-    bits = (PARTNERSHIP_SHAPES.astype(np.int64) << (np.array(LENGTH_SHIFT) - HCP_BITS)).sum(axis=1)
-    codes[bits] = np.arange(len(bits))
+    three = PARTNERSHIP_SHAPES[:, :3].astype(np.int64) << (np.array(LENGTH_SHIFT) - HCP_BITS)
+    codes[three.sum(axis=1)] = np.arange(len(PARTNERSHIP_SHAPES))
     return codes
 
 
@@ -260,14 +267,18 @@ def _(b: Batch) -> Array:
     return b["partners"] & np.uint32((1 << HCP_BITS) - 1)
 
 
-def _length(words: NDArray[np.uint32], suit: int) -> NDArray[np.uint32]:
-    return (words >> np.uint32(LENGTH_SHIFT[suit])) & np.uint32(15)
+def _of_shape(
+    lengths: NDArray[np.int16], shapes: Callable[[Batch], Array]
+) -> Callable[[Batch], Array]:
+    return lambda b: lengths.take(shapes(b))
 
 
 for _suit in MAJORS:
     _name = SUIT_NAMES[_suit]
-    column("checked", f"{_name}_1_and_3")(lambda b, suit=_suit: _length(b["partners"], suit))
-    column("checked", f"{_name}_2")(lambda b, suit=_suit: _length(b["class_words"][1], suit))
+    column("checked", f"{_name}_1_and_3")(
+        _of_shape(PARTNERSHIP_SHAPES[:, _suit], lambda b: b["partnership_shape"])
+    )
+    column("checked", f"{_name}_2")(_of_shape(SHAPES[:, _suit], lambda b: b["shape"][1]))
 
 _EVERY_EIGHTH_BIT = np.uint64(0x0101010101010101)
 _BYTE = 255
@@ -388,7 +399,15 @@ CALL_COUNTS = Count("calls", "overcalled", ("seat", SEQUENCE, "call"))
 DOUBLE_COUNTS = Count(
     "doubles",
     "doubled",
-    ("seat", SEQUENCE, "reason", "advancer", "answer", "final_contract"),
+    (
+        "seat",
+        SEQUENCE,
+        "reason",
+        "advancer",
+        "answer",
+        "overcaller_again",
+        "final_contract",
+    ),
 )
 DOUBLE_SHAPES = Count("double_shapes", "doubled", (SEQUENCE, SHAPE))
 DOUBLE_HCP = Count("double_hcp", "doubled", (SEQUENCE, "hcp"))

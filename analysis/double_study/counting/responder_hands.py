@@ -3,7 +3,7 @@
 What the responder may call depends on shape, points, and in the overcaller's suit on a stopper and
 on whether it is good. Deals are counted by those classes; any responder's rules are then applied to
 the classes, in milliseconds. The table depends on the settings of hand, opening and overcall, and
-is made anew only when one of those changes.
+is made again only when one of those changes.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from double_study.cards.bids import SUIT_SYMBOLS, SUITS
 from double_study.cards.deal import deal_block
 from double_study.cards.hands import (
     GOOD_SHIFT,
-    SHAPE_HCP_BITS,
+    OF_CLASS,
     STOPPER_SHIFT,
     SUIT_CARDS,
     Hands,
@@ -90,12 +90,11 @@ def responder_hands(agreement: Agreement, deals: int, seed: int) -> ResponderHan
 @lru_cache(maxsize=8)
 def _counted(agreement: Agreement, deals: int, seed: int) -> ResponderHands:
     overcalled = np.array([bid.denomination for _, bid in SEQUENCES], dtype=np.uint32)
-    every = np.uint32((1 << SHAPE_HCP_BITS) - 1)
     flags = np.uint32((1 << GOOD_SHIFT[0]) | (1 << STOPPER_SHIFT[0])) << overcalled
     keys = []
-    for block, kept in blocks_of(deals):
-        b = Batch(deal_block(seed, block)[:, :kept], agreement).at("overcalled")
-        words = b.hands("responder").words & (every | flags[b["auction"]])
+    for block, size in blocks_of(deals):
+        b = Batch(deal_block(seed, block)[:, :size], agreement).at("overcalled")
+        words = b.hands("responder").words & (OF_CLASS | flags[b["auction"]])
         keys.append((b["auction"].astype(np.int64) << _WORD_BITS) | words)
     classes, counts = np.unique(np.concatenate(keys), return_counts=True)
     ends = np.searchsorted(classes >> _WORD_BITS, np.arange(1, len(SEQUENCES)))

@@ -1,7 +1,4 @@
-"""The record of a run: all that is needed to cite it and to run it again.
-
-The run that a notebook reads: handed over by the main command, or counted on the spot.
-"""
+"""A counted run and its record: all that is needed to cite it and to run it again."""
 
 from __future__ import annotations
 
@@ -18,23 +15,22 @@ from double_study.counting import sampling as study
 from double_study.counting import store
 from double_study.counting.sampling import blocks_of, count_blocks
 from double_study.counting.tally import BlockSet, Tally
-from double_study.sources import commit
+from double_study.sources import commit, version
 
-PACKAGE = "responders-double-study"
 _VERSIONED = ("numpy", "scipy", "pandas")
 UNKNOWN_COMMIT = "unknown"
 LEFT_OUT = "left out"
-"""In ``run.json``, of the responder's calls worked out exactly."""
+"""In ``run.json``, in place of the responder's exact calls."""
 
 
 @dataclass(frozen=True)
 class ExactUsed:
-    """The responder's calls worked out exactly, as a run uses them.
+    """The responder's exact calls, as a run uses them.
 
     ``agreement``: digest of the agreement that they are by, what comes after the call left out.
     ``sources``: digest of the sources that they come from. ``compared``: by name, digests of the
-    other agreements whose calls were worked out for the comparison. ``seconds``: what it took this
-    time; a moment, where they were kept from an earlier run.
+    other agreements whose calls were computed for the comparison. ``seconds``: what it took this
+    time; a moment, where they were cached by an earlier run.
     """
 
     agreement: str
@@ -47,7 +43,7 @@ class ExactUsed:
 class RunRecord:
     """What a run was: deals, seed, agreement, versions, commit and a digest of the counts.
 
-    ``exact``: None where the responder's calls were not worked out exactly for it.
+    ``exact``: None where the responder's exact calls were not computed for it.
     """
 
     deals: int
@@ -94,7 +90,7 @@ class RunRecord:
 
 def versions() -> dict[str, str]:
     """The versions that a rerun would need: the study, Python and the libraries it counts with."""
-    found = {"study": metadata.version(PACKAGE), "python": platform.python_version()}
+    found = {"study": version(), "python": platform.python_version()}
     return found | {name: metadata.version(name) for name in _VERSIONED}
 
 
@@ -128,7 +124,7 @@ class Counted:
 
     @property
     def exact_calls(self) -> bool:
-        """Whether the responder's calls, worked out exactly, stand beside the counts."""
+        """Whether the responder's exact calls stand beside the counts."""
         return self.record.exact is not None
 
     @classmethod

@@ -1,15 +1,14 @@
-"""A run: blocks of deals over workers, to one tally.
+"""A run: blocks of deals counted over workers, and added up to one tally.
 
-The map is over blocks, the reduction is addition, and a block depends on nothing but the seed and
-its number, so the tally is the same to the last count whatever the number of workers, and whether
-it was counted in one go or taken up again from a store.
+A block depends on nothing but the seed and its number, so the tally is the same whatever the number
+of workers, and whether it was counted at once or resumed from a store.
 """
 
 from __future__ import annotations
 
 import os
 import platform
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
 from contextlib import ExitStack, contextmanager, nullcontext
 from functools import partial
@@ -26,7 +25,7 @@ from double_study.cards.deal import BLOCK_DEALS, deal_block
 from double_study.counting.counts import COUNTS
 from double_study.counting.stopping import Precision, looks
 from double_study.counting.store import CountedSoFar, in_store
-from double_study.counting.tally import Blocks, RunBlocks, Tally
+from double_study.counting.tally import Blocks, Count, RunBlocks, Tally
 from double_study.errors import Failure, InputError, Interrupted
 from double_study.rules.batch import Batch
 from double_study.sources import SOURCES
@@ -38,7 +37,7 @@ BATCH_BLOCKS = 16
 """Blocks bid together: enough to hide the cost of a NumPy call, few enough for any memory (140 MB)."""
 
 TASK_BLOCKS = 192
-"""Blocks in the longest task: two seconds' work, beside which sending and keeping a tally cost little."""
+"""Blocks of the longest task: two seconds, compared with which sending and saving a tally is cheap."""
 
 Part = TypeVar("Part")
 
@@ -46,10 +45,10 @@ Part = TypeVar("Part")
 def cards_of(
     seed: int, blocks: Blocks, room: NDArray[np.uint64] | None = None
 ) -> NDArray[np.uint64]:
-    """The deals of some blocks side by side, as :func:`double_study.cards.deal.deal_block` has them.
+    """Return the deals of some blocks side by side; uint64, shape (4, deals), one set of cards per seat.
 
-    ``room`` is an array of shape (4, deals or more) to put them into: to have the same memory again
-    and again is a good deal faster than to ask for new.
+    They are written into ``room``, shape (4, deals or more), if given: reusing memory is faster than
+    allocating it.
     """
     if room is None:
         room = np.empty((4, sum(deals for _, deals in blocks)), dtype=np.uint64)
@@ -60,40 +59,47 @@ def cards_of(
     return room[:, :end]
 
 
-def count_blocks(seed: int, blocks: Blocks, agreement: Agreement) -> Tally:
+def count_blocks(
+    seed: int, blocks: Blocks, agreement: Agreement, counts: Sequence[Count] = COUNTS
+) -> Tally:
     """Deal, bid and count some blocks, a few at a time."""
-    tally = Tally.empty(COUNTS)
+    tally = Tally.empty(counts)
     room = np.empty((4, BATCH_BLOCKS * BLOCK_DEALS), dtype=np.uint64)
     for start in range(0, len(blocks), BATCH_BLOCKS):
         batch = blocks[start : start + BATCH_BLOCKS]
-        tally += Tally.of(Batch(cards_of(seed, batch, room), agreement), COUNTS, batch)
+        tally += Tally.of(Batch(cards_of(seed, batch, room), agreement), counts, batch)
     return tally
 
 
 def count_alike(
-    sources: str, settings: str, seed: int, blocks: Blocks, agreement: Agreement
+    sources: str,
+    settings: str,
+    seed: int,
+    blocks: Blocks,
+    agreement: Agreement,
+    counts: Sequence[Count],
 ) -> Tally:
-    """:func:`count_blocks` for a process that may be of another version of the study.
+    """Count some blocks in a process that may have another version of the study.
 
-    ``sources`` and ``settings`` are the digests of the study and of the agreement where the tally is
-    added up; raises :class:`~double_study.errors.Failure`, which names the worker, where they differ here.
+    ``sources`` and ``settings`` are the digests of the study and of the agreement where the tallies
+    are added up; raises :class:`Failure`, which names the worker, where they differ here.
     """
     if (sources, settings) != (SOURCES, agreement.digest):
         raise Failure(
             f"the worker with process {os.getpid()} on {platform.node()} has another version of "
-            "the study, and none of its counts were taken; give every worker this version"
+            "the study; none of its counts were used; install this version on every worker"
         )
     keep_freed_memory()
-    return count_blocks(seed, blocks, agreement)
+    return count_blocks(seed, blocks, agreement, counts)
 
 
-def first_block(seed: int, agreement: Agreement) -> str:
-    """The digest of the counts of block 0, by which it is seen whether a study still counts so."""
-    return count_blocks(seed, [(0, BLOCK_DEALS)], agreement).digest
+def first_block(seed: int, agreement: Agreement, counts: Sequence[Count] = COUNTS) -> str:
+    """Return the digest of the counts of block 0, which shows whether two studies count alike."""
+    return count_blocks(seed, [(0, BLOCK_DEALS)], agreement, counts).digest
 
 
 def blocks_of(deals: int) -> Blocks:
-    """The blocks that make up a run, each with the deals that count: the last may be partial."""
+    """Return the blocks of a run, each with its number of deals; the last may be partial."""
     return RunBlocks(deals)
 
 
@@ -106,8 +112,10 @@ def count(
     progress: bool = True,
     store: Path | None = None,
     precision: Precision | None = None,
+    alive: Callable[[], None] = lambda: None,
+    counts: Sequence[Count] = COUNTS,
 ) -> Tally:
-    """The tally of ``deals`` deals.
+    """Return the tally of ``deals`` deals.
 
     Parameters
     ----------
@@ -118,15 +126,19 @@ def count(
     workers
         Processes to use; all processors by default, none but this one for 1.
     executor
-        Any ``concurrent.futures`` executor to use in place of a pool of processes; ``workers`` then
-        says how many tasks it can work at at once.
+        Any ``concurrent.futures`` executor to use in place of a pool of processes; ``workers`` is
+        then the number of tasks that it works at at once.
     progress
-        Whether to show deals counted, deals per second and time left on standard error.
+        Show deals counted, deals per second and time left on standard error.
     store
-        A file that keeps the whole blocks counted, each task as soon as it is done. What it already
-        holds is not counted again.
+        A file in which whole blocks are saved after each task. What it already holds is not counted
+        again.
     precision
-        Stop before ``deals`` where this is reached; see :mod:`double_study.counting.stopping`.
+        Stop before ``deals`` once this is reached; see :mod:`double_study.counting.stopping`.
+    alive
+        Called when no task has been finished for some seconds; raises where ``executor`` is lost.
+    counts
+        What to count; every table of the study by default.
 
     Raises
     ------
@@ -135,26 +147,26 @@ def count(
     Failure
         If a worker process dies, or one elsewhere has another version of the study.
     Interrupted
-        After Ctrl-C. The tasks in hand are finished first, and kept if there is a store.
+        After Ctrl-C. Tasks at work are finished first, and saved if there is a store.
     """
     workers = worker_count(workers)
-    work = partial(count_alike, SOURCES, agreement.digest, seed, agreement=agreement)
+    work = partial(count_alike, SOURCES, agreement.digest, seed, agreement=agreement, counts=counts)
     whole, left = divmod(deals, BLOCK_DEALS)
     with ExitStack() as stack:
-        kept = stack.enter_context(counted_so_far(deals, seed, agreement, store))
+        so_far = stack.enter_context(counted_so_far(deals, seed, agreement, store, counts))
         stop = stack.enter_context(stoppable())
-        bar = stack.enter_context(_bar(None if precision else deals, progress, kept.tally.deals))
+        bar = stack.enter_context(_bar(None if precision else deals, progress, so_far.tally.deals))
         ready = stack.enter_context(nullcontext(executor) if executor else pool(workers))
-        for end in looks(kept.blocks.end, whole) if precision else (whole,):
-            tasks = _tasks(kept.blocks.missing(end), kept.blocks.n_missing(end), workers)
-            for task, part in mapped(work, tasks, ready, workers, stop):
-                kept.add([block for block, _ in task], part)
+        for end in looks(so_far.blocks.end, whole) if precision else (whole,):
+            tasks = _tasks(so_far.blocks.missing(end), so_far.blocks.n_missing(end), workers)
+            for task, part in mapped(work, tasks, ready, workers, stop, alive):
+                so_far.add([block for block, _ in task], part)
                 bar.update(part.deals)
-            if kept.blocks.n_missing(end):
-                raise Interrupted(f"interrupted: {kept}")
-            if precision and precision.reached(kept.tally):
-                return kept.tally
-        tally = kept.tally
+            if so_far.blocks.n_missing(end):
+                raise Interrupted(f"interrupted: {so_far}")
+            if precision and precision.reached(so_far.tally):
+                return so_far.tally
+        tally = so_far.tally
         if left:
             tally = tally + work([(whole, left)])
             bar.update(left)
@@ -163,19 +175,24 @@ def count(
 
 @contextmanager
 def counted_so_far(
-    deals: int, seed: int, agreement: Agreement, store: Path | None
+    deals: int,
+    seed: int,
+    agreement: Agreement,
+    store: Path | None,
+    counts: Sequence[Count] = COUNTS,
 ) -> Iterator[CountedSoFar]:
-    """What :func:`count` goes on from; raises :class:`InputError` as it does."""
+    """Yield what :func:`count` resumes from; raises :class:`InputError` as it does."""
     if store is None:
-        yield CountedSoFar()
+        yield CountedSoFar(counts)
         return
-    with in_store(store, seed, agreement, partial(first_block, seed, agreement)) as kept:
-        if kept.blocks.end > deals // BLOCK_DEALS:
+    first = partial(first_block, seed, agreement, counts)
+    with in_store(store, seed, agreement, first, counts) as so_far:
+        if so_far.blocks.end > deals // BLOCK_DEALS:
             raise InputError(
-                f"store {store}: holds block {kept.blocks.end - 1}, beyond the {deals} deals of the "
-                f"run; allowed: at least {kept.blocks.end * BLOCK_DEALS} deals"
+                f"store {store}: it holds block {so_far.blocks.end - 1}, beyond the {deals} deals of the "
+                f"run; allowed: at least {so_far.blocks.end * BLOCK_DEALS} deals"
             )
-        yield kept
+        yield so_far
 
 
 def over_blocks(
@@ -185,10 +202,10 @@ def over_blocks(
     executor: Executor | None = None,
     progress: bool = True,
 ) -> Iterator[Part]:
-    """What ``work`` makes of each batch of a run's blocks, in whatever order they are done.
+    """Yield what ``work`` returns for each batch of a run's blocks, in the order they are finished.
 
-    ``work`` must be picklable unless ``workers`` is 1; the other parameters and what is raised are
-    those of :func:`count`.
+    ``work`` must be picklable unless ``workers`` is 1; the other parameters and the errors are those
+    of :func:`count`.
     """
     workers = worker_count(workers)
     blocks = blocks_of(deals)
@@ -199,10 +216,10 @@ def over_blocks(
         nullcontext(executor) if executor else pool(workers) as ready,
     ):
         for batch, part in mapped(work, batches, ready, workers, stop):
-            bar.update(sum(kept for _, kept in batch))
+            bar.update(sum(counted for _, counted in batch))
             yield part
-        if stop.asked:
-            raise Interrupted("interrupted: nothing was kept")
+        if stop.is_set():
+            raise Interrupted("interrupted: nothing was saved")
 
 
 def _bar(deals: int | None, progress: bool, done: int = 0) -> tqdm[Any]:
@@ -210,7 +227,7 @@ def _bar(deals: int | None, progress: bool, done: int = 0) -> tqdm[Any]:
 
 
 def _tasks(blocks: Iterator[int], number: int, workers: int) -> Iterator[Blocks]:
-    """So many whole blocks as tasks, shorter towards the end, so that workers end together."""
+    """Yield ``number`` whole blocks as tasks, shorter towards the end so that workers end together."""
     while number > 0:
         size = max(BATCH_BLOCKS // 2, min(TASK_BLOCKS, number // (4 * workers)))
         task = [(block, BLOCK_DEALS) for block in islice(blocks, size)]

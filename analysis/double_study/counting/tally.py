@@ -1,19 +1,13 @@
-"""Blocks of deals by number: those that make up a run, and sets of those already counted.
+"""Counts that add.
 
-Fingerprints of deals: by them deals are picked to be looked at, and a deal that came twice is found.
+A tally is a set of named tables of whole numbers, each declared as a :class:`Count`: a stage of the
+auction and the columns that its deals are counted by. Adding two tallies adds their tables, so a tally
+goes over blocks, processes, machines and interruptions unchanged, in constant memory.
 
-A fingerprint is a number that mixes all the cards of a deal. To the cards it is as good as random,
-so which deals it picks says nothing of what is in them; and it does not depend on where a deal lies,
-so the counts of parts add up to those of the whole, and a deal that comes twice is picked twice.
-
-Counts that add.
-
-A tally is a set of named tables of whole numbers. Each table is declared once, as a
-:class:`Count`: a stage of the auction and the columns that its deals are counted by.
-Adding two tallies adds their tables, so a tally goes over blocks, processes, machines and
-interruptions unchanged, in constant memory. Beside the tables it keeps the fingerprints of a few
-deals, a thousandth of a byte a deal, by which a deal that comes twice is found in a run of any
-length.
+A tally also holds the *fingerprints* of a few deals, a thousandth of a byte per deal, by which a
+deal that comes twice is found in a run of any length. A fingerprint is a number that mixes all the
+cards of a deal. It is as good as random, so which deals it picks says nothing about their cards; and
+it does not depend on where a deal lies, so the counts of parts add up to those of the whole.
 """
 
 from __future__ import annotations
@@ -34,7 +28,7 @@ from double_study.columns import Axis, Column, Combination, axis_of, cells, ever
 from double_study.rules.batch import Batch
 
 Block = tuple[int, int]
-"""A block by number, with the number of its deals that count: the first so many."""
+"""A block by number, with the number of its deals that count: the first of the block."""
 
 Blocks = Sequence[Block]
 
@@ -117,7 +111,7 @@ Fingerprints = NDArray[np.uint64]
 
 BITS = 64
 KEPT_SHARE = 1 << 13
-"""One deal in so many has its fingerprint kept: about six a block of 50,000, 49 bytes."""
+"""One deal in this many leaves its fingerprint: about six per block of 50,000, 49 bytes."""
 
 
 def fingerprint(cards: NDArray[np.uint64]) -> Fingerprints:
@@ -172,7 +166,7 @@ class Count:
 
 @dataclass(frozen=True)
 class Tally:
-    """How many deals were counted, the tables, and the fingerprints kept, in any order."""
+    """How many deals were counted, the tables, and the fingerprints, in any order."""
 
     deals: int
     tables: Mapping[str, Counts]

@@ -1,9 +1,7 @@
-"""One deal's auction, call by call, as far as the rules go.
-
-A board: a deal at the table, with the dealer and the vulnerability that its number sets.
+"""A deal's auction, call by call, and the board on which it is dealt.
 
 A deal has its own dealer, seat 1. At a board it is rotated so that seat 1 sits where the board's
-dealer does; rotation is all that is done to it, so the passes before the opening stay as they were.
+dealer does, and nothing else is done to it, so the passes before the opening stay as they were.
 """
 
 from __future__ import annotations
@@ -21,12 +19,12 @@ from double_study.cards.hands import SUIT_CARDS, Hands
 from double_study.cards.notation import Auction
 from double_study.columns import COLUMNS
 from double_study.errors import InputError
-from double_study.rules.auction import call_codes, calls_made
+from double_study.rules.auction import call_codes, calls_made, reached
 from double_study.rules.batch import Batch
 from double_study.rules.explain import sentence_here
 from double_study.rules.reopening import DOUBLE_AGAIN
 from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, above_ceiling_sentence
-from double_study.rules.settle import DEFENDED, GOES_ON, THEIR_CONTRACT
+from double_study.rules.settle import DEFENDED, THEIR_CONTRACT
 from double_study.rules.terms import SEQUENCES, Decided, Overcalled, S
 
 _END = (PASS,) * 3
@@ -48,14 +46,16 @@ class Made:
 class End:
     """Where the auction came to after opener's answer.
 
-    ``contract`` is a name of FINAL_CONTRACT, ``last`` the last bid (None where it goes on),
-    ``trumps`` the declaring side's cards in its suit (0 in notrump), ``sentence`` the rule.
+    ``contract`` is a name of the column ``final_contract``, ``last`` the last bid, ``trumps`` the
+    declaring side's cards in its suit (0 in notrump), ``sentence`` the rule. ``reached`` tells what a
+    pair comes to that settles; it is empty for any other.
     """
 
     contract: str
-    last: Bid | None
+    last: Bid
     trumps: int
     sentence: str
+    reached: str
 
 
 @dataclass(frozen=True)
@@ -166,11 +166,12 @@ class Course:
             return None
         b, end = self.batch.at("doubled"), self._followed.decided("end")
         contract, ours = b["final_contract"][0], int(b["trumps"][0])
-        last = None if contract == GOES_ON else Bid.from_code(b["last_bid"][0])
-        theirs = contract in (DEFENDED, THEIR_CONTRACT) and last and last.denomination != NOTRUMP
+        last = Bid.from_code(b["last_bid"][0])
+        theirs = contract in (DEFENDED, THEIR_CONTRACT) and last.denomination != NOTRUMP
         trumps = SUIT_CARDS - ours if theirs else ours
         sentence = sentence_here(end.table.rules[end.rule[0]], end.situation)
-        return End(COLUMNS["final_contract"].names[contract], last, trumps, sentence)
+        contract_name = COLUMNS["final_contract"].names[contract]
+        return End(contract_name, last, trumps, sentence, reached(self.batch))
 
     def before(self, asked: int) -> tuple[Call, ...]:
         """The calls before the turn of our side's call number ``asked``: 1 responder's, 2 opener's."""
@@ -178,7 +179,7 @@ class Course:
 
     @property
     def complete(self) -> bool:
-        """Whether the rules take the auction to its end."""
+        """Whether every call is written out to the end of the auction."""
         return len(self.calls) > len(_END) and self.calls[-len(_END) :] == _END
 
     @cached_property
@@ -212,7 +213,7 @@ def number_with(seat: int, compass: int, earlier: int = 0) -> int:
 
 @lru_cache(maxsize=8)
 def _block(seed: int, block: int) -> NDArray[np.uint64]:
-    """The deals of a block, kept for the boards of a lesson that come from the same one."""
+    """The deals of a block, cached for the boards of a lesson that come from the same one."""
     return deal_block(seed, block)
 
 

@@ -1,23 +1,16 @@
-"""The cases of a lesson: which doubles a teacher asks for, and whether they can occur.
+"""The cases of a lesson: which doubles a teacher asks for, and which deals a class is shown.
 
 A case is written ``message=other_major,level=2,reason=five_or_more``; what it leaves out may be
 anything. Besides the messages of the double there is :data:`FIVE_SPADES`, a question for opener
 alone: 1♠ over 1♥ showed five spades, and opener holds three or more, so raises.
 
-What a lesson has as one topic: what the double promises, and over which level.
+A *topic* is what the double promises and over which level: a teacher explains these together, and the
+reasons for which hands double are its parts. Levels three and four are taught as one.
 
-A promise and a level settle the rule, so a teacher explains them together; the reasons for which
-hands double are the parts of a topic. Levels three and four, where the double needs an opening bid's
-worth, are taught as one.
-
-Which deals a class is shown: those that the written rules follow to an end a table might reach.
-
-The rules stop in some contracts where a table would go on. So a deal is left out if opener or
-responder has a suit of eight cards or more, or if the two hold the points for game in notrump and
-to spare and yet, after a double, the auction ends in a part-score or in the opponents' contract.
-Opponents may have such suits: an overcall at level four is made on one.
-Boards, examples and the hands of the lesson plan only illustrate: no frequency of the study rests
-on them.
+A deal is not shown if opener or responder has a suit of eight cards or more, or if the two hold the
+points for game in notrump and to spare and yet, after a double, the auction ends in a part-score or in
+the opponents' contract. Boards, examples and the hands of the lesson plan only illustrate: no
+frequency of the study rests on them.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
-"""The draw of a lesson, checked: the hands drawn beside all the deals that they were drawn from.
+"""Example deals, drawn by rule: the first ordinary deal of each case that a run dealt.
 
-Example deals, drawn by rule and not by taste: the first ordinary deal of each case that a run dealt.
+A draw is checked by comparing the hands drawn with all the deals that they were drawn from.
 """
 
 from __future__ import annotations
@@ -65,8 +65,7 @@ def reading(table: pd.DataFrame) -> str:
 class Example:
     """A deal of a case: where it was dealt, the hands (52 bits each, by seat), what was bid.
 
-    The auction is that up to the advancer's call. ``answer_bid`` is None for a pass, ``last_bid``
-    where the auction goes on.
+    The auction is that up to the advancer's call. ``answer_bid`` is None for a pass or a double.
     """
 
     block: int
@@ -77,7 +76,7 @@ class Example:
     answer: str
     answer_bid: Bid | None
     final_contract: str
-    last_bid: Bid | None
+    last_bid: Bid
 
 
 def examples(run: Counted) -> dict[str, Example]:
@@ -124,7 +123,7 @@ def _example(b: Batch, block: int) -> Example:
         COLUMNS["answer"].names[b["answer"][0]],
         _bid(b["answer_bid"][0]),
         COLUMNS["final_contract"].names[b["final_contract"][0]],
-        _bid(b["last_bid"][0]),
+        Bid.from_code(int(b["last_bid"][0])),
     )
 
 

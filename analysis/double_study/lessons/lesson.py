@@ -2,7 +2,7 @@
 
 How a deal is drawn
 -------------------
-All deals of a search (the first so many of a seed) that the lesson may use, save those that
+All deals of a search (the first deals of a seed) that the lesson may use, except those that
 :mod:`double_study.lessons.case` leaves out, get a random 64-bit
 number each, from a stream of their own; a case takes its boards from its deals in the order of
 those numbers, passing over what another case took. So every set of deals of a case is as likely as

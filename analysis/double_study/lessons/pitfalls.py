@@ -1,11 +1,7 @@
-"""Look-alikes: deals where the auction is that of a double and the hand nearly is, but it is none.
+"""What a class gets wrong: cases of the double, and hands that look like a double and are none.
 
-Boards of them are asked for by ``--decoys``. A new kind is one more entry of LOOK_ALIKES.
-
-Cases of the double that a class gets wrong: what they are, and what looks like them.
-
-Each case is a choice of auctions and reasons, so the same definition picks its cells of the counts
-and its deals among those that are dealt again.
+A pitfall is a choice of auctions and reasons, so the same definition picks its cells of the counts
+and its deals among those that are dealt again. Boards of look-alikes are drawn by ``--decoys``.
 """
 
 from __future__ import annotations
@@ -166,7 +162,7 @@ def _(b: Batch) -> NDArray[np.int16]:
 
 
 def look_alike_of(deal: Batch, asked: str) -> LookAlike | None:
-    """The kind of look-alike that a single deal is to whoever is asked, if any."""
+    """The kind of look-alike that a single deal is, if any."""
     marks = deal["look_alikes"][0]
     kinds = [kind for bit, kind in enumerate(LOOK_ALIKES) if marks >> bit & 1]
     return next((kind for kind in kinds if kind.asks == asked), None)
@@ -257,7 +253,7 @@ PITFALLS: tuple[Pitfall, ...] = (
     Pitfall(
         "exactly_four_spades",
         "Exactly four spades over 1♥",
-        "With four spades the hand doubles; 1♠ is kept for five or more. A partnership that mixes the two "
+        "With four spades the hand doubles; 1♠ shows five or more. A partnership that mixes the two "
         "cannot raise on three cards.",
         "five spades or more, which bid 1♠",
         _says(FOUR_SPADES),

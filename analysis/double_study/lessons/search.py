@@ -80,7 +80,7 @@ class Found:
         return (self.look_alikes >> LOOK_ALIKES.index(kind) & 1).astype(np.bool_)
 
     def cases(self, asked: str) -> list[Case]:
-        """The cases that came up, by message, level and reason, the commonest first.
+        """The cases that came up, by message, level and reason, the most frequent first.
 
         For the opener in the pass-out seat, by level alone.
         """
@@ -121,19 +121,19 @@ def _found_in(seed: int, blocks: Blocks, agreement: Agreement) -> Found:
         message[here], answer[here] = FIVE_SPADES_CODE, COLUMNS["answer"].code(name)
     reopening = np.isin(b["deal"], deals.at("passed_round")["deal"])
     useful = (message != _NONE) | (b["look_alikes"] > 0) | reopening
-    kept = np.flatnonzero(useful & b["ordinary"])
-    shown = b.where(kept)
+    chosen = np.flatnonzero(useful & b["ordinary"])
+    shown = b.where(chosen)
     return Found(
         blocks[0][0] * BLOCK_DEALS + shown["deal"],
         shown["seat"],
         shown["auction"],
-        message[kept],
-        reason[kept],
-        answer[kept],
+        message[chosen],
+        reason[chosen],
+        answer[chosen],
         responder(shown).total_points,
         _patterns(shown.hands("responder").lengths),
         shown["look_alikes"],
-        reopening[kept],
+        reopening[chosen],
     )
 
 

@@ -201,11 +201,10 @@ def _final_contract(course: Course) -> str:
         return "their overcall; the auction ends with the passes shown"
     if course.end is None:
         return "the rules follow this auction no further"
-    if course.end.last is None:
-        return f"it goes on, and the rules follow it no further ({course.end.sentence})"
     contract, trumps = COLUMNS["final_contract"].wording(course.end.contract), course.end.trumps
     on_trumps = f" on {trumps} trumps" if trumps else ""
-    return f"in {course.end.last.symbol}: {contract}{on_trumps} ({course.end.sentence})"
+    place = course.end.reached or f"in {course.end.last.symbol}"
+    return f"{place}: {contract}{on_trumps} ({course.end.sentence})"
 
 
 def introduction(lesson: Lesson, shown: Callable[[str], str] = str) -> list[str]:

@@ -27,7 +27,7 @@ def sentence(record: RunRecord, what: str, share: str, of: str = "", interval: s
         f"({CONFIDENCE:.0%} interval {interval}; counted on {record.deals:,} random deals, seed "
         f"{record.seed}"
         if interval
-        else "(worked out exactly"
+        else "(computed exactly"
     )
     return (
         f"{what} {share}{' ' if of else ''}{of} {known}; agreement "

@@ -1,7 +1,4 @@
-"""The front page's three doors, teacher, author and player, and the numbers that get printed.
-
-The front page of a report: the headline, what is in the folder, and how to cite it.
-"""
+"""The front page of a report: the headline, three doors, the numbers that get printed, the citation."""
 
 from __future__ import annotations
 
@@ -153,7 +150,8 @@ def _to_copy(run: Run) -> Iterator[str]:
         after = f"After {sequence_wording(row)}, the opener in any seat, the responder doubles on"
         yield _counted(run, row, "estimate", after, "of the deals so bid")
     for row in run.table("four_against_five").to_dict("records"):
-        shown = f"A responder who shows spades after {COLUMNS['opening'].of(row)} and 1♥ holds exactly four on"
+        opened = COLUMNS["opening"].of(row)
+        shown = f"A responder who shows spades after {opened} and 1♥ holds exactly four on"
         of = "of such hands, in first seat"
         yield (
             _counted(run, row, "estimate", shown, of)

@@ -1,10 +1,8 @@
-"""Text as HTML, set for readers: suits in their colours, an interval on one line.
+"""A lesson's boards as a handout: a printable page and the same in Markdown.
 
-A lesson's boards as a handout: a printable page and the same in Markdown.
-
-First the hands with the questions, each with nothing but the hand asked and the auction so far;
+First come the hands with the questions, each with nothing but the hand asked and the auction so far;
 then, on new pages, the answers with all four hands in the compass form that books use; at the foot
-how to make the boards again.
+the command that makes the boards again.
 """
 
 from __future__ import annotations
@@ -160,7 +158,14 @@ class ShownBoard:
     def auction(self) -> list[list[str]]:
         """The auction as far as the rules go, in rows from West to South."""
         course = self.item.board.course
-        return self._rows([*map(_shown, course.calls), *([] if course.complete else [_GOES_ON])])
+        more = [] if course.complete or self.reached else [_GOES_ON]
+        return self._rows([*map(_shown, course.calls), *more])
+
+    @property
+    def reached(self) -> str:
+        """What the pair comes to where its last calls are not written out; empty elsewhere."""
+        end = self.item.board.course.end
+        return end.reached if end else ""
 
     def _rows(self, calls: list[str]) -> list[list[str]]:
         width = len(_PLACES)
@@ -233,6 +238,7 @@ def answer_markdown(board: ShownBoard) -> list[str]:
         f"{board.conditions}.",
         _block(compass_text(board.hands)),
         markdown_table([_PLACES, *board.auction]),
+        *([board.reached] if board.reached else []),
         "\n".join(f"- **{about}**: {words}" for about, words in board.answer),
     ]
 

@@ -1,7 +1,7 @@
 """The lesson plan: what to teach in order, on one page that a teacher prints, and its boards.
 
 For each topic how often it comes up, the rule, an ordinary hand that doubles (of the topic's median
-points, and then of the commonest pattern), beside it the look-alike that comes up most, and the
+points, and then of the most common pattern), beside it the look-alike that comes up most, and the
 boards of the practice set that drill it, a look-alike of the same kind among them. The set is drawn
 topic by topic, so its boards are numbered in the order of the plan.
 """
@@ -172,7 +172,7 @@ def _part(topic: Topic, row: Row, lesson: Lesson, found: Found, before: int) -> 
 
 
 def _typical(found: Found, doubles: BoolArray) -> BoolArray:
-    """The doubles with the topic's median points and, of these, with their commonest pattern."""
+    """The doubles with the topic's median points and, of these, with their most common pattern."""
     median = np.percentile(found.points[doubles], 50, method="nearest")
     here = doubles & (found.points == median)
     patterns, deals = np.unique(found.pattern[here], return_counts=True)

@@ -1,6 +1,6 @@
-"""Kernels of the interpreter that runs the command: nothing of the user's own has a part in them.
+"""An executed notebook as a page for readers: self-contained, printable, code folded away.
 
-An executed notebook as a page for readers: self-contained, printable, code folded away.
+Notebooks run in kernels of the interpreter that runs the command, without the user's own settings.
 """
 
 from __future__ import annotations
@@ -118,7 +118,7 @@ class Page:
                 yield number, output
 
     def complaints(self) -> Iterator[tuple[int, str]]:
-        """What cells said on standard error: for whoever runs them, and on no page."""
+        """What cells printed on standard error, which the command shows and no page does."""
         for number, output in self._outputs():
             if _is_complaint(output):
                 yield number, output.text.strip()

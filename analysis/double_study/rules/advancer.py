@@ -1,7 +1,7 @@
 """Section 6: the advancer, the overcaller's partner, after a double or a pass of the responder's.
 
-Left out of the strong raise is its limit to level 3: an overcall that is no jump leaves the suit
-opened a cheapest level of 2.
+The strong raise needs no limit to level 3: over an overcall that is no jump, the cheapest level of
+the suit opened is 2 or 3.
 """
 
 from __future__ import annotations
@@ -29,6 +29,7 @@ from double_study.rules.terms import (
     RuleTable,
     SuitTerm,
     by_level,
+    notrump_level,
 )
 
 
@@ -62,6 +63,7 @@ NEW_SUIT = SuitTerm(
 
 RAISE_POINTS = by_level(LEVEL, one=A.advancer.raise_one, two=A.advancer.raise_two)
 NOTRUMP_POINTS = by_level(LEVEL, one=A.advancer.notrump_one, two=A.advancer.notrump_two)
+NOTRUMP_GAME = by_level(LEVEL, one=A.advancer.notrump_game_one, two=A.advancer.notrump_game_two)
 NEW_SUIT_POINTS = by_level(
     NEW_SUIT.level,
     one=A.advancer.new_suit,
@@ -75,16 +77,21 @@ ADVANCER: RuleTable[AdvancerSituation] = RuleTable(
     (
         Rule(
             "strong_raise",
-            "three cards or more in the overcaller's suit, which was no jump, and "
-            "{advancer.strong_raise}+ support points: bid the suit opened",
-            NO_JUMP & (OVERCALLED.cards >= 3) & (SUPPORT >= A.advancer.strong_raise),
+            "over an overcall that was no jump: three cards or more in the overcaller's suit and "
+            "{advancer.strong_raise}+ support points, or four or more and "
+            "{advancer.strong_raise_four}+ HCP: bid the suit opened as cheaply as possible",
+            NO_JUMP
+            & (
+                (OVERCALLED.cards >= 3) & (SUPPORT >= A.advancer.strong_raise)
+                | (OVERCALLED.cards >= 4) & (HCP >= A.advancer.strong_raise_four)
+            ),
             bid=OPENED.cheapest,
         ),
         Rule(
             "preemptive_raise",
             "nine trumps or more, by what the overcall showed (five cards, a jump four more than its "
             "level), and {advancer.preemptive_raise}+ support points: as many tricks as trumps, not "
-            "beyond game",
+            "beyond game, if that is higher than the overcall",
             (TRUMPS >= 9) & (SUPPORT >= A.advancer.preemptive_raise) & (TRUMP_LEVEL > LEVEL),
             bid=OVERCALLED.at(TRUMP_LEVEL),
         ),
@@ -106,9 +113,12 @@ ADVANCER: RuleTable[AdvancerSituation] = RuleTable(
         Rule(
             "notrump",
             "exactly two cards in the overcaller's suit, which was no jump, a stopper in the suit "
-            "opened, {advancer.notrump_one}+ HCP at level 1, {advancer.notrump_two}+ at 2: notrump",
+            "opened, {advancer.notrump_one}+ HCP at level 1, {advancer.notrump_two}+ at 2: notrump at "
+            "that level, but over an overcall at level 1 2NT with {advancer.notrump_jump}+, 3NT with "
+            "{advancer.notrump_game_one}+, and over one at level 2 3NT with "
+            "{advancer.notrump_game_two}+",
             NO_JUMP & (OVERCALLED.cards == 2) & OPENED.stopper & (HCP >= NOTRUMP_POINTS),
-            bid=NT.at(LEVEL),
+            bid=NT.at(notrump_level(A.advancer.notrump_jump, NOTRUMP_GAME)),
         ),
         Rule("pass", "anything else: pass; there is no redouble"),
     ),

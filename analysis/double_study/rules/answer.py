@@ -2,8 +2,8 @@
 
 Two of the document's rules make several entries here, one for each name that tables use. Choices
 where the text leaves room: opener's limits 15/16-18/19 are two settings, the lowest figure of each
-stronger raise; "no room for the jump" means that one level above the cheapest rebid is beyond three
-of a minor or four of a major.
+stronger raise; "no room for rule 4's jump" means that one level above the cheapest rebid is beyond
+three of a minor or four of a major.
 """
 
 from __future__ import annotations
@@ -77,8 +77,16 @@ ROOM_TO_JUMP = Fact(
     "short of room to jump",
 )
 """Whether a rebid one level up stays within three of a minor or four of a major."""
+REBID_BELOW_GAME = Fact(
+    "the cheapest rebid below game", lambda s: OPENED.level(s) < GAME_LEVEL.take(s.opening)
+)
 LOWER_THAN_REBID = Fact(
     "lower than the rebid", lambda s: SECOND_SUIT.cheapest(s) < OPENED.cheapest(s)
+)
+CHEAPER_REBID = Fact(
+    "a cheaper rebid of the suit opened",
+    lambda s: OPENED.cheapest(s) < THREE_CARD_SUIT.cheapest(s),
+    "no cheaper rebid of the suit opened",
 )
 
 
@@ -141,8 +149,9 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
         Rule(
             "cue_bid",
             "{answer.cue_bid}+ HCP and no stopper in the overcaller's suit, or six cards in the suit "
-            "opened and no room to jump in it: bid the overcaller's suit",
-            (HCP >= A.answer.cue_bid) & (~OVERCALLED.stopper | (OPENED.cards >= 6) & ~ROOM_TO_JUMP),
+            "opened, no room to jump in it and its cheapest rebid below game: bid the overcaller's suit",
+            (HCP >= A.answer.cue_bid)
+            & (~OVERCALLED.stopper | (OPENED.cards >= 6) & ~ROOM_TO_JUMP & REBID_BELOW_GAME),
             bid=CUE_BID,
         ),
         Rule(
@@ -175,8 +184,10 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable(
         ),
         Rule(
             "three_card_raise",
-            "exactly three cards in a promised suit (three in each: ♠ or ♣): its cheapest level",
-            Fact("three cards in {}", lambda s: s.three_card_suit >= 0, suit=A_PROMISED_SUIT),
+            "exactly three cards in a promised suit (three in each: ♠ or ♣): its cheapest level; but "
+            "not with five cards in the suit opened and a cheaper rebid of it",
+            Fact("three cards in {}", lambda s: s.three_card_suit >= 0, suit=A_PROMISED_SUIT)
+            & ((OPENED.cards <= 4) | ~CHEAPER_REBID),
             bid=THREE_CARD_SUIT.cheapest,
         ),
         Rule(

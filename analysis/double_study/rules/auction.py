@@ -3,20 +3,24 @@
 An auction that the study does not follow to its end stops at the last call that the rules give:
 after an opening of something else than one of a suit, after an opening that is not overcalled in
 a suit, after an overcall above the agreement's ceiling, after any call of the responder's except a
-double and a pass, and where an auction goes on. After 1♠ over 1♥ the advancer is taken to pass, and
-a raise of opener's is the last call. Inside arrays a bid is its code, or
-:data:`~double_study.cards.bids.NO_BID`.
+double and a pass, and after a reopening. After 1♠ over 1♥ the advancer is taken to pass, and a
+raise of opener's is the last call. Where a pair settles its last calls are not written out, either,
+so the contract is told by columns and, in words, by :func:`reached`. Inside arrays a bid is its
+code, or :data:`~double_study.cards.bids.NO_BID`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement
 from double_study.cards.bids import DOUBLE, HEARTS, NO_BID, NOTRUMP, PASS, Bid, Call
+from double_study.cards.hands import Hands, Suit
+from double_study.columns import COLUMNS
 from double_study.rules.advancer import ADVANCER, AdvancerSituation
 from double_study.rules.answer import ANSWER, SPADE_RAISE, AnswerSituation, SpadeRaiseSituation
 from double_study.rules.batch import DEALS, Array, Batch, column, decision, stage
@@ -28,7 +32,7 @@ from double_study.rules.contested import (
     ContestedSituation,
     OvercallerSituation,
 )
-from double_study.rules.continuation import CONTINUATION, AfterAnswer
+from double_study.rules.continuation import BIDS_AGAIN, CONTINUATION, AfterAnswer, Answered
 from double_study.rules.opening import opening_lookup
 from double_study.rules.overcall import overcall_lookup
 from double_study.rules.reopening import DOUBLE_AGAIN, NOT_REACHED, REOPENING, ReopeningSituation
@@ -43,8 +47,10 @@ from double_study.rules.response import (
     calls_of,
     would_defend,
 )
-from double_study.rules.settle import final_contracts
+from double_study.rules.settle import DEFENDED, SETTLES, FinalContracts, final_contracts
 from double_study.rules.terms import SEQUENCE_CODE, Decided, Overcalled
+
+DOUBLE_TAKEN_OUT = COLUMNS["reopening"].code("double_taken_out")
 
 Codes = NDArray[np.int8]
 Mask = NDArray[np.bool_]
@@ -205,33 +211,49 @@ def _(b: Batch) -> Decided[AnswerSituation]:
     return ANSWER.decide(AnswerSituation(b.hands("opener"), *after_overcall(b)))
 
 
-@decision("quiet", "end")
-def _(b: Batch) -> Decided[AfterAnswer]:
-    after = *after_overcall(b), b.hands("opener"), b["answer"], b["answer_bid"]
-    return CONTINUATION.decide(AfterAnswer(b.hands("responder"), *after))
-
-
 @decision("contested", "answer")
 def _(b: Batch) -> Decided[ContestedSituation]:
     situation = ContestedSituation(b.hands("opener"), *after_overcall(b), b["advancer_bid"])
     return CONTESTED_ANSWER.decide(situation)
 
 
+def _answered(b: Batch) -> tuple[Agreement, Codes, Codes, Codes, Codes, Codes]:
+    """Return what a situation after opener's answer needs beside its hands."""
+    return *after_overcall(b), b["answer"], b["answer_bid"]
+
+
+@decision("quiet", "overcaller")
+def _(b: Batch) -> Decided[Answered]:
+    return BIDS_AGAIN.decide(Answered(b.hands("overcaller"), *_answered(b)))
+
+
 @decision("contested", "overcaller")
 def _(b: Batch) -> Decided[OvercallerSituation]:
-    after = *after_overcall(b), b["advancer"], b["advancer_bid"], b["answer_bid"]
+    after = *_answered(b), b["advancer"], b["advancer_bid"]
     return OVERCALLER.decide(OvercallerSituation(b.hands("overcaller"), *after))
+
+
+def _both_hands(b: Batch, theirs: Codes) -> tuple[Any, ...]:
+    """Return what the responder's last turn needs: the other side's last bid but one is ``theirs``."""
+    last = np.maximum(theirs, b["overcaller_bid"])
+    return b.hands("responder"), *_answered(b), b.hands("opener"), last
+
+
+@decision("quiet", "end")
+def _(b: Batch) -> Decided[AfterAnswer]:
+    return CONTINUATION.decide(AfterAnswer(*_both_hands(b, b["overcall_bid"])))
 
 
 @decision("contested", "end")
 def _(b: Batch) -> Decided[ContestedEndSituation]:
-    theirs = np.maximum(b["advancer_bid"], b.decided("overcaller").bid)
-    after = *after_overcall(b), b.hands("opener"), b["answer"], b["answer_bid"], theirs
-    return CONTESTED_END.decide(ContestedEndSituation(b.hands("responder"), *after))
+    advancer = b["advancer"], b["advancer_bid"]
+    after = *_both_hands(b, b["advancer_bid"]), *advancer
+    return CONTESTED_END.decide(ContestedEndSituation(*after))
 
 
 for _stage in ("quiet", "contested"):
     column(_stage, "answer_bid")(lambda b: b.decided("answer").bid)
+    column(_stage, "overcaller_bid")(lambda b: b.decided("overcaller").bid)
     column(_stage, "final")(lambda b: np.stack(final_contracts(b.decided("end"))))
 
 
@@ -248,12 +270,22 @@ def _joined(name: str) -> Callable[[Batch], Array]:
     return join
 
 
-for _name in ("answer", "answer_bid", "final"):
+for _name in ("answer", "answer_bid", "overcaller_bid", "final"):
     column("doubled", _name)(_joined(_name))
 
 
-for _at, _name in enumerate(("final_contract", "declarer", "last_bid", "trumps")):
-    column("doubled", _name)(lambda b, at=_at: b["final"][at])
+@column("doubled", "overcaller_again")
+def _(b: Batch) -> Array:
+    # That it bids comes first.
+    return b["overcaller_bid"] == NO_BID
+
+
+def _of_final(at: int) -> Callable[[Batch], Array]:
+    return lambda b: b["final"][at]
+
+
+for _at, _name in enumerate(FinalContracts._fields):
+    column("doubled", _name)(_of_final(_at))
 
 
 @stage("overcalled", "passed")
@@ -268,11 +300,27 @@ def _(b: Batch) -> Array:
     return would_defend(b.decided("response").situation)
 
 
+def taken_out(reopening: Codes, advancer: Hands, overcalled: Suit) -> Codes:
+    """Return reopenings after a penalty pass as they are counted, codes of the column.
+
+    The responder passes a double, and an advancer who is void in the suit overcalled takes it out.
+    """
+    void = advancer.length_in(overcalled) == 0
+    return np.where(void & (reopening == DOUBLE_AGAIN), np.int8(DOUBLE_TAKEN_OUT), reopening)
+
+
 def _reopening(b: Batch) -> Codes:
-    """What the opener does if the advancer passes, too."""
+    """What the opener does if the advancer passes, too, as it is counted.
+
+    All of ``would_defend`` pass for penalties. The opener's call itself is the column of the same
+    name of those deals alone that come round.
+    """
     reopening = np.full(len(b), NOT_REACHED, dtype=np.int8)
     round_ = b.at(f"{b.stage}_round")
-    reopening[round_.rows] = round_.decided("reopening").name
+    call = round_["reopening"]
+    penalty = (round_["call"] == PENALTY_PASS_CALL) | (b.stage == "would_defend")
+    counted = taken_out(call, round_.hands("advancer"), round_["overcalled_suit"])
+    reopening[round_.rows] = np.where(penalty, counted, call)
     return reopening
 
 
@@ -312,7 +360,7 @@ def rebid(before: Batch, agreement: Agreement) -> Batch:
     if same.overcall != agreement.overcall:
         return after
     after.at("opened").take_over(before.at("opened"), "next_hand")
-    if same.response == agreement.response:
+    if (same.response, same.rules) == (agreement.response, agreement.rules):
         after.at("overcalled").take_over(before.at("overcalled"), "call", "bid")
     return after
 
@@ -376,23 +424,31 @@ def call_codes(deals: Batch) -> Codes:
 
 def _after_quiet_double(made: _Calls, b: Batch) -> None:
     made.add(b["deal"], b["answer_bid"])
-    made.add(b["deal"], NO_BID)
-    _end(made, b, ~b.decided("end").named("defended", "goes_on"))
+    made.add(b["deal"], b["overcaller_bid"])
+    settled = b.decided("end").named(*SETTLES)
+    # After a penalty pass the overcaller's pass was the last call.
+    _end(made, b, ~settled & (b["answer_bid"] != NO_BID))
 
 
 def _after_contested_double(made: _Calls, b: Batch) -> None:
-    answer, goes_on = b.decided("answer"), b.decided("end").named("goes_on")
-    doubled = answer.named("strong_double")
-    made.add(b["deal"], np.where(doubled, np.int8(DOUBLE_CODE), answer.bid))
-    made.add(b["deal"], b.decided("overcaller").bid)
-    made.add(b["deal"][goes_on & answer.named("pass")], DOUBLE_CODE)
-    _end(made, b, ~goes_on)
+    doubled = b.decided("answer").named("strong_double")
+    made.add(b["deal"], np.where(doubled, np.int8(DOUBLE_CODE), b["answer_bid"]))
+    made.add(b["deal"], b["overcaller_bid"])
+    # The responder doubles again: over a pass of opener's, or what bids over opener's own double.
+    settled = b.decided("end").named(*SETTLES)
+    silent = b.decided("answer").named("pass")
+    defended = b.decided("end").named("defended")
+    again = silent & (settled | defended) | doubled & defended & (b["overcaller_bid"] != NO_BID)
+    made.add(b["deal"][again], DOUBLE_CODE)
+    made.add(b["deal"][again & settled], NO_BID)
+    made.finish(b["deal"][again & defended])
+    _end(made, b, ~settled & ~again)
 
 
 def _end(made: _Calls, b: Batch, here: Mask) -> None:
     """Add the responder's last call and, after an invitation, opener's; then the passes."""
     end = b.decided("end")
-    stays = end.named("rests", "their_contract")
+    stays = end.named("rests", "their_contract", "defended")
     accepted = here & end.named("invitation_accepted", "two_notrump_accepted")
     invitation = b["answer_bid"] + np.int8(5)
     own = np.where(stays, np.int8(NO_BID), np.where(accepted, invitation, end.bid))
@@ -403,14 +459,31 @@ def _end(made: _Calls, b: Batch, here: Mask) -> None:
 
 
 def _after_passes(made: _Calls, deals: Batch) -> None:
-    b = deals.at("passed")
-    made.add(b["deal"], b["advancer_bid"])
-    b = deals.at("passed_round")
+    passed, b = deals.at("passed"), deals.at("passed_round")
+    made.add(passed["deal"], passed["advancer_bid"])
     doubled = b["reopening"] == DOUBLE_AGAIN
     call = np.where(doubled, np.int8(DOUBLE_CODE), b.decided("reopening").bid)
     made.add(b["deal"], call)
-    penalty = doubled & (b["call"] == PENALTY_PASS_CALL)
+    too_short = passed["reopening"][b.rows] == DOUBLE_TAKEN_OUT
+    for _ in ("overcaller", "responder"):
+        made.add(b["deal"][too_short], NO_BID)
+    penalty = doubled & ~too_short & (b["call"] == PENALTY_PASS_CALL)
     made.finish(b["deal"][penalty | (call == NO_BID)])
+
+
+def reached(deals: Batch) -> str:
+    """Return what a pair comes to that settles, in words, such as ``… and the pair reaches 4♥``.
+
+    ``deals`` is a batch of one deal. Empty for an auction that is written out.
+    """
+    b = deals.at("doubled")
+    if not len(b) or not b["settled"][0]:
+        return ""
+    bid = Bid.from_code(b["last_bid"][0]).symbol
+    if b["final_contract"][0] == DEFENDED:
+        return f"… and the pair defends {bid} doubled"
+    stays = b["last_bid"][0] == b["answer_bid"][0]
+    return f"… and the pair {'stays in' if stays else 'reaches'} {bid}"
 
 
 def call_code(call: Call) -> int:

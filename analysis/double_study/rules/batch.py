@@ -20,13 +20,11 @@ from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement
 from double_study.cards.hands import Hands, hand_words
+from double_study.columns import PLAYERS
 from double_study.rules.terms import Decided
 
 DEALS = "deals"
 """The stage of all deals."""
-
-PLAYERS = ("opener", "overcaller", "responder", "advancer")
-"""The players by their turn after the opener."""
 
 Array = NDArray[Any]
 _COLUMNS: dict[tuple[str, str], Callable[[Batch], Array]] = {}
@@ -91,7 +89,7 @@ class Batch:
         return root._stages[stage]
 
     def take_over(self, other: Batch, *names: str) -> None:
-        """Take columns from ``other``, a batch of the same deals, rather than compute them anew."""
+        """Take columns from ``other``, a batch of the same deals, rather than compute them again."""
         self._read |= {name: other[name] for name in names}
 
     def where(self, chosen: Array) -> Batch:
@@ -109,7 +107,7 @@ class Batch:
         return self._decided[name]
 
     def hands(self, player: str) -> Hands:
-        """Return the hands of one of :data:`PLAYERS`; at a stage with an opening of one of a suit."""
+        """Return the hands of one of the players; at a stage with an opening of one of a suit."""
         if player not in self._hands:
             if self.parent and player in self.parent._hands:
                 self._hands[player] = self.parent._hands[player].rows(self.rows)

@@ -2,8 +2,8 @@
 
 Section 7 is the opener's answer, who need not speak; the first of the text's rules makes three
 entries here, one for each name that tables use. Section 8 is the overcaller's second call and the
-responder's last. Game over the overcaller's bid and game without one take the same points, so they
-make one rule here; it comes before those that distinguish the two.
+responder's last. A second double is not a rule of its own: the rule is what the pair comes to after
+it, ``defended`` if the opener passes it, settling otherwise.
 """
 
 from __future__ import annotations
@@ -14,14 +14,14 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from double_study.cards.bids import HEARTS, NO_BID, SUITS, Bid
-from double_study.cards.hands import Suit, suit_set
+from double_study.cards.bids import HEARTS, NO_BID, NOTRUMP, Bid
+from double_study.cards.hands import IntArray, Suit
 from double_study.columns import COLUMNS
 from double_study.rules.answer import (
     GAME_RAISE,
     JUMP_NEEDS,
     MAJOR_RAISED,
-    RAISES,
+    OWN_MAJOR_FIRST,
     SECOND_SUIT,
     AnswerSituation,
     raised,
@@ -29,21 +29,28 @@ from double_study.rules.answer import (
 from double_study.rules.continuation import (
     ACCEPTS,
     ANSWER_LEVEL,
-    EXTRA,
+    CONTESTED_GAME,
     GAME,
     GAME_ANSWER,
+    IN_GAME,
     INVITES,
-    JUMP_RAISE,
+    LAST,
+    LAST_LEVEL,
+    LONG_PROMISED,
     MINIMUM_RAISE,
     NOTRUMP_ANSWER,
     ONE_UP,
     OPENERS_BID,
-    OPENERS_SUIT,
+    OVER_THEIR_BID,
+    THEIR_LEVEL,
     AfterAnswer,
+    Answered,
     answer_was,
     bid_over_last,
     over_last,
+    settling,
 )
+from double_study.rules.settle import SETTLES_FOR_GAME
 from double_study.rules.terms import (
     A_PROMISED_SUIT,
     HCP,
@@ -57,7 +64,6 @@ from double_study.rules.terms import (
     A,
     Fact,
     Number,
-    Overcalled,
     Rule,
     RuleTable,
     SuitTerm,
@@ -87,6 +93,16 @@ class ContestedSituation(AnswerSituation):
 
 RAISE_LEVEL = Number("the level of the raise", A_PROMISED_SUIT.level, equal="a raise at level #")
 LEVEL_OF_NOTRUMP = Number("the level of notrump", NT.level)
+SHORT = OVERCALLED.cards <= 1
+OWN_MAJOR_AT_TWO = Fact(
+    "a major of six to bid at level 2 before a minor",
+    lambda s: OWN_MAJOR_FIRST.met(s) & (OPENED.level(s) == 2),
+    "without a major of six to bid at level 2 before a minor",
+)
+RAISES = (A_PROMISED_SUIT.cards >= 4) & ~OWN_MAJOR_AT_TWO
+AT_TWO_OR_THREE = Fact(
+    "over a bid at level 2 or 3", lambda s: np.isin(np.asarray(s.over) // 5 + 1, (2, 3))
+)
 
 CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
     "The opener's answer to the double, over a bid of the advancer's",
@@ -96,12 +112,15 @@ CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
             "raise_game",
             "four or more in a promised major: game in it with {answer.raise_game}+ support points "
             "where it can be bid at level 2, {contested_answer.game_three}+ at 3, "
-            "{contested_answer.game_four}+ at 4",
+            "{contested_answer.game_four}+ at 4 ({contested_answer.game_four_short}+ with at most one "
+            "card in the overcaller's suit)",
             RAISES
+            & MAJOR_RAISED
             & (
-                (RAISE_LEVEL == 2) & MAJOR_RAISED & (SUPPORT >= A.answer.raise_game)
-                | (RAISE_LEVEL == 3) & MAJOR_RAISED & (SUPPORT >= A.contested_answer.game_three)
-                | (RAISE_LEVEL == 4) & MAJOR_RAISED & (SUPPORT >= A.contested_answer.game_four)
+                (RAISE_LEVEL == 2) & (SUPPORT >= A.answer.raise_game)
+                | (RAISE_LEVEL == 3) & (SUPPORT >= A.contested_answer.game_three)
+                | (RAISE_LEVEL == 4) & (SUPPORT >= A.contested_answer.game_four)
+                | (RAISE_LEVEL == 4) & SHORT & (SUPPORT >= A.contested_answer.game_four_short)
             ),
             bid=GAME_RAISE,
         ),
@@ -115,13 +134,21 @@ CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
         Rule(
             "raise_minimum",
             "four or more in a promised suit (no minor, where the suit opened is a major of six or "
-            "more), at its cheapest level: any at level 2, with {contested_answer.raise_three}+ "
-            "support points at 3, a minor with {contested_answer.minor_four}+ at 4",
+            "more that can be bid at level 2), at its cheapest level: any at level 2, with "
+            "{contested_answer.raise_three}+ support points at 3, a minor with "
+            "{contested_answer.minor_four}+ at 4; with at most one card in the overcaller's suit "
+            "{contested_answer.raise_three_short}+ and {contested_answer.minor_four_short}+",
             RAISES
             & (
                 (RAISE_LEVEL == 2)
                 | (RAISE_LEVEL == 3) & (SUPPORT >= A.contested_answer.raise_three)
-                | (RAISE_LEVEL == 4) & ~MAJOR_RAISED & (SUPPORT >= A.contested_answer.minor_four)
+                | (RAISE_LEVEL == 3) & SHORT & (SUPPORT >= A.contested_answer.raise_three_short)
+                | ~MAJOR_RAISED
+                & (RAISE_LEVEL == 4)
+                & (
+                    (SUPPORT >= A.contested_answer.minor_four)
+                    | SHORT & (SUPPORT >= A.contested_answer.minor_four_short)
+                )
             ),
             bid=A_PROMISED_SUIT.cheapest,
         ),
@@ -155,10 +182,14 @@ CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
         ),
         Rule(
             "strong_double",
-            "{contested_answer.strong_double}+ HCP, or {contested_answer.short_double}+ and at most "
-            "one card in the overcaller's suit: double, for the responder to choose",
+            "{contested_answer.strong_double}+ HCP, or {contested_answer.two_card_double}+ over a bid "
+            "at level 2 or 3 and at most two cards in the overcaller's suit, or "
+            "{contested_answer.short_double}+ and at most one: double, for the responder to choose",
             (HCP >= A.contested_answer.strong_double)
-            | (HCP >= A.contested_answer.short_double) & (OVERCALLED.cards <= 1),
+            | (HCP >= A.contested_answer.two_card_double)
+            & (OVERCALLED.cards <= 2)
+            & AT_TWO_OR_THREE
+            | (HCP >= A.contested_answer.short_double) & SHORT,
         ),
         Rule("pass", "anything else: pass"),
     ),
@@ -166,16 +197,14 @@ CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
 
 
 @dataclass(frozen=True)
-class OvercallerSituation(Overcalled):
+class OvercallerSituation(Answered):
     """The overcaller after the opener's answer over the advancer's bid.
 
-    ``advancer`` is a code of the column ``advancer``; the bids are codes, opener's NO_BID for a pass
-    or a double.
+    ``advancer`` is a code of the column ``advancer``, ``advancer_bid`` the code of its bid.
     """
 
     advancer: NDArray[np.int8]
     advancer_bid: NDArray[np.int8]
-    answer_bid: NDArray[np.int8]
 
     @cached_property
     def last(self) -> NDArray[np.int8]:
@@ -192,9 +221,7 @@ def advanced(name: str) -> Fact:
 OPENER_BID = Fact(
     "after a bid of opener's", lambda s: s.answer_bid != NO_BID, "after no bid of opener's"
 )
-LAST = Number("the last bid", lambda s: s.last)
 THEIR_GAME = OVERCALLED.at(4)
-THEIR_LEVEL = over_last(OVERCALLED)
 
 OVERCALLER: RuleTable[OvercallerSituation] = RuleTable(
     "The overcaller's second call, after a bid of the advancer's and the opener's answer",
@@ -226,44 +253,73 @@ OVERCALLER: RuleTable[OvercallerSituation] = RuleTable(
 
 @dataclass(frozen=True)
 class ContestedEndSituation(AfterAnswer):
-    """The responder's last turn: ``theirs`` is the code of the other side's last bid.
+    """The responder's last turn; ``advancer`` and ``advancer_bid`` are the advancer's call.
 
-    That is the overcaller's second one if there is one, else the advancer's.
+    ``theirs`` is the overcaller's second bid if there is one, else the advancer's.
     """
 
-    theirs: NDArray[np.int8]
+    advancer: NDArray[np.int8]
+    advancer_bid: NDArray[np.int8]
+
+    @property
+    def their_suits(self) -> NDArray[np.int8]:
+        """The overcaller's suit, and one that the advancer has bid as a new suit."""
+        suit = np.int8(1) << self.advancer_bid % np.int8(5)
+        return super().their_suits | suit * (self.advancer == _NEW_SUIT)
+
+    @property
+    def last_suit(self) -> NDArray[np.int8]:
+        """The suit of the last bid; -1 for notrump."""
+        suit = self.last % np.int8(5)
+        return np.where(suit == NOTRUMP, np.int8(-1), suit)
 
     @cached_property
-    def last(self) -> NDArray[np.int8]:
-        """The last bid."""
-        return np.maximum(self.theirs, self.answer_bid)
+    def opener_in_last_suit(self) -> IntArray:
+        """Opener's cards in the suit of the last bid, 0 for notrump."""
+        return self.opener.length_in(self.last_suit) * (self.last_suit >= 0)
 
-    @cached_property
-    def long_promised(self) -> NDArray[np.int8]:
-        """The longest promised suit of six or more that can be bid at level 3; -1 where none."""
-        low = [cheapest_level(suit, self.last) <= 3 for suit in SUITS]
-        held = (self.hands.lengths >= 6) & np.stack(low)
-        sets = np.sum([held[suit] * np.int8(suit_set([suit])) for suit in SUITS], axis=0)
-        return self.hands.longest_among(sets & self.promised_set)
+    @property
+    def opener_in_promised(self) -> IntArray:
+        """Opener's cards in its longest promised suit."""
+        return self.opener.length_in(self.opener.longest_among(self.promised_set))
 
 
-RAISED = answer_was("a raise", "raise_minimum", "raise_jump", "raise_game")
+_NEW_SUIT = COLUMNS["advancer"].code("new_suit")
+
 OWN_OR_SECOND = answer_was("a suit", "own_suit", "second_suit")
 SILENT = answer_was("a pass", "pass")
+STRONG_DOUBLE = answer_was("a double", "strong_double")
 UNDISTURBED = Fact("after a pass of the overcaller's", lambda s: s.answer_bid > s.theirs)
-LONG_PROMISED = SuitTerm("a promised suit of six, at level 3", lambda s: s.long_promised)
+LAST_SUIT = SuitTerm("the suit of the last bid", lambda s: s.last_suit)
+IN_A_SUIT = Fact("the last bid in a suit", lambda s: s.last_suit >= 0, "the last bid in notrump")
 BELOW_FOUR_HEARTS = Fact("below 4♥", lambda s: s.last < Bid(4, HEARTS).code)
-THREE_OF_IT = Number("three of opener's suit", lambda s: np.int8(10) + s.suit)
+SHORT_IN_LAST = IN_A_SUIT & (LAST_SUIT.cards <= 1)
+OPENERS_LAST = Number("opener's cards in the suit of the last bid", lambda s: s.opener_in_last_suit)
+OPENERS_PROMISED = Number("opener's cards in a promised suit", lambda s: s.opener_in_promised)
+
+DOUBLES_AGAIN = SILENT & (
+    IN_A_SUIT
+    & (LAST_LEVEL == 2)
+    & (LAST_SUIT.cards <= 2)
+    & (TOTAL >= A.contested_end.second_double_two)
+    | BELOW_FOUR_HEARTS & (TOTAL >= A.contested_end.second_double)
+    | BELOW_FOUR_HEARTS & SHORT_IN_LAST & (TOTAL >= A.contested_end.second_double_short)
+    | (HCP >= A.contested_end.high_double)
+    | SHORT_IN_LAST & (HCP >= A.contested_end.high_double_short)
+)
 
 CONTESTED_END: RuleTable[ContestedEndSituation] = RuleTable(
     "The responder's second call, after a bid of the advancer's",
     None,
     (
         Rule(
-            "goes_on",
-            "opener doubled: the auction goes on",
-            answer_was("a double", "strong_double"),
+            "defended",
+            "opener doubled: with four cards or more in the suit of the last bid, at level 2 or "
+            "higher, responder defends it doubled",
+            STRONG_DOUBLE & IN_A_SUIT & (LAST_SUIT.cards >= 4) & (LAST_LEVEL >= 2),
+            bid=LAST,
         ),
+        *settling("opener doubled", STRONG_DOUBLE),
         Rule(
             "rests",
             "opener bid game or higher, and the overcaller passed: it rests",
@@ -272,16 +328,11 @@ CONTESTED_END: RuleTable[ContestedEndSituation] = RuleTable(
         ),
         Rule(
             "game",
-            "game in the suit that opener raised, if it is higher than the last bid: over a jump "
-            "raise with {contested_end.jump_game}+ support points, over a minimum raise at level 2 "
-            "with {continuation.game}+, higher with {contested_end.game}+ "
-            "({continuation.minor_extra} more in a minor)",
-            (
-                JUMP_RAISE & (SUPPORT >= A.contested_end.jump_game + EXTRA)
-                | MINIMUM_RAISE & (ANSWER_LEVEL == 2) & (SUPPORT >= A.continuation.game + EXTRA)
-                | MINIMUM_RAISE & (ANSWER_LEVEL >= 3) & (SUPPORT >= A.contested_end.game + EXTRA)
-            )
-            & (GAME > LAST),
+            "game in the suit that opener raised, the overcaller having passed: over a jump raise "
+            "with {contested_end.jump_game}+ support points, over a minimum raise at level 2 with "
+            "{continuation.game}+, higher with {contested_end.game}+ ({continuation.minor_extra} more "
+            "in a minor)",
+            UNDISTURBED & CONTESTED_GAME,
             bid=GAME,
         ),
         Rule(
@@ -304,15 +355,16 @@ CONTESTED_END: RuleTable[ContestedEndSituation] = RuleTable(
             bid="3NT",
         ),
         Rule(
-            "goes_on",
-            "{contested_end.go_on}+ total points over opener's own or second suit and a pass, "
-            "{contested_end.go_on_three}+ where it was bid at level 3: the auction goes on",
+            SETTLES_FOR_GAME,
+            "{contested_end.settle}+ total points over opener's own or second suit and a pass, "
+            "{contested_end.settle_three}+ where it was bid at level 3: the pair settles for game",
             OWN_OR_SECOND
             & UNDISTURBED
             & (
-                (TOTAL >= A.contested_end.go_on)
-                | (ANSWER_LEVEL == 3) & (TOTAL >= A.contested_end.go_on_three)
+                (TOTAL >= A.contested_end.settle)
+                | (ANSWER_LEVEL == 3) & (TOTAL >= A.contested_end.settle_three)
             ),
+            bid=IN_GAME,
         ),
         Rule(
             "rests",
@@ -320,13 +372,7 @@ CONTESTED_END: RuleTable[ContestedEndSituation] = RuleTable(
             UNDISTURBED,
             bid=OPENERS_BID,
         ),
-        Rule(
-            "nine_trumps",
-            "five or more in the suit that opener raised, and the overcaller bid: three of it, if "
-            "that is higher",
-            RAISED & (OPENERS_SUIT.cards >= 5) & (THREE_OF_IT > LAST),
-            bid=THREE_OF_IT,
-        ),
+        *OVER_THEIR_BID,
         Rule(
             "own_suit",
             "opener passed: six or more in a promised suit, if it can be bid at level 3 or lower "
@@ -336,21 +382,35 @@ CONTESTED_END: RuleTable[ContestedEndSituation] = RuleTable(
         ),
         Rule(
             "back_to_opened",
-            "opener passed: five clubs or four diamonds for the minor opened, if it can be bid at "
-            "level 3 or lower",
-            SILENT & ~MAJOR_OPENED & (OPENED.cards >= MINOR_SUPPORT) & (over_last(OPENED) <= 3),
+            "opener passed: six clubs or five diamonds for the minor opened, or one fewer with "
+            "{contested_end.short_raise}+ total points, if it can be bid at level 3 or lower",
+            SILENT
+            & ~MAJOR_OPENED
+            & (over_last(OPENED) <= 3)
+            & (
+                (OPENED.cards >= MINOR_SUPPORT + 1)
+                | (OPENED.cards >= MINOR_SUPPORT) & (TOTAL >= A.contested_end.short_raise)
+            ),
             bid=bid_over_last(OPENED),
         ),
         Rule(
-            "goes_on",
+            "defended",
             "opener passed: a second double with {contested_end.second_double}+ total points over a "
-            "bid below 4♥, with {contested_end.high_double}+ HCP over any",
-            SILENT
+            "bid below 4♥, with {contested_end.high_double}+ HCP over any "
+            "({contested_end.second_double_short}+ and {contested_end.high_double_short}+ with at most "
+            "one card in the suit of that bid), with {contested_end.second_double_two}+ total points "
+            "over a suit at level 2 with at most two cards in it. Opener passes it over notrump, with "
+            "four cards in the suit of the last bid, or with three at level 3 or higher and no "
+            "promised suit of four: the bid is defended, doubled",
+            DOUBLES_AGAIN
             & (
-                BELOW_FOUR_HEARTS & (TOTAL >= A.contested_end.second_double)
-                | (HCP >= A.contested_end.high_double)
+                ~IN_A_SUIT
+                | (OPENERS_LAST >= 4)
+                | (OPENERS_LAST >= 3) & (LAST_LEVEL >= 3) & (OPENERS_PROMISED <= 3)
             ),
+            bid=LAST,
         ),
+        *settling("such a second double that opener takes out", DOUBLES_AGAIN),
         Rule(
             "their_contract",
             "anything else: the other side plays its last bid",

@@ -1,27 +1,31 @@
-"""Section 5: the responder after the opener's answer, the advancer having passed.
+"""Section 5: the overcaller and the responder after the opener's answer, the advancer having passed.
 
-Both opponents are silent. The rules here look at the responder's hand and, where opener answers
-an invitation, at opener's too. Choice where the text leaves room: an invitation without room is
-"game with 12, pass with 11": one point below the figure for game, whatever that is set to.
+The responder's rules look at its hand and, where opener answers an invitation or the pair settles,
+at opener's too. Where the overcaller bid over the opener's bid they are the same as in section 8,
+so :data:`OVER_THEIR_BID` is a part of both tables. Choices where the text leaves room: what an
+invitation without room comes to, "game with 12, pass with 11", moves with the figures for game and
+for an invitation; and the 11 and 12 beside the 10 and 13 that settle for game are one more than the
+one and one less than the other.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from double_study.cards.bids import HEARTS, SPADES, bid_code
+from double_study.cards.bids import HEARTS, NO_BID, SPADES, SUITS, bid_code
 from double_study.cards.hands import BoolArray, Hands
 from double_study.columns import COLUMNS
+from double_study.rules.settle import SETTLES_FOR_GAME, SETTLES_FOR_PART_SCORE, Pair
 from double_study.rules.terms import (
-    A_PROMISED_SUIT,
     GAME_LEVEL,
     HCP,
     LEVEL,
     OPENED,
+    OVERCALLED,
     SUPPORT,
     TOTAL,
     A,
@@ -31,18 +35,22 @@ from double_study.rules.terms import (
     Rule,
     RuleTable,
     SuitTerm,
+    When,
     cheapest_level,
 )
 
+_SUITS = np.array(SUITS, dtype=np.int8)[:, np.newaxis]
+_THREE_OF_EACH = bid_code(3, _SUITS)
+
 
 @dataclass(frozen=True)
-class AfterAnswer(Overcalled):
-    """The responder after opener's answer; ``hands`` are the responder's.
+class Answered(Overcalled):
+    """A hand after opener's answer.
 
-    ``answer`` is a code of the column ``answer``, ``answer_bid`` the code of the bid it made.
+    ``answer`` is a code of the column ``answer``, ``answer_bid`` the code of the bid it made,
+    NO_BID for a pass or a double.
     """
 
-    opener: Hands
     answer: NDArray[np.int8]
     answer_bid: NDArray[np.int8]
 
@@ -52,13 +60,46 @@ class AfterAnswer(Overcalled):
 
     @cached_property
     def suit(self) -> NDArray[np.int8]:
-        """The denomination that opener bid."""
+        """The denomination that opener bid; notrump where it did not bid."""
         return self.answer_bid % np.int8(5)
 
     @property
     def last(self) -> NDArray[np.int8]:
         """The last bid."""
         return self.answer_bid
+
+
+@dataclass(frozen=True)
+class AfterAnswer(Answered):
+    """The responder after opener's answer and the overcaller's second call.
+
+    ``hands`` are the responder's, ``opener`` the opener's; ``theirs`` is the code of the other
+    side's last bid.
+    """
+
+    opener: Hands
+    theirs: NDArray[np.int8]
+
+    @cached_property
+    def last(self) -> NDArray[np.int8]:
+        """The last bid."""
+        return np.maximum(self.theirs, self.answer_bid)
+
+    @property
+    def their_suits(self) -> NDArray[np.int8]:
+        """The suits of the other side, bit *s* for suit *s*."""
+        return np.int8(1) << np.asarray(self.overcall, dtype=np.int8)
+
+    @cached_property
+    def pair(self) -> Pair:
+        """Both hands, for a pair that settles."""
+        return Pair(self.opener, self.hands, self.their_suits)
+
+    @cached_property
+    def long_promised(self) -> NDArray[np.int8]:
+        """The longest promised suit of six or more that can be bid at level 3; -1 where none."""
+        held = (self.hands.lengths >= 6) & (self.last < _THREE_OF_EACH)
+        return self.hands.longest_among((held << _SUITS).sum(axis=0) & self.promised_set)
 
 
 def answer_was(what: str, *names: str) -> Fact:
@@ -71,23 +112,35 @@ ANSWER_LEVEL = Number(
 )
 OPENERS_SUPPORT = Number("support points of opener's", lambda s: s.opener.support_points)
 OPENERS_HCP = Number("HCP of opener's", lambda s: s.opener.hcp)
-EXTRA = Number("", lambda s: (s.suit < HEARTS) * np.int16(s.agreement.continuation.minor_extra))
-"""Points more that responder needs where the suit is a minor."""
+RAISING = SUPPORT - Number(
+    "", lambda s: (s.suit < HEARTS) * np.int16(s.agreement.continuation.minor_extra)
+)
+"""Responder's support points, less what it needs more where opener's suit is a minor."""
 
 MINIMUM_RAISE = answer_was("a minimum raise", "raise_minimum")
 JUMP_RAISE = answer_was("a jump raise", "raise_jump")
 THREE_CARD_RAISE = answer_was("a raise on three cards", "three_card_raise")
+RAISED = answer_was("a raise", "raise_minimum", "raise_jump", "raise_game")
+CUE_BID_ANSWER = answer_was("a cue-bid", "cue_bid")
 REBID = answer_was("a rebid", "own_suit", "second_suit", "rebid")
 NOTRUMP_ANSWER = answer_was("notrump", "notrump")
-GAME_ANSWER = Fact("opener's answer: game", lambda s: ANSWER_LEVEL(s) >= GAME_LEVEL.take(s.suit))
+GAME_ANSWER = Fact(
+    "opener's answer: game",
+    lambda s: ANSWER_LEVEL(s) >= GAME_LEVEL.take(s.suit),
+    "opener's answer: below game",
+)
 
 ROOM = Fact(
     "room to invite",
     lambda s: ANSWER_LEVEL(s) + 1 < GAME_LEVEL.take(s.suit),
     "no room to invite",
 )
-INVITES = ROOM & (SUPPORT >= A.continuation.invite + EXTRA)
-GAME_WITHOUT_ROOM = ~ROOM & (SUPPORT >= A.continuation.game - 1 + EXTRA)
+WORTH_AN_INVITATION = RAISING >= A.continuation.invite
+INVITES = ROOM & WORTH_AN_INVITATION
+BIDS_GAME = (RAISING >= A.continuation.game) | ~ROOM & WORTH_AN_INVITATION & (
+    RAISING >= A.continuation.game - 1
+)
+"""What bids game over a minimum raise; without room, with one point less than game takes."""
 ACCEPTS = OPENERS_SUPPORT >= A.continuation.accept
 
 JUMPED = Fact(
@@ -104,22 +157,145 @@ LOWER_SECOND_SUIT = Fact(
 OPENERS_SUIT = SuitTerm("the suit that opener bid", lambda s: np.minimum(s.suit, np.int8(SPADES)))
 """Where opener bid no suit, spades."""
 ONE_PROMISED = Fact("one suit promised", lambda s: s.one_suit_promised)
+LONG_PROMISED = SuitTerm("a promised suit of six, at level 3", lambda s: s.long_promised)
 
 GAME = Number("game in opener's suit", lambda s: bid_code(GAME_LEVEL.take(s.suit), s.suit))
 OPENERS_BID = Number("opener's bid", lambda s: s.answer_bid)
 ONE_UP = OPENERS_BID + 5
 """One level above the bid that opener made."""
+LAST = Number("the last bid", lambda s: s.last)
+LAST_LEVEL = Number("the level of the last bid", lambda s: s.last // np.int8(5) + np.int8(1))
+
+STRONG_ENOUGH = Fact(
+    "strong enough for game",
+    lambda s: (
+        OPENERS_HCP(s) + TOTAL(s)
+        >= np.where(
+            s.pair.most_combined >= 10,
+            s.agreement.contested_end.strong_enough_fit,
+            s.agreement.contested_end.strong_enough,
+        )
+    ),
+)
+IN_GAME = Number("what the pair settles in", lambda s: s.pair.for_game(s.last))
+IN_PART_SCORE = Number("what the pair settles in", lambda s: s.pair.for_part_score(s.last))
 
 
+@cache
 def over_last(suit: SuitTerm) -> Number:
     """Return the cheapest level of a suit over the last bid."""
     return Number(suit.phrase, lambda s: cheapest_level(suit.suit(s), s.last))
 
 
+@cache
 def bid_over_last(suit: SuitTerm) -> Number:
     """Return the cheapest bid of a suit over the last bid."""
     return suit.at(over_last(suit))
 
+
+THEIR_LEVEL = over_last(OVERCALLED)
+
+BIDS_AGAIN: RuleTable[Answered] = RuleTable(
+    "The overcaller's second call, the advancer having passed",
+    None,
+    (
+        Rule(
+            "own_suit",
+            "over an answer below game, neither a pass nor a cue-bid, after an overcall that was no "
+            "jump: the overcaller's suit at level 2 with six cards and {continuation.overcaller}+ HCP "
+            "or with seven, at level 3, if that is its cheapest, with seven",
+            ~answer_was("a pass or a cue-bid", "penalty_pass", "cue_bid")
+            & ~GAME_ANSWER
+            & Fact("over no jump", lambda s: ~s.jump)
+            & (
+                (THEIR_LEVEL <= 2) & (OVERCALLED.cards >= 6) & (HCP >= A.continuation.overcaller)
+                | (THEIR_LEVEL <= 3) & (OVERCALLED.cards >= 7)
+            ),
+            bid=bid_over_last(OVERCALLED),
+        ),
+        Rule("pass", "anything else: pass"),
+    ),
+)
+
+
+def settling(text: str, when: When) -> tuple[Rule, Rule]:
+    """Return the rules by which a pair settles for game if it is strong enough, else for less."""
+    return (
+        Rule(
+            SETTLES_FOR_GAME,
+            f"{text}: the pair settles for game if it is strong enough",
+            when & STRONG_ENOUGH,
+            bid=IN_GAME,
+        ),
+        Rule(
+            SETTLES_FOR_PART_SCORE,
+            f"{text}, otherwise: the pair settles for a part-score",
+            when,
+            bid=IN_PART_SCORE,
+        ),
+    )
+
+
+CONTESTED_GAME = (
+    JUMP_RAISE & (RAISING >= A.contested_end.jump_game)
+    | MINIMUM_RAISE & (ANSWER_LEVEL <= 2) & (RAISING >= A.continuation.game)
+    | MINIMUM_RAISE & (ANSWER_LEVEL >= 3) & (RAISING >= A.contested_end.game)
+)
+"""What bids game over a raise where the other side has spoken again."""
+BID_OVER = Fact(
+    "the overcaller bid over opener's bid",
+    lambda s: (s.answer_bid != NO_BID) & (s.theirs > s.answer_bid),
+)
+
+OVER_THEIR_BID = (
+    Rule(
+        "game",
+        "the overcaller bid over the opener's raise: game in the suit raised, if it is higher, after "
+        "a jump raise with {contested_end.jump_game}+ support points, after a minimum raise at level "
+        "1 or 2 with {continuation.game}+, higher with {contested_end.game}+ "
+        "({continuation.minor_extra} more in a minor)",
+        BID_OVER & (GAME > LAST) & CONTESTED_GAME,
+        bid=GAME,
+    ),
+    Rule(
+        "competes",
+        "the overcaller bid over the opener's raise: the suit raised at level 2, if it can be bid "
+        "there; at level 3, if that is its cheapest, with five cards, or four over a bid at level 2",
+        BID_OVER
+        & RAISED
+        & (
+            (over_last(OPENERS_SUIT) <= 2)
+            | (over_last(OPENERS_SUIT) <= 3)
+            & ((OPENERS_SUIT.cards >= 5) | (OPENERS_SUIT.cards >= 4) & (LAST_LEVEL <= 2))
+        ),
+        bid=bid_over_last(OPENERS_SUIT),
+    ),
+    Rule(
+        "own_suit",
+        "the overcaller bid over another bid of the opener's: a promised suit of six or more, if it "
+        "can be bid at level 3 or lower (the longest; equals: the higher-ranking)",
+        BID_OVER & ~RAISED & (LONG_PROMISED.cards >= 6),
+        bid=bid_over_last(LONG_PROMISED),
+    ),
+    *settling(
+        "the overcaller bid over another bid of the opener's, and responder has "
+        "{contested_end.compete}+ total points, or {contested_end.compete_short}+ and at most two "
+        "cards in the overcaller's suit",
+        BID_OVER
+        & ~RAISED
+        & (
+            (TOTAL >= A.contested_end.compete)
+            | (TOTAL >= A.contested_end.compete_short) & (OVERCALLED.cards <= 2)
+        ),
+    ),
+    Rule(
+        "their_contract",
+        "the overcaller bid over the opener's bid, otherwise: responder passes",
+        BID_OVER,
+        bid=LAST,
+    ),
+)
+"""The responder where the overcaller bid over the opener's bid, a part of both tables."""
 
 CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
     "After the opener's answer, the advancer having passed",
@@ -129,13 +305,15 @@ CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
             "defended",
             "opener passed: the overcall is defended, doubled",
             answer_was("a pass", "penalty_pass"),
-            bid=lambda s: s.overcall_bid,
+            bid=LAST,
         ),
         Rule(
-            "goes_on",
-            "opener bid the overcaller's suit: the auction goes on",
-            answer_was("a cue-bid", "cue_bid"),
+            SETTLES_FOR_GAME,
+            "opener bid the overcaller's suit: the pair settles for game",
+            CUE_BID_ANSWER,
+            bid=lambda s: s.pair.over_cue_bid(s.last),
         ),
+        *OVER_THEIR_BID,
         Rule(
             "rests",
             "opener bid game or higher: it rests",
@@ -149,8 +327,7 @@ CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
                 f"raise with {a.continuation.game}+, or {a.continuation.game - 1}+ without room to invite "
                 f"({a.continuation.minor_extra} more in a minor)"
             ),
-            JUMP_RAISE & (SUPPORT >= A.continuation.jump_game + EXTRA)
-            | MINIMUM_RAISE & ((SUPPORT >= A.continuation.game + EXTRA) | GAME_WITHOUT_ROOM),
+            JUMP_RAISE & (RAISING >= A.continuation.jump_game) | MINIMUM_RAISE & BIDS_GAME,
             bid=GAME,
         ),
         Rule(
@@ -167,10 +344,18 @@ CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
             bid=ONE_UP,
         ),
         Rule(
-            "goes_on",
-            "a raise on three cards where responder would invite or bid game over four: the auction "
-            "goes on",
-            THREE_CARD_RAISE & (INVITES | GAME_WITHOUT_ROOM),
+            SETTLES_FOR_GAME,
+            "a raise on three cards where responder would bid game over four, or would invite and "
+            "opener has {continuation.three_card_accept}+ support points: the pair settles for game",
+            THREE_CARD_RAISE
+            & (BIDS_GAME | INVITES & (OPENERS_SUPPORT >= A.continuation.three_card_accept)),
+            bid=IN_GAME,
+        ),
+        Rule(
+            "invitation_declined",
+            "a raise on three cards where responder would invite over four: one level up",
+            THREE_CARD_RAISE & INVITES,
+            bid=ONE_UP,
         ),
         Rule(
             "three_notrump",
@@ -204,23 +389,41 @@ CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
             bid="2NT",
         ),
         Rule(
-            "goes_on",
-            "{continuation.go_on}+ total points over a rebid or a second suit, or "
-            "{continuation.go_on_strong}+ where it showed strength: the auction goes on",
+            SETTLES_FOR_GAME,
+            lambda a: (
+                "the pair settles for game over a rebid or a second suit: with "
+                f"{a.continuation.settle}+ total points, {a.continuation.settle_strong}+ where it "
+                f"showed strength, {a.continuation.settle_light}+ if opener has "
+                f"{a.continuation.opener_light}+ HCP, {a.continuation.settle_light + 1}+ if opener "
+                f"has {a.continuation.opener}+"
+            ),
             REBID
             & (
-                (TOTAL >= A.continuation.go_on)
-                | (JUMPED | REVERSED) & (TOTAL >= A.continuation.go_on_strong)
+                (TOTAL >= A.continuation.settle)
+                | (JUMPED | REVERSED) & (TOTAL >= A.continuation.settle_strong)
+                | (TOTAL >= A.continuation.settle_light)
+                & (OPENERS_HCP >= A.continuation.opener_light)
+                | (TOTAL >= A.continuation.settle_light + 1)
+                & (OPENERS_HCP >= A.continuation.opener)
             ),
+            bid=IN_GAME,
+        ),
+        Rule(
+            "one_up",
+            lambda a: (
+                f"a rebid or a second suit one level up with {a.continuation.settle_light + 1}+ total "
+                "points, if that is below game and no higher than level 3"
+            ),
+            REBID & ROOM & (ANSWER_LEVEL <= 2) & (TOTAL >= A.continuation.settle_light + 1),
+            bid=ONE_UP,
         ),
         Rule(
             "own_major",
-            "six or more in the one promised major, at level 2 or lower: bid it",
+            "six or more in the one promised major, at level 3 or lower: bid it",
             answer_was("not a raise", "own_suit", "second_suit", "notrump", "rebid")
             & ONE_PROMISED
-            & (A_PROMISED_SUIT.cards >= 6)
-            & (over_last(A_PROMISED_SUIT) <= 2),
-            bid=bid_over_last(A_PROMISED_SUIT),
+            & (LONG_PROMISED.cards >= 6),
+            bid=bid_over_last(LONG_PROMISED),
         ),
         Rule(
             "back_to_opened",

@@ -21,7 +21,7 @@ from double_study.cards.bids import NO_BID, Bid
 from double_study.rules.advancer import ADVANCER
 from double_study.rules.answer import ANSWER, SPADE_RAISE
 from double_study.rules.contested import CONTESTED_ANSWER, CONTESTED_END, OVERCALLER
-from double_study.rules.continuation import CONTINUATION
+from double_study.rules.continuation import BIDS_AGAIN, CONTINUATION
 from double_study.rules.opening import OPENING
 from double_study.rules.overcall import OVERCALL
 from double_study.rules.reopening import REOPENING
@@ -46,6 +46,7 @@ RULE_TABLES: tuple[RuleTable[Any], ...] = (
     REASON,
     ANSWER,
     SPADE_RAISE,
+    BIDS_AGAIN,
     CONTINUATION,
     ADVANCER,
     CONTESTED_ANSWER,
@@ -55,7 +56,15 @@ RULE_TABLES: tuple[RuleTable[Any], ...] = (
 )
 """Every table of rules, in the order in which an auction meets them."""
 
-AFTER_THE_DOUBLE = (REASON, ANSWER, CONTINUATION, CONTESTED_ANSWER, OVERCALLER, CONTESTED_END)
+AFTER_THE_DOUBLE = (
+    REASON,
+    ANSWER,
+    BIDS_AGAIN,
+    CONTINUATION,
+    CONTESTED_ANSWER,
+    OVERCALLER,
+    CONTESTED_END,
+)
 """Those that an auction meets only if the responder doubled."""
 
 WIDTH = 98
@@ -74,6 +83,22 @@ def words(agreement: Agreement) -> list[str]:
         f"a good suit: {agreement.hand.good_suit} or more of its ace, king, queen, jack and ten, one "
         "of them the ace, king or queen",
         "a stopper: the ace, the king with one more card, the queen with two, the jack with three",
+        "combined cards: those of the opener and the responder in a suit; their suits: the "
+        "overcaller's, and one that the advancer bids as a new suit",
+        "strong enough for game: opener's HCP and responder's total points make "
+        f"{agreement.contested_end.strong_enough} or more, or "
+        f"{agreement.contested_end.strong_enough_fit} with ten combined cards or more in a suit that "
+        "is not theirs",
+        "settling: the pair's further calls are not written out, and it plays what two partners who "
+        "may ask each other everything would choose, in a suit that is not theirs",
+        "settling for game: the first that is higher than the last bid of four of a major with eight "
+        "combined cards, 3NT with each of their suits stopped in one hand or the other, five of a "
+        "minor with nine, four of a major with seven, five of a minor with eight, 3NT; if none is "
+        "higher, their bid is doubled, a cue-bid is taken out to five of the longer minor (or six), "
+        "and another bid of the pair's own is left in",
+        "settling for a part-score: the suit with the most combined cards (equals: the "
+        "higher-ranking) at its cheapest level, if that is 3 or lower, or 4 with nine cards; "
+        "otherwise their bid is doubled",
     ]
 
 
@@ -97,8 +122,9 @@ def sentences(agreement: Agreement) -> list[str]:
 
 
 def _rules(table: RuleTable[Any], agreement: Agreement) -> Iterator[str]:
-    width = max(len(rule.name) for rule in table.rules)
-    for number, rule in enumerate(table.rules, start=1):
+    rules = table.under(agreement).rules
+    width = max(len(rule.name) for rule in rules)
+    for number, rule in enumerate(rules, start=1):
         head = f"  {number:2}. {rule.name:{width}}  "
         yield from TextWrapper(WIDTH, initial_indent=head, subsequent_indent=" " * len(head)).wrap(
             rule.sentence(agreement)
@@ -173,6 +199,7 @@ def explain(table: RuleTable[Any], s: Situation, every: Situation) -> Explanatio
     settled by the auction.
     """
     decided = table.decide(s)
+    table = decided.table
     chosen = table.rules[decided.rule.item()]
     above = tuple(
         _passed_over(rule, table.wordings[rule.name], s, every)

@@ -20,7 +20,6 @@ from double_study.cards.hands import (
     CLASS_WORDS,
     GOOD_SHIFT,
     N_CLASSES,
-    STOPPER_SHIFT,
     Hands,
     by_word,
     class_of,
@@ -157,13 +156,11 @@ OPENING: RuleTable[OpeningSituation] = RuleTable(
     ),
 )
 
-_ALL_SUITS = 0b1111
 
-
-def classes(good: int, stopper: int) -> Hands:
-    """Return every class, with every suit good or none, and every suit stopped or none."""
-    flags = (good * _ALL_SUITS << GOOD_SHIFT[0]) | (stopper * _ALL_SUITS << STOPPER_SHIFT[0])
-    return Hands(CLASS_WORDS | np.uint32(flags))
+def classes(*flags: tuple[int, ...]) -> Hands:
+    """Return every class with some flags set, such as ``GOOD_SHIFT``, in every suit."""
+    bits = [1 << shift for shifts in flags for shift in shifts]
+    return Hands(CLASS_WORDS | np.uint32(sum(bits)))
 
 
 _DEPENDS_ON_GOOD = -2
@@ -180,8 +177,8 @@ class OpeningLookup:
     def __init__(self, agreement: Agreement) -> None:
         self._by_class = np.empty((2, 2, N_CLASSES), dtype=np.int8)
         for last, seat in enumerate((1, LAST_SEAT)):
-            for good in (0, 1):
-                situation = OpeningSituation(classes(good, 0), agreement, seat)
+            for good, flags in enumerate([(), (GOOD_SHIFT,)]):
+                situation = OpeningSituation(classes(*flags), agreement, seat)
                 self._by_class[last, good] = OPENING.decide(situation).bid
         self._by_word = [
             by_word(np.where(any_suit == good_suit, any_suit, np.int8(_DEPENDS_ON_GOOD)))

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from itertools import product
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -27,6 +28,7 @@ from double_study.cards.bids import (
 )
 from double_study.cards.hands import (
     GOOD_SHIFT,
+    HONOUR_SHIFT,
     N_CLASSES,
     STOPPER_SHIFT,
     BoolArray,
@@ -91,7 +93,7 @@ JUMP = Number("the level of a jump", lambda s: np.minimum(Z.cards(s) - 4, 4))
 ONE_LEVEL = (
     (Z.level == 1)
     & (Z.cards >= 5)
-    & (Z.good & HCP.within(A.overcall.one_level_good) | HCP.within(A.overcall.one_level))
+    & (Z.good & HCP.within(A.overcall.one_level_good) | Z.honour & HCP.within(A.overcall.one_level))
 )
 
 OVERCALL: RuleTable[OvercallSituation] = RuleTable(
@@ -113,7 +115,7 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable(
             "two_suited",
             lambda a: (
                 f"{a.overcall.two_suited}+ HCP and five or more cards in each of two other suits "
-                "(save spades with the other minor after a minor opening): a two-suited call"
+                "(except spades with the other minor after a minor opening): a two-suited call"
                 if a.overcall.two_suited_calls
                 else "two-suited calls are not played"
             ),
@@ -129,7 +131,8 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable(
         Rule(
             "one_level_major",
             "five cards or more in a major that can be bid at level 1, {overcall.one_level_good} HCP "
-            "with a good suit or {overcall.one_level} with any: one of the suit",
+            "with a good suit, or {overcall.one_level} with the ace, king or queen of it: one of the "
+            "suit",
             Z.among(*MAJORS) & ONE_LEVEL,
             bid=Z.at(1),
         ),
@@ -141,14 +144,14 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable(
         ),
         Rule(
             "one_level_diamond",
-            "over 1♣, five diamonds or more on the values of a one-level major: 1♦",
+            "over 1♣, five diamonds or more on the points and honours of a one-level major: 1♦",
             Z.among(DIAMONDS) & ONE_LEVEL,
             bid=Z.at(1),
         ),
         Rule(
             "two_level",
-            "a good suit that must be bid at level 2: six cards or more and {overcall.two_level_six} "
-            "HCP, or five and {overcall.two_level_five}: two of it",
+            "the longest suit other than the one opened, good, and to be bid at level 2: six cards or "
+            "more and {overcall.two_level_six} HCP, or five and {overcall.two_level_five}: two of it",
             (Z.level == 2)
             & Z.good
             & (
@@ -168,25 +171,32 @@ def suit_overcall(decided: Decided[OvercallSituation]) -> NDArray[np.int8]:
     return np.where((bids % 5 == NOTRUMP) & (bids != NO_BID), NO_BID, bids).astype(np.int8)
 
 
+_STOPPED = ((), (STOPPER_SHIFT,))
+_QUALITIES = ((), (HONOUR_SHIFT,), (HONOUR_SHIFT, GOOD_SHIFT))
+"""The flags that a suit can have by its top cards: a good one has the ace, king or queen."""
+_FROM_GOOD_TO_HONOUR = np.uint32(HONOUR_SHIFT[0] - GOOD_SHIFT[0])
+
+
 class OvercallLookup:
     """The next hand's call over an opening of one of a suit under one agreement, by look-up.
 
     As for the opening, the rules are applied once to every class of hands: 21,280 of shape and
-    points, with Z good or not and with the suit opened stopped or not.
+    points, with the suit opened stopped or not, and with Z good, or only with the ace, king or queen
+    of it, or without.
     """
 
     def __init__(self, agreement: Agreement) -> None:
-        size = (len(SUITS), 2, 2, N_CLASSES)
+        size = (len(SUITS), len(_STOPPED), len(_QUALITIES), N_CLASSES)
         self._name = np.empty(size, dtype=np.int8)
         self._bid = np.empty(size, dtype=np.int8)
         self._good_shift = np.empty((len(SUITS), N_CLASSES), dtype=np.uint32)
-        for opening in SUITS:
-            for stopper in (0, 1):
-                for good in (0, 1):
-                    situation = OvercallSituation(classes(good, stopper), agreement, opening)
-                    decided = OVERCALL.decide(situation)
-                    self._name[opening, stopper, good] = decided.name
-                    self._bid[opening, stopper, good] = suit_overcall(decided)
+        for opening, (stopper, stopped), (quality, has) in product(
+            SUITS, enumerate(_STOPPED), enumerate(_QUALITIES)
+        ):
+            situation = OvercallSituation(classes(*stopped, *has), agreement, opening)
+            decided = OVERCALL.decide(situation)
+            self._name[opening, stopper, quality] = decided.name
+            self._bid[opening, stopper, quality] = suit_overcall(decided)
             self._good_shift[opening] = situation.suit + GOOD_SHIFT[0]
 
     def calls(
@@ -195,10 +205,12 @@ class OvercallLookup:
         """Return each hand's call: its name in ``OVERCALL.names``, and the code of a suit overcall."""
         opening = opening.astype(np.intp)
         of_class = class_of(words)
-        entry = opening * N_CLASSES + of_class
-        good = (words >> self._good_shift.take(entry)) & np.uint32(1)
+        good_shift = self._good_shift.take(opening * N_CLASSES + of_class)
+        quality = (words >> good_shift) & np.uint32(1)
+        quality += (words >> (good_shift + _FROM_GOOD_TO_HONOUR)) & np.uint32(1)
         stopper = (words >> (opening + STOPPER_SHIFT[0]).astype(np.uint32)) & np.uint32(1)
-        entry = ((opening * 2 + stopper) * 2 + good) * N_CLASSES + of_class
+        entry = ((opening * len(_STOPPED) + stopper) * len(_QUALITIES) + quality) * N_CLASSES
+        entry += of_class
         return self._name.take(entry), self._bid.take(entry)
 
 

@@ -1,13 +1,15 @@
 """Section 9: the opener in the pass-out seat, after passes of the responder and the advancer.
 
 The first of the text's rules, for three cards or more in the overcaller's suit, makes four entries
-here, one for each name that tables use.
+here, one for each name that tables use. Where an agreement tries the suits before the double on a
+short holding, that double is not made on a hand with a suit to bid, which comes to the same.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from double_study.agreements.reader import Agreement
 from double_study.columns import COLUMNS
 from double_study.rules.terms import (
     HCP,
@@ -16,6 +18,7 @@ from double_study.rules.terms import (
     OPENED,
     OVERCALLED,
     A,
+    Fact,
     Number,
     Overcalled,
     Rule,
@@ -36,6 +39,36 @@ IN_EACH_UNBID = Number(
     "cards in each unbid suit", lambda s: s.hands.shortest_length_among(s.unbid_set)
 )
 THREE_OF_THEIRS = OVERCALLED.cards >= 3
+
+SECOND_SUIT = (UNBID.cards >= 5) & (
+    (UNBID_LEVEL <= 2) | (UNBID_LEVEL <= 3) & (HCP >= A.reopening.second_suit_three)
+)
+OWN_SUIT = (HCP <= A.reopening.own_suit) & (
+    (OPENED.cards >= 6) & (OPENED.level <= 2) | (OPENED.cards >= 7) & (OPENED.level <= 3)
+)
+VOID_AND_SUIT = Fact(
+    "a void in {} and a second suit to bid",
+    lambda s: (OVERCALLED.cards(s) == 0) & SECOND_SUIT.met(s),
+    "not both a void in {} and a second suit to bid",
+    suit=OVERCALLED,
+)
+A_SUIT_FIRST = Fact(
+    "a suit to bid first",
+    lambda s: s.agreement.reopening.suits_first & (SECOND_SUIT.met(s) | OWN_SUIT.met(s)),
+    "no suit to bid first",
+)
+
+
+def _double_sentence(a: Agreement) -> str:
+    r = a.reopening
+    first = "; no suit to bid by the next two rules" if r.suits_first else ""
+    return (
+        f"{r.double}+ HCP, or two cards or more in each unbid suit; and, besides, at most six cards in "
+        "the suit opened; not both a void in the overcaller's suit and a suit to bid by the next rule; "
+        f"over an overcall at level 3 or 4, at most {r.high_double_cards} in the overcaller's suit or "
+        f"{r.high_double}+ HCP{first}: double"
+    )
+
 
 REOPENING: RuleTable[ReopeningSituation] = RuleTable(
     "The opener after two passes",
@@ -70,36 +103,33 @@ REOPENING: RuleTable[ReopeningSituation] = RuleTable(
             THREE_OF_THEIRS,
         ),
         Rule(
-            "second_suit",
-            "five cards or more in the longest unbid suit (equals: the higher-ranking), if its "
-            "cheapest level is 2 or lower, or 3 with {reopening.second_suit_three}+ HCP: bid it",
-            (UNBID.cards >= 5)
-            & ((UNBID_LEVEL <= 2) | (UNBID_LEVEL <= 3) & (HCP >= A.reopening.second_suit_three)),
-            bid=UNBID.cheapest,
-        ),
-        Rule(
-            "own_suit",
-            "at most {reopening.own_suit} HCP, six cards or more in the suit opened, if its cheapest "
-            "level is 2, or seven where it is 3: bid it",
-            (HCP <= A.reopening.own_suit)
-            & (
-                (OPENED.cards >= 6) & (OPENED.level <= 2)
-                | (OPENED.cards >= 7) & (OPENED.level <= 3)
-            ),
-            bid=OPENED.cheapest,
-        ),
-        Rule(
             "double",
-            "{reopening.double}+ HCP, or two cards or more in each unbid suit; and, over an overcall "
-            "at level 3 or 4, at most {reopening.high_double_cards} in the overcaller's suit or "
-            "{reopening.high_double}+ HCP: double",
+            _double_sentence,
             ((HCP >= A.reopening.double) | (IN_EACH_UNBID >= 2))
+            & (OPENED.cards <= 6)
+            & ~VOID_AND_SUIT
+            & ~A_SUIT_FIRST
             & (
                 (LEVEL <= 2)
                 | (OVERCALLED.cards <= A.reopening.high_double_cards)
                 | (HCP >= A.reopening.high_double)
             ),
         ),
+        Rule(
+            "second_suit",
+            "five cards or more in the longest unbid suit (equals: the higher-ranking), if its "
+            "cheapest level is 2 or lower, or 3 with {reopening.second_suit_three}+ HCP: bid it",
+            SECOND_SUIT,
+            bid=UNBID.cheapest,
+        ),
+        Rule(
+            "own_suit",
+            "at most {reopening.own_suit} HCP, six cards or more in the suit opened, if its cheapest "
+            "level is 2 or lower, or seven where it is 3: bid it",
+            OWN_SUIT,
+            bid=OPENED.cheapest,
+        ),
+        Rule("double", "{reopening.late_double}+ HCP: double", HCP >= A.reopening.late_double),
         Rule("pass", "anything else: pass"),
     ),
 )

@@ -16,14 +16,25 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from double_study.agreements.reader import Agreement
-from double_study.cards.bids import DIAMONDS, HEARTS, MAJORS, MINORS, SPADES, SUIT_NAMES, bid_code
-from double_study.cards.hands import Suit, suit_set
+from double_study.cards.bids import (
+    DIAMONDS,
+    HEARTS,
+    MAJORS,
+    MINORS,
+    NOTRUMP,
+    SPADES,
+    SUIT_NAMES,
+    Bid,
+    bid_code,
+)
+from double_study.cards.hands import SUIT_CARDS, Suit, suit_set
 from double_study.columns import COLUMNS
 from double_study.rules.terms import (
     BOTH_MAJORS,
     BOTH_MINORS,
     CUE_BID,
     EITHER_MAJOR,
+    FIVE_THREE,
     FOUR_SPADES,
     GAME_LEVEL,
     HCP,
@@ -48,6 +59,7 @@ from double_study.rules.terms import (
     bid_text,
     by_level,
     more,
+    notrump_level,
     played,
 )
 
@@ -78,11 +90,25 @@ def _double_sentence(a: Agreement) -> str:
     )
     higher = [at_two, f"{r.double_three} at 3", f"{r.double_four} at 4"]
     points = [f"{r.double_one}+ total points at level 1", *higher[: r.double_through.level - 1]]
+    if r.both_majors and r.five_three_majors:
+        majors += f" (over two of a minor, also {FIVE_THREE})"
     return (
-        f"through {r.double_through.symbol}, with {', '.join(points)}: with both minors bid {majors}; "
-        f"with both majors bid {PROMISES['both_minors']}; over 1♥ after a minor "
-        f"{PROMISES['exactly_four_spades']}; otherwise {PROMISES['other_major']}"
+        f"through {r.double_through.symbol}, with {', '.join(points)}, and always "
+        f"{_always_needed(a)}: with both minors bid {majors}; with both majors bid "
+        f"{PROMISES['both_minors']}; over 1♥ after a minor {PROMISES['exactly_four_spades']}; "
+        f"otherwise {PROMISES['other_major']}"
     )
+
+
+def _always_needed(a: Agreement) -> str:
+    most = a.response.double_cards
+    limit = f" and at most {most} cards in the overcaller's suit" if most < SUIT_CARDS else ""
+    return f"{a.response.double_hcp}+ HCP{limit}"
+
+
+def _double_here(s: Overcalled) -> str:
+    points = f"{DOUBLE_POINTS(s).item()}+ total points"
+    return f"over {s.overcall_made}, with {points} and {_always_needed(s.agreement)}: {s.promise}"
 
 
 def _promised_names(s: Overcalled) -> str:
@@ -114,20 +140,34 @@ PROMISED = SuitTerm("the suit or suits promised", lambda s: s.longest_promised, 
 IN_PROMISE = Number("cards in {}", _in_promise, PROMISED, lacking=_cards_lacking)
 """Cards in the shortest promised suit, or in the longest where one major is enough."""
 SPADES_HELD = Number("spades", lambda s: s.hands.lengths[SPADES])
-SPADES_ALLOWED = Number("", lambda s: np.where(s.message == FOUR_SPADES, np.int16(4), np.int16(13)))
+SPADES_ALLOWED = Number(
+    "", lambda s: np.where(s.message == FOUR_SPADES, np.int16(4), np.int16(SUIT_CARDS))
+)
+LONGER_MAJOR = SuitTerm("the longer major", lambda s: s.hands.longest(*MAJORS))
+SHORTER_MAJOR = SuitTerm("the shorter major", lambda s: sum(MAJORS) - LONGER_MAJOR.suit(s))
 
 PROMISED_LENGTH = IN_PROMISE >= PROMISED_CARDS
+# Four or more in the shorter major are enough in any case.
+FIVE_AND_THREE = (
+    played(FIVE_THREE, A.response.five_three_majors)
+    & Fact("over two of a minor after the other minor", lambda s: s.five_three)
+    & (LONGER_MAJOR.cards >= 5)
+    & (SHORTER_MAJOR.cards >= 3)
+)
 DOUBLE_POINTS = Number("", lambda s: double_needs(s.agreement, s.level, s.overcall))
 ENOUGH_POINTS = TOTAL >= DOUBLE_POINTS
+WITHIN_LIMITS = (HCP >= A.response.double_hcp) & (OVERCALLED.cards <= A.response.double_cards)
+"""What the double asks for at every level."""
 
 DOUBLE = Rule(
     "double",
     _double_sentence,
     played("the double", A.response.double)
-    & PROMISED_LENGTH
+    & (PROMISED_LENGTH | FIVE_AND_THREE)
     & (SPADES_HELD <= SPADES_ALLOWED)
-    & ENOUGH_POINTS,
-    here="over {overcall_made}, with {points}: {promise}",
+    & ENOUGH_POINTS
+    & WITHIN_LIMITS,
+    here=_double_here,
 )
 
 NOT_BID = "too few points, or no room, to bid the suit"
@@ -205,7 +245,6 @@ def _raise_major_here(s: Overcalled) -> str:
 
 _CHEAPEST_RAISE = OPENED.at(RAISE_LEVEL)
 
-LONGER_MAJOR = SuitTerm("the longer major", lambda s: s.hands.longest(*MAJORS))
 OVER_DIAMONDS = Fact("after 1♣ (1♦)", lambda s: np.asarray(s.overcall) == DIAMONDS)
 OVER_HEARTS = Fact(
     "after a minor and 1♥",
@@ -236,35 +275,51 @@ def _one_level_major_bid(s: Overcalled) -> ArrayLike:
     return np.where(np.asarray(s.overcall) == HEARTS, SPADES, LONGER_MAJOR.suit(s))
 
 
-def _new_suit(kind: str, higher: str, suits: tuple[int, int]) -> Rule:
-    """Return the line on new suits of a ``kind``, ``higher`` being its higher-ranking suit."""
+def _new_suit(kind: str, suits: tuple[int, int], text: str, fewest: int = 5) -> Rule:
+    """Return the line on new suits of a ``kind``; it holds from ``fewest`` cards on."""
     suit = SuitTerm(
         f"the longer unbid {kind}",
         lambda s: s.hands.longest_among(s.unbid_set & np.int8(suit_set(suits))),
     )
-    cards = by_level(suit.level, two=5, three=5, four=6)
+    cards = by_level(suit.level, two=fewest, three=fewest, four=6)
     points = by_level(
         suit.level,
         two=A.response.new_suit_two,
         three=A.response.new_suit_three,
         four=A.response.new_suit_four,
     )
+    unbid = Fact(f"an unbid {kind}", lambda s: suit.suit(s) >= 0)
+    both_unbid = Fact(f"both {kind}s unbid", lambda s: s.is_unbid(suits[0]) & s.is_unbid(suits[1]))
     return Rule(
         f"new_{kind}",
-        f"the longer unbid {kind} (equals: {higher}) at its cheapest level: five cards or more and "
-        "{response.new_suit_two}+ total points at level 2, five or more and "
-        "{response.new_suit_three}+ at level 3, six or more and {response.new_suit_four}+ at level 4",
-        Fact(f"an unbid {kind}", lambda s: suit.suit(s) >= 0)
-        & (suit.cards >= cards)
-        & (TOTAL >= points),
+        text,
+        (unbid if fewest == 5 else both_unbid) & (suit.cards >= cards) & (TOTAL >= points),
         bid=suit.cheapest,
         here="{cards} or more, over {overcall_made}, with {points}: {bid}",
     )
 
 
+_NEW_SUIT = (
+    "the longer unbid %s (equals: %s) at its cheapest level: five cards or more and "
+    "{response.new_suit_two}+ total points at level 2, five or more and "
+    "{response.new_suit_three}+ at level 3, six or more and {response.new_suit_four}+ at level 4"
+)
+
 NOTRUMP_POINTS = by_level(
     LEVEL, one=A.response.notrump_one, two=A.response.notrump_two, three=A.response.notrump_three
 )
+NOTRUMP_LEVEL = notrump_level(A.response.notrump_invite, A.response.notrump_game)
+
+
+def _notrump_here(s: Overcalled) -> str:
+    level, needs = NOTRUMP_LEVEL(s).item(), NOTRUMP_POINTS(s).item()
+    if level > LEVEL(s):
+        stronger = {2: s.agreement.response.notrump_invite, 3: s.agreement.response.notrump_game}
+        needs = max(needs, stronger[level])
+    stopper = OVERCALLED.stopper.have.words(s)
+    return f"{stopper} and {needs}+ HCP, over {s.overcall_made}: {Bid(level, NOTRUMP).symbol}"
+
+
 CUE_BID_POINTS = by_level(
     LEVEL, one=A.response.cue_bid, two=A.response.cue_bid, three=A.response.cue_bid_three
 )
@@ -318,16 +373,25 @@ RESPONSE: RuleTable[Overcalled] = RuleTable(
             & OVERCALLED.good
             & (HCP >= A.response.penalty_pass),
         ),
-        _new_suit("major", "♠", MAJORS),
+        _new_suit("major", MAJORS, _NEW_SUIT % ("major", "♠")),
+        _new_suit(
+            "minor",
+            MINORS,
+            "both majors bid: a minor of six cards or more (the longer; equals: ♦) at its cheapest "
+            "level, with {response.new_suit_two}+ total points at level 2, "
+            "{response.new_suit_three}+ at 3, {response.new_suit_four}+ at 4",
+            fewest=6,
+        ),
         DOUBLE,
-        _new_suit("minor", "♦", MINORS),
+        _new_suit("minor", MINORS, _NEW_SUIT % ("minor", "♦")),
         Rule(
             "notrump",
             "a stopper in the overcaller's suit and {response.notrump_one}+ HCP at level 1, "
-            "{response.notrump_two}+ at 2, {response.notrump_three}+ at 3: notrump",
+            "{response.notrump_two}+ at 2, {response.notrump_three}+ at 3: notrump at that level, but "
+            "2NT with {response.notrump_invite}+ HCP, 3NT with {response.notrump_game}+",
             OVERCALLED.stopper & (HCP >= NOTRUMP_POINTS),
-            bid=NT.at(LEVEL),
-            here="{stopper} and {points}, over {overcall_made}: notrump",
+            bid=NT.at(NOTRUMP_LEVEL),
+            here=_notrump_here,
         ),
         Rule(
             "strong_raise",

@@ -20,8 +20,9 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass
-from functools import cached_property, partial, reduce
+from functools import cached_property, lru_cache, partial, reduce
 from itertools import product
 from operator import and_, attrgetter, or_
 from typing import Any, Generic, TypeVar
@@ -29,7 +30,7 @@ from typing import Any, Generic, TypeVar
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.agreements.reader import REFERENCE, AddedRule, Agreement
 from double_study.cards.bids import (
     CLUBS,
     HEARTS,
@@ -44,6 +45,7 @@ from double_study.cards.bids import (
 )
 from double_study.cards.hands import BoolArray, Hands, IntArray, Suit, suit_set
 from double_study.columns import COLUMNS, Combination, Row
+from double_study.expressions import Values, parse
 
 S = TypeVar("S", bound="Situation")
 Covariant = TypeVar("Covariant", bound="Situation", covariant=True)
@@ -101,6 +103,7 @@ class Number:
         self._of, self._equal = of, equal or f"exactly # {what}"
 
     def __call__(self, situation: Situation) -> NDArray[Any]:
+        """Return it for a situation."""
         known = situation.known
         if self not in known:
             known[self] = np.asarray(self._of(situation))
@@ -157,6 +160,7 @@ class Setting:
         return Setting(*self._path, name)
 
     def __call__(self, situation: Situation) -> Any:
+        """Return it in the agreement of a situation."""
         return self._of(situation.agreement)
 
     def __add__(self, more: Need) -> Number:
@@ -246,6 +250,7 @@ class Condition(When):
 
     @property
     def ways(self) -> Ways:
+        """Itself, the only way."""
         return ((self,),)
 
 
@@ -314,6 +319,9 @@ class SuitTerm:
         )
         """Cards in it, 0 where there is none."""
         self.good = Fact("a good holding in {}", lambda s: s.hands.good_in(suit(s)), suit=self)
+        self.honour = Fact(
+            "the ace, king or queen of {}", lambda s: s.hands.honour_in(suit(s)), suit=self
+        )
         self.stopper = Fact(
             "a stopper in {}",
             lambda s: s.hands.stopper_in(suit(s)),
@@ -400,12 +408,15 @@ class Rule:
     def almost(self, situation: Situation, condition: Comparison, by: int) -> BoolArray:
         """Return which hands it holds for, or would if one condition asked for ``by`` less.
 
-        The rule must have a single way, of which ``condition`` is one.
+        It must be a condition that a number is at least something.
         """
-        (way,) = self.ways
         nearly = condition.have >= amount(condition.need, situation) - by
-        met = [(nearly if other is condition else other).met(situation) for other in way]
-        return np.broadcast_to(reduce(np.logical_and, met), situation.hands.words.shape)
+        ways = [
+            [(nearly if other is condition else other).met(situation) for other in way]
+            for way in self.ways
+        ]
+        met = reduce(np.logical_or, (reduce(np.logical_and, way) for way in ways))
+        return np.broadcast_to(met, situation.hands.words.shape)
 
     def bids(self, situation: Situation) -> ArrayLike:
         """Return the codes of its bids, whether or not it holds; NO_BID for a pass or a double."""
@@ -431,16 +442,22 @@ class RuleTable(Generic[S]):
         self.name_codes = np.array([self.names.index(rule.name) for rule in rules], dtype=np.int8)
         """For each rule, the position of its name."""
 
+    def under(self, agreement: Agreement) -> RuleTable[S]:
+        """Return the table with the rules that the agreement adds to it."""
+        own = tuple(rule for rule in agreement.rules if rule.table == self.title)
+        return _with_own(self, own) if own else self
+
     def decide(self, situation: S) -> Decided[S]:
         """Return what the first rule that holds says, for each hand."""
-        last = len(self.rules) - 1
+        table = self.under(situation.agreement)
+        last = len(table.rules) - 1
         # The earlier a rule the higher it counts, so the highest that holds is the first.
         highest = np.zeros(situation.hands.words.shape, dtype=np.int8)
-        for position, rule in enumerate(self.rules[:last]):
+        for position, rule in enumerate(table.rules[:last]):
             if rule.when is not None:
                 held = rule.when.met(situation) * np.int8(last - position)
                 np.maximum(highest, held, out=highest)
-        return Decided(self, situation, np.int8(last) - highest)
+        return Decided(table, situation, np.int8(last) - highest)
 
 
 @dataclass(frozen=True)
@@ -510,6 +527,8 @@ PROMISES = {
     "other_major": f"{_LENGTH} in the unbid major",
 }
 """What a hand must hold for each message."""
+FIVE_THREE = "five or more in one major and exactly three in the other"
+"""What is enough for both majors, over two of a minor, by some agreements."""
 
 
 def _message(opening: int, overcall: int, level: int, both_majors: bool) -> int:
@@ -607,7 +626,14 @@ class Overcalled(Situation):
         message = COLUMNS["message"].names[self.message.item()]
         if message == "other_major":
             return f"{_LENGTH} {A_PROMISED_SUIT.name(self)}"
-        return PROMISES[message]
+        promise = PROMISES[message]
+        return f"{promise}, or {FIVE_THREE}" if self.five_three.item() else promise
+
+    @cached_property
+    def five_three(self) -> BoolArray:
+        """Whether five cards in one major and three in the other are enough for the double."""
+        played = self.agreement.response.five_three_majors
+        return played & (self.message == BOTH_MAJORS) & (np.asarray(self.level) == 2)
 
     @cached_property
     def promised_set(self) -> NDArray[np.int8]:
@@ -661,6 +687,17 @@ OVERCALLED = SuitTerm("the overcaller's suit", lambda s: s.overcall)
 A_PROMISED_SUIT = SuitTerm("a promised suit", lambda s: s.longest_promised)
 """The longest one; between equals, the higher-ranking."""
 NT = SuitTerm("notrump", lambda s: np.int8(NOTRUMP))
+
+
+def notrump_level(two: Need, three: Need) -> Number:
+    """Return the level of notrump: the overcall's, or a higher one with the HCP for 2NT or 3NT."""
+
+    def of(s: Situation) -> NDArray[np.integer]:
+        strong = [HCP(s) >= amount(need, s) for need in (three, two)]
+        return np.maximum(LEVEL(s), np.select(strong, [3, 2], default=1))
+
+    return Number("the level of notrump", of)
+
 
 MAJOR_OPENED = Fact(
     "after a major opening", lambda s: np.asarray(s.opening) >= HEARTS, "after a minor opening"
@@ -716,3 +753,64 @@ def messages_by_sequence(agreement: Agreement) -> tuple[str, ...]:
 def sequence_wording(row: Row) -> str:
     """Return a row's opening and overcall as readers see them, such as ``1♦ (1♠)``."""
     return f"{COLUMNS['opening'].of(row)} ({COLUMNS['overcall'].of(row)})"
+
+
+def _cards_in(suit: int) -> Number:
+    return Number(SUIT_NAMES[suit], lambda s: s.hands.lengths[suit])
+
+
+TERMS: Mapping[str, Number | Fact] = {
+    **{SUIT_NAMES[suit]: _cards_in(suit) for suit in SUITS},
+    "hcp": HCP,
+    "support_points": SUPPORT,
+    "points": TOTAL,
+    "balanced": BALANCED,
+    "in_opened": OPENED.cards,
+    "in_overcalled": OVERCALLED.cards,
+    "in_promised": A_PROMISED_SUIT.cards,
+    "stopper": OVERCALLED.stopper,
+    "good": OVERCALLED.good,
+    "level": LEVEL,
+    "opening": OPENED.suit,
+    "message": Number("what the double promises", lambda s: s.message),
+}
+"""What the rules that an agreement adds, and the columns of questions, may be about.
+
+All but the last three are about the hand to call; a stopper and a good holding are those in the
+overcaller's suit. Nothing here looks at more of a hand than its class, which exact values add up over.
+"""
+
+
+def values_of(name: str, situation: Situation | None = None) -> Values:
+    """Return one of :data:`TERMS` as an expression reads it; of no hands without a situation."""
+    term, column = TERMS[name], COLUMNS.get(name)
+    names = column.names if column and column.wordings else None
+    number = term.have if isinstance(term, Fact) else term
+    array = number(situation) if situation else np.empty(0, dtype=np.int8)
+    return Values(array, names, isinstance(term, Fact))
+
+
+@lru_cache(maxsize=256)
+def _with_own(table: RuleTable[Any], own: tuple[AddedRule, ...]) -> RuleTable[Any]:
+    """Return ``table`` with some rules added, in the order in which they were."""
+    rules = list(table.rules)
+    for added in own:
+        at = [number for number, rule in enumerate(rules) if rule.name == added.other]
+        rules.insert(at[0] if added.before else at[-1] + 1, _own_rule(added))
+    extended = copy(table)
+    extended.rules = tuple(rules)
+    codes = [table.names.index(rule.name) for rule in rules]
+    extended.name_codes = np.array(codes, dtype=np.int8)
+    return extended
+
+
+def _own_rule(added: AddedRule) -> Rule:
+    bid = Bid.parse(added.bid) if added.bid else None
+    expression = parse(added.when)
+
+    def holds(s: Any) -> BoolArray:
+        met = expression.mask(partial(values_of, situation=s))
+        return met & (s.cheapest(bid.denomination) <= bid.level) if bid else met
+
+    text = f"{added.when}{f': {bid.symbol}, if that is high enough' if bid else ''}"
+    return Rule(added.says, lambda agreement: text, Fact(added.when, holds), added.bid or None)

@@ -1,0 +1,664 @@
+"""The functions of :mod:`double_study`, its public interface."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Sequence
+from contextlib import nullcontext
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from double_study.agreements import reader
+from double_study.asking.answer import Answer, as_json
+from double_study.cards.bids import RANKS, SUITS, Bid
+from double_study.cards.deal import BLOCK_DEALS
+from double_study.columns import COLUMNS, every_cell, named
+from double_study.combinatorics import table as exact_side
+from double_study.counting import sampling
+from double_study.counting.cluster import cluster as cluster_at
+from double_study.counting.run import HANDED_OVER
+from double_study.counting.sampling import DEFAULT_SEED, blocks_of, cards_of, over_blocks
+from double_study.counting.tally import Blocks, Counts, Tally
+from double_study.datapackage import RUN_FILE, TABLES_FOLDER
+from double_study.errors import InputError
+from double_study.expressions import check_names, near, of_frame, parse, shown
+from double_study.partnership import plain
+from double_study.questions import (
+    BASE,
+    FIELDS,
+    Question,
+    checked,
+    checked_by,
+    chosen,
+    codes,
+    may_be_missing,
+    question,
+    series,
+)
+from double_study.rules.auction import DOUBLE_CODE, NO_CALL, call_codes, rebid
+from double_study.rules.batch import DEALS, Array, Batch
+from double_study.rules.terms import SEQUENCE, messages_by_sequence
+from double_study.sources import CHECKOUT, version
+from double_study.stats import paired_difference, wilson
+from double_study.tables import TABLE_FILES, Run, open_run
+
+MOST_DEALS = 10**13
+_SMALL = 2_000_000
+"""Deals up to which starting processes takes longer than counting."""
+
+AnyAgreement = str | Path | reader.Agreement
+
+
+def deals(
+    n: float,
+    seed: int = DEFAULT_SEED,
+    agreement: AnyAgreement = "reference",
+    where: str | None = None,
+    hands: bool = False,
+    every: bool = False,
+) -> pd.DataFrame:
+    """Deal ``n`` deals and return those with an overcall, one row per deal.
+
+    Parameters
+    ----------
+    n
+        How many deals are dealt; of these the table has the deals on which one side opens one of a
+        suit and the next hand overcalls in a suit, about one in six.
+    seed
+        The seed of the deals, by default that of the commands. The same seed deals the same deals,
+        whatever ``n``.
+    agreement
+        The agreement that they are bid by: a name, a file, or what :func:`agreement` returns.
+    where
+        Only the deals that meet this condition, as for :func:`count`.
+    hands
+        Add the four hands (``hand_1`` is the dealer's) and the auction, as text.
+    every
+        All ``n`` deals, also those without an opening or an overcall.
+
+    Returns
+    -------
+    DataFrame
+        Index ``deal``, the number of the deal. The columns are those of ``help(double_study)``:
+        ordered categoricals, small whole numbers and booleans, missing where the auction did not
+        come that far. ``attrs`` has the deals, the seed, the agreement with its digest, and the
+        version of the study.
+
+    Raises
+    ------
+    InputError
+        For an argument that cannot be used, with what is allowed.
+
+    Examples
+    --------
+    >>> import double_study as ds
+    >>> table = ds.deals(10_000)
+    >>> table.query("call == 'double'")["opener_hcp"].mean().round(1)
+    np.float64(13.3)
+    """
+    n, seed, bid_by = _whole("n", n, 1, MOST_DEALS), _seed(seed), plain(agreement)
+    where, stage = checked(where, "where"), DEALS if every else BASE
+    found: dict[str, list[Array]] = {"deal": [], **{name: [] for name in FIELDS}}
+    texts: list[pd.DataFrame] = []
+    blocks = blocks_of(n)
+    for start in range(0, len(blocks), sampling.BATCH_BLOCKS):
+        some = blocks[start : start + sampling.BATCH_BLOCKS]
+        batch = Batch(cards_of(seed, some), bid_by)
+        part = chosen(batch.at(stage), where, stage)
+        found["deal"].append(part["deal"] + start * BLOCK_DEALS)
+        for name in FIELDS:
+            found[name].append(codes(part, name))
+        if hands:
+            texts.append(_texts(batch, part["deal"]))
+    whole = {name: np.concatenate(parts) for name, parts in found.items()}
+    index = pd.Index(whole.pop("deal"), name="deal")
+    table = pd.DataFrame(
+        {
+            name: series(FIELDS[name], array, may_be_missing(FIELDS[name], stage))
+            for name, array in whole.items()
+        }
+    )
+    if hands:
+        table = pd.concat([table, pd.concat(texts, ignore_index=True)], axis=1)
+    return _with_attrs(table.set_index(index), n, seed, bid_by)
+
+
+def count(
+    n: float,
+    by: str | Sequence[str] | None = None,
+    where: str | None = None,
+    seed: int = DEFAULT_SEED,
+    agreement: AnyAgreement = "reference",
+    every: bool = False,
+    workers: int | None = None,
+    cluster: str | None = None,
+    progress: bool = False,
+) -> pd.DataFrame:
+    """Count deals by any columns, of any number of deals.
+
+    Parameters
+    ----------
+    n, seed, agreement, every
+        As for :func:`deals`.
+    by
+        The columns to count by; none for one number.
+    where
+        A condition as text, such as ``"responder_in_overcalled == 0 and level <= 2"``: columns,
+        numbers, quoted names of categories, ``+``, ``-``, comparisons, ``in`` a list, ``and``,
+        ``or``, ``not`` and parentheses, written as in pandas' queries. A comparison with a missing
+        value is false, also ``!=`` and ``not``.
+    workers
+        Processes; by default one per processor, and none but this one for a few deals. The counts
+        do not depend on it.
+    cluster
+        The address of a Dask scheduler to count with instead.
+    progress
+        Show a bar on standard error.
+
+    Returns
+    -------
+    DataFrame
+        The columns ``by`` and ``deals``, one row per combination that came up, in order; ``attrs``
+        as for :func:`deals`.
+
+    Raises
+    ------
+    InputError
+        For an argument that cannot be used, with what is allowed; an unknown column lists those
+        whose names are near it.
+    Failure
+        If a worker process dies or a worker of the cluster has another version of the study.
+
+    Examples
+    --------
+    >>> import double_study as ds
+    >>> ds.count(100_000, by="level")
+       level  deals
+    0      1  10481
+    1      2   6145
+    2      3   1109
+    3      4    174
+    """
+    n, seed, bid_by = _whole("n", n, 1, MOST_DEALS), _seed(seed), plain(agreement)
+    asked = question(checked_by(by), checked(where, "where"), every=every)
+    counts = counted(asked, n, seed, bid_by, workers, cluster, progress)[asked.name][0]
+    seen = np.flatnonzero(counts) if asked.by else np.arange(1)
+    table = asked.frame(seen).assign(deals=counts.ravel()[seen])
+    return _with_attrs(table, n, seed, bid_by)
+
+
+def counted(
+    asked: Question,
+    n: int,
+    seed: int,
+    agreement: reader.Agreement,
+    workers: int | None,
+    cluster: str | None,
+    progress: bool,
+    **more: Any,
+) -> Tally:
+    """Count a question, the tally's one table; ``more`` are arguments of ``sampling.count``."""
+    if workers is not None:
+        workers = _whole("workers", workers, 1, 1024)
+    where: dict[str, Any] = {"workers": workers or (1 if n <= _SMALL else None)}
+    with cluster_at(cluster) if cluster else nullcontext() as at:
+        if at is not None:
+            where = at._asdict()
+        return sampling.count(
+            n, seed, agreement, progress=progress, counts=(asked,), **where, **more
+        )
+
+
+def share(table: pd.DataFrame, of: str, by: str | Sequence[str] | None = None) -> pd.DataFrame:
+    """Return the share of deals that meet a condition, with its 95% interval.
+
+    Parameters
+    ----------
+    table
+        Counts with a column ``deals``, as :func:`count` and :func:`table` return them, or one row
+        per deal, as :func:`deals` does.
+    of
+        The condition, as for :func:`count`, over the table's columns.
+    by
+        Columns; the share is taken within each combination of them.
+
+    Returns
+    -------
+    DataFrame
+        One row per combination, which is its index, or one row without ``by``: ``deals`` that meet
+        the condition, ``of`` how many, their ``share``, and the limits ``low`` and ``high`` of
+        Wilson's interval.
+
+    Raises
+    ------
+    InputError
+        For an unknown column, or a condition that makes no sense.
+
+    Examples
+    --------
+    >>> import double_study as ds
+    >>> calls = ds.count(1e6, by=["level", "call"])
+    >>> ds.share(calls, "call == 'double'", by="level").round(3)
+           deals      of  share    low   high
+    level
+    1      25434  106707  0.238  0.236  0.241
+    2      10182   60447  0.168  0.165  0.171
+    3       1941   11201  0.173  0.166  0.180
+    4          0    1920  0.000  0.000  0.002
+    """
+    keys = [by] if isinstance(by, str) else list(by or ())
+    for name in keys:
+        if name not in table:
+            raise InputError(f"by: no column {shown(name)}; allowed: {near(name, table.columns)}")
+    expression = parse(of, "of")
+    check_names(expression, table.columns)
+    each = table["deals"] if "deals" in table else pd.Series(1, index=table.index)
+    met = each.where(expression.mask(of_frame(table)), 0)
+    counts = pd.DataFrame({"deals": met, "of": each})
+    if keys:
+        counts = counts.groupby([table[key] for key in keys], observed=True, dropna=False).sum()
+    else:
+        counts = counts.sum().to_frame().T
+    low, high = wilson(counts["deals"], counts["of"])
+    result = counts.assign(share=counts["deals"] / counts["of"], low=low, high=high)
+    result.attrs = dict(table.attrs)
+    return result
+
+
+def run(
+    deals: float = 2_000_000,
+    seed: int = DEFAULT_SEED,
+    agreement: AnyAgreement = "reference",
+    workers: int | None = None,
+    progress: bool = False,
+) -> Run:
+    """Count a run of the study and return it; its ``table(name)`` are the study's tables.
+
+    In a notebook that ``double-study report`` runs, it is the run that the command counted, whatever
+    the arguments.
+
+    Parameters
+    ----------
+    deals, seed, agreement, workers, progress
+        As for :func:`count`.
+
+    Raises
+    ------
+    InputError
+        For an argument that cannot be used, with what is allowed; ``table`` for an unknown name.
+
+    Examples
+    --------
+    >>> import double_study as ds
+    >>> run = ds.run(deals=50_000)
+    >>> int(run.table("calls")["deals"].sum())
+    8895
+    """
+    if os.environ.get(HANDED_OVER):
+        return open_run()
+    n, seed, bid_by = _whole("deals", deals, 1, MOST_DEALS), _seed(seed), plain(agreement)
+    workers = workers or (1 if n <= _SMALL else None)
+    return Run.of(sampling.count(n, seed, bid_by, workers, progress=progress), seed, bid_by)
+
+
+def table(name: str, folder: str | Path | None = None) -> pd.DataFrame:
+    """Read a table of a finished run from its file, with types and order.
+
+    Parameters
+    ----------
+    name
+        The name of the table, such as ``"calls"``.
+    folder
+        What ``double-study report`` or ``count`` wrote into (``--out``); by default the reports that
+        come with the study.
+
+    Returns
+    -------
+    DataFrame
+        Categories are ordered categoricals; ``attrs`` as for :func:`deals`.
+
+    Raises
+    ------
+    InputError
+        Where there is no such table, or no finished run in the folder.
+
+    Examples
+    --------
+    >>> import double_study as ds
+    >>> ds.table("calls")["call"].dtype.ordered
+    True
+    """
+    files = {file.name: file.path for file in TABLE_FILES}
+    if name not in files:
+        raise InputError(f"name {shown(name)}: no such table; allowed: {near(name, files)}")
+    place = Path(folder) if folder is not None else CHECKOUT / "reports"
+    if not (place / RUN_FILE).is_file():
+        place /= TABLES_FOLDER
+    try:
+        about = json.loads((place / RUN_FILE).read_bytes())
+        found = pd.read_csv(place / files[name])
+        attrs = {
+            "deals": about["deals"],
+            "seed": about["seed"],
+            "agreement": about["agreement"]["name"],
+            "agreement_digest": about["agreement"]["digest"],
+            "version": about["versions"]["study"],
+        }
+    except (OSError, ValueError, KeyError, TypeError):
+        raise InputError(
+            f"folder {shown(folder or place)}: no table {name} of a finished run is there; allowed: a "
+            "folder that double-study report or count wrote into"
+        ) from None
+    for column in found:
+        described = named(str(column))
+        if described.wordings:
+            names = {str(one): one for one in described.names}
+            values = (
+                found[column].astype(object).map(lambda value, names=names: names.get(str(value)))
+            )
+            found[column] = values.astype(described.dtype)
+    found.attrs.update(attrs)
+    return found
+
+
+def compare(
+    *agreements: AnyAgreement,
+    n: float = 2_000_000,
+    by: str | Sequence[str] = "call",
+    where: str | None = None,
+    seed: int = DEFAULT_SEED,
+    workers: int | None = None,
+    progress: bool = False,
+) -> pd.DataFrame:
+    """Bid the same deals by several agreements and return how often each case comes up.
+
+    Because the deals are the same, most of the chance in them cancels in the difference.
+
+    Parameters
+    ----------
+    agreements
+        Two or more, of different names; each is compared with the first.
+    n, by, where, seed, workers, progress
+        As for :func:`count`. What a deal comes to may differ between agreements, and so may whether
+        it meets ``where``.
+
+    Returns
+    -------
+    DataFrame
+        One row per agreement and case: ``agreement``, the columns ``by``, ``deals``, their ``share``
+        of all ``n`` with its 95% interval ``low`` to ``high``, and the ``difference`` from the share
+        of the first agreement with the paired interval ``difference_low`` to ``difference_high``.
+
+    Raises
+    ------
+    InputError
+        For an argument that cannot be used, with what is allowed.
+
+    Examples
+    --------
+    >>> import double_study as ds
+    >>> strong = ds.agreement("reference").changed("response.double_one", 8)
+    >>> table = ds.compare("reference", strong, n=100_000, where="level == 1")
+    >>> table.query("call == 'double'")["difference"].round(4).tolist()
+    [0.0, -0.0076]
+    """
+    several = tuple(map(plain, agreements))
+    names = [one.name for one in several]
+    if len(names) < 2 or len({*names}) < len(names):
+        raise InputError(
+            f"agreements {', '.join(names) or 'none'}: allowed: two or more, of different names; "
+            "changed and with_rule have the argument name"
+        )
+    n, seed = _whole("n", n, 1, MOST_DEALS), _seed(seed)
+    asked = question(checked_by(by), checked(where, "where"))
+    if workers is not None:
+        workers = _whole("workers", workers, 1, 1024)
+    workers = workers or (1 if n <= _SMALL else None)
+    work = partial(_bid_by_each, asked, seed, several)
+    cells = int(np.prod(asked.shape))
+    counts = sum(
+        over_blocks(work, n, workers, progress=progress),
+        np.zeros((len(several), 2, cells), dtype=np.int64),
+    )
+    seen = np.flatnonzero(counts[:, 0].sum(axis=0)) if asked.by else np.arange(1)
+    first = counts[0, 0, seen]
+    parts = []
+    for one, (own, both) in zip(names, counts[:, :, seen], strict=True):
+        low, high = wilson(own, n)
+        union = own + first - both
+        paired = paired_difference(both, own - both, first - both, n - union)
+        if one == names[0]:
+            paired = (paired[0], paired[0], paired[0])  # it is the same count
+        limits = zip(("difference", "difference_low", "difference_high"), paired, strict=True)
+        part = asked.frame(seen).assign(
+            deals=own, share=own / n, low=low, high=high, **dict(limits)
+        )
+        under = pd.Categorical([one] * len(part), names, ordered=True)
+        part.insert(0, "agreement", pd.Series(under, part.index))
+        parts.append(part)
+    result = pd.concat(parts, ignore_index=True)
+    digests = {one.name: one.digest for one in several}
+    result.attrs.update(deals=n, seed=seed, version=version(), agreement_digest=digests)
+    return result
+
+
+def _bid_by_each(
+    asked: Question, seed: int, agreements: Sequence[reader.Agreement], blocks: Blocks
+) -> Counts:
+    """Count the deals of some blocks by cell under each agreement, and in the first one's cell too.
+
+    Returns int64 of shape (agreements, 2, cells).
+    """
+    cells = int(np.prod(asked.shape))
+    counts = np.zeros((len(agreements), 2, cells), dtype=np.int64)
+    base = Batch(cards_of(seed, blocks), agreements[0])
+    under_first = None
+    for at, agreement in enumerate(agreements):
+        batch = base if at == 0 else rebid(base, agreement)
+        part = chosen(batch.at(BASE), asked.where, BASE)
+        cell = np.full(len(batch), -1, dtype=np.int32)
+        cell[part["deal"]] = asked.cells(part)
+        under_first = cell if under_first is None else under_first
+        for kept, which in enumerate((cell >= 0, (cell >= 0) & (cell == under_first))):
+            counts[at, kept] = np.bincount(cell[which], minlength=cells)
+    return counts
+
+
+_EXACT = {
+    "overcalls": lambda agreement: exact_side.exact_table(agreement, calls=False),
+    "calls": lambda agreement: exact_side.exact_table(agreement, calls=True),
+    "next_hands": exact_side.next_hands_table,
+    "doubles": exact_side.doubles_table,
+    "opener_majors": exact_side.opener_majors,
+}
+
+
+def exact(name: str = "calls", agreement: AnyAgreement = "reference") -> pd.DataFrame:
+    """Return exact probabilities, computed without sampling.
+
+    All are for an opening of one of a suit in first seat, per deal.
+
+    Parameters
+    ----------
+    name
+        ``"next_hands"``: the calls over each opening. ``"overcalls"``: each opening and overcall.
+        ``"calls"``: with the responder's call. ``"doubles"``: the double by message, reason and the
+        opener's cards in the promised suit. ``"opener_majors"``: the opener's holding in each unbid
+        major. The first time for an agreement ``"calls"`` and ``"doubles"`` take two processors a
+        minute and more; then they are cached.
+    agreement
+        As for :func:`deals`.
+
+    Returns
+    -------
+    DataFrame
+        The case, and its ``probability``; for ``"opener_majors"`` also three chances.
+
+    Raises
+    ------
+    InputError
+        For an unknown name.
+
+    Examples
+    --------
+    >>> import double_study as ds
+    >>> overcalls = ds.exact("overcalls")
+    >>> overcalls.query("opening == '1D' and overcall == '1S'")["probability"].round(5).tolist()
+    [0.00858]
+    """
+    if name not in _EXACT:
+        raise InputError(f"name {shown(name)}: no exact table; allowed: {', '.join(_EXACT)}")
+    bid_by = plain(agreement)
+    table = _EXACT[name](bid_by)
+    if "call" in table:
+        of_call = table["call"] != exact_side.ANY
+        table = table[of_call if name == "calls" else ~of_call].reset_index(drop=True)
+        table = table.drop(columns="call") if name == "overcalls" else table
+    if "call" in table:
+        table["call"] = table["call"].cat.set_categories(COLUMNS["call"].names)
+    table.attrs = {
+        "agreement": bid_by.name,
+        "agreement_digest": bid_by.digest,
+        "version": version(),
+    }
+    return table
+
+
+_KNOWN_EXACTLY = {"seat", "opening", "overcall", "level", "message", "call"}
+
+
+def known_exactly(of: str, by: Sequence[str], where: str | None) -> bool:
+    """Return whether the exact tables answer a question.
+
+    They do if it names nothing but the auction up to the responder's call, and ``where`` admits
+    openings in first seat alone.
+    """
+    if where is None or not {*parse(of).names, *parse(where).names, *by} <= _KNOWN_EXACTLY:
+        return False
+    every = _described(every_cell((SEQUENCE, "call")), reader.REFERENCE)
+    condition, seats = parse(where), COLUMNS["seat"].names
+    admits = [condition.mask(of_frame(every.assign(seat=seat))).any() for seat in seats]
+    return bool(admits[0]) and not any(admits[1:])
+
+
+def exact_shares(
+    of: str, by: Sequence[str], where: str, agreement: reader.Agreement
+) -> pd.DataFrame:
+    """Return the shares of a question that is :func:`known_exactly`; columns ``by`` and ``exact``."""
+    responded = "call" in {*parse(of).names, *parse(where).names, *by}
+    cases = exact("calls" if responded else "overcalls", agreement)
+    cases = _described(cases, agreement).assign(seat=1)
+    cases = cases[parse(where).mask(of_frame(cases))]
+    met = cases["probability"].where(parse(of).mask(of_frame(cases)), 0)
+    both = cases[[*by]].assign(met=met, every=cases["probability"], one=1)
+    both = both.groupby([*by] or "one", observed=True)[["met", "every"]].sum().reset_index()
+    both = both[both["every"] > 0]
+    return both[[*by]].assign(exact=both["met"] / both["every"])
+
+
+def _described(cases: pd.DataFrame, agreement: reader.Agreement) -> pd.DataFrame:
+    """Return cases by opening and overcall with what these settle: the level and the message."""
+    messages = dict(zip(SEQUENCE.names, messages_by_sequence(agreement), strict=True))
+    sequences = zip(cases["opening"], cases["overcall"], strict=True)
+    return cases.assign(
+        level=cases["overcall"].astype(str).str[0].astype(int),
+        message=pd.Categorical(
+            [messages[one] for one in sequences], dtype=COLUMNS["message"].dtype
+        ),
+    )
+
+
+def ask(
+    hand: str, auction: str | None = None, agreement: AnyAgreement = "reference"
+) -> dict[str, Any]:
+    """Return the call on a hand after an auction, the rule behind it, and the odds on partner's hand.
+
+    Parameters
+    ----------
+    hand
+        Thirteen cards, such as ``"K752.AJ64.83.T92"``, from spades to clubs.
+    auction
+        Such as ``"1D 1S"``; without it the odds before any bidding.
+    agreement
+        As for :func:`deals`.
+
+    Returns
+    -------
+    dict
+        What ``double-study ask --json`` prints; probabilities are from 0 to 1.
+
+    Raises
+    ------
+    InputError
+        For a hand or an auction that cannot be read.
+
+    Examples
+    --------
+    >>> import double_study as ds
+    >>> ds.ask("K752.AJ64.83.T92", "1C 1D")["call"]
+    'double'
+    """
+    return as_json(Answer.to(hand, auction, plain(agreement)))
+
+
+def _whole(argument: str, value: Any, least: int, most: int) -> int:
+    """Return a whole number, also one like 1e6; raises :class:`InputError`."""
+    try:
+        number = int(value)
+        if number == value and least <= number <= most and not isinstance(value, bool):
+            return number
+    except (TypeError, ValueError, OverflowError):
+        pass
+    raise InputError(f"{argument} {shown(value)}: allowed: a whole number from {least} to {most:,}")
+
+
+def _seed(seed: int) -> int:
+    return _whole("seed", seed, 0, 2**63 - 1)
+
+
+def _with_attrs(
+    table: pd.DataFrame, n: int, seed: int, agreement: reader.Agreement
+) -> pd.DataFrame:
+    """Return a table with what is needed to cite it and to count it again."""
+    table.attrs = {
+        "deals": n,
+        "seed": seed,
+        "agreement": agreement.name,
+        "agreement_digest": agreement.digest,
+        "version": version(),
+    }
+    return table
+
+
+def _texts(batch: Batch, rows: Array) -> pd.DataFrame:
+    """Return the four hands and the auction of some deals as text, the dealer's hand first."""
+    found: dict[str, Any] = {}
+    for seat, cards in enumerate(batch.cards[:, rows], 1):
+        suits = [
+            _HOLDINGS.take((cards >> np.uint64(13 * suit)) & np.uint64(8191)) for suit in SUITS
+        ]
+        found[f"hand_{seat}"] = suits[3] + "." + suits[2] + "." + suits[1] + "." + suits[0]
+    calls = call_codes(batch)[rows]
+    auctions, which = np.unique(calls, axis=0, return_inverse=True)
+    words = [" ".join(_call(int(code)) for code in one if code != NO_CALL) for one in auctions]
+    found["auction"] = np.array(words, dtype=object).take(which)
+    return pd.DataFrame(found)
+
+
+_HOLDINGS = np.array(
+    [
+        "".join(RANKS[bit] for bit in reversed(range(13)) if holding >> bit & 1)
+        for holding in range(1 << 13)
+    ],
+    dtype=object,
+)
+
+
+def _call(code: int) -> str:
+    """Return a call as ``ask`` reads it: 1D, X or P."""
+    return "X" if code == DOUBLE_CODE else str(Bid.from_code(code)) if code >= 0 else "P"

@@ -1,0 +1,165 @@
+"""Answer "how often ...?" about the deals on which one side opens one of a suit and the next hand
+overcalls in a suit.
+
+A condition is text in quotes, such as "call == 'double' and level == 1". It may have columns, numbers,
+quoted names of categories, + and -, comparisons, in a list, and, or, not, and parentheses. A comparison
+with a value that the auction did not come to is false.
+"""
+
+from __future__ import annotations
+
+import argparse
+import shlex
+from collections.abc import Iterator, Sequence
+from textwrap import wrap
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from double_study.api import counted, exact_shares, known_exactly
+from double_study.cli.exact import compute_exact
+from double_study.cli.options import MAX_DEALS, add_shared, add_value
+from double_study.columns import Row
+from double_study.counting.run import current_commit
+from double_study.counting.stopping import Precision
+from double_study.escape import terminal
+from double_study.expressions import parse
+from double_study.questions import FIELDS, Question, checked, checked_by, question
+from double_study.rules.explain import WIDTH
+from double_study.rules.terms import TERMS
+from double_study.sources import version
+from double_study.stats import CONFIDENCE, wilson
+from double_study.words import aligned, percent
+
+EXAMPLE = (
+    'how-often "call == \'double\'" --given "responder_in_overcalled == 0 and level == 1" '
+    "--by opening --deals 1e8"
+)
+DEALS = 10_000_000
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the options of the command."""
+    parser.add_argument("what", metavar="CONDITION", help="what is asked about, in quotes")
+    add_value(parser, "given", "CONDITION", str, "look only at the deals that meet this condition")
+    add_value(parser, "by", "COLUMN,...", str, "answer for each value of these columns")
+    add_shared(parser, "deals", deals=None)
+    add_shared(parser, "seed agreement workers cluster store to")
+    of_auction = [name for name in FIELDS if name.partition("_")[2] not in TERMS]
+    of_hands = [name for name in FIELDS if name.startswith("responder_")]
+    parser.description = (
+        f"{parser.description} The columns: {', '.join([*of_auction, *of_hands])}; all but the last "
+        "also for the opener, the overcaller and the advancer. help(double_study) in Python explains them."
+    )
+
+
+def run(options: argparse.Namespace) -> None:
+    """Run the command."""
+    what = checked(options.what, "CONDITION") or ""
+    given = checked(options.given, "--given")
+    by = checked_by(options.by.split(",") if options.by is not None else (), "--by")
+    asked = question(by, given, what)
+    exactly = given is not None and known_exactly(what, by, given)
+    if exactly and "call" in {*parse(what).names, *parse(given or what).names, *by}:
+        compute_exact(options.agreement, options.workers)
+    precision = Precision(asked.name, options.to) if options.to else None
+    tally = counted(
+        asked,
+        options.deals or (MAX_DEALS if precision else DEALS),
+        options.seed,
+        options.agreement,
+        options.workers,
+        options.cluster,
+        progress=True,
+        store=options.store,
+        precision=precision,
+    )
+    lines = list(_answer(asked, tally[asked.name], tally.deals))
+    if by:
+        lines += ["", *_table(asked, tally[asked.name])]
+    if exactly and given is not None:
+        lines += ["", *_exact(what, by, given, options)]
+    if precision:
+        reached = "reached" if precision.reached(tally) else "not reached in these deals"
+        lines += ["", f"Half of each interval at most {options.to:g} of its share: {reached}."]
+    lines += ["", *_citation(options, tally.deals)]
+    print("\n".join(terminal(line) for line in lines))
+
+
+def _answer(asked: Question, counts: NDArray[np.int64], deals: int) -> Iterator[str]:
+    """Yield the answer over all rows as a sentence."""
+    met, of = int(counts[1].sum()), int(counts.sum())
+    of_what = f"the {of:,} deals with an overcall"
+    if asked.where:
+        of_what += f" on which {asked.where}"
+    if not of:
+        yield from wrap(f"None of the {deals:,} deals was one of {of_what[4:]}.", WIDTH)
+        return
+    yield from wrap(
+        f"Of {of_what}, {_share(met, of)} meet {asked.hits}. These {met:,} are {_share(met, deals)} of "
+        f"all {deals:,} deals. In brackets: {CONFIDENCE:.0%} intervals.",
+        WIDTH,
+    )
+
+
+def _share(met: int, of: int) -> str:
+    low, high = wilson(met, of)
+    return percent(met / of, float(low), float(high))
+
+
+def _table(asked: Question, counts: NDArray[np.int64]) -> list[str]:
+    """Return the answer for each value of the columns, as lines."""
+    met, of = counts[1].ravel(), counts.sum(axis=0).ravel()
+    seen = np.flatnonzero(of)
+    names = asked.frame(seen)
+    rows = [[*_headings(names), "deals", "of", "share"]]
+    for at, row in zip(seen, names.to_dict("records"), strict=True):
+        numbers = f"{met[at]:,}", f"{of[at]:,}", _share(int(met[at]), int(of[at]))
+        rows.append([*_values(row), *numbers])
+    return aligned(rows)
+
+
+def _headings(names: pd.DataFrame) -> list[str]:
+    return [FIELDS[str(name)].heading for name in names]
+
+
+def _values(row: Row) -> list[str]:
+    return [FIELDS[str(name)].of(row) for name in row]
+
+
+def _exact(what: str, by: Sequence[str], given: str, options: argparse.Namespace) -> Iterator[str]:
+    """Yield the exact answer."""
+    table = exact_shares(what, by, given, options.agreement)
+    if not by:
+        yield from (f"This share is known exactly: {share:.6%}." for share in table["exact"])
+        return
+    yield "These shares are known exactly:"
+    names = table[[*by]]
+    rows = [[*_headings(names), "exact share"]]
+    for row, share in zip(names.to_dict("records"), table["exact"], strict=True):
+        rows.append([*_values(row), f"{share:.6%}"])
+    yield from aligned(rows)
+
+
+def _citation(options: argparse.Namespace, deals: int) -> Iterator[str]:
+    """Yield how to cite the answer, and the command that repeats it."""
+    agreement = options.agreement
+    words = ["double-study", "how-often", options.what]
+    for name in ("given", "by"):
+        if value := getattr(options, name):
+            words += [f"--{name}", value]
+    words += ["--deals", str(deals), "--seed", str(options.seed), "--agreement", agreement.name]
+    yield from wrap(
+        f"To cite: {deals:,} random deals, seed {options.seed}, agreement {agreement.name} "
+        f"({agreement.digest[:12]}), the responder's double study, version {version()}, commit "
+        f"{current_commit()}.",
+        WIDTH,
+    )
+    yield f"To repeat: {' '.join(map(_quoted, words))}"
+
+
+def _quoted(word: str) -> str:
+    """Return a word as a shell takes it, in double quotes if that is enough."""
+    safe = shlex.quote(word)
+    return f'"{word}"' if safe != word and not {*word} & {*'"$`\\!'} else safe

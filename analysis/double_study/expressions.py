@@ -1,0 +1,339 @@
+"""Conditions that a user writes, such as ``call == 'double' and level <= 2``.
+
+The syntax is that of pandas' queries, of which only this is evaluated: names of columns, whole and
+decimal numbers, quoted names of categories, ``+`` and ``-``, comparisons (also chained), ``in`` and
+``not in`` a list of values, ``and``, ``or``, ``not`` and parentheses. Python parses the text and this
+module walks the tree; nothing is ever passed to ``eval``, so text from a stranger is safe.
+
+A comparison with a missing value is false, and so is its denial: a deal on which the advancer never
+calls meets neither ``advancer == 'pass'`` nor ``not advancer == 'pass'`` nor ``advancer != 'pass'``.
+"""
+
+from __future__ import annotations
+
+import ast
+import operator
+import warnings
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+from functools import cached_property, lru_cache, reduce
+from typing import Any, NoReturn
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from double_study.errors import InputError
+
+Array = NDArray[Any]
+Mask = NDArray[np.bool_]
+
+LONGEST = 2000
+"""Characters of an expression."""
+LARGEST = 10**9
+"""The largest number in an expression; no column comes near it."""
+_SHOWN = 60
+
+_NOT = {
+    ast.Eq: ast.NotEq,
+    ast.NotEq: ast.Eq,
+    ast.Lt: ast.GtE,
+    ast.GtE: ast.Lt,
+    ast.Gt: ast.LtE,
+    ast.LtE: ast.Gt,
+    ast.In: ast.NotIn,
+    ast.NotIn: ast.In,
+}
+_COMPARE: dict[type[ast.cmpop], Callable[[Any, Any], Any]] = {
+    ast.Eq: operator.eq,
+    ast.NotEq: operator.ne,
+    ast.Lt: operator.lt,
+    ast.GtE: operator.ge,
+    ast.Gt: operator.gt,
+    ast.LtE: operator.le,
+    ast.In: np.isin,
+    ast.NotIn: lambda values, among: np.isin(values, among, invert=True),
+}
+_ARITHMETIC: dict[type[ast.AST], Callable[..., Any]] = {
+    ast.Add: operator.add,
+    ast.Sub: operator.sub,
+    ast.UAdd: operator.pos,
+    ast.USub: operator.neg,
+}
+
+
+@dataclass(frozen=True)
+class Values:
+    """A column as an expression reads it.
+
+    ``array`` has numbers, or codes that count along ``names``, of shape (rows,). ``missing``: which
+    of them are missing. ``flag``: whether the numbers are 0 and 1 for no and yes, so that the column
+    is a condition by itself.
+    """
+
+    array: Array
+    names: tuple[Any, ...] | None = None
+    flag: bool = False
+    missing: Mask | None = None
+
+    def known(self, met: Mask) -> Mask:
+        """Return ``met`` without the rows where the column is missing."""
+        return met if self.missing is None else met & ~self.missing
+
+
+Read = Callable[[str], Values]
+
+
+def near(name: object, allowed: Iterable[object]) -> str:
+    """Return the names that a mistyped one may stand for, or all if none is near it."""
+    names = [str(one) for one in allowed]
+    return ", ".join(get_close_matches(str(name), names, 5, 0.5) or names)
+
+
+def shown(text: object) -> str:
+    """Return what was typed, quoted, on one line and not too long, for a message."""
+    words = ascii(str(text)) if not str(text).isprintable() else repr(str(text))
+    return words if len(words) <= _SHOWN else f"{words[:_SHOWN]}…"
+
+
+@dataclass(frozen=True, eq=False)
+class Expression:
+    """A condition, parsed; ``argument`` is what a message calls it, such as ``where``."""
+
+    text: str
+    argument: str
+    tree: ast.expr
+
+    @cached_property
+    def names(self) -> tuple[str, ...]:
+        """The columns that it names."""
+        found = (node.id for node in ast.walk(self.tree) if isinstance(node, ast.Name))
+        return tuple(dict.fromkeys(found))
+
+    def mask(self, read: Read) -> Mask:
+        """Return which rows meet it; bool of shape (rows,).
+
+        ``read`` returns a column by name. Raises :class:`InputError` where a comparison makes no
+        sense, whatever the rows, so that a condition is checked by columns without any.
+        """
+        columns = {name: read(name) for name in self.names}
+        return _Walk(self, columns).condition(self.tree, denied=False)
+
+    def refuse(self, why: str) -> NoReturn:
+        """Raise :class:`InputError`."""
+        raise InputError(f"{self.argument} {shown(self.text)}: {why}")
+
+
+_ALLOWED = (
+    "allowed: columns, numbers, quoted names, + and -, comparisons, in a list, and, or, not, "
+    "parentheses"
+)
+_PART = {
+    ast.Call: "a call of a function",
+    ast.Attribute: "a dot after a name",
+    ast.Subscript: "square brackets after a name",
+    ast.Lambda: "a function",
+    ast.JoinedStr: "an f-string",
+    ast.NamedExpr: "an assignment",
+    ast.Starred: "a star",
+    ast.IfExp: "if and else",
+    ast.BitAnd: "&; write and",
+    ast.BitOr: "|; write or",
+    ast.Invert: "~; write not",
+}
+_KNOWN = (
+    ast.BoolOp, ast.And, ast.Or, ast.UnaryOp, ast.Not, ast.UAdd, ast.USub, ast.BinOp, ast.Add,
+    ast.Sub, ast.Compare, *_NOT, ast.Name, ast.Load, ast.Constant, ast.List, ast.Tuple, ast.Set,
+)  # fmt: skip
+
+
+def parse(text: str, argument: str = "where") -> Expression:
+    """Return ``text`` as an expression; raises :class:`InputError` for anything else than a condition."""
+    if not isinstance(text, str) or not text.strip():
+        raise InputError(
+            f"{argument} {shown(text)}: this is not a condition as text; allowed: one such as "
+            "\"call == 'double'\""
+        )
+    return _parsed(text, argument)
+
+
+@lru_cache(maxsize=1000)
+def _parsed(text: str, argument: str) -> Expression:
+    refuse = Expression(text, argument, ast.Constant(None)).refuse
+    if len(text) > LONGEST:
+        refuse(f"longer than {LONGEST} characters; allowed: a shorter one")
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error")  # of an unknown escape sequence in a quoted name
+            tree = ast.parse(text.strip(), mode="eval").body
+        for node in ast.walk(tree):
+            if not isinstance(node, _KNOWN):
+                what = _PART.get(type(node), f"{type(node).__name__} of Python")
+                refuse(f"it has {what}; {_ALLOWED}")
+            if isinstance(node, ast.Constant):
+                _check(node.value, refuse)
+        _depth(tree)
+    except (SyntaxError, ValueError, MemoryError, RecursionError, Warning) as error:
+        reason = getattr(error, "msg", None) or "nested too deeply"
+        refuse(f"not a condition ({reason}); {_ALLOWED}")
+    return Expression(text, argument, tree)
+
+
+def _check(value: object, refuse: Callable[[str], NoReturn]) -> None:
+    """Refuse a constant that is neither a quoted name nor a number of an ordinary size."""
+    number = isinstance(value, int | float) and abs(value) <= LARGEST
+    if not (number or isinstance(value, str)):
+        refuse(
+            f"{shown(value)} is not allowed; allowed: quoted names, and numbers up to {LARGEST:,}"
+        )
+
+
+_DEEPEST = 50
+
+
+def _depth(tree: ast.expr) -> None:
+    """Raise ``RecursionError`` for a tree that is nested too deeply to be walked safely."""
+    level, depth = [tree], 0
+    while level:
+        level = [child for node in level for child in ast.iter_child_nodes(node)]  # type: ignore[misc]
+        depth += 1
+        if depth > _DEEPEST:
+            raise RecursionError
+
+
+@dataclass(frozen=True)
+class _Walk:
+    """The evaluation of one expression over some columns."""
+
+    expression: Expression
+    columns: dict[str, Values]
+
+    def condition(self, node: ast.expr, denied: bool) -> Mask:
+        """Return where a condition is true, or where its denial is."""
+        match node:
+            case ast.BoolOp():
+                both = isinstance(node.op, ast.And) != denied
+                met = [self.condition(value, denied) for value in node.values]
+                return reduce(operator.and_ if both else operator.or_, met)
+            case ast.UnaryOp(op=ast.Not()):
+                return self.condition(node.operand, not denied)
+            case ast.Compare():
+                return self._comparison(node, denied)
+            case ast.Name() if self.columns[node.id].flag:
+                column = self.columns[node.id]
+                return column.known((column.array == 0) if denied else (column.array == 1))
+        self._refuse(node, "is not a condition; allowed: a comparison, such as level == 1")
+
+    def _comparison(self, node: ast.Compare, denied: bool) -> Mask:
+        sides = [self._operand(side) for side in (node.left, *node.comparators)]
+        pairs = [
+            self._pair(type(op), left, right, node, denied)
+            for op, left, right in zip(node.ops, sides, sides[1:], strict=False)
+        ]
+        return reduce(operator.or_ if denied else operator.and_, pairs)
+
+    def _operand(self, node: ast.expr) -> Any:
+        """Return a column, a number, a quoted name, or a list of the last two."""
+        match node:
+            case ast.Name():
+                return self.columns[node.id]
+            case ast.Constant():
+                return node.value
+            case ast.List() | ast.Tuple() | ast.Set():
+                values = [self._operand(value) for value in node.elts]
+                if any(isinstance(value, Values | list) for value in values):
+                    self._refuse(node, "is not a list of numbers or quoted names")
+                return values
+            case ast.UnaryOp() if not isinstance(node.op, ast.Not):
+                return self._arithmetic(node, node.op, node.operand)
+            case ast.BinOp():
+                return self._arithmetic(node, node.op, node.left, node.right)
+        self._refuse(node, "stands where a column, a number or a quoted name is needed")
+
+    def _arithmetic(self, node: ast.expr, op: ast.AST, *parts: ast.expr) -> Any:
+        sides = [self._operand(part) for part in parts]
+        numbers, missing = [], None
+        for side in sides:
+            if isinstance(side, str | list) or (
+                isinstance(side, Values) and side.names is not None
+            ):
+                self._refuse(node, "adds or subtracts what is not a number")
+            if isinstance(side, Values):
+                numbers.append(side.array.astype(np.promote_types(side.array.dtype, np.int32)))
+                if side.missing is not None:
+                    missing = side.missing if missing is None else missing | side.missing
+            else:
+                numbers.append(side)
+        result = _ARITHMETIC[type(op)](*numbers)
+        return Values(result, missing=missing) if isinstance(result, np.ndarray) else result
+
+    def _pair(
+        self, op: type[ast.cmpop], left: Any, right: Any, node: ast.Compare, denied: bool
+    ) -> Mask:
+        within = op in (ast.In, ast.NotIn)
+        if within != isinstance(right, list) or isinstance(left, list):
+            self._refuse(node, "needs in with a list, and only there, such as level in [1, 2]")
+        if not isinstance(left, Values) and not isinstance(right, Values):
+            self._refuse(node, "names no column")
+        one, other = self._comparable(left, right, node), self._comparable(right, left, node)
+        met = _COMPARE[_NOT[op] if denied else op](one, other)
+        for side in (left, right):
+            if isinstance(side, Values):
+                met = side.known(met)
+        return met
+
+    def _comparable(self, side: Any, other: Any, node: ast.Compare) -> Any:
+        """Return a side as the array or the number, code or list of them that NumPy compares."""
+        names = other.names if isinstance(other, Values) else None
+        match side:
+            case Values():
+                if isinstance(other, Values) and side.names != names:
+                    self._refuse(node, "compares two columns of different kinds")
+                return side.array
+            case list():
+                return [self._code(value, names, node) for value in side]
+        return self._code(side, names, node)
+
+    def _code(self, value: Any, names: tuple[Any, ...] | None, node: ast.Compare) -> Any:
+        if names is None:
+            if isinstance(value, str):
+                self._refuse(node, f"compares a number with the name {shown(value)}")
+            return value
+        if value not in names:
+            self._refuse(node, f"no category {shown(value)} there; allowed: {near(value, names)}")
+        return names.index(value)
+
+    def _refuse(self, node: ast.AST, why: str) -> NoReturn:
+        text = ast.unparse(node)
+        if text == self.expression.text:
+            self.expression.refuse(why if why.startswith("no ") else f"it {why}")
+        between = ": " if why.startswith("no ") else " "
+        self.expression.refuse(f"{text[:_SHOWN]}{between}{why}")
+
+
+def of_frame(table: pd.DataFrame) -> Read:
+    """Return a reader of the columns of a DataFrame."""
+
+    def read(name: str) -> Values:
+        column = table[name]
+        missing = column.isna().to_numpy()
+        gaps = missing if missing.any() else None
+        if isinstance(column.dtype, pd.CategoricalDtype):
+            return Values(column.cat.codes.to_numpy(), tuple(column.cat.categories), missing=gaps)
+        if pd.api.types.is_bool_dtype(column.dtype):
+            return Values(column.fillna(False).to_numpy(np.int8), flag=True, missing=gaps)
+        if pd.api.types.is_numeric_dtype(column.dtype):
+            return Values(column.fillna(0).to_numpy(), missing=gaps)
+        codes, names = pd.factorize(column)
+        return Values(codes, tuple(names), missing=gaps)
+
+    return read
+
+
+def check_names(expression: Expression, allowed: Iterable[str]) -> None:
+    """Raise :class:`InputError` for a name that is no column, with those that are near it."""
+    known = list(allowed)
+    for name in expression.names:
+        if name not in known:
+            expression.refuse(f"no column {shown(name)}; allowed: {near(name, known)}")

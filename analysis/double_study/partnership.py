@@ -1,0 +1,197 @@
+"""A partnership's own agreement: settings changed and rules added, from Python."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+from pathlib import Path
+from typing import Any
+
+from double_study.agreements import reader
+from double_study.agreements.reader import AddedRule, load, shipped
+from double_study.cards.bids import Bid
+from double_study.errors import InputError
+from double_study.expressions import check_names, near, parse, shown
+from double_study.rules.advancer import ADVANCER
+from double_study.rules.answer import ANSWER
+from double_study.rules.contested import CONTESTED_ANSWER
+from double_study.rules.reopening import REOPENING
+from double_study.rules.response import REASON, RESPONSE
+from double_study.rules.terms import TERMS, RuleTable, values_of
+
+TABLES: dict[str, RuleTable[Any]] = {
+    "response": RESPONSE,
+    "reason": REASON,
+    "advancer": ADVANCER,
+    "answer": ANSWER,
+    "contested_answer": CONTESTED_ANSWER,
+    "reopening": REOPENING,
+}
+"""The tables of rules to which an agreement may add a rule, by name.
+
+Those of the opening and the overcall are left out because their calls are looked up by classes of
+hands, and those of the last calls because what they are called settles the contract.
+"""
+
+
+class Agreement(reader.Agreement):
+    """An agreement of a partnership, as :func:`agreement` returns it; it never changes."""
+
+    def changed(self, key: str, value: Any, name: str | None = None) -> Agreement:
+        """Return the agreement with one setting changed.
+
+        Parameters
+        ----------
+        key, value
+            The setting, as ``double-study agreement --settings`` lists it, such as
+            ``"response.double_one"``, and what it becomes.
+        name
+            What the new agreement is called; by default the old name with the change after it.
+
+        Raises
+        ------
+        InputError
+            For an unknown setting or a value that is not allowed, with what is.
+
+        Examples
+        --------
+        >>> import double_study as ds
+        >>> ds.agreement("reference").changed("response.double_one", 7).name
+        'reference, response.double_one = 7'
+        """
+        known = reader.REFERENCE.values
+        if key not in known:
+            raise InputError(f"key {shown(key)}: no setting; allowed: {near(key, known)}")
+        made = super().changed(key, value)
+        return replace(made, name=_name(f"{self.name}, {key} = {value}", name))  # type: ignore[return-value]
+
+    def with_rule(
+        self,
+        table: str,
+        says: str,
+        when: str,
+        *,
+        before: str | None = None,
+        after: str | None = None,
+        bid: str = "",
+        name: str | None = None,
+    ) -> Agreement:
+        """Return the agreement with one more rule.
+
+        The rule is data (texts), so it reaches every worker and the digest of the agreement
+        distinguishes it from every other. Counts, exact values and explanations all follow it.
+
+        Parameters
+        ----------
+        table
+            The table of rules: response, reason, advancer, answer, contested_answer or reopening.
+        says
+            What the hand calls, by a name that rules of the table have, such as ``"double"``.
+        when
+            The hands that it is for, a condition over the terms of the rules: hcp, points,
+            support_points, clubs, diamonds, hearts, spades, balanced, in_opened, in_overcalled,
+            in_promised, stopper, good, opening, level and message.
+        before, after
+            One of the two: the name of the rule before or after which it is tried. Of several rules
+            of that name it stands before the first or after the last.
+        bid
+            The bid, such as ``"2H"``, where ``says`` is not a pass or a double. The rule does not
+            hold where the bid would be too low.
+        name
+            What the new agreement is called; by default the old name with the rule after it.
+
+        Raises
+        ------
+        InputError
+            Where one of these cannot be used, with what is allowed.
+
+        Examples
+        --------
+        >>> import double_study as ds
+        >>> void = ds.agreement("reference").with_rule(
+        ...     "response", "pass", "in_overcalled == 0", before="double", name="void passes"
+        ... )
+        >>> void.name
+        'void passes'
+        """
+        if table not in TABLES:
+            raise InputError(f"table {shown(table)}: no such table; allowed: {', '.join(TABLES)}")
+        rules = TABLES[table].under(self).rules
+        bids = {rule.name: rule.bid is not None for rule in rules}
+        if (before is None) == (after is None):
+            raise InputError("before, after: allowed: one of the two")
+        other = str(before if after is None else after)
+        for argument, value in (("says", says), ("after" if before is None else "before", other)):
+            if value not in bids:
+                raise InputError(
+                    f"{argument} {shown(value)}: no rule of {table}; allowed: {near(value, bids)}"
+                )
+        if after == rules[-1].name:
+            raise InputError(
+                f"after {after}: the last rule always holds; allowed: before={after!r}"
+            )
+        if bids[says] != bool(bid):
+            allowed = "one such as '2H'" if bids[says] else f"none, because {says} is not a bid"
+            raise InputError(f"bid {shown(bid)}: allowed: {allowed}")
+        expression = parse(when, "when")
+        check_names(expression, TERMS)
+        expression.mask(values_of)
+        rule = AddedRule(
+            TABLES[table].title,
+            says,
+            when,
+            str(Bid.parse(bid)) if bid else "",
+            after is None,
+            other,
+        )
+        default = f"{self.name}, {bid or says} if {when}"
+        return replace(self, rules=(*self.rules, rule), name=_name(default, name))
+
+
+def _name(default: str, name: str | None) -> str:
+    """Return what a changed agreement is called."""
+    if name is None:
+        return default
+    if not name.strip() or not name.isprintable():
+        raise InputError(f"name {shown(name)}: allowed: printable characters, at least one")
+    if name in shipped():
+        raise InputError(
+            f"name {name}: an agreement that comes with the study is called so; allowed: another name"
+        )
+    return name
+
+
+def agreement(name: str | Path | reader.Agreement = "reference") -> Agreement:
+    """Return an agreement: the settings of a partnership.
+
+    Its methods ``changed`` and ``with_rule`` return a new agreement that differs in one setting or
+    has one more rule. Wherever a function takes an agreement, it takes a name as well.
+
+    Parameters
+    ----------
+    name
+        The name of one that comes with the study, a TOML file of your own
+        (``double-study agreement --help``), or the agreement of a run.
+
+    Raises
+    ------
+    InputError
+        Where there is none of that name, or the file cannot be used.
+
+    Examples
+    --------
+    >>> import double_study as ds
+    >>> ds.agreement("through_2s").response.double_through.symbol
+    '2♠'
+    """
+    return Agreement(**_parts(plain(name)))
+
+
+def plain(named: str | Path | reader.Agreement) -> reader.Agreement:
+    """Return an agreement as the study passes it around, whatever it was given as."""
+    return reader.Agreement(
+        **_parts(named if isinstance(named, reader.Agreement) else load(str(named)))
+    )
+
+
+def _parts(whole: reader.Agreement) -> dict[str, Any]:
+    return {field.name: getattr(whole, field.name) for field in fields(whole)}

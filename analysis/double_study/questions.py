@@ -1,0 +1,257 @@
+"""Any "how often?" that can be said in the study's words: its columns, and counts by them.
+
+A *field* is a column that a user may ask for by name: an entry of ``columns.toml`` that says which
+stages of the auction have it (``at``). To add one, add the entry and declare how the batch computes
+it (:func:`double_study.rules.batch.column`), or name it ``{player}_TERM`` after one of the terms of the
+rules (:data:`double_study.rules.terms.TERMS`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import partial
+from math import prod
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from double_study import expressions
+from double_study.cards.bids import Bid
+from double_study.cards.hands import Hands
+from double_study.columns import COLUMNS, PLAYERS, Column
+from double_study.counting.tally import Blocks, Count, Counts
+from double_study.errors import InputError
+from double_study.expressions import Values, near, parse, shown
+from double_study.rules.auction import after_overcall
+from double_study.rules.batch import DEALS, Array, Batch, column
+from double_study.rules.terms import TERMS, Overcalled, Situation, values_of
+
+_IN_ORDER = (
+    "seat", "opening", "overcall", "level", "message", "call", "bid", "reason", "advancer",
+    "answer", "overcaller_again", "reopening",
+)  # fmt: skip
+
+
+def _place(name: str) -> tuple[int, int]:
+    """Return where a field stands: those of the auction in its order, then players one by one."""
+    player = name.partition("_")[0]
+    if player in PLAYERS and name not in _IN_ORDER and name not in PLAYERS:
+        return 2 + PLAYERS.index(player), 0
+    return (0, _IN_ORDER.index(name)) if name in _IN_ORDER else (1, 0)
+
+
+_ASKED = {column.name: column for column in COLUMNS.values() if column.at}
+FIELDS = {name: _ASKED[name] for name in sorted(_ASKED, key=_place)}
+"""The columns that a user may ask for, by name."""
+
+BASE = "overcalled"
+"""The deals of a question: one side opens one of a suit, and the next hand overcalls in a suit."""
+
+MISSING = -128
+"""What arrays hold where an auction did not come to a column; any negative number is missing."""
+
+MOST_CELLS = 1_000_000
+
+
+# --- columns of the auction that only questions need ---
+
+
+@column("overcalled", "overcall")
+def _(b: Batch) -> Array:
+    return _OVERCALL_CODE.take(b["overcall_bid"])
+
+
+_OVERCALLS = COLUMNS["overcall"].names
+_OVERCALL_CODE = np.full(1 + max(Bid.parse(name).code for name in _OVERCALLS), -1, dtype=np.int8)
+for _position, _name in enumerate(_OVERCALLS):
+    _OVERCALL_CODE[Bid.parse(_name).code] = _position
+
+
+@column("overcalled", "message")
+def _(b: Batch) -> Array:
+    return b.decided("response").situation.message
+
+
+@column("doubled", "contract")
+def _(b: Batch) -> Array:
+    return b["last_bid"]
+
+
+_SIDE = np.array(
+    [{"opener": 0, "responder": 0, "overcaller": 1, "advancer": 1}.get(name, MISSING)
+     for name in COLUMNS["declarer"].names], dtype=np.int8
+)  # fmt: skip
+
+
+@column("doubled", "side")
+def _(b: Batch) -> Array:
+    return _SIDE.take(b["declarer"])
+
+
+def _term(b: Batch, player: str, term: str) -> Array:
+    """Return a term of the rules about a player's hand, whoever is to call."""
+    hands: Hands = b.hands(player)
+    if b.stage == BASE:
+        return values_of(term, Overcalled(hands, *after_overcall(b))).array.astype(np.int8)
+    return values_of(term, Situation(hands, b.agreement)).array.astype(np.int8)
+
+
+for _field_name, _field in FIELDS.items():
+    _player, _under, _term_name = _field_name.partition("_")
+    if _player in PLAYERS and _term_name in TERMS:
+        # At both stages, so that hands without an overcall cost nothing where only overcalls count.
+        for _at in {*_field.at, BASE}:
+            column(_at, _field_name)(partial(_term, player=_player, term=_term_name))
+
+
+# --- reading columns ---
+
+
+def may_be_missing(field: Column, stage: str) -> bool:
+    """Return whether some deals of a stage, all deals or :data:`BASE`, may lack a column."""
+    reached = {DEALS} if stage == DEALS else {DEALS, "opened", BASE}
+    return field.optional or not reached.intersection(field.at)
+
+
+def codes(b: Batch, name: str) -> Array:
+    """Return a field at :data:`BASE`, at all deals or a subset of either; negative where missing.
+
+    Codes of categories, numbers, or 0 and 1 for no and yes; int8 of shape (deals of ``b``,).
+    """
+    field, reached, above = FIELDS[name], set[str](), b
+    while above.parent is not None:
+        reached.add(above.stage)
+        above = above.parent
+    if reached.intersection(field.at):
+        return b[field.key]
+    whole = np.full(len(above), MISSING, dtype=np.int8)
+    for stage in field.at:
+        part = b.at(stage)
+        whole[part["deal"]] = part[field.key]
+    return whole.take(b["deal"])
+
+
+def _values(field: Column, array: Array, gaps: bool) -> Values:
+    names = tuple(field.wordings) or None
+    return Values(array, names, field.type == "boolean", array < 0 if gaps else None)
+
+
+def reader(b: Batch, stage: str) -> expressions.Read:
+    """Return what reads the fields of a batch at ``stage`` for an expression."""
+    return lambda name: _values(FIELDS[name], codes(b, name), may_be_missing(FIELDS[name], stage))
+
+
+def checked(text: str | None, argument: str) -> str | None:
+    """Return a condition over the fields, or None; raises :class:`InputError` unless it makes sense."""
+    if text is None:
+        return None
+    expression = parse(text, argument)
+    expressions.check_names(expression, FIELDS)
+    nothing = np.empty(0, dtype=np.int8)
+    expression.mask(lambda name: _values(FIELDS[name], nothing, gaps=False))
+    return text
+
+
+def checked_by(by: str | Sequence[str] | None, argument: str = "by") -> tuple[str, ...]:
+    """Return the names of columns to count by; raises :class:`InputError` for unknown ones."""
+    names = (by,) if isinstance(by, str) else tuple(by or ())
+    for name in names:
+        if name not in FIELDS:
+            raise InputError(f"{argument}: no column {shown(name)}; allowed: {near(name, FIELDS)}")
+        if names.count(name) > 1:
+            raise InputError(f"{argument}: {name} twice; allowed: each column once")
+    return names
+
+
+def series(field: Column, array: Array, gaps: bool) -> pd.Series[Any]:
+    """Return a field as a user sees it, from its numbers or codes, negative where missing."""
+    if field.wordings:
+        known = np.where(array < 0, np.int8(-1), array)
+        return pd.Series(pd.Categorical.from_codes(known.tolist(), dtype=field.dtype))
+    flag, missing = field.type == "boolean", array < 0
+    plain = np.where(missing, 0, array).astype(np.bool_ if flag else np.int8)
+    if not gaps:
+        return pd.Series(plain)
+    return pd.Series(plain).astype("boolean" if flag else "Int8").mask(missing)
+
+
+# --- counting ---
+
+
+@dataclass(frozen=True)
+class Question(Count):
+    """A count by some fields of the deals that meet a condition.
+
+    ``on`` is :data:`BASE` or all deals. The first axis has the deals that do not meet ``hits``, and
+    those that do; without ``hits`` it has one position. Where a field may be missing, its last
+    position stands for that.
+    """
+
+    where: str | None = None
+    hits: str | None = None
+
+    @property
+    def _axes(self) -> list[tuple[Column, int, bool]]:
+        """Each field with the number of its values and whether it may be missing."""
+        fields = [FIELDS[str(name)] for name in self.by]
+        return [
+            (field, 2 if field.type == "boolean" else field.size, may_be_missing(field, self.on))
+            for field in fields
+        ]
+
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """The number of positions along each axis."""
+        return (2 if self.hits else 1, *(size + gaps for _, size, gaps in self._axes))
+
+    def count(self, deals: Batch, blocks: Blocks) -> Counts:
+        """Count the deals of some blocks; int64, of :attr:`shape`."""
+        part = chosen(deals.at(self.on), self.where, self.on)
+        cell = self.cells(part)
+        if self.hits:
+            met = parse(self.hits).mask(reader(part, self.on))
+            cell = cell + met * np.int32(prod(self.shape[1:]))
+        return np.bincount(cell, minlength=prod(self.shape)).reshape(self.shape)
+
+    def cells(self, part: Batch) -> Array:
+        """Return the position of each deal among the cells, all axes but the first; int32."""
+        cell = np.zeros(len(part), dtype=np.int32)
+        for field, size, gaps in self._axes:
+            at = codes(part, field.name)
+            position = at - np.int32(field.names[0]) if field.whole else at
+            if gaps:
+                position = np.where(at < 0, np.int32(size), position)
+            cell *= np.int32(size + gaps)
+            cell += position
+        return cell
+
+    def frame(self, seen: Array) -> pd.DataFrame:
+        """Return the names of some cells, one row per position ``seen`` among them."""
+        along = np.unravel_index(seen, self.shape[1:]) if self.by else ()
+        found = {}
+        for (field, size, gaps), at in zip(self._axes, along, strict=True):
+            numbers = at + (field.names[0] if field.whole else 0)
+            kept = np.where(at >= size, MISSING, numbers).astype(np.int8)
+            found[field.name] = series(field, kept, gaps)
+        return pd.DataFrame(found, index=range(len(seen)))
+
+
+def chosen(part: Batch, condition: str | None, stage: str) -> Batch:
+    """Return the subset of a batch that meets a condition; all of it without one."""
+    return part.where(parse(condition).mask(reader(part, stage))) if condition else part
+
+
+def question(
+    by: Iterable[str], condition: str | None, hits: str | None = None, every: bool = False
+) -> Question:
+    """Return what to count; raises :class:`InputError` where it has too many cells."""
+    on = DEALS if every else BASE
+    name = f"{hits or 'deals'}, given {condition or on}, by {', '.join(by) or 'nothing'}"
+    asked = Question(name, on, tuple(by), condition, hits)
+    if prod(asked.shape) > MOST_CELLS:
+        raise InputError(
+            f"by: {prod(asked.shape):,} cells; allowed: columns that make {MOST_CELLS:,} at most"
+        )
+    return asked

@@ -1,0 +1,92 @@
+"""The public interface: its documentation, its examples, and what it says to mistakes."""
+
+import doctest
+import pydoc
+import subprocess
+import sys
+from collections.abc import Callable
+
+import double_study as ds
+import pytest
+from double_study import api, partnership
+from double_study.errors import InputError
+from double_study.questions import FIELDS
+
+
+@pytest.mark.parametrize("module", [ds, api, partnership], ids=lambda module: module.__name__)
+def test_the_examples_of_the_documentation(module: object) -> None:
+    results = doctest.testmod(module, optionflags=doctest.NORMALIZE_WHITESPACE)  # type: ignore[arg-type]
+    assert results.attempted
+    assert not results.failed
+
+
+def test_help_lists_every_function_and_explains_every_column() -> None:
+    text = pydoc.plain(pydoc.render_doc(ds))
+    for name in ds.__all__:
+        assert f"\n    {name}(" in text
+        assert "Examples" in (getattr(ds, name).__doc__ or "")
+        assert "Raises" in (getattr(ds, name).__doc__ or "")
+    for name in FIELDS:
+        ending = name.partition("_")[2]
+        assert f"``{name}``" in text or f"``opener_{ending}``" in text
+
+
+def test_the_import_is_quick_because_nothing_is_loaded_before_it_is_used() -> None:
+    program = "import sys, double_study as ds; print('numpy' in sys.modules, len(dir(ds)) > 9)"
+    done = subprocess.run(  # noqa: S603 -- this Python, on a program written here
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
+    )
+    assert done.stdout.split() == ["False", "True"]
+    with pytest.raises(AttributeError, match="no attribute 'cuont'"):
+        _ = ds.cuont
+
+
+PASS = ("response", "pass")
+MISTAKES: list[tuple[Callable[[], object], str]] = [
+    (lambda: ds.deals(0), "^n '0': allowed: a whole number from 1"),
+    (lambda: ds.deals("many"), "^n 'many': allowed"),  # type: ignore[arg-type]
+    (lambda: ds.deals(10, seed=-1), "^seed '-1': allowed: a whole number from 0"),
+    (lambda: ds.deals(10, agreement="nobody"), "^agreement nobody: .*; allowed: .*reference"),
+    (lambda: ds.deals(10, where="lvel == 1"), "^where 'lvel == 1': no column 'lvel'; allowed: level, "),
+    (lambda: ds.count(10, by="calls"), "^by: no column 'calls'; allowed: call, "),
+    (lambda: ds.count(10, by=["level", "level"]), "^by: level twice; allowed"),
+    (lambda: ds.count(10, by=[f"{one}_hcp" for one in ("opener", "responder", "advancer", "overcaller")]),
+     "^by: 2,085,136 cells; allowed: .*1,000,000"),
+    (lambda: ds.count(10, where="call == 'doubel'"), "no category 'doubel' there; allowed: double$"),
+    (lambda: ds.count(10, where="level == 'one'"), "compares a number with the name 'one'"),
+    (lambda: ds.count(10, workers=0), "^workers '0': allowed"),
+    (lambda: ds.count(10, cluster="here"), "^--cluster here"),
+    (lambda: ds.share(ds.count(10, by="level"), "call == 'double'"), "^of .*no column 'call'; allowed"),
+    (lambda: ds.share(ds.count(10, by="level"), "level == 1", by="seat"), "^by: no column 'seat'"),
+    (lambda: ds.run(0.5), "^deals '0.5': allowed"),
+    (lambda: ds.run(1000).table("cals"), "^no table 'cals'; allowed"),
+    (lambda: ds.table("cals"), "^name 'cals': no such table; allowed: calls"),
+    (lambda: ds.table("calls", "/nowhere"), "^folder '/nowhere': .*; allowed: a folder that"),
+    (lambda: ds.compare("reference"), "^agreements reference: allowed: two or more"),
+    (lambda: ds.compare("reference", ds.agreement()), "allowed: two or more, of different names"),
+    (lambda: ds.exact("everything"), "^name 'everything': .*; allowed: overcalls, calls"),
+    (lambda: ds.ask("AKQ", "1D 1S"), "^hand 'AKQ'"),
+    (lambda: ds.agreement("nobody"), "^agreement nobody"),
+    (lambda: ds.agreement().changed("response.double_on", 7), "allowed: response.double_one"),
+    (lambda: ds.agreement().changed("response.double_one", 99), "response.double_one = 99; allowed"),
+    (lambda: ds.agreement().changed("response.double_one", 7, name="through_2s"), "another name"),
+    (lambda: ds.agreement().changed("response.double_one", 7, name=" "), "^name ' ': allowed"),
+    (lambda: ds.agreement().with_rule("overcall", "pass", "hcp > 3", before="pass"), "^table 'overcall'"),
+    (lambda: ds.agreement().with_rule("response", "pas", "hcp > 3", before="pass"), "^says 'pas'"),
+    (lambda: ds.agreement().with_rule(*PASS, "hcp > 3"), "^before, after: allowed: one of the two"),
+    (lambda: ds.agreement().with_rule(*PASS, "hcp > 3", before="nothing"), "^before 'nothing'"),
+    (lambda: ds.agreement().with_rule(*PASS, "hcp > 3", after="pass"), "^after pass: .*; allowed"),
+    (lambda: ds.agreement().with_rule(*PASS, "hpc > 3", before="double"), "no column 'hpc'; allowed: hcp"),
+    (lambda: ds.agreement().with_rule(*PASS, "hcp", before="double"), "^when 'hcp': it is not a condition"),
+    (lambda: ds.agreement().with_rule(*PASS, "hcp > 3", before="double", bid="2H"), "^bid '2H': allowed"),
+    (lambda: ds.agreement().with_rule("response", "new_major", "hcp > 3", before="double"), "^bid ''"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("mistake", "said"), MISTAKES, ids=[said[:30] for _, said in MISTAKES])
+def test_a_mistake_is_answered_by_one_line_with_what_is_allowed(
+    mistake: Callable[[], object], said: str
+) -> None:
+    with pytest.raises(InputError, match=said) as refused:
+        mistake()
+    assert "\n" not in str(refused.value)
