@@ -1,7 +1,7 @@
 """How every figure looks, and how a notebook shows one.
 
 Figures are narrow, so that their text is legible on a telephone and in print. Nothing is told by
-colour alone: values are written beside marks, and lines have their names at their ends.
+colour alone: values and names are written beside the marks.
 
 References
 ----------
@@ -144,31 +144,6 @@ def bar_figure(
     for axis in axes[:, 0]:
         axis.set_xlim(min(low for low, _ in limits), max(high for _, high in limits))
     return drawn
-
-
-def lines(
-    axis: Axes, table: pd.DataFrame, along: str, series: str, estimate: str = "estimate"
-) -> None:
-    """Draw ``estimate`` along a column of numbers, a line for each value of ``series``.
-
-    A line's name stands at its highest point, in its colour.
-    """
-    scale = named(estimate).scale
-    kinds = [(name, part) for name, part in table.groupby(series, observed=True) if len(part)]
-    for number, (name, part) in enumerate(kinds):
-        look: dict[str, Any] = {"color": COLOURS[number % 7], "marker": MARKERS[number % 7]}
-        axis.plot(part[along], scale * part[estimate], markersize=4, linewidth=1.5, **look)
-        top = part.iloc[int(part[estimate].argmax())]
-        axis.annotate(
-            label_of(series, name),
-            (top[along], scale * top[estimate]),
-            xytext=(5, 3),
-            textcoords="offset points",
-            color=look["color"],
-            fontweight="bold",
-        )
-    axis.set_ylim(0, None)
-    axis.margins(y=0.15)
 
 
 def heat(axis: Axes, table: pd.DataFrame, estimate: str, scale: float) -> None:

@@ -118,11 +118,14 @@ def _texts(column: Column, values: pd.Series, table: pd.DataFrame) -> list[str]:
     sign = "+" if column.difference or column.form.startswith("+") else ""
     end = "%" if column.unit == "proportion" and not column.difference else ""
     return [
-        ABSENT
-        if pd.isna(value)
-        else f"{round(column.scale * value, places) + 0.0:{sign},.{places}f}{end}"
+        ABSENT if pd.isna(value) else _number(column.scale * value, places, sign) + end
         for value in values.astype(float)
     ]
+
+
+def _number(value: float, places: int, sign: str) -> str:
+    # No negative zero, and a ratio to nothing has no end.
+    return f"{round(value, places) + 0.0:{sign},.{places}f}" if np.isfinite(value) else "∞"
 
 
 def _word(column: Column, value: Any) -> str:
@@ -141,7 +144,7 @@ def _intervals(column: Column, table: pd.DataFrame) -> list[str]:
         if lower == upper
         else ABSENT
         if np.isnan(lower)
-        else f"{lower:{sign},.{places}f} to {upper:{sign},.{places}f}"
+        else f"{_number(lower, places, sign)} to {_number(upper, places, sign)}"
         for lower, upper in zip(low, high, strict=True)
     ]
 
