@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from double_study.api import counted, exact_shares, known_exactly
 from double_study.cli.exact import compute_exact
-from double_study.cli.options import MAX_DEALS, add_shared, add_value
+from double_study.cli.options import MAX_DEALS, add_shared, add_value, whole_number
 from double_study.columns import Row
 from double_study.counting.run import current_commit
 from double_study.counting.stopping import Precision
@@ -44,7 +44,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("what", metavar="CONDITION", help="what is asked about, in quotes")
     add_value(parser, "given", "CONDITION", str, "look only at the deals that meet this condition")
     add_value(parser, "by", "COLUMN,...", str, "answer for each value of these columns")
-    add_shared(parser, "deals", deals=None)
+    deals = f"number of deals (default: {DEALS}; with --to as many as it takes)"
+    add_value(parser, "deals", "N", whole_number(1, MAX_DEALS), deals)
     add_shared(parser, "seed agreement workers cluster store to")
     of_auction = [name for name in FIELDS if name.partition("_")[2] not in TERMS]
     of_hands = [name for name in FIELDS if name.startswith("responder_")]

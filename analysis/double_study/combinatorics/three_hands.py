@@ -535,7 +535,7 @@ class ResponderHoldings:
 
     ``hcp``, ``y``, ``kind``, ``cards``: of each column; ``kind`` is a row of :attr:`BidSuits.kinds`,
     ``cards`` the number of cards in Y and Z together. ``start[hcp, cards]``: the first column with
-    so many HCP and so many or more cards.
+    this number of HCP and at least this number of cards.
     """
 
     def __init__(self, pack: Pack, cells: Cells, kinds: Ints) -> None:
@@ -567,14 +567,14 @@ class ResponderHoldings:
         )
 
     def places(self, cards: int) -> list[slice]:
-        """Return where columns of each number of HCP are among those of so many ``cards``."""
+        """Return where columns of each number of HCP are among those of ``cards`` cards."""
         ends = np.cumsum(self.start[:, cards + 1] - self.start[:, cards]).tolist()
         return [slice(*place) for place in pairwise([0, *ends])]
 
     def empty(self) -> tuple[Floats, list[Floats]]:
         """Return zeros to add counts to, and views of them by number of cards in Y and Z.
 
-        Each view is (HCP in W and V, length in W, column among those of so many cards).
+        Each view is (HCP in W and V, length in W, column among those with this number of cards).
         """
         sizes = [int(np.prod(shape)) for shape in self._shapes]
         flat = np.zeros(sum(sizes))
