@@ -17,6 +17,7 @@ from double_study.agreements.reader import Agreement
 from double_study.asking.question import EVERY_HAND
 from double_study.cards.hands import Hands
 from double_study.columns import COLUMNS
+from double_study.errors import InputError
 from double_study.rules.response import decide_call
 from double_study.rules.terms import SEQUENCES, Overcalled
 
@@ -43,13 +44,12 @@ def settings_at_work(
     """
     situation = _every_hand(agreement, sequence)
     standing = decide_call(situation)
-    return {
-        key
-        for key, values in others.items()
-        if any(
-            not np.array_equal(
-                decide_call(replace(situation, agreement=agreement.changed(key, value))), standing
-            )
-            for value in values
-        )
-    }
+
+    def moves(key: str, value: Any) -> bool:
+        try:
+            changed = agreement.changed(key, value)
+        except InputError:  # a value that contradicts another setting
+            return False
+        return not np.array_equal(decide_call(replace(situation, agreement=changed)), standing)
+
+    return {key for key, values in others.items() if any(moves(key, value) for value in values)}
