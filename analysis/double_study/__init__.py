@@ -7,9 +7,9 @@ overcalls in a suit:
 
 >>> table = ds.deals(100_000)
 >>> len(table)
-17909
+17651
 >>> round(float((table["call"] == "double").mean()), 3)
-0.206
+0.197
 
 How often does the responder double with a void in the overcaller's suit? Count as many deals as the
 answer needs, over all processors, and take the share with its 95% interval:
@@ -18,9 +18,9 @@ answer needs, over all processors, and take the share with its 95% interval:
 >>> ds.share(counts, "call == 'double'", by="level").round(2)
        deals   of  share   low  high
 level
-1        141  401   0.35  0.31  0.40
-2         63  313   0.20  0.16  0.25
-3         29  133   0.22  0.16  0.30
+1        124  393   0.32  0.27  0.36
+2         58  313   0.19  0.15  0.23
+3         26  133   0.20  0.14  0.27
 4          0   31   0.00  0.00  0.11
 
 How often does it come up if the double needs 8 points at level 1? The same deals, bid by both:

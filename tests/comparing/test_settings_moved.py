@@ -115,6 +115,8 @@ RESPONSES = [step for step in STEPS if step.setting.startswith("response.")]
 OF_THE_DOUBLE = "response.double_"
 BEFORE_THE_DOUBLE = ("strong_raise", "raise_", "one_level_major", "penalty_", "new_suit_")
 """Settings of rules that are tried before the double: what they take, the double does not get."""
+MORE_DOUBLES = ("response.double_through", "response.double_cards")
+"""Settings of the double that say the most it allows, so that a higher one gives more doubles."""
 
 
 def test_the_rules_before_the_double_are_those() -> None:
@@ -126,6 +128,7 @@ def test_the_rules_before_the_double_are_those() -> None:
         "one_level_major",
         "penalty_pass",
         "new_major",
+        "new_minor",
     ]
 
 
@@ -137,7 +140,7 @@ def test_thresholds_move_the_double_only_one_way(step: Step, base: Batch) -> Non
     """
     standing, moved = doubled_deals(base), doubled_deals(rebid(base, step.agreement))
     name = step.setting.removeprefix("response.")
-    if step.setting == "response.double_through" or name.startswith(BEFORE_THE_DOUBLE):
+    if step.setting in MORE_DOUBLES or name.startswith(BEFORE_THE_DOUBLE):
         fewer, more = (standing, moved) if step.by > 0 else (moved, standing)
     elif step.setting.startswith(OF_THE_DOUBLE):
         fewer, more = (moved, standing) if step.by > 0 else (standing, moved)

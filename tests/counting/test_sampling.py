@@ -59,9 +59,9 @@ def test_a_run_is_the_sum_of_its_blocks() -> None:
     ("count", "digest"),
     [
         (EVERY_OPENING, "a62bbe760298ac5dda0c71a701797a6e8accd7fde6e70407651b2e4ff730df25"),
-        (NEXT_HANDS, "49e35f6667e16c120aeff0d10048156c90fdf9b8aa533ed0d3174a7eb93d871f"),
-        (CALL_COUNTS, "421c2566ea33642d9eaab77a4b87d86dfecac11109d4bf60a45eedab46d4c859"),
-        (DOUBLE_COUNTS, "407410eac0ca6f516b98d083b3bbe03eefa074ddb8a3d47f1463f195b138baeb"),
+        (NEXT_HANDS, "c76abf27a254efd79a425929e187d11f04f5d44a8490951eae93613682288ade"),
+        (CALL_COUNTS, "abc7fb2115988dc3e51ee4e8cfd559879061f8e8aa9d531b480cf39cec521209"),
+        (DOUBLE_COUNTS, "56255071b99389fb142cea8a5ece81896d9a7e4a6f511ce8191f8152481f5cc5"),
     ],
     ids=lambda value: getattr(value, "name", ""),
 )

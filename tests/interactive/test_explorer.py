@@ -16,6 +16,7 @@ from double_study.counting import responder_hands as explored
 from double_study.counting import sampling as study
 from double_study.counting.counts import CALL_COUNTS
 from double_study.counting.responder_hands import Holding
+from double_study.errors import InputError
 from double_study.escape import markdown
 from double_study.rules.response import DOUBLE_CALL
 from double_study.rules.terms import SEQUENCE_CODE, SEQUENCES
@@ -145,6 +146,14 @@ def test_everything_follows_the_agreement_chosen(tmp_path: Path) -> None:
     assert [label for label, _ in explorer.agreement.options][:2] == ["strict.toml", "reference"]
 
 
+def contradicts(agreement: Agreement, key: str, value: Any) -> bool:
+    try:
+        agreement.changed(key, value)
+    except InputError as error:
+        return "contradicts" in str(error)
+    return False
+
+
 def test_every_responders_threshold_but_two_has_a_control_that_moves_a_call() -> None:
     # The strength that names a reason and the one that settles a raise's level move no call.
     keys = {setting.key for setting in REFERENCE.settings("response")}
@@ -157,10 +166,11 @@ def test_every_responders_threshold_but_two_has_a_control_that_moves_a_call() ->
     for key, control in explorer.thresholds.items():
         others: dict[type, list[Any]] = {bool: [not control.value], Bid: [Bid(1, HEARTS)]}
         ends = [getattr(control, end, None) for end in ("min", "max")]
-        value = next(
-            other for other in others.get(type(control.value), ends) if other != control.value
+        moved = next(
+            wide.changed(key, other)
+            for other in others.get(type(control.value), ends)
+            if other != control.value and not contradicts(wide, key, other)
         )
-        moved = wide.changed(key, value)
         tables = (explored.calls(hands, moved, pair) for pair in range(len(SEQUENCES)))
         if all(map(pd.DataFrame.equals, tables, standing)):
             still.append(key)
