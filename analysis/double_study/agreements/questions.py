@@ -71,14 +71,10 @@ class AgreementQuestion:
 
 QUESTIONS = (
     AgreementQuestion(
-        "major",
-        "How many cards does an opening of 1♥ or 1♠ promise?",
-        (("opening.major_cards",),),
+        "major", "How many cards does an opening of 1♥ or 1♠ promise?", (("opening.major_cards",),)
     ),
     AgreementQuestion(
-        "diamond",
-        "How many cards does an opening of 1♦ promise?",
-        (("opening.diamond_cards",),),
+        "diamond", "How many cards does an opening of 1♦ promise?", (("opening.diamond_cards",),)
     ),
     AgreementQuestion(
         "notrump", "How many high-card points is an opening of 1NT?", (("opening.one_notrump",),)

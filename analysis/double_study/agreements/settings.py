@@ -428,8 +428,7 @@ class ContestedAnswerSettings:
     notrump: int = number(18, "HCP of opener's notrump over the advancer")
     strong_double: int = number(17, "HCP of opener's double over the advancer")
     two_card_double: int = number(
-        15,
-        "HCP of opener's double of a bid at level 2 or 3 with at most two cards in their suit",
+        15, "HCP of opener's double of a bid at level 2 or 3 with at most two cards in their suit"
     )
     short_double: int = number(14, "HCP of that double with at most one card in their suit")
 

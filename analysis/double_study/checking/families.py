@@ -28,12 +28,7 @@ from double_study.cards.bids import MAJORS, NO_BID, SUIT_NAMES, SUITS
 from double_study.cards.deal import HAND_CARDS
 from double_study.cards.hands import N_HCP, SHAPES, Hands, class_of
 from double_study.columns import COLUMNS, PLAYERS
-from double_study.combinatorics.hands import (
-    N_HANDS,
-    hand_classes,
-    opening_bids,
-    opening_ways,
-)
+from double_study.combinatorics.hands import N_HANDS, hand_classes, opening_bids, opening_ways
 from double_study.combinatorics.table import (
     ANY,
     doubles_table,
@@ -68,12 +63,7 @@ from double_study.counting.run import Counted
 from double_study.counting.sampling import BATCH_BLOCKS, blocks_of, cards_of
 from double_study.counting.tally import BITS, KEPT_SHARE, Counts, Fingerprints, Tally
 from double_study.rules.batch import Batch
-from double_study.rules.terms import (
-    SEQUENCE,
-    SEQUENCES,
-    messages_by_sequence,
-    sequence_wording,
-)
+from double_study.rules.terms import SEQUENCE, SEQUENCES, messages_by_sequence, sequence_wording
 from double_study.stats import (
     Floats,
     GoodnessOfFit,

@@ -8,12 +8,7 @@ from dataclasses import fields
 from pathlib import Path
 
 from double_study.cards.deal import BLOCK_DEALS
-from double_study.cli.options import (
-    add_shared,
-    add_value,
-    refuse_to_overwrite,
-    whole_number,
-)
+from double_study.cli.options import add_shared, add_value, refuse_to_overwrite, whole_number
 from double_study.errors import InputError
 from double_study.escape import terminal
 from double_study.files import staged

@@ -7,12 +7,7 @@ from collections.abc import Callable
 
 import pandas as pd
 
-from double_study.checking.comparison import (
-    FALSE_ALARM,
-    counterparts,
-    families,
-    joint_tests,
-)
+from double_study.checking.comparison import FALSE_ALARM, counterparts, families, joint_tests
 from double_study.cli.exact import compute_exact
 from double_study.cli.options import add_shared
 from double_study.columns import ABSENT, COLUMNS

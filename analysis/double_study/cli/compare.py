@@ -15,12 +15,7 @@ from double_study.comparing import Comparison, compare
 from double_study.rules.explain import WIDTH
 from double_study.shown import terminal_table
 from double_study.stats import CONFIDENCE
-from double_study.tables_compared import (
-    doubles_compared,
-    fits_compared,
-    instead,
-    no_longer_reached,
-)
+from double_study.tables_compared import doubles_compared, fits_compared, instead, no_longer_reached
 
 EXAMPLE = "compare reference values_6_8_9_10"
 

@@ -189,11 +189,5 @@ def count_run(
             where = stack.enter_context(cluster(options.cluster))._asdict()
         with counted_so_far(deals, options.seed, options.agreement, options.store):
             exact = before()
-        tally = count(
-            deals,
-            options.seed,
-            options.agreement,
-            store=options.store,
-            **where,
-        )
+        tally = count(deals, options.seed, options.agreement, store=options.store, **where)
     return Run.of(tally, options.seed, options.agreement, exact)

@@ -47,17 +47,8 @@ from double_study.columns import COLUMNS, every_cell, typed
 from double_study.combinatorics.cache import cached, if_cached
 from double_study.combinatorics.hands import one_of_a_suit, responder_hands
 from double_study.combinatorics.suits import Floats, Ints
-from double_study.combinatorics.three_hands import (
-    Pack,
-    PairRules,
-    ResponderWays,
-    responder_ways,
-)
-from double_study.combinatorics.two_hands import (
-    funnel,
-    next_hand_calls,
-    opener_major_chances,
-)
+from double_study.combinatorics.three_hands import Pack, PairRules, ResponderWays, responder_ways
+from double_study.combinatorics.two_hands import funnel, next_hand_calls, opener_major_chances
 from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, REASON, RESPONSE, decide_call
 from double_study.rules.terms import SEQUENCE, SEQUENCES, Overcalled, messages_by_sequence
 from double_study.workers import worker_count
@@ -235,9 +226,7 @@ def others_calls(
 
 
 def calls_of(
-    agreements: Sequence[Agreement],
-    workers: int | None = None,
-    progress: Progress = _no_progress,
+    agreements: Sequence[Agreement], workers: int | None = None, progress: Progress = _no_progress
 ) -> list[pd.DataFrame]:
     """Return the responder's calls, as in :func:`exact_table`, under several agreements.
 

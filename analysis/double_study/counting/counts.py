@@ -307,13 +307,7 @@ PARTNERSHIP_HCP = Count("partnership_hcp", "checked", ("partners_hcp",))
 MAJOR_SPLITS = Count(
     "major_splits", "checked", ("hearts_1_and_3", "hearts_2", "spades_1_and_3", "spades_2")
 )
-DEALT_COUNTS = (
-    CARDS_BY_SEAT,
-    HAND_CLASSES,
-    PARTNERSHIP_LENGTHS,
-    PARTNERSHIP_HCP,
-    MAJOR_SPLITS,
-)
+DEALT_COUNTS = (CARDS_BY_SEAT, HAND_CLASSES, PARTNERSHIP_LENGTHS, PARTNERSHIP_HCP, MAJOR_SPLITS)
 """The tables that check the dealer. Seats 1 and 3 are partners; the other side has the rest."""
 
 # --- whether deals are independent ---
@@ -399,15 +393,7 @@ CALL_COUNTS = Count("calls", "overcalled", ("seat", SEQUENCE, "call"))
 DOUBLE_COUNTS = Count(
     "doubles",
     "doubled",
-    (
-        "seat",
-        SEQUENCE,
-        "reason",
-        "advancer",
-        "answer",
-        "overcaller_again",
-        "final_contract",
-    ),
+    ("seat", SEQUENCE, "reason", "advancer", "answer", "overcaller_again", "final_contract"),
 )
 DOUBLE_SHAPES = Count("double_shapes", "doubled", (SEQUENCE, SHAPE))
 DOUBLE_HCP = Count("double_hcp", "doubled", (SEQUENCE, "hcp"))

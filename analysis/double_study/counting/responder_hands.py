@@ -19,13 +19,7 @@ from numpy.typing import NDArray
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.bids import SUIT_SYMBOLS, SUITS
 from double_study.cards.deal import deal_block
-from double_study.cards.hands import (
-    GOOD_SHIFT,
-    OF_CLASS,
-    STOPPER_SHIFT,
-    SUIT_CARDS,
-    Hands,
-)
+from double_study.cards.hands import GOOD_SHIFT, OF_CLASS, STOPPER_SHIFT, SUIT_CARDS, Hands
 from double_study.columns import COLUMNS
 from double_study.counting.sampling import blocks_of
 from double_study.rules.batch import Batch
@@ -77,10 +71,7 @@ def responder_hands(agreement: Agreement, deals: int, seed: int) -> ResponderHan
     """The hands for an agreement's openings and overcalls; made once for each of those."""
     return _counted(
         replace(
-            REFERENCE,
-            hand=agreement.hand,
-            opening=agreement.opening,
-            overcall=agreement.overcall,
+            REFERENCE, hand=agreement.hand, opening=agreement.opening, overcall=agreement.overcall
         ),
         deals,
         seed,

@@ -145,10 +145,7 @@ class CountedSoFar:
     """
 
     def __init__(
-        self,
-        counts: Sequence[Count],
-        stored: StoredTally | None = None,
-        path: Path | None = None,
+        self, counts: Sequence[Count], stored: StoredTally | None = None, path: Path | None = None
     ) -> None:
         self._stored, self._path = stored, path
         self.blocks = stored.blocks if stored else BlockSet()

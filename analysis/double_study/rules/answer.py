@@ -14,26 +14,9 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from double_study.cards.bids import CLUBS, HEARTS, MINORS, NOTRUMP, SPADES, SUITS, bid_code
+from double_study.cards.bids import *
 from double_study.cards.hands import suit_set
-from double_study.rules.terms import (
-    A_PROMISED_SUIT,
-    CUE_BID,
-    GAME_LEVEL,
-    HCP,
-    MAJOR_OPENED,
-    OPENED,
-    OVERCALLED,
-    SUPPORT,
-    A,
-    Fact,
-    Number,
-    Overcalled,
-    Rule,
-    RuleTable,
-    Situation,
-    SuitTerm,
-)
+from double_study.rules.terms import *
 
 
 @dataclass(frozen=True)
@@ -117,86 +100,46 @@ def _notrump_bid(s: AnswerSituation) -> ArrayLike:
     return bid_code(np.where(s.hands.hcp >= s.agreement.answer.notrump_jump, jump, lowest), NOTRUMP)
 
 
-ANSWER: RuleTable[AnswerSituation] = RuleTable(
-    "The opener's answer to the double",
-    "answer",
-    (
-        Rule(
-            "penalty_pass",
-            "five good cards or more in the overcaller's suit: a penalty pass",
-            (OVERCALLED.cards >= 5) & OVERCALLED.good,
-        ),
-        Rule(
-            "raise_game",
-            "four or more in a promised major and {answer.raise_game}+ support points: game in it",
-            RAISES & MAJOR_RAISED & (SUPPORT >= A.answer.raise_game),
-            bid=GAME_RAISE,
-        ),
-        Rule(
-            "raise_jump",
-            "four or more in a promised major and {answer.raise_jump}+ support points, or in a "
-            "promised minor and {answer.minor_jump}+: one level above its cheapest, not beyond game",
-            RAISES & (SUPPORT >= JUMP_NEEDS),
-            bid=raised(1),
-        ),
-        Rule(
-            "raise_minimum",
-            "four or more in a promised suit, otherwise (unless it is a minor, and the suit opened a "
-            "major of six or more): its cheapest level",
-            RAISES,
-            bid=A_PROMISED_SUIT.cheapest,
-        ),
-        Rule(
-            "cue_bid",
-            "{answer.cue_bid}+ HCP and no stopper in the overcaller's suit, or six cards in the suit "
-            "opened, no room to jump in it and its cheapest rebid below game: bid the overcaller's suit",
-            (HCP >= A.answer.cue_bid)
-            & (~OVERCALLED.stopper | (OPENED.cards >= 6) & ~ROOM_TO_JUMP & REBID_BELOW_GAME),
-            bid=CUE_BID,
-        ),
-        Rule(
-            "own_suit",
-            "six cards or more in the suit opened: rebid it, one level higher if there is room with "
-            "{answer.own_suit_jump}+ HCP, or with seven cards and {answer.own_suit_long_jump}+; a "
-            "major of eight or more: game",
-            OPENED.cards >= 6,
-            bid=_own_suit_bid,
-        ),
-        Rule(
-            "second_suit",
-            "five cards or more in the remaining suit: its cheapest level",
-            SECOND_SUIT.cards >= 5,
-            bid=SECOND_SUIT.cheapest,
-        ),
-        Rule(
-            "notrump",
-            "a stopper in the overcaller's suit: notrump at its cheapest level, with "
-            "{answer.notrump_jump}+ HCP one higher, not beyond 3NT",
-            OVERCALLED.stopper,
-            bid=_notrump_bid,
-        ),
-        Rule(
-            "second_suit",
-            "four cards in the remaining suit, if its cheapest bid is lower than the cheapest rebid, "
-            "or with {answer.second_suit}+ HCP",
-            (SECOND_SUIT.cards >= 4) & (LOWER_THAN_REBID | (HCP >= A.answer.second_suit)),
-            bid=SECOND_SUIT.cheapest,
-        ),
-        Rule(
-            "three_card_raise",
-            "exactly three cards in a promised suit (three in each: ♠ or ♣): its cheapest level; but "
-            "not with five cards in the suit opened and a cheaper rebid of it",
-            Fact("three cards in {}", lambda s: s.three_card_suit >= 0, suit=A_PROMISED_SUIT)
-            & ((OPENED.cards <= 4) | ~CHEAPER_REBID),
-            bid=THREE_CARD_SUIT.cheapest,
-        ),
-        Rule(
-            "rebid",
-            "anything else: the suit opened at its cheapest level",
-            bid=OPENED.cheapest,
-        ),
-    ),
-)
+# fmt: off
+ANSWER: RuleTable[AnswerSituation] = RuleTable("The opener's answer to the double", "answer", (
+    Rule("penalty_pass", "five good cards or more in the overcaller's suit: a penalty pass",
+         (OVERCALLED.cards >= 5) & OVERCALLED.good),
+    Rule("raise_game", "four or more in a promised major and {answer.raise_game}+ support points: "
+         "game in it",
+         RAISES & MAJOR_RAISED & (SUPPORT >= A.answer.raise_game), bid=GAME_RAISE),
+    Rule("raise_jump", "four or more in a promised major and {answer.raise_jump}+ support points, "
+         "or in a promised minor and {answer.minor_jump}+: one level above its cheapest, not "
+         "beyond game",
+         RAISES & (SUPPORT >= JUMP_NEEDS), bid=raised(1)),
+    Rule("raise_minimum", "four or more in a promised suit, otherwise (unless it is a minor, and "
+         "the suit opened a major of six or more): its cheapest level",
+         RAISES, bid=A_PROMISED_SUIT.cheapest),
+    Rule("cue_bid", "{answer.cue_bid}+ HCP and no stopper in the overcaller's suit, or six cards "
+         "in the suit opened, no room to jump in it and its cheapest rebid below game: bid the "
+         "overcaller's suit",
+         (HCP >= A.answer.cue_bid)
+         & (~OVERCALLED.stopper | (OPENED.cards >= 6) & ~ROOM_TO_JUMP & REBID_BELOW_GAME),
+         bid=CUE_BID),
+    Rule("own_suit", "six cards or more in the suit opened: rebid it, one level higher if there "
+         "is room with {answer.own_suit_jump}+ HCP, or with seven cards and "
+         "{answer.own_suit_long_jump}+; a major of eight or more: game",
+         OPENED.cards >= 6, bid=_own_suit_bid),
+    Rule("second_suit", "five cards or more in the remaining suit: its cheapest level",
+         SECOND_SUIT.cards >= 5, bid=SECOND_SUIT.cheapest),
+    Rule("notrump", "a stopper in the overcaller's suit: notrump at its cheapest level, with "
+         "{answer.notrump_jump}+ HCP one higher, not beyond 3NT",
+         OVERCALLED.stopper, bid=_notrump_bid),
+    Rule("second_suit", "four cards in the remaining suit, if its cheapest bid is lower than the "
+         "cheapest rebid, or with {answer.second_suit}+ HCP",
+         (SECOND_SUIT.cards >= 4) & (LOWER_THAN_REBID | (HCP >= A.answer.second_suit)),
+         bid=SECOND_SUIT.cheapest),
+    Rule("three_card_raise", "exactly three cards in a promised suit (three in each: ♠ or ♣): its "
+         "cheapest level; but not with five cards in the suit opened and a cheaper rebid of it",
+         Fact("three cards in {}", lambda s: s.three_card_suit >= 0, suit=A_PROMISED_SUIT)
+         & ((OPENED.cards <= 4) | ~CHEAPER_REBID), bid=THREE_CARD_SUIT.cheapest),
+    Rule("rebid", "anything else: the suit opened at its cheapest level", bid=OPENED.cheapest),
+))
+# fmt: on
 
 
 @dataclass(frozen=True)
@@ -206,28 +149,14 @@ class SpadeRaiseSituation(Situation):
 
 _SPADES = Number("spades", lambda s: s.hands.lengths[SPADES])
 
+# fmt: off
 SPADE_RAISE: RuleTable[SpadeRaiseSituation] = RuleTable(
-    "The opener's answer to 1♠ over 1♥",
-    "spade_answer",
-    (
-        Rule(
-            "raise_game",
-            "three spades or more and {answer.spade_game}+ support points: 4♠",
-            (_SPADES >= 3) & (SUPPORT >= A.answer.spade_game),
-            bid="4♠",
-        ),
-        Rule(
-            "raise_jump",
-            "three spades or more and {answer.spade_jump}+ support points: 3♠",
-            (_SPADES >= 3) & (SUPPORT >= A.answer.spade_jump),
-            bid="3♠",
-        ),
-        Rule(
-            "raise_minimum",
-            "three spades or more, otherwise: 2♠",
-            _SPADES >= 3,
-            bid="2♠",
-        ),
-        Rule("no_raise", "fewer than three spades: no raise; not followed further"),
-    ),
-)
+    "The opener's answer to 1♠ over 1♥", "spade_answer", (
+    Rule("raise_game", "three spades or more and {answer.spade_game}+ support points: 4♠",
+         (_SPADES >= 3) & (SUPPORT >= A.answer.spade_game), bid="4♠"),
+    Rule("raise_jump", "three spades or more and {answer.spade_jump}+ support points: 3♠",
+         (_SPADES >= 3) & (SUPPORT >= A.answer.spade_jump), bid="3♠"),
+    Rule("raise_minimum", "three spades or more, otherwise: 2♠", _SPADES >= 3, bid="2♠"),
+    Rule("no_raise", "fewer than three spades: no raise; not followed further"),
+))
+# fmt: on

@@ -16,28 +16,11 @@ from functools import cache, cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from double_study.cards.bids import HEARTS, NO_BID, SPADES, SUITS, bid_code
+from double_study.cards.bids import *
 from double_study.cards.hands import BoolArray, Hands
 from double_study.columns import COLUMNS
 from double_study.rules.settle import SETTLES_FOR_GAME, SETTLES_FOR_PART_SCORE, Pair
-from double_study.rules.terms import (
-    GAME_LEVEL,
-    HCP,
-    LEVEL,
-    OPENED,
-    OVERCALLED,
-    SUPPORT,
-    TOTAL,
-    A,
-    Fact,
-    Number,
-    Overcalled,
-    Rule,
-    RuleTable,
-    SuitTerm,
-    When,
-    cheapest_level,
-)
+from double_study.rules.terms import *
 
 _SUITS = np.array(SUITS, dtype=np.int8)[:, np.newaxis]
 _THREE_OF_EACH = bid_code(3, _SUITS)
@@ -131,9 +114,7 @@ GAME_ANSWER = Fact(
 )
 
 ROOM = Fact(
-    "room to invite",
-    lambda s: ANSWER_LEVEL(s) + 1 < GAME_LEVEL.take(s.suit),
-    "no room to invite",
+    "room to invite", lambda s: ANSWER_LEVEL(s) + 1 < GAME_LEVEL.take(s.suit), "no room to invite"
 )
 WORTH_AN_INVITATION = RAISING >= A.continuation.invite
 INVITES = ROOM & WORTH_AN_INVITATION
@@ -195,27 +176,20 @@ def bid_over_last(suit: SuitTerm) -> Number:
 
 THEIR_LEVEL = over_last(OVERCALLED)
 
+# fmt: off
 BIDS_AGAIN: RuleTable[Answered] = RuleTable(
-    "The overcaller's second call, the advancer having passed",
-    None,
-    (
-        Rule(
-            "own_suit",
-            "over an answer below game, neither a pass nor a cue-bid, after an overcall that was no "
-            "jump: the overcaller's suit at level 2 with six cards and {continuation.overcaller}+ HCP "
-            "or with seven, at level 3, if that is its cheapest, with seven",
-            ~answer_was("a pass or a cue-bid", "penalty_pass", "cue_bid")
-            & ~GAME_ANSWER
-            & Fact("over no jump", lambda s: ~s.jump)
-            & (
-                (THEIR_LEVEL <= 2) & (OVERCALLED.cards >= 6) & (HCP >= A.continuation.overcaller)
-                | (THEIR_LEVEL <= 3) & (OVERCALLED.cards >= 7)
-            ),
-            bid=bid_over_last(OVERCALLED),
-        ),
-        Rule("pass", "anything else: pass"),
-    ),
-)
+    "The overcaller's second call, the advancer having passed", None, (
+    Rule("own_suit", "over an answer below game, neither a pass nor a cue-bid, after an overcall "
+         "that was no jump: the overcaller's suit at level 2 with six cards and "
+         "{continuation.overcaller}+ HCP or with seven, at level 3, if that is its cheapest, with "
+         "seven",
+         ~answer_was("a pass or a cue-bid", "penalty_pass", "cue_bid") & ~GAME_ANSWER
+         & Fact("over no jump", lambda s: ~s.jump)
+         & ((THEIR_LEVEL <= 2) & (OVERCALLED.cards >= 6) & (HCP >= A.continuation.overcaller)
+            | (THEIR_LEVEL <= 3) & (OVERCALLED.cards >= 7)), bid=bid_over_last(OVERCALLED)),
+    Rule("pass", "anything else: pass"),
+))
+# fmt: on
 
 
 def settling(text: str, when: When) -> tuple[Rule, Rule]:
@@ -247,190 +221,107 @@ BID_OVER = Fact(
     lambda s: (s.answer_bid != NO_BID) & (s.theirs > s.answer_bid),
 )
 
+# fmt: off
 OVER_THEIR_BID = (
-    Rule(
-        "game",
-        "the overcaller bid over the opener's raise: game in the suit raised, if it is higher, after "
-        "a jump raise with {contested_end.jump_game}+ support points, after a minimum raise at level "
-        "1 or 2 with {continuation.game}+, higher with {contested_end.game}+ "
-        "({continuation.minor_extra} more in a minor)",
-        BID_OVER & (GAME > LAST) & CONTESTED_GAME,
-        bid=GAME,
-    ),
-    Rule(
-        "competes",
-        "the overcaller bid over the opener's raise: the suit raised at level 2, if it can be bid "
-        "there; at level 3, if that is its cheapest, with five cards, or four over a bid at level 2",
-        BID_OVER
-        & RAISED
-        & (
-            (over_last(OPENERS_SUIT) <= 2)
+    Rule("game", "the overcaller bid over the opener's raise: game in the suit raised, if it is "
+         "higher, after a jump raise with {contested_end.jump_game}+ support points, after a "
+         "minimum raise at level 1 or 2 with {continuation.game}+, higher with "
+         "{contested_end.game}+ ({continuation.minor_extra} more in a minor)",
+         BID_OVER & (GAME > LAST) & CONTESTED_GAME, bid=GAME),
+    Rule("competes", "the overcaller bid over the opener's raise: the suit raised at level 2, if "
+         "it can be bid there; at level 3, if that is its cheapest, with five cards, or four over "
+         "a bid at level 2",
+         BID_OVER & RAISED
+         & ((over_last(OPENERS_SUIT) <= 2)
             | (over_last(OPENERS_SUIT) <= 3)
-            & ((OPENERS_SUIT.cards >= 5) | (OPENERS_SUIT.cards >= 4) & (LAST_LEVEL <= 2))
-        ),
-        bid=bid_over_last(OPENERS_SUIT),
-    ),
-    Rule(
-        "own_suit",
-        "the overcaller bid over another bid of the opener's: a promised suit of six or more, if it "
-        "can be bid at level 3 or lower (the longest; equals: the higher-ranking)",
-        BID_OVER & ~RAISED & (LONG_PROMISED.cards >= 6),
-        bid=bid_over_last(LONG_PROMISED),
-    ),
-    *settling(
-        "the overcaller bid over another bid of the opener's, and responder has "
-        "{contested_end.compete}+ total points, or {contested_end.compete_short}+ and at most two "
-        "cards in the overcaller's suit",
-        BID_OVER
-        & ~RAISED
-        & (
-            (TOTAL >= A.contested_end.compete)
-            | (TOTAL >= A.contested_end.compete_short) & (OVERCALLED.cards <= 2)
-        ),
-    ),
-    Rule(
-        "their_contract",
-        "the overcaller bid over the opener's bid, otherwise: responder passes",
-        BID_OVER,
-        bid=LAST,
-    ),
+              & ((OPENERS_SUIT.cards >= 5) | (OPENERS_SUIT.cards >= 4) & (LAST_LEVEL <= 2))),
+         bid=bid_over_last(OPENERS_SUIT)),
+    Rule("own_suit", "the overcaller bid over another bid of the opener's: a promised suit of six "
+         "or more, if it can be bid at level 3 or lower (the longest; equals: the higher-ranking)",
+         BID_OVER & ~RAISED & (LONG_PROMISED.cards >= 6), bid=bid_over_last(LONG_PROMISED)),
+    *settling("the overcaller bid over another bid of the opener's, and responder has "
+              "{contested_end.compete}+ total points, or {contested_end.compete_short}+ and at "
+              "most two cards in the overcaller's suit",
+              BID_OVER & ~RAISED
+              & ((TOTAL >= A.contested_end.compete)
+                 | (TOTAL >= A.contested_end.compete_short) & (OVERCALLED.cards <= 2))),
+    Rule("their_contract", "the overcaller bid over the opener's bid, otherwise: responder passes",
+         BID_OVER, bid=LAST),
 )
+# fmt: on
 """The responder where the overcaller bid over the opener's bid, a part of both tables."""
 
+# fmt: off
 CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
-    "After the opener's answer, the advancer having passed",
-    None,
-    (
-        Rule(
-            "defended",
-            "opener passed: the overcall is defended, doubled",
-            answer_was("a pass", "penalty_pass"),
-            bid=LAST,
-        ),
-        Rule(
-            SETTLES_FOR_GAME,
-            "opener bid the overcaller's suit: the pair settles for game",
-            CUE_BID_ANSWER,
-            bid=lambda s: s.pair.over_cue_bid(s.last),
-        ),
-        *OVER_THEIR_BID,
-        Rule(
-            "rests",
-            "opener bid game or higher: it rests",
-            GAME_ANSWER,
-            bid=OPENERS_BID,
-        ),
-        Rule(
-            "game",
-            lambda a: (
-                f"game over a jump raise with {a.continuation.jump_game}+ support points, over a minimum "
-                f"raise with {a.continuation.game}+, or {a.continuation.game - 1}+ without room to invite "
-                f"({a.continuation.minor_extra} more in a minor)"
-            ),
-            JUMP_RAISE & (RAISING >= A.continuation.jump_game) | MINIMUM_RAISE & BIDS_GAME,
-            bid=GAME,
-        ),
-        Rule(
-            "invitation_accepted",
-            "{continuation.invite}+ support points over a minimum raise invite, and opener accepts "
-            "with {continuation.accept}+: game",
-            MINIMUM_RAISE & INVITES & ACCEPTS,
-            bid=GAME,
-        ),
-        Rule(
-            "invitation_declined",
-            "an invitation that opener declines: one level up",
-            MINIMUM_RAISE & INVITES,
-            bid=ONE_UP,
-        ),
-        Rule(
-            SETTLES_FOR_GAME,
-            "a raise on three cards where responder would bid game over four, or would invite and "
-            "opener has {continuation.three_card_accept}+ support points: the pair settles for game",
-            THREE_CARD_RAISE
-            & (BIDS_GAME | INVITES & (OPENERS_SUPPORT >= A.continuation.three_card_accept)),
-            bid=IN_GAME,
-        ),
-        Rule(
-            "invitation_declined",
-            "a raise on three cards where responder would invite over four: one level up",
-            THREE_CARD_RAISE & INVITES,
-            bid=ONE_UP,
-        ),
-        Rule(
-            "three_notrump",
-            "3NT over a jump in notrump with {continuation.notrump_jump_game}+ HCP, otherwise with "
-            "{continuation.notrump_game}+, or {continuation.notrump_game_over_two}+ over 2NT",
-            NOTRUMP_ANSWER
-            & (
-                (ANSWER_LEVEL > LEVEL) & (HCP >= A.continuation.notrump_jump_game)
-                | (ANSWER_LEVEL == LEVEL)
-                & (
-                    (LEVEL == 1) & (HCP >= A.continuation.notrump_game)
-                    | (LEVEL == 2) & (HCP >= A.continuation.notrump_game_over_two)
-                )
-            ),
-            bid="3NT",
-        ),
-        Rule(
-            "two_notrump_accepted",
-            "2NT over 1NT with {continuation.notrump_invite}+ HCP, which opener accepts with "
-            "{continuation.notrump_accept}+: 3NT",
-            NOTRUMP_ANSWER
-            & (ANSWER_LEVEL == 1)
-            & (HCP >= A.continuation.notrump_invite)
-            & (OPENERS_HCP >= A.continuation.notrump_accept),
-            bid="3NT",
-        ),
-        Rule(
-            "two_notrump",
-            "2NT over 1NT with {continuation.notrump_invite}+ HCP, otherwise: opener passes",
-            NOTRUMP_ANSWER & (ANSWER_LEVEL == 1) & (HCP >= A.continuation.notrump_invite),
-            bid="2NT",
-        ),
-        Rule(
-            SETTLES_FOR_GAME,
-            lambda a: (
-                "the pair settles for game over a rebid or a second suit: with "
-                f"{a.continuation.settle}+ total points, {a.continuation.settle_strong}+ where it "
-                f"showed strength, {a.continuation.settle_light}+ if opener has "
-                f"{a.continuation.opener_light}+ HCP, {a.continuation.settle_light + 1}+ if opener "
-                f"has {a.continuation.opener}+"
-            ),
-            REBID
-            & (
-                (TOTAL >= A.continuation.settle)
-                | (JUMPED | REVERSED) & (TOTAL >= A.continuation.settle_strong)
-                | (TOTAL >= A.continuation.settle_light)
-                & (OPENERS_HCP >= A.continuation.opener_light)
-                | (TOTAL >= A.continuation.settle_light + 1)
-                & (OPENERS_HCP >= A.continuation.opener)
-            ),
-            bid=IN_GAME,
-        ),
-        Rule(
-            "one_up",
-            lambda a: (
-                f"a rebid or a second suit one level up with {a.continuation.settle_light + 1}+ total "
-                "points, if that is below game and no higher than level 3"
-            ),
-            REBID & ROOM & (ANSWER_LEVEL <= 2) & (TOTAL >= A.continuation.settle_light + 1),
-            bid=ONE_UP,
-        ),
-        Rule(
-            "own_major",
-            "six or more in the one promised major, at level 3 or lower: bid it",
-            answer_was("not a raise", "own_suit", "second_suit", "notrump", "rebid")
-            & ONE_PROMISED
-            & (LONG_PROMISED.cards >= 6),
-            bid=bid_over_last(LONG_PROMISED),
-        ),
-        Rule(
-            "back_to_opened",
-            "as many cards in the suit opened as in a lower second suit: back to it",
-            LOWER_SECOND_SUIT & (OPENED.cards >= OPENERS_SUIT.cards),
-            bid=bid_over_last(OPENED),
-        ),
-        Rule("rests", "anything else: responder passes", bid=OPENERS_BID),
-    ),
-)
+    "After the opener's answer, the advancer having passed", None, (
+    Rule("defended", "opener passed: the overcall is defended, doubled",
+         answer_was("a pass", "penalty_pass"), bid=LAST),
+    Rule(SETTLES_FOR_GAME, "opener bid the overcaller's suit: the pair settles for game",
+         CUE_BID_ANSWER, bid=lambda s: s.pair.over_cue_bid(s.last)),
+    *OVER_THEIR_BID,
+    Rule("rests", "opener bid game or higher: it rests", GAME_ANSWER, bid=OPENERS_BID),
+    Rule("game",
+         lambda a: (
+             f"game over a jump raise with {a.continuation.jump_game}+ support points, over a minimum "
+             f"raise with {a.continuation.game}+, or {a.continuation.game - 1}+ without room to invite "
+             f"({a.continuation.minor_extra} more in a minor)"
+         ),
+         JUMP_RAISE & (RAISING >= A.continuation.jump_game) | MINIMUM_RAISE & BIDS_GAME, bid=GAME),
+    Rule("invitation_accepted", "{continuation.invite}+ support points over a minimum raise "
+         "invite, and opener accepts with {continuation.accept}+: game",
+         MINIMUM_RAISE & INVITES & ACCEPTS, bid=GAME),
+    Rule("invitation_declined", "an invitation that opener declines: one level up",
+         MINIMUM_RAISE & INVITES, bid=ONE_UP),
+    Rule(SETTLES_FOR_GAME, "a raise on three cards where responder would bid game over four, or "
+         "would invite and opener has {continuation.three_card_accept}+ support points: the pair "
+         "settles for game",
+         THREE_CARD_RAISE
+         & (BIDS_GAME | INVITES & (OPENERS_SUPPORT >= A.continuation.three_card_accept)),
+         bid=IN_GAME),
+    Rule("invitation_declined", "a raise on three cards where responder would invite over four: "
+         "one level up",
+         THREE_CARD_RAISE & INVITES, bid=ONE_UP),
+    Rule("three_notrump", "3NT over a jump in notrump with {continuation.notrump_jump_game}+ HCP, "
+         "otherwise with {continuation.notrump_game}+, or {continuation.notrump_game_over_two}+ "
+         "over 2NT",
+         NOTRUMP_ANSWER
+         & ((ANSWER_LEVEL > LEVEL) & (HCP >= A.continuation.notrump_jump_game)
+            | (ANSWER_LEVEL == LEVEL)
+              & ((LEVEL == 1) & (HCP >= A.continuation.notrump_game)
+                 | (LEVEL == 2) & (HCP >= A.continuation.notrump_game_over_two))), bid="3NT"),
+    Rule("two_notrump_accepted", "2NT over 1NT with {continuation.notrump_invite}+ HCP, which "
+         "opener accepts with {continuation.notrump_accept}+: 3NT",
+         NOTRUMP_ANSWER & (ANSWER_LEVEL == 1) & (HCP >= A.continuation.notrump_invite)
+         & (OPENERS_HCP >= A.continuation.notrump_accept), bid="3NT"),
+    Rule("two_notrump", "2NT over 1NT with {continuation.notrump_invite}+ HCP, otherwise: opener "
+         "passes",
+         NOTRUMP_ANSWER & (ANSWER_LEVEL == 1) & (HCP >= A.continuation.notrump_invite), bid="2NT"),
+    Rule(SETTLES_FOR_GAME,
+         lambda a: (
+             "the pair settles for game over a rebid or a second suit: with "
+             f"{a.continuation.settle}+ total points, {a.continuation.settle_strong}+ where it "
+             f"showed strength, {a.continuation.settle_light}+ if opener has "
+             f"{a.continuation.opener_light}+ HCP, {a.continuation.settle_light + 1}+ if opener "
+             f"has {a.continuation.opener}+"
+         ),
+         REBID
+         & ((TOTAL >= A.continuation.settle)
+            | (JUMPED | REVERSED) & (TOTAL >= A.continuation.settle_strong)
+            | (TOTAL >= A.continuation.settle_light) & (OPENERS_HCP >= A.continuation.opener_light)
+            | (TOTAL >= A.continuation.settle_light + 1) & (OPENERS_HCP >= A.continuation.opener)),
+         bid=IN_GAME),
+    Rule("one_up",
+         lambda a: (
+             f"a rebid or a second suit one level up with {a.continuation.settle_light + 1}+ total "
+             "points, if that is below game and no higher than level 3"
+         ),
+         REBID & ROOM & (ANSWER_LEVEL <= 2) & (TOTAL >= A.continuation.settle_light + 1),
+         bid=ONE_UP),
+    Rule("own_major", "six or more in the one promised major, at level 3 or lower: bid it",
+         answer_was("not a raise", "own_suit", "second_suit", "notrump", "rebid") & ONE_PROMISED
+         & (LONG_PROMISED.cards >= 6), bid=bid_over_last(LONG_PROMISED)),
+    Rule("back_to_opened", "as many cards in the suit opened as in a lower second suit: back to it",
+         LOWER_SECOND_SUIT & (OPENED.cards >= OPENERS_SUIT.cards), bid=bid_over_last(OPENED)),
+    Rule("rests", "anything else: responder passes", bid=OPENERS_BID),
+))
+# fmt: on

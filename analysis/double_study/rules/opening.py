@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement
 from double_study.agreements.settings import OpeningSettings
-from double_study.cards.bids import CLUBS, DIAMONDS, HEARTS, SUITS
+from double_study.cards.bids import *
 from double_study.cards.hands import (
     CLASS_WORDS,
     GOOD_SHIFT,
@@ -25,16 +25,7 @@ from double_study.cards.hands import (
     class_of,
     look_up,
 )
-from double_study.rules.terms import (
-    BALANCED,
-    HCP,
-    A,
-    Number,
-    Rule,
-    RuleTable,
-    Situation,
-    SuitTerm,
-)
+from double_study.rules.terms import *
 
 LAST_SEAT = 4
 
@@ -105,56 +96,29 @@ def _one_of_a_suit(a: Agreement) -> str:
     )
 
 
-OPENING: RuleTable[OpeningSituation] = RuleTable(
-    "The opening",
-    None,
-    (
-        Rule(
-            "strong",
-            "{opening.strong}+ HCP: the strong artificial opening, 2♣",
-            HCP >= A.opening.strong,
-            bid="2♣",
-        ),
-        Rule(
-            "two_notrump",
-            "balanced, {opening.two_notrump} HCP: 2NT",
-            BALANCED & HCP.within(A.opening.two_notrump),
-            bid="2NT",
-        ),
-        Rule(
-            "one_notrump",
-            "balanced, {opening.one_notrump} HCP, a five-card major allowed: 1NT",
-            BALANCED & HCP.within(A.opening.one_notrump),
-            bid="1NT",
-        ),
-        Rule(
-            "one_of_a_suit",
-            _one_of_a_suit,
-            (HCP >= A.opening.suit)
-            | (HCP >= A.opening.light) & (HCP + TWO_LONGEST >= A.opening.light_sum),
-            bid=SUIT_TO_OPEN.at(1),
-        ),
-        Rule(
-            "weak_two",
-            "seats 1 to 3, {opening.weak} HCP, six good cards in the longest suit, not clubs: a weak two",
-            WEAK & (LONGEST.cards == 6) & ~LONGEST.among(CLUBS),
-            bid=LONGEST.at(2),
-        ),
-        Rule(
-            "three_level",
-            "seats 1 to 3, {opening.weak} HCP, seven good cards: three of the suit",
-            WEAK & (LONGEST.cards == 7),
-            bid=LONGEST.at(3),
-        ),
-        Rule(
-            "four_level",
-            "seats 1 to 3, {opening.weak} HCP, eight or more good cards: four of the suit",
-            WEAK & (LONGEST.cards >= 8),
-            bid=LONGEST.at(4),
-        ),
-        Rule("pass", "anything else: pass"),
-    ),
-)
+# fmt: off
+OPENING: RuleTable[OpeningSituation] = RuleTable("The opening", None, (
+    Rule("strong", "{opening.strong}+ HCP: the strong artificial opening, 2♣",
+         HCP >= A.opening.strong, bid="2♣"),
+    Rule("two_notrump", "balanced, {opening.two_notrump} HCP: 2NT",
+         BALANCED & HCP.within(A.opening.two_notrump), bid="2NT"),
+    Rule("one_notrump", "balanced, {opening.one_notrump} HCP, a five-card major allowed: 1NT",
+         BALANCED & HCP.within(A.opening.one_notrump), bid="1NT"),
+    Rule("one_of_a_suit", _one_of_a_suit,
+         (HCP >= A.opening.suit)
+         | (HCP >= A.opening.light) & (HCP + TWO_LONGEST >= A.opening.light_sum),
+         bid=SUIT_TO_OPEN.at(1)),
+    Rule("weak_two", "seats 1 to 3, {opening.weak} HCP, six good cards in the longest suit, not "
+         "clubs: a weak two",
+         WEAK & (LONGEST.cards == 6) & ~LONGEST.among(CLUBS), bid=LONGEST.at(2)),
+    Rule("three_level", "seats 1 to 3, {opening.weak} HCP, seven good cards: three of the suit",
+         WEAK & (LONGEST.cards == 7), bid=LONGEST.at(3)),
+    Rule("four_level", "seats 1 to 3, {opening.weak} HCP, eight or more good cards: four of the "
+         "suit",
+         WEAK & (LONGEST.cards >= 8), bid=LONGEST.at(4)),
+    Rule("pass", "anything else: pass"),
+))
+# fmt: on
 
 
 def classes(*flags: tuple[int, ...]) -> Hands:

@@ -11,20 +11,7 @@ from dataclasses import dataclass
 
 from double_study.agreements.reader import Agreement
 from double_study.columns import COLUMNS
-from double_study.rules.terms import (
-    HCP,
-    LEVEL,
-    NT,
-    OPENED,
-    OVERCALLED,
-    A,
-    Fact,
-    Number,
-    Overcalled,
-    Rule,
-    RuleTable,
-    SuitTerm,
-)
+from double_study.rules.terms import *
 
 
 @dataclass(frozen=True)
@@ -70,69 +57,37 @@ def _double_sentence(a: Agreement) -> str:
     )
 
 
-REOPENING: RuleTable[ReopeningSituation] = RuleTable(
-    "The opener after two passes",
-    "reopening",
-    (
-        Rule(
-            "notrump",
-            "three cards or more in the overcaller's suit, {reopening.notrump}+ HCP, a stopper in it, "
-            "no singleton or void, the overcall no higher than level 3: notrump",
-            THREE_OF_THEIRS
-            & (HCP >= A.reopening.notrump)
-            & OVERCALLED.stopper
-            & (SHORTEST >= 2)
-            & (LEVEL <= 3),
-            bid=NT.at(LEVEL),
-        ),
-        Rule(
-            "double",
-            "three cards or more in the overcaller's suit, {reopening.long_double}+ HCP: double",
-            THREE_OF_THEIRS & (HCP >= A.reopening.long_double),
-        ),
-        Rule(
-            "own_suit",
-            "three cards or more in the overcaller's suit, six or more in the suit opened, if its "
-            "cheapest level is 2: bid it",
-            THREE_OF_THEIRS & (OPENED.cards >= 6) & (OPENED.level <= 2),
-            bid=OPENED.cheapest,
-        ),
-        Rule(
-            "pass",
-            "otherwise with three cards or more in the overcaller's suit: pass",
-            THREE_OF_THEIRS,
-        ),
-        Rule(
-            "double",
-            _double_sentence,
-            ((HCP >= A.reopening.double) | (IN_EACH_UNBID >= 2))
-            & (OPENED.cards <= 6)
-            & ~VOID_AND_SUIT
-            & ~A_SUIT_FIRST
-            & (
-                (LEVEL <= 2)
-                | (OVERCALLED.cards <= A.reopening.high_double_cards)
-                | (HCP >= A.reopening.high_double)
-            ),
-        ),
-        Rule(
-            "second_suit",
-            "five cards or more in the longest unbid suit (equals: the higher-ranking), if its "
-            "cheapest level is 2 or lower, or 3 with {reopening.second_suit_three}+ HCP: bid it",
-            SECOND_SUIT,
-            bid=UNBID.cheapest,
-        ),
-        Rule(
-            "own_suit",
-            "at most {reopening.own_suit} HCP, six cards or more in the suit opened, if its cheapest "
-            "level is 2 or lower, or seven where it is 3: bid it",
-            OWN_SUIT,
-            bid=OPENED.cheapest,
-        ),
-        Rule("double", "{reopening.late_double}+ HCP: double", HCP >= A.reopening.late_double),
-        Rule("pass", "anything else: pass"),
-    ),
-)
+# fmt: off
+REOPENING: RuleTable[ReopeningSituation] = RuleTable("The opener after two passes", "reopening", (
+    Rule("notrump", "three cards or more in the overcaller's suit, {reopening.notrump}+ HCP, a "
+         "stopper in it, no singleton or void, the overcall no higher than level 3: notrump",
+         THREE_OF_THEIRS & (HCP >= A.reopening.notrump) & OVERCALLED.stopper & (SHORTEST >= 2)
+         & (LEVEL <= 3), bid=NT.at(LEVEL)),
+    Rule("double", "three cards or more in the overcaller's suit, {reopening.long_double}+ HCP: "
+         "double",
+         THREE_OF_THEIRS & (HCP >= A.reopening.long_double)),
+    Rule("own_suit", "three cards or more in the overcaller's suit, six or more in the suit "
+         "opened, if its cheapest level is 2: bid it",
+         THREE_OF_THEIRS & (OPENED.cards >= 6) & (OPENED.level <= 2), bid=OPENED.cheapest),
+    Rule("pass", "otherwise with three cards or more in the overcaller's suit: pass",
+         THREE_OF_THEIRS),
+    Rule("double", _double_sentence,
+         ((HCP >= A.reopening.double) | (IN_EACH_UNBID >= 2)) & (OPENED.cards <= 6)
+         & ~VOID_AND_SUIT & ~A_SUIT_FIRST
+         & ((LEVEL <= 2)
+            | (OVERCALLED.cards <= A.reopening.high_double_cards)
+            | (HCP >= A.reopening.high_double))),
+    Rule("second_suit", "five cards or more in the longest unbid suit (equals: the "
+         "higher-ranking), if its cheapest level is 2 or lower, or 3 with "
+         "{reopening.second_suit_three}+ HCP: bid it",
+         SECOND_SUIT, bid=UNBID.cheapest),
+    Rule("own_suit", "at most {reopening.own_suit} HCP, six cards or more in the suit opened, if "
+         "its cheapest level is 2 or lower, or seven where it is 3: bid it",
+         OWN_SUIT, bid=OPENED.cheapest),
+    Rule("double", "{reopening.late_double}+ HCP: double", HCP >= A.reopening.late_double),
+    Rule("pass", "anything else: pass"),
+))
+# fmt: on
 
 NOT_REACHED = COLUMNS["reopening"].code("not_reached")
 DOUBLE_AGAIN = COLUMNS["reopening"].code("double")

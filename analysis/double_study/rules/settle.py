@@ -13,16 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from double_study.cards.bids import (
-    CLUBS,
-    DIAMONDS,
-    HEARTS,
-    NOTRUMP,
-    SPADES,
-    SUITS,
-    Bid,
-    bid_code,
-)
+from double_study.cards.bids import CLUBS, DIAMONDS, HEARTS, NOTRUMP, SPADES, SUITS, Bid, bid_code
 from double_study.cards.hands import BoolArray, Hands, IntArray
 from double_study.columns import COLUMNS
 from double_study.rules.terms import GAME_LEVEL, Decided, cheapest_level
