@@ -99,7 +99,6 @@ class Agreement:
         return hashlib.sha256(json.dumps(settings, sort_keys=True).encode()).hexdigest()
 
     def settings(self, *sections: str) -> Iterator[Stated]:
-        """Every setting; only those of the ``sections``, if any are named."""
         for section in fields(self):
             part = getattr(self, section.name)
             if is_dataclass(part) and (not sections or section.name in sections):
@@ -108,7 +107,6 @@ class Agreement:
 
     @property
     def values(self) -> dict[str, Any]:
-        """The value of every setting by its key."""
         return {setting.key: setting.value for setting in self.settings()}
 
     @property
@@ -131,7 +129,6 @@ _LONGEST_FILE = 1_000_000
 
 
 def shipped() -> tuple[str, ...]:
-    """The names of the agreements that come with the study, the reference first."""
     return (REFERENCE.name, *sorted(path.stem for path in SHIPPED.glob("*.toml")))
 
 
@@ -233,7 +230,6 @@ _LONGEST_SHOWN = 60
 
 
 def _shown(value: Any) -> str:
-    """A key or value as a complaint shows it: one line, not too long."""
     try:
         text = json.dumps(value, default=str)
     except ValueError:  # a whole number of thousands of digits
@@ -271,7 +267,6 @@ _NO_HIGHER = (
 
 
 def _consistent(agreement: Agreement, source: str) -> None:
-    """Raise :class:`InputError` where two settings contradict each other."""
     values = agreement.values
     for lower, upper in _NO_HIGHER:
         if values[lower] > values[upper]:
@@ -318,7 +313,6 @@ def _moved(agreement: Agreement, base: Agreement) -> Iterator[tuple[Stated, Any]
 
 
 def in_toml(entry: Field[Any], value: Any) -> str:
-    """The value of the setting ``entry`` as a TOML file states it."""
     return json.dumps(entry.metadata["kind"].written(value))
 
 

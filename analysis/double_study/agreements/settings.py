@@ -96,26 +96,21 @@ class Number(Kind):
 
     @property
     def allowed(self) -> str:
-        """Both ends, in words."""
         return f"a whole number from {self.low} to {self.high}"
 
     def read(self, value: Any) -> int | None:
-        """``value`` if it is whole and within the ends."""
         whole = isinstance(value, int) and not isinstance(value, bool)
         return value if whole and self.low <= value <= self.high else None
 
     def moved(self, value: int, by: int) -> Iterator[Neighbour]:
-        """The next number."""
         yield Neighbour("", str(value), str(value + by), value + by)
 
     @property
     def asked(self) -> str:
-        """Each number where they are few, otherwise the two ends."""
         few = range(self.low, self.high + 1)
         return " or ".join(map(str, few)) if len(few) <= MOST_LISTED else self.allowed
 
     def answered(self, text: str) -> int | None:
-        """The number, in digits."""
         return self.read(int(text)) if re.fullmatch(r"\d{1,2}", text) else None
 
 
@@ -127,22 +122,18 @@ class Span(Kind):
 
     @property
     def allowed(self) -> str:
-        """The form and the ends, in words."""
         within = f"from {self.ends.low} to {self.ends.high}"
         return f"[lowest, highest], whole numbers {within}, the lowest first"
 
     def read(self, value: Any) -> Range | None:
-        """A :class:`Range` or a list of its two ends."""
         ends = self.written(value) if isinstance(value, Range) else value
         whole = isinstance(ends, list) and len(ends) == 2 and None not in map(self.ends.read, ends)
         return Range(*ends) if whole and ends[0] <= ends[1] else None
 
     def written(self, value: Range) -> list[int]:
-        """The two ends."""
         return [value.low, value.high]
 
     def moved(self, value: Range, by: int) -> Iterator[Neighbour]:
-        """The lower end moved, then the upper."""
         for end in ("low", "high"):
             standing = getattr(value, end)
             changed = replace(value, **{end: standing + by})
@@ -150,11 +141,9 @@ class Span(Kind):
 
     @property
     def asked(self) -> str:
-        """The form, by an example."""
         return "the lowest and the highest points, such as 13–15"
 
     def answered(self, text: str) -> Range | None:
-        """The two ends with a dash or a word between them."""
         ends = re.fullmatch(r"(\d{1,2})\s*(?:-|–|to)\s*(\d{1,2})", text)
         return self.read([int(end) for end in ends.groups()]) if ends else None
 
@@ -165,25 +154,20 @@ class Choice(Kind):
 
     @property
     def allowed(self) -> str:
-        """The two, as TOML writes them."""
         return "true or false"
 
     def read(self, value: Any) -> bool | None:
-        """``value`` if it is one of the two."""
         return value if isinstance(value, bool) else None
 
     @property
     def asked(self) -> str:
-        """The two, in words."""
         return " or ".join(map(self.shown, (True, False)))
 
     def answered(self, text: str) -> bool | None:
-        """Yes or no, or the first letter of it."""
         given = text.lower()
         return {self.shown(of)[: len(given)]: of for of in (True, False)}.get(given or "?")
 
     def shown(self, value: bool) -> str:
-        """Yes or no."""
         return "yes" if value else "no"
 
 
@@ -195,11 +179,9 @@ class Ceiling(Kind):
 
     @property
     def allowed(self) -> str:
-        """The lowest and the highest bid, and an example."""
         return f"a suit bid from {LOWEST_CEILING} to {HIGHEST_CEILING}, such as {self.default}"
 
     def read(self, value: Any) -> Bid | None:
-        """A :class:`~double_study.cards.bids.Bid` or its text."""
         try:
             bid = Bid.parse(value) if isinstance(value, str) else value
         except InputError:
@@ -208,26 +190,21 @@ class Ceiling(Kind):
         return bid if suit_bid and LOWEST_CEILING <= bid <= HIGHEST_CEILING else None
 
     def written(self, value: Bid) -> str:
-        """The bid's text."""
         return str(value)
 
     def moved(self, value: Bid, by: int) -> Iterator[Neighbour]:
-        """The next bid of a suit: notrump is no overcall of a suit."""
         code = value.code + by
         bid = Bid.from_code(code + by if code % 5 == NOTRUMP else code)
         yield Neighbour("", value.symbol, bid.symbol, bid)
 
     @property
     def asked(self) -> str:
-        """The lowest and the highest bid."""
         return f"a suit bid from {LOWEST_CEILING.symbol} to {HIGHEST_CEILING.symbol}"
 
     def answered(self, text: str) -> Bid | None:
-        """The bid, with a letter or a symbol for its suit."""
         return self.read(text)
 
     def shown(self, value: Bid) -> str:
-        """The bid with its suit's symbol."""
         return value.symbol
 
 
@@ -347,8 +324,6 @@ class ResponseSettings:
 
 @dataclass(frozen=True)
 class AnswerSettings:
-    """Section 4 of the rules."""
-
     raise_jump: int = number(16, "support points of opener's jump raise of a major")
     raise_game: int = number(19, "support points of opener's raise of a major to game")
     minor_jump: int = number(16, "support points of opener's jump raise of a minor")
@@ -363,8 +338,6 @@ class AnswerSettings:
 
 @dataclass(frozen=True)
 class ContinuationSettings:
-    """Section 5 of the rules."""
-
     overcaller: int = number(12, "HCP with which the overcaller bids six cards again at level 2")
     jump_game: int = number(9, "support points that go to game over a jump raise")
     game: int = number(13, "support points that go to game over a minimum raise")

@@ -60,7 +60,6 @@ def claims(run: Counted) -> pd.DataFrame:
 
 
 def _exact_figures(run: Counted) -> dict[str, str]:
-    """By id, the figures that need no deals."""
     opened = opening_ways(run.agreement)[1:] / N_HANDS
     one_bids = {str(Bid(1, suit)): float(opened[suit]) for suit in SUITS}
     any_bid = sum(one_bids.values()) + float(opened[NOTRUMP])
@@ -79,7 +78,6 @@ def _exact_figures(run: Counted) -> dict[str, str]:
 
 
 def _counted_figures(run: Counted) -> dict[str, str]:
-    """By id, the figures of the run's deals, with their intervals."""
     opened = run.tally[EVERY_OPENING.name].sum(axis=0)[1:]
     calls = run.tally[CALL_COUNTS.name].sum(axis=0)
     answers = run.tally.along(DOUBLE_COUNTS, "answer")
@@ -124,7 +122,6 @@ def _reopened(run: Counted) -> np.ndarray:
 
 
 def _balanced(low: int, high: int) -> float:
-    """Chance of a balanced hand with ``low`` to ``high`` HCP."""
     here = class_hands().balanced[:, low : high + 1]
     return float((hand_classes()[:, low : high + 1] * here).sum() / N_HANDS)
 
@@ -153,6 +150,5 @@ def _ratio(part: int, other: int) -> str:
 
 
 def _shares(opened: np.ndarray, deals: int) -> str:
-    """The shares of deals opened with each bid."""
     bids = (f"{Bid.from_code(code)} {100 * n / deals:.2f}" for code, n in enumerate(opened) if n)
     return f"{', '.join(bids)} (% of all deals)"

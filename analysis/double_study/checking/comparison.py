@@ -34,7 +34,6 @@ FALSE_ALARM = 1e-3
 
 
 def families(run: Counted) -> list[Family]:
-    """Every family of a run, under the agreement that it was bid by."""
     return [
         *dealt_families(run.tally),
         *independence_families(run.tally),

@@ -127,7 +127,6 @@ class Family:
 
     @property
     def joint(self) -> GoodnessOfFit:
-        """The joint test: small cells pooled by the rule of ``goodness_of_fit``."""
         if self.own_test is not None:
             return self.own_test
         counts, probabilities = self.counts, self.probabilities
@@ -137,7 +136,6 @@ class Family:
         return goodness_of_fit(counts, probabilities)
 
     def rows(self) -> pd.DataFrame:
-        """The family's rows of :func:`double_study.checking.comparison.counterparts`."""
         counts, exact = self.counts, self.probabilities
         of = np.full(len(counts), self.deals)
         labels = self.labels
@@ -234,7 +232,6 @@ def _hand_labels() -> tuple[list[str], list[str], dict[str, Grouping]]:
 
 
 def _hands(seat: int, counts: Counts) -> Iterator[Family]:
-    """Shape and points of one seat's hand, and what follows from them."""
     hcp, texts, coarser = _hand_labels()
     classes = Family(
         f"HCP within a shape, seat {seat}",
@@ -278,7 +275,6 @@ def _partnership_lengths(counts: Counts) -> Iterator[Family]:
 
 
 def _fits(majors: NDArray[np.integer]) -> list[str]:
-    """The majors in which a side has a fit."""
     sets = ("none", "hearts", "spades", "both")
     return [sets[code] for code in ((majors >= FIT) @ np.array([1, 2])).tolist()]
 
@@ -331,7 +327,6 @@ _FIRST_SEAT = COLUMNS["seat"].code(1)
 
 
 def bid_families(run: Counted) -> Iterator[Family]:
-    """The families that check the bidding; see :mod:`double_study.checking.families` for the rest."""
     tally, agreement = run.tally, run.agreement
     opened = tally[EVERY_OPENING.name][COLUMNS["any_seat"].code(1)]
     labels = [COLUMNS["any_opening"].wording(name) for name in COLUMNS["any_opening"].names[1:]]
@@ -526,7 +521,6 @@ def _deal_by_deal_hands(b: Batch, player: str) -> Hands:
 
 
 def _class(hands: Hands) -> tuple[NDArray[np.integer], NDArray[np.integer]]:
-    """The number of each hand's shape, and its HCP."""
     shape, hcp = np.divmod(class_of(hands.words), N_HCP)
     return shape, hcp
 

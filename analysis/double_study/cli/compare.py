@@ -21,7 +21,6 @@ EXAMPLE = "compare reference values_6_8_9_10"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the options of the command."""
     parser.add_argument(
         "agreements",
         metavar="FILE.toml",
@@ -34,7 +33,6 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> None:
-    """Run the command."""
     comparisons = compare(options.agreements, options.deals, options.seed, options.workers)
     print("\n".join(_lines(comparisons, options.seed)))
 

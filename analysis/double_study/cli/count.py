@@ -19,13 +19,11 @@ EXAMPLE = "count --deals 5e6 --seed 7 --out my_count"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the options of the command."""
     add_count_options(parser)
     add_shared(parser, "agreement out force", out="counted")
 
 
 def run(options: argparse.Namespace) -> None:
-    """Run the command."""
     with staged_run(options.out) as stage:
         refuse_to_overwrite(options, [RECORD])
         run = count_run(options)

@@ -36,12 +36,10 @@ DOUBLES_FILE = Path(TABLES_FOLDER, "exact_doubles.csv")
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the options of the command."""
     add_shared(parser, "agreement out force", out="exact_values")
 
 
 def run(options: argparse.Namespace) -> None:
-    """Run the command."""
     with staged(options.out) as stage:
         refuse_to_overwrite(options, [FILE, DOUBLES_FILE])
         compute_exact(options.agreement)

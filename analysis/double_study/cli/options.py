@@ -136,7 +136,6 @@ def add_shared(parser: argparse._ActionsContainer, names: str, **defaults: Any) 
 
 
 def add_count_options(parser: argparse.ArgumentParser) -> None:
-    """Add the options of :func:`count_run`."""
     add_shared(parser, "deals seed workers store cluster", deals=DEFAULT_DEALS)
 
 

@@ -54,13 +54,11 @@ SuitFlag = tuple[int, str]
 
 @cache
 def suit_length_ways() -> Ints:
-    """Count the holdings of each length; int64 of shape (14,)."""
     return frozen(np.bincount(LENGTH).astype(np.int64))
 
 
 @cache
 def shape_ways() -> Ints:
-    """Count the hands of each shape; int64 of shape (560,)."""
     return frozen(suit_length_ways()[SHAPES].prod(axis=1))
 
 
@@ -113,12 +111,10 @@ def overcaller_hands(opened: int, overcalled: int) -> Hands:
 
 
 def responder_hands(overcalled: int) -> Hands:
-    """Return the classes that the responder's rules distinguish."""
     return class_hands(*((overcalled, name) for name in RESPONDER_IN_Z))
 
 
 def hcp_ways() -> Ints:
-    """Count the hands of 0 to 37 HCP; int64 of shape (38,)."""
     return hand_classes().sum(axis=0)
 
 

@@ -34,7 +34,6 @@ class BothBid:
 
 
 def unseen_cards(cards: int) -> list[int]:
-    """Return the cards of each suit that are not in a hand of 52 bits."""
     return [WHOLE_SUIT & ~(cards >> (SUIT_CARDS * suit)) for suit in SUITS]
 
 

@@ -90,12 +90,10 @@ def marks(flags: Flags, good_minimum: int) -> Ints:
 
 
 def values(flags: Flags) -> tuple[int, ...]:
-    """Return how many values each flag has."""
     return tuple(len(FLAGS[flag]) + 1 for flag in flags)
 
 
 def n_marks(flags: Flags) -> int:
-    """Return how many marks there are."""
     return prod(values(flags))
 
 

@@ -179,7 +179,6 @@ def compute_responder_calls(
 
 
 def calls_cached(agreement: Agreement) -> bool:
-    """Return whether the responder's calls were computed before, so that they cost nothing now."""
     return _cached("calls", agreement)
 
 
@@ -290,7 +289,6 @@ def _pair_rules(agreement: Agreement, with_fits: bool) -> Iterator[PairRules]:
 
 
 def _situation(agreement: Agreement, opening: int, suit: int, level: int) -> Overcalled:
-    """Return every class of responder's hand, in one row."""
     return Overcalled(Hands(responder_hands(suit).words.ravel()), agreement, opening, suit, level)
 
 
@@ -319,7 +317,6 @@ def _in_reach(agreement: Agreement) -> Iterator[tuple[tuple[str, ...], int, Bid]
 
 
 def _call_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
-    """Return a row for each sequence and each call that the agreement knows over it."""
     rows: list[tuple[object, ...]] = []
     known = COLUMNS["call"].names[:ABOVE_CEILING]
     for names, opening, bid in _in_reach(agreement):
@@ -331,7 +328,6 @@ def _call_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
 
 
 def _double_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
-    """Return a row for each sequence, reason and number of opener's cards that there may be."""
     rows: list[tuple[object, ...]] = []
     for names, opening, bid in _in_reach(agreement):
         fits = ways[opening, bid.denomination].fits[bid.level]

@@ -87,7 +87,6 @@ class Pack:
 
     @cached_property
     def cards(self) -> int:
-        """The cards of each suit, as 13 bits."""
         return WHOLE_SUIT ^ (WHOLE_SUIT >> self.suit_cards)
 
     @cached_property
@@ -98,18 +97,15 @@ class Pack:
 
     @cached_property
     def most_hcp(self) -> int:
-        """The most HCP that a hand may have."""
         highest = np.array([WHOLE_SUIT ^ (WHOLE_SUIT >> n) for n in range(self.suit_cards + 1)])
         return int(HOLDING_HCP[highest][self.shapes].sum(axis=1).max())
 
     @cached_property
     def pair_hcp(self) -> int:
-        """The HCP of two suits."""
         return 2 * int(HOLDING_HCP[self.cards])
 
     @cached_property
     def responder_classes(self) -> tuple[int, int, int]:
-        """The number of shapes, of HCP and of marks in Z."""
         return len(self.shapes), self.most_hcp + 1, n_marks(RESPONDER_IN_Z)
 
 
@@ -134,7 +130,6 @@ class PairRules:
 
     @property
     def suits(self) -> tuple[int, int, int, int]:
-        """W (the lower), V, Y and Z."""
         lower, higher = (s for s in range(SUITS) if s not in (self.opened, self.overcalled))
         return lower, higher, self.opened, self.overcalled
 
@@ -176,7 +171,6 @@ def responder_ways(
 
 
 def _in_order(pack: Pack, tasks: Sequence[Task], workers: int) -> Iterator[list[Floats]]:
-    """Yield the counts of each task, in the order of the tasks."""
     waiting: dict[int, list[Floats]] = {}
     following = 0
     work = partial(_numbered_counts, pack)
@@ -219,7 +213,6 @@ class _Total:
             fits[:, *opener] += by_group[1:]
 
     def result(self) -> ResponderWays:
-        """Return all that was added, shapes in the pack's order."""
         ways = {level: of[self._place] for level, of in self._ways.items()}
         flags = values(RESPONDER_IN_Z)
         by_flags = {level: of.reshape(*of.shape[:2], *flags) for level, of in ways.items()}
@@ -270,7 +263,6 @@ class Task:
 
     @property
     def joins(self) -> int:
-        """How often two pairs of suits must be joined, which is what takes the time."""
         return sum(len(wanted.openers) * len(wanted.overcallers) for wanted in self.wanted)
 
 
@@ -344,7 +336,6 @@ class Cells:
         self.bands = [slice(*band) for band in pairwise(ends)]
 
     def pairs(self, third: int) -> int:
-        """Return the number of pairs that leave room for ``third`` HCP."""
         return (self.most + 1 - third) * (self.most + 2 - third) // 2
 
     def by_third(self) -> tuple[Ints, list[int]]:

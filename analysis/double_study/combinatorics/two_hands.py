@@ -137,7 +137,6 @@ def partnership_lengths() -> tuple[Ints, Ints]:
 
 @cache
 def partnership_hcp_ways() -> Ints:
-    """Count the sets of 26 cards with 0 to 40 HCP; int64 of shape (41,)."""
     in_suit = one_hand_ways()[..., 0]
     # Cards by HCP of the suits joined so far; a suit adds up to 13 cards and 10 HCP.
     ways = np.zeros((PARTNERSHIP_CARDS + 1, MAX_PARTNERSHIP_HCP + 1), dtype=np.int64)
@@ -330,7 +329,6 @@ class Funnel:
 
 @lru_cache(maxsize=64)
 def funnel(agreement: Agreement) -> Funnel:
-    """Count the next hand's calls, and the overcalls one by one, under an agreement."""
     opens, next_hands = one_of_a_suit(agreement), OvercallerWays(agreement.hand.good_suit)
     actions, sequences = np.zeros((len(SUITS), COLUMNS["action"].size)), np.zeros(len(SEQUENCES))
     for opening in SUITS:
@@ -381,7 +379,6 @@ def _grouped(by_length: Floats) -> Floats:
 
 
 def _joint(agreement: Agreement) -> Floats:
-    """Return probabilities by sequence, major, responder's length and opener's holding."""
     # By the overcaller's, the responder's and the opener's length.
     left = np.zeros((_LENGTHS,) * 3)
     for over, held, opener in np.ndindex(left.shape):

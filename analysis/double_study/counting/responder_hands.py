@@ -48,7 +48,6 @@ class Holding:
     lengths: tuple[tuple[int, int], ...] = ((0, SUIT_CARDS),) * len(SUITS)
 
     def of(self, hands: Hands) -> NDArray[np.bool_]:
-        """Which hands these are."""
         held: NDArray[np.bool_] = (hands.hcp >= self.hcp[0]) & (hands.hcp <= self.hcp[1])
         for length, (low, high) in zip(hands.lengths, self.lengths, strict=True):
             held &= (length >= low) & (length <= high)
@@ -68,7 +67,6 @@ def _span(ends: Sequence[int]) -> str:
 
 
 def responder_hands(agreement: Agreement, deals: int, seed: int) -> ResponderHands:
-    """The hands for an agreement's openings and overcalls; made once for each of those."""
     return _counted(
         replace(
             REFERENCE, hand=agreement.hand, opening=agreement.opening, overcall=agreement.overcall

@@ -23,7 +23,6 @@ class AdvancerSituation(Overcalled):
 
     @cached_property
     def total_points(self) -> IntArray:
-        """Total points, with length in every suit."""
         return self.hands.hcp + self.hands.length_points
 
 

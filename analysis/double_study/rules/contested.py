@@ -41,7 +41,6 @@ class ContestedSituation(AnswerSituation):
     over: Suit
 
     def cheapest(self, suit: ArrayLike) -> NDArray[np.integer]:
-        """Return the cheapest level of a suit (4: notrump) over the advancer's bid."""
         return cheapest_level(suit, self.over)
 
     @cached_property
@@ -134,12 +133,10 @@ class OvercallerSituation(Answered):
 
     @cached_property
     def last(self) -> NDArray[np.int8]:
-        """The last bid."""
         return np.maximum(self.answer_bid, self.advancer_bid)
 
 
 def advanced(name: str) -> Fact:
-    """Return the condition that the advancer's call is ``name``."""
     code = COLUMNS["advancer"].code(name)
     return Fact(f"after the advancer's {name.replace('_', ' ')}", lambda s: s.advancer == code)
 
@@ -186,18 +183,15 @@ class ContestedEndSituation(AfterAnswer):
 
     @property
     def last_suit(self) -> NDArray[np.int8]:
-        """The suit of the last bid; -1 for notrump."""
         suit = self.last % np.int8(5)
         return np.where(suit == NOTRUMP, np.int8(-1), suit)
 
     @cached_property
     def opener_in_last_suit(self) -> IntArray:
-        """Opener's cards in the suit of the last bid, 0 for notrump."""
         return self.opener.length_in(self.last_suit) * (self.last_suit >= 0)
 
     @property
     def opener_in_promised(self) -> IntArray:
-        """Opener's cards in its longest promised suit."""
         return self.opener.length_in(self.opener.longest_among(self.promised_set))
 
 

@@ -38,7 +38,6 @@ class Answered(Overcalled):
     answer_bid: NDArray[np.int8]
 
     def answered(self, *names: str) -> BoolArray:
-        """Return whether opener's answer is one of ``names``."""
         return np.array([answer in names for answer in COLUMNS["answer"].names]).take(self.answer)
 
     @cached_property
@@ -48,7 +47,6 @@ class Answered(Overcalled):
 
     @property
     def last(self) -> NDArray[np.int8]:
-        """The last bid."""
         return self.answer_bid
 
 
@@ -65,17 +63,14 @@ class AfterAnswer(Answered):
 
     @cached_property
     def last(self) -> NDArray[np.int8]:
-        """The last bid."""
         return np.maximum(self.theirs, self.answer_bid)
 
     @property
     def their_suits(self) -> NDArray[np.int8]:
-        """The suits of the other side, bit *s* for suit *s*."""
         return np.int8(1) << np.asarray(self.overcall, dtype=np.int8)
 
     @cached_property
     def pair(self) -> Pair:
-        """Both hands, for a pair that settles."""
         return Pair(self.opener, self.hands, self.their_suits)
 
     @cached_property
@@ -86,7 +81,6 @@ class AfterAnswer(Answered):
 
 
 def answer_was(what: str, *names: str) -> Fact:
-    """Return the condition that opener's answer is one of ``names``."""
     return Fact(f"opener's answer: {what}", lambda s: s.answered(*names))
 
 
@@ -164,13 +158,11 @@ IN_PART_SCORE = Number("what the pair settles in", lambda s: s.pair.for_part_sco
 
 @cache
 def over_last(suit: SuitTerm) -> Number:
-    """Return the cheapest level of a suit over the last bid."""
     return Number(suit.phrase, lambda s: cheapest_level(suit.suit(s), s.last))
 
 
 @cache
 def bid_over_last(suit: SuitTerm) -> Number:
-    """Return the cheapest bid of a suit over the last bid."""
     return suit.at(over_last(suit))
 
 

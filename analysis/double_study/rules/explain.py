@@ -72,7 +72,6 @@ WIDTH = 98
 
 
 def words(agreement: Agreement) -> list[str]:
-    """Return the words that the rules use, each in a sentence."""
     return [
         "HCP: ace 4, king 3, queen 2, jack 1",
         "total points: HCP and one for each card beyond four in a suit; the responder's leave out "
@@ -250,7 +249,6 @@ def _unmet(ways: Sequence[Way], s: Situation, distance: Callable[[Way], int]) ->
 
 
 def _need(c: Comparison, s: Situation) -> Any:
-    """Return what a condition compares with for a single hand: a number or a range."""
     need = amount(c.need, s)
     return need if isinstance(need, Range) else int(np.asarray(need).item())
 
@@ -260,7 +258,6 @@ _UNCOUNTED = 2
 
 
 def _missed_by(c: Condition, s: Situation) -> int:
-    """Return by how many cards or points a hand misses a condition."""
     if not isinstance(c, Comparison):
         return _UNCOUNTED
     have, need = c.have(s).item(), _need(c, s)
@@ -270,7 +267,6 @@ def _missed_by(c: Condition, s: Situation) -> int:
 
 
 def _barred(c: Condition) -> str:
-    """Return why no hand at all meets a condition in an auction."""
     if isinstance(c, Fact):
         return "not played" if c.of_agreement else f"only {c.have.words()}"
     return "no such call at this level"
@@ -294,7 +290,6 @@ def _lacking(c: Condition, s: Situation) -> str:
 
 
 def _asked(c: Condition, s: Situation) -> str:
-    """Return what a condition asks of a single hand."""
     words = c.have.words(s)
     if not isinstance(c, Comparison):
         return words

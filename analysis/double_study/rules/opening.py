@@ -38,12 +38,10 @@ class OpeningSituation(Situation):
 
     @cached_property
     def longest(self) -> NDArray[np.int8]:
-        """The hand's longest suit."""
         return self.hands.longest(*SUITS)
 
     @cached_property
     def suit_to_open(self) -> NDArray[np.int16]:
-        """The suit of an opening of one."""
         four_card_majors = self.agreement.opening.major_cards == 4
         without_five = self._suit_of_four if four_card_majors else self._longer_minor
         five = self.hands.length_in(self.longest) >= 5
@@ -150,7 +148,6 @@ class OpeningLookup:
         ]
 
     def bids(self, words: NDArray[np.uint32], seat: int) -> NDArray[np.int8]:
-        """Return the code of each hand's opening, NO_BID for a pass."""
         last = int(seat == LAST_SEAT)
         bids = look_up(self._by_word[last], words)
         unsettled = np.flatnonzero(bids == _DEPENDS_ON_GOOD)

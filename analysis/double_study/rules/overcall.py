@@ -39,11 +39,9 @@ class OvercallSituation(Situation):
 
     @cached_property
     def suit(self) -> NDArray[np.int8]:
-        """Z, the longest suit other than Y."""
         return self.hands.longest_but(self.opening)
 
     def cheapest(self, suit: ArrayLike) -> NDArray[np.integer]:
-        """Return the cheapest level of a suit over 1Y."""
         return cheapest_level(suit, bid_code(1, np.asarray(self.opening)))
 
     @cached_property

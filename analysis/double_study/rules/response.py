@@ -338,7 +338,6 @@ ONE_LEVEL_MAJOR_CALL = COLUMNS["call"].code("one_level_major")
 
 
 def above_ceiling_sentence(agreement: Agreement) -> str:
-    """Return what holds over the overcalls that the rules do not cover, in words."""
     return (
         "the agreement says nothing over an overcall higher than "
         f"{agreement.response.double_through.symbol}"

@@ -62,12 +62,10 @@ class Pair:
 
     @cached_property
     def most_combined(self) -> NDArray[np.int8]:
-        """Combined cards in the longest suit that is not theirs."""
         return self._longest >> 2
 
     @cached_property
     def stopped(self) -> BoolArray:
-        """Whether one hand or the other stops each of their suits."""
         stopped = self.opener.stopper | self.responder.stopper | ~self._is_theirs
         return np.all(stopped, axis=0)
 

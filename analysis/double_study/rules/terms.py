@@ -66,7 +66,6 @@ class Situation:
 
     @cached_property
     def known(self) -> dict[Number | When, NDArray[Any]]:
-        """The numbers and conditions that rules have already looked at."""
         return {}
 
 
@@ -103,7 +102,6 @@ class Number:
         self._of, self._equal = of, equal or f"exactly # {what}"
 
     def __call__(self, situation: Situation) -> NDArray[Any]:
-        """Return it for a situation."""
         known = situation.known
         if self not in known:
             known[self] = np.asarray(self._of(situation))
@@ -128,7 +126,6 @@ class Number:
         return Fact(f"{self.what} above {other.what}", lambda s: self(s) > other(s))
 
     def within(self, need: Setting) -> Comparison:
-        """Return the condition that the number is in a range, ends included."""
         return Comparison(self, "within", need)
 
     def __eq__(self, need: object) -> Fact:  # type: ignore[override]
@@ -160,7 +157,6 @@ class Setting:
         return Setting(*self._path, name)
 
     def __call__(self, situation: Situation) -> Any:
-        """Return it in the agreement of a situation."""
         return self._of(situation.agreement)
 
     def __add__(self, more: Need) -> Number:
@@ -178,7 +174,6 @@ Need = int | Number | Setting
 
 
 def amount(need: Any, situation: Situation) -> Any:
-    """Return a need as an integer, an array or a range of points."""
     return need(situation) if callable(need) else need
 
 
@@ -203,7 +198,6 @@ class When(ABC):
     """An expression of conditions, true or false of each hand of a situation."""
 
     def met(self, situation: Situation) -> BoolArray:
-        """Return which hands it is true of; broadcasts to the shape of the hands."""
         known = situation.known
         if self not in known:
             known[self] = self._met(situation)
@@ -250,7 +244,6 @@ class Condition(When):
 
     @property
     def ways(self) -> Ways:
-        """Itself, the only way."""
         return ((self,),)
 
 
@@ -298,7 +291,6 @@ class Fact(Condition):
 
 
 def played(what: str, setting: Setting) -> Fact:
-    """Return the condition that the agreement plays ``what``."""
     return Fact(f"played: {what}", setting, of_agreement=True)
 
 
@@ -344,11 +336,9 @@ class SuitTerm:
         return SUIT_NAMES[suit] if suit >= 0 else self.phrase
 
     def at(self, level: Need) -> Number:
-        """Return the code of the bid of it at a level."""
         return Number(self.phrase, lambda s: bid_code(amount(level, s), self.suit(s)))
 
     def among(self, *suits: int) -> Fact:
-        """Return the condition that it is one of some suits."""
         return Fact(
             " or ".join(SUIT_NAMES[suit] for suit in suits), lambda s: np.isin(self.suit(s), suits)
         )
@@ -396,12 +386,10 @@ class Rule:
         return self.when.ways if self.when is not None else ()
 
     def sentence(self, agreement: Agreement) -> str:
-        """Return the sentence, with the settings of an agreement."""
         text = self._text
         return text.format(**vars(agreement)) if isinstance(text, str) else text(agreement)
 
     def holds(self, situation: Situation) -> BoolArray:
-        """Return which hands it holds for, shape of the hands."""
         held = np.bool_(True) if self.when is None else self.when.met(situation)
         return np.broadcast_to(held, situation.hands.words.shape)
 
@@ -443,7 +431,6 @@ class RuleTable(Generic[S]):
         """For each rule, the position of its name."""
 
     def under(self, agreement: Agreement) -> RuleTable[S]:
-        """Return the table with the rules that the agreement adds to it."""
         own = tuple(rule for rule in agreement.rules if rule.table == self.title)
         return _with_own(self, own) if own else self
 
@@ -488,7 +475,6 @@ class Decided(Generic[Covariant]):
         return made
 
     def named(self, *names: str) -> BoolArray:
-        """Return which hands a rule with one of ``names`` decides for."""
         return np.array([name in names for name in self.table.names]).take(self.name)
 
 
@@ -507,7 +493,6 @@ def cheapest_level(suit: ArrayLike, over: ArrayLike) -> NDArray[np.integer]:
 
 
 def bid_text(code: int) -> str:
-    """A bid's code as readers see it."""
     return Bid.from_code(code).symbol
 
 
@@ -570,18 +555,15 @@ class Overcalled(Situation):
 
     @property
     def auction(self) -> tuple[NDArray[np.integer], NDArray[np.integer], NDArray[np.integer]]:
-        """Y, Z and the level, as arrays."""
         return np.asarray(self.opening), np.asarray(self.overcall), np.asarray(self.level)
 
     @cached_property
     def _auction_number(self) -> NDArray[np.intp]:
-        """Where the tables by auction have this one."""
         opening, overcall, level = self.auction
         return (opening * len(SUITS) + overcall).astype(np.intp) * _N_LEVELS + level
 
     @cached_property
     def overcall_bid(self) -> NDArray[np.integer]:
-        """The code of the overcall."""
         return np.asarray(bid_code(np.asarray(self.level), np.asarray(self.overcall)))
 
     @property
@@ -591,18 +573,15 @@ class Overcalled(Situation):
 
     @cached_property
     def jump(self) -> BoolArray:
-        """Whether the overcall was higher than the cheapest in its suit."""
         # The code of one of a suit is the suit.
         lowest = cheapest_level(self.overcall, np.asarray(self.opening))
         return np.asarray(self.level) > lowest
 
     def cheapest(self, suit: ArrayLike) -> NDArray[np.integer]:
-        """Return the cheapest level of a suit (4: notrump) over the overcall."""
         return np.asarray(self.level) + (np.asarray(suit) <= np.asarray(self.overcall))
 
     @cached_property
     def rebid(self) -> NDArray[np.integer]:
-        """The cheapest rebid of the opened suit."""
         return np.asarray(OPENED.cheapest(self))
 
     @cached_property
@@ -612,7 +591,6 @@ class Overcalled(Situation):
 
     @cached_property
     def in_overcalled(self) -> IntArray:
-        """Cards in the overcaller's suit."""
         return self.hands.length_in(self.overcall)
 
     @cached_property
@@ -637,7 +615,6 @@ class Overcalled(Situation):
 
     @cached_property
     def promised_set(self) -> NDArray[np.int8]:
-        """The suits of the message, bit *s* for suit *s*."""
         return _PROMISED.take(self._auction_number)
 
     @cached_property
@@ -648,7 +625,6 @@ class Overcalled(Situation):
 
     @cached_property
     def one_suit_promised(self) -> BoolArray:
-        """Whether the message names a single suit."""
         return (self.message == OTHER_MAJOR) | (self.message == FOUR_SPADES)
 
     @cached_property
@@ -658,21 +634,17 @@ class Overcalled(Situation):
 
     @cached_property
     def in_longest_promised(self) -> IntArray:
-        """Cards in it."""
         return self.hands.length_in(self.longest_promised)
 
     @cached_property
     def in_shortest_promised(self) -> NDArray[np.int8]:
-        """Cards in the hand's shortest promised suit."""
         return self.hands.shortest_length_among(self.promised_set)
 
     @cached_property
     def unbid_set(self) -> NDArray[np.int8]:
-        """The suits that neither side has bid, bit *s* for suit *s*."""
         return _UNBID.take(self._auction_number)
 
     def is_unbid(self, suit: int) -> BoolArray:
-        """Return whether neither side has bid ``suit``."""
         return (self.unbid_set >> suit & 1).astype(np.bool_)
 
 
@@ -713,7 +685,6 @@ FOUR_OR_MORE = COLUMNS["opener_holds"].names[-1]
 
 
 def opener_holds(cards: ArrayLike) -> NDArray[np.integer]:
-    """Return the codes of numbers of cards in the column ``opener_holds``."""
     return np.clip(cards, FEWER, MANY) - FEWER
 
 
