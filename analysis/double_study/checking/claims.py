@@ -20,14 +20,7 @@ from double_study.combinatorics.hands import (
     hcp_ways,
     opening_ways,
 )
-from double_study.counting.counts import (
-    CALL_COUNTS,
-    DOUBLE_COUNTS,
-    EVERY_OPENING,
-    NEXT_HANDS,
-    PASS_COUNTS,
-    PENALTIES,
-)
+from double_study.counting.counts import DOUBLE_COUNTS
 from double_study.counting.run import Counted
 from double_study.rules.response import DOUBLE_CALL, PENALTY_PASS_CALL
 from double_study.rules.terms import SEQUENCES
@@ -78,14 +71,16 @@ def _exact_figures(run: Counted) -> dict[str, str]:
 
 
 def _counted_figures(run: Counted) -> dict[str, str]:
-    opened = run.tally[EVERY_OPENING.name].sum(axis=0)[1:]
-    calls = run.tally[CALL_COUNTS.name].sum(axis=0)
+    opened = run.tally["openings"].sum(axis=0)[1:]
+    calls = run.tally["calls"].sum(axis=0)
     answers = run.tally.along(DOUBLE_COUNTS, "answer")
     overcalls, doubles = int(calls.sum()), int(calls[:, DOUBLE_CALL].sum())
     passes = calls[:, PENALTY_PASS_CALL]
     at_one = np.array([bid.level == 1 for _, bid in SEQUENCES])
     left_in = int(answers[COLUMNS["answer"].code(COLUMNS["call"].names[PENALTY_PASS_CALL])])
-    penalties, of_sequence = run.tally[PENALTIES.name].sum(axis=0)[_FIVE_OR_MORE], _reopened(run)
+    penalties = run.tally["penalties"].sum(axis=0)[_FIVE_OR_MORE]
+    # Passes that come round to the opener: by sequence, why the responder passed, opener's call.
+    of_sequence = run.tally["passes"].sum(axis=0)[:, :, _ADVANCER_PASS]
     clubs, three_clubs = of_sequence[_TWO_CLUBS], of_sequence[_THREE_CLUBS]
     reopened = of_sequence.sum(axis=0)
     had = int(penalties[_ADVANCER_PASS, COLUMNS["reopening"].code(DOUBLE)])
@@ -96,7 +91,7 @@ def _counted_figures(run: Counted) -> dict[str, str]:
     return {
         "claim.cohen.open": _shares(opened, run.tally.deals),
         "claim.magee.overcall": f"{_share(overcalls, run.tally.deals)} of all deals; "
-        f"{_share(overcalls, int(run.tally[NEXT_HANDS.name].sum()))} of those opened with one of a suit",
+        f"{_share(overcalls, int(run.tally['next_hands'].sum()))} of those opened with one of a suit",
         "claim.magee.penalty": _share(int(passes[at_one].sum()), int(calls[at_one].sum())),
         "claim.wiki.penalty": f"responder: {_share(int(passes.sum()), overcalls)}; "
         f"opener: {_share(left_in, doubles)}",
@@ -114,11 +109,6 @@ def _counted_figures(run: Counted) -> dict[str, str]:
 
 def _own_and_pooled(part: int, whole: int, pooled: str) -> str:
     return f"{_share(int(part), int(whole))}; after any opening and overcall {pooled}"
-
-
-def _reopened(run: Counted) -> np.ndarray:
-    """Passes of the responder's that come round to the opener: sequence, why it passed, opener's call."""
-    return run.tally[PASS_COUNTS.name].sum(axis=0)[:, :, _ADVANCER_PASS]
 
 
 def _balanced(low: int, high: int) -> float:

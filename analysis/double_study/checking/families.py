@@ -16,6 +16,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import product
 
 import numpy as np
 import pandas as pd
@@ -43,22 +44,7 @@ from double_study.combinatorics.two_hands import (
     partnership_hcp_ways,
     partnership_lengths,
 )
-from double_study.counting.counts import (
-    CALL_COUNTS,
-    CARDS_BY_SEAT,
-    EVERY_OPENING,
-    FIRST_SEAT_FITS,
-    HAND_CLASSES,
-    MAJOR_SPLITS,
-    NEIGHBOURS,
-    NEXT_HANDS,
-    OPENER_MAJORS,
-    OPENINGS_BY_SEAT,
-    OUTCOMES_BY_STRETCH,
-    PARTNERSHIP_HCP,
-    PARTNERSHIP_LENGTHS,
-    STAGES,
-)
+from double_study.counting.counts import FIRST_SEAT_FITS, STAGES
 from double_study.counting.run import Counted
 from double_study.counting.sampling import BATCH_BLOCKS, blocks_of, cards_of
 from double_study.counting.tally import BITS, KEPT_SHARE, Counts, Fingerprints, Tally
@@ -99,22 +85,11 @@ class Grouping:
 class Family:
     """Cells that exclude each other, such as the 39 patterns of the dealer's hand.
 
-    Parameters
-    ----------
-    name : str
-        What the family is, in a few words.
-    labels : sequence of str, one a cell
-    counts : whole numbers, shape (cells,)
-        Deals seen in each cell.
-    probabilities : float64, shape (cells,)
-        Exact; their sum is less than 1 where some deals belong to no cell.
-    deals : int
-        Deals looked at.
-    cases : sequence of str, one a cell, optional
-        What each cell's share is stated of, such as "5 outstanding" for the label "3-2"; without
-        them shares are of all deals looked at.
-    own_test : GoodnessOfFit, optional
-        The joint test where it is not the chi-square over all cells.
+    ``labels``, ``counts`` (deals seen) and ``probabilities`` (exact; their sum is less than 1 where
+    some deals belong to no cell) have an entry per cell; ``deals`` were looked at. ``cases`` is what
+    each cell's share is stated of, such as "5 outstanding" for the label "3-2"; without them shares
+    are of all deals looked at. ``own_test`` is the joint test where it is not the chi-square over all
+    cells.
     """
 
     name: str
@@ -153,7 +128,7 @@ class Family:
         return table[(counts > 0) | (self.probabilities > 0)]
 
     def grouped(self, name: str, grouping: Grouping) -> Family:
-        """The family by coarser cells: those of the same group are put together."""
+        """Return the family by coarser cells: those of the same group are put together."""
         probabilities = np.bincount(grouping.group, self.probabilities).astype(np.float64)
         counts = _totals(grouping.group, self.counts)
         return Family(name, grouping.labels, counts, probabilities, self.deals, grouping.cases)
@@ -173,20 +148,15 @@ FINGERPRINTS = (1 << BITS) // KEPT_SHARE
 
 def dealt_families(tally: Tally) -> Iterator[Family]:
     """The families that check the dealer, whatever the agreement."""
-    yield _cards(tally[CARDS_BY_SEAT.name])
-    for seat, counts in zip(COLUMNS["each_seat"].names, tally[HAND_CLASSES.name], strict=True):
+    yield _cards(tally["cards_by_seat"])
+    for seat, counts in zip(COLUMNS["each_seat"].names, tally["hand_classes"], strict=True):
         yield from _hands(seat, counts)
-    yield from _partnership_lengths(tally[PARTNERSHIP_LENGTHS.name])
-    counts = tally[PARTNERSHIP_HCP.name]
+    yield from _partnership_lengths(tally["partnership_lengths"])
+    counts = tally["partnership_hcp"]
     labels = [f"{points} HCP" for points in range(len(counts))]
-    yield Family(
-        "HCP of seats 1 and 3",
-        labels,
-        counts,
-        partnership_hcp_ways() / N_PARTNERSHIPS,
-        int(counts.sum()),
-    )
-    yield from _splits(tally[MAJOR_SPLITS.name])
+    exact = partnership_hcp_ways() / N_PARTNERSHIPS
+    yield Family("HCP of seats 1 and 3", labels, counts, exact, int(counts.sum()))
+    yield from _splits(tally["major_splits"])
     yield _repeats(tally.fingerprints)
 
 
@@ -203,11 +173,8 @@ def _cards(counts: Counts) -> Family:
     statistic = (cards - 1) / cards * float(((counts - expected) ** 2).sum()) / max(expected, 1)
     df = (cards - 1) * (seats - 1)
     test = GoodnessOfFit(statistic, df, float(scipy.stats.chi2.sf(statistic, df)), 0)
-    labels = [
-        f"{card} in seat {seat}"
-        for card in COLUMNS["card"].names
-        for seat in COLUMNS["each_seat"].names
-    ]
+    each = product(COLUMNS["card"].names, COLUMNS["each_seat"].names)
+    labels = [f"{card} in seat {seat}" for card, seat in each]
     shares = np.full(counts.size, 1 / seats)
     return Family("cards by seat", labels, counts.ravel(), shares, deals, own_test=test)
 
@@ -233,14 +200,8 @@ def _hand_labels() -> tuple[list[str], list[str], dict[str, Grouping]]:
 
 def _hands(seat: int, counts: Counts) -> Iterator[Family]:
     hcp, texts, coarser = _hand_labels()
-    classes = Family(
-        f"HCP within a shape, seat {seat}",
-        hcp,
-        counts.ravel(),
-        hand_classes().ravel() / N_HANDS,
-        int(counts.sum()),
-        texts,
-    )
+    name, exact = f"HCP within a shape, seat {seat}", hand_classes().ravel() / N_HANDS
+    classes = Family(name, hcp, counts.ravel(), exact, int(counts.sum()), texts)
     yield classes
     for name, grouping in coarser.items():
         yield classes.grouped(f"{name}, seat {seat}", grouping)
@@ -253,14 +214,8 @@ def _dashed(lengths: Iterable[int]) -> str:
 def _partnership_lengths(counts: Counts) -> Iterator[Family]:
     """Combined lengths of seats 1 and 3; the other side has the rest of each suit."""
     lengths, ways = partnership_lengths()
-    deals = int(counts.sum())
-    both = Family(
-        "combined lengths of seats 1 and 3",
-        ["-".join(map(str, row)) for row in lengths.tolist()],
-        counts,
-        ways / N_PARTNERSHIPS,
-        deals,
-    )
+    name, labels = "combined lengths of seats 1 and 3", [*map(_dashed, lengths.tolist())]
+    both = Family(name, labels, counts, ways / N_PARTNERSHIPS, int(counts.sum()))
     yield both
     for suit in SUITS:
         labels = [f"{n:2} cards" for n in lengths[:, suit]]
@@ -328,24 +283,18 @@ _FIRST_SEAT = COLUMNS["seat"].code(1)
 
 def bid_families(run: Counted) -> Iterator[Family]:
     tally, agreement = run.tally, run.agreement
-    opened = tally[EVERY_OPENING.name][COLUMNS["any_seat"].code(1)]
+    opened = tally["openings"][COLUMNS["any_seat"].code(1)]
     labels = [COLUMNS["any_opening"].wording(name) for name in COLUMNS["any_opening"].names[1:]]
     exact = opening_ways(agreement)[1:] / N_HANDS
     yield Family("openings", labels, opened[1:], exact, tally.deals)
 
-    for seat, counts in zip(
-        COLUMNS["seat"].names[1:], tally[OPENINGS_BY_SEAT.name][1:], strict=True
-    ):
+    labels = [*COLUMNS["any_opening"].wordings.values()]
+    for seat, counts in enumerate(tally["openings_by_seat"][1:], 2):
         exact = opening_ways(agreement, seat) / N_HANDS
-        yield Family(
-            f"openings if nobody has opened, seat {seat}",
-            [*COLUMNS["any_opening"].wordings.values()],
-            counts,
-            exact,
-            int(counts.sum()),
-        )
+        name = f"openings if nobody has opened, seat {seat}"
+        yield Family(name, labels, counts, exact, int(counts.sum()))
 
-    next_hands = tally[NEXT_HANDS.name][_FIRST_SEAT].ravel()
+    next_hands = tally["next_hands"][_FIRST_SEAT].ravel()
     table = next_hands_table(agreement)
     labels = [
         f"{COLUMNS['opening'].of(row)}, {COLUMNS['action'].of(row)}"
@@ -354,7 +303,7 @@ def bid_families(run: Counted) -> Iterator[Family]:
     exact = table["probability"].to_numpy()
     yield Family("the next hand's calls", labels, next_hands, exact, tally.deals)
 
-    overcalls = tally[CALL_COUNTS.name][_FIRST_SEAT].sum(axis=1)
+    overcalls = tally["calls"][_FIRST_SEAT].sum(axis=1)
     labels = [sequence_wording(row) for row in SEQUENCE.frame().to_dict("records")]
     table = exact_table(agreement, run.exact_calls)
     exact = table.loc[table["call"] == ANY, "probability"].to_numpy()
@@ -362,35 +311,23 @@ def bid_families(run: Counted) -> Iterator[Family]:
 
     table = table[table["call"] != ANY]
     if len(table):
-        seen = tally[CALL_COUNTS.name][_FIRST_SEAT]
-        keys = list(table[[*SEQUENCE.columns, "call"]].itertuples(index=False, name=None))
-        yield Family(
-            "the responder's calls",
-            [
-                f"{sequence_wording(row)}, {COLUMNS['call'].of(row)}"
-                for row in table.to_dict("records")
-            ],
-            np.array([seen[SEQUENCE.code(*key[:2]), COLUMNS["call"].code(key[2])] for key in keys]),
-            table["probability"].to_numpy(),
-            tally.deals,
-        )
+        seen = tally["calls"][_FIRST_SEAT]
+        rows = table.to_dict("records")
+        labels = [f"{sequence_wording(row)}, {COLUMNS['call'].of(row)}" for row in rows]
+        seen = seen[SEQUENCE.codes(table), [COLUMNS["call"].code(row["call"]) for row in rows]]
+        exact = table["probability"].to_numpy()
+        yield Family("the responder's calls", labels, seen, exact, tally.deals)
 
     table = opener_majors(agreement)
-    counts = tally[OPENER_MAJORS.name]
+    counts = tally["opener_majors"]
     for position, suit in enumerate(MAJORS):
         name = SUIT_NAMES[suit]
         rows = table[table["major"] == name].to_dict("records")
-        yield Family(
-            f"opener's {name}",
-            [f"opener {COLUMNS['opener_holds'].of(row)}" for row in rows],
-            counts[:, position].ravel(),
-            np.array([row["probability"] for row in rows]),
-            tally.deals,
-            [
-                f"{sequence_wording(row)}, responder {COLUMNS['responder_cards'].of(row)}"
-                for row in rows
-            ],
-        )
+        held = COLUMNS["responder_cards"].of
+        cases = [f"{sequence_wording(row)}, responder {held(row)}" for row in rows]
+        labels = [f"opener {COLUMNS['opener_holds'].of(row)}" for row in rows]
+        exact, seen = np.array([row["probability"] for row in rows]), counts[:, position].ravel()
+        yield Family(f"opener's {name}", labels, seen, exact, tally.deals, cases)
     if run.exact_calls:
         yield from _doubled(tally, agreement, doubles_table(agreement))
 
@@ -420,19 +357,19 @@ def _doubled(tally: Tally, agreement: Agreement, exact: pd.DataFrame) -> Iterato
 
 def independence_families(tally: Tally) -> Iterator[Family]:
     """How far auctions went, by stretch of the run, and by how far the deal before went."""
-    by_stretch = tally[OUTCOMES_BY_STRETCH.name]
+    by_stretch = tally["outcomes_by_stretch"]
     passed_out, opened = by_stretch[:, 0], by_stretch[:, 1:]
     by_stage = opened.reshape(len(opened), -1, len(STAGES)).sum(axis=1)
     yield _family("stages by stretch", np.column_stack([passed_out, by_stage]))
     yield _family("seats and stages by stretch", by_stretch)
-    yield _family("stages of neighbours", tally[NEIGHBOURS.name])
+    yield _family("stages of neighbours", tally["neighbours"])
 
 
 def _family(name: str, table: Counts) -> Family:
-    """A family of which there is a joint test only."""
-    nothing = np.empty(0)
-    deals = int(table.sum())
-    return Family(name, [], nothing.astype(np.int64), nothing, deals, own_test=independence(table))
+    """Return a family of which there is a joint test only."""
+    none = np.empty(0)
+    test = independence(table)
+    return Family(name, [], none.astype(np.int64), none, int(table.sum()), own_test=test)
 
 
 SAMPLE_BLOCKS = 20
@@ -472,28 +409,20 @@ class ClassCalls:
         self._openings = [opening_bids(agreement, seat) for seat in COLUMNS["seat"].names]
         calls, bids = zip(*(next_hand_calls(agreement, suit) for suit in SUITS), strict=True)
         self._next_calls, self._overcalls = np.stack(calls), np.stack(bids)
-        self._responses = np.stack(
-            [
-                responder_calls(agreement, opening, bid.denomination, bid.level)
-                for opening, bid in SEQUENCES
-            ]
-        )
+        over = [(opening, bid.denomination, bid.level) for opening, bid in SEQUENCES]
+        self._responses = np.stack([responder_calls(agreement, *auction) for auction in over])
 
     def differing(self, deals: Batch) -> tuple[Differ, Differ, Differ]:
-        """For each of :data:`STEPS` the deals that come to it, and where the sampler differs."""
-        return (
-            self._at_opening(deals),
-            self._at_next_hand(deals.at("opened")),
-            self._at_response(deals.at("overcalled")),
-        )
+        """Return, for each of :data:`STEPS`, the deals that reach it, and where the sampler differs."""
+        opened, overcalled = deals.at("opened"), deals.at("overcalled")
+        return self._at_opening(deals), self._at_next_hand(opened), self._at_response(overcalled)
 
     def _at_opening(self, b: Batch) -> Differ:
         seat, bid = np.zeros(len(b), np.int8), np.full(len(b), NO_BID)
         for number in reversed(COLUMNS["seat"].names):
             hands = Hands(b["words"][number - 1])
-            bids = self._openings[number - 1][
-                *_class(hands), _flag(hands.good_in(hands.longest(*SUITS)))
-            ]
+            good = _flag(hands.good_in(hands.longest(*SUITS)))
+            bids = self._openings[number - 1][*_class(hands), good]
             seat = np.where(bids != NO_BID, number, seat)
             bid = np.where(bids != NO_BID, bids, bid)
         return b["any_seat"], (seat != b["any_seat"]) | (bid != b["opening_bid"])

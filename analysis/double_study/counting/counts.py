@@ -42,7 +42,6 @@ from double_study.rules.answer import AnswerSituation
 from double_study.rules.auction import after_overcall, responder
 from double_study.rules.batch import DEALS, Array, Batch, columns, stage
 from double_study.rules.response import (
-    ABOVE_CEILING,
     DOUBLE_CALL,
     FEWEST_TO_DEFEND,
     PASS_CALL,
@@ -52,8 +51,6 @@ from double_study.rules.response import (
 )
 from double_study.rules.settle import FIT_TRUMPS
 from double_study.rules.terms import SEQUENCE, cheapest_level, opener_holds
-
-ABOVE_CEILING_CALL = COLUMNS["call"].names[ABOVE_CEILING]
 
 # --- columns of doubles and passes that only counts need ---
 

@@ -9,7 +9,6 @@ three of a minor or four of a major.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -23,24 +22,21 @@ from double_study.rules.terms import *
 class AnswerSituation(Overcalled):
     """The opener after 1Y (overcall) double (pass): ``hands`` are the opener's."""
 
-    @cached_property
-    def second_suit(self) -> NDArray[np.int8]:
-        """The suit neither bid nor promised; -1 where there is none."""
-        return self.hands.longest_among(self.unbid_set & ~self.promised_set)
-
-    @cached_property
-    def three_card_suit(self) -> NDArray[np.int8]:
-        """A promised suit held in exactly three cards (equals: spades, clubs); -1 where none."""
-        three = [
-            suit_set([suit]) * (self.hands.lengths[suit] == 3).astype(np.int8) for suit in SUITS
-        ]
-        held = np.sum(three, axis=0, dtype=np.int8) & self.promised_set
-        both_minors = held == suit_set(MINORS)
-        return np.where(both_minors, np.int8(CLUBS), self.hands.longest_among(held))
+    @property
+    def second_suits(self) -> NDArray[np.int8]:
+        """The suits neither bid nor promised."""
+        return self.unbid_set & ~self.promised_set
 
 
-SECOND_SUIT = SuitTerm("a second suit", lambda s: s.second_suit)
-THREE_CARD_SUIT = SuitTerm("three cards in a promised suit", lambda s: s.three_card_suit)
+def _three_card_suit(s: AnswerSituation) -> NDArray[np.int8]:
+    """Return a promised suit held in exactly three cards (equals: spades, clubs); -1 where none."""
+    three = [suit_set([suit]) * (s.hands.lengths[suit] == 3).astype(np.int8) for suit in SUITS]
+    held = np.sum(three, axis=0, dtype=np.int8) & s.promised_set
+    return np.where(held == suit_set(MINORS), np.int8(CLUBS), s.hands.longest_among(held))
+
+
+SECOND_SUIT = SuitTerm("a second suit", lambda s: s.hands.longest_among(s.second_suits))
+THREE_CARD_SUIT = SuitTerm("three cards in a promised suit", _three_card_suit)
 MAJOR_RAISED = Fact("a major suit", lambda s: s.longest_promised >= HEARTS, "a minor suit")
 OWN_MAJOR_FIRST = Fact(
     "a major of six to bid before a minor",
@@ -135,7 +131,7 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable("The opener's answer to the doubl
          bid=SECOND_SUIT.cheapest),
     Rule("three_card_raise", "exactly three cards in a promised suit (three in each: ♠ or ♣): its "
          "cheapest level; but not with five cards in the suit opened and a cheaper rebid of it",
-         Fact("three cards in {}", lambda s: s.three_card_suit >= 0, suit=A_PROMISED_SUIT)
+         Fact("three cards in {}", lambda s: THREE_CARD_SUIT.suit(s) >= 0, suit=A_PROMISED_SUIT)
          & ((OPENED.cards <= 4) | ~CHEAPER_REBID), bid=THREE_CARD_SUIT.cheapest),
     Rule("rebid", "anything else: the suit opened at its cheapest level", bid=OPENED.cheapest),
 ))

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from double_study.cards.bids import *
-from double_study.cards.hands import IntArray, Suit
+from double_study.cards.hands import Suit
 from double_study.columns import COLUMNS
 from double_study.rules.answer import (
     GAME_RAISE,
@@ -43,11 +43,11 @@ class ContestedSituation(AnswerSituation):
     def cheapest(self, suit: ArrayLike) -> NDArray[np.integer]:
         return cheapest_level(suit, self.over)
 
-    @cached_property
-    def second_suit(self) -> NDArray[np.int8]:
-        """The suit neither bid by anyone nor promised; -1 where there is none."""
+    @property
+    def second_suits(self) -> NDArray[np.int8]:
+        """The suits neither bid by anyone nor promised."""
         by_advancer = np.int8(1) << (np.asarray(self.over) % 5).astype(np.int8)
-        return self.hands.longest_among(self.unbid_set & ~self.promised_set & ~by_advancer)
+        return super().second_suits & ~by_advancer
 
 
 RAISE_LEVEL = Number("the level of the raise", A_PROMISED_SUIT.level, equal="a raise at level #")
@@ -181,19 +181,6 @@ class ContestedEndSituation(AfterAnswer):
         suit = np.int8(1) << self.advancer_bid % np.int8(5)
         return super().their_suits | suit * (self.advancer == _NEW_SUIT)
 
-    @property
-    def last_suit(self) -> NDArray[np.int8]:
-        suit = self.last % np.int8(5)
-        return np.where(suit == NOTRUMP, np.int8(-1), suit)
-
-    @cached_property
-    def opener_in_last_suit(self) -> IntArray:
-        return self.opener.length_in(self.last_suit) * (self.last_suit >= 0)
-
-    @property
-    def opener_in_promised(self) -> IntArray:
-        return self.opener.length_in(self.opener.longest_among(self.promised_set))
-
 
 _NEW_SUIT = COLUMNS["advancer"].code("new_suit")
 
@@ -201,12 +188,22 @@ OWN_OR_SECOND = answer_was("a suit", "own_suit", "second_suit")
 SILENT = answer_was("a pass", "pass")
 STRONG_DOUBLE = answer_was("a double", "strong_double")
 UNDISTURBED = Fact("after a pass of the overcaller's", lambda s: s.answer_bid > s.theirs)
-LAST_SUIT = SuitTerm("the suit of the last bid", lambda s: s.last_suit)
-IN_A_SUIT = Fact("the last bid in a suit", lambda s: s.last_suit >= 0, "the last bid in notrump")
+LAST_SUIT = SuitTerm(
+    "the suit of the last bid", lambda s: np.where(LAST(s) % 5 == NOTRUMP, -1, LAST(s) % 5)
+)
+IN_A_SUIT = Fact(
+    "the last bid in a suit", lambda s: LAST_SUIT.suit(s) >= 0, "the last bid in notrump"
+)
 BELOW_FOUR_HEARTS = Fact("below 4♥", lambda s: s.last < Bid(4, HEARTS).code)
 SHORT_IN_LAST = IN_A_SUIT & (LAST_SUIT.cards <= 1)
-OPENERS_LAST = Number("opener's cards in the suit of the last bid", lambda s: s.opener_in_last_suit)
-OPENERS_PROMISED = Number("opener's cards in a promised suit", lambda s: s.opener_in_promised)
+OPENERS_LAST = Number(
+    "opener's cards in the suit of the last bid",
+    lambda s: s.opener.length_in(LAST_SUIT.suit(s)) * (LAST_SUIT.suit(s) >= 0),
+)
+OPENERS_PROMISED = Number(
+    "opener's cards in a promised suit",
+    lambda s: s.opener.length_in(s.opener.longest_among(s.promised_set)),
+)
 
 DOUBLES_AGAIN = SILENT & (
     IN_A_SUIT

@@ -73,11 +73,11 @@ class AfterAnswer(Answered):
     def pair(self) -> Pair:
         return Pair(self.opener, self.hands, self.their_suits)
 
-    @cached_property
-    def long_promised(self) -> NDArray[np.int8]:
-        """The longest promised suit of six or more that can be bid at level 3; -1 where none."""
-        held = (self.hands.lengths >= 6) & (self.last < _THREE_OF_EACH)
-        return self.hands.longest_among((held << _SUITS).sum(axis=0) & self.promised_set)
+
+def _long_promised(s: AfterAnswer) -> NDArray[np.int8]:
+    """Return the longest promised suit of six or more that can be bid at level 3; -1 where none."""
+    held = (s.hands.lengths >= 6) & (s.last < _THREE_OF_EACH)
+    return s.hands.longest_among((held << _SUITS).sum(axis=0) & s.promised_set)
 
 
 def answer_was(what: str, *names: str) -> Fact:
@@ -132,7 +132,7 @@ LOWER_SECOND_SUIT = Fact(
 OPENERS_SUIT = SuitTerm("the suit that opener bid", lambda s: np.minimum(s.suit, np.int8(SPADES)))
 """Where opener bid no suit, spades."""
 ONE_PROMISED = Fact("one suit promised", lambda s: s.one_suit_promised)
-LONG_PROMISED = SuitTerm("a promised suit of six, at level 3", lambda s: s.long_promised)
+LONG_PROMISED = SuitTerm("a promised suit of six, at level 3", _long_promised)
 
 GAME = Number("game in opener's suit", lambda s: bid_code(GAME_LEVEL.take(s.suit), s.suit))
 OPENERS_BID = Number("opener's bid", lambda s: s.answer_bid)

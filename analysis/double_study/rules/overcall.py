@@ -37,10 +37,6 @@ class OvercallSituation(Situation):
 
     opening: Suit
 
-    @cached_property
-    def suit(self) -> NDArray[np.int8]:
-        return self.hands.longest_but(self.opening)
-
     def cheapest(self, suit: ArrayLike) -> NDArray[np.integer]:
         return cheapest_level(suit, bid_code(1, np.asarray(self.opening)))
 
@@ -50,17 +46,16 @@ class OvercallSituation(Situation):
         opened = np.arange(4).reshape(4, *[1] * self.hands.words.ndim) == self.opening
         return np.where(opened, np.int16(13), self.hands.lengths)
 
-    @cached_property
-    def two_suits(self) -> BoolArray:
-        """Five cards or more in each of two suits that make a two-suited call."""
-        long = (self.elsewhere >= 5) & (self.elsewhere < 13)
-        with_minor = long[SPADES] & long[:HEARTS].any(axis=0)
-        return (long.sum(axis=0) >= 2) & ~(with_minor & (np.asarray(self.opening) < HEARTS))
+
+def _two_suits(s: OvercallSituation) -> BoolArray:
+    long = (s.elsewhere >= 5) & (s.elsewhere < 13)
+    with_minor = long[SPADES] & long[:HEARTS].any(axis=0)
+    return (long.sum(axis=0) >= 2) & ~(with_minor & (np.asarray(s.opening) < HEARTS))
 
 
-Z = SuitTerm("the longest suit to bid", lambda s: s.suit)
+Z = SuitTerm("the longest suit to bid", lambda s: s.hands.longest_but(s.opening))
 SHORTEST_OTHER = Number("cards in the shortest other suit", lambda s: s.elsewhere.min(axis=0))
-TWO_SUITS = Fact("five cards in each of two other suits", lambda s: s.two_suits)
+TWO_SUITS = Fact("five cards in each of two other suits", _two_suits)
 TWO_SUITED_CALLS = played("two-suited calls", A.overcall.two_suited_calls)
 JUMP = Number("the level of a jump", lambda s: np.minimum(Z.cards(s) - 4, 4))
 """2 with six cards, 3 with seven, 4 with more."""
@@ -142,7 +137,7 @@ class OvercallLookup:
             decided = OVERCALL.decide(situation)
             self._name[opening, stopper, quality] = decided.name
             self._bid[opening, stopper, quality] = suit_overcall(decided)
-            self._good_shift[opening] = situation.suit + GOOD_SHIFT[0]
+            self._good_shift[opening] = Z.suit(situation) + GOOD_SHIFT[0]
 
     def calls(
         self, words: NDArray[np.uint32], opening: NDArray[np.integer]
@@ -159,11 +154,11 @@ class OvercallLookup:
         return self._name.take(entry), self._bid.take(entry)
 
 
+@lru_cache(maxsize=256)
+def _lookup(settings: OvercallSettings) -> OvercallLookup:
+    return OvercallLookup(Agreement(overcall=settings))
+
+
 def overcall_lookup(agreement: Agreement) -> OvercallLookup:
     """Return the overcall table of an agreement, cached by the settings that it depends on."""
-    return _overcall_lookup(agreement.overcall)
-
-
-@lru_cache(maxsize=256)
-def _overcall_lookup(settings: OvercallSettings) -> OvercallLookup:
-    return OvercallLookup(Agreement(overcall=settings))
+    return _lookup(agreement.overcall)

@@ -72,20 +72,11 @@ class Situation:
 class Number:
     """A number of each hand of a situation; called with one, it returns an array that broadcasts.
 
-    Parameters
-    ----------
-    what
-        What it is called, with ``{}`` in place of ``suit``.
-    of
-        Returns it for a situation. Computed once for each situation.
-    suit
-        The suit that it is about.
-    key
-        The field in the ``here`` of a rule that stands for what the rule asks of it.
-    equal
-        What "it is just this" is called, with ``#`` in place of the number.
-    lacking
-        How much more a single hand needs, where that is not one number of one thing.
+    ``what`` is its name, with ``{}`` in place of ``suit``, the suit that it is about; ``of`` returns
+    it for a situation and is called once for each. ``key`` is the field in the ``here`` of a rule that
+    stands for what the rule asks of it. ``equal`` names "it is just this", with ``#`` in place of the
+    number; ``lacking`` returns how much more a single hand needs, where that is not one number of one
+    thing.
     """
 
     def __init__(
@@ -351,22 +342,12 @@ Text = str | Callable[[Any], str]
 class Rule:
     """One rule: a name for tables, a sentence for readers, conditions for hands.
 
-    Parameters
-    ----------
-    name
-        The name that tables use.
-    text
-        The sentence: a template with settings in braces, such as ``{overcall.takeout}``, or a
-        function of the agreement where the words depend on a choice.
-    when
-        The conditions. A rule without any always holds.
-    bid
-        The bid that it makes: its text, or a number of each hand that is its code. None for a pass
-        or a double.
-    here
-        The part of the sentence that applies in one auction, where the sentence covers several: a
-        template of what the conditions ask there by their keys (``{points}``, ``{cards}``), ``{bid}``
-        and what the situation has under a name; or a function of the situation.
+    ``text`` is the sentence: a template with settings in braces, such as ``{overcall.takeout}``, or a
+    function of the agreement where the words depend on a choice. A rule without conditions (``when``)
+    always holds. ``bid`` is the bid's text, or a number of each hand that is its code; None for a pass
+    or a double. ``here`` is the part of the sentence that applies in one auction, where the sentence
+    covers several: a template of what the conditions ask there by their keys (``{points}``,
+    ``{cards}``), ``{bid}`` and what the situation has under a name; or a function of the situation.
     """
 
     def __init__(
@@ -394,10 +375,7 @@ class Rule:
         return np.broadcast_to(held, situation.hands.words.shape)
 
     def almost(self, situation: Situation, condition: Comparison, by: int) -> BoolArray:
-        """Return which hands it holds for, or would if one condition asked for ``by`` less.
-
-        It must be a condition that a number is at least something.
-        """
+        """Return which hands it holds for, or would if one condition "at least" asked for less."""
         nearly = condition.have >= amount(condition.need, situation) - by
         ways = [
             [(nearly if other is condition else other).met(situation) for other in way]
@@ -579,10 +557,6 @@ class Overcalled(Situation):
 
     def cheapest(self, suit: ArrayLike) -> NDArray[np.integer]:
         return np.asarray(self.level) + (np.asarray(suit) <= np.asarray(self.overcall))
-
-    @cached_property
-    def rebid(self) -> NDArray[np.integer]:
-        return np.asarray(OPENED.cheapest(self))
 
     @cached_property
     def total_points(self) -> IntArray:
