@@ -599,8 +599,9 @@ def _seed(seed: int) -> int:
 
 def _with_attrs(table: pd.DataFrame, agreement: reader.Agreement, **counted: int) -> pd.DataFrame:
     """Return a table with what is needed to cite it and to count it again."""
-    names = {"agreement": agreement.name, "agreement_digest": agreement.digest}
-    table.attrs = {**counted, **names, "version": version()}
+    table.attrs = {}
+    table.attrs.update(counted, agreement=agreement.name, agreement_digest=agreement.digest)
+    table.attrs.update(version=version())
     return table
 
 

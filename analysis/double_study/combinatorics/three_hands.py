@@ -104,8 +104,9 @@ class Pack:
     def pair_hcp(self) -> int:
         return 2 * int(HOLDING_HCP[self.cards])
 
-    @cached_property
+    @property
     def responder_classes(self) -> tuple[int, int, int]:
+        """The number of shapes, of HCP and of marks in Z."""
         return len(self.shapes), self.most_hcp + 1, n_marks(RESPONDER_IN_Z)
 
 
@@ -640,13 +641,8 @@ class BidSuitsSummed:
     """Y and Z added up over the holdings of opener and overcaller, for one demand on the opener."""
 
     def __init__(self, of: ThreeHands, opener: Demand, overcallers: Collection[Demand]) -> None:
-        self._pack, self._cells, self._suits, self._holdings = (
-            of.pack,
-            of.cells,
-            of.bid,
-            of.holdings,
-        )
-        self._cards = opener.cards
+        self._pack, self._cells, self._suits = of.pack, of.cells, of.bid
+        self._holdings, self._cards = of.holdings, opener.cards
         together: dict[bytes, list[Lengths]] = {}
         for lengths, allowed in opener.hcp.items():
             together.setdefault(allowed.tobytes(), []).append(lengths)

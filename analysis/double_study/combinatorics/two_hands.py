@@ -85,19 +85,10 @@ def chance_of_holding(
     Of v + w unseen cards, a hand with v vacant places beside hands with w takes any v with equal
     chance, so it holds k of c with the hypergeometric probability C(v, k) C(w, c - k) / C(v + w, c).
 
-    Parameters
-    ----------
-    held, outstanding : int
-        Cards in the hand in question, and unseen cards of the kind in question.
-    places, other_places : int
-        Vacant places of that hand, and of the other unseen hands together: 13 and 13 for two
-        hands of which nothing is known, 8 and 9 once a suit is known to lie 5-4 between them,
-        13 and 26 for a partner when only one's own hand is seen.
-
-    Raises
-    ------
-    InputError
-        If a number is negative or there are more cards than places for them.
+    ``places`` and ``other_places`` are the vacant places of that hand, and of the other unseen hands
+    together: 13 and 13 for two hands of which nothing is known, 8 and 9 once a suit is known to lie
+    5-4 between them, 13 and 26 for a partner when only one's own hand is seen. Raises
+    :class:`InputError` if a number is negative or there are more cards than places for them.
     """
     if min(outstanding, places, other_places) < 0 or outstanding > places + other_places:
         raise InputError(
@@ -122,14 +113,9 @@ def partner_length(own: int) -> tuple[Fraction, ...]:
 
 @cache
 def partnership_lengths() -> tuple[Ints, Ints]:
-    """Count every way to divide a partnership's 26 cards over the suits.
+    """Return the combined lengths of a partnership, and the number of its sets of 26 cards for each.
 
-    Returns
-    -------
-    lengths : int64 of shape (1834, 4)
-        Combined clubs, diamonds, hearts, spades. The other side holds 13 minus each.
-    ways : int64 of shape (1834,)
-        Sets of 26 cards with these lengths.
+    int64 of shapes (1834, 4), from clubs to spades, and (1834,). The other side holds 13 minus each.
     """
     lengths = PARTNERSHIP_SHAPES.astype(np.int64)
     return lengths, suit_length_ways()[lengths].prod(axis=1)
@@ -198,20 +184,11 @@ class BesideAnother:
         self._bid, self._unbid = bid, unbid
 
     def ways(self, suits: Sequence[int], allowed: BoolArray, shapes: NDArray[np.integer]) -> Floats:
-        """Count the deals of two hands by the class of one, for some of its shapes.
+        """Count the deals of two hands by the class of one, for some of its ``shapes``, by number.
 
-        Parameters
-        ----------
-        suits : Z, Y, W, V
-        allowed : bool of shape (560, 38, marks)
-            The known hand's classes; its marks in Z and in Y are one axis, those in Y the faster.
-        shapes : integers of shape (n,)
-            Positions in :data:`~double_study.cards.hands.SHAPES`.
-
-        Returns
-        -------
-        float64 of shape (n, 38, marks)
-            By shape, HCP and marks of the counted hand.
+        ``suits`` are Z, Y, W and V. ``allowed`` are the known hand's classes, bool of shape (560, 38,
+        marks): its marks in Z and in Y are one axis, those in Y the faster. Returns float64 of shape
+        (shapes, 38, marks): by shape, HCP and marks of the counted hand.
         """
         some = np.flatnonzero(allowed.any(axis=(1, 2)))
         known = SHAPES[some][:, suits].astype(np.int64)
@@ -261,21 +238,11 @@ class OvercallerWays:
         self._beside = BesideAnother(TwoSuits(z, y), TwoSuits(unbid, unbid))
 
     def ways(self, opens: BoolArray, opening: int, overcalled: Sequence[int] = SUITS) -> Floats:
-        """Count deals of two hands by the class of the second, the first being one of some classes.
+        """Count deals of two hands by the class of the second.
 
-        Parameters
-        ----------
-        opens : bool of shape (560, 38)
-            Classes of the first hand to count, by shape and HCP.
-        opening : int
-            Y.
-        overcalled : sequence of suits
-            Only shapes of the second hand whose Z is one of these are counted; others stay 0.
-
-        Returns
-        -------
-        float64 of shape (560, 38, 3, 2)
-            Of the :data:`N_TWO_HANDS`, by the classes of :func:`next_hand_calls`.
+        ``opens``: classes of the first, bool by shape and HCP; ``opening``: Y. Only shapes of the
+        second whose Z is one of ``overcalled`` are counted; others stay 0. Returns float64 of shape
+        (560, 38, 3, 2), of the :data:`N_TWO_HANDS`, by the classes of :func:`next_hand_calls`.
         """
         flags = values(OVERCALLER_IN_Z + OVERCALLER_IN_Y)
         total = np.zeros((*opens.shape, *flags))
@@ -297,12 +264,9 @@ def next_hand_calls(
 ) -> tuple[NDArray[np.int8], NDArray[np.int8]]:
     """Return what every class of hands does over an opening of one of a suit.
 
-    Returns
-    -------
-    action, bid : int8 of shape (560, 38, 3, 2)
-        By shape, HCP, whether Z has the ace, king or queen (1) or is good (2), and whether Y is
-        stopped: the code of the call in the column ``action``, and the code of an overcall in a
-        suit or ``NO_BID``.
+    The code of the call in the column ``action``, and that of an overcall in a suit or ``NO_BID``;
+    int8 of shape (560, 38, 3, 2): by shape, HCP, whether Z has the ace, king or queen (1) or is good
+    (2), and whether Y is stopped.
     """
     of_suit = []
     for suit in (s for s in SUITS if s != opening):
