@@ -32,9 +32,8 @@ TRUMPS = Number(
     lambda s: (OVERCALLED.cards(s) + np.where(s.jump, np.asarray(s.level) + 4, 5)).astype(np.int16),
 )
 """t: what the overcall showed, five cards or by a jump four more than its level, and the hand's own."""
-TRUMP_LEVEL = Number(
-    "the level of the trumps", lambda s: np.minimum(TRUMPS(s) - 6, GAME_LEVEL.take(s.overcall))
-)
+TRUMP_LEVEL = Number("the level of the trumps",
+                     lambda s: np.minimum(TRUMPS(s) - 6, GAME_LEVEL.take(s.overcall)))
 """The level of a raise on nine trumps or more, not beyond game."""
 NEW_SUIT = SuitTerm(
     "the longest suit neither bid nor promised",
@@ -44,14 +43,9 @@ NEW_SUIT = SuitTerm(
 RAISE_POINTS = by_level(LEVEL, one=A.advancer.raise_one, two=A.advancer.raise_two)
 NOTRUMP_POINTS = by_level(LEVEL, one=A.advancer.notrump_one, two=A.advancer.notrump_two)
 NOTRUMP_GAME = by_level(LEVEL, one=A.advancer.notrump_game_one, two=A.advancer.notrump_game_two)
-NEW_SUIT_POINTS = by_level(
-    NEW_SUIT.level,
-    one=A.advancer.new_suit,
-    two=A.advancer.new_suit,
-    three=A.advancer.new_suit_three,
-)
+NEW_SUIT_POINTS = by_level(NEW_SUIT.level, one=A.advancer.new_suit, two=A.advancer.new_suit,
+                           three=A.advancer.new_suit_three)
 
-# fmt: off
 ADVANCER: RuleTable[AdvancerSituation] = RuleTable(
     "The advancer, the overcaller's partner", "advancer", (
     Rule("strong_raise", "over an overcall that was no jump: three cards or more in the "
@@ -83,4 +77,3 @@ ADVANCER: RuleTable[AdvancerSituation] = RuleTable(
          bid=NT.at(notrump_level(A.advancer.notrump_jump, NOTRUMP_GAME))),
     Rule("pass", "anything else: pass; there is no redouble"),
 ))
-# fmt: on

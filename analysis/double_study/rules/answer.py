@@ -50,23 +50,17 @@ JUMP_NEEDS = Number(
         MAJOR_RAISED.met(s), s.agreement.answer.raise_jump, s.agreement.answer.minor_jump
     ),
 )
-ROOM_TO_JUMP = Fact(
-    "room to jump",
-    lambda s: OPENED.level(s) + 1 <= MAJOR_OPENED.met(s) + np.int8(3),
-    "short of room to jump",
-)
+ROOM_TO_JUMP = Fact("room to jump",
+                    lambda s: OPENED.level(s) + 1 <= MAJOR_OPENED.met(s) + np.int8(3),
+                    "short of room to jump")
 """Whether a rebid one level up stays within three of a minor or four of a major."""
-REBID_BELOW_GAME = Fact(
-    "the cheapest rebid below game", lambda s: OPENED.level(s) < GAME_LEVEL.take(s.opening)
-)
-LOWER_THAN_REBID = Fact(
-    "lower than the rebid", lambda s: SECOND_SUIT.cheapest(s) < OPENED.cheapest(s)
-)
-CHEAPER_REBID = Fact(
-    "a cheaper rebid of the suit opened",
-    lambda s: OPENED.cheapest(s) < THREE_CARD_SUIT.cheapest(s),
-    "no cheaper rebid of the suit opened",
-)
+REBID_BELOW_GAME = Fact("the cheapest rebid below game",
+                        lambda s: OPENED.level(s) < GAME_LEVEL.take(s.opening))
+LOWER_THAN_REBID = Fact("lower than the rebid",
+                        lambda s: SECOND_SUIT.cheapest(s) < OPENED.cheapest(s))
+CHEAPER_REBID = Fact("a cheaper rebid of the suit opened",
+                     lambda s: OPENED.cheapest(s) < THREE_CARD_SUIT.cheapest(s),
+                     "no cheaper rebid of the suit opened")
 
 
 def raised(up: int) -> Number:
@@ -96,7 +90,6 @@ def _notrump_bid(s: AnswerSituation) -> ArrayLike:
     return bid_code(np.where(s.hands.hcp >= s.agreement.answer.notrump_jump, jump, lowest), NOTRUMP)
 
 
-# fmt: off
 ANSWER: RuleTable[AnswerSituation] = RuleTable("The opener's answer to the double", "answer", (
     Rule("penalty_pass", "five good cards or more in the overcaller's suit: a penalty pass",
          (OVERCALLED.cards >= 5) & OVERCALLED.good),
@@ -135,7 +128,6 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable("The opener's answer to the doubl
          & ((OPENED.cards <= 4) | ~CHEAPER_REBID), bid=THREE_CARD_SUIT.cheapest),
     Rule("rebid", "anything else: the suit opened at its cheapest level", bid=OPENED.cheapest),
 ))
-# fmt: on
 
 
 @dataclass(frozen=True)
@@ -145,7 +137,6 @@ class SpadeRaiseSituation(Situation):
 
 _SPADES = Number("spades", lambda s: s.hands.lengths[SPADES])
 
-# fmt: off
 SPADE_RAISE: RuleTable[SpadeRaiseSituation] = RuleTable(
     "The opener's answer to 1♠ over 1♥", "spade_answer", (
     Rule("raise_game", "three spades or more and {answer.spade_game}+ support points: 4♠",
@@ -155,4 +146,3 @@ SPADE_RAISE: RuleTable[SpadeRaiseSituation] = RuleTable(
     Rule("raise_minimum", "three spades or more, otherwise: 2♠", _SPADES >= 3, bid="2♠"),
     Rule("no_raise", "fewer than three spades: no raise; not followed further"),
 ))
-# fmt: on

@@ -53,17 +53,13 @@ class ContestedSituation(AnswerSituation):
 RAISE_LEVEL = Number("the level of the raise", A_PROMISED_SUIT.level, equal="a raise at level #")
 LEVEL_OF_NOTRUMP = Number("the level of notrump", NT.level)
 SHORT = OVERCALLED.cards <= 1
-OWN_MAJOR_AT_TWO = Fact(
-    "a major of six to bid at level 2 before a minor",
-    lambda s: OWN_MAJOR_FIRST.met(s) & (OPENED.level(s) == 2),
-    "without a major of six to bid at level 2 before a minor",
-)
+OWN_MAJOR_AT_TWO = Fact("a major of six to bid at level 2 before a minor",
+                        lambda s: OWN_MAJOR_FIRST.met(s) & (OPENED.level(s) == 2),
+                        "without a major of six to bid at level 2 before a minor")
 RAISES = (A_PROMISED_SUIT.cards >= 4) & ~OWN_MAJOR_AT_TWO
-AT_TWO_OR_THREE = Fact(
-    "over a bid at level 2 or 3", lambda s: np.isin(np.asarray(s.over) // 5 + 1, (2, 3))
-)
+AT_TWO_OR_THREE = Fact("over a bid at level 2 or 3",
+                       lambda s: np.isin(np.asarray(s.over) // 5 + 1, (2, 3)))
 
-# fmt: off
 CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
     "The opener's answer to the double, over a bid of the advancer's", "answer", (
     Rule("raise_game", "four or more in a promised major: game in it with {answer.raise_game}+ "
@@ -118,7 +114,6 @@ CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
          | (HCP >= A.contested_answer.short_double) & SHORT),
     Rule("pass", "anything else: pass"),
 ))
-# fmt: on
 
 
 @dataclass(frozen=True)
@@ -141,12 +136,10 @@ def advanced(name: str) -> Fact:
     return Fact(f"after the advancer's {name.replace('_', ' ')}", lambda s: s.advancer == code)
 
 
-OPENER_BID = Fact(
-    "after a bid of opener's", lambda s: s.answer_bid != NO_BID, "after no bid of opener's"
-)
+OPENER_BID = Fact("after a bid of opener's", lambda s: s.answer_bid != NO_BID,
+                  "after no bid of opener's")
 THEIR_GAME = OVERCALLED.at(4)
 
-# fmt: off
 OVERCALLER: RuleTable[OvercallerSituation] = RuleTable(
     "The overcaller's second call, after a bid of the advancer's and the opener's answer", None, (
     Rule("game", "after a strong raise, with {contested_end.overcaller_game}+ HCP and an overcall "
@@ -162,7 +155,6 @@ OVERCALLER: RuleTable[OvercallerSituation] = RuleTable(
          bid=bid_over_last(OVERCALLED)),
     Rule("pass", "anything else: pass"),
 ))
-# fmt: on
 
 
 @dataclass(frozen=True)
@@ -188,35 +180,26 @@ OWN_OR_SECOND = answer_was("a suit", "own_suit", "second_suit")
 SILENT = answer_was("a pass", "pass")
 STRONG_DOUBLE = answer_was("a double", "strong_double")
 UNDISTURBED = Fact("after a pass of the overcaller's", lambda s: s.answer_bid > s.theirs)
-LAST_SUIT = SuitTerm(
-    "the suit of the last bid", lambda s: np.where(LAST(s) % 5 == NOTRUMP, -1, LAST(s) % 5)
-)
-IN_A_SUIT = Fact(
-    "the last bid in a suit", lambda s: LAST_SUIT.suit(s) >= 0, "the last bid in notrump"
-)
+LAST_SUIT = SuitTerm("the suit of the last bid",
+                     lambda s: np.where(LAST(s) % 5 == NOTRUMP, -1, LAST(s) % 5))
+IN_A_SUIT = Fact("the last bid in a suit", lambda s: LAST_SUIT.suit(s) >= 0,
+                 "the last bid in notrump")
 BELOW_FOUR_HEARTS = Fact("below 4♥", lambda s: s.last < Bid(4, HEARTS).code)
 SHORT_IN_LAST = IN_A_SUIT & (LAST_SUIT.cards <= 1)
-OPENERS_LAST = Number(
-    "opener's cards in the suit of the last bid",
-    lambda s: s.opener.length_in(LAST_SUIT.suit(s)) * (LAST_SUIT.suit(s) >= 0),
-)
-OPENERS_PROMISED = Number(
-    "opener's cards in a promised suit",
-    lambda s: s.opener.length_in(s.opener.longest_among(s.promised_set)),
-)
+OPENERS_LAST = Number("opener's cards in the suit of the last bid",
+                      lambda s: s.opener.length_in(LAST_SUIT.suit(s)) * (LAST_SUIT.suit(s) >= 0))
+OPENERS_PROMISED = Number("opener's cards in a promised suit",
+                          lambda s: s.opener.length_in(s.opener.longest_among(s.promised_set)))
 
-DOUBLES_AGAIN = SILENT & (
-    IN_A_SUIT
-    & (LAST_LEVEL == 2)
-    & (LAST_SUIT.cards <= 2)
-    & (TOTAL >= A.contested_end.second_double_two)
-    | BELOW_FOUR_HEARTS & (TOTAL >= A.contested_end.second_double)
-    | BELOW_FOUR_HEARTS & SHORT_IN_LAST & (TOTAL >= A.contested_end.second_double_short)
-    | (HCP >= A.contested_end.high_double)
-    | SHORT_IN_LAST & (HCP >= A.contested_end.high_double_short)
-)
+DOUBLES_AGAIN = (SILENT
+                 & (IN_A_SUIT & (LAST_LEVEL == 2) & (LAST_SUIT.cards <= 2)
+                    & (TOTAL >= A.contested_end.second_double_two)
+                    | BELOW_FOUR_HEARTS & (TOTAL >= A.contested_end.second_double)
+                    | BELOW_FOUR_HEARTS & SHORT_IN_LAST
+                      & (TOTAL >= A.contested_end.second_double_short)
+                    | (HCP >= A.contested_end.high_double)
+                    | SHORT_IN_LAST & (HCP >= A.contested_end.high_double_short)))
 
-# fmt: off
 CONTESTED_END: RuleTable[ContestedEndSituation] = RuleTable(
     "The responder's second call, after a bid of the advancer's", None, (
     Rule("defended", "opener doubled: with four cards or more in the suit of the last bid, at "
@@ -270,4 +253,3 @@ CONTESTED_END: RuleTable[ContestedEndSituation] = RuleTable(
     *settling("such a second double that opener takes out", DOUBLES_AGAIN),
     Rule("their_contract", "anything else: the other side plays its last bid", bid=LAST),
 ))
-# fmt: on

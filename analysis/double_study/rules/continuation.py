@@ -101,34 +101,24 @@ RAISED = answer_was("a raise", "raise_minimum", "raise_jump", "raise_game")
 CUE_BID_ANSWER = answer_was("a cue-bid", "cue_bid")
 REBID = answer_was("a rebid", "own_suit", "second_suit", "rebid")
 NOTRUMP_ANSWER = answer_was("notrump", "notrump")
-GAME_ANSWER = Fact(
-    "opener's answer: game",
-    lambda s: ANSWER_LEVEL(s) >= GAME_LEVEL.take(s.suit),
-    "opener's answer: below game",
-)
+GAME_ANSWER = Fact("opener's answer: game", lambda s: ANSWER_LEVEL(s) >= GAME_LEVEL.take(s.suit),
+                   "opener's answer: below game")
 
-ROOM = Fact(
-    "room to invite", lambda s: ANSWER_LEVEL(s) + 1 < GAME_LEVEL.take(s.suit), "no room to invite"
-)
+ROOM = Fact("room to invite", lambda s: ANSWER_LEVEL(s) + 1 < GAME_LEVEL.take(s.suit),
+            "no room to invite")
 WORTH_AN_INVITATION = RAISING >= A.continuation.invite
 INVITES = ROOM & WORTH_AN_INVITATION
-BIDS_GAME = (RAISING >= A.continuation.game) | ~ROOM & WORTH_AN_INVITATION & (
-    RAISING >= A.continuation.game - 1
-)
+BIDS_GAME = ((RAISING >= A.continuation.game)
+             | ~ROOM & WORTH_AN_INVITATION & (RAISING >= A.continuation.game - 1))
 """What bids game over a minimum raise; without room, with one point less than game takes."""
 ACCEPTS = OPENERS_SUPPORT >= A.continuation.accept
 
-JUMPED = Fact(
-    "a rebid of the suit opened with a jump",
-    lambda s: s.answered("own_suit") & (s.answer_bid > OPENED.cheapest(s)),
-)
-REVERSED = Fact(
-    "a second suit not lower than the rebid",
-    lambda s: s.answered("second_suit") & (s.answer_bid > OPENED.cheapest(s)),
-)
-LOWER_SECOND_SUIT = Fact(
-    "a second suit lower than the rebid", lambda s: s.answered("second_suit") & ~REVERSED.met(s)
-)
+JUMPED = Fact("a rebid of the suit opened with a jump",
+              lambda s: s.answered("own_suit") & (s.answer_bid > OPENED.cheapest(s)))
+REVERSED = Fact("a second suit not lower than the rebid",
+                lambda s: s.answered("second_suit") & (s.answer_bid > OPENED.cheapest(s)))
+LOWER_SECOND_SUIT = Fact("a second suit lower than the rebid",
+                         lambda s: s.answered("second_suit") & ~REVERSED.met(s))
 OPENERS_SUIT = SuitTerm("the suit that opener bid", lambda s: np.minimum(s.suit, np.int8(SPADES)))
 """Where opener bid no suit, spades."""
 ONE_PROMISED = Fact("one suit promised", lambda s: s.one_suit_promised)
@@ -168,7 +158,6 @@ def bid_over_last(suit: SuitTerm) -> Number:
 
 THEIR_LEVEL = over_last(OVERCALLED)
 
-# fmt: off
 BIDS_AGAIN: RuleTable[Answered] = RuleTable(
     "The overcaller's second call, the advancer having passed", None, (
     Rule("own_suit", "over an answer below game, neither a pass nor a cue-bid, after an overcall "
@@ -181,7 +170,6 @@ BIDS_AGAIN: RuleTable[Answered] = RuleTable(
             | (THEIR_LEVEL <= 3) & (OVERCALLED.cards >= 7)), bid=bid_over_last(OVERCALLED)),
     Rule("pass", "anything else: pass"),
 ))
-# fmt: on
 
 
 def settling(text: str, when: When) -> tuple[Rule, Rule]:
@@ -202,18 +190,13 @@ def settling(text: str, when: When) -> tuple[Rule, Rule]:
     )
 
 
-CONTESTED_GAME = (
-    JUMP_RAISE & (RAISING >= A.contested_end.jump_game)
-    | MINIMUM_RAISE & (ANSWER_LEVEL <= 2) & (RAISING >= A.continuation.game)
-    | MINIMUM_RAISE & (ANSWER_LEVEL >= 3) & (RAISING >= A.contested_end.game)
-)
+CONTESTED_GAME = (JUMP_RAISE & (RAISING >= A.contested_end.jump_game)
+                  | MINIMUM_RAISE & (ANSWER_LEVEL <= 2) & (RAISING >= A.continuation.game)
+                  | MINIMUM_RAISE & (ANSWER_LEVEL >= 3) & (RAISING >= A.contested_end.game))
 """What bids game over a raise where the other side has spoken again."""
-BID_OVER = Fact(
-    "the overcaller bid over opener's bid",
-    lambda s: (s.answer_bid != NO_BID) & (s.theirs > s.answer_bid),
-)
+BID_OVER = Fact("the overcaller bid over opener's bid",
+                lambda s: (s.answer_bid != NO_BID) & (s.theirs > s.answer_bid))
 
-# fmt: off
 OVER_THEIR_BID = (
     Rule("game", "the overcaller bid over the opener's raise: game in the suit raised, if it is "
          "higher, after a jump raise with {contested_end.jump_game}+ support points, after a "
@@ -240,10 +223,8 @@ OVER_THEIR_BID = (
     Rule("their_contract", "the overcaller bid over the opener's bid, otherwise: responder passes",
          BID_OVER, bid=LAST),
 )
-# fmt: on
 """The responder where the overcaller bid over the opener's bid, a part of both tables."""
 
-# fmt: off
 CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
     "After the opener's answer, the advancer having passed", None, (
     Rule("defended", "opener passed: the overcall is defended, doubled",
@@ -316,4 +297,3 @@ CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
          LOWER_SECOND_SUIT & (OPENED.cards >= OPENERS_SUIT.cards), bid=bid_over_last(OPENED)),
     Rule("rests", "anything else: responder passes", bid=OPENERS_BID),
 ))
-# fmt: on

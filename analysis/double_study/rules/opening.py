@@ -90,7 +90,6 @@ def _one_of_a_suit(a: Agreement) -> str:
     )
 
 
-# fmt: off
 OPENING: RuleTable[OpeningSituation] = RuleTable("The opening", None, (
     Rule("strong", "{opening.strong}+ HCP: the strong artificial opening, 2♣",
          HCP >= A.opening.strong, bid="2♣"),
@@ -112,7 +111,6 @@ OPENING: RuleTable[OpeningSituation] = RuleTable("The opening", None, (
          WEAK & (LONGEST.cards >= 8), bid=LONGEST.at(4)),
     Rule("pass", "anything else: pass"),
 ))
-# fmt: on
 
 
 def classes(*flags: tuple[int, ...]) -> Hands:

@@ -60,13 +60,10 @@ TWO_SUITED_CALLS = played("two-suited calls", A.overcall.two_suited_calls)
 JUMP = Number("the level of a jump", lambda s: np.minimum(Z.cards(s) - 4, 4))
 """2 with six cards, 3 with seven, 4 with more."""
 
-ONE_LEVEL = (
-    (Z.level == 1)
-    & (Z.cards >= 5)
-    & (Z.good & HCP.within(A.overcall.one_level_good) | Z.honour & HCP.within(A.overcall.one_level))
-)
+ONE_LEVEL = ((Z.level == 1) & (Z.cards >= 5)
+             & (Z.good & HCP.within(A.overcall.one_level_good)
+                | Z.honour & HCP.within(A.overcall.one_level)))
 
-# fmt: off
 OVERCALL: RuleTable[OvercallSituation] = RuleTable("The next hand", "action", (
     Rule("notrump_overcall", "balanced, {overcall.notrump} HCP, a stopper in the suit opened: 1NT",
          BALANCED & HCP.within(A.overcall.notrump) & OPENED.stopper, bid="1NT"),
@@ -102,7 +99,6 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable("The next hand", "action", (
             | (Z.cards == 5) & HCP.within(A.overcall.two_level_five)), bid=Z.at(2)),
     Rule("pass", "anything else: pass"),
 ))
-# fmt: on
 
 
 def suit_overcall(decided: Decided[OvercallSituation]) -> NDArray[np.int8]:

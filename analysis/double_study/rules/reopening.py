@@ -22,23 +22,18 @@ class ReopeningSituation(Overcalled):
 UNBID = SuitTerm("the longest unbid suit", lambda s: s.hands.longest_among(s.unbid_set))
 UNBID_LEVEL = Number("the level of that suit", UNBID.level)
 SHORTEST = Number("cards in the shortest suit", lambda s: s.hands.lengths.min(axis=0))
-IN_EACH_UNBID = Number(
-    "cards in each unbid suit", lambda s: s.hands.shortest_length_among(s.unbid_set)
-)
+IN_EACH_UNBID = Number("cards in each unbid suit",
+                       lambda s: s.hands.shortest_length_among(s.unbid_set))
 THREE_OF_THEIRS = OVERCALLED.cards >= 3
 
-SECOND_SUIT = (UNBID.cards >= 5) & (
-    (UNBID_LEVEL <= 2) | (UNBID_LEVEL <= 3) & (HCP >= A.reopening.second_suit_three)
-)
+SECOND_SUIT = ((UNBID.cards >= 5)
+               & ((UNBID_LEVEL <= 2) | (UNBID_LEVEL <= 3) & (HCP >= A.reopening.second_suit_three)))
 OWN_SUIT = (HCP <= A.reopening.own_suit) & (
     (OPENED.cards >= 6) & (OPENED.level <= 2) | (OPENED.cards >= 7) & (OPENED.level <= 3)
 )
-VOID_AND_SUIT = Fact(
-    "a void in {} and a second suit to bid",
-    lambda s: (OVERCALLED.cards(s) == 0) & SECOND_SUIT.met(s),
-    "not both a void in {} and a second suit to bid",
-    suit=OVERCALLED,
-)
+VOID_AND_SUIT = Fact("a void in {} and a second suit to bid",
+                     lambda s: (OVERCALLED.cards(s) == 0) & SECOND_SUIT.met(s),
+                     "not both a void in {} and a second suit to bid", suit=OVERCALLED)
 A_SUIT_FIRST = Fact(
     "a suit to bid first",
     lambda s: s.agreement.reopening.suits_first & (SECOND_SUIT.met(s) | OWN_SUIT.met(s)),
@@ -57,7 +52,6 @@ def _double_sentence(a: Agreement) -> str:
     )
 
 
-# fmt: off
 REOPENING: RuleTable[ReopeningSituation] = RuleTable("The opener after two passes", "reopening", (
     Rule("notrump", "three cards or more in the overcaller's suit, {reopening.notrump}+ HCP, a "
          "stopper in it, no singleton or void, the overcall no higher than level 3: notrump",
@@ -87,7 +81,6 @@ REOPENING: RuleTable[ReopeningSituation] = RuleTable("The opener after two passe
     Rule("double", "{reopening.late_double}+ HCP: double", HCP >= A.reopening.late_double),
     Rule("pass", "anything else: pass"),
 ))
-# fmt: on
 
 NOT_REACHED = COLUMNS["reopening"].code("not_reached")
 DOUBLE_AGAIN = COLUMNS["reopening"].code("double")

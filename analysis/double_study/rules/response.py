@@ -106,34 +106,24 @@ SHORTER_MAJOR = SuitTerm("the shorter major", lambda s: sum(MAJORS) - LONGER_MAJ
 
 PROMISED_LENGTH = IN_PROMISE >= PROMISED_CARDS
 # Four or more in the shorter major are enough in any case.
-FIVE_AND_THREE = (
-    played(FIVE_THREE, A.response.five_three_majors)
-    & Fact("over two of a minor after the other minor", lambda s: s.five_three)
-    & (LONGER_MAJOR.cards >= 5)
-    & (SHORTER_MAJOR.cards >= 3)
-)
+FIVE_AND_THREE = (played(FIVE_THREE, A.response.five_three_majors)
+                  & Fact("over two of a minor after the other minor", lambda s: s.five_three)
+                  & (LONGER_MAJOR.cards >= 5) & (SHORTER_MAJOR.cards >= 3))
 DOUBLE_POINTS = Number("", lambda s: double_needs(s.agreement, s.level, s.overcall))
 ENOUGH_POINTS = TOTAL >= DOUBLE_POINTS
 WITHIN_LIMITS = (HCP >= A.response.double_hcp) & (OVERCALLED.cards <= A.response.double_cards)
 """What the double asks for at every level."""
 
-DOUBLE_RULE = Rule(
-    "double",
-    _double_sentence,
-    played("the double", A.response.double)
-    & (PROMISED_LENGTH | FIVE_AND_THREE)
-    & (SPADES_HELD <= SPADES_ALLOWED)
-    & ENOUGH_POINTS
-    & WITHIN_LIMITS,
-    here=_double_here,
-)
+DOUBLE_RULE = Rule("double", _double_sentence,
+                   played("the double", A.response.double) & (PROMISED_LENGTH | FIVE_AND_THREE)
+                   & (SPADES_HELD <= SPADES_ALLOWED) & ENOUGH_POINTS & WITHIN_LIMITS,
+                   here=_double_here)
 
 NOT_BID = "too few points, or no room, to bid the suit"
 """Why a promised major of five or more is doubled for."""
 
 IN_PROMISED_MAJOR = Number("cards in the promised major", lambda s: s.in_longest_promised)
 
-# fmt: off
 REASON: RuleTable[Overcalled] = RuleTable("Why the double was chosen", "reason", (
     Rule("both_suits", "both unbid suits are promised",
          Fact("two suits promised", lambda s: np.isin(s.message, (BOTH_MAJORS, BOTH_MINORS)))),
@@ -146,7 +136,6 @@ REASON: RuleTable[Overcalled] = RuleTable("Why the double was chosen", "reason",
     Rule("four_and_ordinary", "four in the promised major and fewer than {response.strong} total "
          "points"),
 ))
-# fmt: on
 
 RAISE_LEVEL = Number(
     "the level of the raise",
@@ -154,13 +143,8 @@ RAISE_LEVEL = Number(
     equal="a raise to level #",
 )
 """k: the cheapest level of the opened suit, at least 2."""
-RAISE_POINTS = by_level(
-    RAISE_LEVEL,
-    two=A.response.raise_two,
-    three=A.response.raise_three,
-    four=A.response.raise_four,
-    five=A.response.raise_five,
-)
+RAISE_POINTS = by_level(RAISE_LEVEL, two=A.response.raise_two, three=A.response.raise_three,
+                        four=A.response.raise_four, five=A.response.raise_five)
 ENOUGH_TO_RAISE = SUPPORT >= RAISE_POINTS
 MAJOR_SUPPORT = MAJOR_OPENED & (OPENED.cards >= A.response.raise_cards)
 
@@ -188,14 +172,10 @@ def _raise_major_here(s: Overcalled) -> str:
 _CHEAPEST_RAISE = OPENED.at(RAISE_LEVEL)
 
 OVER_DIAMONDS = Fact("after 1♣ (1♦)", lambda s: np.asarray(s.overcall) == DIAMONDS)
-OVER_HEARTS = Fact(
-    "after a minor and 1♥",
-    lambda s: (np.asarray(s.opening) < HEARTS) & (np.asarray(s.overcall) == HEARTS),
-)
-NOT_FOUR_FOUR = Fact(
-    "other than four cards in each major",
-    lambda s: (s.hands.lengths[HEARTS] != 4) | (s.hands.lengths[SPADES] != 4),
-)
+OVER_HEARTS = Fact("after a minor and 1♥",
+                   lambda s: (np.asarray(s.opening) < HEARTS) & (np.asarray(s.overcall) == HEARTS))
+NOT_FOUR_FOUR = Fact("other than four cards in each major",
+                     lambda s: (s.hands.lengths[HEARTS] != 4) | (s.hands.lengths[SPADES] != 4))
 
 
 def _major_over_diamonds(a: Agreement) -> str:
@@ -247,9 +227,8 @@ _NEW_SUIT = (
     "{response.new_suit_three}+ at level 3, six or more and {response.new_suit_four}+ at level 4"
 )
 
-NOTRUMP_POINTS = by_level(
-    LEVEL, one=A.response.notrump_one, two=A.response.notrump_two, three=A.response.notrump_three
-)
+NOTRUMP_POINTS = by_level(LEVEL, one=A.response.notrump_one, two=A.response.notrump_two,
+                          three=A.response.notrump_three)
 NOTRUMP_LEVEL = notrump_level(A.response.notrump_invite, A.response.notrump_game)
 
 
@@ -262,12 +241,10 @@ def _notrump_here(s: Overcalled) -> str:
     return f"{stopper} and {needs}+ HCP, over {s.overcall_made}: {Bid(level, NOTRUMP).symbol}"
 
 
-CUE_BID_POINTS = by_level(
-    LEVEL, one=A.response.cue_bid, two=A.response.cue_bid, three=A.response.cue_bid_three
-)
+CUE_BID_POINTS = by_level(LEVEL, one=A.response.cue_bid, two=A.response.cue_bid,
+                          three=A.response.cue_bid_three)
 _BID_THEIRS = "bid the overcaller's suit, a strong hand with no other call"
 
-# fmt: off
 RESPONSE: RuleTable[Overcalled] = RuleTable("The responder", "call", (
     Rule("strong_raise",
          lambda a: (
@@ -328,7 +305,6 @@ RESPONSE: RuleTable[Overcalled] = RuleTable("The responder", "call", (
          here="{cards} or more, over {overcall_made}, with {points}: {bid}"),
     Rule("pass", "anything else: pass"),
 ))
-# fmt: on
 
 ABOVE_CEILING = COLUMNS["call"].code("above_ceiling")
 DOUBLE_CALL = COLUMNS["call"].code("double")

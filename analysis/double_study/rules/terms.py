@@ -645,9 +645,10 @@ def notrump_level(two: Need, three: Need) -> Number:
     return Number("the level of notrump", of)
 
 
-MAJOR_OPENED = Fact(
-    "after a major opening", lambda s: np.asarray(s.opening) >= HEARTS, "after a minor opening"
-)
+# fmt: off
+MAJOR_OPENED = Fact("after a major opening", lambda s: np.asarray(s.opening) >= HEARTS,
+                    "after a minor opening")
+# fmt: on
 MINOR_SUPPORT = Number("", lambda s: np.int16(4) + (np.asarray(s.opening) == CLUBS))
 """Cards that support the minor opened: five clubs or four diamonds."""
 CUE_BID = OVERCALLED.at(LEVEL + 1)
@@ -673,9 +674,10 @@ SEQUENCES = tuple(_sequences())
 """The 42 sequences of an opening suit and an overcall, in order of opening, then overcall."""
 
 ONE_BIDS = tuple(Bid(1, suit) for suit in SUITS)
-SEQUENCE = Combination(
-    "auction", ("opening", "overcall"), [(str(ONE_BIDS[suit]), str(bid)) for suit, bid in SEQUENCES]
-)
+# fmt: off
+SEQUENCE = Combination("auction", ("opening", "overcall"),
+                       [(str(ONE_BIDS[suit]), str(bid)) for suit, bid in SEQUENCES])
+# fmt: on
 
 SEQUENCE_CODE = np.full((4, 20), -1, dtype=np.int8)
 """The position in :data:`SEQUENCES` of [opening suit, overcall code]; -1 where there is none."""
