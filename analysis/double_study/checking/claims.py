@@ -13,13 +13,7 @@ import pandas as pd
 
 from double_study.cards.bids import CLUBS, DIAMONDS, DOUBLE, NOTRUMP, PASS, SPADES, SUITS, Bid
 from double_study.columns import COLUMNS
-from double_study.combinatorics.hands import (
-    N_HANDS,
-    class_hands,
-    hand_classes,
-    hcp_ways,
-    opening_ways,
-)
+from double_study.combinatorics import hands as one_hand
 from double_study.counting.counts import DOUBLE_COUNTS
 from double_study.counting.run import Counted
 from double_study.rules.response import DOUBLE_CALL, PENALTY_PASS_CALL
@@ -53,11 +47,11 @@ def claims(run: Counted) -> pd.DataFrame:
 
 
 def _exact_figures(run: Counted) -> dict[str, str]:
-    opened = opening_ways(run.agreement)[1:] / N_HANDS
+    opened = one_hand.opening_ways(run.agreement)[1:] / one_hand.N_HANDS
     one_bids = {str(Bid(1, suit)): float(opened[suit]) for suit in SUITS}
     any_bid = sum(one_bids.values()) + float(opened[NOTRUMP])
     middle, upper = _balanced(15, 17), _balanced(16, 18)
-    points = hcp_ways() / N_HANDS
+    points = one_hand.hcp_ways() / one_hand.N_HANDS
     return {f"claim.open.{bid}": _exactly(chance) for bid, chance in one_bids.items()} | {
         "claim.open.any one-bid": _exactly(any_bid),
         "claim.open.1NT": _exactly(middle),
@@ -112,8 +106,8 @@ def _own_and_pooled(part: int, whole: int, pooled: str) -> str:
 
 
 def _balanced(low: int, high: int) -> float:
-    here = class_hands().balanced[:, low : high + 1]
-    return float((hand_classes()[:, low : high + 1] * here).sum() / N_HANDS)
+    here = one_hand.class_hands().balanced[:, low : high + 1]
+    return float((one_hand.hand_classes()[:, low : high + 1] * here).sum() / one_hand.N_HANDS)
 
 
 def _exactly(chance: float) -> str:

@@ -20,13 +20,8 @@ from collections.abc import Sequence
 
 import pandas as pd
 
-from double_study.checking.families import (
-    Family,
-    bid_families,
-    deal_by_deal,
-    dealt_families,
-    independence_families,
-)
+from double_study.checking import families as of_run
+from double_study.checking.families import Family
 from double_study.counting.run import Counted
 
 FALSE_ALARM = 1e-3
@@ -35,10 +30,10 @@ FALSE_ALARM = 1e-3
 
 def families(run: Counted) -> list[Family]:
     return [
-        *dealt_families(run.tally),
-        *independence_families(run.tally),
-        *bid_families(run),
-        deal_by_deal(run),
+        *of_run.dealt_families(run.tally),
+        *of_run.independence_families(run.tally),
+        *of_run.bid_families(run),
+        of_run.deal_by_deal(run),
     ]
 
 

@@ -24,40 +24,22 @@ import scipy
 from numpy.typing import NDArray
 from scipy.special import comb
 
+from double_study import stats
 from double_study.agreements.reader import Agreement
 from double_study.cards.bids import MAJORS, NO_BID, SUIT_NAMES, SUITS
 from double_study.cards.deal import HAND_CARDS
 from double_study.cards.hands import N_HCP, SHAPES, Hands, class_of
 from double_study.columns import COLUMNS, PLAYERS
+from double_study.combinatorics import table as exact_side
+from double_study.combinatorics import two_hands
 from double_study.combinatorics.hands import N_HANDS, hand_classes, opening_bids, opening_ways
-from double_study.combinatorics.table import (
-    ANY,
-    doubles_table,
-    exact_table,
-    next_hands_table,
-    opener_majors,
-    responder_calls,
-)
-from double_study.combinatorics.two_hands import (
-    N_PARTNERSHIPS,
-    next_hand_calls,
-    partnership_hcp_ways,
-    partnership_lengths,
-)
 from double_study.counting.counts import FIRST_SEAT_FITS, STAGES
 from double_study.counting.run import Counted
 from double_study.counting.sampling import BATCH_BLOCKS, blocks_of, cards_of
 from double_study.counting.tally import BITS, KEPT_SHARE, Counts, Fingerprints, Tally
 from double_study.rules.batch import Batch
 from double_study.rules.terms import SEQUENCE, SEQUENCES, messages_by_sequence, sequence_wording
-from double_study.stats import (
-    Floats,
-    GoodnessOfFit,
-    compared,
-    goodness_of_fit,
-    independence,
-    with_intervals,
-)
+from double_study.stats import Floats, GoodnessOfFit
 
 # The rounding of a sum of float64 probabilities stays far below this.
 _ALL = 1 - 1e-12
@@ -108,7 +90,7 @@ class Family:
         if (covered := probabilities.sum()) < _ALL:
             counts = np.append(counts, self.deals - counts.sum())
             probabilities = np.append(probabilities, 1 - covered)
-        return goodness_of_fit(counts, probabilities)
+        return stats.goodness_of_fit(counts, probabilities)
 
     def rows(self) -> pd.DataFrame:
         counts, exact = self.counts, self.probabilities
@@ -123,8 +105,8 @@ class Family:
         table = pd.DataFrame(
             {"family": self.name, "case": labels, "deals": counts, "of": of, "exact": exact}
         )
-        table = with_intervals(table, "deals", "of")
-        table = table.assign(**compared(counts, of, exact))
+        table = stats.with_intervals(table, "deals", "of")
+        table = table.assign(**stats.compared(counts, of, exact))
         return table[(counts > 0) | (self.probabilities > 0)]
 
     def grouped(self, name: str, grouping: Grouping) -> Family:
@@ -154,7 +136,7 @@ def dealt_families(tally: Tally) -> Iterator[Family]:
     yield from _partnership_lengths(tally["partnership_lengths"])
     counts = tally["partnership_hcp"]
     labels = [f"{points} HCP" for points in range(len(counts))]
-    exact = partnership_hcp_ways() / N_PARTNERSHIPS
+    exact = two_hands.partnership_hcp_ways() / two_hands.N_PARTNERSHIPS
     yield Family("HCP of seats 1 and 3", labels, counts, exact, int(counts.sum()))
     yield from _splits(tally["major_splits"])
     yield _repeats(tally.fingerprints)
@@ -213,9 +195,9 @@ def _dashed(lengths: Iterable[int]) -> str:
 
 def _partnership_lengths(counts: Counts) -> Iterator[Family]:
     """Combined lengths of seats 1 and 3; the other side has the rest of each suit."""
-    lengths, ways = partnership_lengths()
+    lengths, ways = two_hands.partnership_lengths()
     name, labels = "combined lengths of seats 1 and 3", [*map(_dashed, lengths.tolist())]
-    both = Family(name, labels, counts, ways / N_PARTNERSHIPS, int(counts.sum()))
+    both = Family(name, labels, counts, ways / two_hands.N_PARTNERSHIPS, int(counts.sum()))
     yield both
     for suit in SUITS:
         labels = [f"{n:2} cards" for n in lengths[:, suit]]
@@ -247,7 +229,9 @@ def _splits(counts: Counts) -> Iterator[Family]:
     out, spades_out = HAND_CARDS - hearts, HAND_CARDS - spades
     ways *= comb(out, in_2) * comb(spades_out, spades_in_2)
     ways *= comb(unseen - out - spades_out, HAND_CARDS - in_2 - spades_in_2)
-    chances = np.asarray(ways / (N_PARTNERSHIPS * comb(unseen, HAND_CARDS)), dtype=np.float64)
+    chances = np.asarray(
+        ways / (two_hands.N_PARTNERSHIPS * comb(unseen, HAND_CARDS)), dtype=np.float64
+    )
     table = np.stack([out, in_2, spades_out, spades_in_2], axis=1)[ways > 0].tolist()
     both = Family(
         "spades, given how hearts lie",
@@ -295,7 +279,7 @@ def bid_families(run: Counted) -> Iterator[Family]:
         yield Family(name, labels, counts, exact, int(counts.sum()))
 
     next_hands = tally["next_hands"][_FIRST_SEAT].ravel()
-    table = next_hands_table(agreement)
+    table = exact_side.next_hands_table(agreement)
     labels = [
         f"{COLUMNS['opening'].of(row)}, {COLUMNS['action'].of(row)}"
         for row in table.to_dict("records")
@@ -305,11 +289,11 @@ def bid_families(run: Counted) -> Iterator[Family]:
 
     overcalls = tally["calls"][_FIRST_SEAT].sum(axis=1)
     labels = [sequence_wording(row) for row in SEQUENCE.frame().to_dict("records")]
-    table = exact_table(agreement, run.exact_calls)
-    exact = table.loc[table["call"] == ANY, "probability"].to_numpy()
+    table = exact_side.exact_table(agreement, run.exact_calls)
+    exact = table.loc[table["call"] == exact_side.ANY, "probability"].to_numpy()
     yield Family("overcalls", labels, overcalls, exact, tally.deals)
 
-    table = table[table["call"] != ANY]
+    table = table[table["call"] != exact_side.ANY]
     if len(table):
         seen = tally["calls"][_FIRST_SEAT]
         rows = table.to_dict("records")
@@ -318,7 +302,7 @@ def bid_families(run: Counted) -> Iterator[Family]:
         exact = table["probability"].to_numpy()
         yield Family("the responder's calls", labels, seen, exact, tally.deals)
 
-    table = opener_majors(agreement)
+    table = exact_side.opener_majors(agreement)
     counts = tally["opener_majors"]
     for position, suit in enumerate(MAJORS):
         name = SUIT_NAMES[suit]
@@ -329,7 +313,7 @@ def bid_families(run: Counted) -> Iterator[Family]:
         exact, seen = np.array([row["probability"] for row in rows]), counts[:, position].ravel()
         yield Family(f"opener's {name}", labels, seen, exact, tally.deals, cases)
     if run.exact_calls:
-        yield from _doubled(tally, agreement, doubles_table(agreement))
+        yield from _doubled(tally, agreement, exact_side.doubles_table(agreement))
 
 
 def _doubled(tally: Tally, agreement: Agreement, exact: pd.DataFrame) -> Iterator[Family]:
@@ -368,7 +352,7 @@ def independence_families(tally: Tally) -> Iterator[Family]:
 def _family(name: str, table: Counts) -> Family:
     """Return a family of which there is a joint test only."""
     none = np.empty(0)
-    test = independence(table)
+    test = stats.independence(table)
     return Family(name, [], none.astype(np.int64), none, int(table.sum()), own_test=test)
 
 
@@ -407,10 +391,14 @@ class ClassCalls:
 
     def __init__(self, agreement: Agreement) -> None:
         self._openings = [opening_bids(agreement, seat) for seat in COLUMNS["seat"].names]
-        calls, bids = zip(*(next_hand_calls(agreement, suit) for suit in SUITS), strict=True)
+        calls, bids = zip(
+            *(two_hands.next_hand_calls(agreement, suit) for suit in SUITS), strict=True
+        )
         self._next_calls, self._overcalls = np.stack(calls), np.stack(bids)
         over = [(opening, bid.denomination, bid.level) for opening, bid in SEQUENCES]
-        self._responses = np.stack([responder_calls(agreement, *auction) for auction in over])
+        self._responses = np.stack(
+            [exact_side.responder_calls(agreement, *auction) for auction in over]
+        )
 
     def differing(self, deals: Batch) -> tuple[Differ, Differ, Differ]:
         """Return, for each of :data:`STEPS`, the deals that reach it, and where the sampler differs."""

@@ -53,22 +53,14 @@ from numpy.typing import NDArray
 from scipy.sparse import csr_array
 
 from double_study.cards.hands import HOLDING_HCP, SUIT_CARDS, BoolArray
+from double_study.combinatorics import suits as one_suit
 from double_study.combinatorics.hands import OVERCALLER_IN_Y, OVERCALLER_IN_Z, RESPONDER_IN_Z
-from double_study.combinatorics.suits import (
-    WHOLE_SUIT,
-    Classes,
-    Floats,
-    Ints,
-    Layouts,
-    n_marks,
-    one_hand_ways,
-    values,
-)
+from double_study.combinatorics.suits import Classes, Floats, Ints
 from double_study.workers import mapped, pool_of_single_threads
 
 HANDS = 3
 SUITS = 4
-_OVERCALLER_MARKS = n_marks(OVERCALLER_IN_Z), n_marks(OVERCALLER_IN_Y)
+_OVERCALLER_MARKS = one_suit.n_marks(OVERCALLER_IN_Z), one_suit.n_marks(OVERCALLER_IN_Y)
 
 Lengths = tuple[int, int]
 """A hand's lengths in Y and Z, or in W and V."""
@@ -87,7 +79,7 @@ class Pack:
 
     @cached_property
     def cards(self) -> int:
-        return WHOLE_SUIT ^ (WHOLE_SUIT >> self.suit_cards)
+        return one_suit.WHOLE_SUIT ^ (one_suit.WHOLE_SUIT >> self.suit_cards)
 
     @cached_property
     def shapes(self) -> Ints:
@@ -97,7 +89,9 @@ class Pack:
 
     @cached_property
     def most_hcp(self) -> int:
-        highest = np.array([WHOLE_SUIT ^ (WHOLE_SUIT >> n) for n in range(self.suit_cards + 1)])
+        highest = np.array(
+            [one_suit.WHOLE_SUIT ^ (one_suit.WHOLE_SUIT >> n) for n in range(self.suit_cards + 1)]
+        )
         return int(HOLDING_HCP[highest][self.shapes].sum(axis=1).max())
 
     @cached_property
@@ -107,7 +101,7 @@ class Pack:
     @property
     def responder_classes(self) -> tuple[int, int, int]:
         """The number of shapes, of HCP and of marks in Z."""
-        return len(self.shapes), self.most_hcp + 1, n_marks(RESPONDER_IN_Z)
+        return len(self.shapes), self.most_hcp + 1, one_suit.n_marks(RESPONDER_IN_Z)
 
 
 @dataclass(frozen=True, eq=False)
@@ -215,7 +209,7 @@ class _Total:
 
     def result(self) -> ResponderWays:
         ways = {level: of[self._place] for level, of in self._ways.items()}
-        flags = values(RESPONDER_IN_Z)
+        flags = one_suit.values(RESPONDER_IN_Z)
         by_flags = {level: of.reshape(*of.shape[:2], *flags) for level, of in ways.items()}
         return ResponderWays(by_flags, self._fits)
 
@@ -405,7 +399,7 @@ class UnbidSuits:
 
     def __init__(self, pack: Pack, cells: Cells) -> None:
         self._pack, self._cells = pack, cells
-        classes = Layouts(HANDS, pack.cards).classes()
+        classes = one_suit.Layouts(HANDS, pack.cards).classes()
         cell, self._starts = cells.by_band()
         self._joined = _Joined(classes, classes, cell, self._starts[-1])
         self._with_higher = cache(self._higher_filled_in)
@@ -450,10 +444,10 @@ class BidSuits:
         self._most, self._pack = pack.suit_cards, pack
         self._cell, self.starts = cells.by_third()
         self.kinds = np.argwhere(
-            one_hand_ways(RESPONDER_IN_Z, pack.good_minimum, pack.cards).any(axis=1)
+            one_suit.one_hand_ways(RESPONDER_IN_Z, pack.good_minimum, pack.cards).any(axis=1)
         )
-        self._y = Layouts(HANDS, pack.cards, OVERCALLER_IN_Y)
-        self._z = Layouts(HANDS, pack.cards, OVERCALLER_IN_Z + RESPONDER_IN_Z)
+        self._y = one_suit.Layouts(HANDS, pack.cards, OVERCALLER_IN_Y)
+        self._z = one_suit.Layouts(HANDS, pack.cards, OVERCALLER_IN_Z + RESPONDER_IN_Z)
         # The rows of marks by length that the responder's top cards in Z may give.
         lengths = np.arange(self._most + 1)
         by_length = self._z.marks(2, RESPONDER_IN_Z, lengths, pack.good_minimum)
@@ -532,7 +526,7 @@ class ResponderHoldings:
 
     def __init__(self, pack: Pack, cells: Cells, kinds: Ints) -> None:
         self._pack, self._kinds = pack, kinds
-        ways = one_hand_ways(RESPONDER_IN_Z, pack.good_minimum, pack.cards)
+        ways = one_suit.one_hand_ways(RESPONDER_IN_Z, pack.good_minimum, pack.cards)
         in_suit: BoolArray = np.asarray(ways > 0)
         in_y: BoolArray = np.asarray(in_suit.any(axis=2))
         in_z = in_suit[kinds[:, 0], :, kinds[:, 1]]

@@ -22,33 +22,16 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from double_study.cards import hands
 from double_study.cards.bids import HEARTS, MAJORS, NOTRUMP, SPADES, SUIT_NAMES
 from double_study.cards.deal import BLOCK_DEALS
-from double_study.cards.hands import (
-    HCP_BITS,
-    LENGTH_BITS,
-    LENGTH_SHIFT,
-    N_HCP,
-    OF_CLASS,
-    PARTNERSHIP_SHAPES,
-    SHAPE,
-    SHAPES,
-    class_of,
-    shape_of,
-)
+from double_study.cards.hands import SHAPE
 from double_study.columns import COLUMNS, Combination
 from double_study.counting.tally import BITS, Blocks, Count, Counts, fingerprint
+from double_study.rules import response
 from double_study.rules.answer import AnswerSituation
 from double_study.rules.auction import after_overcall, responder
 from double_study.rules.batch import DEALS, Array, Batch, columns, stage
-from double_study.rules.response import (
-    DOUBLE_CALL,
-    FEWEST_TO_DEFEND,
-    PASS_CALL,
-    PROMISED_CARDS,
-    WITHIN_LIMITS,
-    double_needs,
-)
 from double_study.rules.settle import FIT_TRUMPS
 from double_study.rules.terms import SEQUENCE, cheapest_level, opener_holds
 
@@ -57,7 +40,7 @@ from double_study.rules.terms import SEQUENCE, cheapest_level, opener_holds
 columns(
     "doubled",
     total_points=lambda b: responder(b).total_points,
-    shape=lambda b: shape_of(b.hands("responder").words),
+    shape=lambda b: hands.shape_of(b.hands("responder").words),
     hcp=lambda b: b.hands("responder").hcp,
     combined_hcp=lambda b: b.hands("responder").hcp + b.hands("opener").hcp,
     # The opener's longest promised suit.
@@ -84,19 +67,21 @@ def _jump_too_weak(b: Batch) -> Array:
     """Return passes over a jump on what the double promises, with points for the cheapest level."""
     # Few hands pass on what the double promises: the others need not be looked at.
     situation = b.decided("response").situation
-    promise = (situation.in_shortest_promised >= PROMISED_CARDS) & WITHIN_LIMITS.met(situation)
-    few = b.where((b["call"] == PASS_CALL) & promise)
+    promise = (
+        situation.in_shortest_promised >= response.PROMISED_CARDS
+    ) & response.WITHIN_LIMITS.met(situation)
+    few = b.where((b["call"] == response.PASS_CALL) & promise)
     cheapest = cheapest_level(few["overcalled_suit"], few["opening"])
-    needs = double_needs(few.agreement, cheapest, few["overcalled_suit"])
+    needs = response.double_needs(few.agreement, cheapest, few["overcalled_suit"])
     return few.rows[(few["level"] > cheapest) & (responder(few).total_points >= needs)]
 
 
 stage("overcalled", "jump_too_weak", _jump_too_weak)
-columns("passed", pass_made=lambda b: b["call"] == PASS_CALL)  # penalty passes come first
+columns("passed", pass_made=lambda b: b["call"] == response.PASS_CALL)  # penalty passes come first
 columns(
     "would_defend",
     cards_in_theirs=lambda b: (
-        b.hands("responder").length_in(b["overcalled_suit"]) > FEWEST_TO_DEFEND
+        b.hands("responder").length_in(b["overcalled_suit"]) > response.FEWEST_TO_DEFEND
     ),
 )
 columns(
@@ -131,15 +116,17 @@ columns(
 CHECKED_SHARE = 8
 """One deal in this many is looked at for its cards, hands and splits."""
 
-PARTNERSHIP_SHAPE = Combination("partnership_shape", SUIT_NAMES, PARTNERSHIP_SHAPES.tolist())
+PARTNERSHIP_SHAPE = Combination("partnership_shape", SUIT_NAMES, hands.PARTNERSHIP_SHAPES.tolist())
 
 
 @lru_cache
 def _partnership_shape_codes() -> NDArray[np.int16]:
     """Return the position of a partnership's lengths in PARTNERSHIP_SHAPES, by length bits."""
-    codes = np.zeros(1 << LENGTH_BITS, dtype=np.int16)
-    three = PARTNERSHIP_SHAPES[:, :3].astype(np.int64) << (np.array(LENGTH_SHIFT) - HCP_BITS)
-    codes[three.sum(axis=1)] = np.arange(len(PARTNERSHIP_SHAPES))
+    codes = np.zeros(1 << hands.LENGTH_BITS, dtype=np.int16)
+    three = hands.PARTNERSHIP_SHAPES[:, :3].astype(np.int64) << (
+        np.array(hands.LENGTH_SHIFT) - hands.HCP_BITS
+    )
+    codes[three.sum(axis=1)] = np.arange(len(hands.PARTNERSHIP_SHAPES))
     return codes
 
 
@@ -151,18 +138,20 @@ columns(
     each_seat=lambda b: np.array(COLUMNS["each_seat"].names)[:, np.newaxis],
     # By seat, shape (4, n): the words without flags, shapes and HCP, and what each hand opens in its
     # seat, whatever those before it do.
-    class_words=lambda b: b["words"] & OF_CLASS,
-    shape=lambda b: shape_of(b["class_words"]),
-    hcp=lambda b: class_of(b["class_words"]) % np.int32(N_HCP),
+    class_words=lambda b: b["words"] & hands.OF_CLASS,
+    shape=lambda b: hands.shape_of(b["class_words"]),
+    hcp=lambda b: hands.class_of(b["class_words"]) % np.int32(hands.N_HCP),
     any_opening=lambda b: b["opening_in_seat"].astype(np.intp) + 1,
     # Seats 1 and 3 as one word: no length passes 13 and no points 40, so nothing carries.
     partners=lambda b: b["class_words"][0] + b["class_words"][2],
-    partnership_shape=lambda b: _partnership_shape_codes()[b["partners"] >> np.uint32(HCP_BITS)],
-    partners_hcp=lambda b: b["partners"] & np.uint32((1 << HCP_BITS) - 1),
-    hearts_1_and_3=lambda b: PARTNERSHIP_SHAPES[:, HEARTS].take(b["partnership_shape"]),
-    spades_1_and_3=lambda b: PARTNERSHIP_SHAPES[:, SPADES].take(b["partnership_shape"]),
-    hearts_2=lambda b: SHAPES[:, HEARTS].take(b["shape"][1]),
-    spades_2=lambda b: SHAPES[:, SPADES].take(b["shape"][1]),
+    partnership_shape=lambda b: _partnership_shape_codes()[
+        b["partners"] >> np.uint32(hands.HCP_BITS)
+    ],
+    partners_hcp=lambda b: b["partners"] & np.uint32((1 << hands.HCP_BITS) - 1),
+    hearts_1_and_3=lambda b: hands.PARTNERSHIP_SHAPES[:, HEARTS].take(b["partnership_shape"]),
+    spades_1_and_3=lambda b: hands.PARTNERSHIP_SHAPES[:, SPADES].take(b["partnership_shape"]),
+    hearts_2=lambda b: hands.SHAPES[:, HEARTS].take(b["shape"][1]),
+    spades_2=lambda b: hands.SHAPES[:, SPADES].take(b["shape"][1]),
 )
 
 _EVERY_EIGHTH_BIT = np.uint64(0x0101010101010101)
@@ -223,7 +212,7 @@ def _outcome(b: Batch) -> Array:
     seat, bid = b["any_seat"].astype(np.intp), b["opening_bid"]
     outcome = np.maximum(len(STAGES) * (seat - 1) + 1, 0) + ((bid >= 0) & (bid < NOTRUMP))
     overcalled = b.at("overcalled")
-    outcome[overcalled["deal"]] += 1 + (overcalled["call"] == DOUBLE_CALL)
+    outcome[overcalled["deal"]] += 1 + (overcalled["call"] == response.DOUBLE_CALL)
     return outcome
 
 

@@ -21,32 +21,14 @@ from double_study.agreements.reader import Agreement
 from double_study.cards.bids import DOUBLE, HEARTS, NO_BID, NOTRUMP, PASS, Bid, Call
 from double_study.cards.hands import Hands, Suit
 from double_study.columns import COLUMNS
+from double_study.rules import contested, response
 from double_study.rules.advancer import ADVANCER, AdvancerSituation
 from double_study.rules.answer import ANSWER, SPADE_RAISE, AnswerSituation, SpadeRaiseSituation
 from double_study.rules.batch import DEALS, Array, Batch, columns, decision, stage
-from double_study.rules.contested import (
-    CONTESTED_ANSWER,
-    CONTESTED_END,
-    OVERCALLER,
-    ContestedEndSituation,
-    ContestedSituation,
-    OvercallerSituation,
-)
 from double_study.rules.continuation import BIDS_AGAIN, CONTINUATION, AfterAnswer, Answered
 from double_study.rules.opening import opening_lookup
 from double_study.rules.overcall import overcall_lookup
 from double_study.rules.reopening import DOUBLE_AGAIN, NOT_REACHED, REOPENING, ReopeningSituation
-from double_study.rules.response import (
-    ABOVE_CEILING,
-    DOUBLE_CALL,
-    ONE_LEVEL_MAJOR_CALL,
-    PASS_CALL,
-    PENALTY_PASS_CALL,
-    REASON,
-    RESPONSE,
-    calls_of,
-    would_defend,
-)
 from double_study.rules.settle import DEFENDED, SETTLES, FinalContracts, final_contracts
 from double_study.rules.terms import SEQUENCE_CODE, Overcalled
 
@@ -113,22 +95,28 @@ def responder(b: Batch) -> Overcalled:
     return Overcalled(b.hands("responder"), *after_overcall(b))
 
 
-decision("overcalled", "response", RESPONSE, responder)
+decision("overcalled", "response", response.RESPONSE, responder)
 columns(
     "overcalled",
     auction=lambda b: SEQUENCE_CODE[b["opening"], b["overcall_bid"]],
     overcalled_suit=lambda b: b["overcall_bid"] % np.int8(5),
     level=lambda b: b["overcall_bid"] // np.int8(5) + np.int8(1),
-    call=lambda b: calls_of(b.decided("response")),
+    call=lambda b: response.calls_of(b.decided("response")),
     # The responder's bid, NO_BID for any other call and above the ceiling.
-    bid=lambda b: np.where(b["call"] == ABOVE_CEILING, np.int8(NO_BID), b["response_bid"]),
+    bid=lambda b: np.where(b["call"] == response.ABOVE_CEILING, np.int8(NO_BID), b["response_bid"]),
 )
 
-stage("overcalled", "doubled", lambda b: b["call"] == DOUBLE_CALL)
+stage("overcalled", "doubled", lambda b: b["call"] == response.DOUBLE_CALL)
 # The responder passes, for penalties or for want of a call.
-stage("overcalled", "passed", lambda b: (b["call"] == PASS_CALL) | (b["call"] == PENALTY_PASS_CALL))
+stage(
+    "overcalled",
+    "passed",
+    lambda b: (b["call"] == response.PASS_CALL) | (b["call"] == response.PENALTY_PASS_CALL),
+)
 # The responder would pass to defend if four cards were enough for it.
-stage("overcalled", "would_defend", lambda b: would_defend(b.decided("response").situation))
+stage(
+    "overcalled", "would_defend", lambda b: response.would_defend(b.decided("response").situation)
+)
 for _stage in ("doubled", "passed", "would_defend"):
     decision(
         _stage,
@@ -139,7 +127,7 @@ for _stage in ("doubled", "passed", "would_defend"):
 
 # --- after the double, over which the advancer passes (quiet) or bids (contested) ---
 
-decision("doubled", "reason", REASON, responder)
+decision("doubled", "reason", response.REASON, responder)
 stage("doubled", "quiet", lambda b: b["advancer_bid"] == NO_BID)
 stage("doubled", "contested", lambda b: b["advancer_bid"] != NO_BID)
 
@@ -165,12 +153,12 @@ decision("quiet", "answer", ANSWER,
 decision("quiet", "overcaller", BIDS_AGAIN,
          lambda b: Answered(b.hands("overcaller"), *_answered(b)))
 decision("quiet", "end", CONTINUATION, lambda b: AfterAnswer(*_at_the_end(b, "overcall_bid")))
-decision("contested", "answer", CONTESTED_ANSWER,
-         lambda b: ContestedSituation(b.hands("opener"), *after_overcall(b), b["advancer_bid"]))
-decision("contested", "overcaller", OVERCALLER,
-         lambda b: OvercallerSituation(b.hands("overcaller"), *_answered(b), *_advanced(b)))
-decision("contested", "end", CONTESTED_END,
-         lambda b: ContestedEndSituation(*_at_the_end(b, "advancer_bid"), *_advanced(b)))
+decision("contested", "answer", contested.CONTESTED_ANSWER,
+         lambda b: contested.ContestedSituation(b.hands("opener"), *after_overcall(b), b["advancer_bid"]))
+decision("contested", "overcaller", contested.OVERCALLER,
+         lambda b: contested.OvercallerSituation(b.hands("overcaller"), *_answered(b), *_advanced(b)))
+decision("contested", "end", contested.CONTESTED_END,
+         lambda b: contested.ContestedEndSituation(*_at_the_end(b, "advancer_bid"), *_advanced(b)))
 # fmt: on
 for _stage in ("quiet", "contested"):
     columns(_stage, final=lambda b: np.stack(final_contracts(b.decided("end"))))
@@ -221,7 +209,7 @@ def _reopening(b: Batch) -> Codes:
     reopening = np.full(len(b), NOT_REACHED, dtype=np.int8)
     round_ = b.at(f"{b.stage}_round")
     call = round_["reopening"]
-    penalty = (round_["call"] == PENALTY_PASS_CALL) | (b.stage == "would_defend")
+    penalty = (round_["call"] == response.PENALTY_PASS_CALL) | (b.stage == "would_defend")
     counted = taken_out(call, round_.hands("advancer"), round_["overcalled_suit"])
     reopening[round_.rows] = np.where(penalty, counted, call)
     return reopening
@@ -241,7 +229,9 @@ for _stage in ("passed", "would_defend"):
 stage(
     "overcalled",
     "one_spade",
-    lambda b: (b["call"] == ONE_LEVEL_MAJOR_CALL) & (b["overcall_bid"] == Bid(1, HEARTS).code),
+    lambda b: (
+        (b["call"] == response.ONE_LEVEL_MAJOR_CALL) & (b["overcall_bid"] == Bid(1, HEARTS).code)
+    ),
 )
 decision(
     "one_spade",
@@ -314,8 +304,8 @@ def call_codes(deals: Batch) -> Codes:
     made.calls[opened, seats[opened] - 1] = deals["opening_bid"][opened]
     b = deals.at("overcalled")
     made.add(b["deal"], b["overcall_bid"])
-    b = b.where(b["call"] != ABOVE_CEILING)
-    made.add(b["deal"], np.where(b["call"] == DOUBLE_CALL, np.int8(DOUBLE_CODE), b["bid"]))
+    b = b.where(b["call"] != response.ABOVE_CEILING)
+    made.add(b["deal"], np.where(b["call"] == response.DOUBLE_CALL, np.int8(DOUBLE_CODE), b["bid"]))
     b = deals.at("one_spade")
     bid = b["spade_answer_bid"]
     raised = b["deal"][bid != NO_BID]
@@ -374,7 +364,7 @@ def _after_passes(made: _Calls, deals: Batch) -> None:
     too_short = passed["reopening"][b.rows] == DOUBLE_TAKEN_OUT
     for _ in ("overcaller", "responder"):
         made.add(b["deal"][too_short], NO_BID)
-    penalty = doubled & ~too_short & (b["call"] == PENALTY_PASS_CALL)
+    penalty = doubled & ~too_short & (b["call"] == response.PENALTY_PASS_CALL)
     made.finish(b["deal"][penalty | (call == NO_BID)])
 
 

@@ -17,15 +17,8 @@ from numpy.typing import ArrayLike, NDArray
 from double_study.cards.bids import *
 from double_study.cards.hands import Suit
 from double_study.columns import COLUMNS
-from double_study.rules.answer import (
-    GAME_RAISE,
-    JUMP_NEEDS,
-    MAJOR_RAISED,
-    OWN_MAJOR_FIRST,
-    SECOND_SUIT,
-    AnswerSituation,
-    raised,
-)
+from double_study.rules import answer
+from double_study.rules.answer import AnswerSituation
 from double_study.rules.continuation import *
 from double_study.rules.settle import SETTLES_FOR_GAME
 from double_study.rules.terms import *
@@ -54,7 +47,7 @@ RAISE_LEVEL = Number("the level of the raise", A_PROMISED_SUIT.level, equal="a r
 LEVEL_OF_NOTRUMP = Number("the level of notrump", NT.level)
 SHORT = OVERCALLED.cards <= 1
 OWN_MAJOR_AT_TWO = Fact("a major of six to bid at level 2 before a minor",
-                        lambda s: OWN_MAJOR_FIRST.met(s) & (OPENED.level(s) == 2),
+                        lambda s: answer.OWN_MAJOR_FIRST.met(s) & (OPENED.level(s) == 2),
                         "without a major of six to bid at level 2 before a minor")
 RAISES = (A_PROMISED_SUIT.cards >= 4) & ~OWN_MAJOR_AT_TWO
 AT_TWO_OR_THREE = Fact("over a bid at level 2 or 3",
@@ -66,16 +59,16 @@ CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
          "support points where it can be bid at level 2, {contested_answer.game_three}+ at 3, "
          "{contested_answer.game_four}+ at 4 ({contested_answer.game_four_short}+ with at most "
          "one card in the overcaller's suit)",
-         RAISES & MAJOR_RAISED
+         RAISES & answer.MAJOR_RAISED
          & ((RAISE_LEVEL == 2) & (SUPPORT >= A.answer.raise_game)
             | (RAISE_LEVEL == 3) & (SUPPORT >= A.contested_answer.game_three)
             | (RAISE_LEVEL == 4) & (SUPPORT >= A.contested_answer.game_four)
             | (RAISE_LEVEL == 4) & SHORT & (SUPPORT >= A.contested_answer.game_four_short)),
-         bid=GAME_RAISE),
+         bid=answer.GAME_RAISE),
     Rule("raise_jump", "four or more in a promised suit that can be bid at level 2, "
          "{answer.raise_jump}+ support points in a major, {answer.minor_jump}+ in a minor: three "
          "of it",
-         RAISES & (RAISE_LEVEL == 2) & (SUPPORT >= JUMP_NEEDS), bid=raised(1)),
+         RAISES & (RAISE_LEVEL == 2) & (SUPPORT >= answer.JUMP_NEEDS), bid=answer.raised(1)),
     Rule("raise_minimum", "four or more in a promised suit (no minor, where the suit opened is a "
          "major of six or more that can be bid at level 2), at its cheapest level: any at level "
          "2, with {contested_answer.raise_three}+ support points at 3, a minor with "
@@ -85,7 +78,7 @@ CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
          & ((RAISE_LEVEL == 2)
             | (RAISE_LEVEL == 3) & (SUPPORT >= A.contested_answer.raise_three)
             | (RAISE_LEVEL == 3) & SHORT & (SUPPORT >= A.contested_answer.raise_three_short)
-            | ~MAJOR_RAISED & (RAISE_LEVEL == 4)
+            | ~answer.MAJOR_RAISED & (RAISE_LEVEL == 4)
               & ((SUPPORT >= A.contested_answer.minor_four)
                  | SHORT & (SUPPORT >= A.contested_answer.minor_four_short))),
          bid=A_PROMISED_SUIT.cheapest),
@@ -97,10 +90,10 @@ CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
          | MAJOR_OPENED & (OPENED.level == 4) & (OPENED.cards >= 7), bid=OPENED.cheapest),
     Rule("second_suit", "five cards or more in a suit neither bid nor promised, at level 2; at 3 "
          "with {contested_answer.second_suit_three}+ HCP",
-         (SECOND_SUIT.cards >= 5)
-         & ((SECOND_SUIT.level == 2)
-            | (SECOND_SUIT.level == 3) & (HCP >= A.contested_answer.second_suit_three)),
-         bid=SECOND_SUIT.cheapest),
+         (answer.SECOND_SUIT.cards >= 5)
+         & ((answer.SECOND_SUIT.level == 2)
+            | (answer.SECOND_SUIT.level == 3) & (HCP >= A.contested_answer.second_suit_three)),
+         bid=answer.SECOND_SUIT.cheapest),
     Rule("notrump", "a stopper in the overcaller's suit and {contested_answer.notrump}+ HCP: "
          "notrump at its cheapest level, if that is 3 or lower",
          OVERCALLED.stopper & (HCP >= A.contested_answer.notrump) & (LEVEL_OF_NOTRUMP <= 3),

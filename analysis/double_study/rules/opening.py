@@ -16,15 +16,7 @@ from numpy.typing import NDArray
 from double_study.agreements.reader import Agreement
 from double_study.agreements.settings import OpeningSettings
 from double_study.cards.bids import *
-from double_study.cards.hands import (
-    CLASS_WORDS,
-    GOOD_SHIFT,
-    N_CLASSES,
-    Hands,
-    by_word,
-    class_of,
-    look_up,
-)
+from double_study.cards.hands import *
 from double_study.rules.terms import *
 
 LAST_SEAT = 4

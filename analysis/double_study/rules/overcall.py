@@ -17,16 +17,7 @@ from numpy.typing import ArrayLike, NDArray
 from double_study.agreements.reader import Agreement
 from double_study.agreements.settings import OvercallSettings
 from double_study.cards.bids import *
-from double_study.cards.hands import (
-    GOOD_SHIFT,
-    HONOUR_SHIFT,
-    N_CLASSES,
-    STOPPER_SHIFT,
-    BoolArray,
-    IntArray,
-    Suit,
-    class_of,
-)
+from double_study.cards.hands import *
 from double_study.rules.opening import classes
 from double_study.rules.terms import *
 

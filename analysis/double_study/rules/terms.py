@@ -31,18 +31,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from double_study.agreements.reader import REFERENCE, AddedRule, Agreement
-from double_study.cards.bids import (
-    CLUBS,
-    HEARTS,
-    MAJORS,
-    MINORS,
-    NO_BID,
-    NOTRUMP,
-    SUIT_NAMES,
-    SUITS,
-    Bid,
-    bid_code,
-)
+from double_study.cards.bids import *
 from double_study.cards.hands import BoolArray, Hands, IntArray, Suit, suit_set
 from double_study.columns import COLUMNS, Combination, Row
 from double_study.expressions import Values, parse
