@@ -1,4 +1,7 @@
-"""The functions of :mod:`double_study`, its public interface."""
+"""The functions of :mod:`double_study`, its public interface.
+
+Where :class:`~double_study.errors.InputError` is raised for an unknown name, it lists the names near it.
+"""
 
 from __future__ import annotations
 
@@ -15,8 +18,9 @@ import pandas as pd
 
 from double_study.agreements import reader
 from double_study.asking.answer import Answer, as_json
-from double_study.cards.bids import RANKS, SUITS, Bid
+from double_study.cards.bids import SUITS, Bid
 from double_study.cards.deal import BLOCK_DEALS
+from double_study.cards.notation import holding_text
 from double_study.columns import COLUMNS, every_cell, named
 from double_study.combinatorics import table as exact_side
 from double_study.counting import sampling
@@ -89,10 +93,7 @@ def deals(
         come that far. ``attrs`` has the deals, the seed, the agreement with its digest, and the
         version of the study.
 
-    Raises
-    ------
-    InputError
-        For an argument that cannot be used, with what is allowed.
+    Raises :class:`InputError` for an argument that cannot be used, with what is allowed.
 
     Examples
     --------
@@ -125,7 +126,7 @@ def deals(
     )
     if hands:
         table = pd.concat([table, pd.concat(texts, ignore_index=True)], axis=1)
-    return _with_attrs(table.set_index(index), n, seed, bid_by)
+    return _with_attrs(table.set_index(index), bid_by, deals=n, seed=seed)
 
 
 def count(
@@ -168,9 +169,6 @@ def count(
 
     Raises
     ------
-    InputError
-        For an argument that cannot be used, with what is allowed; an unknown column lists those
-        whose names are near it.
     Failure
         If a worker process dies or a worker of the cluster has another version of the study.
 
@@ -189,7 +187,7 @@ def count(
     counts = counted(asked, n, seed, bid_by, workers, cluster, progress)[asked.name][0]
     seen = np.flatnonzero(counts) if asked.by else np.arange(1)
     table = asked.frame(seen).assign(deals=counts.ravel()[seen])
-    return _with_attrs(table, n, seed, bid_by)
+    return _with_attrs(table, bid_by, deals=n, seed=seed)
 
 
 def counted(
@@ -203,9 +201,7 @@ def counted(
     **more: Any,
 ) -> Tally:
     """Count a question, the tally's one table; ``more`` are arguments of ``sampling.count``."""
-    if workers is not None:
-        workers = _whole("workers", workers, 1, 1024)
-    where: dict[str, Any] = {"workers": workers or (1 if n <= _SMALL else None)}
+    where: dict[str, Any] = {"workers": _workers(workers, n)}
     with cluster_at(cluster) if cluster else nullcontext() as at:
         if at is not None:
             where = at._asdict()
@@ -234,10 +230,7 @@ def share(table: pd.DataFrame, of: str, by: str | Sequence[str] | None = None) -
         the condition, ``of`` how many, their ``share``, and the limits ``low`` and ``high`` of
         Wilson's interval.
 
-    Raises
-    ------
-    InputError
-        For an unknown column, or a condition that makes no sense.
+    Raises :class:`InputError` for an argument that cannot be used, with what is allowed.
 
     Examples
     --------
@@ -287,10 +280,7 @@ def run(
     deals, seed, agreement, workers, progress
         As for :func:`count`.
 
-    Raises
-    ------
-    InputError
-        For an argument that cannot be used, with what is allowed; ``table`` for an unknown name.
+    Raises :class:`InputError` for an argument that cannot be used, with what is allowed.
 
     Examples
     --------
@@ -302,8 +292,8 @@ def run(
     if os.environ.get(HANDED_OVER):
         return open_run()
     n, seed, bid_by = _whole("deals", deals, 1, MOST_DEALS), _seed(seed), plain(agreement)
-    workers = workers or (1 if n <= _SMALL else None)
-    return Run.of(sampling.count(n, seed, bid_by, workers, progress=progress), seed, bid_by)
+    tally = sampling.count(n, seed, bid_by, _workers(workers, n), progress=progress)
+    return Run.of(tally, seed, bid_by)
 
 
 def table(name: str, folder: str | Path | None = None) -> pd.DataFrame:
@@ -322,10 +312,7 @@ def table(name: str, folder: str | Path | None = None) -> pd.DataFrame:
     DataFrame
         Categories are ordered categoricals; ``attrs`` as for :func:`deals`.
 
-    Raises
-    ------
-    InputError
-        Where there is no such table, or no finished run in the folder.
+    Raises :class:`InputError` for an argument that cannot be used, with what is allowed.
 
     Examples
     --------
@@ -394,10 +381,7 @@ def compare(
         of all ``n`` with its 95% interval ``low`` to ``high``, and the ``difference`` from the share
         of the first agreement with the paired interval ``difference_low`` to ``difference_high``.
 
-    Raises
-    ------
-    InputError
-        For an argument that cannot be used, with what is allowed.
+    Raises :class:`InputError` for an argument that cannot be used, with what is allowed.
 
     Examples
     --------
@@ -416,13 +400,10 @@ def compare(
         )
     n, seed = _whole("n", n, 1, MOST_DEALS), _seed(seed)
     asked = question(checked_by(by), checked(where, "where"))
-    if workers is not None:
-        workers = _whole("workers", workers, 1, 1024)
-    workers = workers or (1 if n <= _SMALL else None)
     work = partial(_bid_by_each, asked, seed, several)
     cells = int(np.prod(asked.shape))
     counts = sum(
-        over_blocks(work, n, workers, progress=progress),
+        over_blocks(work, n, _workers(workers, n), progress=progress),
         np.zeros((len(several), 2, cells), dtype=np.int64),
     )
     seen = np.flatnonzero(counts[:, 0].sum(axis=0)) if asked.by else np.arange(1)
@@ -499,10 +480,7 @@ def exact(name: str = "calls", agreement: AnyAgreement = "reference") -> pd.Data
     DataFrame
         The case, and its ``probability``; for ``"opener_majors"`` also three chances.
 
-    Raises
-    ------
-    InputError
-        For an unknown name.
+    Raises :class:`InputError` for an argument that cannot be used, with what is allowed.
 
     Examples
     --------
@@ -521,12 +499,7 @@ def exact(name: str = "calls", agreement: AnyAgreement = "reference") -> pd.Data
         table = table.drop(columns="call") if name == "overcalls" else table
     if "call" in table:
         table["call"] = table["call"].cat.set_categories(COLUMNS["call"].names)
-    table.attrs = {
-        "agreement": bid_by.name,
-        "agreement_digest": bid_by.digest,
-        "version": version(),
-    }
-    return table
+    return _with_attrs(table, bid_by)
 
 
 _KNOWN_EXACTLY = {"seat", "opening", "overcall", "level", "message", "call"}
@@ -592,10 +565,7 @@ def ask(
     dict
         What ``double-study ask --json`` prints; probabilities are from 0 to 1.
 
-    Raises
-    ------
-    InputError
-        For a hand or an auction that cannot be read.
+    Raises :class:`InputError` for an argument that cannot be used, with what is allowed.
 
     Examples
     --------
@@ -617,21 +587,21 @@ def _whole(argument: str, value: Any, least: int, most: int) -> int:
     raise InputError(f"{argument} {shown(value)}: allowed: a whole number from {least} to {most:,}")
 
 
+def _workers(workers: int | None, n: int) -> int | None:
+    if workers is None:
+        return 1 if n <= _SMALL else None
+    return _whole("workers", workers, 1, 1024)
+
+
 def _seed(seed: int) -> int:
     return _whole("seed", seed, 0, 2**63 - 1)
 
 
-def _with_attrs(
-    table: pd.DataFrame, n: int, seed: int, agreement: reader.Agreement
-) -> pd.DataFrame:
+def _with_attrs(table: pd.DataFrame, agreement: reader.Agreement, **counted: int) -> pd.DataFrame:
     """Return a table with what is needed to cite it and to count it again."""
-    table.attrs = {
-        "deals": n,
-        "seed": seed,
-        "agreement": agreement.name,
-        "agreement_digest": agreement.digest,
-        "version": version(),
-    }
+    table.attrs = {}
+    table.attrs.update(counted, agreement=agreement.name, agreement_digest=agreement.digest)
+    table.attrs.update(version=version())
     return table
 
 
@@ -639,10 +609,9 @@ def _texts(batch: Batch, rows: Array) -> pd.DataFrame:
     """Return the four hands and the auction of some deals as text, the dealer's hand first."""
     found: dict[str, Any] = {}
     for seat, cards in enumerate(batch.cards[:, rows], 1):
-        suits = [
-            _HOLDINGS.take((cards >> np.uint64(13 * suit)) & np.uint64(8191)) for suit in SUITS
-        ]
-        found[f"hand_{seat}"] = suits[3] + "." + suits[2] + "." + suits[1] + "." + suits[0]
+        holdings = [(cards >> np.uint64(13 * suit)) & np.uint64(8191) for suit in SUITS]
+        clubs, diamonds, hearts, spades = map(_HOLDINGS.take, holdings)
+        found[f"hand_{seat}"] = spades + "." + hearts + "." + diamonds + "." + clubs
     calls = call_codes(batch)[rows]
     auctions, which = np.unique(calls, axis=0, return_inverse=True)
     words = [" ".join(_call(int(code)) for code in one if code != NO_CALL) for one in auctions]
@@ -650,13 +619,7 @@ def _texts(batch: Batch, rows: Array) -> pd.DataFrame:
     return pd.DataFrame(found)
 
 
-_HOLDINGS = np.array(
-    [
-        "".join(RANKS[bit] for bit in reversed(range(13)) if holding >> bit & 1)
-        for holding in range(1 << 13)
-    ],
-    dtype=object,
-)
+_HOLDINGS = np.array([holding_text(holding, 0) for holding in range(1 << 13)], dtype=object)
 
 
 def _call(code: int) -> str:

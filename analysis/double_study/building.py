@@ -28,8 +28,6 @@ def _write_commit(package: Path) -> None:
 
 
 class BuildWithNotebooks(build_py):
-    """Build a package that works without the repository."""
-
     def run(self) -> None:
         """Build as usual, then add to it; an editable install is the repository itself."""
         super().run()
@@ -45,7 +43,6 @@ class WholeSources(sdist):
     """Make a source distribution of all that the repository holds, with its commit."""
 
     def make_release_tree(self, base_dir: str, files: list[str]) -> None:
-        """Copy the sources as usual, then add to them."""
         super().make_release_tree(base_dir, [*files, *map(str, _distributed())])
         _write_commit(Path(base_dir, "analysis", "double_study"))
 

@@ -55,7 +55,6 @@ class Column:
 
     @property
     def names(self) -> tuple[Any, ...]:
-        """The categories, or the whole numbers, in order."""
         return tuple(self.whole if self.whole is not None else self.wordings)
 
     @property
@@ -111,7 +110,6 @@ class Column:
         return {self.name: pd.Categorical.from_codes(at.tolist(), dtype=self.dtype)}
 
     def frame(self) -> pd.DataFrame:
-        """Return a table of one column: every category, in order."""
         return every_cell([self])
 
     def wording(self, value: Any) -> str:
@@ -286,7 +284,6 @@ class Combination:
         return len(self.names)
 
     def frame(self) -> pd.DataFrame:
-        """Return a table of every combination, in order."""
         return every_cell([self])
 
     def along(self, column: str) -> tuple[Any, ...]:
@@ -319,7 +316,6 @@ Axis = Column | Combination
 
 
 def axis_of(axis: str | Axis) -> Axis:
-    """Return the axis that a key names."""
     return COLUMNS[axis] if isinstance(axis, str) else axis
 
 

@@ -82,7 +82,6 @@ class Paired:
 
     @property
     def deals(self) -> int:
-        """All deals of the table."""
         return self.both + self.first_only + self.second_only + self.neither
 
     @property
@@ -116,12 +115,10 @@ class Comparison:
 
     @property
     def deals(self) -> int:
-        """How many deals were bid."""
         return int(self.counts.sum())
 
     @property
     def doubles(self) -> Paired:
-        """Whether a deal was doubled."""
         return self._came_to(DOUBLED)
 
     @property
@@ -298,7 +295,6 @@ class Step:
 
     @property
     def measure(self) -> str:
-        """What the setting is measured by."""
         return _MEASURE_OF.get(self.section, DOUBLE_MEASURE)
 
 
@@ -378,14 +374,12 @@ def count_steps(seed: int, agreement: Agreement, taken: Sequence[Step], blocks: 
 
 
 def doubled_deals(deals: Batch) -> BoolArray:
-    """Which deals are doubled; bool, one a deal."""
     doubled = np.zeros(len(deals), dtype=np.bool_)
     doubled[deals.at("doubled")["deal"]] = True
     return doubled
 
 
 def _in_game(deals: Batch) -> BoolArray:
-    """Which doubles end in game, in a suit or in notrump."""
     contract = deals.at("doubled")["final_contract"]
     return (contract == GAME) | (contract == THREE_NOTRUMP)
 

@@ -107,7 +107,6 @@ class Expression:
 
     @cached_property
     def names(self) -> tuple[str, ...]:
-        """The columns that it names."""
         found = (node.id for node in ast.walk(self.tree) if isinstance(node, ast.Name))
         return tuple(dict.fromkeys(found))
 
@@ -121,7 +120,6 @@ class Expression:
         return _Walk(self, columns).condition(self.tree, denied=False)
 
     def refuse(self, why: str) -> NoReturn:
-        """Raise :class:`InputError`."""
         raise InputError(f"{self.argument} {shown(self.text)}: {why}")
 
 
@@ -313,7 +311,6 @@ class _Walk:
 
 
 def of_frame(table: pd.DataFrame) -> Read:
-    """Return a reader of the columns of a DataFrame."""
 
     def read(name: str) -> Values:
         column = table[name]

@@ -180,7 +180,6 @@ def _put_in_place(new: Path, folder: Path, old: Path, superseded: Set[Path]) -> 
 
 
 def _is_current(folder: Path) -> bool:
-    """Return whether this process, and so the user's shell, is in ``folder``."""
     with suppress(OSError):
         return Path.cwd().is_relative_to(folder)
     return False

@@ -2,7 +2,7 @@
 
 A *field* is a column that a user may ask for by name: an entry of ``columns.toml`` that says which
 stages of the auction have it (``at``). To add one, add the entry and declare how the batch computes
-it (:func:`double_study.rules.batch.column`), or name it ``{player}_TERM`` after one of the terms of the
+it (:func:`double_study.rules.batch.columns`), or name it ``{player}_TERM`` after one of the terms of the
 rules (:data:`double_study.rules.terms.TERMS`).
 """
 
@@ -25,7 +25,7 @@ from double_study.counting.tally import Blocks, Count, Counts
 from double_study.errors import InputError
 from double_study.expressions import Values, near, parse, shown
 from double_study.rules.auction import after_overcall
-from double_study.rules.batch import DEALS, Array, Batch, column
+from double_study.rules.batch import DEALS, Array, Batch, columns
 from double_study.rules.terms import TERMS, Overcalled, Situation, values_of
 
 _IN_ORDER = (
@@ -57,37 +57,19 @@ MOST_CELLS = 1_000_000
 
 # --- columns of the auction that only questions need ---
 
-
-@column("overcalled", "overcall")
-def _(b: Batch) -> Array:
-    return _OVERCALL_CODE.take(b["overcall_bid"])
-
-
 _OVERCALLS = COLUMNS["overcall"].names
 _OVERCALL_CODE = np.full(1 + max(Bid.parse(name).code for name in _OVERCALLS), -1, dtype=np.int8)
 for _position, _name in enumerate(_OVERCALLS):
     _OVERCALL_CODE[Bid.parse(_name).code] = _position
+_SIDE_OF = {"opener": 0, "responder": 0, "overcaller": 1, "advancer": 1}
+_SIDE = np.array([_SIDE_OF.get(name, MISSING) for name in COLUMNS["declarer"].names], dtype=np.int8)
 
-
-@column("overcalled", "message")
-def _(b: Batch) -> Array:
-    return b.decided("response").situation.message
-
-
-@column("doubled", "contract")
-def _(b: Batch) -> Array:
-    return b["last_bid"]
-
-
-_SIDE = np.array(
-    [{"opener": 0, "responder": 0, "overcaller": 1, "advancer": 1}.get(name, MISSING)
-     for name in COLUMNS["declarer"].names], dtype=np.int8
-)  # fmt: skip
-
-
-@column("doubled", "side")
-def _(b: Batch) -> Array:
-    return _SIDE.take(b["declarer"])
+columns(
+    "overcalled",
+    overcall=lambda b: _OVERCALL_CODE.take(b["overcall_bid"]),
+    message=lambda b: b.decided("response").situation.message,
+)
+columns("doubled", contract=lambda b: b["last_bid"], side=lambda b: _SIDE.take(b["declarer"]))
 
 
 def _term(b: Batch, player: str, term: str) -> Array:
@@ -103,7 +85,7 @@ for _field_name, _field in FIELDS.items():
     if _player in PLAYERS and _term_name in TERMS:
         # At both stages, so that hands without an overcall cost nothing where only overcalls count.
         for _at in {*_field.at, BASE}:
-            column(_at, _field_name)(partial(_term, player=_player, term=_term_name))
+            columns(_at, **{_field_name: partial(_term, player=_player, term=_term_name)})
 
 
 # --- reading columns ---
@@ -203,7 +185,6 @@ class Question(Count):
 
     @property
     def shape(self) -> tuple[int, ...]:
-        """The number of positions along each axis."""
         return (2 if self.hits else 1, *(size + gaps for _, size, gaps in self._axes))
 
     def count(self, deals: Batch, blocks: Blocks) -> Counts:

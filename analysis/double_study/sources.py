@@ -32,7 +32,6 @@ _COUNTS = (".py", ".toml")
 
 
 def digest(*parts: str) -> str:
-    """Return SHA-256 of the code and settings in some folders or files of the package, by default all."""
     together = hashlib.sha256()
     # Skip dangling symlinks, such as an editor's lock files.
     files = (file for file in PACKAGE.rglob("*") if file.suffix in _COUNTS and file.is_file())

@@ -13,6 +13,8 @@ References
        proportions based on paired data", Statistics in Medicine 17 (1998) 2635-2650, method 10.
 .. [4] W. G. Cochran, "Some methods for strengthening the common chi-square tests",
        Biometrics 10 (1954) 417-451 (on small expected counts).
+.. [5] P. Billingsley, "Statistical methods in Markov chains", Annals of Mathematical Statistics
+       32 (1961) 12-40 (a chain's order 0 against order 1).
 """
 
 from __future__ import annotations
@@ -41,64 +43,33 @@ Floats = NDArray[np.float64]
 def wilson(
     successes: ArrayLike, deals: ArrayLike, confidence: float = CONFIDENCE
 ) -> tuple[Floats, Floats]:
-    """Wilson's score interval for a binomial proportion [1]_ [2]_.
+    """Return the limits of Wilson's score interval for a binomial proportion [1]_ [2]_.
 
-    A conditional proportion (the deals of a case among the deals of a wider case, both from one
-    tally) is this interval with the wider count as `deals`: given that count, the narrower one is
-    binomial.
-
-    Parameters
-    ----------
-    successes, deals : array_like of whole numbers
-        Broadcast against each other; 0 <= successes <= deals.
-    confidence : float
-        Between 0 and 1, both excluded.
-
-    Returns
-    -------
-    low, high : float64 arrays of the broadcast shape
-        Exactly 0 where nothing succeeded and exactly 1 where everything did; 0 to 1 where there
-        was no deal to judge by.
-
-    Raises
-    ------
-    InputError
-        If a count is negative, successes exceed deals, or the confidence is out of range.
+    Counts broadcast. A conditional proportion (the deals of a case among those of a wider case, both
+    from one tally) is this interval with the wider count as ``deals``: given that count, the narrower
+    one is binomial. The limits are exactly 0 where nothing succeeded, exactly 1 where everything did,
+    and 0 to 1 where there was no deal. Raises :class:`InputError` for counts that cannot be and for a
+    confidence that is not between 0 and 1.
     """
     k, n = checked_counts(successes, deals)
     z = normal_quantile(confidence)
     with np.errstate(divide="ignore", invalid="ignore"):
         centre = (k + z * z / 2) / (n + z * z)
         half = z * np.sqrt(k * (n - k) / n + z * z / 4) / (n + z * z)
-    low = np.where((n == 0) | (k == 0), 0.0, centre - half)
-    high = np.where((n == 0) | (k == n), 1.0, centre + half)
-    return low, high
+    nothing, all_ = (n == 0) | (k == 0), (n == 0) | (k == n)
+    return np.where(nothing, 0.0, centre - half), np.where(all_, 1.0, centre + half)
 
 
 def ratio(
     numerator: ArrayLike, denominator: ArrayLike, confidence: float = CONFIDENCE
 ) -> tuple[Floats, Floats, Floats]:
-    """Ratio of two counts of one tally whose cases exclude each other.
+    """Return the ratio of two counts of one tally whose cases exclude each other: estimate, low, high.
 
     Given their sum, the first count is binomial, and the ratio is the odds p / (1 - p) of that
     binomial's p: Wilson's limits for p carried through the odds, which rise with p. It is also
     the score interval for the ratio of two Poisson means. For a count that is part of the other
-    use `wilson`.
-
-    Parameters
-    ----------
-    numerator, denominator : array_like of whole numbers, not negative
-
-    Returns
-    -------
-    estimate, low, high : float64 arrays of the broadcast shape
-        Infinite where the denominator is too small to bound the ratio; the estimate is NaN where
-        both counts are 0.
-
-    Raises
-    ------
-    InputError
-        If a count is negative or the confidence is out of range.
+    use :func:`wilson`. A limit is infinite where the denominator is too small to bound the ratio; the
+    estimate is NaN where both counts are 0.
     """
     above, below = (np.asarray(count, dtype=np.float64) for count in (numerator, denominator))
     low, high = wilson(above, above + below, confidence)
@@ -113,26 +84,13 @@ def paired_difference(
     neither: ArrayLike,
     confidence: float = CONFIDENCE,
 ) -> tuple[Floats, Floats, Floats]:
-    """First proportion minus second, both counted on the same deals.
+    """Return first proportion minus second, both counted on the same deals: estimate, low, high.
 
-    Newcombe's paired score interval, method 10 of [3]_: Wilson's limits for either proportion,
-    joined through the correlation of the two (with his continuity correction of it). Two separate
-    intervals would ignore that correlation, which is near 1 when two agreements differ by little.
-
-    Parameters
-    ----------
-    both, first_only, second_only, neither : array_like of whole numbers
-        The four cells of the two-by-two table of one set of deals.
-
-    Returns
-    -------
-    estimate, low, high : float64 arrays of the broadcast shape
-        NaN where the table is empty.
-
-    Raises
-    ------
-    InputError
-        If a count is negative or the confidence is out of range.
+    The arguments are the four cells of the two-by-two table. Newcombe's paired score interval, method
+    10 of [3]_: Wilson's limits for either proportion, joined through the correlation of the two (with
+    his continuity correction of it). Two separate intervals would ignore that correlation, which is
+    near 1 when two agreements differ by little. NaN where the table is empty; raises
+    :class:`InputError` for a negative count.
     """
     a, b, c, d = np.broadcast_arrays(
         *(np.asarray(x, dtype=np.float64) for x in (both, first_only, second_only, neither))
@@ -140,8 +98,7 @@ def paired_difference(
     if min(np.min(cell, initial=0.0) for cell in (a, b, c, d)) < 0:
         raise InputError("counts of a paired table must be 0 or more")
     n = a + b + c + d
-    low1, high1 = wilson(a + b, n, confidence)
-    low2, high2 = wilson(a + c, n, confidence)
+    (low1, high1), (low2, high2) = wilson(a + b, n, confidence), wilson(a + c, n, confidence)
     cross = a * d - b * c
     corrected = np.where(cross > 0, np.maximum(cross - n / 2, 0.0), cross)
     margins = np.sqrt(a + b) * np.sqrt(c + d) * np.sqrt(a + c) * np.sqrt(b + d)
@@ -152,46 +109,31 @@ def paired_difference(
         def distance(x: Floats, y: Floats) -> Floats:
             # Rounding may push a square of nought just below it.
             square = (x - y) ** 2 + 2 * (1 - correlation) * x * y
-            root: Floats = np.sqrt(np.maximum(square, 0.0))
-            return root
+            return np.sqrt(np.maximum(square, 0.0))
 
-        low = difference - distance(p1 - low1, high2 - p2)
-        high = difference + distance(high1 - p1, p2 - low2)
-    return difference, low, high
+        reach = distance(p1 - low1, high2 - p2), distance(high1 - p1, p2 - low2)
+        return difference, difference - reach[0], difference + reach[1]
 
 
 def mean_reach(variance: ArrayLike, deals: ArrayLike, confidence: float = CONFIDENCE) -> Floats:
-    """Half the width of the interval of a mean: Student's t, which for many deals is the normal one.
+    """Return half the width of a mean's interval: Student's t, for many deals the normal one.
 
-    Parameters
-    ----------
-    variance : array_like
-        Of the values, with deals - 1 below the line.
-    deals : array_like of whole numbers
-
-    Returns
-    -------
-    float64 array of the broadcast shape
-        NaN where there is nothing to judge by: fewer than two deals, or no spread among them.
+    ``variance`` has deals - 1 below the line. NaN where there is nothing to judge by: fewer than two
+    deals, or no spread among them.
     """
     spread, n = np.broadcast_arrays(np.asarray(variance, float), np.asarray(deals, float))
-    told = (n > 1) & (spread > 0)
-    t = stdtrit(np.where(told, n - 1, 1), (1 + confidence) / 2)
+    known = (n > 1) & (spread > 0)
+    t = stdtrit(np.where(known, n - 1, 1), (1 + confidence) / 2)
     with np.errstate(invalid="ignore", divide="ignore"):
-        return np.where(told, t * np.sqrt(spread / n), np.nan)
+        return np.where(known, t * np.sqrt(spread / n), np.nan)
 
 
 def trials_until_met(probability: ArrayLike, certainty: float = CERTAINTY) -> Floats:
-    """Independent trials after which a case has been met at least once with the given certainty.
+    """Return the independent trials after which a case has been met with the given certainty.
 
     The smallest whole n with 1 - (1 - p)^n >= certainty (the wait is geometric); infinite for
     p = 0. It falls as p rises, so an interval's high limit gives the low one here and the other
     way about.
-
-    Raises
-    ------
-    InputError
-        If a probability is outside 0 to 1, or the certainty is not strictly between them.
     """
     p = np.asarray(probability, dtype=np.float64)
     if np.any((p < 0) | (p > 1)):
@@ -205,21 +147,10 @@ def trials_until_met(probability: ArrayLike, certainty: float = CERTAINTY) -> Fl
 def with_intervals(
     table: pd.DataFrame, count: str, total: str | int, confidence: float = CONFIDENCE
 ) -> pd.DataFrame:
-    """A copy of `table` with the columns estimate, low, high (Wilson's) appended.
+    """Return a copy of ``table`` with the columns estimate, low and high (Wilson's) appended.
 
-    Parameters
-    ----------
-    table : DataFrame
-    count : str
-        Column that holds the deals of each row's case.
-    total : str or int
-        Column that holds, or number that is, the deals they are a share of. Where it is 0 the
-        estimate is NaN and the interval 0 to 1.
-
-    Raises
-    ------
-    InputError
-        If a column is missing, or as `wilson`.
+    ``count`` is the column of the deals of each row's case, ``total`` a column or a number of deals
+    that they are a share of. Where it is 0 the estimate is NaN and the interval 0 to 1.
     """
     for column in (count, total):
         if isinstance(column, str) and column not in table:
@@ -232,7 +163,7 @@ def with_intervals(
 
 
 def checked_counts(successes: ArrayLike, deals: ArrayLike) -> tuple[Floats, Floats]:
-    """Both counts as float64 arrays of one shape; InputError unless 0 <= successes <= deals."""
+    """Return both counts as float64 arrays of one shape; InputError unless 0 <= successes <= deals."""
     k, n = np.broadcast_arrays(
         np.asarray(successes, dtype=np.float64), np.asarray(deals, dtype=np.float64)
     )
@@ -242,7 +173,7 @@ def checked_counts(successes: ArrayLike, deals: ArrayLike) -> tuple[Floats, Floa
 
 
 def normal_quantile(confidence: float) -> float:
-    """Standard errors on either side of an estimate in a normal interval of this confidence."""
+    """Return the standard errors on either side of an estimate in a normal interval."""
     _check_share("confidence", confidence)
     return float(ndtri((1 + confidence) / 2))
 
@@ -257,16 +188,11 @@ SMALLEST_EXPECTED = 5.0
 
 
 def z_score(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> Floats:
-    """Standard errors by which a counted proportion lies above its exact value.
+    """Return the standard errors by which a counted proportion lies above its exact value.
 
     The standard error is that of the exact value, sqrt(p (1 - p) / n), so z is standard normal in
-    the limit if the machine is right. Infinite where a case of probability 0 was seen (or one of
+    the limit if the program is right. Infinite where a case of probability 0 was seen (or one of
     probability 1 missed), 0 where it was not.
-
-    Raises
-    ------
-    InputError
-        If a count is negative or successes exceed deals.
     """
     k, n = checked_counts(successes, deals)
     p = np.asarray(exact, dtype=np.float64)
@@ -277,16 +203,11 @@ def z_score(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> Floats:
 
 
 def p_value(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> Floats:
-    """How often a count would lie as far from what is expected as this one, or farther, by chance.
+    """Return how often a count would lie as far from what is expected, or farther, by chance.
 
     Twice the smaller tail of the binomial itself, at most 1, so it holds for any number expected,
-    where a z means little below `SMALLEST_EXPECTED`. Because counts are whole it is at most as often
-    small as it says.
-
-    Raises
-    ------
-    InputError
-        If a count is negative or successes exceed deals.
+    where a z means little below :data:`SMALLEST_EXPECTED`. Because counts are whole it is at most as
+    often small as it says.
     """
     k, n = checked_counts(successes, deals)
     p = np.asarray(exact, dtype=np.float64)
@@ -295,10 +216,10 @@ def p_value(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> Floats:
 
 
 def compared(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> dict[str, Floats]:
-    """The columns `Z` and `P_VALUE` of some counts.
+    """Return the columns ``z`` and ``p_value`` of some counts.
 
     Both are missing where there are no deals or no exact value. A z is missing, too, where fewer than
-    `SMALLEST_EXPECTED` are expected in the cell or outside it, since it is then far from normal.
+    :data:`SMALLEST_EXPECTED` are expected in the cell or outside it, since it is then far from normal.
     """
     k, n = checked_counts(successes, deals)
     p = np.asarray(exact, dtype=np.float64)
@@ -330,23 +251,14 @@ class GoodnessOfFit:
 
 
 def goodness_of_fit(counts: ArrayLike, probabilities: ArrayLike) -> GoodnessOfFit:
-    """Pearson's chi-square of counts against exact probabilities, small cells pooled.
+    """Return Pearson's chi-square of counts against exact probabilities, small cells pooled.
 
-    The rule: all cells that expect fewer than `SMALLEST_EXPECTED` are put into one pool, and if
-    the pool still expects fewer, the cell with the next smallest expectation joins it. It looks
-    at the expectations only, never at the counts. A cell of probability 0 is no part of the
-    statistic, but a deal seen in one is proof of a fault: infinite statistic, p-value 0.
-
-    Parameters
-    ----------
-    counts : array_like of whole numbers, any shape
-    probabilities : array_like of float, same shape, sum 1
-        Add a last cell for "anything else" where the family does not cover all deals.
-
-    Raises
-    ------
-    InputError
-        If the shapes differ, a value is negative, or the probabilities do not sum to 1.
+    All cells that expect fewer than :data:`SMALLEST_EXPECTED` are put into one pool, and if the pool
+    still expects fewer, the cell with the next smallest expectation joins it. The rule looks at the
+    expectations only, never at the counts. A cell of probability 0 is no part of the statistic, but a
+    deal seen in one is proof of a fault: infinite statistic, p-value 0. Where a family does not cover
+    all deals, add a last cell for "anything else". Raises :class:`InputError` if the shapes differ, a
+    value is negative, or the probabilities do not sum to 1.
     """
     seen = np.ravel(np.asarray(counts, dtype=np.float64))
     p = np.ravel(np.asarray(probabilities, dtype=np.float64))
@@ -377,28 +289,13 @@ def goodness_of_fit(counts: ArrayLike, probabilities: ArrayLike) -> GoodnessOfFi
 
 
 def independence(table: ArrayLike) -> GoodnessOfFit:
-    """Pearson's chi-square of a two-way table against independence of its rows and columns.
+    """Return Pearson's chi-square of a two-way table against independence of rows and columns.
 
-    Rows may also be samples, and columns what they were sorted into: then it asks whether all have
-    the same shares, or, what comes to the same, whether their spread is binomial. Empty rows and
-    columns are left out. While some cell expects fewer than `SMALLEST_EXPECTED` [4]_, the two
-    smallest rows or the two smallest columns are put together, whichever hold less.
-
-    Parameters
-    ----------
-    table : array_like of whole numbers, two axes
-        Every deal in one cell, or every pair of successive deals of a series: the overlap of such
-        pairs leaves the law of the statistic as it is [2]_.
-
-    Returns
-    -------
-    GoodnessOfFit
-        ``pooled`` are the rows and columns that were put together.
-
-    References
-    ----------
-    .. [2] P. Billingsley, "Statistical methods in Markov chains", Annals of Mathematical Statistics
-           32 (1961) 12-40 (a chain's order 0 against order 1).
+    Rows may also be samples, and columns what they were sorted into: then the test is of whether all
+    have the same shares, that is, whether their spread is binomial. A cell may also count pairs of
+    successive deals: the overlap of such pairs leaves the law of the statistic as it is [5]_. Empty
+    rows and columns are left out. While some cell expects fewer than :data:`SMALLEST_EXPECTED` [4]_,
+    the two smallest rows or columns are put together, whichever hold less; ``pooled`` counts these.
     """
     seen = np.asarray(table, dtype=np.float64)
     seen = seen[seen.sum(axis=1) > 0][:, seen.sum(axis=0) > 0]
@@ -421,16 +318,11 @@ def independence(table: ArrayLike) -> GoodnessOfFit:
 def parts_differ(
     one: ArrayLike, other: ArrayLike, confidence: float = CONFIDENCE
 ) -> NDArray[np.bool_]:
-    """Whether two parts of the same deals, which exclude each other, differ in how often they come.
+    """Return whether two parts of the same deals, which exclude each other, differ in frequency.
 
     Given both together, either count is binomial with probability 1/2 if they do not: exact, so parts
     that come equally often are distinguished at most once in twenty times. Pointwise: each pair by
     itself.
-
-    Raises
-    ------
-    InputError
-        If a count is negative.
     """
     k, rest = np.asarray(one), np.asarray(other)
     return p_value(k, k + rest, 0.5) < 1 - confidence
@@ -443,15 +335,10 @@ def shares_differ(
     other_deals: ArrayLike,
     confidence: float = CONFIDENCE,
 ) -> NDArray[np.bool_]:
-    """Whether two shares of different deals differ.
+    """Return whether two shares of different deals differ.
 
     The score test of two independent proportions: their difference against its standard error if
     they were one. Pointwise, and never distinguished where either has no deals.
-
-    Raises
-    ------
-    InputError
-        If a count is negative, or successes exceed deals.
     """
     k1, n1 = checked_counts(successes, deals)
     k2, n2 = checked_counts(other_successes, other_deals)

@@ -39,7 +39,6 @@ PATIENCE = 10.0
 
 
 def worker_count(workers: int | None) -> int:
-    """Return ``workers``, or the number of processors."""
     return workers or os.cpu_count() or 1
 
 

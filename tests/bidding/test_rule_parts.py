@@ -10,7 +10,7 @@ from double_study.cards.deal import deal_block
 from double_study.cards.hands import Hands
 from double_study.rules.batch import Batch
 from double_study.rules.explain import sentence_here
-from double_study.rules.response import DOUBLE, RESPONSE, double_needs
+from double_study.rules.response import DOUBLE_RULE, RESPONSE, double_needs
 from double_study.rules.terms import (
     FIVE_THREE,
     PROMISES,
@@ -45,7 +45,7 @@ def after(at: int, words: NDArray[np.uint32], agreement: Agreement = REFERENCE) 
 @pytest.mark.parametrize("at", PLAYED, ids=lambda at: f"{SEQUENCES[at][0]}-{SEQUENCES[at][1]}")
 def test_the_doubles_part_names_what_the_auction_promises_and_its_values(at: int) -> None:
     opening, overcall = SEQUENCES[at]
-    text = sentence_here(DOUBLE, after(at, np.zeros(1, dtype=np.uint32)))
+    text = sentence_here(DOUBLE_RULE, after(at, np.zeros(1, dtype=np.uint32)))
     auction = opening, overcall.denomination, overcall.level
     own = {SUIT_NAMES[suit] for suit in promised_suits(*auction)}
     assert set(
@@ -63,7 +63,7 @@ def test_the_doubles_part_names_what_the_auction_promises_and_its_values(at: int
 def test_the_general_sentence_is_made_of_the_same_pieces(name: str) -> None:
     """Each promise that some auction has, and the values of each level that the double reaches."""
     agreement = load(name)
-    text = DOUBLE.sentence(agreement)
+    text = DOUBLE_RULE.sentence(agreement)
     for at, promised in enumerate(messages_by_sequence(agreement)):
         overcall = SEQUENCES[at][1]
         if overcall <= agreement.response.double_through:
@@ -74,16 +74,17 @@ def test_the_general_sentence_is_made_of_the_same_pieces(name: str) -> None:
 
 def test_five_and_three_are_told_where_they_are_enough_and_nowhere_else() -> None:
     agreement = load("five_three_majors")
-    assert FIVE_THREE in DOUBLE.sentence(agreement)
+    assert FIVE_THREE in DOUBLE_RULE.sentence(agreement)
     told = [
         (str(Bid(1, opening)), str(overcall))
         for at, (opening, overcall) in enumerate(SEQUENCES)
-        if FIVE_THREE in sentence_here(DOUBLE, after(at, np.zeros(1, dtype=np.uint32), agreement))
+        if FIVE_THREE
+        in sentence_here(DOUBLE_RULE, after(at, np.zeros(1, dtype=np.uint32), agreement))
     ]
     assert told == [("1C", "2D"), ("1D", "2C")]
-    assert FIVE_THREE not in DOUBLE.sentence(REFERENCE)
+    assert FIVE_THREE not in DOUBLE_RULE.sentence(REFERENCE)
     # One major is enough for the double of both minors: five and three add nothing.
-    assert FIVE_THREE not in DOUBLE.sentence(agreement.changed("response.both_majors", False))
+    assert FIVE_THREE not in DOUBLE_RULE.sentence(agreement.changed("response.both_majors", False))
 
 
 def test_every_calls_rule_speaks_of_its_own_auction_and_the_hand_has_what_it_asks() -> None:
@@ -112,6 +113,6 @@ def test_every_calls_rule_speaks_of_its_own_auction_and_the_hand_has_what_it_ask
             "HCP": one.hands.hcp,
         }
         asked = re.findall(r"(\d+)\+ (total points|support points|HCP)", text)
-        assert len(asked) == 1 + (rule is DOUBLE)
+        assert len(asked) == 1 + (rule is DOUBLE_RULE)
         assert all(held[what].item() >= int(needs) for needs, what in asked)
     assert told > 200

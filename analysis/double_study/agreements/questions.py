@@ -35,17 +35,14 @@ class AgreementQuestion:
 
     @property
     def kind(self) -> Kind:
-        """What each value of the answer may be."""
         return _ENTRIES[self.parts[0][0]].metadata["kind"]
 
     @property
     def reference(self) -> str:
-        """The reference's answer."""
         return ", ".join(self.kind.shown(_ENTRIES[keys[0]].default) for keys in self.parts)
 
     @property
     def allowed(self) -> str:
-        """What may be answered, in words."""
         if len(self.parts) == 1:
             return self.kind.asked
         return f"{len(self.parts)} numbers in a row, or one for all"
@@ -71,14 +68,10 @@ class AgreementQuestion:
 
 QUESTIONS = (
     AgreementQuestion(
-        "major",
-        "How many cards does an opening of 1♥ or 1♠ promise?",
-        (("opening.major_cards",),),
+        "major", "How many cards does an opening of 1♥ or 1♠ promise?", (("opening.major_cards",),)
     ),
     AgreementQuestion(
-        "diamond",
-        "How many cards does an opening of 1♦ promise?",
-        (("opening.diamond_cards",),),
+        "diamond", "How many cards does an opening of 1♦ promise?", (("opening.diamond_cards",),)
     ),
     AgreementQuestion(
         "notrump", "How many high-card points is an opening of 1NT?", (("opening.one_notrump",),)

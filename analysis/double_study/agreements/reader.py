@@ -17,21 +17,10 @@ from functools import cache
 from itertools import groupby
 from operator import attrgetter
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, NoReturn
 
-from double_study.agreements.settings import (
-    AdvancerSettings,
-    AnswerSettings,
-    ContestedAnswerSettings,
-    ContestedEndSettings,
-    ContinuationSettings,
-    HandSettings,
-    OpeningSettings,
-    OvercallSettings,
-    Range,
-    ReopeningSettings,
-    ResponseSettings,
-)
+from double_study.agreements import settings as of
+from double_study.agreements.settings import Range
 from double_study.errors import InputError
 from double_study.escape import terminal
 
@@ -78,16 +67,16 @@ class Agreement:
     """All settings of a partnership, by section, and its own rules; immutable and hashable."""
 
     name: str = "reference"
-    hand: HandSettings = HandSettings()
-    opening: OpeningSettings = OpeningSettings()
-    overcall: OvercallSettings = OvercallSettings()
-    response: ResponseSettings = ResponseSettings()
-    answer: AnswerSettings = AnswerSettings()
-    continuation: ContinuationSettings = ContinuationSettings()
-    advancer: AdvancerSettings = AdvancerSettings()
-    contested_answer: ContestedAnswerSettings = ContestedAnswerSettings()
-    contested_end: ContestedEndSettings = ContestedEndSettings()
-    reopening: ReopeningSettings = ReopeningSettings()
+    hand: of.HandSettings = of.HandSettings()
+    opening: of.OpeningSettings = of.OpeningSettings()
+    overcall: of.OvercallSettings = of.OvercallSettings()
+    response: of.ResponseSettings = of.ResponseSettings()
+    answer: of.AnswerSettings = of.AnswerSettings()
+    continuation: of.ContinuationSettings = of.ContinuationSettings()
+    advancer: of.AdvancerSettings = of.AdvancerSettings()
+    contested_answer: of.ContestedAnswerSettings = of.ContestedAnswerSettings()
+    contested_end: of.ContestedEndSettings = of.ContestedEndSettings()
+    reopening: of.ReopeningSettings = of.ReopeningSettings()
     rules: tuple[AddedRule, ...] = ()
 
     @property
@@ -99,7 +88,6 @@ class Agreement:
         return hashlib.sha256(json.dumps(settings, sort_keys=True).encode()).hexdigest()
 
     def settings(self, *sections: str) -> Iterator[Stated]:
-        """Every setting; only those of the ``sections``, if any are named."""
         for section in fields(self):
             part = getattr(self, section.name)
             if is_dataclass(part) and (not sections or section.name in sections):
@@ -108,7 +96,6 @@ class Agreement:
 
     @property
     def values(self) -> dict[str, Any]:
-        """The value of every setting by its key."""
         return {setting.key: setting.value for setting in self.settings()}
 
     @property
@@ -131,7 +118,6 @@ _LONGEST_FILE = 1_000_000
 
 
 def shipped() -> tuple[str, ...]:
-    """The names of the agreements that come with the study, the reference first."""
     return (REFERENCE.name, *sorted(path.stem for path in SHIPPED.glob("*.toml")))
 
 
@@ -159,25 +145,19 @@ def load(name: str) -> Agreement:
         # A mark at the beginning, as some editors write it, is no part of the text.
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise InputError(
-            f"agreement {source}: not text in UTF-8 ({error.reason} at byte {error.start}); "
-            "allowed: a TOML file in UTF-8"
-        ) from None
+        why = f"not text in UTF-8 ({error.reason} at byte {error.start}); allowed: a TOML file in UTF-8"
+        raise InputError(f"agreement {source}: {why}") from None
     except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or error
-        raise InputError(
-            f"agreement {source}: {reason}; allowed: a readable TOML file, or one of "
-            f"{', '.join(shipped())}"
-        ) from None
+        why = (
+            f"{getattr(error, 'strerror', None) or error}; allowed: a readable TOML file, or one of"
+        )
+        raise InputError(f"agreement {source}: {why} {', '.join(shipped())}") from None
     try:
         document = tomllib.loads(text)
     except (ValueError, RecursionError) as error:
         # Not only TOML's own error: a number of thousands of digits, brackets nested as deep.
-        reason = " ".join(str(error).split())
-        raise InputError(
-            f"agreement {source}: not TOML ({reason}); allowed: lines such as double_one = 7 under "
-            "a section such as [response]"
-        ) from None
+        why = f"not TOML ({' '.join(str(error).split())}); allowed: lines such as double_one = 7 under"
+        raise InputError(f"agreement {source}: {why} a section such as [response]") from None
     called = terminal(path.name) if own else name
     is_place = own and path.suffix != ".toml"
     return of_document(document, f"./{called}" if is_place else called, source)
@@ -202,28 +182,23 @@ def _checked(base: Agreement, document: dict[str, Any], source: str) -> Agreemen
     known: dict[str, dict[str, Field[Any]]] = {}
     for section, name, entry, _ in base.settings():
         known.setdefault(section, {})[name] = entry
+
+    def refuse(what: str, allowed: str) -> NoReturn:
+        raise InputError(f"{source}: {what}; allowed: {allowed}")
+
     for section, values in document.items():
         if section not in known:
-            raise InputError(
-                f"{source}: unknown section {_shown(section)}; allowed: {', '.join(known)}"
-            )
+            refuse(f"unknown section {_shown(section)}", ", ".join(known))
         if not isinstance(values, dict):
-            raise InputError(
-                f"{source}: {section} = {_shown(values)}; allowed: a section, [{section}]"
-            )
+            refuse(f"{section} = {_shown(values)}", f"a section, [{section}]")
         changes = {}
         for name, value in values.items():
             if name not in known[section]:
-                raise InputError(
-                    f"{source}: unknown key {_shown(name)} in [{section}]; allowed: "
-                    f"{', '.join(known[section])}"
-                )
+                refuse(f"unknown key {_shown(name)} in [{section}]", ", ".join(known[section]))
             kind = known[section][name].metadata["kind"]
             changes[name] = kind.read(value)
             if changes[name] is None:
-                raise InputError(
-                    f"{source}: {section}.{name} = {_shown(value)}; allowed: {kind.allowed}"
-                )
+                refuse(f"{section}.{name} = {_shown(value)}", kind.allowed)
         base = replace(base, **{section: replace(getattr(base, section), **changes)})
     _consistent(base, source)
     return base
@@ -233,7 +208,6 @@ _LONGEST_SHOWN = 60
 
 
 def _shown(value: Any) -> str:
-    """A key or value as a complaint shows it: one line, not too long."""
     try:
         text = json.dumps(value, default=str)
     except ValueError:  # a whole number of thousands of digits
@@ -271,7 +245,6 @@ _NO_HIGHER = (
 
 
 def _consistent(agreement: Agreement, source: str) -> None:
-    """Raise :class:`InputError` where two settings contradict each other."""
     values = agreement.values
     for lower, upper in _NO_HIGHER:
         if values[lower] > values[upper]:
@@ -318,7 +291,6 @@ def _moved(agreement: Agreement, base: Agreement) -> Iterator[tuple[Stated, Any]
 
 
 def in_toml(entry: Field[Any], value: Any) -> str:
-    """The value of the setting ``entry`` as a TOML file states it."""
     return json.dumps(entry.metadata["kind"].written(value))
 
 

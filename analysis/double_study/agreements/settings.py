@@ -13,7 +13,7 @@ import re
 from abc import ABC, abstractmethod
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from double_study.cards.bids import NOTRUMP, Bid
 from double_study.cards.hands import SUIT_CARDS
@@ -43,8 +43,7 @@ Setting = int | bool | Range | Bid
 """What a setting may be: points or cards, yes or no, a range of points, or an overcall."""
 
 
-@dataclass(frozen=True)
-class Neighbour:
+class Neighbour(NamedTuple):
     """A setting moved by one: the ``end`` of it that moved (empty but for ranges), and how it reads."""
 
     end: str
@@ -54,152 +53,107 @@ class Neighbour:
 
 
 class Kind(ABC):
-    """What a setting may be."""
+    """What a setting may be.
 
-    @property
-    @abstractmethod
-    def allowed(self) -> str:
-        """In words, what it may be."""
+    ``allowed`` says it in words, ``asked`` in those of a question to a player.
+    """
+
+    allowed: str
+    asked: str
 
     @abstractmethod
     def read(self, value: Any) -> Setting | None:
-        """``value``, as a TOML file or as an agreement holds it; None where it is not allowed."""
-
-    def written(self, value: Any) -> Any:
-        """A setting of this kind as a TOML document holds it."""
-        return value
-
-    def moved(self, value: Any, by: int) -> Iterator[Neighbour]:
-        """``value`` moved ``by`` 1 or -1, whether or not that is allowed; a choice does not move."""
-        return iter(())
-
-    @property
-    @abstractmethod
-    def asked(self) -> str:
-        """What it may be, for a player who is asked."""
+        """Return ``value``, as a TOML file or as an agreement holds it; None where not allowed."""
 
     @abstractmethod
     def answered(self, text: str) -> Setting | None:
-        """A player's answer, as typed; None where it cannot be used."""
+        """Return a player's answer, as typed; None where it cannot be used."""
+
+    def written(self, value: Any) -> Any:
+        """Return a setting of this kind as a TOML document holds it."""
+        return value
+
+    def moved(self, value: Any, by: int) -> Iterator[Neighbour]:
+        """Yield ``value`` moved ``by`` 1 or -1, allowed or not; a choice does not move."""
+        return iter(())
 
     def shown(self, value: Any) -> str:
-        """A setting of this kind as a player would answer."""
+        """Return a setting of this kind as a player would answer."""
         return str(value)
 
 
-@dataclass(frozen=True)
 class Number(Kind):
     """A whole number from ``low`` to ``high``."""
 
-    low: int
-    high: int
-
-    @property
-    def allowed(self) -> str:
-        """Both ends, in words."""
-        return f"a whole number from {self.low} to {self.high}"
+    def __init__(self, low: int, high: int) -> None:
+        self.low, self.high = low, high
+        self.allowed = f"a whole number from {low} to {high}"
+        few = range(low, high + 1)
+        self.asked = " or ".join(map(str, few)) if len(few) <= MOST_LISTED else self.allowed
 
     def read(self, value: Any) -> int | None:
-        """``value`` if it is whole and within the ends."""
         whole = isinstance(value, int) and not isinstance(value, bool)
         return value if whole and self.low <= value <= self.high else None
 
     def moved(self, value: int, by: int) -> Iterator[Neighbour]:
-        """The next number."""
         yield Neighbour("", str(value), str(value + by), value + by)
 
-    @property
-    def asked(self) -> str:
-        """Each number where they are few, otherwise the two ends."""
-        few = range(self.low, self.high + 1)
-        return " or ".join(map(str, few)) if len(few) <= MOST_LISTED else self.allowed
-
     def answered(self, text: str) -> int | None:
-        """The number, in digits."""
         return self.read(int(text)) if re.fullmatch(r"\d{1,2}", text) else None
 
 
-@dataclass(frozen=True)
 class Span(Kind):
     """A range of points, whose two ends move on their own."""
 
-    ends: Number = Number(0, MAX_HCP)
-
-    @property
-    def allowed(self) -> str:
-        """The form and the ends, in words."""
-        within = f"from {self.ends.low} to {self.ends.high}"
-        return f"[lowest, highest], whole numbers {within}, the lowest first"
+    ends = Number(0, MAX_HCP)
+    allowed = f"[lowest, highest], whole numbers from 0 to {MAX_HCP}, the lowest first"
+    asked = "the lowest and the highest points, such as 13–15"
 
     def read(self, value: Any) -> Range | None:
-        """A :class:`Range` or a list of its two ends."""
         ends = self.written(value) if isinstance(value, Range) else value
         whole = isinstance(ends, list) and len(ends) == 2 and None not in map(self.ends.read, ends)
         return Range(*ends) if whole and ends[0] <= ends[1] else None
 
     def written(self, value: Range) -> list[int]:
-        """The two ends."""
         return [value.low, value.high]
 
     def moved(self, value: Range, by: int) -> Iterator[Neighbour]:
-        """The lower end moved, then the upper."""
         for end in ("low", "high"):
             standing = getattr(value, end)
             changed = replace(value, **{end: standing + by})
             yield Neighbour(f".{end}", str(standing), str(standing + by), changed)
 
-    @property
-    def asked(self) -> str:
-        """The form, by an example."""
-        return "the lowest and the highest points, such as 13–15"
-
     def answered(self, text: str) -> Range | None:
-        """The two ends with a dash or a word between them."""
         ends = re.fullmatch(r"(\d{1,2})\s*(?:-|–|to)\s*(\d{1,2})", text)
         return self.read([int(end) for end in ends.groups()]) if ends else None
 
 
-@dataclass(frozen=True)
 class Choice(Kind):
     """Yes or no."""
 
-    @property
-    def allowed(self) -> str:
-        """The two, as TOML writes them."""
-        return "true or false"
+    allowed = "true or false"
+    asked = "yes or no"
 
     def read(self, value: Any) -> bool | None:
-        """``value`` if it is one of the two."""
         return value if isinstance(value, bool) else None
 
-    @property
-    def asked(self) -> str:
-        """The two, in words."""
-        return " or ".join(map(self.shown, (True, False)))
-
     def answered(self, text: str) -> bool | None:
-        """Yes or no, or the first letter of it."""
         given = text.lower()
         return {self.shown(of)[: len(given)]: of for of in (True, False)}.get(given or "?")
 
     def shown(self, value: bool) -> str:
-        """Yes or no."""
         return "yes" if value else "no"
 
 
-@dataclass(frozen=True)
 class Ceiling(Kind):
     """The highest overcall that something applies to; it moves to the next bid of a suit."""
 
-    default: Bid
+    asked = f"a suit bid from {LOWEST_CEILING.symbol} to {HIGHEST_CEILING.symbol}"
 
-    @property
-    def allowed(self) -> str:
-        """The lowest and the highest bid, and an example."""
-        return f"a suit bid from {LOWEST_CEILING} to {HIGHEST_CEILING}, such as {self.default}"
+    def __init__(self, default: Bid) -> None:
+        self.allowed = f"a suit bid from {LOWEST_CEILING} to {HIGHEST_CEILING}, such as {default}"
 
     def read(self, value: Any) -> Bid | None:
-        """A :class:`~double_study.cards.bids.Bid` or its text."""
         try:
             bid = Bid.parse(value) if isinstance(value, str) else value
         except InputError:
@@ -208,48 +162,36 @@ class Ceiling(Kind):
         return bid if suit_bid and LOWEST_CEILING <= bid <= HIGHEST_CEILING else None
 
     def written(self, value: Bid) -> str:
-        """The bid's text."""
         return str(value)
 
     def moved(self, value: Bid, by: int) -> Iterator[Neighbour]:
-        """The next bid of a suit: notrump is no overcall of a suit."""
         code = value.code + by
         bid = Bid.from_code(code + by if code % 5 == NOTRUMP else code)
         yield Neighbour("", value.symbol, bid.symbol, bid)
 
-    @property
-    def asked(self) -> str:
-        """The lowest and the highest bid."""
-        return f"a suit bid from {LOWEST_CEILING.symbol} to {HIGHEST_CEILING.symbol}"
-
     def answered(self, text: str) -> Bid | None:
-        """The bid, with a letter or a symbol for its suit."""
         return self.read(text)
 
     def shown(self, value: Bid) -> str:
-        """The bid with its suit's symbol."""
         return value.symbol
 
 
 def number(
     default: int, meaning: str, low: int = 0, high: int = MAX_HCP, added: bool = False
 ) -> Any:
-    """A whole-number setting from ``low`` to ``high``."""
     return _declared(default, meaning, Number(low, high), added)
 
 
 def span(low: int, high: int, meaning: str) -> Any:
-    """A setting that is a range of points."""
     return _declared(Range(low, high), meaning, Span())
 
 
 def choice(default: bool, meaning: str) -> Any:
-    """A yes-or-no setting; the reference's text leaves no such choice."""
+    """Declare a yes-or-no setting; the reference's text leaves no such choice."""
     return _declared(default, meaning, Choice(), added=True)
 
 
 def ceiling(default: str, meaning: str) -> Any:
-    """A setting that is the highest overcall to which something applies."""
     return _declared(Bid.parse(default), meaning, Ceiling(Bid.parse(default)))
 
 
@@ -347,8 +289,6 @@ class ResponseSettings:
 
 @dataclass(frozen=True)
 class AnswerSettings:
-    """Section 4 of the rules."""
-
     raise_jump: int = number(16, "support points of opener's jump raise of a major")
     raise_game: int = number(19, "support points of opener's raise of a major to game")
     minor_jump: int = number(16, "support points of opener's jump raise of a minor")
@@ -363,8 +303,6 @@ class AnswerSettings:
 
 @dataclass(frozen=True)
 class ContinuationSettings:
-    """Section 5 of the rules."""
-
     overcaller: int = number(12, "HCP with which the overcaller bids six cards again at level 2")
     jump_game: int = number(9, "support points that go to game over a jump raise")
     game: int = number(13, "support points that go to game over a minimum raise")
@@ -428,8 +366,7 @@ class ContestedAnswerSettings:
     notrump: int = number(18, "HCP of opener's notrump over the advancer")
     strong_double: int = number(17, "HCP of opener's double over the advancer")
     two_card_double: int = number(
-        15,
-        "HCP of opener's double of a bid at level 2 or 3 with at most two cards in their suit",
+        15, "HCP of opener's double of a bid at level 2 or 3 with at most two cards in their suit"
     )
     short_double: int = number(14, "HCP of that double with at most one card in their suit")
 

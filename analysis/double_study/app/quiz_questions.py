@@ -21,7 +21,7 @@ from double_study.cards.deal import deal_block
 from double_study.cards.notation import Auction
 from double_study.rules.auction import call_of
 from double_study.rules.batch import Batch
-from double_study.rules.response import ABOVE_CEILING, DOUBLE, DOUBLE_CALL, ENOUGH_POINTS
+from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, DOUBLE_RULE, ENOUGH_POINTS
 from double_study.rules.terms import SEQUENCES
 
 EVERY_CALL, DOUBLES = "the responder: every call", "the responder: doubles and near misses"
@@ -81,7 +81,7 @@ def _drawn(deals: Batch, scope: str, doubled: bool) -> tuple[Batch, str]:
 
 def _nearly(b: Batch) -> NDArray[np.bool_]:
     """Which hands make another call, but would meet the double's rule with a few points more."""
-    met = DOUBLE.almost(b.decided("response").situation, ENOUGH_POINTS, NEAR_POINTS)
+    met = DOUBLE_RULE.almost(b.decided("response").situation, ENOUGH_POINTS, NEAR_POINTS)
     return met & (b["call"] != DOUBLE_CALL) & (b["call"] != ABOVE_CEILING)
 
 

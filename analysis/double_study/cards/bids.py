@@ -39,7 +39,6 @@ class BareCall(StrEnum):
 
     @property
     def symbol(self) -> str:
-        """The call as readers see it."""
         return self.value
 
 
@@ -81,7 +80,6 @@ class Bid:
 
     @classmethod
     def from_code(cls, code: int) -> Bid:
-        """The bid with this code."""
         return cls(int(code) // 5 + 1, int(code) % 5)
 
     @property
@@ -91,7 +89,6 @@ class Bid:
 
     @property
     def is_notrump(self) -> bool:
-        """Whether the bid is in notrump."""
         return self.denomination == NOTRUMP
 
     @property

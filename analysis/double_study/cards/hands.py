@@ -210,22 +210,18 @@ class Hands:
     words: NDArray[np.uint32]
 
     def rows(self, keep: NDArray[np.generic]) -> Hands:
-        """The hands at ``keep``, a boolean mask or an array of positions."""
         return Hands(self.words[keep])
 
     @cached_property
     def hcp(self) -> IntArray:
-        """High-card points: ace 4, king 3, queen 2, jack 1."""
         return (self.words & np.uint32(63)).astype(np.int16)
 
     @cached_property
     def _length_bits(self) -> NDArray[np.uint32]:
-        """Three lengths side by side, clubs lowest."""
         return (self.words & OF_CLASS) >> np.uint32(HCP_BITS)
 
     @cached_property
     def _four_lengths(self) -> NDArray[np.uint32]:
-        """The four lengths side by side, clubs lowest."""
         # The product has the sum of three lengths in its third digit of four bits, and it is that sum
         # that spades leave of 13.
         three = (self._length_bits * np.uint32(0x111)) & np.uint32(0xF00)
@@ -238,33 +234,26 @@ class Hands:
 
     @cached_property
     def lengths(self) -> IntArray:
-        """Cards in each suit, shape (4, ...)."""
         return _every(self._four_lengths, _LENGTH_PLACES, 15, np.int16)
 
     def length_in(self, suit: Suit) -> IntArray:
-        """Cards in ``suit``."""
         return _at(self._four_lengths, _LENGTH_PLACES, 15, suit).astype(np.int16)
 
     @cached_property
     def good(self) -> BoolArray:
-        """Whether each suit is good, shape (4, ...)."""
         return _every(self.words, GOOD_SHIFT, 1, np.bool_)
 
     def good_in(self, suit: Suit) -> BoolArray:
-        """Whether ``suit`` is good."""
         return _at(self.words, GOOD_SHIFT, 1, suit).astype(np.bool_)
 
     @cached_property
     def stopper(self) -> BoolArray:
-        """Whether each suit is stopped, shape (4, ...)."""
         return _every(self.words, STOPPER_SHIFT, 1, np.bool_)
 
     def stopper_in(self, suit: Suit) -> BoolArray:
-        """Whether ``suit`` is stopped."""
         return _at(self.words, STOPPER_SHIFT, 1, suit).astype(np.bool_)
 
     def honour_in(self, suit: Suit) -> BoolArray:
-        """Whether the hand has the ace, king or queen of ``suit``."""
         return _at(self.words, HONOUR_SHIFT, 1, suit).astype(np.bool_)
 
     @cached_property
@@ -288,7 +277,6 @@ class Hands:
 
     @cached_property
     def two_longest(self) -> IntArray:
-        """Cards in the two longest suits together."""
         ordered = np.sort(self.lengths, axis=0)
         return ordered[2] + ordered[3]
 

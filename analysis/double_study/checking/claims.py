@@ -13,21 +13,8 @@ import pandas as pd
 
 from double_study.cards.bids import CLUBS, DIAMONDS, DOUBLE, NOTRUMP, PASS, SPADES, SUITS, Bid
 from double_study.columns import COLUMNS
-from double_study.combinatorics.hands import (
-    N_HANDS,
-    class_hands,
-    hand_classes,
-    hcp_ways,
-    opening_ways,
-)
-from double_study.counting.counts import (
-    CALL_COUNTS,
-    DOUBLE_COUNTS,
-    EVERY_OPENING,
-    NEXT_HANDS,
-    PASS_COUNTS,
-    PENALTIES,
-)
+from double_study.combinatorics import hands as one_hand
+from double_study.counting.counts import DOUBLE_COUNTS
 from double_study.counting.run import Counted
 from double_study.rules.response import DOUBLE_CALL, PENALTY_PASS_CALL
 from double_study.rules.terms import SEQUENCES
@@ -60,12 +47,11 @@ def claims(run: Counted) -> pd.DataFrame:
 
 
 def _exact_figures(run: Counted) -> dict[str, str]:
-    """By id, the figures that need no deals."""
-    opened = opening_ways(run.agreement)[1:] / N_HANDS
+    opened = one_hand.opening_ways(run.agreement)[1:] / one_hand.N_HANDS
     one_bids = {str(Bid(1, suit)): float(opened[suit]) for suit in SUITS}
     any_bid = sum(one_bids.values()) + float(opened[NOTRUMP])
     middle, upper = _balanced(15, 17), _balanced(16, 18)
-    points = hcp_ways() / N_HANDS
+    points = one_hand.hcp_ways() / one_hand.N_HANDS
     return {f"claim.open.{bid}": _exactly(chance) for bid, chance in one_bids.items()} | {
         "claim.open.any one-bid": _exactly(any_bid),
         "claim.open.1NT": _exactly(middle),
@@ -79,15 +65,16 @@ def _exact_figures(run: Counted) -> dict[str, str]:
 
 
 def _counted_figures(run: Counted) -> dict[str, str]:
-    """By id, the figures of the run's deals, with their intervals."""
-    opened = run.tally[EVERY_OPENING.name].sum(axis=0)[1:]
-    calls = run.tally[CALL_COUNTS.name].sum(axis=0)
+    opened = run.tally["openings"].sum(axis=0)[1:]
+    calls = run.tally["calls"].sum(axis=0)
     answers = run.tally.along(DOUBLE_COUNTS, "answer")
     overcalls, doubles = int(calls.sum()), int(calls[:, DOUBLE_CALL].sum())
     passes = calls[:, PENALTY_PASS_CALL]
     at_one = np.array([bid.level == 1 for _, bid in SEQUENCES])
     left_in = int(answers[COLUMNS["answer"].code(COLUMNS["call"].names[PENALTY_PASS_CALL])])
-    penalties, of_sequence = run.tally[PENALTIES.name].sum(axis=0)[_FIVE_OR_MORE], _reopened(run)
+    penalties = run.tally["penalties"].sum(axis=0)[_FIVE_OR_MORE]
+    # Passes that come round to the opener: by sequence, why the responder passed, opener's call.
+    of_sequence = run.tally["passes"].sum(axis=0)[:, :, _ADVANCER_PASS]
     clubs, three_clubs = of_sequence[_TWO_CLUBS], of_sequence[_THREE_CLUBS]
     reopened = of_sequence.sum(axis=0)
     had = int(penalties[_ADVANCER_PASS, COLUMNS["reopening"].code(DOUBLE)])
@@ -98,7 +85,7 @@ def _counted_figures(run: Counted) -> dict[str, str]:
     return {
         "claim.cohen.open": _shares(opened, run.tally.deals),
         "claim.magee.overcall": f"{_share(overcalls, run.tally.deals)} of all deals; "
-        f"{_share(overcalls, int(run.tally[NEXT_HANDS.name].sum()))} of those opened with one of a suit",
+        f"{_share(overcalls, int(run.tally['next_hands'].sum()))} of those opened with one of a suit",
         "claim.magee.penalty": _share(int(passes[at_one].sum()), int(calls[at_one].sum())),
         "claim.wiki.penalty": f"responder: {_share(int(passes.sum()), overcalls)}; "
         f"opener: {_share(left_in, doubles)}",
@@ -118,15 +105,9 @@ def _own_and_pooled(part: int, whole: int, pooled: str) -> str:
     return f"{_share(int(part), int(whole))}; after any opening and overcall {pooled}"
 
 
-def _reopened(run: Counted) -> np.ndarray:
-    """Passes of the responder's that come round to the opener: sequence, why it passed, opener's call."""
-    return run.tally[PASS_COUNTS.name].sum(axis=0)[:, :, _ADVANCER_PASS]
-
-
 def _balanced(low: int, high: int) -> float:
-    """Chance of a balanced hand with ``low`` to ``high`` HCP."""
-    here = class_hands().balanced[:, low : high + 1]
-    return float((hand_classes()[:, low : high + 1] * here).sum() / N_HANDS)
+    here = one_hand.class_hands().balanced[:, low : high + 1]
+    return float((one_hand.hand_classes()[:, low : high + 1] * here).sum() / one_hand.N_HANDS)
 
 
 def _exactly(chance: float) -> str:
@@ -153,6 +134,5 @@ def _ratio(part: int, other: int) -> str:
 
 
 def _shares(opened: np.ndarray, deals: int) -> str:
-    """The shares of deals opened with each bid."""
     bids = (f"{Bid.from_code(code)} {100 * n / deals:.2f}" for code, n in enumerate(opened) if n)
     return f"{', '.join(bids)} (% of all deals)"

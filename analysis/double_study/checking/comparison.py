@@ -20,26 +20,20 @@ from collections.abc import Sequence
 
 import pandas as pd
 
-from double_study.checking.families import (
-    Family,
-    bid_families,
-    deal_by_deal,
-    dealt_families,
-    independence_families,
-)
+from double_study.checking import families as of_run
+from double_study.checking.families import Family
 from double_study.counting.run import Counted
 
 FALSE_ALARM = 1e-3
-"""About so often does the check of a machine that is right fail."""
+"""The share of checks of a correct program that fail."""
 
 
 def families(run: Counted) -> list[Family]:
-    """Every family of a run, under the agreement that it was bid by."""
     return [
-        *dealt_families(run.tally),
-        *independence_families(run.tally),
-        *bid_families(run),
-        deal_by_deal(run),
+        *of_run.dealt_families(run.tally),
+        *of_run.independence_families(run.tally),
+        *of_run.bid_families(run),
+        of_run.deal_by_deal(run),
     ]
 
 
@@ -55,7 +49,7 @@ def counterparts(of: Sequence[Family]) -> pd.DataFrame:
 
 
 def joint_tests(of: Sequence[Family]) -> pd.DataFrame:
-    """One row a family: its joint test, and whether it passes.
+    """Return the joint test of each family, one row per family, and whether it passes.
 
     Columns ``family``, ``deals`` (looked at), ``cells`` (compared: one more than ``df``), ``pooled``
     (small cells put together), ``statistic``, ``df``, ``p_value``, ``fails_below`` (a smaller p-value
@@ -63,18 +57,10 @@ def joint_tests(of: Sequence[Family]) -> pd.DataFrame:
     their number, its df 0. Families of deals that are independent have no exact values: their test
     is of independence.
     """
-    level = FALSE_ALARM / len(of)
-    tests = [family.joint for family in of]
-    return pd.DataFrame(
-        {
-            "family": [family.name for family in of],
-            "deals": [family.deals for family in of],
-            "cells": [test.cells for test in tests],
-            "pooled": [test.pooled for test in tests],
-            "statistic": [test.statistic for test in tests],
-            "df": [test.df for test in tests],
-            "p_value": [test.p_value for test in tests],
-            "fails_below": level,
-            "passes": [test.p_value >= level for test in tests],
-        }
-    )
+    rows = [
+        (family.name, family.deals, test.cells, test.pooled, test.statistic, test.df, test.p_value)
+        for family, test in ((family, family.joint) for family in of)
+    ]
+    columns = ["family", "deals", "cells", "pooled", "statistic", "df", "p_value"]
+    table, level = pd.DataFrame(rows, columns=columns), FALSE_ALARM / len(of)
+    return table.assign(fails_below=level, passes=table["p_value"] >= level)

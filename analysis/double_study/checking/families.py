@@ -16,6 +16,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import product
 
 import numpy as np
 import pandas as pd
@@ -23,65 +24,22 @@ import scipy
 from numpy.typing import NDArray
 from scipy.special import comb
 
+from double_study import stats
 from double_study.agreements.reader import Agreement
 from double_study.cards.bids import MAJORS, NO_BID, SUIT_NAMES, SUITS
 from double_study.cards.deal import HAND_CARDS
 from double_study.cards.hands import N_HCP, SHAPES, Hands, class_of
 from double_study.columns import COLUMNS, PLAYERS
-from double_study.combinatorics.hands import (
-    N_HANDS,
-    hand_classes,
-    opening_bids,
-    opening_ways,
-)
-from double_study.combinatorics.table import (
-    ANY,
-    doubles_table,
-    exact_table,
-    next_hands_table,
-    opener_majors,
-    responder_calls,
-)
-from double_study.combinatorics.two_hands import (
-    N_PARTNERSHIPS,
-    next_hand_calls,
-    partnership_hcp_ways,
-    partnership_lengths,
-)
-from double_study.counting.counts import (
-    CALL_COUNTS,
-    CARDS_BY_SEAT,
-    EVERY_OPENING,
-    FIRST_SEAT_FITS,
-    HAND_CLASSES,
-    MAJOR_SPLITS,
-    NEIGHBOURS,
-    NEXT_HANDS,
-    OPENER_MAJORS,
-    OPENINGS_BY_SEAT,
-    OUTCOMES_BY_STRETCH,
-    PARTNERSHIP_HCP,
-    PARTNERSHIP_LENGTHS,
-    STAGES,
-)
+from double_study.combinatorics import table as exact_side
+from double_study.combinatorics import two_hands
+from double_study.combinatorics.hands import N_HANDS, hand_classes, opening_bids, opening_ways
+from double_study.counting.counts import FIRST_SEAT_FITS, STAGES
 from double_study.counting.run import Counted
 from double_study.counting.sampling import BATCH_BLOCKS, blocks_of, cards_of
 from double_study.counting.tally import BITS, KEPT_SHARE, Counts, Fingerprints, Tally
 from double_study.rules.batch import Batch
-from double_study.rules.terms import (
-    SEQUENCE,
-    SEQUENCES,
-    messages_by_sequence,
-    sequence_wording,
-)
-from double_study.stats import (
-    Floats,
-    GoodnessOfFit,
-    compared,
-    goodness_of_fit,
-    independence,
-    with_intervals,
-)
+from double_study.rules.terms import SEQUENCE, SEQUENCES, messages_by_sequence, sequence_wording
+from double_study.stats import Floats, GoodnessOfFit
 
 # The rounding of a sum of float64 probabilities stays far below this.
 _ALL = 1 - 1e-12
@@ -109,22 +67,11 @@ class Grouping:
 class Family:
     """Cells that exclude each other, such as the 39 patterns of the dealer's hand.
 
-    Parameters
-    ----------
-    name : str
-        What the family is, in a few words.
-    labels : sequence of str, one a cell
-    counts : whole numbers, shape (cells,)
-        Deals seen in each cell.
-    probabilities : float64, shape (cells,)
-        Exact; their sum is less than 1 where some deals belong to no cell.
-    deals : int
-        Deals looked at.
-    cases : sequence of str, one a cell, optional
-        What each cell's share is stated of, such as "5 outstanding" for the label "3-2"; without
-        them shares are of all deals looked at.
-    own_test : GoodnessOfFit, optional
-        The joint test where it is not the chi-square over all cells.
+    ``labels``, ``counts`` (deals seen) and ``probabilities`` (exact; their sum is less than 1 where
+    some deals belong to no cell) have an entry per cell; ``deals`` were looked at. ``cases`` is what
+    each cell's share is stated of, such as "5 outstanding" for the label "3-2"; without them shares
+    are of all deals looked at. ``own_test`` is the joint test where it is not the chi-square over all
+    cells.
     """
 
     name: str
@@ -137,17 +84,15 @@ class Family:
 
     @property
     def joint(self) -> GoodnessOfFit:
-        """The joint test: small cells pooled by the rule of ``goodness_of_fit``."""
         if self.own_test is not None:
             return self.own_test
         counts, probabilities = self.counts, self.probabilities
         if (covered := probabilities.sum()) < _ALL:
             counts = np.append(counts, self.deals - counts.sum())
             probabilities = np.append(probabilities, 1 - covered)
-        return goodness_of_fit(counts, probabilities)
+        return stats.goodness_of_fit(counts, probabilities)
 
     def rows(self) -> pd.DataFrame:
-        """The family's rows of :func:`double_study.checking.comparison.counterparts`."""
         counts, exact = self.counts, self.probabilities
         of = np.full(len(counts), self.deals)
         labels = self.labels
@@ -160,12 +105,12 @@ class Family:
         table = pd.DataFrame(
             {"family": self.name, "case": labels, "deals": counts, "of": of, "exact": exact}
         )
-        table = with_intervals(table, "deals", "of")
-        table = table.assign(**compared(counts, of, exact))
+        table = stats.with_intervals(table, "deals", "of")
+        table = table.assign(**stats.compared(counts, of, exact))
         return table[(counts > 0) | (self.probabilities > 0)]
 
     def grouped(self, name: str, grouping: Grouping) -> Family:
-        """The family by coarser cells: those of the same group are put together."""
+        """Return the family by coarser cells: those of the same group are put together."""
         probabilities = np.bincount(grouping.group, self.probabilities).astype(np.float64)
         counts = _totals(grouping.group, self.counts)
         return Family(name, grouping.labels, counts, probabilities, self.deals, grouping.cases)
@@ -185,20 +130,15 @@ FINGERPRINTS = (1 << BITS) // KEPT_SHARE
 
 def dealt_families(tally: Tally) -> Iterator[Family]:
     """The families that check the dealer, whatever the agreement."""
-    yield _cards(tally[CARDS_BY_SEAT.name])
-    for seat, counts in zip(COLUMNS["each_seat"].names, tally[HAND_CLASSES.name], strict=True):
+    yield _cards(tally["cards_by_seat"])
+    for seat, counts in zip(COLUMNS["each_seat"].names, tally["hand_classes"], strict=True):
         yield from _hands(seat, counts)
-    yield from _partnership_lengths(tally[PARTNERSHIP_LENGTHS.name])
-    counts = tally[PARTNERSHIP_HCP.name]
+    yield from _partnership_lengths(tally["partnership_lengths"])
+    counts = tally["partnership_hcp"]
     labels = [f"{points} HCP" for points in range(len(counts))]
-    yield Family(
-        "HCP of seats 1 and 3",
-        labels,
-        counts,
-        partnership_hcp_ways() / N_PARTNERSHIPS,
-        int(counts.sum()),
-    )
-    yield from _splits(tally[MAJOR_SPLITS.name])
+    exact = two_hands.partnership_hcp_ways() / two_hands.N_PARTNERSHIPS
+    yield Family("HCP of seats 1 and 3", labels, counts, exact, int(counts.sum()))
+    yield from _splits(tally["major_splits"])
     yield _repeats(tally.fingerprints)
 
 
@@ -215,11 +155,8 @@ def _cards(counts: Counts) -> Family:
     statistic = (cards - 1) / cards * float(((counts - expected) ** 2).sum()) / max(expected, 1)
     df = (cards - 1) * (seats - 1)
     test = GoodnessOfFit(statistic, df, float(scipy.stats.chi2.sf(statistic, df)), 0)
-    labels = [
-        f"{card} in seat {seat}"
-        for card in COLUMNS["card"].names
-        for seat in COLUMNS["each_seat"].names
-    ]
+    each = product(COLUMNS["card"].names, COLUMNS["each_seat"].names)
+    labels = [f"{card} in seat {seat}" for card, seat in each]
     shares = np.full(counts.size, 1 / seats)
     return Family("cards by seat", labels, counts.ravel(), shares, deals, own_test=test)
 
@@ -244,16 +181,9 @@ def _hand_labels() -> tuple[list[str], list[str], dict[str, Grouping]]:
 
 
 def _hands(seat: int, counts: Counts) -> Iterator[Family]:
-    """Shape and points of one seat's hand, and what follows from them."""
     hcp, texts, coarser = _hand_labels()
-    classes = Family(
-        f"HCP within a shape, seat {seat}",
-        hcp,
-        counts.ravel(),
-        hand_classes().ravel() / N_HANDS,
-        int(counts.sum()),
-        texts,
-    )
+    name, exact = f"HCP within a shape, seat {seat}", hand_classes().ravel() / N_HANDS
+    classes = Family(name, hcp, counts.ravel(), exact, int(counts.sum()), texts)
     yield classes
     for name, grouping in coarser.items():
         yield classes.grouped(f"{name}, seat {seat}", grouping)
@@ -265,15 +195,9 @@ def _dashed(lengths: Iterable[int]) -> str:
 
 def _partnership_lengths(counts: Counts) -> Iterator[Family]:
     """Combined lengths of seats 1 and 3; the other side has the rest of each suit."""
-    lengths, ways = partnership_lengths()
-    deals = int(counts.sum())
-    both = Family(
-        "combined lengths of seats 1 and 3",
-        ["-".join(map(str, row)) for row in lengths.tolist()],
-        counts,
-        ways / N_PARTNERSHIPS,
-        deals,
-    )
+    lengths, ways = two_hands.partnership_lengths()
+    name, labels = "combined lengths of seats 1 and 3", [*map(_dashed, lengths.tolist())]
+    both = Family(name, labels, counts, ways / two_hands.N_PARTNERSHIPS, int(counts.sum()))
     yield both
     for suit in SUITS:
         labels = [f"{n:2} cards" for n in lengths[:, suit]]
@@ -288,7 +212,6 @@ def _partnership_lengths(counts: Counts) -> Iterator[Family]:
 
 
 def _fits(majors: NDArray[np.integer]) -> list[str]:
-    """The majors in which a side has a fit."""
     sets = ("none", "hearts", "spades", "both")
     return [sets[code] for code in ((majors >= FIT) @ np.array([1, 2])).tolist()]
 
@@ -306,7 +229,9 @@ def _splits(counts: Counts) -> Iterator[Family]:
     out, spades_out = HAND_CARDS - hearts, HAND_CARDS - spades
     ways *= comb(out, in_2) * comb(spades_out, spades_in_2)
     ways *= comb(unseen - out - spades_out, HAND_CARDS - in_2 - spades_in_2)
-    chances = np.asarray(ways / (N_PARTNERSHIPS * comb(unseen, HAND_CARDS)), dtype=np.float64)
+    chances = np.asarray(
+        ways / (two_hands.N_PARTNERSHIPS * comb(unseen, HAND_CARDS)), dtype=np.float64
+    )
     table = np.stack([out, in_2, spades_out, spades_in_2], axis=1)[ways > 0].tolist()
     both = Family(
         "spades, given how hearts lie",
@@ -341,27 +266,20 @@ _FIRST_SEAT = COLUMNS["seat"].code(1)
 
 
 def bid_families(run: Counted) -> Iterator[Family]:
-    """The families that check the bidding; see :mod:`double_study.checking.families` for the rest."""
     tally, agreement = run.tally, run.agreement
-    opened = tally[EVERY_OPENING.name][COLUMNS["any_seat"].code(1)]
+    opened = tally["openings"][COLUMNS["any_seat"].code(1)]
     labels = [COLUMNS["any_opening"].wording(name) for name in COLUMNS["any_opening"].names[1:]]
     exact = opening_ways(agreement)[1:] / N_HANDS
     yield Family("openings", labels, opened[1:], exact, tally.deals)
 
-    for seat, counts in zip(
-        COLUMNS["seat"].names[1:], tally[OPENINGS_BY_SEAT.name][1:], strict=True
-    ):
+    labels = [*COLUMNS["any_opening"].wordings.values()]
+    for seat, counts in enumerate(tally["openings_by_seat"][1:], 2):
         exact = opening_ways(agreement, seat) / N_HANDS
-        yield Family(
-            f"openings if nobody has opened, seat {seat}",
-            [*COLUMNS["any_opening"].wordings.values()],
-            counts,
-            exact,
-            int(counts.sum()),
-        )
+        name = f"openings if nobody has opened, seat {seat}"
+        yield Family(name, labels, counts, exact, int(counts.sum()))
 
-    next_hands = tally[NEXT_HANDS.name][_FIRST_SEAT].ravel()
-    table = next_hands_table(agreement)
+    next_hands = tally["next_hands"][_FIRST_SEAT].ravel()
+    table = exact_side.next_hands_table(agreement)
     labels = [
         f"{COLUMNS['opening'].of(row)}, {COLUMNS['action'].of(row)}"
         for row in table.to_dict("records")
@@ -369,45 +287,33 @@ def bid_families(run: Counted) -> Iterator[Family]:
     exact = table["probability"].to_numpy()
     yield Family("the next hand's calls", labels, next_hands, exact, tally.deals)
 
-    overcalls = tally[CALL_COUNTS.name][_FIRST_SEAT].sum(axis=1)
+    overcalls = tally["calls"][_FIRST_SEAT].sum(axis=1)
     labels = [sequence_wording(row) for row in SEQUENCE.frame().to_dict("records")]
-    table = exact_table(agreement, run.exact_calls)
-    exact = table.loc[table["call"] == ANY, "probability"].to_numpy()
+    table = exact_side.exact_table(agreement, run.exact_calls)
+    exact = table.loc[table["call"] == exact_side.ANY, "probability"].to_numpy()
     yield Family("overcalls", labels, overcalls, exact, tally.deals)
 
-    table = table[table["call"] != ANY]
+    table = table[table["call"] != exact_side.ANY]
     if len(table):
-        seen = tally[CALL_COUNTS.name][_FIRST_SEAT]
-        keys = list(table[[*SEQUENCE.columns, "call"]].itertuples(index=False, name=None))
-        yield Family(
-            "the responder's calls",
-            [
-                f"{sequence_wording(row)}, {COLUMNS['call'].of(row)}"
-                for row in table.to_dict("records")
-            ],
-            np.array([seen[SEQUENCE.code(*key[:2]), COLUMNS["call"].code(key[2])] for key in keys]),
-            table["probability"].to_numpy(),
-            tally.deals,
-        )
+        seen = tally["calls"][_FIRST_SEAT]
+        rows = table.to_dict("records")
+        labels = [f"{sequence_wording(row)}, {COLUMNS['call'].of(row)}" for row in rows]
+        seen = seen[SEQUENCE.codes(table), [COLUMNS["call"].code(row["call"]) for row in rows]]
+        exact = table["probability"].to_numpy()
+        yield Family("the responder's calls", labels, seen, exact, tally.deals)
 
-    table = opener_majors(agreement)
-    counts = tally[OPENER_MAJORS.name]
+    table = exact_side.opener_majors(agreement)
+    counts = tally["opener_majors"]
     for position, suit in enumerate(MAJORS):
         name = SUIT_NAMES[suit]
         rows = table[table["major"] == name].to_dict("records")
-        yield Family(
-            f"opener's {name}",
-            [f"opener {COLUMNS['opener_holds'].of(row)}" for row in rows],
-            counts[:, position].ravel(),
-            np.array([row["probability"] for row in rows]),
-            tally.deals,
-            [
-                f"{sequence_wording(row)}, responder {COLUMNS['responder_cards'].of(row)}"
-                for row in rows
-            ],
-        )
+        held = COLUMNS["responder_cards"].of
+        cases = [f"{sequence_wording(row)}, responder {held(row)}" for row in rows]
+        labels = [f"opener {COLUMNS['opener_holds'].of(row)}" for row in rows]
+        exact, seen = np.array([row["probability"] for row in rows]), counts[:, position].ravel()
+        yield Family(f"opener's {name}", labels, seen, exact, tally.deals, cases)
     if run.exact_calls:
-        yield from _doubled(tally, agreement, doubles_table(agreement))
+        yield from _doubled(tally, agreement, exact_side.doubles_table(agreement))
 
 
 def _doubled(tally: Tally, agreement: Agreement, exact: pd.DataFrame) -> Iterator[Family]:
@@ -435,19 +341,19 @@ def _doubled(tally: Tally, agreement: Agreement, exact: pd.DataFrame) -> Iterato
 
 def independence_families(tally: Tally) -> Iterator[Family]:
     """How far auctions went, by stretch of the run, and by how far the deal before went."""
-    by_stretch = tally[OUTCOMES_BY_STRETCH.name]
+    by_stretch = tally["outcomes_by_stretch"]
     passed_out, opened = by_stretch[:, 0], by_stretch[:, 1:]
     by_stage = opened.reshape(len(opened), -1, len(STAGES)).sum(axis=1)
     yield _family("stages by stretch", np.column_stack([passed_out, by_stage]))
     yield _family("seats and stages by stretch", by_stretch)
-    yield _family("stages of neighbours", tally[NEIGHBOURS.name])
+    yield _family("stages of neighbours", tally["neighbours"])
 
 
 def _family(name: str, table: Counts) -> Family:
-    """A family of which there is a joint test only."""
-    nothing = np.empty(0)
-    deals = int(table.sum())
-    return Family(name, [], nothing.astype(np.int64), nothing, deals, own_test=independence(table))
+    """Return a family of which there is a joint test only."""
+    none = np.empty(0)
+    test = stats.independence(table)
+    return Family(name, [], none.astype(np.int64), none, int(table.sum()), own_test=test)
 
 
 SAMPLE_BLOCKS = 20
@@ -485,30 +391,26 @@ class ClassCalls:
 
     def __init__(self, agreement: Agreement) -> None:
         self._openings = [opening_bids(agreement, seat) for seat in COLUMNS["seat"].names]
-        calls, bids = zip(*(next_hand_calls(agreement, suit) for suit in SUITS), strict=True)
+        calls, bids = zip(
+            *(two_hands.next_hand_calls(agreement, suit) for suit in SUITS), strict=True
+        )
         self._next_calls, self._overcalls = np.stack(calls), np.stack(bids)
+        over = [(opening, bid.denomination, bid.level) for opening, bid in SEQUENCES]
         self._responses = np.stack(
-            [
-                responder_calls(agreement, opening, bid.denomination, bid.level)
-                for opening, bid in SEQUENCES
-            ]
+            [exact_side.responder_calls(agreement, *auction) for auction in over]
         )
 
     def differing(self, deals: Batch) -> tuple[Differ, Differ, Differ]:
-        """For each of :data:`STEPS` the deals that come to it, and where the sampler differs."""
-        return (
-            self._at_opening(deals),
-            self._at_next_hand(deals.at("opened")),
-            self._at_response(deals.at("overcalled")),
-        )
+        """Return, for each of :data:`STEPS`, the deals that reach it, and where the sampler differs."""
+        opened, overcalled = deals.at("opened"), deals.at("overcalled")
+        return self._at_opening(deals), self._at_next_hand(opened), self._at_response(overcalled)
 
     def _at_opening(self, b: Batch) -> Differ:
         seat, bid = np.zeros(len(b), np.int8), np.full(len(b), NO_BID)
         for number in reversed(COLUMNS["seat"].names):
             hands = Hands(b["words"][number - 1])
-            bids = self._openings[number - 1][
-                *_class(hands), _flag(hands.good_in(hands.longest(*SUITS)))
-            ]
+            good = _flag(hands.good_in(hands.longest(*SUITS)))
+            bids = self._openings[number - 1][*_class(hands), good]
             seat = np.where(bids != NO_BID, number, seat)
             bid = np.where(bids != NO_BID, bids, bid)
         return b["any_seat"], (seat != b["any_seat"]) | (bid != b["opening_bid"])
@@ -536,7 +438,6 @@ def _deal_by_deal_hands(b: Batch, player: str) -> Hands:
 
 
 def _class(hands: Hands) -> tuple[NDArray[np.integer], NDArray[np.integer]]:
-    """The number of each hand's shape, and its HCP."""
     shape, hcp = np.divmod(class_of(hands.words), N_HCP)
     return shape, hcp
 

@@ -22,7 +22,6 @@ _SUFFIX = ".toml"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the options of the command."""
     add_shared(parser, "agreement")
     parser.add_argument(
         "named", metavar="NAME", nargs="?", type=load, help="another way to say --agreement NAME"
@@ -38,7 +37,6 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> None:
-    """Run the command."""
     agreement = options.named or options.agreement
     if options.new is not None:
         if options.settings or agreement is not REFERENCE:

@@ -16,7 +16,6 @@ EXAMPLE = "ask K752.AJ64.83.T92 1D 1S"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the options of the command."""
     parser.add_argument("hand", metavar="HAND", help="13 cards, such as K752.AJ64.83.T92")
     parser.add_argument(
         "auction",
@@ -36,7 +35,6 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> None:
-    """Run the command."""
     answer = Answer.to(*_split([options.hand, *options.auction]), options.agreement)
     if options.json:
         print(json.dumps(as_json(answer)))

@@ -8,12 +8,7 @@ from dataclasses import fields
 from pathlib import Path
 
 from double_study.cards.deal import BLOCK_DEALS
-from double_study.cli.options import (
-    add_shared,
-    add_value,
-    refuse_to_overwrite,
-    whole_number,
-)
+from double_study.cli.options import add_shared, add_value, refuse_to_overwrite, whole_number
 from double_study.errors import InputError
 from double_study.escape import terminal
 from double_study.files import staged
@@ -49,7 +44,6 @@ _OF_A_LESSON = {
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the options of the command."""
     what = parser.add_mutually_exclusive_group()
     add_shared(what, "out", out="practice_boards")
     add_value(
@@ -110,7 +104,6 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> None:
-    """Run the command."""
     if options.only:
         _print_again(options)
         return
@@ -140,7 +133,6 @@ def _place(text: str) -> tuple[int, int]:
 
 
 def _print_again(options: argparse.Namespace) -> None:
-    """Print one board with its answer."""
     for value, name in _OF_A_LESSON.items():
         if getattr(options, value):
             raise InputError(f"--{name} is about drawing a lesson; allowed: with --out, not --only")

@@ -7,12 +7,7 @@ from collections.abc import Callable
 
 import pandas as pd
 
-from double_study.checking.comparison import (
-    FALSE_ALARM,
-    counterparts,
-    families,
-    joint_tests,
-)
+from double_study.checking.comparison import FALSE_ALARM, counterparts, families, joint_tests
 from double_study.cli.exact import compute_exact
 from double_study.cli.options import add_shared
 from double_study.columns import ABSENT, COLUMNS
@@ -26,12 +21,10 @@ ROWS = 12
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the options of the command."""
     add_shared(parser, "deals seed workers no-exact agreement", deals=4_000_000)
 
 
 def run(options: argparse.Namespace) -> int:
-    """Run the command; return 1 if a family fails."""
     exact = None if options.no_exact else compute_exact(options.agreement, options.workers)
     tally = study.count(options.deals, options.seed, options.agreement, options.workers)
     found = families(Run.of(tally, options.seed, options.agreement, exact))

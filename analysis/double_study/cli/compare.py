@@ -15,18 +15,12 @@ from double_study.comparing import Comparison, compare
 from double_study.rules.explain import WIDTH
 from double_study.shown import terminal_table
 from double_study.stats import CONFIDENCE
-from double_study.tables_compared import (
-    doubles_compared,
-    fits_compared,
-    instead,
-    no_longer_reached,
-)
+from double_study.tables_compared import doubles_compared, fits_compared, instead, no_longer_reached
 
 EXAMPLE = "compare reference values_6_8_9_10"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the options of the command."""
     parser.add_argument(
         "agreements",
         metavar="FILE.toml",
@@ -39,7 +33,6 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> None:
-    """Run the command."""
     comparisons = compare(options.agreements, options.deals, options.seed, options.workers)
     print("\n".join(_lines(comparisons, options.seed)))
 

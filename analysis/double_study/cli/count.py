@@ -4,14 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from double_study.cli.options import (
-    RECORD,
-    add_count_options,
-    add_shared,
-    count_run,
-    refuse_to_overwrite,
-    staged_run,
-)
+from double_study.cli import options as shared
 from double_study.datapackage import TABLES_FOLDER, write_tables
 from double_study.escape import terminal
 
@@ -19,16 +12,14 @@ EXAMPLE = "count --deals 5e6 --seed 7 --out my_count"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the options of the command."""
-    add_count_options(parser)
-    add_shared(parser, "agreement out force", out="counted")
+    shared.add_count_options(parser)
+    shared.add_shared(parser, "agreement out force", out="counted")
 
 
 def run(options: argparse.Namespace) -> None:
-    """Run the command."""
-    with staged_run(options.out) as stage:
-        refuse_to_overwrite(options, [RECORD])
-        run = count_run(options)
+    with shared.staged_run(options.out) as stage:
+        shared.refuse_to_overwrite(options, [shared.RECORD])
+        run = shared.count_run(options)
         write_tables(stage / TABLES_FOLDER, run)
     tables = terminal(str(options.out / TABLES_FOLDER))
     print(f"{run.tally.deals} deals counted; tables in {tables}")

@@ -13,16 +13,8 @@ from tqdm import tqdm
 
 from double_study.agreements.reader import Agreement, load, shipped
 from double_study.cli.options import add_shared, refuse_to_overwrite
+from double_study.combinatorics import table as exact_side
 from double_study.combinatorics.cache import EXACT_SOURCES, trouble
-from double_study.combinatorics.table import (
-    Progress,
-    compute_responder_calls,
-    doubles_table,
-    exact_table,
-    others,
-    others_calls,
-    up_to_response,
-)
 from double_study.comparing import steps
 from double_study.counting.run import ExactUsed
 from double_study.datapackage import TABLES_FOLDER, as_csv
@@ -36,19 +28,17 @@ DOUBLES_FILE = Path(TABLES_FOLDER, "exact_doubles.csv")
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the options of the command."""
     add_shared(parser, "agreement out force", out="exact_values")
 
 
 def run(options: argparse.Namespace) -> None:
-    """Run the command."""
     with staged(options.out) as stage:
         refuse_to_overwrite(options, [FILE, DOUBLES_FILE])
         compute_exact(options.agreement)
-        table = exact_table(options.agreement, calls=True)
+        table = exact_side.exact_table(options.agreement, calls=True)
         (stage / TABLES_FOLDER).mkdir()
         (stage / FILE).write_bytes(as_csv(table))
-        (stage / DOUBLES_FILE).write_bytes(as_csv(doubles_table(options.agreement)))
+        (stage / DOUBLES_FILE).write_bytes(as_csv(exact_side.doubles_table(options.agreement)))
     file = terminal(str(options.out / FILE))
     print(f"{len(table)} exact probabilities; tables in {file} and {DOUBLES_FILE.name}")
 
@@ -71,21 +61,21 @@ def compute_exact(
     with _bar("exact values") as show:
         # Those that differ in the responder's settings alone need no counts of their own.
         alike = [*(step.agreement for step in steps(agreement)), *map(load, shipped())]
-        compute_responder_calls(agreement, workers, show, alike)
-    beside = others(agreement) if compared else []
+        exact_side.compute_responder_calls(agreement, workers, show, alike)
+    beside = exact_side.others(agreement) if compared else []
     if compared:
         with _bar("exact values of other agreements") as show:
-            others_calls(agreement, workers, show)
+            exact_side.others_calls(agreement, workers, show)
     return ExactUsed(
-        up_to_response(agreement).digest,
+        exact_side.up_to_response(agreement).digest,
         EXACT_SOURCES,
-        {other.name: up_to_response(other).digest for other in beside},
+        {other.name: exact_side.up_to_response(other).digest for other in beside},
         round(time.perf_counter() - start, 1),
     )
 
 
 @contextmanager
-def _bar(text: str) -> Iterator[Progress]:
+def _bar(text: str) -> Iterator[exact_side.Progress]:
     with tqdm(desc=text, unit=" parts", leave=False) as bar:
 
         def show(done: int, of: int) -> None:

@@ -16,7 +16,6 @@ _ENDINGS = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(s
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the options of the command."""
     add_shared(parser, "agreement")
     port = whole_number(1024, 65535)
     add_value(parser, "port", "N", port, "port to serve at (default: any that is free)")
@@ -25,7 +24,6 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> None:
-    """Run the command."""
     # Imported here because it takes seconds, which --help should not wait for.
     from double_study.app.server import served
 

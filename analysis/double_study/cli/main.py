@@ -55,7 +55,6 @@ class OneLineParser(argparse.ArgumentParser):
 
 
 def command_parser(name: str) -> OneLineParser:
-    """Return the parser of one command."""
     module = import_module(f"double_study.cli.{name.replace('-', '_')}")
     parser = OneLineParser(
         prog=f"{PROGRAM} {name}",

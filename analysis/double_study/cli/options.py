@@ -136,7 +136,6 @@ def add_shared(parser: argparse._ActionsContainer, names: str, **defaults: Any) 
 
 
 def add_count_options(parser: argparse.ArgumentParser) -> None:
-    """Add the options of :func:`count_run`."""
     add_shared(parser, "deals seed workers store cluster", deals=DEFAULT_DEALS)
 
 
@@ -189,11 +188,5 @@ def count_run(
             where = stack.enter_context(cluster(options.cluster))._asdict()
         with counted_so_far(deals, options.seed, options.agreement, options.store):
             exact = before()
-        tally = count(
-            deals,
-            options.seed,
-            options.agreement,
-            store=options.store,
-            **where,
-        )
+        tally = count(deals, options.seed, options.agreement, store=options.store, **where)
     return Run.of(tally, options.seed, options.agreement, exact)

@@ -17,13 +17,11 @@ EXAMPLE = "report --agreement through_2s --out my_report"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the options of the command."""
     add_count_options(parser)
     add_shared(parser, "no-exact agreement out", out="reports")
 
 
 def run(options: argparse.Namespace) -> None:
-    """Run the command."""
     with staged_run(options.out) as stage:
         # Imported here because it takes seconds, which --help should not wait for.
         from double_study.report import publish

@@ -21,17 +21,8 @@ from double_study.agreements.reader import Agreement
 from double_study.cards.bids import SUITS
 from double_study.cards.deal import HAND_CARDS
 from double_study.cards.hands import LENGTH, N_HCP, SHAPES, BoolArray, Hands, class_words
-from double_study.combinatorics.suits import (
-    FLAGS,
-    PROPERTIES,
-    SUIT_HCP,
-    WHOLE_SUIT,
-    Flags,
-    Ints,
-    frozen,
-    one_hand_ways,
-    values,
-)
+from double_study.combinatorics import suits as one_suit
+from double_study.combinatorics.suits import Flags, Ints
 from double_study.rules.opening import OPENING, OpeningSituation
 
 N_HANDS = comb(52, HAND_CARDS)
@@ -54,19 +45,19 @@ SuitFlag = tuple[int, str]
 
 @cache
 def suit_length_ways() -> Ints:
-    """Count the holdings of each length; int64 of shape (14,)."""
-    return frozen(np.bincount(LENGTH).astype(np.int64))
+    return one_suit.frozen(np.bincount(LENGTH).astype(np.int64))
 
 
 @cache
 def shape_ways() -> Ints:
-    """Count the hands of each shape; int64 of shape (560,)."""
-    return frozen(suit_length_ways()[SHAPES].prod(axis=1))
+    return one_suit.frozen(suit_length_ways()[SHAPES].prod(axis=1))
 
 
 @cache
 def hand_classes(
-    *flags: SuitFlag, good_minimum: int = 2, cards: tuple[int, ...] = (WHOLE_SUIT,) * len(SUITS)
+    *flags: SuitFlag,
+    good_minimum: int = 2,
+    cards: tuple[int, ...] = (one_suit.WHOLE_SUIT,) * len(SUITS),
 ) -> Ints:
     """Count the hands of every class, out of some ``cards`` of each suit.
 
@@ -78,17 +69,19 @@ def hand_classes(
     ways[:, 0] = 1
     for suit in SUITS:
         names = tuple(name for of, name in flags if of == suit)
-        in_suit = one_hand_ways(names, good_minimum, cards[suit])[SHAPES[:, suit]]
+        in_suit = one_suit.one_hand_ways(names, good_minimum, cards[suit])[SHAPES[:, suit]]
         joined = np.zeros((*ways.shape, in_suit.shape[-1]), dtype=np.int64)
-        for hcp in range(SUIT_HCP + 1):
+        for hcp in range(one_suit.SUIT_HCP + 1):
             # No hand has more than 37 HCP, so all that the slice drops is zero.
             rest = ways[:, : N_HCP - hcp, :, np.newaxis]
             joined[:, hcp:] += rest * in_suit[:, hcp, np.newaxis, np.newaxis]
         ways = joined.reshape(len(SHAPES), N_HCP, -1)
     # The flags are now in the order of their suits.
     order = sorted(range(len(flags)), key=lambda place: flags[place][0])
-    ways = ways.reshape(len(SHAPES), N_HCP, *values(tuple(flags[place][1] for place in order)))
-    return frozen(np.moveaxis(ways, range(2, ways.ndim), [2 + place for place in order]))
+    ways = ways.reshape(
+        len(SHAPES), N_HCP, *one_suit.values(tuple(flags[place][1] for place in order))
+    )
+    return one_suit.frozen(np.moveaxis(ways, range(2, ways.ndim), [2 + place for place in order]))
 
 
 def class_hands(*flags: SuitFlag) -> Hands:
@@ -97,10 +90,10 @@ def class_hands(*flags: SuitFlag) -> Hands:
     Other properties read as no: apply only rules that do not ask for them.
     """
     axes = (1,) * len(flags)
-    masks: dict[str, NDArray[np.integer] | int] = dict.fromkeys(PROPERTIES, 0)
-    of_flags = np.indices(values(tuple(flag for _, flag in flags)))
+    masks: dict[str, NDArray[np.integer] | int] = dict.fromkeys(one_suit.PROPERTIES, 0)
+    of_flags = np.indices(one_suit.values(tuple(flag for _, flag in flags)))
     for (suit, flag), value in zip(flags, of_flags, strict=True):
-        for fewer, name in enumerate(FLAGS[flag]):
+        for fewer, name in enumerate(one_suit.FLAGS[flag]):
             masks[name] = masks[name] + ((value > fewer) << suit)
     lengths = SHAPES.T.reshape(len(SUITS), -1, 1, *axes)
     return Hands(class_words(lengths, np.arange(N_HCP).reshape(-1, *axes), *masks.values()))
@@ -113,12 +106,10 @@ def overcaller_hands(opened: int, overcalled: int) -> Hands:
 
 
 def responder_hands(overcalled: int) -> Hands:
-    """Return the classes that the responder's rules distinguish."""
     return class_hands(*((overcalled, name) for name in RESPONDER_IN_Z))
 
 
 def hcp_ways() -> Ints:
-    """Count the hands of 0 to 37 HCP; int64 of shape (38,)."""
     return hand_classes().sum(axis=0)
 
 

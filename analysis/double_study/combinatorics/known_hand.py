@@ -34,7 +34,6 @@ class BothBid:
 
 
 def unseen_cards(cards: int) -> list[int]:
-    """Return the cards of each suit that are not in a hand of 52 bits."""
     return [WHOLE_SUIT & ~(cards >> (SUIT_CARDS * suit)) for suit in SUITS]
 
 
@@ -54,19 +53,9 @@ def shapes_together(cards: int, bids: BothBid) -> tuple[Ints, Ints]:
 def partner_after(cards: int, bids: BothBid, good_minimum: int = 2) -> Floats:
     """Count the ways to deal the unseen cards so that partner and the opponent bid as they did.
 
-    Parameters
-    ----------
-    cards : int
-        The known hand, 52 bits.
-    bids : BothBid
-        What the other two hands may be.
-    good_minimum : int
-        Top cards of a good suit, as in :func:`double_study.cards.hands.good`.
-
-    Returns
-    -------
-    float64 of shape (560, 38)
-        By partner's shape, in the order of :data:`~double_study.cards.hands.SHAPES`, and HCP.
+    ``cards`` is the known hand, 52 bits; ``bids`` says what the other two may be. Returns float64 of
+    shape (560, 38): by partner's shape, in the order of :data:`~double_study.cards.hands.SHAPES`, and
+    HCP.
     """
     unseen = unseen_cards(cards)
 

@@ -26,23 +26,12 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from double_study.cards import hands
-from double_study.cards.hands import (
-    ACE,
-    HOLDING_HCP,
-    JACK,
-    KING,
-    LENGTH,
-    N_HOLDINGS,
-    QUEEN,
-    SUIT_CARDS,
-    TEN,
-    BoolArray,
-)
+from double_study.cards.hands import HOLDING_HCP, LENGTH, N_HOLDINGS, SUIT_CARDS, BoolArray
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-HONOURS = ACE | KING | QUEEN | JACK
+HONOURS = hands.ACE | hands.KING | hands.QUEEN | hands.JACK
 WHOLE_SUIT = N_HOLDINGS - 1
 """All thirteen cards of a suit; any set of its cards is such a number of 13 bits."""
 SUIT_HCP = int(HOLDING_HCP[WHOLE_SUIT])
@@ -50,7 +39,7 @@ SUIT_HCP = int(HOLDING_HCP[WHOLE_SUIT])
 Flags = tuple[str, ...]
 
 PROPERTIES: Mapping[str, tuple[Callable[[int], BoolArray], int]] = {
-    "good": (hands.good, HONOURS | TEN),
+    "good": (hands.good, HONOURS | hands.TEN),
     "stopper": (lambda good_minimum: hands.STOPPER, HONOURS),
     "honour": (lambda good_minimum: hands.HONOUR, HONOURS),
 }
@@ -90,12 +79,10 @@ def marks(flags: Flags, good_minimum: int) -> Ints:
 
 
 def values(flags: Flags) -> tuple[int, ...]:
-    """Return how many values each flag has."""
     return tuple(len(FLAGS[flag]) + 1 for flag in flags)
 
 
 def n_marks(flags: Flags) -> int:
-    """Return how many marks there are."""
     return prod(values(flags))
 
 

@@ -47,17 +47,8 @@ from double_study.columns import COLUMNS, every_cell, typed
 from double_study.combinatorics.cache import cached, if_cached
 from double_study.combinatorics.hands import one_of_a_suit, responder_hands
 from double_study.combinatorics.suits import Floats, Ints
-from double_study.combinatorics.three_hands import (
-    Pack,
-    PairRules,
-    ResponderWays,
-    responder_ways,
-)
-from double_study.combinatorics.two_hands import (
-    funnel,
-    next_hand_calls,
-    opener_major_chances,
-)
+from double_study.combinatorics.three_hands import Pack, PairRules, ResponderWays, responder_ways
+from double_study.combinatorics.two_hands import funnel, next_hand_calls, opener_major_chances
 from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, REASON, RESPONSE, decide_call
 from double_study.rules.terms import SEQUENCE, SEQUENCES, Overcalled, messages_by_sequence
 from double_study.workers import worker_count
@@ -188,7 +179,6 @@ def compute_responder_calls(
 
 
 def calls_cached(agreement: Agreement) -> bool:
-    """Return whether the responder's calls were computed before, so that they cost nothing now."""
     return _cached("calls", agreement)
 
 
@@ -235,9 +225,7 @@ def others_calls(
 
 
 def calls_of(
-    agreements: Sequence[Agreement],
-    workers: int | None = None,
-    progress: Progress = _no_progress,
+    agreements: Sequence[Agreement], workers: int | None = None, progress: Progress = _no_progress
 ) -> list[pd.DataFrame]:
     """Return the responder's calls, as in :func:`exact_table`, under several agreements.
 
@@ -301,7 +289,6 @@ def _pair_rules(agreement: Agreement, with_fits: bool) -> Iterator[PairRules]:
 
 
 def _situation(agreement: Agreement, opening: int, suit: int, level: int) -> Overcalled:
-    """Return every class of responder's hand, in one row."""
     return Overcalled(Hands(responder_hands(suit).words.ravel()), agreement, opening, suit, level)
 
 
@@ -330,7 +317,6 @@ def _in_reach(agreement: Agreement) -> Iterator[tuple[tuple[str, ...], int, Bid]
 
 
 def _call_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
-    """Return a row for each sequence and each call that the agreement knows over it."""
     rows: list[tuple[object, ...]] = []
     known = COLUMNS["call"].names[:ABOVE_CEILING]
     for names, opening, bid in _in_reach(agreement):
@@ -342,7 +328,6 @@ def _call_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
 
 
 def _double_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
-    """Return a row for each sequence, reason and number of opener's cards that there may be."""
     rows: list[tuple[object, ...]] = []
     for names, opening, bid in _in_reach(agreement):
         fits = ways[opening, bid.denomination].fits[bid.level]

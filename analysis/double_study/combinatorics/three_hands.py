@@ -53,22 +53,14 @@ from numpy.typing import NDArray
 from scipy.sparse import csr_array
 
 from double_study.cards.hands import HOLDING_HCP, SUIT_CARDS, BoolArray
+from double_study.combinatorics import suits as one_suit
 from double_study.combinatorics.hands import OVERCALLER_IN_Y, OVERCALLER_IN_Z, RESPONDER_IN_Z
-from double_study.combinatorics.suits import (
-    WHOLE_SUIT,
-    Classes,
-    Floats,
-    Ints,
-    Layouts,
-    n_marks,
-    one_hand_ways,
-    values,
-)
+from double_study.combinatorics.suits import Classes, Floats, Ints
 from double_study.workers import mapped, pool_of_single_threads
 
 HANDS = 3
 SUITS = 4
-_OVERCALLER_MARKS = n_marks(OVERCALLER_IN_Z), n_marks(OVERCALLER_IN_Y)
+_OVERCALLER_MARKS = one_suit.n_marks(OVERCALLER_IN_Z), one_suit.n_marks(OVERCALLER_IN_Y)
 
 Lengths = tuple[int, int]
 """A hand's lengths in Y and Z, or in W and V."""
@@ -87,8 +79,7 @@ class Pack:
 
     @cached_property
     def cards(self) -> int:
-        """The cards of each suit, as 13 bits."""
-        return WHOLE_SUIT ^ (WHOLE_SUIT >> self.suit_cards)
+        return one_suit.WHOLE_SUIT ^ (one_suit.WHOLE_SUIT >> self.suit_cards)
 
     @cached_property
     def shapes(self) -> Ints:
@@ -98,19 +89,19 @@ class Pack:
 
     @cached_property
     def most_hcp(self) -> int:
-        """The most HCP that a hand may have."""
-        highest = np.array([WHOLE_SUIT ^ (WHOLE_SUIT >> n) for n in range(self.suit_cards + 1)])
+        highest = np.array(
+            [one_suit.WHOLE_SUIT ^ (one_suit.WHOLE_SUIT >> n) for n in range(self.suit_cards + 1)]
+        )
         return int(HOLDING_HCP[highest][self.shapes].sum(axis=1).max())
 
     @cached_property
     def pair_hcp(self) -> int:
-        """The HCP of two suits."""
         return 2 * int(HOLDING_HCP[self.cards])
 
-    @cached_property
+    @property
     def responder_classes(self) -> tuple[int, int, int]:
         """The number of shapes, of HCP and of marks in Z."""
-        return len(self.shapes), self.most_hcp + 1, n_marks(RESPONDER_IN_Z)
+        return len(self.shapes), self.most_hcp + 1, one_suit.n_marks(RESPONDER_IN_Z)
 
 
 @dataclass(frozen=True, eq=False)
@@ -134,7 +125,6 @@ class PairRules:
 
     @property
     def suits(self) -> tuple[int, int, int, int]:
-        """W (the lower), V, Y and Z."""
         lower, higher = (s for s in range(SUITS) if s not in (self.opened, self.overcalled))
         return lower, higher, self.opened, self.overcalled
 
@@ -176,7 +166,6 @@ def responder_ways(
 
 
 def _in_order(pack: Pack, tasks: Sequence[Task], workers: int) -> Iterator[list[Floats]]:
-    """Yield the counts of each task, in the order of the tasks."""
     waiting: dict[int, list[Floats]] = {}
     following = 0
     work = partial(_numbered_counts, pack)
@@ -219,9 +208,8 @@ class _Total:
             fits[:, *opener] += by_group[1:]
 
     def result(self) -> ResponderWays:
-        """Return all that was added, shapes in the pack's order."""
         ways = {level: of[self._place] for level, of in self._ways.items()}
-        flags = values(RESPONDER_IN_Z)
+        flags = one_suit.values(RESPONDER_IN_Z)
         by_flags = {level: of.reshape(*of.shape[:2], *flags) for level, of in ways.items()}
         return ResponderWays(by_flags, self._fits)
 
@@ -270,7 +258,6 @@ class Task:
 
     @property
     def joins(self) -> int:
-        """How often two pairs of suits must be joined, which is what takes the time."""
         return sum(len(wanted.openers) * len(wanted.overcallers) for wanted in self.wanted)
 
 
@@ -344,7 +331,6 @@ class Cells:
         self.bands = [slice(*band) for band in pairwise(ends)]
 
     def pairs(self, third: int) -> int:
-        """Return the number of pairs that leave room for ``third`` HCP."""
         return (self.most + 1 - third) * (self.most + 2 - third) // 2
 
     def by_third(self) -> tuple[Ints, list[int]]:
@@ -413,7 +399,7 @@ class UnbidSuits:
 
     def __init__(self, pack: Pack, cells: Cells) -> None:
         self._pack, self._cells = pack, cells
-        classes = Layouts(HANDS, pack.cards).classes()
+        classes = one_suit.Layouts(HANDS, pack.cards).classes()
         cell, self._starts = cells.by_band()
         self._joined = _Joined(classes, classes, cell, self._starts[-1])
         self._with_higher = cache(self._higher_filled_in)
@@ -458,10 +444,10 @@ class BidSuits:
         self._most, self._pack = pack.suit_cards, pack
         self._cell, self.starts = cells.by_third()
         self.kinds = np.argwhere(
-            one_hand_ways(RESPONDER_IN_Z, pack.good_minimum, pack.cards).any(axis=1)
+            one_suit.one_hand_ways(RESPONDER_IN_Z, pack.good_minimum, pack.cards).any(axis=1)
         )
-        self._y = Layouts(HANDS, pack.cards, OVERCALLER_IN_Y)
-        self._z = Layouts(HANDS, pack.cards, OVERCALLER_IN_Z + RESPONDER_IN_Z)
+        self._y = one_suit.Layouts(HANDS, pack.cards, OVERCALLER_IN_Y)
+        self._z = one_suit.Layouts(HANDS, pack.cards, OVERCALLER_IN_Z + RESPONDER_IN_Z)
         # The rows of marks by length that the responder's top cards in Z may give.
         lengths = np.arange(self._most + 1)
         by_length = self._z.marks(2, RESPONDER_IN_Z, lengths, pack.good_minimum)
@@ -540,7 +526,7 @@ class ResponderHoldings:
 
     def __init__(self, pack: Pack, cells: Cells, kinds: Ints) -> None:
         self._pack, self._kinds = pack, kinds
-        ways = one_hand_ways(RESPONDER_IN_Z, pack.good_minimum, pack.cards)
+        ways = one_suit.one_hand_ways(RESPONDER_IN_Z, pack.good_minimum, pack.cards)
         in_suit: BoolArray = np.asarray(ways > 0)
         in_y: BoolArray = np.asarray(in_suit.any(axis=2))
         in_z = in_suit[kinds[:, 0], :, kinds[:, 1]]
@@ -649,13 +635,8 @@ class BidSuitsSummed:
     """Y and Z added up over the holdings of opener and overcaller, for one demand on the opener."""
 
     def __init__(self, of: ThreeHands, opener: Demand, overcallers: Collection[Demand]) -> None:
-        self._pack, self._cells, self._suits, self._holdings = (
-            of.pack,
-            of.cells,
-            of.bid,
-            of.holdings,
-        )
-        self._cards = opener.cards
+        self._pack, self._cells, self._suits = of.pack, of.cells, of.bid
+        self._holdings, self._cards = of.holdings, opener.cards
         together: dict[bytes, list[Lengths]] = {}
         for lengths, allowed in opener.hcp.items():
             together.setdefault(allowed.tobytes(), []).append(lengths)

@@ -46,25 +46,9 @@ from double_study.cards.hands import (
     Hands,
 )
 from double_study.columns import COLUMNS
-from double_study.combinatorics.hands import (
-    N_HANDS,
-    OVERCALLER_IN_Y,
-    OVERCALLER_IN_Z,
-    class_hands,
-    hand_classes,
-    one_of_a_suit,
-    overcaller_hands,
-    suit_length_ways,
-)
-from double_study.combinatorics.suits import (
-    SUIT_HCP,
-    Floats,
-    Ints,
-    one_hand_ways,
-    two_hand_ways,
-    two_suits,
-    values,
-)
+from double_study.combinatorics import hands as one_hand
+from double_study.combinatorics import suits as one_suit
+from double_study.combinatorics.suits import Floats, Ints
 from double_study.errors import InputError
 from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
 from double_study.rules.terms import SEQUENCE_CODE, SEQUENCES, opener_holds
@@ -73,7 +57,7 @@ PARTNERSHIP_CARDS = 2 * HAND_CARDS
 N_PARTNERSHIPS = comb(52, PARTNERSHIP_CARDS)
 """Sets of 26 cards that one partnership may hold: 495,918,532,948,104."""
 
-N_TWO_HANDS = N_HANDS * comb(52 - HAND_CARDS, HAND_CARDS)
+N_TWO_HANDS = one_hand.N_HANDS * comb(52 - HAND_CARDS, HAND_CARDS)
 """Ways to deal the first two hands."""
 
 
@@ -85,19 +69,10 @@ def chance_of_holding(
     Of v + w unseen cards, a hand with v vacant places beside hands with w takes any v with equal
     chance, so it holds k of c with the hypergeometric probability C(v, k) C(w, c - k) / C(v + w, c).
 
-    Parameters
-    ----------
-    held, outstanding : int
-        Cards in the hand in question, and unseen cards of the kind in question.
-    places, other_places : int
-        Vacant places of that hand, and of the other unseen hands together: 13 and 13 for two
-        hands of which nothing is known, 8 and 9 once a suit is known to lie 5-4 between them,
-        13 and 26 for a partner when only one's own hand is seen.
-
-    Raises
-    ------
-    InputError
-        If a number is negative or there are more cards than places for them.
+    ``places`` and ``other_places`` are the vacant places of that hand, and of the other unseen hands
+    together: 13 and 13 for two hands of which nothing is known, 8 and 9 once a suit is known to lie
+    5-4 between them, 13 and 26 for a partner when only one's own hand is seen. Raises
+    :class:`InputError` if a number is negative or there are more cards than places for them.
     """
     if min(outstanding, places, other_places) < 0 or outstanding > places + other_places:
         raise InputError(
@@ -122,23 +97,17 @@ def partner_length(own: int) -> tuple[Fraction, ...]:
 
 @cache
 def partnership_lengths() -> tuple[Ints, Ints]:
-    """Count every way to divide a partnership's 26 cards over the suits.
+    """Return the combined lengths of a partnership, and the number of its sets of 26 cards for each.
 
-    Returns
-    -------
-    lengths : int64 of shape (1834, 4)
-        Combined clubs, diamonds, hearts, spades. The other side holds 13 minus each.
-    ways : int64 of shape (1834,)
-        Sets of 26 cards with these lengths.
+    int64 of shapes (1834, 4), from clubs to spades, and (1834,). The other side holds 13 minus each.
     """
     lengths = PARTNERSHIP_SHAPES.astype(np.int64)
-    return lengths, suit_length_ways()[lengths].prod(axis=1)
+    return lengths, one_hand.suit_length_ways()[lengths].prod(axis=1)
 
 
 @cache
 def partnership_hcp_ways() -> Ints:
-    """Count the sets of 26 cards with 0 to 40 HCP; int64 of shape (41,)."""
-    in_suit = one_hand_ways()[..., 0]
+    in_suit = one_suit.one_hand_ways()[..., 0]
     # Cards by HCP of the suits joined so far; a suit adds up to 13 cards and 10 HCP.
     ways = np.zeros((PARTNERSHIP_CARDS + 1, MAX_PARTNERSHIP_HCP + 1), dtype=np.int64)
     ways[0, 0] = 1
@@ -179,8 +148,8 @@ class TwoSuits:
             other = self._other[self._lengths[:, 1], counted[1]]
             here = one.any(axis=(1, 2, 3, 4)) & other.any(axis=(1, 2, 3, 4))
             marks = [a * b for a, b in zip(one.shape[1:3], other.shape[1:3], strict=True)]
-            joined = np.zeros((len(here), *marks, *(2 * SUIT_HCP + 1,) * 2))
-            joined[here] = two_suits(
+            joined = np.zeros((len(here), *marks, *(2 * one_suit.SUIT_HCP + 1,) * 2))
+            joined[here] = one_suit.two_suits(
                 one[here][:, :, np.newaxis, :, np.newaxis],
                 other[here][:, np.newaxis, :, np.newaxis],
             ).reshape(-1, *joined.shape[1:])
@@ -199,20 +168,11 @@ class BesideAnother:
         self._bid, self._unbid = bid, unbid
 
     def ways(self, suits: Sequence[int], allowed: BoolArray, shapes: NDArray[np.integer]) -> Floats:
-        """Count the deals of two hands by the class of one, for some of its shapes.
+        """Count the deals of two hands by the class of one, for some of its ``shapes``, by number.
 
-        Parameters
-        ----------
-        suits : Z, Y, W, V
-        allowed : bool of shape (560, 38, marks)
-            The known hand's classes; its marks in Z and in Y are one axis, those in Y the faster.
-        shapes : integers of shape (n,)
-            Positions in :data:`~double_study.cards.hands.SHAPES`.
-
-        Returns
-        -------
-        float64 of shape (n, 38, marks)
-            By shape, HCP and marks of the counted hand.
+        ``suits`` are Z, Y, W and V. ``allowed`` are the known hand's classes, bool of shape (560, 38,
+        marks): its marks in Z and in Y are one axis, those in Y the faster. Returns float64 of shape
+        (shapes, 38, marks): by shape, HCP and marks of the counted hand.
         """
         some = np.flatnonzero(allowed.any(axis=(1, 2)))
         known = SHAPES[some][:, suits].astype(np.int64)
@@ -221,7 +181,7 @@ class BesideAnother:
         # Runs of the same lengths in W and V.
         starts = np.flatnonzero(np.diff(known[:, 2:], axis=0, prepend=-1).any(axis=1))
         # Which HCP in Z and Y, by marks (columns), complete which in W and V (rows).
-        size = 2 * SUIT_HCP + 1
+        size = 2 * one_suit.SUIT_HCP + 1
         by_hcp = np.zeros((len(some), allowed.shape[2], 2 * size - 1))
         by_hcp[..., :N_HCP] = allowed[some].swapaxes(1, 2)
         windows = by_hcp[..., np.add.outer(np.arange(size), np.arange(size))]
@@ -256,29 +216,19 @@ class OvercallerWays:
 
     def __init__(self, good_minimum: int) -> None:
         y, z, unbid = (
-            two_hand_ways(flags, good_minimum)[:, :, np.newaxis]
-            for flags in (OVERCALLER_IN_Y, OVERCALLER_IN_Z, ())
+            one_suit.two_hand_ways(flags, good_minimum)[:, :, np.newaxis]
+            for flags in (one_hand.OVERCALLER_IN_Y, one_hand.OVERCALLER_IN_Z, ())
         )
         self._beside = BesideAnother(TwoSuits(z, y), TwoSuits(unbid, unbid))
 
     def ways(self, opens: BoolArray, opening: int, overcalled: Sequence[int] = SUITS) -> Floats:
-        """Count deals of two hands by the class of the second, the first being one of some classes.
+        """Count deals of two hands by the class of the second.
 
-        Parameters
-        ----------
-        opens : bool of shape (560, 38)
-            Classes of the first hand to count, by shape and HCP.
-        opening : int
-            Y.
-        overcalled : sequence of suits
-            Only shapes of the second hand whose Z is one of these are counted; others stay 0.
-
-        Returns
-        -------
-        float64 of shape (560, 38, 3, 2)
-            Of the :data:`N_TWO_HANDS`, by the classes of :func:`next_hand_calls`.
+        ``opens``: classes of the first, bool by shape and HCP; ``opening``: Y. Only shapes of the
+        second whose Z is one of ``overcalled`` are counted; others stay 0. Returns float64 of shape
+        (560, 38, 3, 2), of the :data:`N_TWO_HANDS`, by the classes of :func:`next_hand_calls`.
         """
-        flags = values(OVERCALLER_IN_Z + OVERCALLER_IN_Y)
+        flags = one_suit.values(one_hand.OVERCALLER_IN_Z + one_hand.OVERCALLER_IN_Y)
         total = np.zeros((*opens.shape, *flags))
         for suit in (s for s in overcalled if s != opening):
             here = np.flatnonzero(_overcall_suit(opening) == suit)
@@ -290,7 +240,7 @@ class OvercallerWays:
 
 def _overcall_suit(opening: int) -> NDArray[np.int8]:
     """Return Z of each shape, the longest suit other than the one opened; shape (560,)."""
-    return class_hands().longest_but(opening)[:, 0]
+    return one_hand.class_hands().longest_but(opening)[:, 0]
 
 
 def next_hand_calls(
@@ -298,17 +248,14 @@ def next_hand_calls(
 ) -> tuple[NDArray[np.int8], NDArray[np.int8]]:
     """Return what every class of hands does over an opening of one of a suit.
 
-    Returns
-    -------
-    action, bid : int8 of shape (560, 38, 3, 2)
-        By shape, HCP, whether Z has the ace, king or queen (1) or is good (2), and whether Y is
-        stopped: the code of the call in the column ``action``, and the code of an overcall in a
-        suit or ``NO_BID``.
+    The code of the call in the column ``action``, and that of an overcall in a suit or ``NO_BID``;
+    int8 of shape (560, 38, 3, 2): by shape, HCP, whether Z has the ace, king or queen (1) or is good
+    (2), and whether Y is stopped.
     """
     of_suit = []
     for suit in (s for s in SUITS if s != opening):
         here = np.flatnonzero(_overcall_suit(opening) == suit)
-        hands = Hands(overcaller_hands(opening, suit).words[here])
+        hands = Hands(one_hand.overcaller_hands(opening, suit).words[here])
         decided = OVERCALL.decide(OvercallSituation(hands, agreement, opening))
         of_suit.append((here, decided.name, suit_overcall(decided)))
     shapes, actions, bids = (np.concatenate(parts) for parts in zip(*of_suit, strict=True))
@@ -330,8 +277,7 @@ class Funnel:
 
 @lru_cache(maxsize=64)
 def funnel(agreement: Agreement) -> Funnel:
-    """Count the next hand's calls, and the overcalls one by one, under an agreement."""
-    opens, next_hands = one_of_a_suit(agreement), OvercallerWays(agreement.hand.good_suit)
+    opens, next_hands = one_hand.one_of_a_suit(agreement), OvercallerWays(agreement.hand.good_suit)
     actions, sequences = np.zeros((len(SUITS), COLUMNS["action"].size)), np.zeros(len(SEQUENCES))
     for opening in SUITS:
         ways = next_hands.ways(opens[opening], opening)
@@ -359,8 +305,8 @@ def opener_major_chances(agreement: Agreement) -> dict[str, Floats]:
     joint = _joint(agreement)
     unseen = np.array([partner_length(own) for own in range(_LENGTHS)], dtype=np.float64)
     opened = np.zeros((len(SUITS), len(MAJORS), _LENGTHS, _LENGTHS))
-    for opening, opens in enumerate(one_of_a_suit(agreement)):
-        hands = (hand_classes() * opens).sum(axis=1)
+    for opening, opens in enumerate(one_hand.one_of_a_suit(agreement)):
+        hands = (one_hand.hand_classes() * opens).sum(axis=1)
         for position, major in enumerate(MAJORS):
             of_opener = np.bincount(SHAPES[:, major], hands, _LENGTHS)
             opened[opening, position] = unseen.T * of_opener
@@ -381,13 +327,12 @@ def _grouped(by_length: Floats) -> Floats:
 
 
 def _joint(agreement: Agreement) -> Floats:
-    """Return probabilities by sequence, major, responder's length and opener's holding."""
     # By the overcaller's, the responder's and the opener's length.
     left = np.zeros((_LENGTHS,) * 3)
     for over, held, opener in np.ndindex(left.shape):
         if opener + over <= SUIT_CARDS:
             left[over, held, opener] = chance_of_holding(held, SUIT_CARDS - opener - over)
-    opens, next_hands = one_of_a_suit(agreement), OvercallerWays(agreement.hand.good_suit)
+    opens, next_hands = one_hand.one_of_a_suit(agreement), OvercallerWays(agreement.hand.good_suit)
     joint = np.zeros((len(SEQUENCES), len(MAJORS), _LENGTHS, _LENGTHS))
     for opening in SUITS:
         _, bid = next_hand_calls(agreement, opening)

@@ -19,13 +19,7 @@ from numpy.typing import NDArray
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.bids import SUIT_SYMBOLS, SUITS
 from double_study.cards.deal import deal_block
-from double_study.cards.hands import (
-    GOOD_SHIFT,
-    OF_CLASS,
-    STOPPER_SHIFT,
-    SUIT_CARDS,
-    Hands,
-)
+from double_study.cards.hands import GOOD_SHIFT, OF_CLASS, STOPPER_SHIFT, SUIT_CARDS, Hands
 from double_study.columns import COLUMNS
 from double_study.counting.sampling import blocks_of
 from double_study.rules.batch import Batch
@@ -54,7 +48,6 @@ class Holding:
     lengths: tuple[tuple[int, int], ...] = ((0, SUIT_CARDS),) * len(SUITS)
 
     def of(self, hands: Hands) -> NDArray[np.bool_]:
-        """Which hands these are."""
         held: NDArray[np.bool_] = (hands.hcp >= self.hcp[0]) & (hands.hcp <= self.hcp[1])
         for length, (low, high) in zip(hands.lengths, self.lengths, strict=True):
             held &= (length >= low) & (length <= high)
@@ -74,13 +67,9 @@ def _span(ends: Sequence[int]) -> str:
 
 
 def responder_hands(agreement: Agreement, deals: int, seed: int) -> ResponderHands:
-    """The hands for an agreement's openings and overcalls; made once for each of those."""
     return _counted(
         replace(
-            REFERENCE,
-            hand=agreement.hand,
-            opening=agreement.opening,
-            overcall=agreement.overcall,
+            REFERENCE, hand=agreement.hand, opening=agreement.opening, overcall=agreement.overcall
         ),
         deals,
         seed,

@@ -57,11 +57,9 @@ class RunRecord:
     def of(
         cls, tally: Tally, seed: int, agreement: Agreement, exact: ExactUsed | None = None
     ) -> RunRecord:
-        """The record of a tally just counted."""
         return cls(tally.deals, seed, agreement, tally.digest, current_commit(), exact)
 
     def as_dict(self) -> dict[str, Any]:
-        """The record as ``run.json`` holds it."""
         return {
             "deals": self.deals,
             "seed": self.seed,
@@ -95,7 +93,6 @@ def versions() -> dict[str, str]:
 
 
 def current_commit() -> str:
-    """The commit of the study's own files, ``-modified`` where they differ from it."""
     found = commit()
     return found[0] if found else UNKNOWN_COMMIT
 
@@ -112,26 +109,21 @@ HANDED_OVER = "DOUBLE_STUDY_RUN"
 
 @dataclass(frozen=True)
 class Counted:
-    """A tally and the record of how it was made."""
-
     tally: Tally
     record: RunRecord
 
     @property
     def agreement(self) -> Agreement:
-        """The agreement that the deals were bid by."""
         return self.record.agreement
 
     @property
     def exact_calls(self) -> bool:
-        """Whether the responder's exact calls stand beside the counts."""
         return self.record.exact is not None
 
     @classmethod
     def of(
         cls, tally: Tally, seed: int, agreement: Agreement, exact: ExactUsed | None = None
     ) -> Self:
-        """Return a run just counted."""
         return cls(tally, RunRecord.of(tally, seed, agreement, exact))
 
     @classmethod

@@ -62,7 +62,6 @@ def cards_of(
 def count_blocks(
     seed: int, blocks: Blocks, agreement: Agreement, counts: Sequence[Count] = COUNTS
 ) -> Tally:
-    """Deal, bid and count some blocks, a few at a time."""
     tally = Tally.empty(counts)
     room = np.empty((4, BATCH_BLOCKS * BLOCK_DEALS), dtype=np.uint64)
     for start in range(0, len(blocks), BATCH_BLOCKS):

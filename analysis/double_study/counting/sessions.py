@@ -20,7 +20,6 @@ _ONE_PARTNERSHIP = 0.5
 
 
 def per_session(share: ArrayLike) -> Floats:
-    """Times in a session that one partnership meets a case, from its share of all deals."""
     return np.asarray(share, dtype=np.float64) * _ONE_PARTNERSHIP * BOARDS_PER_SESSION
 
 

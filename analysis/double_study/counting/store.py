@@ -45,7 +45,6 @@ class StoredTally:
 
     @property
     def partial(self) -> int:
-        """Deals of a block that was not counted whole."""
         return self.tally.deals - len(self.blocks) * BLOCK_DEALS
 
 
@@ -119,7 +118,6 @@ def _unusable(path: Path, why: str) -> InputError:
 
 
 def read(path: Path, counts: Sequence[Count] = COUNTS) -> StoredTally:
-    """Read a store; raises :class:`InputError` for any file that is not a sound one."""
     try:
         data = path.read_bytes()
     except OSError as error:
@@ -145,10 +143,7 @@ class CountedSoFar:
     """
 
     def __init__(
-        self,
-        counts: Sequence[Count],
-        stored: StoredTally | None = None,
-        path: Path | None = None,
+        self, counts: Sequence[Count], stored: StoredTally | None = None, path: Path | None = None
     ) -> None:
         self._stored, self._path = stored, path
         self.blocks = stored.blocks if stored else BlockSet()

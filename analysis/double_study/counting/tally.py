@@ -73,7 +73,6 @@ class BlockSet:
 
     @classmethod
     def below(cls, end: int) -> BlockSet:
-        """The blocks from 0 up to ``end``, left out."""
         return cls(((0, end - 1),) if end else ())
 
     def __len__(self) -> int:
@@ -81,7 +80,6 @@ class BlockSet:
 
     @property
     def end(self) -> int:
-        """One more than the highest block."""
         return self.ranges[-1][1] + 1 if self.ranges else 0
 
     def missing(self, end: int) -> Iterator[int]:
@@ -97,7 +95,6 @@ class BlockSet:
         return end - len(self)
 
     def with_blocks(self, blocks: Iterable[int]) -> BlockSet:
-        """The set with ``blocks`` added."""
         merged: list[tuple[int, int]] = []
         for first, last in sorted([*self.ranges, *((block, block) for block in blocks)]):
             if merged and first <= merged[-1][1] + 1:
@@ -155,7 +152,6 @@ class Count:
         return tuple(axis.size for axis in self.axes)
 
     def count(self, deals: Batch, blocks: Blocks) -> Counts:
-        """Count the deals of some blocks; int64, of :attr:`shape`."""
         part = deals.at(self.on)
         cell: NDArray[np.integer] = np.zeros((), dtype=np.intp)
         for axis in self.axes:
@@ -174,7 +170,6 @@ class Tally:
 
     @classmethod
     def of(cls, deals: Batch, counts: Iterable[Count], blocks: Blocks | None = None) -> Tally:
-        """Count the deals of some blocks, side by side; by default the first deals of block 0."""
         blocks = blocks or ((0, len(deals)),)
         tables = {count.name: count.count(deals, blocks) for count in counts}
         every = deals["fingerprint"]
@@ -183,7 +178,6 @@ class Tally:
 
     @classmethod
     def empty(cls, counts: Iterable[Count]) -> Tally:
-        """No deal counted yet."""
         return cls(0, {c.name: np.zeros(c.shape, dtype=np.int64) for c in counts})
 
     def __add__(self, other: Tally) -> Tally:

@@ -22,7 +22,7 @@ from double_study.lessons.case import OPENER, RESPONDER
 from double_study.rules.answer import JUMP_NEEDS, THREE_CARD_SUIT
 from double_study.rules.batch import DEALS, Batch, column
 from double_study.rules.response import (
-    DOUBLE,
+    DOUBLE_RULE,
     ENOUGH_POINTS,
     PROMISED_LENGTH,
     REASON,
@@ -47,7 +47,7 @@ def _called(b: Batch, call: str) -> BoolArray:
 
 
 def _could_double(b: Batch) -> BoolArray:
-    return DOUBLE.holds(b.decided("response").situation)
+    return DOUBLE_RULE.holds(b.decided("response").situation)
 
 
 def _five_spades(b: Batch) -> BoolArray:
@@ -61,7 +61,7 @@ def _one_major(b: Batch) -> BoolArray:
 def _one_short(b: Batch, condition: Comparison) -> BoolArray:
     """Hands with all that the double asks for, except one card or point."""
     situation = b.decided("response").situation
-    return DOUBLE.almost(situation, condition, by=1) & ~_could_double(b)
+    return DOUBLE_RULE.almost(situation, condition, by=1) & ~_could_double(b)
 
 
 def _one_card_short(b: Batch) -> BoolArray:

@@ -17,7 +17,7 @@ from double_study.lessons.board import COMPASS, Course, Made
 from double_study.lessons.case import LEFT_OUT, OPENER, REOPENING, RESPONDER
 from double_study.lessons.lesson import AROUND, BOTH, NATURAL, Lesson, LessonBoard
 from double_study.rules.explain import lacking
-from double_study.rules.response import DOUBLE, NOT_BID, PENALTY_PASS_CALL
+from double_study.rules.response import DOUBLE_RULE, NOT_BID, PENALTY_PASS_CALL
 from double_study.words import listed
 
 TITLE = "Practice boards: the responder's double"
@@ -143,7 +143,7 @@ def held_for_double(course: Course) -> str:
 
 def _short(course: Course) -> str:
     """What the responder's hand lacks for a double."""
-    if needs := lacking(DOUBLE, course.responder):
+    if needs := lacking(DOUBLE_RULE, course.responder):
         return f"the hand needs {listed(needs)}"
     return "its own conditions are met, but the rule above comes before it"
 

@@ -12,25 +12,7 @@ from functools import cached_property
 import numpy as np
 
 from double_study.cards.hands import IntArray
-from double_study.rules.terms import (
-    GAME_LEVEL,
-    HCP,
-    LEVEL,
-    NT,
-    OPENED,
-    OVERCALLED,
-    SUPPORT,
-    TOTAL,
-    A,
-    Fact,
-    Number,
-    Overcalled,
-    Rule,
-    RuleTable,
-    SuitTerm,
-    by_level,
-    notrump_level,
-)
+from double_study.rules.terms import *
 
 
 @dataclass(frozen=True)
@@ -41,7 +23,6 @@ class AdvancerSituation(Overcalled):
 
     @cached_property
     def total_points(self) -> IntArray:
-        """Total points, with length in every suit."""
         return self.hands.hcp + self.hands.length_points
 
 
@@ -51,10 +32,8 @@ TRUMPS = Number(
     lambda s: (OVERCALLED.cards(s) + np.where(s.jump, np.asarray(s.level) + 4, 5)).astype(np.int16),
 )
 """t: what the overcall showed, five cards or by a jump four more than its level, and the hand's own."""
-TRUMP_LEVEL = Number(
-    "the level of the trumps",
-    lambda s: np.minimum(TRUMPS(s) - 6, GAME_LEVEL.take(s.overcall)),
-)
+TRUMP_LEVEL = Number("the level of the trumps",
+                     lambda s: np.minimum(TRUMPS(s) - 6, GAME_LEVEL.take(s.overcall)))
 """The level of a raise on nine trumps or more, not beyond game."""
 NEW_SUIT = SuitTerm(
     "the longest suit neither bid nor promised",
@@ -64,62 +43,37 @@ NEW_SUIT = SuitTerm(
 RAISE_POINTS = by_level(LEVEL, one=A.advancer.raise_one, two=A.advancer.raise_two)
 NOTRUMP_POINTS = by_level(LEVEL, one=A.advancer.notrump_one, two=A.advancer.notrump_two)
 NOTRUMP_GAME = by_level(LEVEL, one=A.advancer.notrump_game_one, two=A.advancer.notrump_game_two)
-NEW_SUIT_POINTS = by_level(
-    NEW_SUIT.level,
-    one=A.advancer.new_suit,
-    two=A.advancer.new_suit,
-    three=A.advancer.new_suit_three,
-)
+NEW_SUIT_POINTS = by_level(NEW_SUIT.level, one=A.advancer.new_suit, two=A.advancer.new_suit,
+                           three=A.advancer.new_suit_three)
 
 ADVANCER: RuleTable[AdvancerSituation] = RuleTable(
-    "The advancer, the overcaller's partner",
-    "advancer",
-    (
-        Rule(
-            "strong_raise",
-            "over an overcall that was no jump: three cards or more in the overcaller's suit and "
-            "{advancer.strong_raise}+ support points, or four or more and "
-            "{advancer.strong_raise_four}+ HCP: bid the suit opened as cheaply as possible",
-            NO_JUMP
-            & (
-                (OVERCALLED.cards >= 3) & (SUPPORT >= A.advancer.strong_raise)
-                | (OVERCALLED.cards >= 4) & (HCP >= A.advancer.strong_raise_four)
-            ),
-            bid=OPENED.cheapest,
-        ),
-        Rule(
-            "preemptive_raise",
-            "nine trumps or more, by what the overcall showed (five cards, a jump four more than its "
-            "level), and {advancer.preemptive_raise}+ support points: as many tricks as trumps, not "
-            "beyond game, if that is higher than the overcall",
-            (TRUMPS >= 9) & (SUPPORT >= A.advancer.preemptive_raise) & (TRUMP_LEVEL > LEVEL),
-            bid=OVERCALLED.at(TRUMP_LEVEL),
-        ),
-        Rule(
-            "raise",
-            "three cards or more in the overcaller's suit and {advancer.raise_one}+ support points at "
-            "level 1, {advancer.raise_two}+ at 2: raise it one level",
-            (OVERCALLED.cards >= 3) & (SUPPORT >= RAISE_POINTS),
-            bid=OVERCALLED.at(LEVEL + 1),
-        ),
-        Rule(
-            "new_suit",
-            "the longest suit neither bid nor promised (equals: the higher-ranking), five good cards "
-            "or more, over no jump, {advancer.new_suit}+ total points at level 1 or 2, "
-            "{advancer.new_suit_three}+ at 3: its cheapest level",
-            NO_JUMP & (NEW_SUIT.cards >= 5) & NEW_SUIT.good & (TOTAL >= NEW_SUIT_POINTS),
-            bid=NEW_SUIT.cheapest,
-        ),
-        Rule(
-            "notrump",
-            "exactly two cards in the overcaller's suit, which was no jump, a stopper in the suit "
-            "opened, {advancer.notrump_one}+ HCP at level 1, {advancer.notrump_two}+ at 2: notrump at "
-            "that level, but over an overcall at level 1 2NT with {advancer.notrump_jump}+, 3NT with "
-            "{advancer.notrump_game_one}+, and over one at level 2 3NT with "
-            "{advancer.notrump_game_two}+",
-            NO_JUMP & (OVERCALLED.cards == 2) & OPENED.stopper & (HCP >= NOTRUMP_POINTS),
-            bid=NT.at(notrump_level(A.advancer.notrump_jump, NOTRUMP_GAME)),
-        ),
-        Rule("pass", "anything else: pass; there is no redouble"),
-    ),
-)
+    "The advancer, the overcaller's partner", "advancer", (
+    Rule("strong_raise", "over an overcall that was no jump: three cards or more in the "
+         "overcaller's suit and {advancer.strong_raise}+ support points, or four or more and "
+         "{advancer.strong_raise_four}+ HCP: bid the suit opened as cheaply as possible",
+         NO_JUMP
+         & ((OVERCALLED.cards >= 3) & (SUPPORT >= A.advancer.strong_raise)
+            | (OVERCALLED.cards >= 4) & (HCP >= A.advancer.strong_raise_four)),
+         bid=OPENED.cheapest),
+    Rule("preemptive_raise", "nine trumps or more, by what the overcall showed (five cards, a "
+         "jump four more than its level), and {advancer.preemptive_raise}+ support points: as "
+         "many tricks as trumps, not beyond game, if that is higher than the overcall",
+         (TRUMPS >= 9) & (SUPPORT >= A.advancer.preemptive_raise) & (TRUMP_LEVEL > LEVEL),
+         bid=OVERCALLED.at(TRUMP_LEVEL)),
+    Rule("raise", "three cards or more in the overcaller's suit and {advancer.raise_one}+ support "
+         "points at level 1, {advancer.raise_two}+ at 2: raise it one level",
+         (OVERCALLED.cards >= 3) & (SUPPORT >= RAISE_POINTS), bid=OVERCALLED.at(LEVEL + 1)),
+    Rule("new_suit", "the longest suit neither bid nor promised (equals: the higher-ranking), "
+         "five good cards or more, over no jump, {advancer.new_suit}+ total points at level 1 or "
+         "2, {advancer.new_suit_three}+ at 3: its cheapest level",
+         NO_JUMP & (NEW_SUIT.cards >= 5) & NEW_SUIT.good & (TOTAL >= NEW_SUIT_POINTS),
+         bid=NEW_SUIT.cheapest),
+    Rule("notrump", "exactly two cards in the overcaller's suit, which was no jump, a stopper in "
+         "the suit opened, {advancer.notrump_one}+ HCP at level 1, {advancer.notrump_two}+ at 2: "
+         "notrump at that level, but over an overcall at level 1 2NT with "
+         "{advancer.notrump_jump}+, 3NT with {advancer.notrump_game_one}+, and over one at level "
+         "2 3NT with {advancer.notrump_game_two}+",
+         NO_JUMP & (OVERCALLED.cards == 2) & OPENED.stopper & (HCP >= NOTRUMP_POINTS),
+         bid=NT.at(notrump_level(A.advancer.notrump_jump, NOTRUMP_GAME))),
+    Rule("pass", "anything else: pass; there is no redouble"),
+))

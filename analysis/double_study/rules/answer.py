@@ -9,55 +9,34 @@ three of a minor or four of a major.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from double_study.cards.bids import CLUBS, HEARTS, MINORS, NOTRUMP, SPADES, SUITS, bid_code
+from double_study.cards.bids import *
 from double_study.cards.hands import suit_set
-from double_study.rules.terms import (
-    A_PROMISED_SUIT,
-    CUE_BID,
-    GAME_LEVEL,
-    HCP,
-    MAJOR_OPENED,
-    OPENED,
-    OVERCALLED,
-    SUPPORT,
-    A,
-    Fact,
-    Number,
-    Overcalled,
-    Rule,
-    RuleTable,
-    Situation,
-    SuitTerm,
-)
+from double_study.rules.terms import *
 
 
 @dataclass(frozen=True)
 class AnswerSituation(Overcalled):
     """The opener after 1Y (overcall) double (pass): ``hands`` are the opener's."""
 
-    @cached_property
-    def second_suit(self) -> NDArray[np.int8]:
-        """The suit neither bid nor promised; -1 where there is none."""
-        return self.hands.longest_among(self.unbid_set & ~self.promised_set)
-
-    @cached_property
-    def three_card_suit(self) -> NDArray[np.int8]:
-        """A promised suit held in exactly three cards (equals: spades, clubs); -1 where none."""
-        three = [
-            suit_set([suit]) * (self.hands.lengths[suit] == 3).astype(np.int8) for suit in SUITS
-        ]
-        held = np.sum(three, axis=0, dtype=np.int8) & self.promised_set
-        both_minors = held == suit_set(MINORS)
-        return np.where(both_minors, np.int8(CLUBS), self.hands.longest_among(held))
+    @property
+    def second_suits(self) -> NDArray[np.int8]:
+        """The suits neither bid nor promised."""
+        return self.unbid_set & ~self.promised_set
 
 
-SECOND_SUIT = SuitTerm("a second suit", lambda s: s.second_suit)
-THREE_CARD_SUIT = SuitTerm("three cards in a promised suit", lambda s: s.three_card_suit)
+def _three_card_suit(s: AnswerSituation) -> NDArray[np.int8]:
+    """Return a promised suit held in exactly three cards (equals: spades, clubs); -1 where none."""
+    three = [suit_set([suit]) * (s.hands.lengths[suit] == 3).astype(np.int8) for suit in SUITS]
+    held = np.sum(three, axis=0, dtype=np.int8) & s.promised_set
+    return np.where(held == suit_set(MINORS), np.int8(CLUBS), s.hands.longest_among(held))
+
+
+SECOND_SUIT = SuitTerm("a second suit", lambda s: s.hands.longest_among(s.second_suits))
+THREE_CARD_SUIT = SuitTerm("three cards in a promised suit", _three_card_suit)
 MAJOR_RAISED = Fact("a major suit", lambda s: s.longest_promised >= HEARTS, "a minor suit")
 OWN_MAJOR_FIRST = Fact(
     "a major of six to bid before a minor",
@@ -71,23 +50,17 @@ JUMP_NEEDS = Number(
         MAJOR_RAISED.met(s), s.agreement.answer.raise_jump, s.agreement.answer.minor_jump
     ),
 )
-ROOM_TO_JUMP = Fact(
-    "room to jump",
-    lambda s: OPENED.level(s) + 1 <= MAJOR_OPENED.met(s) + np.int8(3),
-    "short of room to jump",
-)
+ROOM_TO_JUMP = Fact("room to jump",
+                    lambda s: OPENED.level(s) + 1 <= MAJOR_OPENED.met(s) + np.int8(3),
+                    "short of room to jump")
 """Whether a rebid one level up stays within three of a minor or four of a major."""
-REBID_BELOW_GAME = Fact(
-    "the cheapest rebid below game", lambda s: OPENED.level(s) < GAME_LEVEL.take(s.opening)
-)
-LOWER_THAN_REBID = Fact(
-    "lower than the rebid", lambda s: SECOND_SUIT.cheapest(s) < OPENED.cheapest(s)
-)
-CHEAPER_REBID = Fact(
-    "a cheaper rebid of the suit opened",
-    lambda s: OPENED.cheapest(s) < THREE_CARD_SUIT.cheapest(s),
-    "no cheaper rebid of the suit opened",
-)
+REBID_BELOW_GAME = Fact("the cheapest rebid below game",
+                        lambda s: OPENED.level(s) < GAME_LEVEL.take(s.opening))
+LOWER_THAN_REBID = Fact("lower than the rebid",
+                        lambda s: SECOND_SUIT.cheapest(s) < OPENED.cheapest(s))
+CHEAPER_REBID = Fact("a cheaper rebid of the suit opened",
+                     lambda s: OPENED.cheapest(s) < THREE_CARD_SUIT.cheapest(s),
+                     "no cheaper rebid of the suit opened")
 
 
 def raised(up: int) -> Number:
@@ -117,86 +90,44 @@ def _notrump_bid(s: AnswerSituation) -> ArrayLike:
     return bid_code(np.where(s.hands.hcp >= s.agreement.answer.notrump_jump, jump, lowest), NOTRUMP)
 
 
-ANSWER: RuleTable[AnswerSituation] = RuleTable(
-    "The opener's answer to the double",
-    "answer",
-    (
-        Rule(
-            "penalty_pass",
-            "five good cards or more in the overcaller's suit: a penalty pass",
-            (OVERCALLED.cards >= 5) & OVERCALLED.good,
-        ),
-        Rule(
-            "raise_game",
-            "four or more in a promised major and {answer.raise_game}+ support points: game in it",
-            RAISES & MAJOR_RAISED & (SUPPORT >= A.answer.raise_game),
-            bid=GAME_RAISE,
-        ),
-        Rule(
-            "raise_jump",
-            "four or more in a promised major and {answer.raise_jump}+ support points, or in a "
-            "promised minor and {answer.minor_jump}+: one level above its cheapest, not beyond game",
-            RAISES & (SUPPORT >= JUMP_NEEDS),
-            bid=raised(1),
-        ),
-        Rule(
-            "raise_minimum",
-            "four or more in a promised suit, otherwise (unless it is a minor, and the suit opened a "
-            "major of six or more): its cheapest level",
-            RAISES,
-            bid=A_PROMISED_SUIT.cheapest,
-        ),
-        Rule(
-            "cue_bid",
-            "{answer.cue_bid}+ HCP and no stopper in the overcaller's suit, or six cards in the suit "
-            "opened, no room to jump in it and its cheapest rebid below game: bid the overcaller's suit",
-            (HCP >= A.answer.cue_bid)
-            & (~OVERCALLED.stopper | (OPENED.cards >= 6) & ~ROOM_TO_JUMP & REBID_BELOW_GAME),
-            bid=CUE_BID,
-        ),
-        Rule(
-            "own_suit",
-            "six cards or more in the suit opened: rebid it, one level higher if there is room with "
-            "{answer.own_suit_jump}+ HCP, or with seven cards and {answer.own_suit_long_jump}+; a "
-            "major of eight or more: game",
-            OPENED.cards >= 6,
-            bid=_own_suit_bid,
-        ),
-        Rule(
-            "second_suit",
-            "five cards or more in the remaining suit: its cheapest level",
-            SECOND_SUIT.cards >= 5,
-            bid=SECOND_SUIT.cheapest,
-        ),
-        Rule(
-            "notrump",
-            "a stopper in the overcaller's suit: notrump at its cheapest level, with "
-            "{answer.notrump_jump}+ HCP one higher, not beyond 3NT",
-            OVERCALLED.stopper,
-            bid=_notrump_bid,
-        ),
-        Rule(
-            "second_suit",
-            "four cards in the remaining suit, if its cheapest bid is lower than the cheapest rebid, "
-            "or with {answer.second_suit}+ HCP",
-            (SECOND_SUIT.cards >= 4) & (LOWER_THAN_REBID | (HCP >= A.answer.second_suit)),
-            bid=SECOND_SUIT.cheapest,
-        ),
-        Rule(
-            "three_card_raise",
-            "exactly three cards in a promised suit (three in each: ♠ or ♣): its cheapest level; but "
-            "not with five cards in the suit opened and a cheaper rebid of it",
-            Fact("three cards in {}", lambda s: s.three_card_suit >= 0, suit=A_PROMISED_SUIT)
-            & ((OPENED.cards <= 4) | ~CHEAPER_REBID),
-            bid=THREE_CARD_SUIT.cheapest,
-        ),
-        Rule(
-            "rebid",
-            "anything else: the suit opened at its cheapest level",
-            bid=OPENED.cheapest,
-        ),
-    ),
-)
+ANSWER: RuleTable[AnswerSituation] = RuleTable("The opener's answer to the double", "answer", (
+    Rule("penalty_pass", "five good cards or more in the overcaller's suit: a penalty pass",
+         (OVERCALLED.cards >= 5) & OVERCALLED.good),
+    Rule("raise_game", "four or more in a promised major and {answer.raise_game}+ support points: "
+         "game in it",
+         RAISES & MAJOR_RAISED & (SUPPORT >= A.answer.raise_game), bid=GAME_RAISE),
+    Rule("raise_jump", "four or more in a promised major and {answer.raise_jump}+ support points, "
+         "or in a promised minor and {answer.minor_jump}+: one level above its cheapest, not "
+         "beyond game",
+         RAISES & (SUPPORT >= JUMP_NEEDS), bid=raised(1)),
+    Rule("raise_minimum", "four or more in a promised suit, otherwise (unless it is a minor, and "
+         "the suit opened a major of six or more): its cheapest level",
+         RAISES, bid=A_PROMISED_SUIT.cheapest),
+    Rule("cue_bid", "{answer.cue_bid}+ HCP and no stopper in the overcaller's suit, or six cards "
+         "in the suit opened, no room to jump in it and its cheapest rebid below game: bid the "
+         "overcaller's suit",
+         (HCP >= A.answer.cue_bid)
+         & (~OVERCALLED.stopper | (OPENED.cards >= 6) & ~ROOM_TO_JUMP & REBID_BELOW_GAME),
+         bid=CUE_BID),
+    Rule("own_suit", "six cards or more in the suit opened: rebid it, one level higher if there "
+         "is room with {answer.own_suit_jump}+ HCP, or with seven cards and "
+         "{answer.own_suit_long_jump}+; a major of eight or more: game",
+         OPENED.cards >= 6, bid=_own_suit_bid),
+    Rule("second_suit", "five cards or more in the remaining suit: its cheapest level",
+         SECOND_SUIT.cards >= 5, bid=SECOND_SUIT.cheapest),
+    Rule("notrump", "a stopper in the overcaller's suit: notrump at its cheapest level, with "
+         "{answer.notrump_jump}+ HCP one higher, not beyond 3NT",
+         OVERCALLED.stopper, bid=_notrump_bid),
+    Rule("second_suit", "four cards in the remaining suit, if its cheapest bid is lower than the "
+         "cheapest rebid, or with {answer.second_suit}+ HCP",
+         (SECOND_SUIT.cards >= 4) & (LOWER_THAN_REBID | (HCP >= A.answer.second_suit)),
+         bid=SECOND_SUIT.cheapest),
+    Rule("three_card_raise", "exactly three cards in a promised suit (three in each: ♠ or ♣): its "
+         "cheapest level; but not with five cards in the suit opened and a cheaper rebid of it",
+         Fact("three cards in {}", lambda s: THREE_CARD_SUIT.suit(s) >= 0, suit=A_PROMISED_SUIT)
+         & ((OPENED.cards <= 4) | ~CHEAPER_REBID), bid=THREE_CARD_SUIT.cheapest),
+    Rule("rebid", "anything else: the suit opened at its cheapest level", bid=OPENED.cheapest),
+))
 
 
 @dataclass(frozen=True)
@@ -207,27 +138,11 @@ class SpadeRaiseSituation(Situation):
 _SPADES = Number("spades", lambda s: s.hands.lengths[SPADES])
 
 SPADE_RAISE: RuleTable[SpadeRaiseSituation] = RuleTable(
-    "The opener's answer to 1♠ over 1♥",
-    "spade_answer",
-    (
-        Rule(
-            "raise_game",
-            "three spades or more and {answer.spade_game}+ support points: 4♠",
-            (_SPADES >= 3) & (SUPPORT >= A.answer.spade_game),
-            bid="4♠",
-        ),
-        Rule(
-            "raise_jump",
-            "three spades or more and {answer.spade_jump}+ support points: 3♠",
-            (_SPADES >= 3) & (SUPPORT >= A.answer.spade_jump),
-            bid="3♠",
-        ),
-        Rule(
-            "raise_minimum",
-            "three spades or more, otherwise: 2♠",
-            _SPADES >= 3,
-            bid="2♠",
-        ),
-        Rule("no_raise", "fewer than three spades: no raise; not followed further"),
-    ),
-)
+    "The opener's answer to 1♠ over 1♥", "spade_answer", (
+    Rule("raise_game", "three spades or more and {answer.spade_game}+ support points: 4♠",
+         (_SPADES >= 3) & (SUPPORT >= A.answer.spade_game), bid="4♠"),
+    Rule("raise_jump", "three spades or more and {answer.spade_jump}+ support points: 3♠",
+         (_SPADES >= 3) & (SUPPORT >= A.answer.spade_jump), bid="3♠"),
+    Rule("raise_minimum", "three spades or more, otherwise: 2♠", _SPADES >= 3, bid="2♠"),
+    Rule("no_raise", "fewer than three spades: no raise; not followed further"),
+))

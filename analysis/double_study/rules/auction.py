@@ -21,34 +21,16 @@ from double_study.agreements.reader import Agreement
 from double_study.cards.bids import DOUBLE, HEARTS, NO_BID, NOTRUMP, PASS, Bid, Call
 from double_study.cards.hands import Hands, Suit
 from double_study.columns import COLUMNS
+from double_study.rules import contested, response
 from double_study.rules.advancer import ADVANCER, AdvancerSituation
 from double_study.rules.answer import ANSWER, SPADE_RAISE, AnswerSituation, SpadeRaiseSituation
-from double_study.rules.batch import DEALS, Array, Batch, column, decision, stage
-from double_study.rules.contested import (
-    CONTESTED_ANSWER,
-    CONTESTED_END,
-    OVERCALLER,
-    ContestedEndSituation,
-    ContestedSituation,
-    OvercallerSituation,
-)
+from double_study.rules.batch import DEALS, Array, Batch, columns, decision, stage
 from double_study.rules.continuation import BIDS_AGAIN, CONTINUATION, AfterAnswer, Answered
 from double_study.rules.opening import opening_lookup
 from double_study.rules.overcall import overcall_lookup
 from double_study.rules.reopening import DOUBLE_AGAIN, NOT_REACHED, REOPENING, ReopeningSituation
-from double_study.rules.response import (
-    ABOVE_CEILING,
-    DOUBLE_CALL,
-    ONE_LEVEL_MAJOR_CALL,
-    PASS_CALL,
-    PENALTY_PASS_CALL,
-    REASON,
-    RESPONSE,
-    calls_of,
-    would_defend,
-)
 from double_study.rules.settle import DEFENDED, SETTLES, FinalContracts, final_contracts
-from double_study.rules.terms import SEQUENCE_CODE, Decided, Overcalled
+from double_study.rules.terms import SEQUENCE_CODE, Overcalled
 
 DOUBLE_TAKEN_OUT = COLUMNS["reopening"].code("double_taken_out")
 
@@ -56,16 +38,14 @@ Codes = NDArray[np.int8]
 Mask = NDArray[np.bool_]
 
 
-@column(DEALS, "opening_in_seat")
-def _(b: Batch) -> Codes:
-    """What each hand opens in its seat if nobody has opened before it; shape (4, n)."""
+def _openings(b: Batch) -> Codes:
+    """Return what each hand opens in its seat if nobody has opened before it; shape (4, n)."""
     lookup = opening_lookup(b.agreement)
     return np.stack([lookup.bids(words, seat) for seat, words in enumerate(b["words"], 1)])
 
 
-@column(DEALS, "opener")
-def _(b: Batch) -> Codes:
-    """The opener's seat, 0 where all pass, and the code of its bid; shape (2, n)."""
+def _opener(b: Batch) -> Codes:
+    """Return the opener's seat, 0 where all pass, and the code of its bid; shape (2, n)."""
     bids = b["opening_in_seat"][3]
     seats = (bids != NO_BID) * np.int8(4)
     # A seat that opens does so before those after it. Multiplying is how NumPy chooses fastest.
@@ -78,74 +58,31 @@ def _(b: Batch) -> Codes:
     return np.stack([seats, bids])
 
 
-@column(DEALS, "any_seat")
-def _(b: Batch) -> Codes:
-    return b["opener"][0]
+columns(
+    DEALS,
+    opening_in_seat=_openings,
+    opener=_opener,
+    any_seat=lambda b: b["opener"][0],
+    opening_bid=lambda b: b["opener"][1],
+    any_opening=lambda b: b["opening_bid"].astype(np.intp) + 1,
+)
 
+# One of a suit is opened.
+stage(DEALS, "opened", lambda b: (b["opening_bid"] >= 0) & (b["opening_bid"] < NOTRUMP))
+columns(
+    "opened",
+    seat=lambda b: b["any_seat"],
+    opening=lambda b: b["opening_bid"],
+    # What the next hand does: the name of its call, and the code of a suit overcall; shape (2, n).
+    next_hand=lambda b: np.stack(
+        overcall_lookup(b.agreement).calls(b.hands("overcaller").words, b["opening"])
+    ),
+    action=lambda b: b["next_hand"][0],
+    overcall_bid=lambda b: b["next_hand"][1],
+)
 
-@column(DEALS, "opening_bid")
-def _(b: Batch) -> Codes:
-    return b["opener"][1]
-
-
-@column(DEALS, "any_opening")
-def _(b: Batch) -> Array:
-    return b["opening_bid"].astype(np.intp) + 1
-
-
-@stage(DEALS, "opened")
-def _(b: Batch) -> Mask:
-    """One of a suit is opened."""
-    return (b["opening_bid"] >= 0) & (b["opening_bid"] < NOTRUMP)
-
-
-@column("opened", "seat")
-def _(b: Batch) -> Codes:
-    return b["any_seat"]
-
-
-@column("opened", "opening")
-def _(b: Batch) -> Codes:
-    """The suit opened."""
-    return b["opening_bid"]
-
-
-@column("opened", "next_hand")
-def _(b: Batch) -> Codes:
-    """What the next hand does: the name of its call, and the code of a suit overcall; shape (2, n)."""
-    words = b.hands("overcaller").words
-    return np.stack(overcall_lookup(b.agreement).calls(words, b["opening"]))
-
-
-@column("opened", "action")
-def _(b: Batch) -> Codes:
-    return b["next_hand"][0]
-
-
-@column("opened", "overcall_bid")
-def _(b: Batch) -> Codes:
-    return b["next_hand"][1]
-
-
-@stage("opened", "overcalled")
-def _(b: Batch) -> Mask:
-    """The next hand overcalls in a suit."""
-    return b["overcall_bid"] != NO_BID
-
-
-@column("overcalled", "auction")
-def _(b: Batch) -> Codes:
-    return SEQUENCE_CODE[b["opening"], b["overcall_bid"]]
-
-
-@column("overcalled", "overcalled_suit")
-def _(b: Batch) -> Codes:
-    return b["overcall_bid"] % np.int8(5)
-
-
-@column("overcalled", "level")
-def _(b: Batch) -> Codes:
-    return b["overcall_bid"] // np.int8(5) + np.int8(1)
+# The next hand overcalls in a suit.
+stage("opened", "overcalled", lambda b: b["overcall_bid"] != NO_BID)
 
 
 def after_overcall(b: Batch) -> tuple[Agreement, Codes, Codes, Codes]:
@@ -158,63 +95,41 @@ def responder(b: Batch) -> Overcalled:
     return Overcalled(b.hands("responder"), *after_overcall(b))
 
 
-@decision("overcalled", "response")
-def _(b: Batch) -> Decided[Overcalled]:
-    return RESPONSE.decide(responder(b))
+decision("overcalled", "response", response.RESPONSE, responder)
+columns(
+    "overcalled",
+    auction=lambda b: SEQUENCE_CODE[b["opening"], b["overcall_bid"]],
+    overcalled_suit=lambda b: b["overcall_bid"] % np.int8(5),
+    level=lambda b: b["overcall_bid"] // np.int8(5) + np.int8(1),
+    call=lambda b: response.calls_of(b.decided("response")),
+    # The responder's bid, NO_BID for any other call and above the ceiling.
+    bid=lambda b: np.where(b["call"] == response.ABOVE_CEILING, np.int8(NO_BID), b["response_bid"]),
+)
 
-
-@column("overcalled", "call")
-def _(b: Batch) -> Codes:
-    return calls_of(b.decided("response"))
-
-
-@column("overcalled", "bid")
-def _(b: Batch) -> Codes:
-    """The responder's bid, NO_BID for any other call and above the ceiling."""
-    return np.where(b["call"] == ABOVE_CEILING, np.int8(NO_BID), b.decided("response").bid)
-
-
-@stage("overcalled", "doubled")
-def _(b: Batch) -> Mask:
-    return b["call"] == DOUBLE_CALL
-
-
-@decision("doubled", "reason")
-def _(b: Batch) -> Decided[Overcalled]:
-    return REASON.decide(responder(b))
-
-
-def _advance(b: Batch) -> Decided[AdvancerSituation]:
-    doubled = b.stage == "doubled"
-    return ADVANCER.decide(AdvancerSituation(b.hands("advancer"), *after_overcall(b), doubled))
-
-
+stage("overcalled", "doubled", lambda b: b["call"] == response.DOUBLE_CALL)
+# The responder passes, for penalties or for want of a call.
+stage(
+    "overcalled",
+    "passed",
+    lambda b: (b["call"] == response.PASS_CALL) | (b["call"] == response.PENALTY_PASS_CALL),
+)
+# The responder would pass to defend if four cards were enough for it.
+stage(
+    "overcalled", "would_defend", lambda b: response.would_defend(b.decided("response").situation)
+)
 for _stage in ("doubled", "passed", "would_defend"):
-    decision(_stage, "advancer")(_advance)
-    column(_stage, "advancer_bid")(lambda b: b.decided("advancer").bid)
+    decision(
+        _stage,
+        "advancer",
+        ADVANCER,
+        lambda b: AdvancerSituation(b.hands("advancer"), *after_overcall(b), b.stage == "doubled"),
+    )
 
+# --- after the double, over which the advancer passes (quiet) or bids (contested) ---
 
-@stage("doubled", "quiet")
-def _(b: Batch) -> Mask:
-    """The advancer passes over the double."""
-    return b["advancer_bid"] == NO_BID
-
-
-@stage("doubled", "contested")
-def _(b: Batch) -> Mask:
-    """The advancer bids over the double."""
-    return b["advancer_bid"] != NO_BID
-
-
-@decision("quiet", "answer")
-def _(b: Batch) -> Decided[AnswerSituation]:
-    return ANSWER.decide(AnswerSituation(b.hands("opener"), *after_overcall(b)))
-
-
-@decision("contested", "answer")
-def _(b: Batch) -> Decided[ContestedSituation]:
-    situation = ContestedSituation(b.hands("opener"), *after_overcall(b), b["advancer_bid"])
-    return CONTESTED_ANSWER.decide(situation)
+decision("doubled", "reason", response.REASON, responder)
+stage("doubled", "quiet", lambda b: b["advancer_bid"] == NO_BID)
+stage("doubled", "contested", lambda b: b["advancer_bid"] != NO_BID)
 
 
 def _answered(b: Batch) -> tuple[Agreement, Codes, Codes, Codes, Codes, Codes]:
@@ -222,43 +137,35 @@ def _answered(b: Batch) -> tuple[Agreement, Codes, Codes, Codes, Codes, Codes]:
     return *after_overcall(b), b["answer"], b["answer_bid"]
 
 
-@decision("quiet", "overcaller")
-def _(b: Batch) -> Decided[Answered]:
-    return BIDS_AGAIN.decide(Answered(b.hands("overcaller"), *_answered(b)))
-
-
-@decision("contested", "overcaller")
-def _(b: Batch) -> Decided[OvercallerSituation]:
-    after = *_answered(b), b["advancer"], b["advancer_bid"]
-    return OVERCALLER.decide(OvercallerSituation(b.hands("overcaller"), *after))
-
-
-def _both_hands(b: Batch, theirs: Codes) -> tuple[Any, ...]:
-    """Return what the responder's last turn needs: the other side's last bid but one is ``theirs``."""
-    last = np.maximum(theirs, b["overcaller_bid"])
+def _at_the_end(b: Batch, theirs: str) -> tuple[Any, ...]:
+    """Return what the responder's last turn needs; ``theirs``: the bid before the overcaller's."""
+    last = np.maximum(b[theirs], b["overcaller_bid"])
     return b.hands("responder"), *_answered(b), b.hands("opener"), last
 
 
-@decision("quiet", "end")
-def _(b: Batch) -> Decided[AfterAnswer]:
-    return CONTINUATION.decide(AfterAnswer(*_both_hands(b, b["overcall_bid"])))
+def _advanced(b: Batch) -> tuple[Any, ...]:
+    return b["advancer"], b["advancer_bid"]
 
 
-@decision("contested", "end")
-def _(b: Batch) -> Decided[ContestedEndSituation]:
-    advancer = b["advancer"], b["advancer_bid"]
-    after = *_both_hands(b, b["advancer_bid"]), *advancer
-    return CONTESTED_END.decide(ContestedEndSituation(*after))
-
-
+# fmt: off
+decision("quiet", "answer", ANSWER,
+         lambda b: AnswerSituation(b.hands("opener"), *after_overcall(b)))
+decision("quiet", "overcaller", BIDS_AGAIN,
+         lambda b: Answered(b.hands("overcaller"), *_answered(b)))
+decision("quiet", "end", CONTINUATION, lambda b: AfterAnswer(*_at_the_end(b, "overcall_bid")))
+decision("contested", "answer", contested.CONTESTED_ANSWER,
+         lambda b: contested.ContestedSituation(b.hands("opener"), *after_overcall(b), b["advancer_bid"]))
+decision("contested", "overcaller", contested.OVERCALLER,
+         lambda b: contested.OvercallerSituation(b.hands("overcaller"), *_answered(b), *_advanced(b)))
+decision("contested", "end", contested.CONTESTED_END,
+         lambda b: contested.ContestedEndSituation(*_at_the_end(b, "advancer_bid"), *_advanced(b)))
+# fmt: on
 for _stage in ("quiet", "contested"):
-    column(_stage, "answer_bid")(lambda b: b.decided("answer").bid)
-    column(_stage, "overcaller_bid")(lambda b: b.decided("overcaller").bid)
-    column(_stage, "final")(lambda b: np.stack(final_contracts(b.decided("end"))))
+    columns(_stage, final=lambda b: np.stack(final_contracts(b.decided("end"))))
 
 
 def _joined(name: str) -> Callable[[Batch], Array]:
-    """A column of all doubles, from those passed and those bid over."""
+    """Return a column of all doubles, from those passed and those bid over."""
 
     def join(b: Batch) -> Array:
         parts = b.at("quiet"), b.at("contested")
@@ -270,34 +177,18 @@ def _joined(name: str) -> Callable[[Batch], Array]:
     return join
 
 
-for _name in ("answer", "answer_bid", "overcaller_bid", "final"):
-    column("doubled", _name)(_joined(_name))
-
-
-@column("doubled", "overcaller_again")
-def _(b: Batch) -> Array:
-    # That it bids comes first.
-    return b["overcaller_bid"] == NO_BID
-
-
 def _of_final(at: int) -> Callable[[Batch], Array]:
     return lambda b: b["final"][at]
 
 
-for _at, _name in enumerate(FinalContracts._fields):
-    column("doubled", _name)(_of_final(_at))
+columns(
+    "doubled",
+    **{name: _joined(name) for name in ("answer", "answer_bid", "overcaller_bid", "final")},
+    **{name: _of_final(at) for at, name in enumerate(FinalContracts._fields)},
+    overcaller_again=lambda b: b["overcaller_bid"] == NO_BID,  # that it bids comes first
+)
 
-
-@stage("overcalled", "passed")
-def _(b: Batch) -> Mask:
-    """The responder passes, for penalties or for want of a call."""
-    return (b["call"] == PASS_CALL) | (b["call"] == PENALTY_PASS_CALL)
-
-
-@stage("overcalled", "would_defend")
-def _(b: Batch) -> Array:
-    """The responder would pass to defend if four cards were enough for it."""
-    return would_defend(b.decided("response").situation)
+# --- after a pass ---
 
 
 def taken_out(reopening: Codes, advancer: Hands, overcalled: Suit) -> Codes:
@@ -310,7 +201,7 @@ def taken_out(reopening: Codes, advancer: Hands, overcalled: Suit) -> Codes:
 
 
 def _reopening(b: Batch) -> Codes:
-    """What the opener does if the advancer passes, too, as it is counted.
+    """Return what the opener does if the advancer passes, too, as it is counted.
 
     All of ``would_defend`` pass for penalties. The opener's call itself is the column of the same
     name of those deals alone that come round.
@@ -318,29 +209,36 @@ def _reopening(b: Batch) -> Codes:
     reopening = np.full(len(b), NOT_REACHED, dtype=np.int8)
     round_ = b.at(f"{b.stage}_round")
     call = round_["reopening"]
-    penalty = (round_["call"] == PENALTY_PASS_CALL) | (b.stage == "would_defend")
+    penalty = (round_["call"] == response.PENALTY_PASS_CALL) | (b.stage == "would_defend")
     counted = taken_out(call, round_.hands("advancer"), round_["overcalled_suit"])
     reopening[round_.rows] = np.where(penalty, counted, call)
     return reopening
 
 
 for _stage in ("passed", "would_defend"):
-    column(_stage, "reopening")(_reopening)
-    stage(_stage, f"{_stage}_round")(lambda b: b["advancer_bid"] == NO_BID)
-    decision(f"{_stage}_round", "reopening")(
-        lambda b: REOPENING.decide(ReopeningSituation(b.hands("opener"), *after_overcall(b)))
+    columns(_stage, reopening=_reopening)
+    stage(_stage, f"{_stage}_round", lambda b: b["advancer_bid"] == NO_BID)
+    decision(
+        f"{_stage}_round",
+        "reopening",
+        REOPENING,
+        lambda b: ReopeningSituation(b.hands("opener"), *after_overcall(b)),
     )
 
-
-@stage("overcalled", "one_spade")
-def _(b: Batch) -> Mask:
-    """The responder bids 1♠ over 1♥, which shows five."""
-    return (b["call"] == ONE_LEVEL_MAJOR_CALL) & (b["overcall_bid"] == Bid(1, HEARTS).code)
-
-
-@decision("one_spade", "spade_answer")
-def _(b: Batch) -> Decided[SpadeRaiseSituation]:
-    return SPADE_RAISE.decide(SpadeRaiseSituation(b.hands("opener"), b.agreement))
+# The responder bids 1♠ over 1♥, which shows five.
+stage(
+    "overcalled",
+    "one_spade",
+    lambda b: (
+        (b["call"] == response.ONE_LEVEL_MAJOR_CALL) & (b["overcall_bid"] == Bid(1, HEARTS).code)
+    ),
+)
+decision(
+    "one_spade",
+    "spade_answer",
+    SPADE_RAISE,
+    lambda b: SpadeRaiseSituation(b.hands("opener"), b.agreement),
+)
 
 
 def rebid(before: Batch, agreement: Agreement) -> Batch:
@@ -381,7 +279,6 @@ class _Calls:
         self._length = np.zeros(deals, dtype=np.intp)
 
     def add(self, deals: Array, calls: Codes | int) -> None:
-        """Add one more call in each of ``deals``."""
         self.calls[deals, self._length[deals]] = calls
         self._length[deals] += 1
 
@@ -407,10 +304,10 @@ def call_codes(deals: Batch) -> Codes:
     made.calls[opened, seats[opened] - 1] = deals["opening_bid"][opened]
     b = deals.at("overcalled")
     made.add(b["deal"], b["overcall_bid"])
-    b = b.where(b["call"] != ABOVE_CEILING)
-    made.add(b["deal"], np.where(b["call"] == DOUBLE_CALL, np.int8(DOUBLE_CODE), b["bid"]))
+    b = b.where(b["call"] != response.ABOVE_CEILING)
+    made.add(b["deal"], np.where(b["call"] == response.DOUBLE_CALL, np.int8(DOUBLE_CODE), b["bid"]))
     b = deals.at("one_spade")
-    bid = b.decided("spade_answer").bid
+    bid = b["spade_answer_bid"]
     raised = b["deal"][bid != NO_BID]
     made.add(raised, NO_BID)
     made.add(raised, bid[bid != NO_BID])
@@ -462,12 +359,12 @@ def _after_passes(made: _Calls, deals: Batch) -> None:
     passed, b = deals.at("passed"), deals.at("passed_round")
     made.add(passed["deal"], passed["advancer_bid"])
     doubled = b["reopening"] == DOUBLE_AGAIN
-    call = np.where(doubled, np.int8(DOUBLE_CODE), b.decided("reopening").bid)
+    call = np.where(doubled, np.int8(DOUBLE_CODE), b["reopening_bid"])
     made.add(b["deal"], call)
     too_short = passed["reopening"][b.rows] == DOUBLE_TAKEN_OUT
     for _ in ("overcaller", "responder"):
         made.add(b["deal"][too_short], NO_BID)
-    penalty = doubled & ~too_short & (b["call"] == PENALTY_PASS_CALL)
+    penalty = doubled & ~too_short & (b["call"] == response.PENALTY_PASS_CALL)
     made.finish(b["deal"][penalty | (call == NO_BID)])
 
 
@@ -494,7 +391,6 @@ def call_code(call: Call) -> int:
 
 
 def call_of(code: int) -> Call:
-    """Return a call from its code."""
     if code == DOUBLE_CODE:
         return DOUBLE
     return PASS if code == NO_BID else Bid.from_code(code)

@@ -5,15 +5,15 @@ that an auction reaches, such as ``batch.at("doubled")``: it has the columns of 
 at its own deals, and those that its steps add. Whatever reads a column reads it by name, so no
 caller holds positions among positions.
 
-Steps of the auction are functions of the batch at a stage, declared by :func:`column` and
-:func:`decision`; stages are declared by :func:`stage`.
+The steps of the auction are declared by :func:`columns` and :func:`decision`, as functions of the
+batch at a stage; stages by :func:`stage`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any, TypeVar
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from double_study.agreements.reader import Agreement
 from double_study.cards.hands import Hands, hand_words
 from double_study.columns import PLAYERS
-from double_study.rules.terms import Decided
+from double_study.rules.terms import Decided, RuleTable
 
 DEALS = "deals"
 """The stage of all deals."""
@@ -75,7 +75,6 @@ class Batch:
 
     @property
     def root(self) -> Batch:
-        """The batch of all deals."""
         return self if self.parent is None else self.parent.root
 
     def at(self, stage: str) -> Batch:
@@ -93,7 +92,6 @@ class Batch:
         self._read |= {name: other[name] for name in names}
 
     def where(self, chosen: Array) -> Batch:
-        """Return a subset: ``chosen`` is a mask, or positions in this batch."""
         return self._subset(chosen, "")
 
     def _subset(self, chosen: Array, stage: str) -> Batch:
@@ -112,58 +110,45 @@ class Batch:
             if self.parent and player in self.parent._hands:
                 self._hands[player] = self.parent._hands[player].rows(self.rows)
             else:
-                at = ((self["seat"] + np.int8(PLAYERS.index(player) - 1)) % np.int8(4)).astype(
-                    np.intp
-                )
-                words = self.root["words"]
+                seat = (self["seat"] + np.int8(PLAYERS.index(player) - 1)) % np.int8(4)
+                at, words = seat.astype(np.intp), self.root["words"]
                 at *= words.shape[1]
                 at += self["deal"]
                 self._hands[player] = Hands(words.reshape(-1).take(at))
         return self._hands[player]
 
 
-Made = TypeVar("Made")
+def column(stage: str, name: str) -> Callable[[Callable[[Batch], Array]], Callable[[Batch], Array]]:
+    """Declare the decorated function as what computes the column ``name`` at ``stage``."""
 
-
-def _declaring(
-    registry: dict[tuple[str, str], Callable[[Batch], Made]], stage: str, name: str
-) -> Callable[[Callable[[Batch], Made]], Callable[[Batch], Made]]:
-    def declare(make: Callable[[Batch], Made]) -> Callable[[Batch], Made]:
-        registry[stage, name] = make
+    def declare(make: Callable[[Batch], Array]) -> Callable[[Batch], Array]:
+        _COLUMNS[stage, name] = make
         return make
 
     return declare
 
 
-def column(stage: str, name: str) -> Callable[[Callable[[Batch], Array]], Callable[[Batch], Array]]:
-    """Declare how the column ``name`` of the deals at ``stage`` is computed."""
-    return _declaring(_COLUMNS, stage, name)
+def columns(stage: str, **make: Callable[[Batch], Array]) -> None:
+    """Declare how columns of the deals at ``stage`` are computed, by name."""
+    _COLUMNS.update({(stage, name): of for name, of in make.items()})
 
 
 def decision(
-    stage: str, name: str
-) -> Callable[[Callable[[Batch], Decided[Any]]], Callable[[Batch], Decided[Any]]]:
-    """Declare a call by a table of rules at ``stage``, and with it the column of its names."""
+    stage: str, name: str, table: RuleTable[Any], situation: Callable[[Batch], Any]
+) -> None:
+    """Declare a call by a table of rules, and the columns ``NAME`` and ``NAME_bid`` of it."""
+    _DECISIONS[stage, name] = lambda batch: table.decide(situation(batch))
     _COLUMNS[stage, name] = lambda batch: batch.decided(name).name
-    return _declaring(_DECISIONS, stage, name)
+    _COLUMNS[stage, f"{name}_bid"] = lambda batch: batch.decided(name).bid
 
 
-def stage(before: str, name: str) -> Callable[[Callable[[Batch], Array]], Callable[[Batch], Array]]:
-    """Declare a stage by which deals of the stage ``before`` reach it: a mask, or positions."""
-
-    def declare(reach: Callable[[Batch], Array]) -> Callable[[Batch], Array]:
-        _STAGES[name] = before, reach
-        return reach
-
-    return declare
+def stage(before: str, name: str, reach: Callable[[Batch], Array]) -> None:
+    """Declare which deals of the stage ``before`` reach the stage ``name``: a mask, or positions."""
+    _STAGES[name] = before, reach
 
 
-@column(DEALS, "words")
-def _words(b: Batch) -> NDArray[np.uint32]:
-    """The words of all hands, shape (4, n)."""
-    return hand_words(b.cards, b.agreement.hand.good_suit)
-
-
-@column(DEALS, "deal")
-def _deal(b: Batch) -> NDArray[np.intp]:
-    return np.arange(len(b))
+columns(
+    DEALS,
+    words=lambda b: hand_words(b.cards, b.agreement.hand.good_suit),  # shape (4, deals)
+    deal=lambda b: np.arange(len(b)),
+)

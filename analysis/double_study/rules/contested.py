@@ -14,61 +14,14 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from double_study.cards.bids import HEARTS, NO_BID, NOTRUMP, Bid
-from double_study.cards.hands import IntArray, Suit
+from double_study.cards.bids import *
+from double_study.cards.hands import Suit
 from double_study.columns import COLUMNS
-from double_study.rules.answer import (
-    GAME_RAISE,
-    JUMP_NEEDS,
-    MAJOR_RAISED,
-    OWN_MAJOR_FIRST,
-    SECOND_SUIT,
-    AnswerSituation,
-    raised,
-)
-from double_study.rules.continuation import (
-    ACCEPTS,
-    ANSWER_LEVEL,
-    CONTESTED_GAME,
-    GAME,
-    GAME_ANSWER,
-    IN_GAME,
-    INVITES,
-    LAST,
-    LAST_LEVEL,
-    LONG_PROMISED,
-    MINIMUM_RAISE,
-    NOTRUMP_ANSWER,
-    ONE_UP,
-    OPENERS_BID,
-    OVER_THEIR_BID,
-    THEIR_LEVEL,
-    AfterAnswer,
-    Answered,
-    answer_was,
-    bid_over_last,
-    over_last,
-    settling,
-)
+from double_study.rules import answer
+from double_study.rules.answer import AnswerSituation
+from double_study.rules.continuation import *
 from double_study.rules.settle import SETTLES_FOR_GAME
-from double_study.rules.terms import (
-    A_PROMISED_SUIT,
-    HCP,
-    MAJOR_OPENED,
-    MINOR_SUPPORT,
-    NT,
-    OPENED,
-    OVERCALLED,
-    SUPPORT,
-    TOTAL,
-    A,
-    Fact,
-    Number,
-    Rule,
-    RuleTable,
-    SuitTerm,
-    cheapest_level,
-)
+from double_study.rules.terms import *
 
 
 @dataclass(frozen=True)
@@ -81,119 +34,79 @@ class ContestedSituation(AnswerSituation):
     over: Suit
 
     def cheapest(self, suit: ArrayLike) -> NDArray[np.integer]:
-        """Return the cheapest level of a suit (4: notrump) over the advancer's bid."""
         return cheapest_level(suit, self.over)
 
-    @cached_property
-    def second_suit(self) -> NDArray[np.int8]:
-        """The suit neither bid by anyone nor promised; -1 where there is none."""
+    @property
+    def second_suits(self) -> NDArray[np.int8]:
+        """The suits neither bid by anyone nor promised."""
         by_advancer = np.int8(1) << (np.asarray(self.over) % 5).astype(np.int8)
-        return self.hands.longest_among(self.unbid_set & ~self.promised_set & ~by_advancer)
+        return super().second_suits & ~by_advancer
 
 
 RAISE_LEVEL = Number("the level of the raise", A_PROMISED_SUIT.level, equal="a raise at level #")
 LEVEL_OF_NOTRUMP = Number("the level of notrump", NT.level)
 SHORT = OVERCALLED.cards <= 1
-OWN_MAJOR_AT_TWO = Fact(
-    "a major of six to bid at level 2 before a minor",
-    lambda s: OWN_MAJOR_FIRST.met(s) & (OPENED.level(s) == 2),
-    "without a major of six to bid at level 2 before a minor",
-)
+OWN_MAJOR_AT_TWO = Fact("a major of six to bid at level 2 before a minor",
+                        lambda s: answer.OWN_MAJOR_FIRST.met(s) & (OPENED.level(s) == 2),
+                        "without a major of six to bid at level 2 before a minor")
 RAISES = (A_PROMISED_SUIT.cards >= 4) & ~OWN_MAJOR_AT_TWO
-AT_TWO_OR_THREE = Fact(
-    "over a bid at level 2 or 3", lambda s: np.isin(np.asarray(s.over) // 5 + 1, (2, 3))
-)
+AT_TWO_OR_THREE = Fact("over a bid at level 2 or 3",
+                       lambda s: np.isin(np.asarray(s.over) // 5 + 1, (2, 3)))
 
 CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
-    "The opener's answer to the double, over a bid of the advancer's",
-    "answer",
-    (
-        Rule(
-            "raise_game",
-            "four or more in a promised major: game in it with {answer.raise_game}+ support points "
-            "where it can be bid at level 2, {contested_answer.game_three}+ at 3, "
-            "{contested_answer.game_four}+ at 4 ({contested_answer.game_four_short}+ with at most one "
-            "card in the overcaller's suit)",
-            RAISES
-            & MAJOR_RAISED
-            & (
-                (RAISE_LEVEL == 2) & (SUPPORT >= A.answer.raise_game)
-                | (RAISE_LEVEL == 3) & (SUPPORT >= A.contested_answer.game_three)
-                | (RAISE_LEVEL == 4) & (SUPPORT >= A.contested_answer.game_four)
-                | (RAISE_LEVEL == 4) & SHORT & (SUPPORT >= A.contested_answer.game_four_short)
-            ),
-            bid=GAME_RAISE,
-        ),
-        Rule(
-            "raise_jump",
-            "four or more in a promised suit that can be bid at level 2, {answer.raise_jump}+ support "
-            "points in a major, {answer.minor_jump}+ in a minor: three of it",
-            RAISES & (RAISE_LEVEL == 2) & (SUPPORT >= JUMP_NEEDS),
-            bid=raised(1),
-        ),
-        Rule(
-            "raise_minimum",
-            "four or more in a promised suit (no minor, where the suit opened is a major of six or "
-            "more that can be bid at level 2), at its cheapest level: any at level 2, with "
-            "{contested_answer.raise_three}+ support points at 3, a minor with "
-            "{contested_answer.minor_four}+ at 4; with at most one card in the overcaller's suit "
-            "{contested_answer.raise_three_short}+ and {contested_answer.minor_four_short}+",
-            RAISES
-            & (
-                (RAISE_LEVEL == 2)
-                | (RAISE_LEVEL == 3) & (SUPPORT >= A.contested_answer.raise_three)
-                | (RAISE_LEVEL == 3) & SHORT & (SUPPORT >= A.contested_answer.raise_three_short)
-                | ~MAJOR_RAISED
-                & (RAISE_LEVEL == 4)
-                & (
-                    (SUPPORT >= A.contested_answer.minor_four)
-                    | SHORT & (SUPPORT >= A.contested_answer.minor_four_short)
-                )
-            ),
-            bid=A_PROMISED_SUIT.cheapest,
-        ),
-        Rule(
-            "own_suit",
-            "six cards or more in the suit opened, if it can be bid at level 2; at 3 with "
-            "{contested_answer.own_suit_three}+ HCP or seven cards; at 4 a major of seven",
-            (OPENED.level == 2) & (OPENED.cards >= 6)
-            | (OPENED.level == 3) & (OPENED.cards >= 6) & (HCP >= A.contested_answer.own_suit_three)
-            | (OPENED.level == 3) & (OPENED.cards >= 7)
-            | MAJOR_OPENED & (OPENED.level == 4) & (OPENED.cards >= 7),
-            bid=OPENED.cheapest,
-        ),
-        Rule(
-            "second_suit",
-            "five cards or more in a suit neither bid nor promised, at level 2; at 3 with "
-            "{contested_answer.second_suit_three}+ HCP",
-            (SECOND_SUIT.cards >= 5)
-            & (
-                (SECOND_SUIT.level == 2)
-                | (SECOND_SUIT.level == 3) & (HCP >= A.contested_answer.second_suit_three)
-            ),
-            bid=SECOND_SUIT.cheapest,
-        ),
-        Rule(
-            "notrump",
-            "a stopper in the overcaller's suit and {contested_answer.notrump}+ HCP: notrump at its "
-            "cheapest level, if that is 3 or lower",
-            OVERCALLED.stopper & (HCP >= A.contested_answer.notrump) & (LEVEL_OF_NOTRUMP <= 3),
-            bid=NT.cheapest,
-        ),
-        Rule(
-            "strong_double",
-            "{contested_answer.strong_double}+ HCP, or {contested_answer.two_card_double}+ over a bid "
-            "at level 2 or 3 and at most two cards in the overcaller's suit, or "
-            "{contested_answer.short_double}+ and at most one: double, for the responder to choose",
-            (HCP >= A.contested_answer.strong_double)
-            | (HCP >= A.contested_answer.two_card_double)
-            & (OVERCALLED.cards <= 2)
-            & AT_TWO_OR_THREE
-            | (HCP >= A.contested_answer.short_double) & SHORT,
-        ),
-        Rule("pass", "anything else: pass"),
-    ),
-)
+    "The opener's answer to the double, over a bid of the advancer's", "answer", (
+    Rule("raise_game", "four or more in a promised major: game in it with {answer.raise_game}+ "
+         "support points where it can be bid at level 2, {contested_answer.game_three}+ at 3, "
+         "{contested_answer.game_four}+ at 4 ({contested_answer.game_four_short}+ with at most "
+         "one card in the overcaller's suit)",
+         RAISES & answer.MAJOR_RAISED
+         & ((RAISE_LEVEL == 2) & (SUPPORT >= A.answer.raise_game)
+            | (RAISE_LEVEL == 3) & (SUPPORT >= A.contested_answer.game_three)
+            | (RAISE_LEVEL == 4) & (SUPPORT >= A.contested_answer.game_four)
+            | (RAISE_LEVEL == 4) & SHORT & (SUPPORT >= A.contested_answer.game_four_short)),
+         bid=answer.GAME_RAISE),
+    Rule("raise_jump", "four or more in a promised suit that can be bid at level 2, "
+         "{answer.raise_jump}+ support points in a major, {answer.minor_jump}+ in a minor: three "
+         "of it",
+         RAISES & (RAISE_LEVEL == 2) & (SUPPORT >= answer.JUMP_NEEDS), bid=answer.raised(1)),
+    Rule("raise_minimum", "four or more in a promised suit (no minor, where the suit opened is a "
+         "major of six or more that can be bid at level 2), at its cheapest level: any at level "
+         "2, with {contested_answer.raise_three}+ support points at 3, a minor with "
+         "{contested_answer.minor_four}+ at 4; with at most one card in the overcaller's suit "
+         "{contested_answer.raise_three_short}+ and {contested_answer.minor_four_short}+",
+         RAISES
+         & ((RAISE_LEVEL == 2)
+            | (RAISE_LEVEL == 3) & (SUPPORT >= A.contested_answer.raise_three)
+            | (RAISE_LEVEL == 3) & SHORT & (SUPPORT >= A.contested_answer.raise_three_short)
+            | ~answer.MAJOR_RAISED & (RAISE_LEVEL == 4)
+              & ((SUPPORT >= A.contested_answer.minor_four)
+                 | SHORT & (SUPPORT >= A.contested_answer.minor_four_short))),
+         bid=A_PROMISED_SUIT.cheapest),
+    Rule("own_suit", "six cards or more in the suit opened, if it can be bid at level 2; at 3 "
+         "with {contested_answer.own_suit_three}+ HCP or seven cards; at 4 a major of seven",
+         (OPENED.level == 2) & (OPENED.cards >= 6)
+         | (OPENED.level == 3) & (OPENED.cards >= 6) & (HCP >= A.contested_answer.own_suit_three)
+         | (OPENED.level == 3) & (OPENED.cards >= 7)
+         | MAJOR_OPENED & (OPENED.level == 4) & (OPENED.cards >= 7), bid=OPENED.cheapest),
+    Rule("second_suit", "five cards or more in a suit neither bid nor promised, at level 2; at 3 "
+         "with {contested_answer.second_suit_three}+ HCP",
+         (answer.SECOND_SUIT.cards >= 5)
+         & ((answer.SECOND_SUIT.level == 2)
+            | (answer.SECOND_SUIT.level == 3) & (HCP >= A.contested_answer.second_suit_three)),
+         bid=answer.SECOND_SUIT.cheapest),
+    Rule("notrump", "a stopper in the overcaller's suit and {contested_answer.notrump}+ HCP: "
+         "notrump at its cheapest level, if that is 3 or lower",
+         OVERCALLED.stopper & (HCP >= A.contested_answer.notrump) & (LEVEL_OF_NOTRUMP <= 3),
+         bid=NT.cheapest),
+    Rule("strong_double", "{contested_answer.strong_double}+ HCP, or "
+         "{contested_answer.two_card_double}+ over a bid at level 2 or 3 and at most two cards in "
+         "the overcaller's suit, or {contested_answer.short_double}+ and at most one: double, for "
+         "the responder to choose",
+         (HCP >= A.contested_answer.strong_double)
+         | (HCP >= A.contested_answer.two_card_double) & (OVERCALLED.cards <= 2) & AT_TWO_OR_THREE
+         | (HCP >= A.contested_answer.short_double) & SHORT),
+    Rule("pass", "anything else: pass"),
+))
 
 
 @dataclass(frozen=True)
@@ -208,47 +121,33 @@ class OvercallerSituation(Answered):
 
     @cached_property
     def last(self) -> NDArray[np.int8]:
-        """The last bid."""
         return np.maximum(self.answer_bid, self.advancer_bid)
 
 
 def advanced(name: str) -> Fact:
-    """Return the condition that the advancer's call is ``name``."""
     code = COLUMNS["advancer"].code(name)
     return Fact(f"after the advancer's {name.replace('_', ' ')}", lambda s: s.advancer == code)
 
 
-OPENER_BID = Fact(
-    "after a bid of opener's", lambda s: s.answer_bid != NO_BID, "after no bid of opener's"
-)
+OPENER_BID = Fact("after a bid of opener's", lambda s: s.answer_bid != NO_BID,
+                  "after no bid of opener's")
 THEIR_GAME = OVERCALLED.at(4)
 
 OVERCALLER: RuleTable[OvercallerSituation] = RuleTable(
-    "The overcaller's second call, after a bid of the advancer's and the opener's answer",
-    None,
-    (
-        Rule(
-            "game",
-            "after a strong raise, with {contested_end.overcaller_game}+ HCP and an overcall in a "
-            "major: game, if the last bid is lower",
-            advanced("strong_raise")
-            & (HCP >= A.contested_end.overcaller_game)
-            & Fact("a major suit", lambda s: np.asarray(s.overcall) >= HEARTS)
-            & (THEIR_GAME > LAST),
-            bid=THEIR_GAME,
-        ),
-        Rule(
-            "own_suit",
-            "the overcaller's suit at its cheapest level: after a strong raise, if opener did not bid "
-            "or that level is 3 or lower; after a raise and a bid of opener's with six cards or more, "
-            "if that level is 3",
-            advanced("strong_raise") & (~OPENER_BID | (THEIR_LEVEL <= 3))
-            | advanced("raise") & OPENER_BID & (OVERCALLED.cards >= 6) & (THEIR_LEVEL == 3),
-            bid=bid_over_last(OVERCALLED),
-        ),
-        Rule("pass", "anything else: pass"),
-    ),
-)
+    "The overcaller's second call, after a bid of the advancer's and the opener's answer", None, (
+    Rule("game", "after a strong raise, with {contested_end.overcaller_game}+ HCP and an overcall "
+         "in a major: game, if the last bid is lower",
+         advanced("strong_raise") & (HCP >= A.contested_end.overcaller_game)
+         & Fact("a major suit", lambda s: np.asarray(s.overcall) >= HEARTS) & (THEIR_GAME > LAST),
+         bid=THEIR_GAME),
+    Rule("own_suit", "the overcaller's suit at its cheapest level: after a strong raise, if "
+         "opener did not bid or that level is 3 or lower; after a raise and a bid of opener's "
+         "with six cards or more, if that level is 3",
+         advanced("strong_raise") & (~OPENER_BID | (THEIR_LEVEL <= 3))
+         | advanced("raise") & OPENER_BID & (OVERCALLED.cards >= 6) & (THEIR_LEVEL == 3),
+         bid=bid_over_last(OVERCALLED)),
+    Rule("pass", "anything else: pass"),
+))
 
 
 @dataclass(frozen=True)
@@ -267,22 +166,6 @@ class ContestedEndSituation(AfterAnswer):
         suit = np.int8(1) << self.advancer_bid % np.int8(5)
         return super().their_suits | suit * (self.advancer == _NEW_SUIT)
 
-    @property
-    def last_suit(self) -> NDArray[np.int8]:
-        """The suit of the last bid; -1 for notrump."""
-        suit = self.last % np.int8(5)
-        return np.where(suit == NOTRUMP, np.int8(-1), suit)
-
-    @cached_property
-    def opener_in_last_suit(self) -> IntArray:
-        """Opener's cards in the suit of the last bid, 0 for notrump."""
-        return self.opener.length_in(self.last_suit) * (self.last_suit >= 0)
-
-    @property
-    def opener_in_promised(self) -> IntArray:
-        """Opener's cards in its longest promised suit."""
-        return self.opener.length_in(self.opener.longest_among(self.promised_set))
-
 
 _NEW_SUIT = COLUMNS["advancer"].code("new_suit")
 
@@ -290,131 +173,76 @@ OWN_OR_SECOND = answer_was("a suit", "own_suit", "second_suit")
 SILENT = answer_was("a pass", "pass")
 STRONG_DOUBLE = answer_was("a double", "strong_double")
 UNDISTURBED = Fact("after a pass of the overcaller's", lambda s: s.answer_bid > s.theirs)
-LAST_SUIT = SuitTerm("the suit of the last bid", lambda s: s.last_suit)
-IN_A_SUIT = Fact("the last bid in a suit", lambda s: s.last_suit >= 0, "the last bid in notrump")
+LAST_SUIT = SuitTerm("the suit of the last bid",
+                     lambda s: np.where(LAST(s) % 5 == NOTRUMP, -1, LAST(s) % 5))
+IN_A_SUIT = Fact("the last bid in a suit", lambda s: LAST_SUIT.suit(s) >= 0,
+                 "the last bid in notrump")
 BELOW_FOUR_HEARTS = Fact("below 4♥", lambda s: s.last < Bid(4, HEARTS).code)
 SHORT_IN_LAST = IN_A_SUIT & (LAST_SUIT.cards <= 1)
-OPENERS_LAST = Number("opener's cards in the suit of the last bid", lambda s: s.opener_in_last_suit)
-OPENERS_PROMISED = Number("opener's cards in a promised suit", lambda s: s.opener_in_promised)
+OPENERS_LAST = Number("opener's cards in the suit of the last bid",
+                      lambda s: s.opener.length_in(LAST_SUIT.suit(s)) * (LAST_SUIT.suit(s) >= 0))
+OPENERS_PROMISED = Number("opener's cards in a promised suit",
+                          lambda s: s.opener.length_in(s.opener.longest_among(s.promised_set)))
 
-DOUBLES_AGAIN = SILENT & (
-    IN_A_SUIT
-    & (LAST_LEVEL == 2)
-    & (LAST_SUIT.cards <= 2)
-    & (TOTAL >= A.contested_end.second_double_two)
-    | BELOW_FOUR_HEARTS & (TOTAL >= A.contested_end.second_double)
-    | BELOW_FOUR_HEARTS & SHORT_IN_LAST & (TOTAL >= A.contested_end.second_double_short)
-    | (HCP >= A.contested_end.high_double)
-    | SHORT_IN_LAST & (HCP >= A.contested_end.high_double_short)
-)
+DOUBLES_AGAIN = (SILENT
+                 & (IN_A_SUIT & (LAST_LEVEL == 2) & (LAST_SUIT.cards <= 2)
+                    & (TOTAL >= A.contested_end.second_double_two)
+                    | BELOW_FOUR_HEARTS & (TOTAL >= A.contested_end.second_double)
+                    | BELOW_FOUR_HEARTS & SHORT_IN_LAST
+                      & (TOTAL >= A.contested_end.second_double_short)
+                    | (HCP >= A.contested_end.high_double)
+                    | SHORT_IN_LAST & (HCP >= A.contested_end.high_double_short)))
 
 CONTESTED_END: RuleTable[ContestedEndSituation] = RuleTable(
-    "The responder's second call, after a bid of the advancer's",
-    None,
-    (
-        Rule(
-            "defended",
-            "opener doubled: with four cards or more in the suit of the last bid, at level 2 or "
-            "higher, responder defends it doubled",
-            STRONG_DOUBLE & IN_A_SUIT & (LAST_SUIT.cards >= 4) & (LAST_LEVEL >= 2),
-            bid=LAST,
-        ),
-        *settling("opener doubled", STRONG_DOUBLE),
-        Rule(
-            "rests",
-            "opener bid game or higher, and the overcaller passed: it rests",
-            UNDISTURBED & GAME_ANSWER,
-            bid=OPENERS_BID,
-        ),
-        Rule(
-            "game",
-            "game in the suit that opener raised, the overcaller having passed: over a jump raise "
-            "with {contested_end.jump_game}+ support points, over a minimum raise at level 2 with "
-            "{continuation.game}+, higher with {contested_end.game}+ ({continuation.minor_extra} more "
-            "in a minor)",
-            UNDISTURBED & CONTESTED_GAME,
-            bid=GAME,
-        ),
-        Rule(
-            "invitation_accepted",
-            "{continuation.invite}+ support points over a minimum raise at level 2 and a pass invite, "
-            "and opener accepts with {continuation.accept}+: game",
-            UNDISTURBED & MINIMUM_RAISE & (ANSWER_LEVEL == 2) & INVITES & ACCEPTS,
-            bid=GAME,
-        ),
-        Rule(
-            "invitation_declined",
-            "an invitation that opener declines: one level up",
-            UNDISTURBED & MINIMUM_RAISE & (ANSWER_LEVEL == 2) & INVITES,
-            bid=ONE_UP,
-        ),
-        Rule(
-            "three_notrump",
-            "3NT over notrump with {contested_end.notrump_game}+ HCP",
-            NOTRUMP_ANSWER & UNDISTURBED & (HCP >= A.contested_end.notrump_game),
-            bid="3NT",
-        ),
-        Rule(
-            SETTLES_FOR_GAME,
-            "{contested_end.settle}+ total points over opener's own or second suit and a pass, "
-            "{contested_end.settle_three}+ where it was bid at level 3: the pair settles for game",
-            OWN_OR_SECOND
-            & UNDISTURBED
-            & (
-                (TOTAL >= A.contested_end.settle)
-                | (ANSWER_LEVEL == 3) & (TOTAL >= A.contested_end.settle_three)
-            ),
-            bid=IN_GAME,
-        ),
-        Rule(
-            "rests",
-            "otherwise, after a bid of opener's and a pass: responder passes",
-            UNDISTURBED,
-            bid=OPENERS_BID,
-        ),
-        *OVER_THEIR_BID,
-        Rule(
-            "own_suit",
-            "opener passed: six or more in a promised suit, if it can be bid at level 3 or lower "
-            "(the longest; equals: the higher-ranking)",
-            SILENT & (LONG_PROMISED.cards >= 6),
-            bid=bid_over_last(LONG_PROMISED),
-        ),
-        Rule(
-            "back_to_opened",
-            "opener passed: six clubs or five diamonds for the minor opened, or one fewer with "
-            "{contested_end.short_raise}+ total points, if it can be bid at level 3 or lower",
-            SILENT
-            & ~MAJOR_OPENED
-            & (over_last(OPENED) <= 3)
-            & (
-                (OPENED.cards >= MINOR_SUPPORT + 1)
-                | (OPENED.cards >= MINOR_SUPPORT) & (TOTAL >= A.contested_end.short_raise)
-            ),
-            bid=bid_over_last(OPENED),
-        ),
-        Rule(
-            "defended",
-            "opener passed: a second double with {contested_end.second_double}+ total points over a "
-            "bid below 4♥, with {contested_end.high_double}+ HCP over any "
-            "({contested_end.second_double_short}+ and {contested_end.high_double_short}+ with at most "
-            "one card in the suit of that bid), with {contested_end.second_double_two}+ total points "
-            "over a suit at level 2 with at most two cards in it. Opener passes it over notrump, with "
-            "four cards in the suit of the last bid, or with three at level 3 or higher and no "
-            "promised suit of four: the bid is defended, doubled",
-            DOUBLES_AGAIN
-            & (
-                ~IN_A_SUIT
-                | (OPENERS_LAST >= 4)
-                | (OPENERS_LAST >= 3) & (LAST_LEVEL >= 3) & (OPENERS_PROMISED <= 3)
-            ),
-            bid=LAST,
-        ),
-        *settling("such a second double that opener takes out", DOUBLES_AGAIN),
-        Rule(
-            "their_contract",
-            "anything else: the other side plays its last bid",
-            bid=LAST,
-        ),
-    ),
-)
+    "The responder's second call, after a bid of the advancer's", None, (
+    Rule("defended", "opener doubled: with four cards or more in the suit of the last bid, at "
+         "level 2 or higher, responder defends it doubled",
+         STRONG_DOUBLE & IN_A_SUIT & (LAST_SUIT.cards >= 4) & (LAST_LEVEL >= 2), bid=LAST),
+    *settling("opener doubled", STRONG_DOUBLE),
+    Rule("rests", "opener bid game or higher, and the overcaller passed: it rests",
+         UNDISTURBED & GAME_ANSWER, bid=OPENERS_BID),
+    Rule("game", "game in the suit that opener raised, the overcaller having passed: over a jump "
+         "raise with {contested_end.jump_game}+ support points, over a minimum raise at level 2 "
+         "with {continuation.game}+, higher with {contested_end.game}+ "
+         "({continuation.minor_extra} more in a minor)",
+         UNDISTURBED & CONTESTED_GAME, bid=GAME),
+    Rule("invitation_accepted", "{continuation.invite}+ support points over a minimum raise at "
+         "level 2 and a pass invite, and opener accepts with {continuation.accept}+: game",
+         UNDISTURBED & MINIMUM_RAISE & (ANSWER_LEVEL == 2) & INVITES & ACCEPTS, bid=GAME),
+    Rule("invitation_declined", "an invitation that opener declines: one level up",
+         UNDISTURBED & MINIMUM_RAISE & (ANSWER_LEVEL == 2) & INVITES, bid=ONE_UP),
+    Rule("three_notrump", "3NT over notrump with {contested_end.notrump_game}+ HCP",
+         NOTRUMP_ANSWER & UNDISTURBED & (HCP >= A.contested_end.notrump_game), bid="3NT"),
+    Rule(SETTLES_FOR_GAME, "{contested_end.settle}+ total points over opener's own or second suit "
+         "and a pass, {contested_end.settle_three}+ where it was bid at level 3: the pair settles "
+         "for game",
+         OWN_OR_SECOND & UNDISTURBED
+         & ((TOTAL >= A.contested_end.settle)
+            | (ANSWER_LEVEL == 3) & (TOTAL >= A.contested_end.settle_three)), bid=IN_GAME),
+    Rule("rests", "otherwise, after a bid of opener's and a pass: responder passes",
+         UNDISTURBED, bid=OPENERS_BID),
+    *OVER_THEIR_BID,
+    Rule("own_suit", "opener passed: six or more in a promised suit, if it can be bid at level 3 "
+         "or lower (the longest; equals: the higher-ranking)",
+         SILENT & (LONG_PROMISED.cards >= 6), bid=bid_over_last(LONG_PROMISED)),
+    Rule("back_to_opened", "opener passed: six clubs or five diamonds for the minor opened, or "
+         "one fewer with {contested_end.short_raise}+ total points, if it can be bid at level 3 "
+         "or lower",
+         SILENT & ~MAJOR_OPENED & (over_last(OPENED) <= 3)
+         & ((OPENED.cards >= MINOR_SUPPORT + 1)
+            | (OPENED.cards >= MINOR_SUPPORT) & (TOTAL >= A.contested_end.short_raise)),
+         bid=bid_over_last(OPENED)),
+    Rule("defended", "opener passed: a second double with {contested_end.second_double}+ total "
+         "points over a bid below 4♥, with {contested_end.high_double}+ HCP over any "
+         "({contested_end.second_double_short}+ and {contested_end.high_double_short}+ with at "
+         "most one card in the suit of that bid), with {contested_end.second_double_two}+ total "
+         "points over a suit at level 2 with at most two cards in it. Opener passes it over "
+         "notrump, with four cards in the suit of the last bid, or with three at level 3 or "
+         "higher and no promised suit of four: the bid is defended, doubled",
+         DOUBLES_AGAIN
+         & (~IN_A_SUIT
+            | (OPENERS_LAST >= 4)
+            | (OPENERS_LAST >= 3) & (LAST_LEVEL >= 3) & (OPENERS_PROMISED <= 3)), bid=LAST),
+    *settling("such a second double that opener takes out", DOUBLES_AGAIN),
+    Rule("their_contract", "anything else: the other side plays its last bid", bid=LAST),
+))

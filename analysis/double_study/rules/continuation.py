@@ -16,28 +16,11 @@ from functools import cache, cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from double_study.cards.bids import HEARTS, NO_BID, SPADES, SUITS, bid_code
+from double_study.cards.bids import *
 from double_study.cards.hands import BoolArray, Hands
 from double_study.columns import COLUMNS
 from double_study.rules.settle import SETTLES_FOR_GAME, SETTLES_FOR_PART_SCORE, Pair
-from double_study.rules.terms import (
-    GAME_LEVEL,
-    HCP,
-    LEVEL,
-    OPENED,
-    OVERCALLED,
-    SUPPORT,
-    TOTAL,
-    A,
-    Fact,
-    Number,
-    Overcalled,
-    Rule,
-    RuleTable,
-    SuitTerm,
-    When,
-    cheapest_level,
-)
+from double_study.rules.terms import *
 
 _SUITS = np.array(SUITS, dtype=np.int8)[:, np.newaxis]
 _THREE_OF_EACH = bid_code(3, _SUITS)
@@ -55,7 +38,6 @@ class Answered(Overcalled):
     answer_bid: NDArray[np.int8]
 
     def answered(self, *names: str) -> BoolArray:
-        """Return whether opener's answer is one of ``names``."""
         return np.array([answer in names for answer in COLUMNS["answer"].names]).take(self.answer)
 
     @cached_property
@@ -65,7 +47,6 @@ class Answered(Overcalled):
 
     @property
     def last(self) -> NDArray[np.int8]:
-        """The last bid."""
         return self.answer_bid
 
 
@@ -82,28 +63,24 @@ class AfterAnswer(Answered):
 
     @cached_property
     def last(self) -> NDArray[np.int8]:
-        """The last bid."""
         return np.maximum(self.theirs, self.answer_bid)
 
     @property
     def their_suits(self) -> NDArray[np.int8]:
-        """The suits of the other side, bit *s* for suit *s*."""
         return np.int8(1) << np.asarray(self.overcall, dtype=np.int8)
 
     @cached_property
     def pair(self) -> Pair:
-        """Both hands, for a pair that settles."""
         return Pair(self.opener, self.hands, self.their_suits)
 
-    @cached_property
-    def long_promised(self) -> NDArray[np.int8]:
-        """The longest promised suit of six or more that can be bid at level 3; -1 where none."""
-        held = (self.hands.lengths >= 6) & (self.last < _THREE_OF_EACH)
-        return self.hands.longest_among((held << _SUITS).sum(axis=0) & self.promised_set)
+
+def _long_promised(s: AfterAnswer) -> NDArray[np.int8]:
+    """Return the longest promised suit of six or more that can be bid at level 3; -1 where none."""
+    held = (s.hands.lengths >= 6) & (s.last < _THREE_OF_EACH)
+    return s.hands.longest_among((held << _SUITS).sum(axis=0) & s.promised_set)
 
 
 def answer_was(what: str, *names: str) -> Fact:
-    """Return the condition that opener's answer is one of ``names``."""
     return Fact(f"opener's answer: {what}", lambda s: s.answered(*names))
 
 
@@ -124,40 +101,28 @@ RAISED = answer_was("a raise", "raise_minimum", "raise_jump", "raise_game")
 CUE_BID_ANSWER = answer_was("a cue-bid", "cue_bid")
 REBID = answer_was("a rebid", "own_suit", "second_suit", "rebid")
 NOTRUMP_ANSWER = answer_was("notrump", "notrump")
-GAME_ANSWER = Fact(
-    "opener's answer: game",
-    lambda s: ANSWER_LEVEL(s) >= GAME_LEVEL.take(s.suit),
-    "opener's answer: below game",
-)
+GAME_ANSWER = Fact("opener's answer: game", lambda s: ANSWER_LEVEL(s) >= GAME_LEVEL.take(s.suit),
+                   "opener's answer: below game")
 
-ROOM = Fact(
-    "room to invite",
-    lambda s: ANSWER_LEVEL(s) + 1 < GAME_LEVEL.take(s.suit),
-    "no room to invite",
-)
+ROOM = Fact("room to invite", lambda s: ANSWER_LEVEL(s) + 1 < GAME_LEVEL.take(s.suit),
+            "no room to invite")
 WORTH_AN_INVITATION = RAISING >= A.continuation.invite
 INVITES = ROOM & WORTH_AN_INVITATION
-BIDS_GAME = (RAISING >= A.continuation.game) | ~ROOM & WORTH_AN_INVITATION & (
-    RAISING >= A.continuation.game - 1
-)
+BIDS_GAME = ((RAISING >= A.continuation.game)
+             | ~ROOM & WORTH_AN_INVITATION & (RAISING >= A.continuation.game - 1))
 """What bids game over a minimum raise; without room, with one point less than game takes."""
 ACCEPTS = OPENERS_SUPPORT >= A.continuation.accept
 
-JUMPED = Fact(
-    "a rebid of the suit opened with a jump",
-    lambda s: s.answered("own_suit") & (s.answer_bid > OPENED.cheapest(s)),
-)
-REVERSED = Fact(
-    "a second suit not lower than the rebid",
-    lambda s: s.answered("second_suit") & (s.answer_bid > OPENED.cheapest(s)),
-)
-LOWER_SECOND_SUIT = Fact(
-    "a second suit lower than the rebid", lambda s: s.answered("second_suit") & ~REVERSED.met(s)
-)
+JUMPED = Fact("a rebid of the suit opened with a jump",
+              lambda s: s.answered("own_suit") & (s.answer_bid > OPENED.cheapest(s)))
+REVERSED = Fact("a second suit not lower than the rebid",
+                lambda s: s.answered("second_suit") & (s.answer_bid > OPENED.cheapest(s)))
+LOWER_SECOND_SUIT = Fact("a second suit lower than the rebid",
+                         lambda s: s.answered("second_suit") & ~REVERSED.met(s))
 OPENERS_SUIT = SuitTerm("the suit that opener bid", lambda s: np.minimum(s.suit, np.int8(SPADES)))
 """Where opener bid no suit, spades."""
 ONE_PROMISED = Fact("one suit promised", lambda s: s.one_suit_promised)
-LONG_PROMISED = SuitTerm("a promised suit of six, at level 3", lambda s: s.long_promised)
+LONG_PROMISED = SuitTerm("a promised suit of six, at level 3", _long_promised)
 
 GAME = Number("game in opener's suit", lambda s: bid_code(GAME_LEVEL.take(s.suit), s.suit))
 OPENERS_BID = Number("opener's bid", lambda s: s.answer_bid)
@@ -183,39 +148,28 @@ IN_PART_SCORE = Number("what the pair settles in", lambda s: s.pair.for_part_sco
 
 @cache
 def over_last(suit: SuitTerm) -> Number:
-    """Return the cheapest level of a suit over the last bid."""
     return Number(suit.phrase, lambda s: cheapest_level(suit.suit(s), s.last))
 
 
 @cache
 def bid_over_last(suit: SuitTerm) -> Number:
-    """Return the cheapest bid of a suit over the last bid."""
     return suit.at(over_last(suit))
 
 
 THEIR_LEVEL = over_last(OVERCALLED)
 
 BIDS_AGAIN: RuleTable[Answered] = RuleTable(
-    "The overcaller's second call, the advancer having passed",
-    None,
-    (
-        Rule(
-            "own_suit",
-            "over an answer below game, neither a pass nor a cue-bid, after an overcall that was no "
-            "jump: the overcaller's suit at level 2 with six cards and {continuation.overcaller}+ HCP "
-            "or with seven, at level 3, if that is its cheapest, with seven",
-            ~answer_was("a pass or a cue-bid", "penalty_pass", "cue_bid")
-            & ~GAME_ANSWER
-            & Fact("over no jump", lambda s: ~s.jump)
-            & (
-                (THEIR_LEVEL <= 2) & (OVERCALLED.cards >= 6) & (HCP >= A.continuation.overcaller)
-                | (THEIR_LEVEL <= 3) & (OVERCALLED.cards >= 7)
-            ),
-            bid=bid_over_last(OVERCALLED),
-        ),
-        Rule("pass", "anything else: pass"),
-    ),
-)
+    "The overcaller's second call, the advancer having passed", None, (
+    Rule("own_suit", "over an answer below game, neither a pass nor a cue-bid, after an overcall "
+         "that was no jump: the overcaller's suit at level 2 with six cards and "
+         "{continuation.overcaller}+ HCP or with seven, at level 3, if that is its cheapest, with "
+         "seven",
+         ~answer_was("a pass or a cue-bid", "penalty_pass", "cue_bid") & ~GAME_ANSWER
+         & Fact("over no jump", lambda s: ~s.jump)
+         & ((THEIR_LEVEL <= 2) & (OVERCALLED.cards >= 6) & (HCP >= A.continuation.overcaller)
+            | (THEIR_LEVEL <= 3) & (OVERCALLED.cards >= 7)), bid=bid_over_last(OVERCALLED)),
+    Rule("pass", "anything else: pass"),
+))
 
 
 def settling(text: str, when: When) -> tuple[Rule, Rule]:
@@ -236,201 +190,110 @@ def settling(text: str, when: When) -> tuple[Rule, Rule]:
     )
 
 
-CONTESTED_GAME = (
-    JUMP_RAISE & (RAISING >= A.contested_end.jump_game)
-    | MINIMUM_RAISE & (ANSWER_LEVEL <= 2) & (RAISING >= A.continuation.game)
-    | MINIMUM_RAISE & (ANSWER_LEVEL >= 3) & (RAISING >= A.contested_end.game)
-)
+CONTESTED_GAME = (JUMP_RAISE & (RAISING >= A.contested_end.jump_game)
+                  | MINIMUM_RAISE & (ANSWER_LEVEL <= 2) & (RAISING >= A.continuation.game)
+                  | MINIMUM_RAISE & (ANSWER_LEVEL >= 3) & (RAISING >= A.contested_end.game))
 """What bids game over a raise where the other side has spoken again."""
-BID_OVER = Fact(
-    "the overcaller bid over opener's bid",
-    lambda s: (s.answer_bid != NO_BID) & (s.theirs > s.answer_bid),
-)
+BID_OVER = Fact("the overcaller bid over opener's bid",
+                lambda s: (s.answer_bid != NO_BID) & (s.theirs > s.answer_bid))
 
 OVER_THEIR_BID = (
-    Rule(
-        "game",
-        "the overcaller bid over the opener's raise: game in the suit raised, if it is higher, after "
-        "a jump raise with {contested_end.jump_game}+ support points, after a minimum raise at level "
-        "1 or 2 with {continuation.game}+, higher with {contested_end.game}+ "
-        "({continuation.minor_extra} more in a minor)",
-        BID_OVER & (GAME > LAST) & CONTESTED_GAME,
-        bid=GAME,
-    ),
-    Rule(
-        "competes",
-        "the overcaller bid over the opener's raise: the suit raised at level 2, if it can be bid "
-        "there; at level 3, if that is its cheapest, with five cards, or four over a bid at level 2",
-        BID_OVER
-        & RAISED
-        & (
-            (over_last(OPENERS_SUIT) <= 2)
+    Rule("game", "the overcaller bid over the opener's raise: game in the suit raised, if it is "
+         "higher, after a jump raise with {contested_end.jump_game}+ support points, after a "
+         "minimum raise at level 1 or 2 with {continuation.game}+, higher with "
+         "{contested_end.game}+ ({continuation.minor_extra} more in a minor)",
+         BID_OVER & (GAME > LAST) & CONTESTED_GAME, bid=GAME),
+    Rule("competes", "the overcaller bid over the opener's raise: the suit raised at level 2, if "
+         "it can be bid there; at level 3, if that is its cheapest, with five cards, or four over "
+         "a bid at level 2",
+         BID_OVER & RAISED
+         & ((over_last(OPENERS_SUIT) <= 2)
             | (over_last(OPENERS_SUIT) <= 3)
-            & ((OPENERS_SUIT.cards >= 5) | (OPENERS_SUIT.cards >= 4) & (LAST_LEVEL <= 2))
-        ),
-        bid=bid_over_last(OPENERS_SUIT),
-    ),
-    Rule(
-        "own_suit",
-        "the overcaller bid over another bid of the opener's: a promised suit of six or more, if it "
-        "can be bid at level 3 or lower (the longest; equals: the higher-ranking)",
-        BID_OVER & ~RAISED & (LONG_PROMISED.cards >= 6),
-        bid=bid_over_last(LONG_PROMISED),
-    ),
-    *settling(
-        "the overcaller bid over another bid of the opener's, and responder has "
-        "{contested_end.compete}+ total points, or {contested_end.compete_short}+ and at most two "
-        "cards in the overcaller's suit",
-        BID_OVER
-        & ~RAISED
-        & (
-            (TOTAL >= A.contested_end.compete)
-            | (TOTAL >= A.contested_end.compete_short) & (OVERCALLED.cards <= 2)
-        ),
-    ),
-    Rule(
-        "their_contract",
-        "the overcaller bid over the opener's bid, otherwise: responder passes",
-        BID_OVER,
-        bid=LAST,
-    ),
+              & ((OPENERS_SUIT.cards >= 5) | (OPENERS_SUIT.cards >= 4) & (LAST_LEVEL <= 2))),
+         bid=bid_over_last(OPENERS_SUIT)),
+    Rule("own_suit", "the overcaller bid over another bid of the opener's: a promised suit of six "
+         "or more, if it can be bid at level 3 or lower (the longest; equals: the higher-ranking)",
+         BID_OVER & ~RAISED & (LONG_PROMISED.cards >= 6), bid=bid_over_last(LONG_PROMISED)),
+    *settling("the overcaller bid over another bid of the opener's, and responder has "
+              "{contested_end.compete}+ total points, or {contested_end.compete_short}+ and at "
+              "most two cards in the overcaller's suit",
+              BID_OVER & ~RAISED
+              & ((TOTAL >= A.contested_end.compete)
+                 | (TOTAL >= A.contested_end.compete_short) & (OVERCALLED.cards <= 2))),
+    Rule("their_contract", "the overcaller bid over the opener's bid, otherwise: responder passes",
+         BID_OVER, bid=LAST),
 )
 """The responder where the overcaller bid over the opener's bid, a part of both tables."""
 
 CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
-    "After the opener's answer, the advancer having passed",
-    None,
-    (
-        Rule(
-            "defended",
-            "opener passed: the overcall is defended, doubled",
-            answer_was("a pass", "penalty_pass"),
-            bid=LAST,
-        ),
-        Rule(
-            SETTLES_FOR_GAME,
-            "opener bid the overcaller's suit: the pair settles for game",
-            CUE_BID_ANSWER,
-            bid=lambda s: s.pair.over_cue_bid(s.last),
-        ),
-        *OVER_THEIR_BID,
-        Rule(
-            "rests",
-            "opener bid game or higher: it rests",
-            GAME_ANSWER,
-            bid=OPENERS_BID,
-        ),
-        Rule(
-            "game",
-            lambda a: (
-                f"game over a jump raise with {a.continuation.jump_game}+ support points, over a minimum "
-                f"raise with {a.continuation.game}+, or {a.continuation.game - 1}+ without room to invite "
-                f"({a.continuation.minor_extra} more in a minor)"
-            ),
-            JUMP_RAISE & (RAISING >= A.continuation.jump_game) | MINIMUM_RAISE & BIDS_GAME,
-            bid=GAME,
-        ),
-        Rule(
-            "invitation_accepted",
-            "{continuation.invite}+ support points over a minimum raise invite, and opener accepts "
-            "with {continuation.accept}+: game",
-            MINIMUM_RAISE & INVITES & ACCEPTS,
-            bid=GAME,
-        ),
-        Rule(
-            "invitation_declined",
-            "an invitation that opener declines: one level up",
-            MINIMUM_RAISE & INVITES,
-            bid=ONE_UP,
-        ),
-        Rule(
-            SETTLES_FOR_GAME,
-            "a raise on three cards where responder would bid game over four, or would invite and "
-            "opener has {continuation.three_card_accept}+ support points: the pair settles for game",
-            THREE_CARD_RAISE
-            & (BIDS_GAME | INVITES & (OPENERS_SUPPORT >= A.continuation.three_card_accept)),
-            bid=IN_GAME,
-        ),
-        Rule(
-            "invitation_declined",
-            "a raise on three cards where responder would invite over four: one level up",
-            THREE_CARD_RAISE & INVITES,
-            bid=ONE_UP,
-        ),
-        Rule(
-            "three_notrump",
-            "3NT over a jump in notrump with {continuation.notrump_jump_game}+ HCP, otherwise with "
-            "{continuation.notrump_game}+, or {continuation.notrump_game_over_two}+ over 2NT",
-            NOTRUMP_ANSWER
-            & (
-                (ANSWER_LEVEL > LEVEL) & (HCP >= A.continuation.notrump_jump_game)
-                | (ANSWER_LEVEL == LEVEL)
-                & (
-                    (LEVEL == 1) & (HCP >= A.continuation.notrump_game)
-                    | (LEVEL == 2) & (HCP >= A.continuation.notrump_game_over_two)
-                )
-            ),
-            bid="3NT",
-        ),
-        Rule(
-            "two_notrump_accepted",
-            "2NT over 1NT with {continuation.notrump_invite}+ HCP, which opener accepts with "
-            "{continuation.notrump_accept}+: 3NT",
-            NOTRUMP_ANSWER
-            & (ANSWER_LEVEL == 1)
-            & (HCP >= A.continuation.notrump_invite)
-            & (OPENERS_HCP >= A.continuation.notrump_accept),
-            bid="3NT",
-        ),
-        Rule(
-            "two_notrump",
-            "2NT over 1NT with {continuation.notrump_invite}+ HCP, otherwise: opener passes",
-            NOTRUMP_ANSWER & (ANSWER_LEVEL == 1) & (HCP >= A.continuation.notrump_invite),
-            bid="2NT",
-        ),
-        Rule(
-            SETTLES_FOR_GAME,
-            lambda a: (
-                "the pair settles for game over a rebid or a second suit: with "
-                f"{a.continuation.settle}+ total points, {a.continuation.settle_strong}+ where it "
-                f"showed strength, {a.continuation.settle_light}+ if opener has "
-                f"{a.continuation.opener_light}+ HCP, {a.continuation.settle_light + 1}+ if opener "
-                f"has {a.continuation.opener}+"
-            ),
-            REBID
-            & (
-                (TOTAL >= A.continuation.settle)
-                | (JUMPED | REVERSED) & (TOTAL >= A.continuation.settle_strong)
-                | (TOTAL >= A.continuation.settle_light)
-                & (OPENERS_HCP >= A.continuation.opener_light)
-                | (TOTAL >= A.continuation.settle_light + 1)
-                & (OPENERS_HCP >= A.continuation.opener)
-            ),
-            bid=IN_GAME,
-        ),
-        Rule(
-            "one_up",
-            lambda a: (
-                f"a rebid or a second suit one level up with {a.continuation.settle_light + 1}+ total "
-                "points, if that is below game and no higher than level 3"
-            ),
-            REBID & ROOM & (ANSWER_LEVEL <= 2) & (TOTAL >= A.continuation.settle_light + 1),
-            bid=ONE_UP,
-        ),
-        Rule(
-            "own_major",
-            "six or more in the one promised major, at level 3 or lower: bid it",
-            answer_was("not a raise", "own_suit", "second_suit", "notrump", "rebid")
-            & ONE_PROMISED
-            & (LONG_PROMISED.cards >= 6),
-            bid=bid_over_last(LONG_PROMISED),
-        ),
-        Rule(
-            "back_to_opened",
-            "as many cards in the suit opened as in a lower second suit: back to it",
-            LOWER_SECOND_SUIT & (OPENED.cards >= OPENERS_SUIT.cards),
-            bid=bid_over_last(OPENED),
-        ),
-        Rule("rests", "anything else: responder passes", bid=OPENERS_BID),
-    ),
-)
+    "After the opener's answer, the advancer having passed", None, (
+    Rule("defended", "opener passed: the overcall is defended, doubled",
+         answer_was("a pass", "penalty_pass"), bid=LAST),
+    Rule(SETTLES_FOR_GAME, "opener bid the overcaller's suit: the pair settles for game",
+         CUE_BID_ANSWER, bid=lambda s: s.pair.over_cue_bid(s.last)),
+    *OVER_THEIR_BID,
+    Rule("rests", "opener bid game or higher: it rests", GAME_ANSWER, bid=OPENERS_BID),
+    Rule("game",
+         lambda a: (
+             f"game over a jump raise with {a.continuation.jump_game}+ support points, over a minimum "
+             f"raise with {a.continuation.game}+, or {a.continuation.game - 1}+ without room to invite "
+             f"({a.continuation.minor_extra} more in a minor)"
+         ),
+         JUMP_RAISE & (RAISING >= A.continuation.jump_game) | MINIMUM_RAISE & BIDS_GAME, bid=GAME),
+    Rule("invitation_accepted", "{continuation.invite}+ support points over a minimum raise "
+         "invite, and opener accepts with {continuation.accept}+: game",
+         MINIMUM_RAISE & INVITES & ACCEPTS, bid=GAME),
+    Rule("invitation_declined", "an invitation that opener declines: one level up",
+         MINIMUM_RAISE & INVITES, bid=ONE_UP),
+    Rule(SETTLES_FOR_GAME, "a raise on three cards where responder would bid game over four, or "
+         "would invite and opener has {continuation.three_card_accept}+ support points: the pair "
+         "settles for game",
+         THREE_CARD_RAISE
+         & (BIDS_GAME | INVITES & (OPENERS_SUPPORT >= A.continuation.three_card_accept)),
+         bid=IN_GAME),
+    Rule("invitation_declined", "a raise on three cards where responder would invite over four: "
+         "one level up",
+         THREE_CARD_RAISE & INVITES, bid=ONE_UP),
+    Rule("three_notrump", "3NT over a jump in notrump with {continuation.notrump_jump_game}+ HCP, "
+         "otherwise with {continuation.notrump_game}+, or {continuation.notrump_game_over_two}+ "
+         "over 2NT",
+         NOTRUMP_ANSWER
+         & ((ANSWER_LEVEL > LEVEL) & (HCP >= A.continuation.notrump_jump_game)
+            | (ANSWER_LEVEL == LEVEL)
+              & ((LEVEL == 1) & (HCP >= A.continuation.notrump_game)
+                 | (LEVEL == 2) & (HCP >= A.continuation.notrump_game_over_two))), bid="3NT"),
+    Rule("two_notrump_accepted", "2NT over 1NT with {continuation.notrump_invite}+ HCP, which "
+         "opener accepts with {continuation.notrump_accept}+: 3NT",
+         NOTRUMP_ANSWER & (ANSWER_LEVEL == 1) & (HCP >= A.continuation.notrump_invite)
+         & (OPENERS_HCP >= A.continuation.notrump_accept), bid="3NT"),
+    Rule("two_notrump", "2NT over 1NT with {continuation.notrump_invite}+ HCP, otherwise: opener "
+         "passes",
+         NOTRUMP_ANSWER & (ANSWER_LEVEL == 1) & (HCP >= A.continuation.notrump_invite), bid="2NT"),
+    Rule(SETTLES_FOR_GAME,
+         lambda a: (
+             "the pair settles for game over a rebid or a second suit: with "
+             f"{a.continuation.settle}+ total points, {a.continuation.settle_strong}+ where it "
+             f"showed strength, {a.continuation.settle_light}+ if opener has "
+             f"{a.continuation.opener_light}+ HCP, {a.continuation.settle_light + 1}+ if opener "
+             f"has {a.continuation.opener}+"
+         ),
+         REBID
+         & ((TOTAL >= A.continuation.settle)
+            | (JUMPED | REVERSED) & (TOTAL >= A.continuation.settle_strong)
+            | (TOTAL >= A.continuation.settle_light) & (OPENERS_HCP >= A.continuation.opener_light)
+            | (TOTAL >= A.continuation.settle_light + 1) & (OPENERS_HCP >= A.continuation.opener)),
+         bid=IN_GAME),
+    Rule("one_up",
+         lambda a: (
+             f"a rebid or a second suit one level up with {a.continuation.settle_light + 1}+ total "
+             "points, if that is below game and no higher than level 3"
+         ),
+         REBID & ROOM & (ANSWER_LEVEL <= 2) & (TOTAL >= A.continuation.settle_light + 1),
+         bid=ONE_UP),
+    Rule("own_major", "six or more in the one promised major, at level 3 or lower: bid it",
+         answer_was("not a raise", "own_suit", "second_suit", "notrump", "rebid") & ONE_PROMISED
+         & (LONG_PROMISED.cards >= 6), bid=bid_over_last(LONG_PROMISED)),
+    Rule("back_to_opened", "as many cards in the suit opened as in a lower second suit: back to it",
+         LOWER_SECOND_SUIT & (OPENED.cards >= OPENERS_SUIT.cards), bid=bid_over_last(OPENED)),
+    Rule("rests", "anything else: responder passes", bid=OPENERS_BID),
+))

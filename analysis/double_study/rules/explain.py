@@ -18,6 +18,7 @@ import numpy as np
 from double_study.agreements.reader import Agreement, differences
 from double_study.agreements.settings import Range
 from double_study.cards.bids import NO_BID, Bid
+from double_study.rules import terms
 from double_study.rules.advancer import ADVANCER
 from double_study.rules.answer import ANSWER, SPADE_RAISE
 from double_study.rules.contested import CONTESTED_ANSWER, CONTESTED_END, OVERCALLER
@@ -26,18 +27,7 @@ from double_study.rules.opening import OPENING
 from double_study.rules.overcall import OVERCALL
 from double_study.rules.reopening import REOPENING
 from double_study.rules.response import REASON, RESPONSE, above_ceiling_sentence
-from double_study.rules.terms import (
-    UNREACHABLE,
-    Comparison,
-    Condition,
-    Fact,
-    Rule,
-    RuleTable,
-    Situation,
-    amount,
-    bid_text,
-    more,
-)
+from double_study.rules.terms import Comparison, Condition, Fact, Rule, RuleTable, Situation
 
 RULE_TABLES: tuple[RuleTable[Any], ...] = (
     OPENING,
@@ -72,7 +62,6 @@ WIDTH = 98
 
 
 def words(agreement: Agreement) -> list[str]:
-    """Return the words that the rules use, each in a sentence."""
     return [
         "HCP: ace 4, king 3, queen 2, jack 1",
         "total points: HCP and one for each card beyond four in a suit; the responder's leave out "
@@ -154,7 +143,7 @@ class _Fields(dict[str, str]):
             self[c.have.key] = (
                 f"{_need(c, s)}{plus} {words}" if isinstance(c, Comparison) else words
             )
-        self["bid"] = bid_text(int(np.ravel(rule.bids(s))[0]))
+        self["bid"] = terms.bid_text(int(np.ravel(rule.bids(s))[0]))
         self._situation = s
 
     def __missing__(self, name: str) -> str:
@@ -250,8 +239,7 @@ def _unmet(ways: Sequence[Way], s: Situation, distance: Callable[[Way], int]) ->
 
 
 def _need(c: Comparison, s: Situation) -> Any:
-    """Return what a condition compares with for a single hand: a number or a range."""
-    need = amount(c.need, s)
+    need = terms.amount(c.need, s)
     return need if isinstance(need, Range) else int(np.asarray(need).item())
 
 
@@ -260,7 +248,6 @@ _UNCOUNTED = 2
 
 
 def _missed_by(c: Condition, s: Situation) -> int:
-    """Return by how many cards or points a hand misses a condition."""
     if not isinstance(c, Comparison):
         return _UNCOUNTED
     have, need = c.have(s).item(), _need(c, s)
@@ -270,7 +257,6 @@ def _missed_by(c: Condition, s: Situation) -> int:
 
 
 def _barred(c: Condition) -> str:
-    """Return why no hand at all meets a condition in an auction."""
     if isinstance(c, Fact):
         return "not played" if c.of_agreement else f"only {c.have.words()}"
     return "no such call at this level"
@@ -280,7 +266,7 @@ def _lacks_more(c: Condition, s: Situation) -> bool:
     """Return whether a hand lacks a number of something, rather than a fact or a lower level."""
     if not isinstance(c, Comparison):
         return False
-    return c.kind == "within" or (c.kind == "least" and _need(c, s) < UNREACHABLE)
+    return c.kind == "within" or (c.kind == "least" and _need(c, s) < terms.UNREACHABLE)
 
 
 def _lacking(c: Condition, s: Situation) -> str:
@@ -288,18 +274,21 @@ def _lacking(c: Condition, s: Situation) -> str:
     if not isinstance(c, Comparison) or c.kind != "least":
         return _asked(c, s)
     need = _need(c, s)
-    if need >= UNREACHABLE:
+    if need >= terms.UNREACHABLE:
         return "a lower level"
-    return c.have.lacking(s) if c.have.lacking else more(need - c.have(s).item(), c.have.words(s))
+    return (
+        c.have.lacking(s)
+        if c.have.lacking
+        else terms.more(need - c.have(s).item(), c.have.words(s))
+    )
 
 
 def _asked(c: Condition, s: Situation) -> str:
-    """Return what a condition asks of a single hand."""
     words = c.have.words(s)
     if not isinstance(c, Comparison):
         return words
     need = _need(c, s)
-    if c.kind != "within" and need >= UNREACHABLE:
+    if c.kind != "within" and need >= terms.UNREACHABLE:
         return f"more {words} than there are"
     return f"{'at most ' if c.kind == 'most' else ''}{need} {words}"
 

@@ -8,33 +8,16 @@ agreement of four-card majors a suit of four.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement
 from double_study.agreements.settings import OpeningSettings
-from double_study.cards.bids import CLUBS, DIAMONDS, HEARTS, SUITS
-from double_study.cards.hands import (
-    CLASS_WORDS,
-    GOOD_SHIFT,
-    N_CLASSES,
-    Hands,
-    by_word,
-    class_of,
-    look_up,
-)
-from double_study.rules.terms import (
-    BALANCED,
-    HCP,
-    A,
-    Number,
-    Rule,
-    RuleTable,
-    Situation,
-    SuitTerm,
-)
+from double_study.cards.bids import *
+from double_study.cards.hands import *
+from double_study.rules.terms import *
 
 LAST_SEAT = 4
 
@@ -45,45 +28,39 @@ class OpeningSituation(Situation):
 
     seat: int | NDArray[np.integer]
 
-    @cached_property
-    def longest(self) -> NDArray[np.int8]:
-        """The hand's longest suit."""
-        return self.hands.longest(*SUITS)
 
-    @cached_property
-    def suit_to_open(self) -> NDArray[np.int16]:
-        """The suit of an opening of one."""
-        four_card_majors = self.agreement.opening.major_cards == 4
-        without_five = self._suit_of_four if four_card_majors else self._longer_minor
-        five = self.hands.length_in(self.longest) >= 5
-        return np.where(five, self.longest, without_five).astype(np.int16)
+def _suit_to_open(s: OpeningSituation) -> NDArray[np.int16]:
+    """Return the suit of an opening of one."""
+    four_card_majors = s.agreement.opening.major_cards == 4
+    without_five = _suit_of_four(s) if four_card_majors else _longer_minor(s)
+    return np.where(LONGEST.cards(s) >= 5, LONGEST.suit(s), without_five).astype(np.int16)
 
-    @cached_property
-    def _longer_minor(self) -> NDArray[np.integer]:
-        """The longer minor of a hand without a suit of five.
 
-        Only 4-4-3-2 with both majors holds more diamonds than clubs without holding four.
-        """
-        clubs, diamonds = self.hands.lengths[CLUBS], self.hands.lengths[DIAMONDS]
-        promised = diamonds >= self.agreement.opening.diamond_cards
-        return np.where((diamonds == 4) | (promised & (diamonds > clubs)), DIAMONDS, CLUBS)
+def _longer_minor(s: OpeningSituation) -> NDArray[np.integer]:
+    """Return the longer minor of hands without a suit of five.
 
-    @cached_property
-    def _suit_of_four(self) -> NDArray[np.integer]:
-        """The suit of four that a hand without a suit of five opens by four-card majors."""
-        clubs, diamonds, hearts, spades = self.hands.lengths == 4
-        exceptions = {
-            DIAMONDS: diamonds & clubs & (spades | hearts),
-            CLUBS: spades & hearts & clubs,
-            HEARTS: spades & hearts,
-        }
-        return np.select(list(exceptions.values()), list(exceptions), default=self.longest)
+    Only 4-4-3-2 with both majors holds more diamonds than clubs without holding four.
+    """
+    clubs, diamonds = s.hands.lengths[CLUBS], s.hands.lengths[DIAMONDS]
+    promised = diamonds >= s.agreement.opening.diamond_cards
+    return np.where((diamonds == 4) | (promised & (diamonds > clubs)), DIAMONDS, CLUBS)
+
+
+def _suit_of_four(s: OpeningSituation) -> NDArray[np.integer]:
+    """Return the suit of four that hands without a suit of five open by four-card majors."""
+    clubs, diamonds, hearts, spades = s.hands.lengths == 4
+    exceptions = {
+        DIAMONDS: diamonds & clubs & (spades | hearts),
+        CLUBS: spades & hearts & clubs,
+        HEARTS: spades & hearts,
+    }
+    return np.select(list(exceptions.values()), list(exceptions), default=LONGEST.suit(s))
 
 
 SEAT = Number("the seat", lambda s: s.seat)
 TWO_LONGEST = Number("cards in the two longest suits", lambda s: s.hands.two_longest)
-LONGEST = SuitTerm("the longest suit", lambda s: s.longest)
-SUIT_TO_OPEN = SuitTerm("the suit to open", lambda s: s.suit_to_open)
+LONGEST = SuitTerm("the longest suit", lambda s: s.hands.longest(*SUITS))
+SUIT_TO_OPEN = SuitTerm("the suit to open", _suit_to_open)
 WEAK = (SEAT <= 3) & HCP.within(A.opening.weak) & LONGEST.good
 
 
@@ -105,56 +82,27 @@ def _one_of_a_suit(a: Agreement) -> str:
     )
 
 
-OPENING: RuleTable[OpeningSituation] = RuleTable(
-    "The opening",
-    None,
-    (
-        Rule(
-            "strong",
-            "{opening.strong}+ HCP: the strong artificial opening, 2♣",
-            HCP >= A.opening.strong,
-            bid="2♣",
-        ),
-        Rule(
-            "two_notrump",
-            "balanced, {opening.two_notrump} HCP: 2NT",
-            BALANCED & HCP.within(A.opening.two_notrump),
-            bid="2NT",
-        ),
-        Rule(
-            "one_notrump",
-            "balanced, {opening.one_notrump} HCP, a five-card major allowed: 1NT",
-            BALANCED & HCP.within(A.opening.one_notrump),
-            bid="1NT",
-        ),
-        Rule(
-            "one_of_a_suit",
-            _one_of_a_suit,
-            (HCP >= A.opening.suit)
-            | (HCP >= A.opening.light) & (HCP + TWO_LONGEST >= A.opening.light_sum),
-            bid=SUIT_TO_OPEN.at(1),
-        ),
-        Rule(
-            "weak_two",
-            "seats 1 to 3, {opening.weak} HCP, six good cards in the longest suit, not clubs: a weak two",
-            WEAK & (LONGEST.cards == 6) & ~LONGEST.among(CLUBS),
-            bid=LONGEST.at(2),
-        ),
-        Rule(
-            "three_level",
-            "seats 1 to 3, {opening.weak} HCP, seven good cards: three of the suit",
-            WEAK & (LONGEST.cards == 7),
-            bid=LONGEST.at(3),
-        ),
-        Rule(
-            "four_level",
-            "seats 1 to 3, {opening.weak} HCP, eight or more good cards: four of the suit",
-            WEAK & (LONGEST.cards >= 8),
-            bid=LONGEST.at(4),
-        ),
-        Rule("pass", "anything else: pass"),
-    ),
-)
+OPENING: RuleTable[OpeningSituation] = RuleTable("The opening", None, (
+    Rule("strong", "{opening.strong}+ HCP: the strong artificial opening, 2♣",
+         HCP >= A.opening.strong, bid="2♣"),
+    Rule("two_notrump", "balanced, {opening.two_notrump} HCP: 2NT",
+         BALANCED & HCP.within(A.opening.two_notrump), bid="2NT"),
+    Rule("one_notrump", "balanced, {opening.one_notrump} HCP, a five-card major allowed: 1NT",
+         BALANCED & HCP.within(A.opening.one_notrump), bid="1NT"),
+    Rule("one_of_a_suit", _one_of_a_suit,
+         (HCP >= A.opening.suit)
+         | (HCP >= A.opening.light) & (HCP + TWO_LONGEST >= A.opening.light_sum),
+         bid=SUIT_TO_OPEN.at(1)),
+    Rule("weak_two", "seats 1 to 3, {opening.weak} HCP, six good cards in the longest suit, not "
+         "clubs: a weak two",
+         WEAK & (LONGEST.cards == 6) & ~LONGEST.among(CLUBS), bid=LONGEST.at(2)),
+    Rule("three_level", "seats 1 to 3, {opening.weak} HCP, seven good cards: three of the suit",
+         WEAK & (LONGEST.cards == 7), bid=LONGEST.at(3)),
+    Rule("four_level", "seats 1 to 3, {opening.weak} HCP, eight or more good cards: four of the "
+         "suit",
+         WEAK & (LONGEST.cards >= 8), bid=LONGEST.at(4)),
+    Rule("pass", "anything else: pass"),
+))
 
 
 def classes(*flags: tuple[int, ...]) -> Hands:
@@ -186,7 +134,6 @@ class OpeningLookup:
         ]
 
     def bids(self, words: NDArray[np.uint32], seat: int) -> NDArray[np.int8]:
-        """Return the code of each hand's opening, NO_BID for a pass."""
         last = int(seat == LAST_SEAT)
         bids = look_up(self._by_word[last], words)
         unsettled = np.flatnonzero(bids == _DEPENDS_ON_GOOD)
@@ -196,11 +143,11 @@ class OpeningLookup:
         return bids
 
 
+@lru_cache(maxsize=256)
+def _lookup(settings: OpeningSettings) -> OpeningLookup:
+    return OpeningLookup(Agreement(opening=settings))
+
+
 def opening_lookup(agreement: Agreement) -> OpeningLookup:
     """Return the opening table of an agreement, cached by the settings that it depends on."""
-    return _opening_lookup(agreement.opening)
-
-
-@lru_cache(maxsize=256)
-def _opening_lookup(settings: OpeningSettings) -> OpeningLookup:
-    return OpeningLookup(Agreement(opening=settings))
+    return _lookup(agreement.opening)

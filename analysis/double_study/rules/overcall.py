@@ -16,42 +16,10 @@ from numpy.typing import ArrayLike, NDArray
 
 from double_study.agreements.reader import Agreement
 from double_study.agreements.settings import OvercallSettings
-from double_study.cards.bids import (
-    DIAMONDS,
-    HEARTS,
-    MAJORS,
-    NO_BID,
-    NOTRUMP,
-    SPADES,
-    SUITS,
-    bid_code,
-)
-from double_study.cards.hands import (
-    GOOD_SHIFT,
-    HONOUR_SHIFT,
-    N_CLASSES,
-    STOPPER_SHIFT,
-    BoolArray,
-    IntArray,
-    Suit,
-    class_of,
-)
+from double_study.cards.bids import *
+from double_study.cards.hands import *
 from double_study.rules.opening import classes
-from double_study.rules.terms import (
-    BALANCED,
-    HCP,
-    OPENED,
-    A,
-    Decided,
-    Fact,
-    Number,
-    Rule,
-    RuleTable,
-    Situation,
-    SuitTerm,
-    cheapest_level,
-    played,
-)
+from double_study.rules.terms import *
 
 
 @dataclass(frozen=True)
@@ -60,13 +28,7 @@ class OvercallSituation(Situation):
 
     opening: Suit
 
-    @cached_property
-    def suit(self) -> NDArray[np.int8]:
-        """Z, the longest suit other than Y."""
-        return self.hands.longest_but(self.opening)
-
     def cheapest(self, suit: ArrayLike) -> NDArray[np.integer]:
-        """Return the cheapest level of a suit over 1Y."""
         return cheapest_level(suit, bid_code(1, np.asarray(self.opening)))
 
     @cached_property
@@ -75,94 +37,59 @@ class OvercallSituation(Situation):
         opened = np.arange(4).reshape(4, *[1] * self.hands.words.ndim) == self.opening
         return np.where(opened, np.int16(13), self.hands.lengths)
 
-    @cached_property
-    def two_suits(self) -> BoolArray:
-        """Five cards or more in each of two suits that make a two-suited call."""
-        long = (self.elsewhere >= 5) & (self.elsewhere < 13)
-        with_minor = long[SPADES] & long[:HEARTS].any(axis=0)
-        return (long.sum(axis=0) >= 2) & ~(with_minor & (np.asarray(self.opening) < HEARTS))
+
+def _two_suits(s: OvercallSituation) -> BoolArray:
+    long = (s.elsewhere >= 5) & (s.elsewhere < 13)
+    with_minor = long[SPADES] & long[:HEARTS].any(axis=0)
+    return (long.sum(axis=0) >= 2) & ~(with_minor & (np.asarray(s.opening) < HEARTS))
 
 
-Z = SuitTerm("the longest suit to bid", lambda s: s.suit)
+Z = SuitTerm("the longest suit to bid", lambda s: s.hands.longest_but(s.opening))
 SHORTEST_OTHER = Number("cards in the shortest other suit", lambda s: s.elsewhere.min(axis=0))
-TWO_SUITS = Fact("five cards in each of two other suits", lambda s: s.two_suits)
+TWO_SUITS = Fact("five cards in each of two other suits", _two_suits)
 TWO_SUITED_CALLS = played("two-suited calls", A.overcall.two_suited_calls)
 JUMP = Number("the level of a jump", lambda s: np.minimum(Z.cards(s) - 4, 4))
 """2 with six cards, 3 with seven, 4 with more."""
 
-ONE_LEVEL = (
-    (Z.level == 1)
-    & (Z.cards >= 5)
-    & (Z.good & HCP.within(A.overcall.one_level_good) | Z.honour & HCP.within(A.overcall.one_level))
-)
+ONE_LEVEL = ((Z.level == 1) & (Z.cards >= 5)
+             & (Z.good & HCP.within(A.overcall.one_level_good)
+                | Z.honour & HCP.within(A.overcall.one_level)))
 
-OVERCALL: RuleTable[OvercallSituation] = RuleTable(
-    "The next hand",
-    "action",
-    (
-        Rule(
-            "notrump_overcall",
-            "balanced, {overcall.notrump} HCP, a stopper in the suit opened: 1NT",
-            BALANCED & HCP.within(A.overcall.notrump) & OPENED.stopper,
-            bid="1NT",
-        ),
-        Rule(
-            "strong_double",
-            "{overcall.strong_double}+ HCP: a takeout double",
-            HCP >= A.overcall.strong_double,
-        ),
-        Rule(
-            "two_suited",
-            lambda a: (
-                f"{a.overcall.two_suited}+ HCP and five or more cards in each of two other suits "
-                "(except spades with the other minor after a minor opening): a two-suited call"
-                if a.overcall.two_suited_calls
-                else "two-suited calls are not played"
-            ),
-            TWO_SUITED_CALLS & (HCP >= A.overcall.two_suited) & TWO_SUITS,
-        ),
-        Rule(
-            "weak_jump",
-            "{overcall.weak_jump} HCP and the longest suit good: a jump to level 2 with six cards, "
-            "3 with seven, 4 with eight or more, where that is a jump",
-            (Z.cards >= 6) & Z.good & HCP.within(A.overcall.weak_jump) & (JUMP > Z.level),
-            bid=Z.at(JUMP),
-        ),
-        Rule(
-            "one_level_major",
-            "five cards or more in a major that can be bid at level 1, {overcall.one_level_good} HCP "
-            "with a good suit, or {overcall.one_level} with the ace, king or queen of it: one of the "
-            "suit",
-            Z.among(*MAJORS) & ONE_LEVEL,
-            bid=Z.at(1),
-        ),
-        Rule(
-            "takeout_double",
-            "{overcall.takeout}+ HCP, at most two cards in the suit opened, at least three in each "
-            "other: a takeout double",
-            (HCP >= A.overcall.takeout) & (OPENED.cards <= 2) & (SHORTEST_OTHER >= 3),
-        ),
-        Rule(
-            "one_level_diamond",
-            "over 1♣, five diamonds or more on the points and honours of a one-level major: 1♦",
-            Z.among(DIAMONDS) & ONE_LEVEL,
-            bid=Z.at(1),
-        ),
-        Rule(
-            "two_level",
-            "the longest suit other than the one opened, good, and to be bid at level 2: six cards or "
-            "more and {overcall.two_level_six} HCP, or five and {overcall.two_level_five}: two of it",
-            (Z.level == 2)
-            & Z.good
-            & (
-                (Z.cards >= 6) & HCP.within(A.overcall.two_level_six)
-                | (Z.cards == 5) & HCP.within(A.overcall.two_level_five)
-            ),
-            bid=Z.at(2),
-        ),
-        Rule("pass", "anything else: pass"),
-    ),
-)
+OVERCALL: RuleTable[OvercallSituation] = RuleTable("The next hand", "action", (
+    Rule("notrump_overcall", "balanced, {overcall.notrump} HCP, a stopper in the suit opened: 1NT",
+         BALANCED & HCP.within(A.overcall.notrump) & OPENED.stopper, bid="1NT"),
+    Rule("strong_double", "{overcall.strong_double}+ HCP: a takeout double",
+         HCP >= A.overcall.strong_double),
+    Rule("two_suited",
+         lambda a: (
+             f"{a.overcall.two_suited}+ HCP and five or more cards in each of two other suits "
+             "(except spades with the other minor after a minor opening): a two-suited call"
+             if a.overcall.two_suited_calls
+             else "two-suited calls are not played"
+         ),
+         TWO_SUITED_CALLS & (HCP >= A.overcall.two_suited) & TWO_SUITS),
+    Rule("weak_jump", "{overcall.weak_jump} HCP and the longest suit good: a jump to level 2 with "
+         "six cards, 3 with seven, 4 with eight or more, where that is a jump",
+         (Z.cards >= 6) & Z.good & HCP.within(A.overcall.weak_jump) & (JUMP > Z.level),
+         bid=Z.at(JUMP)),
+    Rule("one_level_major", "five cards or more in a major that can be bid at level 1, "
+         "{overcall.one_level_good} HCP with a good suit, or {overcall.one_level} with the ace, "
+         "king or queen of it: one of the suit",
+         Z.among(*MAJORS) & ONE_LEVEL, bid=Z.at(1)),
+    Rule("takeout_double", "{overcall.takeout}+ HCP, at most two cards in the suit opened, at "
+         "least three in each other: a takeout double",
+         (HCP >= A.overcall.takeout) & (OPENED.cards <= 2) & (SHORTEST_OTHER >= 3)),
+    Rule("one_level_diamond", "over 1♣, five diamonds or more on the points and honours of a "
+         "one-level major: 1♦",
+         Z.among(DIAMONDS) & ONE_LEVEL, bid=Z.at(1)),
+    Rule("two_level", "the longest suit other than the one opened, good, and to be bid at level "
+         "2: six cards or more and {overcall.two_level_six} HCP, or five and "
+         "{overcall.two_level_five}: two of it",
+         (Z.level == 2) & Z.good
+         & ((Z.cards >= 6) & HCP.within(A.overcall.two_level_six)
+            | (Z.cards == 5) & HCP.within(A.overcall.two_level_five)), bid=Z.at(2)),
+    Rule("pass", "anything else: pass"),
+))
 
 
 def suit_overcall(decided: Decided[OvercallSituation]) -> NDArray[np.int8]:
@@ -197,7 +124,7 @@ class OvercallLookup:
             decided = OVERCALL.decide(situation)
             self._name[opening, stopper, quality] = decided.name
             self._bid[opening, stopper, quality] = suit_overcall(decided)
-            self._good_shift[opening] = situation.suit + GOOD_SHIFT[0]
+            self._good_shift[opening] = Z.suit(situation) + GOOD_SHIFT[0]
 
     def calls(
         self, words: NDArray[np.uint32], opening: NDArray[np.integer]
@@ -214,11 +141,11 @@ class OvercallLookup:
         return self._name.take(entry), self._bid.take(entry)
 
 
+@lru_cache(maxsize=256)
+def _lookup(settings: OvercallSettings) -> OvercallLookup:
+    return OvercallLookup(Agreement(overcall=settings))
+
+
 def overcall_lookup(agreement: Agreement) -> OvercallLookup:
     """Return the overcall table of an agreement, cached by the settings that it depends on."""
-    return _overcall_lookup(agreement.overcall)
-
-
-@lru_cache(maxsize=256)
-def _overcall_lookup(settings: OvercallSettings) -> OvercallLookup:
-    return OvercallLookup(Agreement(overcall=settings))
+    return _lookup(agreement.overcall)

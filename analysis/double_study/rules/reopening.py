@@ -11,20 +11,7 @@ from dataclasses import dataclass
 
 from double_study.agreements.reader import Agreement
 from double_study.columns import COLUMNS
-from double_study.rules.terms import (
-    HCP,
-    LEVEL,
-    NT,
-    OPENED,
-    OVERCALLED,
-    A,
-    Fact,
-    Number,
-    Overcalled,
-    Rule,
-    RuleTable,
-    SuitTerm,
-)
+from double_study.rules.terms import *
 
 
 @dataclass(frozen=True)
@@ -35,23 +22,18 @@ class ReopeningSituation(Overcalled):
 UNBID = SuitTerm("the longest unbid suit", lambda s: s.hands.longest_among(s.unbid_set))
 UNBID_LEVEL = Number("the level of that suit", UNBID.level)
 SHORTEST = Number("cards in the shortest suit", lambda s: s.hands.lengths.min(axis=0))
-IN_EACH_UNBID = Number(
-    "cards in each unbid suit", lambda s: s.hands.shortest_length_among(s.unbid_set)
-)
+IN_EACH_UNBID = Number("cards in each unbid suit",
+                       lambda s: s.hands.shortest_length_among(s.unbid_set))
 THREE_OF_THEIRS = OVERCALLED.cards >= 3
 
-SECOND_SUIT = (UNBID.cards >= 5) & (
-    (UNBID_LEVEL <= 2) | (UNBID_LEVEL <= 3) & (HCP >= A.reopening.second_suit_three)
-)
+SECOND_SUIT = ((UNBID.cards >= 5)
+               & ((UNBID_LEVEL <= 2) | (UNBID_LEVEL <= 3) & (HCP >= A.reopening.second_suit_three)))
 OWN_SUIT = (HCP <= A.reopening.own_suit) & (
     (OPENED.cards >= 6) & (OPENED.level <= 2) | (OPENED.cards >= 7) & (OPENED.level <= 3)
 )
-VOID_AND_SUIT = Fact(
-    "a void in {} and a second suit to bid",
-    lambda s: (OVERCALLED.cards(s) == 0) & SECOND_SUIT.met(s),
-    "not both a void in {} and a second suit to bid",
-    suit=OVERCALLED,
-)
+VOID_AND_SUIT = Fact("a void in {} and a second suit to bid",
+                     lambda s: (OVERCALLED.cards(s) == 0) & SECOND_SUIT.met(s),
+                     "not both a void in {} and a second suit to bid", suit=OVERCALLED)
 A_SUIT_FIRST = Fact(
     "a suit to bid first",
     lambda s: s.agreement.reopening.suits_first & (SECOND_SUIT.met(s) | OWN_SUIT.met(s)),
@@ -70,69 +52,35 @@ def _double_sentence(a: Agreement) -> str:
     )
 
 
-REOPENING: RuleTable[ReopeningSituation] = RuleTable(
-    "The opener after two passes",
-    "reopening",
-    (
-        Rule(
-            "notrump",
-            "three cards or more in the overcaller's suit, {reopening.notrump}+ HCP, a stopper in it, "
-            "no singleton or void, the overcall no higher than level 3: notrump",
-            THREE_OF_THEIRS
-            & (HCP >= A.reopening.notrump)
-            & OVERCALLED.stopper
-            & (SHORTEST >= 2)
-            & (LEVEL <= 3),
-            bid=NT.at(LEVEL),
-        ),
-        Rule(
-            "double",
-            "three cards or more in the overcaller's suit, {reopening.long_double}+ HCP: double",
-            THREE_OF_THEIRS & (HCP >= A.reopening.long_double),
-        ),
-        Rule(
-            "own_suit",
-            "three cards or more in the overcaller's suit, six or more in the suit opened, if its "
-            "cheapest level is 2: bid it",
-            THREE_OF_THEIRS & (OPENED.cards >= 6) & (OPENED.level <= 2),
-            bid=OPENED.cheapest,
-        ),
-        Rule(
-            "pass",
-            "otherwise with three cards or more in the overcaller's suit: pass",
-            THREE_OF_THEIRS,
-        ),
-        Rule(
-            "double",
-            _double_sentence,
-            ((HCP >= A.reopening.double) | (IN_EACH_UNBID >= 2))
-            & (OPENED.cards <= 6)
-            & ~VOID_AND_SUIT
-            & ~A_SUIT_FIRST
-            & (
-                (LEVEL <= 2)
-                | (OVERCALLED.cards <= A.reopening.high_double_cards)
-                | (HCP >= A.reopening.high_double)
-            ),
-        ),
-        Rule(
-            "second_suit",
-            "five cards or more in the longest unbid suit (equals: the higher-ranking), if its "
-            "cheapest level is 2 or lower, or 3 with {reopening.second_suit_three}+ HCP: bid it",
-            SECOND_SUIT,
-            bid=UNBID.cheapest,
-        ),
-        Rule(
-            "own_suit",
-            "at most {reopening.own_suit} HCP, six cards or more in the suit opened, if its cheapest "
-            "level is 2 or lower, or seven where it is 3: bid it",
-            OWN_SUIT,
-            bid=OPENED.cheapest,
-        ),
-        Rule("double", "{reopening.late_double}+ HCP: double", HCP >= A.reopening.late_double),
-        Rule("pass", "anything else: pass"),
-    ),
-)
+REOPENING: RuleTable[ReopeningSituation] = RuleTable("The opener after two passes", "reopening", (
+    Rule("notrump", "three cards or more in the overcaller's suit, {reopening.notrump}+ HCP, a "
+         "stopper in it, no singleton or void, the overcall no higher than level 3: notrump",
+         THREE_OF_THEIRS & (HCP >= A.reopening.notrump) & OVERCALLED.stopper & (SHORTEST >= 2)
+         & (LEVEL <= 3), bid=NT.at(LEVEL)),
+    Rule("double", "three cards or more in the overcaller's suit, {reopening.long_double}+ HCP: "
+         "double",
+         THREE_OF_THEIRS & (HCP >= A.reopening.long_double)),
+    Rule("own_suit", "three cards or more in the overcaller's suit, six or more in the suit "
+         "opened, if its cheapest level is 2: bid it",
+         THREE_OF_THEIRS & (OPENED.cards >= 6) & (OPENED.level <= 2), bid=OPENED.cheapest),
+    Rule("pass", "otherwise with three cards or more in the overcaller's suit: pass",
+         THREE_OF_THEIRS),
+    Rule("double", _double_sentence,
+         ((HCP >= A.reopening.double) | (IN_EACH_UNBID >= 2)) & (OPENED.cards <= 6)
+         & ~VOID_AND_SUIT & ~A_SUIT_FIRST
+         & ((LEVEL <= 2)
+            | (OVERCALLED.cards <= A.reopening.high_double_cards)
+            | (HCP >= A.reopening.high_double))),
+    Rule("second_suit", "five cards or more in the longest unbid suit (equals: the "
+         "higher-ranking), if its cheapest level is 2 or lower, or 3 with "
+         "{reopening.second_suit_three}+ HCP: bid it",
+         SECOND_SUIT, bid=UNBID.cheapest),
+    Rule("own_suit", "at most {reopening.own_suit} HCP, six cards or more in the suit opened, if "
+         "its cheapest level is 2 or lower, or seven where it is 3: bid it",
+         OWN_SUIT, bid=OPENED.cheapest),
+    Rule("double", "{reopening.late_double}+ HCP: double", HCP >= A.reopening.late_double),
+    Rule("pass", "anything else: pass"),
+))
 
 NOT_REACHED = COLUMNS["reopening"].code("not_reached")
 DOUBLE_AGAIN = COLUMNS["reopening"].code("double")

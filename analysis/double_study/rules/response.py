@@ -16,52 +16,10 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from double_study.agreements.reader import Agreement
-from double_study.cards.bids import (
-    DIAMONDS,
-    HEARTS,
-    MAJORS,
-    MINORS,
-    NOTRUMP,
-    SPADES,
-    SUIT_NAMES,
-    Bid,
-    bid_code,
-)
+from double_study.cards.bids import *
 from double_study.cards.hands import SUIT_CARDS, Suit, suit_set
 from double_study.columns import COLUMNS
-from double_study.rules.terms import (
-    BOTH_MAJORS,
-    BOTH_MINORS,
-    CUE_BID,
-    EITHER_MAJOR,
-    FIVE_THREE,
-    FOUR_SPADES,
-    GAME_LEVEL,
-    HCP,
-    LEVEL,
-    MAJOR_OPENED,
-    MINOR_SUPPORT,
-    NT,
-    OPENED,
-    OVERCALLED,
-    PROMISES,
-    SUPPORT,
-    TOTAL,
-    UNREACHABLE,
-    A,
-    Decided,
-    Fact,
-    Number,
-    Overcalled,
-    Rule,
-    RuleTable,
-    SuitTerm,
-    bid_text,
-    by_level,
-    more,
-    notrump_level,
-    played,
-)
+from double_study.rules.terms import *
 
 PROMISED_CARDS = 4
 """Cards that the double promises in a suit."""
@@ -148,63 +106,36 @@ SHORTER_MAJOR = SuitTerm("the shorter major", lambda s: sum(MAJORS) - LONGER_MAJ
 
 PROMISED_LENGTH = IN_PROMISE >= PROMISED_CARDS
 # Four or more in the shorter major are enough in any case.
-FIVE_AND_THREE = (
-    played(FIVE_THREE, A.response.five_three_majors)
-    & Fact("over two of a minor after the other minor", lambda s: s.five_three)
-    & (LONGER_MAJOR.cards >= 5)
-    & (SHORTER_MAJOR.cards >= 3)
-)
+FIVE_AND_THREE = (played(FIVE_THREE, A.response.five_three_majors)
+                  & Fact("over two of a minor after the other minor", lambda s: s.five_three)
+                  & (LONGER_MAJOR.cards >= 5) & (SHORTER_MAJOR.cards >= 3))
 DOUBLE_POINTS = Number("", lambda s: double_needs(s.agreement, s.level, s.overcall))
 ENOUGH_POINTS = TOTAL >= DOUBLE_POINTS
 WITHIN_LIMITS = (HCP >= A.response.double_hcp) & (OVERCALLED.cards <= A.response.double_cards)
 """What the double asks for at every level."""
 
-DOUBLE = Rule(
-    "double",
-    _double_sentence,
-    played("the double", A.response.double)
-    & (PROMISED_LENGTH | FIVE_AND_THREE)
-    & (SPADES_HELD <= SPADES_ALLOWED)
-    & ENOUGH_POINTS
-    & WITHIN_LIMITS,
-    here=_double_here,
-)
+DOUBLE_RULE = Rule("double", _double_sentence,
+                   played("the double", A.response.double) & (PROMISED_LENGTH | FIVE_AND_THREE)
+                   & (SPADES_HELD <= SPADES_ALLOWED) & ENOUGH_POINTS & WITHIN_LIMITS,
+                   here=_double_here)
 
 NOT_BID = "too few points, or no room, to bid the suit"
 """Why a promised major of five or more is doubled for."""
 
 IN_PROMISED_MAJOR = Number("cards in the promised major", lambda s: s.in_longest_promised)
 
-REASON: RuleTable[Overcalled] = RuleTable(
-    "Why the double was chosen",
-    "reason",
-    (
-        Rule(
-            "both_suits",
-            "both unbid suits are promised",
-            Fact("two suits promised", lambda s: np.isin(s.message, (BOTH_MAJORS, BOTH_MINORS))),
-        ),
-        Rule(
-            "exactly_four_spades",
-            "exactly four spades are promised",
-            Fact("exactly four spades promised", lambda s: s.message == FOUR_SPADES),
-        ),
-        Rule(
-            "five_or_more",
-            f"five or more in the promised major, but {NOT_BID}",
-            IN_PROMISED_MAJOR >= 5,
-        ),
-        Rule(
-            "four_and_strong",
-            "four in the promised major and {response.strong}+ total points",
-            TOTAL >= A.response.strong,
-        ),
-        Rule(
-            "four_and_ordinary",
-            "four in the promised major and fewer than {response.strong} total points",
-        ),
-    ),
-)
+REASON: RuleTable[Overcalled] = RuleTable("Why the double was chosen", "reason", (
+    Rule("both_suits", "both unbid suits are promised",
+         Fact("two suits promised", lambda s: np.isin(s.message, (BOTH_MAJORS, BOTH_MINORS)))),
+    Rule("exactly_four_spades", "exactly four spades are promised",
+         Fact("exactly four spades promised", lambda s: s.message == FOUR_SPADES)),
+    Rule("five_or_more", f"five or more in the promised major, but {NOT_BID}",
+         IN_PROMISED_MAJOR >= 5),
+    Rule("four_and_strong", "four in the promised major and {response.strong}+ total points",
+         TOTAL >= A.response.strong),
+    Rule("four_and_ordinary", "four in the promised major and fewer than {response.strong} total "
+         "points"),
+))
 
 RAISE_LEVEL = Number(
     "the level of the raise",
@@ -212,13 +143,8 @@ RAISE_LEVEL = Number(
     equal="a raise to level #",
 )
 """k: the cheapest level of the opened suit, at least 2."""
-RAISE_POINTS = by_level(
-    RAISE_LEVEL,
-    two=A.response.raise_two,
-    three=A.response.raise_three,
-    four=A.response.raise_four,
-    five=A.response.raise_five,
-)
+RAISE_POINTS = by_level(RAISE_LEVEL, two=A.response.raise_two, three=A.response.raise_three,
+                        four=A.response.raise_four, five=A.response.raise_five)
 ENOUGH_TO_RAISE = SUPPORT >= RAISE_POINTS
 MAJOR_SUPPORT = MAJOR_OPENED & (OPENED.cards >= A.response.raise_cards)
 
@@ -246,14 +172,10 @@ def _raise_major_here(s: Overcalled) -> str:
 _CHEAPEST_RAISE = OPENED.at(RAISE_LEVEL)
 
 OVER_DIAMONDS = Fact("after 1♣ (1♦)", lambda s: np.asarray(s.overcall) == DIAMONDS)
-OVER_HEARTS = Fact(
-    "after a minor and 1♥",
-    lambda s: (np.asarray(s.opening) < HEARTS) & (np.asarray(s.overcall) == HEARTS),
-)
-NOT_FOUR_FOUR = Fact(
-    "other than four cards in each major",
-    lambda s: (s.hands.lengths[HEARTS] != 4) | (s.hands.lengths[SPADES] != 4),
-)
+OVER_HEARTS = Fact("after a minor and 1♥",
+                   lambda s: (np.asarray(s.opening) < HEARTS) & (np.asarray(s.overcall) == HEARTS))
+NOT_FOUR_FOUR = Fact("other than four cards in each major",
+                     lambda s: (s.hands.lengths[HEARTS] != 4) | (s.hands.lengths[SPADES] != 4))
 
 
 def _major_over_diamonds(a: Agreement) -> str:
@@ -305,9 +227,8 @@ _NEW_SUIT = (
     "{response.new_suit_three}+ at level 3, six or more and {response.new_suit_four}+ at level 4"
 )
 
-NOTRUMP_POINTS = by_level(
-    LEVEL, one=A.response.notrump_one, two=A.response.notrump_two, three=A.response.notrump_three
-)
+NOTRUMP_POINTS = by_level(LEVEL, one=A.response.notrump_one, two=A.response.notrump_two,
+                          three=A.response.notrump_three)
 NOTRUMP_LEVEL = notrump_level(A.response.notrump_invite, A.response.notrump_game)
 
 
@@ -320,115 +241,70 @@ def _notrump_here(s: Overcalled) -> str:
     return f"{stopper} and {needs}+ HCP, over {s.overcall_made}: {Bid(level, NOTRUMP).symbol}"
 
 
-CUE_BID_POINTS = by_level(
-    LEVEL, one=A.response.cue_bid, two=A.response.cue_bid, three=A.response.cue_bid_three
-)
+CUE_BID_POINTS = by_level(LEVEL, one=A.response.cue_bid, two=A.response.cue_bid,
+                          three=A.response.cue_bid_three)
 _BID_THEIRS = "bid the overcaller's suit, a strong hand with no other call"
 
-RESPONSE: RuleTable[Overcalled] = RuleTable(
-    "The responder",
-    "call",
-    (
-        Rule(
-            "strong_raise",
-            lambda a: (
-                f"{_major_support(a)} and {a.response.strong_raise}+ support points, over an overcall "
-                "at level 1 or 2: bid the overcaller's suit"
-            ),
-            MAJOR_SUPPORT & (LEVEL <= 2) & (SUPPORT >= A.response.strong_raise),
-            bid=CUE_BID,
-        ),
-        Rule(
-            "raise_major",
-            lambda a: (
-                f"{_major_support(a)}: raise it to the cheapest level, at least 2, with "
-                f"{a.response.raise_two}+ support points at 2, {a.response.raise_three}+ at 3, "
-                f"{a.response.raise_four}+ at 4, {a.response.raise_five}+ at 5; over an overcall at "
-                f"level 3 with {a.response.raise_game}+ to game"
-            ),
-            MAJOR_SUPPORT & ENOUGH_TO_RAISE,
-            bid=_raise_major_bid,
-            here=_raise_major_here,
-        ),
-        Rule(
-            "one_level_major",
-            lambda a: (
-                f"{a.response.one_level_major}+ total points: after 1♣ (1♦) "
-                f"{_major_over_diamonds(a)}; after a minor and 1♥ {_FIVE_SPADES}: one of the major"
-            ),
-            (LEVEL == 1)
-            & (TOTAL >= A.response.one_level_major)
-            & (
-                OVER_DIAMONDS & (LONGER_MAJOR.cards >= A.response.one_level_cards) & NOT_FOUR_FOUR
-                | OVER_HEARTS & (SPADES_HELD >= 5)
-            ),
-            bid=_one_level_major_bid,
-            here=_one_level_major_here,
-        ),
-        Rule(
-            "penalty_pass",
-            "{response.penalty_cards} good cards or more in the overcaller's suit and "
-            "{response.penalty_pass}+ HCP: a penalty pass",
-            (OVERCALLED.cards >= A.response.penalty_cards)
-            & OVERCALLED.good
-            & (HCP >= A.response.penalty_pass),
-        ),
-        _new_suit("major", MAJORS, _NEW_SUIT % ("major", "♠")),
-        _new_suit(
-            "minor",
-            MINORS,
-            "both majors bid: a minor of six cards or more (the longer; equals: ♦) at its cheapest "
-            "level, with {response.new_suit_two}+ total points at level 2, "
-            "{response.new_suit_three}+ at 3, {response.new_suit_four}+ at 4",
-            fewest=6,
-        ),
-        DOUBLE,
-        _new_suit("minor", MINORS, _NEW_SUIT % ("minor", "♦")),
-        Rule(
-            "notrump",
-            "a stopper in the overcaller's suit and {response.notrump_one}+ HCP at level 1, "
-            "{response.notrump_two}+ at 2, {response.notrump_three}+ at 3: notrump at that level, but "
-            "2NT with {response.notrump_invite}+ HCP, 3NT with {response.notrump_game}+",
-            OVERCALLED.stopper & (HCP >= NOTRUMP_POINTS),
-            bid=NT.at(NOTRUMP_LEVEL),
-            here=_notrump_here,
-        ),
-        Rule(
-            "strong_raise",
-            "five clubs or four diamonds for the minor opened and {response.strong_raise_minor}+ "
-            "support points, over an overcall at level 1 or 2: bid the overcaller's suit",
-            ~MAJOR_OPENED
-            & (OPENED.cards >= MINOR_SUPPORT)
-            & (LEVEL <= 2)
-            & (SUPPORT >= A.response.strong_raise_minor),
-            bid=CUE_BID,
-        ),
-        Rule(
-            "cue_bid",
-            "{response.cue_bid}+ total points over an overcall at level 1 or 2, "
-            f"{{response.cue_bid_three}}+ at 3: {_BID_THEIRS}",
-            TOTAL >= CUE_BID_POINTS,
-            bid=CUE_BID,
-            here=f"{{points}} over {{overcall_made}}: {_BID_THEIRS}",
-        ),
-        Rule(
-            "raise_minor",
-            "five clubs or four diamonds for the minor opened: raise it as a major, but never with a "
-            "leap to game; or to level 2 only, one card fewer and {response.short_raise}+ support "
-            "points",
-            ~MAJOR_OPENED
-            & (
-                (OPENED.cards >= MINOR_SUPPORT) & ENOUGH_TO_RAISE
-                | (RAISE_LEVEL == 2)
-                & (OPENED.cards >= MINOR_SUPPORT - 1)
-                & (SUPPORT >= A.response.short_raise)
-            ),
-            bid=_CHEAPEST_RAISE,
-            here="{cards} or more, over {overcall_made}, with {points}: {bid}",
-        ),
-        Rule("pass", "anything else: pass"),
-    ),
-)
+RESPONSE: RuleTable[Overcalled] = RuleTable("The responder", "call", (
+    Rule("strong_raise",
+         lambda a: (
+             f"{_major_support(a)} and {a.response.strong_raise}+ support points, over an overcall "
+             "at level 1 or 2: bid the overcaller's suit"
+         ),
+         MAJOR_SUPPORT & (LEVEL <= 2) & (SUPPORT >= A.response.strong_raise), bid=CUE_BID),
+    Rule("raise_major",
+         lambda a: (
+             f"{_major_support(a)}: raise it to the cheapest level, at least 2, with "
+             f"{a.response.raise_two}+ support points at 2, {a.response.raise_three}+ at 3, "
+             f"{a.response.raise_four}+ at 4, {a.response.raise_five}+ at 5; over an overcall at "
+             f"level 3 with {a.response.raise_game}+ to game"
+         ),
+         MAJOR_SUPPORT & ENOUGH_TO_RAISE, bid=_raise_major_bid, here=_raise_major_here),
+    Rule("one_level_major",
+         lambda a: (
+             f"{a.response.one_level_major}+ total points: after 1♣ (1♦) "
+             f"{_major_over_diamonds(a)}; after a minor and 1♥ {_FIVE_SPADES}: one of the major"
+         ),
+         (LEVEL == 1) & (TOTAL >= A.response.one_level_major)
+         & (OVER_DIAMONDS & (LONGER_MAJOR.cards >= A.response.one_level_cards) & NOT_FOUR_FOUR
+            | OVER_HEARTS & (SPADES_HELD >= 5)), bid=_one_level_major_bid,
+         here=_one_level_major_here),
+    Rule("penalty_pass", "{response.penalty_cards} good cards or more in the overcaller's suit "
+         "and {response.penalty_pass}+ HCP: a penalty pass",
+         (OVERCALLED.cards >= A.response.penalty_cards) & OVERCALLED.good
+         & (HCP >= A.response.penalty_pass)),
+    _new_suit("major", MAJORS, _NEW_SUIT % ("major", "♠")),
+    _new_suit("minor", MINORS,
+              "both majors bid: a minor of six cards or more (the longer; equals: ♦) at its "
+              "cheapest level, with {response.new_suit_two}+ total points at level 2, "
+              "{response.new_suit_three}+ at 3, {response.new_suit_four}+ at 4", fewest=6),
+    DOUBLE_RULE,
+    _new_suit("minor", MINORS, _NEW_SUIT % ("minor", "♦")),
+    Rule("notrump", "a stopper in the overcaller's suit and {response.notrump_one}+ HCP at level "
+         "1, {response.notrump_two}+ at 2, {response.notrump_three}+ at 3: notrump at that level, "
+         "but 2NT with {response.notrump_invite}+ HCP, 3NT with {response.notrump_game}+",
+         OVERCALLED.stopper & (HCP >= NOTRUMP_POINTS), bid=NT.at(NOTRUMP_LEVEL),
+         here=_notrump_here),
+    Rule("strong_raise", "five clubs or four diamonds for the minor opened and "
+         "{response.strong_raise_minor}+ support points, over an overcall at level 1 or 2: bid "
+         "the overcaller's suit",
+         ~MAJOR_OPENED & (OPENED.cards >= MINOR_SUPPORT) & (LEVEL <= 2)
+         & (SUPPORT >= A.response.strong_raise_minor), bid=CUE_BID),
+    Rule("cue_bid",
+         "{response.cue_bid}+ total points over an overcall at level 1 or 2, "
+         f"{{response.cue_bid_three}}+ at 3: {_BID_THEIRS}",
+         TOTAL >= CUE_BID_POINTS, bid=CUE_BID,
+         here=f"{{points}} over {{overcall_made}}: {_BID_THEIRS}"),
+    Rule("raise_minor", "five clubs or four diamonds for the minor opened: raise it as a major, "
+         "but never with a leap to game; or to level 2 only, one card fewer and "
+         "{response.short_raise}+ support points",
+         ~MAJOR_OPENED
+         & ((OPENED.cards >= MINOR_SUPPORT) & ENOUGH_TO_RAISE
+            | (RAISE_LEVEL == 2) & (OPENED.cards >= MINOR_SUPPORT - 1)
+              & (SUPPORT >= A.response.short_raise)), bid=_CHEAPEST_RAISE,
+         here="{cards} or more, over {overcall_made}, with {points}: {bid}"),
+    Rule("pass", "anything else: pass"),
+))
 
 ABOVE_CEILING = COLUMNS["call"].code("above_ceiling")
 DOUBLE_CALL = COLUMNS["call"].code("double")
@@ -438,7 +314,6 @@ ONE_LEVEL_MAJOR_CALL = COLUMNS["call"].code("one_level_major")
 
 
 def above_ceiling_sentence(agreement: Agreement) -> str:
-    """Return what holds over the overcalls that the rules do not cover, in words."""
     return (
         "the agreement says nothing over an overcall higher than "
         f"{agreement.response.double_through.symbol}"

@@ -13,16 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from double_study.cards.bids import (
-    CLUBS,
-    DIAMONDS,
-    HEARTS,
-    NOTRUMP,
-    SPADES,
-    SUITS,
-    Bid,
-    bid_code,
-)
+from double_study.cards.bids import CLUBS, DIAMONDS, HEARTS, NOTRUMP, SPADES, SUITS, Bid, bid_code
 from double_study.cards.hands import BoolArray, Hands, IntArray
 from double_study.columns import COLUMNS
 from double_study.rules.terms import GAME_LEVEL, Decided, cheapest_level
@@ -71,12 +62,10 @@ class Pair:
 
     @cached_property
     def most_combined(self) -> NDArray[np.int8]:
-        """Combined cards in the longest suit that is not theirs."""
         return self._longest >> 2
 
     @cached_property
     def stopped(self) -> BoolArray:
-        """Whether one hand or the other stops each of their suits."""
         stopped = self.opener.stopper | self.responder.stopper | ~self._is_theirs
         return np.all(stopped, axis=0)
 

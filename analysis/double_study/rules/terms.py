@@ -31,18 +31,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from double_study.agreements.reader import REFERENCE, AddedRule, Agreement
-from double_study.cards.bids import (
-    CLUBS,
-    HEARTS,
-    MAJORS,
-    MINORS,
-    NO_BID,
-    NOTRUMP,
-    SUIT_NAMES,
-    SUITS,
-    Bid,
-    bid_code,
-)
+from double_study.cards.bids import *
 from double_study.cards.hands import BoolArray, Hands, IntArray, Suit, suit_set
 from double_study.columns import COLUMNS, Combination, Row
 from double_study.expressions import Values, parse
@@ -66,27 +55,17 @@ class Situation:
 
     @cached_property
     def known(self) -> dict[Number | When, NDArray[Any]]:
-        """The numbers and conditions that rules have already looked at."""
         return {}
 
 
 class Number:
     """A number of each hand of a situation; called with one, it returns an array that broadcasts.
 
-    Parameters
-    ----------
-    what
-        What it is called, with ``{}`` in place of ``suit``.
-    of
-        Returns it for a situation. Computed once for each situation.
-    suit
-        The suit that it is about.
-    key
-        The field in the ``here`` of a rule that stands for what the rule asks of it.
-    equal
-        What "it is just this" is called, with ``#`` in place of the number.
-    lacking
-        How much more a single hand needs, where that is not one number of one thing.
+    ``what`` is its name, with ``{}`` in place of ``suit``, the suit that it is about; ``of`` returns
+    it for a situation and is called once for each. ``key`` is the field in the ``here`` of a rule that
+    stands for what the rule asks of it. ``equal`` names "it is just this", with ``#`` in place of the
+    number; ``lacking`` returns how much more a single hand needs, where that is not one number of one
+    thing.
     """
 
     def __init__(
@@ -103,7 +82,6 @@ class Number:
         self._of, self._equal = of, equal or f"exactly # {what}"
 
     def __call__(self, situation: Situation) -> NDArray[Any]:
-        """Return it for a situation."""
         known = situation.known
         if self not in known:
             known[self] = np.asarray(self._of(situation))
@@ -128,7 +106,6 @@ class Number:
         return Fact(f"{self.what} above {other.what}", lambda s: self(s) > other(s))
 
     def within(self, need: Setting) -> Comparison:
-        """Return the condition that the number is in a range, ends included."""
         return Comparison(self, "within", need)
 
     def __eq__(self, need: object) -> Fact:  # type: ignore[override]
@@ -160,7 +137,6 @@ class Setting:
         return Setting(*self._path, name)
 
     def __call__(self, situation: Situation) -> Any:
-        """Return it in the agreement of a situation."""
         return self._of(situation.agreement)
 
     def __add__(self, more: Need) -> Number:
@@ -178,7 +154,6 @@ Need = int | Number | Setting
 
 
 def amount(need: Any, situation: Situation) -> Any:
-    """Return a need as an integer, an array or a range of points."""
     return need(situation) if callable(need) else need
 
 
@@ -203,7 +178,6 @@ class When(ABC):
     """An expression of conditions, true or false of each hand of a situation."""
 
     def met(self, situation: Situation) -> BoolArray:
-        """Return which hands it is true of; broadcasts to the shape of the hands."""
         known = situation.known
         if self not in known:
             known[self] = self._met(situation)
@@ -250,7 +224,6 @@ class Condition(When):
 
     @property
     def ways(self) -> Ways:
-        """Itself, the only way."""
         return ((self,),)
 
 
@@ -298,7 +271,6 @@ class Fact(Condition):
 
 
 def played(what: str, setting: Setting) -> Fact:
-    """Return the condition that the agreement plays ``what``."""
     return Fact(f"played: {what}", setting, of_agreement=True)
 
 
@@ -344,11 +316,9 @@ class SuitTerm:
         return SUIT_NAMES[suit] if suit >= 0 else self.phrase
 
     def at(self, level: Need) -> Number:
-        """Return the code of the bid of it at a level."""
         return Number(self.phrase, lambda s: bid_code(amount(level, s), self.suit(s)))
 
     def among(self, *suits: int) -> Fact:
-        """Return the condition that it is one of some suits."""
         return Fact(
             " or ".join(SUIT_NAMES[suit] for suit in suits), lambda s: np.isin(self.suit(s), suits)
         )
@@ -361,22 +331,12 @@ Text = str | Callable[[Any], str]
 class Rule:
     """One rule: a name for tables, a sentence for readers, conditions for hands.
 
-    Parameters
-    ----------
-    name
-        The name that tables use.
-    text
-        The sentence: a template with settings in braces, such as ``{overcall.takeout}``, or a
-        function of the agreement where the words depend on a choice.
-    when
-        The conditions. A rule without any always holds.
-    bid
-        The bid that it makes: its text, or a number of each hand that is its code. None for a pass
-        or a double.
-    here
-        The part of the sentence that applies in one auction, where the sentence covers several: a
-        template of what the conditions ask there by their keys (``{points}``, ``{cards}``), ``{bid}``
-        and what the situation has under a name; or a function of the situation.
+    ``text`` is the sentence: a template with settings in braces, such as ``{overcall.takeout}``, or a
+    function of the agreement where the words depend on a choice. A rule without conditions (``when``)
+    always holds. ``bid`` is the bid's text, or a number of each hand that is its code; None for a pass
+    or a double. ``here`` is the part of the sentence that applies in one auction, where the sentence
+    covers several: a template of what the conditions ask there by their keys (``{points}``,
+    ``{cards}``), ``{bid}`` and what the situation has under a name; or a function of the situation.
     """
 
     def __init__(
@@ -396,20 +356,15 @@ class Rule:
         return self.when.ways if self.when is not None else ()
 
     def sentence(self, agreement: Agreement) -> str:
-        """Return the sentence, with the settings of an agreement."""
         text = self._text
         return text.format(**vars(agreement)) if isinstance(text, str) else text(agreement)
 
     def holds(self, situation: Situation) -> BoolArray:
-        """Return which hands it holds for, shape of the hands."""
         held = np.bool_(True) if self.when is None else self.when.met(situation)
         return np.broadcast_to(held, situation.hands.words.shape)
 
     def almost(self, situation: Situation, condition: Comparison, by: int) -> BoolArray:
-        """Return which hands it holds for, or would if one condition asked for ``by`` less.
-
-        It must be a condition that a number is at least something.
-        """
+        """Return which hands it holds for, or would if one condition "at least" asked for less."""
         nearly = condition.have >= amount(condition.need, situation) - by
         ways = [
             [(nearly if other is condition else other).met(situation) for other in way]
@@ -443,7 +398,6 @@ class RuleTable(Generic[S]):
         """For each rule, the position of its name."""
 
     def under(self, agreement: Agreement) -> RuleTable[S]:
-        """Return the table with the rules that the agreement adds to it."""
         own = tuple(rule for rule in agreement.rules if rule.table == self.title)
         return _with_own(self, own) if own else self
 
@@ -488,7 +442,6 @@ class Decided(Generic[Covariant]):
         return made
 
     def named(self, *names: str) -> BoolArray:
-        """Return which hands a rule with one of ``names`` decides for."""
         return np.array([name in names for name in self.table.names]).take(self.name)
 
 
@@ -507,7 +460,6 @@ def cheapest_level(suit: ArrayLike, over: ArrayLike) -> NDArray[np.integer]:
 
 
 def bid_text(code: int) -> str:
-    """A bid's code as readers see it."""
     return Bid.from_code(code).symbol
 
 
@@ -570,18 +522,15 @@ class Overcalled(Situation):
 
     @property
     def auction(self) -> tuple[NDArray[np.integer], NDArray[np.integer], NDArray[np.integer]]:
-        """Y, Z and the level, as arrays."""
         return np.asarray(self.opening), np.asarray(self.overcall), np.asarray(self.level)
 
     @cached_property
     def _auction_number(self) -> NDArray[np.intp]:
-        """Where the tables by auction have this one."""
         opening, overcall, level = self.auction
         return (opening * len(SUITS) + overcall).astype(np.intp) * _N_LEVELS + level
 
     @cached_property
     def overcall_bid(self) -> NDArray[np.integer]:
-        """The code of the overcall."""
         return np.asarray(bid_code(np.asarray(self.level), np.asarray(self.overcall)))
 
     @property
@@ -591,19 +540,12 @@ class Overcalled(Situation):
 
     @cached_property
     def jump(self) -> BoolArray:
-        """Whether the overcall was higher than the cheapest in its suit."""
         # The code of one of a suit is the suit.
         lowest = cheapest_level(self.overcall, np.asarray(self.opening))
         return np.asarray(self.level) > lowest
 
     def cheapest(self, suit: ArrayLike) -> NDArray[np.integer]:
-        """Return the cheapest level of a suit (4: notrump) over the overcall."""
         return np.asarray(self.level) + (np.asarray(suit) <= np.asarray(self.overcall))
-
-    @cached_property
-    def rebid(self) -> NDArray[np.integer]:
-        """The cheapest rebid of the opened suit."""
-        return np.asarray(OPENED.cheapest(self))
 
     @cached_property
     def total_points(self) -> IntArray:
@@ -612,7 +554,6 @@ class Overcalled(Situation):
 
     @cached_property
     def in_overcalled(self) -> IntArray:
-        """Cards in the overcaller's suit."""
         return self.hands.length_in(self.overcall)
 
     @cached_property
@@ -637,7 +578,6 @@ class Overcalled(Situation):
 
     @cached_property
     def promised_set(self) -> NDArray[np.int8]:
-        """The suits of the message, bit *s* for suit *s*."""
         return _PROMISED.take(self._auction_number)
 
     @cached_property
@@ -648,7 +588,6 @@ class Overcalled(Situation):
 
     @cached_property
     def one_suit_promised(self) -> BoolArray:
-        """Whether the message names a single suit."""
         return (self.message == OTHER_MAJOR) | (self.message == FOUR_SPADES)
 
     @cached_property
@@ -658,21 +597,17 @@ class Overcalled(Situation):
 
     @cached_property
     def in_longest_promised(self) -> IntArray:
-        """Cards in it."""
         return self.hands.length_in(self.longest_promised)
 
     @cached_property
     def in_shortest_promised(self) -> NDArray[np.int8]:
-        """Cards in the hand's shortest promised suit."""
         return self.hands.shortest_length_among(self.promised_set)
 
     @cached_property
     def unbid_set(self) -> NDArray[np.int8]:
-        """The suits that neither side has bid, bit *s* for suit *s*."""
         return _UNBID.take(self._auction_number)
 
     def is_unbid(self, suit: int) -> BoolArray:
-        """Return whether neither side has bid ``suit``."""
         return (self.unbid_set >> suit & 1).astype(np.bool_)
 
 
@@ -699,9 +634,10 @@ def notrump_level(two: Need, three: Need) -> Number:
     return Number("the level of notrump", of)
 
 
-MAJOR_OPENED = Fact(
-    "after a major opening", lambda s: np.asarray(s.opening) >= HEARTS, "after a minor opening"
-)
+# fmt: off
+MAJOR_OPENED = Fact("after a major opening", lambda s: np.asarray(s.opening) >= HEARTS,
+                    "after a minor opening")
+# fmt: on
 MINOR_SUPPORT = Number("", lambda s: np.int16(4) + (np.asarray(s.opening) == CLUBS))
 """Cards that support the minor opened: five clubs or four diamonds."""
 CUE_BID = OVERCALLED.at(LEVEL + 1)
@@ -713,7 +649,6 @@ FOUR_OR_MORE = COLUMNS["opener_holds"].names[-1]
 
 
 def opener_holds(cards: ArrayLike) -> NDArray[np.integer]:
-    """Return the codes of numbers of cards in the column ``opener_holds``."""
     return np.clip(cards, FEWER, MANY) - FEWER
 
 
@@ -728,9 +663,10 @@ SEQUENCES = tuple(_sequences())
 """The 42 sequences of an opening suit and an overcall, in order of opening, then overcall."""
 
 ONE_BIDS = tuple(Bid(1, suit) for suit in SUITS)
-SEQUENCE = Combination(
-    "auction", ("opening", "overcall"), [(str(ONE_BIDS[suit]), str(bid)) for suit, bid in SEQUENCES]
-)
+# fmt: off
+SEQUENCE = Combination("auction", ("opening", "overcall"),
+                       [(str(ONE_BIDS[suit]), str(bid)) for suit, bid in SEQUENCES])
+# fmt: on
 
 SEQUENCE_CODE = np.full((4, 20), -1, dtype=np.int8)
 """The position in :data:`SEQUENCES` of [opening suit, overcall code]; -1 where there is none."""
