@@ -9,13 +9,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement
 from double_study.agreements.settings import OpeningSettings
-from double_study.cards.bids import CLUBS, DIAMONDS, HEARTS, SUITS
+from double_study.cards.bids import CLUBS, DIAMONDS, HEARTS, NO_BID, SUITS
 from double_study.cards.hands import (
     CLASS_WORDS,
     GOOD_SHIFT,
@@ -194,6 +195,17 @@ class OpeningLookup:
         good = hands.good_in(hands.longest(*SUITS)).astype(np.intp)
         bids[unsettled] = self._by_class[last, good, class_of(hands.words)]
         return bids
+
+
+def opening_rules(agreement: Agreement) -> list[int]:
+    """Return for each opening, by its code and 1, and 0 for a pass, the position of its rule."""
+    found: dict[int, int] = {}
+    for flags, seat in product([(), (GOOD_SHIFT,)], (1, LAST_SEAT)):
+        decided = OPENING.decide(OpeningSituation(classes(*flags), agreement, seat))
+        pairs = np.unique(np.stack([decided.bid, decided.rule]), axis=1)
+        found |= dict(pairs.T.tolist())
+    last = len(OPENING.rules) - 1
+    return [found.get(code, last) for code in range(NO_BID, max(found) + 1)]
 
 
 def opening_lookup(agreement: Agreement) -> OpeningLookup:
