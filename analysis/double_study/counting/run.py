@@ -43,6 +43,7 @@ class ExactUsed:
 class RunRecord:
     """What a run was: deals, seed, agreement, versions, commit and a digest of the counts.
 
+    ``created``: the date of the commit, so that two reports of one commit are the same.
     ``exact``: None where the responder's exact calls were not computed for it.
     """
 
@@ -51,6 +52,7 @@ class RunRecord:
     agreement: Agreement
     digest: str
     commit: str
+    created: str | None
     exact: ExactUsed | None = None
 
     @classmethod
@@ -58,7 +60,13 @@ class RunRecord:
         cls, tally: Tally, seed: int, agreement: Agreement, exact: ExactUsed | None = None
     ) -> RunRecord:
         """The record of a tally just counted."""
-        return cls(tally.deals, seed, agreement, tally.digest, current_commit(), exact)
+        number, date = commit() or (UNKNOWN_COMMIT, None)
+        return cls(tally.deals, seed, agreement, tally.digest, number, date, exact)
+
+    @property
+    def year(self) -> str | None:
+        """The year of the commit."""
+        return self.created and self.created[:4]
 
     def as_dict(self) -> dict[str, Any]:
         """The record as ``run.json`` holds it."""
@@ -74,6 +82,7 @@ class RunRecord:
             },
             "versions": versions(),
             "commit": self.commit,
+            "created": self.created,
             "digest": self.digest,
             "first_block": self.first_block,
             "exact": asdict(self.exact) if self.exact else LEFT_OUT,
@@ -98,12 +107,6 @@ def current_commit() -> str:
     """The commit of the study's own files, ``-modified`` where they differ from it."""
     found = commit()
     return found[0] if found else UNKNOWN_COMMIT
-
-
-def commit_year(cited: str) -> str | None:
-    """The year in which a commit was made, if it is that of the study's own files."""
-    found = commit()
-    return found[1] if found and found[0] == cited else None
 
 
 HANDED_OVER = "DOUBLE_STUDY_RUN"

@@ -26,7 +26,7 @@ from tqdm import tqdm
 from traitlets.config import Config
 
 from double_study.counting.run import HANDED_OVER
-from double_study.datapackage import TABLES_FOLDER, write_tables
+from double_study.datapackage import LEAVE, TABLES_FOLDER, write_tables
 from double_study.errors import DoesNotApply, Failure, InputError
 from double_study.report import pages as kernels
 from double_study.report.cite import TITLE
@@ -80,6 +80,7 @@ def publish(
 
     Raises :class:`Failure` with the notebook's name, the cell and the error if a notebook fails.
     """
+    (folder / TABLES_FOLDER).mkdir()
     pages = [
         Page(path.stem, executed)
         for path, executed in zip(
@@ -130,6 +131,8 @@ def execute(
         stage = Path(name)
         run.hand_over(stage / "run.store")
         environment = kernels.environment(stage) | {HANDED_OVER: str(stage / "run.store")}
+        if (tables := folder / TABLES_FOLDER).is_dir():
+            environment[LEAVE] = str(tables)
         at_once = min(workers or os.cpu_count() or 1, len(notebooks))
         bar = tqdm(total=len(notebooks), desc="notebooks", unit="", disable=not progress)
         waiting, stop = iter(enumerate(notebooks)), Event()
