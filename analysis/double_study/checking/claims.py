@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
+from double_study.agreements.reader import Agreement
 from double_study.cards.bids import CLUBS, DIAMONDS, DOUBLE, NOTRUMP, PASS, SPADES, SUITS, Bid
 from double_study.columns import COLUMNS
 from double_study.combinatorics.hands import (
@@ -59,15 +60,19 @@ def claims(run: Counted) -> pd.DataFrame:
     return table
 
 
+def any_one_bid(agreement: Agreement) -> float:
+    """Return the exact chance that the dealer opens one of a suit or 1NT."""
+    return float(opening_ways(agreement)[1 : NOTRUMP + 2].sum() / N_HANDS)
+
+
 def _exact_figures(run: Counted) -> dict[str, str]:
     """By id, the figures that need no deals."""
     opened = opening_ways(run.agreement)[1:] / N_HANDS
     one_bids = {str(Bid(1, suit)): float(opened[suit]) for suit in SUITS}
-    any_bid = sum(one_bids.values()) + float(opened[NOTRUMP])
     middle, upper = _balanced(15, 17), _balanced(16, 18)
     points = hcp_ways() / N_HANDS
     return {f"claim.open.{bid}": _exactly(chance) for bid, chance in one_bids.items()} | {
-        "claim.open.any one-bid": _exactly(any_bid),
+        "claim.open.any one-bid": _exactly(any_one_bid(run.agreement)),
         "claim.open.1NT": _exactly(middle),
         "claim.walker": f"{middle / upper - 1:.1%} more, exactly",
         "claim.smith.25": _one_in(middle),

@@ -42,7 +42,10 @@ def run(options: argparse.Namespace) -> None:
             _check(counted)
             publish.publish(counted, notebooks, stage, options.workers)
             write_sample(stage / SAMPLE_FOLDER, counted)
-    print(f"{counted.tally.deals} deals reported; open {terminal(str(options.out / INDEX))}")
+    print(
+        f"{counted.tally.deals} deals reported. Open {terminal(str(options.out / INDEX))} first: it leads "
+        "to the lesson, the sentences to cite and the page to play on."
+    )
 
 
 def _check(counted: Run) -> None:
