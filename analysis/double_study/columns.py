@@ -214,19 +214,29 @@ def _read(key: str, entry: dict[str, Any]) -> list[Column]:
 PLAYERS = ("opener", "overcaller", "responder", "advancer")
 """The players by their turn after the opener."""
 
+WHOLES = ("deals", "overcalls", "doubles", "hands", "bids", "part_scores", "contracts")
+"""What the shares in files are shares of."""
+_STAND_FOR = {"{player}": PLAYERS, "{whole}": WHOLES}
+
 
 def _entries() -> Iterator[tuple[str, dict[str, Any]]]:
     """Yield the entries of the file; one whose key has {player} once for each of the players."""
     text = Path(__file__).with_suffix(".toml").read_text(encoding="utf-8")
     for key, entry in tomllib.loads(text).items():
-        for player in PLAYERS if "{player}" in key else ("",):
-            words = {
-                field: entry[field].format(player=player) for field in _WORDS if field in entry
-            }
-            yield key.format(player=player), {**entry, **words}
+        [(mark, names)] = [(m, n) for m, n in _STAND_FOR.items() if m in key] or [("", ("",))]
+        for name in names:
+            yield key.replace(mark, name) if mark else key, _filled(entry, mark, name)
 
 
-_WORDS = ("heading", "description")
+def _filled(value: Any, mark: str, name: str) -> Any:
+    """Return an entry, or a part of one, with ``name`` for ``mark``."""
+    if isinstance(value, dict):
+        return {key: _filled(part, mark, name) for key, part in value.items()}
+    if isinstance(value, list):
+        return [_filled(part, mark, name) for part in value]
+    return value.replace(mark, name) if mark and isinstance(value, str) else value
+
+
 COLUMNS: Mapping[str, Column] = {
     column.key: column for key, entry in _entries() for column in _read(key, entry)
 }

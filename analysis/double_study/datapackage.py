@@ -9,7 +9,9 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Sequence
+import os
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +23,7 @@ from double_study.counting.run import RunRecord, versions
 from double_study.errors import InputError
 from double_study.escape import markdown
 from double_study.sources import DISTRIBUTION
-from double_study.tables import TABLE_FILES, Run
+from double_study.tables import AUCTION, TABLE_FILES, Run, Table
 
 RUN_FILE = "run.json"
 TABLES_FOLDER = "tables"
@@ -35,18 +37,12 @@ def resource(
     name: str,
     title: str,
     path: str,
-    columns: Iterable[str | Column],
+    columns: Sequence[Column],
     primary_key: Sequence[str],
     content: bytes,
+    foreign_keys: Sequence[dict[str, Any]] = (),
 ) -> dict[str, Any]:
-    """The descriptor of one table file [1]_.
-
-    Raises :class:`InputError` for a column that the dictionary of columns does not have.
-    """
-    columns = list(columns)
-    unknown = [name for name in columns if isinstance(name, str) and name not in NAMES]
-    if unknown:
-        raise InputError(f"{path}: no entry in the dictionary of columns: {', '.join(unknown)}")
+    """The descriptor of one table file [1]_."""
     return {
         "name": name,
         "type": "table",
@@ -58,20 +54,63 @@ def resource(
         "bytes": len(content),
         "hash": "sha256:" + hashlib.sha256(content).hexdigest(),
         "schema": {
-            "fields": [_field(named(one) if isinstance(one, str) else one) for one in columns],
+            "fields": [_field(column) for column in columns],
             "primaryKey": list(primary_key),
+            **({"foreignKeys": list(foreign_keys)} if foreign_keys else {}),
             "missingValues": [""],
         },
     }
 
 
+def described(file: Table, table: pd.DataFrame) -> tuple[pd.DataFrame, list[Column]]:
+    """Return a table as its file has it, with the columns' descriptions.
+
+    Within a run a share is called ``estimate``; in a file it is named by its whole. Raises
+    :class:`InputError` for a column that the dictionary of columns does not have.
+    """
+    new = dict(
+        zip(COLUMNS["estimate"].columns, COLUMNS[f"share_of_{file.whole}"].columns, strict=True)
+        if file.whole
+        else ()
+    )
+    if unknown := [name for name in table if name not in NAMES]:
+        raise InputError(f"{file.path}: no entry in columns.toml: {', '.join(unknown)}")
+    columns = []
+    for name in table:
+        column = named(new.get(str(name), str(name)))
+        if file.whole and column.name in ("of", f"share_of_{file.whole}"):
+            column = replace(column, description=f"{column.description}{file.share_of}.")
+        columns.append(column)
+    return table.rename(columns=new), columns
+
+
+FOREIGN_KEYS: Mapping[tuple[str, ...], str] = {
+    AUCTION: "auctions",
+    ("topic",): "topics",
+    ("family",): "checks",
+    ("agreement",): "agreements",
+}
+"""Columns of a table that refer to a row of another, wherever both are."""
+
+
+def _foreign_keys(name: str, columns: Sequence[str], there: Sequence[str]) -> list[dict[str, Any]]:
+    return [
+        {"fields": list(keys), "reference": {"resource": other, "fields": list(keys)}}
+        for keys, other in FOREIGN_KEYS.items()
+        if other != name and other in there and {*keys} <= {*columns}
+    ]
+
+
 def _field(column: Column) -> dict[str, Any]:
     """A column as a field descriptor of the Table Schema, with its unit."""
+    labels = [{"value": value, "label": label} for value, label in column.wordings.items()]
     return {
         "name": column.name,
+        "title": column.heading,
         "type": column.type,
         "unit": column.unit,
         "description": column.description,
+        **({"categories": labels, "categoriesOrdered": True} if labels else {}),
         "constraints": {"required": not column.optional} | column.constraints,
     }
 
@@ -86,6 +125,7 @@ def package(record: RunRecord, resources: list[dict[str, Any]]) -> dict[str, Any
         "description": f"{record.deals} deals, seed {record.seed}, agreement "
         f"{markdown(record.agreement.name)}, commit {record.commit}.",
         "version": versions()["study"],
+        **({"created": record.created} if record.created else {}),
         "contributors": [{"title": AUTHOR, "roles": ["author"]}],
         "sources": [
             {
@@ -102,24 +142,53 @@ def package(record: RunRecord, resources: list[dict[str, Any]]) -> dict[str, Any
     }
 
 
+LEAVE = "DOUBLE_STUDY_LEAVE"
+"""The environment variable in which the main command names the folder for the notebooks' tables."""
+
+
+def leave(tables: Mapping[str, pd.DataFrame]) -> None:
+    """Leave tables of a notebook's own among the files of the report; by hand, leave nothing."""
+    if folder := os.environ.get(LEAVE):
+        files = {file.name: file for file in TABLE_FILES}
+        for name, table in tables.items():
+            written, columns = described(files[name], table)
+            Path(folder, files[name].path).write_bytes(as_csv(written, columns))
+
+
 def write_tables(folder: Path, run: Run) -> None:
-    """Write every table of a run, ``run.json`` and ``datapackage.json`` into ``folder``."""
+    """Write every table of a run, ``run.json`` and ``datapackage.json`` into ``folder``.
+
+    Tables that notebooks left there are described with the others.
+    """
     folder.mkdir(parents=True, exist_ok=True)
+    files = [file for file in TABLE_FILES if not file.left or (folder / file.path).exists()]
     resources = []
-    for file in TABLE_FILES:
-        table = run.table(file.name)
-        content = as_csv(table)
-        (folder / file.path).write_bytes(content)
+    for file in files:
+        if file.left:
+            content = (folder / file.path).read_bytes()
+            columns = described(file, pd.read_csv(folder / file.path, nrows=0))[1]
+        else:
+            written, columns = described(file, run.table(file.name))
+            content = as_csv(written, columns)
+            (folder / file.path).write_bytes(content)
+        keys = _foreign_keys(file.name, [c.name for c in columns], [each.name for each in files])
         resources.append(
-            resource(file.name, file.title, file.path, table.columns, file.primary_key, content)
+            resource(file.name, file.title, file.path, columns, file.primary_key, content, keys)
         )
     write_json(folder / RUN_FILE, run.record.as_dict())
     write_json(folder / PACKAGE_FILE, package(run.record, resources))
 
 
-def as_csv(table: pd.DataFrame) -> bytes:
-    """A table as a CSV file in UTF-8: numbers in full, infinity as the Table Schema writes it."""
+def as_csv(table: pd.DataFrame, columns: Iterable[Column] = ()) -> bytes:
+    """A table as a CSV file in UTF-8: numbers in full, infinity as the Table Schema writes it.
+
+    An integer has no infinity there: such a cell of a column that is one is empty.
+    """
     written = table.copy()
+    for column in columns:
+        if column.type == "integer" and pd.api.types.is_float_dtype(written[column.name]):
+            finite = written[column.name].replace(np.inf, np.nan)
+            written[column.name] = finite.astype("Int64")
     for name in written.select_dtypes("float"):
         values = written[name]
         if np.isinf(values).any():

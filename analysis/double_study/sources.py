@@ -6,6 +6,7 @@ import hashlib
 import os
 import subprocess
 import tomllib
+from datetime import UTC, datetime
 from importlib import metadata
 from pathlib import Path
 
@@ -16,7 +17,7 @@ CHECKOUT = PACKAGE.parents[1]
 """The folder of the repository, where the package is used from a copy of it."""
 
 COMMIT_FILE = "COMMIT"
-"""In a built package: one line with the commit it was built from, its year and :data:`SOURCES`."""
+"""In a built package: one line with the commit it was built from, its date and :data:`SOURCES`."""
 
 BUILT_NOTEBOOKS = "notebooks"
 """In a built package: the folder of the notebooks."""
@@ -62,7 +63,7 @@ def version() -> str:
 
 
 def commit() -> tuple[str, str] | None:
-    """Return the commit of the package's own files and its year; None where there is none.
+    """Return the commit of the package's own files and its date (ISO 8601, UTC); None where there is none.
 
     A built package names the commit it was built from. Otherwise it is the repository's that tracks
     the package's files, not of one around it or one that the environment points to. The commit ends
@@ -70,18 +71,22 @@ def commit() -> tuple[str, str] | None:
     """
     file = PACKAGE / COMMIT_FILE
     if file.is_file():
-        built, year, as_built = file.read_text(encoding="ascii").split()
-        return _marked(built, as_built != SOURCES), year
+        built, date, as_built = file.read_text(encoding="ascii").split()
+        return _marked(built, as_built != SOURCES), date
     try:
         if Path(_git("rev-parse", "--show-toplevel")).resolve() != CHECKOUT:
             return None
         _git("ls-files", "--error-unmatch", *_MAKES_RESULTS)
-        shown = ("--no-show-signature", "--format=%H %cd", "--date=format:%Y")
-        number, year = _git("show", "-s", *shown, "HEAD").split()
+        shown = ("--no-show-signature", "--format=%H %ct")
+        number, seconds = _git("show", "-s", *shown, "HEAD").split()
         differ = _git("status", "--porcelain", "--untracked-files=all", "--", *_MAKES_RESULTS)
-        return _marked(number, bool(differ) or digest() != SOURCES), year
+        return _marked(number, bool(differ) or digest() != SOURCES), _utc(int(seconds))
     except (OSError, subprocess.CalledProcessError):
         return None
+
+
+def _utc(seconds: int) -> str:
+    return datetime.fromtimestamp(seconds, UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
 def _marked(number: str, differ: bool) -> str:

@@ -22,12 +22,15 @@ from double_study.agreements.reader import REFERENCE, Agreement, load
 from double_study.cards.bids import DOUBLE, PASS, SUITS
 from double_study.cards.deal import HAND_CARDS
 from double_study.cards.hands import SHAPE
-from double_study.checking.comparison import families, joint_tests
+from double_study.checking.claims import claims
+from double_study.checking.comparison import counterparts, families, joint_tests
+from double_study.checking.families import Family
 from double_study.columns import COLUMNS, Row, label_of, typed
 from double_study.combinatorics.table import (
     ANY,
     doubles_table,
     exact_table,
+    fours_table,
     next_hands_table,
     opener_majors,
 )
@@ -42,12 +45,14 @@ from double_study.counting.counts import (
     DOUBLE_HCP,
     DOUBLE_POINTS,
     DOUBLE_SHAPES,
+    EVERY_OPENING,
     LANDING_POINTS,
     NEXT_HANDS,
     OPENER_MAJORS,
     PASS_COUNTS,
     PENALTIES,
     PROMISED,
+    RULE_COUNTS,
     SPADE_RAISES,
 )
 from double_study.counting.run import HANDED_OVER, Counted
@@ -57,7 +62,21 @@ from double_study.errors import DoesNotApply, InputError
 from double_study.escape import markdown
 from double_study.lessons.case import TOPIC_OF
 from double_study.lessons.pitfalls import PITFALLS
-from double_study.rules.response import DOUBLE_CALL, PROMISED_CARDS, double_needs
+from double_study.rules.advancer import ADVANCER
+from double_study.rules.answer import ANSWER, SPADE_RAISE
+from double_study.rules.contested import CONTESTED_ANSWER, CONTESTED_END, OVERCALLER
+from double_study.rules.continuation import BIDS_AGAIN, CONTINUATION
+from double_study.rules.explain import RULE_TABLES
+from double_study.rules.opening import OPENING, opening_rules
+from double_study.rules.overcall import OVERCALL
+from double_study.rules.reopening import REOPENING
+from double_study.rules.response import (
+    DOUBLE_CALL,
+    PROMISED_CARDS,
+    REASON,
+    RESPONSE,
+    double_needs,
+)
 from double_study.rules.settle import FIT_TRUMPS
 from double_study.rules.terms import (
     FOUR_OR_MORE,
@@ -98,6 +117,11 @@ class Run(Counted):
     def _built(self) -> dict[str, pd.DataFrame]:
         return {}
 
+    @cached_property
+    def families(self) -> list[Family]:
+        """Every count that has an exact counterpart, and the tests of independence."""
+        return families(self)
+
     @property
     def doubled(self) -> bool:
         """Whether the run has any double."""
@@ -117,8 +141,9 @@ class Run(Counted):
 
     def table(self, name: str) -> pd.DataFrame:
         """Return one of :data:`TABLES`. Raises :class:`InputError` for any other name."""
-        if name not in SPECIFIED:
-            raise InputError(f"no table {name!r}; allowed: {', '.join(SPECIFIED)}")
+        if name not in SPECIFIED or SPECIFIED[name].left:
+            known = (table.name for table in TABLES if not table.left)
+            raise InputError(f"no table {name!r}; allowed: {', '.join(known)}")
         if name not in self._built:
             self._built[name] = SPECIFIED[name].build(self)
         return self._built[name].copy()
@@ -169,8 +194,13 @@ class Table:
         The whole table, where no specification covers it.
     key
         The primary key, if it is not ``by``.
+    whole, within
+        In files the share is named by its whole, one of :data:`double_study.columns.WHOLES`:
+        ``share_of_doubles``. ``within`` says of which of them, where ``of`` and ``by`` do not.
     file
         Whether a run leaves the table on disk.
+    left
+        Whether a notebook of the report leaves it there (:func:`double_study.datapackage.leave`).
     """
 
     name: str
@@ -184,7 +214,19 @@ class Table:
     then: Callable[[Run, pd.DataFrame], pd.DataFrame] | None = None
     make: Callable[[Run], pd.DataFrame] | None = None
     key: Sequence[str] = ()
+    whole: str = ""
+    within: str = ""
     file: bool = True
+    left: bool = False
+
+    @property
+    def share_of(self) -> str:
+        """What the table's shares are shares of, in words."""
+        keys = self.by if self.hits else self.of
+        noun = self.whole.replace("_", "-")
+        return self.within or (
+            f"the {noun} with the same {listed(keys)}" if keys else f"all {noun}"
+        )
 
     @property
     def path(self) -> str:
@@ -621,12 +663,18 @@ def _doubles_beside(run: Run, table: pd.DataFrame) -> pd.DataFrame:
     return with_sessions(table, run.tally.deals)
 
 
-_CHANCES = ["overcalled", "of_overcalls", "doubled", "naive", "after_overcall", "given_double"]
+_CHANCES = [
+    *("overcalled", "of_openings", "of_overcalls", "doubled", "naive", "after_overcall"),
+    *("given_double", "fit_given_double", "double_given_four"),
+]
 
 
 def _exact_by_auction(run: Run) -> pd.DataFrame:
     """Return the double by opening and overcall without dealing, in first seat.
 
+    ``of_openings`` is the chance of the overcall once the opening is made, ``fit_given_double`` that
+    of eight cards together in opener's longest promised suit once the double is, and
+    ``double_given_four`` that of the double on exactly four cards in each suit that it promises.
     Three chances that opener has four or more in its longest promised suit stand side by side:
     ``naive`` knows the responder's four cards in each promised suit, ``after_overcall`` the two bids
     as well (missing where two suits are promised), ``given_double`` that the responder doubled. There
@@ -640,8 +688,14 @@ def _exact_by_auction(run: Run) -> pd.DataFrame:
     table["overcalled"] = _by_auction(exact[exact["call"] == ANY])
     table["doubled"] = _by_auction(exact.query(DOUBLED))
     many = _by_auction(doubles[doubles["opener_cards"] >= MANY])
+    fours = fours_table(run.agreement).set_index(list(AUCTION))
+    opened = next_hands_table(run.agreement).groupby("opening", observed=True)["probability"].sum()
     table = table[table["overcalled"] > 0].fillna({"doubled": 0.0})
+    of_opening = table.index.get_level_values("opening").map(opened).astype(float)
+    table["of_openings"] = table["overcalled"] / of_opening
     table["of_overcalls"] = table["doubled"] / table["overcalled"]
+    table["fit_given_double"] = fours["fit"] / table["doubled"]
+    table["double_given_four"] = fours["doubled_on_four"] / fours["four"]
     table["given_double"] = many.reindex(table.index) / table["doubled"]
     table["after_overcall"] = _after_overcall(run.agreement)
     return table.reset_index()[[*AUCTION, "message", *_CHANCES]]
@@ -714,9 +768,67 @@ def _four_against_five(run: Run) -> pd.DataFrame:
     return with_exact(table)
 
 
+_USES: Mapping[str, tuple[tuple[str, str], ...]] = {
+    RESPONSE.title: (("overcalled", "response"),),
+    REASON.title: (("doubled", "reason"),),
+    ANSWER.title: (("quiet", "answer"),),
+    SPADE_RAISE.title: (("one_spade", "spade_answer"),),
+    BIDS_AGAIN.title: (("quiet", "overcaller"),),
+    CONTINUATION.title: (("quiet", "end"),),
+    ADVANCER.title: (("doubled", "advancer"), ("passed", "advancer")),
+    CONTESTED_ANSWER.title: (("contested", "answer"),),
+    OVERCALLER.title: (("contested", "overcaller"),),
+    CONTESTED_END.title: (("contested", "end"),),
+    REOPENING.title: (("passed_round", "reopening"),),
+}
+"""Where the rules of a part of the agreement are counted."""
+
+
+def _rules(run: Run) -> pd.DataFrame:
+    """Return every rule in order: part, number, name, sentence, and how often it decides."""
+    parts = []
+    for table in RULE_TABLES:
+        known = table.under(run.agreement).rules
+        found = [
+            (n, table.wordings[r.name] or r.name.replace("_", " "), r.sentence(run.agreement))
+            for n, r in enumerate(known, 1)
+        ]
+        part = pd.DataFrame(found, columns=["rule", "rule_name", "sentence"])
+        if table is OPENING:
+            by_bid = run.tally[EVERY_OPENING.name].sum(axis=0)
+            makers = opening_rules(run.agreement)
+            deals = np.bincount(makers, by_bid[: len(makers)], len(known)).astype(np.int64)
+        elif table is OVERCALL:
+            by_name = run.tally.along(NEXT_HANDS, "action")
+            deals = by_name[table.name_codes]
+        else:
+            uses = (run.tally[RULE_COUNTS[use].name] for use in _USES[table.title])
+            deals = np.sum(list(uses), axis=0)[1 : len(known) + 1]
+        part.insert(0, "part", table.title)
+        parts.append(with_intervals(part.assign(deals=deals, of=deals.sum()), "deals", "of"))
+    return pd.concat(parts, ignore_index=True)
+
+
+_FEW = 60
+"""Cells of a family that a reader may look at one by one."""
+
 # --- the specifications ---
 
 TABLES: tuple[Table, ...] = (
+    Table(
+        "rules",
+        "Every rule of the agreement in order, and how often it decides",
+        make=_rules,
+        key=("part", "rule"),
+        whole="hands",
+        within="the hands that come to the part; of the opening, all deals",
+    ),
+    Table(
+        "auctions",
+        "What each opening and overcall settles: what the double promises and asks, and the topic",
+        make=lambda run: auction_facts(run.agreement),
+        key=AUCTION,
+    ),
     Table(
         "calls",
         "The responder's calls by seat of the opener, opening and overcall",
@@ -744,18 +856,21 @@ TABLES: tuple[Table, ...] = (
         "Openings of one of a suit, overcalls, overcalls within reach of the double, doubles",
         make=_funnel,
         key=("step",),
+        whole="deals",
     ),
     Table(
         "funnel_by_seat",
         "The same by seat of the opener, beside exact values for the first seat",
         make=_funnel_by_seat,
         key=("seat", "step"),
+        whole="deals",
     ),
     Table(
         "first_seat_calls",
         "Overcalls and the responder's calls after an opening in first seat, beside exact values",
         make=_first_seat_calls,
         key=(*AUCTION, "call"),
+        whole="deals",
     ),
     Table(
         "doubles_by_auction",
@@ -767,6 +882,8 @@ TABLES: tuple[Table, ...] = (
         sessions=True,
         then=_with_of_all,
         key=AUCTION,
+        whole="overcalls",
+        within="the overcalls in the row",
     ),
     *(
         Table(
@@ -777,6 +894,8 @@ TABLES: tuple[Table, ...] = (
             where=WITHIN_REACH,
             hits=DOUBLED,
             sessions=True,
+            whole="overcalls",
+            within=f"the overcalls within the double's reach with the same {column}",
         )
         for column, what in (
             ("level", "level of the overcall"),
@@ -791,12 +910,14 @@ TABLES: tuple[Table, ...] = (
         ("reason",),
         of=(),
         sessions=True,
+        whole="doubles",
     ),
     Table(
         "meetings",
         "How often one partnership meets each kind of double, and after how many sessions",
         make=_meetings,
         key=("grouping", "case"),
+        whole="deals",
     ),
     Table(
         "topics",
@@ -806,6 +927,7 @@ TABLES: tuple[Table, ...] = (
         of=(),
         then=_ranked,
         key=("rank",),
+        whole="doubles",
     ),
     Table(
         "topic_parts",
@@ -814,6 +936,7 @@ TABLES: tuple[Table, ...] = (
         ("topic", "reason"),
         of=("topic",),
         then=_by_size,
+        whole="doubles",
     ),
     Table(
         "cases",
@@ -823,12 +946,14 @@ TABLES: tuple[Table, ...] = (
         of=(),
         then=_ranked,
         key=("rank",),
+        whole="doubles",
     ),
     Table(
         "pitfalls",
         "Cases that are easily got wrong, and those that look like them",
         make=_pitfalls,
         key=("pitfall",),
+        whole="doubles",
     ),
     Table(
         "points",
@@ -836,6 +961,7 @@ TABLES: tuple[Table, ...] = (
         DOUBLE_POINTS,
         ("message", "level", "total_points"),
         of=("message", "level"),
+        whole="doubles",
     ),
     Table(
         "values",
@@ -855,12 +981,15 @@ TABLES: tuple[Table, ...] = (
         DOUBLE_SHAPES,
         ("message", "pattern"),
         of=("message",),
+        whole="doubles",
     ),
     Table(
         "lengths",
         "The doubler's cards in each suit by its part in the auction, message and level",
         make=_lengths,
         key=("message", "level", "role", "cards"),
+        whole="doubles",
+        within="the doubles with the same message, level and suit (role)",
     ),
     Table(
         "opener_lengths",
@@ -868,6 +997,7 @@ TABLES: tuple[Table, ...] = (
         PROMISED,
         ("message", "opener_cards"),
         of=("message",),
+        whole="doubles",
     ),
     Table(
         "promised_fits",
@@ -875,6 +1005,25 @@ TABLES: tuple[Table, ...] = (
         PROMISED,
         ("message", "level"),
         hits=f"responder_cards + opener_cards >= {FIT_TRUMPS}",
+        whole="doubles",
+    ),
+    Table(
+        "answers_by_auction",
+        "The opener's answers to a double that the advancer passes, by opening and overcall",
+        DOUBLE_COUNTS,
+        (*AUCTION, "answer"),
+        of=AUCTION,
+        where="advancer == 'pass'",
+        whole="doubles",
+        within="the doubles after the same opening and overcall that the advancer passes",
+    ),
+    Table(
+        "combined_hcp",
+        "The points of opener and responder together opposite the double, by level of the overcall",
+        COMBINED_HCP,
+        ("level", "combined_hcp"),
+        of=("level",),
+        whole="doubles",
     ),
     Table(
         "answers",
@@ -882,6 +1031,7 @@ TABLES: tuple[Table, ...] = (
         DOUBLE_COUNTS,
         ("message", "answer"),
         of=("message",),
+        whole="doubles",
     ),
     Table(
         "final_contracts",
@@ -889,6 +1039,7 @@ TABLES: tuple[Table, ...] = (
         DOUBLE_COUNTS,
         ("level", "final_contract"),
         of=("level",),
+        whole="doubles",
     ),
     Table(
         "fits",
@@ -896,18 +1047,23 @@ TABLES: tuple[Table, ...] = (
         BEST_FITS,
         ("level", "outcome"),
         of=("level",),
+        whole="doubles",
     ),
     Table(
         "spade_raises",
         "The opener's spades and answer after a minor, 1♥ and 1♠, which shows five",
         make=_spade_raises,
         key=("opening", "opener_spades", "answer"),
+        whole="bids",
+        within="the bids of 1♠ after the same opening",
     ),
     Table(
         "without_fit",
         "Final contracts in a suit without eight trumps, by level",
         make=_without_fit,
         key=("level", "last_level"),
+        whole="doubles",
+        within="the doubles at the same level",
     ),
     Table(
         "over_trumps",
@@ -917,6 +1073,8 @@ TABLES: tuple[Table, ...] = (
         of=("level",),
         where=f"final_contract in {_IN_SUIT[1:]}",
         then=_with_points(("level", "over_trumps")),
+        whole="part_scores",
+        within="the part-scores in a suit after overcalls at the same level",
     ),
     Table(
         "above_trumps",
@@ -926,6 +1084,8 @@ TABLES: tuple[Table, ...] = (
         where=f"final_contract in {_IN_SUIT[1:]}",
         hits="over_trumps > 0",
         then=_with_points(("level",)),
+        whole="part_scores",
+        within="the part-scores in a suit after overcalls at the same level",
     ),
     Table(
         "calls_by_level",
@@ -933,6 +1093,7 @@ TABLES: tuple[Table, ...] = (
         CALL_COUNTS,
         ("level", "call"),
         of=("level",),
+        whole="overcalls",
     ),
     Table(
         "penalty_passes",
@@ -942,6 +1103,8 @@ TABLES: tuple[Table, ...] = (
         where=WITHIN_REACH,
         hits="call == 'penalty_pass'",
         then=_doubles_beside,
+        whole="overcalls",
+        within="the overcalls within the double's reach at the same level",
     ),
     Table(
         "doubles_passed",
@@ -949,6 +1112,7 @@ TABLES: tuple[Table, ...] = (
         DOUBLE_COUNTS,
         ("level",),
         hits="answer == 'penalty_pass'",
+        whole="doubles",
     ),
     Table(
         "advancer_calls",
@@ -956,6 +1120,7 @@ TABLES: tuple[Table, ...] = (
         DOUBLE_COUNTS,
         ("level", "advancer"),
         of=("level",),
+        whole="doubles",
     ),
     Table(
         "answers_by_advancer",
@@ -963,6 +1128,7 @@ TABLES: tuple[Table, ...] = (
         DOUBLE_COUNTS,
         ("level", "advancer", "answer"),
         of=("level", "advancer"),
+        whole="doubles",
     ),
     Table(
         "ways_to_contract",
@@ -970,6 +1136,7 @@ TABLES: tuple[Table, ...] = (
         DOUBLE_COUNTS,
         ("advancer", "answer", "final_contract"),
         of=(),
+        whole="doubles",
     ),
     Table(
         "contracts",
@@ -977,6 +1144,7 @@ TABLES: tuple[Table, ...] = (
         CONTRACTS,
         ("level", "advancer", "declarer", "final_contract", "last_level"),
         of=("level", "advancer"),
+        whole="doubles",
     ),
     Table(
         "fits_by_advancer",
@@ -984,6 +1152,7 @@ TABLES: tuple[Table, ...] = (
         BEST_FITS,
         ("advancer", "outcome", "last_level"),
         of=("advancer",),
+        whole="doubles",
     ),
     Table(
         "trumps_by_level",
@@ -992,6 +1161,8 @@ TABLES: tuple[Table, ...] = (
         ("last_level", "trumps"),
         of=("last_level",),
         where=f"final_contract in {_IN_SUIT}",
+        whole="contracts",
+        within="our side's contracts in a suit at the same level",
     ),
     Table(
         "penalties",
@@ -1000,6 +1171,8 @@ TABLES: tuple[Table, ...] = (
         ("level", "cards_in_theirs", "penalty"),
         of=("level", "cards_in_theirs"),
         sessions=True,
+        whole="hands",
+        within="the hands that would double for penalties, at the same level and with as many cards",
     ),
     Table(
         "exact",
@@ -1016,8 +1189,96 @@ TABLES: tuple[Table, ...] = (
     Table(
         "checks",
         "The joint tests of the counts against exact values, a row a family of cells",
-        make=lambda run: joint_tests(families(run)),
+        make=lambda run: joint_tests(run.families),
         key=("family",),
+    ),
+    Table(
+        "checked_cells",
+        "Counts beside their exact values: the families of few cells, such as splits, openings and overcalls",
+        make=lambda run: counterparts([f for f in run.families if 0 < len(f.counts) <= _FEW]),
+        key=("family", "case"),
+        whole="deals",
+        within="the deals that the row's case is about",
+    ),
+    Table(
+        "four_opposite_four",
+        "What the opener holds in an unbid major when the responder has four cards in it, in first "
+        "seat, exactly and counted",
+        make=lambda run: opener_in_major(run, PROMISED_CARDS),
+        key=(*AUCTION, "major", "opener_holds"),
+        whole="deals",
+        within="the deals with the row's auction on which the responder has four cards in the major",
+    ),
+    Table(
+        "claims",
+        "What others have published of such frequencies, with this study's figures",
+        make=claims,
+        key=("id",),
+    ),
+    Table(
+        "agreements",
+        "The agreements that come with the study on the same deals, each compared with the run's",
+        key=("agreement",),
+        whole="deals",
+        left=True,
+    ),
+    Table(
+        "fits_unmentioned",
+        "Deals with a fit in an unbid major that the responder's call neither bids nor promises, with "
+        "the double and without it",
+        key=("agreement",),
+        whole="deals",
+        within="the deals within both agreements' reach",
+        left=True,
+    ),
+    Table(
+        "without_double",
+        "What the doubles come to under the agreement that does not play the double",
+        key=("came_to", "same_hand"),
+        whole="doubles",
+        left=True,
+    ),
+    Table(
+        "no_longer_reached",
+        "Deals that come to a responder under the run's agreement and to none under another",
+        key=("agreement", "came_to"),
+        left=True,
+    ),
+    Table(
+        "penalties_lost",
+        "Hands that would double for penalties and lose the penalty, by agreement",
+        key=("agreement",),
+        whole="hands",
+        within="the hands that would double for penalties under the agreement",
+        left=True,
+    ),
+    Table(
+        "penalty_settings",
+        "The same under the run's agreement with other lengths of a penalty pass and other reopenings",
+        key=("pass_cards", "reopens_on"),
+        whole="hands",
+        within="the hands that would double for penalties under the row's settings",
+        left=True,
+    ),
+    Table(
+        "settings_moved",
+        "Every setting moved by one: what it adds to the measure that it can move, and what it takes",
+        key=("moves", "setting", "by"),
+        left=True,
+    ),
+    Table(
+        "settings_moved_exactly",
+        "Deals in first seat that a step of the responder's settings changes, counted and exact",
+        key=("setting", "moved"),
+        whole="deals",
+        left=True,
+    ),
+    Table(
+        "overcalls_above",
+        "Deals with an overcall above each ceiling, in first seat, counted and exact",
+        key=("ceiling",),
+        whole="deals",
+        left=True,
     ),
     Table(
         "four_against_five",
@@ -1025,6 +1286,8 @@ TABLES: tuple[Table, ...] = (
         make=_four_against_five,
         key=("opening",),
         file=False,
+        whole="bids",
+        within="the calls that show spades after the same opening",
     ),
     Table(
         "declarers",
@@ -1033,6 +1296,7 @@ TABLES: tuple[Table, ...] = (
         ("declarer", "final_contract"),
         of=(),
         file=False,
+        whole="doubles",
     ),
     Table(
         "found_by_advancer",
@@ -1041,6 +1305,7 @@ TABLES: tuple[Table, ...] = (
         ("advancer",),
         hits="outcome == 'fit_found'",
         file=False,
+        whole="doubles",
     ),
     Table(
         "two_kinds",
@@ -1049,6 +1314,7 @@ TABLES: tuple[Table, ...] = (
         ("advancer", "final_contract"),
         of=("advancer",),
         file=False,
+        whole="doubles",
     ),
     Table(
         "penalties_at_all_levels",
@@ -1058,9 +1324,11 @@ TABLES: tuple[Table, ...] = (
         of=("cards_in_theirs",),
         sessions=True,
         file=False,
+        whole="hands",
     ),
 )
 """Every table, in the order in which the data package lists those that a run leaves on disk."""
 
 SPECIFIED = {table.name: table for table in TABLES}
 TABLE_FILES = tuple(table for table in TABLES if table.file)
+"""The tables that a whole report has on disk."""

@@ -14,7 +14,15 @@ from double_study.columns import (
     typed,
 )
 from double_study.combinatorics.table import ANY, exact_table, others_calls, serves
-from double_study.comparing import DOUBLED, NO_RESPONDER, Comparison, Moved, Paired
+from double_study.comparing import (
+    DOUBLED,
+    MEASURED,
+    NO_RESPONDER,
+    Comparison,
+    Moved,
+    Paired,
+    without_the_double,
+)
 from double_study.counting.sessions import with_sessions
 from double_study.rules.response import DOUBLE_CALL, PENALTY_PASS_CALL
 from double_study.rules.terms import SEQUENCE, SEQUENCES
@@ -116,6 +124,34 @@ def no_longer_reached(comparisons: Sequence[Comparison]) -> pd.DataFrame:
     ]
     table = pd.DataFrame(rows, columns=["agreement", "came_to", "deals", "doubled_before"])
     return typed(table[table["deals"] > 0].reset_index(drop=True), "came_to")
+
+
+def left_tables(
+    run: Run, pairs: Sequence[Comparison], varied: Sequence[Comparison], moved: Sequence[Moved]
+) -> dict[str, pd.DataFrame]:
+    """Return what a page on agreements leaves on disk, by the names of :data:`~double_study.tables.TABLES`.
+
+    ``pairs`` are comparisons with the agreements that come with the study, ``varied`` those with the
+    variants of the run's own, and ``moved`` is the sweep over its settings.
+    """
+    agreements = [run.agreement, *(pair.second for pair in pairs)]
+    priced = schools(pairs, exact_calls(agreements, run))
+    fits = fits_compared([without := without_the_double(pairs)])
+    ceilings = sorted({agreement.response.double_through for agreement in agreements})
+    steps = {measure: sweep_table(moved, measure) for measure in MEASURED}
+    return {
+        "agreements": doubles_compared(pairs).merge(
+            priced.drop(columns=[*COLUMNS["doubles_difference"].columns]), on="agreement"
+        ),
+        "fits_unmentioned": fits,
+        "without_double": instead(without),
+        "no_longer_reached": no_longer_reached(pairs),
+        "penalties_lost": penalties_lost(pairs),
+        "penalty_settings": penalty_grid(varied),
+        "settings_moved": pd.concat(steps, names=["moves"]).reset_index("moves"),
+        "settings_moved_exactly": exact_changes(moved, run),
+        "overcalls_above": overcalls_above(run.table("first_seat_calls"), ceilings),
+    }
 
 
 def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.DataFrame:

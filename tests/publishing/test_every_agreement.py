@@ -86,7 +86,7 @@ def reaches(level: int) -> Callable[[Agreement], bool]:
 
 ONLY_WHERE: dict[str, Callable[[Agreement], bool]] = {
     r"Double with|asks partner to bid: counted|Teach the double after": reaches(1),
-    r"over level 3\b|level 3 or higher": reaches(3),
+    r"over level 3\b|[♣♦♥♠] \(3[♣♦♥♠]\): ": reaches(3),
     r"over level 4\b": reaches(4),
     r"four or more in each major": lambda a: a.response.both_majors,
     r"four or more in a major": lambda a: not a.response.both_majors,
@@ -103,10 +103,10 @@ STATED: dict[str, Callable[[Agreement], object]] = {
     r"Over level 3 the agreement asks (\d+) points more": lambda a: (
         a.response.double_three - a.response.double_one
     ),
-    r"level 1\n\n.*\n\n\*\*The rule\.\*\* Double with [^.]* and (\d+)\+ total": lambda a: (
+    r"\(1[♣♦♥♠]\): [^\n]*\n\n.*\n\n\*\*The rule\.\*\* Double with [^.]* and (\d+)\+ total": lambda a: (
         a.response.double_one
     ),
-    r"level 3 or higher\n\n.*\n\n\*\*The rule\.\*\* Double with [^.]* and (\d+)\+ total": lambda a: (
+    r"\(3[♣♦♥♠]\): [^\n]*\n\n.*\n\n\*\*The rule\.\*\* Double with [^.]* and (\d+)\+ total": lambda a: (
         a.response.double_three
     ),
 }

@@ -108,7 +108,7 @@ def test_cases_are_ranked_and_add_up(name: str) -> None:
 @every_agreement
 def test_topics_are_ranked_and_their_parts_add_up(name: str) -> None:
     def topic(hand: Hand) -> str:
-        return f"{hand.message}_{min(hand.overcall.level, 3)}"
+        return f"{hand.message}_{hand.overcall.level}"
 
     counted = Counter(map(topic, doubled(name)))
     table, parts = run_of(name).table("topics"), run_of(name).table("topic_parts")

@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
+from double_study.agreements.reader import Agreement
 from double_study.cards.bids import CLUBS, DIAMONDS, DOUBLE, NOTRUMP, PASS, SPADES, SUITS, Bid
 from double_study.columns import COLUMNS
 from double_study.combinatorics import hands as one_hand
@@ -46,14 +47,18 @@ def claims(run: Counted) -> pd.DataFrame:
     return table
 
 
+def any_one_bid(agreement: Agreement) -> float:
+    """Return the exact chance that the dealer opens one of a suit or 1NT."""
+    return float(one_hand.opening_ways(agreement)[1 : NOTRUMP + 2].sum() / one_hand.N_HANDS)
+
+
 def _exact_figures(run: Counted) -> dict[str, str]:
     opened = one_hand.opening_ways(run.agreement)[1:] / one_hand.N_HANDS
     one_bids = {str(Bid(1, suit)): float(opened[suit]) for suit in SUITS}
-    any_bid = sum(one_bids.values()) + float(opened[NOTRUMP])
     middle, upper = _balanced(15, 17), _balanced(16, 18)
     points = one_hand.hcp_ways() / one_hand.N_HANDS
     return {f"claim.open.{bid}": _exactly(chance) for bid, chance in one_bids.items()} | {
-        "claim.open.any one-bid": _exactly(any_bid),
+        "claim.open.any one-bid": _exactly(any_one_bid(run.agreement)),
         "claim.open.1NT": _exactly(middle),
         "claim.walker": f"{middle / upper - 1:.1%} more, exactly",
         "claim.smith.25": _one_in(middle),

@@ -25,6 +25,7 @@ COMMANDS = {
     "agreement": "the agreement in force, as sentences in the order the rules apply; or one of your own",
     "how-often": "answer any question of the form: how often ...?",
     "ask": "the call on a hand, the rule behind it, and the odds on partner's hand",
+    "cite": "the reference to a report, in words and in the formats of reference lists",
     "boards": "draw practice boards for a lesson, with the answers",
     "explore": "explorer, questions and quiz as one page in the browser, on this machine only",
     "quiz": "hands and auctions to call on, with the answers, in the terminal",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from double_study.checking.comparison import FALSE_ALARM, families, joint_tests
+from double_study.checking.comparison import FALSE_ALARM, joint_tests
 from double_study.cli.exact import compute_exact, warn_if_not_cached
 from double_study.cli.options import add_count_options, add_shared, count_run, staged_run
 from double_study.combinatorics.cache import cached_somewhere
@@ -40,12 +40,15 @@ def run(options: argparse.Namespace) -> None:
             _check(counted)
             publish.publish(counted, notebooks, stage, options.workers)
             write_sample(stage / SAMPLE_FOLDER, counted)
-    print(f"{counted.tally.deals} deals reported; open {terminal(str(options.out / INDEX))}")
+    print(
+        f"{counted.tally.deals} deals reported. Open {terminal(str(options.out / INDEX))} first: it leads "
+        "to the lesson, the sentences to cite and the page to play on."
+    )
 
 
 def _check(counted: Run) -> None:
     """Raise :class:`Failure` unless the counts agree with the exact values."""
-    tests = joint_tests(families(counted))
+    tests = joint_tests(counted.families)
     failed = tests.loc[~tests["passes"], "family"]
     if len(failed):
         raise Failure(

@@ -34,6 +34,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from math import prod
 
 import numpy as np
 import pandas as pd
@@ -49,7 +50,10 @@ from double_study.combinatorics.hands import one_of_a_suit, responder_hands
 from double_study.combinatorics.suits import Floats, Ints
 from double_study.combinatorics.three_hands import Pack, PairRules, ResponderWays, responder_ways
 from double_study.combinatorics.two_hands import funnel, next_hand_calls, opener_major_chances
-from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, REASON, RESPONSE, decide_call
+from double_study.rules.response import (
+    ABOVE_CEILING, DOUBLE_CALL, PROMISED_CARDS, REASON, RESPONSE, decide_call,
+)  # fmt: skip
+from double_study.rules.settle import FIT_TRUMPS
 from double_study.rules.terms import SEQUENCE, SEQUENCES, Overcalled, messages_by_sequence
 from double_study.workers import worker_count
 
@@ -137,6 +141,16 @@ def doubles_table(agreement: Agreement) -> pd.DataFrame:
     return typed(table, *SEQUENCE.columns, "message", "reason")
 
 
+def fours_table(agreement: Agreement) -> pd.DataFrame:
+    """Return what a responder with four cards in each promised suit does, and whether a fit is there.
+
+    Columns ``opening`` and ``overcall``, and probabilities: ``four`` (exactly four cards in each suit
+    that the double would promise), ``doubled_on_four`` (and the double) and ``fit`` (the double, and
+    eight cards or more together in the opener's longest promised suit).
+    """
+    return typed(_of_responder("fours", agreement), *SEQUENCE.columns)
+
+
 def opener_majors(agreement: Agreement) -> pd.DataFrame:
     """Return the opener's holding in each unbid major, by auction and by the responder's length.
 
@@ -170,10 +184,11 @@ def compute_responder_calls(
     before = up_to_response(agreement)
     alike = {up_to_response(other): None for other in also if serves(agreement, other)}
     served = [before, *(other for other in alike if other != before)]
-    if calls_cached(before) and all(map(calls_cached, served)) and _cached("doubles", before):
+    if all(map(calls_cached, served)) and all(_cached(n, before) for n in ("doubles", "fours")):
         return
     ways = _ways([before], workers, progress, with_fits=True)[up_to_overcall(before)]
     cached("doubles", before, lambda: _double_table(before, ways))
+    cached("fours", before, lambda: _fours_table(before, ways))
     for one in served:
         cached("calls", one, lambda one=one: _call_table(one, ways))  # type: ignore[misc]
 
@@ -267,7 +282,7 @@ def _ways(
 def _pair_rules(agreement: Agreement, with_fits: bool) -> Iterator[PairRules]:
     """Yield what to count: each opening with each suit that may be overcalled.
 
-    ``with_fits``: the opener's lengths as well, by the reason of a double.
+    ``with_fits``: the opener's lengths as well, by the reason of a double and the responder's.
     """
     opens = one_of_a_suit(agreement)
     through = agreement.response.double_through
@@ -279,13 +294,13 @@ def _pair_rules(agreement: Agreement, with_fits: bool) -> Iterator[PairRules]:
                 for opened, bid in SEQUENCES
                 if (opened, bid.denomination) == (opening, suit)
             ]
-            reasons = {
-                level: _reasons(agreement, opening, suit, level)
+            groups = {
+                level: _groups(agreement, opening, suit, level)
                 for level in levels
                 if with_fits and Bid(level, suit) <= through
             }
             overcalls = {level: bids == bid_code(level, suit) for level in levels}
-            yield PairRules(opening, suit, opens[opening], overcalls, reasons)
+            yield PairRules(opening, suit, opens[opening], overcalls, groups)
 
 
 def _situation(agreement: Agreement, opening: int, suit: int, level: int) -> Overcalled:
@@ -302,11 +317,31 @@ def responder_calls(agreement: Agreement, opening: int, suit: int, level: int) -
     return calls.reshape(responder_hands(suit).words.shape)
 
 
-def _reasons(agreement: Agreement, opening: int, suit: int, level: int) -> Ints:
-    """Return the reason of every class that doubles, -1 for the others; as :func:`responder_calls`."""
-    reasons = REASON.decide(_situation(agreement, opening, suit, level)).name.astype(np.int64)
+_MOST = FIT_TRUMPS
+"""Cards of the responder's in a suit that are told apart: so many make a fit by themselves."""
+_GROUPS = (len(REASON.names), _MOST + 1, _MOST + 1)
+"""The groups of hands that double: the reason, and cards in either unbid suit, the lower first."""
+
+
+def _groups(agreement: Agreement, opening: int, suit: int, level: int) -> Ints:
+    """Return the group of every class that doubles, -1 for the others; as :func:`responder_calls`."""
+    situation = _situation(agreement, opening, suit, level)
+    held = [np.minimum(situation.hands.lengths[s], _MOST) for s in _unbid(opening, suit)]
+    groups = np.ravel_multi_index((REASON.decide(situation).name, *held), _GROUPS)
     calls = responder_calls(agreement, opening, suit, level)
-    return np.where(calls == DOUBLE_CALL, reasons.reshape(calls.shape), -1)
+    return np.where(calls == DOUBLE_CALL, groups.reshape(calls.shape), -1)
+
+
+def _unbid(opening: int, suit: int) -> list[int]:
+    return [s for s in SUITS if s not in (opening, suit)]
+
+
+def _by_group(agreement: Agreement, ways: Ways, opening: int, bid: Bid) -> Floats:
+    """Return deals by reason, by the responder's two unbid suits and by the opener's."""
+    fits = ways[opening, bid.denomination].fits[bid.level]
+    whole = np.zeros((prod(_GROUPS), *fits.shape[1:]))
+    whole[: len(fits)] = fits
+    return whole.reshape(*_GROUPS, *fits.shape[1:])
 
 
 def _in_reach(agreement: Agreement) -> Iterator[tuple[tuple[str, ...], int, Bid]]:
@@ -330,7 +365,7 @@ def _call_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
 def _double_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
     rows: list[tuple[object, ...]] = []
     for names, opening, bid in _in_reach(agreement):
-        fits = ways[opening, bid.denomination].fits[bid.level]
+        fits = _by_group(agreement, ways, opening, bid).sum(axis=(1, 2))
         lengths = _by_longest(fits, agreement, opening, bid.denomination, bid.level)
         rows += [
             (*names, reason, cards, deals / N_DEALS)
@@ -344,8 +379,35 @@ def _double_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
 
 def _by_longest(fits: Floats, agreement: Agreement, opening: int, suit: int, level: int) -> Floats:
     """Return deals by reason and by opener's cards in the promised suit, the longer of two."""
-    unbid = [s for s in SUITS if s not in (opening, suit)]
     promised = _situation(agreement, opening, suit, level).promised
-    lengths = zip(unbid, np.indices(fits.shape[1:]), strict=True)
+    lengths = zip(_unbid(opening, suit), np.indices(fits.shape[1:]), strict=True)
     longest = np.maximum(*(np.where(promised[s].ravel()[0], of, 0) for s, of in lengths)).ravel()
     return np.array([np.bincount(longest, by.ravel(), HAND_CARDS + 1) for by in fits])
+
+
+def _fours_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
+    """Return a row for each sequence within the ceiling; see :func:`fours_table`."""
+    rows: list[tuple[object, ...]] = []
+    for names, opening, bid in _in_reach(agreement):
+        auction = opening, bid.denomination, bid.level
+        situation, calls = _situation(agreement, *auction), responder_calls(agreement, *auction)
+        in_class = ways[opening, bid.denomination].ways[bid.level]
+        promised = [s for s in SUITS if situation.promised[s].ravel()[0]]
+        four = np.all([situation.hands.lengths[s] == PROMISED_CARDS for s in promised], axis=0)
+        four = four.reshape(calls.shape)
+        deals = (
+            in_class[four].sum(),
+            in_class[four & (calls == DOUBLE_CALL)].sum(),
+            _with_fit(_by_group(agreement, ways, opening, bid), _unbid(*auction[:2]), promised),
+        )
+        rows.append((*names, *(float(each) / N_DEALS for each in deals)))
+    return pd.DataFrame(rows, columns=[*SEQUENCE.columns, "four", "doubled_on_four", "fit"])
+
+
+def _with_fit(deals: Floats, unbid: Sequence[int], promised: Sequence[int]) -> float:
+    """Return the deals with a fit in the opener's longest promised suit; of equals, the higher."""
+    _, *responder, lower, higher = np.indices(deals.shape, sparse=True)
+    in_lower = unbid[0] in promised and (unbid[1] not in promised)
+    takes_lower = np.bool_(in_lower) if len(promised) == 1 else lower > higher
+    together = np.where(takes_lower, responder[0] + lower, responder[1] + higher)
+    return float((deals * (together >= FIT_TRUMPS)).sum())

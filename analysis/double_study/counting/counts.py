@@ -16,8 +16,8 @@ so the tables of parts add up to those of the whole, however blocks are shared o
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from functools import lru_cache
+from dataclasses import dataclass, replace
+from functools import lru_cache, partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,7 +26,7 @@ from double_study.cards import hands
 from double_study.cards.bids import HEARTS, MAJORS, NOTRUMP, SPADES, SUIT_NAMES
 from double_study.cards.deal import BLOCK_DEALS
 from double_study.cards.hands import SHAPE
-from double_study.columns import COLUMNS, Combination
+from double_study.columns import COLUMNS, Column, Combination
 from double_study.counting.tally import BITS, Blocks, Count, Counts, fingerprint
 from double_study.rules import response
 from double_study.rules.answer import AnswerSituation
@@ -295,11 +295,46 @@ where the opener reopens with a double. By an agreement that requires five, hand
 something else.
 """
 
+
+def _rule_used(step: str, b: Batch) -> Array:
+    """The rule that decides at a step, counted from 1; 0 where the rules have nothing to say."""
+    used = b.decided(step).rule + np.int8(1)
+    return used * (b["call"] != response.ABOVE_CEILING) if step == "response" else used
+
+
+def _rule_count(stage: str, step: str) -> Count:
+    axis: Column = replace(COLUMNS["rule"], key=f"{step}_rule")
+    columns(stage, **{axis.key: partial(_rule_used, step)})
+    return Count(f"{stage}_{axis.key}", stage, (axis,))
+
+
+RULE_COUNTS = {
+    (stage, step): _rule_count(stage, step)
+    for stage, step in (
+        ("overcalled", "response"),
+        ("doubled", "reason"),
+        ("doubled", "advancer"),
+        ("passed", "advancer"),
+        ("quiet", "answer"),
+        ("quiet", "overcaller"),
+        ("quiet", "end"),
+        ("contested", "answer"),
+        ("contested", "overcaller"),
+        ("contested", "end"),
+        ("one_spade", "spade_answer"),
+        ("passed_round", "reopening"),
+    )
+}
+"""How often each rule decides, by stage and step of the auction.
+
+For the opening and the next hand, :data:`EVERY_OPENING` and :data:`NEXT_HANDS` tell it.
+"""
+
 COUNTS = (
     EVERY_OPENING, NEXT_HANDS, CALL_COUNTS, DOUBLE_COUNTS, DOUBLE_SHAPES, DOUBLE_HCP, DOUBLE_POINTS,
     PROMISED, FIRST_SEAT_FITS, OPENER_MAJORS, CONTRACTS, BEST_FITS, COMBINED_HCP, LANDING_POINTS,
     JUMP_TOO_WEAK, SPADE_RAISES, PASS_COUNTS, PENALTIES, OPENINGS_BY_SEAT, *DEALT_COUNTS,
-    OUTCOMES_BY_STRETCH, NEIGHBOURS,
+    OUTCOMES_BY_STRETCH, NEIGHBOURS, *RULE_COUNTS.values(),
 )
 """Every table of a run's tally."""
 # fmt: on

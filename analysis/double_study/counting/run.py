@@ -43,6 +43,7 @@ class ExactUsed:
 class RunRecord:
     """What a run was: deals, seed, agreement, versions, commit and a digest of the counts.
 
+    ``created``: the date of the commit, so that two reports of one commit are the same.
     ``exact``: None where the responder's exact calls were not computed for it.
     """
 
@@ -51,13 +52,19 @@ class RunRecord:
     agreement: Agreement
     digest: str
     commit: str
+    created: str | None
     exact: ExactUsed | None = None
 
     @classmethod
     def of(
         cls, tally: Tally, seed: int, agreement: Agreement, exact: ExactUsed | None = None
     ) -> RunRecord:
-        return cls(tally.deals, seed, agreement, tally.digest, current_commit(), exact)
+        number, date = commit() or (UNKNOWN_COMMIT, None)
+        return cls(tally.deals, seed, agreement, tally.digest, number, date, exact)
+
+    @property
+    def year(self) -> str | None:
+        return self.created and self.created[:4]
 
     def as_dict(self) -> dict[str, Any]:
         return {
@@ -72,6 +79,7 @@ class RunRecord:
             },
             "versions": versions(),
             "commit": self.commit,
+            "created": self.created,
             "digest": self.digest,
             "first_block": self.first_block,
             "exact": asdict(self.exact) if self.exact else LEFT_OUT,
@@ -95,12 +103,6 @@ def versions() -> dict[str, str]:
 def current_commit() -> str:
     found = commit()
     return found[0] if found else UNKNOWN_COMMIT
-
-
-def commit_year(cited: str) -> str | None:
-    """The year in which a commit was made, if it is that of the study's own files."""
-    found = commit()
-    return found[1] if found and found[0] == cited else None
 
 
 HANDED_OVER = "DOUBLE_STUDY_RUN"

@@ -141,7 +141,7 @@ class Count:
 
     name: str
     on: str
-    by: tuple[str | Combination, ...]
+    by: tuple[str | Axis, ...]
 
     @cached_property
     def axes(self) -> tuple[Axis, ...]:

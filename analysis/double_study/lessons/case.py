@@ -5,7 +5,7 @@ anything. Besides the messages of the double there is :data:`FIVE_SPADES`, a que
 alone: 1♠ over 1♥ showed five spades, and opener holds three or more, so raises.
 
 A *topic* is what the double promises and over which level: a teacher explains these together, and the
-reasons for which hands double are its parts. Levels three and four are taught as one.
+reasons for which hands double are its parts. Readers know it by its auctions.
 
 A deal is not shown if opener or responder has a suit of eight cards or more, or if the two hold the
 points for game in notrump and to spare and yet, after a double, the auction ends in a part-score or in
@@ -191,8 +191,7 @@ class Topic:
     @property
     def wording(self) -> str:
         """Its name for readers."""
-        higher = " or higher" if len(self.levels) > 1 else ""
-        return f"{COLUMNS['message'].wording(self.message)}, level {self.levels[0]}{higher}"
+        return COLUMNS["topic"].wording(self.name)
 
     def cases(self, agreement: Agreement) -> tuple[Case, ...]:
         """Its cases, a level each, as far as the double reaches."""
@@ -229,7 +228,7 @@ class Topic:
 TOPICS = tuple(
     Topic(message, levels)
     for message in COLUMNS["message"].names
-    for levels in ((1,), (2,), (3, 4))
+    for levels in ((1,), (2,), (3,), (4,))
 )
 TOPIC_OF = {(topic.message, level): topic for topic in TOPICS for level in topic.levels}
 """The topic of each message and level."""

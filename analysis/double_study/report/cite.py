@@ -1,59 +1,286 @@
-"""How to cite a run: everything needed to find the number again and to make it again."""
+"""How to cite a run, in words and in the formats of reference lists, and sentences to copy."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import json
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from math import floor, log10
+from typing import Any, Self
+
+import pandas as pd
 
 from double_study import escape
-from double_study.counting.run import RunRecord, commit_year, versions
+from double_study.agreements.reader import REFERENCE
+from double_study.cards.bids import DOUBLE, NOTRUMP
+from double_study.cards.deal import HAND_CARDS
+from double_study.checking.claims import ID, any_one_bid
+from double_study.columns import COLUMNS, Row, named
+from double_study.combinatorics.hands import N_HANDS, opening_ways
+from double_study.combinatorics.table import exact_table
+from double_study.combinatorics.two_hands import chance_of_holding
+from double_study.counting.run import RunRecord, versions
 from double_study.datapackage import AUTHOR
-from double_study.stats import CONFIDENCE
+from double_study.rules.response import PROMISED_CARDS
+from double_study.rules.settle import FIT_TRUMPS
+from double_study.rules.terms import sequence_wording
+from double_study.tables import Run, rows
+from double_study.words import number
 
-TITLE = "The responder's double: how often it arises, counted and checked exactly"
+TITLE = "The responder's double: how often it arises, and what happens next"
+SHORT = "Responder's Double Study"
 
 
-def citation(record: RunRecord) -> str:
-    """The reference in words, one paragraph."""
-    year = commit_year(record.commit)
-    return (
-        f"{AUTHOR}{f' ({year})' if year else ''}. *{TITLE}.* Version {versions()['study']}, "
-        f"commit {record.commit}. {_run(record, escape.markdown)}."
+@dataclass(frozen=True)
+class Citation:
+    """What a reference to a run names; ``created`` is the date of the commit, None if it has none."""
+
+    version: str
+    commit: str
+    created: str | None
+    deals: int
+    seed: int
+    agreement: str
+    agreement_digest: str
+    digest: str
+
+    @classmethod
+    def of(cls, record: RunRecord) -> Self:
+        """Return that of a run just counted."""
+        by = record.agreement
+        return cls(
+            *(versions()["study"], record.commit, record.created, record.deals, record.seed),
+            *(by.name, by.digest, record.digest),
+        )
+
+    @classmethod
+    def read(cls, about: Mapping[str, Any]) -> Self:
+        """Return that of a run from its ``run.json``. Raises :class:`KeyError` if it is none."""
+        by = about["agreement"]
+        return cls(
+            about["versions"]["study"],
+            *(about[key] for key in ("commit", "created", "deals", "seed")),
+            *(by["name"], by["digest"], about["digest"]),
+        )
+
+    @property
+    def year(self) -> str:
+        return (self.created or "")[:4]
+
+    @property
+    def edition(self) -> str:
+        """The version as sentences have it, without its last part."""
+        return self.version.rpartition(".")[0]
+
+    @property
+    def short(self) -> str:
+        """What a sentence ends in: ``(Responder's Double Study, 2.0, 2026)``."""
+        return f"({', '.join(filter(None, (SHORT, self.edition, self.year)))})"
+
+    def run(self, shown: Callable[[str], str] = str) -> str:
+        """Return the run in words; ``shown`` escapes the agreement's name, which may be anyone's."""
+        return (
+            f"Run of {self.deals:,} deals, seed {self.seed}, agreement {shown(self.agreement)} "
+            f"({self.agreement_digest[:12]}), digest of the counts {self.digest[:12]}"
+        )
+
+    @property
+    def text(self) -> str:
+        """The entry of a reference list, in Markdown."""
+        year = f" ({self.year})" if self.year else ""
+        return (
+            f"{AUTHOR}{year}. *{TITLE}.* Version {self.version}, commit {self.commit}. "
+            f"{self.run(escape.markdown)}."
+        )
+
+    @property
+    def bibtex(self) -> str:
+        fields = {
+            "title": f"{{{TITLE}}}",
+            "author": f"{{{AUTHOR}}}",
+            "year": self.year,
+            "version": self.version,
+            "note": f"Version {self.version}, commit {self.commit}. {self.run(escape.bibtex)}",
+        }
+        lines = [f"  {name} = {{{value}}}," for name, value in fields.items() if value]
+        return "\n".join([f"@misc{{respondersdouble{self.year},", *lines, "}"])
+
+    @property
+    def csl(self) -> str:
+        """The entry in CSL-JSON."""
+        issued = [int(part) for part in (self.created or "")[:10].split("-") if part]
+        entry = {
+            "id": f"respondersdouble{self.year}",
+            "type": "software",
+            "title": TITLE,
+            "author": [{"literal": AUTHOR}],
+            **({"issued": {"date-parts": [issued]}} if issued else {}),
+            "version": self.version,
+            "note": f"Commit {self.commit}. {self.run()}",
+        }
+        return json.dumps([entry], indent=2, ensure_ascii=False)
+
+    @property
+    def cff(self) -> str:
+        """The entry in the Citation File Format 1.2.0; a text of JSON is one of YAML."""
+        fields: dict[str, Any] = {
+            "cff-version": "1.2.0",
+            "message": "To cite the study, use these fields.",
+            "type": "software",
+            "title": TITLE,
+            "authors": [{"name": AUTHOR}],
+            "version": self.version,
+            "commit": self.commit,
+            **({"date-released": self.created[:10]} if self.created else {}),
+            "abstract": f"{self.run()}.",
+        }
+        return "\n".join(
+            f"{key}: {json.dumps(value, ensure_ascii=False)}" for key, value in fields.items()
+        )
+
+    @property
+    def files(self) -> dict[str, str]:
+        """Each format by the name of its file in a report."""
+        formats = {"CITATION.cff": self.cff, "citation.bib": self.bibtex, "citation.json": self.csl}
+        return {name: f"{text}\n" for name, text in formats.items()}
+
+
+# --- sentences to copy ---
+
+
+@dataclass(frozen=True)
+class Quote:
+    """A sentence that may be copied, and what it must not be taken to say."""
+
+    sentence: str
+    beware: str
+
+
+def figure(share: float, low: float | None = None, high: float | None = None) -> str:
+    """Return a share with three figures, and its sampling error if that reaches the last of them."""
+    places = max(0, 2 - floor(log10(100 * share))) if 0 < share < 1 else 0
+    half = 50 * (high - low) if low is not None and high is not None else 0.0
+    if half < 0.5 * 10**-places:
+        return f"{share:.{places}%}"
+    places = max(0, -floor(log10(half)))
+    return f"{share:.{places}%} (±{half:.{places}f}, sampling error only)"
+
+
+def _counted(row: Row, share: str, part: float = 1) -> str:
+    return figure(*(part * float(row[name]) for name in named(share).columns))
+
+
+_DEALER = "When the dealer is the opener"
+_EXACT = ", an exact figure under the study's rules"
+_ANY = "whichever side opens, in any seat"
+
+
+def quotes(run: Run) -> Iterator[Quote]:
+    """Yield ten sentences to copy; fewer where a run has no exact calls or does not have the case."""
+    by, short = run.agreement, Citation.of(run.record).short
+    under = "" if by == REFERENCE else f"Under the agreement “{escape.markdown(by.name)}”: "
+    for said, beware in _said(run, f"of up to {by.response.double_through.symbol}"):
+        yield Quote(f"{under}{said} {short}.", beware)
+
+
+def _said(run: Run, reach: str) -> Iterator[tuple[str, str]]:
+    (last,) = rows(run.table("funnel"), step="doubled")
+    double = f"a negative double of a suit overcall {reach}"
+    yield (
+        f"Responder makes {double} on {_counted(last, 'estimate')} of all deals, counting both sides "
+        f"and all seats; one partnership makes it on {_counted(last, 'estimate', 0.5)}",
+        "That a partnership doubles on the larger share of its deals, or that so many hands suit a "
+        "double: a deal counts only where partner opens one of a suit and the next hand overcalls.",
     )
-
-
-def sentence(record: RunRecord, what: str, share: str, of: str = "", interval: str = "") -> str:
-    """A sentence to copy, such as ``what`` 3.76% ``of``; an exact share has no interval."""
-    known = (
-        f"({CONFIDENCE:.0%} interval {interval}; counted on {record.deals:,} random deals, seed "
-        f"{record.seed}"
-        if interval
-        else "(computed exactly"
+    exact = exact_table(run.agreement, run.exact_calls)
+    doubled: pd.Series = exact.loc[exact["call"] == DOUBLE, "probability"]
+    if doubled.sum():
+        yield (
+            f"{_DEALER}, responder makes {double} on {figure(doubled.sum())} of all deals{_EXACT}",
+            "A share of the dealer's openings: it is one of all deals, and the openings of the other "
+            "three seats are not in it.",
+        )
+    yield (
+        f"Of the suit overcalls {reach}, by the hand after the opener and {_ANY}, responder doubles "
+        f"{_counted(last, 'given')}",
+        "A share of all interference: takeout doubles, overcalls of 1NT and two-suited calls are no "
+        "suit overcalls here.",
     )
+    for row in run.table("doubles_by_auction").nlargest(1, "deals").to_dict("records"):
+        yield (
+            f"After {sequence_wording(row)}, {_ANY}, responder doubles {_counted(row, 'estimate')} of "
+            "the overcalls",
+            "A share of all hands: it is one of the hands that responder holds once partner and the "
+            "overcaller have bid like that.",
+        )
+    yield from _exactly(run)
+    for row in run.table("four_against_five").nlargest(1, "of").to_dict("records"):
+        known = not pd.isna(row["exact"])
+        dealt = [
+            float(chance_of_holding(n, HAND_CARDS, HAND_CARDS, 3 * HAND_CARDS))
+            for n in range(HAND_CARDS + 1)
+        ]
+        share = figure(row["exact"]) if known else _counted(row, "estimate")
+        yield (
+            f"{_DEALER}, a responder who shows spades after {COLUMNS['opening'].of(row)} (1♥), by doubling "
+            f"on four or by bidding 1♠ on five or more, holds exactly four on {share} of such hands"
+            f"{_EXACT if known else ''}",
+            f"How spades are dealt: before any bidding {dealt[4] / sum(dealt[4:]):.1%} of the hands "
+            "with four spades or more have exactly four. Opener and overcaller have bid other suits, "
+            "which leaves more spades to responder, and a fifth spade counts as a point.",
+        )
+    yield from _penalties(run)
+    yield _one_bids(run)
+    for row in rows(run.table("doubles_by_level"), level=3):
+        yield (
+            f"Of the suit overcalls at level 3 {reach}, {_ANY}, responder doubles "
+            f"{_counted(row, 'estimate')}",
+            f"That such doubles are frequent: these overcalls come on {row['of'] / run.tally.deals:.2%} "
+            "of all deals. The share is high for so high a level because the rules overcall there on "
+            "weak hands only, which leaves points to responder, and a suit of one's own costs a level.",
+        )
+
+
+def _exactly(run: Run) -> Iterator[tuple[str, str]]:
+    """Yield what is exact after the most frequent auction in which one major is promised."""
+    table = run.table("exact_by_auction").query("message == 'other_major' and doubled > 0")
+    for row in table.nlargest(1, "doubled").to_dict("records"):
+        [suit] = {"H": "hearts", "S": "spades"}.keys() - {row["opening"][1], row["overcall"][1]}
+        major, after = {"H": "hearts", "S": "spades"}[suit], f"after {sequence_wording(row)}"
+        yield (
+            f"{_DEALER}, a responder with exactly {number(PROMISED_CARDS)} {major} {after} doubles on "
+            f"{figure(row['double_given_four'])} of such hands{_EXACT}",
+            "That the others are too weak: some raise, bid a suit or notrump, or wait for a penalty.",
+        )
+        yield (
+            f"{_DEALER}, opener and responder have {number(FIT_TRUMPS)} {major} or more together {after} "
+            f"and a negative double on {figure(row['fit_given_double'])} of such deals{_EXACT}",
+            "That the fit is then played, or makes: the study follows the bidding and plays no card.",
+        )
+
+
+def _penalties(run: Run) -> Iterator[tuple[str, str]]:
+    table = run.table("penalties_at_all_levels")
+    for row in rows(table, cards_in_theirs="five_or_more", penalty="had"):
+        yield (
+            "Of the hands with five good cards or more in the overcaller's suit and "
+            f"{run.agreement.response.penalty_pass} HCP or more that pass to wait for a penalty, {_ANY}, "
+            f"{_counted(row, 'estimate')} defend the overcall doubled, because opener reopens with a "
+            "double",
+            "That the penalty is worth anything: no trick is counted, and a rule says when opener "
+            "reopens.",
+        )
+
+
+def _one_bids(run: Run) -> tuple[str, str]:
+    share = any_one_bid(run.agreement)
+    suits = float(opening_ways(run.agreement)[1 : NOTRUMP + 1].sum() / N_HANDS)
+    (published,) = run.table("claims").set_index(ID).loc[["claim.open.any one-bid"], "published"]
+    light = run.agreement.opening
     return (
-        f"{what} {share}{' ' if of else ''}{of} {known}; agreement "
-        f"{escape.markdown(record.agreement.name)} of the responder's double study, commit "
-        f"{record.commit})."
-    )
-
-
-def bibtex(record: RunRecord) -> str:
-    """The reference as a BibTeX entry."""
-    year = commit_year(record.commit)
-    fields = {
-        "title": f"{{{TITLE}}}",
-        "author": f"{{{AUTHOR}}}",
-        "year": year,
-        "version": versions()["study"],
-        "note": f"Commit {record.commit}. {_run(record, escape.bibtex)}",
-    }
-    lines = [f"  {name} = {{{value}}}," for name, value in fields.items() if value]
-    key = f"respondersdouble{year or ''}"
-    return "\n".join([f"@misc{{{key},", *lines, "}"])
-
-
-def _run(record: RunRecord, shown: Callable[[str], str]) -> str:
-    return (
-        f"Run of {record.deals:,} deals, seed {record.seed}, agreement "
-        f"{shown(record.agreement.name)} ({record.agreement.digest[:12]}), "
-        f"digest of the counts {record.digest[:12]}"
+        f"The dealer opens one of a suit or 1NT on {figure(share)} of all deals, one of a suit on "
+        f"{figure(suits)}, both exact figures under the study's rules",
+        f"What other partnerships open: a published table of one-bids has {float(published[:-1]):.1f}%. "
+        f"The study opens with {light.suit} HCP, and from {light.light} HCP where HCP and the cards in "
+        f"the two longest suits make {light.light_sum}, so it opens more.",
     )

@@ -26,16 +26,17 @@ from tqdm import tqdm
 from traitlets.config import Config
 
 from double_study.counting.run import HANDED_OVER
-from double_study.datapackage import TABLES_FOLDER, write_tables
+from double_study.datapackage import LEAVE, TABLES_FOLDER, write_tables
 from double_study.errors import DoesNotApply, Failure, InputError
 from double_study.report import pages as kernels
-from double_study.report.cite import TITLE
-from double_study.report.front_page import front_page, run_line
+from double_study.report.cite import TITLE, Citation
+from double_study.report.front_page import front_page
 from double_study.report.lesson_plan import PLAN, lesson_plan
 from double_study.report.lesson_plan import TITLE as PLAN_TITLE
 from double_study.report.pages import FIGURES_FOLDER, INDEX, Page, text_page
+from double_study.report.text_pages import run_line, text_pages
 from double_study.sources import BUILT_NOTEBOOKS, CHECKOUT, PACKAGE
-from double_study.tables import Run
+from double_study.tables import TABLE_FILES, Run
 
 _built = PACKAGE / BUILT_NOTEBOOKS
 NOTEBOOKS = _built if _built.is_dir() else CHECKOUT / "notebooks"
@@ -62,8 +63,7 @@ def publish(
     workers: int | None = None,
     progress: bool = True,
 ) -> None:
-    """Write the whole report of a run into ``folder``: tables, pages, figures, lesson
-    plan and front page.
+    """Write the whole report of a run into ``folder``: tables, pages, figures, lesson, citation.
 
     Parameters
     ----------
@@ -80,6 +80,7 @@ def publish(
 
     Raises :class:`Failure` with the notebook's name, the cell and the error if a notebook fails.
     """
+    (folder / TABLES_FOLDER).mkdir()
     pages = [
         Page(path.stem, executed)
         for path, executed in zip(
@@ -102,7 +103,15 @@ def publish(
     (folder / f"{PLAN}.html").write_text(
         text_page(PLAN_TITLE, plan.text(), text, home=INDEX, sheet=True), encoding="utf-8"
     )
-    front = front_page(run, pages)
+    tables = folder / TABLES_FOLDER
+    left = [file for file in TABLE_FILES if (tables / file.path).exists()]
+    for name, (title, content) in text_pages(run, pages, left).items():
+        (folder / f"{name}.md").write_text(content, encoding="utf-8")
+        html = text_page(title, content, text, home=INDEX)
+        (folder / f"{name}.html").write_text(html, encoding="utf-8")
+    for name, content in Citation.of(run.record).files.items():
+        (folder / name).write_text(content, encoding="utf-8")
+    front = front_page(run, pages, tables)
     shown = {
         f"{FIGURES_FOLDER}/{name}": page.figures[name]
         for page in pages
@@ -130,6 +139,8 @@ def execute(
         stage = Path(name)
         run.hand_over(stage / "run.store")
         environment = kernels.environment(stage) | {HANDED_OVER: str(stage / "run.store")}
+        if (tables := folder / TABLES_FOLDER).is_dir():
+            environment[LEAVE] = str(tables)
         at_once = min(workers or os.cpu_count() or 1, len(notebooks))
         bar = tqdm(total=len(notebooks), desc="notebooks", unit="", disable=not progress)
         waiting, stop = iter(enumerate(notebooks)), Event()

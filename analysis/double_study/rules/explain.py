@@ -68,10 +68,22 @@ def words(agreement: Agreement) -> list[str]:
         "length in the overcaller's suit",
         "support points: HCP, and 1 for a doubleton, 2 for a singleton, 3 for a void",
         "the advancer: the overcaller's partner",
+        "seats 1 to 4: the dealer and the others clockwise; the opener is the first that does not pass",
+        "suits rank clubs, diamonds, hearts, spades; the longest suit has the most cards, between equals "
+        "it is the higher-ranking",
+        "the cheapest level of a suit: the lowest at which it may be bid over the last bid; a jump is a "
+        "bid above it, and the level without more is that of the overcall",
+        "unbid suits: those that are neither opened nor overcalled; promised suits: those that the "
+        "responder's double shows",
         "balanced: 4-3-3-3, 4-4-3-2 or 5-3-3-2, any suits",
         f"a good suit: {agreement.hand.good_suit} or more of its ace, king, queen, jack and ten, one "
-        "of them the ace, king or queen",
+        "of them the ace, king or queen; its cards are good cards",
         "a stopper: the ace, the king with one more card, the queen with two, the jack with three",
+        "game: 3NT, four of a major, five of a minor; an invitation is one level up, for partner to "
+        "pass or to bid game",
+        "to bid the overcaller's suit, or the suit opened by the other side: a cue-bid, which shows "
+        "strength and no length there",
+        "a fit: eight cards or more of a suit in two partners' hands",
         "combined cards: those of the opener and the responder in a suit; their suits: the "
         "overcaller's, and one that the advancer bids as a new suit",
         "strong enough for game: opener's HCP and responder's total points make "

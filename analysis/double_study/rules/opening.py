@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -146,6 +147,17 @@ class OpeningLookup:
 @lru_cache(maxsize=256)
 def _lookup(settings: OpeningSettings) -> OpeningLookup:
     return OpeningLookup(Agreement(opening=settings))
+
+
+def opening_rules(agreement: Agreement) -> list[int]:
+    """Return for each opening, by its code and 1, and 0 for a pass, the position of its rule."""
+    found: dict[int, int] = {}
+    for flags, seat in product([(), (GOOD_SHIFT,)], (1, LAST_SEAT)):
+        decided = OPENING.decide(OpeningSituation(classes(*flags), agreement, seat))
+        pairs = np.unique(np.stack([decided.bid, decided.rule]), axis=1)
+        found |= dict(pairs.T.tolist())
+    last = len(OPENING.rules) - 1
+    return [found.get(code, last) for code in range(NO_BID, max(found) + 1)]
 
 
 def opening_lookup(agreement: Agreement) -> OpeningLookup:

@@ -1,0 +1,42 @@
+"""Print the reference to a report: in words, and as BibTeX, CSL-JSON and CITATION.cff."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from pathlib import Path
+
+from double_study.cli.options import usable_path
+from double_study.datapackage import RUN_FILE, TABLES_FOLDER
+from double_study.errors import InputError
+from double_study.sources import CHECKOUT
+
+EXAMPLE = "cite my_report"
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the options of the command."""
+    parser.add_argument(
+        "report",
+        metavar="FOLDER",
+        nargs="?",
+        type=usable_path(folder=True),
+        default=CHECKOUT / "reports",
+        help="folder of the report (default: the one that comes with the study)",
+    )
+
+
+def run(options: argparse.Namespace) -> None:
+    """Run the command."""
+    from double_study.report.cite import Citation  # imports libraries that --help does not wait for
+
+    try:
+        about = json.loads(Path(options.report, TABLES_FOLDER, RUN_FILE).read_bytes())
+        citation = Citation.read(about)
+    except (OSError, ValueError, KeyError, TypeError):
+        raise InputError(
+            f"{options.report}: no report is there; allowed: a folder that double-study report wrote into"
+        ) from None
+    print(citation.text)
+    for name, text in citation.files.items():
+        print(f"\n{name}:\n{text}", end="")
