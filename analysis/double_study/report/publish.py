@@ -31,8 +31,7 @@ from double_study.errors import DoesNotApply, Failure, InputError
 from double_study.report import pages as kernels
 from double_study.report.cite import TITLE
 from double_study.report.front_page import front_page, run_line
-from double_study.report.lesson_plan import PLAN, lesson_plan
-from double_study.report.lesson_plan import TITLE as PLAN_TITLE
+from double_study.report.lesson_plan import LESSON, write_lessons
 from double_study.report.pages import FIGURES_FOLDER, INDEX, Page, text_page
 from double_study.sources import BUILT_NOTEBOOKS, CHECKOUT, PACKAGE
 from double_study.tables import Run
@@ -63,7 +62,7 @@ def publish(
     progress: bool = True,
 ) -> None:
     """Write the whole report of a run into ``folder``: tables, pages, figures, lesson
-    plan and front page.
+    and front page.
 
     Parameters
     ----------
@@ -96,12 +95,7 @@ def publish(
         (folder / page.file).write_text(page.html(pages, text), encoding="utf-8")
         for name, content in page.figures.items():
             (folder / FIGURES_FOLDER / name).write_bytes(content)
-    plan = lesson_plan(run)
-    plan.write(folder)
-    (folder / f"{PLAN}.md").write_text(plan.text(), encoding="utf-8")
-    (folder / f"{PLAN}.html").write_text(
-        text_page(PLAN_TITLE, plan.text(), text, home=INDEX, sheet=True), encoding="utf-8"
-    )
+    write_lessons(run, folder / LESSON)
     front = front_page(run, pages)
     shown = {
         f"{FIGURES_FOLDER}/{name}": page.figures[name]
