@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from double_study.cards.bids import MAJORS
-from double_study.cards.hands import ACE, JACK, KING, QUEEN, BoolArray, suit_set
+from double_study.cards.hands import ACE, JACK, KING, QUEEN, BoolArray
 from double_study.columns import COLUMNS
 from double_study.lessons.case import OPENER, REOPENING, RESPONDER
 from double_study.lessons.teachable import suits_of
@@ -22,15 +22,15 @@ from double_study.rules.response import (
     PROMISED_LENGTH,
     double_needs,
 )
-from double_study.rules.terms import MINOR_SUPPORT
+from double_study.rules.terms import A_PROMISED_SUIT, MINOR_SUPPORT
 
-_MOST_WAIT = 10
-"""HCP with which a hand waits at most: with more its own side has a game."""
 STRONG = 12
 """HCP of a double that a class takes for too strong."""
+_NEW_SUIT, _RAISE, _WAIT = 10, 10, 10
+"""HCP: the fewest of a new suit, the most of a raise and of a trap pass (its side has no game)."""
 _FAR_BELOW = 3
 """Points that a hand of the right shape lacks at most, where passing is still a question."""
-_MANY = 2
+_MANY = 1
 """Points above what the double needs, at most, where a pass on the wrong shape is still normal."""
 
 
@@ -70,16 +70,20 @@ def _doubled_for(*reasons: str, strong: bool = False) -> Callable[[Batch], BoolA
 
 
 def _new_suit(b: Batch) -> BoolArray:
-    """A new suit at level 2 or higher with two of its top five cards."""
-    good = b.hands("responder").good_in(b["bid"] % np.int8(5) % np.int8(4))
-    return _called(b, "new_major", "new_minor") & good
+    """A new suit at level 2 or higher with two of its top five cards, and not on length alone."""
+    hands = b.hands("responder")
+    good = hands.good_in(b["bid"] % np.int8(5) % np.int8(4))
+    return _called(b, "new_major", "new_minor") & good & (hands.hcp >= _NEW_SUIT)
 
 
 def _raise(b: Batch) -> BoolArray:
+    """A raise that limits the hand: of a major without much shape, of a minor on real support."""
     situation = b.decided("response").situation
-    # A raise of a minor on the length that it is known for.
-    long = situation.hands.length_in(situation.opening) >= MINOR_SUPPORT(situation)
-    return _called(b, "raise_major") | _called(b, "raise_minor") & long
+    hands = situation.hands
+    trumps, shortness = hands.length_in(situation.opening), hands.support_points - hands.hcp
+    major = _called(b, "raise_major") & (trumps <= 4) & (shortness <= 1)
+    minor = _called(b, "raise_minor") & (trumps >= MINOR_SUPPORT(situation))
+    return (major | minor) & (hands.hcp <= _RAISE)
 
 
 def _too_weak(b: Batch) -> BoolArray:
@@ -95,37 +99,55 @@ def _wrong_shape(b: Batch) -> BoolArray:
 
 
 def _reopens(b: Batch) -> BoolArray:
-    """The opener doubles on one or two cards in their suit, and that is passed or followed no further."""
-    short = b.hands("opener").length_in(b["overcalled_suit"])
-    return (b["reopening"] == DOUBLE_AGAIN) & (short >= 1) & (short <= 2)
+    """The opener doubles on one or two cards in their suit, without six of its own to bid again."""
+    hands = b.hands("opener")
+    short = hands.length_in(b["overcalled_suit"])
+    own = hands.length_in(b["opening"])
+    return (b["reopening"] == DOUBLE_AGAIN) & (short >= 1) & (short <= 2) & (own <= 5)
 
 
 def _waits(b: Batch) -> BoolArray:
-    """A trap pass on two of the top four cards and no more than :data:`_MOST_WAIT`, and opener doubles."""
+    """A trap pass with two of the top four cards that cannot double and has no game; it is passed out."""
     suits = suits_of(b, 2)[b["overcalled_suit"], np.arange(len(b))]
     honours = np.bitwise_count(suits.astype(np.uint16) & np.uint16(ACE | KING | QUEEN | JACK))
     s = responder(b)
-    weak = s.hands.hcp <= _MOST_WAIT
-    nothing_else = s.hands.length_in(s.hands.longest_among(s.unbid_set & suit_set(MAJORS))) <= 4
+    other = s.hands.length_in(s.hands.longest_but(s.overcall))
+    clear = (honours >= 2) & (s.hands.hcp <= _WAIT) & ~PROMISED_LENGTH.met(s) & (other <= 4)
     # The advancer does not take the double out.
     stays = b.at("passed")["reopening"][b.rows] == DOUBLE_AGAIN
-    good = (honours >= 2) & weak & nothing_else
-    return _called(b, "penalty_pass") & _reopens(b) & stays & good
+    return _called(b, "penalty_pass") & _reopens(b) & stays & clear
 
 
 def _lets_play(b: Batch) -> BoolArray:
     return np.asarray(b["reopening"] == COLUMNS["reopening"].code("pass"))
 
 
+def _raised(b: Batch) -> BoolArray:
+    """A raise of opener's; of a minor only without six cards in a major of its own."""
+    own_major = (b["opening"] >= MAJORS[0]) & (b.hands("opener").length_in(b["opening"]) >= 6)
+    return _answered(b, "raise_minimum", "raise_jump", "raise_game") & ~own_major
+
+
 def _over_a_raise(b: Batch) -> BoolArray:
-    """The opener passes the fourth hand's raise, or bids over it without length in their suit."""
-    short = b.hands("opener").length_in(b["overcalled_suit"]) <= 2
-    bids = _answered(b, *_RAISES) & short
-    return _advanced(b, "raise", "preemptive_raise") & (bids | _answered(b, "pass"))
+    """Over the fourth hand's raise opener bids, short in their suit, or passes with nothing to say."""
+    opener = b.hands("opener")
+    theirs, own = opener.length_in(b["overcalled_suit"]), opener.length_in(b["opening"])
+    fit = A_PROMISED_SUIT.cards(b.decided("answer").situation) >= 4
+    passes = _answered(b, "pass") & ~fit & (own <= 5) & (theirs >= 1) & (theirs <= 3)
+    return _advanced(b, "raise", "preemptive_raise") & (_raised(b) & (theirs <= 2) | passes)
 
 
 _ANY = tuple(COLUMNS["reason"].names)
-_RAISES = "raise_minimum", "raise_jump", "raise_game"
+
+CONDITIONS = (
+    f"a new suit at level 2 or higher has two of its top five cards and {_NEW_SUIT} HCP; a raise has at "
+    f"most {_RAISE} HCP, of a major at most four trumps and no singleton; a trap pass has two of the top "
+    f"four cards, at most {_WAIT} HCP, no other suit of five and not the shape for a double; an opener who "
+    "doubles again has one or two cards in their suit and no suit of six; an opener with six in a major "
+    "does not raise a minor; and over the fourth hand's raise opener bids on at most two cards in their "
+    "suit, or passes without four in a suit that the double shows"
+)
+"""What a deal must meet, besides the clauses of the filter, to be of its kind."""
 
 KINDS = (
     Kind(
@@ -157,7 +179,7 @@ KINDS = (
     Kind("too_weak", "overcalled", RESPONDER, True, _too_weak),
     Kind("wrong_shape", "overcalled", RESPONDER, True, _wrong_shape),
     Kind("waits", "passed_round", RESPONDER, True, _waits),
-    Kind("raises", "quiet", OPENER, False, lambda b: _answered(b, *_RAISES)),
+    Kind("raises", "quiet", OPENER, False, _raised),
     Kind(
         "other_answer",
         "quiet",

@@ -53,7 +53,7 @@ STEPS = (
 """The agreements that come with the study and move a number by a step or two."""
 
 LONGEST, OPENING, DOUBLE, IN_THEIRS, OTHER_SUIT = 7, 12, 6, 3, 5
-SOLD_OUT, GAME_POINTS, GAME_TRUMPS = 23, 26, 8
+SOLD_OUT, GAME_POINTS, SLAM_POINTS, GAME_TRUMPS = 23, 26, 30, 8
 """The figures of the clauses; the last three are of the partnership's points and trumps."""
 _BELOW_GAME = (PART_FIT, PART_NO_FIT, PART_NOTRUMP)
 _PENALTY_PASS = COLUMNS["answer"].code("penalty_pass")
@@ -136,7 +136,8 @@ def _not_sold_out(b: Batch) -> BoolArray:
 def _game_bid(b: Batch) -> BoolArray:
     doubled = b.at("doubled")
     stops = np.isin(doubled["final_contract"], _BELOW_GAME)
-    return _elsewhere(b, "doubled", ~stops | (_pair(doubled) < GAME_POINTS))
+    points = _pair(doubled)
+    return _elsewhere(b, "doubled", (~stops | (points < GAME_POINTS)) & (points < SLAM_POINTS))
 
 
 def _trumps(b: Batch) -> BoolArray:
@@ -200,7 +201,8 @@ CLAUSES: dict[str, Callable[[Batch], BoolArray]] = {
     f"a doubler has {DOUBLE} HCP or more, at most {IN_THEIRS} cards in the overcaller's suit and at most "
     f"{OTHER_SUIT} in another that the double does not show": _double,
     f"a pair with {SOLD_OUT} HCP or more does not leave the other side in peace": _not_sold_out,
-    f"a pair with {GAME_POINTS} HCP or more does not stop in a part-score": _game_bid,
+    f"after a double a pair with {GAME_POINTS} HCP or more does not stop in a part-score, and none has "
+    f"{SLAM_POINTS}, with which it would look for a slam": _game_bid,
     f"no game in a suit is bid on fewer than {GAME_TRUMPS} trumps": _trumps,
     "after a double the other side's contract is not doubled, except where opener passes the double "
     "for penalties": _not_defended,

@@ -30,6 +30,7 @@ from double_study.lessons.hour import (
     of_week,
     rows,
 )
+from double_study.lessons.kinds import CONDITIONS
 from double_study.lessons.lesson import LessonBoard
 from double_study.lessons.pbn import pbn
 from double_study.lessons.teachable import CLAUSES
@@ -378,7 +379,7 @@ def chosen(in_a_hundred: float) -> str:
         "The hands are drawn at random among the deals that meet all of these: "
         f"{'; '.join(CLAUSES)}. Of a hundred deals with an overcall over which the double is played, "
         f"{number(in_a_hundred)} do. Where a double is answered, only auctions that the rules write out "
-        "to the last call are used. No frequency rests on these hands."
+        f"to the last call are used. Besides, {CONDITIONS}. No frequency rests on these hands."
     )
 
 
