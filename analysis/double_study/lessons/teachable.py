@@ -84,8 +84,10 @@ def _elsewhere(b: Batch, stage: str, met: BoolArray) -> BoolArray:
 
 
 def _no_freak(b: Batch) -> BoolArray:
+    # A jump overcall to level 4 shows eight cards.
+    allowed = [LONGEST + (b["level"] == 4) * (player == "overcaller") for player in PLAYERS]
     longest = [b.hands(player).lengths.max(axis=0) for player in PLAYERS]
-    return np.max(longest, axis=0) <= LONGEST
+    return np.less_equal(longest, allowed).all(axis=0)
 
 
 def _opening(b: Batch) -> BoolArray:
@@ -194,7 +196,7 @@ def _by_every_step(b: Batch) -> BoolArray:
 
 
 CLAUSES: dict[str, Callable[[Batch], BoolArray]] = {
-    f"nobody has a suit of {LONGEST + 1} cards": _no_freak,
+    f"nobody has a suit of {LONGEST + 1} cards, except an overcaller at level 4": _no_freak,
     f"the opener has {OPENING} HCP or more": _opening,
     "neither opener nor responder has a bare ace, king, queen or jack": _no_bare_honour,
     "the overcaller's suit has two of the top five cards": _overcall,

@@ -298,7 +298,7 @@ class Lesson:
 
     def _write_hour(self, hour: Hour, folder: Path) -> None:
         title = hour.focus.title
-        plan, sheet = self._plan(hour), self._handout(hour)
+        plan, sheet = self.plan(hour), self.handout(hour)
         pages: dict[str, str] = {
             FILES.plan: text_page(title, plan, self._foot, INDEX, label=TITLE),
             FILES.plan_md: plan,
@@ -320,7 +320,8 @@ class Lesson:
         for name, content in pages.items():
             (folder / name).write_text(content, encoding="utf-8")
 
-    def _plan(self, hour: Hour) -> str:
+    def plan(self, hour: Hour) -> str:
+        """Return the plan of an hour in Markdown."""
         figures, run = self.figures, self.figures.run
         values = run.agreement.answer, run.agreement.reopening
         return _filled(
@@ -347,7 +348,8 @@ class Lesson:
             alerting=ALERTING,
         )
 
-    def _handout(self, hour: Hour) -> str:
+    def handout(self, hour: Hour) -> str:
+        """Return the sheet for the class in Markdown."""
         agreement = self.figures.run.agreement
         return _filled(
             "class_handout.md",
