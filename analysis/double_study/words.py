@@ -152,7 +152,7 @@ def in_sessions(per_session: float) -> str:
             return words
     if per_session < 0.28:
         return f"about once in {number(1 / per_session)} sessions"
-    return f"{per_session:.2f} times a session"
+    return f"about {number(10 * per_session)} times in ten sessions"
 
 
 def from_to(low: str, high: str) -> str:

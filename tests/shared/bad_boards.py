@@ -16,7 +16,7 @@ BAD_BOARDS = [
     (OUT + "--number 0", "--number 0 is not a whole number from 1"),
     (OUT + "--number 1e6", "--number 1e6 is not a whole number from 1"),
     (OUT + "--number many", "--number many is not a whole number from 1"),
-    (OUT + "--decoys -1", "--decoys -1 is not a whole number from 0"),
+    (OUT + "--near-misses -1", "--near-misses -1 is not a whole number from 0"),
     (OUT + "--deals 0", "--deals 0 is not a whole number from 1"),
     (OUT + "--deals 1e12", "--deals 1e12 is not a whole number from 1"),
     (OUT + "--seed x", "--seed x is not a whole number from 0"),
@@ -50,13 +50,13 @@ BAD_BOARDS = [
     (OUT + "--ask opener --case message=five_spades,level=2", "cannot occur"),
     (OUT + "--ask opener --case message=five_spades,answer=rebid", "cannot occur"),
     (OUT + "--ask reopening --case message=other_major", "a case of the double; allowed with"),
-    (OUT + "--ask reopening --decoys 2", "--decoys 2: look-alikes are of the double"),
+    (OUT + "--ask reopening --near-misses 2", "--near-misses 2: they are of the double"),
     (OUT + "--ask reopening --deals 1", "openers in the pass-out seat: 0 found in 1 deals"),
     # more boards than the search has
     (OUT + "--deals 2000 --number 1000", "doubles: "),
     (OUT + "--deals 2000 --number 500 --case level=3", "--case level=3: "),
     (OUT + "--deals 2000 --number 500 --case level=3", " found in 2000 deals, 500 wanted"),
-    (OUT + "--deals 2000 --number 1 --decoys 1000", "look-alikes for the responder: "),
+    (OUT + "--deals 2000 --number 1 --near-misses 1000", "--near-misses: hands for the responder: "),
     (OUT + "--deals 1 --mix even", "any double: 0 found in 1 deals, 24 wanted"),
     # one board again
     ("--only", "--only expected one argument"),
@@ -67,5 +67,6 @@ BAD_BOARDS = [
     ("--only 0:0 --seed 4", "the auction does not reach the responder"),
     ("--only 0:5 --number 3", "--number is about drawing a lesson"),
     ("--only 0:5 --case level=2", "--case is about drawing a lesson"),
+    ("--only 0:5 --near-misses 1", "--near-misses is about drawing a lesson"),
     ("--only 0:5 --force", "--force is about drawing a lesson; allowed: with --out"),
 ]

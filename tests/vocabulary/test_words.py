@@ -67,7 +67,7 @@ def test_one_in_so_many(part: float, said: str) -> None:
         (0, "never"),
         (0.4507, "about every other session"),
         (1.02, "about once a session"),
-        (0.36, "0.36 times a session"),
+        (0.36, "about four times in ten sessions"),
         (0.0321, "about once in 31 sessions"),
         (2.04, "2.0 times a session"),
     ],

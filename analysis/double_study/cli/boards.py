@@ -26,7 +26,7 @@ from double_study.lessons.lesson import (
 )
 from double_study.lessons.pbn import game
 
-EXAMPLE = "boards --number 16 --decoys 4 --out my_boards"
+EXAMPLE = "boards --number 16 --near-misses 4 --out my_boards"
 
 BOARDS = "practice"
 """The name of the files, without their endings."""
@@ -38,6 +38,7 @@ _OF_A_LESSON = {
     "cases": "case",
     "mix": "mix",
     "deals": "deals",
+    "near_misses": "near-misses",
     "force": "force",
 }
 """Options, by the names of their values, that say which deals to draw."""
@@ -53,7 +54,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         _place,
         "block and deal, both counted from 0, of one board to print with its answer",
     )
-    boards, decoys = whole_number(1, _MAX_BOARDS), whole_number(0, _MAX_BOARDS)
+    boards, near_misses = whole_number(1, _MAX_BOARDS), whole_number(0, _MAX_BOARDS)
     add_value(parser, "number", "N", boards, f"number of boards (default: {Lesson.number})")
     parser.add_argument(
         "--case",
@@ -71,11 +72,11 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     )
     add_value(
         parser,
-        "decoys",
+        "near-misses",
         "N",
-        decoys,
-        "number of further boards that look alike but need another call; with --only, 1 for a board "
-        "that was drawn as such (default: 0)",
+        near_misses,
+        "number of further boards on which a hand that nearly doubles, or nearly raises as opener, needs "
+        "another call (default: 0)",
     )
     parser.add_argument(
         "--side",
@@ -152,7 +153,7 @@ def _print_again(options: argparse.Namespace) -> None:
         )
     board = Board(number, origin, course)
     asked = (RESPONDER, OPENER) if options.ask == BOTH else (options.ask,)
-    for item in [LessonBoard(board, who, decoy=bool(options.decoys)) for who in asked]:
+    for item in [LessonBoard(board, who) for who in asked]:
         shown = handout.ShownBoard(item)
         lines = [*handout.question_markdown(shown), *handout.answer_markdown(shown)]
         lines.append(handout.again_markdown([shown]))

@@ -26,9 +26,10 @@ COMMANDS = {
     "how-often": "answer any question of the form: how often ...?",
     "ask": "the call on a hand, the rule behind it, and the odds on partner's hand",
     "cite": "the reference to a report, in words and in the formats of reference lists",
-    "boards": "draw practice boards for a lesson, with the answers",
+    "lesson": "an hour's lesson ready to give, or a course: plan, boards, homework, handout",
+    "boards": "draw practice boards of chosen cases, with the answers",
     "explore": "explorer, questions and quiz as one page in the browser, on this machine only",
-    "quiz": "hands and auctions to call on, with the answers, in the terminal",
+    "quiz": "hands and auctions to call on, with the answers, in the terminal or as a page",
 }
 """Every command, with its help; each is the module of its name, imported when it is run."""
 

@@ -1,4 +1,4 @@
-"""Ask for the call on one hand after another, and judge the answers."""
+"""Ask for the call on one hand after another, and judge the answers; or write a page that does so."""
 
 from __future__ import annotations
 
@@ -6,17 +6,30 @@ import argparse
 import sys
 from itertools import count
 
+import numpy as np
+
 from double_study.agreements.reader import in_words
 from double_study.app import quiz_questions
 from double_study.cards.bids import DOUBLE, PASS, Call, call_symbol
 from double_study.cards.notation import hand_symbols, read_call
-from double_study.cli.options import add_shared, add_value, whole_number
+from double_study.cli.options import add_shared, add_value, usable_path, whole_number
 from double_study.errors import InputError
 from double_study.escape import terminal
+from double_study.files import staged
+from double_study.lessons.hour import ANSWERS, BIDS, DOUBLES, HOMEWORK, PASSES, Draw
+from double_study.lessons.text import ALERTING
+from double_study.rules.terms import SEQUENCES
 
-EXAMPLE = "quiz --about doubles --agreement through_2s"
+EXAMPLE = "quiz --html homework.html --questions 12"
 
 _ABOUT = dict(zip(("calls", "doubles", "answers", "pass-out"), quiz_questions.SCOPES, strict=True))
+_KINDS = {
+    "calls": (*DOUBLES, *BIDS, *PASSES, "waits"),
+    "doubles": (*DOUBLES, *PASSES),
+    "answers": ANSWERS,
+    "pass-out": ("reopens", "lets_play"),
+}
+"""The kinds of hands that a page has, by what the questions are about."""
 _QUIT = ("q", "quit")
 
 
@@ -32,11 +45,22 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     number, seed = whole_number(1, 1000), whole_number(0, quiz_questions.MAX_SEED)
     add_value(parser, "questions", "N", number, "number of questions (default: until you quit)")
     add_value(parser, "seed", "N", seed, "seed, to repeat the questions (default: a new one)")
+    add_value(
+        parser,
+        "html",
+        "FILE",
+        usable_path(),
+        f"write the questions as a page to send ({HOMEWORK} by default) instead of asking them here",
+    )
+    add_shared(parser, "force")
 
 
 def run(options: argparse.Namespace) -> None:
     seed = quiz_questions.new_seed() if options.seed is None else options.seed
     scope = _ABOUT[options.about]
+    if options.html:
+        _write(options, seed)
+        return
     print(f"Judged by {in_words(options.agreement)}.")
     print(
         f"Call as in 2H, X or pass; q ends the quiz. --seed {seed} puts the same questions again."
@@ -53,6 +77,26 @@ def run(options: argparse.Namespace) -> None:
         score.add(judged.right)
         print("\n".join(f"   {line}" for line in judged.lines))
     print(f"\nYour score: {score}.")
+
+
+def _write(options: argparse.Namespace, seed: int) -> None:
+    """Write the questions as a page, drawn among the deals that a lesson may show."""
+    from double_study.report.handout import homework_html
+
+    if not options.force and options.html.exists():
+        raise InputError(
+            f"--html {options.html}: this file is there; allowed: another file, or --force to "
+            "overwrite it"
+        )
+    draw = Draw.of(seed, options.agreement, progress=sys.stderr.isatty())
+    everywhere = np.ones(len(SEQUENCES), dtype=np.bool_)
+    questions = options.questions or HOMEWORK
+    items = draw.boards(_KINDS[options.about], questions, 1, everywhere)
+    foot = f"{in_words(options.agreement).capitalize()}, seed {seed}. {ALERTING}"
+    with staged(options.html.parent) as stage:
+        page = homework_html("Negative doubles: what do you call?", items, foot)
+        (stage / options.html.name).write_text(page, encoding="utf-8")
+    print(f"{questions} questions in {terminal(str(options.html))}; open it in any browser")
 
 
 def _read_answer(allowed: list[Call]) -> Call | None:

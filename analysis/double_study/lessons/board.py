@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,7 @@ from double_study.cards.hands import SUIT_CARDS, Hands
 from double_study.cards.notation import Auction
 from double_study.columns import COLUMNS
 from double_study.errors import InputError
+from double_study.lessons.case import REOPENING, RESPONDER
 from double_study.rules.auction import call_codes, calls_made, reached
 from double_study.rules.batch import Batch
 from double_study.rules.explain import sentence_here
@@ -127,6 +129,25 @@ class Course:
     def doubled(self) -> bool:
         """Whether the responder doubled."""
         return self.response.call == DOUBLE
+
+    @property
+    def reason(self) -> str:
+        """Why the responder doubled, a name of the column ``reason``."""
+        return COLUMNS["reason"].names[self.batch.at("doubled")["reason"][0]]
+
+    @property
+    def plays_double(self) -> bool:
+        """Whether the agreement has the double over this overcall."""
+        played = self.agreement.response
+        return played.double and self.auction.overcall <= played.double_through
+
+    def turn(self, asked: str) -> Decided[Any]:
+        """What the rules say to the responder's first call or to opener's second, in an array of one."""
+        if asked == RESPONDER:
+            return self.batch.at("overcalled").decided("response")
+        if asked == REOPENING:
+            return self.batch.at("passed_round").decided("reopening")
+        return self._followed.decided("answer")
 
     @cached_property
     def _followed(self) -> Batch:

@@ -6,11 +6,6 @@ alone: 1♠ over 1♥ showed five spades, and opener holds three or more, so rai
 
 A *topic* is what the double promises and over which level: a teacher explains these together, and the
 reasons for which hands double are its parts. Readers know it by its auctions.
-
-A deal is not shown if opener or responder has a suit of eight cards or more, or if the two hold the
-points for game in notrump and to spare and yet, after a double, the auction ends in a part-score or in
-the opponents' contract. Boards, examples and the hands of the lesson plan only illustrate: no
-frequency of the study rests on them.
 """
 
 from __future__ import annotations
@@ -25,14 +20,12 @@ from double_study.cards.hands import CLASS_WORDS, BoolArray, Hands
 from double_study.columns import COLUMNS
 from double_study.errors import InputError
 from double_study.rules.answer import SPADE_RAISE
-from double_study.rules.batch import Batch, column
 from double_study.rules.response import (
     DOUBLE_CALL,
     REASON,
     decide_call,
     double_needs,
 )
-from double_study.rules.settle import PART_FIT, PART_NO_FIT, PART_NOTRUMP, THEIR_CONTRACT
 from double_study.rules.terms import (
     FOUR_SPADES,
     PROMISES,
@@ -232,25 +225,3 @@ TOPICS = tuple(
 )
 TOPIC_OF = {(topic.message, level): topic for topic in TOPICS for level in topic.levels}
 """The topic of each message and level."""
-
-
-_FREAK_LENGTH = 8
-_COMBINED_HCP = 26
-_BELOW_GAME = (PART_FIT, PART_NO_FIT, PART_NOTRUMP, THEIR_CONTRACT)
-
-LEFT_OUT = (
-    "Left out are deals on which the written rules stop where a table would go on: opener and "
-    f"responder with {_COMBINED_HCP} HCP or more together, in a part-score or in the opponents' "
-    f"contract after a double. Left out are, too, those where one of them has a suit of "
-    f"{_FREAK_LENGTH} cards or more. What is shown only illustrates: no frequency of the study rests on it."
-)
-
-
-@column("overcalled", "ordinary")
-def _(b: Batch) -> BoolArray:
-    """Whether a deal may be shown."""
-    opener, responder, doubled = b.hands("opener"), b.hands("responder"), b.at("doubled")
-    longest = np.maximum(opener.lengths, responder.lengths).max(axis=0)
-    stops = np.zeros(len(b), dtype=np.bool_)
-    stops[doubled.rows] = np.isin(doubled["final_contract"], _BELOW_GAME)
-    return (longest < _FREAK_LENGTH) & ~(stops & (opener.hcp + responder.hcp >= _COMBINED_HCP))

@@ -1,7 +1,4 @@
-"""Example deals, drawn by rule: the first ordinary deal of each case that a run dealt.
-
-A draw is checked by comparing the hands drawn with all the deals that they were drawn from.
-"""
+"""Example deals, drawn by rule: the first deal of each case that a run dealt and that may be shown."""
 
 from __future__ import annotations
 
@@ -9,7 +6,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-import pandas as pd
 
 from double_study.agreements.reader import Agreement
 from double_study.cards.bids import DOUBLE, NO_BID, PASS, Bid
@@ -18,47 +14,11 @@ from double_study.cards.notation import Auction
 from double_study.columns import COLUMNS
 from double_study.counting.run import Counted
 from double_study.counting.sampling import blocks_of
-from double_study.lessons.lesson import Lesson
 from double_study.lessons.pitfalls import PITFALLS, Pitfall
-from double_study.lessons.search import search
+from double_study.lessons.teachable import may_be_shown
 from double_study.rules.batch import Batch
 from double_study.rules.response import REASON
 from double_study.rules.terms import SEQUENCES
-from double_study.stats import goodness_of_fit
-
-
-def drawn_points(lesson: Lesson) -> pd.DataFrame:
-    """Responder's total points: in all doubles of the lesson's search, and in the boards drawn.
-
-    Meant for a lesson without cases or look-alikes, by the natural mix, which asks the responder.
-    A row a number of points: ``deals`` that have it, their share (``estimate``), how many of the
-    boards are ``expected`` to have it and how many ``drawn`` do.
-    """
-    lesson.check()
-    found = search(lesson.seed, lesson.deals, lesson.agreement, progress=False)
-    doubles = found.points[found.reason >= 0]
-    points, deals = np.unique(doubles, return_counts=True)
-    drawn = found.points[[pick.at for pick in lesson.draw(found)]]
-    share = deals / deals.sum()
-    return pd.DataFrame(
-        {
-            "total_points": points,
-            "deals": deals,
-            "estimate": share,
-            "expected": share * len(drawn),
-            "drawn": [int((drawn == number).sum()) for number in points],
-        }
-    )
-
-
-def reading(table: pd.DataFrame) -> str:
-    """What the table of :func:`drawn_points` says, in a sentence."""
-    test = goodness_of_fit(table["drawn"], table["estimate"])
-    return (
-        f"{table['drawn'].sum()} boards were drawn from {table['deals'].sum():,} doubles. A fair draw "
-        f"differs from the doubles' points by as much as this one, or by more, in "
-        f"{test.p_value:.1%} of draws (chi-square, {test.df} degrees of freedom)."
-    )
 
 
 @dataclass(frozen=True)
@@ -83,7 +43,7 @@ def examples(run: Counted) -> dict[str, Example]:
     """By the name of each of PITFALLS that came up: its first deal.
 
     First in the order of blocks and of deals within a block; a deal shown for an earlier case is
-    passed over, and so are those that :mod:`double_study.lessons.case` leaves out. A case without
+    passed over, and so are those that :mod:`double_study.lessons.teachable` leaves out. A case without
     any other deal has none.
     """
     drawn: dict[str, Example] = {}
@@ -102,7 +62,8 @@ def _doubles_of(case: Pitfall, deals: Batch) -> Batch:
     """The doubles of a case that may be shown."""
     b, reasons = deals.at("doubled"), [REASON.names.index(reason) for reason in case.reasons]
     after = case.after(deals.agreement)[b["auction"]]
-    return b.where(after & np.isin(b["reason"], reasons) & b["ordinary"])
+    shown = may_be_shown(deals.at("overcalled"))[b.rows]
+    return b.where(after & np.isin(b["reason"], reasons) & shown)
 
 
 @lru_cache(maxsize=2)

@@ -3,7 +3,7 @@
 How a deal is drawn
 -------------------
 All deals of a search (the first deals of a seed) that the lesson may use, except those that
-:mod:`double_study.lessons.case` leaves out, get a random 64-bit
+:mod:`double_study.lessons.teachable` leaves out, get a random 64-bit
 number each, from a stream of their own; a case takes its boards from its deals in the order of
 those numbers, passing over what another case took. So every set of deals of a case is as likely as
 any other, wherever in the search they were dealt.
@@ -22,20 +22,20 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.cards.bids import Call
 from double_study.cards.deal import BIT_GENERATOR, BLOCK_DEALS
 from double_study.cards.hands import BoolArray
 from double_study.counting.sampling import DEFAULT_SEED
 from double_study.counting.sessions import BOARDS_PER_SESSION
 from double_study.errors import InputError
-from double_study.lessons.board import SOUTH, Board, Course, Origin, number_with
+from double_study.lessons.board import SOUTH, Board, Course, Made, Origin, number_with
 from double_study.lessons.case import OPENER, REOPENING, RESPONDER, Case
-from double_study.lessons.pitfalls import LOOK_ALIKES, LookAlike, look_alike_of
+from double_study.lessons.kinds import KINDS
 from double_study.lessons.search import Found, search
 
 BOTH = "both"
@@ -53,17 +53,24 @@ _STREAM = (1, 1)
 """Spawn key of the draw; two numbers, so that it is no block's."""
 
 
+def played(agreement: Agreement) -> None:
+    """Raise :class:`InputError` for an agreement without the double."""
+    if not agreement.response.double:
+        raise InputError(
+            f"agreement {agreement.name}: the responder's double is not played; allowed: an "
+            "agreement that plays it"
+        )
+
+
 @dataclass(frozen=True)
 class LessonBoard:
-    """A board of a lesson, and who is asked; ``decoy`` where it was drawn as a look-alike.
+    """A board of a lesson, and who is asked.
 
-    A deal may look like another case without being drawn for that, and then nothing is said of it.
     Raises :class:`InputError` if opener is asked where the rules give it no answer.
     """
 
     board: Board
     asked: str
-    decoy: bool = False
 
     def __post_init__(self) -> None:
         if self.asked == OPENER and self.board.course.answer is None:
@@ -78,34 +85,58 @@ class LessonBoard:
                 "overcall"
             )
 
-    @cached_property
-    def look_alike(self) -> LookAlike | None:
-        """Which kind of look-alike the board was drawn as, if any."""
-        return look_alike_of(self.board.course.batch, self.asked) if self.decoy else None
+    @property
+    def made(self) -> Made:
+        """The call that is asked for, and its rule."""
+        course = self.board.course
+        made = {OPENER: course.answer, REOPENING: course.reopening}.get(self.asked)
+        return made or course.response
+
+    @property
+    def call(self) -> Call | None:
+        """The call that is asked for."""
+        return self.made.call
+
+    @property
+    def before(self) -> tuple[Call, ...]:
+        """The calls before the one that is asked for."""
+        return self.board.course.before(1 if self.asked == RESPONDER else 2)
+
+    @property
+    def asked_at(self) -> int:
+        """Where the hand asked sits, a position in COMPASS."""
+        auction = self.board.course.auction
+        seat = auction.seat_of_responder if self.asked == RESPONDER else auction.seat_of_opener
+        return self.board.compass(seat)
+
+    @property
+    def calls(self) -> tuple[Call, ...]:
+        """The auction that the answer shows: to its end, or as far as the call that is asked for."""
+        course = self.board.course
+        whole = course.complete or course.doubled
+        return course.calls if whole else course.calls[: len(self.before) + 1]
 
 
 @dataclass(frozen=True)
 class Pick:
-    """A deal drawn: its position in the search's finds, who is asked, whether as a look-alike."""
+    """A deal drawn: its position in the search's finds, and who is asked."""
 
     at: int
     asked: str
-    decoy: bool = False
 
 
 @dataclass(frozen=True)
 class Lesson:
     """What a teacher asks for; :meth:`boards` draws it.
 
-    ``number`` boards of the cases (of any, if none is named) and ``decoys`` look-alikes besides, of
-    the kinds in ``look_alikes``.
+    ``number`` boards of the cases (of any, if none is named) and ``near_misses`` besides: hands that
+    are nearly those of a double, or of a raise of opener's, and need another call.
     """
 
     number: int = BOARDS_PER_SESSION
     cases: tuple[Case, ...] = ()
     mix: str = NATURAL
-    decoys: int = 0
-    look_alikes: tuple[LookAlike, ...] = LOOK_ALIKES
+    near_misses: int = 0
     side: str = AROUND
     ask: str = RESPONDER
     seed: int = DEFAULT_SEED
@@ -114,14 +145,10 @@ class Lesson:
 
     def check(self) -> None:
         """Raise :class:`InputError` for a case that cannot occur or cannot be asked about."""
-        if not self.agreement.response.double:
+        played(self.agreement)
+        if self.ask == REOPENING and self.near_misses:
             raise InputError(
-                f"agreement {self.agreement.name}: the responder's double is not played; allowed: an "
-                "agreement that plays it"
-            )
-        if self.ask == REOPENING and self.decoys:
-            raise InputError(
-                f"--decoys {self.decoys}: look-alikes are of the double and its answer; allowed with "
+                f"--near-misses {self.near_misses}: they are of the double and its answer; allowed with "
                 f"--ask {REOPENING}: 0"
             )
         for case in self.cases:
@@ -150,7 +177,7 @@ class Lesson:
         shuffled = self.draw(found)
         numbers = self._numbers([int(found.seat[pick.at]) for pick in shuffled])
         return [
-            LessonBoard(self._board(number, int(found.deal[pick.at])), pick.asked, pick.decoy)
+            LessonBoard(self._board(number, int(found.deal[pick.at])), pick.asked)
             for number, pick in sorted(
                 zip(numbers, shuffled, strict=True), key=lambda pair: pair[0]
             )
@@ -162,7 +189,9 @@ class Lesson:
         order = np.argsort(stream.random_raw(len(found.deal)), kind="stable")
         draw = _Draw(found, order, self)
         picks = [pick for part in self._asks(self.number) for pick in draw.of_cases(*part)]
-        picks += [pick for part in self._asks(self.decoys) for pick in draw.of_look_alikes(*part)]
+        picks += [
+            pick for part in self._asks(self.near_misses) for pick in draw.of_near_misses(*part)
+        ]
         return [picks[at] for at in np.argsort(stream.random_raw(len(picks)), kind="stable")]
 
     def _asks(self, number: int) -> tuple[tuple[str, int], ...]:
@@ -246,24 +275,21 @@ class _Draw:
             return found.askable(asked)
         return np.any([found.of_case(case, agreement, asked) for case in cases], axis=0)
 
-    def of_look_alikes(self, asked: str, number: int) -> Iterator[Pick]:
-        """``number`` look-alikes in the auctions of the cases; the kinds that came up take turns."""
+    def of_near_misses(self, asked: str, number: int) -> Iterator[Pick]:
+        """``number`` near misses in the auctions of the cases; the kinds that came up take turns."""
         lesson, found = self._lesson, self._found
         auctions = [found.in_auction(case, lesson.agreement) for case in lesson.cases or (Case(),)]
         near = np.any(auctions, axis=0)
-        kinds = {
-            kind: near & found.of_kind(kind) for kind in lesson.look_alikes if kind.asks == asked
-        }
+        kinds = [(k.name, near & found.of_kind(k)) for k in KINDS if k.near and k.asked == asked]
         taken = 0
         while taken < number:
-            turn = [kind for kind, deals in kinds.items() if (deals & self._left).any()]
-            turn = turn[: number - taken]
+            turn = [(name, deals) for name, deals in kinds if (deals & self._left).any()]
             if not turn:
-                raise self._too_few(f"--decoys: look-alikes for the {asked}", taken, number)
-            for kind in turn:
-                [at] = self._take(kinds[kind], 1, kind.name)
-                yield Pick(at, asked, decoy=True)
-            taken += len(turn)
+                raise self._too_few(f"--near-misses: hands for the {asked}", taken, number)
+            for name, deals in turn[: number - taken]:
+                [at] = self._take(deals, 1, name)
+                yield Pick(at, asked)
+                taken += 1
 
     def _take(self, deals: BoolArray, number: int, what: str) -> list[int]:
         """The first ``number`` of some deals, in the order drawn, that are left."""

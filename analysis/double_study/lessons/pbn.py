@@ -48,9 +48,7 @@ def pbn(boards: Iterable[LessonBoard]) -> str:
 def game(item: LessonBoard) -> list[str]:
     """One board, line by line."""
     pairs = [*_identification(item.board), *_supplements(item.board)]
-    calls = [
-        str(call) if isinstance(call, Bid) else _BARE[call] for call in item.board.course.calls
-    ]
+    calls = [str(call) if isinstance(call, Bid) else _BARE[call] for call in item.calls]
     if not item.board.course.complete:
         calls.append(_NOT_FINISHED)
     rows = range(0, len(calls), _CALLS_IN_A_LINE)
@@ -99,7 +97,7 @@ def _tag(name: str, value: str) -> str:
 
 
 def _comment(item: LessonBoard) -> list[str]:
-    parts = [question(item), *(f"{about}: {words}." for about, words in answer(item))]
+    parts = [question(item), answer(item)]
     wrapped = [
         line
         for part in parts

@@ -1,7 +1,7 @@
-"""What a class gets wrong: cases of the double, and hands that look like a double and are none.
+"""What a class gets wrong: cases of the double, each with the case that looks like it.
 
 A pitfall is a choice of auctions and reasons, so the same definition picks its cells of the counts
-and its deals among those that are dealt again. Boards of look-alikes are drawn by ``--decoys``.
+and its deals among those that are dealt again.
 """
 
 from __future__ import annotations
@@ -13,160 +13,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement
-from double_study.cards.bids import CLUBS, DIAMONDS, HEARTS, Bid, bid_code
-from double_study.cards.hands import BoolArray
+from double_study.cards.bids import CLUBS, DIAMONDS, HEARTS, Bid
 from double_study.columns import COLUMNS
 from double_study.counting.counts import CALL_COUNTS, DOUBLE_COUNTS, JUMP_TOO_WEAK
 from double_study.counting.run import Counted
-from double_study.lessons.case import OPENER, RESPONDER
-from double_study.rules.answer import JUMP_NEEDS, THREE_CARD_SUIT
-from double_study.rules.batch import DEALS, Batch, column
-from double_study.rules.response import (
-    DOUBLE_RULE,
-    ENOUGH_POINTS,
-    PROMISED_LENGTH,
-    REASON,
-)
+from double_study.rules.response import REASON
 from double_study.rules.terms import (
     BOTH_MAJORS,
     BOTH_MINORS,
     FOUR_SPADES,
-    GAME_LEVEL,
     OTHER_MAJOR,
     SEQUENCE,
     SEQUENCES,
-    Comparison,
     Overcalled,
     cheapest_level,
     every_sequence,
 )
-
-
-def _called(b: Batch, call: str) -> BoolArray:
-    return np.asarray(b["call"] == COLUMNS["call"].code(call))
-
-
-def _could_double(b: Batch) -> BoolArray:
-    return DOUBLE_RULE.holds(b.decided("response").situation)
-
-
-def _five_spades(b: Batch) -> BoolArray:
-    return _called(b, "one_level_major") & (b["overcall_bid"] == Bid(1, HEARTS).code)
-
-
-def _one_major(b: Batch) -> BoolArray:
-    return _called(b, "one_level_major") & (b["overcalled_suit"] == DIAMONDS)
-
-
-def _one_short(b: Batch, condition: Comparison) -> BoolArray:
-    """Hands with all that the double asks for, except one card or point."""
-    situation = b.decided("response").situation
-    return DOUBLE_RULE.almost(situation, condition, by=1) & ~_could_double(b)
-
-
-def _one_card_short(b: Batch) -> BoolArray:
-    other = np.any([_called(b, call) for call in ("new_minor", "notrump", "raise_minor")], axis=0)
-    return other & _one_short(b, PROMISED_LENGTH)
-
-
-def _answered(b: Batch, *names: str) -> BoolArray:
-    return np.isin(b["answer"], [COLUMNS["answer"].code(name) for name in names])
-
-
-def _below_next_raise(b: Batch) -> BoolArray:
-    """Raises that one point more would have made higher: below game, where there is room."""
-    opener = b.decided("answer").situation
-    points, suit = opener.hands.support_points, opener.longest_promised
-    room = b["answer_bid"] < bid_code(GAME_LEVEL.take(suit), 0)
-    jump = _answered(b, "raise_minimum") & (points == JUMP_NEEDS(opener) - 1)
-    game = _answered(b, "raise_jump") & (points == b.agreement.answer.raise_game - 1)
-    return (jump | (game & (suit >= HEARTS))) & room
-
-
-def _three_only(b: Batch) -> BoolArray:
-    three = THREE_CARD_SUIT.suit(b.decided("answer").situation) >= 0
-    return three & _answered(b, "own_suit", "second_suit", "notrump", "cue_bid")
-
-
-@dataclass(frozen=True)
-class LookAlike:
-    """A kind of look-alike: its name, its wording, which deals of which stage are of it.
-
-    The responder is asked where the stage is that of the overcall, after a double the opener.
-    """
-
-    name: str
-    wording: str
-    of: Callable[[Batch], BoolArray]
-    stage: str = "overcalled"
-
-    @property
-    def asks(self) -> str:
-        """RESPONDER or OPENER."""
-        return RESPONDER if self.stage == "overcalled" else OPENER
-
-
-LOOK_ALIKES = (
-    LookAlike("five_spades", "five spades over 1♥, where the double denies five", _five_spades),
-    LookAlike(
-        "penalty_pass",
-        "shape and values for a double, but a hand that would rather defend",
-        lambda b: _called(b, "penalty_pass") & _could_double(b),
-    ),
-    LookAlike(
-        "just_under",
-        "the right shape, one point under the values",
-        lambda b: _called(b, "pass") & _one_short(b, ENOUGH_POINTS),
-    ),
-    LookAlike(
-        "bid_the_major",
-        "the length and the points to bid the major",
-        lambda b: _called(b, "new_major") & _could_double(b),
-    ),
-    LookAlike(
-        "raise_first",
-        "four in the other major, but support for the major opened",
-        lambda b: _called(b, "raise_major") & _could_double(b),
-    ),
-    LookAlike("one_major", "a major to bid at level 1 over 1♦", _one_major),
-    LookAlike("one_card_short", "the values, one card short of the promise", _one_card_short),
-    LookAlike(
-        "below_next_raise",
-        "four in support, one point under a higher raise",
-        _below_next_raise,
-        "quiet",
-    ),
-    LookAlike(
-        "three_only",
-        "three in a promised major, where another call comes first",
-        _three_only,
-        "quiet",
-    ),
-    LookAlike(
-        "opener_defends",
-        "a hand that leaves the double in",
-        lambda b: _answered(b, "penalty_pass"),
-        "doubled",
-    ),
-)
-
-
-@column(DEALS, "look_alikes")
-def _(b: Batch) -> NDArray[np.int16]:
-    """The kinds of look-alike of each deal, as bits."""
-    marks = np.zeros(len(b), dtype=np.int16)
-    for bit, kind in enumerate(LOOK_ALIKES):
-        part = b.at(kind.stage)
-        marks[part["deal"]] |= kind.of(part).astype(np.int16) << bit
-    return marks
-
-
-def look_alike_of(deal: Batch, asked: str) -> LookAlike | None:
-    """The kind of look-alike that a single deal is, if any."""
-    marks = deal["look_alikes"][0]
-    kinds = [kind for bit, kind in enumerate(LOOK_ALIKES) if marks >> bit & 1]
-    return next((kind for kind in kinds if kind.asks == asked), None)
-
 
 SequenceMask = NDArray[np.bool_]
 

@@ -1,6 +1,6 @@
-"""The deals that a lesson may use: a search over blocks, and the look-alikes among them.
+"""The deals that a lesson may use: a search over blocks.
 
-Only deals that :mod:`double_study.lessons.case` lets be shown are found.
+Only deals that :mod:`double_study.lessons.teachable` lets be shown are found.
 """
 
 from __future__ import annotations
@@ -18,10 +18,12 @@ from double_study.columns import COLUMNS
 from double_study.counting.sampling import over_blocks
 from double_study.counting.tally import Blocks
 from double_study.lessons.case import FIVE_SPADES_CODE, OPENER, REOPENING, Case
-from double_study.lessons.pitfalls import LOOK_ALIKES, LookAlike
+from double_study.lessons.kinds import KINDS, Kind
+from double_study.lessons.teachable import passing
 from double_study.rules.answer import SPADE_RAISE
 from double_study.rules.auction import responder
 from double_study.rules.batch import Batch
+from double_study.rules.response import ABOVE_CEILING
 from double_study.rules.terms import SEQUENCES
 
 _NONE = -1
@@ -33,10 +35,10 @@ class Found:
 
     ``deal`` counts from the first deal of block 0; ``seat`` is the opener's, ``sequence`` a
     code of SEQUENCE; ``message`` (of LESSON_MESSAGE), ``reason`` and ``answer`` are -1 where there
-    is none;
-    ``points`` are the responder's total points, ``pattern`` its four lengths from longest to shortest
-    as a number, such as 4432; ``look_alikes`` has bit *k* set for kind *k* of
-    LOOK_ALIKES; ``reopening`` tells the opener in the pass-out seat.
+    is none; ``points`` are the responder's total points; ``kinds`` has bit *k* set for kind *k* of
+    KINDS; ``reopening`` tells the opener in the pass-out seat, ``settled`` a double after which the
+    pair's last calls are not written out. ``left`` counts overcalled deals, one row per part of the
+    search: those within the agreement's reach, and those left after each of CLAUSES.
     """
 
     deal: NDArray[np.int64]
@@ -46,9 +48,16 @@ class Found:
     reason: NDArray[np.int8]
     answer: NDArray[np.int8]
     points: NDArray[np.int16]
-    pattern: NDArray[np.int16]
-    look_alikes: NDArray[np.int16]
+    kinds: NDArray[np.int32]
     reopening: BoolArray
+    settled: BoolArray
+    left: NDArray[np.int64]
+
+    @property
+    def in_a_hundred(self) -> float:
+        """How many overcalled deals in a hundred pass the filter."""
+        reach, *_, passed = self.left.sum(axis=0).tolist()
+        return 100 * passed / reach if reach else 0.0
 
     def askable(self, asked: str) -> BoolArray:
         """Deals that somebody can be asked about, whatever the case."""
@@ -75,9 +84,9 @@ class Found:
         """Deals with an opening and an overcall of the case, whatever responder called."""
         return case.sequences(agreement)[self.sequence]
 
-    def of_kind(self, kind: LookAlike) -> BoolArray:
-        """Deals of a kind of look-alike."""
-        return (self.look_alikes >> LOOK_ALIKES.index(kind) & 1).astype(np.bool_)
+    def of_kind(self, kind: Kind) -> BoolArray:
+        """Deals of a kind."""
+        return (self.kinds >> KINDS.index(kind) & 1).astype(np.bool_)
 
     def cases(self, asked: str) -> list[Case]:
         """The cases that came up, by message, level and reason, the most frequent first.
@@ -114,14 +123,17 @@ def _found_in(seed: int, blocks: Blocks, agreement: Agreement) -> Found:
     message, reason, answer = (np.full(len(b), _NONE, dtype=np.int8) for _ in range(3))
     message[doubled.rows] = responder(doubled).message
     reason[doubled.rows], answer[doubled.rows] = doubled["reason"], doubled["answer"]
+    settled = np.zeros(len(b), dtype=np.bool_)
+    settled[doubled.rows] = doubled["settled"] > 0
     # Where 1♠ over 1♥ showed five and opener raises.
     raised = np.array(SPADE_RAISE.names)[one_spade["spade_answer"]]
     for name in set(SPADE_RAISE.names) & set(COLUMNS["answer"].names):
         here = one_spade.rows[raised == name]
         message[here], answer[here] = FIVE_SPADES_CODE, COLUMNS["answer"].code(name)
     reopening = np.isin(b["deal"], deals.at("passed_round")["deal"])
-    useful = (message != _NONE) | (b["look_alikes"] > 0) | reopening
-    chosen = np.flatnonzero(useful & b["ordinary"])
+    left = [met for _, met in passing(b)]
+    useful = (message != _NONE) | (deals["kinds"][b["deal"]] > 0) | reopening
+    chosen = np.flatnonzero(useful & left[-1])
     shown = b.where(chosen)
     return Found(
         blocks[0][0] * BLOCK_DEALS + shown["deal"],
@@ -131,13 +143,8 @@ def _found_in(seed: int, blocks: Blocks, agreement: Agreement) -> Found:
         reason[chosen],
         answer[chosen],
         responder(shown).total_points,
-        _patterns(shown.hands("responder").lengths),
-        shown["look_alikes"],
+        deals["kinds"][shown["deal"]],
         reopening[chosen],
+        settled[chosen],
+        np.array([[np.count_nonzero(b["call"] != ABOVE_CEILING), *(met.sum() for met in left)]]),
     )
-
-
-def _patterns(lengths: NDArray[np.integer]) -> NDArray[np.int16]:
-    """Patterns as Found has them, of lengths of shape (4, n); ten cards or more are never found."""
-    longest_first = -np.sort(-lengths.astype(np.int16), axis=0)
-    return (np.array([1000, 100, 10, 1]) @ longest_first).astype(np.int16)

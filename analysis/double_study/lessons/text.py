@@ -1,33 +1,52 @@
-"""What is asked at a practice board, and the answer, in words: for every form a lesson is written in.
+"""What is asked at a board, and the answer in a player's sentence: for every form a lesson is written in.
 
-Suits are symbols here, as for readers; what a rule says is the rule's own sentence.
+Every figure of a sentence is one that the rules ask for under the agreement, or that the hand holds.
+A call that has no sentence of its own here says the rule's.
 """
 
 from __future__ import annotations
 
 import shlex
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
+
+import numpy as np
 
 from double_study.agreements.reader import REFERENCE
-from double_study.cards.bids import DOUBLE as DOUBLED
-from double_study.cards.bids import PASS, SUIT_NAMES, SUITS, Call, call_symbol
+from double_study.cards.bids import (
+    DOUBLE,
+    HEARTS,
+    MAJORS,
+    PASS,
+    SPADES,
+    SUIT_NAMES,
+    Bid,
+    Call,
+)
 from double_study.cards.hands import Hands
-from double_study.columns import COLUMNS
-from double_study.lessons.board import COMPASS, Course, Made
-from double_study.lessons.case import LEFT_OUT, OPENER, REOPENING, RESPONDER
-from double_study.lessons.lesson import AROUND, BOTH, NATURAL, Lesson, LessonBoard
-from double_study.rules.explain import lacking
-from double_study.rules.response import DOUBLE_RULE, NOT_BID, PENALTY_PASS_CALL
-from double_study.words import listed
+from double_study.lessons.board import COMPASS, Course
+from double_study.lessons.case import OPENER, REOPENING, RESPONDER
+from double_study.lessons.lesson import BOTH, NATURAL, Lesson, LessonBoard
+from double_study.lessons.teachable import CLAUSES
+from double_study.rules.answer import GAME_RAISE, JUMP_NEEDS, raised
+from double_study.rules.explain import asked_for
+from double_study.rules.response import DOUBLE_POINTS, PROMISED_LENGTH, RESPONSE
+from double_study.rules.terms import (
+    A_PROMISED_SUIT,
+    UNREACHABLE,
+    Overcalled,
+)
+from double_study.words import listed, number
 
-TITLE = "Practice boards: the responder's double"
+TITLE = "Practice boards: the negative double"
 
 ALERTING = (
     "Whether and how the double, or any other call here, must be announced or alerted is for the "
     "organiser's regulations."
 )
 
-NOT_PLAYED = "By this agreement the responder's double is not played, so it has no practice boards."
+NOT_PLAYED = (
+    "Under this agreement the negative double is not played, so there is nothing to practise."
+)
 
 _VULNERABLE = {
     "None": "neither side vulnerable",
@@ -48,67 +67,410 @@ def conditions(item: LessonBoard) -> str:
     return f"Dealer {COMPASS[board.dealer]}, {_VULNERABLE[board.vulnerability]}"
 
 
-def asked_at(item: LessonBoard) -> int:
-    """Where the hand asked sits, a position in COMPASS."""
-    auction = item.board.course.auction
-    seat = auction.seat_of_responder if item.asked == RESPONDER else auction.seat_of_opener
-    return item.board.compass(seat)
-
-
-def calls_before(item: LessonBoard) -> tuple[Call, ...]:
-    """The calls before the one that is asked for."""
-    return item.board.course.before(1 if item.asked == RESPONDER else 2)
-
-
 def question(item: LessonBoard) -> str:
     """What is asked."""
-    seat = COMPASS[asked_at(item)]
-    if item.asked == REOPENING:
-        return (
-            f"You are {seat}, the opener, and partner and the next hand passed. What do you call?"
-        )
-    if item.asked == OPENER:
-        call = item.board.course.response.call
-        called = "doubled" if call == DOUBLED else f"bid {call_symbol(call)}"
-        return f"You are {seat}, the opener, and partner {called}. What do you call?"
-    return f"You are {seat}, the responder. What do you call?"
+    return f"You are {COMPASS[item.asked_at]}. What do you call?"
 
 
-def answer(item: LessonBoard) -> Iterator[tuple[str, str]]:
-    """The answer: what each part is about, and the words; first what was asked."""
-    course, to_opener = item.board.course, item.asked != RESPONDER
-    if item.look_alike:
-        yield "A look-alike", item.look_alike.wording
-    if to_opener:
-        made = course.reopening if item.asked == REOPENING else course.answer
-        yield from _opener_parts(course, made, "Your call", "The rule")
-        yield from _advancer_part(course)
-        yield "Partner's call", call_symbol(course.response.call)
-        yield "Its rule", course.response.sentence
-        if course.doubled:
-            yield "The case", _case(course)
+def answer(item: LessonBoard) -> str:
+    """The answer: the call, why it is that, and what follows a double."""
+    return " ".join(filter(None, [f"{called(item)}.", reason(item), follows(item)]))
+
+
+def called(item: LessonBoard) -> str:
+    """The call that was asked for, as a player says it."""
+    call = item.call
+    if call is None:
+        return "No raise"
+    return call.symbol if isinstance(call, Bid) else call.symbol.capitalize()
+
+
+def reason(item: LessonBoard) -> str:
+    """Why the call is that, in a sentence or two."""
+    course = item.board.course
+    if item.asked == RESPONDER:
+        said = _RESPONSES.get(course.response.rule)
+    elif item.asked == REOPENING:
+        said = _REOPENINGS.get(item.made.rule)
+    elif course.doubled:
+        said = _ANSWERS.get(item.made.rule)
     else:
-        yield "The call", call_symbol(course.response.call)
-        yield "The rule", course.response.sentence
-        yield ("The case", _case(course)) if course.doubled else ("Why not double", _short(course))
-        yield from _advancer_part(course)
-        yield from _opener_parts(course, course.answer, "Opener's answer", "Its rule")
-    if item.asked == REOPENING:
-        yield "The penalty", _penalty(course)
-    yield "Partner held", _held(course, to_opener)
-    yield "Final contract", _final_contract(course)
+        said = _raises_spades
+    text = said(course) if said else item.made.sentence
+    return f"{text[0].upper()}{text[1:]}."
 
 
-def not_doubled(items: list[LessonBoard]) -> str:
-    """On which boards the responder does not double; nothing where it does on all or on none."""
-    numbers = [str(item.board.number) for item in items if not item.board.course.doubled]
-    if len(numbers) in (0, len(items)):
+# --- words for hands ---
+
+
+def _cards(hands: Hands, suit: int) -> str:
+    """A suit of a single hand, such as ``four hearts``."""
+    held = int(hands.length_in(suit).item())
+    return f"{number(held)} {_suit(suit, held)}"
+
+
+def _suit(suit: int, cards: int = 2) -> str:
+    return SUIT_NAMES[suit].removesuffix("s") if cards == 1 else SUIT_NAMES[suit]
+
+
+def _points(s: Overcalled) -> str:
+    """Responder's points, with what length adds to them."""
+    hcp, total = int(s.hands.hcp.item()), int(s.total_points.item())
+    return f"{hcp} HCP" if hcp == total else f"{total} points with the length"
+
+
+def _support(hands: Hands) -> str:
+    """Support points, with what shortness adds to them."""
+    hcp, support = int(hands.hcp.item()), int(hands.support_points.item())
+    return f"{hcp} HCP" if hcp == support else f"{support} points with the shortness"
+
+
+_NEW_MAJOR = next(rule for rule in RESPONSE.rules if rule.name == "new_major")
+
+
+def _bid(course: Course, asked: str) -> Bid:
+    return Bid.from_code(course.turn(asked).bid.item())
+
+
+def _theirs(s: Overcalled) -> int:
+    return int(np.asarray(s.overcall).item())
+
+
+def _promised(s: Overcalled) -> list[int]:
+    """The promised suits, the higher-ranking first."""
+    return np.flatnonzero(s.promised[:, 0])[::-1].tolist()
+
+
+# --- the responder ---
+
+
+def _says_double(course: Course) -> str:
+    s, because = course.responder, course.reason
+    held = listed(_cards(s.hands, suit) for suit in _promised(s) if s.hands.length_in(suit) >= 3)
+    has = f"{held} and {_points(s)}" if " and " not in held else f"{held}, and {_points(s)}"
+    more = {
+        "exactly_four_spades": lambda: f"; with five spades you would bid {Bid(1, SPADES).symbol}",
+        "both_suits": lambda: _instead_of_both(s),
+    }.get(because, lambda: _instead_of_one(s))()
+    strong = int(s.hands.hcp.item()) >= 12
+    more += ". The double has no upper limit: you show your strength at your next turn" * strong
+    return f"{has}{more}"
+
+
+def _instead_of_both(s: Overcalled) -> str:
+    suits = _promised(s)
+    if HEARTS not in suits:
+        return "; no major is left to show, so the double shows the minors"
+    if np.asarray(s.level).item() == 1:
+        fewest = number(s.agreement.response.one_level_cards)
+        return f": the double shows both majors at once; a single major of {fewest} you would bid"
+    return ": the double shows both majors at once"
+
+
+def _instead_of_one(s: Overcalled) -> str:
+    """What a longer or stronger hand would bid in the one promised suit, or in the longer of two."""
+    suit = int(s.longest_promised.item())
+    level = int(np.asarray(s.cheapest(suit)).item())
+    bid = Bid(level, suit).symbol
+    if level == 1:
+        fewest = number(s.agreement.response.one_level_cards)
+        return f"; with {fewest} {_suit(suit)} you would bid {bid}"
+    needs = asked_for(_NEW_MAJOR, s)
+    if UNREACHABLE in needs.values():
         return ""
-    boards = "board" if len(numbers) == 1 else "boards"
-    return f"The responder does not double on {boards} {listed(numbers)}."
+    cards, points = needs["cards"], needs["points"]
+    short, weak = s.hands.length_in(suit).item() < cards, s.total_points.item() < points
+    if short and weak:
+        return f". With {number(cards)} {_suit(suit)} and {points} points you would bid {bid}"
+    if short:
+        return f", but {bid} would promise {number(cards)}"
+    return f", but {bid} would promise {points}"
 
 
-AGAIN = "How to make these boards again"
+def _shows(s: Overcalled) -> str:
+    return f"a double would show {s.promise}"
+
+
+def _says_major_at_one(course: Course) -> str:
+    s, call = course.responder, _bid(course, RESPONDER)
+    held = f"{_cards(s.hands, call.denomination)} and {_points(s)}"
+    if _theirs(s) == HEARTS:
+        return f"{held}: {call.symbol} shows five, a double exactly four"
+    return f"{held}; {_shows(s)}" if course.plays_double else held
+
+
+def _says_new_suit(course: Course) -> str:
+    s, call = course.responder, _bid(course, RESPONDER)
+    suit = call.denomination
+    held = f"{_cards(s.hands, suit)} and {_points(s)}"
+    if not course.plays_double:
+        return f"{held}, enough for {call.symbol}"
+    if suit in MAJORS and s.one_suit_promised.item():
+        points = asked_for(_NEW_MAJOR, s)["points"]
+        asked = int(DOUBLE_POINTS(s).item())
+        weaker = f"; with fewer than {points} points you would double" * (asked < points)
+        return f"{held}, enough for {call.symbol}{weaker}"
+    return f"{held}, enough for {call.symbol}; {_shows(s)}"
+
+
+def _says_notrump(course: Course) -> str:
+    s = course.responder
+    held = f"a stopper in {_suit(_theirs(s))} and {int(s.hands.hcp.item())} HCP"
+    return f"{held}; {_shows(s)}" if course.plays_double else held
+
+
+def _says_raise(course: Course) -> str:
+    s = course.responder
+    opened = int(np.asarray(s.opening).item())
+    held = f"{_cards(s.hands, opened)} for partner and {_support(s.hands)}"
+    if opened in MAJORS:
+        return f"{held}: support for partner's major comes first"
+    return f"{held}; {_shows(s)}" if course.plays_double else held
+
+
+def _says_pass(course: Course) -> str:
+    s = course.responder
+    needs, points = int(DOUBLE_POINTS(s).item()), _points(s)
+    if not course.plays_double or needs == UNREACHABLE:
+        return f"{points} and nothing to bid"
+    long_enough = PROMISED_LENGTH.met(s).item()
+    enough = s.total_points.item() >= needs
+    if long_enough and not enough:
+        return (
+            f"the right shape for a double, but only {points}, and over {s.overcall_made} it takes "
+            f"{needs}. If partner has a good hand you will hear from them again"
+        )
+    if enough and not long_enough:
+        short = [suit for suit in _promised(s) if s.hands.length_in(suit).item() < 4]
+        held = listed(_cards(s.hands, suit) for suit in short)
+        return f"{points}, but only {held}: not the shape for a double, and nothing else fits"
+    return f"{points}: too little, and not the shape for a double"
+
+
+def _says_waits(course: Course) -> str:
+    s = course.responder
+    theirs = _theirs(s)
+    held = f"{_cards(s.hands, theirs)} and {_points(s)}"
+    if not course.plays_double:
+        return f"{held}: you are happy to defend {s.overcall_made}"
+    shows = f"a double would show {s.promise}, so you pass with {held} and wait"
+    if course.reopening and course.reopening.call == DOUBLE and course.complete:
+        return f"{shows}. Partner is short in {_suit(theirs)} and doubles again, and you pass once more"
+    return shows
+
+
+_RESPONSES: dict[str, Callable[[Course], str]] = {
+    "double": _says_double,
+    "one_level_major": _says_major_at_one,
+    "new_major": _says_new_suit,
+    "new_minor": _says_new_suit,
+    "notrump": _says_notrump,
+    "raise_major": _says_raise,
+    "raise_minor": _says_raise,
+    "penalty_pass": _says_waits,
+    "pass": _says_pass,
+}
+
+
+# --- the opener ---
+
+
+def _in_promised(course: Course) -> str:
+    suit = A_PROMISED_SUIT.suit(course.turn(OPENER).situation)
+    return _cards(course.opener, int(suit.item()))
+
+
+def _few(course: Course) -> str:
+    """That opener has no fit for the double, such as ``fewer than four hearts``."""
+    suits = [_suit(suit) for suit in _promised(course.responder)]
+    return f"fewer than four {' or '.join(suits)}"
+
+
+def _says_raise_minimum(course: Course) -> str:
+    s = course.turn(OPENER).situation
+    held, bid = (
+        f"{_in_promised(course)} and {_support(course.opener)}",
+        int(course.turn(OPENER).bid.item()),
+    )
+    over = course.before(2)[-1]
+    if isinstance(over, Bid):
+        cheap = bid // 5 + 1 == 2
+        return f"{held}: {'any hand with four bids them' if cheap else 'enough to bid'} over {over.symbol}"
+    jump = int(np.asarray(raised(1)(s)).item())
+    higher = f"; with {int(JUMP_NEEDS(s).item())} you would bid {Bid.from_code(jump).symbol}"
+    return f"{held}, a minimum{higher if jump > bid else ''}"
+
+
+def _says_raise_jump(course: Course) -> str:
+    s = course.turn(OPENER).situation
+    game, bid = int(np.asarray(GAME_RAISE(s)).item()), int(course.turn(OPENER).bid.item())
+    more = s.agreement.answer.raise_game
+    higher = f"; with {more} you would bid {Bid.from_code(game).symbol}" * (
+        game > bid and bid % 5 in MAJORS
+    )
+    return f"{_in_promised(course)} and {_support(course.opener)}, too good for a minimum raise{higher}"
+
+
+def _says_raise_game(course: Course) -> str:
+    return f"{_in_promised(course)} and {_support(course.opener)}, enough for game"
+
+
+def _says_own_suit(course: Course) -> str:
+    opened = course.auction.opening
+    return f"{_few(course)}, but {_cards(course.opener, opened)} and {int(course.opener.hcp.item())} HCP"
+
+
+def _says_second_suit(course: Course) -> str:
+    suit = _bid(course, OPENER).denomination
+    held = f"{_cards(course.opener, suit)} and {int(course.opener.hcp.item())} HCP"
+    return f"{_few(course)}, but a second suit to show: {held}"
+
+
+def _says_opener_notrump(course: Course) -> str:
+    hcp = int(course.opener.hcp.item())
+    return f"{_few(course)}, but a stopper in {_suit(_theirs(course.responder))}, and {hcp} HCP"
+
+
+def _nothing_else(course: Course) -> str:
+    return f"no stopper in {_suit(_theirs(course.responder))} and no second suit to bid"
+
+
+def _says_three_card_raise(course: Course) -> str:
+    suit = _bid(course, OPENER).denomination
+    return f"only {_cards(course.opener, suit)}, but {_nothing_else(course)}"
+
+
+def _says_rebid(course: Course) -> str:
+    return f"{_few(course)}, and {_nothing_else(course)}"
+
+
+def _says_leave_in(course: Course) -> str:
+    s = course.responder
+    good = f"{_cards(course.opener, _theirs(s))}, and good ones"
+    return f"{good}: you defend {s.overcall_made} doubled"
+
+
+def _says_opener_pass(course: Course) -> str:
+    held = int(course.opener.hcp.item())
+    suits = [
+        suit for suit in _promised(course.responder) if course.opener.length_in(suit).item() >= 4
+    ]
+    if suits:
+        level = int(course.turn(OPENER).situation.cheapest(suits[0]).item())
+        weak = f"only {_support(course.opener)}, too little for {Bid(level, suits[0]).symbol}"
+        return f"{_cards(course.opener, suits[0])}, but {weak}"
+    return f"{_few(course)}, and {held} HCP: you need not bid, since partner speaks again"
+
+
+def _says_strong_double(course: Course) -> str:
+    return f"{int(course.opener.hcp.item())} HCP and nothing clear to bid: partner chooses"
+
+
+_ANSWERS: dict[str, Callable[[Course], str]] = {
+    "raise_minimum": _says_raise_minimum,
+    "raise_jump": _says_raise_jump,
+    "raise_game": _says_raise_game,
+    "own_suit": _says_own_suit,
+    "second_suit": _says_second_suit,
+    "notrump": _says_opener_notrump,
+    "three_card_raise": _says_three_card_raise,
+    "rebid": _says_rebid,
+    "penalty_pass": _says_leave_in,
+    "pass": _says_opener_pass,
+    "strong_double": _says_strong_double,
+}
+
+
+def _raises_spades(course: Course) -> str:
+    spades, points = _cards(course.opener, SPADES), _support(course.opener)
+    if course.opener.length_in(SPADES).item() < 3:
+        return f"only {spades}"
+    return f"{spades} and {points}: partner has shown five, so you have a fit"
+
+
+def _reopens_double(course: Course) -> str:
+    theirs = _theirs(course.responder)
+    held = _cards(course.opener, theirs)
+    if course.opener.length_in(theirs).item() > 2:
+        return f"{int(course.opener.hcp.item())} HCP, too many to sell out"
+    return f"with {held} you expect partner to be long there: a double may be just what partner waits for"
+
+
+def _reopens_pass(course: Course) -> str:
+    theirs, held = _theirs(course.responder), int(course.opener.hcp.item())
+    cards = _cards(course.opener, theirs)
+    return f"{cards} and {held} HCP: partner cannot be waiting with a stack, and you have nothing more to say"
+
+
+_REOPENINGS: dict[str, Callable[[Course], str]] = {
+    "double": _reopens_double,
+    "pass": _reopens_pass,
+}
+
+
+# --- what follows ---
+
+
+def follows(item: LessonBoard) -> str:
+    """What happens after the asked call, where the responder doubled and the rules follow it; else empty."""
+    course = item.board.course
+    if item.asked == REOPENING:
+        waits = item.call == DOUBLE and course.response.rule == "penalty_pass" and course.complete
+        held = _cards(course.responder.hands, _theirs(course.responder))
+        return f"Here partner was waiting, with {held}, and passes." if waits else ""
+    if not course.doubled:
+        return ""
+    if item.asked == RESPONDER:
+        who, ours = ("the fourth hand", "partner", "the overcaller", "you"), 1
+    else:
+        who, ours = ("the overcaller", "partner", "the fourth hand", "you"), 1
+    calls = list(course.calls[len(item.before) + 1 :])
+    while calls and calls[-1] == PASS:
+        calls.pop()
+    said = []
+    for at, call in enumerate(calls):
+        if call != PASS or at % 2 == ours:
+            said.append(f"{who[at % 4]} {_does(who[at % 4], call)}")
+    if course.end and course.end.reached:
+        said.append(course.end.reached.removeprefix("… and "))
+    elif not calls:
+        said.append("partner passes")
+    elif len(calls) % 4 == 2 and item.asked == RESPONDER:
+        said.append("you pass")
+    elif len(calls) % 2:
+        said.append("that is passed out")
+    elif len(calls) % 4 == 0:
+        said.append("partner passes")
+    text = listed(said)
+    return f"{text[0].upper()}{text[1:]}."
+
+
+def _does(who: str, call: Call) -> str:
+    """A call as a verb."""
+    verb = "bid" if isinstance(call, Bid) else str(call)
+    ending = "" if who == "you" else "es" if verb == PASS else "s"
+    return f"{verb}{ending}{f' {call.symbol}' if isinstance(call, Bid) else ''}"
+
+
+def introduction(lesson: Lesson, shown: Callable[[str], str] = str) -> list[str]:
+    """What the boards are and how they were drawn, in paragraphs.
+
+    ``shown`` escapes what is not the study's own.
+    """
+    asked = {
+        BOTH: "the responder or the opener",
+        REOPENING: "the opener after two passes",
+    }.get(lesson.ask, f"the {lesson.ask}")
+    cases = "; ".join(case.wording for case in lesson.cases) or "any"
+    mix = "by their real frequencies" if lesson.mix == NATURAL else "each in its turn"
+    more = f" On {lesson.near_misses} more another call is right." if lesson.near_misses else ""
+    return [
+        f"{lesson.number} boards of the cases asked for.{more} The question is put to {asked}. "
+        f"Cases: {cases}; {mix}. Agreement: {shown(lesson.agreement.name)}.",
+        f"Drawn at random from the first {lesson.deals:,} deals of seed {lesson.seed}, among those that "
+        f"meet all of these: {'; '.join(CLAUSES)}. They illustrate: no frequency rests on them.",
+        ALERTING,
+    ]
 
 
 def source(item: LessonBoard) -> str:
@@ -121,119 +483,6 @@ def only_command(item: LessonBoard) -> str:
     origin, agreement = item.board.origin, item.board.course.agreement
     words = ["double-study", "boards", "--only", origin.place, "--board", str(item.board.number)]
     words += ["--ask", item.asked, "--seed", str(origin.seed)]
-    words += ["--decoys", "1"] if item.decoy else []
     if agreement.digest != REFERENCE.digest:
         words += ["--agreement", agreement.name]
     return shlex.join(words)
-
-
-def _case(course: Course) -> str:
-    """What the double promised, and what the hand holds for it."""
-    return f"promised: {course.responder.promise}; held: {held_for_double(course)}"
-
-
-def held_for_double(course: Course) -> str:
-    """The responder's promised suits and points, and why a major of five or more was not bid."""
-    responder = course.responder
-    suits = [_counted(responder.hands, suit) for suit in SUITS if responder.promised[suit][0]]
-    held = listed([*reversed(suits), f"{responder.total_points[0]} total points"])
-    reason = COLUMNS["reason"].names[course.batch.at("doubled")["reason"][0]]
-    return held + (f"; {NOT_BID}" if reason == "five_or_more" else "")
-
-
-def _short(course: Course) -> str:
-    """What the responder's hand lacks for a double."""
-    if needs := lacking(DOUBLE_RULE, course.responder):
-        return f"the hand needs {listed(needs)}"
-    return "its own conditions are met, but the rule above comes before it"
-
-
-def _advancer_part(course: Course) -> Iterator[tuple[str, str]]:
-    """What the next hand bid over the double, and its rule."""
-    if course.doubled and course.advancer and course.advancer.call != PASS:
-        yield (
-            "The next hand's bid",
-            f"{call_symbol(course.advancer.call)}: {course.advancer.sentence}",
-        )
-
-
-def _penalty(course: Course) -> str:
-    """Whether partner waited with a penalty pass, and what becomes of it."""
-    if course.response.rule == COLUMNS["call"].names[PENALTY_PASS_CALL]:
-        if course.reopening and course.reopening.call == DOUBLED:
-            return "partner waited for this double and passes it"
-        return "partner waited for a double to pass, and it does not come"
-    return "partner did not wait for a double, but had no call"
-
-
-def _opener_parts(
-    course: Course, made: Made | None, answer_name: str, rule_name: str
-) -> Iterator[tuple[str, str]]:
-    """Opener's call, its rule, and the points that it is based on."""
-    if made:
-        call = made.call
-        hcp, support = course.opener.hcp[0], course.opener.support_points[0]
-        yield answer_name, "no raise" if call is None else call_symbol(call)
-        yield rule_name, made.sentence
-        yield "Opener's points", f"{hcp} HCP, {support} support points"
-
-
-def _held(course: Course, to_opener: bool) -> str:
-    """Partner's points and shape, and the fit in each suit that a double promises."""
-    ours, theirs = course.opener, course.responder.hands
-    if not to_opener:
-        ours, theirs = theirs, ours
-    fits = [
-        f"{_counted(theirs, suit)} opposite {ours.lengths[suit][0]}"
-        for suit in reversed(SUITS)
-        if course.responder.promised[suit][0]
-    ]
-    return f"{theirs.hcp[0]} HCP; {' and '.join(fits)}"
-
-
-def _counted(hands: Hands, suit: int) -> str:
-    number, name = int(hands.lengths[suit][0]), SUIT_NAMES[suit]
-    return f"{number} {name.removesuffix('s') if number == 1 else name}"
-
-
-def _final_contract(course: Course) -> str:
-    if course.end is None and course.complete:
-        return "their overcall; the auction ends with the passes shown"
-    if course.end is None:
-        return "the rules follow this auction no further"
-    contract, trumps = COLUMNS["final_contract"].wording(course.end.contract), course.end.trumps
-    on_trumps = f" on {trumps} trumps" if trumps else ""
-    place = course.end.reached or f"in {course.end.last.symbol}"
-    return f"{place}: {contract}{on_trumps} ({course.end.sentence})"
-
-
-def introduction(lesson: Lesson, shown: Callable[[str], str] = str) -> list[str]:
-    """What the boards are and how they were drawn, in paragraphs.
-
-    ``shown`` escapes what is not the study's own.
-    """
-    asked = {
-        BOTH: "the responder or the opener",
-        REOPENING: "the opener in the pass-out seat",
-    }.get(lesson.ask, f"the {lesson.ask}")
-    cases = "; ".join(case.wording for case in lesson.cases) or "any"
-    mix = "by their real frequencies" if lesson.mix == NATURAL else "each in its turn"
-    south = (
-        ""
-        if lesson.side == AROUND
-        else " Board numbers are those that put the responder South; the others are left out."
-    )
-    decoys = (
-        f" {lesson.decoys} more are look-alikes, which call for something else."
-        if lesson.decoys
-        else ""
-    )
-    return [
-        f"{lesson.number} boards of the cases asked for.{decoys} The question is put to {asked}. "
-        f"Cases: {cases}; {mix}. Agreement: {shown(lesson.agreement.name)}.",
-        f"Drawn at random from the first {lesson.deals:,} deals. The seed is {lesson.seed}. Every deal of a "
-        f"case that may be shown had the same chance. {LEFT_OUT}",
-        "A deal is rotated to the dealer of its board; nothing else is "
-        f"done to it. Dealer and vulnerability are those of Law 2; the rules look at neither.{south}",
-        ALERTING,
-    ]

@@ -1,22 +1,34 @@
-"""A lesson's boards as a handout: a printable page and the same in Markdown.
+"""Boards as sheets to print, as Markdown and as a page to send, and what pages share.
 
-First come the hands with the questions, each with nothing but the hand asked and the auction so far;
-then, on new pages, the answers with all four hands in the compass form that books use; at the foot
-the command that makes the boards again.
+Questions show nothing but the hand asked and the auction so far; answers have all four hands in the
+compass form that books use.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Container, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import groupby
 from pathlib import Path
+from typing import Any
 
-from jinja2 import Environment, FileSystemLoader
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
 from markupsafe import Markup
 from nbconvert.filters import markdown2html
 
-from double_study.cards.bids import DIAMONDS, HEARTS, SUIT_SYMBOLS, SUITS, Bid, Call
+from double_study.cards.bids import (
+    DIAMONDS,
+    DOUBLE,
+    HEARTS,
+    NOTRUMP,
+    PASS,
+    SUIT_SYMBOLS,
+    SUITS,
+    Bid,
+    Call,
+)
 from double_study.cards.notation import holding_shown
 from double_study.datapackage import TABLES_FOLDER
 from double_study.escape import markdown
@@ -24,21 +36,19 @@ from double_study.lessons.board import COMPASS
 from double_study.lessons.lesson import Lesson, LessonBoard
 from double_study.lessons.pbn import pbn
 from double_study.lessons.text import (
-    AGAIN,
     TITLE,
     answer,
-    asked_at,
-    calls_before,
+    called,
     conditions,
     heading,
     introduction,
-    not_doubled,
     question,
     source,
 )
 from double_study.shown import markdown_table
 from double_study.tables import TABLE_FILES, Table
 
+AGAIN = "How to make these boards again"
 _AS_TEXT = "\ufe0e"
 """Variation selector 15: asks for the plain symbol where a screen would draw a coloured one."""
 _NUMBER = r"[-−+]?\d[\d,.]*(?:e[-+]\d+)?%?"
@@ -83,7 +93,6 @@ _TEMPLATES = Path(__file__).parent / "templates"
 _PLACES = ("West", "North", "East", "South")
 """The columns of an auction, as books print it."""
 _ASKED = "?"
-_GOES_ON = "…"
 
 
 @dataclass(frozen=True)
@@ -123,12 +132,17 @@ class ShownBoard:
     @property
     def asked(self) -> int:
         """Where the hand asked sits, a position in COMPASS."""
-        return asked_at(self.item)
+        return self.item.asked_at
+
+    @property
+    def called(self) -> str:
+        """The call that is right."""
+        return called(self.item)
 
     @cached_property
-    def answer(self) -> list[tuple[str, str]]:
-        """The answer, part by part."""
-        return list(answer(self.item))
+    def why(self) -> str:
+        """Why it is right, and what follows."""
+        return answer(self.item).removeprefix(f"{self.called}. ")
 
     @property
     def source(self) -> str:
@@ -152,20 +166,21 @@ class ShownBoard:
     @property
     def before(self) -> list[list[str]]:
         """The auction up to the question, in rows from West to South."""
-        return self._rows([*map(_shown, calls_before(self.item)), _ASKED])
+        return self._rows([*map(_shown, self.item.before), _ASKED])
 
     @property
     def auction(self) -> list[list[str]]:
-        """The auction as far as the rules go, in rows from West to South."""
-        course = self.item.board.course
-        more = [] if course.complete or self.reached else [_GOES_ON]
-        return self._rows([*map(_shown, course.calls), *more])
+        """The auction that the answer shows, in rows from West to South."""
+        return self._rows([*map(_shown, self.item.calls)])
 
     @property
-    def reached(self) -> str:
-        """What the pair comes to where its last calls are not written out; empty elsewhere."""
-        end = self.item.board.course.end
-        return end.reached if end else ""
+    def contract(self) -> str:
+        """The final contract and its declarer; empty where the auction is not shown to its end."""
+        if self.item.board.contract is None:
+            return ""
+        contract, declarer = self.item.board.contract
+        bid = Bid.parse(contract.removesuffix("X")).symbol
+        return f"{bid}{' doubled' * contract.endswith('X')} by {COMPASS[declarer]}"
 
     def _rows(self, calls: list[str]) -> list[list[str]]:
         width = len(_PLACES)
@@ -179,43 +194,64 @@ def _shown(call: Call) -> str:
     return call.symbol if isinstance(call, Bid) else call.symbol.capitalize()
 
 
+def templates() -> Environment:
+    """The study's templates; text in those for pages is escaped."""
+    return Environment(
+        loader=FileSystemLoader(_TEMPLATES),
+        autoescape=select_autoescape(["html"]),
+        trim_blocks=True,
+        lstrip_blocks=True,
+        undefined=StrictUndefined,
+    )
+
+
+def page(template: str, title: str, **values: Any) -> str:
+    """A page of HTML that needs nothing else, from a template and the style sheets."""
+    css = "".join((_TEMPLATES / name).read_text("utf-8") for name in ("page.css", "sheet.css"))
+    shown = {"title": title, "css": Markup(css), "places": _PLACES}  # noqa: S704 -- the study's own
+    return with_suits(templates().get_template(template).render(shown | values))
+
+
 def write(folder: Path, name: str, lesson: Lesson, items: list[LessonBoard]) -> None:
     """Write boards as :data:`ENDINGS` has it: for a dealing machine, for print, and as plain text."""
     contents = (
         pbn(items).encode("ascii"),
-        handout_html(lesson, items).encode(),
-        handout_markdown(lesson, items).encode(),
+        sheet_html(TITLE, items, introduction(lesson), again=True).encode(),
+        sheet_markdown(TITLE, items, introduction(lesson, markdown), again=True).encode(),
     )
     for ending, content in zip(ENDINGS, contents, strict=True):
         (folder / f"{name}{ending}").write_bytes(content)
 
 
-def handout_html(lesson: Lesson, items: list[LessonBoard]) -> str:
-    """The handout as one page of HTML that needs nothing else."""
-    css = "".join((_TEMPLATES / name).read_text("utf-8") for name in ("page.css", "handout.css"))
-    templates = Environment(
-        loader=FileSystemLoader(_TEMPLATES), autoescape=True, trim_blocks=True, lstrip_blocks=True
-    )
-    page = templates.get_template("handout.html").render(
-        title=TITLE,
-        css=Markup(css),  # noqa: S704 -- the study's own style sheets
-        introduction=introduction(lesson),
-        not_doubled=not_doubled(items),
-        again=AGAIN,
-        places=_PLACES,
-        boards=[ShownBoard(item) for item in items],
-    )
-    return with_suits(page)
-
-
-def handout_markdown(lesson: Lesson, items: list[LessonBoard]) -> str:
-    """The handout in Markdown."""
+def sheet_html(
+    title: str,
+    items: Sequence[LessonBoard],
+    introduced: Sequence[str] = (),
+    parts: Container[str] = ("questions", "answers"),
+    again: bool = False,
+) -> str:
+    """Boards as a page to print: the ``parts`` wanted, and at the foot how to make them again."""
     boards = [ShownBoard(item) for item in items]
-    parts = [f"# {TITLE}", *introduction(lesson, markdown), "## The hands"]
+    return page(
+        "sheet.html",
+        title,
+        introduction=introduced,
+        boards=boards,
+        parts=parts,
+        again=again and AGAIN,
+    )
+
+
+def sheet_markdown(
+    title: str, items: Sequence[LessonBoard], introduced: Sequence[str] = (), again: bool = False
+) -> str:
+    """The same in Markdown, questions and answers."""
+    boards = [ShownBoard(item) for item in items]
+    parts = [f"# {title}", *introduced, "## The hands"]
     parts += [part for board in boards for part in question_markdown(board)]
-    parts += ["## The answers", *filter(None, [not_doubled(items)])]
+    parts += ["## The answers"]
     parts += [part for board in boards for part in answer_markdown(board)]
-    parts += [f"## {AGAIN}", again_markdown(boards)]
+    parts += [f"## {AGAIN}", again_markdown(boards)] if again else []
     return "\n\n".join(parts) + "\n"
 
 
@@ -238,8 +274,8 @@ def answer_markdown(board: ShownBoard) -> list[str]:
         f"{board.conditions}.",
         _block(compass_text(board.hands)),
         markdown_table([_PLACES, *board.auction]),
-        *([board.reached] if board.reached else []),
-        "\n".join(f"- **{about}**: {words}" for about, words in board.answer),
+        f"**{board.called}.** {board.why}",
+        *([f"Contract: {board.contract}."] if board.contract else []),
     ]
 
 
@@ -264,3 +300,23 @@ def _lines(hand: ShownHand) -> list[str]:
 
 def _block(lines: list[str]) -> str:
     return "\n".join(["```text", *(line.rstrip() for line in lines), "```"])
+
+
+def homework_html(title: str, items: Sequence[LessonBoard], foot: str) -> str:
+    """Questions as one page to send: a hand at a time, call buttons, the answer, the score.
+
+    It needs nothing else, and without a script or in print it shows every hand, and the answers last.
+    """
+    boards = [ShownBoard(item) for item in items]
+    return page("homework.html", title, boards=boards, rows_of=_buttons, foot=foot)
+
+
+def _buttons(board: ShownBoard) -> list[list[str]]:
+    """The calls to choose from: a pass, a double where it is legal, and bids to level 4, row by row."""
+    last = max(call for call in board.item.before if isinstance(call, Bid))
+    right = board.item.call
+    highest = max(Bid(4, NOTRUMP), right if isinstance(right, Bid) else last)
+    ours = (DOUBLE, PASS) == board.item.before[-2:]
+    bids = map(Bid.from_code, range(last.code + 1, highest.code + 1))
+    levels = [[bid.symbol for bid in level] for _, level in groupby(bids, lambda bid: bid.level)]
+    return [["Pass"] if ours else ["Pass", "Double"], *levels]

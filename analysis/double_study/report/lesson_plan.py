@@ -1,208 +1,438 @@
-"""The lesson plan: what to teach in order, on one page that a teacher prints, and its boards.
-
-For each topic how often it comes up, the rule, an ordinary hand that doubles (of the topic's median
-points, and then of the most common pattern), beside it the look-alike that comes up most, and the
-boards of the practice set that drill it, a look-alike of the same kind among them. The set is drawn
-topic by topic, so its boards are numbered in the order of the plan.
-"""
+"""An hour's lesson, or a course of four weeks, as files ready to give: plan, boards, homework, handout."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
-from double_study.cards.bids import Bid, call_symbol
+from double_study import comparing
+from double_study.agreements.reader import REFERENCE, load
+from double_study.cards.bids import SUIT_NAMES, call_symbol
 from double_study.cards.hands import BoolArray
 from double_study.cards.notation import hand_symbols
-from double_study.columns import Row
-from double_study.counting.sessions import BOARDS_PER_SESSION
+from double_study.counting.sampling import count
+from double_study.counting.sessions import BOARDS_PER_SESSION, per_session
 from double_study.escape import markdown
-from double_study.lessons.board import Course
-from double_study.lessons.case import RESPONDER, TOPICS, Topic
-from double_study.lessons.lesson import EVEN, Lesson, LessonBoard
-from double_study.lessons.pitfalls import LOOK_ALIKES
-from double_study.lessons.search import Found, search
-from double_study.lessons.text import ALERTING, NOT_PLAYED, held_for_double
-from double_study.lessons.text import TITLE as BOARDS_TITLE
-from double_study.report.handout import ENDINGS, write
+from double_study.lessons.case import RESPONDER
+from double_study.lessons.hour import (
+    COURSE,
+    HOMEWORK,
+    SEARCHED_DEALS,
+    WHOLE,
+    Draw,
+    Hour,
+    Row,
+    of_week,
+    rows,
+)
+from double_study.lessons.kinds import CONDITIONS
+from double_study.lessons.lesson import LessonBoard
+from double_study.lessons.pbn import pbn
+from double_study.lessons.teachable import CLAUSES
+from double_study.lessons.text import ALERTING, NOT_PLAYED, answer
+from double_study.report.handout import homework_html, sheet_html, sheet_markdown, templates
+from double_study.report.pages import INDEX, text_page
+from double_study.rules.terms import SEQUENCES
 from double_study.shown import markdown_table
-from double_study.tables import Run
-from double_study.words import in_sessions, listed, one_in
+from double_study.tables import READING_DEALS, Run
+from double_study.tables_compared import instead
+from double_study.words import in_sessions, number, share
 
-TITLE = "A lesson plan: the responder's double"
-PLAN = "lesson_plan"
-"""The plan's file name without the ending."""
-FIRST_TOPICS = 5
-"""Topics that a first lesson has room for."""
-BOARDS_FOLDER = "boards"
-BOARDS = "lesson"
-"""The practice set's file name without the ending."""
-_DOUBLES, _LOOK_ALIKES = 3, 1
-"""Boards of each topic."""
+LESSON = "lesson"
+"""The folder of the lesson in a report."""
+PLAN = f"{LESSON}/index"
+"""The page that leads to it, without its ending."""
+TITLE = "Negative doubles: a lesson ready to give"
+MINUTES = 60
+BOARDS = 12
+ALSO = {
+    "four_card_majors": "Four-card majors with a weak notrump",
+    "two_card_club": "1♦ on four cards, 1♣ on two",
+}
+"""Agreements whose lesson the report of the reference carries as well."""
+_COMPARED = 500_000
+"""Deals bid with the double and without it, for what playing it gains."""
+_SHARES = {"warm": 5, "table": 5, "topics": 20, "opener": 10, "passing": 5, "boards": 10, "quiz": 5}
+"""Minutes of each part in an hour."""
 
 
-@dataclass(frozen=True)
-class Part:
-    """One topic of the plan: its row of the ranking, two hands to show, the boards that drill it.
-
-    ``alike`` is None where no look-alike came up in the topic's auctions.
-    """
-
-    topic: Topic
-    row: Row
-    example: Course
-    alike: tuple[Course, str] | None
-    boards: tuple[LessonBoard, ...]
+COURSE_TITLE = "Negative doubles: a course of four weeks"
 
 
 @dataclass(frozen=True)
-class LessonPlan:
-    """The plan of a run; without parts where the double is not played or did not come up."""
+class Files:
+    """The files of an hour, in one folder."""
 
-    run: Run
-    lesson: Lesson
-    parts: tuple[Part, ...]
+    plan: str = "plan.html"
+    plan_md: str = "plan.md"
+    questions: str = "boards.html"
+    answers: str = "boards_answers.html"
+    boards_md: str = "boards.md"
+    boards_pbn: str = "boards.pbn"
+    homework: str = "homework.html"
+    homework_questions: str = "homework_sheet.html"
+    homework_answers: str = "homework_answers.html"
+    homework_md: str = "homework.md"
+    homework_pbn: str = "homework.pbn"
+    handout: str = "handout.html"
+    handout_md: str = "handout.md"
+
+    def below(self, folder: str) -> Files:
+        """The same as a page above the folder links them."""
+        return Files(**{name: f"{folder}/{file}" for name, file in vars(self).items()})
 
     @property
-    def boards(self) -> list[LessonBoard]:
-        """The practice set, in the order of its numbers."""
-        return [item for part in self.parts for item in part.boards]
+    def of_boards(self) -> tuple[str, str, str, str]:
+        """Questions, answers, Markdown and deals of the boards."""
+        return self.questions, self.answers, self.boards_md, self.boards_pbn
 
-    def text(self) -> str:
-        """The plan in Markdown."""
-        return "\n\n".join([f"# {TITLE}", *self._paragraphs()]) + "\n"
+    @property
+    def of_homework(self) -> tuple[str, str, str, str]:
+        """The same of the homework."""
+        return (
+            self.homework_questions,
+            self.homework_answers,
+            self.homework_md,
+            self.homework_pbn,
+        )
 
-    def _paragraphs(self) -> Iterator[str]:
+
+FILES = Files()
+
+
+@dataclass(frozen=True)
+class Figures:
+    """What a run says of the rows of the table of auctions."""
+
+    run: Run
+
+    @cached_property
+    def _doubles(self) -> dict[tuple[str, str], int]:
+        table = self.run.table("doubles_by_auction")
+        keys = zip(table["opening"].astype(str), table["overcall"].astype(str), strict=True)
+        return dict(zip(keys, table["deals"].tolist(), strict=True))
+
+    def doubles(self, row: Row) -> int:
+        """Doubles of a row."""
+        return sum(
+            self._doubles.get((f"1{'CDHS'[opening]}", str(overcall)), 0)
+            for opening, overcall in (SEQUENCES[at] for at in row.auctions)
+        )
+
+    @cached_property
+    def all(self) -> int:
+        """All doubles."""
+        return sum(self._doubles.values())
+
+    @cached_property
+    def ranked(self) -> list[Row]:
+        """The rows, the most frequent first."""
+        return sorted(rows(self.run.agreement), key=self.doubles, reverse=True)
+
+    def per_session(self, doubles: int) -> str:
+        """How often one partnership meets so many of the run's doubles."""
+        return in_sessions(float(per_session(doubles / self.run.tally.deals)))
+
+    def frequency(self, row: Row) -> str:
+        """How often a row's double comes up, in a sentence."""
+        doubles = self.doubles(row)
+        if not doubles:
+            return ""
+        return (
+            f"Of all negative doubles, {_one_in(doubles / self.all)}; one partnership meets it "
+            f"{self.per_session(doubles)}."
+        )
+
+    @property
+    def table(self) -> str:
+        """The table of auctions, in Markdown."""
+        lines = [
+            [
+                row.auction,
+                row.shows,
+                row.points,
+                row.instead,
+                _one_in(self.doubles(row) / self.all),
+            ]
+            for row in self.ranked
+            if self.doubles(row)
+        ]
+        heads = ["partner (they)", "double shows", "points", "bid instead", "of all doubles"]
+        return markdown_table([heads, *lines])
+
+    @property
+    def penalties(self) -> str:
+        """How many penalty passes get their penalty, in a sentence."""
+        table = self.run.table("penalties")
+        table = table[table["cards_in_theirs"] == "five_or_more"]
+        had, of = table.loc[table["penalty"] == "had", "deals"].sum(), table["deals"].sum()
+        if not of:
+            return ""
+        return (
+            f"Of the hands that wait with five good cards or more in their suit, {share(had / of)} get to "
+            "defend the overcall doubled."
+        )
+
+    @cached_property
+    def gain(self) -> str:
+        """What playing the double gains, in a sentence."""
         agreement = self.run.agreement
-        if not self.parts:
-            yield (
-                NOT_PLAYED
-                if not agreement.response.double
-                else (
-                    f"In {self.run.tally.deals:,} deals the responder never doubled, so there is nothing "
-                    "to order a lesson by."
-                )
-            )
-            return
-        every = sum(
-            float(row["per_session"]) for row in self.run.table("topics").to_dict("records")
+        without = agreement.changed("response.double", False)
+        pair = [agreement, replace(without, name=f"{agreement.name} without the double")]
+        deals = min(_COMPARED, self.run.tally.deals)
+        [comparison] = comparing.compare(
+            pair, deals, self.run.record.seed, workers=1, progress=False
         )
-        yield (
-            "Partner opens one of a suit, the next hand overcalls, and the responder doubles to show "
-            f"the unbid suits. One partnership makes the call {in_sessions(every)}. A "
-            f"session is {BOARDS_PER_SESSION} boards. Agreement: {markdown(agreement.name)}."
-        )
-        for number, part in enumerate(self.parts, start=1):
-            yield from _part_text(number, part)
-        files = listed(
-            f"[{BOARDS}{ending}]({BOARDS_FOLDER}/{BOARDS}{ending})" for ending in ENDINGS
-        )
-        yield (
-            f"The practice set, with the answers: {files}. Board numbers here are those of this set, "
-            f"“{BOARDS_TITLE}”, and of no other page. {ALERTING}"
+        table = instead(comparison)
+        lost, of = int(table["unmentioned"].sum()), int(table["deals"].sum())
+        passed = table.loc[table["came_to"].isin(["pass", "penalty_pass"]), "deals"].sum()
+        if not of:
+            return ""
+        return (
+            f"Without it, responder would have to pass on {share(passed / of)} of the hands that double, "
+            f"and on {share(lost / of)} of all of them responder's side would hold eight cards in an unbid "
+            "major which responder does not mention. With it, that suit is shown at once."
         )
 
-    def write(self, folder: Path) -> None:
-        """Write the practice set, where there is one."""
-        if not self.parts:
-            return
-        boards = folder / BOARDS_FOLDER
-        boards.mkdir()
-        write(boards, BOARDS, self.lesson, self.boards)
+
+def _minutes(hour: Hour) -> list[tuple[int, str]]:
+    """The parts of an hour with the minutes for each, which add up to the whole."""
+    boards = hour.boards
+    last = boards[min(3, len(boards) - 1)].board.number
+    cases = number(len(hour.topics))
+    parts = {
+        "warm": "One hand to begin with: what now?",
+        "table": "The table of auctions (handout): what the double shows, points, and what to bid instead",
+        "topics": f"The {cases} auctions that a class meets most, one after the other: three hands each"
+        if hour.topics
+        else "",
+        "opener": "Opener's second call, and what to do when the fourth hand bids"
+        if hour.openers
+        else "",
+        "passing": "When you would rather defend: pass in tempo, and partner reopens"
+        if hour.passes
+        else "",
+        "boards": f"Play boards {boards[0].board.number} to {last}, or call all {number(len(boards))}",
+        "quiz": "A closing quiz of six",
+    }
+    weights = {name: _SHARES[name] for name, words in parts.items() if words}
+    scale = hour.minutes / sum(weights.values())
+    shared = {name: max(1, int(weight * scale)) for name, weight in weights.items()}
+    shared["boards"] += hour.minutes - sum(shared.values())
+    return [(minutes, parts[name]) for name, minutes in shared.items()]
 
 
-def lesson_plan(run: Run) -> LessonPlan:
-    """The plan of a run: its topics in order, with hands dealt by its seed."""
-    lesson = Lesson(seed=run.record.seed, agreement=run.agreement, mix=EVEN)
+def _one_in(part: float) -> str:
+    """A share of the doubles for a class, such as ``one in four``, within a tenth."""
+    whole = round(1 / part)
+    near = whole > 1 and abs(part - 1 / whole) <= 0.1 / whole
+    return f"one in {number(whole)}" if near else f"{part:.0%}"
+
+
+def _rule(row: Row) -> str:
+    instead = f" Bid instead {row.instead}." if row.instead else ""
+    return f"Double with {row.shows} and {row.points} points.{instead}"
+
+
+def _mistake(row: Row) -> str:
+    """What a class gets wrong in the auctions of a row."""
+    if row.message == "exactly_four_spades":
+        return "To double on five spades, or to bid 1♠ on four: partner counts on the difference."
+    if row.message == "both_minors":
+        return "To look for the majors: both are bid, so the double shows the minors."
+    if row.level == 1 and row.message == "other_major":
+        return f"To bid {SUIT_NAMES[row.suits[0]]} at level 2 on four cards, or on five and a weak hand."
+    if row.level == 1:
+        return "To double with one major and hope; partner may well choose the other."
+    least = min(row.needs)
+    return f"To double on shape alone: partner has to answer at a higher level, so it takes {least} points."
+
+
+def hand_line(item: LessonBoard) -> str:
+    """A hand in one line: the cards, the auction, the answer."""
+    return f"{asked_line(item)}: {answered_line(item)}"
+
+
+def asked_line(item: LessonBoard) -> str:
+    """The cards and the auction, with a question mark for the call."""
+    course = item.board.course
+    cards = course.responder_cards if item.asked == RESPONDER else course.opener_cards
+    calls = [call_symbol(call) for call in item.before[course.auction.passes :]]
+    bidding = " ".join(call if at % 2 == 0 else f"({call})" for at, call in enumerate(calls))
+    return f"{hand_symbols(cards)} after {bidding}"
+
+
+def answered_line(item: LessonBoard) -> str:
+    """The answer, its call in bold."""
+    call, _, why = answer(item).partition(". ")
+    return f"**{call}.** {why}"
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """Hours drawn from one search, with the figures of the run that they go by."""
+
+    figures: Figures
+    seed: int
+    hours: tuple[Hour, ...]
+
+    def write(self, folder: Path, home: str = "", others: Sequence[tuple[str, str]] = ()) -> None:
+        """Write every file of the lesson into ``folder``, an hour of a course into one of its own.
+
+        ``home`` is the page above, ``others`` are lessons beside this one, by words and page.
+        """
+        shown = []
+        for number_, hour in enumerate(self.hours, start=1):
+            name = f"week_{number_}" if len(self.hours) > 1 else "."
+            (folder / name).mkdir(parents=True, exist_ok=True)
+            self._write_hour(hour, folder / name)
+            shown.append((hour, FILES.below(name) if name != "." else FILES))
+        title = COURSE_TITLE if len(self.hours) > 1 else TITLE
+        text = _filled("lesson.md", title=title, hours=shown, others=others)
+        (folder / INDEX).write_text(text_page(title, text, self._foot, home=home), "utf-8")
+
+    def _write_hour(self, hour: Hour, folder: Path) -> None:
+        title = hour.focus.title
+        plan, sheet = self.plan(hour), self.handout(hour)
+        pages: dict[str, str] = {
+            FILES.plan: text_page(title, plan, self._foot, INDEX, label=TITLE),
+            FILES.plan_md: plan,
+            FILES.handout: text_page(
+                "Negative doubles", sheet, self._foot, INDEX, sheet=True, label=TITLE
+            ),
+            FILES.handout_md: sheet,
+            FILES.homework: homework_html("Negative doubles: homework", hour.homework, self._foot),
+        }
+        for items, name, (questions, answers, text, deals) in (
+            (hour.boards, "Boards", FILES.of_boards),
+            (hour.homework, "Homework: boards", FILES.of_homework),
+        ):
+            of = f"{name} {items[0].board.number} to {items[-1].board.number}"
+            pages[questions] = sheet_html(of, items, parts=("questions",))
+            pages[answers] = sheet_html(f"{of}: the answers", items, parts=("answers",))
+            pages[text] = sheet_markdown(of, items)
+            (folder / deals).write_bytes(pbn(items).encode("ascii"))
+        for name, content in pages.items():
+            (folder / name).write_text(content, encoding="utf-8")
+
+    def plan(self, hour: Hour) -> str:
+        """Return the plan of an hour in Markdown."""
+        figures, run = self.figures, self.figures.run
+        values = run.agreement.answer, run.agreement.reopening
+        return _filled(
+            "plan.md",
+            hour=hour,
+            files=FILES,
+            name=markdown(run.agreement.name),
+            often=f"One partnership makes a negative double {figures.per_session(figures.all)}.",
+            boards_per_session=BOARDS_PER_SESSION,
+            parts=_minutes(hour),
+            gain=figures.gain,
+            table=figures.table,
+            always=f"The double takes {run.agreement.response.double_hcp} HCP in any case.",
+            frequency=figures.frequency,
+            rule=_rule,
+            mistake=_mistake,
+            jump=values[0].raise_jump,
+            reopening=", unless a suit of your own comes first" if values[1].suits_first else "",
+            penalties=figures.penalties,
+            hand=hand_line,
+            asked=asked_line,
+            answered=answered_line,
+            chosen=chosen(hour.in_a_hundred),
+            alerting=ALERTING,
+        )
+
+    def handout(self, hour: Hour) -> str:
+        """Return the sheet for the class in Markdown."""
+        agreement = self.figures.run.agreement
+        return _filled(
+            "class_handout.md",
+            name=markdown(agreement.name),
+            table=self.figures.table,
+            through=agreement.response.double_through.symbol,
+            jump=agreement.answer.raise_jump,
+            examples=hour.examples,
+            hand=hand_line,
+            alerting=ALERTING,
+        )
+
+    @property
+    def _foot(self) -> str:
+        record = self.figures.run.record
+        return (
+            f"Agreement {record.agreement.name}. Figures from {record.deals:,} deals of seed "
+            f"{record.seed}; hands from the first {SEARCHED_DEALS:,} deals of seed {self.seed}."
+        )
+
+
+def _filled(template: str, **values: Any) -> str:
+    return templates().get_template(template).render(values)
+
+
+def chosen(in_a_hundred: float) -> str:
+    """How the deals were chosen, and how many in a hundred may be."""
+    return (
+        "The hands are drawn at random among the deals that meet all of these: "
+        f"{'; '.join(CLAUSES)}. Of a hundred deals with an overcall over which the double is played, "
+        f"{number(in_a_hundred)} do. Where a double is answered, only auctions that the rules write out "
+        f"to the last call are used. Besides, {CONDITIONS}. No frequency rests on these hands."
+    )
+
+
+def lessons(
+    run: Run,
+    seed: int,
+    minutes: int = MINUTES,
+    boards: int = BOARDS,
+    within: BoolArray | None = None,
+    course: bool = False,
+    whole: bool = True,
+) -> list[Lesson]:
+    """Draw the hour of a run and the ``course``, whichever is wanted, with no deal twice in them.
+
+    ``within`` says of each of SEQUENCES whether it belongs. Raises :class:`InputError` where the
+    double is not played or too few hands are found.
+    """
+    agreement, figures = run.agreement, Figures(run)
+    everywhere = np.ones(len(SEQUENCES), dtype=np.bool_)
+    here = everywhere if within is None else within
+    draw = Draw.of(seed, agreement)
+    first, made = 1, []
+    for foci in [[(0, WHOLE)]] * whole + [[*enumerate(COURSE, start=1)]] * course:
+        hours = []
+        for week, focus in foci:
+            part = here & of_week(week, agreement) if week else here
+            hours.append(draw.hour(focus, part, figures.ranked, minutes, first, boards))
+            first += boards + HOMEWORK
+        made.append(Lesson(figures, seed, tuple(hours)))
+    return made
+
+
+def write_lessons(run: Run, folder: Path) -> None:
+    """Write the lesson of a report, for the reference with a course and other agreements' lessons."""
     if not run.doubled:
-        return LessonPlan(run, lesson, ())
-    found = search(lesson.seed, lesson.deals, run.agreement, progress=False)
-    parts: list[Part] = []
-    for row in run.table("topics")[:FIRST_TOPICS].to_dict("records"):
-        [topic] = [topic for topic in TOPICS if topic.name == row["topic"]]
-        part = _part(topic, row, lesson, found, sum(len(part.boards) for part in parts))
-        if part:
-            parts.append(part)
-    whole = replace(
-        lesson,
-        number=_DOUBLES * len(parts),
-        decoys=sum(item.decoy for part in parts for item in part.boards),
-        cases=tuple(case for part in parts for case in part.topic.cases(run.agreement)),
-    )
-    return LessonPlan(run, whole, tuple(parts))
-
-
-def _part(topic: Topic, row: Row, lesson: Lesson, found: Found, before: int) -> Part | None:
-    """A topic of the plan, its boards numbered on from ``before``; None for one too rare to drill."""
-    agreement = lesson.agreement
-    cases = topic.cases(agreement)
-    here = topic.sequences(agreement)[found.sequence]
-    doubles = here & (found.reason >= 0)
-    kinds = {k: here & found.of_kind(k) for k in LOOK_ALIKES if k.asks == RESPONDER}
-    kind, alike = max(kinds.items(), key=lambda each: int(each[1].sum()))
-    if doubles.sum() <= _DOUBLES:
-        return None
-    decoys = _LOOK_ALIKES if alike.sum() > _LOOK_ALIKES else 0
-    own = replace(lesson, number=_DOUBLES, decoys=decoys, look_alikes=(kind,), cases=cases)
-    drawn = own.boards_among(found)
-    # Else the look-alike would stand at the same place of every topic, for all are drawn by one seed.
-    turn = before // (_DOUBLES + _LOOK_ALIKES) % len(drawn)
-    drawn = drawn[turn:] + drawn[:turn]
-    taken = {item.board.origin for item in drawn}
-    boards = tuple(
-        replace(item, board=replace(item.board, number=number))
-        for number, item in enumerate(drawn, start=before + 1)
-    )
-
-    def first(deals: Sequence[int]) -> Course:
-        """The first deal, in the order dealt, that is not in the practice set."""
-        origins = (lesson.origin(deal) for deal in deals)
-        return Course(next(o for o in origins if o not in taken).cards, agreement)
-
-    return Part(
-        topic,
-        row,
-        first([*found.deal[_typical(found, doubles)].tolist(), *found.deal[doubles].tolist()]),
-        (first(found.deal[alike].tolist()), kind.wording) if decoys else None,
-        boards,
-    )
-
-
-def _typical(found: Found, doubles: BoolArray) -> BoolArray:
-    """The doubles with the topic's median points and, of these, with their most common pattern."""
-    median = np.percentile(found.points[doubles], 50, method="nearest")
-    here = doubles & (found.points == median)
-    patterns, deals = np.unique(found.pattern[here], return_counts=True)
-    return here & (found.pattern == patterns[deals.argmax()])
-
-
-def _part_text(number: int, part: Part) -> Iterator[str]:
-    yield f"## {number}. {part.topic.wording.capitalize()}"
-    agreement = part.example.agreement
-    yield (
-        f"{one_in(part.row['estimate'], 'double').capitalize()}. One partnership meets it "
-        f"{in_sessions(part.row['per_session'])}."
-    )
-    yield f"**The rule.** {part.topic.rule(agreement)}"
-    hands = [_hand("double", part.example, _why_double(part.example))]
-    if part.alike:
-        hands.append(_hand("look-alike", *part.alike))
-    yield markdown_table([["show", "auction", "responder holds", "call", "why"], *hands])
-    drill = listed(str(item.board.number) for item in part.boards if not item.decoy)
-    alike = [str(item.board.number) for item in part.boards if item.decoy]
-    yield f"**Drill.** Boards {drill}" + (f"; look-alike: board {listed(alike)}." if alike else ".")
-
-
-def _hand(what: str, course: Course, why: str) -> list[str]:
-    cards = hand_symbols(course.responder_cards)
-    return [what, course.auction.symbols, cards, call_symbol(course.response.call), why]
-
-
-def _why_double(course: Course) -> str:
-    """What the hand holds for a double, and what partner answers."""
-    answer = course.answer.call if course.answer else None
-    says = f"; partner answers {call_symbol(answer)}" if isinstance(answer, Bid) else ""
-    return f"{held_for_double(course)}{says}"
+        folder.mkdir()
+        text = f"# {TITLE}\n\n{NOT_PLAYED}\n"
+        (folder / INDEX).write_text(text_page(TITLE, text, "", home=f"../{INDEX}"), "utf-8")
+        return
+    seed, reference = run.record.seed, run.agreement.digest == REFERENCE.digest
+    lesson, *course = lessons(run, seed, course=reference)
+    others = [(words, f"{name}/{INDEX}") for name, words in ALSO.items()] if reference else []
+    weeks = [(COURSE_TITLE, f"course/{INDEX}")] * len(course)
+    lesson.write(folder, f"../{INDEX}", weeks + others)
+    for part in course:
+        part.write(folder / "course", f"../{INDEX}")
+    for name in ALSO if reference else ():
+        other = Run.of(
+            count(min(run.tally.deals, READING_DEALS), seed, load(name), progress=False),
+            seed,
+            load(name),
+        )
+        [one] = lessons(other, seed)
+        one.write(folder / name, f"../{INDEX}")

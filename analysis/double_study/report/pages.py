@@ -222,14 +222,15 @@ def text_page(
     home: str = "",
     pictures: Mapping[str, bytes] | None = None,
     sheet: bool = False,
+    label: str = "",
 ) -> str:
     """A page that is no notebook's, from its text in Markdown.
 
-    ``home`` is the front page; ``pictures`` are the PNG files that the text shows, by their place;
-    ``sheet`` sets it to be printed on one sheet of paper.
+    ``home`` is the front page, or the page above with its ``label``; ``pictures`` are the PNG files
+    that the text shows, by their place; ``sheet`` sets it to be printed on one sheet of paper.
     """
     text = new_notebook(cells=[new_markdown_cell(markdown)])
-    html = _exported(text, title=title, run=run, home=home, sheet=sheet)
+    html = _exported(text, title=title, run=run, home=home, sheet=sheet, label=label)
     for place, content in (pictures or {}).items():
         data = base64.b64encode(content).decode()
         html = html.replace(f'src="{place}"', f'src="data:image/png;base64,{data}"')

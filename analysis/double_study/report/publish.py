@@ -31,8 +31,7 @@ from double_study.errors import DoesNotApply, Failure, InputError
 from double_study.report import pages as kernels
 from double_study.report.cite import TITLE, Citation
 from double_study.report.front_page import front_page
-from double_study.report.lesson_plan import PLAN, lesson_plan
-from double_study.report.lesson_plan import TITLE as PLAN_TITLE
+from double_study.report.lesson_plan import LESSON, write_lessons
 from double_study.report.pages import FIGURES_FOLDER, INDEX, Page, text_page
 from double_study.report.text_pages import run_line, text_pages
 from double_study.sources import BUILT_NOTEBOOKS, CHECKOUT, PACKAGE
@@ -97,12 +96,6 @@ def publish(
         (folder / page.file).write_text(page.html(pages, text), encoding="utf-8")
         for name, content in page.figures.items():
             (folder / FIGURES_FOLDER / name).write_bytes(content)
-    plan = lesson_plan(run)
-    plan.write(folder)
-    (folder / f"{PLAN}.md").write_text(plan.text(), encoding="utf-8")
-    (folder / f"{PLAN}.html").write_text(
-        text_page(PLAN_TITLE, plan.text(), text, home=INDEX, sheet=True), encoding="utf-8"
-    )
     tables = folder / TABLES_FOLDER
     left = [file for file in TABLE_FILES if (tables / file.path).exists()]
     for name, (title, content) in text_pages(run, pages, left).items():
@@ -111,6 +104,7 @@ def publish(
         (folder / f"{name}.html").write_text(html, encoding="utf-8")
     for name, content in Citation.of(run.record).files.items():
         (folder / name).write_text(content, encoding="utf-8")
+    write_lessons(run, folder / LESSON)
     front = front_page(run, pages, tables)
     shown = {
         f"{FIGURES_FOLDER}/{name}": page.figures[name]

@@ -255,6 +255,13 @@ def _need(c: Comparison, s: Situation) -> Any:
     return need if isinstance(need, Range) else int(np.asarray(need).item())
 
 
+def asked_for(rule: Rule, s: Situation) -> dict[str, int]:
+    """Return what the first way of a rule asks of a single hand, by the keys of its numbers."""
+    return {
+        c.have.key: _need(c, s) for c in rule.ways[0] if isinstance(c, Comparison) and c.have.key
+    }
+
+
 _UNCOUNTED = 2
 """What a missing stopper or good suit counts for, in cards and points."""
 

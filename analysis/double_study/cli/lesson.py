@@ -1,0 +1,94 @@
+"""Write an hour's lesson, or a course of four weeks: plan, boards, homework, handout, with the answers."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+import numpy as np
+
+from double_study.cli.options import add_shared, add_value, refuse_to_overwrite, whole_number
+from double_study.counting.sampling import count
+from double_study.errors import InputError
+from double_study.escape import terminal
+from double_study.files import staged
+from double_study.lessons.case import TOPICS
+from double_study.lessons.hour import COURSE
+from double_study.lessons.lesson import played
+from double_study.rules.terms import SEQUENCES
+from double_study.tables import READING_DEALS, Run
+
+EXAMPLE = "lesson --agreement four_card_majors --minutes 90 --out my_lesson"
+
+_NAMES = {topic.name: topic for topic in TOPICS}
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the options of the command."""
+    add_shared(parser, "agreement out", out="lesson")
+    minutes, boards = whole_number(20, 180), whole_number(4, 36)
+    add_value(parser, "minutes", "N", minutes, "minutes to fill (default: %(default)s)", default=60)
+    add_value(parser, "boards", "N", boards, "boards to play (default: %(default)s)", default=12)
+    what = parser.add_mutually_exclusive_group()
+    add_value(what, "level", "N", whole_number(1, 4), "only overcalls of this level (default: all)")
+    what.add_argument(
+        "--topic",
+        choices=_NAMES,
+        metavar="NAME",
+        help=f"only one topic, such as exactly_four_spades_1 (default: all): {', '.join(_NAMES)}",
+    )
+    add_value(
+        what,
+        "course",
+        "4",
+        whole_number(len(COURSE), len(COURSE)),
+        "write a course of four weeks, an hour each, instead of one lesson",
+    )
+    add_shared(parser, "deals seed force", deals=READING_DEALS)
+
+
+def run(options: argparse.Namespace) -> None:
+    """Run the command."""
+    played(options.agreement)
+    within = _within(options)
+    # Imported here because it takes seconds, which --help should not wait for.
+    from double_study.report.lesson_plan import lessons
+    from double_study.report.pages import INDEX
+
+    with staged(options.out) as stage:
+        refuse_to_overwrite(options, [Path(INDEX)])
+        tally = count(options.deals, options.seed, options.agreement, progress=sys.stderr.isatty())
+        counted = Run.of(tally, options.seed, options.agreement)
+        if not counted.doubled:
+            raise InputError(f"--deals {options.deals}: no double came up; allowed: more deals")
+        course = options.course is not None
+        [made] = lessons(
+            counted,
+            options.seed,
+            options.minutes,
+            options.boards,
+            within,
+            course=course,
+            whole=not course,
+        )
+        made.write(stage)
+    print(f"The lesson is in {terminal(str(options.out))}; open {INDEX} there")
+
+
+def _within(options: argparse.Namespace) -> np.ndarray | None:
+    """Return which of SEQUENCES the lesson is about, None for all of them."""
+    if options.topic:
+        within = _NAMES[options.topic].sequences(options.agreement)
+    elif options.level:
+        ceiling = options.agreement.response.double_through
+        within = np.array([bid.level == options.level and bid <= ceiling for _, bid in SEQUENCES])
+    else:
+        return None
+    if not within.any():
+        option = f"--topic {options.topic}" if options.topic else f"--level {options.level}"
+        raise InputError(
+            f"{option}: the agreement {options.agreement.name} has no such double; allowed: overcalls "
+            f"through {options.agreement.response.double_through}"
+        )
+    return within

@@ -1,0 +1,212 @@
+"""What a board may be about: doubles of each sort, near misses that need another call, opener's calls."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from double_study.cards.bids import MAJORS
+from double_study.cards.hands import ACE, JACK, KING, QUEEN, BoolArray
+from double_study.columns import COLUMNS
+from double_study.lessons.case import OPENER, REOPENING, RESPONDER
+from double_study.lessons.teachable import suits_of
+from double_study.rules.auction import responder
+from double_study.rules.batch import DEALS, Batch, column
+from double_study.rules.reopening import DOUBLE_AGAIN
+from double_study.rules.response import (
+    DOUBLE,
+    ENOUGH_POINTS,
+    PROMISED_LENGTH,
+    double_needs,
+)
+from double_study.rules.terms import A_PROMISED_SUIT, MINOR_SUPPORT
+
+STRONG = 12
+"""HCP of a double that a class takes for too strong."""
+_NEW_SUIT, _RAISE, _WAIT = 10, 10, 10
+"""HCP: the fewest of a new suit, the most of a raise and of a trap pass (its side has no game)."""
+_FAR_BELOW = 3
+"""Points that a hand of the right shape lacks at most, where passing is still a question."""
+_MANY = 1
+"""Points above what the double needs, at most, where a pass on the wrong shape is still normal."""
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of board: which deals of which stage are of it, and who is asked.
+
+    ``near``: whether the hand is nearly that of a double, or of a raise of opener's, and needs another call.
+    """
+
+    name: str
+    stage: str
+    asked: str
+    near: bool
+    of: Callable[[Batch], BoolArray]
+
+
+def _called(b: Batch, *calls: str) -> BoolArray:
+    return np.isin(b["call"], [COLUMNS["call"].code(call) for call in calls])
+
+
+def _answered(b: Batch, *answers: str) -> BoolArray:
+    return np.isin(b["answer"], [COLUMNS["answer"].code(answer) for answer in answers])
+
+
+def _advanced(b: Batch, *calls: str) -> BoolArray:
+    return np.isin(b["advancer"], [COLUMNS["advancer"].code(call) for call in calls])
+
+
+def _doubled_for(*reasons: str, strong: bool = False) -> Callable[[Batch], BoolArray]:
+    codes = [COLUMNS["reason"].code(reason) for reason in reasons]
+
+    def of(b: Batch) -> BoolArray:
+        return np.isin(b["reason"], codes) & ((b.hands("responder").hcp >= STRONG) == strong)
+
+    return of
+
+
+def _new_suit(b: Batch) -> BoolArray:
+    """A new suit at level 2 or higher with two of its top five cards, and not on length alone."""
+    hands = b.hands("responder")
+    good = hands.good_in(b["bid"] % np.int8(5) % np.int8(4))
+    return _called(b, "new_major", "new_minor") & good & (hands.hcp >= _NEW_SUIT)
+
+
+def _raise(b: Batch) -> BoolArray:
+    """A raise that limits the hand: of a major without much shape, of a minor on real support."""
+    situation = b.decided("response").situation
+    hands = situation.hands
+    trumps, shortness = hands.length_in(situation.opening), hands.support_points - hands.hcp
+    major = _called(b, "raise_major") & (trumps <= 4) & (shortness <= 1)
+    minor = _called(b, "raise_minor") & (trumps >= MINOR_SUPPORT(situation))
+    return (major | minor) & (hands.hcp <= _RAISE)
+
+
+def _too_weak(b: Batch) -> BoolArray:
+    situation = b.decided("response").situation
+    return _called(b, "pass") & DOUBLE.almost(situation, ENOUGH_POINTS, _FAR_BELOW)
+
+
+def _wrong_shape(b: Batch) -> BoolArray:
+    s = b.decided("response").situation
+    above = s.total_points - double_needs(s.agreement, s.level, s.overcall)
+    short = ~PROMISED_LENGTH.met(s) & DOUBLE.almost(s, PROMISED_LENGTH, 1)
+    return _called(b, "pass") & short & (above <= _MANY)
+
+
+def _reopens(b: Batch) -> BoolArray:
+    """The opener doubles on one or two cards in their suit, without six of its own to bid again."""
+    hands = b.hands("opener")
+    short = hands.length_in(b["overcalled_suit"])
+    own = hands.length_in(b["opening"])
+    return (b["reopening"] == DOUBLE_AGAIN) & (short >= 1) & (short <= 2) & (own <= 5)
+
+
+def _waits(b: Batch) -> BoolArray:
+    """A trap pass with two of the top four cards that cannot double and has no game; it is passed out."""
+    suits = suits_of(b, 2)[b["overcalled_suit"], np.arange(len(b))]
+    honours = np.bitwise_count(suits.astype(np.uint16) & np.uint16(ACE | KING | QUEEN | JACK))
+    s = responder(b)
+    other = s.hands.length_in(s.hands.longest_but(s.overcall))
+    clear = (honours >= 2) & (s.hands.hcp <= _WAIT) & ~PROMISED_LENGTH.met(s) & (other <= 4)
+    # The advancer does not take the double out.
+    stays = b.at("passed")["reopening"][b.rows] == DOUBLE_AGAIN
+    return _called(b, "penalty_pass") & _reopens(b) & stays & clear
+
+
+def _lets_play(b: Batch) -> BoolArray:
+    return np.asarray(b["reopening"] == COLUMNS["reopening"].code("pass"))
+
+
+def _raised(b: Batch) -> BoolArray:
+    """A raise of opener's; of a minor only without six cards in a major of its own."""
+    own_major = (b["opening"] >= MAJORS[0]) & (b.hands("opener").length_in(b["opening"]) >= 6)
+    return _answered(b, "raise_minimum", "raise_jump", "raise_game") & ~own_major
+
+
+def _over_a_raise(b: Batch) -> BoolArray:
+    """Over the fourth hand's raise opener bids, short in their suit, or passes with nothing to say."""
+    opener = b.hands("opener")
+    theirs, own = opener.length_in(b["overcalled_suit"]), opener.length_in(b["opening"])
+    fit = A_PROMISED_SUIT.cards(b.decided("answer").situation) >= 4
+    passes = _answered(b, "pass") & ~fit & (own <= 5) & (theirs >= 1) & (theirs <= 3)
+    return _advanced(b, "raise", "preemptive_raise") & (_raised(b) & (theirs <= 2) | passes)
+
+
+_ANY = tuple(COLUMNS["reason"].names)
+
+CONDITIONS = (
+    f"a new suit at level 2 or higher has two of its top five cards and {_NEW_SUIT} HCP; a raise has at "
+    f"most {_RAISE} HCP, of a major at most four trumps and no singleton; a trap pass has two of the top "
+    f"four cards, at most {_WAIT} HCP, no other suit of five and not the shape for a double; an opener who "
+    "doubles again has one or two cards in their suit and no suit of six; an opener with six in a major "
+    "does not raise a minor; and over the fourth hand's raise opener bids on at most two cards in their "
+    "suit, or passes without four in a suit that the double shows"
+)
+"""What a deal must meet, besides the clauses of the filter, to be of its kind."""
+
+KINDS = (
+    Kind(
+        "one_suit",
+        "doubled",
+        RESPONDER,
+        False,
+        _doubled_for("exactly_four_spades", "four_and_ordinary", "four_and_strong"),
+    ),
+    Kind("both_suits", "doubled", RESPONDER, False, _doubled_for("both_suits")),
+    Kind("five_cards", "doubled", RESPONDER, False, _doubled_for("five_or_more")),
+    Kind("strong", "doubled", RESPONDER, False, _doubled_for(*_ANY, strong=True)),
+    Kind(
+        "major_at_one",
+        "overcalled",
+        RESPONDER,
+        True,
+        lambda b: _called(b, "one_level_major"),
+    ),
+    Kind(
+        "new_suit",
+        "overcalled",
+        RESPONDER,
+        True,
+        _new_suit,
+    ),
+    Kind("notrump", "overcalled", RESPONDER, True, lambda b: _called(b, "notrump")),
+    Kind("raise", "overcalled", RESPONDER, True, _raise),
+    Kind("too_weak", "overcalled", RESPONDER, True, _too_weak),
+    Kind("wrong_shape", "overcalled", RESPONDER, True, _wrong_shape),
+    Kind("waits", "passed_round", RESPONDER, True, _waits),
+    Kind("raises", "quiet", OPENER, False, _raised),
+    Kind(
+        "other_answer",
+        "quiet",
+        OPENER,
+        True,
+        lambda b: _answered(b, "own_suit", "second_suit", "notrump"),
+    ),
+    Kind("leaves_in", "quiet", OPENER, True, lambda b: _answered(b, "penalty_pass")),
+    Kind(
+        "over_a_raise",
+        "contested",
+        OPENER,
+        False,
+        _over_a_raise,
+    ),
+    Kind("reopens", "passed_round", REOPENING, False, _reopens),
+    Kind("lets_play", "passed_round", REOPENING, False, _lets_play),
+)
+KIND = {kind.name: kind for kind in KINDS}
+"""The kinds by name."""
+
+
+@column(DEALS, "kinds")
+def _(b: Batch) -> NDArray[np.int32]:
+    """The kinds of each deal, as bits."""
+    marks = np.zeros(len(b), dtype=np.int32)
+    for bit, kind in enumerate(KINDS):
+        part = b.at(kind.stage)
+        marks[part["deal"]] |= kind.of(part).astype(np.int32) << bit
+    return marks
