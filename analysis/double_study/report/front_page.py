@@ -62,7 +62,7 @@ _PRINTED = (
     ),
     _Printed(
         "Four cards of the unbid major opposite four, by auction",
-        "06_the_machine_checked",
+        "06_checks",
         "What partner holds in the unbid major",
         "exact_by_auction",
     ),
