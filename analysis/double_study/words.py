@@ -138,21 +138,33 @@ def one_in(part: float, noun: str) -> str:
     return f"one {noun} in {number(whole)}"
 
 
+_SESSIONS = {
+    1 / 3: "about once in three sessions",
+    2 / 5: "about twice in five sessions",
+    1 / 2: "about every other session",
+    2 / 3: "about twice in three sessions",
+    3 / 4: "about three times in four sessions",
+    1: "about once a session",
+}
+
+
 def in_sessions(per_session: float) -> str:
     """How often something comes up, said after a verb: ``about every other session``."""
     if per_session == 0:
         return "never"
     if per_session >= 1.5:
         return f"{per_session:.1f} times a session"
-    for least, most, words in (
-        (0.9, 1.1, "about once a session"),
-        (0.45, 0.55, "about every other session"),
-    ):
-        if least <= per_session <= most:
-            return words
-    if per_session < 0.28:
+    if per_session < 0.3:
         return f"about once in {number(1 / per_session)} sessions"
-    return f"about {number(10 * per_session)} times in ten sessions"
+    near = min(_SESSIONS, key=lambda exact: abs(per_session / exact - 1))
+    if abs(per_session / near - 1) <= 0.1:
+        return _SESSIONS[near]
+    return f"{per_session:.2f} times a session"
+
+
+def overcalls(level: int) -> str:
+    """Overcalls at a level, as players say it: ``two-level overcalls``."""
+    return f"{number(level)}-level overcalls"
 
 
 def from_to(low: str, high: str) -> str:

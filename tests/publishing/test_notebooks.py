@@ -10,7 +10,16 @@ from double_study.report.publish import NOTEBOOKS
 
 PATHS = sorted(NOTEBOOKS.glob("*.ipynb"))
 CELL_LINES = 15
-MAY_IMPORT = {"double_study", "IPython", "matplotlib", "numpy", "pandas", "scipy", "seaborn"}
+MAY_IMPORT = {
+    "dataclasses",
+    "double_study",
+    "IPython",
+    "matplotlib",
+    "numpy",
+    "pandas",
+    "scipy",
+    "seaborn",
+}
 ANALYSES = [path for path in PATHS if path.stem < "08"]
 
 pytestmark = pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)

@@ -11,6 +11,7 @@ from io import StringIO
 from pathlib import Path
 from typing import Any
 
+import double_study
 import IPython.display
 import nbformat
 import pytest
@@ -43,6 +44,7 @@ def page_text(notebook: Path, run: Run, shown: Callable[[Figure, str], None] | N
 
     with pytest.MonkeyPatch.context() as patch, redirect_stdout(StringIO()) as printed:
         patch.setattr(tables, "open_run", lambda **_: run)
+        patch.setattr(double_study, "run", lambda **_: run)
         patch.setattr(plots, "show", show)
         patch.setattr(IPython.display, "display", display)
         patch.setattr(IPython.display.DisplayHandle, "display", lambda _, *s, **m: display(*s))
@@ -66,7 +68,7 @@ def page_text(notebook: Path, run: Run, shown: Callable[[Figure, str], None] | N
 def _run(source: str, name: str, names: dict[str, Any]) -> Any:
     """Run a cell and return the value of its last line, as Jupyter shows it."""
     tree = ast.parse(source)
-    last: Any = tree.body.pop() if isinstance(tree.body[-1], ast.Expr) else None
+    last: Any = tree.body.pop() if tree.body and isinstance(tree.body[-1], ast.Expr) else None
     exec(compile(tree, name, "exec"), names)  # noqa: S102
     if last is None:
         return None

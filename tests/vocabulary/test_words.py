@@ -1,7 +1,7 @@
 """Numbers in words: near what they stand for, and the same words for no two shares that differ."""
 
 import pytest
-from double_study.words import from_to, in_sessions, number, one_in, share
+from double_study.words import from_to, in_sessions, number, one_in, overcalls, share
 
 
 @pytest.mark.parametrize(
@@ -67,7 +67,10 @@ def test_one_in_so_many(part: float, said: str) -> None:
         (0, "never"),
         (0.4507, "about every other session"),
         (1.02, "about once a session"),
-        (0.36, "about four times in ten sessions"),
+        (0.417, "about twice in five sessions"),
+        (0.68, "about twice in three sessions"),
+        (0.58, "0.58 times a session"),
+        (0.294, "about once in three sessions"),
         (0.0321, "about once in 31 sessions"),
         (2.04, "2.0 times a session"),
     ],
@@ -79,4 +82,5 @@ def test_how_often_in_sessions(often: float, said: str) -> None:
 def test_numbers_and_ranges() -> None:
     assert [number(x) for x in (0, 2.4, 12, 13, 1234)] == ["no", "two", "twelve", "13", "1,200"]
     assert from_to("4% of A", "5% of B") == "from 4% of A to 5% of B"
+    assert overcalls(2) == "two-level overcalls"
     assert from_to("4% of A", "4% of A") == "4% of A"
