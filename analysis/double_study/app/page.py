@@ -34,7 +34,7 @@ from double_study.agreements.reader import (
 from double_study.agreements.settings import Number, Span
 from double_study.app import explore, quiz
 from double_study.asking import odds as on
-from double_study.asking.answer import Answer, basis, matters, often_text
+from double_study.asking.answer import Answer, basis, matters
 from double_study.asking.question import Question, reply
 from double_study.cards.bids import (
     DENOMINATIONS,
@@ -323,12 +323,18 @@ class Page:
     # --- ask ---
 
     def _ask(self, fields: Fields, agreement: Agreement) -> str:
-        calls = read_calls(fields.get("auction", ""))
-        whole, prompt = _asked(fields, agreement)
+        whole, prompt, error = None, "", ""
+        calls: list[Call] = []
+        try:
+            calls = read_calls(fields.get("auction", ""))
+            whole, prompt = _asked(fields, agreement)
+        except InputError as said:
+            error = str(said)
         made = whole.reply if whole else None
         auction = whole.question.auction if whole and whole.question else None
         return _rendered(
             "ask.html",
+            error=error,
             prompt=prompt,
             cards=write_hand(whole.cards) if whole else "",
             title=hand_symbols(whole.cards) if whole else "",
@@ -363,7 +369,6 @@ class Page:
             points=_chart(labels, ranges, both),
             matters=matters(whole),
             basis=basis(chances),
-            often=often_text(whole.often) if whole.often else "",
         )
 
     # --- explore ---

@@ -23,6 +23,7 @@ from double_study.rules.auction import call_of
 from double_study.rules.batch import Batch
 from double_study.rules.response import ABOVE_CEILING, DOUBLE, DOUBLE_CALL, ENOUGH_POINTS
 from double_study.rules.terms import SEQUENCES
+from double_study.words import listed
 
 SCOPES = {
     "calls": "responder: any call",
@@ -111,8 +112,8 @@ def why_in_one_sentence(made: Reply, call: Call) -> str:
     passed = next((rule for rule in above if rule.missed), None)
     if call == made.call or passed is None:
         return made.because
-    lacking = passed.lacking.removesuffix(f" for {call_symbol(call)}").replace("; ", " and ")
-    return f"{made.because.removesuffix('.')}; for {call_symbol(call)} you need {lacking}."
+    lacking = passed.lacking.removesuffix(f" for {call_symbol(call)}").split("; ")
+    return f"{made.because.removesuffix('.')}; for {call_symbol(call)} you need {listed(lacking)}."
 
 
 @dataclass(frozen=True)

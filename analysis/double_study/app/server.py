@@ -8,11 +8,11 @@ form and never run, and it names no file.
 from __future__ import annotations
 
 import secrets
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from threading import Thread
-from typing import Any
 from urllib.parse import parse_qsl, urlsplit
 
 from double_study.agreements.reader import Agreement
@@ -43,26 +43,40 @@ def served(agreement: Agreement, port: int | None = None) -> Iterator[tuple[str,
     """
     key = secrets.token_hex(16)
     try:
-        server = ThreadingHTTPServer((LOOPBACK, port or 0), _Asked)
+        server = _Server(port or 0, page := Page(agreement), key)
     except OSError as error:
         raise InputError(
             f"--port {port}: {error.strerror}; allowed: one at which nothing is served"
         ) from None
-    server.page, server.key = Page(agreement), key  # type: ignore[attr-defined]
     thread = Thread(target=server.serve_forever, daemon=True)
     thread.start()
     try:
         yield f"http://{LOOPBACK}:{server.server_port}/?token={key}", thread
     finally:
-        server.page.close()  # type: ignore[attr-defined]
+        page.close()
         server.shutdown()
         server.server_close()
+
+
+class _Server(ThreadingHTTPServer):
+    """The server of one page."""
+
+    daemon_threads = True
+
+    def __init__(self, port: int, page: Page, key: str) -> None:
+        super().__init__((LOOPBACK, port), _Asked)
+        self.page, self.key = page, key
+
+    def handle_error(self, *_: object) -> None:
+        """Say nothing of a reader who has left before the answer; raise what else there is."""
+        if not isinstance(sys.exc_info()[1], ConnectionError):
+            super().handle_error(*_)  # type: ignore[arg-type]
 
 
 class _Asked(BaseHTTPRequestHandler):
     """One request."""
 
-    server: Any
+    server: _Server
     protocol_version = "HTTP/1.1"
     timeout = 60
 
@@ -85,7 +99,9 @@ class _Asked(BaseHTTPRequestHandler):
         body = self.rfile.read(int(length)).decode(errors="replace")
         fields = dict(parse_qsl(body, keep_blank_values=True))
         text = self.server.page.part(self.path.removeprefix("/"), fields)
-        self._answer(200 if text is not None else 404, text or "no such part")
+        if text is None:
+            return self._answer(404, "no such part")
+        self._answer(200, text)
 
     def _admitted(self, given: str) -> bool:
         """Whether a request has the key, and was sent to this very address by its number."""

@@ -87,6 +87,7 @@ function count() {
 
 // --- clicks and keys ---
 
+function add(call) { $('#auction').value = `${$('#auction').value} ${call}`.trim(); }
 let waiting;
 document.addEventListener('input', event => {
   const one = event.target, form = one.form;
@@ -106,7 +107,7 @@ document.addEventListener('click', event => {
   if (data.copy) return navigator.clipboard?.writeText(document.getElementById(data.copy).textContent).then(() => { one.textContent = 'Copied'; });
   if (data.call) return show(form, {call: data.call});
   if (data.go) return show(form, {[data.go]: 1});
-  if (data.add) auction.value = `${auction.value} ${data.add}`.trim();
+  if (data.add) add(data.add);
   else if ('undo' in data) auction.value = auction.value.trim().split(/\s+/).slice(0, -1).join(' ');
   else if ('clear' in data) auction.value = '';
   else if ('nohand' in data) { $$('[data-card]').forEach(card => { card.checked = false; }); $('#hand').value = count(); }
@@ -157,7 +158,9 @@ document.addEventListener('keydown', event => {
   }
   const called = {P: 'pass', X: 'double'}[typed] || (level && 'CDHSN'.includes(typed) && level + (typed === 'N' ? 'NT' : typed));
   level = '';
-  if (called) document.getElementById(`bid-${called}`)?.click();
+  if (!called) return;
+  // What is typed fast runs ahead of the buttons: the page says what cannot be.
+  if ($('[data-add]', box)) { add(called); show(active()); } else document.getElementById(`bid-${called}`)?.click();
 });
 // One stop for the Tab key in each grid; the arrows move within it.
 new MutationObserver(() => $$('[data-grid]').forEach(grid => {
