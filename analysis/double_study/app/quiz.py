@@ -21,7 +21,7 @@ from double_study.cards.deal import deal_block
 from double_study.cards.notation import Auction
 from double_study.rules.auction import call_of
 from double_study.rules.batch import Batch
-from double_study.rules.response import ABOVE_CEILING, DOUBLE, DOUBLE_CALL, ENOUGH_POINTS
+from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, DOUBLE_RULE, ENOUGH_POINTS
 from double_study.rules.terms import SEQUENCES
 from double_study.words import listed
 
@@ -93,7 +93,7 @@ def question(number: int, agreement: Agreement, seed: int, scope: str = "calls")
 
 def _nearly(b: Batch) -> NDArray[np.bool_]:
     """Which hands make another call, but would meet the double's rule with a few points more."""
-    met = DOUBLE.almost(b.decided("response").situation, ENOUGH_POINTS, NEAR_POINTS)
+    met = DOUBLE_RULE.almost(b.decided("response").situation, ENOUGH_POINTS, NEAR_POINTS)
     return met & (b["call"] != DOUBLE_CALL) & (b["call"] != ABOVE_CEILING)
 
 

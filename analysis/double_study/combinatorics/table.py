@@ -51,7 +51,12 @@ from double_study.combinatorics.suits import Floats, Ints
 from double_study.combinatorics.three_hands import Pack, PairRules, ResponderWays, responder_ways
 from double_study.combinatorics.two_hands import funnel, next_hand_calls, opener_major_chances
 from double_study.rules.response import (
-    ABOVE_CEILING, DOUBLE_CALL, PROMISED_CARDS, REASON, RESPONSE, decide_call,
+    ABOVE_CEILING,
+    DOUBLE_CALL,
+    PROMISED_CARDS,
+    REASON,
+    RESPONSE,
+    decide_call,
 )  # fmt: skip
 from double_study.rules.settle import FIT_TRUMPS
 from double_study.rules.terms import SEQUENCE, SEQUENCES, Overcalled, messages_by_sequence

@@ -17,7 +17,7 @@ from double_study.rules.auction import responder
 from double_study.rules.batch import DEALS, Batch, column
 from double_study.rules.reopening import DOUBLE_AGAIN
 from double_study.rules.response import (
-    DOUBLE,
+    DOUBLE_RULE,
     ENOUGH_POINTS,
     PROMISED_LENGTH,
     double_needs,
@@ -88,13 +88,13 @@ def _raise(b: Batch) -> BoolArray:
 
 def _too_weak(b: Batch) -> BoolArray:
     situation = b.decided("response").situation
-    return _called(b, "pass") & DOUBLE.almost(situation, ENOUGH_POINTS, _FAR_BELOW)
+    return _called(b, "pass") & DOUBLE_RULE.almost(situation, ENOUGH_POINTS, _FAR_BELOW)
 
 
 def _wrong_shape(b: Batch) -> BoolArray:
     s = b.decided("response").situation
     above = s.total_points - double_needs(s.agreement, s.level, s.overcall)
-    short = ~PROMISED_LENGTH.met(s) & DOUBLE.almost(s, PROMISED_LENGTH, 1)
+    short = ~PROMISED_LENGTH.met(s) & DOUBLE_RULE.almost(s, PROMISED_LENGTH, 1)
     return _called(b, "pass") & short & (above <= _MANY)
 
 

@@ -174,7 +174,7 @@ _BEFORE = {
 _NEW_TABLES = (
     *("rules", "auctions", "answers_by_auction", "combined_hcp", "checked_cells"),
     *("four_opposite_four", "claims", "agreements", "fits_unmentioned", "without_double"),
-    *("no_longer_reached", "penalties_lost", "penalty_settings", "settings_moved"),
+    *("no_longer_reached", "penalties_lost", "settings_moved"),
     *("settings_moved_exactly", "overcalls_above"),
 )
 
