@@ -8,6 +8,7 @@ import pytest
 from double_study import questions
 from double_study.cards.bids import Bid
 from double_study.cards.deal import BLOCK_DEALS, deal_block
+from double_study.checking.families import deal_by_deal
 from double_study.columns import PLAYERS
 from plain.words import SUITS, high_card_points, length, read_bid, total_points
 from shared.plain_hands import plain_hands
@@ -201,6 +202,20 @@ def test_a_rule_of_ones_own_does_what_it_says_here_and_in_other_processes() -> N
     # In the rules in words, and in the answer to a hand.
     asked = ds.ask("AJ75.QT52.-.JT952", "1C 1D", mine)
     assert (asked["call"], asked["sentence"]) == ("pass", weak)
+
+
+def test_exact_values_follow_a_rule_of_ones_own() -> None:
+    """The exact side sorts the hands of each deal as the dealer's bidding does, under added rules."""
+    mine = ds.agreement().with_rule(
+        "response", "pass", "in_overcalled == 0 and hcp <= 9", before="double", name="voids pass"
+    )
+    mine = mine.with_rule(
+        "response", "double", "hcp >= 13 and in_overcalled >= 3", before="pass", name="both"
+    )
+    run = ds.run(20 * BLOCK_DEALS, agreement=mine, workers=1)
+    moved = ds.compare("reference", mine, n=BLOCK_DEALS, workers=1)
+    assert (moved["difference"].abs() * BLOCK_DEALS).max() > 20
+    assert not deal_by_deal(run).counts.any()
 
 
 def test_a_rule_with_a_bid_holds_only_where_the_bid_is_high_enough() -> None:
