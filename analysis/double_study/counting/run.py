@@ -53,12 +53,6 @@ class RunRecord:
     commit: str
     exact: ExactUsed | None = None
 
-    @classmethod
-    def of(
-        cls, tally: Tally, seed: int, agreement: Agreement, exact: ExactUsed | None = None
-    ) -> RunRecord:
-        return cls(tally.deals, seed, agreement, tally.digest, current_commit(), exact)
-
     def as_dict(self) -> dict[str, Any]:
         return {
             "deals": self.deals,
@@ -124,7 +118,8 @@ class Counted:
     def of(
         cls, tally: Tally, seed: int, agreement: Agreement, exact: ExactUsed | None = None
     ) -> Self:
-        return cls(tally, RunRecord.of(tally, seed, agreement, exact))
+        commit = current_commit()
+        return cls(tally, RunRecord(tally.deals, seed, agreement, tally.digest, commit, exact))
 
     @classmethod
     def handed_over(cls, path: Path) -> Self:
@@ -142,7 +137,7 @@ class Counted:
         blocks = BlockSet.below(self.tally.deals // BLOCK_DEALS)
         first = study.first_block(seed, agreement)
         stored = store.StoredTally(seed, agreement, blocks, self.tally, first)
-        path.write_bytes(store.encoded(stored))
+        path.write_bytes(store.encode(stored))
 
 
 def _exact_beside(path: Path) -> Path:

@@ -48,7 +48,7 @@ class StoredTally:
         return self.tally.deals - len(self.blocks) * BLOCK_DEALS
 
 
-def encoded(stored: StoredTally) -> bytes:
+def encode(stored: StoredTally) -> bytes:
     """Return ``stored`` as the bytes of a file, the same for the same tally."""
     tally, agreement = stored.tally, stored.agreement
     header = json.dumps(
@@ -76,8 +76,8 @@ def encoded(stored: StoredTally) -> bytes:
     return file.getvalue()
 
 
-def decoded(data: bytes, path: Path, counts: Sequence[Count] = COUNTS) -> StoredTally:
-    """Return what :func:`encoded` wrote; raises :class:`InputError`, which names ``path``."""
+def decode(data: bytes, path: Path, counts: Sequence[Count] = COUNTS) -> StoredTally:
+    """Return what :func:`encode` wrote; raises :class:`InputError`, which names ``path``."""
     if data.startswith(_FIRST_EDITION):
         raise _unusable(path, "it is in the format of version 1 of the study")
     try:
@@ -122,13 +122,13 @@ def read(path: Path, counts: Sequence[Count] = COUNTS) -> StoredTally:
         data = path.read_bytes()
     except OSError as error:
         raise InputError(f"store {path}: {error.strerror}; allowed: a readable file") from None
-    return decoded(data, path, counts)
+    return decode(data, path, counts)
 
 
 def write(path: Path, stored: StoredTally) -> None:
     """Write a store atomically; raises :class:`InputError` and leaves ``path`` as it was if it fails."""
     try:
-        write_file(path, encoded(stored))
+        write_file(path, encode(stored))
     except OSError as error:
         raise InputError(
             f"store {path}: {error.strerror}; it is as it was before; allowed: a file in a folder "
@@ -182,14 +182,10 @@ def in_store(
 
 
 def _to_extend(
-    path: Path,
-    seed: int,
-    agreement: Agreement,
-    first_block: Callable[[], str],
-    counts: Sequence[Count],
+    path: Path, seed: int, agreement: Agreement, first: Callable[[], str], counts: Sequence[Count]
 ) -> StoredTally:
     if not path.exists():
-        return StoredTally(seed, agreement, BlockSet(), Tally.empty(counts), first_block())
+        return StoredTally(seed, agreement, BlockSet(), Tally.empty(counts), first())
     stored = read(path, counts)
     if stored.seed != seed:
         raise _other(path, f"seed {stored.seed}", f"seed {seed}")
@@ -200,7 +196,7 @@ def _to_extend(
         raise _other(path, held, asked)
     if stored.partial:
         raise _unusable(path, "its run ended inside a block, so it cannot be extended")
-    if stored.first_block != first_block():
+    if stored.first_block != first():
         raise _unusable(path, "a version of the study that counts otherwise wrote it")
     return stored
 

@@ -181,20 +181,17 @@ class Tally:
         return cls(0, {c.name: np.zeros(c.shape, dtype=np.int64) for c in counts})
 
     def __add__(self, other: Tally) -> Tally:
-        return Tally(
-            self.deals + other.deals,
-            {name: table + other.tables[name] for name, table in self.tables.items()},
-            self._fingerprints_with(other),
-        )
+        return self._with(other, {name: of + other[name] for name, of in self.tables.items()})
 
     def __iadd__(self, other: Tally) -> Tally:
         """Add in place, into this tally's own tables, which nothing else may hold."""
         for name, table in self.tables.items():
-            table += other.tables[name]
-        return Tally(self.deals + other.deals, self.tables, self._fingerprints_with(other))
+            table += other[name]
+        return self._with(other, self.tables)
 
-    def _fingerprints_with(self, other: Tally) -> Fingerprints:
-        return np.concatenate([self.fingerprints, other.fingerprints])
+    def _with(self, other: Tally, tables: Mapping[str, Counts]) -> Tally:
+        fingerprints = np.concatenate([self.fingerprints, other.fingerprints])
+        return Tally(self.deals + other.deals, tables, fingerprints)
 
     def __getitem__(self, name: str) -> Counts:
         return self.tables[name]

@@ -46,16 +46,9 @@ RULE_TABLES: tuple[RuleTable[Any], ...] = (
 )
 """Every table of rules, in the order in which an auction meets them."""
 
-AFTER_THE_DOUBLE = (
-    REASON,
-    ANSWER,
-    BIDS_AGAIN,
-    CONTINUATION,
-    CONTESTED_ANSWER,
-    OVERCALLER,
-    CONTESTED_END,
-)
-"""Those that an auction meets only if the responder doubled."""
+_AFTER_A_BID = CONTESTED_ANSWER, OVERCALLER, CONTESTED_END
+AFTER_THE_DOUBLE = REASON, ANSWER, BIDS_AGAIN, CONTINUATION, *_AFTER_A_BID
+"""The tables that an auction meets only if the responder doubled."""
 
 WIDTH = 98
 """Characters of a line."""
