@@ -264,14 +264,8 @@ MEASURED = {
     PENALTY_MEASURE: "the penalty passes",
 }
 """What each measure is a share of."""
-_MEASURE_OF = {
-    "answer": GAME_MEASURE,
-    "continuation": GAME_MEASURE,
-    "advancer": GAME_MEASURE,
-    "contested_answer": GAME_MEASURE,
-    "contested_end": GAME_MEASURE,
-    "reopening": PENALTY_MEASURE,
-}
+_AFTER_A_DOUBLE = "answer continuation advancer contested_answer contested_end".split()
+_MEASURE_OF = dict.fromkeys(_AFTER_A_DOUBLE, GAME_MEASURE) | {"reopening": PENALTY_MEASURE}
 """By section of the settings; any other's are measured by doubles."""
 _MEANING_END = {"": "", ".low": ", lowest", ".high": ", highest"}
 

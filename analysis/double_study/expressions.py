@@ -35,15 +35,9 @@ LARGEST = 10**9
 """The largest number in an expression; no column comes near it."""
 _SHOWN = 60
 
-_NOT = {
-    ast.Eq: ast.NotEq,
-    ast.NotEq: ast.Eq,
-    ast.Lt: ast.GtE,
-    ast.GtE: ast.Lt,
-    ast.Gt: ast.LtE,
-    ast.LtE: ast.Gt,
-    ast.In: ast.NotIn,
-    ast.NotIn: ast.In,
+_DENIALS = (ast.Eq, ast.NotEq), (ast.Lt, ast.GtE), (ast.Gt, ast.LtE), (ast.In, ast.NotIn)
+_NOT: dict[type[ast.cmpop], type[ast.cmpop]] = {
+    one: other for pair in _DENIALS for one, other in (pair, pair[::-1])
 }
 _COMPARE: dict[type[ast.cmpop], Callable[[Any, Any], Any]] = {
     ast.Eq: operator.eq,

@@ -215,39 +215,29 @@ def _shown(value: Any) -> str:
     return text if len(text) <= _LONGEST_SHOWN else f"{text[:_LONGEST_SHOWN]}..."
 
 
-_NO_HIGHER = (
-    ("opening.light", "opening.suit"),
-    ("response.notrump_invite", "response.notrump_game"),
-    ("advancer.notrump_jump", "advancer.notrump_game_one"),
-    ("answer.raise_jump", "answer.raise_game"),
-    ("answer.spade_jump", "answer.spade_game"),
-    ("answer.own_suit_long_jump", "answer.own_suit_jump"),
-    ("continuation.invite", "continuation.game"),
-    ("continuation.notrump_invite", "continuation.notrump_game"),
-    ("continuation.notrump_game_over_two", "continuation.notrump_game"),
-    ("continuation.settle_strong", "continuation.settle"),
-    ("continuation.settle_light", "continuation.settle"),
-    ("continuation.opener", "continuation.opener_light"),
-    ("contested_answer.raise_three", "contested_answer.game_three"),
-    ("contested_answer.raise_three_short", "contested_answer.raise_three"),
-    ("contested_answer.game_four_short", "contested_answer.game_four"),
-    ("contested_answer.minor_four_short", "contested_answer.minor_four"),
-    ("contested_answer.two_card_double", "contested_answer.strong_double"),
-    ("contested_answer.short_double", "contested_answer.two_card_double"),
-    ("contested_end.strong_enough_fit", "contested_end.strong_enough"),
-    ("contested_end.settle_three", "contested_end.settle"),
-    ("contested_end.compete_short", "contested_end.compete"),
-    ("contested_end.second_double_two", "contested_end.second_double"),
-    ("contested_end.second_double_short", "contested_end.second_double"),
-    ("contested_end.high_double_short", "contested_end.high_double"),
-)
-"""Pairs of settings of which the first, by what the rules say, is no higher than the second."""
+_NO_HIGHER = {
+    "opening": "light<suit",
+    "response": "notrump_invite<notrump_game",
+    "advancer": "notrump_jump<notrump_game_one",
+    "answer": "raise_jump<raise_game spade_jump<spade_game own_suit_long_jump<own_suit_jump",
+    "continuation": "invite<game notrump_invite<notrump_game notrump_game_over_two<notrump_game "
+    "settle_strong<settle settle_light<settle opener<opener_light",
+    "contested_answer": "raise_three<game_three raise_three_short<raise_three "
+    "game_four_short<game_four minor_four_short<minor_four two_card_double<strong_double "
+    "short_double<two_card_double",
+    "contested_end": "strong_enough_fit<strong_enough settle_three<settle compete_short<compete "
+    "second_double_two<second_double second_double_short<second_double high_double_short<high_double",
+}
+"""By section: pairs of settings of which the first, by the rules, is no higher than the second."""
 
 
 def _consistent(agreement: Agreement, source: str) -> None:
     values = agreement.values
-    for lower, upper in _NO_HIGHER:
-        if values[lower] > values[upper]:
+    for section, pairs in _NO_HIGHER.items():
+        for pair in pairs.split():
+            lower, upper = (f"{section}.{name}" for name in pair.split("<"))
+            if values[lower] <= values[upper]:
+                continue
             raise InputError(
                 f"{source}: {lower} = {values[lower]} contradicts {upper} = {values[upper]}; "
                 f"allowed: {lower} no higher than {upper}"

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, Self
 
 from double_study.agreements.reader import Agreement
-from double_study.cards.deal import BIT_GENERATOR, BLOCK_DEALS
+from double_study.cards.deal import BLOCK_DEALS
 from double_study.counting import sampling as study
 from double_study.counting import store
 from double_study.counting.sampling import blocks_of, count_blocks
@@ -56,14 +56,7 @@ class RunRecord:
     def as_dict(self) -> dict[str, Any]:
         return {
             "deals": self.deals,
-            "seed": self.seed,
-            "bit_generator": BIT_GENERATOR.__name__,
-            "block_deals": BLOCK_DEALS,
-            "agreement": {
-                "name": self.agreement.name,
-                "digest": self.agreement.digest,
-                "settings": self.agreement.document,
-            },
+            **store.what_is_dealt(self.seed, self.agreement),
             "versions": versions(),
             "commit": self.commit,
             "digest": self.digest,

@@ -48,25 +48,19 @@ class StoredTally:
         return self.tally.deals - len(self.blocks) * BLOCK_DEALS
 
 
+def what_is_dealt(seed: int, agreement: Agreement) -> dict[str, Any]:
+    """Return what settles every deal of a run and its bidding, as files hold it."""
+    about = {"name": agreement.name, "digest": agreement.digest, "settings": agreement.document}
+    dealt = {"seed": seed, "bit_generator": BIT_GENERATOR.__name__, "block_deals": BLOCK_DEALS}
+    return {**dealt, "agreement": about}
+
+
 def encode(stored: StoredTally) -> bytes:
     """Return ``stored`` as the bytes of a file, the same for the same tally."""
-    tally, agreement = stored.tally, stored.agreement
-    header = json.dumps(
-        {
-            "seed": stored.seed,
-            "bit_generator": BIT_GENERATOR.__name__,
-            "block_deals": BLOCK_DEALS,
-            "blocks": stored.blocks.ranges,
-            "deals": tally.deals,
-            "agreement": {
-                "name": agreement.name,
-                "digest": agreement.digest,
-                "settings": agreement.document,
-            },
-            "first_block": stored.first_block,
-            "tally": tally.digest,
-        }
-    ).encode()
+    tally = stored.tally
+    about = {"blocks": stored.blocks.ranges, "deals": tally.deals}
+    counted = {"first_block": stored.first_block, "tally": tally.digest}
+    header = json.dumps(about | what_is_dealt(stored.seed, stored.agreement) | counted).encode()
     arrays: dict[str, Any] = dict(tally.tables)
     arrays["header"] = np.frombuffer(header, np.uint8)
     arrays["sha256"] = np.frombuffer(hashlib.sha256(header).digest(), np.uint8)

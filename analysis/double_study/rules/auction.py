@@ -117,13 +117,12 @@ stage(
 stage(
     "overcalled", "would_defend", lambda b: response.would_defend(b.decided("response").situation)
 )
+# fmt: off
 for _stage in ("doubled", "passed", "would_defend"):
-    decision(
-        _stage,
-        "advancer",
-        ADVANCER,
-        lambda b: AdvancerSituation(b.hands("advancer"), *after_overcall(b), b.stage == "doubled"),
-    )
+    decision(_stage, "advancer", ADVANCER,
+             lambda b: AdvancerSituation(b.hands("advancer"), *after_overcall(b),
+                                         b.stage == "doubled"))
+# fmt: on
 
 # --- after the double, over which the advancer passes (quiet) or bids (contested) ---
 
@@ -215,30 +214,20 @@ def _reopening(b: Batch) -> Codes:
     return reopening
 
 
+# fmt: off
 for _stage in ("passed", "would_defend"):
     columns(_stage, reopening=_reopening)
     stage(_stage, f"{_stage}_round", lambda b: b["advancer_bid"] == NO_BID)
-    decision(
-        f"{_stage}_round",
-        "reopening",
-        REOPENING,
-        lambda b: ReopeningSituation(b.hands("opener"), *after_overcall(b)),
-    )
+    decision(f"{_stage}_round", "reopening", REOPENING,
+             lambda b: ReopeningSituation(b.hands("opener"), *after_overcall(b)))
 
 # The responder bids 1♠ over 1♥, which shows five.
-stage(
-    "overcalled",
-    "one_spade",
-    lambda b: (
-        (b["call"] == response.ONE_LEVEL_MAJOR_CALL) & (b["overcall_bid"] == Bid(1, HEARTS).code)
-    ),
-)
-decision(
-    "one_spade",
-    "spade_answer",
-    SPADE_RAISE,
-    lambda b: SpadeRaiseSituation(b.hands("opener"), b.agreement),
-)
+stage("overcalled", "one_spade",
+      lambda b: (b["call"] == response.ONE_LEVEL_MAJOR_CALL)
+      & (b["overcall_bid"] == Bid(1, HEARTS).code))
+decision("one_spade", "spade_answer", SPADE_RAISE,
+         lambda b: SpadeRaiseSituation(b.hands("opener"), b.agreement))
+# fmt: on
 
 
 def rebid(before: Batch, agreement: Agreement) -> Batch:
