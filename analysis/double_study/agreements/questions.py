@@ -86,7 +86,7 @@ QUESTIONS = tuple(AgreementQuestion(name, text, parts) for name, text, *parts in
 
 
 def agreement_of(answers: Mapping[str, str], name: str) -> Agreement:
-    """The agreement called ``name`` that the answers, by the names of their questions, describe.
+    """Return the agreement called ``name`` that the answers, by the names of their questions, describe.
 
     A question without an answer, or with an empty one, is answered as by the reference. Raises
     :class:`InputError` for an answer that cannot be used, for one to a question that there is not,

@@ -107,7 +107,7 @@ class Agreement:
         return sections
 
     def changed(self, key: str, value: Any) -> Agreement:
-        """The same agreement with the setting ``key`` (``section.name``) at ``value``, checked."""
+        """Return the same agreement with the setting ``key`` (``section.name``) at ``value``, checked."""
         return _checked(self, document_of({key: value}), source="setting")
 
 
@@ -122,7 +122,7 @@ def shipped() -> tuple[str, ...]:
 
 
 def load(name: str) -> Agreement:
-    """The agreement in the TOML file ``name``, a path or the name of a shipped one.
+    """Return the agreement in the TOML file ``name``, a path or the name of a shipped one.
 
     One from a file is called by the file's name, which ends in ``.toml`` or is written as a place,
     ``./NAME``, so that it is never taken for a shipped one, nor is one whose name looks like it.
@@ -164,7 +164,7 @@ def load(name: str) -> Agreement:
 
 
 def document_of(values: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
-    """Values by the keys of their settings as a document by section, for :func:`of_document`."""
+    """Return values by the keys of their settings as a document by section, for :func:`of_document`."""
     document: dict[str, dict[str, Any]] = {}
     for key, value in values.items():
         section, _, name = key.partition(".")
@@ -173,7 +173,7 @@ def document_of(values: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
 
 
 def of_document(document: dict[str, Any], name: str, source: str) -> Agreement:
-    """The agreement called ``name`` that ``document`` states, checked as :func:`load` checks."""
+    """Return the agreement called ``name`` that ``document`` states, checked as :func:`load` checks."""
     return replace(_checked(REFERENCE, document, source), name=name)
 
 
@@ -251,7 +251,7 @@ def _consistent(agreement: Agreement, source: str) -> None:
 
 
 def differences(agreement: Agreement, base: Agreement = REFERENCE) -> list[str]:
-    """Each setting that is not as in ``base``: its key, its value and that of ``base``."""
+    """Return each setting that is not as in ``base``: its key, its value and that of ``base``."""
     return [
         f"{one.key} = {in_toml(one.field, one.value)} ({base.name}: {in_toml(one.field, before)})"
         for one, before in _moved(agreement, base)
@@ -259,13 +259,13 @@ def differences(agreement: Agreement, base: Agreement = REFERENCE) -> list[str]:
 
 
 def in_words(agreement: Agreement, base: Agreement = REFERENCE) -> str:
-    """An agreement's name, and in what it differs from ``base``, for readers."""
+    """Return an agreement's name, and in what it differs from ``base``, for readers."""
     changes = differences_in_words(agreement, base)
     return f"the agreement {agreement.name}, {'; '.join(changes) or 'as it stands'}"
 
 
 def differences_in_words(agreement: Agreement, base: Agreement) -> list[str]:
-    """Each setting that is not as in ``base``: what it means, its value and that of ``base``."""
+    """Return each setting that is not as in ``base``: what it means, its value and that of ``base``."""
     return [
         f"{about['meaning']}: {about['kind'].shown(value)} (not {about['kind'].shown(before)})"
         for (*_, field, value), before in _moved(agreement, base)
@@ -274,7 +274,7 @@ def differences_in_words(agreement: Agreement, base: Agreement) -> list[str]:
 
 
 def _moved(agreement: Agreement, base: Agreement) -> Iterator[tuple[Stated, Any]]:
-    """Each setting that is not as in ``base``, and what it is there."""
+    """Yield each setting that is not as in ``base``, and what it is there."""
     for setting, before in zip(agreement.settings(), base.values.values(), strict=True):
         if setting.value != before:
             yield setting, before
@@ -303,7 +303,7 @@ def settings_file(agreement: Agreement) -> list[str]:
 
 
 def short_file(agreement: Agreement) -> list[str]:
-    """The settings that are not as in the reference as the lines of such a file.
+    """Return the settings that are not as in the reference as the lines of such a file.
 
     Beside each stand, as a comment, what it means and what the reference has.
     """
@@ -343,7 +343,7 @@ def _has_title(name: str) -> bool:
 
 @cache
 def _head(name: str) -> tuple[str, str]:
-    """The title, and the rest of the comment at the head of a shipped agreement's file."""
+    """Return the title, and the rest of the comment at the head of a shipped agreement's file."""
     text = (SHIPPED / f"{name}.toml").read_text(encoding="utf-8")
     first, *others = [line.removeprefix("# ") for line in text.partition("\n\n")[0].splitlines()]
     return first.removeprefix(_IF).removesuffix("."), " ".join(others)

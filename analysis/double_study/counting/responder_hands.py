@@ -89,9 +89,9 @@ def _counted(agreement: Agreement, deals: int, seed: int) -> ResponderHands:
 def calls(
     hands: ResponderHands, agreement: Agreement, sequence: int, holding: Holding | None = None
 ) -> pd.DataFrame:
-    """The responder's calls after one opening and overcall.
+    """Return the responder's calls after one opening and overcall.
 
-    Returns a row a call: its name, deals, frequency on all deals (estimate, low, high) and share
+    Returns one row per call: its name, deals, frequency on all deals (estimate, low, high) and share
     of the responder's hands that ``holding`` allows, all with Wilson's intervals; a share of no
     hands is NaN.
     """

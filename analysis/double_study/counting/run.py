@@ -74,7 +74,7 @@ class RunRecord:
 
 
 def versions() -> dict[str, str]:
-    """The versions that a rerun would need: the study, Python and the libraries it counts with."""
+    """Return the versions that a rerun would need: the study, Python and the libraries it counts with."""
     found = {"study": version(), "python": platform.python_version()}
     return found | {name: metadata.version(name) for name in _VERSIONED}
 
@@ -85,7 +85,7 @@ def current_commit() -> str:
 
 
 def commit_year(cited: str) -> str | None:
-    """The year in which a commit was made, if it is that of the study's own files."""
+    """Return the year in which a commit was made, if it is that of the study's own files."""
     found = commit()
     return found[1] if found and found[0] == cited else None
 

@@ -116,7 +116,7 @@ def count(
     """Return the tally of ``deals`` deals.
 
     ``workers`` are the processes to use: all processors by default, none but this one for 1. In their
-    place any ``concurrent.futures`` ``executor`` may work at so many tasks at once; ``alive`` is called
+    place any ``concurrent.futures`` ``executor`` may work, at that many tasks at once; ``alive`` is called
     when none has been finished for some seconds, and raises where the executor is lost. Whole blocks
     are saved in the file ``store`` after each task, and what it already holds is not counted again. The
     run stops before ``deals`` once ``precision`` is reached (:mod:`double_study.counting.stopping`).

@@ -5,7 +5,7 @@ after an opening of something else than one of a suit, after an opening that is 
 a suit, after an overcall above the agreement's ceiling, after any call of the responder's except a
 double and a pass, and after a reopening. After 1♠ over 1♥ the advancer is taken to pass, and a
 raise of opener's is the last call. Where a pair settles its last calls are not written out, either,
-so the contract is told by columns and, in words, by :func:`reached`. Inside arrays a bid is its
+so columns give the contract and, in words, :func:`reached`. Inside arrays a bid is its
 code, or :data:`~double_study.cards.bids.NO_BID`.
 """
 
