@@ -373,11 +373,6 @@ def doubled_deals(deals: Batch) -> BoolArray:
     return doubled
 
 
-def _in_game(deals: Batch) -> BoolArray:
-    contract = deals.at("doubled")["final_contract"]
-    return (contract == GAME) | (contract == THREE_NOTRUMP)
-
-
 def _penalty_had(deals: Batch) -> BoolArray:
     """Return which of the penalty passes get their penalty: the opener reopens with a double."""
     b = deals.at("passed")
@@ -386,7 +381,9 @@ def _penalty_had(deals: Batch) -> BoolArray:
 
 _HAPPENS: dict[str, Callable[[Batch], BoolArray]] = {
     DOUBLE_MEASURE: doubled_deals,
-    GAME_MEASURE: _in_game,
+    GAME_MEASURE: lambda deals: np.isin(
+        deals.at("doubled")["final_contract"], (GAME, THREE_NOTRUMP)
+    ),
     PENALTY_MEASURE: _penalty_had,
 }
 """What each measure looks at: all deals, the doubles, the penalty passes."""

@@ -24,8 +24,8 @@ from double_study.agreements.reader import Agreement
 from double_study.cards.deal import BLOCK_DEALS, deal_block
 from double_study.counting.counts import COUNTS
 from double_study.counting.stopping import Precision, looks
-from double_study.counting.store import CountedSoFar, in_store
-from double_study.counting.tally import Blocks, Count, RunBlocks, Tally
+from double_study.counting.store import StoredTally, in_store
+from double_study.counting.tally import Blocks, BlockSet, Count, RunBlocks, Tally
 from double_study.errors import Failure, InputError, Interrupted
 from double_study.rules.batch import Batch
 from double_study.sources import SOURCES
@@ -157,10 +157,10 @@ def counted_so_far(
     agreement: Agreement,
     store: Path | None,
     counts: Sequence[Count] = COUNTS,
-) -> Iterator[CountedSoFar]:
+) -> Iterator[StoredTally]:
     """Yield what :func:`count` resumes from; raises :class:`InputError` as it does."""
     if store is None:
-        yield CountedSoFar(counts)
+        yield StoredTally(seed, agreement, BlockSet(), Tally.empty(counts), "")
         return
     first = partial(first_block, seed, agreement, counts)
     with in_store(store, seed, agreement, first, counts) as so_far:
