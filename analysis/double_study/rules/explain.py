@@ -29,21 +29,12 @@ from double_study.rules.reopening import REOPENING
 from double_study.rules.response import REASON, RESPONSE, above_ceiling_sentence
 from double_study.rules.terms import Comparison, Condition, Fact, Rule, RuleTable, Situation
 
+# fmt: off
 RULE_TABLES: tuple[RuleTable[Any], ...] = (
-    OPENING,
-    OVERCALL,
-    RESPONSE,
-    REASON,
-    ANSWER,
-    SPADE_RAISE,
-    BIDS_AGAIN,
-    CONTINUATION,
-    ADVANCER,
-    CONTESTED_ANSWER,
-    OVERCALLER,
-    CONTESTED_END,
-    REOPENING,
+    OPENING, OVERCALL, RESPONSE, REASON, ANSWER, SPADE_RAISE, BIDS_AGAIN, CONTINUATION, ADVANCER,
+    CONTESTED_ANSWER, OVERCALLER, CONTESTED_END, REOPENING,
 )
+# fmt: on
 """Every table of rules, in the order in which an auction meets them."""
 
 _AFTER_A_BID = CONTESTED_ANSWER, OVERCALLER, CONTESTED_END
