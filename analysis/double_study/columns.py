@@ -264,16 +264,10 @@ _SHOWN = {
 
 
 class Combination:
-    """Some combinations of several columns, in order, as one axis: opening and overcall.
+    """Some combinations of several columns (``keys``), in order, as one axis: opening and overcall.
 
-    Parameters
-    ----------
-    key
-        What the axis is called: a batch of deals has its positions in a column of this name.
-    keys
-        The columns.
-    names
-        The combinations, each with a value for each column.
+    A batch of deals has its positions along the axis in the column ``key``. ``names`` are the
+    combinations, each with a value for each column.
     """
 
     def __init__(self, key: str, keys: Sequence[str], names: Iterable[Sequence[Any]]) -> None:

@@ -154,12 +154,12 @@ class Comparison:
         return _paired(known.sum(axis=(0, 2, 4)), np.array([False, True]))
 
     def reversed(self) -> Comparison:
-        """The same deals with the second agreement first."""
+        """Return the same deals with the second agreement first."""
         return Comparison(self.second, self.first, self.counts.transpose(2, 3, 0, 1, 4))
 
 
 def _paired(table: Counts, holds: BoolArray) -> Paired:
-    """A square table of counts reduced to whether something ``holds`` under each."""
+    """Return a square table of counts reduced to whether something ``holds`` under each."""
     first, second = (
         [int(table[np.ix_(rows, columns)].sum()) for columns in (holds, ~holds)]
         for rows in (holds, ~holds)
@@ -175,7 +175,7 @@ def compare(
     executor: Executor | None = None,
     progress: bool = True,
 ) -> list[Comparison]:
-    """The first agreement compared with each of the others, all on the same deals.
+    """Return the first agreement compared with each of the others, all on the same deals.
 
     The last four parameters are those of :func:`double_study.counting.sampling.count`. Raises
     :class:`InputError` for fewer than two agreements, or two with the same name.
@@ -196,7 +196,7 @@ def compare(
 
 
 def without_the_double(comparisons: Sequence[Comparison]) -> Comparison:
-    """A comparison of an agreement that has the double (first) with one that has not.
+    """Return a comparison of an agreement that has the double (first) with one that has not.
 
     Turned round if need be. Raises :class:`InputError` if all the agreements, or none, play it.
     """
@@ -208,7 +208,7 @@ def without_the_double(comparisons: Sequence[Comparison]) -> Comparison:
 
 
 def count_outcomes(seed: int, agreements: Sequence[Agreement], blocks: Blocks) -> Counts:
-    """The deals of some blocks by what they came to under the first agreement and each other.
+    """Return the deals of some blocks by what they came to under the first agreement and each other.
 
     Returns int64 of shape (agreements - 1, *:data:`SHAPE`).
     """
@@ -224,7 +224,7 @@ def count_outcomes(seed: int, agreements: Sequence[Agreement], blocks: Blocks) -
 
 
 def _came_to(deals: Batch) -> tuple[NDArray[np.intp], BoolArray, NDArray[np.int8]]:
-    """Each deal's outcome, whether a fit went without mention, and opener's seat.
+    """Return each deal's outcome, whether a fit went without mention, and opener's seat.
 
     The seat is 0 where nobody responded to an overcall.
     """
@@ -242,7 +242,7 @@ def _came_to(deals: Batch) -> tuple[NDArray[np.intp], BoolArray, NDArray[np.int8
 
 
 def unmentioned_fit(b: Batch) -> BoolArray:
-    """Overcalled deals in which a fit goes without mention (see the head of this module)."""
+    """Return overcalled deals in which a fit goes without mention (see the head of this module)."""
     situation, bid, opener = responder(b), b["bid"], b.hands("opener")
     promised = np.where(b["call"] == DOUBLE_CALL, situation.promised_set, 0)
     unmentioned = np.zeros(len(b), dtype=np.bool_)
@@ -261,14 +261,8 @@ MEASURED = {
     PENALTY_MEASURE: "the penalty passes",
 }
 """What each measure is a share of."""
-_MEASURE_OF = {
-    "answer": GAME_MEASURE,
-    "continuation": GAME_MEASURE,
-    "advancer": GAME_MEASURE,
-    "contested_answer": GAME_MEASURE,
-    "contested_end": GAME_MEASURE,
-    "reopening": PENALTY_MEASURE,
-}
+_AFTER_A_DOUBLE = "answer continuation advancer contested_answer contested_end".split()
+_MEASURE_OF = dict.fromkeys(_AFTER_A_DOUBLE, GAME_MEASURE) | {"reopening": PENALTY_MEASURE}
 """By section of the settings; any other's are measured by doubles."""
 _MEANING_END = {"": "", ".low": ", lowest", ".high": ", highest"}
 
@@ -310,7 +304,7 @@ class Moved:
 
 
 def steps(agreement: Agreement) -> list[Step]:
-    """Every numeric setting one higher and one lower, as far as that is allowed.
+    """Return every numeric setting one higher and one lower, as far as that is allowed.
 
     A range has two ends that move on their own; the ceiling moves by one bid of a suit.
     """
@@ -341,7 +335,7 @@ def sweep(
     executor: Executor | None = None,
     progress: bool = True,
 ) -> list[Moved]:
-    """What each of :func:`steps` changes; the last five parameters are those of a count.
+    """Return what each of :func:`steps` changes; the last five parameters are those of a count.
 
     See :func:`double_study.counting.sampling.count`.
     """
@@ -376,20 +370,17 @@ def doubled_deals(deals: Batch) -> BoolArray:
     return doubled
 
 
-def _in_game(deals: Batch) -> BoolArray:
-    contract = deals.at("doubled")["final_contract"]
-    return (contract == GAME) | (contract == THREE_NOTRUMP)
-
-
 def _penalty_had(deals: Batch) -> BoolArray:
-    """Which of the penalty passes get their penalty: the opener reopens with a double."""
+    """Return which of the penalty passes get their penalty: the opener reopens with a double."""
     b = deals.at("passed")
     return np.asarray(b["reopening"][b["call"] == PENALTY_PASS_CALL] == DOUBLE_AGAIN)
 
 
 _HAPPENS: dict[str, Callable[[Batch], BoolArray]] = {
     DOUBLE_MEASURE: doubled_deals,
-    GAME_MEASURE: _in_game,
+    GAME_MEASURE: lambda deals: np.isin(
+        deals.at("doubled")["final_contract"], (GAME, THREE_NOTRUMP)
+    ),
     PENALTY_MEASURE: _penalty_had,
 }
 """What each measure looks at: all deals, the doubles, the penalty passes."""

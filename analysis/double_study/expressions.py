@@ -17,7 +17,7 @@ import warnings
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
-from functools import cached_property, lru_cache, reduce
+from functools import cached_property, lru_cache, partial, reduce
 from typing import Any, NoReturn
 
 import numpy as np
@@ -35,32 +35,20 @@ LARGEST = 10**9
 """The largest number in an expression; no column comes near it."""
 _SHOWN = 60
 
-_NOT = {
-    ast.Eq: ast.NotEq,
-    ast.NotEq: ast.Eq,
-    ast.Lt: ast.GtE,
-    ast.GtE: ast.Lt,
-    ast.Gt: ast.LtE,
-    ast.LtE: ast.Gt,
-    ast.In: ast.NotIn,
-    ast.NotIn: ast.In,
+_DENIALS = (ast.Eq, ast.NotEq), (ast.Lt, ast.GtE), (ast.Gt, ast.LtE), (ast.In, ast.NotIn)
+_NOT: dict[type[ast.cmpop], type[ast.cmpop]] = {
+    one: other for pair in _DENIALS for one, other in (pair, pair[::-1])
 }
+# fmt: off
 _COMPARE: dict[type[ast.cmpop], Callable[[Any, Any], Any]] = {
-    ast.Eq: operator.eq,
-    ast.NotEq: operator.ne,
-    ast.Lt: operator.lt,
-    ast.GtE: operator.ge,
-    ast.Gt: operator.gt,
-    ast.LtE: operator.le,
-    ast.In: np.isin,
-    ast.NotIn: lambda values, among: np.isin(values, among, invert=True),
+    ast.Eq: operator.eq, ast.NotEq: operator.ne, ast.Lt: operator.lt, ast.GtE: operator.ge,
+    ast.Gt: operator.gt, ast.LtE: operator.le, ast.In: np.isin,
+    ast.NotIn: partial(np.isin, invert=True),
 }
 _ARITHMETIC: dict[type[ast.AST], Callable[..., Any]] = {
-    ast.Add: operator.add,
-    ast.Sub: operator.sub,
-    ast.UAdd: operator.pos,
-    ast.USub: operator.neg,
+    ast.Add: operator.add, ast.Sub: operator.sub, ast.UAdd: operator.pos, ast.USub: operator.neg,
 }
+# fmt: on
 
 
 @dataclass(frozen=True)
@@ -127,23 +115,19 @@ _ALLOWED = (
     "allowed: columns, numbers, quoted names, + and -, comparisons, in a list, and, or, not, "
     "parentheses"
 )
+# fmt: off
 _PART = {
-    ast.Call: "a call of a function",
-    ast.Attribute: "a dot after a name",
-    ast.Subscript: "square brackets after a name",
-    ast.Lambda: "a function",
-    ast.JoinedStr: "an f-string",
-    ast.NamedExpr: "an assignment",
-    ast.Starred: "a star",
-    ast.IfExp: "if and else",
-    ast.BitAnd: "&; write and",
-    ast.BitOr: "|; write or",
+    ast.Call: "a call of a function", ast.Attribute: "a dot after a name",
+    ast.Subscript: "square brackets after a name", ast.Lambda: "a function",
+    ast.JoinedStr: "an f-string", ast.NamedExpr: "an assignment", ast.Starred: "a star",
+    ast.IfExp: "if and else", ast.BitAnd: "&; write and", ast.BitOr: "|; write or",
     ast.Invert: "~; write not",
 }
 _KNOWN = (
     ast.BoolOp, ast.And, ast.Or, ast.UnaryOp, ast.Not, ast.UAdd, ast.USub, ast.BinOp, ast.Add,
     ast.Sub, ast.Compare, *_NOT, ast.Name, ast.Load, ast.Constant, ast.List, ast.Tuple, ast.Set,
-)  # fmt: skip
+)
+# fmt: on
 
 
 def parse(text: str, argument: str = "where") -> Expression:

@@ -326,23 +326,3 @@ def parts_differ(
     """
     k, rest = np.asarray(one), np.asarray(other)
     return p_value(k, k + rest, 0.5) < 1 - confidence
-
-
-def shares_differ(
-    successes: ArrayLike,
-    deals: ArrayLike,
-    other_successes: ArrayLike,
-    other_deals: ArrayLike,
-    confidence: float = CONFIDENCE,
-) -> NDArray[np.bool_]:
-    """Return whether two shares of different deals differ.
-
-    The score test of two independent proportions: their difference against its standard error if
-    they were one. Pointwise, and never distinguished where either has no deals.
-    """
-    k1, n1 = checked_counts(successes, deals)
-    k2, n2 = checked_counts(other_successes, other_deals)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        together = (k1 + k2) / (n1 + n2)
-        error = np.sqrt(together * (1 - together) * (1 / n1 + 1 / n2))
-        return np.abs(k1 / n1 - k2 / n2) > normal_quantile(confidence) * error

@@ -118,7 +118,7 @@ def stoppable() -> Iterator[threading.Event]:
         signal.signal(signal.SIGINT, before)
 
 
-def mapped(
+def run_tasks(
     work: Callable[[Task], Part],
     tasks: Iterable[Task],
     executor: Executor | None,

@@ -42,7 +42,7 @@ def stored(blocks: int = 2) -> store.StoredTally:
 
 
 STORED = stored()
-DATA = store.encoded(STORED)
+DATA = store.encode(STORED)
 
 
 @pytest.fixture
@@ -54,7 +54,7 @@ def path(tmp_path: Path) -> Path:
 
 def refused(data: bytes) -> str:
     with pytest.raises(InputError) as error:
-        store.decoded(data, Path("run.store"))
+        store.decode(data, Path("run.store"))
     line = str(error.value)
     assert line.startswith("store run.store: ")
     assert "; allowed: " in line
@@ -88,7 +88,7 @@ def test_any_tally_is_read_as_it_was_written(
     blocks = BlockSet.below(0).with_blocks(numbers)
     deals = len(numbers) * BLOCK_DEALS + partial
     tally = Tally(deals, tables, rng.integers(0, 2**64, fingerprints, dtype=np.uint64))
-    read = store.decoded(store.encoded(store.StoredTally(1, OTHER, blocks, tally, "")), Path("x"))
+    read = store.decode(store.encode(store.StoredTally(1, OTHER, blocks, tally, "")), Path("x"))
     assert (read.blocks, read.agreement.digest) == (blocks, OTHER.digest)
     assert read.partial == partial
     assert read.tally.digest == tally.digest
@@ -103,7 +103,7 @@ def test_a_flipped_byte_is_refused_or_changes_nothing() -> None:
         data = bytearray(DATA)
         data[place] ^= rng.integers(1, 256)
         try:
-            stored = store.decoded(bytes(data), Path("run.store"))
+            stored = store.decode(bytes(data), Path("run.store"))
         except InputError:
             assert "it is damaged, or no store of this study" in refused(bytes(data))
         else:
@@ -148,7 +148,7 @@ def test_a_store_of_another_run_is_refused_and_left_alone(
     other = replace(STORED, **changed)
     if "blocks" in changed:
         other = replace(other, tally=replace(STORED.tally, deals=BLOCK_DEALS + 1))
-    path.write_bytes(store.encoded(other))
+    path.write_bytes(store.encode(other))
     before = path.read_bytes()
     out = path.parent / "out"
     command = ["count", "--seed", "5", "--deals", "1e6", "--store", str(path), "--out", str(out)]

@@ -146,8 +146,8 @@ def test_every_task_carries_the_digests_of_sources_and_settings() -> None:
     digest, other = REFERENCE.digest, "0" * 64
     for given in ((other, digest), (sources.SOURCES, other)):
         with pytest.raises(Failure, match="another version of the study"):
-            study.count_alike(*given, SEED, blocks, REFERENCE, COUNTS)
-    counted = study.count_alike(sources.SOURCES, digest, SEED, blocks, REFERENCE, COUNTS)
+            study.count_alike(given, SEED, blocks, REFERENCE, COUNTS)
+    counted = study.count_alike((sources.SOURCES, digest), SEED, blocks, REFERENCE, COUNTS)
     assert counted.digest == study.count_blocks(SEED, blocks, REFERENCE).digest
 
 

@@ -7,7 +7,7 @@ typed, become an agreement by :func:`agreement_of`, a pure function.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from textwrap import shorten
 from typing import Any
@@ -31,7 +31,7 @@ class AgreementQuestion:
 
     name: str
     text: str
-    parts: tuple[tuple[str, ...], ...]
+    parts: Sequence[Sequence[str]]
 
     @property
     def kind(self) -> Kind:
@@ -66,51 +66,27 @@ class AgreementQuestion:
         return {key: value for keys, value in found for key in keys if value is not None}
 
 
-QUESTIONS = (
-    AgreementQuestion(
-        "major", "How many cards does an opening of 1♥ or 1♠ promise?", (("opening.major_cards",),)
-    ),
-    AgreementQuestion(
-        "diamond", "How many cards does an opening of 1♦ promise?", (("opening.diamond_cards",),)
-    ),
-    AgreementQuestion(
-        "notrump", "How many high-card points is an opening of 1NT?", (("opening.one_notrump",),)
-    ),
-    AgreementQuestion(
-        "raise",
-        "With how many cards do you raise partner's 1♥ or 1♠?",
-        (("response.raise_cards",),),
-    ),
-    AgreementQuestion(
-        "ceiling",
-        "What is the highest overcall that the double is played over?",
-        (("response.double_through",),),
-    ),
-    AgreementQuestion(
-        "points",
-        "How many points does the double need over an overcall at level 1, 2, 3 and 4?",
-        (
-            ("response.double_one",),
-            ("response.double_two_minor", "response.double_two_major"),
-            ("response.double_three",),
-            ("response.double_four",),
-        ),
-    ),
-    AgreementQuestion(
-        "both_majors",
-        "When both minors were bid, does the double promise both majors?",
-        (("response.both_majors",),),
-    ),
-    AgreementQuestion(
-        "penalty",
-        "With how many good cards in the overcaller's suit do you make a penalty pass?",
-        (("response.penalty_cards",),),
-    ),
-)
+# fmt: off
+QUESTIONS = tuple(AgreementQuestion(name, text, parts) for name, text, *parts in (
+    ("major", "How many cards does an opening of 1♥ or 1♠ promise?", ["opening.major_cards"]),
+    ("diamond", "How many cards does an opening of 1♦ promise?", ["opening.diamond_cards"]),
+    ("notrump", "How many high-card points is an opening of 1NT?", ["opening.one_notrump"]),
+    ("raise", "With how many cards do you raise partner's 1♥ or 1♠?", ["response.raise_cards"]),
+    ("ceiling", "What is the highest overcall that the double is played over?",
+     ["response.double_through"]),
+    ("points", "How many points does the double need over an overcall at level 1, 2, 3 and 4?",
+     ["response.double_one"], ["response.double_two_minor", "response.double_two_major"],
+     ["response.double_three"], ["response.double_four"]),
+    ("both_majors", "When both minors were bid, does the double promise both majors?",
+     ["response.both_majors"]),
+    ("penalty", "With how many good cards in the overcaller's suit do you make a penalty pass?",
+     ["response.penalty_cards"]),
+))
+# fmt: on
 
 
 def agreement_of(answers: Mapping[str, str], name: str) -> Agreement:
-    """The agreement called ``name`` that the answers, by the names of their questions, describe.
+    """Return the agreement called ``name`` that the answers, by the names of their questions, describe.
 
     A question without an answer, or with an empty one, is answered as by the reference. Raises
     :class:`InputError` for an answer that cannot be used, for one to a question that there is not,

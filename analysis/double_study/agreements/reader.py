@@ -107,7 +107,7 @@ class Agreement:
         return sections
 
     def changed(self, key: str, value: Any) -> Agreement:
-        """The same agreement with the setting ``key`` (``section.name``) at ``value``, checked."""
+        """Return the same agreement with the setting ``key`` (``section.name``) at ``value``, checked."""
         return _checked(self, document_of({key: value}), source="setting")
 
 
@@ -122,7 +122,7 @@ def shipped() -> tuple[str, ...]:
 
 
 def load(name: str) -> Agreement:
-    """The agreement in the TOML file ``name``, a path or the name of a shipped one.
+    """Return the agreement in the TOML file ``name``, a path or the name of a shipped one.
 
     One from a file is called by the file's name, which ends in ``.toml`` or is written as a place,
     ``./NAME``, so that it is never taken for a shipped one, nor is one whose name looks like it.
@@ -164,7 +164,7 @@ def load(name: str) -> Agreement:
 
 
 def document_of(values: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
-    """Values by the keys of their settings as a document by section, for :func:`of_document`."""
+    """Return values by the keys of their settings as a document by section, for :func:`of_document`."""
     document: dict[str, dict[str, Any]] = {}
     for key, value in values.items():
         section, _, name = key.partition(".")
@@ -173,7 +173,7 @@ def document_of(values: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
 
 
 def of_document(document: dict[str, Any], name: str, source: str) -> Agreement:
-    """The agreement called ``name`` that ``document`` states, checked as :func:`load` checks."""
+    """Return the agreement called ``name`` that ``document`` states, checked as :func:`load` checks."""
     return replace(_checked(REFERENCE, document, source), name=name)
 
 
@@ -215,39 +215,29 @@ def _shown(value: Any) -> str:
     return text if len(text) <= _LONGEST_SHOWN else f"{text[:_LONGEST_SHOWN]}..."
 
 
-_NO_HIGHER = (
-    ("opening.light", "opening.suit"),
-    ("response.notrump_invite", "response.notrump_game"),
-    ("advancer.notrump_jump", "advancer.notrump_game_one"),
-    ("answer.raise_jump", "answer.raise_game"),
-    ("answer.spade_jump", "answer.spade_game"),
-    ("answer.own_suit_long_jump", "answer.own_suit_jump"),
-    ("continuation.invite", "continuation.game"),
-    ("continuation.notrump_invite", "continuation.notrump_game"),
-    ("continuation.notrump_game_over_two", "continuation.notrump_game"),
-    ("continuation.settle_strong", "continuation.settle"),
-    ("continuation.settle_light", "continuation.settle"),
-    ("continuation.opener", "continuation.opener_light"),
-    ("contested_answer.raise_three", "contested_answer.game_three"),
-    ("contested_answer.raise_three_short", "contested_answer.raise_three"),
-    ("contested_answer.game_four_short", "contested_answer.game_four"),
-    ("contested_answer.minor_four_short", "contested_answer.minor_four"),
-    ("contested_answer.two_card_double", "contested_answer.strong_double"),
-    ("contested_answer.short_double", "contested_answer.two_card_double"),
-    ("contested_end.strong_enough_fit", "contested_end.strong_enough"),
-    ("contested_end.settle_three", "contested_end.settle"),
-    ("contested_end.compete_short", "contested_end.compete"),
-    ("contested_end.second_double_two", "contested_end.second_double"),
-    ("contested_end.second_double_short", "contested_end.second_double"),
-    ("contested_end.high_double_short", "contested_end.high_double"),
-)
-"""Pairs of settings of which the first, by what the rules say, is no higher than the second."""
+_NO_HIGHER = {
+    "opening": "light<suit",
+    "response": "notrump_invite<notrump_game",
+    "advancer": "notrump_jump<notrump_game_one",
+    "answer": "raise_jump<raise_game spade_jump<spade_game own_suit_long_jump<own_suit_jump",
+    "continuation": "invite<game notrump_invite<notrump_game notrump_game_over_two<notrump_game "
+    "settle_strong<settle settle_light<settle opener<opener_light",
+    "contested_answer": "raise_three<game_three raise_three_short<raise_three "
+    "game_four_short<game_four minor_four_short<minor_four two_card_double<strong_double "
+    "short_double<two_card_double",
+    "contested_end": "strong_enough_fit<strong_enough settle_three<settle compete_short<compete "
+    "second_double_two<second_double second_double_short<second_double high_double_short<high_double",
+}
+"""By section: pairs of settings of which the first, by the rules, is no higher than the second."""
 
 
 def _consistent(agreement: Agreement, source: str) -> None:
     values = agreement.values
-    for lower, upper in _NO_HIGHER:
-        if values[lower] > values[upper]:
+    for section, pairs in _NO_HIGHER.items():
+        for pair in pairs.split():
+            lower, upper = (f"{section}.{name}" for name in pair.split("<"))
+            if values[lower] <= values[upper]:
+                continue
             raise InputError(
                 f"{source}: {lower} = {values[lower]} contradicts {upper} = {values[upper]}; "
                 f"allowed: {lower} no higher than {upper}"
@@ -261,7 +251,7 @@ def _consistent(agreement: Agreement, source: str) -> None:
 
 
 def differences(agreement: Agreement, base: Agreement = REFERENCE) -> list[str]:
-    """Each setting that is not as in ``base``: its key, its value and that of ``base``."""
+    """Return each setting that is not as in ``base``: its key, its value and that of ``base``."""
     return [
         f"{one.key} = {in_toml(one.field, one.value)} ({base.name}: {in_toml(one.field, before)})"
         for one, before in _moved(agreement, base)
@@ -269,13 +259,13 @@ def differences(agreement: Agreement, base: Agreement = REFERENCE) -> list[str]:
 
 
 def in_words(agreement: Agreement, base: Agreement = REFERENCE) -> str:
-    """An agreement's name, and in what it differs from ``base``, for readers."""
+    """Return an agreement's name, and in what it differs from ``base``, for readers."""
     changes = differences_in_words(agreement, base)
     return f"the agreement {agreement.name}, {'; '.join(changes) or 'as it stands'}"
 
 
 def differences_in_words(agreement: Agreement, base: Agreement) -> list[str]:
-    """Each setting that is not as in ``base``: what it means, its value and that of ``base``."""
+    """Return each setting that is not as in ``base``: what it means, its value and that of ``base``."""
     return [
         f"{about['meaning']}: {about['kind'].shown(value)} (not {about['kind'].shown(before)})"
         for (*_, field, value), before in _moved(agreement, base)
@@ -284,7 +274,7 @@ def differences_in_words(agreement: Agreement, base: Agreement) -> list[str]:
 
 
 def _moved(agreement: Agreement, base: Agreement) -> Iterator[tuple[Stated, Any]]:
-    """Each setting that is not as in ``base``, and what it is there."""
+    """Yield each setting that is not as in ``base``, and what it is there."""
     for setting, before in zip(agreement.settings(), base.values.values(), strict=True):
         if setting.value != before:
             yield setting, before
@@ -313,7 +303,7 @@ def settings_file(agreement: Agreement) -> list[str]:
 
 
 def short_file(agreement: Agreement) -> list[str]:
-    """The settings that are not as in the reference as the lines of such a file.
+    """Return the settings that are not as in the reference as the lines of such a file.
 
     Beside each stand, as a comment, what it means and what the reference has.
     """

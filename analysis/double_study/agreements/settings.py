@@ -199,6 +199,7 @@ def _declared(default: Setting, meaning: str, kind: Kind, added: bool = False) -
     return field(default=default, metadata={"meaning": meaning, "kind": kind, "added": added})
 
 
+# fmt: off
 @dataclass(frozen=True)
 class HandSettings:
     """What a good suit is."""
@@ -231,9 +232,8 @@ class OvercallSettings:
     two_suited: int = number(6, "HCP of a two-suited call")
     weak_jump: Range = span(5, 10, "HCP of a weak jump overcall")
     one_level_good: Range = span(8, 17, "HCP of a one-level overcall in a good suit")
-    one_level: Range = span(
-        12, 17, "HCP of a one-level overcall in a suit with the ace, king or queen"
-    )
+    one_level: Range = span(12, 17, "HCP of a one-level overcall in a suit with the ace, king or "
+                            "queen")
     takeout: int = number(12, "HCP of a takeout double on support for the unbid suits")
     two_level_six: Range = span(10, 17, "HCP of a two-level overcall on six cards")
     two_level_five: Range = span(12, 17, "HCP of a two-level overcall on five cards")
@@ -252,15 +252,12 @@ class ResponseSettings:
     double_three: int = number(10, "total points of the double at level 3")
     double_four: int = number(12, "total points of the double at level 4")
     double_hcp: int = number(5, "HCP of the double at every level")
-    double_cards: int = number(
-        4, "the most cards in their suit with which the double is made", 0, SUIT_CARDS
-    )
+    double_cards: int = number(4, "the most cards in their suit with which the "
+                               "double is made", 0, SUIT_CARDS)
     both_majors: bool = choice(True, "whether the double of both minors promises both majors")
-    five_three_majors: bool = choice(
-        False,
-        "whether the double over two of a minor after the other minor may be made on five or more of "
-        "one major and exactly three of the other",
-    )
+    five_three_majors: bool = choice(False, "whether the double over two of a minor after the "
+                                     "other minor may be made on five or more of one major and "
+                                     "exactly three of the other")
     strong_raise: int = number(11, "support points of a strong raise of a major")
     raise_cards: int = number(3, "cards of a raise of the major opened", 3, 4, added=True)
     raise_two: int = number(6, "support points of a raise to level 2")
@@ -314,20 +311,15 @@ class ContinuationSettings:
     notrump_invite: int = number(10, "HCP that raise 1NT to 2NT")
     notrump_accept: int = number(14, "HCP with which opener goes from 2NT to 3NT")
     notrump_jump_game: int = number(7, "HCP that go to 3NT over a jump in notrump")
-    three_card_accept: int = number(
-        14,
-        "support points with which opener settles for game where responder would invite over a "
-        "three-card raise",
-    )
+    three_card_accept: int = number(14, "support points with which opener settles for game where "
+                                    "responder would invite over a three-card raise")
     settle: int = number(13, "total points that settle for game over a rebid or second suit")
-    settle_strong: int = number(
-        9, "total points that settle for game where opener's rebid showed strength"
-    )
+    settle_strong: int = number(9, "total points that settle for game where opener's rebid showed "
+                                "strength")
     settle_light: int = number(10, "total points that settle for game if opener is strong")
     opener_light: int = number(15, "HCP of opener that settle for game opposite settle_light")
-    opener: int = number(
-        14, "HCP of opener that settle for game opposite one point more than settle_light"
-    )
+    opener: int = number(14, "HCP of opener that settle for game opposite one point more than "
+                         "settle_light")
 
 
 @dataclass(frozen=True)
@@ -354,9 +346,8 @@ class ContestedAnswerSettings:
 
     game_three: int = number(17, "support points for game in a major that is bid at level 3")
     raise_three: int = number(13, "support points of opener's raise at level 3 over the advancer")
-    raise_three_short: int = number(
-        12, "the same as raise_three with at most one card in their suit"
-    )
+    raise_three_short: int = number(12, "the same as raise_three with at most one card in their "
+                                    "suit")
     game_four: int = number(16, "support points for game in a major that is bid at level 4")
     game_four_short: int = number(14, "the same as game_four with at most one card in their suit")
     minor_four: int = number(17, "support points of opener's raise of a minor at level 4")
@@ -365,9 +356,8 @@ class ContestedAnswerSettings:
     second_suit_three: int = number(15, "HCP of opener's second suit at level 3 over the advancer")
     notrump: int = number(18, "HCP of opener's notrump over the advancer")
     strong_double: int = number(17, "HCP of opener's double over the advancer")
-    two_card_double: int = number(
-        15, "HCP of opener's double of a bid at level 2 or 3 with at most two cards in their suit"
-    )
+    two_card_double: int = number(15, "HCP of opener's double of a bid at level 2 or 3 with at "
+                                  "most two cards in their suit")
     short_double: int = number(14, "HCP of that double with at most one card in their suit")
 
 
@@ -376,47 +366,41 @@ class ContestedEndSettings:
     """Section 8 of the rules."""
 
     overcaller_game: int = number(14, "HCP with which the overcaller bids game over a strong raise")
-    strong_enough: int = number(
-        25, "opener's HCP and responder's total points that are enough for game", 0, 2 * MAX_HCP
-    )
+    strong_enough: int = number(25, "opener's HCP and responder's total points "
+                                "that are enough for game", 0, 2 * MAX_HCP)
     strong_enough_fit: int = number(23, "the same with ten or more combined cards", 0, 2 * MAX_HCP)
     jump_game: int = number(9, "support points that go to game over a contested jump raise")
     game: int = number(12, "support points that go to game over a raise at level 3 or 4")
     notrump_game: int = number(7, "HCP that go to 3NT over opener's contested notrump")
     settle: int = number(12, "total points that settle for game over opener's contested suit")
-    settle_three: int = number(
-        10, "total points that settle for game over opener's suit at level 3"
-    )
+    settle_three: int = number(10, "total points that settle for game over opener's suit at level "
+                               "3")
     compete: int = number(11, "total points that settle over the overcaller's second bid")
     compete_short: int = number(9, "the same with at most two cards in the overcaller's suit")
     short_raise: int = number(8, "total points of a minor bid one card short after opener's pass")
-    second_double_two: int = number(
-        9, "total points of a second double of a suit at level 2 with at most two cards in it"
-    )
+    second_double_two: int = number(9, "total points of a second double of a suit at level 2 with "
+                                    "at most two cards in it")
     second_double: int = number(11, "total points of a second double below 4♥")
-    second_double_short: int = number(
-        10, "total points of a second double below 4♥ with at most one card in the suit"
-    )
+    second_double_short: int = number(10, "total points of a second double below 4♥ with at most "
+                                      "one card in the suit")
     high_double: int = number(12, "HCP of a second double of any bid")
-    high_double_short: int = number(
-        10, "HCP of a second double of any suit bid with at most one card in it"
-    )
+    high_double_short: int = number(10, "HCP of a second double of any suit bid with at most one "
+                                    "card in it")
 
 
 @dataclass(frozen=True)
 class ReopeningSettings:
     """Section 9 of the rules."""
 
-    suits_first: bool = choice(
-        False, "whether a second suit and the suit opened are tried before the double"
-    )
+    suits_first: bool = choice(False, "whether a second suit and the suit opened are tried before "
+                               "the double")
     notrump: int = number(18, "HCP that reopen in notrump")
     long_double: int = number(17, "HCP that reopen with a double on three cards in their suit")
     double: int = number(16, "HCP that reopen with a double on any shape")
-    high_double_cards: int = number(
-        1, "the most cards in their suit that double an overcall at level 3 or 4", 0, 2, added=True
-    )
+    high_double_cards: int = number(1, "the most cards in their suit that "
+                                    "double an overcall at level 3 or 4", 0, 2, added=True)
     high_double: int = number(15, "HCP that double such an overcall with more")
     second_suit_three: int = number(16, "HCP that reopen in a second suit at level 3")
     own_suit: int = number(15, "the most HCP that reopen in the suit opened")
     late_double: int = number(16, "HCP that reopen with a double where no other call fits")
+# fmt: on

@@ -46,7 +46,7 @@ PASS, DOUBLE = BareCall
 
 
 def bid_code(level: Any, denomination: Any) -> Any:
-    """The code of a bid: an int for ints, an array of codes for arrays."""
+    """Return the code of a bid: an int for ints, an array of codes for arrays."""
     return 5 * (level - 1) + denomination
 
 
@@ -54,7 +54,7 @@ _LONGEST = 60
 
 
 def as_typed(text: str) -> str:
-    """The user's text for a complaint, on one line and not too long."""
+    """Return the user's text for a complaint, on one line and not too long."""
     return repr(text if len(text) <= _LONGEST else f"{text[:_LONGEST]}...")
 
 
@@ -107,5 +107,5 @@ Call = Bid | BareCall
 
 
 def call_symbol(call: Call | None) -> str:
-    """A call as readers see it: pass, double or 2♥; None where the agreement has none."""
+    """Return a call as readers see it: pass, double or 2♥; None where the agreement has none."""
     return "not in the agreement" if call is None else call.symbol

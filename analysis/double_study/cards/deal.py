@@ -47,7 +47,7 @@ _TOSSES = 1 << 14
 
 
 def deal_block(seed: int, block: int) -> NDArray[np.uint64]:
-    """The deals of one block.
+    """Return the deals of one block.
 
     Returns an array of shape (4 seats, :data:`BLOCK_DEALS`), uint64: each hand as 52 bits, four
     13-bit holdings side by side, clubs in the lowest 13 bits, bit 12 of a holding its ace. Seats go
@@ -77,7 +77,7 @@ def halve_packs(stream: np.random.BitGenerator, packs: int) -> Sets:
 
 
 def halve(stream: np.random.BitGenerator, sets: Sets, cards: int) -> Sets:
-    """Half of each set, all halves equally likely.
+    """Return half of each set, all halves equally likely.
 
     ``sets`` are sets of 2 x ``cards`` cards as bits, uint64 of shape (n,), and so are the halves.
     """
@@ -95,11 +95,11 @@ def halve(stream: np.random.BitGenerator, sets: Sets, cards: int) -> Sets:
 
 
 def _uneven(heads: Sets, cards: int) -> NDArray[np.bool_]:
-    """Which tosses to make again: heads are neither as many as the cards wanted nor one fewer."""
+    """Return which tosses to make again: heads are neither as many as the cards wanted nor one fewer."""
     # In unsigned arithmetic more heads than wanted are very many too few.
     return np.uint8(cards) - np.bitwise_count(heads) > 1
 
 
 def _with_lowest(halves: Sets, lowest: Sets | np.uint64, cards: int) -> Sets:
-    """Halves with the lowest card added where it is lacking."""
+    """Return halves with the lowest card added where it is lacking."""
     return halves + lowest * (np.bitwise_count(halves) < cards)

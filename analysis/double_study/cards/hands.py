@@ -60,7 +60,7 @@ GOOD_SHIFT, STOPPER_SHIFT, HONOUR_SHIFT = (
 
 
 def _has(cards: int) -> NDArray[np.int64]:
-    """How many of ``cards`` (a mask) each of the 8,192 holdings has."""
+    """Return how many of ``cards`` (a mask) each of the 8,192 holdings has."""
     return np.bitwise_count(np.arange(N_HOLDINGS, dtype=np.uint16) & np.uint16(cards)).astype(
         np.int64
     )
@@ -87,7 +87,7 @@ HONOUR = _has(ACE | KING | QUEEN) >= 1
 
 
 def good(minimum: int = 2) -> BoolArray:
-    """Good suits: ``minimum`` of the top five cards, one of them the ace, king or queen.
+    """Return good suits: ``minimum`` of the top five cards, one of them the ace, king or queen.
 
     Returns a boolean array of shape (8192,), one entry a holding.
     """
@@ -96,7 +96,7 @@ def good(minimum: int = 2) -> BoolArray:
 
 @lru_cache
 def word_tables(good_minimum: int = 2) -> NDArray[np.uint32]:
-    """What each holding adds to the word of a hand; shape (4 suits, 8192), uint32."""
+    """Return what each holding adds to the word of a hand; shape (4 suits, 8192), uint32."""
     flags = {GOOD_SHIFT: good(good_minimum), STOPPER_SHIFT: STOPPER, HONOUR_SHIFT: HONOUR}
     tables = np.tile(HOLDING_HCP, (4, 1))
     tables[:3] += LENGTH << np.array(LENGTH_SHIFT)[:, np.newaxis]
@@ -110,7 +110,7 @@ _CHUNK = 10_000
 
 
 def hand_words(cards: NDArray[np.uint64], good_minimum: int = 2) -> NDArray[np.uint32]:
-    """The words of hands given as 52-bit integers (four holdings, clubs in the lowest 13 bits)."""
+    """Return the words of hands given as 52-bit integers (four holdings, clubs in the lowest 13 bits)."""
     tables = word_tables(good_minimum)
     words = np.empty(cards.shape, dtype=np.uint32)
     # Signed indices of pointer size save NumPy a conversion on each look-up.
@@ -130,7 +130,7 @@ def class_words(
     stoppers: NDArray[np.integer] | int = 0,
     honours: NDArray[np.integer] | int = 0,
 ) -> NDArray[np.uint32]:
-    """The words of whole classes of hands.
+    """Return the words of whole classes of hands.
 
     ``lengths`` has shape (4, ...); ``hcp`` and the three masks (bit *s* for suit *s*) broadcast
     against its other axes. The inverse of what :class:`Hands` reads.
@@ -182,7 +182,7 @@ _LENGTH_PLACES = (0, 4, 8, 12)
 def _every(
     packed: NDArray[np.uint32], shifts: tuple[int, ...], mask: int, dtype: type[Scalar]
 ) -> NDArray[Scalar]:
-    """Those bits of each number that ``mask`` has at each of ``shifts``; shape (4, ...)."""
+    """Return those bits of each number that ``mask`` has at each of ``shifts``; shape (4, ...)."""
     fields = np.empty((len(shifts), *packed.shape), dtype=dtype)
     for row, shift in enumerate(shifts):
         bits = packed >> np.uint32(shift)
@@ -193,7 +193,7 @@ def _every(
 def _at(
     packed: NDArray[np.uint32], shifts: tuple[int, ...], mask: int, suit: Suit
 ) -> NDArray[np.uint32]:
-    """Those bits at the shift of ``suit``; of spades where the suit is -1, for none."""
+    """Return those bits at the shift of ``suit``; of spades where the suit is -1, for none."""
     shift = np.array(shifts, dtype=np.uint32).take(suit, mode="wrap")
     return (packed >> shift) & np.uint32(mask)
 
@@ -228,7 +228,7 @@ class Hands:
         return self._length_bits + np.uint32(SUIT_CARDS << LENGTH_BITS) - (three << np.uint32(4))
 
     def _of_lengths(self, table: NDArray[np.int8], of: ArrayLike) -> NDArray[np.int8]:
-        """What a table says, by a set of suits or a suit, of the lengths."""
+        """Return what a table says, by a set of suits or a suit, of the lengths."""
         row = np.asarray(of, dtype=np.uint32) << np.uint32(LENGTH_BITS)
         return table.take(self._length_bits | row)
 
@@ -281,31 +281,31 @@ class Hands:
         return ordered[2] + ordered[3]
 
     def total_points(self, without: Suit) -> IntArray:
-        """HCP and length points, leaving out length in the suit ``without``."""
+        """Return HCP and length points, leaving out length in the suit ``without``."""
         return self.hcp + self._of_lengths(_LENGTH_POINTS_WITHOUT, without)
 
     def longest_among(self, suits: ArrayLike) -> NDArray[np.int8]:
-        """The longest of a set of suits, the higher-ranking between equals; -1 for no suits.
+        """Return the longest of a set of suits, the higher-ranking between equals; -1 for no suits.
 
         ``suits`` has bit *s* set for suit *s*: one set for all hands, or one for each.
         """
         return self._of_lengths(_LONGEST, suits)
 
     def shortest_length_among(self, suits: ArrayLike) -> NDArray[np.int8]:
-        """Cards in the shortest of a set of suits, as :meth:`longest_among`."""
+        """Return cards in the shortest of a set of suits, as :meth:`longest_among`."""
         return self._of_lengths(_SHORTEST_LENGTH, suits)
 
     def longest(self, *suits: int) -> NDArray[np.int8]:
-        """The longest of ``suits``; between equals, the higher-ranking."""
+        """Return the longest of ``suits``; between equals, the higher-ranking."""
         return self.longest_among(suit_set(suits))
 
     def longest_but(self, suit: Suit) -> NDArray[np.int8]:
-        """The longest suit other than ``suit``; between equals, the higher-ranking."""
+        """Return the longest suit other than ``suit``; between equals, the higher-ranking."""
         return self.longest_among(suit_set(range(4)) - (1 << np.asarray(suit)))
 
 
 def suit_set(suits: Iterable[int]) -> int:
-    """A set of suits as one number, bit *s* for suit *s*."""
+    """Return a set of suits as one number, bit *s* for suit *s*."""
     return sum(1 << suit for suit in suits)
 
 
@@ -334,14 +334,14 @@ CLASS_WORDS = class_words(SHAPES.T[:, :, np.newaxis], np.arange(N_HCP)).reshape(
 
 
 def by_word(of_class: NDArray[Scalar]) -> NDArray[Scalar]:
-    """What is said of each class, shape (21280,), as a table for :func:`look_up`."""
+    """Return what is said of each class, shape (21280,), as a table for :func:`look_up`."""
     table = np.zeros(1 << CLASS_BITS, dtype=of_class.dtype)
     table[CLASS_WORDS] = of_class
     return table
 
 
 def look_up(table: NDArray[Scalar], words: NDArray[np.uint32]) -> NDArray[Scalar]:
-    """What a table made by :func:`by_word` says of each hand; shape of ``words``."""
+    """Return what a table made by :func:`by_word` says of each hand; shape of ``words``."""
     return table.take(words & OF_CLASS)
 
 
@@ -349,10 +349,10 @@ _CLASS = by_word(np.arange(N_CLASSES, dtype=np.int32))
 
 
 def class_of(words: NDArray[np.uint32]) -> NDArray[np.int32]:
-    """The class of each hand, shape number * 38 + HCP; int32, shape of ``words``."""
+    """Return the class of each hand, shape number * 38 + HCP; int32, shape of ``words``."""
     return look_up(_CLASS, words)
 
 
 def shape_of(words: NDArray[np.uint32]) -> NDArray[np.int32]:
-    """The number of each hand's shape in :data:`SHAPES`; int32, shape of ``words``."""
+    """Return the number of each hand's shape in :data:`SHAPES`; int32, shape of ``words``."""
     return class_of(words) // np.int32(N_HCP)

@@ -131,7 +131,7 @@ def _share(part: int, whole: int) -> str:
 
 
 def _ratio(part: int, other: int) -> str:
-    """Doubles for each penalty lost, with the interval."""
+    """Return doubles for each penalty lost, with the interval."""
     if not part + other:
         return _NOTHING
     middle, low, high = (float(number) for number in ratio(part, other))

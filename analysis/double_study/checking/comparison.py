@@ -8,7 +8,7 @@ what passes or fails is the family.
 False alarms
 ------------
 Each family is tested at the level :data:`FALSE_ALARM` divided by the number of families (Bonferroni:
-they may hang together as they like), so that a machine that is right fails about once in
+they may hang together as they like), so that a correct program fails about once in
 1 / :data:`FALSE_ALARM` checks. About, because chi-square is not exact where a cell expects few deals:
 by simulation a family whose smallest cell expects five falls below that level 0.9 to 2 times as
 often as it says. The test of deals that came twice, and that of calls deal by deal, fail less often.
@@ -38,7 +38,7 @@ def families(run: Counted) -> list[Family]:
 
 
 def counterparts(of: Sequence[Family]) -> pd.DataFrame:
-    """Counts beside their exact counterparts, one row a cell.
+    """Return counts beside their exact counterparts, one row per cell.
 
     Columns ``family``, ``case``, ``deals`` (in the case), ``of`` (the deals it is a share of),
     ``exact``, ``estimate``, ``low``, ``high`` (Wilson's, pointwise), ``z`` (NaN where a cell expects

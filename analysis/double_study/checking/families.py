@@ -129,7 +129,7 @@ FINGERPRINTS = (1 << BITS) // KEPT_SHARE
 
 
 def dealt_families(tally: Tally) -> Iterator[Family]:
-    """The families that check the dealer, whatever the agreement."""
+    """Yield the families that check the dealer, whatever the agreement."""
     yield _cards(tally["cards_by_seat"])
     for seat, counts in zip(COLUMNS["each_seat"].names, tally["hand_classes"], strict=True):
         yield from _hands(seat, counts)
@@ -194,7 +194,7 @@ def _dashed(lengths: Iterable[int]) -> str:
 
 
 def _partnership_lengths(counts: Counts) -> Iterator[Family]:
-    """Combined lengths of seats 1 and 3; the other side has the rest of each suit."""
+    """Yield combined lengths of seats 1 and 3; the other side has the rest of each suit."""
     lengths, ways = two_hands.partnership_lengths()
     name, labels = "combined lengths of seats 1 and 3", [*map(_dashed, lengths.tolist())]
     both = Family(name, labels, counts, ways / two_hands.N_PARTNERSHIPS, int(counts.sum()))
@@ -217,7 +217,7 @@ def _fits(majors: NDArray[np.integer]) -> list[str]:
 
 
 def _splits(counts: Counts) -> Iterator[Family]:
-    """How what seats 1 and 3 lack of a major lies between seats 2 and 4.
+    """Yield how what seats 1 and 3 lack of a major lies between seats 2 and 4.
 
     Each major alone, and spades given how hearts lie: seat 2 then has vacant places for them.
     """
@@ -340,7 +340,7 @@ def _doubled(tally: Tally, agreement: Agreement, exact: pd.DataFrame) -> Iterato
 
 
 def independence_families(tally: Tally) -> Iterator[Family]:
-    """How far auctions went, by stretch of the run, and by how far the deal before went."""
+    """Yield how far auctions went, by stretch of the run, and by how far the deal before went."""
     by_stretch = tally["outcomes_by_stretch"]
     passed_out, opened = by_stretch[:, 0], by_stretch[:, 1:]
     by_stage = opened.reshape(len(opened), -1, len(STAGES)).sum(axis=1)
@@ -366,7 +366,7 @@ Differ = tuple[NDArray[np.integer], NDArray[np.bool_]]
 
 
 def deal_by_deal(run: Counted) -> Family:
-    """How many deals have a call that is not that of its class, by step and opener's seat.
+    """Return how many deals have a call that is not that of its class, by step and opener's seat.
 
     None should. A fault that shows in one deal of n is missed with chance (1 - 1/n)^deals.
     """
@@ -432,7 +432,7 @@ class ClassCalls:
 
 
 def _deal_by_deal_hands(b: Batch, player: str) -> Hands:
-    """A player's hands by the opener's seat, apart from what the sampler takes them to be."""
+    """Return a player's hands by the opener's seat, apart from what the sampler takes them to be."""
     seat = (b["seat"] - 1 + PLAYERS.index(player)) % COLUMNS["seat"].size
     return Hands(b.root["words"][seat, b["deal"]])
 

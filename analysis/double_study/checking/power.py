@@ -17,7 +17,7 @@ SHARES = tuple(f"share_at_{deals}" for deals in DEALS)
 
 
 def power() -> pd.DataFrame:
-    """The table of ``power.csv``, one row a fault.
+    """Return the table of ``power.csv``, one row per fault.
 
     ``fault``, in words; ``seen_by``; ``share_at_20000000`` and ``share_at_100000000``, the smallest
     share of the places where it could show at which a run of that length fails nine times in ten;

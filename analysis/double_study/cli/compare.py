@@ -41,19 +41,17 @@ def _lines(comparisons: Sequence[Comparison], seed: int) -> Iterator[str]:
     base = comparisons[0].first
     doubles = doubles_compared(comparisons)
     first, *others = doubles.to_dict("records")
-    yield from _wrapped(
+    paragraphs = [
         f"Under {base.name} the responder doubles on {COLUMNS['estimate'].of(first)} of deals."
-    )
+    ]
     for comparison, row in zip(comparisons, others, strict=True):
         differs = "; ".join(differences_in_words(comparison.second, base)) or "nothing"
-        yield from _wrapped(
-            f"Under {row['agreement']}, on the same deals, {_by_how_much(row)}. It differs in: "
-            f"{differs}."
-        )
-    yield from _wrapped(
-        f"{comparisons[0].deals:,} deals, seed {seed}. In brackets: {CONFIDENCE:.0%} intervals, each "
-        "for its own number."
-    )
+        said = f"Under {row['agreement']}, on the same deals, {_by_how_much(row)}."
+        paragraphs.append(f"{said} It differs in: {differs}.")
+    brackets = f"In brackets: {CONFIDENCE:.0%} intervals, each for its own number."
+    paragraphs.append(f"{comparisons[0].deals:,} deals, seed {seed}. {brackets}")
+    for paragraph in paragraphs:
+        yield from wrap(paragraph, WIDTH)
     yield from _table("Deals doubled", doubles)
     for comparison in comparisons:
         for one in (comparison, comparison.reversed()):
@@ -76,10 +74,6 @@ def _by_how_much(row: Row) -> str:
         return "as often"
     more = "more" if row["difference"] > 0 else "less"
     return f"{more} often, in percentage points {COLUMNS['difference'].of(row)}"
-
-
-def _wrapped(text: str) -> list[str]:
-    return wrap(text, WIDTH)
 
 
 def _table(title: str, table: pd.DataFrame) -> Iterator[str]:

@@ -64,9 +64,8 @@ def usable_path(folder: bool = False) -> Callable[[str], Path]:
         if not path.name or len(os.fsencode(path.name)) > _LONGEST_NAME:
             why = why or f"this is not a name for a {kind}"
         if why:
-            raise argparse.ArgumentTypeError(
-                f"{text}: {why}; allowed: a {kind} that you may write to"
-            )
+            allowed = f"allowed: a {kind} that you may write to"
+            raise argparse.ArgumentTypeError(f"{text}: {why}; {allowed}")
         return path
 
     return read
@@ -80,42 +79,25 @@ def _share(text: str) -> float:
 
 
 def add_value(
-    parser: argparse._ActionsContainer,
-    name: str,
-    metavar: str,
-    read: Callable[[str], object],
-    help_text: str,
-    **more: Any,
+    parser: Any, name: str, metavar: str, read: Callable[[str], object], help: str, **more: Any
 ) -> None:
     """Add an option with a value that ``read`` reads."""
-    parser.add_argument(f"--{name}", metavar=metavar, type=read, help=help_text, **more)
+    parser.add_argument(f"--{name}", metavar=metavar, type=read, help=help, **more)
 
 
+# fmt: off
 _VALUES: dict[str, tuple[str, Callable[[str], object], str]] = {
     "deals": ("N", whole_number(1, MAX_DEALS), "number of deals (default: %(default)s)"),
     "seed": ("N", whole_number(0, 2**63 - 1), "root seed of the deals (default: %(default)s)"),
-    "workers": (
-        "N",
-        whole_number(1, 1024),
-        "number of processes; the counts do not depend on it (default: one per processor)",
-    ),
-    "agreement": (
-        "FILE.toml",
-        load,
-        f"settings that differ from the reference agreement, or {SHIPPED_NAMES} (default: reference)",
-    ),
+    "workers": ("N", whole_number(1, 1024),
+                "number of processes; the counts do not depend on it (default: one per processor)"),
+    "agreement": ("FILE.toml", load, "settings that differ from the reference agreement, or "
+                  f"{SHIPPED_NAMES} (default: reference)"),
     "out": ("DIR", usable_path(folder=True), "folder to write into (default: %(default)s)"),
-    "store": (
-        "FILE",
-        usable_path(),
-        "file to save the counts in after each task and to resume from",
-    ),
-    "to": (
-        "P",
-        _share,
-        "count until half the 95%% interval of each share is this part of the share, such as 0.01; "
-        "--deals is then the most that is counted",
-    ),
+    "store": ("FILE", usable_path(),
+              "file to save the counts in after each task and to resume from"),
+    "to": ("P", _share, "count until half the 95%% interval of each share is this part of the share, "
+           "such as 0.01; --deals is then the most that is counted"),
     "cluster": ("ADDRESS", str, "Dask scheduler to count with, such as tcp://host:8786"),
 }
 _FLAGS = {
@@ -123,6 +105,7 @@ _FLAGS = {
     "no-exact": "leave out the responder's exact calls, which take two processors a minute and more "
     "if they are not cached; the pages then say so",
 }
+# fmt: on
 _DEFAULTS = {"seed": DEFAULT_SEED, "agreement": REFERENCE}
 
 
@@ -146,10 +129,8 @@ def refuse_to_overwrite(options: argparse.Namespace, files: Iterable[Path]) -> N
     """
     for file in files:
         if not options.force and os.path.lexists(options.out / file):
-            raise InputError(
-                f"--out {options.out}: {file} of another run is there; allowed: another folder, or "
-                "--force to overwrite it"
-            )
+            there = f"--out {options.out}: {file} of another run is there"
+            raise InputError(f"{there}; allowed: another folder, or --force to overwrite it")
 
 
 RECORD = Path(TABLES_FOLDER, RUN_FILE)

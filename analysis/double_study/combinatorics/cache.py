@@ -28,15 +28,7 @@ from double_study.files import locked, write_file
 FOLDER = "DOUBLE_STUDY_CACHE"
 """The environment variable that names another folder for the tables than the user's."""
 
-EXACT_PARTS = (
-    "cards",
-    "agreements",
-    "rules",
-    "combinatorics",
-    "columns.py",
-    "columns.toml",
-    "expressions.py",
-)
+EXACT_PARTS = "cards agreements rules combinatorics columns.py columns.toml expressions.py".split()
 """The parts of the package that exact values depend on.
 
 Pages, commands and counts have no part in them, so that a change of their wording does not cost the

@@ -45,12 +45,12 @@ SuitFlag = tuple[int, str]
 
 @cache
 def suit_length_ways() -> Ints:
-    return one_suit.frozen(np.bincount(LENGTH).astype(np.int64))
+    return one_suit.read_only(np.bincount(LENGTH).astype(np.int64))
 
 
 @cache
 def shape_ways() -> Ints:
-    return one_suit.frozen(suit_length_ways()[SHAPES].prod(axis=1))
+    return one_suit.read_only(suit_length_ways()[SHAPES].prod(axis=1))
 
 
 @cache
@@ -81,7 +81,9 @@ def hand_classes(
     ways = ways.reshape(
         len(SHAPES), N_HCP, *one_suit.values(tuple(flags[place][1] for place in order))
     )
-    return one_suit.frozen(np.moveaxis(ways, range(2, ways.ndim), [2 + place for place in order]))
+    return one_suit.read_only(
+        np.moveaxis(ways, range(2, ways.ndim), [2 + place for place in order])
+    )
 
 
 def class_hands(*flags: SuitFlag) -> Hands:

@@ -61,7 +61,7 @@ _FACTORIAL = np.array([factorial(n) for n in range(SUIT_CARDS + 1)], dtype=np.fl
 Array = TypeVar("Array", Floats, Ints)
 
 
-def frozen(array: Array) -> Array:
+def read_only(array: Array) -> Array:
     """Return an array that cannot be written: it is cached, and so shared."""
     array.flags.writeable = False
     return array
@@ -75,7 +75,7 @@ def marks(flags: Flags, good_minimum: int) -> Ints:
         mark *= len(FLAGS[flag]) + 1
         for name in FLAGS[flag]:
             mark += PROPERTIES[name][0](good_minimum)
-    return frozen(mark)
+    return read_only(mark)
 
 
 def values(flags: Flags) -> tuple[int, ...]:
@@ -177,7 +177,7 @@ def one_hand_ways(flags: Flags = (), good_minimum: int = 2, cards: int = WHOLE_S
     held = held[held & ~cards == 0]
     ways = np.zeros((SUIT_CARDS + 1, SUIT_HCP + 1, n_marks(flags)), dtype=np.int64)
     np.add.at(ways, (LENGTH[held], HOLDING_HCP[held], marks(flags, good_minimum)[held]), 1)
-    return frozen(ways)
+    return read_only(ways)
 
 
 @lru_cache
@@ -195,7 +195,7 @@ def two_hand_ways(flags: Flags = (), good_minimum: int = 2, cards: int = WHOLE_S
     ways = np.zeros((*(SUIT_CARDS + 1,) * 2, n_marks(flags), *(SUIT_HCP + 1,) * 2))
     cell = (*lengths, mark, HOLDING_HCP[first], HOLDING_HCP[second])
     np.add.at(ways, cell, small_ways(layouts.small, *others))
-    return frozen(ways)
+    return read_only(ways)
 
 
 def two_suits(one: Floats, other: Floats) -> Floats:

@@ -56,7 +56,7 @@ from double_study.cards.hands import HOLDING_HCP, SUIT_CARDS, BoolArray
 from double_study.combinatorics import suits as one_suit
 from double_study.combinatorics.hands import OVERCALLER_IN_Y, OVERCALLER_IN_Z, RESPONDER_IN_Z
 from double_study.combinatorics.suits import Classes, Floats, Ints
-from double_study.workers import mapped, pool_of_single_threads
+from double_study.workers import pool_of_single_threads, run_tasks
 
 HANDS = 3
 SUITS = 4
@@ -170,7 +170,7 @@ def _in_order(pack: Pack, tasks: Sequence[Task], workers: int) -> Iterator[list[
     following = 0
     work = partial(_numbered_counts, pack)
     with pool_of_single_threads(min(workers, len(tasks))) as executor:
-        for (number, _), counted in mapped(work, enumerate(tasks), executor, workers):
+        for (number, _), counted in run_tasks(work, enumerate(tasks), executor, workers):
             waiting[number] = counted
             while following in waiting:
                 yield waiting.pop(following)

@@ -9,18 +9,19 @@ is made again only when one of those changes.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.agreements.reader import Agreement
 from double_study.cards.bids import SUIT_SYMBOLS, SUITS
 from double_study.cards.deal import deal_block
 from double_study.cards.hands import GOOD_SHIFT, OF_CLASS, STOPPER_SHIFT, SUIT_CARDS, Hands
 from double_study.columns import COLUMNS
+from double_study.combinatorics.table import up_to_overcall
 from double_study.counting.sampling import blocks_of
 from double_study.rules.batch import Batch
 from double_study.rules.response import decide_call
@@ -67,13 +68,7 @@ def _span(ends: Sequence[int]) -> str:
 
 
 def responder_hands(agreement: Agreement, deals: int, seed: int) -> ResponderHands:
-    return _counted(
-        replace(
-            REFERENCE, hand=agreement.hand, opening=agreement.opening, overcall=agreement.overcall
-        ),
-        deals,
-        seed,
-    )
+    return _counted(up_to_overcall(agreement), deals, seed)
 
 
 @lru_cache(maxsize=8)
@@ -94,26 +89,18 @@ def _counted(agreement: Agreement, deals: int, seed: int) -> ResponderHands:
 def calls(
     hands: ResponderHands, agreement: Agreement, sequence: int, holding: Holding | None = None
 ) -> pd.DataFrame:
-    """The responder's calls after one opening and overcall.
+    """Return the responder's calls after one opening and overcall.
 
-    Returns a row a call: its name, deals, frequency on all deals (estimate, low, high) and share
+    Returns one row per call: its name, deals, frequency on all deals (estimate, low, high) and share
     of the responder's hands that ``holding`` allows, all with Wilson's intervals; a share of no
     hands is NaN.
     """
     opening, overcall = SEQUENCES[sequence]
     chosen = slice(None) if holding is None else holding.of(Hands(hands.words[sequence]))
-    situation = Overcalled(
-        Hands(hands.words[sequence][chosen]),
-        agreement,
-        opening,
-        overcall.denomination,
-        overcall.level,
-    )
-    deals = np.bincount(
-        decide_call(situation),
-        weights=hands.counts[sequence][chosen],
-        minlength=COLUMNS["call"].size,
-    ).astype(np.int64)
+    auction = opening, overcall.denomination, overcall.level
+    called = decide_call(Overcalled(Hands(hands.words[sequence][chosen]), agreement, *auction))
+    weights = hands.counts[sequence][chosen]
+    deals = np.bincount(called, weights, COLUMNS["call"].size).astype(np.int64)
     table = with_intervals(COLUMNS["call"].frame().assign(deals=deals), "deals", hands.deals)
     low, high = wilson(deals, deals.sum())
     with np.errstate(invalid="ignore"):

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, Self
 
 from double_study.agreements.reader import Agreement
-from double_study.cards.deal import BIT_GENERATOR, BLOCK_DEALS
+from double_study.cards.deal import BLOCK_DEALS
 from double_study.counting import sampling as study
 from double_study.counting import store
 from double_study.counting.sampling import blocks_of, count_blocks
@@ -55,13 +55,6 @@ class RunRecord:
     created: str | None
     exact: ExactUsed | None = None
 
-    @classmethod
-    def of(
-        cls, tally: Tally, seed: int, agreement: Agreement, exact: ExactUsed | None = None
-    ) -> RunRecord:
-        number, date = commit() or (UNKNOWN_COMMIT, None)
-        return cls(tally.deals, seed, agreement, tally.digest, number, date, exact)
-
     @property
     def year(self) -> str | None:
         return self.created and self.created[:4]
@@ -69,14 +62,7 @@ class RunRecord:
     def as_dict(self) -> dict[str, Any]:
         return {
             "deals": self.deals,
-            "seed": self.seed,
-            "bit_generator": BIT_GENERATOR.__name__,
-            "block_deals": BLOCK_DEALS,
-            "agreement": {
-                "name": self.agreement.name,
-                "digest": self.agreement.digest,
-                "settings": self.agreement.document,
-            },
+            **store.what_is_dealt(self.seed, self.agreement),
             "versions": versions(),
             "commit": self.commit,
             "created": self.created,
@@ -95,7 +81,7 @@ class RunRecord:
 
 
 def versions() -> dict[str, str]:
-    """The versions that a rerun would need: the study, Python and the libraries it counts with."""
+    """Return the versions that a rerun would need: the study, Python and the libraries it counts with."""
     found = {"study": version(), "python": platform.python_version()}
     return found | {name: metadata.version(name) for name in _VERSIONED}
 
@@ -126,7 +112,9 @@ class Counted:
     def of(
         cls, tally: Tally, seed: int, agreement: Agreement, exact: ExactUsed | None = None
     ) -> Self:
-        return cls(tally, RunRecord.of(tally, seed, agreement, exact))
+        number, date = commit() or (UNKNOWN_COMMIT, None)
+        record = RunRecord(tally.deals, seed, agreement, tally.digest, number, date, exact)
+        return cls(tally, record)
 
     @classmethod
     def handed_over(cls, path: Path) -> Self:
@@ -144,7 +132,7 @@ class Counted:
         blocks = BlockSet.below(self.tally.deals // BLOCK_DEALS)
         first = study.first_block(seed, agreement)
         stored = store.StoredTally(seed, agreement, blocks, self.tally, first)
-        path.write_bytes(store.encoded(stored))
+        path.write_bytes(store.encode(stored))
 
 
 def _exact_beside(path: Path) -> Path:

@@ -24,12 +24,12 @@ from double_study.agreements.reader import Agreement
 from double_study.cards.deal import BLOCK_DEALS, deal_block
 from double_study.counting.counts import COUNTS
 from double_study.counting.stopping import Precision, looks
-from double_study.counting.store import CountedSoFar, in_store
-from double_study.counting.tally import Blocks, Count, RunBlocks, Tally
+from double_study.counting.store import StoredTally, in_store
+from double_study.counting.tally import Blocks, BlockSet, Count, RunBlocks, Tally
 from double_study.errors import Failure, InputError, Interrupted
 from double_study.rules.batch import Batch
 from double_study.sources import SOURCES
-from double_study.workers import keep_freed_memory, mapped, pool, stoppable, worker_count
+from double_study.workers import keep_freed_memory, pool, run_tasks, stoppable, worker_count
 
 DEFAULT_DEALS = 100_000_000
 DEFAULT_SEED = 20_26
@@ -71,8 +71,7 @@ def count_blocks(
 
 
 def count_alike(
-    sources: str,
-    settings: str,
+    digests: tuple[str, str],
     seed: int,
     blocks: Blocks,
     agreement: Agreement,
@@ -80,10 +79,10 @@ def count_alike(
 ) -> Tally:
     """Count some blocks in a process that may have another version of the study.
 
-    ``sources`` and ``settings`` are the digests of the study and of the agreement where the tallies
-    are added up; raises :class:`Failure`, which names the worker, where they differ here.
+    ``digests`` are those of the study and of the agreement where the tallies are added up; raises
+    :class:`Failure`, which names the worker, where they differ here.
     """
-    if (sources, settings) != (SOURCES, agreement.digest):
+    if digests != (SOURCES, agreement.digest):
         raise Failure(
             f"the worker with process {os.getpid()} on {platform.node()} has another version of "
             "the study; none of its counts were used; install this version on every worker"
@@ -116,40 +115,19 @@ def count(
 ) -> Tally:
     """Return the tally of ``deals`` deals.
 
-    Parameters
-    ----------
-    deals, seed
-        How many deals, and the root seed of their blocks.
-    agreement
-        The agreement they are bid by.
-    workers
-        Processes to use; all processors by default, none but this one for 1.
-    executor
-        Any ``concurrent.futures`` executor to use in place of a pool of processes; ``workers`` is
-        then the number of tasks that it works at at once.
-    progress
-        Show deals counted, deals per second and time left on standard error.
-    store
-        A file in which whole blocks are saved after each task. What it already holds is not counted
-        again.
-    precision
-        Stop before ``deals`` once this is reached; see :mod:`double_study.counting.stopping`.
-    alive
-        Called when no task has been finished for some seconds; raises where ``executor`` is lost.
-    counts
-        What to count; every table of the study by default.
+    ``workers`` are the processes to use: all processors by default, none but this one for 1. In their
+    place any ``concurrent.futures`` ``executor`` may work, at that many tasks at once; ``alive`` is called
+    when none has been finished for some seconds, and raises where the executor is lost. Whole blocks
+    are saved in the file ``store`` after each task, and what it already holds is not counted again. The
+    run stops before ``deals`` once ``precision`` is reached (:mod:`double_study.counting.stopping`).
 
-    Raises
-    ------
-    InputError
-        If the store cannot be used or written, or holds more than ``deals``.
-    Failure
-        If a worker process dies, or one elsewhere has another version of the study.
-    Interrupted
-        After Ctrl-C. Tasks at work are finished first, and saved if there is a store.
+    Raises :class:`InputError` if the store cannot be used or written, or holds more than ``deals``;
+    :class:`Failure` if a worker process dies, or one elsewhere has another version of the study; and
+    :class:`Interrupted` after Ctrl-C, once the tasks at work are finished (and saved, with a store).
     """
     workers = worker_count(workers)
-    work = partial(count_alike, SOURCES, agreement.digest, seed, agreement=agreement, counts=counts)
+    digests = SOURCES, agreement.digest
+    work = partial(count_alike, digests, seed, agreement=agreement, counts=counts)
     whole, left = divmod(deals, BLOCK_DEALS)
     with ExitStack() as stack:
         so_far = stack.enter_context(counted_so_far(deals, seed, agreement, store, counts))
@@ -158,7 +136,7 @@ def count(
         ready = stack.enter_context(nullcontext(executor) if executor else pool(workers))
         for end in looks(so_far.blocks.end, whole) if precision else (whole,):
             tasks = _tasks(so_far.blocks.missing(end), so_far.blocks.n_missing(end), workers)
-            for task, part in mapped(work, tasks, ready, workers, stop, alive):
+            for task, part in run_tasks(work, tasks, ready, workers, stop, alive):
                 so_far.add([block for block, _ in task], part)
                 bar.update(part.deals)
             if so_far.blocks.n_missing(end):
@@ -179,10 +157,10 @@ def counted_so_far(
     agreement: Agreement,
     store: Path | None,
     counts: Sequence[Count] = COUNTS,
-) -> Iterator[CountedSoFar]:
+) -> Iterator[StoredTally]:
     """Yield what :func:`count` resumes from; raises :class:`InputError` as it does."""
     if store is None:
-        yield CountedSoFar(counts)
+        yield StoredTally(seed, agreement, BlockSet(), Tally.empty(counts), "")
         return
     first = partial(first_block, seed, agreement, counts)
     with in_store(store, seed, agreement, first, counts) as so_far:
@@ -214,7 +192,7 @@ def over_blocks(
         stoppable() as stop,
         nullcontext(executor) if executor else pool(workers) as ready,
     ):
-        for batch, part in mapped(work, batches, ready, workers, stop):
+        for batch, part in run_tasks(work, batches, ready, workers, stop):
             bar.update(sum(counted for _, counted in batch))
             yield part
         if stop.is_set():

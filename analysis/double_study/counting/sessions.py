@@ -24,7 +24,7 @@ def per_session(share: ArrayLike) -> Floats:
 
 
 def boards_until_met(share: ArrayLike) -> Floats:
-    """Boards, whole ones, after which one partnership has met a case with 90% certainty."""
+    """Return boards, whole ones, after which one partnership has met a case with 90% certainty."""
     return trials_until_met(np.asarray(share, dtype=np.float64) * _ONE_PARTNERSHIP)
 
 

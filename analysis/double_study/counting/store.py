@@ -11,7 +11,7 @@ import hashlib
 import json
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -29,9 +29,9 @@ _FIRST_EDITION = b"responders-double-study tally "
 """How the stores of version 1 of the study begin."""
 
 
-@dataclass(frozen=True)
+@dataclass
 class StoredTally:
-    """A tally and what it is a tally of.
+    """A tally and what it is a tally of; with a ``path`` it is saved there at each addition.
 
     ``blocks`` are the blocks counted whole; ``tally`` may have the first deals of one more.
     ``first_block`` is the digest of block 0's counts, which shows whether a study counts alike.
@@ -42,31 +42,38 @@ class StoredTally:
     blocks: BlockSet
     tally: Tally
     first_block: str
+    path: Path | None = field(default=None, compare=False)
 
     @property
     def partial(self) -> int:
         return self.tally.deals - len(self.blocks) * BLOCK_DEALS
 
+    def add(self, blocks: Iterable[int], part: Tally) -> None:
+        """Add the counts of more blocks; raises :class:`InputError` where they cannot be written."""
+        self.tally += part
+        self.blocks = self.blocks.with_blocks(blocks)
+        if self.path:
+            write(self.path, self)
 
-def encoded(stored: StoredTally) -> bytes:
+    def __str__(self) -> str:
+        if self.path is None:
+            return "nothing was saved; with --store FILE a run can be resumed"
+        return f"{self.path} holds {self.tally.deals} deals; to resume, repeat the command"
+
+
+def what_is_dealt(seed: int, agreement: Agreement) -> dict[str, Any]:
+    """Return what settles every deal of a run and its bidding, as files hold it."""
+    about = {"name": agreement.name, "digest": agreement.digest, "settings": agreement.document}
+    dealt = {"seed": seed, "bit_generator": BIT_GENERATOR.__name__, "block_deals": BLOCK_DEALS}
+    return {**dealt, "agreement": about}
+
+
+def encode(stored: StoredTally) -> bytes:
     """Return ``stored`` as the bytes of a file, the same for the same tally."""
-    tally, agreement = stored.tally, stored.agreement
-    header = json.dumps(
-        {
-            "seed": stored.seed,
-            "bit_generator": BIT_GENERATOR.__name__,
-            "block_deals": BLOCK_DEALS,
-            "blocks": stored.blocks.ranges,
-            "deals": tally.deals,
-            "agreement": {
-                "name": agreement.name,
-                "digest": agreement.digest,
-                "settings": agreement.document,
-            },
-            "first_block": stored.first_block,
-            "tally": tally.digest,
-        }
-    ).encode()
+    tally = stored.tally
+    about = {"blocks": stored.blocks.ranges, "deals": tally.deals}
+    counted = {"first_block": stored.first_block, "tally": tally.digest}
+    header = json.dumps(about | what_is_dealt(stored.seed, stored.agreement) | counted).encode()
     arrays: dict[str, Any] = dict(tally.tables)
     arrays["header"] = np.frombuffer(header, np.uint8)
     arrays["sha256"] = np.frombuffer(hashlib.sha256(header).digest(), np.uint8)
@@ -76,8 +83,8 @@ def encoded(stored: StoredTally) -> bytes:
     return file.getvalue()
 
 
-def decoded(data: bytes, path: Path, counts: Sequence[Count] = COUNTS) -> StoredTally:
-    """Return what :func:`encoded` wrote; raises :class:`InputError`, which names ``path``."""
+def decode(data: bytes, path: Path, counts: Sequence[Count] = COUNTS) -> StoredTally:
+    """Return what :func:`encode` wrote; raises :class:`InputError`, which names ``path``."""
     if data.startswith(_FIRST_EDITION):
         raise _unusable(path, "it is in the format of version 1 of the study")
     try:
@@ -122,44 +129,18 @@ def read(path: Path, counts: Sequence[Count] = COUNTS) -> StoredTally:
         data = path.read_bytes()
     except OSError as error:
         raise InputError(f"store {path}: {error.strerror}; allowed: a readable file") from None
-    return decoded(data, path, counts)
+    return decode(data, path, counts)
 
 
 def write(path: Path, stored: StoredTally) -> None:
     """Write a store atomically; raises :class:`InputError` and leaves ``path`` as it was if it fails."""
     try:
-        write_file(path, encoded(stored))
+        write_file(path, encode(stored))
     except OSError as error:
         raise InputError(
             f"store {path}: {error.strerror}; it is as it was before; allowed: a file in a folder "
             "you may write to, with room on the disk"
         ) from None
-
-
-class CountedSoFar:
-    """Whole blocks counted so far: ``blocks`` says which, ``tally`` has their counts.
-
-    With a ``path`` they are those of a store, which is written at each addition.
-    """
-
-    def __init__(
-        self, counts: Sequence[Count], stored: StoredTally | None = None, path: Path | None = None
-    ) -> None:
-        self._stored, self._path = stored, path
-        self.blocks = stored.blocks if stored else BlockSet()
-        self.tally = stored.tally if stored else Tally.empty(counts)
-
-    def add(self, blocks: Iterable[int], part: Tally) -> None:
-        """Add the counts of more blocks; raises :class:`InputError` where they cannot be written."""
-        self.tally += part
-        self.blocks = self.blocks.with_blocks(blocks)
-        if self._stored and self._path:
-            write(self._path, replace(self._stored, blocks=self.blocks, tally=self.tally))
-
-    def __str__(self) -> str:
-        if self._path is None:
-            return "nothing was saved; with --store FILE a run can be resumed"
-        return f"{self._path} holds {self.tally.deals} deals; to resume, repeat the command"
 
 
 @contextmanager
@@ -169,7 +150,7 @@ def in_store(
     agreement: Agreement,
     first_block: Callable[[], str],
     counts: Sequence[Count] = COUNTS,
-) -> Iterator[CountedSoFar]:
+) -> Iterator[StoredTally]:
     """Lock the store at ``path`` and yield what it holds, to be added to; nothing if it is missing.
 
     ``first_block`` counts block 0 and returns the digest. Raises :class:`InputError` where the store
@@ -177,32 +158,26 @@ def in_store(
     """
     path = path.resolve()
     with locked(path, f"store {path}"):
-        stored = _to_extend(path, seed, agreement, first_block, counts)
-        yield CountedSoFar(counts, stored, path)
+        if path.exists():
+            stored = read(path, counts)
+            _check_same(path, stored, seed, agreement)
+            if stored.first_block != first_block():
+                raise _unusable(path, "a version of the study that counts otherwise wrote it")
+        else:
+            empty = Tally.empty(counts)
+            stored = StoredTally(seed, agreement, BlockSet(), empty, first_block())
+        stored.path = path
+        yield stored
 
 
-def _to_extend(
-    path: Path,
-    seed: int,
-    agreement: Agreement,
-    first_block: Callable[[], str],
-    counts: Sequence[Count],
-) -> StoredTally:
-    if not path.exists():
-        return StoredTally(seed, agreement, BlockSet(), Tally.empty(counts), first_block())
-    stored = read(path, counts)
+def _check_same(path: Path, stored: StoredTally, seed: int, agreement: Agreement) -> None:
     if stored.seed != seed:
         raise _other(path, f"seed {stored.seed}", f"seed {seed}")
     if stored.agreement.digest != agreement.digest:
-        held, asked = (
-            f"agreement {a.name} ({a.digest[:12]})" for a in (stored.agreement, agreement)
-        )
-        raise _other(path, held, asked)
+        both = (f"agreement {a.name} ({a.digest[:12]})" for a in (stored.agreement, agreement))
+        raise _other(path, *both)
     if stored.partial:
         raise _unusable(path, "its run ended inside a block, so it cannot be extended")
-    if stored.first_block != first_block():
-        raise _unusable(path, "a version of the study that counts otherwise wrote it")
-    return stored
 
 
 def _other(path: Path, held: str, asked: str) -> InputError:

@@ -83,7 +83,7 @@ class BlockSet:
         return self.ranges[-1][1] + 1 if self.ranges else 0
 
     def missing(self, end: int) -> Iterator[int]:
-        """The blocks below ``end`` that the set lacks, in order."""
+        """Yield the blocks below ``end`` that the set lacks, in order."""
         start = 0
         for first, last in self.ranges:
             yield from range(start, min(first, end))
@@ -91,7 +91,7 @@ class BlockSet:
         yield from range(start, end)
 
     def n_missing(self, end: int) -> int:
-        """How many blocks below ``end`` the set lacks; ``end`` is not below :attr:`end`."""
+        """Return how many blocks below ``end`` the set lacks; ``end`` is not below :attr:`end`."""
         return end - len(self)
 
     def with_blocks(self, blocks: Iterable[int]) -> BlockSet:
@@ -112,7 +112,7 @@ KEPT_SHARE = 1 << 13
 
 
 def fingerprint(cards: NDArray[np.uint64]) -> Fingerprints:
-    """A 64-bit number that mixes all bits of a deal; uint64, shape (deals,).
+    """Return a 64-bit number that mixes all bits of a deal; uint64, shape (deals,).
 
     Different deals have the same number with chance 2**-64, as if it were drawn at random.
     """
@@ -181,26 +181,23 @@ class Tally:
         return cls(0, {c.name: np.zeros(c.shape, dtype=np.int64) for c in counts})
 
     def __add__(self, other: Tally) -> Tally:
-        return Tally(
-            self.deals + other.deals,
-            {name: table + other.tables[name] for name, table in self.tables.items()},
-            self._fingerprints_with(other),
-        )
+        return self._with(other, {name: of + other[name] for name, of in self.tables.items()})
 
     def __iadd__(self, other: Tally) -> Tally:
         """Add in place, into this tally's own tables, which nothing else may hold."""
         for name, table in self.tables.items():
-            table += other.tables[name]
-        return Tally(self.deals + other.deals, self.tables, self._fingerprints_with(other))
+            table += other[name]
+        return self._with(other, self.tables)
 
-    def _fingerprints_with(self, other: Tally) -> Fingerprints:
-        return np.concatenate([self.fingerprints, other.fingerprints])
+    def _with(self, other: Tally, tables: Mapping[str, Counts]) -> Tally:
+        fingerprints = np.concatenate([self.fingerprints, other.fingerprints])
+        return Tally(self.deals + other.deals, tables, fingerprints)
 
     def __getitem__(self, name: str) -> Counts:
         return self.tables[name]
 
     def along(self, count: Count, *axes: str | Combination) -> Counts:
-        """One table added up over all its axes but ``axes``, which stay in its own order."""
+        """Return one table added up over all its axes but ``axes``, which stay in its own order."""
         names = [axis.columns[0] if isinstance(axis, Column) else axis for axis in count.axes]
         if unknown := set(axes) - {*names}:
             raise ValueError(f"{count.name} has no axis {unknown}; allowed: {names}")
@@ -218,7 +215,7 @@ class Tally:
         return digest.hexdigest()
 
     def frame(self, count: Count, all_cells: bool = False) -> pd.DataFrame:
-        """One table in tidy form: a row a cell, the axes' columns and ``deals``.
+        """Return one table in tidy form: one row per cell, the axes' columns and ``deals``.
 
         Cells without a deal are left out unless ``all_cells``.
         """

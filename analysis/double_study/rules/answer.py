@@ -44,12 +44,9 @@ OWN_MAJOR_FIRST = Fact(
     "without a major of six to bid before a minor",
 )
 RAISES = (A_PROMISED_SUIT.cards >= 4) & ~OWN_MAJOR_FIRST
-JUMP_NEEDS = Number(
-    "what a jump raise needs",
-    lambda s: np.where(
-        MAJOR_RAISED.met(s), s.agreement.answer.raise_jump, s.agreement.answer.minor_jump
-    ),
-)
+JUMP_NEEDS = Number("what a jump raise needs",
+                    lambda s: np.where(MAJOR_RAISED.met(s), s.agreement.answer.raise_jump,
+                                       s.agreement.answer.minor_jump))
 ROOM_TO_JUMP = Fact("room to jump",
                     lambda s: OPENED.level(s) + 1 <= MAJOR_OPENED.met(s) + np.int8(3),
                     "short of room to jump")

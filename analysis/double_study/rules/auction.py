@@ -5,7 +5,7 @@ after an opening of something else than one of a suit, after an opening that is 
 a suit, after an overcall above the agreement's ceiling, after any call of the responder's except a
 double and a pass, and after a reopening. After 1♠ over 1♥ the advancer is taken to pass, and a
 raise of opener's is the last call. Where a pair settles its last calls are not written out, either,
-so the contract is told by columns and, in words, by :func:`reached`. Inside arrays a bid is its
+so columns give the contract and, in words, :func:`reached`. Inside arrays a bid is its
 code, or :data:`~double_study.cards.bids.NO_BID`.
 """
 
@@ -117,13 +117,12 @@ stage(
 stage(
     "overcalled", "would_defend", lambda b: response.would_defend(b.decided("response").situation)
 )
+# fmt: off
 for _stage in ("doubled", "passed", "would_defend"):
-    decision(
-        _stage,
-        "advancer",
-        ADVANCER,
-        lambda b: AdvancerSituation(b.hands("advancer"), *after_overcall(b), b.stage == "doubled"),
-    )
+    decision(_stage, "advancer", ADVANCER,
+             lambda b: AdvancerSituation(b.hands("advancer"), *after_overcall(b),
+                                         b.stage == "doubled"))
+# fmt: on
 
 # --- after the double, over which the advancer passes (quiet) or bids (contested) ---
 
@@ -215,30 +214,20 @@ def _reopening(b: Batch) -> Codes:
     return reopening
 
 
+# fmt: off
 for _stage in ("passed", "would_defend"):
     columns(_stage, reopening=_reopening)
     stage(_stage, f"{_stage}_round", lambda b: b["advancer_bid"] == NO_BID)
-    decision(
-        f"{_stage}_round",
-        "reopening",
-        REOPENING,
-        lambda b: ReopeningSituation(b.hands("opener"), *after_overcall(b)),
-    )
+    decision(f"{_stage}_round", "reopening", REOPENING,
+             lambda b: ReopeningSituation(b.hands("opener"), *after_overcall(b)))
 
 # The responder bids 1♠ over 1♥, which shows five.
-stage(
-    "overcalled",
-    "one_spade",
-    lambda b: (
-        (b["call"] == response.ONE_LEVEL_MAJOR_CALL) & (b["overcall_bid"] == Bid(1, HEARTS).code)
-    ),
-)
-decision(
-    "one_spade",
-    "spade_answer",
-    SPADE_RAISE,
-    lambda b: SpadeRaiseSituation(b.hands("opener"), b.agreement),
-)
+stage("overcalled", "one_spade",
+      lambda b: (b["call"] == response.ONE_LEVEL_MAJOR_CALL)
+      & (b["overcall_bid"] == Bid(1, HEARTS).code))
+decision("one_spade", "spade_answer", SPADE_RAISE,
+         lambda b: SpadeRaiseSituation(b.hands("opener"), b.agreement))
+# fmt: on
 
 
 def rebid(before: Batch, agreement: Agreement) -> Batch:

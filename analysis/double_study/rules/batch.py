@@ -36,14 +36,8 @@ _STAGES: dict[str, tuple[str, Callable[[Batch], Array]]] = {}
 class Batch:
     """Deals under one agreement, or the subset of them that reaches a stage.
 
-    Parameters
-    ----------
-    cards
-        Deals, shape (4 seats, n), uint64, as :func:`double_study.cards.deal.deal_block` returns.
-    agreement
-        The agreement that they are bid by.
-    parent, rows
-        For a subset: the batch that it is a part of, and positions there.
+    ``cards`` are as :func:`double_study.cards.deal.deal_block` returns them, shape (4 seats, n). A
+    subset has a ``parent``, the batch that it is a part of, and its ``rows``, positions there.
     """
 
     cards: NDArray[np.uint64]

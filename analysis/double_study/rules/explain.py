@@ -29,33 +29,17 @@ from double_study.rules.reopening import REOPENING
 from double_study.rules.response import REASON, RESPONSE, above_ceiling_sentence
 from double_study.rules.terms import Comparison, Condition, Fact, Rule, RuleTable, Situation
 
+# fmt: off
 RULE_TABLES: tuple[RuleTable[Any], ...] = (
-    OPENING,
-    OVERCALL,
-    RESPONSE,
-    REASON,
-    ANSWER,
-    SPADE_RAISE,
-    BIDS_AGAIN,
-    CONTINUATION,
-    ADVANCER,
-    CONTESTED_ANSWER,
-    OVERCALLER,
-    CONTESTED_END,
-    REOPENING,
+    OPENING, OVERCALL, RESPONSE, REASON, ANSWER, SPADE_RAISE, BIDS_AGAIN, CONTINUATION, ADVANCER,
+    CONTESTED_ANSWER, OVERCALLER, CONTESTED_END, REOPENING,
 )
+# fmt: on
 """Every table of rules, in the order in which an auction meets them."""
 
-AFTER_THE_DOUBLE = (
-    REASON,
-    ANSWER,
-    BIDS_AGAIN,
-    CONTINUATION,
-    CONTESTED_ANSWER,
-    OVERCALLER,
-    CONTESTED_END,
-)
-"""Those that an auction meets only if the responder doubled."""
+_AFTER_A_BID = CONTESTED_ANSWER, OVERCALLER, CONTESTED_END
+AFTER_THE_DOUBLE = REASON, ANSWER, BIDS_AGAIN, CONTINUATION, *_AFTER_A_BID
+"""The tables that an auction meets only if the responder doubled."""
 
 WIDTH = 98
 """Characters of a line."""

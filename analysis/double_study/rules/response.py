@@ -137,11 +137,8 @@ REASON: RuleTable[Overcalled] = RuleTable("Why the double was chosen", "reason",
          "points"),
 ))
 
-RAISE_LEVEL = Number(
-    "the level of the raise",
-    lambda s: np.maximum(OPENED.level(s), np.int8(2)),
-    equal="a raise to level #",
-)
+RAISE_LEVEL = Number("the level of the raise", lambda s: np.maximum(OPENED.level(s), np.int8(2)),
+                     equal="a raise to level #")
 """k: the cheapest level of the opened suit, at least 2."""
 RAISE_POINTS = by_level(RAISE_LEVEL, two=A.response.raise_two, three=A.response.raise_three,
                         four=A.response.raise_four, five=A.response.raise_five)
@@ -163,10 +160,8 @@ def _raise_major_bid(s: Overcalled) -> ArrayLike:
 def _raise_major_here(s: Overcalled) -> str:
     bid, cheapest = (np.asarray(code).item() for code in (_raise_major_bid(s), _CHEAPEST_RAISE(s)))
     needs = s.agreement.response.raise_game if bid > cheapest else RAISE_POINTS(s).item()
-    return (
-        f"{_major_support(s.agreement)}, over {s.overcall_made}, with {needs}+ support points: "
-        f"{bid_text(bid)}"
-    )
+    over = f"over {s.overcall_made}, with {needs}+ support points: {bid_text(bid)}"
+    return f"{_major_support(s.agreement)}, {over}"
 
 
 _CHEAPEST_RAISE = OPENED.at(RAISE_LEVEL)
@@ -193,32 +188,18 @@ def _one_level_major_here(s: Overcalled) -> str:
     return f"{points}+ total points over {s.overcall_made}: {major}, at level 1"
 
 
-def _one_level_major_bid(s: Overcalled) -> ArrayLike:
-    return np.where(np.asarray(s.overcall) == HEARTS, SPADES, LONGER_MAJOR.suit(s))
-
-
 def _new_suit(kind: str, suits: tuple[int, int], text: str, fewest: int = 5) -> Rule:
     """Return the line on new suits of a ``kind``; it holds from ``fewest`` cards on."""
-    suit = SuitTerm(
-        f"the longer unbid {kind}",
-        lambda s: s.hands.longest_among(s.unbid_set & np.int8(suit_set(suits))),
-    )
+    either = np.int8(suit_set(suits))
+    suit = SuitTerm(f"the longer unbid {kind}", lambda s: s.hands.longest_among(s.unbid_set & either))
     cards = by_level(suit.level, two=fewest, three=fewest, four=6)
-    points = by_level(
-        suit.level,
-        two=A.response.new_suit_two,
-        three=A.response.new_suit_three,
-        four=A.response.new_suit_four,
-    )
+    points = by_level(suit.level, two=A.response.new_suit_two, three=A.response.new_suit_three,
+                      four=A.response.new_suit_four)
     unbid = Fact(f"an unbid {kind}", lambda s: suit.suit(s) >= 0)
     both_unbid = Fact(f"both {kind}s unbid", lambda s: s.is_unbid(suits[0]) & s.is_unbid(suits[1]))
-    return Rule(
-        f"new_{kind}",
-        text,
-        (unbid if fewest == 5 else both_unbid) & (suit.cards >= cards) & (TOTAL >= points),
-        bid=suit.cheapest,
-        here="{cards} or more, over {overcall_made}, with {points}: {bid}",
-    )
+    return Rule(f"new_{kind}", text,
+                (unbid if fewest == 5 else both_unbid) & (suit.cards >= cards) & (TOTAL >= points),
+                bid=suit.cheapest, here="{cards} or more, over {overcall_made}, with {points}: {bid}")
 
 
 _NEW_SUIT = (
@@ -267,7 +248,8 @@ RESPONSE: RuleTable[Overcalled] = RuleTable("The responder", "call", (
          ),
          (LEVEL == 1) & (TOTAL >= A.response.one_level_major)
          & (OVER_DIAMONDS & (LONGER_MAJOR.cards >= A.response.one_level_cards) & NOT_FOUR_FOUR
-            | OVER_HEARTS & (SPADES_HELD >= 5)), bid=_one_level_major_bid,
+            | OVER_HEARTS & (SPADES_HELD >= 5)),
+         bid=lambda s: np.where(np.asarray(s.overcall) == HEARTS, SPADES, LONGER_MAJOR.suit(s)),
          here=_one_level_major_here),
     Rule("penalty_pass", "{response.penalty_cards} good cards or more in the overcaller's suit "
          "and {response.penalty_pass}+ HCP: a penalty pass",
@@ -314,10 +296,8 @@ ONE_LEVEL_MAJOR_CALL = COLUMNS["call"].code("one_level_major")
 
 
 def above_ceiling_sentence(agreement: Agreement) -> str:
-    return (
-        "the agreement says nothing over an overcall higher than "
-        f"{agreement.response.double_through.symbol}"
-    )
+    ceiling = agreement.response.double_through.symbol
+    return f"the agreement says nothing over an overcall higher than {ceiling}"
 
 
 def decide_call(situation: Overcalled) -> NDArray[np.int8]:
@@ -341,9 +321,8 @@ def would_defend(situation: Overcalled) -> NDArray[np.intp]:
     needs = situation.agreement.response
     able = (situation.in_overcalled >= FEWEST_TO_DEFEND) & OVERCALLED.good.met(situation)
     rows = np.flatnonzero(able & (situation.hands.hcp >= needs.penalty_pass))
-    agreement = replace(
-        situation.agreement, response=replace(needs, penalty_cards=FEWEST_TO_DEFEND)
-    )
+    response = replace(needs, penalty_cards=FEWEST_TO_DEFEND)
+    agreement = replace(situation.agreement, response=response)
     suit, overcall, level = (part[rows] for part in situation.auction)
     calls = decide_call(Overcalled(situation.hands.rows(rows), agreement, suit, overcall, level))
     return rows[calls == PENALTY_PASS_CALL]

@@ -153,13 +153,8 @@ def final_contracts(end: Decided[AfterAnswer]) -> FinalContracts:
     theirs = last == end.situation.theirs
     place = np.where(theirs, DEFENDED, place)
     place = np.where(end.named("their_contract"), THEIR_CONTRACT, place)
-    return FinalContracts(
-        place.astype(np.int8),
-        _declarers(end, theirs),
-        last,
-        trumps.astype(np.int8),
-        end.named(*SETTLES).astype(np.int8),
-    )
+    settled, trumps8 = end.named(*SETTLES).astype(np.int8), trumps.astype(np.int8)
+    return FinalContracts(place.astype(np.int8), _declarers(end, theirs), last, trumps8, settled)
 
 
 def _declarers(end: Decided[AfterAnswer], theirs: BoolArray) -> NDArray[np.int8]:

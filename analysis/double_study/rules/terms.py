@@ -695,21 +695,16 @@ def _cards_in(suit: int) -> Number:
     return Number(SUIT_NAMES[suit], lambda s: s.hands.lengths[suit])
 
 
+# fmt: off
 TERMS: Mapping[str, Number | Fact] = {
     **{SUIT_NAMES[suit]: _cards_in(suit) for suit in SUITS},
-    "hcp": HCP,
-    "support_points": SUPPORT,
-    "points": TOTAL,
-    "balanced": BALANCED,
-    "in_opened": OPENED.cards,
-    "in_overcalled": OVERCALLED.cards,
-    "in_promised": A_PROMISED_SUIT.cards,
-    "stopper": OVERCALLED.stopper,
-    "good": OVERCALLED.good,
-    "level": LEVEL,
-    "opening": OPENED.suit,
+    "hcp": HCP, "support_points": SUPPORT, "points": TOTAL, "balanced": BALANCED,
+    "in_opened": OPENED.cards, "in_overcalled": OVERCALLED.cards,
+    "in_promised": A_PROMISED_SUIT.cards, "stopper": OVERCALLED.stopper, "good": OVERCALLED.good,
+    "level": LEVEL, "opening": OPENED.suit,
     "message": Number("what the double promises", lambda s: s.message),
 }
+# fmt: on
 """What the rules that an agreement adds, and the columns of questions, may be about.
 
 All but the last three are about the hand to call; a stopper and a good holding are those in the
