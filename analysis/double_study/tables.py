@@ -1162,7 +1162,7 @@ TABLES: tuple[Table, ...] = (
         of=("last_level",),
         where=f"final_contract in {_IN_SUIT}",
         whole="contracts",
-        within="our side's contracts in a suit at the same level",
+        within="the contracts of our side in a suit at the same level",
     ),
     Table(
         "penalties",
@@ -1264,6 +1264,7 @@ TABLES: tuple[Table, ...] = (
         "settings_moved",
         "Every setting moved by one: what it adds to the measure that it can move, and what it takes",
         key=("moves", "setting", "by"),
+        within="the deals, doubles or penalty passes that the step can move",
         left=True,
     ),
     Table(
