@@ -73,7 +73,7 @@ def described(file: Table, table: pd.DataFrame) -> tuple[pd.DataFrame, list[Colu
         if file.whole
         else ()
     )
-    if unknown := [name for name in table if name not in NAMES]:
+    if unknown := [str(name) for name in table if name not in NAMES]:
         raise InputError(f"{file.path}: no entry in columns.toml: {', '.join(unknown)}")
     columns = []
     for name in table:

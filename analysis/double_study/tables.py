@@ -691,7 +691,7 @@ def _exact_by_auction(run: Run) -> pd.DataFrame:
     fours = fours_table(run.agreement).set_index(list(AUCTION))
     opened = next_hands_table(run.agreement).groupby("opening", observed=True)["probability"].sum()
     table = table[table["overcalled"] > 0].fillna({"doubled": 0.0})
-    of_opening = table.index.get_level_values("opening").map(opened).astype(float)
+    of_opening = table.index.get_level_values("opening").map(opened.to_dict()).astype(float)
     table["of_openings"] = table["overcalled"] / of_opening
     table["of_overcalls"] = table["doubled"] / table["overcalled"]
     table["fit_given_double"] = fours["fit"] / table["doubled"]

@@ -106,8 +106,9 @@ def test_the_primary_key_tells_rows_apart(folder: Path, described: dict[str, Any
 @each_table
 def test_an_estimate_stands_in_its_interval(folder: Path, described: dict[str, Any]) -> None:
     table = pd.read_csv(folder / described["path"])
-    shares = [name for name in table if re.fullmatch("share_of_[a-z_]+(?<!_low)(?<!_high)", name)]
-    assert len(shares) == ("of" in table and "share_of" in ",".join(table))
+    header = [str(name) for name in table]
+    shares = [name for name in header if re.fullmatch("share_of_[a-z_]+(?<!_low)(?<!_high)", name)]
+    assert len(shares) == ("of" in header and "share_of" in ",".join(header))
     for share in shares:
         known = table.dropna(subset=share)
         # The limits are floats: at a share of 0 or 1 they may differ from it in the last bit.

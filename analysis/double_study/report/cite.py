@@ -48,10 +48,9 @@ class Citation:
     def of(cls, record: RunRecord) -> Self:
         """Return that of a run just counted."""
         by = record.agreement
-        return cls(
-            *(versions()["study"], record.commit, record.created, record.deals, record.seed),
-            *(by.name, by.digest, record.digest),
-        )
+        version, commit, created = versions()["study"], record.commit, record.created
+        names = by.name, by.digest, record.digest
+        return cls(version, commit, created, record.deals, record.seed, *names)
 
     @classmethod
     def read(cls, about: Mapping[str, Any]) -> Self:
