@@ -8,7 +8,6 @@ from typing import Any
 import nbformat
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement
-from double_study.cli import options
 from double_study.cli.main import main
 from double_study.counting import sampling as study
 from double_study.counting.tally import Tally
@@ -125,7 +124,7 @@ def test_a_kernel_that_cannot_start_is_one_line(
 def test_a_failed_check_stops_the_command_before_any_notebook(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    honest = options.count
+    honest = study.count
 
     def loaded(*arguments: Any, **more: Any) -> Tally:
         tally = honest(*arguments, **more)
@@ -136,7 +135,7 @@ def test_a_failed_check_stops_the_command_before_any_notebook(
         return type(tally)(tally.deals, {**tally.tables, "openings": openings})
 
     # Where the command finds it: whoever imported the function before has it still.
-    monkeypatch.setattr(options, "count", loaded)
+    monkeypatch.setattr("double_study.cli.options.count", loaded)
     monkeypatch.setattr(publishing, "publish", lambda *_: pytest.fail("notebooks were run"))
     assert main(["report", "--no-exact", "--deals", "1e5", "--out", str(tmp_path / "out")]) == 1
     assert "the check failed, nothing was written: openings" in capsys.readouterr().err

@@ -48,9 +48,16 @@ class Citation:
     def of(cls, record: RunRecord) -> Self:
         """Return that of a run just counted."""
         by = record.agreement
-        version, commit, created = versions()["study"], record.commit, record.created
-        names = by.name, by.digest, record.digest
-        return cls(version, commit, created, record.deals, record.seed, *names)
+        return cls(
+            version=versions()["study"],
+            commit=record.commit,
+            created=record.created,
+            deals=record.deals,
+            seed=record.seed,
+            agreement=by.name,
+            agreement_digest=by.digest,
+            digest=record.digest,
+        )
 
     @classmethod
     def read(cls, about: Mapping[str, Any]) -> Self:
