@@ -64,9 +64,14 @@ class Citation:
         """Return that of a run from its ``run.json``. Raises :class:`KeyError` if it is none."""
         by = about["agreement"]
         return cls(
-            about["versions"]["study"],
-            *(about[key] for key in ("commit", "created", "deals", "seed")),
-            *(by["name"], by["digest"], about["digest"]),
+            version=about["versions"]["study"],
+            commit=about["commit"],
+            created=about["created"],
+            deals=about["deals"],
+            seed=about["seed"],
+            agreement=by["name"],
+            agreement_digest=by["digest"],
+            digest=about["digest"],
         )
 
     @property
