@@ -174,7 +174,9 @@ def _read(key: str, entry: dict[str, Any]) -> list[Column]:
     share = kind in ("share", "p_value", "difference")
     entry.setdefault("unit", "proportion" if share else "none")
     if share or kind in ("number", "whole"):
-        entry.setdefault("least", 0)
+        entry.setdefault("least", -1 if kind == "difference" else 0)
+        if entry["least"] == "none":
+            del entry["least"]
     if kind in ("share", "p_value") or (kind == "difference"):
         entry.setdefault("most", 1)
     if numbers:

@@ -73,12 +73,12 @@ def described(file: Table, table: pd.DataFrame) -> tuple[pd.DataFrame, list[Colu
         if file.whole
         else ()
     )
-    if unknown := [name for name in table if name not in NAMES]:
+    if unknown := [str(name) for name in table if name not in NAMES]:
         raise InputError(f"{file.path}: no entry in columns.toml: {', '.join(unknown)}")
     columns = []
     for name in table:
         column = named(new.get(str(name), str(name)))
-        if file.whole and column.name in ("of", f"share_of_{file.whole}"):
+        if column.name in ("of", f"share_of_{file.whole}"):
             column = replace(column, description=f"{column.description}{file.share_of}.")
         columns.append(column)
     return table.rename(columns=new), columns
@@ -90,14 +90,14 @@ FOREIGN_KEYS: Mapping[tuple[str, ...], str] = {
     ("family",): "checks",
     ("agreement",): "agreements",
 }
-"""Columns of a table that refer to a row of another, wherever both are."""
+"""Parts of a table's key that refer to a row of another table, wherever both are."""
 
 
-def _foreign_keys(name: str, columns: Sequence[str], there: Sequence[str]) -> list[dict[str, Any]]:
+def _foreign_keys(file: Table, there: Sequence[str]) -> list[dict[str, Any]]:
     return [
         {"fields": list(keys), "reference": {"resource": other, "fields": list(keys)}}
         for keys, other in FOREIGN_KEYS.items()
-        if other != name and other in there and {*keys} <= {*columns}
+        if other != file.name and other in there and {*keys} <= {*file.primary_key}
     ]
 
 
@@ -171,7 +171,7 @@ def write_tables(folder: Path, run: Run) -> None:
             written, columns = described(file, run.table(file.name))
             content = as_csv(written, columns)
             (folder / file.path).write_bytes(content)
-        keys = _foreign_keys(file.name, [c.name for c in columns], [each.name for each in files])
+        keys = _foreign_keys(file, [each.name for each in files])
         resources.append(
             resource(file.name, file.title, file.path, columns, file.primary_key, content, keys)
         )

@@ -691,7 +691,7 @@ def _exact_by_auction(run: Run) -> pd.DataFrame:
     fours = fours_table(run.agreement).set_index(list(AUCTION))
     opened = next_hands_table(run.agreement).groupby("opening", observed=True)["probability"].sum()
     table = table[table["overcalled"] > 0].fillna({"doubled": 0.0})
-    of_opening = table.index.get_level_values("opening").map(opened).astype(float)
+    of_opening = table.index.get_level_values("opening").map(opened.to_dict()).astype(float)
     table["of_openings"] = table["overcalled"] / of_opening
     table["of_overcalls"] = table["doubled"] / table["overcalled"]
     table["fit_given_double"] = fours["fit"] / table["doubled"]
@@ -1162,7 +1162,7 @@ TABLES: tuple[Table, ...] = (
         of=("last_level",),
         where=f"final_contract in {_IN_SUIT}",
         whole="contracts",
-        within="our side's contracts in a suit at the same level",
+        within="the contracts of our side in a suit at the same level",
     ),
     Table(
         "penalties",
@@ -1256,6 +1256,7 @@ TABLES: tuple[Table, ...] = (
         "settings_moved",
         "Every setting moved by one: what it adds to the measure that it can move, and what it takes",
         key=("moves", "setting", "by"),
+        within="the deals, doubles or penalty passes that the step can move",
         left=True,
     ),
     Table(

@@ -12,10 +12,11 @@ from collections.abc import Callable, Iterator
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement, load, shipped
 from double_study.counting import sampling
-from double_study.report.front_page import doors
+from double_study.report.front_page import decision
 from double_study.report.lesson_plan import lesson_plan
 from double_study.report.publish import notebooks_in
-from double_study.tables import Run
+from double_study.report.text_pages import text_pages
+from double_study.tables import TABLE_FILES, Run
 from matplotlib.figure import Figure
 from readers.page_text import page_text
 
@@ -34,10 +35,10 @@ def drawn(figure: Figure, alt: str) -> None:
 
 
 def pages_of(run: Run) -> dict[str, str]:
-    """What each page says, with the lesson plan and the front page's three doors."""
+    """What each page says: notebooks, lesson plan, text pages, and the front page's decision."""
     pages = {path.stem: page_text(path, run, drawn) for path in notebooks_in()}
-    plan, front = lesson_plan(run).text(), "\n\n".join(doors(run, ()))
-    return pages | {"lesson plan": plan, "front page": front}
+    texts = {name: text for name, (_, text) in text_pages(run, [], TABLE_FILES).items()}
+    return pages | texts | {"lesson plan": lesson_plan(run).text(), "front page": decision(run)}
 
 
 @pytest.mark.parametrize("name", shipped())

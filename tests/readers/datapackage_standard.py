@@ -17,15 +17,31 @@ _TEXT = {"type": "string", "minLength": 1}
 _BOUND = {"type": "number"}
 
 
-def _field(kind: str, **constraints: Any) -> dict[str, Any]:
+_LABELS = {
+    "type": "array",
+    "minItems": 1,
+    "uniqueItems": True,
+    "items": {
+        "type": "object",
+        "required": ["value", "label"],
+        "properties": {"value": {"type": "string"}, "label": _TEXT},
+        "additionalProperties": False,
+    },
+}
+"""Categories with their labels, which fields of type string or integer may have."""
+
+
+def _field(kind: str, labels: bool = False, **constraints: Any) -> dict[str, Any]:
     """A field descriptor of one type; ``unit`` is the study's own property, as the standard lets."""
     return {
         "type": "object",
-        "required": ["name", "type", "unit", "description", "constraints"],
+        "required": ["name", "title", "type", "unit", "description", "constraints"],
         "additionalProperties": False,
         "properties": {
             "name": _TEXT,
+            "title": _TEXT,
             "type": {"const": kind},
+            **({"categories": _LABELS, "categoriesOrdered": {"type": "boolean"}} if labels else {}),
             "unit": _TEXT,
             "description": _TEXT,
             "constraints": {
@@ -40,11 +56,27 @@ def _field(kind: str, **constraints: Any) -> dict[str, Any]:
 
 _ENUM = {"type": "array", "minItems": 1, "uniqueItems": True, "items": {"type": "string"}}
 _FIELDS = [
-    _field("string", enum=_ENUM, pattern=_TEXT),
+    _field("string", labels=True, enum=_ENUM, pattern=_TEXT),
     _field("integer", minimum=_BOUND, maximum=_BOUND),
     _field("number", minimum=_BOUND, maximum=_BOUND),
     _field("boolean"),
 ]
+
+_NAMES = {"type": "array", "minItems": 1, "items": _TEXT}
+_FOREIGN_KEY = {
+    "type": "object",
+    "required": ["fields", "reference"],
+    "additionalProperties": False,
+    "properties": {
+        "fields": _NAMES,
+        "reference": {
+            "type": "object",
+            "required": ["resource", "fields"],
+            "additionalProperties": False,
+            "properties": {"resource": _TEXT, "fields": _NAMES},
+        },
+    },
+}
 
 _RESOURCE = {
     "type": "object",
@@ -69,6 +101,7 @@ _RESOURCE = {
                 "fields": {"type": "array", "minItems": 1, "items": {"oneOf": _FIELDS}},
                 "primaryKey": {"type": "array", "minItems": 1, "items": _TEXT},
                 "missingValues": {"type": "array", "items": {"type": "string"}},
+                "foreignKeys": {"type": "array", "minItems": 1, "items": _FOREIGN_KEY},
             },
         },
     },
@@ -106,6 +139,7 @@ PACKAGE_SCHEMA = {
         "title": _TEXT,
         "description": _TEXT,
         "version": _TEXT,
+        "created": {"type": "string", "pattern": r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ$"},
         **{name: _listed(properties) for name, properties in _LISTED.items()},
         "resources": {"type": "array", "minItems": 1, "items": _RESOURCE},
     },

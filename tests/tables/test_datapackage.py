@@ -3,20 +3,25 @@
 import csv
 import hashlib
 import json
+import re
 from collections import Counter
 from html import unescape
 from pathlib import Path
 from typing import Any
 
+import double_study
 import jsonschema
 import numpy as np
 import pandas as pd
 import pytest
 from double_study.api import deals
+from double_study.checking.power import power
 from double_study.columns import COLUMNS
-from double_study.datapackage import PACKAGE_FILE, RUN_FILE, TABLES_FOLDER, as_csv, resource
+from double_study.datapackage import PACKAGE_FILE, RUN_FILE, TABLES_FOLDER, as_csv
+from double_study.datapackage import described as described_columns
 from double_study.errors import InputError
-from double_study.tables import TABLE_FILES
+from double_study.report.publish import notebooks_in
+from double_study.tables import SPECIFIED, TABLE_FILES
 from nbconvert.filters import markdown2html
 from readers.datapackage_standard import PACKAGE_SCHEMA, faults
 from shared.hostile_names import HOSTILE_FILE
@@ -64,7 +69,7 @@ def test_every_file_is_described_and_nothing_else(folder: Path, package: dict[st
     assert len(described) == len(package["resources"])
 
 
-WITHOUT_EXACT_CALLS = {"exact_by_auction"}
+WITHOUT_EXACT_CALLS = {"exact_by_auction", "settings_moved_exactly"}
 """Tables without a row here: the report of the tests leaves the responder's exact calls out."""
 
 
@@ -101,23 +106,79 @@ def test_the_primary_key_tells_rows_apart(folder: Path, described: dict[str, Any
 @each_table
 def test_an_estimate_stands_in_its_interval(folder: Path, described: dict[str, Any]) -> None:
     table = pd.read_csv(folder / described["path"])
-    if "estimate" in table:
-        known = table.dropna(subset="estimate")
+    header = [str(name) for name in table]
+    shares = [name for name in header if re.fullmatch("share_of_[a-z_]+(?<!_low)(?<!_high)", name)]
+    assert len(shares) == ("of" in header and "share_of" in ",".join(header))
+    for share in shares:
+        known = table.dropna(subset=share)
         # The limits are floats: at a share of 0 or 1 they may differ from it in the last bit.
         slack = 1e-15
-        assert (known["low"] <= known["estimate"] + slack).all()
-        assert (known["estimate"] <= known["high"] + slack).all()
+        assert (known[f"{share}_low"] <= known[share] + slack).all()
+        assert (known[share] <= known[f"{share}_high"] + slack).all()
+        counted = (known["deals"] / known["of"]).astype(float)
+        np.testing.assert_allclose(known[share].astype(float), counted, rtol=0, atol=slack)
 
 
-def test_no_column_is_described_that_no_table_has(package: dict[str, Any]) -> None:
+@each_table
+def test_a_share_says_what_it_is_a_share_of(described: dict[str, Any]) -> None:
+    fields = {field["name"]: field["description"] for field in described["schema"]["fields"]}
+    assert not {"estimate", "low", "high"} & {*fields}
+    for name, text in fields.items():
+        if name == "of" or re.fullmatch("share_of_[a-z_]+(?<!_low)(?<!_high)", name):
+            assert re.search(r"(share of|a share of:) (all|the) \w+", text) or name == "of", text
+            assert text.endswith(
+                f"{next(f for f in TABLE_FILES if f.path == described['path']).share_of}."
+            )
+
+
+@each_table
+def test_a_foreign_key_finds_its_row(
+    folder: Path, package: dict[str, Any], described: dict[str, Any]
+) -> None:
+    paths = {resource["name"]: resource["path"] for resource in package["resources"]}
+    own = pd.read_csv(folder / described["path"], dtype=str)
+    for key in described["schema"].get("foreignKeys", ()):
+        to = key["reference"]
+        other = pd.read_csv(folder / paths[to["resource"]], dtype=str)[to["fields"]]
+        assert not other.duplicated().any()
+        there = {*other.itertuples(index=False, name=None)}
+        assert {*own[key["fields"]].itertuples(index=False, name=None)} <= there
+
+
+def test_categories_have_the_labels_that_readers_see(package: dict[str, Any]) -> None:
+    fields = [f for resource in package["resources"] for f in resource["schema"]["fields"]]
+    labelled = [field for field in fields if "categories" in field]
+    assert {"call", "topic", "opening", "message"} <= {field["name"] for field in labelled}
+    for field in labelled:
+        assert [each["value"] for each in field["categories"]] == field["constraints"]["enum"]
+    assert any(
+        each["label"] == "1♣ or 1♦ (1♠): four hearts"
+        for field in labelled
+        for each in field["categories"]
+    )
+
+
+def test_a_whole_number_that_never_ends_is_missing() -> None:
+    boards = pd.DataFrame({"boards": [12.0, np.inf]})
+    assert as_csv(boards, [COLUMNS["boards"]]) == b'boards\n12\n""\n'
+
+
+def test_no_column_is_described_that_nothing_has(package: dict[str, Any]) -> None:
     used = {f["name"] for resource in package["resources"] for f in resource["schema"]["fields"]}
-    of_deals = {"block", *deals(1000, hands=True).reset_index()}  # in the sample of deals
-    assert used | of_deals == {column.name for column in COLUMNS.values()}
+    used |= {"block", *deals(1000, hands=True).reset_index()}  # in the sample of deals
+    sources = [*Path(double_study.__file__).parent.rglob("*.py"), *notebooks_in()]
+    code = "\n".join(path.read_text(encoding="utf-8") for path in sources)
+    used |= {*re.findall(r"['\"](\w+)\\?['\"]", code)}
+    used |= {*power()}
+    described = {
+        column.key for column in COLUMNS.values() if not re.search("_(low|high)$", column.key)
+    }
+    assert not {key for key in described if not {key, COLUMNS[key].name} & used}
 
 
 def test_a_column_without_a_description_is_refused() -> None:
-    with pytest.raises(InputError, match=r"new\.csv: .*: unheard_of"):
-        resource("new", "New", "new.csv", ["deals", "unheard_of"], ["deals"], b"x")
+    with pytest.raises(InputError, match=r"calls\.csv: .*: unheard_of"):
+        described_columns(SPECIFIED["calls"], pd.DataFrame({"deals": [1], "unheard_of": [2]}))
 
 
 @pytest.mark.parametrize(

@@ -411,8 +411,11 @@ def _fours_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
 
 def _with_fit(deals: Floats, unbid: Sequence[int], promised: Sequence[int]) -> float:
     """Return the deals with a fit in the opener's longest promised suit; of equals, the higher."""
-    _, *responder, lower, higher = np.indices(deals.shape, sparse=True)
+    _, held_lower, held_higher, lower, higher = (
+        np.arange(size).reshape(-1, *[1] * (deals.ndim - 1 - axis))
+        for axis, size in enumerate(deals.shape)
+    )
     in_lower = unbid[0] in promised and (unbid[1] not in promised)
     takes_lower = np.bool_(in_lower) if len(promised) == 1 else lower > higher
-    together = np.where(takes_lower, responder[0] + lower, responder[1] + higher)
+    together = np.where(takes_lower, held_lower + lower, held_higher + higher)
     return float((deals * (together >= FIT_TRUMPS)).sum())

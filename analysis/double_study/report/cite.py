@@ -49,8 +49,14 @@ class Citation:
         """Return that of a run just counted."""
         by = record.agreement
         return cls(
-            *(versions()["study"], record.commit, record.created, record.deals, record.seed),
-            *(by.name, by.digest, record.digest),
+            version=versions()["study"],
+            commit=record.commit,
+            created=record.created,
+            deals=record.deals,
+            seed=record.seed,
+            agreement=by.name,
+            agreement_digest=by.digest,
+            digest=record.digest,
         )
 
     @classmethod
@@ -58,9 +64,14 @@ class Citation:
         """Return that of a run from its ``run.json``. Raises :class:`KeyError` if it is none."""
         by = about["agreement"]
         return cls(
-            about["versions"]["study"],
-            *(about[key] for key in ("commit", "created", "deals", "seed")),
-            *(by["name"], by["digest"], about["digest"]),
+            version=about["versions"]["study"],
+            commit=about["commit"],
+            created=about["created"],
+            deals=about["deals"],
+            seed=about["seed"],
+            agreement=by["name"],
+            agreement_digest=by["digest"],
+            digest=about["digest"],
         )
 
     @property

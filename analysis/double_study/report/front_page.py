@@ -66,12 +66,12 @@ def _how_far(run: Run, file: Path) -> str:
     own, *others = pd.read_csv(file).query("deals > 0").to_dict("records")
     others.sort(key=lambda row: row["share_of_deals"])
     ends = [
-        f"{row['share_of_deals']:.1%} (if {markdown(title_of(row['agreement']))})"
+        f"{row['share_of_deals']:.1%} if {markdown(title_of(row['agreement']))}"
         for row in (others[0], others[-1])
     ]
     return (
-        f"It depends on what is played: {own['share_of_deals']:.1%} of deals here; {from_to(*ends)} under "
-        "the other agreements that come with the study."
+        f"How far it depends on what is played: {own['share_of_deals']:.1%} of deals here, {from_to(*ends)}, "
+        "under the other agreements that come with the study."
     )
 
 
@@ -152,7 +152,7 @@ def doors(pages: Sequence[Page]) -> Iterator[Door]:
         (
             "Teach it",
             LESSON_PAGE,
-            "An hour's lesson in the order in which its topics come up: plan, boards, answers, handout.",
+            "An hour's lesson, ready to give: plan, boards to play, answers and a handout.",
             _TEACHER,
         ),
         (

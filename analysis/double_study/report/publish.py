@@ -98,12 +98,12 @@ def publish(
             (folder / FIGURES_FOLDER / name).write_bytes(content)
     tables = folder / TABLES_FOLDER
     left = [file for file in TABLE_FILES if (tables / file.path).exists()]
-    for name, (title, content) in text_pages(run, pages, left).items():
-        (folder / f"{name}.md").write_text(content, encoding="utf-8")
-        html = text_page(title, content, text, home=INDEX)
+    for name, (title, said) in text_pages(run, pages, left).items():
+        (folder / f"{name}.md").write_text(said, encoding="utf-8")
+        html = text_page(title, said, text, home=INDEX)
         (folder / f"{name}.html").write_text(html, encoding="utf-8")
-    for name, content in Citation.of(run.record).files.items():
-        (folder / name).write_text(content, encoding="utf-8")
+    for name, entry in Citation.of(run.record).files.items():
+        (folder / name).write_text(entry, encoding="utf-8")
     write_lessons(run, folder / LESSON)
     front = front_page(run, pages, tables)
     shown = {
