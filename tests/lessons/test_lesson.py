@@ -6,15 +6,13 @@ supposes: each raises a false alarm at most once in a million seeds, and the see
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
 import pytest
-from double_study.agreements.reader import REFERENCE, Agreement
-from double_study.cards.bids import Bid
-from double_study.cards.deal import BLOCK_DEALS, deal_block
+from double_study.agreements.reader import REFERENCE
+from double_study.cards.deal import BLOCK_DEALS
 from double_study.cards.notation import write_hand
 from double_study.cli.boards import BOARDS
 from double_study.cli.main import BAD_INPUT, main
@@ -32,7 +30,6 @@ from double_study.lessons.lesson import ALWAYS_SOUTH, BOTH, EVEN, Lesson, Lesson
 from double_study.lessons.search import Found, search
 from double_study.lessons.text import answer, question
 from double_study.report.handout import ENDINGS
-from double_study.rules.batch import Batch
 from double_study.stats import goodness_of_fit
 from numpy.typing import ArrayLike, NDArray
 from plain.advancer import advancer
@@ -40,9 +37,7 @@ from plain.bidding import answer as plain_answer
 from plain.bidding import message, reason, response, spade_raise
 from plain.contested import contested_answer
 from plain.reopening import reopening
-from plain.response import double_points, promise_held
-from plain.settings import SETTINGS
-from plain.words import Hand, high_card_points, read_hand, support_points, total_points
+from plain.words import Hand, high_card_points, read_hand
 from shared.bad_boards import BAD_BOARDS
 
 FALSE_ALARM = 1e-6
@@ -158,7 +153,9 @@ def test_boards_are_numbered_on_and_no_deal_comes_twice() -> None:
     assert len({deal_of(item) for item in boards}) == 80
     assert Counter(item.asked for item in boards) == {RESPONDER: 40, OPENER: 40}
     # Near misses are not all at one end.
-    places = [at for at, b in enumerate(boards) if b.asked == RESPONDER and not b.board.course.doubled]
+    places = [
+        at for at, b in enumerate(boards) if b.asked == RESPONDER and not b.board.course.doubled
+    ]
     assert len(places) == 10
     assert min(places) < 25 < 55 < max(places)
 

@@ -13,7 +13,7 @@ import pytest
 from double_study.agreements.reader import REFERENCE, Agreement, load, shipped
 from double_study.counting import sampling
 from double_study.report.front_page import doors
-from double_study.report.lesson_plan import lesson_plan
+from double_study.report.lesson_plan import lessons
 from double_study.report.publish import notebooks_in
 from double_study.tables import Run
 from matplotlib.figure import Figure
@@ -34,10 +34,12 @@ def drawn(figure: Figure, alt: str) -> None:
 
 
 def pages_of(run: Run) -> dict[str, str]:
-    """What each page says, with the lesson plan and the front page's three doors."""
+    """What each page says, with the lesson's plan and handout and the front page's three doors."""
     pages = {path.stem: page_text(path, run, drawn) for path in notebooks_in()}
-    plan, front = lesson_plan(run).text(), "\n\n".join(doors(run, ()))
-    return pages | {"lesson plan": plan, "front page": front}
+    for lesson in lessons(run, SEED) if run.doubled else ():
+        [hour] = lesson.hours
+        pages |= {"plan": lesson.plan(hour), "handout": lesson.handout(hour)}
+    return pages | {"front page": "\n\n".join(doors(run, ()))}
 
 
 @pytest.mark.parametrize("name", shipped())
@@ -103,11 +105,8 @@ STATED: dict[str, Callable[[Agreement], object]] = {
     r"Over level 3 the agreement asks (\d+) points more": lambda a: (
         a.response.double_three - a.response.double_one
     ),
-    r"level 1\n\n.*\n\n\*\*The rule\.\*\* Double with [^.]* and (\d+)\+ total": lambda a: (
+    r"1♦ \(1♥\): exactly four spades\n\n.*The rule\.\*\* Double with [^.]* and (\d+)\+": lambda a: (
         a.response.double_one
-    ),
-    r"level 3 or higher\n\n.*\n\n\*\*The rule\.\*\* Double with [^.]* and (\d+)\+ total": lambda a: (
-        a.response.double_three
     ),
 }
 """Statements that have a number in them, and the setting that it must be."""

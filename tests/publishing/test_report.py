@@ -7,7 +7,7 @@ from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
 import pytest
-from double_study.report.lesson_plan import PLAN
+from double_study.report.lesson_plan import ALSO, LESSON
 from double_study.report.pages import INDEX
 from double_study.report.publish import NOTEBOOKS, notebooks_in
 from double_study.tables import TABLE_FILES
@@ -32,7 +32,7 @@ def pages(report: Path) -> dict[str, str]:
 
 
 def test_there_is_a_page_a_notebook_and_an_index(report: Path) -> None:
-    every = {INDEX, f"{PLAN}.html", *(f"{name}.html" for name in NAMES)}
+    every = {INDEX, *(f"{name}.html" for name in NAMES)}
     assert set(pages(report)) == every
 
 
@@ -76,7 +76,7 @@ def test_a_sentence_of_an_answer_has_three_numbers_at_most(report: Path, name: s
     assert not [crowded for text in answer for crowded in crowded_sentences(text)]
 
 
-@pytest.mark.parametrize("file", [INDEX, f"{PLAN}.html", *(f"{name}.html" for name in NAMES)])
+@pytest.mark.parametrize("file", [INDEX, *(f"{name}.html" for name in NAMES)])
 def test_a_paragraph_has_one_bracket_at_most(report: Path, file: str) -> None:
     told = [
         text
@@ -85,6 +85,18 @@ def test_a_paragraph_has_one_bracket_at_most(report: Path, file: str) -> None:
     ]
     assert told
     assert not [crowded for text in told if (crowded := crowded_brackets(text))]
+
+
+def test_the_report_carries_the_lessons_and_their_links_lead_somewhere(report: Path) -> None:
+    lesson = report / LESSON
+    folders = {path.parent.relative_to(lesson).as_posix() for path in lesson.rglob("plan.html")}
+    assert folders == {".", *ALSO, *(f"course/week_{week}" for week in range(1, 5))}
+    for page in lesson.rglob("*.html"):
+        reading = read_page(page.read_text(encoding="utf-8"))
+        for tag, target in reading.references:
+            place = urlsplit(target)
+            assert tag == "a"
+            assert not place.path or (page.parent / unquote(place.path)).is_file(), (page, target)
 
 
 def test_the_numbers_that_get_printed_are_two_clicks_away(report: Path) -> None:

@@ -56,7 +56,10 @@ BAD_BOARDS = [
     (OUT + "--deals 2000 --number 1000", "doubles: "),
     (OUT + "--deals 2000 --number 500 --case level=3", "--case level=3: "),
     (OUT + "--deals 2000 --number 500 --case level=3", " found in 2000 deals, 500 wanted"),
-    (OUT + "--deals 2000 --number 1 --near-misses 1000", "--near-misses: hands for the responder: "),
+    (
+        OUT + "--deals 2000 --number 1 --near-misses 1000",
+        "--near-misses: hands for the responder: ",
+    ),
     (OUT + "--deals 1 --mix even", "any double: 0 found in 1 deals, 24 wanted"),
     # one board again
     ("--only", "--only expected one argument"),

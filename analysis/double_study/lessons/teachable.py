@@ -87,7 +87,7 @@ def _no_freak(b: Batch) -> BoolArray:
     # A jump overcall to level 4 shows eight cards.
     allowed = [LONGEST + (b["level"] == 4) * (player == "overcaller") for player in PLAYERS]
     longest = [b.hands(player).lengths.max(axis=0) for player in PLAYERS]
-    return np.less_equal(longest, allowed).all(axis=0)
+    return np.asarray(np.less_equal(longest, allowed).all(axis=0))
 
 
 def _opening(b: Batch) -> BoolArray:
