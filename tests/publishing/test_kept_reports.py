@@ -8,7 +8,7 @@ import pytest
 from double_study.agreements.reader import of_document
 from double_study.counting import sampling as study
 from double_study.datapackage import RUN_FILE, TABLES_FOLDER
-from double_study.report.lesson_plan import PLAN
+from double_study.report.lesson_plan import LESSON, PLAN
 from double_study.report.pages import INDEX
 from double_study.report.publish import NOTEBOOKS, notebooks_in
 from double_study.tables import TABLE_FILES
@@ -38,14 +38,13 @@ def test_the_run_was_a_full_one_of_a_clean_commit(record: dict[str, Any]) -> Non
 
 def test_the_folder_holds_what_a_run_leaves_and_no_more() -> None:
     left = {str(path.relative_to(REPORTS)) for path in REPORTS.rglob("*") if path.is_file()}
-    # The example lesson is drawn by a command of its own; tests/lessons holds it.
-    left = {name for name in left if Path(name).parent.name != "boards"}
+    lessons = {name for name in left if Path(name).parts[0] == LESSON}
+    assert {f"{PLAN}.html", f"{LESSON}/course/week_4/homework.html"} <= lessons
     pages = {f"{path.stem}.html" for path in notebooks_in()}
     tables = {f"{TABLES_FOLDER}/{name}" for name in (RUN_FILE, "datapackage.json")}
     tables |= {f"{TABLES_FOLDER}/{file.path}" for file in TABLE_FILES}
     figures = {name for name in left if Path(name).parent.name == "figures"}
-    plan = {f"{PLAN}{ending}" for ending in (".html", ".md")}
-    assert left - figures == {INDEX, "README.md"} | plan | pages | tables
+    assert left - figures - lessons == {INDEX, "README.md"} | pages | tables
     assert {Path(name).stem.rpartition("_")[0] for name in figures} <= {
         Path(page).stem for page in pages
     }

@@ -1,64 +1,214 @@
-"""The lesson plan says what its run counted and shows hands that are what they are called."""
+"""The lesson as files: what its run counted, the page to send, the commands that write them. 60 s."""
 
 import re
-from functools import lru_cache
+from functools import cache
+from pathlib import Path
 
 import pytest
-from double_study.lessons.board import Course
-from double_study.lessons.case import TOPIC_OF, TOPICS
-from double_study.report.lesson_plan import LessonPlan, lesson_plan
+from double_study.agreements.reader import REFERENCE
+from double_study.cli.main import BAD_INPUT, main
+from double_study.counting import sampling
+from double_study.lessons.hour import rows
+from double_study.report.lesson_plan import FILES, Figures, Lesson, lessons
+from double_study.report.pages import INDEX
 from double_study.rules.response import double_needs
-from plain.bidding import message
-from shared.small_runs import run_of
+from double_study.rules.terms import SEQUENCES
+from double_study.tables import Run
+from readers.pages import read_page
+from readers.strict_pbn import read_pbn
+
+DEALS, SEED = 60_000, 19
+EVERY = {INDEX, *vars(FILES).values()}
 
 
-@lru_cache
-def plan_of(agreement: str) -> LessonPlan:
-    return lesson_plan(run_of(agreement))
+@cache
+def run() -> Run:
+    tally = sampling.count(DEALS, SEED, REFERENCE, workers=1, progress=False)
+    return Run.of(tally, SEED, REFERENCE)
 
 
-@pytest.mark.parametrize("agreement", ["reference", "one major will do"])
-def test_topics_come_in_the_order_of_the_ranking_each_with_its_boards(agreement: str) -> None:
-    plan = plan_of(agreement)
-    ranked = run_of(agreement).table("topics")["topic"].to_list()
-    assert [part.topic.name for part in plan.parts] == ranked[: len(plan.parts)]
-    assert [item.board.number for item in plan.boards] == list(range(1, len(plan.boards) + 1))
-    assert len({item.board.origin for item in plan.boards}) == len(plan.boards)
-    text = plan.text()
-    for number, part in enumerate(plan.parts, start=1):
-        assert re.search(rf"^## {number}. {part.topic.wording}$", text, re.M | re.I)
+@cache
+def lesson() -> Lesson:
+    [made] = lessons(run(), SEED)
+    return made
 
 
-def test_what_is_shown_is_of_its_topic_and_the_rule_tells_it_from_its_look_alike() -> None:
-    for part in plan_of("reference").parts:
-        shown = [part.example, *(item.board.course for item in part.boards)]
-        shown += [part.alike[0]] if part.alike else []
-        for course in shown:
-            topic = TOPIC_OF[plain_message(course), course.auction.overcall.level]
-            assert topic == part.topic
-        assert part.example.doubled
-        assert part.alike is None or not part.alike[0].doubled
-        drilled = [item.look_alike for item in part.boards if item.look_alike]
-        assert [kind.wording for kind in drilled] == ([part.alike[1]] if part.alike else [])
-        assert [item.board.course.doubled for item in part.boards] == [
-            not item.decoy for item in part.boards
-        ]
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The lesson as it is written."""
+    folder = tmp_path_factory.mktemp("lesson")
+    lesson().write(folder)
+    return folder
 
 
-def plain_message(course: Course) -> str:
-    auction = course.auction
-    return message(auction.opening, auction.overcall.denomination, auction.overcall.level)
+def read(folder: Path, name: str) -> str:
+    return (folder / name).read_text(encoding="utf-8")
 
 
-def test_the_rule_states_the_points_of_its_overcalls_and_no_others() -> None:
-    agreement = run_of("reference").agreement
-    for topic in TOPICS:
-        if topic.sequences(agreement).any():
-            needs = {int(double_needs(agreement, level, 2)) for level in topic.levels if level < 4}
-            said = {int(number) for number in re.findall(r"\d+(?=\+ total)", topic.rule(agreement))}
-            assert said == needs
+def test_the_folder_has_every_file_and_links_lead_to_them(folder: Path) -> None:
+    assert {path.name for path in folder.iterdir()} == EVERY
+    for name in (INDEX, FILES.plan):
+        links = [to for tag, to in read_page(read(folder, name)).references if tag == "a"]
+        assert {link for link in links if not link.startswith("#")} <= EVERY
+    index = {to for _, to in read_page(read(folder, INDEX)).references}
+    assert index == EVERY - {INDEX}
 
 
-def test_a_partnership_without_the_double_is_told_so() -> None:
-    assert plan_of("not played").parts == ()
-    assert "not played" in plan_of("not played").text()
+def test_the_minutes_of_the_plan_add_up_whatever_they_are() -> None:
+    for minutes in (20, 45, 60, 90, 180):
+        hour = lesson().hours[0].__class__(**{**vars(lesson().hours[0]), "minutes": minutes})
+        text = lesson().plan(hour)
+        parts = re.findall(r"^\| (\d+) \| .+ \|$", text, re.M)
+        assert sum(map(int, parts)) == minutes
+        assert len(parts) == 7
+
+
+def test_the_table_says_what_the_run_counted_the_most_frequent_first() -> None:
+    figures = Figures(run())
+    doubles = [figures.doubles(row) for row in figures.ranked]
+    assert doubles == sorted(doubles, reverse=True)
+    assert sum(doubles) == run().table("doubles_by_auction")["deals"].sum() == figures.all
+    shown = re.findall(r"\| (?:one in (\S+)|(\d+)%) \|$", figures.table, re.M)
+    words = "two three four five six seven eight nine ten".split()
+    numbers = dict(zip(words, range(2, 11), strict=True))
+    for (said, percent), count in zip(shown, filter(None, doubles), strict=True):
+        share = count / figures.all
+        if percent:
+            assert share == pytest.approx(int(percent) / 100, abs=0.006)
+        else:
+            whole = numbers.get(said) or int(said.replace(",", ""))
+            assert share == pytest.approx(1 / whole, rel=0.11)
+
+
+def test_every_row_states_the_points_of_its_own_auctions() -> None:
+    every = rows(REFERENCE)
+    auctions = sorted(at for row in every for at in row.auctions)
+    assert auctions == [
+        at for at, (_, bid) in enumerate(SEQUENCES) if str(bid) <= "3S" and bid.level < 4
+    ]
+    for row in every:
+        for at in row.auctions:
+            opening, bid = SEQUENCES[at]
+            assert int(double_needs(REFERENCE, bid.level, bid.denomination)) in row.needs
+            assert bid.symbol in row.auction
+            assert f"1{'♣♦♥♠'[opening]}" in row.auction
+
+
+def test_the_questions_show_no_answer_and_the_answers_stand_apart(folder: Path) -> None:
+    hour = lesson().hours[0]
+    for name, items in ((FILES.questions, hour.boards), (FILES.homework_questions, hour.homework)):
+        html = read(folder, name)
+        assert html.count("<article>") == len(items) == 12
+        assert html.count('class="hand') == 12
+        assert "answer" not in read_page(html).text
+    for name in (FILES.answers, FILES.homework_answers):
+        assert read(folder, name).count('class="hand') == 4 * 12
+
+
+def test_the_homework_is_one_page_that_needs_nothing(folder: Path) -> None:
+    html = read(folder, FILES.homework)
+    assert read_page(html).references == []
+    assert not re.search(r"https?:|url\(|@import|<link|<script src", html)
+    assert html.count("<script>") == 1
+    articles = re.findall(r"<article .*?</article>", html, re.S)
+    assert len(articles) == 12
+    for article in articles:
+        [right] = re.findall(r'data-call="([^"]+)"', article)
+        calls = re.findall(r'<button type="button" value="([^"]+)"', article)
+        assert calls.count(right) == 1
+        assert len(calls) == len(set(calls)) > 5
+        assert article.count('class="hand') == 1
+    # Where there is no script, or on paper, the answers come last.
+    assert html.index("The answers") > html.rindex("</article>")
+    printed = html[html.index("@media print") : html.index("</style>")]
+    assert re.search(r"\.calls, \.verdict[^}]*display: none", printed)
+
+
+def test_the_deals_are_read_by_a_strict_reader(folder: Path) -> None:
+    for name, first in ((FILES.boards_pbn, 1), (FILES.homework_pbn, 13)):
+        games = read_pbn((folder / name).read_bytes())
+        assert [int(game.tags["Board"]) for game in games] == list(range(first, first + 12))
+
+
+def test_a_name_that_is_markup_is_shown_as_it_is(tmp_path: Path) -> None:
+    odd = tmp_path / "<b>x & co.toml"
+    odd.touch()
+    out = tmp_path / "out"
+    command = ["lesson", "--deals", "30_000", "--agreement", str(odd), "--out", str(out)]
+    assert main(command) == 0
+    for page in out.glob("*.html"):
+        assert "<b>x" not in page.read_text(encoding="utf-8"), page.name
+
+
+def test_the_command_writes_a_course_and_does_not_overwrite_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    command = ["lesson", "--deals", "30_000", "--course", "4", "--out", str(tmp_path / "out")]
+    assert main(command) == 0
+    weeks = {f"week_{week}" for week in range(1, 5)}
+    assert {path.name for path in (tmp_path / "out").iterdir()} == {INDEX} | weeks
+    assert {path.name for path in (tmp_path / "out" / "week_3").iterdir()} == EVERY - {INDEX}
+    for page in (tmp_path / "out").rglob("*.html"):
+        for tag, to in read_page(page.read_text(encoding="utf-8")).references:
+            assert tag != "a" or to.startswith("#") or (page.parent / to).is_file(), (page, to)
+    capsys.readouterr()
+    assert main(command) == BAD_INPUT
+    assert f"{INDEX} of another run is there; allowed" in capsys.readouterr().err
+
+
+def test_a_level_or_a_topic_alone(tmp_path: Path) -> None:
+    for option, value, wanted in (
+        ("--level", "2", "(2"),
+        ("--topic", "exactly_four_spades_1", "(1♥)"),
+    ):
+        out = tmp_path / value
+        command = ["lesson", "--deals", "30_000", option, value, "--boards", "6", "--out", str(out)]
+        assert main(command) == 0
+        text = read(out, FILES.plan_md)
+        bidding = re.findall(r"after 1\S (\(\S+\))", text)
+        assert len(bidding) > 10
+        assert all(overcall.startswith(wanted) for overcall in bidding)
+
+
+def test_a_quiz_is_written_as_a_page(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    page = tmp_path / "quiz.html"
+    command = ["quiz", "--html", str(page), "--seed", "5"]
+    assert main([*command, "--questions", "7", "--about", "answers"]) == 0
+    first = page.read_text(encoding="utf-8")
+    assert first.count("<article ") == 7
+    assert main(command) == BAD_INPUT
+    assert "quiz.html: this file is there; allowed" in capsys.readouterr().err
+    assert page.read_text(encoding="utf-8") == first
+    assert main([*command, "--force"]) == 0
+    assert page.read_text(encoding="utf-8").count("<article ") == 12
+
+
+@pytest.mark.parametrize(
+    ("command", "expected"),
+    [
+        ("lesson --minutes 5", "--minutes 5 is not a whole number from 20 to 180"),
+        ("lesson --boards 400", "--boards 400 is not a whole number from 4 to 36"),
+        ("lesson --course 3", "--course 3 is not a whole number from 4 to 4"),
+        ("lesson --course 4 --level 2", "not allowed with argument"),
+        ("lesson --topic hearts", "--topic invalid choice: 'hearts'"),
+        ("lesson --level 4", "--level 4: the agreement reference has no such double; allowed"),
+        ("lesson --topic either_major_1", "--topic either_major_1: the agreement reference has no"),
+        ("lesson --agreement not_played", "the responder's double is not played"),
+        ("lesson --deals 1", "--deals 1: no double came up; allowed: more deals"),
+        ("quiz --html . --questions 3", "--html .: this is not a file"),
+        ("quiz --html q.html --agreement not_played", "the responder's double is not played"),
+    ],
+)
+def test_bad_requests(
+    command: str,
+    expected: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert main(command.split()) == BAD_INPUT
+    said = capsys.readouterr()
+    assert said.err.count("\n") == 1
+    assert expected in said.err
+    assert not list(tmp_path.rglob("*"))

@@ -12,7 +12,7 @@ import pytest
 import yaml
 from double_study.cli.main import main
 from double_study.report.cite import TITLE, figure
-from double_study.report.lesson_plan import PLAN
+from double_study.report.lesson_plan import ALSO, LESSON
 from double_study.report.pages import INDEX
 from double_study.report.publish import NOTEBOOKS, notebooks_in
 from double_study.report.text_pages import AGREEMENT, AUTHOR_PAGE, CHANGES
@@ -40,7 +40,7 @@ def pages(report: Path) -> dict[str, str]:
 
 
 def test_there_is_a_page_a_notebook_and_an_index(report: Path) -> None:
-    every = {INDEX, *(f"{name}.html" for name in (PLAN, *TEXT_PAGES, *NAMES))}
+    every = {INDEX, *(f"{name}.html" for name in (*TEXT_PAGES, *NAMES))}
     assert set(pages(report)) == every
 
 
@@ -65,7 +65,7 @@ def test_a_sentence_of_an_answer_has_three_numbers_at_most(report: Path, name: s
     assert not [crowded for text in answer for crowded in crowded_sentences(text)]
 
 
-@pytest.mark.parametrize("file", [INDEX, f"{PLAN}.html", *(f"{name}.html" for name in NAMES)])
+@pytest.mark.parametrize("file", [INDEX, *(f"{name}.html" for name in NAMES)])
 def test_a_paragraph_has_one_bracket_at_most(report: Path, file: str) -> None:
     told = [
         text
@@ -74,6 +74,18 @@ def test_a_paragraph_has_one_bracket_at_most(report: Path, file: str) -> None:
     ]
     assert told
     assert not [crowded for text in told if (crowded := crowded_brackets(text))]
+
+
+def test_the_report_carries_the_lessons_and_their_links_lead_somewhere(report: Path) -> None:
+    lesson = report / LESSON
+    folders = {path.parent.relative_to(lesson).as_posix() for path in lesson.rglob("plan.html")}
+    assert folders == {".", *ALSO, *(f"course/week_{week}" for week in range(1, 5))}
+    for page in lesson.rglob("*.html"):
+        reading = read_page(page.read_text(encoding="utf-8"))
+        for tag, target in reading.references:
+            place = urlsplit(target)
+            assert tag == "a"
+            assert not place.path or (page.parent / unquote(place.path)).is_file(), (page, target)
 
 
 def test_a_ten_is_10_wherever_a_reader_meets_it(report: Path) -> None:

@@ -288,22 +288,22 @@ class Lesson:
         """
         shown = []
         for number_, hour in enumerate(self.hours, start=1):
-            name = f"week_{number_}" if len(self.hours) > 1 else "."
-            (folder / name).mkdir(parents=True, exist_ok=True)
-            self._write_hour(hour, folder / name)
-            shown.append((hour, FILES.below(name) if name != "." else FILES))
+            week = f"week_{number_}" if len(self.hours) > 1 else ""
+            (folder / week).mkdir(parents=True, exist_ok=True)
+            self._write_hour(hour, folder / week, f"../{INDEX}" if week else INDEX)
+            shown.append((hour, FILES.below(week) if week else FILES))
         title = COURSE_TITLE if len(self.hours) > 1 else TITLE
         text = _filled("lesson.md", title=title, hours=shown, others=others)
         (folder / INDEX).write_text(text_page(title, text, self._foot, home=home), "utf-8")
 
-    def _write_hour(self, hour: Hour, folder: Path) -> None:
+    def _write_hour(self, hour: Hour, folder: Path, home: str) -> None:
         title = hour.focus.title
         plan, sheet = self.plan(hour), self.handout(hour)
         pages: dict[str, str] = {
-            FILES.plan: text_page(title, plan, self._foot, INDEX, label=TITLE),
+            FILES.plan: text_page(title, plan, self._foot, home, label=TITLE),
             FILES.plan_md: plan,
             FILES.handout: text_page(
-                "Negative doubles", sheet, self._foot, INDEX, sheet=True, label=TITLE
+                "Negative doubles", sheet, self._foot, home, sheet=True, label=TITLE
             ),
             FILES.handout_md: sheet,
             FILES.homework: homework_html("Negative doubles: homework", hour.homework, self._foot),

@@ -1,0 +1,187 @@
+"""An hour's lesson and the course: what is drawn, and answers that are true of the hands. 40 seconds."""
+
+import re
+from collections import Counter
+from collections.abc import Iterator
+from functools import cache
+
+import numpy as np
+import pytest
+from double_study.agreements.reader import Agreement, load, shipped
+from double_study.cards.bids import call_symbol
+from double_study.cards.notation import write_hand
+from double_study.errors import InputError
+from double_study.lessons.case import OPENER, RESPONDER
+from double_study.lessons.hour import COURSE, WHOLE, Draw, Hour, of_week, rows, topics_in
+from double_study.lessons.lesson import LessonBoard
+from double_study.lessons.search import search
+from double_study.lessons.text import answer, reason
+from double_study.rules.response import double_needs
+from double_study.rules.terms import SEQUENCES
+from plain.bidding import answer as plain_answer
+from plain.bidding import message, response
+from plain.contested import contested_answer
+from plain.reopening import reopening
+from plain.words import Hand, high_card_points, length, read_hand, support_points, total_points
+
+EVERYWHERE = np.ones(len(SEQUENCES), dtype=np.bool_)
+SUITS = ("clubs", "diamonds", "hearts", "spades")
+NUMBERS = "no one two three four five six seven".split()
+
+
+@cache
+def draw(name: str = "reference", deals: int = 500_000, seed: int = 11) -> Draw:
+    agreement = load(name)
+    return Draw(search(seed, deals, agreement, progress=False), seed, agreement)
+
+
+@cache
+def hours() -> list[Hour]:
+    """The hour of the reference and its course, drawn one after another."""
+    agreement, drawn = load("reference"), draw()
+    ranked = rows(agreement)
+    made = [drawn.hour(WHOLE, EVERYWHERE, ranked, 60)]
+    for week, focus in enumerate(COURSE, start=1):
+        within = of_week(week, agreement)
+        made.append(drawn.hour(focus, within, ranked, 60, first=1 + 24 * week))
+    return made
+
+
+def plain(item: LessonBoard) -> tuple[Hand, Hand, tuple[int, int, int]]:
+    """Opener's and responder's hands; opening, overcall and level."""
+    course = item.board.course
+    overcall = course.auction.overcall
+    opener, responder = (
+        read_hand(write_hand(cards)) for cards in (course.opener_cards, course.responder_cards)
+    )
+    return opener, responder, (course.auction.opening, overcall.denomination, overcall.level)
+
+
+def test_no_deal_comes_twice_in_the_lesson_and_the_course() -> None:
+    deals = [item.board.origin for hour in hours() for item in hour.deals]
+    assert len(deals) == len(set(deals)) > 180
+    numbers = [item.board.number for hour in hours() for item in (*hour.boards, *hour.homework)]
+    assert numbers == list(range(1, 121))
+
+
+def test_an_hour_has_every_kind_of_board_in_an_order_that_gives_nothing_away() -> None:
+    [hour, *_] = hours()
+    rules = Counter(item.made.rule for item in hour.boards if item.asked == RESPONDER)
+    assert rules["double"] >= 4
+    assert rules["penalty_pass"] >= 1
+    assert rules["pass"] >= 2
+    assert {"one_level_major", "raise_major", "raise_minor"} & set(rules)
+    assert sum(item.asked != RESPONDER for item in hour.boards) >= 2
+    order = [item.board.course.doubled for item in hour.boards]
+    assert order != sorted(order)
+    assert order != sorted(order, reverse=True)
+    titles = [row.title for row in rows(load("reference"))]
+    assert [topic.row.title for topic in hour.topics] == titles[: topics_in(60)]
+    for topic in hour.topics:
+        assert [item.board.course.doubled for item in topic.hands] == [True, False, False]
+        assert topic.hands[1].call != "pass"
+        for item in topic.hands:
+            opening, over, level = plain(item)[2]
+            assert message(opening, over, level) == topic.row.message
+            assert level == topic.row.level
+
+
+def test_the_weeks_of_the_course_keep_to_their_auctions() -> None:
+    _, one, two, three, four = hours()
+    assert {plain(item)[2][2] for item in one.deals} == {1}
+    for item in two.deals:
+        opening, over, level = plain(item)[2]
+        assert level == 2 or message(opening, over, level) == "both_minors"
+    assert {item.asked for item in three.boards} == {OPENER}
+    assert {item.made.rule for item in four.boards} > {"penalty_pass", "double"}
+
+
+def test_the_call_of_every_answer_is_that_of_the_plain_reading() -> None:
+    checked: Counter[str] = Counter()
+    for item in (item for hour in hours() for item in hour.deals):
+        opener, responder, auction = plain(item)
+        last = str(item.before[-1])
+        if item.asked == RESPONDER:
+            made = response(responder, *auction)
+        elif item.asked == "reopening":
+            made = reopening(opener, *auction)
+        elif last == "pass":
+            made = plain_answer(opener, *auction)
+        else:
+            made = contested_answer(opener, *auction, last)
+        call = str(item.call).replace("double", "X")
+        rule, bid = made
+        assert item.made.rule == rule
+        assert bid == call
+        shown = (
+            str(item.call).capitalize()
+            if item.call in ("pass", "double")
+            else call_symbol(item.call)
+        )
+        assert answer(item).startswith(f"{shown}. ")
+        checked[item.asked] += 1
+    assert min(checked.values()) >= 10
+
+
+def figures(item: LessonBoard) -> Iterator[bool]:
+    """Each number that the answer says of the hand asked, and whether the hand has it."""
+    opener, responder, (_, over, _) = plain(item)
+    mine = responder if item.asked == RESPONDER else opener
+    # What the hand has is said first; what another hand would have comes after it.
+    said = re.split(r"[;:]|\. |, but |with five|you would|would ", reason(item))[0].lower()
+    for number, suit in re.findall(rf"({'|'.join(NUMBERS)}) ({'|'.join(SUITS)})", said):
+        held = length(mine, SUITS.index(suit))
+        yield held == NUMBERS.index(number) or "fewer than" in said
+    for hcp in re.findall(r"(\d+) hcp", said):
+        yield high_card_points(mine) == int(hcp)
+    for points in re.findall(r"(\d+) points with the length", said):
+        yield total_points(mine, over) == int(points)
+    for points in re.findall(r"(\d+) points with the shortness", said):
+        yield support_points(mine) == int(points)
+
+
+def test_every_figure_of_an_answer_is_true_of_the_hand() -> None:
+    told = 0
+    for item in (item for hour in hours() for item in hour.deals):
+        found = list(figures(item))
+        assert all(found), answer(item)
+        told += len(found)
+    assert told > 250
+
+
+UNSAID = re.compile(r"…|not followed|no further|\bnan\b|\bNone\b|[{}]|promised:|_| {2}|\.\.")
+
+
+@pytest.mark.parametrize("name", [name for name in shipped() if name != "not_played"])
+def test_answers_hold_under_every_agreement(name: str) -> None:
+    agreement = load(name)
+    hour = draw(name, 150_000, 12).hour(WHOLE, EVERYWHERE, rows(agreement), 60)
+    for item in hour.deals:
+        said = answer(item)
+        assert not UNSAID.search(said), said
+        assert len(said) < 330
+        course = item.board.course
+        level, over = course.auction.overcall.level, course.auction.overcall.denomination
+        needs = int(double_needs(agreement, level, over))
+        for asked in re.findall(r"over \d. it takes (\d+)", said):
+            assert int(asked) == needs
+        assert all(figures(item)), said
+    short = [topic for topic in hour.topics if len(topic.hands) < 2]
+    assert not short
+    assert all(row.needs == sorted(row.needs) for row in rows(agreement))
+    assert max(overcall_levels(agreement)) == agreement.response.double_through.level
+
+
+def overcall_levels(agreement: Agreement) -> set[int]:
+    return {SEQUENCES[at][1].level for row in rows(agreement) for at in row.auctions}
+
+
+def test_without_the_double_there_is_no_lesson() -> None:
+    with pytest.raises(InputError, match="not played; allowed: an agreement that plays it"):
+        Draw.of(1, load("not_played"))
+
+
+def test_too_few_hands_are_told() -> None:
+    drawn = Draw(search(3, 2_000, load("reference"), progress=False), 3, load("reference"))
+    with pytest.raises(InputError, match=r"\d+ hands found to show, 300 wanted; allowed: another"):
+        drawn.boards(WHOLE.boards, 300, 1, EVERYWHERE)

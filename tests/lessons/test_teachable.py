@@ -1,0 +1,221 @@
+"""The filter of what a teacher would show: each clause read plainly, hand by hand. 20 seconds."""
+
+from collections.abc import Callable
+from functools import cache
+
+import numpy as np
+import pytest
+from double_study.agreements.reader import REFERENCE, load
+from double_study.cards.deal import deal_block
+from double_study.cards.notation import write_hand
+from double_study.lessons.board import Course
+from double_study.lessons.kinds import KINDS
+from double_study.lessons.teachable import CLAUSES, STEPS, passing, steps
+from double_study.rules.batch import Batch
+from plain.response import double_points, promise_held, promised_suits
+from plain.settings import SETTINGS
+from plain.words import (
+    RANKS,
+    has,
+    high_card_points,
+    length,
+    read_hand,
+    support_points,
+    total_points,
+)
+
+DEALS, SEED = 12_000, 64
+REACHED = Batch(deal_block(SEED, 0)[:, :DEALS], REFERENCE).at("overcalled")
+WORDS = list(CLAUSES)
+PLAIN: dict[str, Callable[["Deal"], bool]] = {}
+"""The clauses, by what their words begin with, as the text has them."""
+
+
+class Deal:
+    """A deal as the plain reading sees it: hands by player, the auction, what a double came to."""
+
+    def __init__(self, cards: tuple[int, ...]) -> None:
+        self.course = course = Course(cards, REFERENCE)
+        at = course.auction.seat_of_opener - 1
+        hands = [read_hand(write_hand(cards[(at + turn) % 4])) for turn in range(4)]
+        self.hands = hands
+        self.opener, self.overcaller, self.responder, self.advancer = hands
+        overcall = course.auction.overcall
+        self.opened, self.over, self.level = (
+            course.auction.opening,
+            overcall.denomination,
+            overcall.level,
+        )
+        self.pair = high_card_points(self.opener) + high_card_points(self.responder)
+        self.end = course.end
+
+
+@cache
+def dealt(at: int) -> Deal:
+    return Deal(tuple(REACHED.root.cards[:, REACHED["deal"][at]].tolist()))
+
+
+def clause(begins: str) -> Callable[[Callable[[Deal], bool]], Callable[[Deal], bool]]:
+    [words] = [words for words in WORDS if words.startswith(begins)]
+
+    def add(holds: Callable[[Deal], bool]) -> Callable[[Deal], bool]:
+        PLAIN[words] = holds
+        return holds
+
+    return add
+
+
+@clause("nobody has a suit of 8")
+def _(d: Deal) -> bool:
+    return all(
+        length(hand, suit) <= (8 if hand is d.overcaller and d.level == 4 else 7)
+        for hand in d.hands
+        for suit in range(4)
+    )
+
+
+@clause("the opener has 12 HCP")
+def _(d: Deal) -> bool:
+    return high_card_points(d.opener) >= 12
+
+
+@clause("neither opener nor responder has a bare")
+def _(d: Deal) -> bool:
+    bare = {1 << RANKS.index(rank) for rank in "AKQJ"}
+    return not bare & {*d.opener, *d.responder}
+
+
+@clause("the overcaller's suit has two")
+def _(d: Deal) -> bool:
+    return sum(has(d.overcaller, d.over, rank) for rank in "AKQJT") >= 2
+
+
+@clause("a doubler has 6 HCP")
+def _(d: Deal) -> bool:
+    if not d.course.doubled:
+        return True
+    other = {0, 1, 2, 3} - {*promised_suits(d.opened, d.over, d.level)}
+    return (
+        high_card_points(d.responder) >= 6
+        and length(d.responder, d.over) <= 3
+        and max(length(d.responder, suit) for suit in other) <= 5
+    )
+
+
+@clause("a pair with 23 HCP")
+def _(d: Deal) -> bool:
+    passed_out = d.course.reopening is not None and d.course.reopening.call == "pass"
+    theirs = d.end is not None and d.end.contract == "their_contract"
+    return d.pair < 23 or not (passed_out or theirs)
+
+
+@clause("after a double a pair with 26 HCP")
+def _(d: Deal) -> bool:
+    if d.end is None:
+        return True
+    stops = d.end.contract in ("part_score_fit", "part_score_no_fit", "notrump_part_score")
+    return d.pair < 30 and not (stops and d.pair >= 26)
+
+
+@clause("no game in a suit")
+def _(d: Deal) -> bool:
+    return d.end is None or d.end.contract != "game" or d.end.trumps >= 8
+
+
+@clause("after a double the other side's contract")
+def _(d: Deal) -> bool:
+    if d.end is None or d.end.contract != "defended":
+        return True
+    return d.course.answer is not None and d.course.answer.rule == "penalty_pass"
+
+
+@clause("a responder who bids notrump")
+def _(d: Deal) -> bool:
+    if d.course.response.rule != "notrump":
+        return True
+    return any(has(d.responder, d.over, rank) for rank in "AKQ")
+
+
+def masks() -> dict[str, np.ndarray]:
+    return dict(passing(REACHED))
+
+
+@pytest.mark.parametrize("words", WORDS[:-2])
+def test_a_clause_leaves_out_what_its_words_say(words: str) -> None:
+    left = masks()
+    before = left[WORDS[WORDS.index(words) - 1]] if words != WORDS[0] else REACHED["call"] >= 0
+    came = np.flatnonzero(before & (left[WORDS[0]] | (words == WORDS[0])))[:600]
+    within = [at for at in came.tolist() if dealt(at).course.response.call is not None]
+    met = {at: PLAIN[words](dealt(at)) for at in within}
+    assert {at for at, holds in met.items() if holds} == {at for at in within if left[words][at]}
+
+
+def test_every_clause_leaves_something_out() -> None:
+    wide = Batch(deal_block(SEED, 1), REFERENCE).at("overcalled")
+    left = [int(met.sum()) for _, met in passing(wide)]
+    assert left == sorted(set(left), reverse=True)
+
+
+def test_no_hand_that_is_shown_is_at_a_limit() -> None:
+    """Read plainly: every figure that a call turns on is two points away from the other call."""
+    wide = Batch(deal_block(SEED, 2), REFERENCE).at("overcalled")
+    *_, (_, shown) = passing(wide)
+    seen = {"double": 0, "pass": 0, "1NT": 0, "raise": 0}
+    for at in np.flatnonzero(shown)[:900].tolist():
+        d = Deal(tuple(wide.root.cards[:, wide["deal"][at]].tolist()))
+        points = total_points(d.responder, d.over)
+        needs = double_points(d.over, d.level)
+        if d.course.doubled:
+            assert points > needs
+            seen["double"] += 1
+        elif (
+            d.course.response.rule == "pass"
+            and promise_held(d.responder, d.opened, d.over, d.level)
+            and length(d.responder, d.over) <= 4
+        ):
+            assert points < needs - 1 or high_card_points(d.responder) < 4
+            seen["pass"] += 1
+        elif str(d.course.response.call) == "1NT":
+            assert high_card_points(d.responder) == 9  # of 8 to 10
+            seen["1NT"] += 1
+        answer = d.course.answer
+        if d.course.doubled and answer and d.course.advancer and d.course.advancer.call == "pass":
+            support = support_points(d.opener)
+            jump, game = SETTINGS.answer.raise_jump, SETTINGS.answer.raise_game
+            majors = {2, 3} & {*promised_suits(d.opened, d.over, d.level)}
+            # At game already a stronger hand bids the same.
+            if majors and answer.rule.startswith("raise") and str(answer.call)[0] != "4":
+                assert support not in (jump - 1, jump, game - 1, game)
+                seen["raise"] += 1
+    assert min(seen.values()) > 3
+
+
+def test_the_agreements_a_step_away_bid_what_is_shown_the_same_way() -> None:
+    *_, (_, before), (_, shown) = passing(REACHED)
+    others = [load(name) for name in STEPS]
+    assert [other.digest for other in others] == [step.digest for step in steps(REFERENCE)]
+    kept, dropped = np.flatnonzero(shown)[:60], np.flatnonzero(before & ~shown)[:60]
+    for at in [*kept.tolist(), *dropped.tolist()]:
+        deal = dealt(at).course
+        auctions = []
+        for other in others:
+            b = Batch(np.array(deal.cards, dtype=np.uint64)[:, np.newaxis], other)
+            auctions.append(Course(deal.cards, other).calls if len(b.at("overcalled")) else ())
+        assert (at in kept) == all(auction == deal.calls for auction in auctions)
+
+
+def test_every_kind_is_asked_about_what_its_call_says() -> None:
+    wide = Batch(np.concatenate([deal_block(SEED, n) for n in range(3)], axis=1), REFERENCE)
+    for bit, kind in enumerate(KINDS):
+        deals = np.flatnonzero(wide["kinds"] >> bit & 1)[:25]
+        assert len(deals), kind.name
+        for at in deals.tolist():
+            course = Course(tuple(wide.cards[:, at].tolist()), REFERENCE)
+            if kind.asked == "responder":
+                assert course.doubled != kind.near
+            elif kind.asked == "opener":
+                assert course.doubled
+            if kind.name == "waits":
+                assert course.response.rule == "penalty_pass"
+                assert course.complete
+                assert course.calls[-4:] == ("double", "pass", "pass", "pass")
