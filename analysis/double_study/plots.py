@@ -14,7 +14,7 @@ from __future__ import annotations
 import base64
 from collections.abc import Sequence
 from io import BytesIO
-from textwrap import fill
+from textwrap import wrap
 from typing import Any
 
 import numpy as np
@@ -73,6 +73,17 @@ def figure(height: float, rows: int = 1, columns: int = 1, **shared: Any) -> tup
     return drawn, drawn.subplots(rows, columns, **shared)
 
 
+def fill(text: str, width: int) -> str:
+    """Break a text into as few lines as ``width`` letters allow, as even as they can be."""
+    fewest = wrap(text, width, break_on_hyphens=False)
+    for narrower in range(width - 1, 0, -1):
+        lines = wrap(text, narrower, break_on_hyphens=False, break_long_words=False)
+        if len(lines) > len(fewest):
+            break
+        fewest = lines
+    return "\n".join(fewest)
+
+
 def titled(drawn: Figure, finding: str, note: str = "") -> Figure:
     """Put the finding above a figure and ``note``, what was counted, below it; return the figure."""
     drawn.suptitle(fill(finding, _TITLE), x=0.01, ha="left", fontsize=10, fontweight="bold")
@@ -105,6 +116,8 @@ def bars(
             textcoords="offset points",
             va="center",
             ha="right" if left else "left",
+            # A line across the figure stops at a number.
+            bbox={"facecolor": "white", "edgecolor": "none", "pad": 1},
         )
     axis.set_yticks(at, [fill(label_of(key, name), _LABEL) for name in table[key]])
     axis.set_ylim(max(len(table), 1) - 0.5, -0.5)
@@ -181,7 +194,7 @@ def flow(table: pd.DataFrame, left: str, right: str) -> Figure:
     drawn, axis = figure(4.2)
     total = table["deals"].sum()
     spots: dict[str, dict[Any, float]] = {}
-    for x, key, side in ((0.22, left, "right"), (0.6, right, "left")):
+    for x, key, side in ((0.2, left, "right"), (0.52, right, "left")):
         sizes = table.groupby(key, observed=True)["deals"].sum() / total
         top, label_at, spots[key] = 1.0, 2.0, {}
         for number, (name, size) in enumerate(sizes[sizes > 0].items()):
@@ -191,7 +204,7 @@ def flow(table: pd.DataFrame, left: str, right: str) -> Figure:
             axis.text(
                 x + (-0.02 if side == "right" else 0.02),
                 label_at,
-                fill(f"{label_of(key, name)} {size:.1%}", 22),
+                fill(f"{label_of(key, name)} {size:.1%}", 14 if side == "right" else 32),
                 ha=side,
                 va="center",
                 linespacing=0.95,
@@ -204,7 +217,7 @@ def flow(table: pd.DataFrame, left: str, right: str) -> Figure:
             if deals:
                 size = deals / total
                 ends = (spots[left][name], spots[right][ending])
-                axis.add_patch(_band(0.23, 0.59, ends, size, COLOURS[number % 6]))
+                axis.add_patch(_band(0.21, 0.51, ends, size, COLOURS[number % 6]))
                 spots[left][name] -= size
                 spots[right][ending] -= size
     axis.set_xlim(0, 1)

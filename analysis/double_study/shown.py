@@ -17,6 +17,8 @@ INTERVAL = "95% interval"
 NOTHING = "There is no such deal in this run."
 """The caption of a table without rows."""
 _MOST_DECIMALS = 3
+_WIDEST = 18
+"""Ems: some six lines of the longest text there is."""
 _HIDDEN = ":is(body:has(#hide-intervals:checked) *)"
 """In a selector: where the reader of a page has ticked its box that hides the intervals."""
 
@@ -41,11 +43,15 @@ def styled(table: pd.DataFrame, *shown: str, **headings: str) -> Styler:
     limits = {limit for name in whole for limit in _column(name, whole, {}).limits or ()}
     cells: dict[str, list[str]] = {}
     right, hidden = list[int](), list[int]()
+    text: dict[int, int] = {}
     for name in shown or [name for name in whole if name not in limits]:
         column = _column(name, whole, headings)
+        written = _texts(column, whole[name], whole)
         if column.numeric:
             right.append(len(cells))
-        cells[column.heading] = _texts(column, whole[name], whole)
+        else:
+            text[len(cells)] = max(map(len, written), default=0)
+        cells[column.heading] = written
         if column.limits and set(column.limits) <= set(whole):
             hidden.append(len(cells))
             cells[_free(INTERVAL, cells)] = _intervals(column, whole)
@@ -53,6 +59,11 @@ def styled(table: pd.DataFrame, *shown: str, **headings: str) -> Styler:
         {"selector": "th, td", "props": "text-align: left; vertical-align: top"},
         *({"selector": f".col{at}", "props": "text-align: right"} for at in (*right, *hidden)),
         *({"selector": f"td.col{at}", "props": "white-space: nowrap"} for at in hidden),
+        # On a telephone the table scrolls rather than break its texts at every word.
+        *(
+            {"selector": f"td.col{at}", "props": f"min-width: {min(longest // 3, _WIDEST)}em"}
+            for at, longest in text.items()
+        ),
         *({"selector": f".col{at}{_HIDDEN}", "props": "display: none"} for at in hidden),
     ]
     frame = pd.DataFrame(cells, index=whole.index)

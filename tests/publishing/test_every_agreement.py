@@ -1,7 +1,7 @@
 """Every page under every agreement that is shipped: it renders, and what it says is true there.
 
-Each notebook runs in place on few deals; every figure is drawn, and its words are read. About ten
-seconds an agreement, once the reference's exact chances are kept. An agreement is one test, so that
+Each notebook runs in place on few deals; every figure is drawn, and its words are read. About half
+a minute an agreement, once the reference's exact chances are kept. An agreement is one test, so that
 workers share them.
 """
 
@@ -17,6 +17,7 @@ from double_study.report.lesson_plan import lessons
 from double_study.report.publish import notebooks_in
 from double_study.report.text_pages import text_pages
 from double_study.tables import TABLE_FILES, Run
+from double_study.words import number
 from matplotlib.figure import Figure
 from readers.page_text import page_text
 
@@ -90,8 +91,8 @@ def reaches(level: int) -> Callable[[Agreement], bool]:
 
 ONLY_WHERE: dict[str, Callable[[Agreement], bool]] = {
     r"Double with|asks partner to bid: counted|Teach the double after": reaches(1),
-    r"over level 3\b|[♣♦♥♠] \(3[♣♦♥♠]\): ": reaches(3),
-    r"over level 4\b": reaches(4),
+    r"three-level overcalls|over level 3\b|[♣♦♥♠] \(3[♣♦♥♠]\): ": reaches(3),
+    r"four-level overcalls|over level 4\b": reaches(4),
     r"four or more in each major": lambda a: a.response.both_majors,
     r"four or more in a major": lambda a: not a.response.both_majors,
     r"or the one four-card major": lambda a: a.response.one_level_cards == 4,
@@ -101,12 +102,14 @@ ONLY_WHERE: dict[str, Callable[[Agreement], bool]] = {
 """Words, and the agreements under which alone a page may say them."""
 
 STATED: dict[str, Callable[[Agreement], object]] = {
-    r"agreement: through (\d\S)": lambda a: a.response.double_through.symbol,
-    r"through \d\S, with (\d+)\+ total points at level 1": lambda a: a.response.double_one,
-    r"total points at level 1, [^:]*?(\d+) at 3\b": lambda a: a.response.double_three,
-    r"Over level 3 the agreement asks (\d+) points more": lambda a: (
+    r"The double always needs (\d+) HCP": lambda a: a.response.double_hcp,
+    r"is made on at most (\d+) cards": lambda a: a.response.double_cards,
+    r"\| exactly four spades \| 1 \| (\d+) \|": lambda a: a.response.double_one,
+    r"\| the one unbid major \| 3 \| (\d+) \|": lambda a: a.response.double_three,
+    r"three-level overcalls the agreement asks (\d+) points more": lambda a: (
         a.response.double_three - a.response.double_one
     ),
+    r"penalties on (\w+) good cards": lambda a: number(a.response.penalty_cards),
     r"1♦ \(1♥\): exactly four spades\n\n.*The rule\.\*\* Double with [^.]* and (\d+)\+": lambda a: (
         a.response.double_one
     ),
