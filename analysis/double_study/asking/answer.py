@@ -65,7 +65,8 @@ class Answer:
     @property
     def partner(self) -> str:
         """Who the partner is: the opener, if the responder asks."""
-        return "responder" if self.question and self.question.auction.opener_asked else "opener"
+        turns = {"opener": "responder", "fourth hand": "overcaller"}
+        return turns.get(self.question.auction.asked, "opener") if self.question else "opener"
 
     @cached_property
     def follows(self) -> WhatNext | None:
