@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import multiprocessing
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache, partial
 from pathlib import Path
@@ -23,6 +23,7 @@ from markupsafe import Markup, escape
 from double_study.agreements.questions import QUESTIONS
 from double_study.agreements.reader import (
     Agreement,
+    Stated,
     differences_in_words,
     document_of,
     load,
@@ -582,12 +583,13 @@ def _form(agreement: Agreement) -> dict[str, Any]:
         choices.append((each.text, parts))
     return {
         "controls": controls,
-        "hidden": [
-            (key, settings[key].field.metadata["kind"].shown(settings[key].value))
-            for key in sorted(hidden)
-        ],
+        "hidden": [(key, _shown(settings[key])) for key in sorted(hidden)],
         "choices": choices,
     }
+
+
+def _shown(setting: Stated) -> str:
+    return str(setting.field.metadata["kind"].shown(setting.value))
 
 
 def _options(kind: Any, value: Any) -> list[str]:
