@@ -87,16 +87,16 @@ def test_the_old_value_stands_beside_the_new_on_the_same_hands(
     monkeypatch.setattr(stored, "deal_block", lambda *_: pytest.fail("dealt again"))
     now = REFERENCE.changed("response.double_one", 9)
     found = explore.explored(now, REFERENCE, ONE_DIAMOND_ONE_SPADE, Holding(), SEED, deals=COUNTED)
-    row = next(row for row in found.rows if row.call == "double")
-    for agreement, share in ((now, row.share), (REFERENCE, row.before)):
+    row = next(row for row in found["rows"] if row["call"] == "double")
+    for agreement, share in ((now, row["share"]), (REFERENCE, row["before"])):
         deals = counted(agreement)[ONE_DIAMOND_ONE_SPADE]
         assert share == pytest.approx(deals[DOUBLE_CALL] / deals.sum())
-    assert f"on {row.share:.1%} of the hands instead of {row.before:.1%}" in found.sentence
+    assert f"on {row['share']:.1%} of the hands instead of {row['before']:.1%}" in found["sentence"]
 
 
 def test_no_hand_is_said_to_be_none() -> None:
     found = explore.explored(REFERENCE, REFERENCE, 0, Holding((37, 37)), SEED, deals=COUNTED)
-    assert "no hand with 37 HCP was dealt" in found.sentence
+    assert "no hand with 37 HCP was dealt" in found["sentence"]
 
 
 def contradicts(agreement: Agreement, key: str, value: Any) -> bool:

@@ -47,8 +47,9 @@ CONTRAST = """() => {
   }
   return faint;
 }"""
-UNLABELLED = """() => [...document.querySelectorAll('input:not([type=hidden]), select, button')].filter(
-  one => !(one.labels?.length || one.getAttribute('aria-label') || one.textContent.trim())).map(one => one.outerHTML)"""
+UNLABELLED = """[...document.querySelectorAll('input:not([type=hidden]), select, button')]
+  .filter(one => !(one.labels?.length || one.getAttribute('aria-label') || one.textContent.trim()))
+  .map(one => one.outerHTML)"""
 
 
 @pytest.fixture(scope="module")

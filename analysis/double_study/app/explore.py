@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from double_study.agreements.reader import Agreement, Stated
 from double_study.agreements.settings import HIGHEST_CEILING, LOWEST_CEILING, Choice, Number
 from double_study.asking.question import EVERY_HAND
-from double_study.cards.bids import NOTRUMP, Bid
+from double_study.cards.bids import MAJORS, NOTRUMP, Bid
 from double_study.cards.hands import Hands
 from double_study.columns import COLUMNS
 from double_study.counting.responder_hands import Holding, calls, responder_hands
@@ -113,6 +113,13 @@ def auction_symbols(sequence: int) -> str:
     return f"{Bid(1, opening).symbol} ({overcall.symbol})"
 
 
+def double_points(sequence: int) -> str:
+    """The key of the setting of the points that the double needs after an opening and overcall."""
+    _, overcall = SEQUENCES[sequence]
+    two = "two_major" if overcall.denomination in MAJORS else "two_minor"
+    return f"response.double_{('one', two, 'three', 'four')[overcall.level - 1]}"
+
+
 def _every_hand(agreement: Agreement, sequence: int) -> Overcalled:
     opening, overcall = SEQUENCES[sequence]
     return Overcalled(Hands(EVERY_HAND), agreement, opening, overcall.denomination, overcall.level)
@@ -156,28 +163,6 @@ def _ends(control: Control) -> list[str]:
     return [end for end in ends or [str(control.low), str(control.high)] if end != control.value]
 
 
-@dataclass(frozen=True)
-class CallRow:
-    """A call: its share of the hands as set, with the ends of its interval, and as the agreement stood."""
-
-    call: str
-    words: str
-    deals: int
-    share: float
-    low: float
-    high: float
-    before: float
-
-
-@dataclass(frozen=True)
-class Explored:
-    """The responder's calls after one opening and overcall, as set and as the agreement stood."""
-
-    hands: int
-    rows: tuple[CallRow, ...]
-    sentence: str
-
-
 def explored(
     now: Agreement,
     standing: Agreement,
@@ -185,8 +170,12 @@ def explored(
     holding: Holding,
     seed: int,
     deals: int = READING_DEALS,
-) -> Explored:
-    """The calls under two agreements with the same openings and overcalls, or with their own."""
+) -> dict[str, Any]:
+    """The responder's calls after one opening and overcall, as set and as the agreement stood.
+
+    ``hands``, a ``sentence`` and ``rows``, one per call that some hand makes: those of
+    :func:`double_study.counting.responder_hands.calls` and the share ``before``.
+    """
     tables = [
         calls(responder_hands(agreement, deals, seed), agreement, sequence, holding)
         for agreement in (now, standing)
@@ -195,7 +184,8 @@ def explored(
     hands = int(table["deals"].sum())
     after = f"After {auction_symbols(sequence)}"
     if not hands:
-        return Explored(0, (), f"{after} no hand{holding} was dealt to the responder.")
+        said = f"{after} no hand{holding} was dealt to the responder."
+        return {"hands": 0, "rows": [], "sentence": said}
     double = table.iloc[DOUBLE_CALL]
     was = "" if double["share"] == double["before"] else f" instead of {double['before']:.1%}"
     often = in_sessions(float(per_session(double["estimate"])))
@@ -204,14 +194,7 @@ def explored(
         f"partnership that comes up {often}."
     )
     shown = possible_calls(now, sequence) | possible_calls(standing, sequence)
-    rows = tuple(
-        CallRow(
-            row["call"], COLUMNS["call"].wording(row["call"]), row["deals"],
-            row["share"], row["share_low"], row["share_high"], row["before"],
-        )
-        for row in table[shown].to_dict("records")
-    )  # fmt: skip
-    return Explored(hands, rows, sentence)
+    return {"hands": hands, "rows": table[shown].to_dict("records"), "sentence": sentence}
 
 
 def doubles(agreement: Agreement, seed: int, deals: int = COMPARED_DEALS) -> float:

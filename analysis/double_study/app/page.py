@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import multiprocessing
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache, partial
 from pathlib import Path
@@ -23,6 +23,7 @@ from markupsafe import Markup, escape
 from double_study.agreements.questions import QUESTIONS
 from double_study.agreements.reader import (
     Agreement,
+    Stated,
     differences_in_words,
     document_of,
     load,
@@ -48,7 +49,6 @@ from double_study.cards.bids import (
 )
 from double_study.cards.notation import (
     HAND_CARDS,
-    Auction,
     hand_symbols,
     holding_text,
     read_auction,
@@ -91,6 +91,7 @@ _FEWEST = 30
 _LEVELS = 5
 """Levels for which there are buttons: the rules bid no higher."""
 _NAME = re.compile(r"[A-Za-z0-9_-]{1,40}")
+_PARTS = "call partner ask odds explore working controls often own".split()
 _ASKED_CALLS = ("call", "advancer", "answer", "reopening", "final_contract")
 
 
@@ -176,17 +177,6 @@ class Page:
         self._agreements = {name: None if name != start.name else start for name in names}
         self._deals, self._long_deals = deals, long_deals
         self._long: LongCount | None = None
-        self._parts: dict[str, Callable[[Fields, Agreement], str]] = {
-            "call": self._call,
-            "partner": self._partner,
-            "ask": self._ask,
-            "odds": self._odds,
-            "explore": self._explore,
-            "working": self._working,
-            "controls": self._controls,
-            "often": self._often,
-            "own": self._own,
-        }
         self._start = start
         Thread(target=self._warm, daemon=True).start()
 
@@ -212,9 +202,7 @@ class Page:
             scopes=quiz.SCOPES,
             suits=[(DENOMINATIONS[s], SUIT_NAMES[s], "AKQJT98765432") for s in reversed(SUITS)],
             sequences=_sequences(),
-            controls=explore.controls(self._start),
-            hidden=_hidden(self._start),
-            choices=_choices(self._start),
+            **_form(self._start),
             players=PLAYERS,
             calls=_asked_calls(),
             openings=COLUMNS["opening"].wordings,
@@ -224,10 +212,10 @@ class Page:
 
     def part(self, name: str, fields: Fields) -> str | None:
         """A part of the page by the fields of its form; None if there is no part of that name."""
-        if name not in self._parts:
+        if name not in _PARTS:
             return None
         try:
-            return self._parts[name](fields, self.agreement(fields))
+            return getattr(self, f"_{name}")(fields, self.agreement(fields))
         except InputError as error:
             return _rendered("error.html", message=str(error))
 
@@ -283,7 +271,7 @@ class Page:
             asked=asked,
             hand=write_hand(asked.cards),
             suits=_suit_rows(asked.cards),
-            table=_auction_table(asked.auction),
+            table=_auction_table(asked.auction.calls, asked.auction.seat_asked),
             box_calls=_box(offered),
             made=judged,
             best=best.call,
@@ -330,21 +318,21 @@ class Page:
             whole, prompt = _asked(fields, agreement)
         except InputError as said:
             error = str(said)
+        question = whole.question if whole else None
         made = whole.reply if whole else None
-        auction = whole.question.auction if whole and whole.question else None
+        # Until the auction is complete, South's partner is taken to open.
+        opens = next((at for at, call in enumerate(calls) if call != PASS), len(calls))
         return _rendered(
             "ask.html",
             error=error,
             prompt=prompt,
             cards=write_hand(whole.cards) if whole else "",
             title=hand_symbols(whole.cards) if whole else "",
-            table=_auction_table(auction) if auction else _begun(calls),
+            table=_auction_table(calls, question.auction.seat_asked if question else opens + 3),
             box_calls=_box(_legal(calls)),
             reply=made,
-            asked=auction.asked if auction else "",
-            wording=whole.question.rules.wordings[made.rule]
-            if whole and whole.question and made
-            else "",
+            asked=question.auction.asked if question else "",
+            wording=question.rules.wordings[made.rule] if question and made else "",
         )
 
     def _odds(self, fields: Fields, agreement: Agreement) -> str:
@@ -381,7 +369,8 @@ class Page:
         return _rendered(
             "explore.html",
             found=found,
-            most=max((max(row.high, row.before) for row in found.rows), default=1.0),
+            call_words=COLUMNS["call"].wordings,
+            most=max([max(row["share_high"], row["before"]) for row in found["rows"]], default=1.0),
             moved=differences_in_words(agreement, standing),
             deals=self._deals,
             seed=DEFAULT_SEED,
@@ -393,13 +382,7 @@ class Page:
 
     def _controls(self, fields: Fields, agreement: Agreement) -> str:
         """The sliders, and the choices of an agreement of one's own, as the agreement chosen has them."""
-        base = self._standing(fields)
-        return _rendered(
-            "controls.html",
-            controls=explore.controls(base),
-            hidden=_hidden(base),
-            choices=_choices(base),
-        )
+        return _rendered("controls.html", **_form(self._standing(fields)))
 
     # --- how often ---
 
@@ -515,9 +498,8 @@ def _asked(fields: Fields, agreement: Agreement) -> tuple[Answer | None, str]:
     bids = sum(isinstance(call, Bid) for call in calls)
     if bids < 2 and (not bids or isinstance(calls[-1], Bid)):
         lacks = "the overcall" if bids else "passes if any, the opening and the overcall"
-        return Answer(
-            cards, None
-        ), f"Now the auction: {lacks}. The odds are by your cards alone so far."
+        prompt = f"Now the auction: {lacks}. The odds are by your cards alone so far."
+        return Answer(cards, None), prompt
     return Answer(cards, Question(cards, read_auction(auction), agreement)), ""
 
 
@@ -533,18 +515,14 @@ def _conditions(fields: Fields) -> tuple[str, str | None]:
     if fields.get("level"):
         given.append(f"level == {_count(fields, 'level', 4)}")
     who = _one_of(fields, "who", dict.fromkeys(("responder", *PLAYERS)))
-    for what, most in (
-        ("hcp", 37),
-        *((SUIT_NAMES[suit], 13) for suit in reversed(SUITS)),
-        ("in_overcalled", 13),
-    ):
+    for what in ("hcp", *reversed(SUIT_NAMES), "in_overcalled"):
+        most = COLUMNS[f"{who}_{what}"].names[-1]
         low, high = _span(fields, what, most)
         if low == high:
             given.append(f"{who}_{what} == {low}")
-        else:
-            given += [f"{who}_{what} >= {low}"] * (low > 0) + [f"{who}_{what} <= {high}"] * (
-                high < most
-            )
+            continue
+        given += [f"{who}_{what} >= {low}"] if low else []
+        given += [f"{who}_{what} <= {high}"] if high < most else []
     if fields.get("balanced"):
         given.append(f"{who}_balanced")
     if extra := fields.get("extra", "").strip():
@@ -585,29 +563,33 @@ def _asked_calls() -> list[tuple[str, list[tuple[str, str]]]]:
     ]
 
 
-def _hidden(agreement: Agreement) -> list[tuple[str, str]]:
-    """The settings that questions ask about and no slider has, with their values."""
-    sliders = {control.key for control in explore.controls(agreement)}
-    return [
-        (one.key, one.field.metadata["kind"].shown(one.value))
-        for one in agreement.settings()
-        if one.key not in sliders and any(one.key in keys for q in QUESTIONS for keys in q.parts)
-    ]
+def _form(agreement: Agreement) -> dict[str, Any]:
+    """The controls of an agreement's settings, and the questions to a player with their choices.
 
-
-def _choices(agreement: Agreement) -> list[tuple[str, list[tuple[str, str, str, list[str]]]]]:
-    """The questions to a player, each with its parts: label, keys, value and what may be chosen."""
-    found = []
+    ``hidden`` are the settings that a question asks about and no slider has.
+    """
     settings = {one.key: one for one in agreement.settings()}
-    for asked in QUESTIONS:
+    controls = explore.controls(agreement)
+    asked = {key for question in QUESTIONS for keys in question.parts for key in keys}
+    hidden = asked - {control.key for control in controls}
+    choices = []
+    for each in QUESTIONS:
         parts = []
-        for number, keys in enumerate(asked.parts, start=1):
-            label = f"level {number}" if len(asked.parts) > 1 else asked.text
+        for level, keys in enumerate(each.parts, start=1):
             values = [settings[key].value for key in keys]
-            shown = asked.kind.shown(values[0]) if len(set(values)) == 1 else ""
-            parts.append((label, " ".join(keys), shown, _options(asked.kind, values[0])))
-        found.append((asked.text, parts))
-    return found
+            shown = each.kind.shown(values[0]) if len(set(values)) == 1 else ""
+            label = f"level {level}" if len(each.parts) > 1 else ""
+            parts.append((label, " ".join(keys), shown, _options(each.kind, values[0])))
+        choices.append((each.text, parts))
+    return {
+        "controls": controls,
+        "hidden": [(key, _shown(settings[key])) for key in sorted(hidden)],
+        "choices": choices,
+    }
+
+
+def _shown(setting: Stated) -> str:
+    return str(setting.field.metadata["kind"].shown(setting.value))
 
 
 def _options(kind: Any, value: Any) -> list[str]:
@@ -626,19 +608,9 @@ def _suit_rows(cards: int) -> list[tuple[str, list[str]]]:
     ]
 
 
-def _auction_table(auction: Auction) -> list[list[str]]:
-    """The auction in four columns from West to North, East and South, who is to call."""
-    return _in_columns(list(auction.calls), (-auction.seat_asked) % 4)
-
-
-def _begun(calls: list[Call]) -> list[list[str]]:
-    """An auction that is not complete, South's partner the opener."""
-    passes = next((at for at, call in enumerate(calls) if call != PASS), len(calls))
-    return _in_columns(calls, (-passes - 3) % 4)
-
-
-def _in_columns(calls: list[Call], blank: int) -> list[list[str]]:
-    cells = [""] * blank + [call.symbol for call in calls] + ["?"]
+def _auction_table(calls: Sequence[Call], seat: int) -> list[list[str]]:
+    """Calls in four columns from West to South, who sits in ``seat`` (the dealer's is 1) and is to call."""
+    cells = [""] * (-seat % 4) + [call.symbol for call in calls] + ["?"]
     cells += [""] * (-len(cells) % 4)
     return [cells[at : at + 4] for at in range(0, len(cells), 4)]
 
@@ -678,10 +650,8 @@ def _chart(labels: Any, table: Any, both: bool) -> list[tuple[str, float, float]
 # --- what is computed once ---
 
 
-@lru_cache(maxsize=32)
-def _answered(answer: Answer) -> Answer:
-    """An answer, which keeps what it has computed."""
-    return answer
+_answered = lru_cache(maxsize=32)(lambda answer: answer)
+"""An answer keeps what it has computed."""
 
 
 def _batches(agreement: Agreement, deals: int) -> list[tuple[Batch, Blocks]]:

@@ -87,6 +87,8 @@ def _write(options: argparse.Namespace, seed: int) -> None:
             f"--html {options.html}: this file is there; allowed: another file, or --force to "
             "overwrite it"
         )
+    if options.about not in _KINDS:
+        raise InputError(f"--about {options.about}: no page has it; allowed: {', '.join(_KINDS)}")
     draw = Draw.of(seed, options.agreement, progress=sys.stderr.isatty())
     everywhere = np.ones(len(SEQUENCES), dtype=np.bool_)
     questions = options.questions or HOMEWORK

@@ -139,8 +139,7 @@ document.addEventListener('keydown', event => {
   const one = event.target, grid = one.closest('[data-grid]');
   if (one.getAttribute('role') === 'tab') {
     const tabs = $$('[role=tab]'), next = along(tabs, tabs.indexOf(one), event, 1);
-    if (next) open(next);
-    return;
+    if (next) return open(next);
   }
   if (grid) {
     const all = $$('button, input', grid), next = along(all, all.indexOf(one), event, +grid.dataset.grid);
