@@ -54,7 +54,8 @@ def test_every_page_is_true(name: str) -> None:
     # The patterns still fit what the pages say.
     whole = "\n".join(pages.values())
     assert len(RULE.findall(whole)) > len(pages)
-    assert all(re.search(words, whole) for words in STATED) or agreement != REFERENCE
+    unsaid = [words for words in STATED if not re.search(words, whole)]
+    assert agreement != REFERENCE or not unsaid
 
 
 NO_NUMBER = re.compile(r"\b(?:nan|inf|NaN|NaT)\b|\bNone\b(?! of)|<NA>|[{}]")
