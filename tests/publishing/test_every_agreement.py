@@ -102,7 +102,7 @@ STATED: dict[str, Callable[[Agreement], object]] = {
     r"The double always needs (\d+) HCP": lambda a: a.response.double_hcp,
     r"is made on at most (\d+) cards": lambda a: a.response.double_cards,
     r"\| exactly four spades \| 1 \| (\d+) \|": lambda a: a.response.double_one,
-    r"\| the one unbid major \| 3 \| (\d+) \|": lambda a: a.response.double_three,
+    r"\| the (?:one )?unbid major \| 3 \| (\d+) \|": lambda a: a.response.double_three,
     r"three-level overcalls the agreement asks (\d+) points more": lambda a: (
         a.response.double_three - a.response.double_one
     ),
