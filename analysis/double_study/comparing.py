@@ -12,10 +12,10 @@ not known, so such deals are left out on both sides.
 
 The price of the double
 -----------------------
-Since the double shows suits, a hand that would double for penalties passes. The penalty is had
+Since the double shows suits, a hand that would double for penalties passes. It gets its penalty
 after all where the advancer passes and the opener reopens with a double, which the responder
-passes; otherwise it is lost, and how often that is, is what the double costs. Where the double is not
-played nothing is given up for it: such a hand need not wait.
+passes; otherwise the penalty is lost, and how often that is, is what the double costs. Where the
+double is not played nothing is given up for it: such a hand need not wait.
 
 Each numeric setting moved by one, one at a time, on the same deals: which of them matter.
 

@@ -58,7 +58,8 @@ def test_every_page_is_true(name: str) -> None:
     # The patterns still fit what the pages say.
     whole = "\n".join(pages.values())
     assert len(RULE.findall(whole)) > len(pages)
-    assert all(re.search(words, whole) for words in STATED) or agreement != REFERENCE
+    unsaid = [words for words in STATED if not re.search(words, whole)]
+    assert agreement != REFERENCE or not unsaid
 
 
 NO_NUMBER = re.compile(r"\b(?:nan|inf|NaN|NaT)\b|\bNone\b(?! of)|<NA>|[{}]")
@@ -105,7 +106,7 @@ STATED: dict[str, Callable[[Agreement], object]] = {
     r"The double always needs (\d+) HCP": lambda a: a.response.double_hcp,
     r"is made on at most (\d+) cards": lambda a: a.response.double_cards,
     r"\| exactly four spades \| 1 \| (\d+) \|": lambda a: a.response.double_one,
-    r"\| the one unbid major \| 3 \| (\d+) \|": lambda a: a.response.double_three,
+    r"\| the (?:one )?unbid major \| 3 \| (\d+) \|": lambda a: a.response.double_three,
     r"three-level overcalls the agreement asks (\d+) points more": lambda a: (
         a.response.double_three - a.response.double_one
     ),
