@@ -24,23 +24,20 @@ response settle whether there is a double: they are measured by the deals that a
 what follows a double cannot change how often it arises: they are measured by the doubles that come
 to game. Those of the opener's reopening follow a pass: they are measured by the penalties
 that opener's reopening double gives after all.
-
-What decides whether a penalty is had: an agreement with each length and shortness that may be set.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
-from itertools import combinations, product
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement, Stated
-from double_study.agreements.settings import Number
 from double_study.cards.bids import MAJORS, NO_BID
 from double_study.cards.hands import BoolArray
 from double_study.columns import COLUMNS
@@ -199,18 +196,6 @@ def compare(
     )
     first = agreements[0]
     return [Comparison(first, *pair) for pair in zip(agreements[1:], counts, strict=True)]
-
-
-def without_the_double(comparisons: Sequence[Comparison]) -> Comparison:
-    """A comparison of an agreement that has the double (first) with one that has not.
-
-    Turned round if need be. Raises :class:`InputError` if all the agreements, or none, play it.
-    """
-    for comparison in comparisons:
-        for one in (comparison, comparison.reversed()):
-            if one.first.response.double and not one.second.response.double:
-                return one
-    raise InputError("allowed: agreements of which one plays the double and another does not")
 
 
 def count_outcomes(seed: int, agreements: Sequence[Agreement], blocks: Blocks) -> Counts:
@@ -407,29 +392,3 @@ _HAPPENS: dict[str, Callable[[Batch], BoolArray]] = {
 def _cells(first: BoolArray, second: BoolArray) -> NDArray[np.int64]:
     both, one, two = (np.count_nonzero(of) for of in (first & second, first, second))
     return np.array([both, one - both, two - both, len(first) - one - two + both])
-
-
-_SETTINGS = "response.penalty_cards", "reopening.high_double_cards"
-"""The cards of a penalty pass, and the most on which a minimum opener doubles again when high."""
-
-
-def variants(agreement: Agreement) -> list[Agreement]:
-    """The agreement with every pair of the two settings, its own among them; each with a name of its own.
-
-    None for an agreement without the double, which gives up no penalty.
-    """
-    if not agreement.response.double:
-        return []
-    kinds = {setting.key: setting.field.metadata["kind"] for setting in agreement.settings()}
-    found = []
-    for values in product(*(_every(kinds[key]) for key in _SETTINGS)):
-        varied = agreement
-        for key, value in zip(_SETTINGS, values, strict=True):
-            varied = varied.changed(key, value)
-        name = f"{agreement.name}, penalties {' and '.join(map(str, values))}"
-        found.append(replace(varied, name=name))
-    return found
-
-
-def _every(kind: Number) -> range:
-    return range(kind.low, kind.high + 1)

@@ -1253,14 +1253,6 @@ TABLES: tuple[Table, ...] = (
         left=True,
     ),
     Table(
-        "penalty_settings",
-        "The same under the run's agreement with other lengths of a penalty pass and other reopenings",
-        key=("pass_cards", "reopens_on"),
-        whole="hands",
-        within="the hands that would double for penalties under the row's settings",
-        left=True,
-    ),
-    Table(
         "settings_moved",
         "Every setting moved by one: what it adds to the measure that it can move, and what it takes",
         key=("moves", "setting", "by"),

@@ -16,7 +16,6 @@ from double_study.agreements.reader import (
     condition,
     differences,
     load,
-    origin,
     shipped,
     title,
 )
@@ -56,7 +55,7 @@ def test_every_variant_names_its_source_or_says_that_it_has_none(name: str) -> N
 
 @pytest.mark.parametrize("name", shipped()[1:])
 def test_every_variant_is_called_by_a_condition_for_readers(name: str) -> None:
-    assert header(name).startswith(f"If {title(name)}. {origin(name)}")
+    assert header(name).startswith(f"If {title(name)}. ")
     assert condition(name) == f"if {title(name)}"
     assert "_" not in title(name)
 

@@ -18,7 +18,6 @@ from double_study.comparing import (
     Comparison,
     compare,
     count_outcomes,
-    without_the_double,
 )
 from double_study.counting.sampling import cards_of
 from double_study.errors import InputError
@@ -177,15 +176,6 @@ def test_the_reversed_comparison_is_the_one_made_the_other_way(
 def test_workers_do_not_change_the_counts(comparisons: dict[str, Comparison]) -> None:
     (two,) = compare([REFERENCE, WEAK], 100_000, SEED, workers=2, progress=False)
     np.testing.assert_array_equal(two.counts, comparisons["weak_notrump"].counts)
-
-
-def test_the_comparison_without_the_double(comparisons: dict[str, Comparison]) -> None:
-    found = without_the_double(list(comparisons.values()))
-    assert (found.first, found.second.name) == (REFERENCE, "not_played")
-    turned = without_the_double([comparisons["not_played"].reversed()])
-    assert (turned.first, turned.second.name) == (REFERENCE, "not_played")
-    with pytest.raises(InputError, match="another does not"):
-        without_the_double([comparisons["weak_notrump"]])
 
 
 @pytest.mark.parametrize(

@@ -5,10 +5,10 @@ Two seconds. Nothing here is left to chance: the deals are fixed.
 
 import numpy as np
 import pytest
-from double_study.agreements.reader import REFERENCE, load, shipped
+from double_study.agreements.reader import REFERENCE, shipped
 from double_study.cards.bids import Bid
 from double_study.combinatorics.table import ANY
-from double_study.comparing import NO_CALL, Comparison, compare, variants
+from double_study.comparing import NO_CALL, Comparison
 from double_study.counting.counts import CALL_COUNTS, COUNTS
 from double_study.counting.sampling import cards_of
 from double_study.counting.tally import Tally
@@ -23,8 +23,6 @@ from double_study.tables_compared import (
     no_longer_reached,
     overcalls_above,
     penalties_lost,
-    penalty_grid,
-    schools,
 )
 from shared.compared import SEED, against_the_reference
 from statsmodels.stats.contingency_tables import mcnemar
@@ -136,54 +134,9 @@ def test_what_the_double_costs(comparisons: dict[str, Comparison]) -> None:
         name = comparison.second.name
         assert lost["deals"][name] == comparison.penalties_lost.second
         assert lost["of"][name] == comparison.penalties_wanted.second
-
-
-def test_frequency_and_price_side_by_side(comparisons: dict[str, Comparison]) -> None:
-    every = list(comparisons.values())
-    known = {
-        "reference": {"double": 0.015, "penalty_pass": 0.0012},
-        "through_2s": {"double": 0.014},
-    }
-    table = schools(every, known).set_index("agreement")
-    assert list(table.index) == [REFERENCE.name, *comparisons]
-    for name, comparison in comparisons.items():
-        for column, paired in (
-            ("doubles_difference", comparison.doubles),
-            ("waited_difference", comparison.penalties_wanted),
-            ("lost_difference", comparison.penalties_lost),
-        ):
-            # Rounding alone: quotients of whole numbers.
-            moved = (paired.second - paired.first) / paired.deals
-            assert table[column][name] == pytest.approx(moved, abs=1e-15)
-    assert (table["exact_doubles"]["reference"], table["exact_waited"]["reference"]) == (
-        0.015,
-        0.0012,
-    )
-    assert table["exact_doubles"]["through_2s"] == 0.014
-    assert np.isnan(table["exact_doubles"]["weak_notrump"])
     # Nothing is given up for a double that is not played.
-    assert table["exact_waited"]["not_played"] == 0
     assert comparisons["not_played"].penalties_wanted.second == 0
     assert comparisons["not_played"].penalties_lost.second == 0
-
-
-def test_the_price_under_each_length_and_shortness() -> None:
-    varied = compare([REFERENCE, *variants(REFERENCE)], 100_000, SEED, 1, progress=False)
-    grid = penalty_grid(varied)
-    assert list(zip(grid["pass_cards"], grid["reopens_on"], strict=True)) == [
-        (cards, most) for cards in (4, 5) for most in (0, 1, 2)
-    ]
-    # The reference's own settings are one of them, and change nothing.
-    own = grid[(grid["pass_cards"] == 5) & (grid["reopens_on"] == 1)].iloc[0]
-    assert (own["of"], own["deals"]) == (
-        varied[0].penalties_wanted.first,
-        varied[0].penalties_lost.first,
-    )
-    # By the rules: four cards are held more often, and who may double again loses fewer.
-    assert (grid["of"][:3].to_numpy() > grid["of"][3:].to_numpy()).all()
-    assert (grid.groupby("pass_cards")["deals"].diff().dropna() <= 0).all()
-    assert variants(load("not_played")) == []
-    assert penalty_grid([]).empty
 
 
 def test_the_overcalls_above_each_ceiling() -> None:

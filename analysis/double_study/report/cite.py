@@ -66,7 +66,7 @@ class Citation:
         return cls(
             version=about["versions"]["study"],
             commit=about["commit"],
-            created=about["created"],
+            created=about.get("created"),
             deals=about["deals"],
             seed=about["seed"],
             agreement=by["name"],
