@@ -320,7 +320,8 @@ def table(name: str, folder: str | Path | None = None) -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        Categories are ordered categoricals; ``attrs`` as for :func:`deals`.
+        Categories are ordered categoricals; a share is named by its whole, such as
+        ``share_of_doubles``; ``attrs`` as for :func:`deals`.
 
     Raises
     ------

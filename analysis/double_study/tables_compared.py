@@ -136,7 +136,9 @@ def left_tables(
     steps = {measure: sweep_table(moved, measure) for measure in MEASURED}
     return {
         "agreements": doubles_compared(pairs),
-        "fits_unmentioned": fits_compared([without]),
+        "fits_unmentioned": fits_compared([without])
+        .rename(columns={"agreement": "double_played"})
+        .assign(double_played=[True, False]),
         "without_double": instead(without),
         "no_longer_reached": no_longer_reached(pairs),
         "penalties_lost": penalties_lost(pairs),
