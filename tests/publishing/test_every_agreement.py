@@ -37,7 +37,10 @@ def drawn(figure: Figure, alt: str) -> None:
 def pages_of(run: Run) -> dict[str, str]:
     """What each page says: notebooks, lesson plan, text pages, and the front page's decision."""
     pages = {path.stem: page_text(path, run, drawn) for path in notebooks_in()}
-    texts = {name: text for name, (_, text) in text_pages(run, [], TABLE_FILES).items()}
+    texts = {
+        name: re.sub(r"```.*?```", "", text, flags=re.DOTALL)  # BibTeX has braces
+        for name, (_, text) in text_pages(run, [], TABLE_FILES).items()
+    }
     return pages | texts | {"lesson plan": lesson_plan(run).text(), "front page": decision(run)}
 
 

@@ -158,7 +158,7 @@ def doors(pages: Sequence[Page]) -> Iterator[Door]:
         (
             "Cite it",
             f"{AUTHOR_PAGE}.html",
-            "Ten sentences to copy, the complete rules, every number in a file, and the reference.",
+            "Sentences to copy, the complete rules, every number in a file, and the reference.",
             _AUTHOR,
         ),
         (
