@@ -310,7 +310,8 @@ def table(name: str, folder: str | Path | None = None) -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        Categories are ordered categoricals; ``attrs`` as for :func:`deals`.
+        Categories are ordered categoricals; a share is named by its whole, such as
+        ``share_of_doubles``; ``attrs`` as for :func:`deals`.
 
     Raises :class:`InputError` for an argument that cannot be used, with what is allowed.
 

@@ -195,18 +195,6 @@ def compare(
     return [Comparison(first, *pair) for pair in zip(agreements[1:], counts, strict=True)]
 
 
-def without_the_double(comparisons: Sequence[Comparison]) -> Comparison:
-    """Return a comparison of an agreement that has the double (first) with one that has not.
-
-    Turned round if need be. Raises :class:`InputError` if all the agreements, or none, play it.
-    """
-    for comparison in comparisons:
-        for one in (comparison, comparison.reversed()):
-            if one.first.response.double and not one.second.response.double:
-                return one
-    raise InputError("allowed: agreements of which one plays the double and another does not")
-
-
 def count_outcomes(seed: int, agreements: Sequence[Agreement], blocks: Blocks) -> Counts:
     """Return the deals of some blocks by what they came to under the first agreement and each other.
 

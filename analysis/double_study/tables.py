@@ -1166,7 +1166,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "penalties",
-        "Penalties had and lost, by level and cards in their suit",
+        "What becomes of the penalty of hands that would double for one, by level and cards in their suit",
         PENALTIES,
         ("level", "cards_in_theirs", "penalty"),
         of=("level", "cards_in_theirs"),
@@ -1226,7 +1226,7 @@ TABLES: tuple[Table, ...] = (
         "fits_unmentioned",
         "Deals with a fit in an unbid major that the responder's call neither bids nor promises, with "
         "the double and without it",
-        key=("agreement",),
+        key=("double_played",),
         whole="deals",
         within="the deals within both agreements' reach",
         left=True,

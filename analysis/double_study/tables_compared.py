@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 import pandas as pd
@@ -13,7 +13,7 @@ from double_study.columns import (
     COLUMNS,
     typed,
 )
-from double_study.combinatorics.table import ANY, exact_table, others_calls, serves
+from double_study.combinatorics.table import ANY, exact_table, serves
 from double_study.comparing import (
     DOUBLED,
     MEASURED,
@@ -21,9 +21,7 @@ from double_study.comparing import (
     Comparison,
     Moved,
     Paired,
-    without_the_double,
 )
-from double_study.rules.response import DOUBLE_CALL, PENALTY_PASS_CALL
 from double_study.rules.terms import SEQUENCE, SEQUENCES
 from double_study.stats import (
     p_value,
@@ -126,29 +124,27 @@ def no_longer_reached(comparisons: Sequence[Comparison]) -> pd.DataFrame:
 
 
 def left_tables(
-    run: Run, pairs: Sequence[Comparison], moved: Sequence[Moved]
+    run: Run, pairs: Sequence[Comparison], without: Comparison, moved: Sequence[Moved]
 ) -> dict[str, pd.DataFrame]:
     """Return what a page on agreements leaves on disk, by the names of :data:`~double_study.tables.TABLES`.
 
-    ``pairs`` are comparisons with the agreements that come with the study, and ``moved`` is the sweep
-    over the settings of the run's own.
+    ``pairs`` are comparisons with the agreements that come with the study, ``without`` is one with
+    the same agreement without the double, and ``moved`` is the sweep over its settings.
     """
-    agreements = [run.agreement, *(pair.second for pair in pairs)]
-    priced = schools(pairs, exact_calls(agreements, run))
-    fits = fits_compared([without := without_the_double(pairs)])
-    ceilings = sorted({agreement.response.double_through for agreement in agreements})
+    ceilings = {run.agreement.response.double_through}
+    ceilings |= {pair.second.response.double_through for pair in pairs}
     steps = {measure: sweep_table(moved, measure) for measure in MEASURED}
     return {
-        "agreements": doubles_compared(pairs).merge(
-            priced.drop(columns=[*COLUMNS["doubles_difference"].columns]), on="agreement"
-        ),
-        "fits_unmentioned": fits,
+        "agreements": doubles_compared(pairs),
+        "fits_unmentioned": fits_compared([without])
+        .rename(columns={"agreement": "double_played"})
+        .assign(double_played=[True, False]),
         "without_double": instead(without),
         "no_longer_reached": no_longer_reached(pairs),
         "penalties_lost": penalties_lost(pairs),
         "settings_moved": pd.concat(steps, names=["moves"]).reset_index("moves"),
         "settings_moved_exactly": exact_changes(moved, run),
-        "overcalls_above": overcalls_above(run.table("first_seat_calls"), ceilings),
+        "overcalls_above": overcalls_above(run.table("first_seat_calls"), sorted(ceilings)),
     }
 
 
@@ -261,65 +257,6 @@ def worded(table: pd.DataFrame) -> pd.DataFrame:
 def with_effect(table: pd.DataFrame) -> pd.DataFrame:
     """The steps of the settings that changed some deal, one way or the other."""
     return table[~table["setting"].isin(without_effect(table))]
-
-
-_DOUBLE, _PENALTY_PASS = (
-    COLUMNS["call"].names[DOUBLE_CALL],
-    COLUMNS["call"].names[PENALTY_PASS_CALL],
-)
-
-
-ExactCalls = Mapping[str, Mapping[str, float]]
-"""By agreement, the exact probability of each of the responder's calls, the dealer opening."""
-
-
-def exact_calls(agreements: Sequence[Agreement], run: Run) -> ExactCalls:
-    """What the run knows exactly of some agreements' calls; nothing if it goes without them.
-
-    Known are its own agreement, those that the same counts serve, and the others that come with
-    the study.
-    """
-    if not run.exact_calls:
-        return {}
-    others = others_calls(run.agreement)
-    known = {str(name): table for name, table in others.groupby("agreement")}
-    known |= {
-        agreement.name: exact_table(agreement, calls=True)
-        for agreement in agreements
-        if serves(run.agreement, agreement)
-    }
-    found: dict[str, Mapping[str, float]] = {}
-    for name, table in known.items():
-        calls = table[table["call"] != ANY].groupby("call", observed=True)["probability"].sum()
-        found[name] = dict(zip(map(str, calls.index), calls, strict=True))
-    return found
-
-
-def schools(comparisons: Sequence[Comparison], exact: ExactCalls) -> pd.DataFrame:
-    """How the double's frequency and its price differ from the first agreement's, on the same deals.
-
-    A row an agreement, the first on top: the differences of the shares of deals doubled, waited on
-    for a penalty, and with the penalty lost, with their paired intervals; and for an opening in first
-    seat the exact shares of deals doubled and waited on, empty where they are not known.
-    """
-    matters = {
-        "doubles_difference": [comparison.doubles for comparison in comparisons],
-        "waited_difference": [comparison.penalties_wanted for comparison in comparisons],
-        "lost_difference": [comparison.penalties_lost for comparison in comparisons],
-    }
-    table = pd.DataFrame()
-    for column, paired in matters.items():
-        of_one = compared(comparisons, paired)
-        table["agreement"] = of_one["agreement"]
-        table[[*COLUMNS[column].columns]] = of_one[[*COLUMNS["difference"].columns]]
-    for measure, call in (("exact_doubles", _DOUBLE), ("exact_waited", _PENALTY_PASS)):
-        table[measure] = [
-            exact.get(name, {}).get(call, float("nan")) for name in table["agreement"]
-        ]
-    # Where the double is not played nothing is given up for it.
-    agreements = [comparisons[0].first, *(comparison.second for comparison in comparisons)]
-    table.loc[[not agreement.response.double for agreement in agreements], "exact_waited"] = 0.0
-    return table
 
 
 def penalties_lost(comparisons: Sequence[Comparison]) -> pd.DataFrame:

@@ -55,6 +55,8 @@ BAD_OPTIONS = [
     ("report --workers -1", "--workers -1 is not a whole number from 1"),
     ("report --agreement nowhere.toml", "agreement nowhere.toml"),
     ("report --out taken", "--out taken"),
+    ("cite folder", "folder: no report is there; allowed: "),
+    ("cite taken", "taken"),
     ("exact --deals 100", "unrecognized arguments: --deals"),
     ("exact --agreement nowhere.toml", "agreement nowhere.toml"),
     ("exact --out taken", "--out taken"),

@@ -38,7 +38,10 @@ def drawn(figure: Figure, alt: str) -> None:
 def pages_of(run: Run) -> dict[str, str]:
     """What each page says: notebooks, text pages, the front page's decision, the lesson and its handout."""
     pages = {path.stem: page_text(path, run, drawn) for path in notebooks_in()}
-    pages |= {name: text for name, (_, text) in text_pages(run, [], TABLE_FILES).items()}
+    pages |= {
+        name: re.sub(r"```.*?```", "", text, flags=re.DOTALL)  # BibTeX has braces
+        for name, (_, text) in text_pages(run, [], TABLE_FILES).items()
+    }
     for lesson in lessons(run, SEED) if run.doubled else ():
         [hour] = lesson.hours
         pages |= {"plan": lesson.plan(hour), "handout": lesson.handout(hour)}

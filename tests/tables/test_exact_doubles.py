@@ -7,10 +7,16 @@ import numpy as np
 import pandas as pd
 import pytest
 from double_study.agreements.reader import REFERENCE
+from double_study.api import deals
+from double_study.cards.bids import CLUBS as C
+from double_study.cards.bids import DIAMONDS as D
+from double_study.cards.bids import HEARTS as H
+from double_study.cards.bids import SPADES as S
+from double_study.combinatorics.hands import N_HANDS, opening_ways
 from double_study.combinatorics.table import exact_table
 from double_study.counting.run import ExactUsed
 from double_study.tables import Run
-from scipy.stats import hypergeom, multivariate_hypergeom
+from scipy.stats import chi2, hypergeom, multivariate_hypergeom
 from shared.small_runs import run_of
 
 
@@ -50,6 +56,48 @@ def test_the_plain_splits_are_hypergeometric(table: pd.DataFrame) -> None:
     assert two.any()
     assert not two.all()
     assert table["after_overcall"].isna().eq(two).all()
+
+
+def test_openings_and_overcalls_multiply(table: pd.DataFrame) -> None:
+    opened = opening_ways(REFERENCE)[1:5] / N_HANDS
+    chance = (
+        table["opening"].astype(str).map(dict(zip(("1C", "1D", "1H", "1S"), opened, strict=True)))
+    )
+    np.testing.assert_allclose(table["of_openings"] * chance, table["overcalled"], rtol=1e-11)
+
+
+PROMISED = {"both_majors": (H, S), "both_minors": (C, D), "exactly_four_spades": (S,)}
+LENGTHS = ("clubs", "diamonds", "hearts", "spades")
+
+
+def promised(row: pd.Series) -> list[int]:
+    unbid = [suit for suit in (H, S) if "CDHS"[suit] not in row["opening"][1] + row["overcall"][1]]
+    return [*PROMISED.get(row["message"], unbid)]
+
+
+def test_fits_and_four_cards_come_as_often_in_deals_as_they_should(table: pd.DataFrame) -> None:
+    """A right program fails one of the two tests about once in 5,000 runs."""
+    dealt = deals(600_000, seed=71).query("seat == 1")
+    tests: dict[str, list[float]] = {"fit_given_double": [], "double_given_four": []}
+    for _, row in table.iterrows():
+        suits = promised(row)
+        here = dealt[(dealt["opening"] == row["opening"]) & (dealt["overcall"] == row["overcall"])]
+        held = here[[f"responder_{LENGTHS[suit]}" for suit in suits]].to_numpy()
+        opener = here[[f"opener_{LENGTHS[suit]}" for suit in suits]].to_numpy()
+        # The opener's longest promised suit, between equals the higher-ranking.
+        longest = len(suits) - 1 - opener[:, ::-1].argmax(axis=1)
+        fit = np.take_along_axis(held + opener, longest[:, np.newaxis], 1).ravel() >= 8
+        doubled, four = (here["call"] == "double").to_numpy(), (held == 4).all(axis=1)
+        for name, seen in (
+            ("fit_given_double", fit[doubled]),
+            ("double_given_four", doubled[four]),
+        ):
+            spread = len(seen) * row[name] * (1 - row[name])
+            if spread >= 5:
+                tests[name].append((seen.sum() - len(seen) * row[name]) ** 2 / spread)
+    for squares in tests.values():
+        assert len(squares) >= 15
+        assert chi2.sf(sum(squares), len(squares)) > 1e-4
 
 
 def test_a_run_without_exact_calls_has_the_columns_and_no_rows(table: pd.DataFrame) -> None:

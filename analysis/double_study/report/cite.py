@@ -66,7 +66,7 @@ class Citation:
         return cls(
             version=about["versions"]["study"],
             commit=about["commit"],
-            created=about["created"],
+            created=about.get("created"),
             deals=about["deals"],
             seed=about["seed"],
             agreement=by["name"],
@@ -188,10 +188,13 @@ _ANY = "whichever side opens, in any seat"
 
 def quotes(run: Run) -> Iterator[Quote]:
     """Yield ten sentences to copy; fewer where a run has no exact calls or does not have the case."""
+    if not run.doubled:
+        return
     by, short = run.agreement, Citation.of(run.record).short
-    under = "" if by == REFERENCE else f"Under the agreement “{escape.markdown(by.name)}”: "
+    under = "" if by == REFERENCE else f"Under the agreement “{escape.markdown(by.name)}” "
     for said, beware in _said(run, f"of up to {by.response.double_through.symbol}"):
-        yield Quote(f"{under}{said} {short}.", beware)
+        said = f"{under}{said[0].lower()}{said[1:]}" if under else said
+        yield Quote(f"{said} {short}.", beware)
 
 
 def _said(run: Run, reach: str) -> Iterator[tuple[str, str]]:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pandas as pd
 
-from double_study.agreements.reader import title as title_of
+from double_study.agreements.reader import condition
 from double_study.api import deals
 from double_study.asking.answer import Answer
 from double_study.cards.bids import PASS, SUIT_NAMES, Bid
@@ -66,7 +66,7 @@ def _how_far(run: Run, file: Path) -> str:
     own, *others = pd.read_csv(file).query("deals > 0").to_dict("records")
     others.sort(key=lambda row: row["share_of_deals"])
     ends = [
-        f"{row['share_of_deals']:.1%} if {markdown(title_of(row['agreement']))}"
+        f"{row['share_of_deals']:.1%} {markdown(condition(row['agreement']))}"
         for row in (others[0], others[-1])
     ]
     return (
@@ -158,7 +158,7 @@ def doors(pages: Sequence[Page]) -> Iterator[Door]:
         (
             "Cite it",
             f"{AUTHOR_PAGE}.html",
-            "Ten sentences to copy, the complete rules, every number in a file, and the reference.",
+            "Sentences to copy, the complete rules, every number in a file, and the reference.",
             _AUTHOR,
         ),
         (

@@ -29,6 +29,9 @@ from double_study.words import listed
 AGREEMENT, AUTHOR_PAGE, CHANGES = "agreement", "author", "changes"
 """The pages' file names without the ending."""
 
+_CHECK = "06_"
+"""How the name of the page on the check begins."""
+
 _TEMPLATES = Environment(
     loader=FileSystemLoader(Path(__file__).parent / "templates"),
     autoescape=False,  # noqa: S701 - Markdown; names from outside are escaped where they are filled in
@@ -102,6 +105,7 @@ def _author(run: Run, pages: Sequence[Page], files: Sequence[Table]) -> str:
         made=made_by(record),
         precision=_precision(run),
         pages=pages,
+        check=next((page.file for page in pages if page.name.startswith(_CHECK)), ""),
         tables=[{"link": linked(file), "title": file.title} for file in files],
         run=run_line(record, markdown),
         command=f"double-study report --deals {record.deals} --seed {record.seed}{exact}",
