@@ -15,7 +15,7 @@ from double_study.lessons.case import OPENER, REOPENING, RESPONDER
 from double_study.lessons.teachable import suits_of
 from double_study.rules.auction import responder
 from double_study.rules.batch import DEALS, Batch, column
-from double_study.rules.reopening import DOUBLE_AGAIN
+from double_study.rules.reopening import DOUBLE_AGAIN, IN_EACH_UNBID
 from double_study.rules.response import (
     DOUBLE,
     ENOUGH_POINTS,
@@ -73,7 +73,8 @@ def _new_suit(b: Batch) -> BoolArray:
     """A new suit at level 2 or higher with two of its top five cards, and not on length alone."""
     hands = b.hands("responder")
     good = hands.good_in(b["bid"] % np.int8(5) % np.int8(4))
-    return _called(b, "new_major", "new_minor") & good & (hands.hcp >= _NEW_SUIT)
+    short = hands.length_in(b["overcalled_suit"]) <= 3
+    return _called(b, "new_major", "new_minor") & good & short & (hands.hcp >= _NEW_SUIT)
 
 
 def _raise(b: Batch) -> BoolArray:
@@ -82,7 +83,7 @@ def _raise(b: Batch) -> BoolArray:
     hands = situation.hands
     trumps, shortness = hands.length_in(situation.opening), hands.support_points - hands.hcp
     major = _called(b, "raise_major") & (trumps <= 4) & (shortness <= 1)
-    minor = _called(b, "raise_minor") & (trumps >= MINOR_SUPPORT(situation))
+    minor = _called(b, "raise_minor") & (trumps >= MINOR_SUPPORT(situation)) & (trumps <= 5)
     return (major | minor) & (hands.hcp <= _RAISE)
 
 
@@ -98,12 +99,17 @@ def _wrong_shape(b: Batch) -> BoolArray:
     return _called(b, "pass") & short & (above <= _MANY)
 
 
-def _reopens(b: Batch) -> BoolArray:
+def _doubles_again(b: Batch) -> BoolArray:
     """The opener doubles on one or two cards in their suit, without six of its own to bid again."""
     hands = b.hands("opener")
     short = hands.length_in(b["overcalled_suit"])
     own = hands.length_in(b["opening"])
     return (b["reopening"] == DOUBLE_AGAIN) & (short >= 1) & (short <= 2) & (own <= 5)
+
+
+def _reopens(b: Batch) -> BoolArray:
+    """The same with three cards or more in each unbid suit."""
+    return _doubles_again(b) & (IN_EACH_UNBID(b.decided("reopening").situation) >= 3)
 
 
 def _waits(b: Batch) -> BoolArray:
@@ -115,7 +121,7 @@ def _waits(b: Batch) -> BoolArray:
     clear = (honours >= 2) & (s.hands.hcp <= _WAIT) & ~PROMISED_LENGTH.met(s) & (other <= 4)
     # The advancer does not take the double out.
     stays = b.at("passed")["reopening"][b.rows] == DOUBLE_AGAIN
-    return _called(b, "penalty_pass") & _reopens(b) & stays & clear
+    return _called(b, "penalty_pass") & _doubles_again(b) & stays & clear
 
 
 def _lets_play(b: Batch) -> BoolArray:
@@ -125,7 +131,12 @@ def _lets_play(b: Batch) -> BoolArray:
 def _raised(b: Batch) -> BoolArray:
     """A raise of opener's; of a minor only without six cards in a major of its own."""
     own_major = (b["opening"] >= MAJORS[0]) & (b.hands("opener").length_in(b["opening"]) >= 6)
-    return _answered(b, "raise_minimum", "raise_jump", "raise_game") & ~own_major
+    return _answered(b, "raise_minimum", "raise_jump", "raise_game") & ~own_major & _short(b)
+
+
+def _short(b: Batch) -> BoolArray:
+    """Opener has no four cards in their suit, with which it might rather defend."""
+    return np.asarray(b.hands("opener").length_in(b["overcalled_suit"]) <= 3)
 
 
 def _over_a_raise(b: Batch) -> BoolArray:
@@ -140,11 +151,14 @@ def _over_a_raise(b: Batch) -> BoolArray:
 _ANY = tuple(COLUMNS["reason"].names)
 
 CONDITIONS = (
-    f"a new suit at level 2 or higher has two of its top five cards and {_NEW_SUIT} HCP; a raise has at "
-    f"most {_RAISE} HCP, of a major at most four trumps and no singleton; a trap pass has two of the top "
+    f"a new suit at level 2 or higher has two of its top five cards and {_NEW_SUIT} HCP, with at most "
+    "three cards in the overcaller's suit; a raise has at "
+    f"most {_RAISE} HCP, of a major at most four trumps and no singleton, of a minor at most five trumps; "
+    "a trap pass has two of the top "
     f"four cards, at most {_WAIT} HCP, no other suit of five and not the shape for a double; an opener who "
-    "doubles again has one or two cards in their suit and no suit of six; an opener with six in a major "
-    "does not raise a minor; and over the fourth hand's raise opener bids on at most two cards in their "
+    "doubles again has one or two cards in their suit, no suit of six and, where it is asked, three cards "
+    "in each unbid suit; an opener with six in a major "
+    "does not raise a minor; an opener who bids a suit has at most three cards in theirs; and over the fourth hand's raise opener bids on at most two cards in their "
     "suit, or passes without four in a suit that the double shows"
 )
 """What a deal must meet, besides the clauses of the filter, to be of its kind."""
@@ -185,7 +199,7 @@ KINDS = (
         "quiet",
         OPENER,
         True,
-        lambda b: _answered(b, "own_suit", "second_suit", "notrump"),
+        lambda b: _answered(b, "notrump") | _answered(b, "own_suit", "second_suit") & _short(b),
     ),
     Kind("leaves_in", "quiet", OPENER, True, lambda b: _answered(b, "penalty_pass")),
     Kind(
