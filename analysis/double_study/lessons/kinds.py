@@ -152,14 +152,13 @@ _ANY = tuple(COLUMNS["reason"].names)
 
 CONDITIONS = (
     f"a new suit at level 2 or higher has two of its top five cards and {_NEW_SUIT} HCP, with at most "
-    "three cards in the overcaller's suit; a raise has at "
-    f"most {_RAISE} HCP, of a major at most four trumps and no singleton, of a minor at most five trumps; "
-    "a trap pass has two of the top "
-    f"four cards, at most {_WAIT} HCP, no other suit of five and not the shape for a double; an opener who "
-    "doubles again has one or two cards in their suit, no suit of six and, where it is asked, three cards "
-    "in each unbid suit; an opener with six in a major "
-    "does not raise a minor; an opener who bids a suit has at most three cards in theirs; and over the fourth hand's raise opener bids on at most two cards in their "
-    "suit, or passes without four in a suit that the double shows"
+    f"three cards in the overcaller's suit; a raise has at most {_RAISE} HCP, of a major at most four "
+    "trumps and no singleton, of a minor at most five trumps; a trap pass has two of the top four cards, "
+    f"at most {_WAIT} HCP, no other suit of five and not the shape for a double; an opener who doubles "
+    "again has one or two cards in their suit, no suit of six and, where it is asked, three cards in each "
+    "unbid suit; an opener with six in a major does not raise a minor; an opener who bids a suit has at "
+    "most three cards in theirs; and over the fourth hand's raise opener bids on at most two cards in "
+    "their suit, or passes without four in a suit that the double shows"
 )
 """What a deal must meet, besides the clauses of the filter, to be of its kind."""
 
