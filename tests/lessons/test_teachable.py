@@ -90,13 +90,13 @@ def _(d: Deal) -> bool:
     return sum(has(d.overcaller, d.over, rank) for rank in "AKQJT") >= 2
 
 
-@clause("a doubler has 6 HCP")
+@clause("a doubler has 7 HCP")
 def _(d: Deal) -> bool:
     if not d.course.doubled:
         return True
     other = {0, 1, 2, 3} - {*promised_suits(d.opened, d.over, d.level)}
     return (
-        high_card_points(d.responder) >= 6
+        high_card_points(d.responder) >= 7
         and length(d.responder, d.over) <= 3
         and max(length(d.responder, suit) for suit in other) <= 5
         and max(length(d.responder, suit) for suit in range(4)) <= 6

@@ -52,7 +52,7 @@ STEPS = (
 )
 """The agreements that come with the study and move a number by a step or two."""
 
-LONGEST, OPENING, DOUBLE, IN_THEIRS, OTHER_SUIT, SHOWN_SUIT = 7, 12, 6, 3, 5, 6
+LONGEST, OPENING, DOUBLE, IN_THEIRS, OTHER_SUIT, SHOWN_SUIT = 7, 12, 7, 3, 5, 6
 SOLD_OUT, GAME_POINTS, SLAM_POINTS, GAME_TRUMPS = 23, 25, 30, 8
 """The figures of the clauses; the last three are of the partnership's points and trumps."""
 _BELOW_GAME = (PART_FIT, PART_NO_FIT, PART_NOTRUMP)
