@@ -88,7 +88,7 @@ def test_the_auctions_are_those_of_the_plain_reading() -> None:
             first = "NESW".index(game.tags["Dealer"])
             hands = [read_hand(game.hands["NESW"[(first + seat) % 4]]) for seat in range(4)]
             calls, over, end = plain_course(hands)
-            if not (over or "X" in calls):
+            if end is None and not over:
                 # A bid or a pass that is asked for is the last call that is shown.
                 assert len(game.calls) == len(item.before) + 1
                 calls = calls[: len(game.calls)]

@@ -90,15 +90,16 @@ def _(d: Deal) -> bool:
     return sum(has(d.overcaller, d.over, rank) for rank in "AKQJT") >= 2
 
 
-@clause("a doubler has 6 HCP")
+@clause("a doubler has 7 HCP")
 def _(d: Deal) -> bool:
     if not d.course.doubled:
         return True
     other = {0, 1, 2, 3} - {*promised_suits(d.opened, d.over, d.level)}
     return (
-        high_card_points(d.responder) >= 6
+        high_card_points(d.responder) >= 7
         and length(d.responder, d.over) <= 3
         and max(length(d.responder, suit) for suit in other) <= 5
+        and max(length(d.responder, suit) for suit in range(4)) <= 6
     )
 
 
@@ -109,12 +110,12 @@ def _(d: Deal) -> bool:
     return d.pair < 23 or not (passed_out or theirs)
 
 
-@clause("after a double a pair with 26 HCP")
+@clause("after a double a pair with 25 HCP")
 def _(d: Deal) -> bool:
     if d.end is None:
         return True
     stops = d.end.contract in ("part_score_fit", "part_score_no_fit", "notrump_part_score")
-    return d.pair < 30 and not (stops and d.pair >= 26)
+    return d.pair < 30 and not (stops and d.pair >= 25)
 
 
 @clause("no game in a suit")

@@ -8,14 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from double_study.cards.bids import MAJORS
+from double_study.cards.bids import CLUBS, MAJORS, Bid
 from double_study.cards.hands import ACE, JACK, KING, QUEEN, BoolArray
 from double_study.columns import COLUMNS
 from double_study.lessons.case import OPENER, REOPENING, RESPONDER
 from double_study.lessons.teachable import suits_of
 from double_study.rules.auction import responder
 from double_study.rules.batch import DEALS, Batch, column
-from double_study.rules.reopening import DOUBLE_AGAIN
+from double_study.rules.reopening import DOUBLE_AGAIN, IN_EACH_UNBID
 from double_study.rules.response import (
     DOUBLE_RULE,
     ENOUGH_POINTS,
@@ -26,8 +26,9 @@ from double_study.rules.terms import A_PROMISED_SUIT, MINOR_SUPPORT
 
 STRONG = 12
 """HCP of a double that a class takes for too strong."""
-_NEW_SUIT, _RAISE, _WAIT = 10, 10, 10
-"""HCP: the fewest of a new suit, the most of a raise and of a trap pass (its side has no game)."""
+_NEW_SUIT, _RAISE, _WAIT, _TWO_OF_THEIRS = 10, 10, 10, 14
+"""HCP: the fewest of a new suit, the most of a raise and of a trap pass (its side has no game), and the
+fewest with which opener doubles again on two cards in their suit."""
 _FAR_BELOW = 3
 """Points that a hand of the right shape lacks at most, where passing is still a question."""
 _MANY = 1
@@ -73,7 +74,10 @@ def _new_suit(b: Batch) -> BoolArray:
     """A new suit at level 2 or higher with two of its top five cards, and not on length alone."""
     hands = b.hands("responder")
     good = hands.good_in(b["bid"] % np.int8(5) % np.int8(4))
-    return _called(b, "new_major", "new_minor") & good & (hands.hcp >= _NEW_SUIT)
+    short = hands.length_in(b["overcalled_suit"]) <= 3
+    notrump = _called(b, "new_minor") & hands.balanced & hands.stopper_in(b["overcalled_suit"])
+    clear = good & short & ~notrump & (hands.hcp >= _NEW_SUIT)
+    return _called(b, "new_major", "new_minor") & clear
 
 
 def _raise(b: Batch) -> BoolArray:
@@ -82,7 +86,7 @@ def _raise(b: Batch) -> BoolArray:
     hands = situation.hands
     trumps, shortness = hands.length_in(situation.opening), hands.support_points - hands.hcp
     major = _called(b, "raise_major") & (trumps <= 4) & (shortness <= 1)
-    minor = _called(b, "raise_minor") & (trumps >= MINOR_SUPPORT(situation))
+    minor = _called(b, "raise_minor") & (trumps >= MINOR_SUPPORT(situation)) & (trumps <= 5)
     return (major | minor) & (hands.hcp <= _RAISE)
 
 
@@ -98,12 +102,19 @@ def _wrong_shape(b: Batch) -> BoolArray:
     return _called(b, "pass") & short & (above <= _MANY)
 
 
-def _reopens(b: Batch) -> BoolArray:
+def _doubles_again(b: Batch) -> BoolArray:
     """The opener doubles on one or two cards in their suit, without six of its own to bid again."""
     hands = b.hands("opener")
     short = hands.length_in(b["overcalled_suit"])
     own = hands.length_in(b["opening"])
     return (b["reopening"] == DOUBLE_AGAIN) & (short >= 1) & (short <= 2) & (own <= 5)
+
+
+def _reopens(b: Batch) -> BoolArray:
+    """The same with three cards or more in each unbid suit, and no minimum on two of theirs."""
+    s = b.decided("reopening").situation
+    strong = (s.hands.hcp >= _TWO_OF_THEIRS) | (s.in_overcalled <= 1)
+    return _doubles_again(b) & (IN_EACH_UNBID(s) >= 3) & strong
 
 
 def _waits(b: Batch) -> BoolArray:
@@ -115,7 +126,7 @@ def _waits(b: Batch) -> BoolArray:
     clear = (honours >= 2) & (s.hands.hcp <= _WAIT) & ~PROMISED_LENGTH.met(s) & (other <= 4)
     # The advancer does not take the double out.
     stays = b.at("passed")["reopening"][b.rows] == DOUBLE_AGAIN
-    return _called(b, "penalty_pass") & _reopens(b) & stays & clear
+    return _called(b, "penalty_pass") & _doubles_again(b) & stays & clear
 
 
 def _lets_play(b: Batch) -> BoolArray:
@@ -123,9 +134,18 @@ def _lets_play(b: Batch) -> BoolArray:
 
 
 def _raised(b: Batch) -> BoolArray:
-    """A raise of opener's; of a minor only without six cards in a major of its own."""
+    """A raise of opener's; of a minor at level 3 at most, and without six in a major of its own."""
     own_major = (b["opening"] >= MAJORS[0]) & (b.hands("opener").length_in(b["opening"]) >= 6)
-    return _answered(b, "raise_minimum", "raise_jump", "raise_game") & ~own_major
+    high_minor = (b["answer_bid"] % np.int8(5) < MAJORS[0]) & (
+        b["answer_bid"] > Bid(4, CLUBS).code - 1
+    )
+    clear = ~own_major & ~high_minor & _short(b)
+    return _answered(b, "raise_minimum", "raise_jump", "raise_game") & clear
+
+
+def _short(b: Batch) -> BoolArray:
+    """Opener has no four cards in their suit, with which it might rather defend."""
+    return np.asarray(b.hands("opener").length_in(b["overcalled_suit"]) <= 3)
 
 
 def _over_a_raise(b: Batch) -> BoolArray:
@@ -140,12 +160,18 @@ def _over_a_raise(b: Batch) -> BoolArray:
 _ANY = tuple(COLUMNS["reason"].names)
 
 CONDITIONS = (
-    f"a new suit at level 2 or higher has two of its top five cards and {_NEW_SUIT} HCP; a raise has at "
-    f"most {_RAISE} HCP, of a major at most four trumps and no singleton; a trap pass has two of the top "
-    f"four cards, at most {_WAIT} HCP, no other suit of five and not the shape for a double; an opener who "
-    "doubles again has one or two cards in their suit and no suit of six; an opener with six in a major "
-    "does not raise a minor; and over the fourth hand's raise opener bids on at most two cards in their "
-    "suit, or passes without four in a suit that the double shows"
+    f"a new suit at level 2 or higher has two of its top five cards, {_NEW_SUIT} HCP and at most three "
+    "cards in the overcaller's suit beside it, and a balanced hand with a stopper bids no minor",
+    f"a raise has at most {_RAISE} HCP, of a major at most four trumps and no singleton, of a minor at "
+    "most five trumps",
+    f"a trap pass has two of the top four cards, at most {_WAIT} HCP, no other suit of five and not the "
+    "shape for a double",
+    "an opener who doubles again has one or two cards in their suit and no suit of six; where it is asked, "
+    f"three cards in each unbid suit, and on two cards in theirs {_TWO_OF_THEIRS} HCP",
+    "opener raises a minor to level 3 at most and without six in a major of its own, and bids a suit on at "
+    "most three cards in theirs",
+    "over the fourth hand's raise opener bids on at most two cards in their suit, or passes without four "
+    "in a suit that the double shows",
 )
 """What a deal must meet, besides the clauses of the filter, to be of its kind."""
 
@@ -185,7 +211,7 @@ KINDS = (
         "quiet",
         OPENER,
         True,
-        lambda b: _answered(b, "own_suit", "second_suit", "notrump"),
+        lambda b: _answered(b, "notrump") | _answered(b, "own_suit", "second_suit") & _short(b),
     ),
     Kind("leaves_in", "quiet", OPENER, True, lambda b: _answered(b, "penalty_pass")),
     Kind(

@@ -52,8 +52,8 @@ STEPS = (
 )
 """The agreements that come with the study and move a number by a step or two."""
 
-LONGEST, OPENING, DOUBLE, IN_THEIRS, OTHER_SUIT = 7, 12, 6, 3, 5
-SOLD_OUT, GAME_POINTS, SLAM_POINTS, GAME_TRUMPS = 23, 26, 30, 8
+LONGEST, OPENING, DOUBLE, IN_THEIRS, OTHER_SUIT, SHOWN_SUIT = 7, 12, 7, 3, 5, 6
+SOLD_OUT, GAME_POINTS, SLAM_POINTS, GAME_TRUMPS = 23, 25, 30, 8
 """The figures of the clauses; the last three are of the partnership's points and trumps."""
 _BELOW_GAME = (PART_FIT, PART_NO_FIT, PART_NOTRUMP)
 _PENALTY_PASS = COLUMNS["answer"].code("penalty_pass")
@@ -118,7 +118,8 @@ def _double(b: Batch) -> BoolArray:
     in_theirs = responder.length_in(doubled["overcalled_suit"])
     promised = doubled.decided("reason").situation.promised_set
     other = responder.length_in(responder.longest_among(15 - promised))
-    well_shaped = (in_theirs <= IN_THEIRS) & (other <= OTHER_SUIT)
+    longest = responder.lengths.max(axis=0)
+    well_shaped = (in_theirs <= IN_THEIRS) & (other <= OTHER_SUIT) & (longest <= SHOWN_SUIT)
     return _elsewhere(b, "doubled", (responder.hcp >= DOUBLE) & well_shaped)
 
 
@@ -201,8 +202,8 @@ CLAUSES: dict[str, Callable[[Batch], BoolArray]] = {
     "neither opener nor responder has a bare ace, king, queen or jack": _no_bare_honour,
     "the overcaller's suit has two of the top five cards": _overcall,
     f"a doubler has {DOUBLE} HCP or more, at most {IN_THEIRS} cards in the overcaller's suit and at most "
-    f"{OTHER_SUIT} in another that the double does not show": _double,
-    f"a pair with {SOLD_OUT} HCP or more does not leave the other side in peace": _not_sold_out,
+    f"{OTHER_SUIT} in another that the double does not show, {SHOWN_SUIT} in one that it does": _double,
+    f"a pair with {SOLD_OUT} HCP or more does not sell out": _not_sold_out,
     f"after a double a pair with {GAME_POINTS} HCP or more does not stop in a part-score, and none has "
     f"{SLAM_POINTS}, with which it would look for a slam": _game_bid,
     f"no game in a suit is bid on fewer than {GAME_TRUMPS} trumps": _trumps,

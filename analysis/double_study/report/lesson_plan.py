@@ -376,12 +376,15 @@ def _filled(template: str, **values: Any) -> str:
 
 
 def chosen(in_a_hundred: float) -> str:
-    """How the deals were chosen, and how many in a hundred may be."""
+    """How the deals were chosen, in Markdown, and how many in a hundred may be."""
     return (
-        "The hands are drawn at random among the deals that meet all of these: "
-        f"{'; '.join(CLAUSES)}. Of a hundred deals with an overcall over which the double is played, "
-        f"{number(in_a_hundred)} do. Where a double is answered, only auctions that the rules write out "
-        f"to the last call are used. Besides, {CONDITIONS}. No frequency rests on these hands."
+        f"The hands are drawn at random among deals that meet these conditions. Of a hundred deals with an "
+        f"overcall over which the double is played, {number(in_a_hundred)} do.\n\n"
+        + "\n".join(f"- {clause}" for clause in CLAUSES)
+        + "\n\nOf the auctions with a double only those are used that the rules write out to the last call. "
+        "Some kinds of hands have conditions of their own.\n\n"
+        + "\n".join(f"- {condition}" for condition in CONDITIONS)
+        + "\n\nNo frequency rests on these hands."
     )
 
 
