@@ -14,7 +14,7 @@ from double_study.checking.comparison import (
 )
 from double_study.checking.families import Family, Grouping, bid_families, dealt_families
 from double_study.cli import check
-from double_study.cli.main import main
+from double_study.cli.main import FAILED, main
 from double_study.combinatorics.table import exact_table
 from double_study.counting import sampling as study
 from double_study.counting.counts import (
@@ -207,7 +207,7 @@ def test_the_command_fails_what_is_wrong(
         check, "study", type("Otherwise", (), {"count": staticmethod(bid_otherwise)})
     )
     command = ["check", "--no-exact", "--deals", "200000", "--seed", "8", "--workers", "1"]
-    assert main(command) == check.FAILED == 1
+    assert main(command) == FAILED == 1
     out = capsys.readouterr().out.splitlines()
     assert out[0].startswith("FAILED: openings")
     assert any(line.rstrip().endswith("FAILS") for line in out)
