@@ -30,7 +30,6 @@ Array = NDArray[Any]
 Mask = NDArray[np.bool_]
 
 LONGEST_TEXT = 2000
-"""Characters of an expression."""
 LARGEST = 10**9
 """The largest number in an expression; no column comes near it."""
 _SHOWN = 60

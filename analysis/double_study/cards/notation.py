@@ -35,7 +35,6 @@ _SUIT_OF = {mark: suit for suit in SUITS for mark in (DENOMINATIONS[suit], SUIT_
 _NOTHING = "-–—\ufe0e\ufe0f"
 """Dashes stand for a void; the last two choose how a suit symbol looks."""
 _BETWEEN = r"[\s,.()/–—-]+"
-"""What may stand between calls."""
 _PASSES, _DOUBLES = ("P", PASS.upper()), ("X", "DBL", DOUBLE.upper())
 _CALL = re.compile(
     rf"{'|'.join(reversed(_PASSES + _DOUBLES))}|[1-7](?:NT?|[CDHS♣♦♥♠][\ufe0e\ufe0f]?)"
@@ -44,7 +43,6 @@ TEN = "10"
 """The ten as readers see it everywhere, and as many of them type it; in hands written for programs and
 in Portable Bridge Notation it is T."""
 VOID = "–"
-"""A void as readers see it."""
 
 
 def read_hand(text: str) -> int:

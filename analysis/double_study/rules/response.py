@@ -22,7 +22,6 @@ from double_study.columns import COLUMNS
 from double_study.rules.terms import *
 
 PROMISED_CARDS = 4
-"""Cards that the double promises in a suit."""
 
 
 def double_needs(agreement: Agreement, level: Suit, suit: Suit) -> NDArray[np.integer]:
