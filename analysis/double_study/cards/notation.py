@@ -35,6 +35,7 @@ _SUIT_OF = {mark: suit for suit in SUITS for mark in (DENOMINATIONS[suit], SUIT_
 _NOTHING = "-–—\ufe0e\ufe0f"
 """Dashes stand for a void; the last two choose how a suit symbol looks."""
 _BETWEEN = r"[\s,.()/–—-]+"
+"""What may stand between calls."""
 _PASSES, _DOUBLES = ("P", PASS.upper()), ("X", "DBL", DOUBLE.upper())
 _CALL = re.compile(
     rf"{'|'.join(reversed(_PASSES + _DOUBLES))}|[1-7](?:NT?|[CDHS♣♦♥♠][\ufe0e\ufe0f]?)"
@@ -43,6 +44,7 @@ TEN = "10"
 """The ten as readers see it everywhere, and as many of them type it; in hands written for programs and
 in Portable Bridge Notation it is T."""
 VOID = "–"
+"""A void as readers see it."""
 
 
 def read_hand(text: str) -> int:
@@ -154,42 +156,52 @@ class Auction:
 
     @property
     def calls(self) -> tuple[Call, ...]:
+        """Every call, in order."""
         return (PASS,) * self.passes + (self.opening_bid, self.overcall, *self.later)
 
     @property
     def opener_asked(self) -> bool:
+        """Whether it is the opener's turn again, and not the responder's."""
         return bool(self.later)
 
     @property
     def seat_asked(self) -> int:
+        """The seat of the hand that is to call."""
         return self.seat_of_opener if self.opener_asked else self.seat_of_responder
 
     @property
     def seat_of_partner(self) -> int:
+        """The seat opposite."""
         return (self.seat_asked + 1) % 4 + 1
 
     @property
     def opening_bid(self) -> Bid:
+        """The opening."""
         return Bid(1, self.opening)
 
     @property
     def seat_of_opener(self) -> int:
+        """The opener's seat, 1 (the dealer's) to 4."""
         return self.passes + 1
 
     @property
     def seat_of_overcaller(self) -> int:
+        """The seat to the opener's left."""
         return (self.passes + 1) % 4 + 1
 
     @property
     def seat_of_responder(self) -> int:
+        """The seat opposite the opener."""
         return (self.passes + 2) % 4 + 1
 
     @property
     def seat_of_fourth_hand(self) -> int:
+        """The seat to the opener's right."""
         return (self.passes + 3) % 4 + 1
 
     @property
     def symbols(self) -> str:
+        """The auction for readers: ``pass 1♦ 1♠``."""
         return " ".join(call.symbol if isinstance(call, Bid) else call for call in self.calls)
 
     def __str__(self) -> str:

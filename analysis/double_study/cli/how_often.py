@@ -40,6 +40,7 @@ DEALS = 10_000_000
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the options of the command."""
     parser.add_argument("what", metavar="CONDITION", help="what is asked about, in quotes")
     add_value(parser, "given", "CONDITION", str, "look only at the deals that meet this condition")
     add_value(parser, "by", "COLUMN,...", str, "answer for each value of these columns")
@@ -55,6 +56,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> None:
+    """Run the command."""
     what = checked(options.what, "CONDITION") or ""
     given = checked(options.given, "--given")
     by = checked_by(options.by.split(",") if options.by is not None else (), "--by")
@@ -87,6 +89,7 @@ def run(options: argparse.Namespace) -> None:
 
 
 def _answer(asked: Question, counts: NDArray[np.int64], deals: int) -> Iterator[str]:
+    """Yield the answer over all rows as a sentence."""
     met, of = int(counts[1].sum()), int(counts.sum())
     of_what = f"the {of:,} deals with an overcall"
     if asked.where:
@@ -127,6 +130,7 @@ def _values(row: Row) -> list[str]:
 
 
 def _exact(what: str, by: Sequence[str], given: str, options: argparse.Namespace) -> Iterator[str]:
+    """Yield the exact answer."""
     table = exact_shares(what, by, given, options.agreement)
     if not by:
         yield from (f"This share is known exactly: {share:.6%}." for share in table["exact"])

@@ -21,6 +21,7 @@ _QUIT = ("q", "quit")
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the options of the command."""
     add_shared(parser, "agreement")
     parser.add_argument(
         "--about",
@@ -35,6 +36,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> None:
+    """Run the command."""
     seed = quiz_questions.new_seed() if options.seed is None else options.seed
     scope = _ABOUT[options.about]
     print(f"Judged by {in_words(options.agreement)}.")
