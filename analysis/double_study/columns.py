@@ -20,10 +20,8 @@ from numpy.typing import ArrayLike, NDArray
 from double_study import words
 
 Row = Mapping[Hashable, Any]
-"""A row of a table: column to value."""
 
 ABSENT = "–"
-"""What readers see in an empty cell."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -65,7 +65,7 @@ NO_CALL = COLUMNS["outcome"].code(COLUMNS["call"].names[ABOVE_CEILING])
 PENALTY_HAD = COLUMNS["outcome"].code(_PENALTY_PASS)
 PENALTY_LOST = COLUMNS["outcome"].code("penalty_lost")
 
-SHAPE = (COLUMNS["outcome"].size, 2, COLUMNS["outcome"].size, 2, 2)
+OUTCOMES_SHAPE = (COLUMNS["outcome"].size, 2, COLUMNS["outcome"].size, 2, 2)
 
 
 @dataclass(frozen=True)
@@ -101,7 +101,7 @@ class Paired:
 class Comparison:
     """Deals by what they came to under two agreements.
 
-    ``counts`` is int64 of shape :data:`SHAPE`: outcome (a code of :data:`OUTCOME`) and whether
+    ``counts`` is int64 of shape :data:`OUTCOMES_SHAPE`: outcome (a code of :data:`OUTCOME`) and whether
     a fit went without mention under the first, the same under the second, and whether the hand that
     responded was the same under both.
     """
@@ -189,7 +189,7 @@ def compare(
     work = partial(count_outcomes, seed, tuple(agreements))
     counts = sum(
         over_blocks(work, deals, workers, executor, progress),
-        np.zeros((len(agreements) - 1, *SHAPE), dtype=np.int64),
+        np.zeros((len(agreements) - 1, *OUTCOMES_SHAPE), dtype=np.int64),
     )
     first = agreements[0]
     return [Comparison(first, *pair) for pair in zip(agreements[1:], counts, strict=True)]
@@ -198,16 +198,16 @@ def compare(
 def count_outcomes(seed: int, agreements: Sequence[Agreement], blocks: Blocks) -> Counts:
     """Return the deals of some blocks by what they came to under the first agreement and each other.
 
-    Returns int64 of shape (agreements - 1, *:data:`SHAPE`).
+    Returns int64 of shape (agreements - 1, *:data:`OUTCOMES_SHAPE`).
     """
-    counts = np.zeros((len(agreements) - 1, *SHAPE), dtype=np.int64)
+    counts = np.zeros((len(agreements) - 1, *OUTCOMES_SHAPE), dtype=np.int64)
     base = Batch(cards_of(seed, blocks), agreements[0])
     first = _came_to(base)
     for at, agreement in enumerate(agreements[1:]):
         second = _came_to(rebid(base, agreement))
         same = (first[2] == second[2]) & (first[2] > 0)
-        cell = np.ravel_multi_index((*first[:2], *second[:2], same), SHAPE)
-        counts[at] = np.bincount(cell, minlength=counts[at].size).reshape(SHAPE)
+        cell = np.ravel_multi_index((*first[:2], *second[:2], same), OUTCOMES_SHAPE)
+        counts[at] = np.bincount(cell, minlength=counts[at].size).reshape(OUTCOMES_SHAPE)
     return counts
 
 

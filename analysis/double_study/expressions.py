@@ -29,8 +29,7 @@ from double_study.errors import InputError
 Array = NDArray[Any]
 Mask = NDArray[np.bool_]
 
-LONGEST = 2000
-"""Characters of an expression."""
+LONGEST_TEXT = 2000
 LARGEST = 10**9
 """The largest number in an expression; no column comes near it."""
 _SHOWN = 60
@@ -143,8 +142,8 @@ def parse(text: str, argument: str = "where") -> Expression:
 @lru_cache(maxsize=1000)
 def _parsed(text: str, argument: str) -> Expression:
     refuse = Expression(text, argument, ast.Constant(None)).refuse
-    if len(text) > LONGEST:
-        refuse(f"longer than {LONGEST} characters; allowed: a shorter one")
+    if len(text) > LONGEST_TEXT:
+        refuse(f"longer than {LONGEST_TEXT} characters; allowed: a shorter one")
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error")  # of an unknown escape sequence in a quoted name

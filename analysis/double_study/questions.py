@@ -47,7 +47,6 @@ def _place(name: str) -> tuple[int, int]:
 
 _ASKED = {column.name: column for column in COLUMNS.values() if column.at}
 FIELDS = {name: _ASKED[name] for name in sorted(_ASKED, key=_place)}
-"""The columns that a user may ask for, by name."""
 
 BASE = "overcalled"
 """The deals of a question: one side opens one of a suit, and the next hand overcalls in a suit."""

@@ -26,7 +26,6 @@ MODIFIED = "-modified"
 """After a commit: files differ from it."""
 
 DISTRIBUTION = "responders-double-study"
-"""The name under which the package is installed."""
 
 _MAKES_RESULTS = ("analysis", "notebooks", "pyproject.toml")
 _COUNTS = (".py", ".toml")

@@ -32,7 +32,6 @@ from double_study.errors import InputError
 LOW, HIGH = "low", "high"
 
 CONFIDENCE = 0.95
-"""Confidence of every interval, unless a caller says otherwise."""
 
 CERTAINTY = 0.90
 """How sure one wants to be of having met a case, in `trials_until_met`."""
@@ -237,7 +236,6 @@ class GoodnessOfFit:
     """What a joint test of a family of counts found."""
 
     statistic: float
-    """Pearson's chi-square."""
     df: int
     """Degrees of freedom: cells after pooling, less one."""
     p_value: float

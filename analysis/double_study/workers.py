@@ -23,8 +23,8 @@ from typing import TypeVar
 
 from double_study.errors import Failure
 
-Task = TypeVar("Task")
-Part = TypeVar("Part")
+_Task = TypeVar("_Task")
+_Part = TypeVar("_Part")
 
 SINGLE_THREADS = {"VECLIB_MAXIMUM_THREADS": "1"} | {
     f"{library}_NUM_THREADS": "1" for library in ("OMP", "OPENBLAS", "MKL", "BLIS")
@@ -119,13 +119,13 @@ def stoppable() -> Iterator[threading.Event]:
 
 
 def run_tasks(
-    work: Callable[[Task], Part],
-    tasks: Iterable[Task],
+    work: Callable[[_Task], _Part],
+    tasks: Iterable[_Task],
     executor: Executor | None,
     workers: int,
     stop: threading.Event | None = None,
     alive: Callable[[], None] = lambda: None,
-) -> Iterator[tuple[Task, Part]]:
+) -> Iterator[tuple[_Task, _Part]]:
     """Yield each task and its result, in the order in which they are finished.
 
     Without an executor the work is done in this process. Once ``stop`` is set, no more tasks are
@@ -140,7 +140,7 @@ def run_tasks(
             if stop.is_set():
                 return
         return
-    running: dict[Future[Part], Task] = {}
+    running: dict[Future[_Part], _Task] = {}
     while True:
         if stop.is_set():
             running = {future: task for future, task in running.items() if not future.cancel()}

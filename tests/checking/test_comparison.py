@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.deal import deal_block
-from double_study.checking import families as bid
 from double_study.checking.comparison import (
     FALSE_ALARM,
     counterparts,
@@ -14,7 +13,8 @@ from double_study.checking.comparison import (
 )
 from double_study.checking.families import Family, Grouping, bid_families, dealt_families
 from double_study.cli import check
-from double_study.cli.main import main
+from double_study.cli.main import FAILED, main
+from double_study.combinatorics import table as exact_side
 from double_study.combinatorics.table import exact_table
 from double_study.counting import sampling as study
 from double_study.counting.counts import (
@@ -207,7 +207,7 @@ def test_the_command_fails_what_is_wrong(
         check, "study", type("Otherwise", (), {"count": staticmethod(bid_otherwise)})
     )
     command = ["check", "--no-exact", "--deals", "200000", "--seed", "8", "--workers", "1"]
-    assert main(command) == check.FAILED == 1
+    assert main(command) == FAILED == 1
     out = capsys.readouterr().out.splitlines()
     assert out[0].startswith("FAILED: openings")
     assert any(line.rstrip().endswith("FAILS") for line in out)
@@ -221,8 +221,8 @@ def doubled(monkeypatch: pytest.MonkeyPatch, agreement: Agreement) -> dict[str, 
     """
     table = study.count(2_000_000, 50, REFERENCE, 1, progress=False).frame(FIRST_SEAT_FITS)
     table["probability"] = table.pop("deals") / 2_000_000
-    monkeypatch.setattr(bid, "doubles_table", lambda _: table)
-    monkeypatch.setattr(bid, "exact_table", lambda one, calls: exact_table(one, calls=False))
+    monkeypatch.setattr(exact_side, "doubles_table", lambda _: table)
+    monkeypatch.setattr(exact_side, "exact_table", lambda one, calls: exact_table(one, calls=False))
     tally = study.count(200_000, 50, agreement, 1, progress=False)
     run = Run.of(tally, 50, REFERENCE, ExactUsed("", "", {}, 0.0))
     return {f.name: f.joint.p_value for f in bid_families(run) if "double" in f.name}

@@ -14,7 +14,7 @@ from double_study.cards.bids import MAJORS, NOTRUMP
 from double_study.cli.main import BAD_INPUT, main
 from double_study.columns import COLUMNS
 from double_study.comparing import (
-    SHAPE,
+    OUTCOMES_SHAPE,
     Comparison,
     compare,
     count_outcomes,
@@ -77,7 +77,7 @@ def plain_outcomes() -> list[tuple[str, bool, int]]:
 def plain_counts(
     first: list[tuple[str, bool, int]], second: list[tuple[str, bool, int]]
 ) -> np.ndarray:
-    counts = np.zeros(SHAPE, dtype=np.int64)
+    counts = np.zeros(OUTCOMES_SHAPE, dtype=np.int64)
     for (call, unmentioned, seat), (other, missed, chair) in zip(first, second, strict=True):
         same = int(seat == chair != 0)
         cell = (

@@ -13,7 +13,7 @@ from textwrap import shorten
 from typing import Any
 
 from double_study.agreements.reader import REFERENCE, Agreement, document_of, of_document
-from double_study.agreements.settings import Kind, Setting
+from double_study.agreements.settings import Kind, SettingValue
 from double_study.errors import InputError
 
 _LONGEST_SHOWN = 40
@@ -47,7 +47,7 @@ class AgreementQuestion:
             return self.kind.asked
         return f"{len(self.parts)} numbers in a row, or one for all"
 
-    def settings(self, answer: str) -> dict[str, Setting]:
+    def settings(self, answer: str) -> dict[str, SettingValue]:
         """The settings that an answer gives, by key; none for an empty one, which is the reference's.
 
         Raises :class:`InputError` for an answer that cannot be used.

@@ -11,7 +11,7 @@ import hashlib
 import json
 import stat
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import Field, astuple, dataclass, fields, is_dataclass, replace
 from functools import cache
 from itertools import groupby
@@ -284,39 +284,39 @@ def in_toml(entry: Field[Any], value: Any) -> str:
     return json.dumps(entry.metadata["kind"].written(value))
 
 
-def settings_file(agreement: Agreement) -> list[str]:
-    """Every setting as the lines of a TOML file that :func:`double_study.agreements.reader.load` reads.
-
-    Beside each stand, as comments, what it means and what it may be.
-    """
-    lines = [f"# The settings of the agreement {agreement.name}."]
-    for section, entries in groupby(agreement.settings(), attrgetter("section")):
+def _toml(head: str, settings: Iterable[Stated], notes: Callable[[Stated], list[str]]) -> list[str]:
+    """Return settings as the lines of a file that :func:`load` reads, with notes as comments."""
+    lines = [f"# {head}"]
+    for section, entries in groupby(settings, attrgetter("section")):
         lines += ["", f"[{section}]"]
-        for _, name, entry, value in entries:
-            lines.append(
-                f"# {entry.metadata['meaning']}; allowed: {entry.metadata['kind'].allowed}"
-            )
-            if entry.metadata["added"]:
-                lines.append("# not a figure of the reference's text; the default is what it does")
-            lines.append(f"{name} = {in_toml(entry, value)}")
+        for one in entries:
+            lines += [f"# {note}" for note in notes(one)]
+            lines.append(f"{one.name} = {in_toml(one.field, one.value)}")
     return lines
+
+
+def settings_file(agreement: Agreement) -> list[str]:
+    """Return every setting as a TOML file, with what it means and what it may be."""
+
+    def notes(one: Stated) -> list[str]:
+        about = one.field.metadata
+        added = "not a figure of the reference's text; the default is what it does"
+        meaning = f"{about['meaning']}; allowed: {about['kind'].allowed}"
+        return [meaning, added] if about["added"] else [meaning]
+
+    return _toml(f"The settings of the agreement {agreement.name}.", agreement.settings(), notes)
 
 
 def short_file(agreement: Agreement) -> list[str]:
-    """Return the settings that are not as in the reference as the lines of such a file.
+    """Return the settings that differ from the reference, with what they mean and are there."""
 
-    Beside each stand, as a comment, what it means and what the reference has.
-    """
+    def notes(one: Stated) -> list[str]:
+        standing = in_toml(one.field, one.field.default)
+        return [f"{one.field.metadata['meaning']}; by the reference {standing}"]
+
     changed = [one for one in agreement.settings() if one.value != one.field.default]
-    differs = "what differs from the reference" if changed else "nothing differs from the reference"
-    lines = [f"# The agreement {agreement.name}: {differs}."]
-    for section, entries in groupby(changed, attrgetter("section")):
-        lines += ["", f"[{section}]"]
-        for _, name, entry, value in entries:
-            standing = in_toml(entry, entry.default)
-            lines.append(f"# {entry.metadata['meaning']}; by the reference {standing}")
-            lines.append(f"{name} = {in_toml(entry, value)}")
-    return lines
+    differs = f"{'what' if changed else 'nothing'} differs from the reference"
+    return _toml(f"The agreement {agreement.name}: {differs}.", changed, notes)
 
 
 @cache

@@ -39,7 +39,7 @@ class Range:
         return f"{self.low}–{self.high}"
 
 
-Setting = int | bool | Range | Bid
+SettingValue = int | bool | Range | Bid
 """What a setting may be: points or cards, yes or no, a range of points, or an overcall."""
 
 
@@ -49,7 +49,7 @@ class Neighbour(NamedTuple):
     end: str
     before: str
     after: str
-    value: Setting
+    value: SettingValue
 
 
 class Kind(ABC):
@@ -62,11 +62,11 @@ class Kind(ABC):
     asked: str
 
     @abstractmethod
-    def read(self, value: Any) -> Setting | None:
+    def read(self, value: Any) -> SettingValue | None:
         """Return ``value``, as a TOML file or as an agreement holds it; None where not allowed."""
 
     @abstractmethod
-    def answered(self, text: str) -> Setting | None:
+    def answered(self, text: str) -> SettingValue | None:
         """Return a player's answer, as typed; None where it cannot be used."""
 
     def written(self, value: Any) -> Any:
@@ -82,7 +82,7 @@ class Kind(ABC):
         return str(value)
 
 
-class Number(Kind):
+class WholeNumber(Kind):
     """A whole number from ``low`` to ``high``."""
 
     def __init__(self, low: int, high: int) -> None:
@@ -105,7 +105,7 @@ class Number(Kind):
 class Span(Kind):
     """A range of points, whose two ends move on their own."""
 
-    ends = Number(0, MAX_HCP)
+    ends = WholeNumber(0, MAX_HCP)
     allowed = f"[lowest, highest], whole numbers from 0 to {MAX_HCP}, the lowest first"
     asked = "the lowest and the highest points, such as 13–15"
 
@@ -179,7 +179,7 @@ class Ceiling(Kind):
 def number(
     default: int, meaning: str, low: int = 0, high: int = MAX_HCP, added: bool = False
 ) -> Any:
-    return _declared(default, meaning, Number(low, high), added)
+    return _declared(default, meaning, WholeNumber(low, high), added)
 
 
 def span(low: int, high: int, meaning: str) -> Any:
@@ -195,7 +195,7 @@ def ceiling(default: str, meaning: str) -> Any:
     return _declared(Bid.parse(default), meaning, Ceiling(Bid.parse(default)))
 
 
-def _declared(default: Setting, meaning: str, kind: Kind, added: bool = False) -> Any:
+def _declared(default: SettingValue, meaning: str, kind: Kind, added: bool = False) -> Any:
     return field(default=default, metadata={"meaning": meaning, "kind": kind, "added": added})
 
 

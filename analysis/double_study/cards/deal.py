@@ -30,14 +30,12 @@ BIT_GENERATOR = np.random.SFC64
 """The named bit generator; a citation names it, so it does not change."""
 
 BLOCK_DEALS = 50_000
-"""Deals in a block."""
 
 CARDS = 52
 HAND_CARDS = 13
 FULL_PACK = np.uint64((1 << CARDS) - 1)
 
 Sets = NDArray[np.uint64]
-"""Sets of cards, each as 52 bits."""
 
 _LOWEST = np.uint64(1)
 

@@ -310,7 +310,6 @@ def suit_set(suits: Iterable[int]) -> int:
 
 
 N_HCP = 38
-"""Point counts of a hand: 0 to 37."""
 
 SHAPES = np.array(
     [shape for shape in product(range(14), repeat=4) if sum(shape) == 13], dtype=np.int16

@@ -160,6 +160,7 @@ class Auction:
 
     @property
     def calls(self) -> tuple[Call, ...]:
+        """Every call, in order."""
         return (PASS,) * self.passes + (self.opening_bid, self.overcall, *self.later)
 
     @property
@@ -184,30 +185,37 @@ class Auction:
 
     @property
     def seat_of_partner(self) -> int:
+        """The seat opposite."""
         return (self.seat_asked + 1) % 4 + 1
 
     @property
     def opening_bid(self) -> Bid:
+        """The opening."""
         return Bid(1, self.opening)
 
     @property
     def seat_of_opener(self) -> int:
+        """The opener's seat, 1 (the dealer's) to 4."""
         return self.passes + 1
 
     @property
     def seat_of_overcaller(self) -> int:
+        """The seat to the opener's left."""
         return (self.passes + 1) % 4 + 1
 
     @property
     def seat_of_responder(self) -> int:
+        """The seat opposite the opener."""
         return (self.passes + 2) % 4 + 1
 
     @property
     def seat_of_fourth_hand(self) -> int:
+        """The seat to the opener's right."""
         return (self.passes + 3) % 4 + 1
 
     @property
     def symbols(self) -> str:
+        """The auction for readers: ``pass 1♦ 1♠``."""
         return " ".join(call.symbol if isinstance(call, Bid) else call for call in self.calls)
 
     def __str__(self) -> str:

@@ -122,10 +122,8 @@ def _totals(group: NDArray[np.intp], counts: NDArray[np.integer]) -> NDArray[np.
 
 
 FIT = 8
-"""Cards of a suit that make it a partnership's fit."""
 
 FINGERPRINTS = (1 << BITS) // KEPT_SHARE
-"""How many different fingerprints a tally can hold."""
 
 
 def dealt_families(tally: Tally) -> Iterator[Family]:

@@ -9,13 +9,14 @@ import pandas as pd
 
 from double_study.checking.comparison import FALSE_ALARM, counterparts, families, joint_tests
 from double_study.cli.exact import compute_exact
+from double_study.cli.main import FAILED
 from double_study.cli.options import add_shared
 from double_study.columns import ABSENT, COLUMNS
 from double_study.counting import sampling as study
 from double_study.tables import Run
 
 EXAMPLE = "check --deals 4e6"
-FAILED = 1
+
 ROWS = 12
 """Cells shown per family: if it has more, those with the smallest p-values."""
 

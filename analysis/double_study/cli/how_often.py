@@ -47,6 +47,7 @@ DEALS = 10_000_000
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the options of the command."""
     parser.add_argument("what", metavar="CONDITION", help="what is asked about, in quotes")
     add_value(parser, "given", "CONDITION", str, "look only at the deals that meet this condition")
     add_value(parser, "by", "COLUMN,...", str, "answer for each value of these columns")
@@ -62,6 +63,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> None:
+    """Run the command."""
     what = checked(options.what, "CONDITION") or ""
     given = checked(options.given, "--given")
     by = checked_by(options.by.split(",") if options.by is not None else (), "--by")
@@ -114,6 +116,7 @@ def _values(row: Row) -> list[str]:
 
 
 def _exact(what: str, by: Sequence[str], given: str, options: argparse.Namespace) -> Iterator[str]:
+    """Yield the exact answer."""
     table = exact_shares(what, by, given, options.agreement)
     if not by:
         yield from (f"This share is known exactly: {share:.6%}." for share in table["exact"])

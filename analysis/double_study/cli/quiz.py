@@ -33,6 +33,7 @@ _QUIT = ("q", "quit")
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the options of the command."""
     add_shared(parser, "agreement")
     parser.add_argument(
         "--about",

@@ -29,7 +29,6 @@ N_HANDS = comb(52, HAND_CARDS)
 """Hands that one player may hold: 635,013,559,600."""
 
 BIDS = 35
-"""Bids from 1♣ to 7NT."""
 
 FIRST_SEAT = 1
 

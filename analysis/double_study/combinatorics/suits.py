@@ -58,10 +58,10 @@ FLAGS: Mapping[str, Flags] = {
 _FACTORIAL = np.array([factorial(n) for n in range(SUIT_CARDS + 1)], dtype=np.float64)
 
 
-Array = TypeVar("Array", Floats, Ints)
+AnyArray = TypeVar("AnyArray", Floats, Ints)
 
 
-def read_only(array: Array) -> Array:
+def read_only(array: AnyArray) -> AnyArray:
     """Return an array that cannot be written: it is cached, and so shared."""
     array.flags.writeable = False
     return array

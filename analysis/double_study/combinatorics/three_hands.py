@@ -59,7 +59,7 @@ from double_study.combinatorics.suits import Classes, Floats, Ints
 from double_study.workers import pool_of_single_threads, run_tasks
 
 HANDS = 3
-SUITS = 4
+N_SUITS = 4
 _OVERCALLER_MARKS = one_suit.n_marks(OVERCALLER_IN_Z), one_suit.n_marks(OVERCALLER_IN_Y)
 
 Lengths = tuple[int, int]
@@ -84,7 +84,7 @@ class Pack:
     @cached_property
     def shapes(self) -> Ints:
         """The shapes of a hand, lexicographic; int64 of shape (shapes, 4)."""
-        lengths = product(range(self.hand_cards + 1), repeat=SUITS)
+        lengths = product(range(self.hand_cards + 1), repeat=N_SUITS)
         return np.array([shape for shape in lengths if sum(shape) == self.hand_cards])
 
     @cached_property
@@ -125,7 +125,7 @@ class PairRules:
 
     @property
     def suits(self) -> tuple[int, int, int, int]:
-        lower, higher = (s for s in range(SUITS) if s not in (self.opened, self.overcalled))
+        lower, higher = (s for s in range(N_SUITS) if s not in (self.opened, self.overcalled))
         return lower, higher, self.opened, self.overcalled
 
 
@@ -216,7 +216,7 @@ class _Total:
 
 def _shape_numbers(pack: Pack) -> Ints:
     """Return the position of each shape in ``pack.shapes``, by its four lengths."""
-    numbers = np.full((pack.suit_cards + 1,) * SUITS, -1, dtype=np.int64)
+    numbers = np.full((pack.suit_cards + 1,) * N_SUITS, -1, dtype=np.int64)
     numbers[tuple(pack.shapes.T)] = np.arange(len(pack.shapes))
     return numbers
 

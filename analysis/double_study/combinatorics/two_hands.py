@@ -58,7 +58,6 @@ N_PARTNERSHIPS = comb(52, PARTNERSHIP_CARDS)
 """Sets of 26 cards that one partnership may hold: 495,918,532,948,104."""
 
 N_TWO_HANDS = one_hand.N_HANDS * comb(52 - HAND_CARDS, HAND_CARDS)
-"""Ways to deal the first two hands."""
 
 
 def chance_of_holding(

@@ -39,7 +39,7 @@ BATCH_BLOCKS = 16
 TASK_BLOCKS = 192
 """Blocks of the longest task: two seconds, compared with which sending and saving a tally is cheap."""
 
-Part = TypeVar("Part")
+_Part = TypeVar("_Part")
 
 
 def cards_of(
@@ -173,12 +173,12 @@ def counted_so_far(
 
 
 def over_blocks(
-    work: Callable[[Blocks], Part],
+    work: Callable[[Blocks], _Part],
     deals: int,
     workers: int | None = None,
     executor: Executor | None = None,
     progress: bool = True,
-) -> Iterator[Part]:
+) -> Iterator[_Part]:
     """Yield what ``work`` returns for each batch of a run's blocks, in the order they are finished.
 
     ``work`` must be picklable unless ``workers`` is 1; the other parameters and the errors are those

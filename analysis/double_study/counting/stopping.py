@@ -25,7 +25,6 @@ from double_study.counting.tally import Tally
 from double_study.stats import wilson
 
 FIRST_LOOK = 20
-"""Blocks before the first look."""
 
 
 def looks(counted: int, most: int) -> Iterator[int]:

@@ -26,7 +26,6 @@ from double_study.errors import InputError
 from double_study.files import locked, write_file
 
 _FIRST_EDITION = b"responders-double-study tally "
-"""How the stores of version 1 of the study begin."""
 
 
 @dataclass

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement
 from double_study.cards.bids import DOUBLE, HEARTS, NO_BID, NOTRUMP, PASS, Bid, Call
-from double_study.cards.hands import Hands, Suit
+from double_study.cards.hands import BoolArray, Hands, Suit
 from double_study.columns import COLUMNS
 from double_study.rules import contested, response
 from double_study.rules.advancer import ADVANCER, AdvancerSituation
@@ -35,7 +35,6 @@ from double_study.rules.terms import SEQUENCE_CODE, Overcalled
 DOUBLE_TAKEN_OUT = COLUMNS["reopening"].code("double_taken_out")
 
 Codes = NDArray[np.int8]
-Mask = NDArray[np.bool_]
 
 
 def _openings(b: Batch) -> Codes:
@@ -331,7 +330,7 @@ def _after_contested_double(made: _Calls, b: Batch) -> None:
     _end(made, b, ~settled & ~again)
 
 
-def _end(made: _Calls, b: Batch, here: Mask) -> None:
+def _end(made: _Calls, b: Batch, here: BoolArray) -> None:
     """Add the responder's last call and, after an invitation, opener's; then the passes."""
     end = b.decided("end")
     stays = end.named("rests", "their_contract", "defended")

@@ -174,7 +174,7 @@ SILENT = answer_was("a pass", "pass")
 STRONG_DOUBLE = answer_was("a double", "strong_double")
 UNDISTURBED = Fact("after a pass of the overcaller's", lambda s: s.answer_bid > s.theirs)
 LAST_SUIT = SuitTerm("the suit of the last bid",
-                     lambda s: np.where(LAST(s) % 5 == NOTRUMP, -1, LAST(s) % 5))
+                     lambda s: np.where(LAST(s) % 5 == NOTRUMP, np.int8(-1), LAST(s) % np.int8(5)))
 IN_A_SUIT = Fact("the last bid in a suit", lambda s: LAST_SUIT.suit(s) >= 0,
                  "the last bid in notrump")
 BELOW_FOUR_HEARTS = Fact("below 4♥", lambda s: s.last < Bid(4, HEARTS).code)

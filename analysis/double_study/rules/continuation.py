@@ -127,7 +127,6 @@ LONG_PROMISED = SuitTerm("a promised suit of six, at level 3", _long_promised)
 GAME = Number("game in opener's suit", lambda s: bid_code(GAME_LEVEL.take(s.suit), s.suit))
 OPENERS_BID = Number("opener's bid", lambda s: s.answer_bid)
 ONE_UP = OPENERS_BID + 5
-"""One level above the bid that opener made."""
 LAST = Number("the last bid", lambda s: s.last)
 LAST_LEVEL = Number("the level of the last bid", lambda s: s.last // np.int8(5) + np.int8(1))
 

@@ -42,7 +42,6 @@ AFTER_THE_DOUBLE = REASON, ANSWER, BIDS_AGAIN, CONTINUATION, *_AFTER_A_BID
 """The tables that an auction meets only if the responder doubled."""
 
 WIDTH = 98
-"""Characters of a line."""
 
 
 def words(agreement: Agreement) -> list[str]:

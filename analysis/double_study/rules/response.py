@@ -22,7 +22,6 @@ from double_study.columns import COLUMNS
 from double_study.rules.terms import *
 
 PROMISED_CARDS = 4
-"""Cards that the double promises in a suit."""
 
 
 def double_needs(agreement: Agreement, level: Suit, suit: Suit) -> NDArray[np.integer]:
@@ -65,7 +64,7 @@ def _always_needed(a: Agreement) -> str:
 
 
 def _double_here(s: Overcalled) -> str:
-    points = f"{DOUBLE_POINTS(s).item()}+ total points"
+    points = f"{DOUBLE_NEEDS(s).item()}+ total points"
     return f"over {s.overcall_made}, with {points} and {_always_needed(s.agreement)}: {s.promise}"
 
 
@@ -94,8 +93,8 @@ def _cards_lacking(s: Overcalled) -> str:
     return (" or " if either else " and ").join(parts)
 
 
-PROMISED = SuitTerm("the suit or suits promised", lambda s: s.longest_promised, _promised_names)
-IN_PROMISE = Number("cards in {}", _in_promise, PROMISED, lacking=_cards_lacking)
+PROMISED_SUITS = SuitTerm("the suit or suits promised", lambda s: s.longest_promised, _promised_names)
+IN_PROMISE = Number("cards in {}", _in_promise, PROMISED_SUITS, lacking=_cards_lacking)
 """Cards in the shortest promised suit, or in the longest where one major is enough."""
 SPADES_HELD = Number("spades", lambda s: s.hands.lengths[SPADES])
 SPADES_ALLOWED = Number(
@@ -109,8 +108,8 @@ PROMISED_LENGTH = IN_PROMISE >= PROMISED_CARDS
 FIVE_AND_THREE = (played(FIVE_THREE, A.response.five_three_majors)
                   & Fact("over two of a minor after the other minor", lambda s: s.five_three)
                   & (LONGER_MAJOR.cards >= 5) & (SHORTER_MAJOR.cards >= 3))
-DOUBLE_POINTS = Number("", lambda s: double_needs(s.agreement, s.level, s.overcall))
-ENOUGH_POINTS = TOTAL >= DOUBLE_POINTS
+DOUBLE_NEEDS = Number("", lambda s: double_needs(s.agreement, s.level, s.overcall))
+ENOUGH_POINTS = TOTAL >= DOUBLE_NEEDS
 WITHIN_LIMITS = (HCP >= A.response.double_hcp) & (OVERCALLED.cards <= A.response.double_cards)
 """What the double asks for at every level."""
 

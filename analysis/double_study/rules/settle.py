@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from double_study.rules.continuation import AfterAnswer
 
 FIT_TRUMPS = 8
-"""Trumps that make a fit."""
 
 _MAJOR_FIT, _MINOR_FIT, _HIGH_FIT = FIT_TRUMPS, 9, 9
 """Combined cards for game in a major, for game in a minor, and for a part-score at level 4."""
@@ -117,7 +116,6 @@ BY_OPENER, BY_RESPONDER, BY_OVERCALLER, BY_ADVANCER = range(COLUMNS["declarer"].
 
 SETTLES_FOR_GAME, SETTLES_FOR_PART_SCORE = "settles_for_game", "settles_for_part_score"
 SETTLES = (SETTLES_FOR_GAME, SETTLES_FOR_PART_SCORE)
-"""The names of the rules by which a pair settles."""
 
 
 class FinalContracts(NamedTuple):

@@ -306,7 +306,6 @@ class SuitTerm:
         )
         """The cheapest level at which it can be bid."""
         self.cheapest = self.at(self.level)
-        """The code of its cheapest bid."""
 
     def name(self, situation: Any) -> str:
         """Return its name for the first hand of a situation; where there is none, the phrase."""
@@ -478,7 +477,6 @@ PROMISES = {
     "exactly_four_spades": "exactly four spades",
     "other_major": f"{_LENGTH} in the unbid major",
 }
-"""What a hand must hold for each message."""
 FIVE_THREE = "five or more in one major and exactly three in the other"
 """What is enough for both majors, over two of a minor, by some agreements."""
 
@@ -641,7 +639,6 @@ MAJOR_OPENED = Fact("after a major opening", lambda s: np.asarray(s.opening) >= 
 MINOR_SUPPORT = Number("", lambda s: np.int16(4) + (np.asarray(s.opening) == CLUBS))
 """Cards that support the minor opened: five clubs or four diamonds."""
 CUE_BID = OVERCALLED.at(LEVEL + 1)
-"""The overcaller's suit, one level higher."""
 
 FEWER, MANY = 2, 4
 """Opener's cards at either end of the column ``opener_holds``: up to 2, and 4 or more."""
