@@ -257,13 +257,3 @@ def test_the_tab_key_goes_from_part_to_part_and_in_order(page: Any) -> None:
     assert visited[2].startswith("bid-")
     # The calls are one stop; the arrows go along them.
     assert not any(name.startswith("bid-") for name in visited[3:])
-
-
-def test_a_change_is_shown_at_once(page: Any) -> None:
-    part(page, "explore")
-    page.wait_for_selector("#explore .bars")
-    # The server answers a moved setting from hands that are stored: none is dealt, so that a change costs
-    # the same whatever the number of deals; how long it takes is for the benchmark.
-    with page.expect_response("**/explore") as answered:
-        page.locator("[id='response.double_one']").press("ArrowRight")
-    assert answered.value.status == 200

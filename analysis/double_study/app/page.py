@@ -91,7 +91,7 @@ _FEWEST = 30
 _LEVELS = 5
 """Levels for which there are buttons: the rules bid no higher."""
 _NAME = re.compile(r"[A-Za-z0-9_-]{1,40}")
-_PARTS = "call partner ask odds explore working controls often own".split()
+_PARTS = "call partner ask glance odds explore working controls often own".split()
 _ASKED_CALLS = ("call", "advancer", "answer", "reopening", "final_contract")
 
 
@@ -289,11 +289,7 @@ class Page:
             "who": Answer(asked.cards, asked).partner,
             "often": _how_often(scope, reply(asked).rule, agreement, self._deals),
         }
-        try:
-            chances = on.sampled(asked, on.both_bid(asked), max_deals=_GLANCE_DEALS)
-        except InputError:
-            chances = None
-        if chances is None or (chances.kept or 0) < _FEWEST:
+        if (chances := _glance(asked)) is None:
             return _rendered("partner.html", suits=(), **about)
         lengths, points = on.lengths(chances), on.points(chances)
         fits = on.fits(chances).set_index("suit")["estimate"]
@@ -335,12 +331,21 @@ class Page:
             wording=question.rules.wordings[made.rule] if question and made else "",
         )
 
+    def _glance(self, fields: Fields, agreement: Agreement) -> str:
+        """The odds from some deals around the hand, to look at while :meth:`_odds` are computed."""
+        whole, _ = _asked(fields, agreement)
+        if whole is None or whole.question is None or (chances := _glance(whole.question)) is None:
+            return _rendered("waiting.html")
+        return self._pictures(whole, chances, matters(whole, chances))
+
     def _odds(self, fields: Fields, agreement: Agreement) -> str:
         whole, prompt = _asked(fields, agreement)
         if whole is None:
             raise InputError(prompt)
         whole = _answered(whole)
-        chances = whole.chances
+        return self._pictures(whole, whole.chances, matters(whole))
+
+    def _pictures(self, whole: Answer, chances: on.Odds, said: str) -> str:
         both = chances.bid_against is not None
         lengths = on.lengths(chances)
         charts = [
@@ -355,7 +360,7 @@ class Page:
             both=both,
             charts=charts,
             points=_chart(labels, ranges, both),
-            matters=matters(whole),
+            matters=said,
             basis=basis(chances),
         )
 
@@ -648,6 +653,15 @@ def _chart(labels: Any, table: Any, both: bool) -> list[tuple[str, float, float]
 
 
 # --- what is computed once ---
+
+
+def _glance(asked: Question) -> on.Odds | None:
+    """The odds on partner's hand from few deals around the hand; None if hardly any fits."""
+    try:
+        chances = on.sampled(asked, on.both_bid(asked), max_deals=_GLANCE_DEALS)
+    except InputError:
+        return None
+    return chances if (chances.kept or 0) >= _FEWEST else None
 
 
 _answered = lru_cache(maxsize=32)(lambda answer: answer)

@@ -35,8 +35,11 @@ async function show(form, more) {
   if (cards) hold(cards.dataset.cards);
   const later = $('[data-load]', live);
   if (later) {
-    const loaded = await part(later.dataset.load, form);
-    if (loaded !== null) later.innerHTML = loaded;
+    for (const name of later.dataset.load.split(' ')) {
+      const loaded = await part(name, form);
+      if (loaded === null || !later.isConnected) return;
+      later.innerHTML = loaded;
+    }
   }
   const poll = $('[data-poll]', live);
   if (poll) setTimeout(() => poll.isConnected && show(form), poll.dataset.poll);
@@ -95,6 +98,7 @@ document.addEventListener('input', event => {
   if (one.dataset.sets && one.value) for (const set of one.dataset.sets.split(' ')) $(`[name="set.${set}"]`).value = one.value;
   if (one.dataset.sets || one.name.startsWith('set.')) agree();
   if (one.id === 'agreement') return standing();
+  if (one.id === 'scope' && !one.matches(':focus-visible')) one.blur();  // so that keys are calls again
   clearTimeout(waiting);
   waiting = setTimeout(() => show(form, one.id === 'scope' ? {again: 1} : {}), one.type === 'text' ? 400 : 40);
 });
