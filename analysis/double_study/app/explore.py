@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement, Stated
-from double_study.agreements.settings import HIGHEST_CEILING, LOWEST_CEILING, Choice, Number
+from double_study.agreements.settings import HIGHEST_CEILING, LOWEST_CEILING, Choice, WholeNumber
 from double_study.asking.question import EVERY_HAND
 from double_study.cards.bids import MAJORS, NOTRUMP, Bid
 from double_study.cards.hands import Hands
@@ -93,7 +93,7 @@ def controls(agreement: Agreement) -> list[Control]:
 def _control(setting: Stated, words: str) -> Control:
     kind = setting.field.metadata["kind"]
     shown = kind.shown(setting.value)
-    if isinstance(kind, Number):
+    if isinstance(kind, WholeNumber):
         high = min(kind.high, max(MOST_POINTS, setting.value))
         return Control(setting.key, words, shown, (), kind.low, high)
     return Control(setting.key, words, shown, tuple(map(kind.shown, choices_of(kind))))

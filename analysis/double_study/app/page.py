@@ -32,7 +32,7 @@ from double_study.agreements.reader import (
     short_file,
     title,
 )
-from double_study.agreements.settings import Number, Span
+from double_study.agreements.settings import Span, WholeNumber
 from double_study.app import explore, quiz
 from double_study.asking import odds as on
 from double_study.asking.answer import Answer, basis, matters
@@ -601,7 +601,7 @@ def _options(kind: Any, value: Any) -> list[str]:
     if isinstance(kind, Span):
         usual = {f"{low}–{low + 2}" for low in range(10, 18)} | {kind.shown(value)}
         return sorted(usual)
-    if isinstance(kind, Number):
+    if isinstance(kind, WholeNumber):
         return [str(number) for number in range(kind.low, min(kind.high, 20) + 1)]
     return [kind.shown(choice) for choice in explore.choices_of(kind)]
 

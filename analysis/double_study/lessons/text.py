@@ -29,7 +29,7 @@ from double_study.lessons.lesson import BOTH, NATURAL, Lesson, LessonBoard
 from double_study.lessons.teachable import CLAUSES
 from double_study.rules.answer import GAME_RAISE, JUMP_NEEDS, raised
 from double_study.rules.explain import asked_for
-from double_study.rules.response import DOUBLE_POINTS, PROMISED_LENGTH, RESPONSE
+from double_study.rules.response import DOUBLE_NEEDS, PROMISED_LENGTH, RESPONSE
 from double_study.rules.terms import (
     A_PROMISED_SUIT,
     UNREACHABLE,
@@ -207,7 +207,7 @@ def _says_new_suit(course: Course) -> str:
         return f"{held}, enough for {call.symbol}"
     if suit in MAJORS and s.one_suit_promised.item():
         points = asked_for(_NEW_MAJOR, s)["points"]
-        asked = int(DOUBLE_POINTS(s).item())
+        asked = int(DOUBLE_NEEDS(s).item())
         weaker = f"; with fewer than {points} points you would double" * (asked < points)
         return f"{held}, enough for {call.symbol}{weaker}"
     return f"{held}, enough for {call.symbol}; {_shows(s)}"
@@ -230,7 +230,7 @@ def _says_raise(course: Course) -> str:
 
 def _says_pass(course: Course) -> str:
     s = course.responder
-    needs, points = int(DOUBLE_POINTS(s).item()), _points(s)
+    needs, points = int(DOUBLE_NEEDS(s).item()), _points(s)
     if not course.plays_double or needs == UNREACHABLE:
         return f"{points} and nothing to bid"
     long_enough = PROMISED_LENGTH.met(s).item()
