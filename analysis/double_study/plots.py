@@ -20,7 +20,7 @@ from typing import Any
 import numpy as np
 import pandas as pd
 import seaborn as sns
-from IPython.display import DisplayHandle
+from IPython.display import display
 from matplotlib import rc_context, rcdefaults
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
@@ -278,21 +278,8 @@ def show(drawn: Figure, alt: str) -> None:
     Both a picture in dots (PNG) and one in lines (SVG) are handed to the notebook; the reports
     keep both. Raises :class:`InputError` for a figure without alternative text.
     """
-    show_for_now(drawn, alt)
-
-
-def show_for_now(drawn: Figure, alt: str) -> DisplayHandle:
-    """As :func:`show`, with a handle for :func:`show_instead`."""
-    handle = DisplayHandle()
     pictures, metadata = _pictures(drawn, alt)
-    handle.display(pictures, metadata=metadata, raw=True)
-    return handle
-
-
-def show_instead(handle: DisplayHandle, drawn: Figure, alt: str) -> None:
-    """Put another figure where :func:`show_for_now` displayed one."""
-    pictures, metadata = _pictures(drawn, alt)
-    handle.update(pictures, metadata=metadata, raw=True)
+    display(pictures, metadata=metadata, raw=True)
 
 
 def _pictures(drawn: Figure, alt: str) -> tuple[dict[str, str], dict[str, dict[str, Any]]]:

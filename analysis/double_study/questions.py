@@ -8,6 +8,7 @@ rules (:data:`double_study.rules.terms.TERMS`).
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -27,6 +28,8 @@ from double_study.expressions import Values, near, parse, shown
 from double_study.rules.auction import after_overcall
 from double_study.rules.batch import DEALS, Array, Batch, column
 from double_study.rules.terms import TERMS, Overcalled, Situation, values_of
+from double_study.stats import CONFIDENCE, wilson
+from double_study.words import percent
 
 _IN_ORDER = (
     "seat", "opening", "overcall", "level", "message", "call", "bid", "reason", "advancer",
@@ -255,3 +258,43 @@ def question(
             f"by: {prod(asked.shape):,} cells; allowed: columns that make {MOST_CELLS:,} at most"
         )
     return asked
+
+
+# --- in words ---
+
+
+def counted_share(met: int, of: int) -> str:
+    """Return a share with its interval, as a percentage."""
+    low, high = wilson(met, of)
+    return percent(met / of, float(low), float(high))
+
+
+def answer(asked: Question, counts: Counts, deals: int) -> str:
+    """Return the answer over all rows as a sentence."""
+    met, of = int(counts[1].sum()), int(counts.sum())
+    of_what = f"the {of:,} deals with an overcall"
+    if asked.where:
+        of_what += f" on which {asked.where}"
+    if not of:
+        return f"None of the {deals:,} deals was one of {of_what[4:]}."
+    return (
+        f"Of {of_what}, {counted_share(met, of)} meet {asked.hits}. These {met:,} are "
+        f"{counted_share(met, deals)} of all {deals:,} deals. In brackets: {CONFIDENCE:.0%} intervals."
+    )
+
+
+def command(
+    what: str, given: str | None, by: str | None, deals: int, seed: int, agreement: str
+) -> str:
+    """Return the command that counts a question, as a shell takes it."""
+    words = ["double-study", "how-often", what]
+    for name, value in (("given", given), ("by", by)):
+        words += [f"--{name}", value] if value else []
+    words += ["--deals", str(deals), "--seed", str(seed), "--agreement", agreement]
+    return " ".join(map(_quoted, words))
+
+
+def _quoted(word: str) -> str:
+    """Return a word as a shell takes it, in double quotes if that is enough."""
+    safe = shlex.quote(word)
+    return f'"{word}"' if safe != word and not {*word} & {*'"$`\\!'} else safe

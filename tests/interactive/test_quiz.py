@@ -1,4 +1,4 @@
-"""The quiz: questions, verdicts, scores, as widgets and in the terminal. 8 seconds."""
+"""The quiz: questions and verdicts, and the quiz in the terminal. 8 seconds."""
 
 import io
 import sys
@@ -6,24 +6,25 @@ from dataclasses import replace
 
 import pytest
 from double_study.agreements.reader import REFERENCE
-from double_study.app.quiz import Quiz
-from double_study.app.quiz_questions import (
-    ANSWERS,
-    DOUBLES,
+from double_study.app.quiz import (
     NEAR_POINTS,
-    REOPENING,
     SCOPES,
-    Score,
     choices,
     question,
     verdict,
+    why_in_one_sentence,
 )
 from double_study.asking.question import Question, reply
-from double_study.cards.notation import hand_symbols, read_auction
+from double_study.cards.notation import hand_symbols, read_auction, read_call
 from double_study.cli.main import main
 from double_study.columns import COLUMNS
 
 SEED = 831
+TURNS = dict.fromkeys(SCOPES, "responder") | {
+    "answers": "opener",
+    "pass-out": "opener",
+    "fourth-hand": "fourth hand",
+}
 
 
 def test_questions_can_be_put_again() -> None:
@@ -58,7 +59,7 @@ def test_rare_calls_are_asked_about_as_well() -> None:
 def test_doubles_and_near_misses() -> None:
     doubles = near = 0
     for number in range(40):
-        asked = question(number, REFERENCE, SEED, DOUBLES)
+        asked = question(number, REFERENCE, SEED, "doubles")
         if reply(asked).rule == "double":
             doubles += 1
             continue
@@ -83,7 +84,7 @@ def test_every_scope_has_questions_whose_answers_are_on_offer(scope: str) -> Non
         answer = reply(asked)
         assert answer.call is not None
         assert choices(asked).count(answer.call) == 1
-        assert asked.auction.opener_asked == (scope in (ANSWERS, REOPENING))
+        assert asked.auction.asked == TURNS[scope]
         rules.add(answer.rule)
     # A dozen draws of four rules or more are all of one with a chance of at most 4^-11 = 2e-7; the
     # doubles are drawn half and half, 2^-11 = 5e-4, and the seed is fixed.
@@ -103,53 +104,41 @@ def test_partner_s_double_cannot_be_doubled() -> None:
 
 def test_without_the_double_the_quiz_asks_about_the_other_calls() -> None:
     without = REFERENCE.changed("response.double", False)
-    for scope in (DOUBLES, ANSWERS):
+    for scope in ("doubles", "answers", "fourth-hand"):
         asked = question(0, without, SEED, scope)
         assert not asked.auction.later
         assert reply(asked).rule != "double"
 
 
-def test_the_quiz_takes_a_call_explains_and_scores() -> None:
-    agreement = REFERENCE.changed("response.double_one", 9)
-    quiz = Quiz(lambda: agreement, SEED)
-    assert "total points of the double at level 1: 9 (not 6)" in quiz.judged_by.value
-    assert hand_symbols(quiz.asked.cards) in quiz.head.value
-    quiz.call.value = reply(quiz.asked).call
-    quiz.answer.click()
-    assert ">Right." in quiz.explanation.value
-    assert "1 right of 1" in quiz.score.value
-    assert quiz.answer.disabled
-    first = quiz.head.value
-    quiz.another.click()
-    assert quiz.head.value != first
-    assert quiz.explanation.value == ""
-    right = reply(quiz.asked).call
-    quiz.call.value = next(call for _, call in quiz.call.options if call != right)
-    quiz.answer.click()
-    assert "1 right of 2" in quiz.score.value
-    quiz.scope.value = DOUBLES
-    assert (quiz.number, quiz.score.value, quiz.answer.disabled) == (0, "", False)
-
-
-def test_a_quiz_starts_anew_unless_a_seed_is_given() -> None:
-    one, other = Quiz(), Quiz()
-    # Two seeds out of 2^32 are equal with chance 2e-10.
-    assert one.seed.value != other.seed.value
-    one.seed.value = other.seed.value
-    assert one.head.value == other.head.value
-
-
-def test_an_open_question_follows_the_agreement() -> None:
-    playing = [REFERENCE]
-    quiz = Quiz(lambda: playing[0], SEED)
-    playing[0] = REFERENCE.changed("response.double_one", 9)
-    quiz.follow()
-    assert quiz.asked.agreement == playing[0]
-    quiz.answer.click()
-    judged = quiz.explanation.value
-    playing[0] = REFERENCE
-    quiz.follow()
-    assert quiz.explanation.value == judged
+@pytest.mark.parametrize(
+    ("hand", "auction", "call", "said"),
+    [
+        (
+            "K752.AJ64.83.T92",
+            "1D 1S",
+            "double",
+            "The rule “the double” asks for 4 hearts, 6 total points, 5 HCP and at most 4 spades; you "
+            "hold 4, 8, 8 and 4.",
+        ),
+        (
+            "K752.AJ64.83.T92",
+            "1D 1S",
+            "2H",
+            "; you hold 4, 8, 8 and 4; for 2♥ you need one more heart and 2 more total points.",
+        ),
+        (
+            "8752.J64.K83.T92",
+            "1D 1S",
+            "double",
+            "; you hold 3 and 4; for double you need one more heart, 2 more total points "
+            "and one more HCP.",
+        ),
+    ],
+)
+def test_why_in_one_sentence(hand: str, auction: str, call: str, said: str) -> None:
+    told = why_in_one_sentence(reply(Question.read(hand, auction)), read_call(call))
+    assert told.endswith(said)
+    assert told.count(". ") <= 1
 
 
 def test_in_the_terminal(
@@ -176,10 +165,3 @@ def test_the_terminal_s_quiz_ends_with_its_input_or_its_number(
     monkeypatch.setattr(sys, "stdin", io.StringIO("p\np\np\n"))
     assert main(["quiz", "--questions", "2", "--about", "doubles"]) == 0
     assert "of 2." in capsys.readouterr().out
-
-
-def test_scores() -> None:
-    score = Score()
-    for right in (True, False, True):
-        score.add(right)
-    assert str(score) == "2 right of 3"

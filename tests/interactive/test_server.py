@@ -1,196 +1,135 @@
-"""The local page's server, asked by what is no page of the study's. 20 seconds; it needs Voilà."""
+"""The local page's server, asked by what is no page of the study's. 5 seconds."""
 
-import asyncio
-import json
 import re
+import socket
 from collections.abc import Iterator
-from typing import Any
-from urllib.error import HTTPError
-from urllib.request import HTTPRedirectHandler, Request, build_opener
-from uuid import uuid4
+from http.client import HTTPConnection
+from urllib.parse import urlencode
 
 import psutil
 import pytest
 from double_study.agreements.reader import REFERENCE
-from double_study.app.server import LOOPBACK, served
+from double_study.app.server import LOOPBACK, MOST_BYTES, served
+from double_study.cli.main import main
 
-pytestmark = pytest.mark.browser
-
-SECONDS = 60  # until an answer that does not come is missed
-FILES = [
-    *("/page.ipynb", "/voila.json", "/log", "/picture.svg", "/etc/passwd", "/../picture.svg"),
-    *("//etc/passwd", "/%2e%2e/picture.svg", "/..%2fpicture.svg", "/~", "/\\", "/%00"),
-]
-PLACES = [
-    *("", "/voila/files", "/files", "/voila/render", "/voila/static", "/voila/labextensions"),
-    *("/voila/templates/study/static", "/voila/templates/lab/static", "/voila/api/contents"),
-    *("/api/contents", "/voila/api/themes", "/voila/tree", "/lab", "/notebooks", "/edit"),
-]
-
-
-class Stays(HTTPRedirectHandler):
-    """An answer that sends the reader on is an answer."""
-
-    def redirect_request(self, *_: object) -> None:
-        return None
+ASKED = {"hand": "K752.AJ64.83.T92", "auction": "1D 1S"}
 
 
 class Server:
     """The page served, and what may be asked of it with and without the key."""
 
-    def __init__(self, address: str, pid: int) -> None:
-        self.base, self.key = address.split("/?token=")
-        self.pid = pid
+    def __init__(self, address: str) -> None:
+        self.place, self.key = address.removeprefix("http://").split("/?token=")
 
     def asked(
-        self, place: str, key: str = "", method: str = "GET", **headers: str
-    ) -> tuple[int, str]:
-        """The status of an answer, and what it says."""
-        headers |= {"Authorization": f"token {key}"} if key else {}
-        request = Request(self.base + place, headers=headers, method=method)  # noqa: S310
-        try:
-            with build_opener(Stays).open(request, timeout=SECONDS) as answer:
-                return answer.status, answer.read().decode(errors="replace")
-        except HTTPError as error:
-            with error:
-                return error.code, error.read().decode(errors="replace")
-
-
-@pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    with pytest.MonkeyPatch.context() as patch:
-        folder = tmp_path_factory.mktemp("here")
-        (folder / "picture.svg").write_text("<svg>the user's own</svg>")
-        # Where Python would look first for a module that the server needs.
-        (folder / "tornado.py").write_text("raise SystemExit('a file of the user was run')")
-        # Settings by which anybody, on any machine, would be given the page and the files.
-        opened = {"ip": "0.0.0.0", "token": "", "file_allowlist": [".*"]}  # noqa: S104
-        (folder / "voila.json").write_text(
-            json.dumps({"Voila": opened, "VoilaConfiguration": opened})
+        self, place: str, method: str = "GET", body: str = "", **headers: str
+    ) -> tuple[int, str, dict[str, str]]:
+        """The status of an answer, what it says and its headers."""
+        connection = HTTPConnection(self.place, timeout=60)
+        connection.request(
+            method,
+            place,
+            body.encode(),
+            {name.replace("_", "-"): value for name, value in headers.items()},
         )
-        patch.setenv("JUPYTER_CONFIG_PATH", str(folder))
-        patch.setenv("PYTHONWARNINGS", "error")
-        patch.setenv("MPLBACKEND", "nowhere")
-        patch.chdir(folder)
-        with served(REFERENCE) as (address, process):
-            yield Server(address, process.pid)
+        answer = connection.getresponse()
+        said = answer.read().decode()
+        connection.close()
+        return answer.status, said, dict(answer.headers)
 
 
 @pytest.fixture(scope="module")
-def page(server: Server) -> str:
-    status, page = server.asked("/", server.key)
-    assert status == 200
-    return page
+def server() -> Iterator[Server]:
+    with served(REFERENCE) as (address, _):
+        yield Server(address)
 
 
-@pytest.mark.usefixtures("page")  # by now the kernel listens, too
 def test_no_other_machine_can_reach_it(server: Server) -> None:
-    process = psutil.Process(server.pid)
+    port = int(server.place.split(":")[1])
     listening = [
-        connection.laddr.ip
-        for each in [process, *process.children(recursive=True)]
-        for connection in each.net_connections("inet")
-        if connection.status == psutil.CONN_LISTEN
+        each.laddr.ip
+        for each in psutil.Process().net_connections("inet")
+        if each.status == psutil.CONN_LISTEN and each.laddr.port == port
     ]
-    assert len(listening) > 1
-    assert set(listening) == {LOOPBACK}
+    assert listening == [LOOPBACK]
 
 
-def test_without_the_key_there_is_no_page(server: Server, page: str) -> None:
-    for place in ("/", "/?token=", f"/?token={'0' * 32}", "/?template=lab"):
-        assert server.asked(place)[0] == 302
-    kernel = f"/api/kernels/{kernel_of(page)}"
-    for place, method in ((kernel, "GET"), (kernel, "DELETE"), ("/api/kernels", "POST")):
-        assert server.asked(place, method=method)[0] in (302, 403, 405)
-    with pytest.raises(Exception, match="403"):
-        asyncio.run(said_to_kernel(server, kernel_of(page), "", "kernel_info_request", {}))
+def test_with_the_key_there_is_a_page_that_loads_nothing(server: Server) -> None:
+    status, page, headers = server.asked(f"/?token={server.key}")
+    assert status == 200
+    assert page.startswith("<!doctype html>")
+    assert not re.findall(r'(?:src|href)="(?!data:|#)', page)
+    assert "://" not in page
+    policy = headers["Content-Security-Policy"]
+    assert "default-src 'none'" in policy
+    assert "unsafe" not in policy
+    assert headers["Cache-Control"] == "no-store"
+    again = server.asked(f"/?token={server.key}")[2]["Content-Security-Policy"]
+    assert again != policy
+
+
+def test_without_the_key_there_is_nothing(server: Server) -> None:
+    body = urlencode(ASKED)
+    for token in ("", "0" * 32, server.key[:-1], "é"):
+        assert server.asked(f"/?{urlencode({'token': token})}")[0] == 403
+        assert (
+            server.asked("/ask", "POST", body, X_Key=token.encode("latin-1").decode("latin-1"))[0]
+            == 403
+        )
+    assert server.asked(f"/ask?token={server.key}", "POST", body)[0] == 403
+    status, said, _ = server.asked("/ask", "POST", body, X_Key=server.key)
+    assert (status, "by the responder" in said) == (200, True)
 
 
 def test_a_name_that_is_made_to_lead_here_gets_nothing(server: Server) -> None:
-    for host in ("elsewhere.example", "127.0.0.1.elsewhere.example", "10.0.0.1"):
-        assert server.asked("/", server.key, Host=host)[0] == 403
+    for host in ("elsewhere.example", "127.0.0.1.elsewhere.example", "10.0.0.1", "localhost"):
+        assert server.asked(f"/?token={server.key}", Host=host)[0] == 403
+        assert server.asked("/ask", "POST", urlencode(ASKED), X_Key=server.key, Host=host)[0] == 403
 
 
-@pytest.mark.parametrize("place", PLACES)
+@pytest.mark.parametrize("place", ["", "/templates", "/static", "/..", "/%2e%2e", "/etc"])
 def test_a_name_of_a_file_gets_none(place: str, server: Server) -> None:
-    for name in FILES:
-        for key in ("", server.key):
-            status, said = server.asked(place + name, key)
-            assert status != 200, name
-            assert not any(
-                text in said for text in ("the user's own", "root:", "nbformat", "Voila")
-            )
+    for name in ("/page.py", "/page.js", "/etc/passwd", "/../server.py", "/~", "/\\", "/%00"):
+        for asked in (place + name, f"{place}{name}?token={server.key}"):
+            assert server.asked(asked)[0] == 404
+            assert server.asked(asked, "POST", "", X_Key=server.key)[0] == 404
 
 
-def test_the_address_chooses_nothing(server: Server) -> None:
-    for chosen in ("template=lab", "template=../../x", "theme=dark", "template=nowhere"):
-        status, page = server.asked(f"/?{chosen}", server.key)
-        assert status == 200
-        assert "fonts.googleapis.com" not in page
-        assert "#rendered_cells" in page
+def test_other_methods_and_long_forms_are_refused(server: Server) -> None:
+    for method in ("PUT", "DELETE", "OPTIONS", "PATCH"):
+        assert server.asked("/ask", method, X_Key=server.key)[0] == 501
+    long = "hand=" + "A" * MOST_BYTES
+    assert server.asked("/ask", "POST", long, X_Key=server.key)[0] == 413
 
 
-def kernel_of(page: str) -> str:
-    found = re.search(r'"kernelId":\s*"([0-9a-f-]+)"', page)
-    assert found
-    return found[1]
+def test_what_is_no_request_does_no_harm(server: Server) -> None:
+    host, port = server.place.split(":")
+    for said in (
+        b"\0\xff\r\n\r\n",
+        b"GET\r\n\r\n",
+        b"GET / HTTP/9.9\r\n\r\n",
+        b"POST /ask HTTP/1.1\r\n\r\n",
+    ):
+        with socket.create_connection((host, int(port)), 10) as sent:
+            sent.sendall(said)
+            sent.shutdown(socket.SHUT_WR)
+            assert b" 200 " not in sent.recv(1000)
+    assert server.asked(f"/?token={server.key}")[0] == 200
 
 
-async def said_to_kernel(
-    server: Server, kernel: str, key: str, kind: str, content: dict[str, Any]
-) -> list[str]:
-    """The kinds of the answers that a message to the kernel gets, as far as a second one's."""
-    from tornado.httpclient import HTTPRequest
-    from tornado.websocket import websocket_connect
-
-    place = f"{server.base.replace('http', 'ws')}/api/kernels/{kernel}/channels"
-    headers = {"Authorization": f"token {key}"} if key else {}
-    socket = await websocket_connect(HTTPRequest(place, headers=headers))
-    header = {"username": "", "session": "", "version": "5.3", "date": ""}
-    for asked, channel in ((kind, "shell"), (kind, "control"), ("comm_info_request", "shell")):
-        message: dict[str, Any] = {
-            "header": {**header, "msg_id": uuid4().hex, "msg_type": asked},
-            "parent_header": {},
-            "metadata": {},
-            "content": content if asked == kind else {},
-            "channel": channel,
-        }
-        await socket.write_message(json.dumps(message))
-    # What the kernel replies and what it publishes come apart, each in its order.
-    kinds: list[str] = []
-    idle = False
-    while not (idle and "comm_info_reply" in kinds):
-        answer = await asyncio.wait_for(socket.read_message(), SECONDS)
-        assert isinstance(answer, str)
-        said = json.loads(answer)
-        kinds.append(said["header"]["msg_type"])
-        to_the_last = said["parent_header"].get("msg_id") == message["header"]["msg_id"]
-        idle |= to_the_last and said["content"].get("execution_state") == "idle"
-    socket.close()
-    while await socket.read_message() is not None:
-        pass
-    return kinds
+@pytest.mark.parametrize("port", ["80", "many", "70000"])
+def test_a_port_that_cannot_be(port: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["explore", "--port", port]) == 2
+    assert f"--port {port} is not a whole number from 1024" in capsys.readouterr().err
 
 
-@pytest.mark.parametrize(
-    ("kind", "content"),
-    [
-        ("execute_request", {"code": "print(7)", "silent": False, "allow_stdin": False}),
-        ("execute_request", {"code": "", "user_expressions": {"a": "print(7)"}}),
-        ("complete_request", {"code": "print", "cursor_pos": 5}),
-        ("inspect_request", {"code": "print", "cursor_pos": 5, "detail_level": 1}),
-        ("history_request", {"raw": True, "output": True, "hist_access_type": "tail", "n": 9}),
-        ("debug_request", {"type": "request", "seq": 1, "command": "debugInfo"}),
-    ],
-)
-def test_nothing_that_a_browser_sends_is_run(
-    kind: str, content: dict[str, Any], server: Server, page: str
+def test_a_port_at_which_something_else_is_served_is_not_shown(
+    capsys: pytest.CaptureFixture[str],
 ) -> None:
-    kinds = asyncio.run(said_to_kernel(server, kernel_of(page), server.key, kind, content))
-    assert set(kinds) == {"status", "comm_info_reply"}
-
-
-def test_only_widgets_are_spoken_with(server: Server, page: str) -> None:
-    content = {"comm_id": "a", "target_name": "os.system", "data": {}}
-    kinds = asyncio.run(said_to_kernel(server, kernel_of(page), server.key, "comm_open", content))
-    assert "comm_close" in kinds
+    with socket.create_server((LOOPBACK, 0)) as other:
+        port = other.getsockname()[1]
+        assert main(["explore", "--port", str(port), "--no-browser"]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.startswith(f"double-study: --port {port}: ")
+    assert said.err.endswith("; allowed: one at which nothing is served\n")

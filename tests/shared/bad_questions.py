@@ -44,7 +44,7 @@ BAD_QUESTIONS = [
     (["AKQJT98765432...", "1S 2H"], "no deal fits"),
     ([HAND, "pass pass pass 1D 3C"], "no deal fits"),  # seven good clubs open 3C
     # the opener's
-    ([OPENS, "1D 1H X"], "nobody is asked there"),
+    ([OPENS, "1D 1H X P P"], "nobody is asked there"),
     ([OPENS, "1D 1H X 1D"], "nobody is asked there"),
     ([OPENS, "1D 1H X X"], "nobody is asked there"),
     ([OPENS, "1D 1H P 2H"], "nobody is asked there"),

@@ -1,46 +1,704 @@
-"""The local page: explorer, questions, quiz and a form for an agreement of one's own."""
+"""The page: five parts, each of which turns the fields of a form into HTML.
+
+Whatever a part needs comes with the form, so the page remembers nothing but the agreement it began with,
+and the one long count that may be running.
+"""
 
 from __future__ import annotations
 
+import multiprocessing
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import lru_cache, partial
+from pathlib import Path
+from threading import Event, Lock, Thread
 from typing import Any
+from urllib.parse import quote
 
-import ipywidgets as widgets
+import numpy as np
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup, escape
 
-from double_study.agreements.reader import of_document
-from double_study.app.ask_form import AskForm
-from double_study.app.explorer import Explorer
-from double_study.app.own_agreement import OwnAgreement
-from double_study.app.quiz import Quiz
-
-_HEAD = (
-    "<h1 style='margin:0.5rem 0 0'>The responder's double</h1>"
-    "<p>Our side opens one of a suit and the next hand overcalls. What does the opener's partner call? "
-    "Choose an agreement here and move its settings under “Explore”: the other parts go by it.</p>"
+from double_study.agreements.questions import QUESTIONS
+from double_study.agreements.reader import (
+    Agreement,
+    Stated,
+    differences_in_words,
+    document_of,
+    load,
+    of_document,
+    shipped,
+    short_file,
+    title,
 )
+from double_study.agreements.settings import Number, Span
+from double_study.app import explore, quiz
+from double_study.asking import odds as on
+from double_study.asking.answer import Answer, basis, matters
+from double_study.asking.question import Question, reply
+from double_study.cards.bids import (
+    DENOMINATIONS,
+    DOUBLE,
+    NOTRUMP,
+    PASS,
+    SUIT_NAMES,
+    SUITS,
+    Bid,
+    Call,
+)
+from double_study.cards.notation import (
+    HAND_CARDS,
+    hand_symbols,
+    holding_text,
+    read_auction,
+    read_call,
+    read_calls,
+    read_hand,
+    write_hand,
+)
+from double_study.columns import COLUMNS, PLAYERS
+from double_study.counting.responder_hands import Holding, responder_hands
+from double_study.counting.sampling import (
+    BATCH_BLOCKS,
+    DEFAULT_SEED,
+    blocks_of,
+    cards_of,
+    count_blocks,
+    over_blocks,
+)
+from double_study.counting.sessions import per_session
+from double_study.counting.tally import Blocks, Tally
+from double_study.errors import Failure, InputError
+from double_study.escape import terminal
+from double_study.questions import Question as Counted
+from double_study.questions import answer, checked, command, counted_share, question
+from double_study.rules.batch import Batch
+from double_study.rules.terms import SEQUENCE, SEQUENCES
+from double_study.tables import READING_DEALS
+from double_study.words import in_sessions
+from double_study.workers import pool, worker_count
+
+LONG_DEALS = 100_000_000
+"""Deals of the long count."""
+
+Fields = Mapping[str, str]
+
+_GLANCE_DEALS = 60_000
+"""Deals around a hand behind the small picture of partner's hand."""
+_FEWEST = 30
+"""Deals that fit with fewer of which no picture is drawn."""
+_LEVELS = 5
+"""Levels for which there are buttons: the rules bid no higher."""
+_NAME = re.compile(r"[A-Za-z0-9_-]{1,40}")
+_FIRST = int(SEQUENCE.code("1D", "1S"))
+"""The auction that is explored at first."""
+_PARTS = "call partner ask glance odds explore working controls often own".split()
+_ASKED_CALLS = ("call", "advancer", "answer", "reopening", "final_contract")
 
 
-class LocalPage:
-    """Four parts under one head; ``panel`` is the widget to display.
+def _suits(text: object) -> Markup:
+    """The text with its suits red or black, as on the cards."""
+    safe = str(escape(text))
+    red = re.sub("([♥♦])", r'<span class="red">\1</span>', safe)
+    return Markup(re.sub("([♠♣])", r'<span class="black">\1</span>', red))  # noqa: S704
 
-    The questions and the quiz go by the agreement chosen in the explorer, moved settings included.
-    """
 
-    def __init__(self, explorer: Explorer) -> None:
-        self.explorer = explorer
-        self.ask = AskForm(explorer.now)
-        self.quiz = Quiz(explorer.now)
-        self.own = OwnAgreement(explorer.offer)
-        parts = {
-            "Explore": explorer.body,
-            "Ask": self.ask.panel,
-            "Quiz": self.quiz.panel,
-            "Your own agreement": self.own.panel,
+_JINJA = Environment(
+    loader=FileSystemLoader(Path(__file__).parent / "templates"),
+    autoescape=True,
+    undefined=StrictUndefined,
+    trim_blocks=True,
+    lstrip_blocks=True,
+    finalize=lambda value: (
+        terminal(value) if isinstance(value, str) and not isinstance(value, Markup) else value
+    ),
+)
+_JINJA.filters["suits"] = _suits
+
+
+def _rendered(template: str, **values: Any) -> str:
+    return _JINJA.get_template(template).render(values)
+
+
+@dataclass
+class LongCount:
+    """A count that runs beside the page: which, how far, and what came of it."""
+
+    of: tuple[Counted, Agreement]
+    deals: int
+    stop: Event = field(default_factory=Event)
+    done: int = 0
+    tally: Tally | None = None
+    failed: str = ""
+    thread: Thread | None = None
+
+    def start(self) -> None:
+        """Begin to count."""
+        self.thread = Thread(target=self._count)
+        self.thread.start()
+
+    @property
+    def running(self) -> bool:
+        """Whether it is still at work."""
+        return self.thread is not None and self.thread.is_alive()
+
+    def end(self) -> None:
+        """Stop, and wait until the tasks at work are finished."""
+        self.stop.set()
+        if self.thread is not None:
+            self.thread.join()
+
+    def _count(self) -> None:
+        asked, agreement = self.of
+        work = partial(count_blocks, DEFAULT_SEED, agreement=agreement, counts=(asked,))
+        workers = worker_count(None)
+        # Spawned: a process forked from one with several threads may wait for a lock for ever.
+        try:
+            with pool(workers, multiprocessing.get_context("spawn")) as executor:
+                parts = over_blocks(work, self.deals, workers, executor, progress=False)
+                for part in parts:
+                    self.tally = part if self.tally is None else self.tally + part
+                    self.done = self.tally.deals
+                    if self.stop.is_set():
+                        parts.close()  # type: ignore[attr-defined]
+                        if executor:
+                            executor.shutdown(cancel_futures=True)
+                        return
+        except Failure as error:
+            self.failed = str(error)
+
+
+class Page:
+    """The page by an agreement, over some number of deals."""
+
+    def __init__(
+        self, start: Agreement, deals: int = READING_DEALS, long_deals: int = LONG_DEALS
+    ) -> None:
+        names = dict.fromkeys((start.name, *shipped()))
+        self._agreements = {name: None if name != start.name else start for name in names}
+        self._deals, self._long_deals = deals, long_deals
+        self._long: LongCount | None = None
+        self._start = start
+        Thread(target=self._warm, daemon=True).start()
+
+    def _warm(self) -> None:
+        """Deal what the parts read, so that the first look at each is as quick as the next."""
+        responder_hands(self._start, self._deals, DEFAULT_SEED)
+        explore.doubles(self._start, DEFAULT_SEED)
+        explore.settings_at_work(self._start, _FIRST)
+        _batches(self._start, self._deals)
+
+    def close(self) -> None:
+        """End what runs beside the page."""
+        if self._long:
+            self._long.end()
+
+    def whole(self, nonce: str, key: str) -> str:
+        """The page itself."""
+        return _rendered(
+            "page.html",
+            nonce=nonce,
+            key=key,
+            start=self._start,
+            agreements=[(name, title(name)) for name in self._agreements],
+            scopes=quiz.SCOPES,
+            suits=[(DENOMINATIONS[s], SUIT_NAMES[s], "AKQJT98765432") for s in reversed(SUITS)],
+            sequences=_sequences(),
+            first=_FIRST,
+            **_form(self._start),
+            players=PLAYERS,
+            calls=_asked_calls(),
+            openings=COLUMNS["opening"].wordings,
+            overcalls=COLUMNS["overcall"].wordings,
+            deals=self._deals,
+        )
+
+    def part(self, name: str, fields: Fields) -> str | None:
+        """A part of the page by the fields of its form; None if there is no part of that name."""
+        if name not in _PARTS:
+            return None
+        try:
+            return getattr(self, f"_{name}")(fields, self.agreement(fields))
+        except InputError as error:
+            return _rendered("error.html", message=str(error))
+
+    def agreement(self, fields: Fields) -> Agreement:
+        """The agreement chosen, with the settings as the form has them."""
+        base = self._standing(fields)
+        document, moved = base.document, {}
+        known = {one.key: one for one in base.settings()}
+        for name, text in fields.items():
+            key = name.removeprefix("set.")
+            if key == name or not text or key not in known:
+                continue
+            kind = known[key].field.metadata["kind"]
+            value = kind.answered(text)
+            if value is None:
+                raise InputError(f"{key}: {text[:40]!r}; allowed: {kind.asked}")
+            if value != known[key].value:
+                moved[key] = kind.written(value)
+        if not moved:
+            return base
+        for section, values in document_of(moved).items():
+            document[section] |= values
+        name = f"{base.name}, changed"
+        return replace(of_document(document, name, "the settings"), rules=base.rules)
+
+    def _standing(self, fields: Fields) -> Agreement:
+        name = fields.get("agreement", self._start.name)
+        if name not in self._agreements:
+            raise InputError(f"no agreement {name[:40]!r}; allowed: {', '.join(self._agreements)}")
+        return self._agreements[name] or load(name)
+
+    # --- call a hand ---
+
+    def _call(self, fields: Fields, agreement: Agreement) -> str:
+        scope = _one_of(fields, "scope", quiz.SCOPES)
+        right, answered = _count(fields, "right"), _count(fields, "answered")
+        made, call = fields.get("made", ""), fields.get("call", "")
+        asked = None
+        if "again" not in fields and fields.get("asked_of") == scope:
+            asked = _question(fields, agreement)
+        if asked is None:
+            made = call = ""
+            asked = quiz.question(0, agreement, quiz.new_seed(), scope)
+        best = reply(asked)
+        offered = quiz.choices(asked)
+        if call and not made:
+            made = str(read_call(call))
+            answered, right = answered + 1, right + (made == str(best.call))
+        judged = read_call(made) if made else None
+        return _rendered(
+            "call.html",
+            scope=scope,
+            asked=asked,
+            hand=write_hand(asked.cards),
+            suits=_suit_rows(asked.cards),
+            table=_auction_table(asked.auction.calls, asked.auction.seat_asked),
+            box_calls=_box(offered),
+            made=judged,
+            best=best.call,
+            right=right,
+            answered=answered,
+            because=quiz.why_in_one_sentence(best, judged) if judged else "",
+        )
+
+    def _partner(self, fields: Fields, agreement: Agreement) -> str:
+        asked = _question(fields, agreement)
+        if asked is None:
+            raise InputError("no hand was asked about; allowed: a hand and an auction")
+        scope = _one_of(fields, "scope", quiz.SCOPES)
+        about = {
+            "who": Answer(asked.cards, asked).partner,
+            "often": _how_often(scope, reply(asked).rule, agreement, self._deals),
         }
-        self.parts = widgets.Tab(list(parts.values()), titles=tuple(parts))
-        self.panel = widgets.VBox([widgets.HTML(_HEAD), explorer.agreement, self.parts])
-        explorer.followers += [self.ask.follow, self.quiz.follow]
+        if (chances := _glance(asked)) is None:
+            return _rendered("partner.html", suits=(), **about)
+        lengths, points = on.lengths(chances), on.points(chances)
+        fits = on.fits(chances).set_index("suit")["estimate"]
+        return _rendered(
+            "partner.html",
+            **about,
+            kept=chances.kept,
+            points=float((points["hcp"] * points["estimate"]).sum()),
+            suits=[
+                (name, float((part["cards"] * part["estimate"]).sum()), fits.get(name))
+                for name, part in lengths.groupby("suit", sort=False, observed=True)
+            ],
+        )
+
+    # --- ask ---
+
+    def _ask(self, fields: Fields, agreement: Agreement) -> str:
+        whole, prompt, error = None, "", ""
+        calls: list[Call] = []
+        try:
+            calls = read_calls(fields.get("auction", ""))
+            whole, prompt = _asked(fields, agreement)
+        except InputError as said:
+            error = str(said)
+        question = whole.question if whole else None
+        made = whole.reply if whole else None
+        # Until the auction is complete, South's partner is taken to open.
+        opens = next((at for at, call in enumerate(calls) if call != PASS), len(calls))
+        return _rendered(
+            "ask.html",
+            error=error,
+            prompt=prompt,
+            cards=write_hand(whole.cards) if whole else "",
+            title=hand_symbols(whole.cards) if whole else "",
+            table=_auction_table(calls, question.auction.seat_asked if question else opens + 3),
+            box_calls=_box(_legal(calls)),
+            reply=made,
+            asked=question.auction.asked if question else "",
+            wording=question.rules.wordings[made.rule] if question and made else "",
+        )
+
+    def _glance(self, fields: Fields, agreement: Agreement) -> str:
+        """The odds from some deals around the hand, to look at while :meth:`_odds` are computed."""
+        whole, _ = _asked(fields, agreement)
+        if whole is None or whole.question is None or (chances := _glance(whole.question)) is None:
+            return _rendered("waiting.html")
+        return self._pictures(whole, chances, matters(whole, chances))
+
+    def _odds(self, fields: Fields, agreement: Agreement) -> str:
+        whole, prompt = _asked(fields, agreement)
+        if whole is None:
+            raise InputError(prompt)
+        whole = _answered(whole)
+        return self._pictures(whole, whole.chances, matters(whole))
+
+    def _pictures(self, whole: Answer, chances: on.Odds, said: str) -> str:
+        both = chances.bid_against is not None
+        lengths = on.lengths(chances)
+        charts = [
+            (name, _chart(part["cards"], part, both))
+            for name, part in lengths.groupby("suit", sort=False, observed=True)
+        ]
+        ranges = on.point_ranges(chances)
+        labels = [f"{row.lowest_hcp}–{row.highest_hcp}" for row in ranges.itertuples()]
+        return _rendered(
+            "odds.html",
+            who=whole.partner,
+            both=both,
+            charts=charts,
+            points=_chart(labels, ranges, both),
+            matters=said,
+            basis=basis(chances),
+        )
+
+    # --- explore ---
+
+    def _explore(self, fields: Fields, agreement: Agreement) -> str:
+        sequence, standing = _sequence(fields), self._standing(fields)
+        found = explore.explored(
+            agreement, standing, sequence, _holding(fields), DEFAULT_SEED, self._deals
+        )
+        return _rendered(
+            "explore.html",
+            found=found,
+            call_words=COLUMNS["call"].wordings,
+            most=max([max(row["share_high"], row["before"]) for row in found["rows"]], default=1.0),
+            moved=differences_in_words(agreement, standing),
+            deals=self._deals,
+            seed=DEFAULT_SEED,
+        )
+
+    def _working(self, fields: Fields, agreement: Agreement) -> str:
+        """The settings that matter for the auction, by their keys; asked for once the picture is shown."""
+        return " ".join(explore.settings_at_work(agreement, _sequence(fields)))
+
+    def _controls(self, fields: Fields, agreement: Agreement) -> str:
+        """The sliders, and the choices of an agreement of one's own, as the agreement chosen has them."""
+        return _rendered("controls.html", **_form(self._standing(fields)))
+
+    # --- how often ---
+
+    def _often(self, fields: Fields, agreement: Agreement) -> str:
+        what, given = _conditions(fields)
+        asked = question((), checked(given, "the auction and the hand"), checked(what, "the call"))
+        key, job = (asked, agreement), self._long
+        if "stop" in fields and job:
+            job.end()
+        if "long" in fields and not (job and job.running):
+            job = self._long = LongCount(key, self._long_deals)
+            job.start()
+        mine = job if job and job.of == key else None
+        counts = sum(
+            asked.count(batch, blocks) for batch, blocks in _batches(agreement, self._deals)
+        )
+        moved = agreement.name not in self._agreements
+        whole = mine.tally if mine and not mine.running and mine.tally else None
+        shown = whole.deals if whole else self._deals
+        told = whole[asked.name] if whole else np.asarray(counts)
+        met, of = int(told[1]), int(told.sum())
+        return _rendered(
+            "often.html",
+            finding=_finding(what, met, of),
+            met=met,
+            of=of,
+            answer=answer(asked, told, shown),
+            command=command(
+                what, given, None, shown, DEFAULT_SEED, "mine.toml" if moved else agreement.name
+            ),
+            moved=moved,
+            job=mine,
+            busy=job is not None and job.running,
+            long_deals=self._long_deals,
+        )
+
+    # --- an agreement of one's own ---
+
+    def _own(self, fields: Fields, agreement: Agreement) -> str:
+        name = fields.get("name") or "mine"
+        if not _NAME.fullmatch(name):
+            raise InputError(f"name {name[:40]!r}; allowed: letters, digits, - and _, 40 at most")
+        standing = self._standing(fields)
+        now, before = (explore.doubles(each, DEFAULT_SEED) for each in (agreement, standing))
+        lines = short_file(replace(agreement, name=name))
+        return _rendered(
+            "own.html",
+            comparison=explore.in_comparison(now, before),
+            now=now,
+            before=before,
+            most=max(now, before, 1e-9),
+            moved=differences_in_words(agreement, standing),
+            standing=standing.name,
+            name=name,
+            lines=lines,
+            data=quote("\n".join(lines) + "\n"),
+            deals=explore.COMPARED_DEALS,
+        )
 
 
-def page(name: str, settings: dict[str, Any]) -> widgets.Widget:
-    """The page's widget, begun with an agreement as :attr:`Agreement.document` states it."""
-    return LocalPage(Explorer(of_document(settings, name, source=name))).panel
+# --- the fields of a form ---
+
+
+def _one_of(fields: Fields, name: str, allowed: Mapping[str, Any]) -> str:
+    value = fields.get(name) or next(iter(allowed))
+    if value not in allowed:
+        raise InputError(f"{name}: {value[:40]!r}; allowed: {', '.join(allowed)}")
+    return value
+
+
+def _count(fields: Fields, name: str, most: int = 10**6) -> int:
+    text = fields.get(name) or "0"
+    if not re.fullmatch(r"[0-9]{1,7}", text) or int(text) > most:
+        raise InputError(f"{name}: {text[:40]!r}; allowed: a whole number from 0 to {most}")
+    return int(text)
+
+
+def _span(fields: Fields, name: str, most: int) -> tuple[int, int]:
+    low = _count(fields, f"{name}_low", most)
+    high = _count(fields, f"{name}_high", most) if fields.get(f"{name}_high") else most
+    if low > high:
+        raise InputError(f"{name}: from {low} to {high}; allowed: the lowest first")
+    return low, high
+
+
+def _holding(fields: Fields) -> Holding:
+    lengths = tuple(_span(fields, name, 13) for name in SUIT_NAMES)
+    return Holding(_span(fields, "hcp", 37), lengths)
+
+
+def _sequence(fields: Fields) -> int:
+    return _count(fields, "sequence", len(SEQUENCES) - 1)
+
+
+def _question(fields: Fields, agreement: Agreement) -> Question | None:
+    """The question that a form holds; None where the agreement has no answer to it."""
+    try:
+        asked = Question(
+            read_hand(fields.get("hand", "")), read_auction(fields.get("auction", "")), agreement
+        )
+    except InputError:
+        return None
+    return asked if reply(asked).call is not None else None
+
+
+def _asked(fields: Fields, agreement: Agreement) -> tuple[Answer | None, str]:
+    """What a form asks, and what it lacks to be a whole question."""
+    hand, auction = fields.get("hand", ""), fields.get("auction", "")
+    held = sum(mark in "AKQJT98765432" for mark in hand.upper().replace("10", "T"))
+    if held < HAND_CARDS and not re.search(r"[^AKQJT0-9CDHS ♠♥♦♣.–-]", hand.upper()):
+        return None, f"Choose thirteen cards: {held} so far."
+    cards, calls = read_hand(hand), read_calls(auction)
+    bids = sum(isinstance(call, Bid) for call in calls)
+    if bids < 2 and (not bids or isinstance(calls[-1], Bid)):
+        lacks = "the overcall" if bids else "passes if any, the opening and the overcall"
+        prompt = f"Now the auction: {lacks}. The odds are by your cards alone so far."
+        return Answer(cards, None), prompt
+    return Answer(cards, Question(cards, read_auction(auction), agreement)), ""
+
+
+def _conditions(fields: Fields) -> tuple[str, str | None]:
+    """The question of a form as expressions: the call, and the auction and the hand that are given."""
+    column, _, value = (fields.get("what") or "call=double").partition("=")
+    if column not in _ASKED_CALLS or value not in COLUMNS[column].wordings:
+        raise InputError("the call: allowed: one of the list")
+    given = []
+    for name in ("opening", "overcall"):
+        if fields.get(name):
+            given.append(f"{name} == '{_one_of(fields, name, COLUMNS[name].wordings)}'")
+    if fields.get("level"):
+        given.append(f"level == {_count(fields, 'level', 4)}")
+    who = _one_of(fields, "who", dict.fromkeys(("responder", *PLAYERS)))
+    for what in ("hcp", *reversed(SUIT_NAMES), "in_overcalled"):
+        most = COLUMNS[f"{who}_{what}"].names[-1]
+        low, high = _span(fields, what, most)
+        if low == high:
+            given.append(f"{who}_{what} == {low}")
+            continue
+        given += [f"{who}_{what} >= {low}"] if low else []
+        given += [f"{who}_{what} <= {high}"] if high < most else []
+    if fields.get("balanced"):
+        given.append(f"{who}_balanced")
+    if extra := fields.get("extra", "").strip():
+        checked(extra, "and besides")
+        given.append(f"({extra})")
+    return f"{column} == '{value}'", " and ".join(given) or None
+
+
+def _finding(what: str, met: int, of: int) -> str:
+    """How often a call is made, in a sentence for a player."""
+    column, _, value = what.replace("'", "").partition(" == ")
+    asked = COLUMNS[column]
+    if not of:
+        return "No deal was like that."
+    return (
+        f"{asked.heading.capitalize()} is “{asked.wording(value)}” on {counted_share(met, of)} of these "
+        f"{of:,} deals."
+    )
+
+
+# --- what the templates show ---
+
+
+def _sequences() -> dict[str, list[tuple[int, str]]]:
+    found: dict[str, list[tuple[int, str]]] = {}
+    for at, (opening, _) in enumerate(SEQUENCES):
+        found.setdefault(Bid(1, opening).symbol, []).append((at, explore.auction_symbols(at)))
+    return found
+
+
+def _asked_calls() -> list[tuple[str, list[tuple[str, str]]]]:
+    return [
+        (
+            COLUMNS[name].heading,
+            [(f"{name}={value}", words) for value, words in COLUMNS[name].wordings.items()],
+        )
+        for name in _ASKED_CALLS
+    ]
+
+
+def _form(agreement: Agreement) -> dict[str, Any]:
+    """The controls of an agreement's settings, and the questions to a player with their choices.
+
+    ``hidden`` are the settings that a question asks about and no slider has.
+    """
+    settings = {one.key: one for one in agreement.settings()}
+    controls = explore.controls(agreement)
+    asked = {key for question in QUESTIONS for keys in question.parts for key in keys}
+    hidden = asked - {control.key for control in controls}
+    choices = []
+    for each in QUESTIONS:
+        parts = []
+        for level, keys in enumerate(each.parts, start=1):
+            values = [settings[key].value for key in keys]
+            shown = each.kind.shown(values[0]) if len(set(values)) == 1 else ""
+            label = f"level {level}" if len(each.parts) > 1 else ""
+            parts.append((label, " ".join(keys), shown, _options(each.kind, values[0])))
+        choices.append((each.text, parts))
+    return {
+        "controls": controls,
+        "hidden": [(key, _shown(settings[key])) for key in sorted(hidden)],
+        "choices": choices,
+    }
+
+
+def _shown(setting: Stated) -> str:
+    return str(setting.field.metadata["kind"].shown(setting.value))
+
+
+def _options(kind: Any, value: Any) -> list[str]:
+    if isinstance(kind, Span):
+        usual = {f"{low}–{low + 2}" for low in range(10, 18)} | {kind.shown(value)}
+        return sorted(usual)
+    if isinstance(kind, Number):
+        return [str(number) for number in range(kind.low, min(kind.high, 20) + 1)]
+    return [kind.shown(choice) for choice in explore.choices_of(kind)]
+
+
+def _suit_rows(cards: int) -> list[tuple[str, list[str]]]:
+    return [
+        (SUIT_NAMES[suit], ["10" if rank == "T" else rank for rank in holding_text(cards, suit)])
+        for suit in reversed(SUITS)
+    ]
+
+
+def _auction_table(calls: Sequence[Call], seat: int) -> list[list[str]]:
+    """Calls in four columns from West to South, who sits in ``seat`` (the dealer's is 1) and is to call."""
+    cells = [""] * (-seat % 4) + [call.symbol for call in calls] + ["?"]
+    cells += [""] * (-len(cells) % 4)
+    return [cells[at : at + 4] for at in range(0, len(cells), 4)]
+
+
+def _box(legal: list[Call]) -> dict[str, Any]:
+    """Calls by level and suit, each with its text, its name and whether it is legal."""
+    names = (*SUIT_NAMES, "notrump")
+    return {
+        "rows": [
+            [
+                (str(bid), bid.symbol, f"{bid.level} {names[bid.denomination]}", bid in legal)
+                for bid in (Bid(level, strain) for strain in range(NOTRUMP + 1))
+            ]
+            for level in range(1, _LEVELS + 1)
+        ],
+        "double": DOUBLE in legal,
+    }
+
+
+def _legal(calls: list[Call]) -> list[Call]:
+    """Calls that bid on."""
+    last = max((call.code for call in calls if isinstance(call, Bid)), default=-1)
+    double: list[Call] = [DOUBLE] if last >= 0 and DOUBLE not in calls else []
+    return [PASS, *double, *map(Bid.from_code, range(last + 1, 35))]
+
+
+def _chart(labels: Any, table: Any, both: bool) -> list[tuple[str, float, float]]:
+    """Bars of a chart: label, chance given the bidding and without it; ends that never come are left out."""
+    given = table["estimate" if both else "ignoring_bidding"].to_numpy()
+    plain = table["ignoring_bidding"].to_numpy()
+    seen = np.flatnonzero((given > 0.005) | (plain > 0.005))
+    kept = range(seen[0], seen[-1] + 1) if len(seen) else range(0)
+    names = [str(label) for label in labels]
+    return [(names[at], float(given[at]), float(plain[at])) for at in kept]
+
+
+# --- what is computed once ---
+
+
+def _glance(asked: Question) -> on.Odds | None:
+    """The odds on partner's hand from few deals around the hand; None if hardly any fits."""
+    try:
+        chances = on.sampled(asked, on.both_bid(asked), max_deals=_GLANCE_DEALS)
+    except InputError:
+        return None
+    return chances if (chances.kept or 0) >= _FEWEST else None
+
+
+_answered = lru_cache(maxsize=32)(lambda answer: answer)
+"""An answer keeps what it has computed."""
+
+
+def _batches(agreement: Agreement, deals: int) -> list[tuple[Batch, Blocks]]:
+    """The first deals of the study, bid by an agreement; they keep every column that was read."""
+    with _DEALING:
+        return _dealt(agreement, deals)
+
+
+_DEALING = Lock()
+
+
+@lru_cache(maxsize=2)
+def _dealt(agreement: Agreement, deals: int) -> list[tuple[Batch, Blocks]]:
+    blocks = blocks_of(deals)
+    parts = [blocks[at : at + BATCH_BLOCKS] for at in range(0, len(blocks), BATCH_BLOCKS)]
+    batches = [(Batch(cards_of(DEFAULT_SEED, part), agreement), part) for part in parts]
+    for batch, _ in batches:
+        batch.at("overcalled")
+    return batches
+
+
+def _how_often(scope: str, rule: str, agreement: Agreement, deals: int) -> str:
+    """How often one partnership meets the rule of a call, in a sentence."""
+    stage, column = quiz.column_of(scope, agreement)
+    # The same double, whether or not the fourth hand takes it out.
+    names = ("double", "double_taken_out") if (column, rule) == ("reopening", "double") else (rule,)
+    codes = [COLUMNS[column].code(name) for name in names]
+    met = sum(int(np.isin(b.at(stage)[column], codes).sum()) for b, _ in _batches(agreement, deals))
+    words = COLUMNS[column].wording(rule)
+    if not met:
+        return f"“{words}”: none of {deals:,} deals had it."
+    return f"“{words}”: one partnership has it {in_sessions(float(per_session(met / deals)))} of 24 boards."

@@ -1,97 +1,134 @@
-"""The quiz as widgets: a hand and an auction, a call, and what the rules say to it."""
+"""The questions of the quiz: a hand and an auction as dealt, a call, and what the rules say to it.
+
+Each question first draws one of the rules that some hand of a block of deals came under, then one
+of those hands, so that rare calls are asked about as often as common ones.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import secrets
+from dataclasses import dataclass
 
-import ipywidgets as widgets
+import numpy as np
+from numpy.typing import NDArray
 
-from double_study.agreements.reader import REFERENCE, Agreement, in_words
-from double_study.app import quiz_questions
-from double_study.app.markup import text_lines
-from double_study.cards.bids import PASS, call_symbol
-from double_study.cards.notation import hand_symbols
-from double_study.escape import html as escape
+from double_study.agreements.reader import Agreement
+from double_study.asking.answer import Answer, matters, why
+from double_study.asking.question import Question, Reply, call_by, reply
+from double_study.cards.bids import DOUBLE as DOUBLED
+from double_study.cards.bids import HEARTS, PASS, Bid, Call, call_symbol
+from double_study.cards.deal import deal_block
+from double_study.cards.notation import Auction
+from double_study.rules.auction import call_of
+from double_study.rules.batch import Batch
+from double_study.rules.response import ABOVE_CEILING, DOUBLE, DOUBLE_CALL, ENOUGH_POINTS
+from double_study.rules.terms import SEQUENCES
+from double_study.words import listed
+
+SCOPES = {
+    "calls": "responder: any call",
+    "doubles": "responder: doubles and look-alikes",
+    "answers": "opener: the answer to the double",
+    "pass-out": "opener: to reopen or not",
+    "fourth-hand": "the fourth hand, over the double",
+}
+"""What the questions may be limited to, by the name that a command has for it."""
+_STAGES = {"answers": "doubled", "pass-out": "passed_round", "fourth-hand": "doubled"}
+_COLUMNS = {"answers": "answer", "pass-out": "reopening", "fourth-hand": "advancer"}
+
+NEAR_POINTS = 2
+"""A hand that lacks no more than these points, and nothing else, nearly doubles."""
+
+MAX_SEED = 2**32
+
+_HIGHEST = Bid(5, HEARTS)
+"""The highest call that the rules make: a raise of hearts after 4♠."""
 
 
-class Quiz:
-    """The quiz; ``panel`` is the widget to display.
+def new_seed() -> int:
+    """A random seed, unless one is given to repeat a quiz."""
+    return secrets.randbelow(MAX_SEED)
 
-    Parameters
-    ----------
-    agreement
-        Says which agreement the next question is to follow.
-    seed
-        Of the questions; without it each quiz has questions of its own.
+
+def column_of(scope: str, agreement: Agreement) -> tuple[str, str]:
+    """The stage of the auction and the column of the rules that a scope's questions are drawn from.
+
+    Without the double nobody doubles nor answers one: such an agreement is asked about as it is.
     """
-
-    def __init__(
-        self, agreement: Callable[[], Agreement] = lambda: REFERENCE, seed: int | None = None
-    ) -> None:
-        self._agreement = agreement
-        self.scope = widgets.Dropdown(
-            options=quiz_questions.SCOPES,
-            description="ask about",
-            layout=widgets.Layout(width="28em"),
+    played = agreement.response.double or scope == "pass-out"
+    return (
+        (_STAGES.get(scope, "overcalled"), _COLUMNS.get(scope, "call"))
+        if played
+        else (
+            "overcalled",
+            "call",
         )
-        self.seed = widgets.BoundedIntText(
-            value=quiz_questions.new_seed() if seed is None else seed,
-            min=0,
-            max=quiz_questions.MAX_SEED,
-            description="seed",
-        )
-        self.judged_by, self.head, self.explanation, self.score = (widgets.HTML() for _ in range(4))
-        self.call = widgets.Dropdown(description="your call")
-        self.answer = widgets.Button(description="answer", button_style="primary")
-        self.another = widgets.Button(description="another hand")
-        self.answer.on_click(lambda _: self.explain())
-        self.another.on_click(lambda _: self.ask(self.number + 1))
-        for control in (self.scope, self.seed):
-            control.observe(lambda _: self.begin(), names="value")
-        self.panel = widgets.VBox(
-            [
-                widgets.HBox([self.scope, self.seed]),
-                self.judged_by,
-                self.head,
-                widgets.HBox([self.call, self.answer, self.another]),
-                self.explanation,
-                self.score,
-            ]
-        )
-        self.begin()
+    )
 
-    def begin(self) -> None:
-        """Put the first question, with nothing answered yet."""
-        self._score = quiz_questions.Score()
-        self.score.value = ""
-        self.ask(0)
 
-    def ask(self, number: int) -> None:
-        """Put question ``number``."""
-        self.number = number
-        agreement = self._agreement()
-        self.asked = quiz_questions.question(number, agreement, self.seed.value, self.scope.value)
-        self.judged_by.value = escape(f"Judged by {in_words(agreement)}.")
-        self.head.value = (
-            f"<p style='font-size:1.3em'>You hold {escape(hand_symbols(self.asked.cards))}<br>"
-            f"The bidding: {escape(self.asked.auction.symbols)}</p>"
-        )
-        self.call.options = [
-            (call_symbol(call), call) for call in quiz_questions.choices(self.asked)
-        ]
-        self.call.value = PASS
-        self.explanation.value = ""
-        self.answer.disabled = False
+def question(number: int, agreement: Agreement, seed: int, scope: str = "calls") -> Question:
+    """Question ``number`` (0, 1, ...) by an agreement; a pure function of its arguments.
 
-    def follow(self) -> None:
-        """Put the question again if the agreement is another by now; an answered one stays."""
-        if not self.answer.disabled and self._agreement() != self.asked.agreement:
-            self.ask(self.number)
+    With the scope ``doubles`` every other question is of a hand that doubles, the others of hands
+    that meet the double's rule or nearly do, and make another call.
+    """
+    coin, rule, place = np.random.SeedSequence(seed, spawn_key=(number,)).generate_state(3).tolist()
+    stage, column = column_of(scope, agreement)
+    b = Batch(deal_block(seed, number), agreement).at(stage)
+    if scope == "doubles" and agreement.response.double:
+        b = b.where(b["call"] == DOUBLE_CALL) if coin % 2 else b.where(_nearly(b))
+    elif column == "call":
+        b = b.where(b["call"] != ABOVE_CEILING)
+    rules = np.unique(b[column])
+    among = np.flatnonzero(b[column] == rules[rule % len(rules)])
+    at = int(among[place % len(among)])
+    opening, overcall = SEQUENCES[b["auction"][at]]
+    later: tuple[Call, ...] = () if column == "call" else (DOUBLED,)
+    if column in ("answer", "reopening"):
+        later = DOUBLED if column == "answer" else PASS, call_of(int(b["advancer_bid"][at]))
+    auction = Auction(int(b["seat"][at]) - 1, opening, overcall, later)
+    hand = int(b.cards[auction.seat_asked - 1, b["deal"][at]])
+    return Question(hand, auction, agreement)
 
-    def explain(self) -> None:
-        """Judge the call chosen, once."""
-        judged = quiz_questions.verdict(self.asked, self.call.value)
-        self._score.add(judged.right)
-        self.answer.disabled = True
-        self.explanation.value = text_lines(judged.lines)
-        self.score.value = escape(f"Your score: {self._score}.")
+
+def _nearly(b: Batch) -> NDArray[np.bool_]:
+    """Which hands make another call, but would meet the double's rule with a few points more."""
+    met = DOUBLE.almost(b.decided("response").situation, ENOUGH_POINTS, NEAR_POINTS)
+    return met & (b["call"] != DOUBLE_CALL) & (b["call"] != ABOVE_CEILING)
+
+
+def choices(asked: Question) -> list[Call]:
+    """The calls to choose from: those that are legal, as high as the rules ever go."""
+    last = max(call for call in asked.auction.calls if isinstance(call, Bid))
+    # A double cannot be doubled.
+    doubled = asked.auction.later in ((DOUBLED, PASS), (DOUBLED,))
+    double = [] if doubled else [DOUBLED]
+    return [PASS, *double, *map(Bid.from_code, range(last.code + 1, _HIGHEST.code + 1))]
+
+
+def why_in_one_sentence(made: Reply, call: Call) -> str:
+    """Say what the agreement's call rests on and, if ``call`` is another one, what it lacks."""
+    above = (rule for rule in made.above if call == call_by(rule.rule, rule.bid))
+    passed = next((rule for rule in above if rule.missed), None)
+    if call in (made.call, PASS) or passed is None:
+        return made.because
+    lacking = passed.lacking.removesuffix(f" for {call_symbol(call)}").split("; ")
+    return f"{made.because.removesuffix('.')}; for {call_symbol(call)} you need {listed(lacking)}."
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """Whether a call is the agreement's, and the lines that say so and why."""
+
+    right: bool
+    lines: tuple[str, ...]
+
+
+def verdict(asked: Question, call: Call) -> Verdict:
+    """Judge ``call``: why the agreement's call is what it is, and what partner may hold."""
+    made = reply(asked)
+    right = call == made.call
+    head = f"By this agreement {call_symbol(made.call)}, not {call_symbol(call)}."
+    partner = matters(Answer(asked.cards, asked))
+    because = why_in_one_sentence(made, call)
+    return Verdict(right, ("Right." if right else head, because, partner, *why(made)))

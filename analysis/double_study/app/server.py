@@ -1,148 +1,127 @@
-"""The local page served: Voilà shows one notebook to this machine's browser, and to nobody else's.
+"""The page served to this machine's browser, and to nobody else's, with Python's own HTTP server.
 
-The notebook has one cell, which displays :func:`double_study.app.page.page`. Voilà hands to its
-kernel what widgets say and nothing to be run; without the key it hands on nothing. Whatever Voilà, the
-kernel and Jupyter write goes into a temporary folder, which is gone when the page ends.
+There is one page, which only the key opens, and its parts, for which the page's script asks with the
+same key in a header that no other site's page can send. What a browser sends is read as the fields of a
+form and never run, and it names no file.
 """
 
 from __future__ import annotations
 
-import json
-import os
 import secrets
-import socket
-import subprocess
 import sys
-import time
 from collections.abc import Iterator
 from contextlib import contextmanager
-from importlib.util import find_spec
-from pathlib import Path
-from tempfile import TemporaryDirectory
-
-import nbformat
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from threading import Thread
+from urllib.parse import parse_qsl, urlsplit
 
 from double_study.agreements.reader import Agreement
-from double_study.errors import Failure, InputError
-from double_study.report import pages as kernels
+from double_study.app.page import Page
+from double_study.errors import InputError
 
 LOOPBACK = "127.0.0.1"
-_TEMPLATE = "study"
-_SHOWN_SECONDS = 60
-"""Seconds after which a server that does not answer is given up."""
-_ENDS_SECONDS = 10
-"""Seconds that a server has to end its kernel."""
-_LOOKS_SECONDS = 0.05
+MOST_BYTES = 20_000
+"""Bytes of a form: far more than the page ever sends."""
+
+_HEADERS = {
+    "Cache-Control": "no-store",
+    "Referrer-Policy": "no-referrer",
+    "X-Content-Type-Options": "nosniff",
+    "Cross-Origin-Resource-Policy": "same-origin",
+}
+_POLICY = (
+    "default-src 'none'; style-src 'nonce-{0}'; script-src 'nonce-{0}'; connect-src 'self'; img-src data:; "
+    "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+)
 
 
 @contextmanager
-def served(
-    agreement: Agreement, port: int | None = None
-) -> Iterator[tuple[str, subprocess.Popen[bytes]]]:
-    """The page for as long as the block runs: its address, with the key to it, and its process.
+def served(agreement: Agreement, port: int | None = None) -> Iterator[tuple[str, Thread]]:
+    """The page for as long as the block runs: its address, with the key to it, and what serves it.
 
-    Raises :class:`InputError` where something else is served at ``port`` and :class:`Failure` where
-    Voilà is not installed or does not begin.
+    Raises :class:`InputError` where something else is served at ``port``.
     """
-    if find_spec("voila") is None:
-        raise Failure(
-            "the page needs Voilà, which is not installed: python -m pip install -e '.[web]' in the "
-            "study's folder installs it"
-        )
-    with TemporaryDirectory(prefix="double-study-") as name:
-        folder = Path(name)
-        port = _free_port(port)
-        key = secrets.token_hex(16)
-        _write(folder, agreement, port, key)
-        with (folder / "log").open("wb") as log:
-            process = subprocess.Popen(  # noqa: S603
-                [sys.executable, "-m", "voila", str(folder / "page.ipynb")],
-                cwd=folder,  # where modules and settings are looked for first, which are none of the user's
-                env=_environment(folder),
-                stdin=subprocess.DEVNULL,
-                stdout=log,
-                stderr=log,
-                start_new_session=True,  # Ctrl-C ends this program, which then ends the server
-            )
-        try:
-            _wait(process, port, folder / "log")
-            yield f"http://{LOOPBACK}:{port}/?token={key}", process
-        finally:
-            process.terminate()
-            try:
-                process.wait(_ENDS_SECONDS)
-            except subprocess.TimeoutExpired:
-                process.kill()
-                process.wait()
-
-
-def _write(folder: Path, agreement: Agreement, port: int, key: str) -> None:
-    """The notebook, the settings of the server and the kernel that it starts."""
-    cell = nbformat.v4.new_code_cell(
-        f"from double_study.app.page import page\npage({agreement.name!r}, {agreement.document!r})"
-    )
-    notebook = nbformat.v4.new_notebook(
-        cells=[cell], metadata={"kernelspec": {"name": "python3", "display_name": "Python 3"}}
-    )
-    nbformat.write(notebook, folder / "page.ipynb")
-    settings = {
-        "Voila": {
-            "ip": LOOPBACK,
-            "port": port,
-            "port_retries": 0,
-            "token": key,
-            "open_browser": False,
-            # A name of another's that is made to lead here gets nothing, key or no key.
-            "tornado_settings": {"allow_remote_access": False},
-            "connection_dir_root": str(folder),
-        },
-        # The address names no file and no other template.
-        "VoilaConfiguration": {
-            "template": _TEMPLATE,
-            "allow_template_override": "NO",
-            "allow_theme_override": "NO",
-            "file_allowlist": [],
-        },
-    }
-    (folder / "voila.json").write_text(json.dumps(settings), encoding="utf-8")
-    kernel = folder / "kernels" / "python3"
-    kernel.mkdir(parents=True)
-    started = {"argv": kernels.launch(), "display_name": "Python 3", "language": "python"}
-    (kernel / "kernel.json").write_text(json.dumps(started), encoding="utf-8")
-
-
-def _environment(folder: Path) -> dict[str, str]:
-    """Neither the user's Jupyter and IPython files have a part in the page, nor are any written."""
-    return kernels.environment(folder) | {
-        "JUPYTER_PATH": os.pathsep.join([str(folder), str(Path(__file__).parent)]),
-        "JUPYTER_CONFIG_DIR": str(folder),
-        "JUPYTER_NO_CONFIG": "1",  # in any other folder
-        "JUPYTER_DATA_DIR": str(folder),
-        "JUPYTER_RUNTIME_DIR": str(folder),
-        "TMPDIR": str(folder),
-        "PYTHONPATH": os.pathsep.join(filter(None, sys.path)),
-    }
-
-
-def _free_port(port: int | None) -> int:
-    """``port``, or any that is free: whoever serves at another would be shown, and told the key."""
+    key = secrets.token_hex(16)
     try:
-        with socket.create_server((LOOPBACK, port or 0)) as found:
-            return int(found.getsockname()[1])
+        server = _Server(port or 0, page := Page(agreement), key)
     except OSError as error:
         raise InputError(
             f"--port {port}: {error.strerror}; allowed: one at which nothing is served"
         ) from None
+    thread = Thread(target=server.serve_forever, daemon=True)
+    thread.start()
+    try:
+        yield f"http://{LOOPBACK}:{server.server_port}/?token={key}", thread
+    finally:
+        page.close()
+        server.shutdown()
+        server.server_close()
 
 
-def _wait(process: subprocess.Popen[bytes], port: int, log: Path) -> None:
-    """Return when the server answers; raises :class:`Failure` where it ends or never does."""
-    until = time.monotonic() + _SHOWN_SECONDS
-    while process.poll() is None and time.monotonic() < until:
-        with socket.socket() as asked:
-            if asked.connect_ex((LOOPBACK, port)) == 0:
-                return
-        time.sleep(_LOOKS_SECONDS)
-    text = log.read_text(encoding="utf-8", errors="replace").split("\n")
-    last = next((line.strip() for line in reversed(text) if line.strip()), "it said nothing")
-    raise Failure(f"the page could not be served: {last}")
+class _Server(ThreadingHTTPServer):
+    """The server of one page."""
+
+    daemon_threads = True
+
+    def __init__(self, port: int, page: Page, key: str) -> None:
+        super().__init__((LOOPBACK, port), _Asked)
+        self.page, self.key = page, key
+
+    def handle_error(self, *_: object) -> None:
+        """Say nothing of a reader who has left before the answer; raise what else there is."""
+        if not isinstance(sys.exc_info()[1], ConnectionError):
+            super().handle_error(*_)  # type: ignore[arg-type]
+
+
+class _Asked(BaseHTTPRequestHandler):
+    """One request."""
+
+    server: _Server
+    protocol_version = "HTTP/1.1"
+    timeout = 60
+
+    def do_GET(self) -> None:
+        place = urlsplit(self.path)
+        given = dict(parse_qsl(place.query)).get("token", "")
+        if place.path != "/" or not self._admitted(given):
+            return self._answer(403 if place.path == "/" else 404, "the page's address has its key")
+        nonce = secrets.token_hex(16)
+        self._answer(200, self.server.page.whole(nonce, self.server.key), _POLICY.format(nonce))
+
+    def do_POST(self) -> None:
+        if not self._admitted(self.headers.get("X-Key", "")):
+            self.close_connection = True  # with its body unread
+            return self._answer(403, "the page's address has its key")
+        length = self.headers.get("Content-Length", "")
+        if not length.isdecimal() or int(length) > MOST_BYTES:
+            self.close_connection = True
+            return self._answer(413, "the form is too long")
+        body = self.rfile.read(int(length)).decode(errors="replace")
+        fields = dict(parse_qsl(body, keep_blank_values=True))
+        text = self.server.page.part(self.path.removeprefix("/"), fields)
+        if text is None:
+            return self._answer(404, "no such part")
+        self._answer(200, text)
+
+    def _admitted(self, given: str) -> bool:
+        """Whether a request has the key, and was sent to this very address by its number."""
+        # A name of another's that is made to lead here gets nothing, key or no key.
+        here = self.headers.get("Host") == f"{LOOPBACK}:{self.server.server_port}"
+        return here and secrets.compare_digest(given.encode(), self.server.key.encode())
+
+    def _answer(self, status: int, text: str, policy: str = "default-src 'none'") -> None:
+        body = text.encode()
+        self.send_response(status)
+        kind = "html" if status == 200 else "plain"
+        headers = _HEADERS | {"Content-Type": f"text/{kind}; charset=utf-8"}
+        headers |= {"Content-Length": str(len(body)), "Content-Security-Policy": policy}
+        for name, value in headers.items():
+            self.send_header(name, value)
+        self.end_headers()
+        self.wfile.write(body)
+
+    def version_string(self) -> str:
+        return "double-study"
+
+    def log_message(self, *_: object) -> None:
+        """Keep the terminal clean."""

@@ -65,7 +65,8 @@ class Answer:
     @property
     def partner(self) -> str:
         """Who the partner is: the opener, if the responder asks."""
-        return "responder" if self.question and self.question.auction.opener_asked else "opener"
+        turns = {"opener": "responder", "fourth hand": "overcaller"}
+        return turns.get(self.question.auction.asked, "opener") if self.question else "opener"
 
     @cached_property
     def follows(self) -> WhatNext | None:
@@ -217,16 +218,17 @@ def _wrapped(text: str) -> list[str]:
     return wrap(text, WIDTH)
 
 
-def matters(answer: Answer) -> str:
+def matters(answer: Answer, chances: Odds | None = None) -> str:
     """The chance that matters most after the call, in a sentence.
 
     In the pass-out seat that partner waits to defend; else the fits that the call looks for, or the
-    likeliest one.
+    likeliest one. By other odds than the answer's, if they are given.
     """
-    if answer.waits is not None:
+    if chances is None and answer.waits is not None:
         return f"Partner waits with a penalty pass: a chance of {_percent(*answer.waits)}."
-    table = on.fits(answer.chances)
-    suits = _looked_for(answer)
+    chances = chances or answer.chances
+    table = on.fits(chances)
+    suits = _looked_for(answer, chances)
     chosen = table[table["suit"].isin(suits)]
     if chosen.empty:
         chosen = table.nlargest(1, "estimate")
@@ -237,12 +239,12 @@ def matters(answer: Answer) -> str:
     return f"The chance of eight cards or more together: {fits}."
 
 
-def _looked_for(answer: Answer) -> list[str]:
+def _looked_for(answer: Answer, chances: Odds) -> list[str]:
     """The suits that the call speaks of, by name: those promised, or the one bid."""
     call = answer.reply.call if answer.reply else None
     if isinstance(call, Bid) and not call.is_notrump:
         return [SUIT_NAMES[call.denomination]]
-    return [SUIT_NAMES[suit] for suit in answer.chances.promised]
+    return [SUIT_NAMES[suit] for suit in chances.promised]
 
 
 def _percent(estimate: float, low: float, high: float) -> str:

@@ -74,6 +74,9 @@ from double_study.rules.settle import DEFENDED, FIT_TRUMPS, THEIR_CONTRACT
 from double_study.rules.terms import Overcalled
 from double_study.stats import CONFIDENCE, wilson
 
+MAX_DEALS = 2_000_000
+"""Deals after which a rare auction is given up."""
+
 
 def impossible(question: Question, both: BothBid) -> str:
     """Which hand cannot have bid as it did, where no deal fits the question."""
@@ -99,8 +102,9 @@ def impossible(question: Question, both: BothBid) -> str:
 
 
 def both_bid(question: Question) -> BothBid:
-    """What partner and overcaller may hold, as classes. Passes before the opening are left out, save
-    the overcaller's own (a long suit that opener bid counts as not good, which may only add hands).
+    """What partner and overcaller may hold, as classes; for the fourth hand, whose partner is the
+    overcaller, what the opener and the overcaller may. Passes before the opening are left out, save the
+    overcaller's own (a long suit that opener bid counts as not good, which may only add hands).
     """
     auction, agreement = question.auction, question.agreement
     opened, overcalled = auction.opening, auction.overcall.denomination
@@ -111,7 +115,7 @@ def both_bid(question: Question) -> BothBid:
     if auction.passes == MAX_PASSES:
         dealer = OpeningSituation(hands, agreement, FIRST_SEAT)
         overcalls &= OPENING.decide(dealer).bid == NO_BID
-    partner = _responds(question) if auction.later else one_of_a_suit(agreement)[opened]
+    partner = _responds(question) if auction.opener_asked else one_of_a_suit(agreement)[opened]
     return BothBid(opened, overcalled, partner, overcalls)
 
 
@@ -140,16 +144,18 @@ def seated(question: Question, partner: Cards, opponent: Cards, fourth: Cards) -
     """Hands round the table by seat; uint64, (4, deals)."""
     auction = question.auction
     table = np.full((4, len(partner)), question.cards, dtype=np.uint64)
-    for seat, cards in (
-        (auction.seat_of_partner, partner),
-        (auction.seat_of_overcaller, opponent),
-        (auction.seat_of_fourth_hand, fourth),
-    ):
+    others = auction.seat_of_overcaller, auction.seat_of_fourth_hand
+    if auction.fourth_asked:
+        others = auction.seat_of_opener, auction.seat_of_responder
+    seats = auction.seat_of_partner, *others
+    for seat, cards in zip(seats, (partner, opponent, fourth), strict=True):
         table[seat - 1] = cards
     return table
 
 
-def sample(question: Question, both: BothBid, seed: int) -> FittingDeals:
+def sample(
+    question: Question, both: BothBid, seed: int, max_deals: int = MAX_DEALS
+) -> FittingDeals:
     """Deals around the hand in which every hand bids or passes as it did."""
     auction, agreement = question.auction, question.agreement
     asked = np.array([call_code(call) for call in auction.calls], dtype=np.int8)
@@ -159,15 +165,14 @@ def sample(question: Question, both: BothBid, seed: int) -> FittingDeals:
         made = call_codes(Batch(cards, agreement))[:, : len(asked)]
         return np.asarray((made == asked).all(axis=1))
 
-    partners, opponents = shapes_together(question.cards, both)
-    return deals_that_fit(question.cards, (SHAPES[partners], SHAPES[opponents]), fits, seed)
+    partners, opponents = (SHAPES[shapes] for shapes in shapes_together(question.cards, both))
+    if auction.fourth_asked:
+        partners, opponents = opponents, partners
+    return deals_that_fit(question.cards, (partners, opponents), fits, seed, max_deals)
 
 
 HALF_WIDTH = 0.01
 """How far the interval of a share may reach either side of its middle: one percentage point."""
-
-MAX_DEALS = 2_000_000
-"""Deals after which a rare auction is given up."""
 
 _CHUNK = 20_000
 _UNSEEN = 39
@@ -385,27 +390,37 @@ def odds(question: Question, seed: int = SEED) -> Odds:
             f"{impossible(question, both)}; allowed: an auction in which every other hand can hold "
             "what it bid"
         )
-    kept = dealt = hands = None
-    chance = (float(given.sum() / every_deal()),) * 3
     if auction.passes or auction.later:
-        found = sample(question, both, seed)
-        kept, dealt, chance = len(found.partner), found.dealt, found.chance
-        if not kept:
-            raise InputError(
-                f"auction {auction}: none of {dealt:,} deals around this hand fits it by the agreement "
-                f"{agreement.name}; allowed: an auction that the rules can bid"
-            )
-        given, hands = by_class(found.partner), round_the_table(question, found)
+        return sampled(question, both, seed)
+    chance = (float(given.sum() / every_deal()),) * 3
+    against = auction.overcall.denomination
+    return Odds(
+        cards, given, partner_before(cards), chance, bid_against=against, promised=question.promised
+    )
+
+
+def sampled(
+    question: Question, both: BothBid, seed: int = SEED, max_deals: int = MAX_DEALS
+) -> Odds:
+    """The odds on partner's hand from deals around the hand; raises :class:`InputError` if none fits."""
+    cards, auction = question.cards, question.auction
+    found = sample(question, both, seed, max_deals)
+    if not len(found.partner):
+        raise InputError(
+            f"auction {auction}: none of {found.dealt:,} deals around this hand fits it by the agreement "
+            f"{question.agreement.name}; allowed: an auction that the rules can bid"
+        )
+    theirs = auction.opening if auction.fourth_asked else auction.overcall.denomination
     return Odds(
         cards,
-        given,
+        by_class(found.partner),
         partner_before(cards),
-        chance,
-        kept,
-        dealt,
-        auction.overcall.denomination,
-        question.promised,
-        hands,
+        found.chance,
+        len(found.partner),
+        found.dealt,
+        theirs,
+        () if auction.fourth_asked else question.promised,
+        round_the_table(question, found),
     )
 
 

@@ -1,8 +1,8 @@
 """A hand and an auction that somebody asks about: can it be, what is the call, and why.
 
 The hand is the responder's, whose partner opened one of a suit, and the opponent to the right
-overcalled; or it is the opener's, when it is its turn again: after a double of the responder's, or in
-the pass-out seat.
+overcalled; or the fourth hand's, after the responder's double; or the opener's, when it is its turn
+again: after that double, or in the pass-out seat.
 """
 
 from __future__ import annotations
@@ -18,9 +18,10 @@ from double_study.cards.hands import CLASS_WORDS, OF_CLASS, Hands, hand_words
 from double_study.cards.notation import Auction, read_auction, read_hand
 from double_study.columns import COLUMNS
 from double_study.errors import InputError
+from double_study.rules.advancer import ADVANCER, AdvancerSituation
 from double_study.rules.answer import ANSWER, AnswerSituation
 from double_study.rules.contested import CONTESTED_ANSWER, ContestedSituation
-from double_study.rules.explain import PassedOver, explain
+from double_study.rules.explain import Part, PassedOver, explain
 from double_study.rules.opening import opening_lookup
 from double_study.rules.reopening import REOPENING, ReopeningSituation
 from double_study.rules.response import ABOVE_CEILING, RESPONSE, above_ceiling_sentence
@@ -81,6 +82,8 @@ class Question:
         match self.auction.later:
             case ():
                 return RESPONSE
+            case (_,):
+                return ADVANCER
             case ("pass", "pass"):
                 return REOPENING
             case (_, "pass"):
@@ -119,6 +122,8 @@ class Question:
         match self.auction.later:
             case ():
                 return Overcalled(*after)
+            case (_,):
+                return AdvancerSituation(*after, True)
             case ("pass", "pass"):
                 return ReopeningSituation(*after)
             case (_, Bid() as bid):
@@ -139,7 +144,8 @@ class Reply:
     """The call: ``pass``, ``double`` or a bid (none above the ceiling), and why it is that.
 
     ``rule`` is the name in the tables of the rule that chose it, ``sentence`` the rule in words,
-    ``because`` what it asks and what the hand has, ``above`` the rules that came before it.
+    ``because`` what it asks and what the hand has, ``parts`` the same part by part, ``above`` the rules
+    that came before it.
     """
 
     call: Call | None
@@ -147,6 +153,12 @@ class Reply:
     sentence: str
     because: str
     above: tuple[PassedOver, ...]
+    parts: tuple[Part, ...] = ()
+
+
+def call_by(rule: str, bid: Bid | None) -> Call:
+    """Return the call that a rule makes: its bid or, without one, a double or a pass."""
+    return bid or (DOUBLE if rule in _DOUBLES else PASS)
 
 
 def reply(question: Question) -> Reply:
@@ -158,7 +170,5 @@ def reply(question: Question) -> Reply:
         name = COLUMNS["call"].names[ABOVE_CEILING]
         return Reply(None, name, sentence, f"{sentence.capitalize()}.", ())
     why = explain(rules, question.situation, question.every_situation)
-    made: Call = DOUBLE if why.rule in _DOUBLES else PASS
-    if why.bid != NO_BID:
-        made = Bid.from_code(why.bid)
-    return Reply(made, why.rule, why.sentence, why.because, why.above)
+    made = call_by(why.rule, None if why.bid == NO_BID else Bid.from_code(why.bid))
+    return Reply(made, why.rule, why.sentence, why.because, why.above, why.parts)

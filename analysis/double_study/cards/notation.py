@@ -27,7 +27,10 @@ from double_study.errors import InputError
 HAND_CARDS = 13
 HAND_HELP = "allowed: spades, hearts, diamonds and clubs, 13 cards, such as K752.AJ64.83.T92"
 AUCTION_HELP = "allowed: passes, an opening of one of a suit and an overcall, such as pass 1D 1S"
-LATER_HELP = "1D 1S for the responder; 1D 1S X P, 1D 1S X 2S or 1D 1S P P for the opener"
+LATER_HELP = (
+    "1D 1S for the responder; 1D 1S X for the fourth hand; 1D 1S X P, 1D 1S X 2S or 1D 1S P P for the "
+    "opener"
+)
 MAX_PASSES = 3
 
 _OUTLINED = dict(zip("♧♢♡♤", SUIT_SYMBOLS, strict=True))
@@ -122,8 +125,9 @@ def hand_symbols(cards: int) -> str:
 class Auction:
     """The auction that the study follows: ``passes`` (0 to 3), 1 of ``opening``, ``overcall``.
 
-    ``later`` is empty where the responder is to call. Where the opener is to call again it holds the
-    responder's call and the advancer's: a double and a pass or a bid, or two passes. Raises
+    ``later`` is empty where the responder is to call. Where the fourth hand, the advancer, is to call it
+    holds the responder's double; where the opener is to call again, the responder's call and the
+    advancer's: a double and a pass or a bid, or two passes. Raises
     :class:`InputError` if the overcall is not a higher bid in another suit, or for other calls.
     """
 
@@ -147,7 +151,7 @@ class Auction:
                 f"overcall {self.overcall} is not higher than {self.opening_bid}; allowed: a higher bid"
             )
         match self.later:
-            case () | ("pass", "pass") | ("double", "pass"):
+            case () | ("double",) | ("pass", "pass") | ("double", "pass"):
                 pass
             case ("double", Bid() as bid) if bid > self.overcall:
                 pass
@@ -161,13 +165,24 @@ class Auction:
 
     @property
     def opener_asked(self) -> bool:
-        """Whether it is the opener's turn again, and not the responder's."""
-        return bool(self.later)
+        """Whether it is the opener's turn again."""
+        return len(self.later) == 2
+
+    @property
+    def asked(self) -> str:
+        """Who is to call."""
+        return ("responder", "fourth hand", "opener")[len(self.later)]
+
+    @property
+    def fourth_asked(self) -> bool:
+        """Whether it is the turn of the fourth hand, the overcaller's partner."""
+        return len(self.later) == 1
 
     @property
     def seat_asked(self) -> int:
         """The seat of the hand that is to call."""
-        return self.seat_of_opener if self.opener_asked else self.seat_of_responder
+        seats = self.seat_of_responder, self.seat_of_fourth_hand, self.seat_of_opener
+        return seats[len(self.later)]
 
     @property
     def seat_of_partner(self) -> int:
@@ -224,6 +239,12 @@ def _calls(word: str) -> list[str]:
     return found if "".join(found) == word.upper() else [word]
 
 
+def read_calls(text: str) -> list[Call]:
+    """Read calls in a row, as :func:`read_auction` does, whether or not they are an auction."""
+    words = re.split(_BETWEEN, text.rstrip("? "))
+    return [read_call(call) for word in words if word for call in _calls(word)]
+
+
 def read_auction(text: str) -> Auction:
     """Read an auction: passes if any, an opening of one of a suit, an overcall in a suit, and later
     calls if the opener is asked.
@@ -231,10 +252,7 @@ def read_auction(text: str) -> Auction:
     ``1D 1S``, ``pass pass 1♦ 1♠``, ``p-1d-(1s)``, ``pp1D1S``, ``1D 1S?`` and ``1D 1S X P`` are all
     read; a pass is ``pass`` or ``p``, a double ``double`` or ``x``. Raises :class:`InputError`.
     """
-    words = [
-        call for word in re.split(_BETWEEN, text.rstrip("? ")) if word for call in _calls(word)
-    ]
-    calls = [read_call(word) for word in words]
+    calls = read_calls(text)
     passes = next((at for at, call in enumerate(calls) if call != PASS), len(calls))
     if passes > MAX_PASSES:
         raise InputError(

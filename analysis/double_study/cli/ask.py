@@ -23,8 +23,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         metavar="AUCTION",
         nargs="*",
         help="passes if any, the opening and the overcall, such as 1D 1S, if you are the opener's "
-        "partner; as the opener 1D 1S X P, 1D 1S X 2S or, in the pass-out seat, 1D 1S P P (without "
-        "it: the odds before any bidding)",
+        "partner; as the fourth hand 1D 1S X; as the opener 1D 1S X P, 1D 1S X 2S or, in the pass-out "
+        "seat, 1D 1S P P (without it: the odds before any bidding)",
     )
     parser.add_argument(
         "--full",

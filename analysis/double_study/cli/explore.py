@@ -1,4 +1,4 @@
-"""Serve the explorer, the questions and the quiz as one page in the browser, until Ctrl-C."""
+"""Serve a page to play on in the browser: call a hand, ask, explore, count; until Ctrl-C."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ import sys
 import webbrowser
 
 from double_study.cli.options import add_shared, add_value, whole_number
-from double_study.errors import Failure
 
 EXAMPLE = "explore --agreement through_2s"
 _ENDINGS = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
@@ -32,16 +31,14 @@ def run(options: argparse.Namespace) -> None:
     for ending in _ENDINGS:
         signal.signal(ending, _interrupt)
     try:
-        with served(options.agreement, options.port) as (address, process):
+        with served(options.agreement, options.port) as (address, thread):
             print(f"The page is at {address}\nCtrl-C ends it.")
             sys.stdout.flush()
             if not options.no_browser:
                 webbrowser.open(address)
-            status = process.wait()
+            thread.join()
     except KeyboardInterrupt:
         print("\nThe page has ended.")
-        return
-    raise Failure(f"the server of the page ended by itself (status {status})")
 
 
 def _interrupt(*_: object) -> None:

@@ -9,7 +9,6 @@ with a value that the auction did not come to is false.
 from __future__ import annotations
 
 import argparse
-import shlex
 from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
@@ -25,12 +24,20 @@ from double_study.counting.run import current_commit
 from double_study.counting.stopping import Precision
 from double_study.escape import terminal
 from double_study.expressions import parse
-from double_study.questions import FIELDS, Question, checked, checked_by, question
+from double_study.questions import (
+    FIELDS,
+    Question,
+    answer,
+    checked,
+    checked_by,
+    command,
+    counted_share,
+    question,
+)
 from double_study.rules.explain import WIDTH
 from double_study.rules.terms import TERMS
 from double_study.sources import version
-from double_study.stats import CONFIDENCE, wilson
-from double_study.words import aligned, percent
+from double_study.words import aligned
 
 EXAMPLE = (
     'how-often "call == \'double\'" --given "responder_in_overcalled == 0 and level == 1" '
@@ -76,7 +83,7 @@ def run(options: argparse.Namespace) -> None:
         store=options.store,
         precision=precision,
     )
-    lines = list(_answer(asked, tally[asked.name], tally.deals))
+    lines = wrap(answer(asked, tally[asked.name], tally.deals), WIDTH)
     if by:
         lines += ["", *_table(asked, tally[asked.name])]
     if exactly and given is not None:
@@ -88,27 +95,6 @@ def run(options: argparse.Namespace) -> None:
     print("\n".join(terminal(line) for line in lines))
 
 
-def _answer(asked: Question, counts: NDArray[np.int64], deals: int) -> Iterator[str]:
-    """Yield the answer over all rows as a sentence."""
-    met, of = int(counts[1].sum()), int(counts.sum())
-    of_what = f"the {of:,} deals with an overcall"
-    if asked.where:
-        of_what += f" on which {asked.where}"
-    if not of:
-        yield from wrap(f"None of the {deals:,} deals was one of {of_what[4:]}.", WIDTH)
-        return
-    yield from wrap(
-        f"Of {of_what}, {_share(met, of)} meet {asked.hits}. These {met:,} are {_share(met, deals)} of "
-        f"all {deals:,} deals. In brackets: {CONFIDENCE:.0%} intervals.",
-        WIDTH,
-    )
-
-
-def _share(met: int, of: int) -> str:
-    low, high = wilson(met, of)
-    return percent(met / of, float(low), float(high))
-
-
 def _table(asked: Question, counts: NDArray[np.int64]) -> list[str]:
     """Return the answer for each value of the columns, as lines."""
     met, of = counts[1].ravel(), counts.sum(axis=0).ravel()
@@ -116,7 +102,7 @@ def _table(asked: Question, counts: NDArray[np.int64]) -> list[str]:
     names = asked.frame(seen)
     rows = [[*_headings(names), "deals", "of", "share"]]
     for at, row in zip(seen, names.to_dict("records"), strict=True):
-        numbers = f"{met[at]:,}", f"{of[at]:,}", _share(int(met[at]), int(of[at]))
+        numbers = f"{met[at]:,}", f"{of[at]:,}", counted_share(int(met[at]), int(of[at]))
         rows.append([*_values(row), *numbers])
     return aligned(rows)
 
@@ -146,21 +132,11 @@ def _exact(what: str, by: Sequence[str], given: str, options: argparse.Namespace
 def _citation(options: argparse.Namespace, deals: int) -> Iterator[str]:
     """Yield how to cite the answer, and the command that repeats it."""
     agreement = options.agreement
-    words = ["double-study", "how-often", options.what]
-    for name in ("given", "by"):
-        if value := getattr(options, name):
-            words += [f"--{name}", value]
-    words += ["--deals", str(deals), "--seed", str(options.seed), "--agreement", agreement.name]
     yield from wrap(
         f"To cite: {deals:,} random deals, seed {options.seed}, agreement {agreement.name} "
         f"({agreement.digest[:12]}), the responder's double study, version {version()}, commit "
         f"{current_commit()}.",
         WIDTH,
     )
-    yield f"To repeat: {' '.join(map(_quoted, words))}"
-
-
-def _quoted(word: str) -> str:
-    """Return a word as a shell takes it, in double quotes if that is enough."""
-    safe = shlex.quote(word)
-    return f'"{word}"' if safe != word and not {*word} & {*'"$`\\!'} else safe
+    repeat = command(options.what, options.given, options.by, deals, options.seed, agreement.name)
+    yield f"To repeat: {repeat}"

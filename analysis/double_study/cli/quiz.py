@@ -7,7 +7,7 @@ import sys
 from itertools import count
 
 from double_study.agreements.reader import in_words
-from double_study.app import quiz_questions
+from double_study.app import quiz
 from double_study.cards.bids import DOUBLE, PASS, Call, call_symbol
 from double_study.cards.notation import hand_symbols, read_call
 from double_study.cli.options import add_shared, add_value, whole_number
@@ -16,7 +16,6 @@ from double_study.escape import terminal
 
 EXAMPLE = "quiz --about doubles --agreement through_2s"
 
-_ABOUT = dict(zip(("calls", "doubles", "answers", "pass-out"), quiz_questions.SCOPES, strict=True))
 _QUIT = ("q", "quit")
 
 
@@ -25,36 +24,36 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     add_shared(parser, "agreement")
     parser.add_argument(
         "--about",
-        choices=_ABOUT,
-        default=next(iter(_ABOUT)),
+        choices=quiz.SCOPES,
+        default=next(iter(quiz.SCOPES)),
         help="calls to ask for: every call of the responder, its doubles and near misses, the opener's "
-        "answers to the double, or the opener's calls in the pass-out seat (default: %(default)s)",
+        "answers to the double, its calls in the pass-out seat, or the fourth hand's over the double "
+        "(default: %(default)s)",
     )
-    number, seed = whole_number(1, 1000), whole_number(0, quiz_questions.MAX_SEED)
+    number, seed = whole_number(1, 1000), whole_number(0, quiz.MAX_SEED)
     add_value(parser, "questions", "N", number, "number of questions (default: until you quit)")
     add_value(parser, "seed", "N", seed, "seed, to repeat the questions (default: a new one)")
 
 
 def run(options: argparse.Namespace) -> None:
     """Run the command."""
-    seed = quiz_questions.new_seed() if options.seed is None else options.seed
-    scope = _ABOUT[options.about]
+    seed = quiz.new_seed() if options.seed is None else options.seed
     print(f"Judged by {in_words(options.agreement)}.")
     print(
         f"Call as in 2H, X or pass; q ends the quiz. --seed {seed} puts the same questions again."
     )
-    score = quiz_questions.Score()
+    right = answered = 0
     for number in range(options.questions) if options.questions else count():
-        asked = quiz_questions.question(number, options.agreement, seed, scope)
+        asked = quiz.question(number, options.agreement, seed, options.about)
         print(f"\n{number + 1}. You hold {hand_symbols(asked.cards)}")
         print(f"   The bidding: {asked.auction.symbols}")
-        call = _read_answer(quiz_questions.choices(asked))
+        call = _read_answer(quiz.choices(asked))
         if call is None:
             break
-        judged = quiz_questions.verdict(asked, call)
-        score.add(judged.right)
+        judged = quiz.verdict(asked, call)
+        right, answered = right + judged.right, answered + 1
         print("\n".join(f"   {line}" for line in judged.lines))
-    print(f"\nYour score: {score}.")
+    print(f"\nYour score: {right} right of {answered}.")
 
 
 def _read_answer(allowed: list[Call]) -> Call | None:

@@ -162,12 +162,22 @@ class _Fields(dict[str, str]):
 
 
 @dataclass(frozen=True)
+class Part:
+    """A part of what a rule asks of a hand: in words, what the hand holds of it, and whether it is met."""
+
+    asked: str
+    held: str
+    met: bool
+
+
+@dataclass(frozen=True)
 class PassedOver:
     """A rule that does not hold for a hand: its name, and its name as readers see it.
 
     ``bid`` is its bid here, None if it makes none or none in this auction. ``lacking`` is what the
     hand lacks for it, and ``asks`` what it asks for and what the hand has. ``missed`` counts the cards
-    and points that the hand is off by; it is None where no hand could meet the rule.
+    and points that the hand is off by; it is None where no hand could meet the rule. ``parts`` are those
+    of the way to meet it that the hand is nearest to.
     """
 
     rule: str
@@ -176,13 +186,15 @@ class PassedOver:
     lacking: str
     asks: str
     missed: int | None
+    parts: tuple[Part, ...] = ()
 
 
 @dataclass(frozen=True)
 class Explanation:
     """Why a table of rules makes a call: the rule that holds, its bid, and the rules above it.
 
-    ``because`` is what it asks here and what the hand has, or what came nearest to another call.
+    ``because`` is what it asks here and what the hand has, or what came nearest to another call, and
+    ``parts`` the same part by part.
     """
 
     rule: str
@@ -190,6 +202,7 @@ class Explanation:
     sentence: str
     because: str
     above: tuple[PassedOver, ...]
+    parts: tuple[Part, ...]
 
 
 def explain(table: RuleTable[Any], s: Situation, every: Situation) -> Explanation:
@@ -215,7 +228,8 @@ def explain(table: RuleTable[Any], s: Situation, every: Situation) -> Explanatio
         because = f"No other call fits. The nearest, “{nearest.wording}”, {nearest.asks}."
     else:
         because = "No other call is there to be made."
-    return Explanation(chosen.name, decided.bid.item(), sentence_here(chosen, s), because, above)
+    sentence, parts = sentence_here(chosen, s), _parts(met, s, every)
+    return Explanation(chosen.name, decided.bid.item(), sentence, because, above, parts)
 
 
 def _passed_over(rule: Rule, wording: str, s: Situation, every: Situation) -> PassedOver:
@@ -232,7 +246,22 @@ def _passed_over(rule: Rule, wording: str, s: Situation, every: Situation) -> Pa
     if bid and _lacks_more(fewest[-1], s):
         lacking += f" for {bid.symbol}"
     asks = f"asks for {_asks(missed, s, every)}"
-    return PassedOver(rule.name, wording, bid, lacking, asks, sum(_missed_by(c, s) for c in missed))
+    way = min(possible, key=lambda way: sum(_missed_by(c, s) for c in way if not c.met(s).all()))
+    off_by = sum(_missed_by(c, s) for c in missed)
+    return PassedOver(rule.name, wording, bid, lacking, asks, off_by, _parts(way, s, every))
+
+
+def _parts(way: Way, s: Situation, every: Situation) -> tuple[Part, ...]:
+    """Return the parts of a way that the auction does not settle."""
+    return tuple(
+        Part(
+            _asked(c, s),
+            str(c.have(s).item()) if isinstance(c, Comparison) else "",
+            bool(c.met(s).all()),
+        )
+        for c in way
+        if not c.met(every).all()
+    )
 
 
 def lacking(rule: Rule, s: Situation) -> list[str]:

@@ -1,0 +1,223 @@
+"""What moving a setting does: the settings in a player's words, the responder's calls as set and before.
+
+The responder's hands are dealt once for an agreement's openings and overcalls
+(:mod:`double_study.counting.responder_hands`); after that any responses are counted in milliseconds.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from double_study.agreements.reader import Agreement, Stated
+from double_study.agreements.settings import HIGHEST_CEILING, LOWEST_CEILING, Choice, Number
+from double_study.asking.question import EVERY_HAND
+from double_study.cards.bids import MAJORS, NOTRUMP, Bid
+from double_study.cards.hands import Hands
+from double_study.columns import COLUMNS
+from double_study.counting.responder_hands import Holding, calls, responder_hands
+from double_study.counting.sessions import per_session
+from double_study.errors import InputError
+from double_study.rules.response import DOUBLE_CALL, decide_call
+from double_study.rules.terms import SEQUENCES, Overcalled
+from double_study.tables import READING_DEALS
+from double_study.words import in_sessions
+
+MOST_POINTS = 25
+"""Where the sliders of points end, unless an agreement has more."""
+
+COMPARED_DEALS = 500_000
+"""Deals by which two agreements are compared; other openings or overcalls need a new deal."""
+
+IN_WORDS = {
+    "double": "we play the double",
+    "double_through": "the highest overcall that we double",
+    "double_one": "points for a double of a one-level overcall",
+    "double_two_minor": "points for a double of 2♣ or 2♦",
+    "double_two_major": "points for a double of 2♥ or 2♠",
+    "double_three": "points for a double of a three-level overcall",
+    "double_four": "points for a double of a four-level overcall",
+    "double_hcp": "high-card points that every double has",
+    "double_cards": "most cards in their suit for a double",
+    "both_majors": "after both minors, the double shows both majors",
+    "five_three_majors": "after both minors, five and three majors will do",
+    "strong_raise": "points for a cue-bid that raises a major",
+    "raise_cards": "trumps to raise partner's major",
+    "raise_two": "points for a raise to the two level",
+    "raise_three": "points for a raise to the three level",
+    "raise_four": "points for a raise to the four level",
+    "raise_five": "points for a raise to the five level",
+    "one_level_major": "points for 1♥ or 1♠",
+    "one_level_cards": "cards for 1♥ or 1♠ over 1♦",
+    "penalty_cards": "cards in their suit to pass for penalties",
+    "penalty_pass": "high-card points to pass for penalties",
+    "new_suit_two": "points for a new suit at the two level",
+    "new_suit_three": "points for a new suit at the three level",
+    "new_suit_four": "points for a new suit at the four level",
+    "notrump_one": "high-card points for notrump over a one-level overcall",
+    "notrump_two": "high-card points for notrump over a two-level overcall",
+    "notrump_three": "high-card points for 3NT over a three-level overcall",
+    "strong_raise_minor": "points for a cue-bid that raises a minor",
+    "cue_bid": "points for any other cue-bid",
+    "cue_bid_three": "points for a cue-bid over a three-level overcall",
+    "short_raise": "points to raise a minor one card short",
+}
+"""The settings that move the responder's call, in a player's words."""
+
+MOVE_NO_CALL = {"strong", "raise_game", "notrump_invite", "notrump_game"}
+"""The others of the responder: a reason, and the levels of a raise and of notrump."""
+
+
+@dataclass(frozen=True)
+class Control:
+    """A setting as a control shows it: ``options`` to choose from, or the ends of a slider."""
+
+    key: str
+    words: str
+    value: str
+    options: tuple[str, ...]
+    low: int = 0
+    high: int = 0
+
+
+def controls(agreement: Agreement) -> list[Control]:
+    """A control for each setting that moves the responder's call."""
+    found = {setting.name: setting for setting in agreement.settings("response")}
+    return [_control(found[name], words) for name, words in IN_WORDS.items()]
+
+
+def _control(setting: Stated, words: str) -> Control:
+    kind = setting.field.metadata["kind"]
+    shown = kind.shown(setting.value)
+    if isinstance(kind, Number):
+        high = min(kind.high, max(MOST_POINTS, setting.value))
+        return Control(setting.key, words, shown, (), kind.low, high)
+    return Control(setting.key, words, shown, tuple(map(kind.shown, choices_of(kind))))
+
+
+def choices_of(kind: Any) -> list[Any]:
+    """The values of a setting that is chosen from a list: yes and no, or the bids of a suit."""
+    if isinstance(kind, Choice):
+        return [True, False]
+    codes = range(LOWEST_CEILING.code, HIGHEST_CEILING.code + 1)
+    return [Bid.from_code(code) for code in codes if code % 5 != NOTRUMP]
+
+
+def auction_symbols(sequence: int) -> str:
+    """An opening and overcall as readers see them: 1♦ (1♠)."""
+    opening, overcall = SEQUENCES[sequence]
+    return f"{Bid(1, opening).symbol} ({overcall.symbol})"
+
+
+def double_points(sequence: int) -> str:
+    """The key of the setting of the points that the double needs after an opening and overcall."""
+    _, overcall = SEQUENCES[sequence]
+    two = "two_major" if overcall.denomination in MAJORS else "two_minor"
+    return f"response.double_{('one', two, 'three', 'four')[overcall.level - 1]}"
+
+
+def _every_hand(agreement: Agreement, sequence: int) -> Overcalled:
+    opening, overcall = SEQUENCES[sequence]
+    return Overcalled(Hands(EVERY_HAND), agreement, opening, overcall.denomination, overcall.level)
+
+
+def possible_calls(agreement: Agreement, sequence: int) -> NDArray[np.bool_]:
+    """Which calls some hand makes after an opening and overcall; bool, one for each of the calls."""
+    made = decide_call(_every_hand(agreement, sequence))
+    return np.bincount(made, minlength=COLUMNS["call"].size).astype(np.bool_)
+
+
+@lru_cache(maxsize=64)
+def settings_at_work(agreement: Agreement, sequence: int) -> tuple[str, ...]:
+    """The keys of the settings that move some hand's call after an opening and overcall, the rest standing.
+
+    Every class of hands is asked, once without a good suit or a stopper anywhere and once with both
+    everywhere, so nothing depends on what happened to be dealt.
+    """
+    situation = _every_hand(agreement, sequence)
+    standing = decide_call(situation)
+
+    def moves(control: Control, text: str) -> bool:
+        kind = kinds[control.key]
+        try:
+            changed = agreement.changed(control.key, kind.written(kind.answered(text)))
+        except InputError:  # a value that contradicts another setting
+            return False
+        return not np.array_equal(decide_call(replace(situation, agreement=changed)), standing)
+
+    kinds = {one.key: one.field.metadata["kind"] for one in agreement.settings("response")}
+    return tuple(
+        control.key
+        for control in controls(agreement)
+        if any(moves(control, text) for text in _ends(control))
+    )
+
+
+def _ends(control: Control) -> list[str]:
+    """Other values of a setting: both ends of its slider or of its list."""
+    ends = [control.options[0], control.options[-1]] if control.options else []
+    return [end for end in ends or [str(control.low), str(control.high)] if end != control.value]
+
+
+def explored(
+    now: Agreement,
+    standing: Agreement,
+    sequence: int,
+    holding: Holding,
+    seed: int,
+    deals: int = READING_DEALS,
+) -> dict[str, Any]:
+    """The responder's calls after one opening and overcall, as set and as the agreement stood.
+
+    ``hands``, a ``sentence`` and ``rows``, one per call that some hand makes: those of
+    :func:`double_study.counting.responder_hands.calls` and the share ``before``.
+    """
+    tables = [
+        calls(responder_hands(agreement, deals, seed), agreement, sequence, holding)
+        for agreement in (now, standing)
+    ]
+    table = tables[0].assign(before=tables[1]["share"])
+    hands = int(table["deals"].sum())
+    after = f"After {auction_symbols(sequence)}"
+    if not hands:
+        said = f"{after} no hand{holding} was dealt to the responder."
+        return {"hands": 0, "rows": [], "sentence": said}
+    double = table.iloc[DOUBLE_CALL]
+    was = "" if double["share"] == double["before"] else f" instead of {double['before']:.1%}"
+    often = in_sessions(float(per_session(double["estimate"])))
+    sentence = (
+        f"{after} the responder doubles on {double['share']:.1%} of the hands{holding}{was}; for one "
+        f"partnership that comes up {often}."
+    )
+    shown = possible_calls(now, sequence) | possible_calls(standing, sequence)
+    return {"hands": hands, "rows": table[shown].to_dict("records"), "sentence": sentence}
+
+
+def doubles(agreement: Agreement, seed: int, deals: int = COMPARED_DEALS) -> float:
+    """The share of all deals on which the responder doubles."""
+    hands = responder_hands(agreement, deals, seed)
+    sizes = [len(words) for words in hands.words]
+    bids = [(y, bid.denomination, bid.level) for y, bid in SEQUENCES]
+    opening, overcall, level = (np.repeat(part, sizes) for part in np.array(bids, dtype=np.int8).T)
+    every = Overcalled(Hands(np.concatenate(hands.words)), agreement, opening, overcall, level)
+    doubled = decide_call(every) == DOUBLE_CALL
+    return float(np.concatenate(hands.counts)[doubled].sum() / deals)
+
+
+def in_comparison(now: float, before: float) -> str:
+    """How much more or less often one doubles, in a sentence."""
+    often = in_sessions(float(per_session(now)))
+    if now == before:
+        return f"You would double as often as before: on {now:.2%} of all deals, {often}."
+    if not now or not before:
+        return f"You would double on {now:.2%} of all deals instead of {before:.2%}."
+    by = now / before - 1
+    size = f"{abs(by):.0%}" if abs(by) >= 0.0095 else f"{abs(by):.1%}"
+    return (
+        f"You would double {size} {'more' if by > 0 else 'less'} often: on {now:.2%} of all deals instead "
+        f"of {before:.2%}, for one partnership {often}."
+    )

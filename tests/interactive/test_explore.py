@@ -1,0 +1,180 @@
+"""Settings moved over stored hands, without a browser. 8 seconds."""
+
+from typing import Any
+
+import numpy as np
+import pandas as pd
+import pytest
+from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.app import explore
+from double_study.cards.bids import HEARTS, SPADES, Bid
+from double_study.cards.deal import deal_block
+from double_study.columns import COLUMNS
+from double_study.counting import responder_hands as stored
+from double_study.counting import sampling as study
+from double_study.counting.counts import CALL_COUNTS
+from double_study.counting.responder_hands import Holding
+from double_study.errors import InputError
+from double_study.rules.batch import Batch
+from double_study.rules.response import DOUBLE_CALL
+from double_study.rules.terms import SEQUENCE_CODE, SEQUENCES
+
+COUNTED, SEED = 100_000, 821
+
+ONE_DIAMOND_ONE_SPADE = int(SEQUENCE_CODE[1, Bid(1, SPADES).code])
+
+
+def counted(agreement: Agreement) -> np.ndarray:
+    """Calls by opening and overcall, from the study's own count of the same deals."""
+    tally = study.count(COUNTED, SEED, agreement, workers=1, progress=False)
+    return tally[CALL_COUNTS.name].sum(axis=0)
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        (None, None),
+        ("response.double_one", 9),
+        ("response.double", False),
+        ("response.double_through", Bid(4, HEARTS)),
+        ("response.notrump_two", 8),
+        ("response.penalty_pass", 3),
+    ],
+)
+def test_stored_hands_are_counted_as_the_study_counts_them(key: str | None, value: Any) -> None:
+    agreement = REFERENCE.changed(key, value) if key else REFERENCE
+    hands = stored.responder_hands(agreement, COUNTED, SEED)
+    found = [stored.calls(hands, agreement, pair)["deals"] for pair in range(len(SEQUENCES))]
+    expected = counted(agreement)
+    assert np.array_equal(np.stack(found), expected)
+    share = expected[:, DOUBLE_CALL].sum() / COUNTED
+    assert explore.doubles(agreement, SEED, COUNTED) == pytest.approx(share)
+
+
+def test_hands_are_stored_anew_only_for_other_openings_and_overcalls() -> None:
+    hands = stored.responder_hands(REFERENCE, COUNTED, SEED)
+    same = stored.responder_hands(REFERENCE.changed("response.double_one", 12), COUNTED, SEED)
+    assert same is hands
+    other = REFERENCE.changed("opening.suit", 13)
+    moved = stored.responder_hands(other, COUNTED, SEED)
+    found = [stored.calls(moved, other, pair)["deals"] for pair in range(len(SEQUENCES))]
+    assert np.array_equal(np.stack(found), counted(other))
+
+
+def test_holdings_divide_the_hands() -> None:
+    hands = stored.responder_hands(REFERENCE, COUNTED, SEED)
+    every = stored.calls(hands, REFERENCE, ONE_DIAMOND_ONE_SPADE)["deals"]
+    any_length = Holding.lengths
+    by_points = [Holding((low, high)) for low, high in ((0, 5), (6, 9), (10, 37))]
+    by_hearts = [
+        Holding(lengths=(*any_length[:2], ends, any_length[3])) for ends in ((0, 3), (4, 13))
+    ]
+    for parts in (by_points, by_hearts):
+        tables = [
+            stored.calls(hands, REFERENCE, ONE_DIAMOND_ONE_SPADE, part)["deals"] for part in parts
+        ]
+        assert sum(tables[1:], tables[0]).equals(every)
+    # The double of 1♠ promises four hearts or more and 6 total points.
+    assert tables[0][DOUBLE_CALL] == 0
+    assert str(by_points[1]) == " with 6–9 HCP"
+    assert str(by_hearts[0]) == " with 0–3 ♥"
+
+
+def test_the_old_value_stands_beside_the_new_on_the_same_hands(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    stored.responder_hands(REFERENCE, COUNTED, SEED)
+    monkeypatch.setattr(stored, "deal_block", lambda *_: pytest.fail("dealt again"))
+    now = REFERENCE.changed("response.double_one", 9)
+    found = explore.explored(now, REFERENCE, ONE_DIAMOND_ONE_SPADE, Holding(), SEED, deals=COUNTED)
+    row = next(row for row in found["rows"] if row["call"] == "double")
+    for agreement, share in ((now, row["share"]), (REFERENCE, row["before"])):
+        deals = counted(agreement)[ONE_DIAMOND_ONE_SPADE]
+        assert share == pytest.approx(deals[DOUBLE_CALL] / deals.sum())
+    assert f"on {row['share']:.1%} of the hands instead of {row['before']:.1%}" in found["sentence"]
+
+
+def test_no_hand_is_said_to_be_none() -> None:
+    found = explore.explored(REFERENCE, REFERENCE, 0, Holding((37, 37)), SEED, deals=COUNTED)
+    assert "no hand with 37 HCP was dealt" in found["sentence"]
+
+
+def contradicts(agreement: Agreement, key: str, value: Any) -> bool:
+    try:
+        agreement.changed(key, value)
+    except InputError as error:
+        return "contradicts" in str(error)
+    return False
+
+
+def test_every_responders_setting_but_four_has_a_control_that_moves_a_call() -> None:
+    keys = {setting.name for setting in REFERENCE.settings("response")}
+    assert keys - explore.IN_WORDS.keys() == explore.MOVE_NO_CALL
+    hands = stored.responder_hands(REFERENCE, COUNTED, SEED)
+    wide = REFERENCE.changed("response.double_through", Bid(4, SPADES))
+    standing = [stored.calls(hands, wide, pair) for pair in range(len(SEQUENCES))]
+    still = []
+    for control in explore.controls(REFERENCE):
+        setting = next(one for one in REFERENCE.settings() if one.key == control.key)
+        kind = setting.field.metadata["kind"]
+        others = control.options or (str(control.low), str(control.high))
+        moved = next(
+            wide.changed(control.key, value)
+            for value in (kind.written(kind.answered(other)) for other in others)
+            if value != kind.written(setting.value) and not contradicts(wide, control.key, value)
+        )
+        tables = (stored.calls(hands, moved, pair) for pair in range(len(SEQUENCES)))
+        if all(map(pd.DataFrame.equals, tables, standing)):
+            still.append(control.key)
+    assert still == []
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "column"),
+    [
+        ("strong", 12, "reason"),
+        ("raise_game", 14, "bid"),
+        ("notrump_invite", 10, "bid"),
+        ("notrump_game", 15, "bid"),
+    ],
+)
+def test_the_settings_without_a_control_move_only_a_reason_or_a_level(
+    name: str, value: int, column: str
+) -> None:
+    cards = np.concatenate([deal_block(SEED, block) for block in range(4)], axis=1)
+    before, after = (
+        Batch(cards, agreement).at("overcalled")
+        for agreement in (REFERENCE, REFERENCE.changed(f"response.{name}", value))
+    )
+    assert np.array_equal(before["call"], after["call"])
+    if column == "reason":
+        before, after = before.at("doubled"), after.at("doubled")
+        assert np.array_equal(before["call"], after["call"])
+    assert not np.array_equal(before[column], after[column])
+
+
+def test_no_row_is_of_a_call_that_no_hand_makes() -> None:
+    # After 1♦ 1♠ there is no major to bid at level 1, nor one to raise.
+    possible = explore.possible_calls(REFERENCE, ONE_DIAMOND_ONE_SPADE)
+    barred = {call for call, made in zip(COLUMNS["call"].names, possible, strict=True) if not made}
+    assert barred == {"raise_major", "one_level_major", "above_ceiling"}
+    hands = stored.responder_hands(REFERENCE, COUNTED, SEED)
+    for pair in range(len(SEQUENCES)):
+        dealt = stored.calls(hands, REFERENCE, pair)["deals"] > 0
+        assert not (dealt & ~explore.possible_calls(REFERENCE, pair)).any()
+
+
+def test_settings_that_do_nothing_here_are_left_out() -> None:
+    working = set(explore.settings_at_work(REFERENCE, ONE_DIAMOND_ONE_SPADE))
+    assert {"response.double", "response.double_one", "response.double_through"} <= working
+    assert not working & {"response.double_three", "response.raise_three", "response.both_majors"}
+    without = REFERENCE.changed("response.double", False)
+    assert "response.double_one" not in explore.settings_at_work(without, ONE_DIAMOND_ONE_SPADE)
+
+
+def test_a_comparison_in_words() -> None:
+    said = explore.in_comparison
+    assert said(0.0288, 0.0356).startswith("You would double 19% less often: on 2.88% of all deals")
+    assert "10% more often" in said(0.033, 0.03)
+    assert "as often as before" in said(0.03, 0.03)
+    assert "0.00% of all deals instead of 3.00%" in said(0.0, 0.03)
