@@ -47,6 +47,8 @@ CONTRAST = """() => {
   }
   return faint;
 }"""
+SETTINGS_SHOWN = """document.querySelector('[data-key="response.double_three"]').hidden
+  && !document.querySelector('[data-key="response.double_one"]').hidden"""
 UNLABELLED = """[...document.querySelectorAll('input:not([type=hidden]), select, button')]
   .filter(one => !(one.labels?.length || one.getAttribute('aria-label') || one.textContent.trim()))
   .map(one => one.outerHTML)"""
@@ -182,7 +184,7 @@ def test_a_hand_is_asked_about_by_keys_alone(page: Any) -> None:
 
 def test_a_setting_moves_and_the_picture_shows_both_values(page: Any) -> None:
     explore = part(page, "explore")
-    until(page, "document.querySelector('[data-key=\"response.double_three\"]').hidden")
+    until(page, SETTINGS_SHOWN)
     slider = page.locator("[id='response.double_one']")
     assert slider.input_value() == "9"
     before = explore.locator("tr.doubled").inner_text()
@@ -241,7 +243,7 @@ def test_everything_is_labelled_legible_and_in_view(page: Any) -> None:
         assert page.evaluate(CONTRAST) == []
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), name
         if name == "explore" and page.viewport_size == DESK:
-            until(page, "document.querySelector('[data-key=\"response.double_three\"]').hidden")
+            until(page, SETTINGS_SHOWN)
             for inner in (".set", ".bars"):
                 box = shown.locator(inner).first.bounding_box()
                 assert box["y"] + box["height"] <= DESK["height"], inner

@@ -74,7 +74,7 @@ from double_study.escape import terminal
 from double_study.questions import Question as Counted
 from double_study.questions import answer, checked, command, counted_share, question
 from double_study.rules.batch import Batch
-from double_study.rules.terms import SEQUENCES
+from double_study.rules.terms import SEQUENCE, SEQUENCES
 from double_study.tables import READING_DEALS
 from double_study.words import in_sessions
 from double_study.workers import pool, worker_count
@@ -91,6 +91,8 @@ _FEWEST = 30
 _LEVELS = 5
 """Levels for which there are buttons: the rules bid no higher."""
 _NAME = re.compile(r"[A-Za-z0-9_-]{1,40}")
+_FIRST = int(SEQUENCE.code("1D", "1S"))
+"""The auction that is explored at first."""
 _PARTS = "call partner ask glance odds explore working controls often own".split()
 _ASKED_CALLS = ("call", "advancer", "answer", "reopening", "final_contract")
 
@@ -184,6 +186,7 @@ class Page:
         """Deal what the parts read, so that the first look at each is as quick as the next."""
         responder_hands(self._start, self._deals, DEFAULT_SEED)
         explore.doubles(self._start, DEFAULT_SEED)
+        explore.settings_at_work(self._start, _FIRST)
         _batches(self._start, self._deals)
 
     def close(self) -> None:
@@ -202,6 +205,7 @@ class Page:
             scopes=quiz.SCOPES,
             suits=[(DENOMINATIONS[s], SUIT_NAMES[s], "AKQJT98765432") for s in reversed(SUITS)],
             sequences=_sequences(),
+            first=_FIRST,
             **_form(self._start),
             players=PLAYERS,
             calls=_asked_calls(),

@@ -110,7 +110,7 @@ def why_in_one_sentence(made: Reply, call: Call) -> str:
     """Say what the agreement's call rests on and, if ``call`` is another one, what it lacks."""
     above = (rule for rule in made.above if call == call_by(rule.rule, rule.bid))
     passed = next((rule for rule in above if rule.missed), None)
-    if call == made.call or passed is None:
+    if call in (made.call, PASS) or passed is None:
         return made.because
     lacking = passed.lacking.removesuffix(f" for {call_symbol(call)}").split("; ")
     return f"{made.because.removesuffix('.')}; for {call_symbol(call)} you need {listed(lacking)}."

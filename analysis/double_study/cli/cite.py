@@ -11,7 +11,7 @@ from double_study.datapackage import RUN_FILE, TABLES_FOLDER
 from double_study.errors import InputError
 from double_study.sources import CHECKOUT
 
-EXAMPLE = "cite my_report"
+EXAMPLE = "cite"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
