@@ -86,7 +86,12 @@ def _raise(b: Batch) -> BoolArray:
     hands = situation.hands
     trumps, shortness = hands.length_in(situation.opening), hands.support_points - hands.hcp
     major = _called(b, "raise_major") & (trumps <= 4) & (shortness <= 1)
-    minor = _called(b, "raise_minor") & (trumps >= MINOR_SUPPORT(situation)) & (trumps <= 5)
+    minor = (
+        _called(b, "raise_minor")
+        & (trumps >= MINOR_SUPPORT(situation))
+        & (trumps <= 5)
+        & (shortness <= 2)
+    )
     return (major | minor) & (hands.hcp <= _RAISE)
 
 
@@ -163,7 +168,7 @@ CONDITIONS = (
     f"a new suit at level 2 or higher has two of its top five cards, {_NEW_SUIT} HCP and at most three "
     "cards in the overcaller's suit beside it, and a balanced hand with a stopper bids no minor",
     f"a raise has at most {_RAISE} HCP, of a major at most four trumps and no singleton, of a minor at "
-    "most five trumps",
+    "most five trumps and no void",
     f"a trap pass has two of the top four cards, at most {_WAIT} HCP, no other suit of five and not the "
     "shape for a double",
     "an opener who doubles again has one or two cards in their suit and no suit of six; where it is asked, "
