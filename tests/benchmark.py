@@ -26,7 +26,7 @@ from statistics import median
 import numpy as np
 from double_study.agreements.reader import REFERENCE
 from double_study.cards.deal import BLOCK_DEALS, deal_block
-from double_study.counting import sampling as study
+from double_study.counting import run as study
 
 SEED = 1
 BLOCKS = study.BATCH_BLOCKS

@@ -27,7 +27,7 @@ from double_study.cards.deal import BLOCK_DEALS
 from double_study.checking.comparison import FALSE_ALARM, families, joint_tests
 from double_study.checking.families import Family
 from double_study.checking.power import DEALS, FILE, SHARES
-from double_study.counting import sampling as study
+from double_study.counting import run as study
 from double_study.counting.tally import KEPT_SHARE
 from double_study.tables import Run
 from scipy.optimize import brentq

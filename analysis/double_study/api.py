@@ -23,10 +23,10 @@ from double_study.cards.deal import BLOCK_DEALS
 from double_study.cards.notation import holding_text
 from double_study.columns import COLUMNS, every_cell, named
 from double_study.combinatorics import table as exact_side
-from double_study.counting import sampling
+from double_study.counting import run as study
 from double_study.counting.cluster import cluster as cluster_at
-from double_study.counting.run import HANDED_OVER
-from double_study.counting.sampling import DEFAULT_SEED, blocks_of, cards_of, over_blocks
+from double_study.counting.record import HANDED_OVER
+from double_study.counting.run import DEFAULT_SEED, blocks_of, cards_of, over_blocks
 from double_study.counting.tally import Blocks, Counts, Tally
 from double_study.datapackage import RUN_FILE, TABLES_FOLDER
 from double_study.errors import InputError
@@ -107,8 +107,8 @@ def deals(
     found: dict[str, list[Array]] = {"deal": [], **{name: [] for name in FIELDS}}
     texts: list[pd.DataFrame] = []
     blocks = blocks_of(n)
-    for start in range(0, len(blocks), sampling.BATCH_BLOCKS):
-        some = blocks[start : start + sampling.BATCH_BLOCKS]
+    for start in range(0, len(blocks), study.BATCH_BLOCKS):
+        some = blocks[start : start + study.BATCH_BLOCKS]
         batch = Batch(cards_of(seed, some), bid_by)
         part = chosen(batch.at(stage), where, stage)
         found["deal"].append(part["deal"] + start * BLOCK_DEALS)
@@ -200,14 +200,12 @@ def counted(
     progress: bool,
     **more: Any,
 ) -> Tally:
-    """Count a question, the tally's one table; ``more`` are arguments of ``sampling.count``."""
+    """Count a question, the tally's one table; ``more`` are arguments of ``study.count``."""
     where: dict[str, Any] = {"workers": _workers(workers, n)}
     with cluster_at(cluster) if cluster else nullcontext() as at:
         if at is not None:
             where = at._asdict()
-        return sampling.count(
-            n, seed, agreement, progress=progress, counts=(asked,), **where, **more
-        )
+        return study.count(n, seed, agreement, progress=progress, counts=(asked,), **where, **more)
 
 
 def share(table: pd.DataFrame, of: str, by: str | Sequence[str] | None = None) -> pd.DataFrame:
@@ -292,7 +290,7 @@ def run(
     if os.environ.get(HANDED_OVER):
         return open_run()
     n, seed, bid_by = _whole("deals", deals, 1, MOST_DEALS), _seed(seed), plain(agreement)
-    tally = sampling.count(n, seed, bid_by, _workers(workers, n), progress=progress)
+    tally = study.count(n, seed, bid_by, _workers(workers, n), progress=progress)
     return Run.of(tally, seed, bid_by)
 
 

@@ -41,7 +41,7 @@ from double_study.agreements.reader import Agreement, Stated
 from double_study.cards.bids import MAJORS, NO_BID
 from double_study.cards.hands import BoolArray
 from double_study.columns import COLUMNS
-from double_study.counting.sampling import cards_of, over_blocks
+from double_study.counting.run import cards_of, over_blocks
 from double_study.counting.tally import Blocks, Counts
 from double_study.errors import InputError
 from double_study.rules.auction import rebid, responder
@@ -177,7 +177,7 @@ def compare(
 ) -> list[Comparison]:
     """Return the first agreement compared with each of the others, all on the same deals.
 
-    The last four parameters are those of :func:`double_study.counting.sampling.count`. Raises
+    The last four parameters are those of :func:`double_study.counting.run.count`. Raises
     :class:`InputError` for fewer than two agreements, or two with the same name.
     """
     names = [agreement.name for agreement in agreements]
@@ -325,7 +325,7 @@ def sweep(
 ) -> list[Moved]:
     """Return what each of :func:`steps` changes; the last five parameters are those of a count.
 
-    See :func:`double_study.counting.sampling.count`.
+    See :func:`double_study.counting.run.count`.
     """
     taken = steps(agreement)
     work = partial(count_steps, seed, agreement, taken)

@@ -19,7 +19,7 @@ import numpy as np
 import pandas as pd
 
 from double_study.columns import COLUMNS, Column, named
-from double_study.counting.run import RunRecord, versions
+from double_study.counting.record import RunRecord, versions
 from double_study.errors import InputError
 from double_study.escape import markdown
 from double_study.sources import DISTRIBUTION

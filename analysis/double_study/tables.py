@@ -35,7 +35,7 @@ from double_study.combinatorics.table import (
     opener_majors,
 )
 from double_study.combinatorics.two_hands import PARTNERSHIP_CARDS, chance_of_holding
-from double_study.counting import sampling
+from double_study.counting import run as study
 from double_study.counting.counts import (
     BEST_FITS,
     CALL_COUNTS,
@@ -55,7 +55,7 @@ from double_study.counting.counts import (
     RULE_COUNTS,
     SPADE_RAISES,
 )
-from double_study.counting.run import HANDED_OVER, Counted
+from double_study.counting.record import HANDED_OVER, Counted
 from double_study.counting.sessions import with_sessions
 from double_study.counting.tally import Count
 from double_study.errors import DoesNotApply, InputError
@@ -152,18 +152,18 @@ class Run(Counted):
 @lru_cache
 def open_run(
     deals: int = READING_DEALS,
-    seed: int = sampling.DEFAULT_SEED,
+    seed: int = study.DEFAULT_SEED,
     agreement: str = REFERENCE.name,
 ) -> Run:
     """Return a run counted here and now, or the one that a report hands over to its notebooks.
 
-    Where the environment names a run (see :data:`double_study.counting.run.HANDED_OVER`), it is
+    Where the environment names a run (see :data:`double_study.counting.record.HANDED_OVER`), it is
     returned whatever is asked for.
     """
     if path := os.environ.get(HANDED_OVER):
         return Run.handed_over(Path(path))
     by = load(agreement)
-    tally = sampling.count(int(deals), seed, by, progress=False)
+    tally = study.count(int(deals), seed, by, progress=False)
     return Run.of(tally, seed, by)
 
 

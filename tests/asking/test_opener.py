@@ -13,7 +13,7 @@ from double_study.cards.deal import deal_block
 from double_study.cards.notation import read_auction, read_hand, write_hand
 from double_study.cli.main import main
 from double_study.columns import COLUMNS
-from double_study.counting import sampling as study
+from double_study.counting import run as study
 from double_study.counting.counts import CALL_COUNTS
 from double_study.rules.auction import call_codes, calls_made
 from double_study.rules.batch import Batch

@@ -10,7 +10,7 @@ from double_study.cards.bids import NO_BID
 from double_study.cards.hands import hand_words
 from double_study.columns import PLAYERS
 from double_study.counting.counts import COUNTS
-from double_study.counting.sampling import cards_of
+from double_study.counting.run import cards_of
 from double_study.counting.tally import Tally
 from double_study.rules.auction import rebid
 from double_study.rules.batch import Batch

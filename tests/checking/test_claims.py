@@ -8,7 +8,7 @@ from double_study.agreements.reader import REFERENCE
 from double_study.cards.bids import PASS
 from double_study.checking.claims import FILE, ID, STUDY, claims
 from double_study.columns import COLUMNS
-from double_study.counting import sampling as study
+from double_study.counting import run as study
 from double_study.rules.terms import SEQUENCE
 from double_study.stats import wilson
 from double_study.tables import Run, opener_in_major

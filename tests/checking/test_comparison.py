@@ -16,7 +16,7 @@ from double_study.cli import check
 from double_study.cli.main import FAILED, main
 from double_study.combinatorics import table as exact_side
 from double_study.combinatorics.table import exact_table
-from double_study.counting import sampling as study
+from double_study.counting import run as study
 from double_study.counting.counts import (
     CARDS_BY_SEAT,
     CHECKED_SHARE,
@@ -27,7 +27,7 @@ from double_study.counting.counts import (
     PARTNERSHIP_HCP,
     PARTNERSHIP_LENGTHS,
 )
-from double_study.counting.run import ExactUsed
+from double_study.counting.record import ExactUsed
 from double_study.counting.tally import KEPT_SHARE, Tally, fingerprint
 from double_study.rules.batch import Batch
 from double_study.tables import Run

@@ -14,7 +14,7 @@ import pytest
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.deal import deal_block
 from double_study.checking.comparison import FALSE_ALARM, families, joint_tests
-from double_study.counting import sampling as study
+from double_study.counting import run as study
 from double_study.rules import batch
 from double_study.rules.batch import Batch
 from double_study.rules.response import DOUBLE_CALL, RESPONSE, calls_of

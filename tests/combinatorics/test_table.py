@@ -16,7 +16,7 @@ from double_study.columns import COLUMNS
 from double_study.combinatorics import cache
 from double_study.combinatorics.table import ANY, exact_table, up_to_overcall
 from double_study.counting.counts import CALL_COUNTS
-from double_study.counting.sampling import count
+from double_study.counting.run import count
 from double_study.errors import Failure
 from double_study.rules.terms import SEQUENCE, SEQUENCES
 from double_study.stats import goodness_of_fit

@@ -4,7 +4,7 @@ import json
 from pathlib import Path
 
 from double_study.cli.main import main
-from double_study.counting.run import LEFT_OUT
+from double_study.counting.record import LEFT_OUT
 from shared.exact_report import EXACT_COMMAND, first_page_only
 
 

@@ -19,7 +19,7 @@ from double_study.comparing import (
     compare,
     count_outcomes,
 )
-from double_study.counting.sampling import cards_of
+from double_study.counting.run import cards_of
 from double_study.errors import InputError
 from double_study.tables_compared import doubles_compared
 from shared.compared import SEED, against_the_reference

@@ -27,9 +27,9 @@ from double_study.comparing import (
     steps,
     sweep,
 )
-from double_study.counting import sampling as study
-from double_study.counting.run import ExactUsed
-from double_study.counting.sampling import cards_of
+from double_study.counting import run as study
+from double_study.counting.record import ExactUsed
+from double_study.counting.run import cards_of
 from double_study.rules.auction import rebid
 from double_study.rules.batch import Batch
 from double_study.rules.response import RESPONSE

@@ -14,7 +14,7 @@ from double_study.counting.counts import (
     STRETCH,
     STRETCHES,
 )
-from double_study.counting.sampling import cards_of, count_blocks
+from double_study.counting.run import cards_of, count_blocks
 from double_study.rules.batch import Batch
 from double_study.rules.response import DOUBLE_CALL
 

@@ -11,7 +11,7 @@ from double_study.counting.counts import (
     NEXT_HANDS,
     PROMISED,
 )
-from double_study.counting.sampling import count_blocks
+from double_study.counting.run import count_blocks
 from double_study.counting.tally import Block, Count, Tally
 
 BLOCKS = ((5, 12_000), (8, 9_000), (6, 10_000))

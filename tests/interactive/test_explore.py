@@ -11,7 +11,7 @@ from double_study.cards.bids import HEARTS, SPADES, Bid
 from double_study.cards.deal import deal_block
 from double_study.columns import COLUMNS
 from double_study.counting import responder_hands as stored
-from double_study.counting import sampling as study
+from double_study.counting import run as study
 from double_study.counting.counts import CALL_COUNTS
 from double_study.counting.responder_hands import Holding
 from double_study.errors import InputError

@@ -12,7 +12,7 @@ from double_study.agreements.reader import REFERENCE, load
 from double_study.app.page import Page
 from double_study.asking.question import Question, reply
 from double_study.cli.main import main
-from double_study.counting.sampling import DEFAULT_SEED
+from double_study.counting.run import DEFAULT_SEED
 from shared.hostile_names import HOSTILE_FILE, hostile_names
 
 HAND, AUCTION = "K752.AJ64.83.T92", "1D 1S"

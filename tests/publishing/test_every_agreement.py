@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement, load, shipped
-from double_study.counting import sampling
+from double_study.counting import run as study
 from double_study.report.front_page import decision
 from double_study.report.lesson_plan import lessons
 from double_study.report.publish import notebooks_in
@@ -51,7 +51,7 @@ def pages_of(run: Run) -> dict[str, str]:
 @pytest.mark.parametrize("name", shipped())
 def test_every_page_is_true(name: str) -> None:
     agreement = load(name)
-    tally = sampling.count(DEALS, SEED, agreement, workers=1, progress=False)
+    tally = study.count(DEALS, SEED, agreement, workers=1, progress=False)
     pages = pages_of(Run.of(tally, SEED, agreement))
     found = {page: [*nonsense(text)] for page, text in pages.items()}
     for page, text in pages.items():

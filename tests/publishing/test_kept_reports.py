@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 import yaml
 from double_study.agreements.reader import of_document
-from double_study.counting import sampling as study
+from double_study.counting import run as study
 from double_study.datapackage import RUN_FILE, TABLES_FOLDER
 from double_study.report.lesson_plan import LESSON, PLAN
 from double_study.report.pages import INDEX

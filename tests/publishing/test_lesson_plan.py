@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.cli.main import BAD_INPUT, main
-from double_study.counting import sampling
+from double_study.counting import run as study
 from double_study.lessons.hour import rows
 from double_study.report.lesson_plan import FILES, Figures, Lesson, lessons
 from double_study.report.pages import INDEX
@@ -23,7 +23,7 @@ EVERY = {INDEX, *vars(FILES).values()}
 
 @cache
 def run() -> Run:
-    tally = sampling.count(DEALS, SEED, REFERENCE, workers=1, progress=False)
+    tally = study.count(DEALS, SEED, REFERENCE, workers=1, progress=False)
     return Run.of(tally, SEED, REFERENCE)
 
 

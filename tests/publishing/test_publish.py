@@ -9,7 +9,7 @@ import nbformat
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cli.main import main
-from double_study.counting import sampling as study
+from double_study.counting import run as study
 from double_study.counting.tally import Tally
 from double_study.errors import Failure, InputError
 from double_study.report import publish as publishing

@@ -15,7 +15,7 @@ from double_study.cards.deal import BLOCK_DEALS
 from double_study.cli.main import command_parser, main
 from double_study.cli.options import count_run
 from double_study.counting import cluster as cluster_module
-from double_study.counting import sampling as study
+from double_study.counting import run as study
 from double_study.counting.cluster import cluster
 
 SEED = 12

@@ -18,7 +18,7 @@ import pytest
 from double_study import sources, workers
 from double_study.agreements.reader import REFERENCE
 from double_study.cards.deal import BLOCK_DEALS
-from double_study.counting import sampling as study
+from double_study.counting import run as study
 from double_study.counting import store
 from double_study.counting.cluster import cluster
 from double_study.counting.counts import COUNTS

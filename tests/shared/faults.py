@@ -13,7 +13,7 @@ from double_study.cards import deal as dealing
 from double_study.cards.bids import CLUBS, SPADES
 from double_study.cards.deal import BLOCK_DEALS, FULL_PACK, HAND_CARDS, Sets, deal_block
 from double_study.cards.hands import ACE, SUIT_CARDS
-from double_study.counting import sampling
+from double_study.counting import run as study
 from double_study.rules import auction
 from double_study.rules.opening import opening_lookup
 from numpy.typing import NDArray
@@ -39,7 +39,7 @@ def dealt(fault: Callable[[Sets, int, int], Sets]) -> Fault:
     def faulty(seed: int, block: int) -> Sets:
         return fault(deal_block(seed, block), seed, block)
 
-    return Fault(sampling, "deal_block", faulty)
+    return Fault(study, "deal_block", faulty)
 
 
 def _chosen(share: float, seed: int, block: int, number: int = BLOCK_DEALS) -> NDArray[np.bool_]:

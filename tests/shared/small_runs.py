@@ -9,7 +9,7 @@ from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.bids import Bid
 from double_study.cards.deal import deal_block
 from double_study.columns import COLUMNS
-from double_study.counting import sampling as study
+from double_study.counting import run as study
 from double_study.rules.auction import responder
 from double_study.rules.batch import Batch
 from double_study.rules.response import REASON

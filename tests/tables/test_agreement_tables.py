@@ -10,7 +10,7 @@ from double_study.cards.bids import Bid
 from double_study.combinatorics.table import ANY
 from double_study.comparing import NO_CALL, Comparison
 from double_study.counting.counts import CALL_COUNTS, COUNTS
-from double_study.counting.sampling import cards_of
+from double_study.counting.run import cards_of
 from double_study.counting.tally import Tally
 from double_study.rules.batch import Batch
 from double_study.rules.response import RESPONSE

@@ -14,7 +14,7 @@ from double_study.cards.bids import HEARTS as H
 from double_study.cards.bids import SPADES as S
 from double_study.combinatorics.hands import N_HANDS, opening_ways
 from double_study.combinatorics.table import exact_table
-from double_study.counting.run import ExactUsed
+from double_study.counting.record import ExactUsed
 from double_study.tables import Run
 from scipy.stats import chi2, hypergeom, multivariate_hypergeom
 from shared.small_runs import run_of

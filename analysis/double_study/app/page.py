@@ -59,7 +59,7 @@ from double_study.cards.notation import (
 )
 from double_study.columns import COLUMNS, PLAYERS
 from double_study.counting.responder_hands import Holding, responder_hands
-from double_study.counting.sampling import (
+from double_study.counting.run import (
     BATCH_BLOCKS,
     DEFAULT_SEED,
     blocks_of,

@@ -56,7 +56,7 @@ from double_study.combinatorics.known_hand import (
 )
 from double_study.combinatorics.suits import Floats
 from double_study.combinatorics.table import calls_cached, exact_table
-from double_study.counting.sampling import blocks_of
+from double_study.counting.run import blocks_of
 from double_study.errors import InputError
 from double_study.rules.advancer import ADVANCER
 from double_study.rules.auction import NO_CALL, call_code, call_codes

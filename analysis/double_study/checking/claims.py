@@ -16,7 +16,7 @@ from double_study.cards.bids import CLUBS, DIAMONDS, DOUBLE, NOTRUMP, PASS, SPAD
 from double_study.columns import COLUMNS
 from double_study.combinatorics import hands as one_hand
 from double_study.counting.counts import DOUBLE_COUNTS
-from double_study.counting.run import Counted
+from double_study.counting.record import Counted
 from double_study.rules.response import DOUBLE_CALL, PENALTY_PASS_CALL
 from double_study.rules.terms import SEQUENCES
 from double_study.stats import ratio, wilson

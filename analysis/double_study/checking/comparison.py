@@ -22,7 +22,7 @@ import pandas as pd
 
 from double_study.checking import families as of_run
 from double_study.checking.families import Family
-from double_study.counting.run import Counted
+from double_study.counting.record import Counted
 
 FALSE_ALARM = 1e-3
 """The share of checks of a correct program that fail."""

@@ -34,8 +34,8 @@ from double_study.combinatorics import table as exact_side
 from double_study.combinatorics import two_hands
 from double_study.combinatorics.hands import N_HANDS, hand_classes, opening_bids, opening_ways
 from double_study.counting.counts import FIRST_SEAT_FITS, STAGES
-from double_study.counting.run import Counted
-from double_study.counting.sampling import BATCH_BLOCKS, blocks_of, cards_of
+from double_study.counting.record import Counted
+from double_study.counting.run import BATCH_BLOCKS, blocks_of, cards_of
 from double_study.counting.tally import BITS, KEPT_SHARE, Counts, Fingerprints, Tally
 from double_study.rules.batch import Batch
 from double_study.rules.terms import SEQUENCE, SEQUENCES, messages_by_sequence, sequence_wording

@@ -12,7 +12,7 @@ from double_study.cli.exact import compute_exact
 from double_study.cli.main import FAILED
 from double_study.cli.options import add_shared
 from double_study.columns import ABSENT, COLUMNS
-from double_study.counting import sampling as study
+from double_study.counting import run as study
 from double_study.tables import Run
 
 EXAMPLE = "check --deals 4e6"

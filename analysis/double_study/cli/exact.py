@@ -16,7 +16,7 @@ from double_study.cli.options import add_shared, refuse_to_overwrite
 from double_study.combinatorics import table as exact_side
 from double_study.combinatorics.cache import EXACT_SOURCES, trouble
 from double_study.comparing import steps
-from double_study.counting.run import ExactUsed
+from double_study.counting.record import ExactUsed
 from double_study.datapackage import TABLES_FOLDER, as_csv
 from double_study.escape import terminal
 from double_study.files import staged

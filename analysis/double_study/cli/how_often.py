@@ -20,7 +20,7 @@ from double_study.api import counted, exact_shares, known_exactly
 from double_study.cli.exact import compute_exact
 from double_study.cli.options import MAX_DEALS, add_shared, add_value, whole_number
 from double_study.columns import Row
-from double_study.counting.run import current_commit
+from double_study.counting.record import current_commit
 from double_study.counting.stopping import Precision
 from double_study.escape import terminal
 from double_study.expressions import parse

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 
 from double_study.cli.options import add_shared, add_value, refuse_to_overwrite, whole_number
-from double_study.counting.sampling import count
+from double_study.counting.run import count
 from double_study.errors import InputError
 from double_study.escape import terminal
 from double_study.files import staged

@@ -15,8 +15,8 @@ from typing import Any
 
 from double_study.agreements.reader import REFERENCE, load, shipped
 from double_study.counting.cluster import cluster
-from double_study.counting.run import ExactUsed
-from double_study.counting.sampling import DEFAULT_DEALS, DEFAULT_SEED, count, counted_so_far
+from double_study.counting.record import ExactUsed
+from double_study.counting.run import DEFAULT_DEALS, DEFAULT_SEED, count, counted_so_far
 from double_study.datapackage import RUN_FILE, TABLES_FOLDER, write_json
 from double_study.errors import InputError
 from double_study.files import staged

@@ -8,7 +8,7 @@ from double_study.checking.comparison import FALSE_ALARM, joint_tests
 from double_study.cli.exact import compute_exact, warn_if_not_cached
 from double_study.cli.options import add_count_options, add_shared, count_run, staged_run
 from double_study.combinatorics.cache import cached_somewhere
-from double_study.counting.run import ExactUsed
+from double_study.counting.record import ExactUsed
 from double_study.errors import Failure
 from double_study.escape import terminal
 from double_study.tables import Run

@@ -29,7 +29,7 @@ class Cluster(NamedTuple):
 
 @contextmanager
 def cluster(address: str) -> Iterator[Cluster]:
-    """Yield the cluster whose scheduler is at ``address``, as :func:`counting.sampling.count` takes it.
+    """Yield the cluster whose scheduler is at ``address``, as :func:`counting.run.count` takes it.
 
     Its scheduler and workers need this version of the study. Dask gives the task of a worker that
     dies to another. Raises :class:`InputError` where the package is missing or no cluster with

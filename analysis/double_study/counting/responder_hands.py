@@ -22,7 +22,7 @@ from double_study.cards.deal import deal_block
 from double_study.cards.hands import GOOD_SHIFT, OF_CLASS, STOPPER_SHIFT, SUIT_CARDS, Hands
 from double_study.columns import COLUMNS
 from double_study.combinatorics.table import up_to_overcall
-from double_study.counting.sampling import blocks_of
+from double_study.counting.run import blocks_of
 from double_study.rules.batch import Batch
 from double_study.rules.response import decide_call
 from double_study.rules.terms import SEQUENCES, Overcalled

@@ -1,139 +1,212 @@
-"""A counted run and its record: all that is needed to cite it and to run it again."""
+"""A run: blocks of deals counted over workers, and added up to one tally.
+
+A block depends on nothing but the seed and its number, so the tally is the same whatever the number
+of workers, and whether it was counted at once or resumed from a store.
+"""
 
 from __future__ import annotations
 
-import json
+import os
 import platform
-from dataclasses import asdict, dataclass
-from importlib import metadata
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Executor
+from contextlib import ExitStack, contextmanager, nullcontext
+from functools import partial
+from itertools import islice
 from pathlib import Path
-from typing import Any, Self
+from typing import Any, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+from tqdm import tqdm
 
 from double_study.agreements.reader import Agreement
-from double_study.cards.deal import BLOCK_DEALS
-from double_study.counting import sampling as study
-from double_study.counting import store
-from double_study.counting.sampling import blocks_of, count_blocks
-from double_study.counting.tally import BlockSet, Tally
-from double_study.sources import commit, version
+from double_study.cards.deal import BLOCK_DEALS, deal_block
+from double_study.counting.counts import COUNTS
+from double_study.counting.stopping import Precision, looks
+from double_study.counting.store import StoredTally, in_store
+from double_study.counting.tally import Blocks, BlockSet, Count, RunBlocks, Tally
+from double_study.errors import Failure, InputError, Interrupted
+from double_study.rules.batch import Batch
+from double_study.sources import SOURCES
+from double_study.workers import keep_freed_memory, pool, run_tasks, stoppable, worker_count
 
-_VERSIONED = ("numpy", "scipy", "pandas")
-UNKNOWN_COMMIT = "unknown"
-LEFT_OUT = "left out"
-"""In ``run.json``, in place of the responder's exact calls."""
+DEFAULT_DEALS = 100_000_000
+DEFAULT_SEED = 20_26
+BATCH_BLOCKS = 16
+"""Blocks bid together: enough to hide the cost of a NumPy call, few enough for any memory (140 MB)."""
+
+TASK_BLOCKS = 192
+"""Blocks of the longest task: two seconds, compared with which sending and saving a tally is cheap."""
+
+_Part = TypeVar("_Part")
 
 
-@dataclass(frozen=True)
-class ExactUsed:
-    """The responder's exact calls, as a run uses them.
+def cards_of(
+    seed: int, blocks: Blocks, room: NDArray[np.uint64] | None = None
+) -> NDArray[np.uint64]:
+    """Return the deals of some blocks side by side; uint64, shape (4, deals), one set of cards per seat.
 
-    ``agreement``: digest of the agreement that they are by, what comes after the call left out.
-    ``sources``: digest of the sources that they come from. ``compared``: by name, digests of the
-    other agreements whose calls were computed for the comparison. ``seconds``: what it took this
-    time; a moment, where they were cached by an earlier run.
+    They are written into ``room``, shape (4, deals or more), if given: reusing memory is faster than
+    allocating it.
     """
+    if room is None:
+        room = np.empty((4, sum(deals for _, deals in blocks)), dtype=np.uint64)
+    end = 0
+    for block, deals in blocks:
+        room[:, end : end + deals] = deal_block(seed, block)[:, :deals]
+        end += deals
+    return room[:, :end]
 
-    agreement: str
-    sources: str
-    compared: dict[str, str]
-    seconds: float
+
+def count_blocks(
+    seed: int, blocks: Blocks, agreement: Agreement, counts: Sequence[Count] = COUNTS
+) -> Tally:
+    tally = Tally.empty(counts)
+    room = np.empty((4, BATCH_BLOCKS * BLOCK_DEALS), dtype=np.uint64)
+    for start in range(0, len(blocks), BATCH_BLOCKS):
+        batch = blocks[start : start + BATCH_BLOCKS]
+        tally += Tally.of(Batch(cards_of(seed, batch, room), agreement), counts, batch)
+    return tally
 
 
-@dataclass(frozen=True)
-class RunRecord:
-    """What a run was: deals, seed, agreement, versions, commit and a digest of the counts.
+def count_alike(
+    digests: tuple[str, str],
+    seed: int,
+    blocks: Blocks,
+    agreement: Agreement,
+    counts: Sequence[Count],
+) -> Tally:
+    """Count some blocks in a process that may have another version of the study.
 
-    ``created``: the date of the commit, so that two reports of one commit are the same.
-    ``exact``: None where the responder's exact calls were not computed for it.
+    ``digests`` are those of the study and of the agreement where the tallies are added up; raises
+    :class:`Failure`, which names the worker, where they differ here.
     """
-
-    deals: int
-    seed: int
-    agreement: Agreement
-    digest: str
-    commit: str
-    created: str | None
-    exact: ExactUsed | None = None
-
-    @property
-    def year(self) -> str | None:
-        return self.created and self.created[:4]
-
-    def as_dict(self) -> dict[str, Any]:
-        return {
-            "deals": self.deals,
-            **store.what_is_dealt(self.seed, self.agreement),
-            "versions": versions(),
-            "commit": self.commit,
-            "created": self.created,
-            "digest": self.digest,
-            "first_block": self.first_block,
-            "exact": asdict(self.exact) if self.exact else LEFT_OUT,
-        }
-
-    @property
-    def first_block(self) -> str:
-        """The digest of the counts of the run's first block, dealt again.
-
-        With it a rerun of one block tells whether a study still counts as it did for this run.
-        """
-        return count_blocks(self.seed, blocks_of(self.deals)[:1], self.agreement).digest
+    if digests != (SOURCES, agreement.digest):
+        raise Failure(
+            f"the worker with process {os.getpid()} on {platform.node()} has another version of "
+            "the study; none of its counts were used; install this version on every worker"
+        )
+    keep_freed_memory()
+    return count_blocks(seed, blocks, agreement, counts)
 
 
-def versions() -> dict[str, str]:
-    """Return the versions that a rerun would need: the study, Python and the libraries it counts with."""
-    found = {"study": version(), "python": platform.python_version()}
-    return found | {name: metadata.version(name) for name in _VERSIONED}
+def first_block(seed: int, agreement: Agreement, counts: Sequence[Count] = COUNTS) -> str:
+    """Return the digest of the counts of block 0, which shows whether two studies count alike."""
+    return count_blocks(seed, [(0, BLOCK_DEALS)], agreement, counts).digest
 
 
-def current_commit() -> str:
-    found = commit()
-    return found[0] if found else UNKNOWN_COMMIT
+def blocks_of(deals: int) -> Blocks:
+    """Return the blocks of a run, each with its number of deals; the last may be partial."""
+    return RunBlocks(deals)
 
 
-HANDED_OVER = "DOUBLE_STUDY_RUN"
-"""The environment variable in which the main command names the file of the run it counted."""
+def count(
+    deals: int,
+    seed: int,
+    agreement: Agreement,
+    workers: int | None = None,
+    executor: Executor | None = None,
+    progress: bool = True,
+    store: Path | None = None,
+    precision: Precision | None = None,
+    alive: Callable[[], None] = lambda: None,
+    counts: Sequence[Count] = COUNTS,
+) -> Tally:
+    """Return the tally of ``deals`` deals.
+
+    ``workers`` are the processes to use: all processors by default, none but this one for 1. In their
+    place any ``concurrent.futures`` ``executor`` may work, at that many tasks at once; ``alive`` is called
+    when none has been finished for some seconds, and raises where the executor is lost. Whole blocks
+    are saved in the file ``store`` after each task, and what it already holds is not counted again. The
+    run stops before ``deals`` once ``precision`` is reached (:mod:`double_study.counting.stopping`).
+
+    Raises :class:`InputError` if the store cannot be used or written, or holds more than ``deals``;
+    :class:`Failure` if a worker process dies, or one elsewhere has another version of the study; and
+    :class:`Interrupted` after Ctrl-C, once the tasks at work are finished (and saved, with a store).
+    """
+    workers = worker_count(workers)
+    digests = SOURCES, agreement.digest
+    work = partial(count_alike, digests, seed, agreement=agreement, counts=counts)
+    whole, left = divmod(deals, BLOCK_DEALS)
+    with ExitStack() as stack:
+        so_far = stack.enter_context(counted_so_far(deals, seed, agreement, store, counts))
+        stop = stack.enter_context(stoppable())
+        bar = stack.enter_context(_bar(None if precision else deals, progress, so_far.tally.deals))
+        ready = stack.enter_context(nullcontext(executor) if executor else pool(workers))
+        for end in looks(so_far.blocks.end, whole) if precision else (whole,):
+            tasks = _tasks(so_far.blocks.missing(end), so_far.blocks.n_missing(end), workers)
+            for task, part in run_tasks(work, tasks, ready, workers, stop, alive):
+                so_far.add([block for block, _ in task], part)
+                bar.update(part.deals)
+            if so_far.blocks.n_missing(end):
+                raise Interrupted(f"interrupted: {so_far}")
+            if precision and precision.reached(so_far.tally):
+                return so_far.tally
+        tally = so_far.tally
+        if left:
+            tally = tally + work([(whole, left)])
+            bar.update(left)
+        return tally
 
 
-@dataclass(frozen=True)
-class Counted:
-    tally: Tally
-    record: RunRecord
-
-    @property
-    def agreement(self) -> Agreement:
-        return self.record.agreement
-
-    @property
-    def exact_calls(self) -> bool:
-        return self.record.exact is not None
-
-    @classmethod
-    def of(
-        cls, tally: Tally, seed: int, agreement: Agreement, exact: ExactUsed | None = None
-    ) -> Self:
-        number, date = commit() or (UNKNOWN_COMMIT, None)
-        record = RunRecord(tally.deals, seed, agreement, tally.digest, number, date, exact)
-        return cls(tally, record)
-
-    @classmethod
-    def handed_over(cls, path: Path) -> Self:
-        """Read the run that :meth:`hand_over` wrote."""
-        stored = store.read(path)
-        exact = json.loads(_exact_beside(path).read_text())
-        used = ExactUsed(**exact) if exact else None
-        return cls.of(stored.tally, stored.seed, stored.agreement, used)
-
-    def hand_over(self, path: Path) -> None:
-        """Write the run to ``path``, a store, and to a file beside it, for :meth:`handed_over`."""
-        exact = self.record.exact
-        _exact_beside(path).write_text(json.dumps(asdict(exact) if exact else None))
-        seed, agreement = self.record.seed, self.agreement
-        blocks = BlockSet.below(self.tally.deals // BLOCK_DEALS)
-        first = study.first_block(seed, agreement)
-        stored = store.StoredTally(seed, agreement, blocks, self.tally, first)
-        path.write_bytes(store.encode(stored))
+@contextmanager
+def counted_so_far(
+    deals: int,
+    seed: int,
+    agreement: Agreement,
+    store: Path | None,
+    counts: Sequence[Count] = COUNTS,
+) -> Iterator[StoredTally]:
+    """Yield what :func:`count` resumes from; raises :class:`InputError` as it does."""
+    if store is None:
+        yield StoredTally(seed, agreement, BlockSet(), Tally.empty(counts), "")
+        return
+    first = partial(first_block, seed, agreement, counts)
+    with in_store(store, seed, agreement, first, counts) as so_far:
+        if so_far.blocks.end > deals // BLOCK_DEALS:
+            raise InputError(
+                f"store {store}: it holds block {so_far.blocks.end - 1}, beyond the {deals} deals of the "
+                f"run; allowed: at least {so_far.blocks.end * BLOCK_DEALS} deals"
+            )
+        yield so_far
 
 
-def _exact_beside(path: Path) -> Path:
-    return path.with_suffix(".exact")
+def over_blocks(
+    work: Callable[[Blocks], _Part],
+    deals: int,
+    workers: int | None = None,
+    executor: Executor | None = None,
+    progress: bool = True,
+) -> Iterator[_Part]:
+    """Yield what ``work`` returns for each batch of a run's blocks, in the order they are finished.
+
+    ``work`` must be picklable unless ``workers`` is 1; the other parameters and the errors are those
+    of :func:`count`.
+    """
+    workers = worker_count(workers)
+    blocks = blocks_of(deals)
+    batches = (blocks[i : i + BATCH_BLOCKS] for i in range(0, len(blocks), BATCH_BLOCKS))
+    with (
+        _bar(deals, progress) as bar,
+        stoppable() as stop,
+        nullcontext(executor) if executor else pool(workers) as ready,
+    ):
+        for batch, part in run_tasks(work, batches, ready, workers, stop):
+            bar.update(sum(counted for _, counted in batch))
+            yield part
+        if stop.is_set():
+            raise Interrupted("interrupted: nothing was saved")
+
+
+def _bar(deals: int | None, progress: bool, done: int = 0) -> tqdm[Any]:
+    return tqdm(total=deals, initial=done, unit=" deals", unit_scale=True, disable=not progress)
+
+
+def _tasks(blocks: Iterator[int], number: int, workers: int) -> Iterator[Blocks]:
+    """Yield ``number`` whole blocks as tasks, shorter towards the end so that workers end together."""
+    while number > 0:
+        size = max(BATCH_BLOCKS // 2, min(TASK_BLOCKS, number // (4 * workers)))
+        task = [(block, BLOCK_DEALS) for block in islice(blocks, size)]
+        number -= len(task)
+        yield task

@@ -12,8 +12,8 @@ from double_study.cards.bids import DOUBLE, NO_BID, PASS, Bid
 from double_study.cards.deal import deal_block
 from double_study.cards.notation import Auction
 from double_study.columns import COLUMNS
-from double_study.counting.run import Counted
-from double_study.counting.sampling import blocks_of
+from double_study.counting.record import Counted
+from double_study.counting.run import blocks_of
 from double_study.lessons.pitfalls import PITFALLS, Pitfall
 from double_study.lessons.teachable import may_be_shown
 from double_study.rules.batch import Batch

@@ -30,7 +30,7 @@ from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.bids import Call
 from double_study.cards.deal import BIT_GENERATOR, BLOCK_DEALS
 from double_study.cards.hands import BoolArray
-from double_study.counting.sampling import DEFAULT_SEED
+from double_study.counting.run import DEFAULT_SEED
 from double_study.counting.sessions import BOARDS_PER_SESSION
 from double_study.errors import InputError
 from double_study.lessons.board import SOUTH, Board, Course, Made, Origin, number_with

@@ -16,7 +16,7 @@ from double_study.agreements.reader import Agreement
 from double_study.cards.bids import CLUBS, DIAMONDS, HEARTS, Bid
 from double_study.columns import COLUMNS
 from double_study.counting.counts import CALL_COUNTS, DOUBLE_COUNTS, JUMP_TOO_WEAK
-from double_study.counting.run import Counted
+from double_study.counting.record import Counted
 from double_study.rules.response import REASON
 from double_study.rules.terms import (
     BOTH_MAJORS,

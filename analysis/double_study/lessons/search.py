@@ -15,7 +15,7 @@ from double_study.agreements.reader import Agreement
 from double_study.cards.deal import BLOCK_DEALS, deal_block
 from double_study.cards.hands import BoolArray
 from double_study.columns import COLUMNS
-from double_study.counting.sampling import over_blocks
+from double_study.counting.run import over_blocks
 from double_study.counting.tally import Blocks
 from double_study.lessons.case import FIVE_SPADES_CODE, OPENER, REOPENING, Case
 from double_study.lessons.kinds import KINDS, Kind

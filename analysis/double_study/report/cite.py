@@ -19,7 +19,7 @@ from double_study.columns import COLUMNS, Row, named
 from double_study.combinatorics.hands import N_HANDS, opening_ways
 from double_study.combinatorics.table import exact_table
 from double_study.combinatorics.two_hands import chance_of_holding
-from double_study.counting.run import RunRecord, versions
+from double_study.counting.record import RunRecord, versions
 from double_study.datapackage import AUTHOR
 from double_study.rules.response import PROMISED_CARDS
 from double_study.rules.settle import FIT_TRUMPS

@@ -15,7 +15,7 @@ from double_study.agreements.reader import REFERENCE, load
 from double_study.cards.bids import SUIT_NAMES, call_symbol
 from double_study.cards.hands import BoolArray
 from double_study.cards.notation import hand_symbols
-from double_study.counting.sampling import count
+from double_study.counting.run import count
 from double_study.counting.sessions import BOARDS_PER_SESSION, per_session
 from double_study.escape import markdown
 from double_study.lessons.case import RESPONDER

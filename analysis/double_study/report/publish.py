@@ -25,7 +25,7 @@ from nbformat.v4 import new_notebook, new_output
 from tqdm import tqdm
 from traitlets.config import Config
 
-from double_study.counting.run import HANDED_OVER
+from double_study.counting.record import HANDED_OVER
 from double_study.datapackage import LEAVE, TABLES_FOLDER, write_tables
 from double_study.errors import DoesNotApply, Failure, InputError
 from double_study.report import pages as kernels

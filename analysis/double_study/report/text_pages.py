@@ -13,7 +13,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from double_study.agreements.reader import differences
 from double_study.columns import COLUMNS, Row, named
 from double_study.combinatorics.table import exact_table
-from double_study.counting.run import RunRecord, versions
+from double_study.counting.record import RunRecord, versions
 from double_study.escape import markdown
 from double_study.report.cite import Citation, figure, quotes
 from double_study.report.handout import table_link

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.cards.deal import BLOCK_DEALS, deal_block
-from double_study.counting import sampling as study
+from double_study.counting import run as study
 from double_study.counting.counts import CALL_COUNTS, DOUBLE_COUNTS, EVERY_OPENING, NEXT_HANDS
 from double_study.counting.stopping import Precision, looks
 from double_study.counting.store import in_store
