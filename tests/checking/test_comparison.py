@@ -224,7 +224,7 @@ def doubled(monkeypatch: pytest.MonkeyPatch, agreement: Agreement) -> dict[str, 
     monkeypatch.setattr(exact_side, "doubles_table", lambda _: table)
     monkeypatch.setattr(exact_side, "exact_table", lambda one, calls: exact_table(one, calls=False))
     tally = study.count(200_000, 50, agreement, 1, progress=False)
-    run = Run.of(tally, 50, REFERENCE, ExactUsed("", "", {}, 0.0))
+    run = Run.of(tally, 50, REFERENCE, ExactUsed("", "", 0.0))
     return {f.name: f.joint.p_value for f in bid_families(run) if "double" in f.name}
 
 

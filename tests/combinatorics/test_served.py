@@ -10,10 +10,10 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 import pytest
-from double_study.agreements.reader import REFERENCE, Agreement, load, shipped
+from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.combinatorics import table
 from double_study.combinatorics.cache import if_cached
-from double_study.combinatorics.table import calls_of, others, others_calls
+from double_study.combinatorics.table import calls_of
 from double_study.combinatorics.three_hands import PairRules, ResponderWays
 
 LOW = REFERENCE.changed("response.double_through", "1S")
@@ -79,28 +79,3 @@ def test_only_agreements_with_the_same_counts_are_served() -> None:
     # All is cached, so nothing is counted again.
     table.compute_responder_calls(LOW, 1, also=OTHERS)
     assert len(counted) == 1
-
-
-def test_the_other_agreements_that_need_counts_of_their_own() -> None:
-    """Those that open or overcall otherwise, each with the calls of a count of its own."""
-    wanted = others(LOW)
-    assert {other.name for other in wanted} == {
-        name
-        for name in shipped()
-        if (load(name).opening, load(name).overcall) != (LOW.opening, LOW.overcall)
-    }
-    # One pack serves them all: see calls_of.
-    assert len({other.hand for other in wanted}) == 1
-    found = others_calls(LOW, 1)
-    assert len(counted) == 1
-    for other in wanted:
-        of_call = calls_of([other], 1)[0].groupby("call")["probability"].sum()
-        here = found[found["agreement"] == other.name].set_index("call")["probability"]
-        # Sums of 42 non-negative terms, in another order.
-        pd.testing.assert_series_equal(
-            here, of_call, check_names=False, check_like=True, rtol=1e-13
-        )
-    # It is cached, for this very set of agreements.
-    done = len(counted)
-    pd.testing.assert_frame_equal(others_calls(LOW, 1), found)
-    assert len(counted) == done

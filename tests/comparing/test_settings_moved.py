@@ -272,7 +272,7 @@ def test_changes_beside_their_exact_values(
     monkeypatch.setattr(agreements, "exact_table", exact_table)
     monkeypatch.setattr(agreements, "serves", lambda _, other: other in known)
     nothing = study.count(1_000, SEED, REFERENCE, workers=1, progress=False)
-    run = Run.of(nothing, SEED, REFERENCE, ExactUsed("", "", {}, 0.0))
+    run = Run.of(nothing, SEED, REFERENCE, ExactUsed("", "", 0.0))
     ((_, row),) = agreements.exact_changes(moved, run).iterrows()
     (step,) = (m for m in moved if (m.step.setting, m.step.by) == ("response.double_one", 1))
     assert (row["setting"], row["deals"]) == ("response.double_one", step.first_seat.first_only)

@@ -5,11 +5,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-import pandas as pd
 import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.cli.main import main
-from double_study.combinatorics import table as other_agreements
 from double_study.combinatorics.table import calls_cached
 from double_study.report import publish
 
@@ -18,23 +16,10 @@ EXACT_COMMAND = ["report", "--deals", "1e5", "--seed", "29"]
 
 @contextmanager
 def first_page_only(folder: Path) -> Iterator[None]:
-    """Within it a report has its first page only; ``folder`` holds that page's notebook.
-
-    The other agreements' calls stand in, for theirs is the most work: made-up sums, another each
-    time, which no test reads for a value.
-    """
+    """Within it a report has its first page only; ``folder`` holds that page's notebook."""
     page = Path(shutil.copy(publish.NOTEBOOKS / "01_how_often.ipynb", folder))
-    invented = iter(range(1, 100))
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(publish, "notebooks_in", lambda: [page])
-        patch.setattr(
-            other_agreements,
-            "calls_of",
-            lambda wanted, *_: [
-                pd.DataFrame([("double", 1 / next(invented))], columns=["call", "probability"])
-                for _ in wanted
-            ],
-        )
         yield
 
 

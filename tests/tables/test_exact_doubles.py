@@ -23,7 +23,7 @@ from shared.small_runs import run_of
 @pytest.fixture(scope="module")
 def run(exact_report: Path) -> Run:
     counted = run_of("reference")
-    return replace(counted, record=replace(counted.record, exact=ExactUsed("", "", {}, 0.0)))
+    return replace(counted, record=replace(counted.record, exact=ExactUsed("", "", 0.0)))
 
 
 @pytest.fixture(scope="module")

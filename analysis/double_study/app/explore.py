@@ -68,9 +68,6 @@ IN_WORDS = {
 }
 """The settings that move the responder's call, in a player's words."""
 
-MOVE_NO_CALL = {"strong", "raise_game", "notrump_invite", "notrump_game"}
-"""The others of the responder: a reason, and the levels of a raise and of notrump."""
-
 
 @dataclass(frozen=True)
 class Control:

@@ -292,17 +292,6 @@ class _Rest:
         return partner, either ^ partner, self._values.sum() ^ either
 
 
-ODDS_COLUMNS = (
-    "suit",
-    "hcp",
-    "promised",
-    "game",
-    "combined_hcp",
-    "lowest_hcp",
-    "highest_hcp",
-    "ignoring_bidding",
-)
-
 GAME_HCP = (27, 27, 23, 23, 25)
 """Combined HCP for game in clubs, diamonds, hearts, spades and notrump; source above."""
 

@@ -49,27 +49,17 @@ def warn_if_not_cached() -> None:
         print(terminal(why), file=sys.stderr)
 
 
-def compute_exact(
-    agreement: Agreement, workers: int | None = None, compared: bool = False
-) -> ExactUsed:
-    """Compute the responder's calls unless they are cached, with a progress bar.
-
-    ``compared``: also those of the other agreements that come with the study.
-    """
+def compute_exact(agreement: Agreement, workers: int | None = None) -> ExactUsed:
+    """Compute the responder's calls unless they are cached, with a progress bar."""
     warn_if_not_cached()
     start = time.perf_counter()
     with _bar("exact values") as show:
         # Those that differ in the responder's settings alone need no counts of their own.
         alike = [*(step.agreement for step in steps(agreement)), *map(load, shipped())]
         exact_side.compute_responder_calls(agreement, workers, show, alike)
-    beside = exact_side.others(agreement) if compared else []
-    if compared:
-        with _bar("exact values of other agreements") as show:
-            exact_side.others_calls(agreement, workers, show)
     return ExactUsed(
         exact_side.up_to_response(agreement).digest,
         EXACT_SOURCES,
-        {other.name: exact_side.up_to_response(other).digest for other in beside},
         round(time.perf_counter() - start, 1),
     )
 

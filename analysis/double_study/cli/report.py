@@ -31,7 +31,7 @@ def run(options: argparse.Namespace) -> None:
         def exact() -> ExactUsed | None:
             if options.no_exact:
                 return None
-            return compute_exact(options.agreement, options.workers, compared=True)
+            return compute_exact(options.agreement, options.workers)
 
         notebooks = publish.notebooks_in()
         warn_if_not_cached()

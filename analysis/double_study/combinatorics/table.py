@@ -1,4 +1,4 @@
-"""The tables of exact probabilities: calls, doubles, the opener's majors, other agreements.
+"""The tables of exact probabilities: calls, doubles, the opener's majors.
 
 All are for an opening of one of a suit in first seat, per deal and unconditional. Each is computed
 once for an agreement and cached (:mod:`double_study.combinatorics.cache`).
@@ -7,9 +7,7 @@ The responder's calls
 ---------------------
 The count over three hands gives the deals by the responder's class of hand for every opening and
 overcall; the responder's own rules, applied to the same classes, say what each class calls. So one
-count serves every agreement with the same openings and overcalls (:func:`serves`). Agreements with
-others are counted together, because they ask much alike; of these only the sums over all auctions are
-cached, in one table, so that its last digits never depend on which agreement was computed first.
+count serves every agreement with the same openings and overcalls (:func:`serves`).
 
 To the relative error of one class of hands, 1e-12 at most (see
 :mod:`double_study.combinatorics.three_hands`), comes that of the sum over the classes that make a
@@ -31,7 +29,6 @@ lead up to it are compared with exact values, every one.
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from math import prod
@@ -40,7 +37,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from double_study.agreements.reader import REFERENCE, Agreement, load, shipped
+from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.bids import N_DEALS, SUITS, Bid, bid_code
 from double_study.cards.deal import HAND_CARDS
 from double_study.cards.hands import Hands
@@ -214,34 +211,6 @@ def _of_responder(name: str, agreement: Agreement) -> pd.DataFrame:
         table = if_cached(name, before)
         assert table is not None, "just computed"  # noqa: S101
     return table
-
-
-def others(agreement: Agreement) -> list[Agreement]:
-    """Return the shipped agreements that need counts of their own beside the agreement's."""
-    return [other for other in map(load, shipped()) if not serves(agreement, other)]
-
-
-def others_calls(
-    agreement: Agreement, workers: int | None = None, progress: Progress = _no_progress
-) -> pd.DataFrame:
-    """Return the probability of each of the responder's calls under each of :func:`others`.
-
-    Columns ``agreement`` (its name), ``call`` and ``probability``; calls above the ceiling have no
-    row.
-    """
-    wanted = others(agreement)
-
-    def compute() -> pd.DataFrame:
-        tables = calls_of([up_to_response(other) for other in wanted], workers, progress)
-        rows = [
-            (other.name, call, float(of_call["probability"].sum()))
-            for other, table in zip(wanted, tables, strict=True)
-            for call, of_call in table.groupby("call", sort=False)
-        ]
-        return pd.DataFrame(rows, columns=["agreement", "call", "probability"])
-
-    digest = hashlib.sha256(" ".join(other.digest for other in wanted).encode()).hexdigest()
-    return cached(f"others-{digest[:16]}", up_to_response(agreement), compute)
 
 
 def calls_of(

@@ -28,14 +28,12 @@ class ExactUsed:
     """The responder's exact calls, as a run uses them.
 
     ``agreement``: digest of the agreement that they are by, what comes after the call left out.
-    ``sources``: digest of the sources that they come from. ``compared``: by name, digests of the
-    other agreements whose calls were computed for the comparison. ``seconds``: what it took this
-    time; a moment, where they were cached by an earlier run.
+    ``sources``: digest of the sources that they come from. ``seconds``: what it took this time; a
+    moment, where they were cached by an earlier run.
     """
 
     agreement: str
     sources: str
-    compared: dict[str, str]
     seconds: float
 
 
