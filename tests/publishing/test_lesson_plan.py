@@ -116,7 +116,7 @@ def test_the_homework_is_one_page_that_needs_nothing(folder: Path) -> None:
         [right] = re.findall(r'data-call="([^"]+)"', article)
         calls = re.findall(r'<button type="button" value="([^"]+)"', article)
         assert calls.count(right) == 1
-        assert len(calls) == len(set(calls)) > 5
+        assert len(calls) == len(set(calls)) > 3  # the fewest, over a bid of 4♥
         assert article.count('class="hand') == 1
     # Where there is no script, or on paper, the answers come last.
     assert html.index("The answers") > html.rindex("</article>")

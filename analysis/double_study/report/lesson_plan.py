@@ -281,10 +281,17 @@ class Lesson:
     seed: int
     hours: tuple[Hour, ...]
 
-    def write(self, folder: Path, home: str = "", others: Sequence[tuple[str, str]] = ()) -> None:
+    def write(
+        self,
+        folder: Path,
+        home: str = "",
+        label: str = "",
+        others: Sequence[tuple[str, str]] = (),
+    ) -> None:
         """Write every file of the lesson into ``folder``, an hour of a course into one of its own.
 
-        ``home`` is the page above, ``others`` are lessons beside this one, by words and page.
+        ``home`` is the page above, with its ``label`` unless it is a report's front page; ``others``
+        are lessons beside this one, by words and page.
         """
         shown = []
         for number_, hour in enumerate(self.hours, start=1):
@@ -294,7 +301,8 @@ class Lesson:
             shown.append((hour, FILES.below(week) if week else FILES))
         title = COURSE_TITLE if len(self.hours) > 1 else TITLE
         text = _filled("lesson.md", title=title, hours=shown, others=others)
-        (folder / INDEX).write_text(text_page(title, text, self._foot, home=home), "utf-8")
+        page = text_page(title, text, self._foot, home=home, label=label)
+        (folder / INDEX).write_text(page, "utf-8")
 
     def _write_hour(self, hour: Hour, folder: Path, home: str) -> None:
         title = hour.focus.title
@@ -428,9 +436,9 @@ def write_lessons(run: Run, folder: Path) -> None:
     lesson, *course = lessons(run, seed, course=reference)
     others = [(words, f"{name}/{INDEX}") for name, words in ALSO.items()] if reference else []
     weeks = [(COURSE_TITLE, f"course/{INDEX}")] * len(course)
-    lesson.write(folder, f"../{INDEX}", weeks + others)
+    lesson.write(folder, f"../{INDEX}", others=weeks + others)
     for part in course:
-        part.write(folder / "course", f"../{INDEX}")
+        part.write(folder / "course", f"../{INDEX}", TITLE)
     for name in ALSO if reference else ():
         other = Run.of(
             count(min(run.tally.deals, READING_DEALS), seed, load(name), progress=False),
@@ -438,4 +446,4 @@ def write_lessons(run: Run, folder: Path) -> None:
             load(name),
         )
         [one] = lessons(other, seed)
-        one.write(folder / name, f"../{INDEX}")
+        one.write(folder / name, f"../{INDEX}", TITLE)
