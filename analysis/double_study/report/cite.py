@@ -296,7 +296,8 @@ def _one_bids(run: Run) -> tuple[str, str]:
     return (
         f"The dealer opens one of a suit or 1NT on {figure(share)} of all deals, one of a suit on "
         f"{figure(suits)}, both exact figures under the study's rules",
-        f"Other partnerships may open less: a published table of one-bids gives {float(published[:-1]):.1f}%. "
+        "Other partnerships may open less: a published table of one-bids gives "
+        f"{float(published[:-1]):.1f}%. "
         f"The study opens more because it opens on {light.suit} HCP, and on {light.light} HCP if HCP plus "
         f"the cards in the two longest suits come to {light.light_sum}.",
     )
