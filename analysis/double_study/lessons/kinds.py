@@ -165,18 +165,19 @@ def _over_a_raise(b: Batch) -> BoolArray:
 _ANY = tuple(COLUMNS["reason"].names)
 
 CONDITIONS = (
-    f"a new suit at level 2 or higher has two of its top five cards, {_NEW_SUIT} HCP and at most three "
-    "cards in the overcaller's suit beside it, and a balanced hand with a stopper bids no minor",
-    f"a raise has at most {_RAISE} HCP, of a major at most four trumps and no singleton, of a minor at "
-    "most five trumps and no void",
-    f"a trap pass has two of the top four cards, at most {_WAIT} HCP, no other suit of five and not the "
-    "shape for a double",
-    "an opener who doubles again has one or two cards in their suit and no suit of six; where it is asked, "
-    f"three cards in each unbid suit, and on two cards in theirs {_TWO_OF_THEIRS} HCP",
-    "opener raises a minor to level 3 at most and without six in a major of its own, and bids a suit on at "
-    "most three cards in theirs",
-    "over the fourth hand's raise opener bids on at most two cards in their suit, or passes without four "
-    "in a suit that the double shows",
+    f"for a new suit at level 2 or higher, responder has two of its top five cards, {_NEW_SUIT} HCP and at "
+    "most three cards in the overcaller's suit, and bids no minor on a balanced hand with a stopper",
+    f"for a raise, responder has at most {_RAISE} HCP; for a raise of a major at most four trumps and no "
+    "singleton, of a minor at most five trumps and no void",
+    f"for a trap pass, responder has two of the top four cards of the suit, at most {_WAIT} HCP, no other "
+    "suit of five and not the shape for a double",
+    "to double again, opener has one or two cards in their suit and no suit of six; if that call is the "
+    f"question, opener also has three cards in each unbid suit and, with two cards in theirs, "
+    f"{_TWO_OF_THEIRS} HCP",
+    "opener raises a minor to level 3 at most, and only without six cards in a major of its own; opener "
+    "bids another suit on at most three cards in theirs",
+    "over the fourth hand's raise, opener bids with at most two cards in their suit, or passes without "
+    "four in a suit that the double shows",
 )
 """What a deal must meet, besides the clauses of the filter, to be of its kind."""
 

@@ -163,7 +163,7 @@ def _instead_of_both(s: Overcalled) -> str:
         return "; no major is left to show, so the double shows the minors"
     if np.asarray(s.level).item() == 1:
         fewest = number(s.agreement.response.one_level_cards)
-        return f": the double shows both majors at once; a single major of {fewest} you would bid"
+        return f": the double shows both majors at once; with only one major of {fewest} you would bid it"
     return ": the double shows both majors at once"
 
 
@@ -232,19 +232,19 @@ def _says_pass(course: Course) -> str:
     s = course.responder
     needs, points = int(DOUBLE_NEEDS(s).item()), _points(s)
     if not course.plays_double or needs == UNREACHABLE:
-        return f"{points} and nothing to bid"
+        return f"{points}, and nothing to bid"
     long_enough = PROMISED_LENGTH.met(s).item()
     enough = s.total_points.item() >= needs
     if long_enough and not enough:
         return (
-            f"the right shape for a double, but only {points}, and over {s.overcall_made} it takes "
-            f"{needs}. If partner has a good hand you will hear from them again"
+            f"the right shape for a double, but only {points}, and over {s.overcall_made} a double needs "
+            f"{needs}. If partner has a good hand, you will hear from them again"
         )
     if enough and not long_enough:
         short = [suit for suit in _promised(s) if s.hands.length_in(suit).item() < 4]
         held = listed(_cards(s.hands, suit) for suit in short)
-        return f"{points}, but only {held}: not the shape for a double, and nothing else fits"
-    return f"{points}: too little, and not the shape for a double"
+        return f"enough points ({points}), but only {held}: not the shape for a double, and no bid fits"
+    return f"only {points}, and not the shape for a double"
 
 
 def _says_waits(course: Course) -> str:
@@ -323,7 +323,7 @@ def _says_own_suit(course: Course) -> str:
 def _says_second_suit(course: Course) -> str:
     suit = _bid(course, OPENER).denomination
     held = f"{_cards(course.opener, suit)} and {int(course.opener.hcp.item())} HCP"
-    return f"{_few(course)}, but a second suit to show: {held}"
+    return f"{_few(course)}, but you have a second suit to show: {held}"
 
 
 def _says_opener_notrump(course: Course) -> str:
@@ -392,14 +392,14 @@ def _reopens_double(course: Course) -> str:
     theirs = _theirs(course.responder)
     held = _cards(course.opener, theirs)
     if course.opener.length_in(theirs).item() > 2:
-        return f"{int(course.opener.hcp.item())} HCP, too many to sell out"
+        return f"with {int(course.opener.hcp.item())} HCP you are too strong to sell out"
     return f"with {held} you expect partner to be long there: a double may be just what partner waits for"
 
 
 def _reopens_pass(course: Course) -> str:
     theirs, held = _theirs(course.responder), int(course.opener.hcp.item())
     cards = _cards(course.opener, theirs)
-    return f"{cards} and {held} HCP: partner cannot be waiting with a stack, and you have nothing more to say"
+    return f"{cards} and {held} HCP: partner can hardly have a trap pass, and you have nothing more to say"
 
 
 _REOPENINGS: dict[str, Callable[[Course], str]] = {
@@ -417,7 +417,7 @@ def follows(item: LessonBoard) -> str:
     if item.asked == REOPENING:
         waits = item.call == DOUBLE and course.response.rule == "penalty_pass" and course.complete
         held = _cards(course.responder.hands, _theirs(course.responder))
-        return f"Here partner was waiting, with {held}, and passes." if waits else ""
+        return f"Partner has a trap pass, with {held}, and passes again." if waits else ""
     if not course.doubled:
         return ""
     if item.asked == RESPONDER:
@@ -462,13 +462,14 @@ def introduction(lesson: Lesson, shown: Callable[[str], str] = str) -> list[str]
         REOPENING: "the opener after two passes",
     }.get(lesson.ask, f"the {lesson.ask}")
     cases = "; ".join(case.wording for case in lesson.cases) or "any"
-    mix = "by their real frequencies" if lesson.mix == NATURAL else "each in its turn"
+    mix = "as often as they come up" if lesson.mix == NATURAL else "each in turn"
     more = f" On {lesson.near_misses} more another call is right." if lesson.near_misses else ""
     return [
-        f"{lesson.number} boards of the cases asked for.{more} The question is put to {asked}. "
-        f"Cases: {cases}; {mix}. Agreement: {shown(lesson.agreement.name)}.",
-        f"Drawn at random from the first {lesson.deals:,} deals of seed {lesson.seed}, among those that "
-        f"meet all of these: {'; '.join(CLAUSES)}. They illustrate: no frequency rests on them.",
+        f"These {lesson.number} negative-double boards show the cases you asked for.{more} The question is "
+        f"for {asked}. Cases: {cases}; {mix}. Agreement: {shown(lesson.agreement.name)}.",
+        f"They were drawn at random from the first {lesson.deals:,} deals of seed {lesson.seed} that meet "
+        f"all these conditions: {'; '.join(CLAUSES)}. The boards only illustrate: no frequency rests "
+        "on them.",
         ALERTING,
     ]
 
