@@ -52,7 +52,7 @@ from double_study.rules.settle import FIT_TRUMPS, GAME, THREE_NOTRUMP
 
 _NO_RESPONDER = {
     "passed_out": "passed out",
-    "other_opening": "an opening not of one of a suit",
+    "other_opening": "another opening, not one of a suit",
     "no_suit_overcall": "no overcall in a suit",
 }
 _PENALTY_PASS = COLUMNS["call"].names[PENALTY_PASS_CALL]

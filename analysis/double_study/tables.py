@@ -921,7 +921,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "topics",
-        "The doubles by what a lesson has as one topic, the most frequent first",
+        "The doubles by topic of a lesson, the most frequent first",
         DOUBLE_COUNTS,
         ("topic",),
         of=(),
@@ -950,7 +950,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "pitfalls",
-        "Cases that are easily got wrong, and those that look like them",
+        "Cases that are easy to get wrong, and those that look like them",
         make=_pitfalls,
         key=("pitfall",),
         whole="doubles",
@@ -971,7 +971,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "values_by_message",
-        "The same by what the double promises",
+        "Means and quantiles of the doubler's and both hands' points, by what the double promises",
         make=_values("message"),
         key=("measure", "message"),
     ),
@@ -1009,13 +1009,13 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "answers_by_auction",
-        "The opener's answers to a double that the advancer passes, by opening and overcall",
+        "The opener's answers to a double that the fourth hand passes, by opening and overcall",
         DOUBLE_COUNTS,
         (*AUCTION, "answer"),
         of=AUCTION,
         where="advancer == 'pass'",
         whole="doubles",
-        within="the doubles after the same opening and overcall that the advancer passes",
+        within="the doubles after the same opening and overcall that the fourth hand passes",
     ),
     Table(
         "combined_hcp",
@@ -1097,7 +1097,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "penalty_passes",
-        "The responder's penalty passes beside the doubles, by level of the overcall",
+        "The responder's penalty passes compared with the doubles, by level of the overcall",
         CALL_COUNTS,
         ("level",),
         where=WITHIN_REACH,
@@ -1116,7 +1116,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "advancer_calls",
-        "The advancer's calls over the double, by level of the overcall",
+        "The fourth hand's calls over the double, by level of the overcall",
         DOUBLE_COUNTS,
         ("level", "advancer"),
         of=("level",),
@@ -1124,7 +1124,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "answers_by_advancer",
-        "The opener's answers to the double, by level and advancer's call",
+        "The opener's answers to the double, by level and the fourth hand's call",
         DOUBLE_COUNTS,
         ("level", "advancer", "answer"),
         of=("level", "advancer"),
@@ -1132,7 +1132,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "ways_to_contract",
-        "All doubles by advancer's call, opener's answer and final contract",
+        "All doubles by the fourth hand's call, opener's answer and final contract",
         DOUBLE_COUNTS,
         ("advancer", "answer", "final_contract"),
         of=(),
@@ -1140,7 +1140,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "contracts",
-        "Final contracts with declarer and level of the last bid, by level and advancer's call",
+        "Final contracts with declarer and level of the last bid, by level and the fourth hand's call",
         CONTRACTS,
         ("level", "advancer", "declarer", "final_contract", "last_level"),
         of=("level", "advancer"),
@@ -1148,7 +1148,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "fits_by_advancer",
-        "Whether a fit was there, whether it was found and how high, by advancer's call",
+        "Whether a fit was there, whether it was found and how high, by the fourth hand's call",
         BEST_FITS,
         ("advancer", "outcome", "last_level"),
         of=("advancer",),
@@ -1166,7 +1166,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "penalties",
-        "What becomes of the penalty of hands that would double for one, by level and cards in their suit",
+        "What becomes of the penalty when a hand would double for it, by level and cards in their suit",
         PENALTIES,
         ("level", "cards_in_theirs", "penalty"),
         of=("level", "cards_in_theirs"),
@@ -1188,13 +1188,13 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "checks",
-        "The joint tests of the counts against exact values, a row a family of cells",
+        "The joint tests of the counts against exact values, one row per family of cells",
         make=lambda run: joint_tests(run.families),
         key=("family",),
     ),
     Table(
         "checked_cells",
-        "Counts beside their exact values: the families of few cells, such as splits, openings and overcalls",
+        "Counts and their exact values in families of few cells, such as splits, openings and overcalls",
         make=lambda run: counterparts([f for f in run.families if 0 < len(f.counts) <= _FEW]),
         key=("family", "case"),
         whole="deals",
@@ -1211,7 +1211,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "claims",
-        "What others have published of such frequencies, with this study's figures",
+        "Published figures for such frequencies, with this study's figures",
         make=claims,
         key=("id",),
     ),
@@ -1233,7 +1233,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "without_double",
-        "What the doubles come to under the agreement that does not play the double",
+        "What becomes of the doubles under the agreement that does not play the double",
         key=("came_to", "same_hand"),
         whole="doubles",
         left=True,
@@ -1254,7 +1254,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "settings_moved",
-        "Every setting moved by one: what it adds to the measure that it can move, and what it takes",
+        "Every setting moved by one: what that adds to, or takes from, the measure that it can change",
         key=("moves", "setting", "by"),
         within="the deals, doubles or penalty passes that the step can move",
         left=True,
@@ -1284,7 +1284,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "declarers",
-        "Who plays, and what, of all doubles",
+        "Who plays the hand and in what, out of all doubles",
         CONTRACTS,
         ("declarer", "final_contract"),
         of=(),
@@ -1293,7 +1293,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "found_by_advancer",
-        "Fits found by advancer's call, of all its doubles",
+        "Fits found by the fourth hand's call, out of all doubles with that call",
         BEST_FITS,
         ("advancer",),
         hits="outcome == 'fit_found'",
@@ -1302,7 +1302,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "two_kinds",
-        "Final contracts of the auctions passed by the advancer and of the others, each by themselves",
+        "Final contracts of the doubles that the fourth hand passes and of the others, separately",
         DOUBLE_COUNTS,
         ("advancer", "final_contract"),
         of=("advancer",),
@@ -1311,7 +1311,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "penalties_at_all_levels",
-        "Penalties had and lost at all levels together, by cards in their suit",
+        "Penalties gained and lost at all levels together, by cards in their suit",
         PENALTIES,
         ("cards_in_theirs", "penalty"),
         of=("cards_in_theirs",),

@@ -71,7 +71,7 @@ def test_every_level_has_its_picture_of_partner(page: Page, scope: str) -> None:
     assert len(cards) == 4 or "too rare" in seen
     if cards:
         assert sum(cards) == pytest.approx(13, abs=0.21)
-    assert "one partnership has it" in seen or "none of" in seen
+    assert "comes up for one partnership" in seen or "none of" in seen
 
 
 def test_an_asked_hand_gets_what_the_command_says(

@@ -79,7 +79,7 @@ def _(d: Deal) -> bool:
     return high_card_points(d.opener) >= 12
 
 
-@clause("neither opener nor responder has a bare")
+@clause("neither opener nor responder has a singleton")
 def _(d: Deal) -> bool:
     bare = {1 << RANKS.index(rank) for rank in "AKQJ"}
     return not bare & {*d.opener, *d.responder}
@@ -110,7 +110,7 @@ def _(d: Deal) -> bool:
     return d.pair < 23 or not (passed_out or theirs)
 
 
-@clause("after a double a pair with 25 HCP")
+@clause("after a double, a pair with 25 HCP")
 def _(d: Deal) -> bool:
     if d.end is None:
         return True
@@ -123,7 +123,7 @@ def _(d: Deal) -> bool:
     return d.end is None or d.end.contract != "game" or d.end.trumps >= 8
 
 
-@clause("after a double the other side's contract")
+@clause("after a double, the other side's contract")
 def _(d: Deal) -> bool:
     if d.end is None or d.end.contract != "defended":
         return True

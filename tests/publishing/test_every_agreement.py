@@ -22,8 +22,8 @@ from matplotlib.figure import Figure
 from readers.page_text import page_text
 
 DEALS, SEED = 30_000, 5
-OF_OTHERS = ("07_agreements_compared",)
-"""Pages that speak of other agreements than the run's own."""
+OF_OTHERS = ("07_agreements_compared", "changes")
+"""Pages that speak of other agreements, or of version 1.0."""
 
 pytestmark = pytest.mark.slow
 

@@ -326,18 +326,18 @@ class ContinuationSettings:
 class AdvancerSettings:
     """Section 6 of the rules."""
 
-    strong_raise: int = number(11, "support points of the advancer's strong raise")
-    strong_raise_four: int = number(9, "HCP of the advancer's strong raise on four cards")
-    preemptive_raise: int = number(6, "support points of the advancer's raise on nine trumps")
+    strong_raise: int = number(11, "support points for the fourth hand's strong raise")
+    strong_raise_four: int = number(9, "HCP for the fourth hand's strong raise on four cards")
+    preemptive_raise: int = number(6, "support points for the fourth hand's raise on nine trumps")
     raise_one: int = number(6, "support points of a raise of an overcall at level 1")
     raise_two: int = number(8, "support points of a raise of an overcall at level 2")
-    new_suit: int = number(8, "total points of the advancer's new suit at level 1 or 2")
-    new_suit_three: int = number(11, "total points of the advancer's new suit at level 3")
-    notrump_one: int = number(8, "HCP of the advancer's notrump at level 1")
-    notrump_two: int = number(11, "HCP of the advancer's notrump at level 2")
-    notrump_jump: int = number(12, "HCP of the advancer's 2NT over an overcall at level 1")
-    notrump_game_one: int = number(15, "HCP of the advancer's 3NT over an overcall at level 1")
-    notrump_game_two: int = number(14, "HCP of the advancer's 3NT over an overcall at level 2")
+    new_suit: int = number(8, "total points for the fourth hand's new suit at level 1 or 2")
+    new_suit_three: int = number(11, "total points for the fourth hand's new suit at level 3")
+    notrump_one: int = number(8, "HCP for the fourth hand's notrump at level 1")
+    notrump_two: int = number(11, "HCP for the fourth hand's notrump at level 2")
+    notrump_jump: int = number(12, "HCP for the fourth hand's 2NT over an overcall at level 1")
+    notrump_game_one: int = number(15, "HCP for the fourth hand's 3NT over an overcall at level 1")
+    notrump_game_two: int = number(14, "HCP for the fourth hand's 3NT over an overcall at level 2")
 
 
 @dataclass(frozen=True)
@@ -345,17 +345,17 @@ class ContestedAnswerSettings:
     """Section 7 of the rules."""
 
     game_three: int = number(17, "support points for game in a major that is bid at level 3")
-    raise_three: int = number(13, "support points of opener's raise at level 3 over the advancer")
+    raise_three: int = number(13, "support points of opener's raise at level 3 over the fourth hand")
     raise_three_short: int = number(12, "the same as raise_three with at most one card in their "
                                     "suit")
     game_four: int = number(16, "support points for game in a major that is bid at level 4")
     game_four_short: int = number(14, "the same as game_four with at most one card in their suit")
     minor_four: int = number(17, "support points of opener's raise of a minor at level 4")
     minor_four_short: int = number(15, "the same as minor_four with at most one card in their suit")
-    own_suit_three: int = number(14, "HCP of opener's six cards at level 3 over the advancer")
-    second_suit_three: int = number(15, "HCP of opener's second suit at level 3 over the advancer")
-    notrump: int = number(18, "HCP of opener's notrump over the advancer")
-    strong_double: int = number(17, "HCP of opener's double over the advancer")
+    own_suit_three: int = number(14, "HCP of opener's six cards at level 3 over the fourth hand")
+    second_suit_three: int = number(15, "HCP of opener's second suit at level 3 over the fourth hand")
+    notrump: int = number(18, "HCP of opener's notrump over the fourth hand")
+    strong_double: int = number(17, "HCP of opener's double over the fourth hand")
     two_card_double: int = number(15, "HCP of opener's double of a bid at level 2 or 3 with at "
                                   "most two cards in their suit")
     short_double: int = number(14, "HCP of that double with at most one card in their suit")

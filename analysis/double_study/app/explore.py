@@ -181,14 +181,14 @@ def explored(
     hands = int(table["deals"].sum())
     after = f"After {auction_symbols(sequence)}"
     if not hands:
-        said = f"{after} no hand{holding} was dealt to the responder."
+        said = f"{after}, responder was dealt no hand{holding}."
         return {"hands": 0, "rows": [], "sentence": said}
     double = table.iloc[DOUBLE_CALL]
     was = "" if double["share"] == double["before"] else f" instead of {double['before']:.1%}"
     often = in_sessions(float(per_session(double["estimate"])))
     sentence = (
-        f"{after} the responder doubles on {double['share']:.1%} of the hands{holding}{was}; for one "
-        f"partnership that comes up {often}."
+        f"{after}, responder makes a negative double on {double['share']:.1%} of the hands{holding}{was}; "
+        f"for one partnership that comes up {often}."
     )
     shown = possible_calls(now, sequence) | possible_calls(standing, sequence)
     return {"hands": hands, "rows": table[shown].to_dict("records"), "sentence": sentence}
@@ -209,7 +209,7 @@ def in_comparison(now: float, before: float) -> str:
     """How much more or less often one doubles, in a sentence."""
     often = in_sessions(float(per_session(now)))
     if now == before:
-        return f"You would double as often as before: on {now:.2%} of all deals, {often}."
+        return f"You would double as often as before, on {now:.2%} of all deals: for one partnership {often}."
     if not now or not before:
         return f"You would double on {now:.2%} of all deals instead of {before:.2%}."
     by = now / before - 1

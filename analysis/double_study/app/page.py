@@ -506,8 +506,8 @@ def _asked(fields: Fields, agreement: Agreement) -> tuple[Answer | None, str]:
     cards, calls = read_hand(hand), read_calls(auction)
     bids = sum(isinstance(call, Bid) for call in calls)
     if bids < 2 and (not bids or isinstance(calls[-1], Bid)):
-        lacks = "the overcall" if bids else "passes if any, the opening and the overcall"
-        prompt = f"Now the auction: {lacks}. The odds are by your cards alone so far."
+        lacks = "the overcall" if bids else "any passes, the opening and the overcall"
+        prompt = f"Now the auction: {lacks}. So far the odds come from your cards alone."
         return Answer(cards, None), prompt
     return Answer(cards, Question(cards, read_auction(auction), agreement)), ""
 
@@ -545,7 +545,7 @@ def _finding(what: str, met: int, of: int) -> str:
     column, _, value = what.replace("'", "").partition(" == ")
     asked = COLUMNS[column]
     if not of:
-        return "No deal was like that."
+        return "No deal met these conditions."
     return (
         f"{asked.heading.capitalize()} is “{asked.wording(value)}” on {counted_share(met, of)} of these "
         f"{of:,} deals."
@@ -700,5 +700,8 @@ def _how_often(scope: str, rule: str, agreement: Agreement, deals: int) -> str:
     met = sum(int(np.isin(b.at(stage)[column], codes).sum()) for b, _ in _batches(agreement, deals))
     words = COLUMNS[column].wording(rule)
     if not met:
-        return f"“{words}”: none of {deals:,} deals had it."
-    return f"“{words}”: one partnership has it {in_sessions(float(per_session(met / deals)))} of 24 boards."
+        return f"“{words}” came up on none of {deals:,} deals."
+    return (
+        f"“{words}” comes up for one partnership {in_sessions(float(per_session(met / deals)))} of 24 "
+        "boards."
+    )

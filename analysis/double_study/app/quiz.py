@@ -128,7 +128,7 @@ def verdict(asked: Question, call: Call) -> Verdict:
     """Judge ``call``: why the agreement's call is what it is, and what partner may hold."""
     made = reply(asked)
     right = call == made.call
-    head = f"By this agreement {call_symbol(made.call)}, not {call_symbol(call)}."
+    head = f"By this agreement the call is {call_symbol(made.call)}, not {call_symbol(call)}."
     partner = matters(Answer(asked.cards, asked))
     because = why_in_one_sentence(made, call)
     return Verdict(right, ("Right." if right else head, because, partner, *why(made)))

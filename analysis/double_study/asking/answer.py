@@ -225,7 +225,7 @@ def matters(answer: Answer, chances: Odds | None = None) -> str:
     likeliest one. By other odds than the answer's, if they are given.
     """
     if chances is None and answer.waits is not None:
-        return f"Partner waits with a penalty pass: a chance of {_percent(*answer.waits)}."
+        return f"The chance that partner has a penalty pass: {_percent(*answer.waits)}."
     chances = chances or answer.chances
     table = on.fits(chances)
     suits = _looked_for(answer, chances)
@@ -259,7 +259,7 @@ def why(reply: Reply) -> list[str]:
     """Return the rule in words, and one line for each rule above it."""
     lines = _wrapped(f"The rule: {reply.sentence}")
     if reply.above:
-        lines.append("The rules that come before it, and what they ask for:")
+        lines.append("The rules tried before it, and what they ask for:")
     width = max((len(above.wording) for above in reply.above), default=0)
     for above in reply.above:
         head = f"  {above.wording:{width}}  "
@@ -306,10 +306,10 @@ def lesson(chances: on.Odds) -> str:
     table = on.fits(chances)
     parts = [
         f"Given the bidding, a fit of eight or more {row['suit']} has a chance of {row['estimate']:.1%}. By "
-        f"one's own length alone it would be {row['ignoring_bidding']:.1%}."
+        f"your own length alone it would be {row['ignoring_bidding']:.1%}."
         for _, row in table[table["promised"]].iterrows()
     ]
-    return " ".join(parts) or "The agreement has no double here, so no suit is promised."
+    return " ".join(parts) or "The agreement plays no double here, so it promises no suit."
 
 
 _LIMITS = ("", "_low", "_high")

@@ -58,7 +58,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     of_hands = [name for name in FIELDS if name.startswith("responder_")]
     parser.description = (
         f"{parser.description} The columns: {', '.join([*of_auction, *of_hands])}; all but the last "
-        "also for the opener, the overcaller and the advancer. help(double_study) in Python explains them."
+        "also for the opener, the overcaller and the fourth hand (advancer). help(double_study) in Python "
+        "explains them."
     )
 
 

@@ -207,13 +207,13 @@ class Topic:
         points = (
             f"{min(overcalls)}+ total points"
             if len(overcalls) == 1
-            else "total points enough for the overcall: "
+            else "enough total points for the overcall: "
             + listed(f"{need} over {listed(bids)}" for need, bids in sorted(overcalls.items()))
         )
         longer = (
             ""
             if self.message in _NO_MAJOR_BID
-            else " A major of five or more is bid instead where the points and the room allow it."
+            else " With a major of five or more, bid it instead if you have the points and the room."
         )
         return f"Double with {PROMISES[self.message]} and {points}.{longer}"
 

@@ -103,7 +103,7 @@ class Row:
             return "1♠ with five"
         if self.message in ("both_majors", "either_major") and self.level == 1:
             cards = number(self.situation.agreement.response.one_level_cards)
-            return f"one major of {cards}"
+            return f"a major of {cards}, if it is the only one"
         return ", ".join(
             f"{bids} with {number(cards)} and {points}+"
             for (cards, points), bids in self._new_suit().items()
@@ -175,14 +175,14 @@ class Focus:
 
 
 _AIM_DOUBLE = "Know which hands double, and what each double shows."
-_AIM_ELSE = "Know the hands that look like a double and bid or pass."
+_AIM_ELSE = "Know the hands that look like a double but should bid or pass."
 _AIM_OPENER = "Answer a double as opener, by fit first and strength second."
 _AIM_WAIT = (
     "Pass in tempo with length in their suit, and reopen with a double when you are short there."
 )
 
 WHOLE = Focus(
-    "Negative doubles: an hour for a class",
+    "The negative double: an hour for a class",
     (_AIM_DOUBLE, _AIM_ELSE, _AIM_OPENER, _AIM_WAIT),
     True,
     ("raises", "other_answer", "over_a_raise"),
@@ -229,7 +229,7 @@ COURSE = (
     ),
     Focus(
         "Week 2: two-level overcalls, and both minors",
-        ("Know how many points the double takes a level higher.", _AIM_ELSE),
+        ("Know how many points the double needs a level higher.", _AIM_ELSE),
         True,
         ("raises",),
         (),
@@ -246,8 +246,8 @@ COURSE = (
         ("raises", "other_answer", "over_a_raise"),
     ),
     Focus(
-        "Week 4: passing, reopening, and everything again",
-        (_AIM_WAIT, "Put the four weeks together."),
+        "Week 4: passing, reopening and revision",
+        (_AIM_WAIT, "Put the lessons of the four weeks together."),
         False,
         (),
         ("waits", "reopens", "lets_play", "too_weak", "wrong_shape"),

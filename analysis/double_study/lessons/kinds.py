@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from double_study.cards.bids import CLUBS, MAJORS, Bid
-from double_study.cards.hands import ACE, JACK, KING, QUEEN, BoolArray
+from double_study.cards.hands import ACE, JACK, KING, QUEEN, SUIT_CARDS, TEN, BoolArray
 from double_study.columns import COLUMNS
 from double_study.lessons.case import OPENER, REOPENING, RESPONDER
 from double_study.lessons.teachable import suits_of
@@ -22,7 +22,7 @@ from double_study.rules.response import (
     PROMISED_LENGTH,
     double_needs,
 )
-from double_study.rules.terms import A_PROMISED_SUIT, MINOR_SUPPORT
+from double_study.rules.terms import A_PROMISED_SUIT, MINOR_SUPPORT, OPENED, Overcalled
 
 STRONG = 12
 """HCP of a double that a class takes for too strong."""
@@ -65,7 +65,11 @@ def _doubled_for(*reasons: str, strong: bool = False) -> Callable[[Batch], BoolA
     codes = [COLUMNS["reason"].code(reason) for reason in reasons]
 
     def of(b: Batch) -> BoolArray:
-        return np.isin(b["reason"], codes) & ((b.hands("responder").hcp >= STRONG) == strong)
+        hands = b.hands("responder")
+        longest = np.sort(hands.lengths, axis=0)
+        # A void, or six cards and five, may call for something else at every later turn.
+        plain = (longest[0] >= 1) & ~((longest[-1] >= 6) & (longest[-2] >= 5))
+        return np.isin(b["reason"], codes) & ((hands.hcp >= STRONG) == strong) & plain
 
     return of
 
@@ -76,8 +80,14 @@ def _new_suit(b: Batch) -> BoolArray:
     good = hands.good_in(b["bid"] % np.int8(5) % np.int8(4))
     short = hands.length_in(b["overcalled_suit"]) <= 3
     notrump = _called(b, "new_minor") & hands.balanced & hands.stopper_in(b["overcalled_suit"])
-    clear = good & short & ~notrump & (hands.hcp >= _NEW_SUIT)
+    clear = good & short & ~notrump & ~_both(b) & (hands.hcp >= _NEW_SUIT)
     return _called(b, "new_major", "new_minor") & clear
+
+
+def _both(b: Batch) -> BoolArray:
+    """Hands with every suit that a double would show, two of them: many would double."""
+    s = b.decided("response").situation
+    return PROMISED_LENGTH.met(s) & ~s.one_suit_promised
 
 
 def _raise(b: Batch) -> BoolArray:
@@ -97,14 +107,20 @@ def _raise(b: Batch) -> BoolArray:
 
 def _too_weak(b: Batch) -> BoolArray:
     situation = b.decided("response").situation
-    return _called(b, "pass") & DOUBLE_RULE.almost(situation, ENOUGH_POINTS, _FAR_BELOW)
+    nearly = DOUBLE_RULE.almost(situation, ENOUGH_POINTS, _FAR_BELOW)
+    return _called(b, "pass") & nearly & ~_support(situation)
+
+
+def _support(s: Overcalled) -> BoolArray:
+    """Three cards or more in partner's major: a class thinks of a raise."""
+    return np.asarray((s.opening >= MAJORS[0]) & (OPENED.cards(s) >= 3))
 
 
 def _wrong_shape(b: Batch) -> BoolArray:
     s = b.decided("response").situation
     above = s.total_points - double_needs(s.agreement, s.level, s.overcall)
     short = ~PROMISED_LENGTH.met(s) & DOUBLE_RULE.almost(s, PROMISED_LENGTH, 1)
-    return _called(b, "pass") & short & (above <= _MANY)
+    return _called(b, "pass") & short & (above <= _MANY) & ~_support(s)
 
 
 def _doubles_again(b: Batch) -> BoolArray:
@@ -123,12 +139,13 @@ def _reopens(b: Batch) -> BoolArray:
 
 
 def _waits(b: Batch) -> BoolArray:
-    """A trap pass with two of the top four cards that cannot double and has no game; it is passed out."""
+    """A trap pass on trumps worth it, that cannot double or raise and has no game; it is passed out."""
     suits = suits_of(b, 2)[b["overcalled_suit"], np.arange(len(b))]
-    honours = np.bitwise_count(suits.astype(np.uint16) & np.uint16(ACE | KING | QUEEN | JACK))
+    honours = np.bitwise_count(suits.astype(np.uint16) & np.uint16(ACE | KING | QUEEN | JACK | TEN))
     s = responder(b)
     other = s.hands.length_in(s.hands.longest_but(s.overcall))
-    clear = (honours >= 2) & (s.hands.hcp <= _WAIT) & ~PROMISED_LENGTH.met(s) & (other <= 4)
+    other = np.where(OPENED.cards(s) >= 4, np.int8(SUIT_CARDS), other)
+    clear = (honours >= 3) & (s.hands.hcp <= _WAIT) & ~PROMISED_LENGTH.met(s) & (other <= 4)
     # The advancer does not take the double out.
     stays = b.at("passed")["reopening"][b.rows] == DOUBLE_AGAIN
     return _called(b, "penalty_pass") & _doubles_again(b) & stays & clear
@@ -144,7 +161,9 @@ def _raised(b: Batch) -> BoolArray:
     high_minor = (b["answer_bid"] % np.int8(5) < MAJORS[0]) & (
         b["answer_bid"] > Bid(4, CLUBS).code - 1
     )
-    clear = ~own_major & ~high_minor & _short(b)
+    s = b.decided("answer").situation
+    two_fits = (s.promised & (s.hands.lengths >= 4)).sum(axis=0) > 1
+    clear = ~own_major & ~high_minor & ~two_fits & _short(b)
     return _answered(b, "raise_minimum", "raise_jump", "raise_game") & clear
 
 
@@ -158,25 +177,31 @@ def _over_a_raise(b: Batch) -> BoolArray:
     opener = b.hands("opener")
     theirs, own = opener.length_in(b["overcalled_suit"]), opener.length_in(b["opening"])
     fit = A_PROMISED_SUIT.cards(b.decided("answer").situation) >= 4
-    passes = _answered(b, "pass") & ~fit & (own <= 5) & (theirs >= 1) & (theirs <= 3)
+    second = np.sort(opener.lengths, axis=0)[-2]
+    plain = (own <= 5) & (second <= 4) & (opener.hcp <= _TWO_OF_THEIRS)
+    passes = _answered(b, "pass") & ~fit & plain & (theirs >= 1) & (theirs <= 3)
     return _advanced(b, "raise", "preemptive_raise") & (_raised(b) & (theirs <= 2) | passes)
 
 
 _ANY = tuple(COLUMNS["reason"].names)
 
 CONDITIONS = (
-    f"a new suit at level 2 or higher has two of its top five cards, {_NEW_SUIT} HCP and at most three "
-    "cards in the overcaller's suit beside it, and a balanced hand with a stopper bids no minor",
-    f"a raise has at most {_RAISE} HCP, of a major at most four trumps and no singleton, of a minor at "
-    "most five trumps and no void",
-    f"a trap pass has two of the top four cards, at most {_WAIT} HCP, no other suit of five and not the "
-    "shape for a double",
-    "an opener who doubles again has one or two cards in their suit and no suit of six; where it is asked, "
-    f"three cards in each unbid suit, and on two cards in theirs {_TWO_OF_THEIRS} HCP",
-    "opener raises a minor to level 3 at most and without six in a major of its own, and bids a suit on at "
-    "most three cards in theirs",
-    "over the fourth hand's raise opener bids on at most two cards in their suit, or passes without four "
-    "in a suit that the double shows",
+    "for a double, responder has no void and not six cards in one suit with five in another",
+    "for a bid of a suit, responder does not hold both suits that a double would show",
+    "for a pass that is nearly a double, responder has at most two cards in a major opened",
+    f"for a new suit at level 2 or higher, responder has two of its top five cards, {_NEW_SUIT} HCP and at "
+    "most three cards in the overcaller's suit, and bids no minor on a balanced hand with a stopper",
+    f"for a raise, responder has at most {_RAISE} HCP; for a raise of a major at most four trumps and no "
+    "singleton, of a minor at most five trumps and no void",
+    f"for a trap pass, responder has three of the top five cards of the suit, at most {_WAIT} HCP, no "
+    "other suit of five, at most three cards in the suit opened and not the shape for a double",
+    "to double again, opener has one or two cards in their suit and no suit of six; if that call is the "
+    f"question, opener also has three cards in each unbid suit and, with two cards in theirs, "
+    f"{_TWO_OF_THEIRS} HCP",
+    "opener raises a minor to level 3 at most, and only without six cards in a major of its own, and no "
+    "suit with four cards in another that the double shows; in any case it has at most three cards in theirs",
+    "over the fourth hand's raise, opener bids with at most two cards in their suit, or passes with "
+    f"at most {_TWO_OF_THEIRS} HCP, no second suit of five and no four in a suit that the double shows",
 )
 """What a deal must meet, besides the clauses of the filter, to be of its kind."""
 
@@ -196,7 +221,7 @@ KINDS = (
         "overcalled",
         RESPONDER,
         True,
-        lambda b: _called(b, "one_level_major"),
+        lambda b: _called(b, "one_level_major") & ~_both(b),
     ),
     Kind(
         "new_suit",
@@ -216,7 +241,7 @@ KINDS = (
         "quiet",
         OPENER,
         True,
-        lambda b: _answered(b, "notrump") | _answered(b, "own_suit", "second_suit") & _short(b),
+        lambda b: _answered(b, "notrump", "own_suit", "second_suit") & _short(b),
     ),
     Kind("leaves_in", "quiet", OPENER, True, lambda b: _answered(b, "penalty_pass")),
     Kind(

@@ -81,7 +81,7 @@ class LessonBoard:
         if self.asked == REOPENING and self.board.course.reopening is None:
             raise InputError(
                 f"--ask {REOPENING}: in deal {self.board.origin.place} the opener is not in the "
-                "pass-out seat; allowed: a deal where the responder and the advancer pass over the "
+                "pass-out seat; allowed: a deal on which responder and the fourth hand pass the "
                 "overcall"
             )
 

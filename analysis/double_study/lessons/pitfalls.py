@@ -94,7 +94,7 @@ class Pitfall:
 PITFALLS: tuple[Pitfall, ...] = (
     Pitfall(
         "five_hearts_too_light",
-        "Five hearts or more, and too light to bid them",
+        "Five hearts or more, but too light to bid them",
         "Bidding the suit shows more strength or length than this; passing loses the suit. The "
         "double shows hearts, and the hand may bid them later.",
         "hearts bid at once",
@@ -104,10 +104,10 @@ PITFALLS: tuple[Pitfall, ...] = (
     ),
     Pitfall(
         "four_and_strong",
-        "Four cards in the one major, and a strong hand",
+        "A strong hand with four cards in the one major",
         "The double has no upper limit. A strong hand with only four cards in the major has no "
         "better start: it doubles first and shows the strength afterwards.",
-        "five cards or more and the values, which bid the major",
+        "five cards or more and the points to bid the major",
         _says(OTHER_MAJOR),
         ("four_and_strong",),
         _calls("new_major"),
@@ -135,7 +135,7 @@ PITFALLS: tuple[Pitfall, ...] = (
     Pitfall(
         "both_minors",
         "Both minors when both majors were bid",
-        "No major is left to be shown, so the double shows the two unbid suits, whatever they are.",
+        "Neither major is left to show, so the double shows the two unbid suits, the minors.",
         "one minor bid as a new suit",
         _says(BOTH_MINORS),
         ("both_suits",),
@@ -144,10 +144,9 @@ PITFALLS: tuple[Pitfall, ...] = (
     Pitfall(
         "jump_overcall",
         "A jump overcall",
-        "The values asked are those of the overcall as it was made, not of the simple one. Where a "
-        "higher level asks for more, what would do over the simple overcall is too little over the "
-        "jump.",
-        "the promise held, with enough over the simple overcall, but passed over the jump",
+        "The double needs the points for the level of the jump, not for the level of a simple "
+        "overcall. A hand with enough for a simple overcall may have too little for the jump.",
+        "the right shape, and points enough over a simple overcall, but a pass over the jump",
         lambda s: np.asarray(s.level) > cheapest_level(s.overcall, np.asarray(s.opening)),
         REASON.names,
         _too_weak,

@@ -199,20 +199,21 @@ def _by_every_step(b: Batch) -> BoolArray:
 CLAUSES: dict[str, Callable[[Batch], BoolArray]] = {
     f"nobody has a suit of {LONGEST + 1} cards, except an overcaller at level 4": _no_freak,
     f"the opener has {OPENING} HCP or more": _opening,
-    "neither opener nor responder has a bare ace, king, queen or jack": _no_bare_honour,
+    "neither opener nor responder has a singleton ace, king, queen or jack": _no_bare_honour,
     "the overcaller's suit has two of the top five cards": _overcall,
-    f"a doubler has {DOUBLE} HCP or more, at most {IN_THEIRS} cards in the overcaller's suit and at most "
-    f"{OTHER_SUIT} in another that the double does not show, {SHOWN_SUIT} in one that it does": _double,
+    f"a doubler has {DOUBLE} HCP or more, at most {IN_THEIRS} cards in the overcaller's suit, at most "
+    f"{OTHER_SUIT} in any other suit that the double does not show, and at most {SHOWN_SUIT} in a suit "
+    "that it does": _double,
     f"a pair with {SOLD_OUT} HCP or more does not sell out": _not_sold_out,
-    f"after a double a pair with {GAME_POINTS} HCP or more does not stop in a part-score, and none has "
-    f"{SLAM_POINTS}, with which it would look for a slam": _game_bid,
+    f"after a double, a pair with {GAME_POINTS} HCP or more does not stop in a part-score, and no pair has "
+    f"the {SLAM_POINTS} HCP with which it would look for a slam": _game_bid,
     f"no game in a suit is bid on fewer than {GAME_TRUMPS} trumps": _trumps,
-    "after a double the other side's contract is not doubled, except where opener passes the double "
-    "for penalties": _not_defended,
+    "after a double, the other side's contract is not doubled, unless opener passes the double for "
+    "penalties": _not_defended,
     "a responder who bids notrump has the ace, king or queen of the overcaller's suit": _stopper,
-    "a point more or fewer in the hand makes the same call": _off_the_limits,
-    "light and sound overcalls, sound openings, and a double that needs 7 points throughout, 6, 8, 9 "
-    "and 10, or 6 HCP make the same calls": _by_every_step,
+    "the hand would make the same call with a point more or a point fewer": _off_the_limits,
+    "the calls would be the same with light or sound overcalls, with sound openings, and with a double "
+    "that needs 7 points throughout, 6, 8, 9 and 10, or 6 HCP": _by_every_step,
 }
 """What a deal must meet to be shown, in words, with the function of an overcalled batch."""
 

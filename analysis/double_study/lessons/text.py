@@ -116,13 +116,13 @@ def _suit(suit: int, cards: int = 2) -> str:
 def _points(s: Overcalled) -> str:
     """Responder's points, with what length adds to them."""
     hcp, total = int(s.hands.hcp.item()), int(s.total_points.item())
-    return f"{hcp} HCP" if hcp == total else f"{total} points with the length"
+    return f"{hcp} HCP" if hcp == total else f"{total} points counting length"
 
 
 def _support(hands: Hands) -> str:
     """Support points, with what shortness adds to them."""
     hcp, support = int(hands.hcp.item()), int(hands.support_points.item())
-    return f"{hcp} HCP" if hcp == support else f"{support} points with the shortness"
+    return f"{hcp} HCP" if hcp == support else f"{support} points counting shortness"
 
 
 _NEW_MAJOR = next(rule for rule in RESPONSE.rules if rule.name == "new_major")
@@ -153,7 +153,7 @@ def _says_double(course: Course) -> str:
         "both_suits": lambda: _instead_of_both(s),
     }.get(because, lambda: _instead_of_one(s))()
     strong = int(s.hands.hcp.item()) >= 12
-    more += ". The double has no upper limit: you show your strength at your next turn" * strong
+    more += ". The double has no upper limit: you bid on later, unless partner bids game" * strong
     return f"{has}{more}"
 
 
@@ -163,7 +163,7 @@ def _instead_of_both(s: Overcalled) -> str:
         return "; no major is left to show, so the double shows the minors"
     if np.asarray(s.level).item() == 1:
         fewest = number(s.agreement.response.one_level_cards)
-        return f": the double shows both majors at once; a single major of {fewest} you would bid"
+        return f": the double shows both majors at once; with {fewest} cards in only one of them you would bid that one"
     return ": the double shows both majors at once"
 
 
@@ -222,7 +222,7 @@ def _says_notrump(course: Course) -> str:
 def _says_raise(course: Course) -> str:
     s = course.responder
     opened = int(np.asarray(s.opening).item())
-    held = f"{_cards(s.hands, opened)} for partner and {_support(s.hands)}"
+    held = f"{_cards(s.hands, opened)} in support and {_support(s.hands)}"
     if opened in MAJORS:
         return f"{held}: support for partner's major comes first"
     return f"{held}; {_shows(s)}" if course.plays_double else held
@@ -232,19 +232,19 @@ def _says_pass(course: Course) -> str:
     s = course.responder
     needs, points = int(DOUBLE_NEEDS(s).item()), _points(s)
     if not course.plays_double or needs == UNREACHABLE:
-        return f"{points} and nothing to bid"
+        return f"{points}, and nothing to bid"
     long_enough = PROMISED_LENGTH.met(s).item()
     enough = s.total_points.item() >= needs
     if long_enough and not enough:
         return (
-            f"the right shape for a double, but only {points}, and over {s.overcall_made} it takes "
-            f"{needs}. If partner has a good hand you will hear from them again"
+            f"the right shape for a double, but only {points}, and over {s.overcall_made} a double needs "
+            f"{needs}. If partner has a good hand, you will hear from them again"
         )
     if enough and not long_enough:
         short = [suit for suit in _promised(s) if s.hands.length_in(suit).item() < 4]
         held = listed(_cards(s.hands, suit) for suit in short)
-        return f"{points}, but only {held}: not the shape for a double, and nothing else fits"
-    return f"{points}: too little, and not the shape for a double"
+        return f"enough points ({points}), but only {held}: not the shape for a double, and no bid fits"
+    return f"only {points}, and not the shape for a double"
 
 
 def _says_waits(course: Course) -> str:
@@ -255,7 +255,7 @@ def _says_waits(course: Course) -> str:
         return f"{held}: you are happy to defend {s.overcall_made}"
     shows = f"a double would show {s.promise}, so you pass with {held} and wait"
     if course.reopening and course.reopening.call == DOUBLE and course.complete:
-        return f"{shows}. Partner is short in {_suit(theirs)} and doubles again, and you pass once more"
+        return f"{shows}. Partner is short in {_suit(theirs)} and reopens with a double, and you pass again"
     return shows
 
 
@@ -296,6 +296,8 @@ def _says_raise_minimum(course: Course) -> str:
     if isinstance(over, Bid):
         cheap = bid // 5 + 1 == 2
         return f"{held}: {'any hand with four bids them' if cheap else 'enough to bid'} over {over.symbol}"
+    if bid % 5 in MAJORS and bid // 5 + 1 == 4:
+        return f"{held}: over {s.overcall_made} any raise is to game"
     jump = int(np.asarray(raised(1)(s)).item())
     higher = f"; with {int(JUMP_NEEDS(s).item())} you would bid {Bid.from_code(jump).symbol}"
     return f"{held}, a minimum{higher if jump > bid else ''}"
@@ -308,7 +310,8 @@ def _says_raise_jump(course: Course) -> str:
     higher = f"; with {more} you would bid {Bid.from_code(game).symbol}" * (
         game > bid and bid % 5 in MAJORS
     )
-    return f"{_in_promised(course)} and {_support(course.opener)}, too good for a minimum raise{higher}"
+    good = "enough for game" if game == bid else "too good for a minimum raise"
+    return f"{_in_promised(course)} and {_support(course.opener)}, {good}{higher}"
 
 
 def _says_raise_game(course: Course) -> str:
@@ -323,7 +326,7 @@ def _says_own_suit(course: Course) -> str:
 def _says_second_suit(course: Course) -> str:
     suit = _bid(course, OPENER).denomination
     held = f"{_cards(course.opener, suit)} and {int(course.opener.hcp.item())} HCP"
-    return f"{_few(course)}, but a second suit to show: {held}"
+    return f"{_few(course)}, but you have a second suit to show: {held}"
 
 
 def _says_opener_notrump(course: Course) -> str:
@@ -359,7 +362,7 @@ def _says_opener_pass(course: Course) -> str:
         level = int(course.turn(OPENER).situation.cheapest(suits[0]).item())
         weak = f"only {_support(course.opener)}, too little for {Bid(level, suits[0]).symbol}"
         return f"{_cards(course.opener, suits[0])}, but {weak}"
-    return f"{_few(course)}, and {held} HCP: you need not bid, since partner speaks again"
+    return f"{_few(course)}, and {held} HCP: you need not bid, since partner still has a turn"
 
 
 def _says_strong_double(course: Course) -> str:
@@ -388,18 +391,24 @@ def _raises_spades(course: Course) -> str:
     return f"{spades} and {points}: partner has shown five, so you have a fit"
 
 
+STRONG_OPENER = 17
+"""HCP with which opener's strength is the reason to reopen."""
+
+
 def _reopens_double(course: Course) -> str:
     theirs = _theirs(course.responder)
     held = _cards(course.opener, theirs)
     if course.opener.length_in(theirs).item() > 2:
-        return f"{int(course.opener.hcp.item())} HCP, too many to sell out"
-    return f"with {held} you expect partner to be long there: a double may be just what partner waits for"
+        return f"with {int(course.opener.hcp.item())} HCP you are too strong to sell out"
+    if (hcp := int(course.opener.hcp.item())) >= STRONG_OPENER:
+        return f"with {held} and {hcp} HCP you are too strong to sell out, and partner may want to defend"
+    return f"with {held} you expect partner to be long there and perhaps waiting for this double"
 
 
 def _reopens_pass(course: Course) -> str:
     theirs, held = _theirs(course.responder), int(course.opener.hcp.item())
     cards = _cards(course.opener, theirs)
-    return f"{cards} and {held} HCP: partner cannot be waiting with a stack, and you have nothing more to say"
+    return f"{cards} and {held} HCP: partner can hardly have a trap pass, and you have nothing more to say"
 
 
 _REOPENINGS: dict[str, Callable[[Course], str]] = {
@@ -417,7 +426,7 @@ def follows(item: LessonBoard) -> str:
     if item.asked == REOPENING:
         waits = item.call == DOUBLE and course.response.rule == "penalty_pass" and course.complete
         held = _cards(course.responder.hands, _theirs(course.responder))
-        return f"Here partner was waiting, with {held}, and passes." if waits else ""
+        return f"Partner has a trap pass, with {held}, and passes again." if waits else ""
     if not course.doubled:
         return ""
     if item.asked == RESPONDER:
@@ -438,7 +447,7 @@ def follows(item: LessonBoard) -> str:
     elif len(calls) % 4 == 2 and item.asked == RESPONDER:
         said.append("you pass")
     elif len(calls) % 2:
-        said.append("that is passed out")
+        said.append("everyone passes")
     elif len(calls) % 4 == 0:
         said.append("partner passes")
     text = listed(said)
@@ -462,13 +471,14 @@ def introduction(lesson: Lesson, shown: Callable[[str], str] = str) -> list[str]
         REOPENING: "the opener after two passes",
     }.get(lesson.ask, f"the {lesson.ask}")
     cases = "; ".join(case.wording for case in lesson.cases) or "any"
-    mix = "by their real frequencies" if lesson.mix == NATURAL else "each in its turn"
+    mix = "as often as they come up" if lesson.mix == NATURAL else "each in turn"
     more = f" On {lesson.near_misses} more another call is right." if lesson.near_misses else ""
     return [
-        f"{lesson.number} boards of the cases asked for.{more} The question is put to {asked}. "
-        f"Cases: {cases}; {mix}. Agreement: {shown(lesson.agreement.name)}.",
-        f"Drawn at random from the first {lesson.deals:,} deals of seed {lesson.seed}, among those that "
-        f"meet all of these: {'; '.join(CLAUSES)}. They illustrate: no frequency rests on them.",
+        f"These {lesson.number} negative-double boards show the cases you asked for.{more} The question is "
+        f"for {asked}. Cases: {cases}; {mix}. Agreement: {shown(lesson.agreement.name)}.",
+        f"They were drawn at random from the first {lesson.deals:,} deals of seed {lesson.seed} that meet "
+        f"all these conditions: {'; '.join(CLAUSES)}. The boards only illustrate: no frequency rests "
+        "on them.",
         ALERTING,
     ]
 

@@ -27,7 +27,7 @@ from double_study.rules.terms import sequence_wording
 from double_study.tables import Run, rows
 from double_study.words import number
 
-TITLE = "The responder's double: how often it arises, and what happens next"
+TITLE = "The negative double: how often it comes up, and what happens next"
 SHORT = "Responder's Double Study"
 
 
@@ -203,29 +203,29 @@ def _said(run: Run, reach: str) -> Iterator[tuple[str, str]]:
     yield (
         f"Responder makes {double} on {_counted(last, 'estimate')} of all deals, counting both sides "
         f"and all seats; one partnership makes it on {_counted(last, 'estimate', 0.5)}",
-        "That a partnership doubles on the larger share of its deals, or that so many hands suit a "
-        "double: a deal counts only where partner opens one of a suit and the next hand overcalls.",
+        "The larger share counts both sides, so it is not one partnership's. A deal counts only if partner "
+        "opens one of a suit and the next hand overcalls.",
     )
     exact = exact_table(run.agreement, run.exact_calls)
     doubled: pd.Series = exact.loc[exact["call"] == DOUBLE, "probability"]
     if doubled.sum():
         yield (
             f"{_DEALER}, responder makes {double} on {figure(doubled.sum())} of all deals{_EXACT}",
-            "A share of the dealer's openings: it is one of all deals, and the openings of the other "
-            "three seats are not in it.",
+            "This is a share of all deals, not of the dealer's openings, and it leaves out the openings of "
+            "the other three seats.",
         )
     yield (
         f"Of the suit overcalls {reach}, by the hand after the opener and {_ANY}, responder doubles "
         f"{_counted(last, 'given')}",
-        "A share of all interference: takeout doubles, overcalls of 1NT and two-suited calls are no "
-        "suit overcalls here.",
+        "This is not a share of all interference: takeout doubles, overcalls of 1NT and two-suited calls "
+        "do not count as suit overcalls.",
     )
     for row in run.table("doubles_by_auction").nlargest(1, "deals").to_dict("records"):
         yield (
             f"After {sequence_wording(row)}, {_ANY}, responder doubles {_counted(row, 'estimate')} of "
             "the overcalls",
-            "A share of all hands: it is one of the hands that responder holds once partner and the "
-            "overcaller have bid like that.",
+            "This is not a share of all hands, but of those that responder holds after this opening and "
+            "this overcall.",
         )
     yield from _exactly(run)
     for row in run.table("four_against_five").nlargest(1, "of").to_dict("records"):
@@ -239,9 +239,10 @@ def _said(run: Run, reach: str) -> Iterator[tuple[str, str]]:
             f"{_DEALER}, a responder who shows spades after {COLUMNS['opening'].of(row)} (1♥), by doubling "
             f"on four or by bidding 1♠ on five or more, holds exactly four on {share} of such hands"
             f"{_EXACT if known else ''}",
-            f"How spades are dealt: before any bidding {dealt[4] / sum(dealt[4:]):.1%} of the hands "
-            "with four spades or more have exactly four. Opener and overcaller have bid other suits, "
-            "which leaves more spades to responder, and a fifth spade counts as a point.",
+            "The figure is not that of hands as dealt: before any bidding, "
+            f"{dealt[4] / sum(dealt[4:]):.1%} of the hands with four spades or more have exactly four. "
+            "Opener and overcaller have bid other suits, which leaves more spades for responder, and a "
+            "fifth spade counts as a point.",
         )
     yield from _penalties(run)
     yield _one_bids(run)
@@ -249,9 +250,9 @@ def _said(run: Run, reach: str) -> Iterator[tuple[str, str]]:
         yield (
             f"Of the suit overcalls at level 3 {reach}, {_ANY}, responder doubles "
             f"{_counted(row, 'estimate')}",
-            f"That such doubles are frequent: these overcalls come on {row['of'] / run.tally.deals:.2%} "
-            "of all deals. The share is high for so high a level because the rules overcall there on "
-            "weak hands only, which leaves points to responder, and a suit of one's own costs a level.",
+            f"Such doubles are rare, because these overcalls come up on {row['of'] / run.tally.deals:.2%} "
+            "of all deals. The share is high for so high a level because the rules overcall there only on "
+            "weak hands, which leaves responder the points, while bidding a suit would cost a level.",
         )
 
 
@@ -262,14 +263,15 @@ def _exactly(run: Run) -> Iterator[tuple[str, str]]:
         [suit] = {"H": "hearts", "S": "spades"}.keys() - {row["opening"][1], row["overcall"][1]}
         major, after = {"H": "hearts", "S": "spades"}[suit], f"after {sequence_wording(row)}"
         yield (
-            f"{_DEALER}, a responder with exactly {number(PROMISED_CARDS)} {major} {after} doubles on "
-            f"{figure(row['double_given_four'])} of such hands{_EXACT}",
-            "That the others are too weak: some raise, bid a suit or notrump, or wait for a penalty.",
+            f"{_DEALER}, a responder with exactly {number(PROMISED_CARDS)} {major} {after} makes a negative "
+            f"double on {figure(row['double_given_four'])} of such hands{_EXACT}",
+            "The other hands are not all too weak: some raise, bid a suit or notrump, or wait for a penalty.",
         )
         yield (
             f"{_DEALER}, opener and responder have {number(FIT_TRUMPS)} {major} or more together {after} "
             f"and a negative double on {figure(row['fit_given_double'])} of such deals{_EXACT}",
-            "That the fit is then played, or makes: the study follows the bidding and plays no card.",
+            "The pair may not play in that fit or make its contract: the study follows the bidding and "
+            "plays no cards.",
         )
 
 
@@ -281,8 +283,8 @@ def _penalties(run: Run) -> Iterator[tuple[str, str]]:
             f"{run.agreement.response.penalty_pass} HCP or more that pass to wait for a penalty, {_ANY}, "
             f"{_counted(row, 'estimate')} defend the overcall doubled, because opener reopens with a "
             "double",
-            "That the penalty is worth anything: no trick is counted, and a rule says when opener "
-            "reopens.",
+            "This does not say what the penalty is worth: the study counts no tricks, and opener reopens by "
+            "rule.",
         )
 
 
@@ -294,7 +296,8 @@ def _one_bids(run: Run) -> tuple[str, str]:
     return (
         f"The dealer opens one of a suit or 1NT on {figure(share)} of all deals, one of a suit on "
         f"{figure(suits)}, both exact figures under the study's rules",
-        f"What other partnerships open: a published table of one-bids has {float(published[:-1]):.1f}%. "
-        f"The study opens with {light.suit} HCP, and from {light.light} HCP where HCP and the cards in "
-        f"the two longest suits make {light.light_sum}, so it opens more.",
+        "Other partnerships may open less: a published table of one-bids gives "
+        f"{float(published[:-1]):.1f}%. "
+        f"The study opens more because it opens on {light.suit} HCP, and on {light.light} HCP if HCP plus "
+        f"the cards in the two longest suits come to {light.light_sum}.",
     )

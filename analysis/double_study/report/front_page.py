@@ -70,8 +70,8 @@ def _how_far(run: Run, file: Path) -> str:
         for row in (others[0], others[-1])
     ]
     return (
-        f"How far it depends on what is played: {own['share_of_deals']:.1%} of deals here, {from_to(*ends)}, "
-        "under the other agreements that come with the study."
+        f"The figure depends on what is played: it is {own['share_of_deals']:.1%} of deals here, and "
+        f"{from_to(*ends)} among the other agreements that come with the study."
     )
 
 
@@ -129,7 +129,7 @@ def decision(run: Run) -> str:
         "shows",
         "total points",
         "of these overcalls doubled",
-        "in 10,000 deals",
+        "doubles per 10,000 deals",
     ]
     return markdown_table([heading, *lines], right=[2, 3, 4])
 
@@ -158,13 +158,13 @@ def doors(pages: Sequence[Page]) -> Iterator[Door]:
         (
             "Cite it",
             f"{AUTHOR_PAGE}.html",
-            "Sentences to copy, the complete rules, every number in a file, and the reference.",
+            "Sentences to copy, the reference, the complete rules, and files with every number.",
             _AUTHOR,
         ),
         (
             "Play with it",
             player,
-            "Type a hand and an auction; see the call, its rule and the odds on partner's hand.",
+            "Give a hand and an auction to get the call, its rule and the odds on partner's hand.",
             _PLAYER,
         ),
     ):

@@ -61,7 +61,7 @@ _SHARES = {"warm": 5, "table": 5, "topics": 20, "opener": 10, "passing": 5, "boa
 """Minutes of each part in an hour."""
 
 
-COURSE_TITLE = "Negative doubles: a course of four weeks"
+COURSE_TITLE = "The negative double: a four-week course"
 
 
 @dataclass(frozen=True)
@@ -144,7 +144,7 @@ class Figures:
         if not doubles:
             return ""
         return (
-            f"Of all negative doubles, {_one_in(doubles / self.all)}; one partnership meets it "
+            f"This is {_one_in(doubles / self.all)} of all negative doubles; one partnership meets it "
             f"{self.per_session(doubles)}."
         )
 
@@ -174,8 +174,8 @@ class Figures:
         if not of:
             return ""
         return (
-            f"Of the hands that wait with five good cards or more in their suit, {share(had / of)} get to "
-            "defend the overcall doubled."
+            f"Of the hands that make a trap pass on five good cards or more in their suit, "
+            f"{share(had / of)} get to defend the overcall doubled."
         )
 
     @cached_property
@@ -194,9 +194,10 @@ class Figures:
         if not of:
             return ""
         return (
-            f"Without it, responder would have to pass on {share(passed / of)} of the hands that double, "
-            f"and on {share(lost / of)} of all of them responder's side would hold eight cards in an unbid "
-            "major which responder does not mention. With it, that suit is shown at once."
+            f"Without the double, responder would have to pass on {share(passed / of)} of the hands that "
+            f"double, and on {share(lost / of)} of the hands that double the side would have an "
+            "eight-card fit in an unbid major that responder does not mention. The double shows the suit at "
+            "once."
         )
 
 
@@ -208,16 +209,16 @@ def _minutes(hour: Hour) -> list[tuple[int, str]]:
     parts = {
         "warm": "One hand to begin with: what now?",
         "table": "The table of auctions (handout): what the double shows, points, and what to bid instead",
-        "topics": f"The {cases} auctions that a class meets most, one after the other: three hands each"
+        "topics": f"The {cases} auctions that a class meets most, with three hands for each"
         if hour.topics
         else "",
         "opener": "Opener's second call, and what to do when the fourth hand bids"
         if hour.openers
         else "",
-        "passing": "When you would rather defend: pass in tempo, and partner reopens"
+        "passing": "When you would rather defend: pass in tempo, and let partner reopen"
         if hour.passes
         else "",
-        "boards": f"Play boards {boards[0].board.number} to {last}, or call all {number(len(boards))}",
+        "boards": f"Call all {number(len(boards))} boards, or play one of boards {boards[0].board.number} to {last}",
         "quiz": "A closing quiz of six",
     }
     weights = {name: _SHARES[name] for name, words in parts.items() if words}
@@ -242,15 +243,15 @@ def _rule(row: Row) -> str:
 def _mistake(row: Row) -> str:
     """What a class gets wrong in the auctions of a row."""
     if row.message == "exactly_four_spades":
-        return "To double on five spades, or to bid 1♠ on four: partner counts on the difference."
+        return "Doubling with five spades, or bidding 1♠ on four: partner relies on the difference."
     if row.message == "both_minors":
-        return "To look for the majors: both are bid, so the double shows the minors."
+        return "Looking for the majors: both are bid, so the double shows the minors."
     if row.level == 1 and row.message == "other_major":
-        return f"To bid {SUIT_NAMES[row.suits[0]]} at level 2 on four cards, or on five and a weak hand."
+        return f"Bidding {SUIT_NAMES[row.suits[0]]} at level 2 on four cards, or on five in a weak hand."
     if row.level == 1:
-        return "To double with one major and hope; partner may well choose the other."
+        return "Doubling with one major and hoping: partner may well choose the other."
     least = min(row.needs)
-    return f"To double on shape alone: partner has to answer at a higher level, so it takes {least} points."
+    return f"Doubling on shape alone: partner must answer at a higher level, so you need {least} points."
 
 
 def hand_line(item: LessonBoard) -> str:
@@ -342,7 +343,7 @@ class Lesson:
             parts=_minutes(hour),
             gain=figures.gain,
             table=figures.table,
-            always=f"The double takes {run.agreement.response.double_hcp} HCP in any case.",
+            always=f"The double always needs {run.agreement.response.double_hcp} HCP or more.",
             frequency=figures.frequency,
             rule=_rule,
             mistake=_mistake,
@@ -386,13 +387,13 @@ def _filled(template: str, **values: Any) -> str:
 def chosen(in_a_hundred: float) -> str:
     """How the deals were chosen, in Markdown, and how many in a hundred may be."""
     return (
-        f"The hands are drawn at random among deals that meet these conditions. Of a hundred deals with an "
+        "The hands are drawn at random from deals that meet these conditions. Of every hundred deals with an "
         f"overcall over which the double is played, {number(in_a_hundred)} do.\n\n"
         + "\n".join(f"- {clause}" for clause in CLAUSES)
-        + "\n\nOf the auctions with a double only those are used that the rules write out to the last call. "
-        "Some kinds of hands have conditions of their own.\n\n"
+        + "\n\nThe lesson uses an auction with a double only if the rules write it out to the last call. "
+        "Some kinds of hands have further conditions.\n\n"
         + "\n".join(f"- {condition}" for condition in CONDITIONS)
-        + "\n\nNo frequency rests on these hands."
+        + "\n\nNone of the study's frequencies rests on these hands."
     )
 
 

@@ -47,33 +47,37 @@ NEW_SUIT_POINTS = by_level(NEW_SUIT.level, one=A.advancer.new_suit, two=A.advanc
                            three=A.advancer.new_suit_three)
 
 ADVANCER: RuleTable[AdvancerSituation] = RuleTable(
-    "The advancer, the overcaller's partner", "advancer", (
-    Rule("strong_raise", "over an overcall that was no jump: three cards or more in the "
+    "The fourth hand, the overcaller's partner", "advancer", (
+    Rule("strong_raise", "over an overcall that was not a jump, three cards or more in the "
          "overcaller's suit and {advancer.strong_raise}+ support points, or four or more and "
-         "{advancer.strong_raise_four}+ HCP: bid the suit opened as cheaply as possible",
+         "{advancer.strong_raise_four}+ HCP: cue-bid the suit opened as cheaply as possible",
          NO_JUMP
          & ((OVERCALLED.cards >= 3) & (SUPPORT >= A.advancer.strong_raise)
             | (OVERCALLED.cards >= 4) & (HCP >= A.advancer.strong_raise_four)),
          bid=OPENED.cheapest),
-    Rule("preemptive_raise", "nine trumps or more, by what the overcall showed (five cards, a "
-         "jump four more than its level), and {advancer.preemptive_raise}+ support points: as "
-         "many tricks as trumps, not beyond game, if that is higher than the overcall",
+    Rule("preemptive_raise", "nine trumps or more, counting the cards that the overcall showed "
+         "(five, or for a jump four more than its level), and {advancer.preemptive_raise}+ "
+         "support points: raise to as many tricks as trumps, but not beyond game, if that is "
+         "higher than the overcall",
          (TRUMPS >= 9) & (SUPPORT >= A.advancer.preemptive_raise) & (TRUMP_LEVEL > LEVEL),
          bid=OVERCALLED.at(TRUMP_LEVEL)),
-    Rule("raise", "three cards or more in the overcaller's suit and {advancer.raise_one}+ support "
-         "points at level 1, {advancer.raise_two}+ at 2: raise it one level",
+    Rule("raise", "three cards or more in the overcaller's suit and {advancer.raise_one}+ "
+         "support points over an overcall at level 1, {advancer.raise_two}+ at 2: raise it one "
+         "level",
          (OVERCALLED.cards >= 3) & (SUPPORT >= RAISE_POINTS), bid=OVERCALLED.at(LEVEL + 1)),
-    Rule("new_suit", "the longest suit neither bid nor promised (equals: the higher-ranking), "
-         "five good cards or more, over no jump, {advancer.new_suit}+ total points at level 1 or "
-         "2, {advancer.new_suit_three}+ at 3: its cheapest level",
+    Rule("new_suit", "over an overcall that was not a jump, five good cards or more in the "
+         "longest suit neither bid nor promised (the higher-ranking if equal), with "
+         "{advancer.new_suit}+ total points at level 1 or 2, {advancer.new_suit_three}+ at 3: "
+         "bid it at its cheapest level",
          NO_JUMP & (NEW_SUIT.cards >= 5) & NEW_SUIT.good & (TOTAL >= NEW_SUIT_POINTS),
          bid=NEW_SUIT.cheapest),
-    Rule("notrump", "exactly two cards in the overcaller's suit, which was no jump, a stopper in "
-         "the suit opened, {advancer.notrump_one}+ HCP at level 1, {advancer.notrump_two}+ at 2: "
-         "notrump at that level, but over an overcall at level 1 2NT with "
-         "{advancer.notrump_jump}+, 3NT with {advancer.notrump_game_one}+, and over one at level "
-         "2 3NT with {advancer.notrump_game_two}+",
+    Rule("notrump", "over an overcall that was not a jump, exactly two cards in its suit, a "
+         "stopper in the suit opened, and {advancer.notrump_one}+ HCP at level 1, "
+         "{advancer.notrump_two}+ at 2: bid notrump at that level, but over an overcall at level "
+         "1 jump to 2NT with {advancer.notrump_jump}+ and to 3NT with "
+         "{advancer.notrump_game_one}+, and over one at level 2 to 3NT with "
+         "{advancer.notrump_game_two}+",
          NO_JUMP & (OVERCALLED.cards == 2) & OPENED.stopper & (HCP >= NOTRUMP_POINTS),
          bid=NT.at(notrump_level(A.advancer.notrump_jump, NOTRUMP_GAME))),
-    Rule("pass", "anything else: pass; there is no redouble"),
+    Rule("pass", "anything else: pass (a redouble is never made)"),
 ))

@@ -88,42 +88,45 @@ def _notrump_bid(s: AnswerSituation) -> ArrayLike:
 
 
 ANSWER: RuleTable[AnswerSituation] = RuleTable("The opener's answer to the double", "answer", (
-    Rule("penalty_pass", "five good cards or more in the overcaller's suit: a penalty pass",
+    Rule("penalty_pass", "five good cards or more in the overcaller's suit: pass for penalties",
          (OVERCALLED.cards >= 5) & OVERCALLED.good),
-    Rule("raise_game", "four or more in a promised major and {answer.raise_game}+ support points: "
-         "game in it",
+    Rule("raise_game", "four or more in a promised major and {answer.raise_game}+ support "
+         "points: bid game in it",
          RAISES & MAJOR_RAISED & (SUPPORT >= A.answer.raise_game), bid=GAME_RAISE),
-    Rule("raise_jump", "four or more in a promised major and {answer.raise_jump}+ support points, "
-         "or in a promised minor and {answer.minor_jump}+: one level above its cheapest, not "
-         "beyond game",
+    Rule("raise_jump", "four or more in a promised suit, with {answer.raise_jump}+ support "
+         "points in a major or {answer.minor_jump}+ in a minor: bid it one level above its "
+         "cheapest, but not beyond game",
          RAISES & (SUPPORT >= JUMP_NEEDS), bid=raised(1)),
-    Rule("raise_minimum", "four or more in a promised suit, otherwise (unless it is a minor, and "
-         "the suit opened a major of six or more): its cheapest level",
+    Rule("raise_minimum", "four or more in a promised suit, with fewer points: bid it at its "
+         "cheapest level (with six or more in a major opened, none of these rules raises a "
+         "minor)",
          RAISES, bid=A_PROMISED_SUIT.cheapest),
-    Rule("cue_bid", "{answer.cue_bid}+ HCP and no stopper in the overcaller's suit, or six cards "
-         "in the suit opened, no room to jump in it and its cheapest rebid below game: bid the "
-         "overcaller's suit",
+    Rule("cue_bid", "{answer.cue_bid}+ HCP, and either no stopper in the overcaller's suit, or "
+         "six cards or more in the suit opened with no room to jump in it and its cheapest rebid "
+         "below game: cue-bid the overcaller's suit",
          (HCP >= A.answer.cue_bid)
          & (~OVERCALLED.stopper | (OPENED.cards >= 6) & ~ROOM_TO_JUMP & REBID_BELOW_GAME),
          bid=CUE_BID),
-    Rule("own_suit", "six cards or more in the suit opened: rebid it, one level higher if there "
-         "is room with {answer.own_suit_jump}+ HCP, or with seven cards and "
-         "{answer.own_suit_long_jump}+; a major of eight or more: game",
+    Rule("own_suit", "six cards or more in the suit opened: rebid it, and jump if there is room "
+         "with {answer.own_suit_jump}+ HCP, or with seven cards and "
+         "{answer.own_suit_long_jump}+; with a major of eight or more, bid game",
          OPENED.cards >= 6, bid=_own_suit_bid),
-    Rule("second_suit", "five cards or more in the remaining suit: its cheapest level",
+    Rule("second_suit", "five cards or more in a suit neither bid nor promised: bid it at its "
+         "cheapest level",
          SECOND_SUIT.cards >= 5, bid=SECOND_SUIT.cheapest),
-    Rule("notrump", "a stopper in the overcaller's suit: notrump at its cheapest level, with "
-         "{answer.notrump_jump}+ HCP one higher, not beyond 3NT",
+    Rule("notrump", "a stopper in the overcaller's suit: bid notrump at its cheapest level, or "
+         "with {answer.notrump_jump}+ HCP one level higher, but not beyond 3NT",
          OVERCALLED.stopper, bid=_notrump_bid),
-    Rule("second_suit", "four cards in the remaining suit, if its cheapest bid is lower than the "
-         "cheapest rebid, or with {answer.second_suit}+ HCP",
+    Rule("second_suit", "four cards in a suit neither bid nor promised: bid it, if that is "
+         "cheaper than the cheapest rebid of the suit opened, or with {answer.second_suit}+ HCP",
          (SECOND_SUIT.cards >= 4) & (LOWER_THAN_REBID | (HCP >= A.answer.second_suit)),
          bid=SECOND_SUIT.cheapest),
-    Rule("three_card_raise", "exactly three cards in a promised suit (three in each: ♠ or ♣): its "
-         "cheapest level; but not with five cards in the suit opened and a cheaper rebid of it",
+    Rule("three_card_raise", "exactly three cards in a promised suit (with three in each, spades "
+         "or clubs): bid it at its cheapest level, but not with five cards in the suit opened "
+         "and a cheaper rebid of it",
          Fact("three cards in {}", lambda s: THREE_CARD_SUIT.suit(s) >= 0, suit=A_PROMISED_SUIT)
          & ((OPENED.cards <= 4) | ~CHEAPER_REBID), bid=THREE_CARD_SUIT.cheapest),
-    Rule("rebid", "anything else: the suit opened at its cheapest level", bid=OPENED.cheapest),
+    Rule("rebid", "anything else: rebid the suit opened at its cheapest level", bid=OPENED.cheapest),
 ))
 
 
@@ -136,10 +139,13 @@ _SPADES = Number("spades", lambda s: s.hands.lengths[SPADES])
 
 SPADE_RAISE: RuleTable[SpadeRaiseSituation] = RuleTable(
     "The opener's answer to 1♠ over 1♥", "spade_answer", (
-    Rule("raise_game", "three spades or more and {answer.spade_game}+ support points: 4♠",
+    Rule("raise_game", "three spades or more and {answer.spade_game}+ support points: raise to "
+         "4♠",
          (_SPADES >= 3) & (SUPPORT >= A.answer.spade_game), bid="4♠"),
-    Rule("raise_jump", "three spades or more and {answer.spade_jump}+ support points: 3♠",
+    Rule("raise_jump", "three spades or more and {answer.spade_jump}+ support points: raise to "
+         "3♠",
          (_SPADES >= 3) & (SUPPORT >= A.answer.spade_jump), bid="3♠"),
-    Rule("raise_minimum", "three spades or more, otherwise: 2♠", _SPADES >= 3, bid="2♠"),
-    Rule("no_raise", "fewer than three spades: no raise; not followed further"),
+    Rule("raise_minimum", "three spades or more, with fewer points: raise to 2♠", _SPADES >= 3, bid="2♠"),
+    Rule("no_raise", "fewer than three spades: no raise; the study follows the auction no "
+         "further"),
 ))

@@ -54,26 +54,28 @@ AT_TWO_OR_THREE = Fact("over a bid at level 2 or 3",
                        lambda s: np.isin(np.asarray(s.over) // 5 + 1, (2, 3)))
 
 CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
-    "The opener's answer to the double, over a bid of the advancer's", "answer", (
-    Rule("raise_game", "four or more in a promised major: game in it with {answer.raise_game}+ "
-         "support points where it can be bid at level 2, {contested_answer.game_three}+ at 3, "
-         "{contested_answer.game_four}+ at 4 ({contested_answer.game_four_short}+ with at most "
-         "one card in the overcaller's suit)",
+    "The opener's answer to the double, over a bid by the fourth hand", "answer", (
+    Rule("raise_game", "four or more in a promised major: bid game in it with "
+         "{answer.raise_game}+ support points if it can be bid at level 2, with "
+         "{contested_answer.game_three}+ at 3, with {contested_answer.game_four}+ at 4 (or "
+         "{contested_answer.game_four_short}+ at 4 with at most one card in the overcaller's "
+         "suit)",
          RAISES & answer.MAJOR_RAISED
          & ((RAISE_LEVEL == 2) & (SUPPORT >= A.answer.raise_game)
             | (RAISE_LEVEL == 3) & (SUPPORT >= A.contested_answer.game_three)
             | (RAISE_LEVEL == 4) & (SUPPORT >= A.contested_answer.game_four)
             | (RAISE_LEVEL == 4) & SHORT & (SUPPORT >= A.contested_answer.game_four_short)),
          bid=answer.GAME_RAISE),
-    Rule("raise_jump", "four or more in a promised suit that can be bid at level 2, "
-         "{answer.raise_jump}+ support points in a major, {answer.minor_jump}+ in a minor: three "
-         "of it",
+    Rule("raise_jump", "four or more in a promised suit that can be bid at level 2, with "
+         "{answer.raise_jump}+ support points in a major or {answer.minor_jump}+ in a minor: bid "
+         "three of it",
          RAISES & (RAISE_LEVEL == 2) & (SUPPORT >= answer.JUMP_NEEDS), bid=answer.raised(1)),
-    Rule("raise_minimum", "four or more in a promised suit (no minor, where the suit opened is a "
-         "major of six or more that can be bid at level 2), at its cheapest level: any at level "
-         "2, with {contested_answer.raise_three}+ support points at 3, a minor with "
-         "{contested_answer.minor_four}+ at 4; with at most one card in the overcaller's suit "
-         "{contested_answer.raise_three_short}+ and {contested_answer.minor_four_short}+",
+    Rule("raise_minimum", "four or more in a promised suit (but not a minor if the suit opened "
+         "is a major of six or more that can be bid at level 2): bid it at its cheapest level, "
+         "at 2 on any hand, at 3 with {contested_answer.raise_three}+ support points, a minor at "
+         "4 with {contested_answer.minor_four}+; with at most one card in the overcaller's suit, "
+         "{contested_answer.raise_three_short}+ at 3 and {contested_answer.minor_four_short}+ at "
+         "4 are enough",
          RAISES
          & ((RAISE_LEVEL == 2)
             | (RAISE_LEVEL == 3) & (SUPPORT >= A.contested_answer.raise_three)
@@ -82,26 +84,27 @@ CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
               & ((SUPPORT >= A.contested_answer.minor_four)
                  | SHORT & (SUPPORT >= A.contested_answer.minor_four_short))),
          bid=A_PROMISED_SUIT.cheapest),
-    Rule("own_suit", "six cards or more in the suit opened, if it can be bid at level 2; at 3 "
-         "with {contested_answer.own_suit_three}+ HCP or seven cards; at 4 a major of seven",
+    Rule("own_suit", "six cards or more in the suit opened: rebid it at level 2; at level 3 with "
+         "{contested_answer.own_suit_three}+ HCP or seven cards; at level 4 only a major of "
+         "seven",
          (OPENED.level == 2) & (OPENED.cards >= 6)
          | (OPENED.level == 3) & (OPENED.cards >= 6) & (HCP >= A.contested_answer.own_suit_three)
          | (OPENED.level == 3) & (OPENED.cards >= 7)
          | MAJOR_OPENED & (OPENED.level == 4) & (OPENED.cards >= 7), bid=OPENED.cheapest),
-    Rule("second_suit", "five cards or more in a suit neither bid nor promised, at level 2; at 3 "
-         "with {contested_answer.second_suit_three}+ HCP",
+    Rule("second_suit", "five cards or more in a suit neither bid nor promised: bid it at level "
+         "2, or at level 3 with {contested_answer.second_suit_three}+ HCP",
          (answer.SECOND_SUIT.cards >= 5)
          & ((answer.SECOND_SUIT.level == 2)
             | (answer.SECOND_SUIT.level == 3) & (HCP >= A.contested_answer.second_suit_three)),
          bid=answer.SECOND_SUIT.cheapest),
-    Rule("notrump", "a stopper in the overcaller's suit and {contested_answer.notrump}+ HCP: "
+    Rule("notrump", "a stopper in the overcaller's suit and {contested_answer.notrump}+ HCP: bid "
          "notrump at its cheapest level, if that is 3 or lower",
          OVERCALLED.stopper & (HCP >= A.contested_answer.notrump) & (LEVEL_OF_NOTRUMP <= 3),
          bid=NT.cheapest),
-    Rule("strong_double", "{contested_answer.strong_double}+ HCP, or "
-         "{contested_answer.two_card_double}+ over a bid at level 2 or 3 and at most two cards in "
-         "the overcaller's suit, or {contested_answer.short_double}+ and at most one: double, for "
-         "the responder to choose",
+    Rule("strong_double", "{contested_answer.strong_double}+ HCP; or "
+         "{contested_answer.two_card_double}+ and at most two cards in the overcaller's suit, "
+         "over a bid at level 2 or 3; or {contested_answer.short_double}+ and at most one: "
+         "double, and let responder choose",
          (HCP >= A.contested_answer.strong_double)
          | (HCP >= A.contested_answer.two_card_double) & (OVERCALLED.cards <= 2) & AT_TWO_OR_THREE
          | (HCP >= A.contested_answer.short_double) & SHORT),
@@ -126,22 +129,22 @@ class OvercallerSituation(Answered):
 
 def advanced(name: str) -> Fact:
     code = COLUMNS["advancer"].code(name)
-    return Fact(f"after the advancer's {name.replace('_', ' ')}", lambda s: s.advancer == code)
+    return Fact(f"after the fourth hand's {name.replace('_', ' ')}", lambda s: s.advancer == code)
 
 
-OPENER_BID = Fact("after a bid of opener's", lambda s: s.answer_bid != NO_BID,
-                  "after no bid of opener's")
+OPENER_BID = Fact("after a bid by opener", lambda s: s.answer_bid != NO_BID,
+                  "after no bid by opener")
 THEIR_GAME = OVERCALLED.at(4)
 
 OVERCALLER: RuleTable[OvercallerSituation] = RuleTable(
-    "The overcaller's second call, after a bid of the advancer's and the opener's answer", None, (
-    Rule("game", "after a strong raise, with {contested_end.overcaller_game}+ HCP and an overcall "
-         "in a major: game, if the last bid is lower",
+    "The overcaller's second call, after a bid by the fourth hand and the opener's answer", None, (
+    Rule("game", "after a strong raise of an overcall in a major, with "
+         "{contested_end.overcaller_game}+ HCP: bid game in it, if the last bid is lower",
          advanced("strong_raise") & (HCP >= A.contested_end.overcaller_game)
          & Fact("a major suit", lambda s: np.asarray(s.overcall) >= HEARTS) & (THEIR_GAME > LAST),
          bid=THEIR_GAME),
-    Rule("own_suit", "the overcaller's suit at its cheapest level: after a strong raise, if "
-         "opener did not bid or that level is 3 or lower; after a raise and a bid of opener's "
+    Rule("own_suit", "bid the overcall's suit at its cheapest level: after a strong raise, if "
+         "opener did not bid or that level is 3 or lower; after a raise and a bid by opener, "
          "with six cards or more, if that level is 3",
          advanced("strong_raise") & (~OPENER_BID | (THEIR_LEVEL <= 3))
          | advanced("raise") & OPENER_BID & (OVERCALLED.cards >= 6) & (THEIR_LEVEL == 3),
@@ -172,7 +175,7 @@ _NEW_SUIT = COLUMNS["advancer"].code("new_suit")
 OWN_OR_SECOND = answer_was("a suit", "own_suit", "second_suit")
 SILENT = answer_was("a pass", "pass")
 STRONG_DOUBLE = answer_was("a double", "strong_double")
-UNDISTURBED = Fact("after a pass of the overcaller's", lambda s: s.answer_bid > s.theirs)
+UNDISTURBED = Fact("after a pass by the overcaller", lambda s: s.answer_bid > s.theirs)
 LAST_SUIT = SuitTerm("the suit of the last bid",
                      lambda s: np.where(LAST(s) % 5 == NOTRUMP, np.int8(-1), LAST(s) % np.int8(5)))
 IN_A_SUIT = Fact("the last bid in a suit", lambda s: LAST_SUIT.suit(s) >= 0,
@@ -194,55 +197,59 @@ DOUBLES_AGAIN = (SILENT
                     | SHORT_IN_LAST & (HCP >= A.contested_end.high_double_short)))
 
 CONTESTED_END: RuleTable[ContestedEndSituation] = RuleTable(
-    "The responder's second call, after a bid of the advancer's", None, (
+    "The responder's second call, after a bid by the fourth hand", None, (
     Rule("defended", "opener doubled: with four cards or more in the suit of the last bid, at "
-         "level 2 or higher, responder defends it doubled",
+         "level 2 or higher, defend it doubled",
          STRONG_DOUBLE & IN_A_SUIT & (LAST_SUIT.cards >= 4) & (LAST_LEVEL >= 2), bid=LAST),
     *settling("opener doubled", STRONG_DOUBLE),
-    Rule("rests", "opener bid game or higher, and the overcaller passed: it rests",
+    Rule("rests", "opener bid game or higher, and the overcaller passed: the auction ends there",
          UNDISTURBED & GAME_ANSWER, bid=OPENERS_BID),
-    Rule("game", "game in the suit that opener raised, the overcaller having passed: over a jump "
-         "raise with {contested_end.jump_game}+ support points, over a minimum raise at level 2 "
-         "with {continuation.game}+, higher with {contested_end.game}+ "
+    Rule("game", "opener raised, and the overcaller passed: bid game in that suit over a jump "
+         "raise with {contested_end.jump_game}+ support points, over a minimum raise to level 2 "
+         "with {continuation.game}+, over a higher one with {contested_end.game}+ "
          "({continuation.minor_extra} more in a minor)",
          UNDISTURBED & CONTESTED_GAME, bid=GAME),
-    Rule("invitation_accepted", "{continuation.invite}+ support points over a minimum raise at "
-         "level 2 and a pass invite, and opener accepts with {continuation.accept}+: game",
+    Rule("invitation_accepted", "over a minimum raise to level 2 and a pass, responder invites "
+         "with {continuation.invite}+ support points, and opener accepts with "
+         "{continuation.accept}+: game",
          UNDISTURBED & MINIMUM_RAISE & (ANSWER_LEVEL == 2) & INVITES & ACCEPTS, bid=GAME),
-    Rule("invitation_declined", "an invitation that opener declines: one level up",
+    Rule("invitation_declined", "responder invites in the same way, and opener declines: one "
+         "level higher",
          UNDISTURBED & MINIMUM_RAISE & (ANSWER_LEVEL == 2) & INVITES, bid=ONE_UP),
-    Rule("three_notrump", "3NT over notrump with {contested_end.notrump_game}+ HCP",
+    Rule("three_notrump", "opener bid notrump, and the overcaller passed: bid 3NT with "
+         "{contested_end.notrump_game}+ HCP",
          NOTRUMP_ANSWER & UNDISTURBED & (HCP >= A.contested_end.notrump_game), bid="3NT"),
-    Rule(SETTLES_FOR_GAME, "{contested_end.settle}+ total points over opener's own or second suit "
-         "and a pass, {contested_end.settle_three}+ where it was bid at level 3: the pair settles "
-         "for game",
+    Rule(SETTLES_FOR_GAME, "opener rebid the suit opened or bid a second suit, and the "
+         "overcaller passed: the pair settles for game if responder has {contested_end.settle}+ "
+         "total points, or {contested_end.settle_three}+ where opener's bid was at level 3",
          OWN_OR_SECOND & UNDISTURBED
          & ((TOTAL >= A.contested_end.settle)
             | (ANSWER_LEVEL == 3) & (TOTAL >= A.contested_end.settle_three)), bid=IN_GAME),
-    Rule("rests", "otherwise, after a bid of opener's and a pass: responder passes",
+    Rule("rests", "opener bid, the overcaller passed, and no rule above holds: responder passes",
          UNDISTURBED, bid=OPENERS_BID),
     *OVER_THEIR_BID,
-    Rule("own_suit", "opener passed: six or more in a promised suit, if it can be bid at level 3 "
-         "or lower (the longest; equals: the higher-ranking)",
+    Rule("own_suit", "opener passed: bid a promised suit of six or more (the longest; the "
+         "higher-ranking if equal), if it can be bid at level 3 or lower",
          SILENT & (LONG_PROMISED.cards >= 6), bid=bid_over_last(LONG_PROMISED)),
-    Rule("back_to_opened", "opener passed: six clubs or five diamonds for the minor opened, or "
-         "one fewer with {contested_end.short_raise}+ total points, if it can be bid at level 3 "
-         "or lower",
+    Rule("back_to_opened", "opener passed: bid the minor opened on six clubs or five diamonds, "
+         "or on one card fewer with {contested_end.short_raise}+ total points, if it can be bid "
+         "at level 3 or lower",
          SILENT & ~MAJOR_OPENED & (over_last(OPENED) <= 3)
          & ((OPENED.cards >= MINOR_SUPPORT + 1)
             | (OPENED.cards >= MINOR_SUPPORT) & (TOTAL >= A.contested_end.short_raise)),
          bid=bid_over_last(OPENED)),
-    Rule("defended", "opener passed: a second double with {contested_end.second_double}+ total "
-         "points over a bid below 4♥, with {contested_end.high_double}+ HCP over any "
-         "({contested_end.second_double_short}+ and {contested_end.high_double_short}+ with at "
-         "most one card in the suit of that bid), with {contested_end.second_double_two}+ total "
-         "points over a suit at level 2 with at most two cards in it. Opener passes it over "
-         "notrump, with four cards in the suit of the last bid, or with three at level 3 or "
-         "higher and no promised suit of four: the bid is defended, doubled",
+    Rule("defended", "opener passed: responder doubles again with {contested_end.second_double}+ "
+         "total points over a bid below 4♥, or with {contested_end.high_double}+ HCP over any "
+         "bid (with at most one card in the suit of that bid, "
+         "{contested_end.second_double_short}+ and {contested_end.high_double_short}+ are "
+         "enough), or with {contested_end.second_double_two}+ total points over a suit at level "
+         "2 and at most two cards in it. Opener passes this double over notrump, with four cards "
+         "in the suit of the last bid, or with three at level 3 or higher and no promised suit "
+         "of four: the pair defends, doubled",
          DOUBLES_AGAIN
          & (~IN_A_SUIT
             | (OPENERS_LAST >= 4)
             | (OPENERS_LAST >= 3) & (LAST_LEVEL >= 3) & (OPENERS_PROMISED <= 3)), bid=LAST),
-    *settling("such a second double that opener takes out", DOUBLES_AGAIN),
+    *settling("opener takes such a second double out", DOUBLES_AGAIN),
     Rule("their_contract", "anything else: the other side plays its last bid", bid=LAST),
 ))

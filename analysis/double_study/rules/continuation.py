@@ -158,11 +158,11 @@ def bid_over_last(suit: SuitTerm) -> Number:
 THEIR_LEVEL = over_last(OVERCALLED)
 
 BIDS_AGAIN: RuleTable[Answered] = RuleTable(
-    "The overcaller's second call, the advancer having passed", None, (
-    Rule("own_suit", "over an answer below game, neither a pass nor a cue-bid, after an overcall "
-         "that was no jump: the overcaller's suit at level 2 with six cards and "
-         "{continuation.overcaller}+ HCP or with seven, at level 3, if that is its cheapest, with "
-         "seven",
+    "The overcaller's second call, after a pass by the fourth hand", None, (
+    Rule("own_suit", "after an overcall that was not a jump, and an answer below game that is "
+         "neither a pass nor a cue-bid: rebid the overcall's suit at level 2 with six cards and "
+         "{continuation.overcaller}+ HCP or with seven or more, or at level 3, if that is its "
+         "cheapest level, with seven or more",
          ~answer_was("a pass or a cue-bid", "penalty_pass", "cue_bid") & ~GAME_ANSWER
          & Fact("over no jump", lambda s: ~s.jump)
          & ((THEIR_LEVEL <= 2) & (OVERCALLED.cards >= 6) & (HCP >= A.continuation.overcaller)
@@ -176,13 +176,13 @@ def settling(text: str, when: When) -> tuple[Rule, Rule]:
     return (
         Rule(
             SETTLES_FOR_GAME,
-            f"{text}: the pair settles for game if it is strong enough",
+            f"{text}; if the pair is strong enough, it settles for game",
             when & STRONG_ENOUGH,
             bid=IN_GAME,
         ),
         Rule(
             SETTLES_FOR_PART_SCORE,
-            f"{text}, otherwise: the pair settles for a part-score",
+            f"{text}; if the pair is not strong enough for game, it settles for a part-score",
             when,
             bid=IN_PART_SCORE,
         ),
@@ -197,84 +197,89 @@ BID_OVER = Fact("the overcaller bid over opener's bid",
                 lambda s: (s.answer_bid != NO_BID) & (s.theirs > s.answer_bid))
 
 OVER_THEIR_BID = (
-    Rule("game", "the overcaller bid over the opener's raise: game in the suit raised, if it is "
+    Rule("game", "the overcaller bid over opener's raise: bid game in the suit raised, if it is "
          "higher, after a jump raise with {contested_end.jump_game}+ support points, after a "
-         "minimum raise at level 1 or 2 with {continuation.game}+, higher with "
+         "minimum raise to level 1 or 2 with {continuation.game}+, after a higher one with "
          "{contested_end.game}+ ({continuation.minor_extra} more in a minor)",
          BID_OVER & (GAME > LAST) & CONTESTED_GAME, bid=GAME),
-    Rule("competes", "the overcaller bid over the opener's raise: the suit raised at level 2, if "
-         "it can be bid there; at level 3, if that is its cheapest, with five cards, or four over "
-         "a bid at level 2",
+    Rule("competes", "the overcaller bid over opener's raise: bid the suit raised again at level "
+         "2, if it can be bid there; at level 3, if that is its cheapest level, with five cards, "
+         "or with four over a bid at level 2",
          BID_OVER & RAISED
          & ((over_last(OPENERS_SUIT) <= 2)
             | (over_last(OPENERS_SUIT) <= 3)
               & ((OPENERS_SUIT.cards >= 5) | (OPENERS_SUIT.cards >= 4) & (LAST_LEVEL <= 2))),
          bid=bid_over_last(OPENERS_SUIT)),
-    Rule("own_suit", "the overcaller bid over another bid of the opener's: a promised suit of six "
-         "or more, if it can be bid at level 3 or lower (the longest; equals: the higher-ranking)",
+    Rule("own_suit", "the overcaller bid over another bid by opener: bid a promised suit of six "
+         "or more (the longest; the higher-ranking if equal), if it can be bid at level 3 or "
+         "lower",
          BID_OVER & ~RAISED & (LONG_PROMISED.cards >= 6), bid=bid_over_last(LONG_PROMISED)),
-    *settling("the overcaller bid over another bid of the opener's, and responder has "
+    *settling("the overcaller bid over another bid by opener, and responder has "
               "{contested_end.compete}+ total points, or {contested_end.compete_short}+ and at "
               "most two cards in the overcaller's suit",
               BID_OVER & ~RAISED
               & ((TOTAL >= A.contested_end.compete)
                  | (TOTAL >= A.contested_end.compete_short) & (OVERCALLED.cards <= 2))),
-    Rule("their_contract", "the overcaller bid over the opener's bid, otherwise: responder passes",
+    Rule("their_contract", "the overcaller bid over opener's bid, and no rule above holds: "
+         "responder passes",
          BID_OVER, bid=LAST),
 )
 """The responder where the overcaller bid over the opener's bid, a part of both tables."""
 
 CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
-    "After the opener's answer, the advancer having passed", None, (
-    Rule("defended", "opener passed: the overcall is defended, doubled",
+    "The responder's second call, after a pass by the fourth hand", None, (
+    Rule("defended", "opener passed: the pair defends the overcall, doubled",
          answer_was("a pass", "penalty_pass"), bid=LAST),
-    Rule(SETTLES_FOR_GAME, "opener bid the overcaller's suit: the pair settles for game",
+    Rule(SETTLES_FOR_GAME, "opener cue-bid the overcaller's suit: the pair settles for game",
          CUE_BID_ANSWER, bid=lambda s: s.pair.over_cue_bid(s.last)),
     *OVER_THEIR_BID,
-    Rule("rests", "opener bid game or higher: it rests", GAME_ANSWER, bid=OPENERS_BID),
+    Rule("rests", "opener bid game or higher: the auction ends there", GAME_ANSWER, bid=OPENERS_BID),
     Rule("game",
          lambda a: (
-             f"game over a jump raise with {a.continuation.jump_game}+ support points, over a minimum "
-             f"raise with {a.continuation.game}+, or {a.continuation.game - 1}+ without room to invite "
-             f"({a.continuation.minor_extra} more in a minor)"
+             f"bid game over a jump raise with {a.continuation.jump_game}+ support points, and over a "
+             f"minimum raise with {a.continuation.game}+, or {a.continuation.game - 1}+ if there is no "
+             f"room to invite ({a.continuation.minor_extra} more in a minor)"
          ),
          JUMP_RAISE & (RAISING >= A.continuation.jump_game) | MINIMUM_RAISE & BIDS_GAME, bid=GAME),
-    Rule("invitation_accepted", "{continuation.invite}+ support points over a minimum raise "
-         "invite, and opener accepts with {continuation.accept}+: game",
+    Rule("invitation_accepted", "over a minimum raise responder invites with "
+         "{continuation.invite}+ support points, and opener accepts with {continuation.accept}+: "
+         "game",
          MINIMUM_RAISE & INVITES & ACCEPTS, bid=GAME),
-    Rule("invitation_declined", "an invitation that opener declines: one level up",
+    Rule("invitation_declined", "responder invites over a minimum raise, and opener declines: "
+         "one level higher",
          MINIMUM_RAISE & INVITES, bid=ONE_UP),
-    Rule(SETTLES_FOR_GAME, "a raise on three cards where responder would bid game over four, or "
-         "would invite and opener has {continuation.three_card_accept}+ support points: the pair "
-         "settles for game",
+    Rule(SETTLES_FOR_GAME, "opener raised on three cards; over a raise on four responder would "
+         "bid game, or would invite, and opener has {continuation.three_card_accept}+ support "
+         "points: the pair settles for game",
          THREE_CARD_RAISE
          & (BIDS_GAME | INVITES & (OPENERS_SUPPORT >= A.continuation.three_card_accept)),
          bid=IN_GAME),
-    Rule("invitation_declined", "a raise on three cards where responder would invite over four: "
-         "one level up",
+    Rule("invitation_declined", "opener raised on three cards; over a raise on four responder "
+         "would invite: one level higher",
          THREE_CARD_RAISE & INVITES, bid=ONE_UP),
-    Rule("three_notrump", "3NT over a jump in notrump with {continuation.notrump_jump_game}+ HCP, "
-         "otherwise with {continuation.notrump_game}+, or {continuation.notrump_game_over_two}+ "
-         "over 2NT",
+    Rule("three_notrump", "opener bid notrump: bid 3NT over a jump with "
+         "{continuation.notrump_jump_game}+ HCP, otherwise over 1NT with "
+         "{continuation.notrump_game}+ or over 2NT with {continuation.notrump_game_over_two}+",
          NOTRUMP_ANSWER
          & ((ANSWER_LEVEL > LEVEL) & (HCP >= A.continuation.notrump_jump_game)
             | (ANSWER_LEVEL == LEVEL)
               & ((LEVEL == 1) & (HCP >= A.continuation.notrump_game)
                  | (LEVEL == 2) & (HCP >= A.continuation.notrump_game_over_two))), bid="3NT"),
-    Rule("two_notrump_accepted", "2NT over 1NT with {continuation.notrump_invite}+ HCP, which "
-         "opener accepts with {continuation.notrump_accept}+: 3NT",
+    Rule("two_notrump_accepted", "responder invites with 2NT over 1NT on "
+         "{continuation.notrump_invite}+ HCP, and opener accepts with "
+         "{continuation.notrump_accept}+: 3NT",
          NOTRUMP_ANSWER & (ANSWER_LEVEL == 1) & (HCP >= A.continuation.notrump_invite)
          & (OPENERS_HCP >= A.continuation.notrump_accept), bid="3NT"),
-    Rule("two_notrump", "2NT over 1NT with {continuation.notrump_invite}+ HCP, otherwise: opener "
-         "passes",
+    Rule("two_notrump", "responder invites with 2NT over 1NT on {continuation.notrump_invite}+ "
+         "HCP, and opener has less: opener passes",
          NOTRUMP_ANSWER & (ANSWER_LEVEL == 1) & (HCP >= A.continuation.notrump_invite), bid="2NT"),
     Rule(SETTLES_FOR_GAME,
          lambda a: (
-             "the pair settles for game over a rebid or a second suit: with "
-             f"{a.continuation.settle}+ total points, {a.continuation.settle_strong}+ where it "
-             f"showed strength, {a.continuation.settle_light}+ if opener has "
-             f"{a.continuation.opener_light}+ HCP, {a.continuation.settle_light + 1}+ if opener "
-             f"has {a.continuation.opener}+"
+             "over a rebid or a second suit, the pair settles for game if responder has "
+             f"{a.continuation.settle}+ total points, {a.continuation.settle_strong}+ where opener's "
+             f"bid showed strength, {a.continuation.settle_light}+ if opener has "
+             f"{a.continuation.opener_light}+ HCP, or {a.continuation.settle_light + 1}+ if opener has "
+             f"{a.continuation.opener}+"
          ),
          REBID
          & ((TOTAL >= A.continuation.settle)
@@ -284,15 +289,17 @@ CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
          bid=IN_GAME),
     Rule("one_up",
          lambda a: (
-             f"a rebid or a second suit one level up with {a.continuation.settle_light + 1}+ total "
+             f"raise a rebid or a second suit one level with {a.continuation.settle_light + 1}+ total "
              "points, if that is below game and no higher than level 3"
          ),
          REBID & ROOM & (ANSWER_LEVEL <= 2) & (TOTAL >= A.continuation.settle_light + 1),
          bid=ONE_UP),
-    Rule("own_major", "six or more in the one promised major, at level 3 or lower: bid it",
+    Rule("own_major", "six or more in the one promised major: bid it, if it can be bid at level "
+         "3 or lower",
          answer_was("not a raise", "own_suit", "second_suit", "notrump", "rebid") & ONE_PROMISED
          & (LONG_PROMISED.cards >= 6), bid=bid_over_last(LONG_PROMISED)),
-    Rule("back_to_opened", "as many cards in the suit opened as in a lower second suit: back to it",
+    Rule("back_to_opened", "opener bid a second suit lower than a rebid: go back to the suit "
+         "opened with as many cards in it or more",
          LOWER_SECOND_SUIT & (OPENED.cards >= OPENERS_SUIT.cards), bid=bid_over_last(OPENED)),
     Rule("rests", "anything else: responder passes", bid=OPENERS_BID),
 ))

@@ -47,42 +47,43 @@ WIDTH = 98
 def words(agreement: Agreement) -> list[str]:
     return [
         "HCP: ace 4, king 3, queen 2, jack 1",
-        "total points: HCP and one for each card beyond four in a suit; the responder's leave out "
-        "length in the overcaller's suit",
-        "support points: HCP, and 1 for a doubleton, 2 for a singleton, 3 for a void",
-        "the advancer: the overcaller's partner",
-        "seats 1 to 4: the dealer and the others clockwise; the opener is the first that does not pass",
-        "suits rank clubs, diamonds, hearts, spades; the longest suit has the most cards, between equals "
-        "it is the higher-ranking",
-        "the cheapest level of a suit: the lowest at which it may be bid over the last bid; a jump is a "
-        "bid above it, and the level without more is that of the overcall",
-        "unbid suits: those that are neither opened nor overcalled; promised suits: those that the "
-        "responder's double shows",
-        "balanced: 4-3-3-3, 4-4-3-2 or 5-3-3-2, any suits",
-        f"a good suit: {agreement.hand.good_suit} or more of its ace, king, queen, jack and ten, one "
-        "of them the ace, king or queen; its cards are good cards",
+        "total points: HCP plus one for each card beyond four in a suit; responder's leave out length in "
+        "the overcaller's suit",
+        "support points: HCP plus 1 for a doubleton, 2 for a singleton, 3 for a void",
+        "the fourth hand: the overcaller's partner, also called the advancer",
+        "seats 1 to 4: the dealer and then the others clockwise; the opener is the first who does not "
+        "pass",
+        "rank of the suits, from the lowest: clubs, diamonds, hearts, spades; of equally long suits, the "
+        "higher-ranking counts as the longest",
+        "the cheapest level of a suit: the lowest level at which it can be bid over the last bid; a jump "
+        "is a bid above it; “level” alone is the level of the overcall",
+        "unbid suits: those neither opened nor overcalled; promised suits: those that responder's double "
+        "shows",
+        "balanced: 4-3-3-3, 4-4-3-2 or 5-3-3-2, in any suits",
+        f"a good suit: at least {agreement.hand.good_suit} of its ace, king, queen, jack and ten, one of "
+        "them the ace, king or queen; “five good cards” are a good suit of five",
         "a stopper: the ace, the king with one more card, the queen with two, the jack with three",
-        "game: 3NT, four of a major, five of a minor; an invitation is one level up, for partner to "
-        "pass or to bid game",
-        "to bid the overcaller's suit, or the suit opened by the other side: a cue-bid, which shows "
-        "strength and no length there",
-        "a fit: eight cards or more of a suit in two partners' hands",
-        "combined cards: those of the opener and the responder in a suit; their suits: the "
-        "overcaller's, and one that the advancer bids as a new suit",
-        "strong enough for game: opener's HCP and responder's total points make "
-        f"{agreement.contested_end.strong_enough} or more, or "
-        f"{agreement.contested_end.strong_enough_fit} with ten combined cards or more in a suit that "
-        "is not theirs",
-        "settling: the pair's further calls are not written out, and it plays what two partners who "
-        "may ask each other everything would choose, in a suit that is not theirs",
-        "settling for game: the first that is higher than the last bid of four of a major with eight "
-        "combined cards, 3NT with each of their suits stopped in one hand or the other, five of a "
-        "minor with nine, four of a major with seven, five of a minor with eight, 3NT; if none is "
-        "higher, their bid is doubled, a cue-bid is taken out to five of the longer minor (or six), "
-        "and another bid of the pair's own is left in",
-        "settling for a part-score: the suit with the most combined cards (equals: the "
-        "higher-ranking) at its cheapest level, if that is 3 or lower, or 4 with nine cards; "
-        "otherwise their bid is doubled",
+        "game: 3NT, four of a major, five of a minor; an invitation is a bid one level higher, which "
+        "partner passes or raises to game",
+        "a cue-bid: a bid of the overcaller's suit, or by the overcaller's side of the suit opened; it "
+        "shows strength, and no length there",
+        "a fit: eight cards or more in a suit between two partners",
+        "combined cards: opener's and responder's cards in a suit together; their suits: the "
+        "overcaller's, and one that the fourth hand bids as a new suit",
+        "strong enough for game: opener's HCP and responder's total points come to "
+        f"{agreement.contested_end.strong_enough} or more, or to "
+        f"{agreement.contested_end.strong_enough_fit} or more with ten combined cards in a suit that is "
+        "not theirs",
+        "settling: the rules write out no further calls, and the pair plays the contract that two "
+        "partners would choose if they could ask each other everything, never in one of their suits",
+        "settling for game: the first of these that is higher than the last bid: four of a major with "
+        "eight combined cards; 3NT with each of their suits stopped in one hand or the other; five of a "
+        "minor with nine; four of a major with seven; five of a minor with eight; 3NT. If none is "
+        "higher, the pair doubles their bid, takes a cue-bid out to five of the longer minor (or six), "
+        "and passes any other bid of its own",
+        "settling for a part-score: the suit with the most combined cards (the higher-ranking if equal) "
+        "at its cheapest level, if that is 3 or lower, or 4 with nine cards; otherwise the pair doubles "
+        "their bid",
     ]
 
 

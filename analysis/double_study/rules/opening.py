@@ -68,39 +68,42 @@ WEAK = (SEAT <= 3) & HCP.within(A.opening.weak) & LONGEST.good
 def _one_of_a_suit(a: Agreement) -> str:
     if a.opening.major_cards == 4:
         without_five = (
-            "a suit of four: of two, hearts with both majors, otherwise the higher-ranking; of three, "
-            "1♦ with a singleton spade or heart, 1♣ with a singleton diamond, 1♥ with a singleton club"
+            "a four-card suit (of two, hearts if both are majors, otherwise the higher-ranking; of "
+            "three, 1♦ with a singleton spade or heart, 1♣ with a singleton diamond, 1♥ with a singleton "
+            "club)"
         )
     else:
-        equals = "equal minors: 1♦ with four each, 1♣ with three each"
+        equals = "if equal, 1♦ with four each, 1♣ with three each"
         if a.opening.diamond_cards == 4:
-            equals += "; 1♣, not 1♦ on three, with 4-4-3-2 and both majors"
+            equals += "; on 4-4-3-2 with both majors and three diamonds, 1♣"
         without_five = f"the longer minor ({equals})"
     return (
-        f"{a.opening.suit}+ HCP, or {a.opening.light}+ HCP where HCP and the lengths of the two "
-        f"longest suits make {a.opening.light_sum} or more: one of the longest suit of five cards or "
-        f"more, otherwise of {without_five}"
+        f"{a.opening.suit}+ HCP, or {a.opening.light}+ HCP if HCP plus the lengths of the two longest "
+        f"suits come to {a.opening.light_sum} or more: open one of the longest suit if it has five "
+        f"cards or more, otherwise one of {without_five}"
     )
 
 
 OPENING: RuleTable[OpeningSituation] = RuleTable("The opening", None, (
-    Rule("strong", "{opening.strong}+ HCP: the strong artificial opening, 2♣",
+    Rule("strong", "{opening.strong}+ HCP: open 2♣, strong and artificial",
          HCP >= A.opening.strong, bid="2♣"),
-    Rule("two_notrump", "balanced, {opening.two_notrump} HCP: 2NT",
+    Rule("two_notrump", "balanced with {opening.two_notrump} HCP: open 2NT",
          BALANCED & HCP.within(A.opening.two_notrump), bid="2NT"),
-    Rule("one_notrump", "balanced, {opening.one_notrump} HCP, a five-card major allowed: 1NT",
+    Rule("one_notrump", "balanced with {opening.one_notrump} HCP, even with a five-card major: "
+         "open 1NT",
          BALANCED & HCP.within(A.opening.one_notrump), bid="1NT"),
     Rule("one_of_a_suit", _one_of_a_suit,
          (HCP >= A.opening.suit)
          | (HCP >= A.opening.light) & (HCP + TWO_LONGEST >= A.opening.light_sum),
          bid=SUIT_TO_OPEN.at(1)),
-    Rule("weak_two", "seats 1 to 3, {opening.weak} HCP, six good cards in the longest suit, not "
-         "clubs: a weak two",
+    Rule("weak_two", "in seats 1 to 3, with {opening.weak} HCP and a longest suit of six good "
+         "cards, other than clubs: open a weak two",
          WEAK & (LONGEST.cards == 6) & ~LONGEST.among(CLUBS), bid=LONGEST.at(2)),
-    Rule("three_level", "seats 1 to 3, {opening.weak} HCP, seven good cards: three of the suit",
+    Rule("three_level", "in seats 1 to 3, with {opening.weak} HCP and a good seven-card suit: "
+         "open three of it",
          WEAK & (LONGEST.cards == 7), bid=LONGEST.at(3)),
-    Rule("four_level", "seats 1 to 3, {opening.weak} HCP, eight or more good cards: four of the "
-         "suit",
+    Rule("four_level", "in seats 1 to 3, with {opening.weak} HCP and a good suit of eight cards "
+         "or more: open four of it",
          WEAK & (LONGEST.cards >= 8), bid=LONGEST.at(4)),
     Rule("pass", "anything else: pass"),
 ))

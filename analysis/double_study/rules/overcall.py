@@ -56,35 +56,37 @@ ONE_LEVEL = ((Z.level == 1) & (Z.cards >= 5)
                 | Z.honour & HCP.within(A.overcall.one_level)))
 
 OVERCALL: RuleTable[OvercallSituation] = RuleTable("The next hand", "action", (
-    Rule("notrump_overcall", "balanced, {overcall.notrump} HCP, a stopper in the suit opened: 1NT",
+    Rule("notrump_overcall", "balanced with {overcall.notrump} HCP and a stopper in the suit "
+         "opened: overcall 1NT",
          BALANCED & HCP.within(A.overcall.notrump) & OPENED.stopper, bid="1NT"),
-    Rule("strong_double", "{overcall.strong_double}+ HCP: a takeout double",
+    Rule("strong_double", "{overcall.strong_double}+ HCP: make a takeout double",
          HCP >= A.overcall.strong_double),
     Rule("two_suited",
          lambda a: (
-             f"{a.overcall.two_suited}+ HCP and five or more cards in each of two other suits "
-             "(except spades with the other minor after a minor opening): a two-suited call"
+             f"{a.overcall.two_suited}+ HCP and five or more cards in each of two suits not opened "
+             "(except spades with the other minor after a minor opening): make a two-suited call"
              if a.overcall.two_suited_calls
              else "two-suited calls are not played"
          ),
          TWO_SUITED_CALLS & (HCP >= A.overcall.two_suited) & TWO_SUITS),
-    Rule("weak_jump", "{overcall.weak_jump} HCP and the longest suit good: a jump to level 2 with "
-         "six cards, 3 with seven, 4 with eight or more, where that is a jump",
+    Rule("weak_jump", "{overcall.weak_jump} HCP, and the longest suit other than the one opened "
+         "is good: jump to level 2 with six cards, to 3 with seven, to 4 with eight or more, if "
+         "that is a jump",
          (Z.cards >= 6) & Z.good & HCP.within(A.overcall.weak_jump) & (JUMP > Z.level),
          bid=Z.at(JUMP)),
-    Rule("one_level_major", "five cards or more in a major that can be bid at level 1, "
-         "{overcall.one_level_good} HCP with a good suit, or {overcall.one_level} with the ace, "
-         "king or queen of it: one of the suit",
+    Rule("one_level_major", "five cards or more in a major that can be bid at level 1, with "
+         "{overcall.one_level_good} HCP if the suit is good, or with {overcall.one_level} if it "
+         "has the ace, king or queen: overcall one of it",
          Z.among(*MAJORS) & ONE_LEVEL, bid=Z.at(1)),
-    Rule("takeout_double", "{overcall.takeout}+ HCP, at most two cards in the suit opened, at "
-         "least three in each other: a takeout double",
+    Rule("takeout_double", "{overcall.takeout}+ HCP, at most two cards in the suit opened and at "
+         "least three in every other suit: make a takeout double",
          (HCP >= A.overcall.takeout) & (OPENED.cards <= 2) & (SHORTEST_OTHER >= 3)),
-    Rule("one_level_diamond", "over 1♣, five diamonds or more on the points and honours of a "
-         "one-level major: 1♦",
+    Rule("one_level_diamond", "over 1♣, five diamonds or more, with the points and honours that "
+         "a one-level major needs: overcall 1♦",
          Z.among(DIAMONDS) & ONE_LEVEL, bid=Z.at(1)),
-    Rule("two_level", "the longest suit other than the one opened, good, and to be bid at level "
-         "2: six cards or more and {overcall.two_level_six} HCP, or five and "
-         "{overcall.two_level_five}: two of it",
+    Rule("two_level", "the longest suit other than the one opened is good, and its cheapest "
+         "level is 2: overcall two of it on six cards or more with {overcall.two_level_six} HCP, "
+         "or on five with {overcall.two_level_five}",
          (Z.level == 2) & Z.good
          & ((Z.cards >= 6) & HCP.within(A.overcall.two_level_six)
             | (Z.cards == 5) & HCP.within(A.overcall.two_level_five)), bid=Z.at(2)),

@@ -43,27 +43,28 @@ A_SUIT_FIRST = Fact(
 
 def _double_sentence(a: Agreement) -> str:
     r = a.reopening
-    first = "; no suit to bid by the next two rules" if r.suits_first else ""
+    first = ", and only without a suit to bid by the next two rules" if r.suits_first else ""
     return (
-        f"{r.double}+ HCP, or two cards or more in each unbid suit; and, besides, at most six cards in "
-        "the suit opened; not both a void in the overcaller's suit and a suit to bid by the next rule; "
-        f"over an overcall at level 3 or 4, at most {r.high_double_cards} in the overcaller's suit or "
-        f"{r.high_double}+ HCP{first}: double"
+        f"{r.double}+ HCP, or two cards or more in each unbid suit: double, but only with at most six "
+        "cards in the suit opened, not with both a void in the overcaller's suit and a suit to bid by "
+        "the next rule, and over an overcall at level 3 or 4 only with at most "
+        f"{r.high_double_cards} in the overcaller's suit or {r.high_double}+ HCP{first}"
     )
 
 
 REOPENING: RuleTable[ReopeningSituation] = RuleTable("The opener after two passes", "reopening", (
-    Rule("notrump", "three cards or more in the overcaller's suit, {reopening.notrump}+ HCP, a "
-         "stopper in it, no singleton or void, the overcall no higher than level 3: notrump",
+    Rule("notrump", "three cards or more and a stopper in the overcaller's suit, "
+         "{reopening.notrump}+ HCP, no singleton or void, and an overcall no higher than level "
+         "3: bid notrump",
          THREE_OF_THEIRS & (HCP >= A.reopening.notrump) & OVERCALLED.stopper & (SHORTEST >= 2)
          & (LEVEL <= 3), bid=NT.at(LEVEL)),
-    Rule("double", "three cards or more in the overcaller's suit, {reopening.long_double}+ HCP: "
-         "double",
+    Rule("double", "three cards or more in the overcaller's suit and {reopening.long_double}+ "
+         "HCP: double",
          THREE_OF_THEIRS & (HCP >= A.reopening.long_double)),
-    Rule("own_suit", "three cards or more in the overcaller's suit, six or more in the suit "
-         "opened, if its cheapest level is 2: bid it",
+    Rule("own_suit", "three cards or more in the overcaller's suit and six or more in the suit "
+         "opened: rebid it, if its cheapest level is 2",
          THREE_OF_THEIRS & (OPENED.cards >= 6) & (OPENED.level <= 2), bid=OPENED.cheapest),
-    Rule("pass", "otherwise with three cards or more in the overcaller's suit: pass",
+    Rule("pass", "three cards or more in the overcaller's suit, and no rule above holds: pass",
          THREE_OF_THEIRS),
     Rule("double", _double_sentence,
          ((HCP >= A.reopening.double) | (IN_EACH_UNBID >= 2)) & (OPENED.cards <= 6)
@@ -71,12 +72,12 @@ REOPENING: RuleTable[ReopeningSituation] = RuleTable("The opener after two passe
          & ((LEVEL <= 2)
             | (OVERCALLED.cards <= A.reopening.high_double_cards)
             | (HCP >= A.reopening.high_double))),
-    Rule("second_suit", "five cards or more in the longest unbid suit (equals: the "
-         "higher-ranking), if its cheapest level is 2 or lower, or 3 with "
-         "{reopening.second_suit_three}+ HCP: bid it",
+    Rule("second_suit", "five cards or more in the longest unbid suit (the higher-ranking if "
+         "equal): bid it, if its cheapest level is 2 or lower, or 3 with "
+         "{reopening.second_suit_three}+ HCP",
          SECOND_SUIT, bid=UNBID.cheapest),
-    Rule("own_suit", "at most {reopening.own_suit} HCP, six cards or more in the suit opened, if "
-         "its cheapest level is 2 or lower, or seven where it is 3: bid it",
+    Rule("own_suit", "at most {reopening.own_suit} HCP and six cards or more in the suit opened: "
+         "rebid it, if its cheapest level is 2 or lower, or with seven if that level is 3",
          OWN_SUIT, bid=OPENED.cheapest),
     Rule("double", "{reopening.late_double}+ HCP: double", HCP >= A.reopening.late_double),
     Rule("pass", "anything else: pass"),

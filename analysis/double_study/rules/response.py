@@ -50,9 +50,9 @@ def _double_sentence(a: Agreement) -> str:
     if r.both_majors and r.five_three_majors:
         majors += f" (over two of a minor, also {FIVE_THREE})"
     return (
-        f"through {r.double_through.symbol}, with {', '.join(points)}, and always "
-        f"{_always_needed(a)}: with both minors bid {majors}; with both majors bid "
-        f"{PROMISES['both_minors']}; over 1♥ after a minor {PROMISES['exactly_four_spades']}; "
+        f"double through {r.double_through.symbol} with {', '.join(points)}, and always with "
+        f"{_always_needed(a)}; the length needed is, if both minors are bid, {majors}; if both majors "
+        f"are bid, {PROMISES['both_minors']}; over 1♥ after a minor, {PROMISES['exactly_four_spades']}; "
         f"otherwise {PROMISES['other_major']}"
     )
 
@@ -65,7 +65,7 @@ def _always_needed(a: Agreement) -> str:
 
 def _double_here(s: Overcalled) -> str:
     points = f"{DOUBLE_NEEDS(s).item()}+ total points"
-    return f"over {s.overcall_made}, with {points} and {_always_needed(s.agreement)}: {s.promise}"
+    return f"over {s.overcall_made}, double with {s.promise}, {points} and {_always_needed(s.agreement)}"
 
 
 def _promised_names(s: Overcalled) -> str:
@@ -146,7 +146,7 @@ MAJOR_SUPPORT = MAJOR_OPENED & (OPENED.cards >= A.response.raise_cards)
 
 
 def _major_support(a: Agreement) -> str:
-    return f"{('three', 'four')[a.response.raise_cards - 3]} cards or more for the major opened"
+    return f"{('three', 'four')[a.response.raise_cards - 3]} cards or more in opener's major"
 
 
 def _raise_major_bid(s: Overcalled) -> ArrayLike:
@@ -174,7 +174,7 @@ NOT_FOUR_FOUR = Fact("other than four cards in each major",
 
 def _major_over_diamonds(a: Agreement) -> str:
     four = ", or the one four-card major" if a.response.one_level_cards == 4 else ""
-    return f"the longer major of five or more (equals: ♠){four}"
+    return f"the longer major of five or more (spades if equal){four}"
 
 
 _FIVE_SPADES = "five spades or more"
@@ -202,9 +202,9 @@ def _new_suit(kind: str, suits: tuple[int, int], text: str, fewest: int = 5) -> 
 
 
 _NEW_SUIT = (
-    "the longer unbid %s (equals: %s) at its cheapest level: five cards or more and "
-    "{response.new_suit_two}+ total points at level 2, five or more and "
-    "{response.new_suit_three}+ at level 3, six or more and {response.new_suit_four}+ at level 4"
+    "bid the longer unbid %s (%s if equal) at its cheapest level: on five cards or more with "
+    "{response.new_suit_two}+ total points at level 2 or {response.new_suit_three}+ at level 3, on "
+    "six or more with {response.new_suit_four}+ at level 4"
 )
 
 NOTRUMP_POINTS = by_level(LEVEL, one=A.response.notrump_one, two=A.response.notrump_two,
@@ -223,27 +223,27 @@ def _notrump_here(s: Overcalled) -> str:
 
 CUE_BID_POINTS = by_level(LEVEL, one=A.response.cue_bid, two=A.response.cue_bid,
                           three=A.response.cue_bid_three)
-_BID_THEIRS = "bid the overcaller's suit, a strong hand with no other call"
+_BID_THEIRS = "cue-bid the overcaller's suit, to show a strong hand with no other call"
 
 RESPONSE: RuleTable[Overcalled] = RuleTable("The responder", "call", (
     Rule("strong_raise",
          lambda a: (
              f"{_major_support(a)} and {a.response.strong_raise}+ support points, over an overcall "
-             "at level 1 or 2: bid the overcaller's suit"
+             "at level 1 or 2: cue-bid the overcaller's suit"
          ),
          MAJOR_SUPPORT & (LEVEL <= 2) & (SUPPORT >= A.response.strong_raise), bid=CUE_BID),
     Rule("raise_major",
          lambda a: (
-             f"{_major_support(a)}: raise it to the cheapest level, at least 2, with "
-             f"{a.response.raise_two}+ support points at 2, {a.response.raise_three}+ at 3, "
-             f"{a.response.raise_four}+ at 4, {a.response.raise_five}+ at 5; over an overcall at "
-             f"level 3 with {a.response.raise_game}+ to game"
+             f"{_major_support(a)}: raise it to its cheapest level, but at least to 2, with "
+             f"{a.response.raise_two}+ support points at level 2, {a.response.raise_three}+ at 3, "
+             f"{a.response.raise_four}+ at 4, {a.response.raise_five}+ at 5; over an overcall at level "
+             f"3, raise it to game with {a.response.raise_game}+"
          ),
          MAJOR_SUPPORT & ENOUGH_TO_RAISE, bid=_raise_major_bid, here=_raise_major_here),
     Rule("one_level_major",
          lambda a: (
-             f"{a.response.one_level_major}+ total points: after 1♣ (1♦) "
-             f"{_major_over_diamonds(a)}; after a minor and 1♥ {_FIVE_SPADES}: one of the major"
+             f"with {a.response.one_level_major}+ total points, bid a major at level 1: after 1♣ (1♦), "
+             f"{_major_over_diamonds(a)}; after a minor and 1♥, {_FIVE_SPADES}"
          ),
          (LEVEL == 1) & (TOTAL >= A.response.one_level_major)
          & (OVER_DIAMONDS & (LONGER_MAJOR.cards >= A.response.one_level_cards) & NOT_FOUR_FOUR
@@ -251,24 +251,25 @@ RESPONSE: RuleTable[Overcalled] = RuleTable("The responder", "call", (
          bid=lambda s: np.where(np.asarray(s.overcall) == HEARTS, SPADES, LONGER_MAJOR.suit(s)),
          here=_one_level_major_here),
     Rule("penalty_pass", "{response.penalty_cards} good cards or more in the overcaller's suit "
-         "and {response.penalty_pass}+ HCP: a penalty pass",
+         "and {response.penalty_pass}+ HCP: pass for penalties",
          (OVERCALLED.cards >= A.response.penalty_cards) & OVERCALLED.good
          & (HCP >= A.response.penalty_pass)),
-    _new_suit("major", MAJORS, _NEW_SUIT % ("major", "♠")),
+    _new_suit("major", MAJORS, _NEW_SUIT % ("major", "spades")),
     _new_suit("minor", MINORS,
-              "both majors bid: a minor of six cards or more (the longer; equals: ♦) at its "
-              "cheapest level, with {response.new_suit_two}+ total points at level 2, "
+              "if both majors are bid: bid a minor of six cards or more (the longer; diamonds if "
+              "equal) at its cheapest level, with {response.new_suit_two}+ total points at level 2, "
               "{response.new_suit_three}+ at 3, {response.new_suit_four}+ at 4", fewest=6),
     DOUBLE_RULE,
-    _new_suit("minor", MINORS, _NEW_SUIT % ("minor", "♦")),
-    Rule("notrump", "a stopper in the overcaller's suit and {response.notrump_one}+ HCP at level "
-         "1, {response.notrump_two}+ at 2, {response.notrump_three}+ at 3: notrump at that level, "
-         "but 2NT with {response.notrump_invite}+ HCP, 3NT with {response.notrump_game}+",
+    _new_suit("minor", MINORS, _NEW_SUIT % ("minor", "diamonds")),
+    Rule("notrump", "a stopper in the overcaller's suit and {response.notrump_one}+ HCP over an "
+         "overcall at level 1, {response.notrump_two}+ at 2, {response.notrump_three}+ at 3: bid "
+         "notrump at that level, but 2NT with {response.notrump_invite}+ HCP and 3NT with "
+         "{response.notrump_game}+",
          OVERCALLED.stopper & (HCP >= NOTRUMP_POINTS), bid=NT.at(NOTRUMP_LEVEL),
          here=_notrump_here),
-    Rule("strong_raise", "five clubs or four diamonds for the minor opened and "
-         "{response.strong_raise_minor}+ support points, over an overcall at level 1 or 2: bid "
-         "the overcaller's suit",
+    Rule("strong_raise", "at least five clubs or four diamonds for opener's minor and "
+         "{response.strong_raise_minor}+ support points, over an overcall at level 1 or 2: "
+         "cue-bid the overcaller's suit",
          ~MAJOR_OPENED & (OPENED.cards >= MINOR_SUPPORT) & (LEVEL <= 2)
          & (SUPPORT >= A.response.strong_raise_minor), bid=CUE_BID),
     Rule("cue_bid",
@@ -276,9 +277,9 @@ RESPONSE: RuleTable[Overcalled] = RuleTable("The responder", "call", (
          f"{{response.cue_bid_three}}+ at 3: {_BID_THEIRS}",
          TOTAL >= CUE_BID_POINTS, bid=CUE_BID,
          here=f"{{points}} over {{overcall_made}}: {_BID_THEIRS}"),
-    Rule("raise_minor", "five clubs or four diamonds for the minor opened: raise it as a major, "
-         "but never with a leap to game; or to level 2 only, one card fewer and "
-         "{response.short_raise}+ support points",
+    Rule("raise_minor", "at least five clubs or four diamonds for opener's minor: raise it on "
+         "the points for a raise of a major, but never jump to game; at level 2 only, one card "
+         "fewer is enough with {response.short_raise}+ support points",
          ~MAJOR_OPENED
          & ((OPENED.cards >= MINOR_SUPPORT) & ENOUGH_TO_RAISE
             | (RAISE_LEVEL == 2) & (OPENED.cards >= MINOR_SUPPORT - 1)
