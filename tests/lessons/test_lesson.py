@@ -245,7 +245,7 @@ def test_the_opener_in_the_pass_out_seat_is_asked_as_the_plain_reading_has_it() 
         assert str(made.call) == call.replace("X", "double")
         said = answer(item)
         assert said.startswith(f"{call.replace('X', 'double').replace('pass', 'Pass')}"[:1].upper())
-        if "Here partner was waiting" in said:
+        if "Partner has a trap pass" in said:
             assert (rule, name) == ("penalty_pass", "double")
             waited.add(name)
     assert waited
@@ -278,7 +278,7 @@ def test_a_deal_without_a_pass_out_seat_gets_one_clear_line(
     said = capsys.readouterr()
     assert said.out == ""
     assert said.err.count("\n") == 1
-    assert "is not in the pass-out seat; allowed: a deal where" in said.err
+    assert "is not in the pass-out seat; allowed: a deal on which" in said.err
 
 
 def _passes_over(deal: int) -> bool:
