@@ -111,8 +111,13 @@ def _rules(table: RuleTable[Any], agreement: Agreement) -> Iterator[str]:
     width = max(len(rule.name) for rule in rules)
     for number, rule in enumerate(rules, start=1):
         head = f"  {number:2}. {rule.name:{width}}  "
-        indents = {"initial_indent": head, "subsequent_indent": " " * len(head)}
-        yield from wrap(rule.sentence(agreement), WIDTH, break_on_hyphens=False, **indents)
+        yield from wrap(
+            rule.sentence(agreement),
+            WIDTH,
+            initial_indent=head,
+            subsequent_indent=" " * len(head),
+            break_on_hyphens=False,
+        )
 
 
 Way = Sequence[Condition]
