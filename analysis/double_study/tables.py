@@ -825,7 +825,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "auctions",
-        "What each opening and overcall settles: what the double promises and asks, and the topic",
+        "What the double promises and needs after each opening and overcall, and its topic",
         make=lambda run: auction_facts(run.agreement),
         key=AUCTION,
     ),

@@ -96,7 +96,7 @@ def test_the_old_value_stands_beside_the_new_on_the_same_hands(
 
 def test_no_hand_is_said_to_be_none() -> None:
     found = explore.explored(REFERENCE, REFERENCE, 0, Holding((37, 37)), SEED, deals=COUNTED)
-    assert "no hand with 37 HCP was dealt" in found["sentence"]
+    assert "was dealt no hand with 37 HCP" in found["sentence"]
 
 
 def contradicts(agreement: Agreement, key: str, value: Any) -> bool:

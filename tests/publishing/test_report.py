@@ -205,7 +205,7 @@ def test_the_rules_are_all_there_with_their_share_of_use(report: Path) -> None:
         assert [int(number) for number, _ in shown] == part["rule"].to_list()
         assert [share for _, share in shown] == [figure(x) for x in part["share_of_hands"]]
         assert part["deals"].sum() == part["of"].iloc[0]
-    assert all(word in text for word in ("a good suit: 2 or more", "HCP: ace 4", "12+ HCP"))
+    assert all(word in text for word in ("a good suit: at least 2", "HCP: ace 4", "12+ HCP"))
 
 
 def test_every_page_names_the_rules_and_the_citation_in_one_edition(report: Path) -> None:

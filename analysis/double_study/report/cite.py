@@ -215,7 +215,7 @@ def _said(run: Run, reach: str) -> Iterator[tuple[str, str]]:
             "the other three seats.",
         )
     yield (
-        f"Of the suit overcalls {reach}, by the hand after the opener and {_ANY}, responder doubles "
+        f"Of the suit overcalls {reach} made by the hand after the opener, {_ANY}, responder doubles "
         f"{_counted(last, 'given')}",
         "This is not a share of all interference: takeout doubles, overcalls of 1NT and two-suited calls "
         "do not count as suit overcalls.",
@@ -248,7 +248,7 @@ def _said(run: Run, reach: str) -> Iterator[tuple[str, str]]:
     yield _one_bids(run)
     for row in rows(run.table("doubles_by_level"), level=3):
         yield (
-            f"Of the suit overcalls at level 3 {reach}, {_ANY}, responder doubles "
+            f"Of the suit overcalls {reach} made at level 3, {_ANY}, responder doubles "
             f"{_counted(row, 'estimate')}",
             f"Such doubles are rare, because these overcalls come up on {row['of'] / run.tally.deals:.2%} "
             "of all deals. The share is high for so high a level because the rules overcall there only on "

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from textwrap import TextWrapper, wrap
+from textwrap import wrap
 from typing import Any
 
 import numpy as np
@@ -111,8 +111,12 @@ def _rules(table: RuleTable[Any], agreement: Agreement) -> Iterator[str]:
     width = max(len(rule.name) for rule in rules)
     for number, rule in enumerate(rules, start=1):
         head = f"  {number:2}. {rule.name:{width}}  "
-        yield from TextWrapper(WIDTH, initial_indent=head, subsequent_indent=" " * len(head)).wrap(
-            rule.sentence(agreement)
+        yield from wrap(
+            rule.sentence(agreement),
+            WIDTH,
+            initial_indent=head,
+            subsequent_indent=" " * len(head),
+            break_on_hyphens=False,
         )
 
 
