@@ -245,7 +245,9 @@ def share(table: pd.DataFrame, of: str, by: str | Sequence[str] | None = None) -
     keys = [by] if isinstance(by, str) else list(by or ())
     for name in keys:
         if name not in table:
-            raise InputError(f"by: no column {shown(name)}; allowed: {near(name, table.columns)}")
+            raise InputError(
+                f"by: there is no column {shown(name)}; allowed: {near(name, table.columns)}"
+            )
     expression = parse(of, "of")
     check_names(expression, table.columns)
     each = table["deals"] if "deals" in table else pd.Series(1, index=table.index)
@@ -321,7 +323,7 @@ def table(name: str, folder: str | Path | None = None) -> pd.DataFrame:
     """
     files = {file.name: file.path for file in TABLE_FILES}
     if name not in files:
-        raise InputError(f"name {shown(name)}: no such table; allowed: {near(name, files)}")
+        raise InputError(f"name {shown(name)} names no table; allowed: {near(name, files)}")
     place = Path(folder) if folder is not None else CHECKOUT / "reports"
     if not (place / RUN_FILE).is_file():
         place /= TABLES_FOLDER
@@ -337,8 +339,8 @@ def table(name: str, folder: str | Path | None = None) -> pd.DataFrame:
         }
     except (OSError, ValueError, KeyError, TypeError):
         raise InputError(
-            f"folder {shown(folder or place)}: no table {name} of a finished run is there; allowed: a "
-            "folder that double-study report or count wrote into"
+            f"folder {shown(folder or place)} holds no table {name} of a finished run; allowed: a folder "
+            "that double-study report or count wrote"
         ) from None
     for column in found:
         described = named(str(column))
@@ -394,8 +396,8 @@ def compare(
     names = [one.name for one in several]
     if len(names) < 2 or len({*names}) < len(names):
         raise InputError(
-            f"agreements {', '.join(names) or 'none'}: allowed: two or more, of different names; "
-            "changed and with_rule have the argument name"
+            f"agreements {', '.join(names) or 'none'} cannot be compared; allowed: two or more with "
+            "different names (changed and with_rule take a name)"
         )
     n, seed = _whole("n", n, 1, MOST_DEALS), _seed(seed)
     asked = question(checked_by(by), checked(where, "where"))
@@ -489,7 +491,7 @@ def exact(name: str = "calls", agreement: AnyAgreement = "reference") -> pd.Data
     [0.00838]
     """
     if name not in _EXACT:
-        raise InputError(f"name {shown(name)}: no exact table; allowed: {', '.join(_EXACT)}")
+        raise InputError(f"name {shown(name)} names no exact table; allowed: {', '.join(_EXACT)}")
     bid_by = plain(agreement)
     table = _EXACT[name](bid_by)
     if "call" in table:
@@ -583,7 +585,9 @@ def _whole(argument: str, value: Any, least: int, most: int) -> int:
             return number
     except (TypeError, ValueError, OverflowError):
         pass
-    raise InputError(f"{argument} {shown(value)}: allowed: a whole number from {least} to {most:,}")
+    raise InputError(
+        f"{argument} {shown(value)} cannot be used; allowed: a whole number from {least} to {most:,}"
+    )
 
 
 def _workers(workers: int | None, n: int) -> int | None:

@@ -182,10 +182,10 @@ def compare(
     """
     names = [agreement.name for agreement in agreements]
     if len(names) < 2:
-        raise InputError("one agreement has nothing to be compared with; allowed: two or more")
+        raise InputError("there is nothing to compare one agreement with; allowed: two or more")
     for one, other in combinations(names, 2):
         if one == other:
-            raise InputError(f"two agreements are called {one}; allowed: different names")
+            raise InputError(f"two agreements have the name {one}; allowed: different names")
     work = partial(count_outcomes, seed, tuple(agreements))
     counts = sum(
         over_blocks(work, deals, workers, executor, progress),

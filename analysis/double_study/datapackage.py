@@ -74,7 +74,9 @@ def described(file: Table, table: pd.DataFrame) -> tuple[pd.DataFrame, list[Colu
         else ()
     )
     if unknown := [str(name) for name in table if name not in NAMES]:
-        raise InputError(f"{file.path}: no entry in columns.toml: {', '.join(unknown)}")
+        raise InputError(
+            f"{file.path}: columns.toml has no entry for {', '.join(unknown)}; add one"
+        )
     columns = []
     for name in table:
         column = named(new.get(str(name), str(name)))

@@ -133,7 +133,7 @@ def parse(text: str, argument: str = "where") -> Expression:
     """Return ``text`` as an expression; raises :class:`InputError` for anything else than a condition."""
     if not isinstance(text, str) or not text.strip():
         raise InputError(
-            f"{argument} {shown(text)}: this is not a condition as text; allowed: one such as "
+            f"{argument} {shown(text)}: this is not text; allowed: a condition such as "
             "\"call == 'double'\""
         )
     return _parsed(text, argument)
@@ -143,7 +143,7 @@ def parse(text: str, argument: str = "where") -> Expression:
 def _parsed(text: str, argument: str) -> Expression:
     refuse = Expression(text, argument, ast.Constant(None)).refuse
     if len(text) > LONGEST_TEXT:
-        refuse(f"longer than {LONGEST_TEXT} characters; allowed: a shorter one")
+        refuse(f"this is longer than {LONGEST_TEXT} characters; allowed: a shorter condition")
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error")  # of an unknown escape sequence in a quoted name
@@ -157,7 +157,7 @@ def _parsed(text: str, argument: str) -> Expression:
         _depth(tree)
     except (SyntaxError, ValueError, MemoryError, RecursionError, Warning) as error:
         reason = getattr(error, "msg", None) or "nested too deeply"
-        refuse(f"not a condition ({reason}); {_ALLOWED}")
+        refuse(f"this is not a condition ({reason}); {_ALLOWED}")
     return Expression(text, argument, tree)
 
 
@@ -166,7 +166,7 @@ def _check(value: object, refuse: Callable[[str], NoReturn]) -> None:
     number = isinstance(value, int | float) and abs(value) <= LARGEST
     if not (number or isinstance(value, str)):
         refuse(
-            f"{shown(value)} is not allowed; allowed: quoted names, and numbers up to {LARGEST:,}"
+            f"{shown(value)} cannot be used; allowed: quoted names, and numbers up to {LARGEST:,}"
         )
 
 
@@ -239,7 +239,7 @@ class _Walk:
             if isinstance(side, str | list) or (
                 isinstance(side, Values) and side.names is not None
             ):
-                self._refuse(node, "adds or subtracts what is not a number")
+                self._refuse(node, "adds or subtracts something other than a number")
             if isinstance(side, Values):
                 numbers.append(side.array.astype(np.promote_types(side.array.dtype, np.int32)))
                 if side.missing is not None:
@@ -254,7 +254,7 @@ class _Walk:
     ) -> Mask:
         within = op in (ast.In, ast.NotIn)
         if within != isinstance(right, list) or isinstance(left, list):
-            self._refuse(node, "needs in with a list, and only there, such as level in [1, 2]")
+            self._refuse(node, "must use in with a list, and only with a list: level in [1, 2]")
         if not isinstance(left, Values) and not isinstance(right, Values):
             self._refuse(node, "names no column")
         one, other = self._comparable(left, right, node), self._comparable(right, left, node)

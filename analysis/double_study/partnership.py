@@ -60,7 +60,7 @@ class Agreement(reader.Agreement):
         """
         known = reader.REFERENCE.values
         if key not in known:
-            raise InputError(f"key {shown(key)}: no setting; allowed: {near(key, known)}")
+            raise InputError(f"key {shown(key)} names no setting; allowed: {near(key, known)}")
         made = super().changed(key, value)
         return replace(made, name=_name(f"{self.name}, {key} = {value}", name))  # type: ignore[return-value]
 
@@ -114,24 +114,24 @@ class Agreement(reader.Agreement):
         'void passes'
         """
         if table not in TABLES:
-            raise InputError(f"table {shown(table)}: no such table; allowed: {', '.join(TABLES)}")
+            raise InputError(f"table {shown(table)} does not exist; allowed: {', '.join(TABLES)}")
         rules = TABLES[table].under(self).rules
         bids = {rule.name: rule.bid is not None for rule in rules}
         if (before is None) == (after is None):
-            raise InputError("before, after: allowed: one of the two")
+            raise InputError("give either before or after; allowed: exactly one of the two")
         other = str(before if after is None else after)
         for argument, value in (("says", says), ("after" if before is None else "before", other)):
             if value not in bids:
                 raise InputError(
-                    f"{argument} {shown(value)}: no rule of {table}; allowed: {near(value, bids)}"
+                    f"{argument} {shown(value)} names no rule of {table}; allowed: {near(value, bids)}"
                 )
         if after == rules[-1].name:
             raise InputError(
                 f"after {after}: the last rule always holds; allowed: before={after!r}"
             )
         if bids[says] != bool(bid):
-            allowed = "one such as '2H'" if bids[says] else f"none, because {says} is not a bid"
-            raise InputError(f"bid {shown(bid)}: allowed: {allowed}")
+            allowed = "a bid such as '2H'" if bids[says] else f"None, because {says} is not a bid"
+            raise InputError(f"bid {shown(bid)} does not go with {says}; allowed: {allowed}")
         expression = parse(when, "when")
         check_names(expression, TERMS)
         expression.mask(values_of)
@@ -152,10 +152,12 @@ def _name(default: str, name: str | None) -> str:
     if name is None:
         return default
     if not name.strip() or not name.isprintable():
-        raise InputError(f"name {shown(name)}: allowed: printable characters, at least one")
+        raise InputError(
+            f"name {shown(name)} cannot be printed; allowed: one or more printable characters"
+        )
     if name in shipped():
         raise InputError(
-            f"name {name}: an agreement that comes with the study is called so; allowed: another name"
+            f"name {name} belongs to an agreement that comes with the study; allowed: another name"
         )
     return name
 

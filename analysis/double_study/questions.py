@@ -143,9 +143,11 @@ def checked_by(by: str | Sequence[str] | None, argument: str = "by") -> tuple[st
     names = (by,) if isinstance(by, str) else tuple(by or ())
     for name in names:
         if name not in FIELDS:
-            raise InputError(f"{argument}: no column {shown(name)}; allowed: {near(name, FIELDS)}")
+            raise InputError(
+                f"{argument}: there is no column {shown(name)}; allowed: {near(name, FIELDS)}"
+            )
         if names.count(name) > 1:
-            raise InputError(f"{argument}: {name} twice; allowed: each column once")
+            raise InputError(f"{argument}: {name} is given twice; allowed: each column once")
     return names
 
 
@@ -235,7 +237,7 @@ def question(
     asked = Question(name, on, tuple(by), condition, hits)
     if prod(asked.shape) > MOST_CELLS:
         raise InputError(
-            f"by: {prod(asked.shape):,} cells; allowed: columns that make {MOST_CELLS:,} at most"
+            f"by: these columns make {prod(asked.shape):,} cells; allowed: at most {MOST_CELLS:,}"
         )
     return asked
 

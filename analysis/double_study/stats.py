@@ -153,7 +153,7 @@ def with_intervals(
     """
     for column in (count, total):
         if isinstance(column, str) and column not in table:
-            raise InputError(f"no column {column!r}; the table has {', '.join(table.columns)}")
+            raise InputError(f"there is no column {column!r}; allowed: {', '.join(table.columns)}")
     k = table[count].to_numpy(dtype=np.float64)
     n = table[total].to_numpy(dtype=np.float64) if isinstance(total, str) else float(total)
     low, high = wilson(k, n, confidence)

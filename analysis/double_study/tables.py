@@ -143,7 +143,7 @@ class Run(Counted):
         """Return one of :data:`TABLES`. Raises :class:`InputError` for any other name."""
         if name not in SPECIFIED or SPECIFIED[name].left:
             known = (table.name for table in TABLES if not table.left)
-            raise InputError(f"no table {name!r}; allowed: {', '.join(known)}")
+            raise InputError(f"there is no table {name!r}; allowed: {', '.join(known)}")
         if name not in self._built:
             self._built[name] = SPECIFIED[name].build(self)
         return self._built[name].copy()

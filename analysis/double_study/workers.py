@@ -159,5 +159,5 @@ def run_tasks(
                 yield running.pop(future), future.result()
             except BrokenExecutor:
                 raise Failure(
-                    "a worker process died: it was killed, or memory ran out; run the command again"
+                    "a worker process was killed or ran out of memory; run the command again"
                 ) from None

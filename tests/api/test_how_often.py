@@ -90,7 +90,7 @@ def test_to_a_precision_over_a_store(tmp_path: Path, capsys: pytest.CaptureFixtu
     store = str(tmp_path / "asked.store")
     words = [DOUBLED, "--by", "level", "--given", "level <= 2", "--store", store]
     first = said(capsys, *words, "--to", "0.05")
-    assert "Half of each interval at most 0.05 of its share: reached." in first
+    assert "Precision (half of each interval at most 0.05 of its share): reached." in first
     assert "all 1,000,000 deals" in first
     # The same command finds everything in the store; another question is refused it.
     assert said(capsys, *words, "--to", "0.05") == first

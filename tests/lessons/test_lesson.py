@@ -315,7 +315,7 @@ def test_boards_of_another_lesson_are_overwritten_by_force_alone(
     first = boards(tmp_path, "--number", "2")
     command = ["boards", "--deals", "200_000", "--number", "3", "--out", str(tmp_path)]
     assert main(command) == BAD_INPUT
-    assert "practice.pbn of another run is there; allowed: another folder, or --force" in (
+    assert "the folder holds practice.pbn of another run; allowed: another folder, or --force" in (
         capsys.readouterr().err
     )
     assert [(tmp_path / f"{BOARDS}{ending}").read_bytes() for ending in ENDINGS] == first

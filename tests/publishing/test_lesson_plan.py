@@ -153,7 +153,7 @@ def test_the_command_writes_a_course_and_does_not_overwrite_it(
             assert tag != "a" or to.startswith("#") or (page.parent / to).is_file(), (page, to)
     capsys.readouterr()
     assert main(command) == BAD_INPUT
-    assert f"{INDEX} of another run is there; allowed" in capsys.readouterr().err
+    assert f"{INDEX} of another run; allowed" in capsys.readouterr().err
 
 
 def test_a_level_or_a_topic_alone(tmp_path: Path) -> None:
@@ -177,7 +177,7 @@ def test_a_quiz_is_written_as_a_page(tmp_path: Path, capsys: pytest.CaptureFixtu
     first = page.read_text(encoding="utf-8")
     assert first.count("<article ") == 7
     assert main(command) == BAD_INPUT
-    assert "quiz.html: this file is there; allowed" in capsys.readouterr().err
+    assert "quiz.html: this file exists; allowed" in capsys.readouterr().err
     assert page.read_text(encoding="utf-8") == first
     assert main([*command, "--force"]) == 0
     assert page.read_text(encoding="utf-8").count("<article ") == 12

@@ -138,7 +138,7 @@ def test_a_failed_check_stops_the_command_before_any_notebook(
     monkeypatch.setattr("double_study.cli.options.count", loaded)
     monkeypatch.setattr(publishing, "publish", lambda *_: pytest.fail("notebooks were run"))
     assert main(["report", "--no-exact", "--deals", "1e5", "--out", str(tmp_path / "out")]) == 1
-    assert "the check failed, nothing was written: openings" in capsys.readouterr().err
+    assert "the check failed, so nothing was written: openings" in capsys.readouterr().err
     assert not (tmp_path / "out").exists()
 
 

@@ -10,7 +10,7 @@ BAD_BOARDS = [
     ("--out taken", "--out taken: this is not a folder"),
     ("--out taken/lesson", "taken"),
     (OUT + "--only 0:1", "not allowed with argument"),
-    (OUT + "--board 3", "--board is the number of one board; allowed: with --only"),
+    (OUT + "--board 3", "--board has no effect without --only; allowed: with --only BLOCK:DEAL"),
     (OUT + "lessons", "unrecognized arguments: lessons"),
     # numbers
     (OUT + "--number 0", "--number 0 is not a whole number from 1"),
@@ -68,8 +68,11 @@ BAD_BOARDS = [
     ("--only -1:5", "--only expected one argument"),
     ("--only x:5", "--only x is not a whole number from 0"),
     ("--only 0:0 --seed 4", "the auction does not reach the responder"),
-    ("--only 0:5 --number 3", "--number is about drawing a lesson"),
-    ("--only 0:5 --case level=2", "--case is about drawing a lesson"),
-    ("--only 0:5 --near-misses 1", "--near-misses is about drawing a lesson"),
-    ("--only 0:5 --force", "--force is about drawing a lesson; allowed: with --out"),
+    ("--only 0:5 --number 3", "--number cannot be used with --only"),
+    ("--only 0:5 --case level=2", "--case cannot be used with --only"),
+    ("--only 0:5 --near-misses 1", "--near-misses cannot be used with --only"),
+    (
+        "--only 0:5 --force",
+        "--force cannot be used with --only, which draws nothing; allowed: with --out",
+    ),
 ]

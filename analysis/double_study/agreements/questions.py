@@ -96,6 +96,6 @@ def agreement_of(answers: Mapping[str, str], name: str) -> Agreement:
     asked = {question.name: question for question in QUESTIONS}
     for to, answer in answers.items():
         if to not in asked:
-            raise InputError(f"no question is called {to!r}; allowed: {', '.join(asked)}")
+            raise InputError(f"there is no question {to!r}; allowed: {', '.join(asked)}")
         values |= asked[to].settings(answer)
     return of_document(document_of(values), name, source="the answers")

@@ -188,17 +188,17 @@ def _checked(base: Agreement, document: dict[str, Any], source: str) -> Agreemen
 
     for section, values in document.items():
         if section not in known:
-            refuse(f"unknown section {_shown(section)}", ", ".join(known))
+            refuse(f"there is no section {_shown(section)}", ", ".join(known))
         if not isinstance(values, dict):
-            refuse(f"{section} = {_shown(values)}", f"a section, [{section}]")
+            refuse(f"{section} = {_shown(values)} is not a section", f"[{section}]")
         changes = {}
         for name, value in values.items():
             if name not in known[section]:
-                refuse(f"unknown key {_shown(name)} in [{section}]", ", ".join(known[section]))
+                refuse(f"there is no key {_shown(name)} in [{section}]", ", ".join(known[section]))
             kind = known[section][name].metadata["kind"]
             changes[name] = kind.read(value)
             if changes[name] is None:
-                refuse(f"{section}.{name} = {_shown(value)}", kind.allowed)
+                refuse(f"{section}.{name} cannot be {_shown(value)}", kind.allowed)
         base = replace(base, **{section: replace(getattr(base, section), **changes)})
     _consistent(base, source)
     return base
@@ -246,7 +246,7 @@ def _consistent(agreement: Agreement, source: str) -> None:
     if one.high >= two.low:
         raise InputError(
             f"{source}: opening.one_notrump = {one} contradicts opening.two_notrump = {two}; "
-            "allowed: 1NT wholly below 2NT"
+            "allowed: a range for 1NT that ends below that for 2NT"
         )
 
 

@@ -235,7 +235,7 @@ class Page:
             kind = known[key].field.metadata["kind"]
             value = kind.answered(text)
             if value is None:
-                raise InputError(f"{key}: {text[:40]!r}; allowed: {kind.asked}")
+                raise InputError(f"{key} cannot be {text[:40]!r}; allowed: {kind.asked}")
             if value != known[key].value:
                 moved[key] = kind.written(value)
         if not moved:
@@ -248,7 +248,9 @@ class Page:
     def _standing(self, fields: Fields) -> Agreement:
         name = fields.get("agreement", self._start.name)
         if name not in self._agreements:
-            raise InputError(f"no agreement {name[:40]!r}; allowed: {', '.join(self._agreements)}")
+            raise InputError(
+                f"there is no agreement {name[:40]!r}; allowed: {', '.join(self._agreements)}"
+            )
         return self._agreements[name] or load(name)
 
     # --- call a hand ---
@@ -433,7 +435,9 @@ class Page:
     def _own(self, fields: Fields, agreement: Agreement) -> str:
         name = fields.get("name") or "mine"
         if not _NAME.fullmatch(name):
-            raise InputError(f"name {name[:40]!r}; allowed: letters, digits, - and _, 40 at most")
+            raise InputError(
+                f"name {name[:40]!r} cannot be used; allowed: letters, digits, - and _, 40 at most"
+            )
         standing = self._standing(fields)
         now, before = (explore.doubles(each, DEFAULT_SEED) for each in (agreement, standing))
         lines = short_file(replace(agreement, name=name))
@@ -458,14 +462,16 @@ class Page:
 def _one_of(fields: Fields, name: str, allowed: Mapping[str, Any]) -> str:
     value = fields.get(name) or next(iter(allowed))
     if value not in allowed:
-        raise InputError(f"{name}: {value[:40]!r}; allowed: {', '.join(allowed)}")
+        raise InputError(f"{name} cannot be {value[:40]!r}; allowed: {', '.join(allowed)}")
     return value
 
 
 def _count(fields: Fields, name: str, most: int = 10**6) -> int:
     text = fields.get(name) or "0"
     if not re.fullmatch(r"[0-9]{1,7}", text) or int(text) > most:
-        raise InputError(f"{name}: {text[:40]!r}; allowed: a whole number from 0 to {most}")
+        raise InputError(
+            f"{name} cannot be {text[:40]!r}; allowed: a whole number from 0 to {most}"
+        )
     return int(text)
 
 
@@ -473,7 +479,7 @@ def _span(fields: Fields, name: str, most: int) -> tuple[int, int]:
     low = _count(fields, f"{name}_low", most)
     high = _count(fields, f"{name}_high", most) if fields.get(f"{name}_high") else most
     if low > high:
-        raise InputError(f"{name}: from {low} to {high}; allowed: the lowest first")
+        raise InputError(f"{name}: {low} is more than {high}; allowed: the lower number first")
     return low, high
 
 
@@ -516,7 +522,7 @@ def _conditions(fields: Fields) -> tuple[str, str | None]:
     """The question of a form as expressions: the call, and the auction and the hand that are given."""
     column, _, value = (fields.get("what") or "call=double").partition("=")
     if column not in _ASKED_CALLS or value not in COLUMNS[column].wordings:
-        raise InputError("the call: allowed: one of the list")
+        raise InputError("the call is not in the list; allowed: a call from the list")
     given = []
     for name in ("opening", "overcall"):
         if fields.get(name):

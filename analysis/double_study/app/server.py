@@ -46,7 +46,7 @@ def served(agreement: Agreement, port: int | None = None) -> Iterator[tuple[str,
         server = _Server(port or 0, page := Page(agreement), key)
     except OSError as error:
         raise InputError(
-            f"--port {port}: {error.strerror}; allowed: one at which nothing is served"
+            f"--port {port}: {error.strerror}; allowed: a port that no other program uses"
         ) from None
     thread = Thread(target=server.serve_forever, daemon=True)
     thread.start()

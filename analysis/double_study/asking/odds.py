@@ -376,8 +376,7 @@ def odds(question: Question, seed: int = SEED) -> Odds:
     if not given.any():
         raise InputError(
             f"auction {auction}: no deal fits it and this hand by the agreement {agreement.name}; "
-            f"{impossible(question, both)}; allowed: an auction in which every other hand can hold "
-            "what it bid"
+            f"{impossible(question, both)}; allowed: an auction in which the unseen cards allow every bid"
         )
     if auction.passes or auction.later:
         return sampled(question, both, seed)

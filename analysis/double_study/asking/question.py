@@ -51,7 +51,7 @@ class Question:
         if overcall.code >= SEQUENCE_CODE.shape[1] or SEQUENCE_CODE[opening, overcall.code] < 0:
             allowed = ", ".join(str(bid) for suit, bid in SEQUENCES if suit == opening)
             raise InputError(
-                f"overcall {overcall}: the rules never overcall so over {self.auction.opening_bid}; "
+                f"overcall {overcall} is never made over {self.auction.opening_bid} by the rules; "
                 f"allowed: {allowed}"
             )
         seat = self.auction.seat_asked

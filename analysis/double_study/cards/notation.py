@@ -63,7 +63,7 @@ def read_hand(text: str) -> int:
     plain = "".join(_OUTLINED.get(mark, mark) for mark in text.upper()).replace(TEN, "T")
     suits = _marked(plain) if any(mark in _SUIT_OF for mark in plain) else _ordered(plain)
     if suits is None:
-        raise InputError(f"hand {as_typed(text)}: not four suits; {HAND_HELP}")
+        raise InputError(f"hand {as_typed(text)} does not have four suits; {HAND_HELP}")
     cards = 0
     for suit, ranks in suits:
         for rank in ranks:
@@ -72,12 +72,12 @@ def read_hand(text: str) -> int:
             card = 1 << (len(RANKS) * suit + RANKS.index(rank))
             if cards & card:
                 raise InputError(
-                    f"hand {as_typed(text)}: {SUIT_SYMBOLS[suit]}{rank} twice; {HAND_HELP}"
+                    f"hand {as_typed(text)} has {SUIT_SYMBOLS[suit]}{rank} twice; {HAND_HELP}"
                 )
             cards |= card
     if (held := cards.bit_count()) != HAND_CARDS:
         raise InputError(
-            f"hand {as_typed(text)}: {held} card{'' if held == 1 else 's'}; {HAND_HELP}"
+            f"hand {as_typed(text)} has {held} card{'' if held == 1 else 's'}; {HAND_HELP}"
         )
     return cards
 
@@ -138,13 +138,17 @@ class Auction:
 
     def __post_init__(self) -> None:
         if not 0 <= self.passes <= MAX_PASSES:
-            raise InputError(f"{self.passes} passes before the opening; allowed: 0 to {MAX_PASSES}")
+            raise InputError(
+                f"there are {self.passes} passes before the opening; allowed: 0 to {MAX_PASSES}"
+            )
         if self.overcall.is_notrump:
-            raise InputError(f"overcall {self.overcall}: allowed: an overcall in a suit")
+            raise InputError(
+                f"overcall {self.overcall} is not followed by the study; allowed: an overcall in a suit"
+            )
         if self.overcall.denomination == self.opening:
             raise InputError(
-                f"overcall {self.overcall}: allowed: a suit other than the {SUIT_NAMES[self.opening]}"
-                " opened"
+                f"overcall {self.overcall} is in the suit opened; allowed: a suit other than "
+                f"{SUIT_NAMES[self.opening]}"
             )
         if not self.overcall > self.opening_bid:
             raise InputError(
@@ -156,7 +160,9 @@ class Auction:
             case ("double", Bid() as bid) if bid > self.overcall:
                 pass
             case _:
-                raise InputError(f"auction {self}: nobody is asked there; allowed: {LATER_HELP}")
+                raise InputError(
+                    f"auction {self}: the study asks nobody for a call there; allowed: {LATER_HELP}"
+                )
 
     @property
     def calls(self) -> tuple[Call, ...]:
@@ -255,13 +261,13 @@ def read_auction(text: str) -> Auction:
     passes = next((at for at, call in enumerate(calls) if call != PASS), len(calls))
     if passes > MAX_PASSES:
         raise InputError(
-            f"auction {as_typed(text)}: {passes} passes; allowed: at most {MAX_PASSES} before the opening"
+            f"auction {as_typed(text)} begins with {passes} passes; allowed: at most {MAX_PASSES}"
         )
     match calls[passes:]:
         case [Bid() as opening, Bid() as overcall, *later]:
             if opening.level != 1 or opening.is_notrump:
                 raise InputError(
-                    f"auction {as_typed(text)}: opening {opening}; allowed: 1C, 1D, 1H or 1S"
+                    f"auction {as_typed(text)} opens {opening}; allowed: 1C, 1D, 1H or 1S"
                 )
             return Auction(passes, opening.denomination, overcall, tuple(later))
     raise InputError(f"auction {as_typed(text)} has no opening and overcall; {AUCTION_HELP}")

@@ -40,7 +40,7 @@ def cluster(address: str) -> Iterator[Cluster]:
         import distributed
     except ImportError:
         raise InputError(
-            "--cluster needs the package distributed; allowed: once it is installed, with "
+            "--cluster needs the package distributed, which is not installed; to install it, run "
             "pip install 'responders-double-study[cluster]'"
         ) from None
     dask: Any = distributed  # its functions have no types
@@ -62,13 +62,15 @@ def cluster(address: str) -> Iterator[Cluster]:
             threads = _threads(client, workers, name)
             if not threads:
                 raise InputError(
-                    f"--cluster {address}: the cluster has no workers that answer; allowed: one "
-                    "with some"
+                    f"--cluster {address}: no worker of the cluster answers; allowed: a cluster with at "
+                    "least one worker"
                 )
             alive = partial(_check_alive, dask, address, name, {})
             yield Cluster(client.get_executor(), threads, alive)
         except dask.KilledWorker:
-            raise Failure(f"{name}: a task killed one worker after another; stopped") from None
+            raise Failure(
+                f"{name}: a task killed one worker after another, so the run stopped"
+            ) from None
         except CancelledError:
             raise Failure(f"{name} is gone; run the command again") from None
         finally:

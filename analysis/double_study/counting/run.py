@@ -85,7 +85,7 @@ def count_alike(
     if digests != (SOURCES, agreement.digest):
         raise Failure(
             f"the worker with process {os.getpid()} on {platform.node()} has another version of "
-            "the study; none of its counts were used; install this version on every worker"
+            "the study, so none of its counts were used; install this version on every worker"
         )
     keep_freed_memory()
     return count_blocks(seed, blocks, agreement, counts)
@@ -166,8 +166,8 @@ def counted_so_far(
     with in_store(store, seed, agreement, first, counts) as so_far:
         if so_far.blocks.end > deals // BLOCK_DEALS:
             raise InputError(
-                f"store {store}: it holds block {so_far.blocks.end - 1}, beyond the {deals} deals of the "
-                f"run; allowed: at least {so_far.blocks.end * BLOCK_DEALS} deals"
+                f"store {store} holds block {so_far.blocks.end - 1}, which is beyond the {deals} deals of "
+                f"the run; allowed: at least {so_far.blocks.end * BLOCK_DEALS} deals"
             )
         yield so_far
 

@@ -137,7 +137,7 @@ def write(path: Path, stored: StoredTally) -> None:
         write_file(path, encode(stored))
     except OSError as error:
         raise InputError(
-            f"store {path}: {error.strerror}; it is as it was before; allowed: a file in a folder "
+            f"store {path}: {error.strerror}, so it was not changed; allowed: a file in a folder "
             "you may write to, with room on the disk"
         ) from None
 
@@ -181,5 +181,5 @@ def _check_same(path: Path, stored: StoredTally, seed: int, agreement: Agreement
 
 def _other(path: Path, held: str, asked: str) -> InputError:
     return InputError(
-        f"store {path}: it holds {held}, not {asked}; allowed: what it holds, or another file"
+        f"store {path} holds {held}, not {asked}; allowed: the run that it holds, or another file"
     )

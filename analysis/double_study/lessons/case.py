@@ -74,10 +74,10 @@ class Case:
                 )
             if key not in _ALLOWED:
                 raise InputError(
-                    f"--case {text}: unknown key {key!r}; allowed: {', '.join(_ALLOWED)}"
+                    f"--case {text}: there is no key {key!r}; allowed: {', '.join(_ALLOWED)}"
                 )
             if key in values:
-                raise InputError(f"--case {text}: {key} twice; allowed: each key once")
+                raise InputError(f"--case {text}: {key} is given twice; allowed: each key once")
             values[key] = _value(text, key, value)
         return cls(**values)
 
@@ -129,7 +129,7 @@ class Case:
             possible = any(_reasons(agreement, int(at), self.reason) for at in sequences)
         if not possible:
             raise InputError(
-                f"--case {self}: cannot occur under the agreement {agreement.name} (double through "
+                f"--case {self} cannot occur under the agreement {agreement.name} (double through "
                 f"{agreement.response.double_through}); allowed: an auction and a reason that go together"
             )
 
@@ -145,7 +145,9 @@ def _value(text: str, key: str, value: str) -> str:
         except InputError:
             pass  # the complaint below says what is allowed here
     if value not in _ALLOWED[key]:
-        raise InputError(f"--case {text}: {key} {value!r}; allowed: {', '.join(_ALLOWED[key])}")
+        raise InputError(
+            f"--case {text}: {key} cannot be {value!r}; allowed: {', '.join(_ALLOWED[key])}"
+        )
     return value
 
 

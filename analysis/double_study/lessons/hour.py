@@ -380,8 +380,8 @@ class Draw:
             picked += [item] if item else []
         if len(picked) < boards:
             raise InputError(
-                f"{len(picked)} hands found to show, {boards} wanted; allowed: another level or topic, "
-                "or a wider one"
+                f"the search found {len(picked)} hands to show, but {boards} are needed; allowed: another "
+                "level or topic, or none"
             )
         mixed = np.argsort(self._stream.random_raw(boards), kind="stable")
         return tuple(

@@ -57,8 +57,8 @@ def played(agreement: Agreement) -> None:
     """Raise :class:`InputError` for an agreement without the double."""
     if not agreement.response.double:
         raise InputError(
-            f"agreement {agreement.name}: the responder's double is not played; allowed: an "
-            "agreement that plays it"
+            f"agreement {agreement.name} does not play the responder's double; allowed: an agreement "
+            "that plays it"
         )
 
 
@@ -148,18 +148,19 @@ class Lesson:
         played(self.agreement)
         if self.ask == REOPENING and self.near_misses:
             raise InputError(
-                f"--near-misses {self.near_misses}: they are of the double and its answer; allowed with "
-                f"--ask {REOPENING}: 0"
+                f"--near-misses {self.near_misses} cannot be used with --ask {REOPENING}, because near "
+                "misses are of the double and its answer; allowed: 0"
             )
         for case in self.cases:
             if self.ask == REOPENING and case.of_a_double:
                 raise InputError(
-                    f"--case {case}: a case of the double; allowed with --ask {REOPENING}: level, "
+                    f"--case {case}: this is a case of the double; allowed with --ask {REOPENING}: level, "
                     "opening and overcall"
                 )
             if case.to_opener_only and self.ask == RESPONDER:
                 raise InputError(
-                    f"--case {case}: a question for the opener; allowed: with --ask {OPENER} or {BOTH}"
+                    f"--case {case}: only the opener can be asked about this case; allowed: with --ask "
+                    f"{OPENER} or {BOTH}"
                 )
             case.check(self.agreement)
 
@@ -301,6 +302,6 @@ class _Draw:
 
     def _too_few(self, what: str, there: int, wanted: int) -> InputError:
         return InputError(
-            f"{what}: {there} found in {self._lesson.deals} deals, {wanted} wanted; allowed: fewer "
+            f"{what}: the search of {self._lesson.deals} deals found {there}, not {wanted}; allowed: fewer "
             "boards, or more --deals"
         )

@@ -79,14 +79,16 @@ class Page:
         for line in self._text.splitlines():
             if line.startswith("# "):
                 return line[2:].strip()
-        raise Failure(f"notebook {self.name}: no title; its first cell must begin with '# '")
+        raise Failure(f"notebook {self.name} has no title; its first cell must begin with '# '")
 
     @cached_property
     def question(self) -> str:
         """The paragraph under the title, in one line: what the page is about."""
         found = re.search(r"^# [^\n]+\n\s*([^#\s].*?)(?:\n\s*\n|\Z)", self._text, re.S | re.M)
         if not found:
-            raise Failure(f"notebook {self.name}: no question under its title")
+            raise Failure(
+                f"notebook {self.name} has no question under its title; add a paragraph there"
+            )
         return " ".join(found[1].split())
 
     @cached_property
@@ -152,7 +154,8 @@ class Page:
             shown = _PICTURES.keys() & output.get("data", {}).keys()
             if not all(output.metadata.get(kind, {}).get("alt") for kind in shown):
                 raise Failure(
-                    f"notebook {self.name}, cell {number}: a picture without alternative text"
+                    f"notebook {self.name}, cell {number}: a picture has no alternative text; show it "
+                    "with plots.show"
                 )
         at = pages.index(self)
         before, after = pages[max(at - 1, 0) : at], pages[at + 1 : at + 2]

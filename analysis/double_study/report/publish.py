@@ -50,7 +50,7 @@ def notebooks_in(folder: Path = NOTEBOOKS) -> list[Path]:
     found = sorted(folder.glob("[0-9]*.ipynb"))
     if not found:
         raise InputError(
-            f"no notebooks in {folder}; allowed: the study as it was installed, or its repository"
+            f"there are no notebooks in {folder}; allowed: the study as installed, or its repository"
         )
     return found
 
