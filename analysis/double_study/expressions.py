@@ -316,4 +316,4 @@ def check_names(expression: Expression, allowed: Iterable[str]) -> None:
     known = list(allowed)
     for name in expression.names:
         if name not in known:
-            expression.refuse(f"no column {shown(name)}; allowed: {near(name, known)}")
+            expression.refuse(f"there is no column {shown(name)}; allowed: {near(name, known)}")

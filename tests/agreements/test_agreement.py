@@ -133,7 +133,8 @@ def test_a_bad_file_at_the_command_line(tmp_path: Path, capsys: pytest.CaptureFi
     said = capsys.readouterr()
     assert said.out == ""
     assert said.err == (
-        f"double-study: {file}: response.double_one = 38; allowed: a whole number from 0 to 37\n"
+        f"double-study: {file}: response.double_one = 38 cannot be used; "
+        "allowed: a whole number from 0 to 37\n"
     )
 
 
@@ -201,7 +202,7 @@ def test_a_changed_setting_is_checked_as_a_file_is() -> None:
             REFERENCE.changed("response.double_through", value)
     with pytest.raises(InputError, match="the lowest first"):
         REFERENCE.changed("opening.weak", Range(10, 5))
-    with pytest.raises(InputError, match="unknown key"):
+    with pytest.raises(InputError, match="there is no key"):
         REFERENCE.changed("response.nothing", 1)
 
 
@@ -263,6 +264,6 @@ def test_the_printed_agreement_says_what_differs(capsys: pytest.CaptureFixture[s
     assert main(["agreement", "--agreement", "not_played"]) == 0
     printed = capsys.readouterr().out
     assert "response.double = false (reference: true)" in printed
-    assert printed.count("does not apply: the responder's double is not played") == 7
+    assert printed.count("does not apply: does not play the responder's double") == 7
     assert main(["agreement", "--agreement", "through_4s", "--settings"]) == 0
     assert 'double_through = "4S"' in capsys.readouterr().out.splitlines()

@@ -132,4 +132,4 @@ def test_a_port_at_which_something_else_is_served_is_not_shown(
     said = capsys.readouterr()
     assert said.out == ""
     assert said.err.startswith(f"double-study: --port {port}: ")
-    assert said.err.endswith("; allowed: one at which nothing is served\n")
+    assert said.err.endswith("; allowed: a port that no other program uses\n")

@@ -177,11 +177,13 @@ def overcall_levels(agreement: Agreement) -> set[int]:
 
 
 def test_without_the_double_there_is_no_lesson() -> None:
-    with pytest.raises(InputError, match="not played; allowed: an agreement that plays it"):
+    with pytest.raises(InputError, match="does not play the responder's double; allowed: "):
         Draw.of(1, load("not_played"))
 
 
 def test_too_few_hands_are_told() -> None:
     drawn = Draw(search(3, 2_000, load("reference"), progress=False), 3, load("reference"))
-    with pytest.raises(InputError, match=r"\d+ hands found to show, 300 wanted; allowed: another"):
+    with pytest.raises(
+        InputError, match=r"found \d+ hands to show, but 300 are needed; allowed: another"
+    ):
         drawn.boards(WHOLE.boards, 300, 1, EVERYWHERE)

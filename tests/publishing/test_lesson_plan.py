@@ -193,10 +193,10 @@ def test_a_quiz_is_written_as_a_page(tmp_path: Path, capsys: pytest.CaptureFixtu
         ("lesson --topic hearts", "--topic invalid choice: 'hearts'"),
         ("lesson --level 4", "--level 4: the agreement reference has no such double; allowed"),
         ("lesson --topic either_major_1", "--topic either_major_1: the agreement reference has no"),
-        ("lesson --agreement not_played", "the responder's double is not played"),
+        ("lesson --agreement not_played", "does not play the responder's double"),
         ("lesson --deals 1", "--deals 1: no double came up; allowed: more deals"),
         ("quiz --html . --questions 3", "--html .: this is not a file"),
-        ("quiz --html q.html --agreement not_played", "the responder's double is not played"),
+        ("quiz --html q.html --agreement not_played", "does not play the responder's double"),
     ],
 )
 def test_bad_requests(

@@ -128,7 +128,7 @@ def test_a_scheduler_without_the_study_is_refused(tmp_path: Path) -> None:
 def test_a_worker_that_does_not_answer_is_none(there: Cluster) -> None:
     there.add_worker()
     there.stop(*there.workers)
-    with pytest.raises(InputError, match="the cluster has no workers that answer; allowed: "):
+    with pytest.raises(InputError, match="no worker of the cluster answers; allowed: "):
         with cluster(there.address):
             pytest.fail("the cluster was taken")
 

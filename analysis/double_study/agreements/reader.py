@@ -137,16 +137,16 @@ def load(name: str) -> Agreement:
     try:
         # A pipe or a terminal would be waited for.
         if not stat.S_ISREG(path.stat().st_mode):
-            raise ValueError("a directory, a pipe or a device")
+            raise ValueError("this is a directory, a pipe or a device")
         with path.open("rb") as file:
             content = file.read(_LONGEST_FILE + 1)
         if len(content) > _LONGEST_FILE:
-            raise ValueError(f"more than {_LONGEST_FILE} bytes")
+            raise ValueError(f"the file has more than {_LONGEST_FILE} bytes")
         # A mark at the beginning, as some editors write it, is no part of the text.
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        why = f"not text in UTF-8 ({error.reason} at byte {error.start}); allowed: a TOML file in UTF-8"
-        raise InputError(f"agreement {source}: {why}") from None
+        why = f"this is not text in UTF-8 ({error.reason} at byte {error.start})"
+        raise InputError(f"agreement {source}: {why}; allowed: a TOML file in UTF-8") from None
     except (OSError, ValueError) as error:
         why = (
             f"{getattr(error, 'strerror', None) or error}; allowed: a readable TOML file, or one of"
@@ -156,8 +156,8 @@ def load(name: str) -> Agreement:
         document = tomllib.loads(text)
     except (ValueError, RecursionError) as error:
         # Not only TOML's own error: a number of thousands of digits, brackets nested as deep.
-        why = f"not TOML ({' '.join(str(error).split())}); allowed: lines such as double_one = 7 under"
-        raise InputError(f"agreement {source}: {why} a section such as [response]") from None
+        why = f"this is not TOML ({' '.join(str(error).split())}); allowed: lines such as double_one = 7"
+        raise InputError(f"agreement {source}: {why} under a section such as [response]") from None
     called = terminal(path.name) if own else name
     is_place = own and path.suffix != ".toml"
     return of_document(document, f"./{called}" if is_place else called, source)
@@ -190,7 +190,7 @@ def _checked(base: Agreement, document: dict[str, Any], source: str) -> Agreemen
         if section not in known:
             refuse(f"there is no section {_shown(section)}", ", ".join(known))
         if not isinstance(values, dict):
-            refuse(f"{section} = {_shown(values)} is not a section", f"[{section}]")
+            refuse(f"{section} = {_shown(values)} is not a section", f"a section, [{section}]")
         changes = {}
         for name, value in values.items():
             if name not in known[section]:
@@ -198,7 +198,7 @@ def _checked(base: Agreement, document: dict[str, Any], source: str) -> Agreemen
             kind = known[section][name].metadata["kind"]
             changes[name] = kind.read(value)
             if changes[name] is None:
-                refuse(f"{section}.{name} cannot be {_shown(value)}", kind.allowed)
+                refuse(f"{section}.{name} = {_shown(value)} cannot be used", kind.allowed)
         base = replace(base, **{section: replace(getattr(base, section), **changes)})
     _consistent(base, source)
     return base
