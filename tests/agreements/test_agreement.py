@@ -264,6 +264,6 @@ def test_the_printed_agreement_says_what_differs(capsys: pytest.CaptureFixture[s
     assert main(["agreement", "--agreement", "not_played"]) == 0
     printed = capsys.readouterr().out
     assert "response.double = false (reference: true)" in printed
-    assert printed.count("does not apply: does not play the responder's double") == 7
+    assert printed.count("does not apply: the responder's double is not played") == 7
     assert main(["agreement", "--agreement", "through_4s", "--settings"]) == 0
     assert 'double_through = "4S"' in capsys.readouterr().out.splitlines()
