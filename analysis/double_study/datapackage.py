@@ -42,7 +42,7 @@ def resource(
     content: bytes,
     foreign_keys: Sequence[dict[str, Any]] = (),
 ) -> dict[str, Any]:
-    """The descriptor of one table file [1]_."""
+    """Return the descriptor of one table file [1]_."""
     return {
         "name": name,
         "type": "table",
@@ -104,7 +104,7 @@ def _foreign_keys(file: Table, there: Sequence[str]) -> list[dict[str, Any]]:
 
 
 def _field(column: Column) -> dict[str, Any]:
-    """A column as a field descriptor of the Table Schema, with its unit."""
+    """Return a column as a field descriptor of the Table Schema, with its unit."""
     labels = [{"value": value, "label": label} for value, label in column.wordings.items()]
     return {
         "name": column.name,
@@ -118,7 +118,7 @@ def _field(column: Column) -> dict[str, Any]:
 
 
 def package(record: RunRecord, resources: list[dict[str, Any]]) -> dict[str, Any]:
-    """The descriptor of all table files of a run [1]_."""
+    """Return the descriptor of all table files of a run [1]_."""
     return {
         "$schema": PROFILE,
         "name": DISTRIBUTION,
@@ -182,7 +182,7 @@ def write_tables(folder: Path, run: Run) -> None:
 
 
 def as_csv(table: pd.DataFrame, columns: Iterable[Column] = ()) -> bytes:
-    """A table as a CSV file in UTF-8: numbers in full, infinity as the Table Schema writes it.
+    """Return a table as a CSV file in UTF-8: numbers in full, infinity as the Table Schema writes it.
 
     An integer has no infinity there: such a cell of a column that is one is empty.
     """

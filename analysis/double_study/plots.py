@@ -295,7 +295,7 @@ def show(drawn: Figure, alt: str) -> None:
 
 
 def _pictures(drawn: Figure, alt: str) -> tuple[dict[str, str], dict[str, dict[str, Any]]]:
-    """The figure in all forms, and its metadata."""
+    """Return the figure in all forms, and its metadata."""
     alt = " ".join(alt.split())
     if not alt:
         raise InputError("a figure needs alternative text: what it shows, in a sentence")

@@ -221,7 +221,7 @@ class Table:
 
     @property
     def share_of(self) -> str:
-        """What the table's shares are shares of, in words."""
+        """Return what the table's shares are shares of, in words."""
         keys = self.by if self.hits else self.of
         noun = self.whole.replace("_", "-")
         return self.within or (
@@ -584,7 +584,9 @@ _POINTS = {"total_points": DOUBLE_POINTS, "hcp": DOUBLE_HCP, "combined_hcp": COM
 
 
 def _values(key: str) -> Callable[[Run], pd.DataFrame]:
-    """Mean and quantiles of the doubler's points, and the fewest with which the agreement doubles."""
+    """Return mean and quantiles of the doubler's points, and the fewest with which the agreement
+    doubles.
+    """
 
     def make(run: Run) -> pd.DataFrame:
         parts = []
@@ -644,7 +646,7 @@ def _part_scores(run: Run) -> pd.DataFrame:
 
 
 def _with_points(keys: Sequence[str]) -> Callable[[Run, pd.DataFrame], pd.DataFrame]:
-    """Both hands' HCP in the part-scores in a suit, beside a table by ``keys``."""
+    """Return both hands' HCP in the part-scores in a suit, beside a table by ``keys``."""
 
     def add(run: Run, table: pd.DataFrame) -> pd.DataFrame:
         points = averages(_part_scores(run), keys, "combined_hcp").drop(columns="deals")

@@ -105,7 +105,7 @@ def choices_of(kind: Any) -> list[Any]:
 
 
 def auction_symbols(sequence: int) -> str:
-    """An opening and overcall as readers see them: 1♦ (1♠)."""
+    """Return an opening and overcall as readers see them: 1♦ (1♠)."""
     opening, overcall = SEQUENCES[sequence]
     return f"{Bid(1, opening).symbol} ({overcall.symbol})"
 
@@ -195,7 +195,7 @@ def explored(
 
 
 def doubles(agreement: Agreement, seed: int, deals: int = COMPARED_DEALS) -> float:
-    """The share of all deals on which the responder doubles."""
+    """Return the share of all deals on which the responder doubles."""
     hands = responder_hands(agreement, deals, seed)
     sizes = [len(words) for words in hands.words]
     bids = [(y, bid.denomination, bid.level) for y, bid in SEQUENCES]

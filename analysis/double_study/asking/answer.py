@@ -82,7 +82,7 @@ class Answer:
 
     @cached_property
     def often(self) -> HowOften | None:
-        """How often the auction and the call come up."""
+        """Return how often the auction and the call come up."""
         if self.question is None or self.reply is None:
             return None
         return how_often(self.question, self.reply)
@@ -97,7 +97,7 @@ _BESIDE = 2
 
 
 def odds_tables(chances: on.Odds) -> Iterator[list[str]]:
-    """The tables of the odds, each as aligned lines."""
+    """Yield the tables of the odds, each as aligned lines."""
     suits = list(reversed(SUITS))
     step = len(suits) if chances.kept is None else _BESIDE
     for at in range(0, len(suits), step):
@@ -107,7 +107,7 @@ def odds_tables(chances: on.Odds) -> Iterator[list[str]]:
 
 
 def next_tables(follows: WhatNext) -> Iterator[list[str]]:
-    """The tables of what comes next, each as aligned lines."""
+    """Yield the tables of what comes next, each as aligned lines."""
     for head, table in (
         ("the next hand's call", follows.advancer),
         ("partner's answer", follows.opener),
@@ -316,7 +316,7 @@ _LIMITS = ("", "_low", "_high")
 
 
 def as_json(answer: Answer) -> dict[str, object]:
-    """The answer for programs."""
+    """Return the answer for programs."""
     question, reply, chances = answer.question, answer.reply, answer.chances
     lengths, partner = on.lengths(chances), answer.partner
 

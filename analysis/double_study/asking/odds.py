@@ -277,7 +277,7 @@ class _Rest:
         """The part of all deals around the hand that has one of the pairs of shapes."""
 
     def deal(self, stream: np.random.BitGenerator) -> tuple[Cards, Cards, Cards]:
-        """One chunk of deals: the cards of partner, the opponent and the fourth hand."""
+        """Return one chunk of deals: the cards of partner, the opponent and the fourth hand."""
         draws = (stream.random_raw(_CHUNK) >> np.uint64(64 - _DOUBLE_BITS)) * 2.0**-_DOUBLE_BITS
         pair = np.searchsorted(self._up_to, draws * self._up_to[-1], side="right")
         keys = stream.random_raw(_CHUNK * _UNSEEN).reshape(_CHUNK, _UNSEEN)
@@ -421,7 +421,7 @@ def by_class(partner: Cards) -> Floats:
 
 
 def lengths(odds: Odds) -> pd.DataFrame:
-    """Chances of partner's length in every suit: suit, cards 0 to 13, and the chances."""
+    """Return chances of partner's length in every suit: suit, cards 0 to 13, and the chances."""
     labels = [(suit, cards) for suit in reversed(SUITS) for cards in range(14)]
     chances = odds.chances([(SHAPES[:, suit] == cards)[:, np.newaxis] for suit, cards in labels])
     named = COLUMNS["suit"].filled([suit for suit, _ in labels]) | {
@@ -431,13 +431,13 @@ def lengths(odds: Odds) -> pd.DataFrame:
 
 
 def points(odds: Odds) -> pd.DataFrame:
-    """Chances of partner's points: hcp 0 to 37, and the chances."""
+    """Return chances of partner's points: hcp 0 to 37, and the chances."""
     chances = odds.chances([_HCP_OF_CLASS == number for number in range(N_HCP)])
     return pd.DataFrame({"hcp": np.arange(N_HCP)} | chances)
 
 
 def point_ranges(odds: Odds) -> pd.DataFrame:
-    """Chances of partner's points in ranges: lowest and highest HCP, and the chances."""
+    """Return chances of partner's points in ranges: lowest and highest HCP, and the chances."""
     chances = odds.chances(
         [(_HCP_OF_CLASS >= low) & (_HCP_OF_CLASS <= high) for low, high in RANGES]
     )

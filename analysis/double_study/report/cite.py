@@ -85,7 +85,7 @@ class Citation:
 
     @property
     def short(self) -> str:
-        """What a sentence ends in: ``(Responder's Double Study, 2.0, 2026)``."""
+        """Return what a sentence ends in: ``(Responder's Double Study, 2.0, 2026)``."""
         return f"({', '.join(filter(None, (SHORT, self.edition, self.year)))})"
 
     def run(self, shown: Callable[[str], str] = str) -> str:

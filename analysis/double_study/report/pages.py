@@ -29,12 +29,12 @@ from double_study.tables import TABLE_FILES, Table
 
 
 def launch() -> list[str]:
-    """What starts such a kernel, in the words of a kernel's description."""
+    """Return what starts such a kernel, in the words of a kernel's description."""
     return [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"]
 
 
 def environment(folder: Path) -> dict[str, str]:
-    """The variables that such a kernel is started with; IPython writes into ``folder``.
+    """Return the variables that such a kernel is started with; IPython writes into ``folder``.
 
     Neither start-up files nor a window to draw in, and no warnings about Jupyter's parts.
     """
@@ -114,13 +114,13 @@ class Page:
         return "\n\n".join(c.source for c in self.notebook.cells if c.cell_type == "markdown")
 
     def _outputs(self) -> Iterator[tuple[int, NotebookNode]]:
-        """Every output with the number of its cell, counted from 1."""
+        """Yield every output with the number of its cell, counted from 1."""
         for number, cell in enumerate(self.notebook.cells, start=1):
             for output in cell.get("outputs", ()):
                 yield number, output
 
     def complaints(self) -> Iterator[tuple[int, str]]:
-        """What cells printed on standard error, which the command shows and no page does."""
+        """Yield what cells printed on standard error, which the command shows and no page does."""
         for number, output in self._outputs():
             if _is_complaint(output):
                 yield number, output.text.strip()
@@ -145,7 +145,7 @@ class Page:
         return list(zip(names, words, strict=True))
 
     def html(self, pages: Sequence[Page], run: str) -> str:
-        """The whole page of a notebook, with ways to the pages before and after it.
+        """Return the whole page of a notebook, with ways to the pages before and after it.
 
         ``run`` is the line, plain text, that says which run the page reports. Raises
         :class:`Failure` for a figure without words for it.
@@ -174,12 +174,12 @@ def _is_complaint(output: NotebookNode) -> bool:
 
 
 def _picture(kind: str, data: Any) -> bytes:
-    """A picture as the bytes of its file; a notebook holds PNG in base 64, SVG as text."""
+    """Return a picture as the bytes of its file; a notebook holds PNG in base 64, SVG as text."""
     return base64.b64decode(data) if kind == "image/png" else data.encode()
 
 
 def _contents(body: str) -> list[tuple[str, str]]:
-    """The anchor and the text of every second-level heading."""
+    """Return the anchor and the text of every second-level heading."""
     return re.findall(r'<h2 id="([^"]+)">(.*?)</h2>', body, re.S)
 
 
@@ -199,7 +199,7 @@ def _folded(body: str) -> str:
 
 
 def _exported(notebook: NotebookNode, **values: Any) -> str:
-    """A notebook through the template of the study's pages, which says what ``values`` there are."""
+    """Return a notebook through the template of the study's pages, which says what ``values`` there are."""
     css = (_TEMPLATES / "page.css").read_text(encoding="utf-8")
     exporter = TemplateExporter(
         template_file="page.html",
@@ -227,7 +227,7 @@ def text_page(
     sheet: bool = False,
     label: str = "",
 ) -> str:
-    """A page that is no notebook's, from its text in Markdown.
+    """Return a page that is no notebook's, from its text in Markdown.
 
     ``home`` is the front page, or the page above with its ``label``; ``pictures`` are the PNG files
     that the text shows, by their place; ``sheet`` sets it to be printed on one sheet of paper.

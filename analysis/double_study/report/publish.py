@@ -46,7 +46,7 @@ CELL_SECONDS = 600
 
 
 def notebooks_in(folder: Path = NOTEBOOKS) -> list[Path]:
-    """The notebooks of ``folder`` in reading order; raises :class:`InputError` if there is none."""
+    """Return the notebooks of ``folder`` in reading order; raises :class:`InputError` if there is none."""
     found = sorted(folder.glob("[0-9]*.ipynb"))
     if not found:
         raise InputError(
@@ -218,7 +218,7 @@ class _OwnKernel(AsyncKernelManager):
 
     @property
     def kernel_spec(self) -> KernelSpec:
-        """How such a kernel is started."""
+        """Return how such a kernel is started."""
         return KernelSpec(argv=kernels.launch(), display_name="Python", language="python")
 
 

@@ -124,12 +124,12 @@ def made_by(record: RunRecord) -> str:
 
 
 def linked(file: Table) -> str:
-    """A table file's name as a link."""
+    """Return a table file's name as a link."""
     return f"[{file.path}]({table_link(file)})"
 
 
 def run_line(record: RunRecord, shown: Callable[[str], str] = str) -> str:
-    """Which run a page reports, in one line; ``shown`` escapes what is not the study's own."""
+    """Return which run a page reports, in one line; ``shown`` escapes what is not the study's own."""
     return (
         f"Run of {record.deals:,} deals, seed {record.seed}, agreement "
         f"“{shown(record.agreement.name)}”, commit {record.commit}."
@@ -137,7 +137,7 @@ def run_line(record: RunRecord, shown: Callable[[str], str] = str) -> str:
 
 
 def _precision(run: Run) -> str:
-    """How near the counted figures are, and what other numbers of deals would make of that."""
+    """Return how near the counted figures are, and what other numbers of deals would make of that."""
     said = (
         "Exact figures have no interval. A counted one has, and ten times as many deals make it three "
         "times narrower."
@@ -157,7 +157,7 @@ def _precision(run: Run) -> str:
 
 
 def _either_way(row: Row, share: str) -> str:
-    """Half the width of a share's interval, in percentage points."""
+    """Return half the width of a share's interval, in percentage points."""
     _, low, high = named(share).columns
     return f"{50 * (row[high] - row[low]):.2g} percentage points"
 

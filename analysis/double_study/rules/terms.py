@@ -453,7 +453,7 @@ def more(number: int, what: str) -> str:
 
 
 def cheapest_level(suit: ArrayLike, over: ArrayLike) -> NDArray[np.integer]:
-    """The lowest level at which ``suit`` (0 to 3, or 4 for notrump) may be bid over a bid's code."""
+    """Return the lowest level at which ``suit`` (0 to 3, or 4 for notrump) may be bid over a bid's code."""
     over = np.asarray(over)
     return over // 5 + 1 + (np.asarray(suit) <= over % 5)
 
@@ -556,12 +556,12 @@ class Overcalled(Situation):
 
     @cached_property
     def message(self) -> NDArray[np.int8]:
-        """What the double promises here, codes of the column ``message``."""
+        """Return what the double promises here, codes of the column ``message``."""
         return _MESSAGE[self.agreement.response.both_majors].take(self._auction_number)
 
     @property
     def promise(self) -> str:
-        """What the double promises for a single hand, or would; one suit by its name."""
+        """Return what the double promises for a single hand, or would; one suit by its name."""
         message = COLUMNS["message"].names[self.message.item()]
         if message == "other_major":
             return f"{_LENGTH} {A_PROMISED_SUIT.name(self)}"
