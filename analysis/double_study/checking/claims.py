@@ -79,7 +79,7 @@ def _counted_figures(run: Counted) -> dict[str, str]:
     at_one = np.array([bid.level == 1 for _, bid in SEQUENCES])
     left_in = int(answers[COLUMNS["answer"].code(COLUMNS["call"].names[PENALTY_PASS_CALL])])
     penalties = run.tally["penalties"].sum(axis=0)[_FIVE_OR_MORE]
-    # Passes that come round to the opener, by sequence, the reason for the responder's pass and opener's call.
+    # Passes that come round to opener: by sequence, reason for the pass, opener's call.
     of_sequence = run.tally["passes"].sum(axis=0)[:, :, _ADVANCER_PASS]
     clubs, three_clubs = of_sequence[_TWO_CLUBS], of_sequence[_THREE_CLUBS]
     reopened = of_sequence.sum(axis=0)
