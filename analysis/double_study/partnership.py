@@ -1,4 +1,4 @@
-"""A partnership's own agreement: settings changed and rules added, from Python."""
+"""Build a partnership's own agreement in Python: change settings and add rules."""
 
 from __future__ import annotations
 
@@ -37,13 +37,13 @@ class Agreement(reader.Agreement):
     """An agreement of a partnership, as :func:`agreement` returns it; it never changes."""
 
     def changed(self, key: str, value: Any, name: str | None = None) -> Agreement:
-        """Return the agreement with one setting changed.
+        """Return a copy of the agreement with one setting changed.
 
         Parameters
         ----------
         key, value
             The setting, as ``double-study agreement --settings`` lists it, such as
-            ``"response.double_one"``, and what it becomes.
+            ``"response.double_one"``, and its new value.
         name
             What the new agreement is called; by default the old name with the change after it.
 
@@ -75,7 +75,7 @@ class Agreement(reader.Agreement):
         bid: str = "",
         name: str | None = None,
     ) -> Agreement:
-        """Return the agreement with one more rule.
+        """Return a copy of the agreement with one more rule.
 
         The rule is data (texts), so it reaches every worker and the digest of the agreement
         distinguishes it from every other. Counts, exact values and explanations all follow it.
@@ -85,13 +85,13 @@ class Agreement(reader.Agreement):
         table
             The table of rules: response, reason, advancer, answer, contested_answer or reopening.
         says
-            What the hand calls, by a name that rules of the table have, such as ``"double"``.
+            The call, by the name of a rule that the table already has, such as ``"double"``.
         when
-            The hands that it is for, a condition over the terms of the rules: hcp, points,
+            The condition on the hand, over the terms of the rules: hcp, points,
             support_points, clubs, diamonds, hearts, spades, balanced, in_opened, in_overcalled,
             in_promised, stopper, good, opening, level and message.
         before, after
-            One of the two: the name of the rule before or after which it is tried. Of several rules
+            Name of the rule before or after which to try the new one; give one of the two. Of several rules
             of that name it stands before the first or after the last.
         bid
             The bid, such as ``"2H"``, where ``says`` is not a pass or a double. The rule does not
@@ -148,7 +148,7 @@ class Agreement(reader.Agreement):
 
 
 def _name(default: str, name: str | None) -> str:
-    """Return what a changed agreement is called."""
+    """Check and return the name of a changed agreement."""
     if name is None:
         return default
     if not name.strip() or not name.isprintable():
@@ -189,7 +189,7 @@ def agreement(name: str | Path | reader.Agreement = "reference") -> Agreement:
 
 
 def plain(named: str | Path | reader.Agreement) -> reader.Agreement:
-    """Return an agreement as the study passes it around, whatever it was given as."""
+    """Return an agreement in the study's internal form, given in any form."""
     return reader.Agreement(
         **_parts(named if isinstance(named, reader.Agreement) else load(str(named)))
     )

@@ -197,7 +197,7 @@ class Course:
         return End(contract_name, last, trumps, sentence, reached(self.batch))
 
     def before(self, asked: int) -> tuple[Call, ...]:
-        """Return the calls before the turn of our side's call number ``asked``: 1 responder's, 2
+        """Return the calls before our side's call number ``asked``: 1 responder's, 2
         opener's.
         """
         return self.calls[: self.auction.passes + 2 * asked]

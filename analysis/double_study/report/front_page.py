@@ -60,7 +60,7 @@ def front_page(run: Run, pages: Sequence[Page], tables: Path) -> str:
 
 
 def _how_far(run: Run, file: Path) -> str:
-    """Return how far the finding depends on what is played; empty where no page compared agreements."""
+    """Say how far the finding depends on the agreement; empty if no page compared agreements."""
     if not file.exists() or not run.doubled:
         return ""
     own, *others = pd.read_csv(file).query("deals > 0").to_dict("records")

@@ -1,6 +1,6 @@
-"""Boards as sheets to print, as Markdown and as a page to send, and what pages share.
+"""Write boards as sheets to print, as Markdown and as a page to send.
 
-Questions show nothing but the hand asked and the auction so far; answers have all four hands in the
+Questions show only the hand asked and the auction so far; answers have all four hands in the
 compass form that books use.
 """
 
@@ -56,7 +56,7 @@ _INTERVAL = re.compile(rf"\(({_NUMBER}) to ({_NUMBER})\)")
 
 
 def text_html(markdown: str) -> str:
-    """Return markdown as HTML: headings with anchors, table files as links, suits coloured.
+    """Return Markdown as HTML: headings with anchors, table files as links, suits coloured.
 
     An interval stays on one line.
     """
@@ -68,7 +68,7 @@ def text_html(markdown: str) -> str:
 
 
 def table_link(file: Table) -> str:
-    """Return where a page finds a table file."""
+    """Return the link from a page to a table file."""
     return f"{TABLES_FOLDER}/{file.path}"
 
 
@@ -141,7 +141,7 @@ class ShownBoard:
 
     @cached_property
     def why(self) -> str:
-        """Return why it is right, and what follows."""
+        """Return why the call is right, and what follows."""
         return answer(self.item).removeprefix(f"{self.called}. ")
 
     @property
@@ -206,7 +206,7 @@ def templates() -> Environment:
 
 
 def page(template: str, title: str, **values: Any) -> str:
-    """Return a page of HTML that needs nothing else, from a template and the style sheets."""
+    """Return a self-contained page of HTML from a template and the style sheets."""
     css = "".join((_TEMPLATES / name).read_text("utf-8") for name in ("page.css", "sheet.css"))
     shown = {"title": title, "css": Markup(css), "places": _PLACES}  # noqa: S704 -- the study's own
     return with_suits(templates().get_template(template).render(shown | values))
@@ -230,7 +230,7 @@ def sheet_html(
     parts: Container[str] = ("questions", "answers"),
     again: bool = False,
 ) -> str:
-    """Return boards as a page to print: the ``parts`` wanted, and at the foot how to make them again."""
+    """Return boards as a page to print: the ``parts`` requested, and a foot that says how to repeat them."""
     boards = [ShownBoard(item) for item in items]
     return page(
         "sheet.html",
@@ -245,7 +245,7 @@ def sheet_html(
 def sheet_markdown(
     title: str, items: Sequence[LessonBoard], introduced: Sequence[str] = (), again: bool = False
 ) -> str:
-    """Return the same in Markdown, questions and answers."""
+    """Return the questions and answers in Markdown."""
     boards = [ShownBoard(item) for item in items]
     parts = [f"# {title}", *introduced, "## The hands"]
     parts += [part for board in boards for part in question_markdown(board)]

@@ -83,7 +83,7 @@ class Files:
     handout_md: str = "handout.md"
 
     def below(self, folder: str) -> Files:
-        """Return the same as a page above the folder links them."""
+        """Return the files with the paths by which a page above the folder links them."""
         return Files(**{name: f"{folder}/{file}" for name, file in vars(self).items()})
 
     @property
@@ -107,7 +107,7 @@ FILES = Files()
 
 @dataclass(frozen=True)
 class Figures:
-    """What a run says of the rows of the table of auctions."""
+    """The figures of a run for the rows of the table of auctions."""
 
     run: Run
 
@@ -135,7 +135,7 @@ class Figures:
         return sorted(rows(self.run.agreement), key=self.doubles, reverse=True)
 
     def per_session(self, doubles: int) -> str:
-        """Return how often one partnership meets so many of the run's doubles."""
+        """Return how often one partnership meets this number of the run's doubles."""
         return in_sessions(float(per_session(doubles / self.run.tally.deals)))
 
     def frequency(self, row: Row) -> str:
@@ -240,7 +240,7 @@ def _rule(row: Row) -> str:
 
 
 def _mistake(row: Row) -> str:
-    """Return what a class gets wrong in the auctions of a row."""
+    """Return the common mistake in the auctions of a row."""
     if row.message == "exactly_four_spades":
         return "To double on five spades, or to bid 1♠ on four: partner counts on the difference."
     if row.message == "both_minors":

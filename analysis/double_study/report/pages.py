@@ -1,4 +1,4 @@
-"""An executed notebook as a page for readers: self-contained, printable, code folded away.
+"""Turn an executed notebook into a page: self-contained, printable, with the code folded.
 
 Notebooks run in kernels of the interpreter that runs the command, without the user's own settings.
 """
@@ -29,14 +29,14 @@ from double_study.tables import TABLE_FILES, Table
 
 
 def launch() -> list[str]:
-    """Return what starts such a kernel, in the words of a kernel's description."""
+    """Return the command that starts such a kernel, as in a kernel specification."""
     return [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"]
 
 
 def environment(folder: Path) -> dict[str, str]:
     """Return the variables that such a kernel is started with; IPython writes into ``folder``.
 
-    Neither start-up files nor a window to draw in, and no warnings about Jupyter's parts.
+    They disable start-up files, windows for figures and warnings about Jupyter's parts.
     """
     return os.environ | {
         "IPYTHONDIR": str(folder / "ipython"),
@@ -83,7 +83,7 @@ class Page:
 
     @cached_property
     def question(self) -> str:
-        """The paragraph under the title, in one line: what the page is about."""
+        """The paragraph under the title, in one line: the question of the page."""
         found = re.search(r"^# [^\n]+\n\s*([^#\s].*?)(?:\n\s*\n|\Z)", self._text, re.S | re.M)
         if not found:
             raise Failure(
@@ -120,7 +120,7 @@ class Page:
                 yield number, output
 
     def complaints(self) -> Iterator[tuple[int, str]]:
-        """Yield what cells printed on standard error, which the command shows and no page does."""
+        """Yield the cells' output on standard error, which the command shows but the pages do not."""
         for number, output in self._outputs():
             if _is_complaint(output):
                 yield number, output.text.strip()

@@ -1,6 +1,6 @@
-"""The pages of a report that are no notebook's: the rules, the author's page, what has changed.
+"""Make the pages of a report that do not come from notebooks: rules, author's page, changes.
 
-Their text is in ``templates/*.md``; what a run decides is filled in here.
+Their text is in ``templates/*.md``; this module fills in the figures of a run.
 """
 
 from __future__ import annotations
@@ -137,7 +137,7 @@ def run_line(record: RunRecord, shown: Callable[[str], str] = str) -> str:
 
 
 def _precision(run: Run) -> str:
-    """Return how near the counted figures are, and what other numbers of deals would make of that."""
+    """Say how precise the counted figures are, and would be with other numbers of deals."""
     said = (
         "Exact figures have no interval. A counted one has, and ten times as many deals make it three "
         "times narrower."
