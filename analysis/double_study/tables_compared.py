@@ -48,7 +48,7 @@ def doubles_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
 
 
 def fits_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
-    """Return the same for deals on which a fit in a major goes without mention.
+    """Return the table of :func:`doubles_compared` for deals with an unmentioned major fit.
 
     ``of`` is without the deals above either agreement's ceiling; the first agreement's row is that
     of the first comparison. See :mod:`double_study.comparing` for what a fit without mention is.
@@ -57,7 +57,7 @@ def fits_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
 
 
 def compared(comparisons: Sequence[Comparison], paired: Sequence[Paired]) -> pd.DataFrame:
-    """Return a yes-or-no matter under each agreement, such as :func:`doubles_compared`."""
+    """Return a table of a yes-or-no property under each agreement, such as :func:`doubles_compared`."""
     standing = paired[0]
     itself = Paired(standing.both + standing.first_only, 0, 0, 0)
     names = [comparisons[0].first.name, *(c.second.name for c in comparisons)]
@@ -82,7 +82,7 @@ def _differences(paired: Sequence[Paired]) -> np.ndarray:
 
 
 def instead(comparison: Comparison) -> pd.DataFrame:
-    """Return what the first agreement's doubles came to under the second, the most frequent first.
+    """Return the outcomes under the second agreement of the first's doubles, most frequent first.
 
     Columns ``came_to`` (a name of :data:`~double_study.comparing.OUTCOME`), ``same_hand`` (whether the
     hand that responded was the one that had doubled; nobody did where the deal came to none),
@@ -126,7 +126,7 @@ def no_longer_reached(comparisons: Sequence[Comparison]) -> pd.DataFrame:
 def left_tables(
     run: Run, pairs: Sequence[Comparison], without: Comparison, moved: Sequence[Moved]
 ) -> dict[str, pd.DataFrame]:
-    """Return what a page on agreements leaves on disk, by the names of :data:`~double_study.tables.TABLES`.
+    """Return the tables that the page on agreements writes, by name.
 
     ``pairs`` are comparisons with the agreements that come with the study, ``without`` is one with
     the same agreement without the double, and ``moved`` is the sweep over its settings.
@@ -171,7 +171,7 @@ def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.Dat
 
 
 def sweep_table(moved: Sequence[Moved], measure: str) -> pd.DataFrame:
-    """Return what each step changed, the settings that move the measure most on top.
+    """Return the effect of each step, with the settings that move the measure most on top.
 
     A row a step: ``setting``, ``meaning``, ``standing`` and ``moved`` (its values), ``by`` (1 or
     -1), the deals gained (``second_only``) and lost (``first_only``), ``of`` (the deals or doubles

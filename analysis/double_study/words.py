@@ -1,4 +1,4 @@
-"""Numbers in words: lists, a share as a card player says it, and intervals with fitting decimals.
+"""Put numbers into words: lists, shares as a card player says them, intervals with fitting decimals.
 
 A limit is rounded to a tenth of the interval's width or less. Rounded to a whole width, as a reader
 might like it, an interval of 95% would cover what it should anywhere between 82% and 100% of the time.
@@ -32,7 +32,7 @@ def aligned(rows: Iterable[Sequence[str]]) -> list[str]:
 
 
 def decimals(low: float, high: float) -> int:
-    """Return decimals at which a limit is off by a twentieth of the interval's width at most.
+    """Return the decimals at which rounding moves a limit by at most a twentieth of the interval's width.
 
     0 to 9; 2 where it has no width.
     """
