@@ -139,7 +139,7 @@ def test_a_bad_file_at_the_command_line(tmp_path: Path, capsys: pytest.CaptureFi
 
 
 def taken_or_refused(read: Callable[[], Agreement]) -> Agreement | None:
-    """The agreement, or None after one line that says what is allowed; no other error passes."""
+    """Return the agreement, or None after one line that says what is allowed; no other error passes."""
     try:
         return read()
     except InputError as refused:

@@ -69,7 +69,7 @@ NO_ANSWERS = [
 
 
 def changed(answers: dict[str, str]) -> dict[str, object]:
-    """The settings that are not the reference's once these questions were answered."""
+    """Return the settings that are not the reference's once these questions were answered."""
     standing = REFERENCE.values
     values = agreement_of(answers, "ours").values
     return {key: value for key, value in values.items() if value != standing[key]}

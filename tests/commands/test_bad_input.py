@@ -96,7 +96,7 @@ def test_a_report_is_refused_before_the_minutes_of_exact_work(
 
 
 def complaint(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> str:
-    """The one line that a command answers bad input with."""
+    """Return the one line that a command answers bad input with."""
     assert main(arguments) == BAD_INPUT
     said = capsys.readouterr()
     assert said.out == ""
@@ -121,7 +121,7 @@ def test_bad_options(
 
 @pytest.fixture
 def places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> set[Path]:
-    """The folder that :mod:`shared.bad_places` speaks of, the current one, and what is in it."""
+    """Return the folder that :mod:`shared.bad_places` speaks of, the current one, and what is in it."""
     monkeypatch.chdir(tmp_path)
     (tmp_path / "taken").write_text("a file")
     (tmp_path / "folder").mkdir()

@@ -33,7 +33,8 @@ WEAK, NOT_PLAYED = load("weak_notrump"), load("not_played")
 
 
 def plain_outcome(deal: list[plain.Hand]) -> tuple[str, bool, int]:
-    """What a deal comes to, whether a fit goes without mention, and opener's seat (0: no responder).
+    """Return what a deal comes to, whether a fit goes without mention, and opener's seat (0: no
+    responder).
 
     Written from the definition in words, apart from the package.
     """
@@ -114,7 +115,7 @@ def test_counts_are_those_of_the_plain_reading() -> None:
 
 @pytest.fixture
 def comparisons() -> dict[str, Comparison]:
-    """The reference against every other agreement that is shipped."""
+    """Return the reference against every other agreement that is shipped."""
     return against_the_reference()
 
 

@@ -27,7 +27,7 @@ def page() -> Iterator[Page]:
 
 
 def words(html: str) -> str:
-    """The text of some HTML."""
+    """Return the text of some HTML."""
     return " ".join(unescape(re.sub(r"<[^>]*>", "", html)).split())
 
 
@@ -38,7 +38,7 @@ def shown(page: Page, part: str, **fields: str) -> str:
 
 
 def hidden(html: str) -> dict[str, str]:
-    """The hidden fields of a part, which its next request sends back."""
+    """Return the hidden fields of a part, which its next request sends back."""
     return dict(re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)">', html))
 
 

@@ -24,7 +24,7 @@ class Server:
     def asked(
         self, place: str, method: str = "GET", body: str = "", **headers: str
     ) -> tuple[int, str, dict[str, str]]:
-        """The status of an answer, what it says and its headers."""
+        """Return the status of an answer, what it says and its headers."""
         connection = HTTPConnection(self.place, timeout=60)
         connection.request(
             method,

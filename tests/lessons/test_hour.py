@@ -37,7 +37,7 @@ def draw(name: str = "reference", deals: int = 500_000, seed: int = 11) -> Draw:
 
 @cache
 def hours() -> list[Hour]:
-    """The hour of the reference and its course, drawn one after another."""
+    """Return the hour of the reference and its course, drawn one after another."""
     agreement, drawn = load("reference"), draw()
     ranked = rows(agreement)
     made = [drawn.hour(WHOLE, EVERYWHERE, ranked, 60)]
@@ -48,7 +48,7 @@ def hours() -> list[Hour]:
 
 
 def plain(item: LessonBoard) -> tuple[Hand, Hand, tuple[int, int, int]]:
-    """Opener's and responder's hands; opening, overcall and level."""
+    """Return opener's and responder's hands; opening, overcall and level."""
     course = item.board.course
     overcall = course.auction.overcall
     opener, responder = (
@@ -124,7 +124,7 @@ def test_the_call_of_every_answer_is_that_of_the_plain_reading() -> None:
 
 
 def figures(item: LessonBoard) -> Iterator[bool]:
-    """Each number that the answer says of the hand asked, and whether the hand has it."""
+    """Yield each number that the answer says of the hand asked, and whether the hand has it."""
     opener, responder, (_, over, _) = plain(item)
     mine = responder if item.asked == RESPONDER else opener
     # What the hand has is said first; what another hand would have comes after it.

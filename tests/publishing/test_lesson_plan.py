@@ -35,7 +35,7 @@ def lesson() -> Lesson:
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The lesson as it is written."""
+    """Return the lesson as it is written."""
     folder = tmp_path_factory.mktemp("lesson")
     lesson().write(folder)
     return folder

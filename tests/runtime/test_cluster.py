@@ -24,7 +24,7 @@ DEALS = 40 * BLOCK_DEALS
 
 @pytest.fixture(scope="module")
 def workers() -> Iterator[LocalCluster]:
-    """A scheduler and two worker processes on this machine."""
+    """Yield a scheduler and two worker processes on this computer."""
     with LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=":0") as local:
         yield local
 

@@ -81,7 +81,7 @@ def there(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Cluster]:
 
 
 def study_of(folder: Path, change: Callable[[Path], None]) -> Path:
-    """A copy of the study, changed."""
+    """Return a copy of the study, changed."""
     shutil.copytree(STUDY / "double_study", folder / "other" / "double_study")
     change(folder / "other" / "double_study")
     return folder / "other"
@@ -182,7 +182,7 @@ def test_a_lost_cluster_ends_the_run_with_one_line_and_the_store_is_sound(
 
 
 def said_after(event: Callable[[], None], there: Cluster, folder: Path) -> str:
-    """What a run fails with if ``event`` happens once it has saved something."""
+    """Return the message with which a run fails if ``event`` happens after it has saved something."""
     path = folder / "run.store"
 
     def happen() -> None:
