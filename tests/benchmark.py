@@ -1,9 +1,9 @@
-"""How fast the study is, as ratios that hardly depend on the machine.
+"""Measure the speed of the study, as ratios that hardly depend on the computer.
 
-Run it alone on a machine: ``python tests/benchmark.py``. What is timed side by side runs in one
+Run nothing else at the same time: ``python tests/benchmark.py``. Works timed side by side run in one
 process, one thread, in turns; the figures are medians. The yardstick is NumPy's own shuffle of as
 many packs, ``Generator.permuted`` along the rows of ``np.tile(np.arange(52))``, 64-bit numbers as
-NumPy makes them, a block at a time. What is asked for:
+NumPy makes them, a block at a time. The targets are:
 
 ==============================================  ========
 dealing, of the yardstick                       <= 0.30
@@ -37,7 +37,7 @@ MEMORY_DEALS = (1_000_000, 100_000_000)
 
 
 def medians(works: dict[str, Callable[[], object]], turns: int) -> dict[str, float]:
-    """The median of the seconds that each of ``works`` takes, timed in turns."""
+    """Return the median of the seconds that each of ``works`` takes, timed in turns."""
     times: dict[str, list[float]] = {name: [] for name in works}
     for _ in range(turns):
         for name, work in works.items():

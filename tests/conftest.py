@@ -16,9 +16,9 @@ from shared.hostile_names import HOSTILE_FILE
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Whatever asks for one of the two reports waits for a whole one.
+    """Move the tests that need one of the two reports to the front.
 
-    These tests come first, so that one worker has them all and no other waits for a report of its.
+    They come first, so that one worker runs them all and no other worker waits for a report.
     """
     for item in items:
         if {"report", "exact_report"} & {*getattr(item, "fixturenames", ())}:
@@ -28,14 +28,14 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 @pytest.fixture(scope="session")
 def shared(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A folder of this run of the tests that every worker has."""
+    """Return a folder that all workers of this run of the tests share."""
     folder = tmp_path_factory.getbasetemp()
     return folder.parent if "PYTEST_XDIST_WORKER" in os.environ else folder
 
 
 @pytest.fixture(scope="session", autouse=True)
 def _exact_tables(shared: Path) -> Iterator[None]:
-    """Exact tables are worked out once for all tests, and the user's own are left alone."""
+    """Cache exact tables in a folder that all tests share, and leave the user's own cache alone."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("XDG_CACHE_HOME", str(shared / "cache"))
         yield
@@ -43,7 +43,7 @@ def _exact_tables(shared: Path) -> Iterator[None]:
 
 @pytest.fixture(scope="session")
 def report(shared: Path) -> Path:
-    """The folder of a small report from the real notebooks; beside it what the command said.
+    """Return the folder of a small report from the real notebooks, beside the command's output.
 
     The agreement is the reference in a file of a name that would be markup.
     """
@@ -60,12 +60,12 @@ def report(shared: Path) -> Path:
 
 @pytest.fixture(scope="session")
 def exact_report(shared: Path) -> Path:
-    """The folder of a report of the first page, made while no exact calls of the reference were kept.
+    """The folder of a report of the first page, made while no exact calls of the reference were cached.
 
-    They are kept from then on: whatever needs them asks for this report first, so that all tests
-    together work them out once.
+    They are cached from then on. Tests that need them request this report first, so that all tests
+    together compute them once.
     """
-    # Not at the top: the process that hands the tests out would wait seconds for what it imports.
+    # Imported here, because at the top the process that distributes the tests would wait for seconds.
     from shared.exact_report import make_exact_report
 
     folder = shared / "exact report"

@@ -1,4 +1,4 @@
-"""What the check can see: the size of each fault that it finds nine times in ten.
+"""Measure the power of the check: the size of each fault that it finds nine times in ten.
 
 ``python tests/power.py`` plants each fault of :mod:`tests.shared.faults`, finds that size for two
 lengths of run and writes ``analysis/checking/power.csv``, which page 06 shows; some ten minutes.
@@ -37,7 +37,7 @@ from shared.faults import Fault
 
 POWER = 0.9
 MEASURED, PLANTED = 3, 20
-"""Runs from which a share is worked out, and runs in which it is planted."""
+"""Runs from which a share is computed, and runs in which it is planted."""
 
 
 @dataclass(frozen=True)
@@ -125,14 +125,14 @@ FAULTS: tuple[tuple[str, Callable[[float], Fault], str, float, Law], ...] = (
 
 
 def found(fault: Fault, deals: int, seed: int) -> list[Family]:
-    """The families of a run with the fault in it."""
+    """Return the families of a run with the fault in it."""
     with patch.object(fault.module, fault.name, fault.instead):
         tally = study.count(deals, seed, REFERENCE, workers=1, progress=False)
         return families(Run.of(tally, seed, REFERENCE))
 
 
 def row(number: int) -> dict[str, str]:
-    """The row of the table for one fault."""
+    """Return the row of the table for one fault."""
     name, plant, seen_by, at, law = FAULTS[number]
     shorter = DEALS[0]
     runs = [found(plant(at), shorter, 1_000 * number + run) for run in range(MEASURED)]

@@ -30,7 +30,7 @@ MODULES = [p for p in ROOT.rglob("*.py") if p.parent != ROOT or p.stem in LAYER]
 
 
 def imported(path: Path) -> set[str]:
-    """The folders and modules directly under the package that a module imports."""
+    """Return the folders and modules directly under the package that a module imports."""
     nodes = [n for n in ast.walk(ast.parse(path.read_text())) if isinstance(n, ast.ImportFrom)]
     full = {f"{node.module}.{alias.name}" for node in nodes for alias in node.names}
     return {name.split(".")[1] for name in full if name.startswith("double_study.")}

@@ -28,7 +28,7 @@ How often does it come up if the double needs 8 points at level 1? The same deal
 >>> eight = ds.agreement("reference").changed("response.double_one", 8, name="eight")
 >>> table = ds.compare("reference", eight, n=100_000)
 
-What is exact needs no deals, and the tables of the study come from a run, or from the reports:
+Exact values need no deals. The tables of the study come from a run, or from the reports:
 
 >>> overcalls = ds.exact("overcalls")
 >>> calls = ds.run(deals=100_000).table("calls")
@@ -41,8 +41,8 @@ The call on a hand, the rule behind it, and the odds on partner's hand:
 
 The columns
 -----------
-A condition (``where``, ``of``) and ``by`` may use any of these. A value is missing where the auction
-did not come that far.
+A condition (``where``, ``of``) and ``by`` may use any of these columns. A value is missing if the
+auction did not come that far.
 
 ============================  =======================================================================
 ``seat``                      where the opener sits, 1 (the dealer) to 4
@@ -57,8 +57,8 @@ did not come that far.
 ``overcaller_again``          the overcaller's second call, after a bid of the advancer's
 ``reopening``                 the opener's call after two passes
 ``final_contract``            what the auction comes to, such as game or part_score_fit
-``contract``                  the contract, such as 4S; ``side`` that plays it, ours or theirs;
-                              ``trumps`` of opener and responder in its suit
+``contract``                  the contract, such as 4S; ``side`` that plays the contract, ours or
+                              theirs; ``trumps`` of opener and responder in its suit
 ``responder_points``          the responder's total points
 ============================  =======================================================================
 
@@ -79,7 +79,8 @@ __all__ = ["agreement", "ask", "compare", "count", "deals", "exact", "run", "sha
 
 
 def __getattr__(name: str) -> Any:
-    # pandas and the rules take a second to load, and a worker or --help does not need all of them.
+    # Imported on first use: pandas and the rules take a second to load, and workers and --help need
+    # only some of the modules.
     if name not in __all__:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     place = "partnership" if name == "agreement" else "api"

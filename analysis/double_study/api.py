@@ -1,6 +1,6 @@
 """The functions of :mod:`double_study`, its public interface.
 
-Where :class:`~double_study.errors.InputError` is raised for an unknown name, it lists the names near it.
+For an unknown name they raise :class:`~double_study.errors.InputError`, which lists similar names.
 """
 
 from __future__ import annotations
@@ -71,26 +71,26 @@ def deals(
     Parameters
     ----------
     n
-        How many deals are dealt; of these the table has the deals on which one side opens one of a
-        suit and the next hand overcalls in a suit, about one in six.
+        Number of deals to deal. The table has those on which one side opens one of a suit and the
+        next hand overcalls in a suit, about one in six.
     seed
-        The seed of the deals, by default that of the commands. The same seed deals the same deals,
+        Seed of the deals, by default that of the commands. The same seed gives the same deals,
         whatever ``n``.
     agreement
-        The agreement that they are bid by: a name, a file, or what :func:`agreement` returns.
+        Agreement to bid by: a name, a file, or what :func:`agreement` returns.
     where
-        Only the deals that meet this condition, as for :func:`count`.
+        Return only the deals that meet this condition, as for :func:`count`.
     hands
         Add the four hands (``hand_1`` is the dealer's) and the auction, as text.
     every
-        All ``n`` deals, also those without an opening or an overcall.
+        Return all ``n`` deals, including those without an opening or an overcall.
 
     Returns
     -------
     DataFrame
         Index ``deal``, the number of the deal. The columns are those of ``help(double_study)``:
-        ordered categoricals, small whole numbers and booleans, missing where the auction did not
-        come that far. ``attrs`` has the deals, the seed, the agreement with its digest, and the
+        ordered categoricals, small whole numbers and booleans, missing if the auction did not come
+        that far. ``attrs`` has the number of deals, the seed, the agreement with its digest, and the
         version of the study.
 
     Raises :class:`InputError` for an argument that cannot be used, with what is allowed.
@@ -140,31 +140,31 @@ def count(
     cluster: str | None = None,
     progress: bool = False,
 ) -> pd.DataFrame:
-    """Count deals by any columns, of any number of deals.
+    """Count deals by any columns.
 
     Parameters
     ----------
     n, seed, agreement, every
         As for :func:`deals`.
     by
-        The columns to count by; none for one number.
+        Columns to count by; without them the result is one number.
     where
         A condition as text, such as ``"responder_in_overcalled == 0 and level <= 2"``: columns,
         numbers, quoted names of categories, ``+``, ``-``, comparisons, ``in`` a list, ``and``,
         ``or``, ``not`` and parentheses, written as in pandas' queries. A comparison with a missing
-        value is false, also ``!=`` and ``not``.
+        value is false, and so are its ``!=`` and ``not``.
     workers
-        Processes; by default one per processor, and none but this one for a few deals. The counts
-        do not depend on it.
+        Number of processes; by default one per processor, or only this process for a few deals. The
+        counts do not depend on the number.
     cluster
-        The address of a Dask scheduler to count with instead.
+        Address of a Dask scheduler to count on instead.
     progress
-        Show a bar on standard error.
+        Show a progress bar on standard error.
 
     Returns
     -------
     DataFrame
-        The columns ``by`` and ``deals``, one row per combination that came up, in order; ``attrs``
+        Columns ``by`` and ``deals``, one row per combination that came up, in order. ``attrs`` are
         as for :func:`deals`.
 
     Raises
@@ -200,7 +200,7 @@ def counted(
     progress: bool,
     **more: Any,
 ) -> Tally:
-    """Count a question, the tally's one table; ``more`` are arguments of ``study.count``."""
+    """Count a question and return a tally with one table; ``more`` are arguments of ``study.count``."""
     where: dict[str, Any] = {"workers": _workers(workers, n)}
     with cluster_at(cluster) if cluster else nullcontext() as at:
         if at is not None:
@@ -217,16 +217,16 @@ def share(table: pd.DataFrame, of: str, by: str | Sequence[str] | None = None) -
         Counts with a column ``deals``, as :func:`count` and :func:`table` return them, or one row
         per deal, as :func:`deals` does.
     of
-        The condition, as for :func:`count`, over the table's columns.
+        Condition over the table's columns, written as for :func:`count`.
     by
-        Columns; the share is taken within each combination of them.
+        Columns within each combination of which the share is taken.
 
     Returns
     -------
     DataFrame
-        One row per combination, which is its index, or one row without ``by``: ``deals`` that meet
-        the condition, ``of`` how many, their ``share``, and the limits ``low`` and ``high`` of
-        Wilson's interval.
+        One row per combination, which is the index, or one row without ``by``. Columns: ``deals``
+        that meet the condition, ``of``, all deals of the row, the ``share``, and the limits ``low``
+        and ``high`` of Wilson's interval.
 
     Raises :class:`InputError` for an argument that cannot be used, with what is allowed.
 
@@ -245,7 +245,9 @@ def share(table: pd.DataFrame, of: str, by: str | Sequence[str] | None = None) -
     keys = [by] if isinstance(by, str) else list(by or ())
     for name in keys:
         if name not in table:
-            raise InputError(f"by: no column {shown(name)}; allowed: {near(name, table.columns)}")
+            raise InputError(
+                f"by: there is no column {shown(name)}; allowed: {near(name, table.columns)}"
+            )
     expression = parse(of, "of")
     check_names(expression, table.columns)
     each = table["deals"] if "deals" in table else pd.Series(1, index=table.index)
@@ -268,10 +270,10 @@ def run(
     workers: int | None = None,
     progress: bool = False,
 ) -> Run:
-    """Count a run of the study and return it; its ``table(name)`` are the study's tables.
+    """Count a run of the study and return it; its method ``table(name)`` returns the study's tables.
 
-    In a notebook that ``double-study report`` runs, it is the run that the command counted, whatever
-    the arguments.
+    In a notebook that ``double-study report`` runs, return the run that the command counted instead,
+    whatever the arguments.
 
     Parameters
     ----------
@@ -302,14 +304,14 @@ def table(name: str, folder: str | Path | None = None) -> pd.DataFrame:
     name
         The name of the table, such as ``"calls"``.
     folder
-        What ``double-study report`` or ``count`` wrote into (``--out``); by default the reports that
-        come with the study.
+        Folder that ``double-study report`` or ``count`` wrote (``--out``); by default the reports
+        that come with the study.
 
     Returns
     -------
     DataFrame
-        Categories are ordered categoricals; a share is named by its whole, such as
-        ``share_of_doubles``; ``attrs`` as for :func:`deals`.
+        Categories are ordered categoricals. A share is named by its whole, such as
+        ``share_of_doubles``. ``attrs`` are as for :func:`deals`.
 
     Raises :class:`InputError` for an argument that cannot be used, with what is allowed.
 
@@ -321,7 +323,7 @@ def table(name: str, folder: str | Path | None = None) -> pd.DataFrame:
     """
     files = {file.name: file.path for file in TABLE_FILES}
     if name not in files:
-        raise InputError(f"name {shown(name)}: no such table; allowed: {near(name, files)}")
+        raise InputError(f"name {shown(name)} names no table; allowed: {near(name, files)}")
     place = Path(folder) if folder is not None else CHECKOUT / "reports"
     if not (place / RUN_FILE).is_file():
         place /= TABLES_FOLDER
@@ -337,8 +339,8 @@ def table(name: str, folder: str | Path | None = None) -> pd.DataFrame:
         }
     except (OSError, ValueError, KeyError, TypeError):
         raise InputError(
-            f"folder {shown(folder or place)}: no table {name} of a finished run is there; allowed: a "
-            "folder that double-study report or count wrote into"
+            f"folder {shown(folder or place)} holds no table {name} of a finished run; allowed: a folder "
+            "that double-study report or count wrote"
         ) from None
     for column in found:
         described = named(str(column))
@@ -363,15 +365,14 @@ def compare(
 ) -> pd.DataFrame:
     """Bid the same deals by several agreements and return how often each case comes up.
 
-    Because the deals are the same, most of the chance in them cancels in the difference.
+    Because the deals are the same, most of the sampling error cancels in the difference.
 
     Parameters
     ----------
     agreements
         Two or more, of different names; each is compared with the first.
     n, by, where, seed, workers, progress
-        As for :func:`count`. What a deal comes to may differ between agreements, and so may whether
-        it meets ``where``.
+        As for :func:`count`. Whether a deal meets ``where`` may differ between the agreements.
 
     Returns
     -------
@@ -394,8 +395,8 @@ def compare(
     names = [one.name for one in several]
     if len(names) < 2 or len({*names}) < len(names):
         raise InputError(
-            f"agreements {', '.join(names) or 'none'}: allowed: two or more, of different names; "
-            "changed and with_rule have the argument name"
+            f"agreements {', '.join(names) or 'none'} cannot be compared; allowed: two or more with "
+            "different names (changed and with_rule take a name)"
         )
     n, seed = _whole("n", n, 1, MOST_DEALS), _seed(seed)
     asked = question(checked_by(by), checked(where, "where"))
@@ -413,7 +414,11 @@ def compare(
         union = own + first - both
         paired = paired_difference(both, own - both, first - both, n - union)
         if one == names[0]:
-            paired = (paired[0], paired[0], paired[0])  # it is the same count
+            paired = (
+                paired[0],
+                paired[0],
+                paired[0],
+            )  # the same count, so the difference is exactly 0
         limits = zip(("difference", "difference_low", "difference_high"), paired, strict=True)
         part = asked.frame(seen).assign(
             deals=own, share=own / n, low=low, high=high, **dict(limits)
@@ -430,7 +435,9 @@ def compare(
 def _bid_by_each(
     asked: Question, seed: int, agreements: Sequence[reader.Agreement], blocks: Blocks
 ) -> Counts:
-    """Count the deals of some blocks by cell under each agreement, and in the first one's cell too.
+    """Count the deals of some blocks by cell under each agreement, all and those unchanged.
+
+    A deal is unchanged if it is in the same cell under the first agreement.
 
     Returns int64 of shape (agreements, 2, cells).
     """
@@ -461,7 +468,7 @@ _EXACT = {
 def exact(name: str = "calls", agreement: AnyAgreement = "reference") -> pd.DataFrame:
     """Return exact probabilities, computed without sampling.
 
-    All are for an opening of one of a suit in first seat, per deal.
+    All of them are for an opening of one of a suit in first seat, and are shares of all deals.
 
     Parameters
     ----------
@@ -469,15 +476,16 @@ def exact(name: str = "calls", agreement: AnyAgreement = "reference") -> pd.Data
         ``"next_hands"``: the calls over each opening. ``"overcalls"``: each opening and overcall.
         ``"calls"``: with the responder's call. ``"doubles"``: the double by message, reason and the
         opener's cards in the promised suit. ``"opener_majors"``: the opener's holding in each unbid
-        major. The first time for an agreement ``"calls"`` and ``"doubles"`` take two processors a
-        minute and more; then they are cached.
+        major. For a new agreement ``"calls"`` and ``"doubles"`` take a minute or more on two
+        processors; after that they are cached.
     agreement
         As for :func:`deals`.
 
     Returns
     -------
     DataFrame
-        The case, and its ``probability``; for ``"opener_majors"`` also three chances.
+        Columns of the case and its ``probability``; for ``"opener_majors"`` also three conditional
+        probabilities.
 
     Raises :class:`InputError` for an argument that cannot be used, with what is allowed.
 
@@ -489,7 +497,7 @@ def exact(name: str = "calls", agreement: AnyAgreement = "reference") -> pd.Data
     [0.00838]
     """
     if name not in _EXACT:
-        raise InputError(f"name {shown(name)}: no exact table; allowed: {', '.join(_EXACT)}")
+        raise InputError(f"name {shown(name)} names no exact table; allowed: {', '.join(_EXACT)}")
     bid_by = plain(agreement)
     table = _EXACT[name](bid_by)
     if "call" in table:
@@ -507,8 +515,8 @@ _KNOWN_EXACTLY = {"seat", "opening", "overcall", "level", "message", "call"}
 def known_exactly(of: str, by: Sequence[str], where: str | None) -> bool:
     """Return whether the exact tables answer a question.
 
-    They do if it names nothing but the auction up to the responder's call, and ``where`` admits
-    openings in first seat alone.
+    They do if the question names only columns of the auction up to the responder's call, and
+    ``where`` admits only openings in first seat.
     """
     if where is None or not {*parse(of).names, *parse(where).names, *by} <= _KNOWN_EXACTLY:
         return False
@@ -521,7 +529,7 @@ def known_exactly(of: str, by: Sequence[str], where: str | None) -> bool:
 def exact_shares(
     of: str, by: Sequence[str], where: str, agreement: reader.Agreement
 ) -> pd.DataFrame:
-    """Return the shares of a question that is :func:`known_exactly`; columns ``by`` and ``exact``."""
+    """Return the shares of a question that :func:`known_exactly` accepts; columns ``by`` and ``exact``."""
     responded = "call" in {*parse(of).names, *parse(where).names, *by}
     cases = exact("calls" if responded else "overcalls", agreement)
     cases = _described(cases, agreement).assign(seat=1)
@@ -534,7 +542,7 @@ def exact_shares(
 
 
 def _described(cases: pd.DataFrame, agreement: reader.Agreement) -> pd.DataFrame:
-    """Return cases by opening and overcall with what these settle: the level and the message."""
+    """Add the level and the message to a table of cases by opening and overcall."""
     messages = dict(zip(SEQUENCE.names, messages_by_sequence(agreement), strict=True))
     sequences = zip(cases["opening"], cases["overcall"], strict=True)
     return cases.assign(
@@ -555,14 +563,14 @@ def ask(
     hand
         Thirteen cards, such as ``"K752.AJ64.83.T92"``, from spades to clubs.
     auction
-        Such as ``"1D 1S"``; without it the odds before any bidding.
+        The calls so far, such as ``"1D 1S"``; without them the answer has the odds before any bidding.
     agreement
         As for :func:`deals`.
 
     Returns
     -------
     dict
-        What ``double-study ask --json`` prints; probabilities are from 0 to 1.
+        The object that ``double-study ask --json`` prints; probabilities are from 0 to 1.
 
     Raises :class:`InputError` for an argument that cannot be used, with what is allowed.
 
@@ -576,14 +584,16 @@ def ask(
 
 
 def _whole(argument: str, value: Any, least: int, most: int) -> int:
-    """Return a whole number, also one like 1e6; raises :class:`InputError`."""
+    """Return a whole number, which may be given as 1e6; raise :class:`InputError` for anything else."""
     try:
         number = int(value)
         if number == value and least <= number <= most and not isinstance(value, bool):
             return number
     except (TypeError, ValueError, OverflowError):
         pass
-    raise InputError(f"{argument} {shown(value)}: allowed: a whole number from {least} to {most:,}")
+    raise InputError(
+        f"{argument} {shown(value)} cannot be used; allowed: a whole number from {least} to {most:,}"
+    )
 
 
 def _workers(workers: int | None, n: int) -> int | None:
@@ -597,7 +607,7 @@ def _seed(seed: int) -> int:
 
 
 def _with_attrs(table: pd.DataFrame, agreement: reader.Agreement, **counted: int) -> pd.DataFrame:
-    """Return a table with what is needed to cite it and to count it again."""
+    """Add ``attrs`` to a table: everything needed to cite it and to count it again."""
     table.attrs = {}
     table.attrs.update(counted, agreement=agreement.name, agreement_digest=agreement.digest)
     table.attrs.update(version=version())

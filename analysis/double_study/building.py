@@ -1,4 +1,4 @@
-"""The build: setuptools, and the files that it would leave out.
+"""The build: setuptools, and the files that setuptools would leave out.
 
 ``pyproject.toml`` names this module; nothing imports it at run time. A built package works without
 the repository, so it contains its commit and the notebooks; a source distribution contains the
@@ -22,14 +22,14 @@ _LEFTOVERS = {"__pycache__", ".ipynb_checkpoints"}
 
 
 def _write_commit(package: Path) -> None:
-    """Write into a package being built the commit it is built from, if that is known."""
+    """Write the commit, if known, into a package that is being built."""
     if found := commit():
         (package / COMMIT_FILE).write_text(" ".join((*found, SOURCES)) + "\n", encoding="ascii")
 
 
 class BuildWithNotebooks(build_py):
     def run(self) -> None:
-        """Build as usual, then add to it; an editable install is the repository itself."""
+        """Build as usual, then add the files; an editable install has the repository instead."""
         super().run()
         if not self.editable_mode:
             package = Path(self.build_lib, "double_study")
@@ -40,7 +40,7 @@ class BuildWithNotebooks(build_py):
 
 
 class WholeSources(sdist):
-    """Make a source distribution of all that the repository holds, with its commit."""
+    """Make a source distribution of the whole repository, with its commit."""
 
     def make_release_tree(self, base_dir: str, files: list[str]) -> None:
         super().make_release_tree(base_dir, [*files, *map(str, _distributed())])

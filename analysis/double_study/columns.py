@@ -1,8 +1,8 @@
 """The columns of every table, described once in ``columns.toml``.
 
-Code names a column by a plain string; this module reads what the file says of it: heading, unit,
-categories in order with their wording, description. Inside arrays a category is a *code*, its
-position in that order, and a whole number is itself. Tables carry ordered categoricals.
+Code names a column by a plain string. This module reads the file's entry for the column: heading, unit,
+categories in order with their wording, description. Inside arrays a category is a *code*, its position
+in that order, and a whole number is stored as it is. Tables carry ordered categoricals.
 """
 
 from __future__ import annotations
@@ -26,13 +26,13 @@ ABSENT = "–"
 
 @dataclass(frozen=True, kw_only=True)
 class Column:
-    """What ``columns.toml`` says of one column.
+    """The entry of one column in ``columns.toml``.
 
-    ``wordings`` has a column's categories in order with their wording, and is empty for other
-    columns; ``whole`` is the range of a column of whole numbers that can be an axis of a count.
-    ``limits`` names the columns of the 95% interval where the column is an estimate. ``form`` is a
-    format specification, or ``p`` for p-values. ``at`` are the stages of the auction that have the
-    column, if a user may ask for it (:mod:`double_study.questions`).
+    ``wordings`` maps the categories, in order, to their wording, and is empty for other columns.
+    ``whole`` is the range of a column of whole numbers that can be an axis of a count. ``limits``
+    names the columns of the 95% interval of an estimate. ``form`` is a format specification, or ``p``
+    for p-values. ``at`` are the stages of the auction that have the column, if a user may ask for it
+    (:mod:`double_study.questions`).
     """
 
     key: str
@@ -66,7 +66,7 @@ class Column:
 
     @property
     def scale(self) -> int:
-        """By what figures multiply a value: 100 for what is shown in per cent."""
+        """The factor between a value and its figure: 100 for percentages."""
         return 100 if self.unit == "proportion" else 1
 
     @property
@@ -75,7 +75,7 @@ class Column:
 
     @property
     def constraints(self) -> dict[str, Any]:
-        """What a value may be, in the words of the Table Schema."""
+        """The constraints on a value, as a Table Schema states them."""
         if self.wordings:
             return {"enum": list(self.wordings)}
         bounds = {"minimum": self.least, "maximum": self.most}
@@ -86,11 +86,11 @@ class Column:
         return self.names.index(name)
 
     def positions(self, values: ArrayLike) -> NDArray[np.integer]:
-        """Return the positions along an axis of what arrays hold: codes, or the numbers themselves."""
+        """Return the positions along an axis of an array's codes or numbers."""
         return np.asarray(values) - (self.whole[0] if self.whole is not None else 0)
 
     def along(self, column: str) -> tuple[Any, ...]:
-        """Return what each position of the axis says in ``column``, the column's own name."""
+        """Return the value of each position of the axis; ``column`` is this column's own name."""
         return self.names
 
     @property
@@ -101,7 +101,7 @@ class Column:
         return pd.CategoricalDtype(list(self.names), ordered=True)
 
     def filled(self, positions: ArrayLike) -> dict[str, Any]:
-        """Return the column that positions along the axis fill."""
+        """Return the values at positions along the axis as a column."""
         at = np.asarray(positions)
         if self.whole is not None:
             return {self.name: at.astype(np.int64) + self.whole[0]}
@@ -124,7 +124,7 @@ class Column:
         return words.p_value(value) if self.form == "p" else format(value, self.form)
 
     def label(self, value: Any) -> str:
-        """Return a value as a label that stands alone: a whole number follows what it counts."""
+        """Return a value as a label that stands alone, such as a number with the thing it counts."""
         text = self.wording(value)
         return text if self.whole is None else f"{self.heading} {text}"
 
@@ -220,7 +220,7 @@ _STAND_FOR = {"{player}": PLAYERS, "{whole}": WHOLES}
 
 
 def _entries() -> Iterator[tuple[str, dict[str, Any]]]:
-    """Yield the entries of the file; one whose key has {player} once for each of the players."""
+    """Yield the entries of the file; an entry whose key has {player} comes once per player."""
     text = Path(__file__).with_suffix(".toml").read_text(encoding="utf-8")
     for key, entry in tomllib.loads(text).items():
         [(mark, names)] = [(m, n) for m, n in _STAND_FOR.items() if m in key] or [("", ("",))]
@@ -229,7 +229,7 @@ def _entries() -> Iterator[tuple[str, dict[str, Any]]]:
 
 
 def _filled(value: Any, mark: str, name: str) -> Any:
-    """Return an entry, or a part of one, with ``name`` for ``mark``."""
+    """Replace ``mark`` by ``name`` in an entry or a part of an entry."""
     if isinstance(value, dict):
         return {key: _filled(part, mark, name) for key, part in value.items()}
     if isinstance(value, list):
@@ -249,7 +249,7 @@ def named(name: str) -> Column:
 
 
 def label_of(name: str, value: Any) -> str:
-    """Return the label of a value, as it is where the column or the value is a notebook's own."""
+    """Return the label of a value; unchanged if ``columns.toml`` lacks the column or the value."""
     try:
         return named(name).label(value)
     except (KeyError, ValueError, TypeError):
@@ -264,10 +264,10 @@ _SHOWN = {
 
 
 class Combination:
-    """Some combinations of several columns (``keys``), in order, as one axis: opening and overcall.
+    """One axis made of combinations of several columns (``keys``), such as opening and overcall.
 
     A batch of deals has its positions along the axis in the column ``key``. ``names`` are the
-    combinations, each with a value for each column.
+    combinations in order, each with a value for each column.
     """
 
     def __init__(self, key: str, keys: Sequence[str], names: Iterable[Sequence[Any]]) -> None:
@@ -291,7 +291,7 @@ class Combination:
         return every_cell([self])
 
     def along(self, column: str) -> tuple[Any, ...]:
-        """Return what each position of the axis says in one of the columns."""
+        """Return the value of each position of the axis in one of the columns."""
         return tuple(each[self.columns.index(column)] for each in self.names)
 
     def code(self, *names: Any) -> int:
@@ -304,11 +304,11 @@ class Combination:
         return np.array([self._codes[names] for names in each], dtype=np.intp)
 
     def positions(self, values: ArrayLike) -> NDArray[np.integer]:
-        """Return the positions along the axis of what arrays hold, which are positions."""
+        """Return an array's positions along the axis, which the array already holds."""
         return np.asarray(values)
 
     def filled(self, positions: ArrayLike) -> dict[str, Any]:
-        """Return the columns that positions along the axis fill."""
+        """Return the values at positions along the axis as columns."""
         along = self._along[np.asarray(positions, dtype=np.intp)]
         filled: dict[str, Any] = {}
         for part, codes in zip(self._parts, along.T, strict=True):

@@ -1,29 +1,30 @@
-"""Two agreements compared on the same deals: what either does, and what becomes of each deal.
+"""Compare two agreements on the same deals: the calls, and the outcome of each deal.
 
-Since every deal is bid under both, most of the chance in the deals cancels in the difference: it is
-known far better than the frequencies that it is the difference of.
+Because every deal is bid under both agreements, most of the sampling error cancels, so the difference
+is known far more precisely than the two frequencies.
 
 A fit that nobody mentions
 --------------------------
 The responder's side holds eight or more cards of a major that neither side has bid, and the
-responder's call neither bids that major nor, being a double, promises it. What opener may still
-bid of its own accord is not looked at. Over an overcall above either agreement's ceiling a call is
-not known, so such deals are left out on both sides.
+responder's call neither bids that major nor, being a double, promises it. Later bids of the opener
+are ignored. Above either agreement's ceiling the call is not known, so deals with such an overcall are
+left out on both sides.
 
 The price of the double
 -----------------------
-Since the double shows suits, a hand that would double for penalties passes. It gets its penalty
-after all where the advancer passes and the opener reopens with a double, which the responder
-passes; otherwise the penalty is lost, and how often that is, is what the double costs. Where the
-double is not played nothing is given up for it: such a hand need not wait.
+Because the double shows suits, a hand that would double for penalties passes. It still gets its penalty
+if the advancer passes, the opener reopens with a double and the responder passes. Otherwise the penalty
+is lost, and the share of lost penalties is the price of the double. An agreement without the double
+pays no price, because such a hand can double at once.
 
-Each numeric setting moved by one, one at a time, on the same deals: which of them matter.
-
-What is measured depends on the setting. Those of a good suit, the opening, the overcall and the
-response settle whether there is a double: they are measured by the deals that are doubled. Those of
-what follows a double cannot change how often it arises: they are measured by the doubles that come
-to game. Those of the opener's reopening follow a pass: they are measured by the penalties
-that opener's reopening double gives after all.
+Settings moved by one
+---------------------
+Each numeric setting is moved by one, one at a time on the same deals, to find which settings matter.
+The measure depends on the setting. Settings of a good suit, the opening, the overcall and the response
+decide whether there is a double, so their measure is the deals that are doubled. Settings of later
+calls cannot change how often the double comes up, so their measure is the doubles that reach game.
+Settings of the opener's reopening follow a pass, so their measure is the penalties that the opener's
+reopening double collects.
 """
 
 from __future__ import annotations
@@ -70,7 +71,7 @@ OUTCOMES_SHAPE = (COLUMNS["outcome"].size, 2, COLUMNS["outcome"].size, 2, 2)
 
 @dataclass(frozen=True)
 class Paired:
-    """A yes-or-no matter on the same deals: the four counts of its two-by-two table."""
+    """A yes-or-no property of the same deals under two agreements: its two-by-two table."""
 
     both: int
     first_only: int
@@ -83,23 +84,23 @@ class Paired:
 
     @property
     def first(self) -> int:
-        """Deals on which it holds under the first agreement."""
+        """Deals that have the property under the first agreement."""
         return self.both + self.first_only
 
     @property
     def second(self) -> int:
-        """Deals on which it holds under the second."""
+        """Deals that have the property under the second agreement."""
         return self.both + self.second_only
 
     @property
     def cells(self) -> tuple[int, int, int, int]:
-        """The counts as :func:`double_study.stats.paired_difference` takes them."""
+        """The counts in the order of :func:`double_study.stats.paired_difference`."""
         return self.both, self.first_only, self.second_only, self.neither
 
 
 @dataclass(frozen=True, eq=False)
 class Comparison:
-    """Deals by what they came to under two agreements.
+    """Counts of deals by their outcomes under two agreements.
 
     ``counts`` is int64 of shape :data:`OUTCOMES_SHAPE`: outcome (a code of :data:`OUTCOME`) and whether
     a fit went without mention under the first, the same under the second, and whether the hand that
@@ -120,17 +121,17 @@ class Comparison:
 
     @property
     def responders(self) -> Paired:
-        """Whether a deal came to a responder over an overcall of a suit."""
+        """Whether a deal reached a responder after an overcall in a suit."""
         return self._came_to(*range(len(NO_RESPONDER), COLUMNS["outcome"].size))
 
     @property
     def penalties_wanted(self) -> Paired:
-        """Whether the responder held a hand that would double for penalties, and must pass."""
+        """Whether the responder held a hand that would double for penalties but must pass."""
         return self._given_up(PENALTY_HAD, PENALTY_LOST)
 
     @property
     def penalties_lost(self) -> Paired:
-        """Whether it must and the penalty was lost (see the head of this module)."""
+        """Whether such a hand had to pass and lost the penalty (see the head of this module)."""
         return self._given_up(PENALTY_LOST)
 
     def _given_up(self, *outcomes: int) -> Paired:
@@ -154,12 +155,12 @@ class Comparison:
         return _paired(known.sum(axis=(0, 2, 4)), np.array([False, True]))
 
     def reversed(self) -> Comparison:
-        """Return the same deals with the second agreement first."""
+        """Return the comparison with the second agreement first."""
         return Comparison(self.second, self.first, self.counts.transpose(2, 3, 0, 1, 4))
 
 
 def _paired(table: Counts, holds: BoolArray) -> Paired:
-    """Return a square table of counts reduced to whether something ``holds`` under each."""
+    """Reduce a square table of counts to whether a property ``holds`` under each agreement."""
     first, second = (
         [int(table[np.ix_(rows, columns)].sum()) for columns in (holds, ~holds)]
         for rows in (holds, ~holds)
@@ -175,17 +176,17 @@ def compare(
     executor: Executor | None = None,
     progress: bool = True,
 ) -> list[Comparison]:
-    """Return the first agreement compared with each of the others, all on the same deals.
+    """Compare the first agreement with each of the others, all on the same deals.
 
     The last four parameters are those of :func:`double_study.counting.run.count`. Raises
     :class:`InputError` for fewer than two agreements, or two with the same name.
     """
     names = [agreement.name for agreement in agreements]
     if len(names) < 2:
-        raise InputError("one agreement has nothing to be compared with; allowed: two or more")
+        raise InputError("there is nothing to compare one agreement with; allowed: two or more")
     for one, other in combinations(names, 2):
         if one == other:
-            raise InputError(f"two agreements are called {one}; allowed: different names")
+            raise InputError(f"two agreements have the name {one}; allowed: different names")
     work = partial(count_outcomes, seed, tuple(agreements))
     counts = sum(
         over_blocks(work, deals, workers, executor, progress),
@@ -196,7 +197,7 @@ def compare(
 
 
 def count_outcomes(seed: int, agreements: Sequence[Agreement], blocks: Blocks) -> Counts:
-    """Return the deals of some blocks by what they came to under the first agreement and each other.
+    """Count the deals of some blocks by their outcomes under the first agreement and each other one.
 
     Returns int64 of shape (agreements - 1, *:data:`OUTCOMES_SHAPE`).
     """
@@ -214,7 +215,7 @@ def count_outcomes(seed: int, agreements: Sequence[Agreement], blocks: Blocks) -
 def _came_to(deals: Batch) -> tuple[NDArray[np.intp], BoolArray, NDArray[np.int8]]:
     """Return each deal's outcome, whether a fit went without mention, and opener's seat.
 
-    The seat is 0 where nobody responded to an overcall.
+    The seat is 0 if nobody responded to an overcall.
     """
     outcome = np.where(deals["any_seat"] > 0, OTHER_OPENING, PASSED_OUT)
     unmentioned, seat = np.zeros(len(deals), dtype=np.bool_), np.zeros(len(deals), dtype=np.int8)
@@ -230,7 +231,7 @@ def _came_to(deals: Batch) -> tuple[NDArray[np.intp], BoolArray, NDArray[np.int8
 
 
 def unmentioned_fit(b: Batch) -> BoolArray:
-    """Return overcalled deals in which a fit goes without mention (see the head of this module)."""
+    """Return in which overcalled deals nobody mentions a fit (see the head of this module)."""
     situation, bid, opener = responder(b), b["bid"], b.hands("opener")
     promised = np.where(b["call"] == DOUBLE_CALL, situation.promised_set, 0)
     unmentioned = np.zeros(len(b), dtype=np.bool_)
@@ -279,11 +280,11 @@ class Step:
 
 @dataclass(frozen=True)
 class Moved:
-    """What a step changed, on the same deals; the standing agreement is the first of the pair.
+    """The effect of a step on the same deals; the unchanged agreement is the first of the pair.
 
-    ``paired`` counts deals where the step is measured by doubles, doubles where by those that end
-    in game, penalty passes where by penalties had. ``first_seat`` counts deals by whether they are
-    doubled after an opening in first seat, for which there are exact values.
+    ``paired`` counts deals if the measure is the doubles, doubles if it is those that end in game,
+    and penalty passes if it is the penalties collected. ``first_seat`` counts deals by whether they
+    are doubled after an opening in first seat, for which there are exact values.
     """
 
     step: Step
@@ -292,9 +293,9 @@ class Moved:
 
 
 def steps(agreement: Agreement) -> list[Step]:
-    """Return every numeric setting one higher and one lower, as far as that is allowed.
+    """Return a step for every numeric setting one higher and one lower, as far as allowed.
 
-    A range has two ends that move on their own; the ceiling moves by one bid of a suit.
+    The two ends of a range move independently; the ceiling moves by one bid in a suit.
     """
     return [
         step
@@ -323,9 +324,9 @@ def sweep(
     executor: Executor | None = None,
     progress: bool = True,
 ) -> list[Moved]:
-    """Return what each of :func:`steps` changes; the last five parameters are those of a count.
+    """Count the effect of each of :func:`steps`.
 
-    See :func:`double_study.counting.run.count`.
+    The last five parameters are those of :func:`double_study.counting.run.count`.
     """
     taken = steps(agreement)
     work = partial(count_steps, seed, agreement, taken)
@@ -340,7 +341,10 @@ def sweep(
 
 
 def count_steps(seed: int, agreement: Agreement, taken: Sequence[Step], blocks: Blocks) -> Counts:
-    """The four cells of each step's pair, and of its doubles from first seat; int64, (steps, 2, 4)."""
+    """Count the four cells of each step, for its measure and for doubles from first seat.
+
+    Returns int64 of shape (steps, 2, 4).
+    """
     counts = np.zeros((len(taken), 2, 4), dtype=np.int64)
     base = Batch(cards_of(seed, blocks), agreement)
     standing = {measure: measured(base) for measure, measured in _HAPPENS.items()}
@@ -359,7 +363,7 @@ def doubled_deals(deals: Batch) -> BoolArray:
 
 
 def _penalty_had(deals: Batch) -> BoolArray:
-    """Return which of the penalty passes get their penalty: the opener reopens with a double."""
+    """Return which penalty passes get their penalty, because the opener reopens with a double."""
     b = deals.at("passed")
     return np.asarray(b["reopening"][b["call"] == PENALTY_PASS_CALL] == DOUBLE_AGAIN)
 

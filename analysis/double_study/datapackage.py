@@ -42,7 +42,7 @@ def resource(
     content: bytes,
     foreign_keys: Sequence[dict[str, Any]] = (),
 ) -> dict[str, Any]:
-    """The descriptor of one table file [1]_."""
+    """Return the descriptor of one table file [1]_."""
     return {
         "name": name,
         "type": "table",
@@ -63,7 +63,7 @@ def resource(
 
 
 def described(file: Table, table: pd.DataFrame) -> tuple[pd.DataFrame, list[Column]]:
-    """Return a table as its file has it, with the columns' descriptions.
+    """Return a table in the form of its file, with the columns' descriptions.
 
     Within a run a share is called ``estimate``; in a file it is named by its whole. Raises
     :class:`InputError` for a column that the dictionary of columns does not have.
@@ -74,7 +74,9 @@ def described(file: Table, table: pd.DataFrame) -> tuple[pd.DataFrame, list[Colu
         else ()
     )
     if unknown := [str(name) for name in table if name not in NAMES]:
-        raise InputError(f"{file.path}: no entry in columns.toml: {', '.join(unknown)}")
+        raise InputError(
+            f"{file.path}: columns.toml has no entry for {', '.join(unknown)}; add one"
+        )
     columns = []
     for name in table:
         column = named(new.get(str(name), str(name)))
@@ -102,7 +104,7 @@ def _foreign_keys(file: Table, there: Sequence[str]) -> list[dict[str, Any]]:
 
 
 def _field(column: Column) -> dict[str, Any]:
-    """A column as a field descriptor of the Table Schema, with its unit."""
+    """Return a column as a field descriptor of the Table Schema, with its unit."""
     labels = [{"value": value, "label": label} for value, label in column.wordings.items()]
     return {
         "name": column.name,
@@ -116,7 +118,7 @@ def _field(column: Column) -> dict[str, Any]:
 
 
 def package(record: RunRecord, resources: list[dict[str, Any]]) -> dict[str, Any]:
-    """The descriptor of all table files of a run [1]_."""
+    """Return the descriptor of all table files of a run [1]_."""
     return {
         "$schema": PROFILE,
         "name": DISTRIBUTION,
@@ -147,7 +149,7 @@ LEAVE = "DOUBLE_STUDY_LEAVE"
 
 
 def leave(tables: Mapping[str, pd.DataFrame]) -> None:
-    """Leave tables of a notebook's own among the files of the report; by hand, leave nothing."""
+    """Write tables that only a notebook can make to the files of the report; outside a report do nothing."""
     if folder := os.environ.get(LEAVE):
         files = {file.name: file for file in TABLE_FILES}
         for name, table in tables.items():
@@ -158,7 +160,7 @@ def leave(tables: Mapping[str, pd.DataFrame]) -> None:
 def write_tables(folder: Path, run: Run) -> None:
     """Write every table of a run, ``run.json`` and ``datapackage.json`` into ``folder``.
 
-    Tables that notebooks left there are described with the others.
+    Tables that notebooks wrote there are described too.
     """
     folder.mkdir(parents=True, exist_ok=True)
     files = [file for file in TABLE_FILES if not file.left or (folder / file.path).exists()]
@@ -180,9 +182,9 @@ def write_tables(folder: Path, run: Run) -> None:
 
 
 def as_csv(table: pd.DataFrame, columns: Iterable[Column] = ()) -> bytes:
-    """A table as a CSV file in UTF-8: numbers in full, infinity as the Table Schema writes it.
+    """Return a table as CSV in UTF-8, with all digits and infinity as the Table Schema writes it.
 
-    An integer has no infinity there: such a cell of a column that is one is empty.
+    An integer column has no infinity there, so such a cell is empty.
     """
     written = table.copy()
     for column in columns:
@@ -198,5 +200,5 @@ def as_csv(table: pd.DataFrame, columns: Iterable[Column] = ()) -> bytes:
 
 
 def write_json(path: Path, document: dict[str, object]) -> None:
-    """Write a record or a dictionary as readers are given it."""
+    """Write a record or the data dictionary as indented JSON."""
     path.write_text(json.dumps(document, indent=2, ensure_ascii=False) + "\n", encoding="utf-8")

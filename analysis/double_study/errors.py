@@ -4,23 +4,23 @@ from __future__ import annotations
 
 
 class InputError(Exception):
-    """Input that cannot be used; the text is one line: what is wrong and what is allowed.
+    """Input that cannot be used. The text is one line: what is wrong and what is allowed.
 
-    Not a ``ValueError``, which argument parsers and readers of files catch to put their own, less
+    Not a ``ValueError``, because argument parsers and file readers catch that and put their own, less
     helpful words in its place.
     """
 
 
 class Failure(Exception):
-    """The study itself failed and nothing was written; the text is one line: what failed and where."""
+    """A failure of the study itself, which wrote nothing. The text is one line: what failed and where."""
 
 
 class Interrupted(KeyboardInterrupt):
-    """The user stopped a run by Ctrl-C; the text is one line: what was saved, and how to resume."""
+    """The end of a run by Ctrl-C. The text is one line: what was saved, and how to resume."""
 
 
 class DoesNotApply(Exception):
-    """A notebook's page ends here, because it is about something that the run does not have.
+    """The early end of a notebook's page about something that the run does not have.
 
     The text is one sentence in Markdown. A report ends the page with it; Jupyter shows it and stops.
     """

@@ -1,6 +1,6 @@
 """Escapes for text from outside: names of files, arguments, keys, which may contain anything.
 
-Each is applied where the text is written. Ordinary text, letters of every script and suit symbols
+Apply each where the text is written. Ordinary text, letters of every script and suit symbols
 are unchanged.
 """
 

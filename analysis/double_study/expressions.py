@@ -1,6 +1,6 @@
-"""Conditions that a user writes, such as ``call == 'double' and level <= 2``.
+"""Parse and evaluate conditions that a user writes, such as ``call == 'double' and level <= 2``.
 
-The syntax is that of pandas' queries, of which only this is evaluated: names of columns, whole and
+The syntax is a part of that of pandas' queries: names of columns, whole and
 decimal numbers, quoted names of categories, ``+`` and ``-``, comparisons (also chained), ``in`` and
 ``not in`` a list of values, ``and``, ``or``, ``not`` and parentheses. Python parses the text and this
 module walks the tree; nothing is ever passed to ``eval``, so text from a stranger is safe.
@@ -52,7 +52,7 @@ _ARITHMETIC: dict[type[ast.AST], Callable[..., Any]] = {
 
 @dataclass(frozen=True)
 class Values:
-    """A column as an expression reads it.
+    """The values of a column in an expression.
 
     ``array`` has numbers, or codes that count along ``names``, of shape (rows,). ``missing``: which
     of them are missing. ``flag``: whether the numbers are 0 and 1 for no and yes, so that the column
@@ -65,7 +65,7 @@ class Values:
     missing: Mask | None = None
 
     def known(self, met: Mask) -> Mask:
-        """Return ``met`` without the rows where the column is missing."""
+        """Return ``met``, but false in the rows where the column is missing."""
         return met if self.missing is None else met & ~self.missing
 
 
@@ -73,13 +73,13 @@ Read = Callable[[str], Values]
 
 
 def near(name: object, allowed: Iterable[object]) -> str:
-    """Return the names that a mistyped one may stand for, or all if none is near it."""
+    """Return the known names that are similar to a mistyped one, or all if there are none."""
     names = [str(one) for one in allowed]
     return ", ".join(get_close_matches(str(name), names, 5, 0.5) or names)
 
 
 def shown(text: object) -> str:
-    """Return what was typed, quoted, on one line and not too long, for a message."""
+    """Quote the user's text for a message, on one line and shortened."""
     words = ascii(str(text)) if not str(text).isprintable() else repr(str(text))
     return words if len(words) <= _SHOWN else f"{words[:_SHOWN]}…"
 
@@ -98,9 +98,9 @@ class Expression:
         return tuple(dict.fromkeys(found))
 
     def mask(self, read: Read) -> Mask:
-        """Return which rows meet it; bool of shape (rows,).
+        """Return which rows meet the condition; bool of shape (rows,).
 
-        ``read`` returns a column by name. Raises :class:`InputError` where a comparison makes no
+        ``read`` returns a column by name. Raises :class:`InputError` if a comparison makes no
         sense, whatever the rows, so that a condition is checked by columns without any.
         """
         columns = {name: read(name) for name in self.names}
@@ -130,10 +130,10 @@ _KNOWN = (
 
 
 def parse(text: str, argument: str = "where") -> Expression:
-    """Return ``text`` as an expression; raises :class:`InputError` for anything else than a condition."""
+    """Parse ``text``; raise :class:`InputError` for anything other than a condition."""
     if not isinstance(text, str) or not text.strip():
         raise InputError(
-            f"{argument} {shown(text)}: this is not a condition as text; allowed: one such as "
+            f"{argument} {shown(text)}: this is not text; allowed: a condition such as "
             "\"call == 'double'\""
         )
     return _parsed(text, argument)
@@ -143,7 +143,7 @@ def parse(text: str, argument: str = "where") -> Expression:
 def _parsed(text: str, argument: str) -> Expression:
     refuse = Expression(text, argument, ast.Constant(None)).refuse
     if len(text) > LONGEST_TEXT:
-        refuse(f"longer than {LONGEST_TEXT} characters; allowed: a shorter one")
+        refuse(f"this is longer than {LONGEST_TEXT} characters; allowed: a shorter condition")
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error")  # of an unknown escape sequence in a quoted name
@@ -157,16 +157,16 @@ def _parsed(text: str, argument: str) -> Expression:
         _depth(tree)
     except (SyntaxError, ValueError, MemoryError, RecursionError, Warning) as error:
         reason = getattr(error, "msg", None) or "nested too deeply"
-        refuse(f"not a condition ({reason}); {_ALLOWED}")
+        refuse(f"this is not a condition ({reason}); {_ALLOWED}")
     return Expression(text, argument, tree)
 
 
 def _check(value: object, refuse: Callable[[str], NoReturn]) -> None:
-    """Refuse a constant that is neither a quoted name nor a number of an ordinary size."""
+    """Refuse a constant that is neither a quoted name nor a number within the limit."""
     number = isinstance(value, int | float) and abs(value) <= LARGEST
     if not (number or isinstance(value, str)):
         refuse(
-            f"{shown(value)} is not allowed; allowed: quoted names, and numbers up to {LARGEST:,}"
+            f"{shown(value)} cannot be used; allowed: quoted names, and numbers up to {LARGEST:,}"
         )
 
 
@@ -239,7 +239,7 @@ class _Walk:
             if isinstance(side, str | list) or (
                 isinstance(side, Values) and side.names is not None
             ):
-                self._refuse(node, "adds or subtracts what is not a number")
+                self._refuse(node, "adds or subtracts something other than a number")
             if isinstance(side, Values):
                 numbers.append(side.array.astype(np.promote_types(side.array.dtype, np.int32)))
                 if side.missing is not None:
@@ -254,7 +254,7 @@ class _Walk:
     ) -> Mask:
         within = op in (ast.In, ast.NotIn)
         if within != isinstance(right, list) or isinstance(left, list):
-            self._refuse(node, "needs in with a list, and only there, such as level in [1, 2]")
+            self._refuse(node, "must use in with a list, and only with a list: level in [1, 2]")
         if not isinstance(left, Values) and not isinstance(right, Values):
             self._refuse(node, "names no column")
         one, other = self._comparable(left, right, node), self._comparable(right, left, node)
@@ -316,4 +316,4 @@ def check_names(expression: Expression, allowed: Iterable[str]) -> None:
     known = list(allowed)
     for name in expression.names:
         if name not in known:
-            expression.refuse(f"no column {shown(name)}; allowed: {near(name, known)}")
+            expression.refuse(f"there is no column {shown(name)}; allowed: {near(name, known)}")

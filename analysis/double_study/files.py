@@ -1,4 +1,4 @@
-"""Files and folders written all or nothing, by one run at a time."""
+"""Write files and folders atomically, by one run at a time."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from double_study.errors import InputError
 
 try:
     import fcntl
-except ImportError:  # on Windows two runs are not guarded from each other
+except ImportError:  # on Windows nothing prevents two runs from writing the same folder
     LOCKS = False
 else:
     LOCKS = True
@@ -49,12 +49,12 @@ def locked(path: Path, what: str, beside: Path | None = None, wait: bool = False
 
 
 def _lock_file(lock: Path, how: int) -> int:
-    """Return a descriptor of the locked file; ``BlockingIOError`` names who has locked it."""
+    """Return a descriptor of the locked file; ``BlockingIOError`` names the process that holds the lock."""
     while True:
         file = os.open(lock, os.O_RDWR | os.O_CREAT | os.O_NOFOLLOW, 0o644)
         try:
             fcntl.flock(file, how)
-            # The run before may have removed its lock file after it was opened here.
+            # The previous run may have removed its lock file after it was opened here.
             if lock.exists() and os.path.samestat(os.fstat(file), lock.stat()):
                 os.truncate(file, 0)
                 os.write(file, f"process {os.getpid()} on {platform.node()}".encode())
@@ -73,7 +73,7 @@ def _lock_file(lock: Path, how: int) -> int:
 def write_file(path: Path, data: bytes) -> None:
     """Write a file atomically: to a file beside ``path``, flushed to the disk and renamed.
 
-    Raises ``OSError`` and leaves ``path`` as it was where that fails.
+    On failure raise ``OSError`` and leave ``path`` unchanged.
     """
     beside = path.with_name(f".{path.name}.unfinished")
     try:
@@ -94,8 +94,8 @@ def staged(
 ) -> Iterator[Path]:
     """Yield an empty folder; if the block succeeds, what it wrote there goes into ``folder``.
 
-    Before the block begins, ``folder`` is found to be writable and locked against other runs, and
-    what a killed run left is put right. Other files of ``folder`` stay, except those that
+    Before the block begins, ``folder`` is checked to be writable and locked against other runs, and
+    the leftovers of a killed run are cleaned up. Other files of ``folder`` stay, except those that
     ``superseded(folder)`` returns, as paths relative to it, at the end. The old folder is renamed to
     ``.NAME.replaced`` and the new one takes its place; a run killed between these two steps leaves
     no ``folder``, and the next one renames the old one back. Where a folder cannot be renamed
@@ -148,14 +148,14 @@ def _remove_if_empty(folder: Path) -> None:
 
 
 def _put_in_place(new: Path, folder: Path, old: Path, superseded: Set[Path]) -> None:
-    """Replace ``folder`` by ``new``, or its files if that cannot be; ``old`` is the name aside."""
+    """Replace ``folder`` by ``new``, or else its files; ``old`` is the temporary name of the old folder."""
     if not folder.exists():
         new.rename(folder)
         return
     files = {path.relative_to(new) for path in new.rglob("*") if path.is_file()}
     for result in new.rglob("*"):
         place = folder / result.relative_to(new)
-        # The user's own: a file where the results have a folder, or the other way round.
+        # Leave the user's own alone: a file with the name of a results folder, or the reverse.
         if os.path.lexists(place) and place.is_dir() != result.is_dir():
             raise FileExistsError(EEXIST, os.strerror(EEXIST), str(place))
     if not _is_current(folder):
@@ -186,7 +186,7 @@ def _is_current(folder: Path) -> bool:
 
 
 def _add_others(new: Path, folder: Path, superseded: Set[Path]) -> None:
-    """Link into ``new`` what ``folder`` has and ``new`` has not, except ``superseded`` files."""
+    """Link the files of ``folder`` that ``new`` lacks into ``new``, except ``superseded`` ones."""
 
     def left_out(path: str, names: Iterable[str]) -> set[str]:
         part = Path(path).relative_to(folder)

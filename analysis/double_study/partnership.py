@@ -1,4 +1,4 @@
-"""A partnership's own agreement: settings changed and rules added, from Python."""
+"""Build a partnership's own agreement in Python: change settings and add rules."""
 
 from __future__ import annotations
 
@@ -37,13 +37,13 @@ class Agreement(reader.Agreement):
     """An agreement of a partnership, as :func:`agreement` returns it; it never changes."""
 
     def changed(self, key: str, value: Any, name: str | None = None) -> Agreement:
-        """Return the agreement with one setting changed.
+        """Return a copy of the agreement with one setting changed.
 
         Parameters
         ----------
         key, value
             The setting, as ``double-study agreement --settings`` lists it, such as
-            ``"response.double_one"``, and what it becomes.
+            ``"response.double_one"``, and its new value.
         name
             What the new agreement is called; by default the old name with the change after it.
 
@@ -60,7 +60,7 @@ class Agreement(reader.Agreement):
         """
         known = reader.REFERENCE.values
         if key not in known:
-            raise InputError(f"key {shown(key)}: no setting; allowed: {near(key, known)}")
+            raise InputError(f"key {shown(key)} names no setting; allowed: {near(key, known)}")
         made = super().changed(key, value)
         return replace(made, name=_name(f"{self.name}, {key} = {value}", name))  # type: ignore[return-value]
 
@@ -75,7 +75,7 @@ class Agreement(reader.Agreement):
         bid: str = "",
         name: str | None = None,
     ) -> Agreement:
-        """Return the agreement with one more rule.
+        """Return a copy of the agreement with one more rule.
 
         The rule is data (texts), so it reaches every worker and the digest of the agreement
         distinguishes it from every other. Counts, exact values and explanations all follow it.
@@ -85,13 +85,13 @@ class Agreement(reader.Agreement):
         table
             The table of rules: response, reason, advancer, answer, contested_answer or reopening.
         says
-            What the hand calls, by a name that rules of the table have, such as ``"double"``.
+            The call, by the name of a rule that the table already has, such as ``"double"``.
         when
-            The hands that it is for, a condition over the terms of the rules: hcp, points,
+            The condition on the hand, over the terms of the rules: hcp, points,
             support_points, clubs, diamonds, hearts, spades, balanced, in_opened, in_overcalled,
             in_promised, stopper, good, opening, level and message.
         before, after
-            One of the two: the name of the rule before or after which it is tried. Of several rules
+            Name of the rule before or after which to try the new one; give one of the two. Of several rules
             of that name it stands before the first or after the last.
         bid
             The bid, such as ``"2H"``, where ``says`` is not a pass or a double. The rule does not
@@ -114,24 +114,24 @@ class Agreement(reader.Agreement):
         'void passes'
         """
         if table not in TABLES:
-            raise InputError(f"table {shown(table)}: no such table; allowed: {', '.join(TABLES)}")
+            raise InputError(f"table {shown(table)} does not exist; allowed: {', '.join(TABLES)}")
         rules = TABLES[table].under(self).rules
         bids = {rule.name: rule.bid is not None for rule in rules}
         if (before is None) == (after is None):
-            raise InputError("before, after: allowed: one of the two")
+            raise InputError("give either before or after; allowed: exactly one of the two")
         other = str(before if after is None else after)
         for argument, value in (("says", says), ("after" if before is None else "before", other)):
             if value not in bids:
                 raise InputError(
-                    f"{argument} {shown(value)}: no rule of {table}; allowed: {near(value, bids)}"
+                    f"{argument} {shown(value)} names no rule of {table}; allowed: {near(value, bids)}"
                 )
         if after == rules[-1].name:
             raise InputError(
                 f"after {after}: the last rule always holds; allowed: before={after!r}"
             )
         if bids[says] != bool(bid):
-            allowed = "one such as '2H'" if bids[says] else f"none, because {says} is not a bid"
-            raise InputError(f"bid {shown(bid)}: allowed: {allowed}")
+            allowed = "a bid such as '2H'" if bids[says] else f"None, because {says} is not a bid"
+            raise InputError(f"bid {shown(bid)} does not go with {says}; allowed: {allowed}")
         expression = parse(when, "when")
         check_names(expression, TERMS)
         expression.mask(values_of)
@@ -148,14 +148,16 @@ class Agreement(reader.Agreement):
 
 
 def _name(default: str, name: str | None) -> str:
-    """Return what a changed agreement is called."""
+    """Check and return the name of a changed agreement."""
     if name is None:
         return default
     if not name.strip() or not name.isprintable():
-        raise InputError(f"name {shown(name)}: allowed: printable characters, at least one")
+        raise InputError(
+            f"name {shown(name)} cannot be printed; allowed: one or more printable characters"
+        )
     if name in shipped():
         raise InputError(
-            f"name {name}: an agreement that comes with the study is called so; allowed: another name"
+            f"name {name} belongs to an agreement that comes with the study; allowed: another name"
         )
     return name
 
@@ -187,7 +189,7 @@ def agreement(name: str | Path | reader.Agreement = "reference") -> Agreement:
 
 
 def plain(named: str | Path | reader.Agreement) -> reader.Agreement:
-    """Return an agreement as the study passes it around, whatever it was given as."""
+    """Return an agreement in the study's internal form, given in any form."""
     return reader.Agreement(
         **_parts(named if isinstance(named, reader.Agreement) else load(str(named)))
     )

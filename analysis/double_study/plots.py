@@ -1,6 +1,6 @@
-"""How every figure looks, and how a notebook shows one.
+"""Draw the figures of the study and show them in notebooks.
 
-Figures are narrow, so that their text is legible on a telephone and in print. Nothing is told by
+Figures are narrow, so that their text is legible on a telephone and in print. Nothing is shown by
 colour alone: values and names are written beside the marks.
 
 References
@@ -73,7 +73,7 @@ def figure(height: float, rows: int = 1, columns: int = 1, **shared: Any) -> tup
 
 
 def fill(text: str, width: int) -> str:
-    """Break a text into as few lines as ``width`` letters allow, as even as they can be."""
+    """Break a text into as few lines of ``width`` letters as possible, of similar length."""
     fewest = wrap(text, width, break_on_hyphens=False)
     for narrower in range(width - 1, 0, -1):
         lines = wrap(text, narrower, break_on_hyphens=False, break_long_words=False)
@@ -246,7 +246,7 @@ def _band(start: float, end: float, tops: tuple[float, float], size: float, colo
 
 
 def reach(table: pd.DataFrame, column: Column) -> NDArray[np.float64]:
-    """Return how far intervals reach below and above their estimates, as drawn; shape (2, rows)."""
+    """Return the lengths of the intervals below and above their estimates; shape (2, rows)."""
     middle, low, high = (table[name].to_numpy(dtype=np.float64) for name in column.columns)
     # Rounding may put a limit just beyond its estimate; a missing limit has no whisker.
     return column.scale * np.maximum(np.nan_to_num(np.stack([middle - low, high - middle])), 0)
@@ -295,7 +295,7 @@ def show(drawn: Figure, alt: str) -> None:
 
 
 def _pictures(drawn: Figure, alt: str) -> tuple[dict[str, str], dict[str, dict[str, Any]]]:
-    """The figure in all forms, and its metadata."""
+    """Return the figure in all formats, and its metadata."""
     alt = " ".join(alt.split())
     if not alt:
         raise InputError("a figure needs alternative text: what it shows, in a sentence")

@@ -1,4 +1,4 @@
-"""Any "how often?" that can be said in the study's words: its columns, and counts by them.
+"""Answer any "how often?" that the study's columns can express.
 
 A *field* is a column that a user may ask for by name: an entry of ``columns.toml`` that says which
 stages of the auction have it (``at``). To add one, add the entry and declare how the batch computes
@@ -38,7 +38,7 @@ _IN_ORDER = (
 
 
 def _place(name: str) -> tuple[int, int]:
-    """Return where a field stands: those of the auction in its order, then players one by one."""
+    """Return the sort key of a field: those of the auction in order, then those of each player."""
     player = name.partition("_")[0]
     if player in PLAYERS and name not in _IN_ORDER and name not in PLAYERS:
         return 2 + PLAYERS.index(player), 0
@@ -75,7 +75,7 @@ columns("doubled", contract=lambda b: b["last_bid"], side=lambda b: _SIDE.take(b
 
 
 def _term(b: Batch, player: str, term: str) -> Array:
-    """Return a term of the rules about a player's hand, whoever is to call."""
+    """Return a term of the rules for a player's hand, whether or not that player is to call."""
     hands: Hands = b.hands(player)
     if b.stage == BASE:
         return values_of(term, Overcalled(hands, *after_overcall(b))).array.astype(np.int8)
@@ -85,7 +85,7 @@ def _term(b: Batch, player: str, term: str) -> Array:
 for _field_name, _field in FIELDS.items():
     _player, _under, _term_name = _field_name.partition("_")
     if _player in PLAYERS and _term_name in TERMS:
-        # At both stages, so that hands without an overcall cost nothing where only overcalls count.
+        # At both stages, so that counts of overcalls do not compute hands without an overcall.
         for _at in {*_field.at, BASE}:
             columns(_at, **{_field_name: partial(_term, player=_player, term=_term_name)})
 
@@ -123,12 +123,12 @@ def _values(field: Column, array: Array, gaps: bool) -> Values:
 
 
 def reader(b: Batch, stage: str) -> expressions.Read:
-    """Return what reads the fields of a batch at ``stage`` for an expression."""
+    """Return a function that reads the fields of a batch at ``stage`` for an expression."""
     return lambda name: _values(FIELDS[name], codes(b, name), may_be_missing(FIELDS[name], stage))
 
 
 def checked(text: str | None, argument: str) -> str | None:
-    """Return a condition over the fields, or None; raises :class:`InputError` unless it makes sense."""
+    """Check a condition over the fields and return it, or None; raise :class:`InputError` if it is bad."""
     if text is None:
         return None
     expression = parse(text, argument)
@@ -139,18 +139,20 @@ def checked(text: str | None, argument: str) -> str | None:
 
 
 def checked_by(by: str | Sequence[str] | None, argument: str = "by") -> tuple[str, ...]:
-    """Return the names of columns to count by; raises :class:`InputError` for unknown ones."""
+    """Check the columns to count by and return their names; raise :class:`InputError` for unknown ones."""
     names = (by,) if isinstance(by, str) else tuple(by or ())
     for name in names:
         if name not in FIELDS:
-            raise InputError(f"{argument}: no column {shown(name)}; allowed: {near(name, FIELDS)}")
+            raise InputError(
+                f"{argument}: there is no column {shown(name)}; allowed: {near(name, FIELDS)}"
+            )
         if names.count(name) > 1:
-            raise InputError(f"{argument}: {name} twice; allowed: each column once")
+            raise InputError(f"{argument}: {name} is given twice; allowed: each column once")
     return names
 
 
 def series(field: Column, array: Array, gaps: bool) -> pd.Series[Any]:
-    """Return a field as a user sees it, from its numbers or codes, negative where missing."""
+    """Turn an array of numbers or codes, negative where missing, into a field as a user sees it."""
     if field.wordings:
         known = np.where(array < 0, np.int8(-1), array)
         return pd.Series(pd.Categorical.from_codes(known.tolist(), dtype=field.dtype))
@@ -178,7 +180,7 @@ class Question(Count):
 
     @property
     def _axes(self) -> list[tuple[Column, int, bool]]:
-        """Each field with the number of its values and whether it may be missing."""
+        """Return each field with the number of its values and whether it may be missing."""
         fields = [FIELDS[str(name)] for name in self.by]
         return [
             (field, 2 if field.type == "boolean" else field.size, may_be_missing(field, self.on))
@@ -229,13 +231,13 @@ def chosen(part: Batch, condition: str | None, stage: str) -> Batch:
 def question(
     by: Iterable[str], condition: str | None, hits: str | None = None, every: bool = False
 ) -> Question:
-    """Return what to count; raises :class:`InputError` where it has too many cells."""
+    """Return the question to count; raise :class:`InputError` if it has too many cells."""
     on = DEALS if every else BASE
     name = f"{hits or 'deals'}, given {condition or on}, by {', '.join(by) or 'nothing'}"
     asked = Question(name, on, tuple(by), condition, hits)
     if prod(asked.shape) > MOST_CELLS:
         raise InputError(
-            f"by: {prod(asked.shape):,} cells; allowed: columns that make {MOST_CELLS:,} at most"
+            f"by: these columns make {prod(asked.shape):,} cells; allowed: at most {MOST_CELLS:,}"
         )
     return asked
 

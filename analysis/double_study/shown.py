@@ -1,4 +1,4 @@
-"""Tables as readers see them: styled for a notebook and its page, as Markdown, or as lines for a terminal."""
+"""Format tables for readers: styled for a notebook and its page, as Markdown, or for a terminal."""
 
 from __future__ import annotations
 
@@ -79,19 +79,19 @@ def styled(table: pd.DataFrame, *shown: str, **headings: str) -> Styler:
 
 
 def _identity(frame: pd.DataFrame) -> str:
-    """A table's identifier on its page: the same on every run, and another for another table."""
+    """Return a table's identifier on its page, which is the same on every run."""
     return f"{pd.util.hash_pandas_object(frame.astype(str)).sum() % 2**40:010x}"
 
 
 def _free(heading: str, taken: Container[str]) -> str:
-    """A heading that no column has yet: pages may repeat it, a DataFrame styled may not."""
+    """Return a heading that is still unique, because a styled DataFrame may not repeat one."""
     while heading in taken:
         heading += "\u200b"
     return heading
 
 
 def _column(name: Hashable, table: pd.DataFrame, headings: dict[str, str]) -> Column:
-    """The description of a column, also of one that the notebook made."""
+    """Return the entry of a column, or one made up for a notebook's own column."""
     kind = table[name].dtype
     flag, share = pd.api.types.is_bool_dtype(kind), pd.api.types.is_float_dtype(kind)
     number = pd.api.types.is_numeric_dtype(kind) and not flag
@@ -117,7 +117,7 @@ def _column(name: Hashable, table: pd.DataFrame, headings: dict[str, str]) -> Co
 
 
 def _heading(name: Hashable, table: pd.DataFrame) -> str:
-    """The heading of a column that is a category of another: of a table unstacked."""
+    """Return the heading of a column that is a category of another: of a table unstacked."""
     along = COLUMNS.get(str(table.columns.name))
     return along.label(name) if along and name in along.names else str(name)
 
@@ -135,7 +135,7 @@ def _texts(column: Column, values: pd.Series, table: pd.DataFrame) -> list[str]:
 
 
 def _number(value: float, places: int, sign: str) -> str:
-    # No negative zero, and a ratio to nothing has no end.
+    # Avoid a negative zero; a ratio to zero is infinite.
     return f"{round(value, places) + 0.0:{sign},.{places}f}" if np.isfinite(value) else "∞"
 
 
@@ -161,7 +161,7 @@ def _intervals(column: Column, table: pd.DataFrame) -> list[str]:
 
 
 def _places(column: Column, values: pd.Series, table: pd.DataFrame) -> int:
-    """Decimals of a whole column, so that its numbers can be compared."""
+    """Return the number of decimals for a whole column, so that its numbers can be compared."""
     if column.limits and set(column.limits) <= set(table):
         low, high = (column.scale * table[name].astype(float) for name in column.limits)
         most = 2 if column.unit == "points" else _MOST_DECIMALS
@@ -174,7 +174,7 @@ def _places(column: Column, values: pd.Series, table: pd.DataFrame) -> int:
 
 
 def markdown_table(rows: Iterable[Sequence[str]], right: Container[int] = ()) -> str:
-    """Rows of cells in Markdown, the headings first, as a Markdown table.
+    """Return rows of cells in Markdown, the headings first, as a Markdown table.
 
     ``right`` are the columns, counted from 0, that stand to the right.
     """
@@ -184,7 +184,7 @@ def markdown_table(rows: Iterable[Sequence[str]], right: Container[int] = ()) ->
 
 
 def terminal_table(table: pd.DataFrame, *shown: str) -> list[str]:
-    """Some columns of ``table`` (all by default) as aligned lines, an estimate with its interval."""
+    """Return some columns of ``table`` (all by default) as aligned lines, an estimate with its interval."""
     columns = [named(name) for name in shown or table.columns]
     limits = {limit for column in columns for limit in column.limits or ()}
     kept = [column for column in columns if column.name not in limits]

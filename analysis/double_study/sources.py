@@ -1,4 +1,4 @@
-"""The sources that results come from: their digest, and the commit that they are of."""
+"""Identify the sources of the results: their digest, version and commit."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ SOURCES = digest()
 
 
 def version() -> str:
-    """Return the study's version: that of the repository around it, or else of the installed package."""
+    """Return the study's version, from the surrounding repository or else the installed package."""
     try:
         text = (CHECKOUT / "pyproject.toml").read_text(encoding="utf-8")
         project = tomllib.loads(text)["project"]

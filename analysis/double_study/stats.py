@@ -1,4 +1,4 @@
-"""Estimates from counts, and counts compared with exact probabilities.
+"""Estimate from counts, and compare counts with exact probabilities.
 
 Every interval is pointwise: it covers its own cell with the stated confidence, not all the cells of a
 table at once. Counts are compared with exact values cell by cell and a whole family at once.
@@ -62,7 +62,7 @@ def wilson(
 def ratio(
     numerator: ArrayLike, denominator: ArrayLike, confidence: float = CONFIDENCE
 ) -> tuple[Floats, Floats, Floats]:
-    """Return the ratio of two counts of one tally whose cases exclude each other: estimate, low, high.
+    """Return the ratio of two mutually exclusive counts of one tally: estimate, low, high.
 
     Given their sum, the first count is binomial, and the ratio is the odds p / (1 - p) of that
     binomial's p: Wilson's limits for p carried through the odds, which rise with p. It is also
@@ -106,7 +106,7 @@ def paired_difference(
         p1, p2, difference = (a + b) / n, (a + c) / n, (b - c) / n
 
         def distance(x: Floats, y: Floats) -> Floats:
-            # Rounding may push a square of nought just below it.
+            # Rounding may push a square of zero just below zero.
             square = (x - y) ** 2 + 2 * (1 - correlation) * x * y
             return np.sqrt(np.maximum(square, 0.0))
 
@@ -115,9 +115,9 @@ def paired_difference(
 
 
 def mean_reach(variance: ArrayLike, deals: ArrayLike, confidence: float = CONFIDENCE) -> Floats:
-    """Return half the width of a mean's interval: Student's t, for many deals the normal one.
+    """Return half the width of a mean's interval: Student's t, or the normal one for many deals.
 
-    ``variance`` has deals - 1 below the line. NaN where there is nothing to judge by: fewer than two
+    ``variance`` has the denominator deals - 1. NaN if the interval is unknown: fewer than two
     deals, or no spread among them.
     """
     spread, n = np.broadcast_arrays(np.asarray(variance, float), np.asarray(deals, float))
@@ -131,7 +131,7 @@ def trials_until_met(probability: ArrayLike, certainty: float = CERTAINTY) -> Fl
     """Return the independent trials after which a case has been met with the given certainty.
 
     The smallest whole n with 1 - (1 - p)^n >= certainty (the wait is geometric); infinite for
-    p = 0. It falls as p rises, so an interval's high limit gives the low one here and the other
+    p = 0. The number falls as p rises, so an interval's high limit gives the low one here and the other
     way about.
     """
     p = np.asarray(probability, dtype=np.float64)
@@ -153,7 +153,7 @@ def with_intervals(
     """
     for column in (count, total):
         if isinstance(column, str) and column not in table:
-            raise InputError(f"no column {column!r}; the table has {', '.join(table.columns)}")
+            raise InputError(f"there is no column {column!r}; allowed: {', '.join(table.columns)}")
     k = table[count].to_numpy(dtype=np.float64)
     n = table[total].to_numpy(dtype=np.float64) if isinstance(total, str) else float(total)
     low, high = wilson(k, n, confidence)
@@ -172,7 +172,7 @@ def checked_counts(successes: ArrayLike, deals: ArrayLike) -> tuple[Floats, Floa
 
 
 def normal_quantile(confidence: float) -> float:
-    """Return the standard errors on either side of an estimate in a normal interval."""
+    """Return the number of standard errors on either side of an estimate in a normal interval."""
     _check_share("confidence", confidence)
     return float(ndtri((1 + confidence) / 2))
 
@@ -202,10 +202,10 @@ def z_score(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> Floats:
 
 
 def p_value(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> Floats:
-    """Return how often a count would lie as far from what is expected, or farther, by chance.
+    """Return the two-sided p-value of a count against its exact probability.
 
-    Twice the smaller tail of the binomial itself, at most 1, so it holds for any number expected,
-    where a z means little below :data:`SMALLEST_EXPECTED`. Because counts are whole it is at most as
+    This is twice the smaller binomial tail, at most 1, so it is valid for any expected number,
+    whereas z means little below :data:`SMALLEST_EXPECTED`. Because counts are whole numbers, it is at most as
     often small as it says.
     """
     k, n = checked_counts(successes, deals)
@@ -233,7 +233,7 @@ def compared(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> dict[s
 
 @dataclass(frozen=True)
 class GoodnessOfFit:
-    """What a joint test of a family of counts found."""
+    """The result of a joint test of a family of counts."""
 
     statistic: float
     df: int
@@ -289,9 +289,9 @@ def goodness_of_fit(counts: ArrayLike, probabilities: ArrayLike) -> GoodnessOfFi
 def independence(table: ArrayLike) -> GoodnessOfFit:
     """Return Pearson's chi-square of a two-way table against independence of rows and columns.
 
-    Rows may also be samples, and columns what they were sorted into: then the test is of whether all
+    Rows may also be samples and columns categories; then the test is of whether all samples
     have the same shares, that is, whether their spread is binomial. A cell may also count pairs of
-    successive deals: the overlap of such pairs leaves the law of the statistic as it is [5]_. Empty
+    successive deals: the overlap of such pairs does not change the law of the statistic [5]_. Empty
     rows and columns are left out. While some cell expects fewer than :data:`SMALLEST_EXPECTED` [4]_,
     the two smallest rows or columns are put together, whichever hold less; ``pooled`` counts these.
     """

@@ -128,7 +128,7 @@ class Run(Counted):
         return bool(self.tally[CALL_COUNTS.name][..., DOUBLE_CALL].any())
 
     def needs_doubles(self) -> None:
-        """End a notebook's page where there are none: raise :class:`DoesNotApply`."""
+        """Raise :class:`DoesNotApply`, which ends a notebook's page, if the run has no doubles."""
         if not self.agreement.response.double:
             raise DoesNotApply(
                 f"*This page does not apply: by the agreement “{markdown(self.agreement.name)}” the "
@@ -140,10 +140,10 @@ class Run(Counted):
             )
 
     def table(self, name: str) -> pd.DataFrame:
-        """Return one of :data:`TABLES`. Raises :class:`InputError` for any other name."""
+        """Return one of :data:`TABLES`; raise :class:`InputError` for any other name."""
         if name not in SPECIFIED or SPECIFIED[name].left:
             known = (table.name for table in TABLES if not table.left)
-            raise InputError(f"no table {name!r}; allowed: {', '.join(known)}")
+            raise InputError(f"there is no table {name!r}; allowed: {', '.join(known)}")
         if name not in self._built:
             self._built[name] = SPECIFIED[name].build(self)
         return self._built[name].copy()
@@ -155,10 +155,10 @@ def open_run(
     seed: int = study.DEFAULT_SEED,
     agreement: str = REFERENCE.name,
 ) -> Run:
-    """Return a run counted here and now, or the one that a report hands over to its notebooks.
+    """Count a run, or return the run that a report passes to its notebooks.
 
     Where the environment names a run (see :data:`double_study.counting.record.HANDED_OVER`), it is
-    returned whatever is asked for.
+    returned whatever the arguments.
     """
     if path := os.environ.get(HANDED_OVER):
         return Run.handed_over(Path(path))
@@ -189,18 +189,18 @@ class Table:
     sessions
         Whether the table says how often one partnership meets each row.
     then
-        What is done at the end, with the run and the table.
+        Function of the run and the table that makes the final table.
     make
-        The whole table, where no specification covers it.
+        Function of the run that makes the whole table, if the other fields cannot specify it.
     key
-        The primary key, if it is not ``by``.
+        The primary key, if different from ``by``.
     whole, within
         In files the share is named by its whole, one of :data:`double_study.columns.WHOLES`:
         ``share_of_doubles``. ``within`` says of which of them, where ``of`` and ``by`` do not.
     file
-        Whether a run leaves the table on disk.
+        Whether a run writes the table to disk.
     left
-        Whether a notebook of the report leaves it there (:func:`double_study.datapackage.leave`).
+        Whether a notebook of the report writes the table (:func:`double_study.datapackage.leave`).
     """
 
     name: str
@@ -221,7 +221,7 @@ class Table:
 
     @property
     def share_of(self) -> str:
-        """What the table's shares are shares of, in words."""
+        """Return in words the whole of the table's shares."""
         keys = self.by if self.hits else self.of
         noun = self.whole.replace("_", "-")
         return self.within or (
@@ -307,7 +307,7 @@ _IN_NOTRUMP = ("three_notrump", "notrump_part_score")
 
 
 def _outcome(found: pd.DataFrame) -> pd.DataFrame:
-    """Add whether a fit of eight cards was there, and what became of it."""
+    """Add whether the pair had a fit of eight cards and whether it was found."""
     contract, there = found["final_contract"], found["longest_fit"] >= FIT_TRUMPS
     suit, notrump = contract.isin(_IN_SUIT), contract.isin(_IN_NOTRUMP)
     theirs = contract == "their_contract"
@@ -325,7 +325,7 @@ def _outcome(found: pd.DataFrame) -> pd.DataFrame:
 
 
 def _penalty(found: pd.DataFrame) -> pd.DataFrame:
-    """Add what becomes of the penalty that a double would have gone for."""
+    """Add whether a responder who wanted a penalty gets it."""
     advancer, opener = found["advancer"], found["reopening"]
     chosen = np.select(
         [advancer != PASS, opener == DOUBLE, opener == "double_taken_out", opener == PASS],
@@ -455,14 +455,14 @@ def averages(found: pd.DataFrame, keys: Sequence[str], value: str) -> pd.DataFra
         quantiles = (int(at[np.searchsorted(reached, part)]) for part in QUANTILES.values())
         rows.append((*names, n, mean, mean - reach, mean + reach, *quantiles))
     columns = [*keys, "deals", *COLUMNS["mean"].columns, *QUANTILES]
-    # Without rows, types have to be told.
+    # An empty table does not infer its types.
     whole = {name: found[value].dtype for name in QUANTILES}
     kinds = {name: found[name].dtype for name in (*keys, "deals")}
     return pd.DataFrame(rows, columns=columns).astype({**kinds, **whole})
 
 
 def with_exact(table: pd.DataFrame) -> pd.DataFrame:
-    """Return ``table`` with ``exact``, which it has, ``z`` and ``p_value`` as its last columns."""
+    """Append ``z`` and ``p_value`` to a table and move ``exact`` in front of them."""
     exact = table.pop("exact")
     return table.assign(exact=exact, **compared(table["deals"], table["of"], exact))
 
@@ -552,7 +552,7 @@ def _meetings(run: Run) -> pd.DataFrame:
 
 
 def _ranked(run: Run, table: pd.DataFrame) -> pd.DataFrame:
-    """Return a table of shares with the most frequent first, and what they come to together."""
+    """Return a table of shares, most frequent first, with their cumulative share."""
     table = table.sort_values("deals", ascending=False, kind="stable", ignore_index=True)
     table.insert(0, "rank", np.arange(1, len(table) + 1))
     so_far = table["deals"].cumsum()
@@ -584,7 +584,9 @@ _POINTS = {"total_points": DOUBLE_POINTS, "hcp": DOUBLE_HCP, "combined_hcp": COM
 
 
 def _values(key: str) -> Callable[[Run], pd.DataFrame]:
-    """Mean and quantiles of the doubler's points, and the fewest with which the agreement doubles."""
+    """Return mean and quantiles of the doubler's points, and the fewest with which the agreement
+    doubles.
+    """
 
     def make(run: Run) -> pd.DataFrame:
         parts = []
@@ -644,7 +646,7 @@ def _part_scores(run: Run) -> pd.DataFrame:
 
 
 def _with_points(keys: Sequence[str]) -> Callable[[Run, pd.DataFrame], pd.DataFrame]:
-    """Both hands' HCP in the part-scores in a suit, beside a table by ``keys``."""
+    """Return both hands' HCP in the part-scores in a suit, beside a table by ``keys``."""
 
     def add(run: Run, table: pd.DataFrame) -> pd.DataFrame:
         points = averages(_part_scores(run), keys, "combined_hcp").drop(columns="deals")

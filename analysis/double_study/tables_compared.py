@@ -32,7 +32,7 @@ from double_study.tables import Run, with_exact
 
 
 def doubles_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
-    """How often each agreement doubles, and by how much that differs from the first.
+    """Return how often each agreement doubles, and by how much that differs from the first.
 
     A row an agreement, the first on top: ``deals`` doubled, their share of all ``of`` with Wilson's
     interval, the difference from the first agreement's share with its paired interval, the
@@ -48,7 +48,7 @@ def doubles_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
 
 
 def fits_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
-    """The same for deals on which a fit in a major goes without mention.
+    """Return the table of :func:`doubles_compared` for deals with an unmentioned major fit.
 
     ``of`` is without the deals above either agreement's ceiling; the first agreement's row is that
     of the first comparison. See :mod:`double_study.comparing` for what a fit without mention is.
@@ -57,7 +57,7 @@ def fits_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
 
 
 def compared(comparisons: Sequence[Comparison], paired: Sequence[Paired]) -> pd.DataFrame:
-    """A yes-or-no matter under each agreement, such as :func:`doubles_compared`."""
+    """Return a table of a yes-or-no property under each agreement, such as :func:`doubles_compared`."""
     standing = paired[0]
     itself = Paired(standing.both + standing.first_only, 0, 0, 0)
     names = [comparisons[0].first.name, *(c.second.name for c in comparisons)]
@@ -76,13 +76,13 @@ def compared(comparisons: Sequence[Comparison], paired: Sequence[Paired]) -> pd.
 
 
 def _differences(paired: Sequence[Paired]) -> np.ndarray:
-    """Second share minus first with its limits; shape (3, comparisons)."""
+    """Return second share minus first with its limits; shape (3, comparisons)."""
     both, first, second, neither = np.array([p.cells for p in paired]).T
     return np.stack(paired_difference(both, second, first, neither))
 
 
 def instead(comparison: Comparison) -> pd.DataFrame:
-    """What the first agreement's doubles came to under the second, the most frequent first.
+    """Return the outcomes under the second agreement of the first's doubles, most frequent first.
 
     Columns ``came_to`` (a name of :data:`~double_study.comparing.OUTCOME`), ``same_hand`` (whether the
     hand that responded was the one that had doubled; nobody did where the deal came to none),
@@ -103,7 +103,7 @@ def instead(comparison: Comparison) -> pd.DataFrame:
 
 
 def no_longer_reached(comparisons: Sequence[Comparison]) -> pd.DataFrame:
-    """Deals that come to a responder under the first agreement and to none under another.
+    """Return deals that come to a responder under the first agreement and to none under another.
 
     A row an agreement and a way of not getting there: ``came_to``, ``deals``, and how many of those
     the first agreement had doubled.
@@ -126,7 +126,7 @@ def no_longer_reached(comparisons: Sequence[Comparison]) -> pd.DataFrame:
 def left_tables(
     run: Run, pairs: Sequence[Comparison], without: Comparison, moved: Sequence[Moved]
 ) -> dict[str, pd.DataFrame]:
-    """Return what a page on agreements leaves on disk, by the names of :data:`~double_study.tables.TABLES`.
+    """Return the tables that the page on agreements writes, by name.
 
     ``pairs`` are comparisons with the agreements that come with the study, ``without`` is one with
     the same agreement without the double, and ``moved`` is the sweep over its settings.
@@ -149,7 +149,8 @@ def left_tables(
 
 
 def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.DataFrame:
-    """Deals with an overcall above each ceiling, after an opening in first seat, counted and exact.
+    """Return deals with an overcall above each ceiling, after an opening in first seat, counted and
+    exact.
 
     ``first_seat`` is the table ``first_seat_calls``. Columns
     ``ceiling``, ``deals``, ``of`` (all deals), the share with its interval, ``exact``, ``z`` and ``p_value``.
@@ -170,7 +171,7 @@ def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.Dat
 
 
 def sweep_table(moved: Sequence[Moved], measure: str) -> pd.DataFrame:
-    """What each step changed, the settings that move the measure most on top.
+    """Return the effect of each step, with the settings that move the measure most on top.
 
     A row a step: ``setting``, ``meaning``, ``standing`` and ``moved`` (its values), ``by`` (1 or
     -1), the deals gained (``second_only``) and lost (``first_only``), ``of`` (the deals or doubles
@@ -198,7 +199,7 @@ def sweep_table(moved: Sequence[Moved], measure: str) -> pd.DataFrame:
 
 
 def exact_changes(moved: Sequence[Moved], run: Run) -> pd.DataFrame:
-    """Deals that a step of the responder's settings changes, in first seat, counted and exact.
+    """Return deals that a step of the responder's settings changes, in first seat, counted and exact.
 
     A threshold can only add doubles or only take some away, so the deals that part are binomial
     about the difference of two exact values. They may be few, so there is no z: the p-value is the
@@ -236,13 +237,13 @@ _RESPONSE = "response"
 
 
 def _exact_doubles(agreement: Agreement) -> float:
-    """The exact share of deals doubled after an opening in first seat."""
+    """Return the exact share of deals doubled after an opening in first seat."""
     table = exact_table(agreement, calls=True)
     return float(table.loc[table["call"] == DOUBLE, "probability"].sum())
 
 
 def without_effect(table: pd.DataFrame) -> list[str]:
-    """The settings of a sweep's table that changed no deal at all, either way."""
+    """Return the settings of a sweep's table that changed no deal at all, either way."""
     changed = (
         (table["first_only"] + table["second_only"]).groupby(table["setting"], sort=False).sum()
     )
@@ -250,12 +251,12 @@ def without_effect(table: pd.DataFrame) -> list[str]:
 
 
 def worded(table: pd.DataFrame) -> pd.DataFrame:
-    """A table with its agreements as readers call them."""
+    """Return a table with its agreements as readers call them."""
     return table.assign(agreement=table["agreement"].map(title))
 
 
 def with_effect(table: pd.DataFrame) -> pd.DataFrame:
-    """The steps of the settings that changed some deal, one way or the other."""
+    """Return the steps of the settings that changed some deal, one way or the other."""
     return table[~table["setting"].isin(without_effect(table))]
 
 

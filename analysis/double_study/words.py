@@ -1,4 +1,4 @@
-"""Numbers in words: lists, a share as a card player says it, and intervals with fitting decimals.
+"""Put numbers into words: lists, shares as a card player says them, intervals with fitting decimals.
 
 A limit is rounded to a tenth of the interval's width or less. Rounded to a whole width, as a reader
 might like it, an interval of 95% would cover what it should anywhere between 82% and 100% of the time.
@@ -15,13 +15,14 @@ _ALL = 100.0
 
 
 def listed(parts: Iterable[str]) -> str:
-    """Parts joined as in a sentence: a, b and c."""
+    """Return parts joined as in a sentence: a, b and c."""
     *before, last = parts
     return f"{', '.join(before)} and {last}" if before else last
 
 
 def aligned(rows: Iterable[Sequence[str]]) -> list[str]:
-    """Rows of a table as lines for a terminal: the first column to the left, the others to the right.
+    """Return rows of a table as lines for a terminal: the first column to the left, the others to
+    the right.
 
     There are two columns or more.
     """
@@ -31,7 +32,7 @@ def aligned(rows: Iterable[Sequence[str]]) -> list[str]:
 
 
 def decimals(low: float, high: float) -> int:
-    """Decimals at which a limit is off by a twentieth of the interval's width at most.
+    """Return the decimals at which rounding moves a limit by at most a twentieth of the interval's width.
 
     0 to 9; 2 where it has no width.
     """
@@ -42,7 +43,7 @@ def decimals(low: float, high: float) -> int:
 
 
 def rounded(estimate: float, low: float, high: float) -> str:
-    """An estimate for a sentence: three figures, or as many of them as the interval supports.
+    """Return an estimate for a sentence: three figures, or as many of them as the interval supports.
 
     The interval is no wider than five units of the last one.
     """
@@ -55,7 +56,7 @@ def rounded(estimate: float, low: float, high: float) -> str:
 
 
 def interval(estimate: float, low: float, high: float, least: int = 0) -> str:
-    """An estimate with its interval, such as ``3.762 (3.741 to 3.787)``.
+    """Return an estimate with its interval, such as ``3.762 (3.741 to 3.787)``.
 
     ``least``: decimals that are shown in any case.
     """
@@ -71,7 +72,7 @@ def interval(estimate: float, low: float, high: float, least: int = 0) -> str:
 
 
 def percent(share: float, low: float, high: float) -> str:
-    """A share with its interval, such as ``3.762% (3.741 to 3.787)``."""
+    """Return a share with its interval, such as ``3.762% (3.741 to 3.787)``."""
     if low == share == high:
         return f"{_ALL * share:.2f}%"  # exact, not counted
     places = max(decimals(_ALL * low, _ALL * high), 1)
@@ -83,7 +84,7 @@ def percent(share: float, low: float, high: float) -> str:
 
 
 def points(difference: float, low: float, high: float, least: int = 2) -> str:
-    """A difference of shares with its interval, in percentage points."""
+    """Return a difference of shares with its interval, in percentage points."""
     places = max(decimals(_ALL * low, _ALL * high), least)
     middle, lower, upper = (f"{_ALL * part:+.{places}f}" for part in (difference, low, high))
     return f"{middle} ({lower} to {upper})"
@@ -109,7 +110,7 @@ A tenth would give 36.4% and 33.0% the same words.
 
 
 def number(value: float) -> str:
-    """A number rounded as it is spoken: in words to twelve, beyond it to two digits."""
+    """Return a number rounded as it is spoken: in words to twelve, beyond it to two digits."""
     whole = round(value)
     if whole < len(_WORDS):
         return _WORDS[whole]
@@ -117,7 +118,7 @@ def number(value: float) -> str:
 
 
 def share(part: float) -> str:
-    """A share for ``of the doubles`` to follow: ``about a third``, ``36%``, ``none``, ``all``."""
+    """Return a share for ``of the doubles`` to follow: ``about a third``, ``36%``, ``none``, ``all``."""
     if part in (0, 1):
         return "all" if part else "none"
     for exact, words in _PARTS.items():
@@ -129,7 +130,7 @@ def share(part: float) -> str:
 
 
 def one_in(part: float, noun: str) -> str:
-    """A share for a sentence: ``one deal in 27``; a percentage where no whole number is near."""
+    """Return a share for a sentence: ``one deal in 27``; a percentage where no whole number is near."""
     if part in (0, 1):
         return f"every {noun}" if part else f"no {noun}"
     whole = round(1 / part)
@@ -149,7 +150,7 @@ _SESSIONS = {
 
 
 def in_sessions(per_session: float) -> str:
-    """How often something comes up, said after a verb: ``about every other session``."""
+    """Return how often something comes up, said after a verb: ``about every other session``."""
     if per_session == 0:
         return "never"
     if per_session >= 1.5:
@@ -163,7 +164,7 @@ def in_sessions(per_session: float) -> str:
 
 
 def overcalls(level: int) -> str:
-    """Overcalls at a level, as players say it: ``two-level overcalls``."""
+    """Return overcalls at a level, as players say it: ``two-level overcalls``."""
     return f"{number(level)}-level overcalls"
 
 
@@ -173,7 +174,7 @@ def from_to(low: str, high: str) -> str:
 
 
 def points_more(by: float) -> str:
-    """A change of a mean in points: ``3.2 points more``."""
+    """Return a change of a mean in points: ``3.2 points more``."""
     return f"{abs(by):.1f} points {'more' if by >= 0 else 'fewer'}" if round(by, 1) else "the same"
 
 

@@ -1,4 +1,4 @@
-"""Tasks over workers: processes of this machine, or any executor."""
+"""Run tasks on workers: processes of this computer, or any executor."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def worker_count(workers: int | None) -> int:
 
 @contextmanager
 def pool(workers: int, context: BaseContext | None = None) -> Iterator[Executor | None]:
-    """Yield a pool of processes started by ``context``; None, for work in this one, if ``workers`` is 1."""
+    """Yield a pool of processes started by ``context``; None, for this process, if ``workers`` is 1."""
     if workers == 1:
         yield None
         return
@@ -71,13 +71,13 @@ def pool_of_single_threads(workers: int) -> Iterator[Executor | None]:
 
 
 def _start_worker() -> None:
-    # A terminal sends Ctrl-C to all processes; the one that started them decides what it ends.
+    # A terminal sends Ctrl-C to all processes, but only the parent decides when to stop.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_parent, daemon=True).start()
 
 
 def _end_with_parent() -> None:
-    # A worker whose parent was killed would wait for its next task for ever.
+    # Otherwise a worker whose parent was killed would wait for its next task for ever.
     parent = multiprocessing.parent_process()
     if parent is not None:
         parent.join()
@@ -86,7 +86,7 @@ def _end_with_parent() -> None:
 
 @cache
 def keep_freed_memory() -> None:
-    """Let glibc reuse the memory that arrays free, up to 1 GiB; without glibc, do nothing."""
+    """Make glibc reuse up to 1 GiB of memory that arrays free; without glibc, do nothing."""
     # Dask starts its workers with MALLOC_TRIM_THRESHOLD_=65536, so that each array's pages are
     # returned and fetched again; with these two settings (M_TRIM_THRESHOLD, and M_MMAP_THRESHOLD at
     # its maximum of 32 MiB) a worker counts twice as fast.
@@ -98,7 +98,7 @@ def keep_freed_memory() -> None:
 
 @contextmanager
 def stoppable() -> Iterator[threading.Event]:
-    """Yield an event that the first Ctrl-C sets, so that tasks at work are finished.
+    """Yield an event that the first Ctrl-C sets, so that tasks in progress are finished.
 
     A second Ctrl-C interrupts as usual. Only the main thread receives it: elsewhere nothing changes.
     """
@@ -159,5 +159,5 @@ def run_tasks(
                 yield running.pop(future), future.result()
             except BrokenExecutor:
                 raise Failure(
-                    "a worker process died: it was killed, or memory ran out; run the command again"
+                    "a worker process was killed or ran out of memory; run the command again"
                 ) from None

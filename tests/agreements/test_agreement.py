@@ -133,12 +133,13 @@ def test_a_bad_file_at_the_command_line(tmp_path: Path, capsys: pytest.CaptureFi
     said = capsys.readouterr()
     assert said.out == ""
     assert said.err == (
-        f"double-study: {file}: response.double_one = 38; allowed: a whole number from 0 to 37\n"
+        f"double-study: {file}: response.double_one = 38 cannot be used; "
+        "allowed: a whole number from 0 to 37\n"
     )
 
 
 def taken_or_refused(read: Callable[[], Agreement]) -> Agreement | None:
-    """The agreement, or None after one line that says what is allowed; no other error passes."""
+    """Return the agreement, or None after one line that says what is allowed; no other error passes."""
     try:
         return read()
     except InputError as refused:
@@ -201,7 +202,7 @@ def test_a_changed_setting_is_checked_as_a_file_is() -> None:
             REFERENCE.changed("response.double_through", value)
     with pytest.raises(InputError, match="the lowest first"):
         REFERENCE.changed("opening.weak", Range(10, 5))
-    with pytest.raises(InputError, match="unknown key"):
+    with pytest.raises(InputError, match="there is no key"):
         REFERENCE.changed("response.nothing", 1)
 
 

@@ -68,7 +68,7 @@ def test_a_question_of_first_seat_is_answered_exactly(capsys: pytest.CaptureFixt
     exact = ds.exact("overcalls").query("opening == '1D'")
     share = exact.loc[exact["overcall"] == "1S", "probability"].sum() / exact["probability"].sum()
     assert f"This share is known exactly: {share:.6%}." in text
-    # The counts agree: a right program would fail this once in 16,000 runs of other seeds.
+    # The counts agree: a correct program would fail this once in 16,000 runs of other seeds.
     counts = ds.share(ds.count(200_000, by="overcall", where=given), "overcall == '1S'").iloc[0]
     error = np.sqrt(share * (1 - share) / counts["of"])
     assert abs(counts["share"] - share) < 4 * error
@@ -90,7 +90,7 @@ def test_to_a_precision_over_a_store(tmp_path: Path, capsys: pytest.CaptureFixtu
     store = str(tmp_path / "asked.store")
     words = [DOUBLED, "--by", "level", "--given", "level <= 2", "--store", store]
     first = said(capsys, *words, "--to", "0.05")
-    assert "Half of each interval at most 0.05 of its share: reached." in first
+    assert "Precision (half of each interval at most 0.05 of its share): reached." in first
     assert "all 1,000,000 deals" in first
     # The same command finds everything in the store; another question is refused it.
     assert said(capsys, *words, "--to", "0.05") == first

@@ -21,7 +21,7 @@ NAMES = {"X": "X", "pass": "P"}
 
 @pytest.fixture(scope="module")
 def read_plainly() -> pd.DataFrame:
-    """Each deal with an overcall, from the plain reading alone, one row per deal."""
+    """Return each deal with an overcall, from the plain reading alone, one row per deal."""
     cards = deal_block(SEED, 0)[:, :PLAIN_DEALS]
     rows = {}
     for deal, hands in enumerate(zip(*map(plain_hands, cards), strict=True)):

@@ -116,5 +116,5 @@ def test_the_command_says_it_in_one_line(text: str, capsys: pytest.CaptureFixtur
 
 def test_what_is_not_text_is_refused() -> None:
     for what in (1, None, ["level == 1"], b"level == 1"):
-        with pytest.raises(InputError, match="not a condition as text"):
+        with pytest.raises(InputError, match="this is not text; allowed: a condition"):
             parse(what)  # type: ignore[arg-type]

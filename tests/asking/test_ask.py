@@ -23,7 +23,7 @@ from shared.bad_questions import BAD_QUESTIONS, HAND
 
 
 def dealt_questions(number: int, seed: int) -> Iterator[Any]:
-    """Questions as they come up, from one block of deals."""
+    """Yield the questions as they come up, from one block of deals."""
     b = Batch(deal_block(seed, 0), REFERENCE).at("overcalled")
     for at in range(number):
         seat, (suit, overcall) = int(b["seat"][at]), SEQUENCES[b["auction"][at]]

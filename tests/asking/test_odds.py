@@ -26,7 +26,7 @@ from shared.plain_hands import plain_hand
 HAND = "K752.AJ64.83.T92"
 HANDS = (HAND, "AKQJT98765432...", "-.5432.AKQJT.9876", "AQ.AQ32.KQ32.KQ3")
 
-# Random tests have fixed seeds. A right program fails one of them with this chance or less.
+# Random tests have fixed seeds. A correct program fails one of them with this chance or less.
 FALSE_ALARM = 1e-4
 
 ANYTHING = np.ones((len(SHAPES), N_HCP), dtype=np.bool_)
@@ -34,7 +34,7 @@ ANY_CALL = np.ones((len(SHAPES), N_HCP, 3, 2), dtype=np.bool_)
 
 
 def holds(suit_lengths: dict[int, int]) -> NDArray[np.bool_]:
-    """Shapes with these lengths, a dict of suits."""
+    """Return the shapes with these lengths, a dict of suits."""
     fits = np.ones(len(SHAPES), dtype=np.bool_)
     for suit, length in suit_lengths.items():
         fits &= SHAPES[:, suit] == length
@@ -99,7 +99,7 @@ def test_vacant_places(lie: str) -> None:
 
 
 def plainly_dealt(text: str, auction: str, deals: int, seed: int) -> NDArray[np.int64]:
-    """Partner's lengths (hearts) in deals around a hand, bid by the plain reading hand by hand."""
+    """Return the partner's lengths (hearts) in deals around a hand, bid by the plain reading hand by hand."""
     cards, asked = read_hand(text), read_auction(auction)
     unseen = np.array([card for card in range(52) if not cards >> card & 1])
     random = np.random.Generator(np.random.PCG64(seed))
@@ -131,7 +131,7 @@ def hearts(question: Question) -> pd.DataFrame:
 
 
 def assert_chance(found: int, deals: int, chances: on.Odds) -> None:
-    """The stated chance of the auction against a binomial count: false alarm FALSE_ALARM.
+    """Return the stated chance of the auction against a binomial count: false alarm FALSE_ALARM.
 
     The sampled chance is known within 1%, far better than the count.
     """

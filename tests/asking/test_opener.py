@@ -25,12 +25,12 @@ from scipy.stats import binomtest
 from shared.plain_hands import plain_hand
 
 RESPONDER, OPENER = "K752.AJ64.83.T92", "K5.AJ43.KQJ64.92"
-# Random tests have fixed seeds. A right program fails one of them with this chance or less.
+# Random tests have fixed seeds. A correct program fails one of them with this chance or less.
 FALSE_ALARM = 1e-4
 
 
 def second_turns(number: int, seed: int) -> Iterator[tuple[int, str, NDArray[np.uint64]]]:
-    """Deals in which the opener is to call again: its hand, the auction until then, and the deal."""
+    """Yield deals in which the opener is to call again: its hand, the auction so far, and the deal."""
     cards = deal_block(seed, 0)
     found = 0
     for deal, codes in enumerate(call_codes(Batch(cards, REFERENCE))):
@@ -62,7 +62,7 @@ def test_the_opener_s_call_is_that_of_the_plain_reading() -> None:
 
 
 def plainly_dealt(text: str, auction: str, deals: int, seed: int) -> Iterator[Auction]:
-    """Deals around a hand, bid by the plain reading: those that begin with an auction."""
+    """Yield the deals around a hand, bid by the plain reading: those that begin with an auction."""
     asked = read_auction(auction)
     cards, calls = read_hand(text), str(asked).replace("double", "X").split()
     unseen = np.array([card for card in range(52) if not cards >> card & 1])
@@ -120,7 +120,7 @@ def test_how_often_is_what_the_study_counts() -> None:
     for auction, seat in (("1D 1S", 0), ("pass 1D 1S", 1)):
         question = Question.read(RESPONDER, auction)
         often = how_often(question, reply(question), deals)
-        if often.counted is not None:  # the exact figure may have been worked out before
+        if often.counted is not None:  # the exact figure may have been computed before
             sequence = SEQUENCE.code("1D", "1S")
             assert often.counted == counts[seat, sequence, COLUMNS["call"].code("double")]
             assert often.low < often.share < often.high

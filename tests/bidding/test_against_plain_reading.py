@@ -37,7 +37,7 @@ def first_differences(
 
 @pytest.fixture
 def through_four_spades() -> Iterator[Agreement]:
-    """Both readings with the highest ceiling, so that the rules at level 4 are compared too."""
+    """Yield both readings with the highest ceiling, so that the rules at level 4 are compared too."""
     agreement = REFERENCE.changed("response.double_through", "4S")
     with plainly(agreement):
         yield agreement

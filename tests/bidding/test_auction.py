@@ -107,7 +107,7 @@ def ours(deals: Batch) -> list[Walked]:
 
 
 def same(found: Walked, expected: Walked) -> bool:
-    """Whether both are the same; the plain reading has no declarer of what nobody has bid."""
+    """Return whether both are the same; the plain reading has no declarer of what nobody has bid."""
     if expected.contract and not expected.declarer:
         found = found._replace(declarer=None)
     return found == expected

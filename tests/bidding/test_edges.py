@@ -1,6 +1,6 @@
 """Every threshold of the agreement from both sides, on hands made by hand (tests/edges).
 
-The expected result of each case was worked out from the text of the agreement: common practice,
+The expected result of each case was computed from the text of the agreement: common practice,
 no single source. Both the package and the plain reading must give it.
 """
 
@@ -91,7 +91,7 @@ def named_end(decided: Decided[AfterAnswer]) -> tuple[str, str | None, int | Non
 
 
 def bid_again(edge: Edge, overcaller: Hands) -> str | None:
-    """The overcaller's second call over an answer given by name and as made."""
+    """Return the overcaller's second call over an answer given by name and as made."""
     name, call = edge.context[2:]
     answer = np.array([ANSWER.names.index(name)], dtype=np.int8)
     bid = np.array([NO_BID if call == "pass" else Bid.parse(call).code], dtype=np.int8)

@@ -30,7 +30,7 @@ def words_of(hands: list[plain.Hand]) -> NDArray[np.uint32]:
 
 
 def opened(hands: list[plain.Hand], agreement: Agreement) -> list[str]:
-    """What the package opens on each hand in first seat, by the rules; the look-up says the same."""
+    """Return the package's opening on each hand in first seat, from the rules and the look-up alike."""
     words = words_of(hands)
     situation = OpeningSituation(Hands(words), agreement, 1)
     bids = OPENING.decide(situation).bid
@@ -83,7 +83,7 @@ def test_a_reopening_on_the_edge(line: str) -> None:
 
 
 def hands_of_every_shape() -> list[plain.Hand]:
-    """Each shape sixteen times: in each suit the highest cards or the lowest."""
+    """Return each shape sixteen times, with the highest or the lowest cards in each suit."""
     hands = []
     for shape, highest in product(SHAPES.tolist(), product((False, True), repeat=4)):
         cards = [((1 << n) - 1) << (13 - n) * high for n, high in zip(shape, highest, strict=True)]

@@ -34,7 +34,7 @@ THROUGH_FOUR_SPADES = REFERENCE.changed("response.double_through", "4S")
 
 
 def header(name: str) -> str:
-    """The comment at the head of a shipped file, as one line."""
+    """Return the comment at the head of a shipped file, as one line."""
     text = (SHIPPED / f"{name}.toml").read_text(encoding="utf-8")
     head = text[: text.index("\n\n")]
     assert all(line.startswith("# ") for line in head.splitlines())

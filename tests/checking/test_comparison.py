@@ -39,7 +39,7 @@ DEALT = Tally.of(Batch(CARDS, REFERENCE), DEALT_COUNTS)
 
 
 def looked_at(cards: NDArray[np.uint64]) -> NDArray[np.uint64]:
-    """The deals whose mixed number is in the lowest eighth, as four hands of 52 booleans."""
+    """Return the deals whose mixed number is in the lowest eighth, as four hands of 52 booleans."""
     chosen = fingerprint(cards) < np.uint64(2**64 // CHECKED_SHARE)
     return cards[:, chosen, np.newaxis] >> np.arange(52, dtype=np.uint64) & np.uint64(1)
 
@@ -214,10 +214,11 @@ def test_the_command_fails_what_is_wrong(
 
 
 def doubled(monkeypatch: pytest.MonkeyPatch, agreement: Agreement) -> dict[str, float]:
-    """P-values of the families of the double, a run of ten times the deals standing for exact values.
+    """Return the p-values of the families of the double, a run of ten times the deals standing for
+    exact values.
 
     It has the run's own deals in it, so no cell seen is impossible, and chi-square is smaller by a
-    tenth: a right machine falls below 1e-4 less often than that.
+    tenth: a correct program falls below 1e-4 less often than that.
     """
     table = study.count(2_000_000, 50, REFERENCE, 1, progress=False).frame(FIRST_SEAT_FITS)
     table["probability"] = table.pop("deals") / 2_000_000

@@ -1,8 +1,8 @@
-"""A check that cannot fail is no check: faults planted in dealer and rules must all be caught.
+"""Plant faults in the dealer and the rules, and require that the check catches all of them.
 
 Each fault is planted where the study deals or bids, the run is counted as always and compared with
 the table of counterparts. Beside each fault stands its size, the deals that show it, and the power of the
-check: the chance that it catches the fault on deals of another seed. A right machine fails at most
+check: the chance that it catches the fault on deals of another seed. A correct program fails at most
 once in 1,000 runs (the stated false-alarm rate); the honest runs here have fixed seeds.
 """
 
@@ -35,7 +35,7 @@ SEED = 60_817
 
 
 def failing(deals: int, seed: int = SEED, bid_by: Agreement = REFERENCE) -> set[str]:
-    """The families that fail when the reference agreement's exact values are compared with a run."""
+    """Return the families that fail when the reference agreement's exact values are compared with a run."""
     tally = study.count(deals, seed, bid_by, workers=1, progress=False)
     tests = joint_tests(families(Run.of(tally, seed, REFERENCE)))
     assert len(tests) > 50
@@ -96,7 +96,7 @@ def test_odd_blocks_that_repeat_the_even_ones_turned_by_a_seat(
 
 
 def test_successive_deals_that_share_their_first_halving(monkeypatch: pytest.MonkeyPatch) -> None:
-    # Every second deal has the cards of seats 1 and 3 of the one before, each half halved anew. Of
+    # Every second deal has the cards of seats 1 and 3 of the one before, each half halved again. Of
     # 250,000 deals looked at, chi-square is some fifty times its degrees of freedom: power 1.
     monkeypatch.setattr(*shared_halving(1))
     assert failing(2_000_000) == {"stages of neighbours"}

@@ -31,7 +31,7 @@ def flags_of(*suits: int) -> list[tuple[int, str]]:
 
 
 def holdings(length: int) -> Iterator[str]:
-    """Every holding of this length, as a string of ranks, highest first."""
+    """Return every holding of this length, as a string of ranks, highest first."""
     return ("".join(cards) for cards in combinations(RANKS, length))
 
 
@@ -48,7 +48,7 @@ def is_stopped(cards: str) -> bool:
 
 
 def ways_elsewhere(suits: int, cards: int) -> NDArray[np.object_]:
-    """Ways to hold so many cards of so many suits, by points: honours by kind, then the rest."""
+    """Return the ways to hold so many cards of so many suits, by points: honours by kind, then the rest."""
     ways = np.zeros(38, dtype=object)
     for held in np.ndindex(*(suits + 1,) * 4):
         others = cards - sum(held)

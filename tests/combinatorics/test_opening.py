@@ -27,7 +27,7 @@ def ways_of(bid: str, agreement: Agreement = REFERENCE, seat: int = 1) -> int:
 
 
 def suit_points(length: int) -> np.ndarray:
-    """Holdings of this length by points, counted card by card."""
+    """Return the holdings of this length by points, counted card by card."""
     ways = np.zeros(11, dtype=np.int64)
     for cards in combinations("AKQJT98765432", length):
         ways[sum(VALUE.get(card, 0) for card in cards)] += 1

@@ -47,7 +47,7 @@ def number(shape: tuple[int, ...]) -> int:
 
 @pytest.fixture(scope="module")
 def auctions() -> list[tuple[str, str | None, str | None]]:
-    """The oracle's auction of each deal: opening, next hand's call, overcall; first seat."""
+    """Return the oracle's auction of each deal: opening, next hand's call, overcall; first seat."""
     found: list[tuple[str, str | None, str | None]] = []
     for opener, next_hand in zip(*map(plain_hands, BLOCK[:2]), strict=True):
         bid = plain.opening(opener, 1)

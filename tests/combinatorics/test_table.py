@@ -27,7 +27,7 @@ OTHER = REFERENCE.changed("opening.suit", 13)
 
 @pytest.fixture
 def cache_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The folder that tables are cached in for this test."""
+    """Return the folder that tables are cached in for this test."""
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
     return tmp_path / "double-study"
 
@@ -44,7 +44,7 @@ def fail() -> NoReturn:
 def cached(
     table: pd.DataFrame | None, agreement: Agreement = REFERENCE, name: str = "t"
 ) -> pd.DataFrame:
-    """The table as another process gets it, computed as ``table`` or not at all."""
+    """Return the table as another process gets it, computed as ``table`` or not at all."""
     cache._memory.clear()
     return cache.cached(name, agreement, fail if table is None else lambda: table)
 
@@ -194,7 +194,9 @@ def test_on_a_full_disk_a_report_s_tables_last_as_long_as_it_does(
 
 @pytest.fixture
 def written(exact_report: Path, tmp_path: Path) -> tuple[Path, pd.DataFrame]:
-    """The tables that the command writes for the reference, up to its ceiling, from cached values."""
+    """Return the tables that the command writes for the reference, up to its ceiling, from cached
+    values.
+    """
     assert main(["exact", "--out", str(tmp_path)]) == 0
     name = "exact.csv"
     assert (tmp_path / "tables" / name).read_bytes() == (
@@ -232,7 +234,7 @@ def test_the_calls_of_an_auction_are_all_of_it(written: tuple[Path, pd.DataFrame
 
 
 def test_the_calls_agree_with_the_sampler(written: tuple[Path, pd.DataFrame]) -> None:
-    """One chi-square over all cells; a sound pair of machines fails it once in 10,000 seeds."""
+    """One chi-square over all cells; a correct pair of programs fails it once in 10,000 seeds."""
     table = written[1]
     known = table[(table["call"] != ANY) & (table["call"] != "above_ceiling")]
     deals = 1_000_000

@@ -27,7 +27,7 @@ def ways_of(pack: Pack, rules: PairRules) -> ResponderWays:
 def random_rules(
     pack: Any, opened: int, overcalled: int, opens: Any, overcalls: Any, seed: int = 7
 ) -> Any:
-    """Rules without rhyme or reason, that hold for these parts of the classes."""
+    """Return random rules that hold for these fractions of the classes."""
     rng = np.random.default_rng(seed)
     classes = len(pack.shapes), pack.most_hcp + 1
     flagged = (*classes, 2, 2)  # the responder's; the overcaller's Z has three qualities
@@ -94,7 +94,7 @@ def test_short_packs_dealt_out_in_full(
         # These counts are whole and far below 2**53: not a digit may differ.
         assert np.array_equal(counted.ways[level], expected)
         assert np.array_equal(counted.fits[level], fits)
-        # And where opener's lengths need not be told apart.
+        # And where opener's lengths need not be distinguished.
         assert np.array_equal(together.ways[level], expected)
 
 
@@ -130,9 +130,9 @@ def one_shape_each(opener_hcp: Any, overcaller_hcp: Any) -> Any:
 
 
 def suit_in_integers(lengths: Any) -> Any:
-    """Ways to deal a suit: Counter of (points of three hands, their flags), Python integers.
+    """Return the ways to deal a suit: Counter of (points of three hands, their flags), Python integers.
 
-    The flags of a hand, worked out here from the cards, are the quality of its suit (0, 1 with the
+    The flags of a hand, computed here from the cards, are the quality of its suit (0, 1 with the
     ace, king or queen, 2 if good) and its stopper.
     """
     points = 4, 3, 2, 1, 0

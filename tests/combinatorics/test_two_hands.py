@@ -86,7 +86,7 @@ def test_combined_lengths_of_all_suits_are_multivariate_hypergeometric() -> None
 
 def test_fits_by_inclusion_and_exclusion() -> None:
     def has(*lengths: int) -> Fraction:
-        """Chance of these combined lengths in as many named suits."""
+        """Return the chance of these combined lengths in as many named suits."""
         others = 52 - 13 * len(lengths)
         named = prod(comb(13, n) for n in lengths)
         return Fraction(named * comb(others, 26 - sum(lengths)), N_PARTNERSHIPS)

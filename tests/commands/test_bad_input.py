@@ -45,11 +45,14 @@ BAD_OPTIONS = [
     ("compare reference", "allowed"),
     ("compare reference nowhere", "agreement nowhere"),
     ("agreement --agreement nowhere", "agreement nowhere"),
-    ("agreement --force", "--force does nothing alone; allowed: together with --new"),
+    ("agreement --force", "--force has no effect alone; allowed: with --new"),
     ("agreement --new mine", "--new mine cannot be written; allowed: a name ending in .toml"),
     ("agreement --new nowhere/mine.toml", "allowed: a name ending in .toml, in a folder"),
     (f"agreement --new {'x' * 300}.toml", "File name too long; allowed: "),
-    ("agreement --new mine.toml --settings", "--new starts from the reference; allowed: "),
+    (
+        "agreement --new mine.toml --settings",
+        "--new starts from the reference, so it takes no other",
+    ),
     ("agreement --new mine.toml --agreement through_2s", "--new starts from the reference"),
     ("report --deals many", "--deals many is not a whole number from 1"),
     ("report --workers -1", "--workers -1 is not a whole number from 1"),
@@ -60,7 +63,7 @@ BAD_OPTIONS = [
     ("exact --deals 100", "unrecognized arguments: --deals"),
     ("exact --agreement nowhere.toml", "agreement nowhere.toml"),
     ("exact --out taken", "--out taken"),
-    ("count --seed=--", "--seed=--: no value"),
+    ("count --seed=--", "--seed=--: the option has no value"),
     ("count --deals 1_0_", "--deals 1_0_ is not a whole number from 1"),
     ("count --deals _1", "--deals _1 is not a whole number from 1"),
     ("count --deals ٣", "--deals ٣ is not a whole number from 1"),
@@ -93,7 +96,7 @@ def test_a_report_is_refused_before_the_minutes_of_exact_work(
 
 
 def complaint(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> str:
-    """The one line that a command answers bad input with."""
+    """Return the one line that a command answers bad input with."""
     assert main(arguments) == BAD_INPUT
     said = capsys.readouterr()
     assert said.out == ""
@@ -118,7 +121,7 @@ def test_bad_options(
 
 @pytest.fixture
 def places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> set[Path]:
-    """The folder that :mod:`shared.bad_places` speaks of, the current one, and what is in it."""
+    """Return the folder that :mod:`shared.bad_places` speaks of, the current one, and what is in it."""
     monkeypatch.chdir(tmp_path)
     (tmp_path / "taken").write_text("a file")
     (tmp_path / "folder").mkdir()

@@ -50,7 +50,9 @@ def test_the_end_of_input_writes_nothing(
     typed("\n" * lines)
     assert main(["agreement", "--new", "mine.toml"]) == BAD_INPUT
     said = capsys.readouterr().err
-    assert said.startswith(f"double-study: question {lines + 1} has no answer; allowed: ")
+    assert said.startswith(
+        f"double-study: the input ended before question {lines + 1} was answered; allowed: "
+    )
     assert said.count("\n") == 1
     assert not list(tmp_path.iterdir())
 

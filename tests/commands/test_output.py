@@ -53,7 +53,7 @@ def test_a_closed_stream_is_empty(how: str, words: list[str]) -> None:
 
 @contextmanager
 def full_disk() -> Iterator[None]:
-    """A limit on the size of files stands for it: a write fails half-way just the same."""
+    """Limit the size of files in place of a full disk, because a write then fails half-way too."""
     soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
     resource.setrlimit(resource.RLIMIT_FSIZE, (2_000, hard))
     try:

@@ -9,7 +9,7 @@ from shared.exact_report import EXACT_COMMAND, first_page_only
 
 
 def files(folder: Path) -> dict[str, bytes]:
-    """What a report left by name; of ``run.json``, which alone says what time it took, the rest."""
+    """Return what a report left by name; of ``run.json``, which alone says what time it took, the rest."""
     found = {
         str(path.relative_to(folder)): path.read_bytes()
         for path in folder.rglob("*")

@@ -33,7 +33,8 @@ WEAK, NOT_PLAYED = load("weak_notrump"), load("not_played")
 
 
 def plain_outcome(deal: list[plain.Hand]) -> tuple[str, bool, int]:
-    """What a deal comes to, whether a fit goes without mention, and opener's seat (0: no responder).
+    """Return what a deal comes to, whether a fit goes without mention, and opener's seat (0: no
+    responder).
 
     Written from the definition in words, apart from the package.
     """
@@ -114,7 +115,7 @@ def test_counts_are_those_of_the_plain_reading() -> None:
 
 @pytest.fixture
 def comparisons() -> dict[str, Comparison]:
-    """The reference against every other agreement that is shipped."""
+    """Return the reference against every other agreement that is shipped."""
     return against_the_reference()
 
 
@@ -180,7 +181,7 @@ def test_workers_do_not_change_the_counts(comparisons: dict[str, Comparison]) ->
 
 @pytest.mark.parametrize(
     ("agreements", "expected"),
-    [([REFERENCE], "allowed: two or more"), ([REFERENCE, WEAK, WEAK], "called weak_notrump")],
+    [([REFERENCE], "allowed: two or more"), ([REFERENCE, WEAK, WEAK], "the name weak_notrump")],
 )
 def test_what_cannot_be_compared(agreements: list[Agreement], expected: str) -> None:
     with pytest.raises(InputError, match=expected):
@@ -212,8 +213,8 @@ def test_the_command(capsys: pytest.CaptureFixture[str]) -> None:
     ("arguments", "expected"),
     [
         ("compare", "FILE.toml"),
-        ("compare reference", "one agreement has nothing to be compared with"),
-        ("compare reference reference", "two agreements are called reference"),
+        ("compare reference", "there is nothing to compare one agreement with"),
+        ("compare reference reference", "two agreements have the name reference"),
         ("compare reference nowhere.toml", "agreement nowhere.toml: No such file"),
         ("compare reference not_played --deals 0", "--deals 0 is not a whole number"),
     ],

@@ -24,7 +24,7 @@ BLOCKS = ((3, 50_000), (2, 50_000), (402, 3_000))
 
 
 def outcomes(block: tuple[int, int]) -> list[tuple[int, str]]:
-    """The opener's seat and how far the auction went, for the deals looked at of a block."""
+    """Return the opener's seat and how far the auction went, for the deals looked at of a block."""
     deals = Batch(cards_of(SEED, [block]), REFERENCE)
     found = []
     overcalled = deals.at("overcalled")

@@ -1,6 +1,6 @@
 """Runs that are killed at any moment, or stopped by Ctrl-C, and resumed.
 
-The moments are drawn with a fixed seed; where a run stands at each is up to the machine. Whatever
+The moments are drawn with a fixed seed. How far a run has come by then depends on the computer. Whatever
 it is, the final store must be the same, byte for byte.
 """
 
@@ -33,7 +33,7 @@ def run(path: Path) -> None:
 
 
 def killed(path: Path, seconds: float) -> bool:
-    """Whether a run that adds to the store was killed after so long, and had not ended before."""
+    """Return whether a run that adds to the store was killed after so long, and had not ended before."""
     process = Process(target=run, args=(path,))
     process.start()
     process.join(seconds)

@@ -1,4 +1,4 @@
-"""How often one partnership meets a case: definitions worked out by hand."""
+"""How often one partnership meets a case: definitions computed by hand."""
 
 import pandas as pd
 import pytest

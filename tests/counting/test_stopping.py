@@ -37,7 +37,7 @@ def test_looks_are_a_quarter_apart_and_end_where_they_must() -> None:
 def stopped(
     share: float, trials: int, wide: Callable[[Array, Array], NDArray[np.bool_]]
 ) -> tuple[Array, Array]:
-    """Hits and trials of 20,000 runs that stop at the first look where no longer ``wide``.
+    """Return the hits and trials of 20,000 runs that stop at the first look where no longer ``wide``.
 
     ``trials`` a block; ``wide`` takes estimate and half-width.
     """

@@ -136,8 +136,8 @@ def test_stores_of_other_versions_are_refused(monkeypatch: pytest.MonkeyPatch) -
 @pytest.mark.parametrize(
     ("changed", "said"),
     [
-        ({"seed": 6}, "it holds seed 6, not seed 5"),
-        ({"agreement": OTHER}, "it holds agreement reference"),
+        ({"seed": 6}, "holds seed 6, not seed 5"),
+        ({"agreement": OTHER}, "holds agreement reference"),
         ({"blocks": BlockSet.below(1)}, "ended inside a block"),
         ({"first_block": "0" * 64}, "counts otherwise"),
     ],
@@ -208,7 +208,7 @@ def test_a_full_disk(path: Path) -> None:
     resource.setrlimit(resource.RLIMIT_FSIZE, (1_000_000, hard))
     try:
         with pytest.raises(
-            InputError, match=r"it is as it was before; allowed: .* room on the disk"
+            InputError, match=r"so it was not changed; allowed: .* room on the disk"
         ):
             study.count(10**6, SEED, REFERENCE, workers=1, progress=False, store=path)
     finally:

@@ -1,4 +1,4 @@
-"""Hand-made edge cases of the reference agreement, each worked out by hand from its text.
+"""Hand-made edge cases of the reference agreement, each computed by hand from its text.
 
 The tables in calls, answers and contested are text, one case a line: the hand or hands (spades,
 hearts, diamonds, clubs), the context, the expected result and, after the bar, the reason; '-' is
@@ -76,7 +76,7 @@ EDGES: list[Edge] = [
 
 
 def plain_result(edge: Edge) -> Any:
-    """What the plain reading gives for a case, to be compared with edge.expected."""
+    """Return what the plain reading gives for a case, to be compared with edge.expected."""
     hands = [plain.read_hand(text) for text in edge.hands]
     if edge.step == "opening":
         return plain.opening(hands[0], *edge.context)

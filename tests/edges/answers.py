@@ -1,4 +1,4 @@
-"""Edge cases of the opener's answer and of the rest, each worked out by hand; see edges."""
+"""Edge cases of the opener's answer and of the rest, each computed by hand; see edges."""
 
 # hand, opening, overcall: answer by name, answer as made
 ANSWERS = """

@@ -1,4 +1,4 @@
-"""Edge cases of the opening, the overcall and the response, each worked out by hand; see edges."""
+"""Edge cases of the opening, the overcall and the response, each computed by hand; see edges."""
 
 # hand, seat: opening
 OPENINGS = """

@@ -1,4 +1,4 @@
-"""Edge cases by the agreements of other schools, each worked out by hand; see edges."""
+"""Edge cases by the agreements of other schools, each computed by hand; see edges."""
 
 # hand, agreement: opening in first seat
 SCHOOL_OPENINGS = """

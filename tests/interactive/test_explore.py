@@ -25,7 +25,7 @@ ONE_DIAMOND_ONE_SPADE = int(SEQUENCE_CODE[1, Bid(1, SPADES).code])
 
 
 def counted(agreement: Agreement) -> np.ndarray:
-    """Calls by opening and overcall, from the study's own count of the same deals."""
+    """Return the calls by opening and overcall, from the study's own count of the same deals."""
     tally = study.count(COUNTED, SEED, agreement, workers=1, progress=False)
     return tally[CALL_COUNTS.name].sum(axis=0)
 

@@ -1,6 +1,6 @@
 """The page as a reader has it, in Chromium, at two sizes and with keys alone. Half a minute.
 
-Chromium is taken from the machine: the extra ``browser`` brings Playwright's Python package and none
+Chromium is taken from the system: the extra ``browser`` brings Playwright's Python package and none
 of its browsers.
 """
 
@@ -63,7 +63,7 @@ def own(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def address(own: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
-    """The page's address; afterwards Ctrl-C has ended it and nothing is left behind."""
+    """Yield the page's address; afterwards Ctrl-C has ended it and nothing is left behind."""
     left = tmp_path_factory.mktemp("left")
     command = [sys.executable, "-W", "error", "-m", "double_study", "explore", "--no-browser"]
     page = subprocess.Popen(  # noqa: S603

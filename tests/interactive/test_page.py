@@ -27,7 +27,7 @@ def page() -> Iterator[Page]:
 
 
 def words(html: str) -> str:
-    """The text of some HTML."""
+    """Return the text of some HTML."""
     return " ".join(unescape(re.sub(r"<[^>]*>", "", html)).split())
 
 
@@ -38,7 +38,7 @@ def shown(page: Page, part: str, **fields: str) -> str:
 
 
 def hidden(html: str) -> dict[str, str]:
-    """The hidden fields of a part, which its next request sends back."""
+    """Return the hidden fields of a part, which its next request sends back."""
     return dict(re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)">', html))
 
 
@@ -206,8 +206,8 @@ def test_a_long_count_can_be_stopped() -> None:
         ("own", {"set__opening__one_notrump": "20–22"}, "contradicts"),
         ("own", {"agreement": "nobody's"}, "no agreement"),
         ("explore", {"sequence": "99"}, "a whole number from 0 to 41"),
-        ("explore", {"sequence": "5", "hcp_low": "9", "hcp_high": "3"}, "the lowest first"),
-        ("often", {"what": "call=__import__"}, "one of the list"),
+        ("explore", {"sequence": "5", "hcp_low": "9", "hcp_high": "3"}, "the lower number first"),
+        ("often", {"what": "call=__import__"}, "a call from the list"),
         ("often", {"who": "dealer"}, "allowed: responder, opener"),
         ("often", {"extra": "__import__('os')"}, "and besides"),
         ("call", {"scope": "everything"}, "allowed: calls, doubles"),

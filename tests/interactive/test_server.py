@@ -24,7 +24,7 @@ class Server:
     def asked(
         self, place: str, method: str = "GET", body: str = "", **headers: str
     ) -> tuple[int, str, dict[str, str]]:
-        """The status of an answer, what it says and its headers."""
+        """Return the status of an answer, what it says and its headers."""
         connection = HTTPConnection(self.place, timeout=60)
         connection.request(
             method,
@@ -132,4 +132,4 @@ def test_a_port_at_which_something_else_is_served_is_not_shown(
     said = capsys.readouterr()
     assert said.out == ""
     assert said.err.startswith(f"double-study: --port {port}: ")
-    assert said.err.endswith("; allowed: one at which nothing is served\n")
+    assert said.err.endswith("; allowed: a port that no other program uses\n")

@@ -37,7 +37,7 @@ def draw(name: str = "reference", deals: int = 500_000, seed: int = 11) -> Draw:
 
 @cache
 def hours() -> list[Hour]:
-    """The hour of the reference and its course, drawn one after another."""
+    """Return the hour of the reference and its course, drawn one after another."""
     agreement, drawn = load("reference"), draw()
     ranked = rows(agreement)
     made = [drawn.hour(WHOLE, EVERYWHERE, ranked, 60)]
@@ -48,7 +48,7 @@ def hours() -> list[Hour]:
 
 
 def plain(item: LessonBoard) -> tuple[Hand, Hand, tuple[int, int, int]]:
-    """Opener's and responder's hands; opening, overcall and level."""
+    """Return opener's and responder's hands; opening, overcall and level."""
     course = item.board.course
     overcall = course.auction.overcall
     opener, responder = (
@@ -124,7 +124,7 @@ def test_the_call_of_every_answer_is_that_of_the_plain_reading() -> None:
 
 
 def figures(item: LessonBoard) -> Iterator[bool]:
-    """Each number that the answer says of the hand asked, and whether the hand has it."""
+    """Yield each number that the answer says of the hand asked, and whether the hand has it."""
     opener, responder, (_, over, _) = plain(item)
     mine = responder if item.asked == RESPONDER else opener
     # What the hand has is said first; what another hand would have comes after it.
@@ -177,11 +177,13 @@ def overcall_levels(agreement: Agreement) -> set[int]:
 
 
 def test_without_the_double_there_is_no_lesson() -> None:
-    with pytest.raises(InputError, match="not played; allowed: an agreement that plays it"):
+    with pytest.raises(InputError, match="does not play the responder's double; allowed: "):
         Draw.of(1, load("not_played"))
 
 
 def test_too_few_hands_are_told() -> None:
     drawn = Draw(search(3, 2_000, load("reference"), progress=False), 3, load("reference"))
-    with pytest.raises(InputError, match=r"\d+ hands found to show, 300 wanted; allowed: another"):
+    with pytest.raises(
+        InputError, match=r"found \d+ hands to show, but 300 are needed; allowed: another"
+    ):
         drawn.boards(WHOLE.boards, 300, 1, EVERYWHERE)

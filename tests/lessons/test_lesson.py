@@ -50,7 +50,7 @@ def found() -> Found:
 
 
 def fits(drawn: Iterable[int], all_of_case: ArrayLike) -> bool:
-    """Whether drawn values are distributed as those of all deals of the case."""
+    """Return whether drawn values are distributed as those of all deals of the case."""
     values, counts = np.unique(all_of_case, return_counts=True)
     seen = Counter(drawn)
     assert set(seen) <= set(values.tolist())
@@ -59,7 +59,7 @@ def fits(drawn: Iterable[int], all_of_case: ArrayLike) -> bool:
 
 
 def points_of_responder(deals: Iterable[int]) -> list[int]:
-    """The responder's HCP in deals by their numbers, read plainly, and the deals' blocks."""
+    """Return the responder's HCP in deals by their numbers, read plainly, and the deals' blocks."""
     origins = [Origin(SEED, *divmod(int(deal), BLOCK_DEALS)) for deal in sorted(deals)]
     courses = [Course(origin.cards, REFERENCE) for origin in origins]
     return [plain(course.responder_cards) for course in courses]
@@ -127,7 +127,7 @@ def test_with_the_doubler_south_openers_sit_as_often_in_each_seat_as_in_the_case
 
 
 def read(item: LessonBoard) -> tuple[Hand, Hand, tuple[int, int, int]]:
-    """A board by the plain reading: opener's and responder's hands; opening, overcall and level."""
+    """Return a board by the plain reading: opener's and responder's hands; opening, overcall and level."""
     course = item.board.course
     overcall = course.auction.overcall
     opener, responder = (
@@ -294,7 +294,7 @@ def test_every_message_of_a_lesson_may_be_written_as_a_case() -> None:
 
 
 def boards(folder: Path, *options: str) -> list[bytes]:
-    """The three files that the command writes."""
+    """Return the three files that the command writes."""
     assert main(["boards", "--deals", "200_000", "--out", str(folder), *options]) == 0
     files = [folder / f"{BOARDS}{ending}" for ending in ENDINGS]
     assert set(folder.iterdir()) == set(files)
@@ -315,7 +315,7 @@ def test_boards_of_another_lesson_are_overwritten_by_force_alone(
     first = boards(tmp_path, "--number", "2")
     command = ["boards", "--deals", "200_000", "--number", "3", "--out", str(tmp_path)]
     assert main(command) == BAD_INPUT
-    assert "practice.pbn of another run is there; allowed: another folder, or --force" in (
+    assert "the folder holds practice.pbn of another run; allowed: another folder, or --force" in (
         capsys.readouterr().err
     )
     assert [(tmp_path / f"{BOARDS}{ending}").read_bytes() for ending in ENDINGS] == first

@@ -29,13 +29,13 @@ LESSONS = [
 
 @pytest.fixture(scope="module", params=LESSONS, ids=["plain", "mixed", "south", "level 4"])
 def lesson(request: pytest.FixtureRequest) -> tuple[list[LessonBoard], bytes]:
-    """A lesson's boards, and the file of them."""
+    """Return a lesson's boards, and the file of them."""
     boards = request.param.boards(progress=False)
     return boards, pbn(boards).encode("ascii")
 
 
 def dealt(game: Game) -> tuple[int, ...]:
-    """The four hands of a game that was read, 52 bits each, by seat from the dealer."""
+    """Return the four hands of a game that was read, 52 bits each, by seat from the dealer."""
     first = "NESW".index(game.tags["Dealer"])
     by_seat = [game.hands["NESW"[(first + seat) % 4]] for seat in range(4)]
     return tuple(
@@ -73,7 +73,7 @@ def test_any_deal_at_any_board_is_read_back_as_it_was_written(deal: int, number:
 
 
 def plain_course(hands: list[Hand]) -> tuple[list[str], bool, Any]:
-    """The calls of a deal by the plain reading, whether that is all of them; where a double ends."""
+    """Return the calls of a deal by the plain reading, whether that is all of them; where a double ends."""
     auction = whole_auction(hands)
     calls = ["Pass" if call == "pass" else call for _, call in auction.calls]
     end = auction.contract and (auction.contract, auction.last_bid)
@@ -163,7 +163,7 @@ FAULTS = {
 
 
 def _twice(line: bytes) -> bytes:
-    """A Deal line with one more of its first hand's cards in the place of another."""
+    """Return a Deal line with one more of its first hand's cards in the place of another."""
     value = line.decode()
     spot = next(i for i, mark in enumerate(value) if mark == "A")
     other = next(i for i, mark in enumerate(value) if mark == "2")

@@ -26,7 +26,7 @@ def is_jump(opening_suit: int, overcall_suit: int, level: int) -> bool:
 def advancer(
     hand: Hand, opening_suit: int, overcall_suit: int, level: int, after_double: bool
 ) -> tuple[str, str]:
-    """The advancer's call by name and as it is made, after the double or after a pass.
+    """Return the advancer's call by name and as it is made, after the double or after a pass.
 
     Both passes of the responder, `pass` and `penalty_pass`, are alike here. "11+ at 3" and "never
     at 4" leave a new suit to levels 1 to 3. Rule 3 names no jump: over a jump to level 2 rule 2 has

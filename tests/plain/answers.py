@@ -58,7 +58,7 @@ def six_card_major(hand: Hand, opening_suit: int) -> bool:
 
 
 def answer(opener_hand: Hand, opening_suit: int, overcall_suit: int, level: int) -> tuple[str, str]:
-    """The opener's answer to the double by name and as it is made; the penalty pass is 'pass'.
+    """Return the opener's answer to the double by name and as it is made; the penalty pass is 'pass'.
 
     "No room for rule 4's jump" denies the condition of rule 4: one level above the cheapest rebid of Y is
     no higher than three of a minor or four of a major. Rule 3 is tried first, so it holds for seven
@@ -131,7 +131,7 @@ def answer(opener_hand: Hand, opening_suit: int, overcall_suit: int, level: int)
 
 
 def spade_raise(opener_hand: Hand) -> str | None:
-    """The opener's raise after a minor, 1H and 1S (five or more spades), or None."""
+    """Return the opener's raise after a minor, 1H and 1S (five or more spades), or None."""
     # "an opener with three or more spades knows of eight: it raises, with up to 15 support points
     # to 2S, 16-18 to 3S, 19+ to 4S. With fewer than three: no raise"
     if length(opener_hand, SPADES) < 3:

@@ -53,7 +53,7 @@ class Auction:
     trumps: int | None = None
 
     def say(self, *calls: str) -> None:
-        """The next players' calls, each in turn."""
+        """Return the next players' calls, each in turn."""
         for call in calls:
             self.calls.append((self.calls[-1][0] % 4 + 1 if self.calls else 1, call))
 
@@ -114,7 +114,7 @@ def after_opening(auction: Auction, hands: list[Hand]) -> None:
 
 
 def tell_the_contract(auction: Auction, opener: Hand, responder: Hand) -> None:
-    """The last bid of an auction that is over, who declares it, and the trumps.
+    """Return the last bid of an auction that is over, who declares it, and the trumps.
 
     The text does not speak of a declarer: by Law 22 and the Laws' definition it is the hand of the
     side that bid the denomination first.

@@ -19,7 +19,7 @@ RAISES = ("raise_minimum", "raise_jump", "raise_game")
 
 
 def game_figure(answer_name: str, bid_level: int, suit: int) -> int:
-    """The support points with which the responder bids game over a raise of the opener's."""
+    """Return the support points with which the responder bids game over a raise of the opener's."""
     # "raise_jump: game with 9+ support points ...; raise_minimum at level 2: as over answer 2 at the
     # cheapest level in section 5 ...; raise_minimum at level 3 or 4: game with 12+ support points"
     # "(raise_minimum at level 1 or 2: the 13 of section 5, 16 in a minor)"
@@ -56,7 +56,7 @@ def over_their_bid(
     answer: tuple[str, str],
     overcaller_bid: str,
 ) -> Later:
-    """What the responder calls where the overcaller bid over the opener's bid; Z is theirs[0]."""
+    """Return what the responder calls where the overcaller bid over the opener's bid; Z is theirs[0]."""
     name, bid = answer
     level, suit = read_bid(bid)
     last = read_bid(overcaller_bid)

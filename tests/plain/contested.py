@@ -67,7 +67,7 @@ def contested_raise(hand: Hand, suit: int, level: int, short: bool) -> tuple[str
 def contested_answer(
     hand: Hand, opening_suit: int, overcall_suit: int, level: int, advancer_bid: str
 ) -> tuple[str, str]:
-    """The opener's answer by name and as it is made, over a bid of the advancer's.
+    """Return the opener's answer by name and as it is made, over a bid of the advancer's.
 
     The promised suit of rule 1 is chosen before its level is looked at: no other is tried in its
     place. After a double no promised suit, and no Y, can be bid below level 2 over the advancer.
@@ -133,7 +133,7 @@ def contested_answer(
 def overcaller_again(
     hand: Hand, overcall_suit: int, advancer_name: str, advancer_bid: str, answer_call: str
 ) -> str:
-    """The overcaller's second call.
+    """Return the overcaller's second call.
 
     "Otherwise" in the first sentence is of both its conditions: a hand worth four of a major that
     finds the last bid at that or higher may still bid Z at its cheapest level, which is then five,
@@ -169,7 +169,7 @@ def over_our_bid(
     answer_name: str,
     answer_bid: str,
 ) -> Later:
-    """What our side calls after the opener's bid and the overcaller's pass; Z is theirs[0]."""
+    """Return what our side calls after the opener's bid and the overcaller's pass; Z is theirs[0]."""
     ours = SETTINGS.contested_end
     level, strain = read_bid(answer_bid)
     # "Where the opener bid and the overcaller passed, a bid at or above game ends the auction. Below
@@ -200,7 +200,7 @@ def over_our_bid(
 def over_a_strong_double(
     opener: Hand, responder: Hand, theirs: tuple[int, ...], last_bid: str, overcaller_bid: bool
 ) -> Later:
-    """What the responder calls over a strong double, or over what the overcaller has bid since."""
+    """Return what the responder calls over a strong double, or over what the overcaller has bid since."""
     # "After a strong_double (B is the advancer's bid, or what the overcaller has bid since; in
     # notrump there is no suit to hold): four or more cards in B's suit and B at level 2 or higher:
     # pass, or double if the overcaller has bid since, defended;"
@@ -212,7 +212,7 @@ def over_a_strong_double(
 
 
 def doubles_again(responder: Hand, overcall_suit: int, last_bid: str) -> bool:
-    """Whether the responder makes a second double, the opener having passed."""
+    """Return whether the responder makes a second double, the opener having passed."""
     ours = SETTINGS.contested_end
     level, strain = read_bid(last_bid)
     points, total = high_card_points(responder), total_points(responder, overcall_suit)
@@ -252,7 +252,7 @@ def over_a_pass(
     theirs: tuple[int, ...],
     last_bid: str,
 ) -> Later:
-    """What our side calls where the opener passed; ``last_bid`` is theirs, and Z theirs[0]."""
+    """Return what our side calls where the opener passed; ``last_bid`` is theirs, and Z theirs[0]."""
     last = read_bid(last_bid)
     # "1. Six or more in a promised suit that can be bid at level 3 or lower (the longest of those;
     # equals: the higher-ranking): bids it."
@@ -286,7 +286,8 @@ def later_contested_calls(
     advancer_name: str,
     advancer_bid: str,
 ) -> tuple[str, Later]:
-    """The overcaller's call after the opener's answer of section 7, and what our side then calls.
+    """Return the overcaller's call after the opener's answer of section 7, and what our side then
+    calls.
 
     The advancer passes, and so does the overcaller after its "one more call".
     """
@@ -317,7 +318,7 @@ def contested_end(
     advancer_name: str,
     advancer_bid: str,
 ) -> End:
-    """Where the auction ends after the double and a bid of the advancer's."""
+    """Return where the auction ends after the double and a bid of the advancer's."""
     situation = opening_suit, overcall_suit, level
     _, call = contested_answer(opener, *situation, advancer_bid)
     again, later = later_contested_calls(

@@ -26,7 +26,7 @@ from plain.words import (
 def overcaller_after_answer(
     hand: Hand, opening_suit: int, overcall_suit: int, level: int, answer_name: str, call: str
 ) -> str:
-    """The overcaller's second call over the opener's answer: a bid of Z or 'pass'.
+    """Return the overcaller's second call over the opener's answer: a bid of Z or 'pass'.
 
     The points go with the six cards: seven need none.
     """
@@ -54,7 +54,7 @@ def overcaller_after_answer(
 
 
 def responder_invites(support: int, level: int, suit: int) -> str:
-    """What responder does over answer 2 at its cheapest level: 'game', 'invite' or 'pass'.
+    """Return what responder does over answer 2 at its cheapest level: 'game', 'invite' or 'pass'.
 
     The 12 and 11 of "where an invitation has no room" are the ends of the invitation's range.
     """
@@ -183,7 +183,8 @@ def later_calls(
     overcall_suit: int,
     level: int,
 ) -> tuple[str, Later]:
-    """The overcaller's call after the opener's answer to the double, and what our side then calls.
+    """Return the overcaller's call after the opener's answer to the double, and what our side then
+    calls.
 
     "Up" and "cheapest" go by the level of the bid, not by the name of the answer. "The one promised
     major" is a message of one suit, a major. The advancer goes on passing.
@@ -210,7 +211,9 @@ def later_calls(
 def undisturbed(
     opener: Hand, responder: Hand, situation: tuple[int, int, int], answered: tuple[str, str]
 ) -> Later:
-    """What our side calls over an answer, neither a pass nor a cue-bid, that the overcaller passes."""
+    """Return what our side calls over an answer, neither a pass nor a cue-bid, that the overcaller
+    passes.
+    """
     opening_suit, overcall_suit, level = situation
     theirs, promised = their_suits(overcall_suit), promised_suits(*situation)
     name, call = answered
@@ -254,7 +257,7 @@ def continuation_end(
     overcall_suit: int,
     level: int,
 ) -> End:
-    """Where the auction ends after the double and the advancer's pass."""
+    """Return where the auction ends after the double and the advancer's pass."""
     situation = opening_suit, overcall_suit, level
     name, call = answer(opener, *situation)
     again, later = later_calls(opener, overcaller, responder, *situation)

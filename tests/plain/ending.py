@@ -62,7 +62,7 @@ def trumps_of(bid: str, opener: Hand, responder: Hand) -> int | None:
 def named_end(
     bid: str, opener: Hand, responder: Hand, *, theirs: bool, doubled: bool, settled: bool = False
 ) -> End:
-    """The end of an auction whose last bid this is, of the other side's or of the pair's own."""
+    """Return the end of an auction whose last bid this is, of the other side's or of the pair's own."""
     level, strain = read_bid(bid)
     trumps = trumps_of(bid, opener, responder)
     # "defended (the other side's bid, doubled), their_contract (the other side's bid, not doubled)"
@@ -95,7 +95,8 @@ def their_suits(
 def most_combined(
     opener: Hand, responder: Hand, suits: tuple[int, ...], theirs: tuple[int, ...]
 ) -> tuple[int, int]:
-    """The most combined cards in one of these suits, and the suit; "equals" are the higher-ranking.
+    """Return the most combined cards in one of these suits, and the suit; "equals" are the
+    higher-ranking.
 
     Where all of them are theirs it is 0 cards in no suit.
     """
@@ -118,7 +119,7 @@ def strong_enough(opener: Hand, responder: Hand, theirs: tuple[int, ...]) -> boo
 def settled_for_game(
     opener: Hand, responder: Hand, theirs: tuple[int, ...], last_bid: str, whose: str
 ) -> Settled:
-    """What the pair settles in for game; ``whose`` is B: 'theirs', 'cue_bid' or 'ours'.
+    """Return what the pair settles in for game; ``whose`` is B: 'theirs', 'cue_bid' or 'ours'.
 
     Each of the six names one bid, in its best suit; the first that is higher than B decides. "Seven"
     and "eight" in (4) and (5) are what (1) and (3) leave.
@@ -163,7 +164,7 @@ def settled_for_game(
 def settled_for_part_score(
     opener: Hand, responder: Hand, theirs: tuple[int, ...], last_bid: str
 ) -> Settled:
-    """What the pair settles in for a part-score over a bid of the other side's."""
+    """Return what the pair settles in for a part-score over a bid of the other side's."""
     # "For a part-score: the suit with the most combined cards (equals: the higher-ranking) at its
     # cheapest level over B, if that is 3 or lower, or 4 with nine or more combined cards."
     cards, suit = most_combined(opener, responder, SUITS, theirs)

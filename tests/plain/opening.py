@@ -24,7 +24,8 @@ from plain.words import (
 
 
 def opening(hand: Hand, seat: int) -> str:
-    """The opening bid, or 'pass', of a hand in this seat (1 to 4) when nobody has bid before it.
+    """Return the opening bid, or 'pass', of a hand in this seat (1 to 4) when nobody has bid before
+    it.
 
     "Otherwise the longer minor" is met only with no suit of five cards, so the minors hold five
     cards or more between them and equal minors are three or four each. "Six cards (not clubs)"
@@ -73,7 +74,8 @@ def opening(hand: Hand, seat: int) -> str:
 
 
 def four_card_suit(hand: Hand) -> int:
-    """The suit that an agreement of four-card majors opens without a suit of five; no reference.
+    """Return the suit that an agreement of four-card majors opens without a suit of five; no
+    reference.
 
     Common practice: the only suit of four; of two, hearts with both majors, otherwise the
     higher-ranking; of three, 1D with a singleton spade or heart, 1C with a singleton diamond, 1H
@@ -89,7 +91,8 @@ def four_card_suit(hand: Hand) -> int:
 
 
 def overcall(hand: Hand, opening_suit: int) -> tuple[str, str | None]:
-    """The rule that the next hand follows over one of a suit, and its bid under rules 4, 5, 7, 8.
+    """Return the rule that the next hand follows over one of a suit, and its bid under rules 4, 5,
+    7, 8.
 
     Rule 8's "five cards" is taken as exactly five.
     """

@@ -89,7 +89,7 @@ def own_suit(hand: Hand, opening_suit: int, overcall_suit: int, level: int) -> C
 
 
 def reopening(hand: Hand, opening_suit: int, overcall_suit: int, level: int) -> Call:
-    """The opener's call by name and as it is made after two passes over the overcall."""
+    """Return the opener's call by name and as it is made after two passes over the overcall."""
     situation = hand, opening_suit, overcall_suit, level
     if length(hand, overcall_suit) >= 3:
         return with_three_of_theirs(*situation)
@@ -109,7 +109,7 @@ def reopening(hand: Hand, opening_suit: int, overcall_suit: int, level: int) -> 
 
 
 def reopening_name(name: str, call: str, responder_call: str, advancer_void: bool) -> str:
-    """The name that is counted: ``name`` but for a double of the opener's that is taken out."""
+    """Return the name that is counted: ``name`` but for a double of the opener's that is taken out."""
     # "A responder who made a penalty_pass passes any of these doubles, and so gets the penalty after
     # all, unless the advancer is void in Z: it then takes the double out, double_taken_out"
     if call == "X" and responder_call == "penalty_pass" and advancer_void:

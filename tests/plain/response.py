@@ -32,7 +32,7 @@ PROMISED = {
 
 
 def message(opening_suit: int, overcall_suit: int, level: int) -> str:
-    """What the double of this overcall promises."""
+    """Return what the double of this overcall promises."""
     bid_suits = {opening_suit, overcall_suit}
     # "both minors bid: four or more in each major, both_majors"
     if bid_suits == set(MINORS):
@@ -54,13 +54,13 @@ def unbid(suits: tuple[int, ...], opening_suit: int, overcall_suit: int) -> tupl
 
 
 def promised_suits(opening_suit: int, overcall_suit: int, level: int) -> tuple[int, ...]:
-    """The suits of the message."""
+    """Return the suits of the message."""
     other_major = unbid(MAJORS, opening_suit, overcall_suit)
     return PROMISED.get(message(opening_suit, overcall_suit, level), other_major)
 
 
 def promise_held(hand: Hand, opening_suit: int, overcall_suit: int, level: int) -> bool:
-    """Whether the hand has what the double promises.
+    """Return whether the hand has what the double promises.
 
     "Five in one" of the two majors is taken as five or more, since only the three is "exactly".
     """
@@ -88,7 +88,7 @@ def new_suit_points(bid_level: int) -> int:
 def new_suit(
     hand: Hand, suits: tuple[int, ...], overcall_suit: int, level: int, fewest: int = 5
 ) -> str | None:
-    """The bid of a new suit under rules 5, 6 and 8, in the longest of these suits, or None."""
+    """Return the bid of a new suit under rules 5, 6 and 8, in the longest of these suits, or None."""
     if not suits:
         return None
     suit = longest(hand, suits)
@@ -106,7 +106,7 @@ def new_suit(
 
 
 def one_level_major(hand: Hand, opening_suit: int, overcall_suit: int, level: int) -> str | None:
-    """The bid of a major under rule 3, or None."""
+    """Return the bid of a major under rule 3, or None."""
     # "L = 1 and 6+ total points"
     enough = total_points(hand, overcall_suit) >= SETTINGS.response.one_level_major
     if level != 1 or not enough:
@@ -144,7 +144,7 @@ def double_points(overcall_suit: int, level: int) -> int:
 
 
 def notrump_level(points: int, level: int) -> int | None:
-    """The level of notrump on these HCP over an overcall at level L, or None.
+    """Return the level of notrump on these HCP over an overcall at level L, or None.
 
     The plain 10 and 12 of the text are one less than the bold 11 and 13, and the 12 and 13 at L = 2
     move with the 13 at L = 1.
@@ -167,7 +167,8 @@ def notrump_level(points: int, level: int) -> int | None:
 def response(
     hand: Hand, opening_suit: int, overcall_suit: int, level: int
 ) -> tuple[str, str | None]:
-    """The responder's call by name and as it is made; ('above_ceiling', None) above the ceiling.
+    """Return the responder's call by name and as it is made; ('above_ceiling', None) above the
+    ceiling.
 
     "One card fewer" in rule 12 is exactly one fewer. "The longer unbid major" is the only unbid
     major where there is one, and the rule fails where there is none. The hand that raises to
@@ -252,7 +253,7 @@ def response(
 
 
 def reason(hand: Hand, opening_suit: int, overcall_suit: int, level: int) -> str:
-    """Why a hand that doubles chose the double.
+    """Return why a hand that doubles chose the double.
 
     "But too few points, or no room, to bid it" explains why such a hand doubles and is no test.
     """

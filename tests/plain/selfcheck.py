@@ -44,7 +44,7 @@ CHANGED: list[dict[str, Any]] = [
 
 
 def deals(number: int, seed: int) -> Iterator[list[Hand]]:
-    """Four hands each, of packs shuffled by NumPy."""
+    """Yield four hands each, of packs shuffled by NumPy."""
     dealer = np.random.default_rng(seed)
     for _ in range(number):
         pack = dealer.permutation(52).tolist()

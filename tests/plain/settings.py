@@ -203,7 +203,7 @@ SETTINGS = Settings()
 
 
 def settings() -> dict[str, Any]:
-    """The values in force, by ``section.name``."""
+    """Return the values in force, by ``section.name``."""
     return {
         f"{section}.{name}": value
         for section, values in vars(SETTINGS).items()

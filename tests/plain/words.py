@@ -33,7 +33,7 @@ def write_bid(level: int, strain: int) -> str:
 
 
 def read_bid(bid: str) -> tuple[int, int]:
-    """The level and the strain; two of these compare as the bids rank."""
+    """Return the level and the strain; two of these compare as the bids rank."""
     return int(bid[0]), STRAINS.index(bid[1:])
 
 

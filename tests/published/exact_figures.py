@@ -46,7 +46,7 @@ def exact_figures() -> Figures:
 
 
 def odds_against(probability: Fraction) -> tuple[Fraction, int]:
-    """Odds of n to 1 against, as the pair (n, 1) that is printed."""
+    """Return the odds of n to 1 against, as the pair (n, 1) that is printed."""
     return (1 / probability - 1, 1)
 
 
@@ -186,7 +186,7 @@ def whole_deals() -> Figures:
 
 
 def openings() -> Figures:
-    """The fewest cards of a suit on which any hand in first seat opens 1S, 1H, 1D, 1C."""
+    """Return the fewest cards of a suit on which any hand in first seat opens 1S, 1H, 1D, 1C."""
     agreements = {"5533": "reference", "4444": "four_card_majors", "5542": "two_card_club"}
     figures: Figures = {}
     for name, agreement in agreements.items():

@@ -26,19 +26,19 @@ from numpy.typing import NDArray
 
 
 def total_by(lengths: NDArray[np.integer], ways: Ints) -> Ints:
-    """Ways added up by a length of 0 to 13; int64 of shape (14,)."""
+    """Return the ways added up by a length of 0 to 13; int64 of shape (14,)."""
     totals = np.zeros(HAND_CARDS + 1, dtype=np.int64)
     np.add.at(totals, lengths, ways)
     return totals
 
 
 def chance(ways: int | np.integer) -> Fraction:
-    """The probability of a case that `ways` of the `N_HANDS` hands belong to."""
+    """Return the probability of a case that `ways` of the `N_HANDS` hands belong to."""
     return Fraction(int(ways), N_HANDS)
 
 
 def patterns() -> dict[tuple[int, ...], int]:
-    """Hands of each of the 39 patterns: lengths from longest to shortest, any suits."""
+    """Return the hands of each of the 39 patterns: lengths from longest to shortest, any suits."""
     ways: dict[tuple[int, ...], int] = {}
     for shape, number in zip(SHAPES.tolist(), shape_ways().tolist(), strict=True):
         pattern = tuple(sorted(shape, reverse=True))
@@ -47,22 +47,22 @@ def patterns() -> dict[tuple[int, ...], int]:
 
 
 def longest_suit_ways() -> Ints:
-    """Hands by the length of their longest suit, 0 to 13 (none below 4); int64 of shape (14,)."""
+    """Return the hands by the length of their longest suit, 0 to 13 (none below 4); int64 of shape (14,)."""
     return total_by(SHAPES.max(axis=1), shape_ways())
 
 
 def no_card_above(rank: str) -> int:
-    """Hands without a card above `rank`, one of `cards.RANKS`: '9' gives the Yarboroughs."""
+    """Return the hands without a card above `rank`, one of `cards.RANKS`: '9' gives the Yarboroughs."""
     return comb(len(SUITS) * (RANKS.index(rank) + 1), HAND_CARDS)
 
 
 def aces(number: int) -> int:
-    """Hands with exactly `number` aces."""
+    """Return the hands with exactly `number` aces."""
     return comb(len(SUITS), number) * comb(52 - len(SUITS), HAND_CARDS - number)
 
 
 def honours_in_some_suit(number: int) -> int:
-    """Hands with exactly `number` of the five honours A K Q J T in at least one suit."""
+    """Return the hands with exactly `number` of the five honours A K Q J T in at least one suit."""
     top = hands.ACE | hands.KING | hands.QUEEN | hands.JACK | hands.TEN
     held = np.bitwise_count(np.arange(hands.N_HOLDINGS) & top)
     without = np.bincount(hands.LENGTH[held != number], minlength=HAND_CARDS + 1)
@@ -70,7 +70,7 @@ def honours_in_some_suit(number: int) -> int:
 
 
 def join_suits(ways: Iterable[Ints]) -> Ints:
-    """Ways to hold n cards over several suits, from the ways by length in each."""
+    """Return the ways to hold n cards over several suits, from the ways by length in each."""
     joined = np.ones(1, dtype=np.int64)
     for suit_ways in ways:
         joined = np.convolve(joined, suit_ways)
@@ -78,13 +78,13 @@ def join_suits(ways: Iterable[Ints]) -> Ints:
 
 
 def split(outstanding: int, longer: int) -> Fraction:
-    """Chance that the cards outstanding in a suit split longer - rest, either way round."""
+    """Return the chance that the cards outstanding in a suit split longer - rest, either way round."""
     one_way = chance_of_holding(longer, outstanding)
     return one_way if 2 * longer == outstanding else 2 * one_way
 
 
 def one_layout(outstanding: int, held: int) -> Fraction:
-    """Chance that one hand holds `held` named cards of those outstanding, the other the rest.
+    """Return the chance that one hand holds `held` named cards of those outstanding, the other the rest.
 
     Raises InputError if `held` is negative or more than are outstanding.
     """
@@ -94,14 +94,14 @@ def one_layout(outstanding: int, held: int) -> Fraction:
 
 
 def combined_length() -> tuple[Fraction, ...]:
-    """Chances that a partnership holds 0 to 13 cards of a named suit."""
+    """Return the chances that a partnership holds 0 to 13 cards of a named suit."""
     return tuple(
         chance_of_holding(k, HAND_CARDS, PARTNERSHIP_CARDS, PARTNERSHIP_CARDS) for k in range(14)
     )
 
 
 def combined_length_opposite(ways: Ints) -> tuple[Fraction, ...]:
-    """Chances of 0 to 13 cards of a suit in two hands, something being known of the first.
+    """Return the chances of 0 to 13 cards of a suit in two hands, something being known of the first.
 
     Parameters
     ----------
@@ -124,13 +124,13 @@ def combined_length_opposite(ways: Ints) -> tuple[Fraction, ...]:
 
 
 def longest_fit_ways() -> Ints:
-    """Sets of 26 cards by the most that they have of one suit; int64 (14,), none below 7."""
+    """Return the sets of 26 cards by the most that they have of one suit; int64 (14,), none below 7."""
     lengths, ways = partnership_lengths()
     return total_by(lengths.max(axis=1), ways)
 
 
 def longest_fits_ways() -> Ints:
-    """Sets of 26 cards by longest fit of one side and of the other; int64 (14, 14)."""
+    """Return the sets of 26 cards by longest fit of one side and of the other; int64 (14, 14)."""
     lengths, ways = partnership_lengths()
     table = np.zeros((HAND_CARDS + 1, HAND_CARDS + 1), dtype=np.int64)
     np.add.at(table, (lengths.max(axis=1), HAND_CARDS - lengths.min(axis=1)), ways)
@@ -138,14 +138,14 @@ def longest_fits_ways() -> Ints:
 
 
 def fit(suits: Sequence[int] = SUITS, cards: int = 8) -> Fraction:
-    """Chance that one side has a fit of at least `cards` in at least one of `suits`."""
+    """Return the chance that one side has a fit of at least `cards` in at least one of `suits`."""
     lengths, ways = partnership_lengths()
     ours = (lengths[:, list(suits)] >= cards).any(axis=1)
     return Fraction(int(ways[ours].sum()), N_PARTNERSHIPS)
 
 
 def fit_both_sides(suits: Sequence[int] = SUITS, cards: int = 8) -> Fraction:
-    """Chance that each side has a fit of at least `cards` in at least one of `suits`."""
+    """Return the chance that each side has a fit of at least `cards` in at least one of `suits`."""
     lengths, ways = partnership_lengths()
     ours = (lengths[:, list(suits)] >= cards).any(axis=1)
     theirs = (HAND_CARDS - lengths[:, list(suits)] >= cards).any(axis=1)

@@ -20,14 +20,15 @@ SEATS = 4
 
 @cache
 def length_tables() -> int:
-    """Tables of suit lengths that a deal may have: four hands by four suits, all sums 13."""
+    """Return the tables of suit lengths that a deal may have: four hands by four suits, all sums 13."""
     rows = _key(SHAPES)
     return _tables_of_pairs((rows[:, np.newaxis] + rows).ravel())
 
 
 @cache
 def length_tables_up_to_symmetry() -> int:
-    """Tables of suit lengths, where a turn of the seats or an exchange of suits makes no new one.
+    """Return the tables of suit lengths, where a turn of the seats or an exchange of suits makes no new
+    one.
 
     Seats turn together (4 ways), suits may be renamed (24 ways). By Burnside's lemma the number
     of different tables is the mean, over these 96 changes, of the tables that a change leaves as
@@ -41,7 +42,7 @@ def length_tables_up_to_symmetry() -> int:
 
 
 def _unchanged(suits: Ints, turn: int) -> int:
-    """Tables that stay the same when seats turn by `turn` and suits are renamed by `suits`."""
+    """Return the tables that stay the same when seats turn by `turn` and suits are renamed by `suits`."""
     rows = SHAPES
     renamed = rows[:, suits]
     twice = renamed[:, suits]
@@ -60,13 +61,13 @@ def _unchanged(suits: Ints, turn: int) -> int:
 
 
 def _key(lengths: NDArray[np.integer]) -> Ints:
-    """Four lengths or sums of lengths below 32, packed into one integer that adds like them."""
+    """Return four lengths or sums of lengths below 32, packed into one integer that adds like them."""
     key: Ints = (lengths << (5 * np.arange(len(SUITS)))).sum(axis=-1)
     return key
 
 
 def _tables_of_pairs(half_sums: Ints) -> int:
-    """Ways to pick two halves of a table whose column sums add up to 13 in every suit.
+    """Return the ways to pick two halves of a table whose column sums add up to 13 in every suit.
 
     `half_sums` holds the packed column sums of every half, once for each half that has them.
     """

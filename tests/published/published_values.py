@@ -35,7 +35,7 @@ class Printed:
 
 
 def rows(kind: str) -> dict[str, Row]:
-    """The rows of one kind (table, standard, claim or teaching), by id."""
+    """Return the rows of one kind (table, standard, claim or teaching), by id."""
     with FILE.open(encoding="utf-8", newline="") as lines:
         read = [Row(**line) for line in csv.DictReader(lines)]
     found = {row.id: row for row in read if row.kind == kind}
@@ -44,7 +44,7 @@ def rows(kind: str) -> dict[str, Row]:
 
 
 def printed_numbers(text: str) -> list[Printed]:
-    """The numbers in a printed value, left to right; remarks in brackets are left out."""
+    """Return the numbers in a printed value, left to right; remarks in brackets are left out."""
     numbers = []
     for match in NUMBER.finditer(re.sub(r"\(.*?\)", "", text)):
         digits = match["digits"].replace(",", "")

@@ -24,7 +24,7 @@ def every_table(cards: int) -> set[Table]:
 
 
 def changed(table: Table) -> Iterator[Table]:
-    """The table after every turn of the seats and renaming of the suits."""
+    """Yield the table after every turn of the seats and renaming of the suits."""
     for turn in range(4):
         turned = table[turn:] + table[:turn]
         for suits in permutations(range(4)):

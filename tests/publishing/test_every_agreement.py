@@ -36,7 +36,9 @@ def drawn(figure: Figure, alt: str) -> None:
 
 
 def pages_of(run: Run) -> dict[str, str]:
-    """What each page says: notebooks, text pages, the front page's decision, the lesson and its handout."""
+    """Return what each page says: notebooks, text pages, the front page's decision, the lesson and
+    its handout.
+    """
     pages = {path.stem: page_text(path, run, drawn) for path in notebooks_in()}
     pages |= {
         name: re.sub(r"```.*?```", "", text, flags=re.DOTALL)  # BibTeX has braces
@@ -72,7 +74,7 @@ IMPOSSIBLE = re.compile(r"(?<![\d.])\d{4,}(?:\.\d+)?%")
 
 
 def nonsense(text: str) -> Iterator[str]:
-    """Lines with what is no number or no share, and tables that are a heading and no row."""
+    """Yield the lines with what is no number or no share, and tables that are a heading and no row."""
     yield from (x for x in text.splitlines() if NO_NUMBER.search(x) or IMPOSSIBLE.search(x))
     lines = [*text.splitlines(), ""]
     rules = [at for at, line in enumerate(lines) if RULE.fullmatch(line)]
@@ -80,7 +82,7 @@ def nonsense(text: str) -> Iterator[str]:
 
 
 def untrue(text: str, agreement: Agreement) -> Iterator[str]:
-    """Statements that the agreement's settings contradict."""
+    """Yield the statements that the agreement's settings contradict."""
     for words, holds in ONLY_WHERE.items():
         if not holds(agreement):
             yield from (found.group() for found in re.finditer(words, text))

@@ -56,7 +56,7 @@ def articles(html: str) -> list[str]:
 
 
 def cards(text: str) -> list[str]:
-    """Every card in lines that begin with a suit: a set of suit and rank."""
+    """Return every card in lines that begin with a suit: a set of suit and rank."""
     lines = [line.replace("\ufe0e", "").strip() for line in text.splitlines()]
     found = [SUIT_LINE.fullmatch(line) for line in lines]
     return [m[1] + rank for m in found if m for rank in CARD.findall(m[2])]

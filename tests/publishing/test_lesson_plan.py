@@ -35,7 +35,7 @@ def lesson() -> Lesson:
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The lesson as it is written."""
+    """Return the lesson as it is written."""
     folder = tmp_path_factory.mktemp("lesson")
     lesson().write(folder)
     return folder
@@ -153,7 +153,7 @@ def test_the_command_writes_a_course_and_does_not_overwrite_it(
             assert tag != "a" or to.startswith("#") or (page.parent / to).is_file(), (page, to)
     capsys.readouterr()
     assert main(command) == BAD_INPUT
-    assert f"{INDEX} of another run is there; allowed" in capsys.readouterr().err
+    assert f"{INDEX} of another run; allowed" in capsys.readouterr().err
 
 
 def test_a_level_or_a_topic_alone(tmp_path: Path) -> None:
@@ -177,7 +177,7 @@ def test_a_quiz_is_written_as_a_page(tmp_path: Path, capsys: pytest.CaptureFixtu
     first = page.read_text(encoding="utf-8")
     assert first.count("<article ") == 7
     assert main(command) == BAD_INPUT
-    assert "quiz.html: this file is there; allowed" in capsys.readouterr().err
+    assert "quiz.html: this file exists; allowed" in capsys.readouterr().err
     assert page.read_text(encoding="utf-8") == first
     assert main([*command, "--force"]) == 0
     assert page.read_text(encoding="utf-8").count("<article ") == 12
@@ -193,10 +193,10 @@ def test_a_quiz_is_written_as_a_page(tmp_path: Path, capsys: pytest.CaptureFixtu
         ("lesson --topic hearts", "--topic invalid choice: 'hearts'"),
         ("lesson --level 4", "--level 4: the agreement reference has no such double; allowed"),
         ("lesson --topic either_major_1", "--topic either_major_1: the agreement reference has no"),
-        ("lesson --agreement not_played", "the responder's double is not played"),
+        ("lesson --agreement not_played", "does not play the responder's double"),
         ("lesson --deals 1", "--deals 1: no double came up; allowed: more deals"),
         ("quiz --html . --questions 3", "--html .: this is not a file"),
-        ("quiz --html q.html --agreement not_played", "the responder's double is not played"),
+        ("quiz --html q.html --agreement not_played", "does not play the responder's double"),
     ],
 )
 def test_bad_requests(

@@ -28,7 +28,7 @@ display(Markdown(f"{run.tally.deals} deals, {run.record.seed}, {run.agreement.na
 
 
 def notebook_file(folder: Path, name: str, *code: str) -> Path:
-    """A notebook of our own with these code cells, after two of text."""
+    """Return a notebook of our own with these code cells, after two of text."""
     cells = [
         nbformat.v4.new_markdown_cell("# A title\n\nHow often\nindeed?\n\nMore."),
         nbformat.v4.new_markdown_cell("## The answer\nSee `calls.csv`."),
@@ -54,7 +54,7 @@ def small_run(agreement: Agreement = REFERENCE) -> Run:
         ),
         (
             ["from IPython.display import SVG, display", "display(SVG('<svg/>'))"],
-            "cell 4: a picture without alternative text",
+            "cell 4: a picture has no alternative text",
         ),
     ],
     ids=["error", "long error", "dead kernel", "picture without words"],
@@ -129,16 +129,16 @@ def test_a_failed_check_stops_the_command_before_any_notebook(
     def loaded(*arguments: Any, **more: Any) -> Tally:
         tally = honest(*arguments, **more)
         openings = tally["openings"].copy()
-        # All deals passed out become openings of 1S by the dealer: no right machine does that.
+        # All deals passed out become openings of 1S by the dealer: no correct program does that.
         openings[1, 4] += openings[0, 0]
         openings[0, 0] = 0
         return type(tally)(tally.deals, {**tally.tables, "openings": openings})
 
-    # Where the command finds it: whoever imported the function before has it still.
+    # Where the command finds it: modules that imported the function earlier still have it.
     monkeypatch.setattr("double_study.cli.options.count", loaded)
     monkeypatch.setattr(publishing, "publish", lambda *_: pytest.fail("notebooks were run"))
     assert main(["report", "--no-exact", "--deals", "1e5", "--out", str(tmp_path / "out")]) == 1
-    assert "the check failed, nothing was written: openings" in capsys.readouterr().err
+    assert "the check failed, so nothing was written: openings" in capsys.readouterr().err
     assert not (tmp_path / "out").exists()
 
 

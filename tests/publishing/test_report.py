@@ -52,7 +52,9 @@ def test_a_page_follows_the_skeleton(report: Path, name: str) -> None:
 
 
 def paragraphs(report: Path, file: str) -> list[tuple[str, str]]:
-    """The paragraphs of a page, each after its heading; the agreement's name, which is no word, left out."""
+    """Return the paragraphs of a page, each after its heading; the agreement's name, which is no
+    word, left out.
+    """
     told = read_page(pages(report)[file]).paragraphs
     return [(under, text.replace(HOSTILE_FILE, "A")) for under, text in told]
 

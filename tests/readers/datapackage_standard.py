@@ -32,7 +32,7 @@ _LABELS = {
 
 
 def _field(kind: str, labels: bool = False, **constraints: Any) -> dict[str, Any]:
-    """A field descriptor of one type; ``unit`` is the study's own property, as the standard lets."""
+    """Return a field descriptor of one type; ``unit`` is the study's own property, as the standard lets."""
     return {
         "type": "object",
         "required": ["name", "title", "type", "unit", "description", "constraints"],
@@ -162,7 +162,7 @@ READ: dict[str, Callable[[str], Any]] = {
 
 
 def faults(value: str, field: dict[str, Any]) -> list[str]:
-    """What is wrong with one value of a file, by the descriptor of its field."""
+    """Return what is wrong with one value of a file, by the descriptor of its field."""
     wanted = field["constraints"]
     if value == "":
         return ["missing"] if wanted["required"] else []

@@ -76,7 +76,7 @@ def _run(source: str, name: str, names: dict[str, Any]) -> Any:
 
 
 def _text(shown: Any) -> str:
-    """The words of what is displayed: a table as Markdown, or those given beside a picture."""
+    """Return the words of what is displayed: a table as Markdown, or those given beside a picture."""
     if isinstance(shown, Styler):
         return _markdown(shown)
     return shown["text/plain"] if isinstance(shown, dict) else str(getattr(shown, "data", ""))

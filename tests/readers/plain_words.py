@@ -20,12 +20,12 @@ def _plain(text: str) -> str:
 
 
 def crowded_brackets(paragraph: str) -> list[str]:
-    """The brackets of a paragraph, if they are too many."""
+    """Return the brackets of a paragraph, if they are too many."""
     found = _BRACKET.findall(_plain(paragraph))
     return found if len(found) > MOST_BRACKETS else []
 
 
 def crowded_sentences(paragraph: str) -> list[str]:
-    """The sentences of a paragraph that tell too many numbers in figures."""
+    """Return the sentences of a paragraph with too many numbers in figures."""
     sentences = _SENTENCE_END.split(_plain(paragraph))
     return [s for s in sentences if len(_NUMBER.findall(s)) > MOST_NUMBERS]

@@ -51,7 +51,7 @@ def matched(pattern: str | re.Pattern[str], text: str, what: str) -> re.Match[st
 
 
 def law_2(number: int) -> tuple[str, str]:
-    """The dealer and the vulnerability of a board by Law 2, as PBN names them (row law.2)."""
+    """Return the dealer and the vulnerability of a board by Law 2, as PBN names them (row law.2)."""
     text = STANDARD["law.2"].published_value
     dealers = re.findall(r"dealer ([NESW,]+)", text)[0].split(",")
     listed = re.findall(r"(none|NS|EW|both) ([\d,]+)", text)
@@ -62,7 +62,7 @@ def law_2(number: int) -> tuple[str, str]:
 
 
 def read_pbn(data: bytes) -> list[Game]:
-    """The games of a file given as bytes. Raises NotStrict."""
+    """Return the games of a file given as bytes. Raises NotStrict."""
     must(data.isascii(), "characters that some readers do not have (2.2 allows ISO 8859-1)")
     text = data.decode("ascii")
     must(text.endswith("\r\n"), "the last line must end with CR LF (2.1)")
@@ -86,7 +86,7 @@ def read_pbn(data: bytes) -> list[Game]:
 
 
 def read_game(lines: list[str]) -> Game:
-    """One game. Raises NotStrict."""
+    """Return one game. Raises NotStrict."""
     game = Game()
     names: list[str] = []
     at, in_auction = 0, False
@@ -136,7 +136,7 @@ def _check_board(game: Game) -> None:
 
 
 def read_deal(value: str) -> dict[str, str]:
-    """The hands of a Deal tag by player (row pbn.deal)."""
+    """Return the hands of a Deal tag by player (row pbn.deal)."""
     found = matched(r"([NESW]):(\S+) (\S+) (\S+) (\S+)", value, "not a deal")
     first = PLAYERS.index(found[1])
     hands = {PLAYERS[(first + i) % 4]: found[2 + i] for i in range(4)}
@@ -174,7 +174,7 @@ def _check_auction(game: Game) -> None:
 
 
 def legal(calls: Sequence[str]) -> tuple[tuple[str, str, int] | None, bool]:
-    """The contract (bid, X or nothing, position of declarer's first call) and whether it ended."""
+    """Return the contract (bid, X or nothing, position of declarer's first call) and whether it ended."""
     last: tuple[int, int] | None = None
     first_by: dict[tuple[int, str], int] = {}
     last_at, doubled, passes = 0, "", 0

@@ -24,7 +24,7 @@ DEALS = 40 * BLOCK_DEALS
 
 @pytest.fixture(scope="module")
 def workers() -> Iterator[LocalCluster]:
-    """A scheduler and two worker processes on this machine."""
+    """Yield a scheduler and two worker processes on this computer."""
     with LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=":0") as local:
         yield local
 
@@ -79,5 +79,8 @@ def test_without_the_package_the_option_says_what_it_needs(
     monkeypatch.setitem(sys.modules, "distributed", None)
     assert main(["count", "--cluster", "tcp://127.0.0.1:1", "--out", str(tmp_path / "out")]) == 2
     line = capsys.readouterr().err
-    assert "--cluster needs the package distributed; allowed: " in line
+    assert (
+        "--cluster needs the package distributed, which is not installed; to install it, run "
+        in line
+    )
     assert line.count("\n") == 1

@@ -1,4 +1,4 @@
-"""Text from outside stays text in every language it is put into, read back by readers of these."""
+"""Text from outside stays text in every language into which it is written and read back."""
 
 from html.parser import HTMLParser
 

@@ -18,7 +18,7 @@ FOUND = "import double_study, os; print(os.path.dirname(double_study.__file__))"
 
 @pytest.fixture
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A user's folder: an ``analysis`` of their own, a file and a folder."""
+    """Return a user's folder: an ``analysis`` of their own, a file and a folder."""
     (tmp_path / "analysis.py").write_text("raise ImportError('the user's own')\n")
     (tmp_path / "analysis").mkdir()
     monkeypatch.chdir(tmp_path)

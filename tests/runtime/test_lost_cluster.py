@@ -81,7 +81,7 @@ def there(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Cluster]:
 
 
 def study_of(folder: Path, change: Callable[[Path], None]) -> Path:
-    """A copy of the study, changed."""
+    """Return a copy of the study, changed."""
     shutil.copytree(STUDY / "double_study", folder / "other" / "double_study")
     change(folder / "other" / "double_study")
     return folder / "other"
@@ -128,7 +128,7 @@ def test_a_scheduler_without_the_study_is_refused(tmp_path: Path) -> None:
 def test_a_worker_that_does_not_answer_is_none(there: Cluster) -> None:
     there.add_worker()
     there.stop(*there.workers)
-    with pytest.raises(InputError, match="the cluster has no workers that answer; allowed: "):
+    with pytest.raises(InputError, match="no worker of the cluster answers; allowed: "):
         with cluster(there.address):
             pytest.fail("the cluster was taken")
 
@@ -182,7 +182,7 @@ def test_a_lost_cluster_ends_the_run_with_one_line_and_the_store_is_sound(
 
 
 def said_after(event: Callable[[], None], there: Cluster, folder: Path) -> str:
-    """What a run fails with if ``event`` happens once it has saved something."""
+    """Return the message with which a run fails if ``event`` happens after it has saved something."""
     path = folder / "run.store"
 
     def happen() -> None:

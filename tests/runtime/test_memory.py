@@ -24,7 +24,7 @@ print(resource.getrusage(resource.RUSAGE_SELF).ru_minflt - before)
 
 
 def fetched(how: str) -> int:
-    """Pages that a process fetches for its arrays, with the environment of a Dask worker."""
+    """Return the pages that a process fetches for its arrays, with the environment of a Dask worker."""
     environment = os.environ | {"MALLOC_TRIM_THRESHOLD_": "65536"}
     command = [sys.executable, "-c", TOUCHED, how]
     done = subprocess.run(command, env=environment, capture_output=True, text=True, check=True)  # noqa: S603

@@ -19,7 +19,7 @@ def git(folder: Path, *words: str) -> None:
 
 @pytest.fixture
 def study(tmp_path: Path) -> Path:
-    """A small copy of the study in a folder, in no repository."""
+    """Return a small copy of the study in a folder, in no repository."""
     folder = tmp_path / "around" / "study"
     package = folder / "analysis" / "double_study"
     package.mkdir(parents=True)
@@ -39,13 +39,13 @@ def committed(folder: Path) -> str:
 
 
 def cited(study: Path, program: str = ASK, **environment: str) -> str | None:
-    """The commit that a fresh process cites."""
+    """Return the commit that a fresh process cites."""
     said = printed(study, program, **environment)
     return None if said == "None" else said.strip("()").split(",")[0].strip("'")
 
 
 def printed(study: Path, program: str, **environment: str) -> str:
-    """What a program prints that imports this copy of the study."""
+    """Return the output of a program that imports this copy of the study."""
     return subprocess.check_output(  # noqa: S603
         [sys.executable, "-B", "-c", program],
         cwd=study.parent,

@@ -1,7 +1,7 @@
 """Results go into their folder all or nothing, whatever happens to the run that writes them.
 
-The kills come at moments drawn with a fixed seed; where a run stands at each is up to the machine.
-Whatever it is, the folder is wholly the old one or wholly the new one, or the next run restores it.
+The kills come at moments drawn with a fixed seed. How far a run has come by then depends on the computer.
+In every case the folder is wholly the old one or wholly the new one, or the next run restores it.
 """
 
 import os
@@ -29,7 +29,7 @@ def write_all(folder: Path, text: str) -> None:
 
 
 def texts(folder: Path) -> set[str]:
-    """What the files of a folder say: one thing, where they are of one run."""
+    """Return what the files of a folder say: one thing, where they are of one run."""
     return {(folder / file).read_text() for file in FILES}
 
 

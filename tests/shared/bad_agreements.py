@@ -31,17 +31,21 @@ def _opening(line: str) -> str:
 
 BAD_AGREEMENTS = [
     # Keys
-    Bad("unknown key", _response("doubles_one = 6"), ('"doubles_one" in [response]', "double_one")),
+    Bad(
+        "there is no key",
+        _response("doubles_one = 6"),
+        ('"doubles_one" in [response]', "double_one"),
+    ),
     Bad("key of another section", _response("takeout = 12"), ('"takeout" in [response]',)),
-    Bad("unknown section", "[responses]\ndouble_one = 6", ('section "responses"', SECTIONS)),
-    Bad("key outside a section", "double_one = 6", ('unknown section "double_one"', SECTIONS)),
+    Bad("there is no section", "[responses]\ndouble_one = 6", ('section "responses"', SECTIONS)),
+    Bad("key outside a section", "double_one = 6", ('there is no section "double_one"', SECTIONS)),
     Bad(
         "section given a value", "response = 6", ("response = 6", "allowed: a section, [response]")
     ),
     Bad("array of sections", "[[response]]\ndouble_one = 6", ("response = [", "a section")),
-    Bad("name is no section", 'name = "ours"', ('unknown section "name"', SECTIONS)),
-    Bad("key of two lines", '[response]\n"a\\nb" = 1', (r'unknown key "a\nb"',)),
-    Bad("empty key", '[response]\n"" = 1', ('unknown key "" in [response]',)),
+    Bad("name is no section", 'name = "ours"', ('there is no section "name"', SECTIONS)),
+    Bad("key of two lines", '[response]\n"a\\nb" = 1', (r'there is no key "a\nb"',)),
+    Bad("empty key", '[response]\n"" = 1', ('there is no key "" in [response]',)),
     Bad("key within a key", _response("double_one.x = 6"), ('double_one = {"x": 6}', HCP)),
     # Types
     Bad("points as text", _response('double_one = "6"'), ('double_one = "6"', HCP)),
@@ -83,7 +87,11 @@ BAD_AGREEMENTS = [
     Bad("light above full", _opening("light = 13"), ("light = 13 contradicts opening.suit = 12",)),
     Bad("full below light", _opening("suit = 9"), ("opening.suit = 9", "no higher than")),
     Bad("1NT into 2NT", _opening("one_notrump = [15, 20]"), ("15–20 contradicts", "20–21")),
-    Bad("2NT under 1NT", _opening("two_notrump = [10, 12]"), ("10–12", "wholly below 2NT")),
+    Bad(
+        "2NT under 1NT",
+        _opening("two_notrump = [10, 12]"),
+        ("10–12", "that ends below that for 2NT"),
+    ),
     Bad("jump above game", "[answer]\nraise_jump = 20", ("raise_jump = 20", "raise_game = 19")),
     Bad(
         "invitation above game",

@@ -1,6 +1,6 @@
 """Faults to plant in dealer and rules, each in a share of the places where it could show.
 
-A fault is where it goes: a module, a name there, and what stands under that name instead.
+A fault is a module, a name in it, and the object that replaces the one of that name.
 """
 
 from collections.abc import Callable
@@ -34,7 +34,7 @@ class Fault(NamedTuple):
 
 
 def dealt(fault: Callable[[Sets, int, int], Sets]) -> Fault:
-    """The study deals ``fault(cards, seed, block)``, where ``cards`` are what it should deal."""
+    """Make the study deal ``fault(cards, seed, block)``, where ``cards`` are the right deals."""
 
     def faulty(seed: int, block: int) -> Sets:
         return fault(deal_block(seed, block), seed, block)
@@ -47,7 +47,7 @@ def _chosen(share: float, seed: int, block: int, number: int = BLOCK_DEALS) -> N
 
 
 def heavy_card(share: float) -> Fault:
-    """Where seat 1 has the two of clubs and another the ace of spades, they change places."""
+    """Swap the two of clubs of seat 1 with the ace of spades of another seat."""
 
     def fault(cards: Sets, seed: int, block: int) -> Sets:
         chosen = _chosen(share, seed, block)
@@ -60,7 +60,7 @@ def heavy_card(share: float) -> Fault:
 
 
 def repeated_block(share: float) -> Fault:
-    """One block begins with the same deals as another, so far."""
+    """Begin one block with the first deals of another."""
 
     def fault(cards: Sets, seed: int, block: int) -> Sets:
         if block == LAST_BLOCK:
@@ -72,7 +72,7 @@ def repeated_block(share: float) -> Fault:
 
 
 def turned_blocks(share: float) -> Fault:
-    """Odd blocks have the deals of the block before, each hand one seat further on."""
+    """Give odd blocks the deals of the block before, with each hand one seat further on."""
 
     def fault(cards: Sets, seed: int, block: int) -> Sets:
         if block % 2 and _chosen(share, seed, block, 1)[0]:
@@ -83,7 +83,7 @@ def turned_blocks(share: float) -> Fault:
 
 
 def shared_halving(share: float) -> Fault:
-    """Every second deal has the cards of seats 1 and 3 of the one before, divided anew."""
+    """Give every second deal the cards of seats 1 and 3 of the previous deal, divided again."""
 
     def fault(cards: Sets, seed: int, block: int) -> Sets:
         stream = np.random.SFC64(np.random.SeedSequence(seed, spawn_key=(block, 1)))
@@ -98,7 +98,7 @@ def shared_halving(share: float) -> Fault:
 
 
 def stuck_bit(share: float) -> Fault:
-    """A bit of the generator's output is 1 whatever it should be."""
+    """Set one bit of the generator's output to 1."""
 
     class Stuck:
         def __init__(self, seed: np.random.SeedSequence) -> None:
@@ -113,7 +113,7 @@ def stuck_bit(share: float) -> Fault:
 
 
 def high_threshold(share: float, seat: int) -> Fault:
-    """One seat opens on 13 points where the agreement has 12."""
+    """Make one seat open on 13 points although the agreement has 12."""
 
     class Faulty:
         def __init__(self, agreement: Agreement) -> None:

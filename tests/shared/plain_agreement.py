@@ -11,7 +11,7 @@ from double_study.agreements.reader import REFERENCE, Agreement
 
 
 def plain_values(agreement: Agreement) -> dict[str, Any]:
-    """Every setting of an agreement by its key, as the plain reading has it."""
+    """Return every setting of an agreement by its key, as the plain reading has it."""
     written = {
         one.key: one.field.metadata["kind"].written(one.value) for one in agreement.settings()
     }

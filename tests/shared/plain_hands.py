@@ -8,12 +8,12 @@ from numpy.typing import NDArray
 
 
 def plain_hands(cards: NDArray[np.uint64]) -> list[plain.Hand]:
-    """Four holdings for each hand; ``cards`` has shape (n,)."""
+    """Return four holdings for each hand; ``cards`` has shape (n,)."""
     holdings = [((cards >> np.uint64(13 * suit)) & np.uint64(8191)).tolist() for suit in range(4)]
     return list(zip(*holdings, strict=True))
 
 
 def plain_hand(cards: Iterable[int]) -> plain.Hand:
-    """Four holdings of cards by their numbers, 13 to a suit."""
+    """Return four holdings of cards by their numbers, 13 to a suit."""
     [hand] = plain_hands(np.array([sum(1 << int(card) for card in cards)], dtype=np.uint64))
     return hand

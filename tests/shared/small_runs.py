@@ -28,7 +28,7 @@ AGREEMENTS: dict[str, Callable[[], Agreement]] = {
 
 @cache
 def run_of(name: str, deals: int = DEALS) -> Run:
-    """A run by one of AGREEMENTS."""
+    """Return a run by one of AGREEMENTS."""
     agreement = AGREEMENTS[name]()
     return Run.of(study.count(deals, SEED, agreement, workers=1, progress=False), SEED, agreement)
 
@@ -57,7 +57,7 @@ class Hand:
 
 @cache
 def hands(name: str = "reference") -> list[Hand]:
-    """Every deal of the run that had an overcall in a suit, in the order dealt."""
+    """Return every deal of the run that had an overcall in a suit, in the order dealt."""
     deals = Batch(deal_block(SEED, 0)[:, :DEALS], AGREEMENTS[name]())
     b, doubled = deals.at("overcalled"), deals.at("doubled")
     afters = {}
@@ -92,14 +92,14 @@ def hands(name: str = "reference") -> list[Hand]:
 
 
 def trumps(hand: Hand) -> int:
-    """Both hands' cards in the suit last bid."""
+    """Return both hands' cards in the suit last bid."""
     assert hand.last_bid is not None
     suit = hand.last_bid % 5
     return hand.responder[suit] + hand.opener[suit]
 
 
 def last_level(hand: Hand) -> int:
-    """The level of the last bid of a hand that doubled."""
+    """Return the level of the last bid of a hand that doubled."""
     assert hand.last_bid is not None
     return hand.last_bid // 5 + 1
 
@@ -108,7 +108,7 @@ SUIT_RESTS = {"game", "part_score_fit", "part_score_no_fit"}
 
 
 def outcome(hand: Hand) -> str:
-    """Whether a fit was there and found, of a hand that doubled."""
+    """Return whether a fit was there and found, of a hand that doubled."""
     there = max(a + b for a, b in zip(hand.opener, hand.responder, strict=True)) >= 8
     if hand.final_contract in SUIT_RESTS:
         if trumps(hand) >= 8:
@@ -122,6 +122,6 @@ def outcome(hand: Hand) -> str:
 
 
 def as_mapping(table: pd.DataFrame, *keys: str, value: str = "deals") -> dict[object, int]:
-    """A table's column by its keys; a single key stands alone. Rows of no deals are left out."""
+    """Return a table's column by its keys; a single key stands alone. Rows of no deals are left out."""
     index = zip(*(table[key] for key in keys), strict=True) if len(keys) > 1 else table[keys[0]]
     return {key: int(n) for key, n in zip(index, table[value], strict=True) if n}

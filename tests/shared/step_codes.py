@@ -1,6 +1,6 @@
 """What many hands call at each step under an agreement, beside the plain reading of each.
 
-Each step has three functions: from an agreement to whole numbers, a row a hand; from such a row to
+Each step has three functions: from an agreement to whole numbers, one row per hand; from such a row to
 words; and from a hand's position to the words that the plain reading has for it.
 """
 
@@ -156,7 +156,7 @@ class Hands4:
     def contested(
         self, agreement: Agreement
     ) -> tuple[Decided[AdvancerSituation], Decided[ContestedSituation]]:
-        """The advancer over the double, and the opener as if that had been a bid."""
+        """Return the advancer over the double, and the opener as if the advancer had bid."""
         advancer = self.advanced(agreement, doubled=True, turn=3)
         situation = ContestedSituation(
             self.hands(agreement), agreement, *self.auctions, np.maximum(advancer.bid, 0)
@@ -292,7 +292,7 @@ class Hands4:
 
 
 def _reached(advancer: Decided[AdvancerSituation], *columns: NDArray[np.int8]) -> Codes:
-    """A step after the advancer's call, where that was a bid."""
+    """Return a step after the advancer's call, if that was a bid."""
     bid = advancer.bid[:, np.newaxis] != NO_BID
     return np.where(bid, _columns(*columns), _NEVER)
 

@@ -7,5 +7,5 @@ import pandas as pd
 
 
 def each_row(table: pd.DataFrame) -> Iterator[Any]:
-    """A row's columns are its attributes, of whatever kind this table has in them."""
+    """Return the rows of a table as objects whose attributes are the columns, of any type."""
     return table.itertuples(index=False)

@@ -30,7 +30,7 @@ from statsmodels.stats.contingency_tables import mcnemar
 
 @pytest.fixture
 def comparisons() -> dict[str, Comparison]:
-    """The reference against every other agreement that is shipped."""
+    """Return the reference against every other agreement that is shipped."""
     return against_the_reference()
 
 

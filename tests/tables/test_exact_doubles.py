@@ -76,7 +76,7 @@ def promised(row: pd.Series) -> list[int]:
 
 
 def test_fits_and_four_cards_come_as_often_in_deals_as_they_should(table: pd.DataFrame) -> None:
-    """A right program fails one of the two tests about once in 5,000 runs."""
+    """A correct program fails one of the two tests about once in 5,000 runs."""
     dealt = deals(600_000, seed=71).query("seat == 1")
     tests: dict[str, list[float]] = {"fit_given_double": [], "double_given_four": []}
     for _, row in table.iterrows():

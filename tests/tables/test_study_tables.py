@@ -129,7 +129,7 @@ def cheapest(hand: Hand) -> int:
 
 
 def silenced(hand: Hand) -> bool:
-    """A pass over a jump with the promise and the points that the simple overcall would ask."""
+    """Return a pass over a jump with the promise and the points that the simple overcall would ask."""
     low = cheapest(hand)
     suit = hand.overcall.denomination
     return bool(
@@ -237,7 +237,7 @@ def test_shapes_and_lengths(name: str) -> None:
 
 
 def longest_promised(hand: Hand) -> int:
-    """Opener's longest promised suit; between equals, the higher-ranking."""
+    """Return opener's longest promised suit; between equals, the higher-ranking."""
     return max(promised(hand), key=lambda suit: (hand.opener[suit], suit))
 
 

@@ -1,7 +1,7 @@
-"""An agreement of one's own from a few questions in plain words.
+"""Questions in plain words whose answers make a partnership's own agreement.
 
-The questions are data, for whoever asks them: a command line or a form in a page. The answers, as
-typed, become an agreement by :func:`agreement_of`, a pure function.
+The questions are data, so that both a command line and a form on a page can ask them.
+:func:`agreement_of`, a pure function, turns the answers, as typed, into an agreement.
 """
 
 from __future__ import annotations
@@ -24,9 +24,9 @@ _ENTRIES = {setting.key: setting.field for setting in REFERENCE.settings()}
 class AgreementQuestion:
     """One question to a player.
 
-    ``name`` is what its answer is filed under. ``parts`` holds the keys of the settings that the
-    answer is for: one group, all of whose settings get the same value, or several in a row, each
-    with a value of its own.
+    ``name`` identifies its answer. ``parts`` holds the keys of the settings that the answer
+    determines: one group, whose settings all get the same value, or several groups in a row, each
+    with its own value.
     """
 
     name: str
@@ -48,9 +48,10 @@ class AgreementQuestion:
         return f"{len(self.parts)} numbers in a row, or one for all"
 
     def settings(self, answer: str) -> dict[str, SettingValue]:
-        """The settings that an answer gives, by key; none for an empty one, which is the reference's.
+        """Return the settings that an answer determines, by key; none for an empty answer.
 
-        Raises :class:`InputError` for an answer that cannot be used.
+        An empty answer means the reference's value. Raises :class:`InputError` for an answer that
+        cannot be used.
         """
         text = " ".join(answer.split())
         if not text:
@@ -86,16 +87,16 @@ QUESTIONS = tuple(AgreementQuestion(name, text, parts) for name, text, *parts in
 
 
 def agreement_of(answers: Mapping[str, str], name: str) -> Agreement:
-    """Return the agreement called ``name`` that the answers, by the names of their questions, describe.
+    """Return the agreement called ``name`` that ``answers``, by the names of their questions, describe.
 
-    A question without an answer, or with an empty one, is answered as by the reference. Raises
-    :class:`InputError` for an answer that cannot be used, for one to a question that there is not,
-    and for answers that contradict each other.
+    A question with no answer, or an empty one, gets the reference's value. Raises
+    :class:`InputError` for an answer that cannot be used, an answer to an unknown question, and
+    answers that contradict each other.
     """
     values: dict[str, Any] = {}
     asked = {question.name: question for question in QUESTIONS}
     for to, answer in answers.items():
         if to not in asked:
-            raise InputError(f"no question is called {to!r}; allowed: {', '.join(asked)}")
+            raise InputError(f"there is no question {to!r}; allowed: {', '.join(asked)}")
         values |= asked[to].settings(answer)
     return of_document(document_of(values), name, source="the answers")

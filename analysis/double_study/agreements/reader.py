@@ -1,8 +1,8 @@
 """An agreement: the settings of a partnership, read from TOML, checked and written.
 
-A TOML file states only what differs from the reference; every key, type and value in it is checked,
-and what cannot be used is named in one line. The first line of a shipped file says as a condition
-what readers call the agreement.
+A TOML file states only what differs from the reference. Every key, type and value in it is checked,
+and one line names anything that cannot be used. The first line of a shipped file is what readers
+call the agreement, written as a condition.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ SHIPPED = Path(__file__).parent
 
 
 class Stated(NamedTuple):
-    """A setting of an agreement: where it stands, its field and its value."""
+    """A setting of an agreement: its section, its field and its value."""
 
     section: str
     name: str
@@ -40,7 +40,7 @@ class Stated(NamedTuple):
 
     @property
     def key(self) -> str:
-        """The name that is its own among all settings, such as ``response.double_one``."""
+        """The unique name of the setting, such as ``response.double_one``."""
         return f"{self.section}.{self.name}"
 
 
@@ -49,9 +49,10 @@ class AddedRule:
     """A rule that a partnership adds to one of the tables of rules.
 
     ``table`` is the table's title. The rule stands before (or, if not ``before``, after) the rules
-    called ``other`` and is itself called ``says``, like one of those that are there. It holds for
-    hands that meet the expression ``when``, over :data:`double_study.rules.terms.TERMS`, and bids
-    ``bid``, empty for a pass or a double. All of it is text, so an agreement can be sent to a worker.
+    named ``other``. Its own name, ``says``, must be one that the table already has. The rule holds
+    for hands that meet the expression ``when``, over :data:`double_study.rules.terms.TERMS`, and
+    bids ``bid``, which is empty for a pass or a double. All fields are text, so that an agreement
+    can be sent to a worker.
     """
 
     table: str
@@ -81,7 +82,7 @@ class Agreement:
 
     @property
     def digest(self) -> str:
-        """SHA-256 of settings and own rules, whatever the agreement is called; 64 hexadecimal digits."""
+        """SHA-256 of the settings and added rules, but not of the name; 64 hexadecimal digits."""
         settings: dict[str, Any] = {key: str(value) for key, value in self.values.items()}
         if self.rules:
             settings["rules"] = [astuple(rule) for rule in self.rules]
@@ -100,14 +101,14 @@ class Agreement:
 
     @property
     def document(self) -> dict[str, dict[str, Any]]:
-        """The settings by section, as a TOML file would state them; for :func:`of_document`."""
+        """The settings by section, in the form that :func:`of_document` reads."""
         sections: dict[str, dict[str, Any]] = {}
         for section, name, entry, value in self.settings():
             sections.setdefault(section, {})[name] = entry.metadata["kind"].written(value)
         return sections
 
     def changed(self, key: str, value: Any) -> Agreement:
-        """Return the same agreement with the setting ``key`` (``section.name``) at ``value``, checked."""
+        """Return a copy with the setting ``key`` (``section.name``) changed to ``value``, checked."""
         return _checked(self, document_of({key: value}), source="setting")
 
 
@@ -124,10 +125,9 @@ def shipped() -> tuple[str, ...]:
 def load(name: str) -> Agreement:
     """Return the agreement in the TOML file ``name``, a path or the name of a shipped one.
 
-    One from a file is called by the file's name, which ends in ``.toml`` or is written as a place,
-    ``./NAME``, so that it is never taken for a shipped one, nor is one whose name looks like it.
-    Raises :class:`InputError` for a file that cannot be read and for any key, type or value that
-    cannot be used.
+    An agreement from a file has the name of the file, which ends in ``.toml`` or is written as a
+    path, ``./NAME``, so that it is never confused with a shipped one. Raises :class:`InputError` for
+    a file that cannot be read and for any key, type or value that cannot be used.
     """
     if name == REFERENCE.name:
         return REFERENCE
@@ -135,18 +135,18 @@ def load(name: str) -> Agreement:
     path = Path(name) if own else SHIPPED / f"{name}.toml"
     source = terminal(str(path)) or '""'
     try:
-        # A pipe or a terminal would be waited for.
+        # Reading a pipe or a terminal would block.
         if not stat.S_ISREG(path.stat().st_mode):
-            raise ValueError("a directory, a pipe or a device")
+            raise ValueError("this is a directory, a pipe or a device")
         with path.open("rb") as file:
             content = file.read(_LONGEST_FILE + 1)
         if len(content) > _LONGEST_FILE:
-            raise ValueError(f"more than {_LONGEST_FILE} bytes")
-        # A mark at the beginning, as some editors write it, is no part of the text.
+            raise ValueError(f"the file has more than {_LONGEST_FILE} bytes")
+        # utf-8-sig, because some editors write a byte-order mark first.
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        why = f"not text in UTF-8 ({error.reason} at byte {error.start}); allowed: a TOML file in UTF-8"
-        raise InputError(f"agreement {source}: {why}") from None
+        why = f"this is not text in UTF-8 ({error.reason} at byte {error.start})"
+        raise InputError(f"agreement {source}: {why}; allowed: a TOML file in UTF-8") from None
     except (OSError, ValueError) as error:
         why = (
             f"{getattr(error, 'strerror', None) or error}; allowed: a readable TOML file, or one of"
@@ -155,16 +155,16 @@ def load(name: str) -> Agreement:
     try:
         document = tomllib.loads(text)
     except (ValueError, RecursionError) as error:
-        # Not only TOML's own error: a number of thousands of digits, brackets nested as deep.
-        why = f"not TOML ({' '.join(str(error).split())}); allowed: lines such as double_one = 7 under"
-        raise InputError(f"agreement {source}: {why} a section such as [response]") from None
+        # A number with thousands of digits raises ValueError; deeply nested brackets, RecursionError.
+        why = f"this is not TOML ({' '.join(str(error).split())}); allowed: lines such as double_one = 7"
+        raise InputError(f"agreement {source}: {why} under a section such as [response]") from None
     called = terminal(path.name) if own else name
     is_place = own and path.suffix != ".toml"
     return of_document(document, f"./{called}" if is_place else called, source)
 
 
 def document_of(values: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
-    """Return values by the keys of their settings as a document by section, for :func:`of_document`."""
+    """Return values, given by the keys of their settings, as a document for :func:`of_document`."""
     document: dict[str, dict[str, Any]] = {}
     for key, value in values.items():
         section, _, name = key.partition(".")
@@ -173,12 +173,12 @@ def document_of(values: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
 
 
 def of_document(document: dict[str, Any], name: str, source: str) -> Agreement:
-    """Return the agreement called ``name`` that ``document`` states, checked as :func:`load` checks."""
+    """Return the agreement called ``name`` that ``document`` states; check it as :func:`load` does."""
     return replace(_checked(REFERENCE, document, source), name=name)
 
 
 def _checked(base: Agreement, document: dict[str, Any], source: str) -> Agreement:
-    """``base`` with the settings of ``document`` in place of its own, all of them checked."""
+    """Return ``base`` with the settings of ``document``, all of them checked."""
     known: dict[str, dict[str, Field[Any]]] = {}
     for section, name, entry, _ in base.settings():
         known.setdefault(section, {})[name] = entry
@@ -188,17 +188,17 @@ def _checked(base: Agreement, document: dict[str, Any], source: str) -> Agreemen
 
     for section, values in document.items():
         if section not in known:
-            refuse(f"unknown section {_shown(section)}", ", ".join(known))
+            refuse(f"there is no section {_shown(section)}", ", ".join(known))
         if not isinstance(values, dict):
-            refuse(f"{section} = {_shown(values)}", f"a section, [{section}]")
+            refuse(f"{section} = {_shown(values)} is not a section", f"a section, [{section}]")
         changes = {}
         for name, value in values.items():
             if name not in known[section]:
-                refuse(f"unknown key {_shown(name)} in [{section}]", ", ".join(known[section]))
+                refuse(f"there is no key {_shown(name)} in [{section}]", ", ".join(known[section]))
             kind = known[section][name].metadata["kind"]
             changes[name] = kind.read(value)
             if changes[name] is None:
-                refuse(f"{section}.{name} = {_shown(value)}", kind.allowed)
+                refuse(f"{section}.{name} = {_shown(value)} cannot be used", kind.allowed)
         base = replace(base, **{section: replace(getattr(base, section), **changes)})
     _consistent(base, source)
     return base
@@ -246,12 +246,12 @@ def _consistent(agreement: Agreement, source: str) -> None:
     if one.high >= two.low:
         raise InputError(
             f"{source}: opening.one_notrump = {one} contradicts opening.two_notrump = {two}; "
-            "allowed: 1NT wholly below 2NT"
+            "allowed: a range for 1NT that ends below that for 2NT"
         )
 
 
 def differences(agreement: Agreement, base: Agreement = REFERENCE) -> list[str]:
-    """Return each setting that is not as in ``base``: its key, its value and that of ``base``."""
+    """Return each setting that differs from ``base``: its key, its value and that of ``base``."""
     return [
         f"{one.key} = {in_toml(one.field, one.value)} ({base.name}: {in_toml(one.field, before)})"
         for one, before in _moved(agreement, base)
@@ -259,13 +259,13 @@ def differences(agreement: Agreement, base: Agreement = REFERENCE) -> list[str]:
 
 
 def in_words(agreement: Agreement, base: Agreement = REFERENCE) -> str:
-    """Return an agreement's name, and in what it differs from ``base``, for readers."""
+    """Return an agreement's name and its differences from ``base``, in words."""
     changes = differences_in_words(agreement, base)
     return f"the agreement {agreement.name}, {'; '.join(changes) or 'as it stands'}"
 
 
 def differences_in_words(agreement: Agreement, base: Agreement) -> list[str]:
-    """Return each setting that is not as in ``base``: what it means, its value and that of ``base``."""
+    """Return each difference from ``base`` in words: the setting's meaning and both values."""
     return [
         f"{about['meaning']}: {about['kind'].shown(value)} (not {about['kind'].shown(before)})"
         for (*_, field, value), before in _moved(agreement, base)
@@ -274,7 +274,7 @@ def differences_in_words(agreement: Agreement, base: Agreement) -> list[str]:
 
 
 def _moved(agreement: Agreement, base: Agreement) -> Iterator[tuple[Stated, Any]]:
-    """Yield each setting that is not as in ``base``, and what it is there."""
+    """Yield each setting that differs from ``base``, with its value there."""
     for setting, before in zip(agreement.settings(), base.values.values(), strict=True):
         if setting.value != before:
             yield setting, before
@@ -285,7 +285,7 @@ def in_toml(entry: Field[Any], value: Any) -> str:
 
 
 def _toml(head: str, settings: Iterable[Stated], notes: Callable[[Stated], list[str]]) -> list[str]:
-    """Return settings as the lines of a file that :func:`load` reads, with notes as comments."""
+    """Return settings as the lines of a file for :func:`load`, with notes as comments."""
     lines = [f"# {head}"]
     for section, entries in groupby(settings, attrgetter("section")):
         lines += ["", f"[{section}]"]
@@ -296,7 +296,7 @@ def _toml(head: str, settings: Iterable[Stated], notes: Callable[[Stated], list[
 
 
 def settings_file(agreement: Agreement) -> list[str]:
-    """Return every setting as a TOML file, with what it means and what it may be."""
+    """Return the lines of a TOML file of every setting, with its meaning and allowed values."""
 
     def notes(one: Stated) -> list[str]:
         about = one.field.metadata
@@ -308,7 +308,7 @@ def settings_file(agreement: Agreement) -> list[str]:
 
 
 def short_file(agreement: Agreement) -> list[str]:
-    """Return the settings that differ from the reference, with what they mean and are there."""
+    """Return the lines of a TOML file of the differences from the reference, with their meanings."""
 
     def notes(one: Stated) -> list[str]:
         standing = in_toml(one.field, one.field.default)
@@ -321,7 +321,7 @@ def short_file(agreement: Agreement) -> list[str]:
 
 @cache
 def title(name: str) -> str:
-    """A shipped agreement in words, such as ``the opponents overcall lighter``; any other by its name."""
+    """Return a shipped agreement in words (``the opponents overcall lighter``), any other's name."""
     if not _has_title(name):
         return name
     with (SHIPPED / f"{name}.toml").open(encoding="utf-8") as file:
@@ -329,7 +329,7 @@ def title(name: str) -> str:
 
 
 def condition(name: str) -> str:
-    """An agreement as part of a sentence: ``if the opponents overcall lighter``, ``under reference``."""
+    """Return an agreement as part of a sentence: ``if the opponents overcall lighter``."""
     return f"{'if' if _has_title(name) else 'under'} {title(name)}"
 
 

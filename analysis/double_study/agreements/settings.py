@@ -1,10 +1,10 @@
-"""What a partnership may set: every setting with its meaning, its default and its range.
+"""Every setting of a partnership, with its meaning, default and range.
 
 The defaults are the reference agreement. A field of a section is declared by :func:`number`,
 :func:`span`, :func:`choice` or :func:`ceiling`, which put its meaning and its kind into the field's
-metadata; the kind says what values are allowed, in words and as a check, and how to move them by one.
-A setting that the reference's text does not have is declared with ``added``: its default is what
-the reference does.
+metadata. The kind checks values, says in words which are allowed, and moves a value by one. A setting
+that the reference's text does not have is declared with ``added``; its default is what the reference
+does.
 """
 
 from __future__ import annotations
@@ -44,7 +44,7 @@ SettingValue = int | bool | Range | Bid
 
 
 class Neighbour(NamedTuple):
-    """A setting moved by one: the ``end`` of it that moved (empty but for ranges), and how it reads."""
+    """A setting moved by one: for a range the ``end`` that moved, else empty; and its words."""
 
     end: str
     before: str
@@ -53,9 +53,9 @@ class Neighbour(NamedTuple):
 
 
 class Kind(ABC):
-    """What a setting may be.
+    """The kind of a setting, which determines its values.
 
-    ``allowed`` says it in words, ``asked`` in those of a question to a player.
+    ``allowed`` says which values are allowed, ``asked`` says so in a question to a player.
     """
 
     allowed: str
@@ -63,22 +63,22 @@ class Kind(ABC):
 
     @abstractmethod
     def read(self, value: Any) -> SettingValue | None:
-        """Return ``value``, as a TOML file or as an agreement holds it; None where not allowed."""
+        """Return a value from a TOML file or an agreement in the agreement's form; None if not allowed."""
 
     @abstractmethod
     def answered(self, text: str) -> SettingValue | None:
-        """Return a player's answer, as typed; None where it cannot be used."""
+        """Parse a player's answer; return None if it cannot be used."""
 
     def written(self, value: Any) -> Any:
         """Return a setting of this kind as a TOML document holds it."""
         return value
 
     def moved(self, value: Any, by: int) -> Iterator[Neighbour]:
-        """Yield ``value`` moved ``by`` 1 or -1, allowed or not; a choice does not move."""
+        """Yield ``value`` moved ``by`` 1 or -1, whether or not that is allowed; nothing for a choice."""
         return iter(())
 
     def shown(self, value: Any) -> str:
-        """Return a setting of this kind as a player would answer."""
+        """Return a value as a player would type it."""
         return str(value)
 
 
@@ -103,7 +103,7 @@ class WholeNumber(Kind):
 
 
 class Span(Kind):
-    """A range of points, whose two ends move on their own."""
+    """A range of points, whose two ends move independently."""
 
     ends = WholeNumber(0, MAX_HCP)
     allowed = f"[lowest, highest], whole numbers from 0 to {MAX_HCP}, the lowest first"
@@ -146,7 +146,7 @@ class Choice(Kind):
 
 
 class Ceiling(Kind):
-    """The highest overcall that something applies to; it moves to the next bid of a suit."""
+    """The highest overcall to which something applies; it moves to the next bid in a suit."""
 
     asked = f"a suit bid from {LOWEST_CEILING.symbol} to {HIGHEST_CEILING.symbol}"
 
@@ -187,7 +187,7 @@ def span(low: int, high: int, meaning: str) -> Any:
 
 
 def choice(default: bool, meaning: str) -> Any:
-    """Declare a yes-or-no setting; the reference's text leaves no such choice."""
+    """Declare a yes-or-no setting, all of which are additions to the reference's text."""
     return _declared(default, meaning, Choice(), added=True)
 
 

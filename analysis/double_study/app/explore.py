@@ -1,7 +1,7 @@
-"""What moving a setting does: the settings in a player's words, the responder's calls as set and before.
+"""Show what moving a setting does to the responder's calls, with the settings in a player's words.
 
 The responder's hands are dealt once for an agreement's openings and overcalls
-(:mod:`double_study.counting.responder_hands`); after that any responses are counted in milliseconds.
+(:mod:`double_study.counting.responder_hands`); after that, counting the calls takes milliseconds.
 """
 
 from __future__ import annotations
@@ -82,7 +82,7 @@ class Control:
 
 
 def controls(agreement: Agreement) -> list[Control]:
-    """A control for each setting that moves the responder's call."""
+    """Return a control for each setting that can change the responder's call."""
     found = {setting.name: setting for setting in agreement.settings("response")}
     return [_control(found[name], words) for name, words in IN_WORDS.items()]
 
@@ -97,7 +97,7 @@ def _control(setting: Stated, words: str) -> Control:
 
 
 def choices_of(kind: Any) -> list[Any]:
-    """The values of a setting that is chosen from a list: yes and no, or the bids of a suit."""
+    """Return the values of a setting that is chosen from a list: yes and no, or bids in a suit."""
     if isinstance(kind, Choice):
         return [True, False]
     codes = range(LOWEST_CEILING.code, HIGHEST_CEILING.code + 1)
@@ -105,13 +105,13 @@ def choices_of(kind: Any) -> list[Any]:
 
 
 def auction_symbols(sequence: int) -> str:
-    """An opening and overcall as readers see them: 1♦ (1♠)."""
+    """Return an opening and overcall as readers see them: 1♦ (1♠)."""
     opening, overcall = SEQUENCES[sequence]
     return f"{Bid(1, opening).symbol} ({overcall.symbol})"
 
 
 def double_points(sequence: int) -> str:
-    """The key of the setting of the points that the double needs after an opening and overcall."""
+    """Return the key of the setting for the points that the double needs after these two bids."""
     _, overcall = SEQUENCES[sequence]
     two = "two_major" if overcall.denomination in MAJORS else "two_minor"
     return f"response.double_{('one', two, 'three', 'four')[overcall.level - 1]}"
@@ -123,17 +123,17 @@ def _every_hand(agreement: Agreement, sequence: int) -> Overcalled:
 
 
 def possible_calls(agreement: Agreement, sequence: int) -> NDArray[np.bool_]:
-    """Which calls some hand makes after an opening and overcall; bool, one for each of the calls."""
+    """Return which calls at least one hand makes after an opening and overcall; bool, per call."""
     made = decide_call(_every_hand(agreement, sequence))
     return np.bincount(made, minlength=COLUMNS["call"].size).astype(np.bool_)
 
 
 @lru_cache(maxsize=64)
 def settings_at_work(agreement: Agreement, sequence: int) -> tuple[str, ...]:
-    """The keys of the settings that move some hand's call after an opening and overcall, the rest standing.
+    """Return the keys of the settings that alone can change a hand's call after these two bids.
 
-    Every class of hands is asked, once without a good suit or a stopper anywhere and once with both
-    everywhere, so nothing depends on what happened to be dealt.
+    Every class of hands is tried, without any good suit or stopper and with all of them, so the
+    result does not depend on the deals.
     """
     situation = _every_hand(agreement, sequence)
     standing = decide_call(situation)
@@ -155,7 +155,7 @@ def settings_at_work(agreement: Agreement, sequence: int) -> tuple[str, ...]:
 
 
 def _ends(control: Control) -> list[str]:
-    """Other values of a setting: both ends of its slider or of its list."""
+    """Return the values at both ends of a setting's slider or list."""
     ends = [control.options[0], control.options[-1]] if control.options else []
     return [end for end in ends or [str(control.low), str(control.high)] if end != control.value]
 
@@ -168,10 +168,10 @@ def explored(
     seed: int,
     deals: int = READING_DEALS,
 ) -> dict[str, Any]:
-    """The responder's calls after one opening and overcall, as set and as the agreement stood.
+    """Return the responder's calls after one opening and overcall, with the settings moved and not.
 
-    ``hands``, a ``sentence`` and ``rows``, one per call that some hand makes: those of
-    :func:`double_study.counting.responder_hands.calls` and the share ``before``.
+    Keys: the number of ``hands``, a ``sentence`` and ``rows``, one per call that some hand makes, as
+    :func:`double_study.counting.responder_hands.calls` returns them, with the share ``before``.
     """
     tables = [
         calls(responder_hands(agreement, deals, seed), agreement, sequence, holding)
@@ -195,7 +195,7 @@ def explored(
 
 
 def doubles(agreement: Agreement, seed: int, deals: int = COMPARED_DEALS) -> float:
-    """The share of all deals on which the responder doubles."""
+    """Return the share of all deals on which the responder doubles."""
     hands = responder_hands(agreement, deals, seed)
     sizes = [len(words) for words in hands.words]
     bids = [(y, bid.denomination, bid.level) for y, bid in SEQUENCES]
@@ -206,7 +206,7 @@ def doubles(agreement: Agreement, seed: int, deals: int = COMPARED_DEALS) -> flo
 
 
 def in_comparison(now: float, before: float) -> str:
-    """How much more or less often one doubles, in a sentence."""
+    """Say in a sentence how much more or less often the responder doubles."""
     often = in_sessions(float(per_session(now)))
     if now == before:
         return f"You would double as often as before, on {now:.2%} of all deals: for one partnership {often}."

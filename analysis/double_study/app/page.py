@@ -1,7 +1,7 @@
 """The page: five parts, each of which turns the fields of a form into HTML.
 
-Whatever a part needs comes with the form, so the page remembers nothing but the agreement it began with,
-and the one long count that may be running.
+The form sends everything that a part needs, so the page stores only the agreement it began with and the
+one long count that may be running.
 """
 
 from __future__ import annotations
@@ -98,7 +98,7 @@ _ASKED_CALLS = ("call", "advancer", "answer", "reopening", "final_contract")
 
 
 def _suits(text: object) -> Markup:
-    """The text with its suits red or black, as on the cards."""
+    """Colour the suit symbols of a text red or black, as on the cards."""
     safe = str(escape(text))
     red = re.sub("([♥♦])", r'<span class="red">\1</span>', safe)
     return Markup(re.sub("([♠♣])", r'<span class="black">\1</span>', red))  # noqa: S704
@@ -123,7 +123,7 @@ def _rendered(template: str, **values: Any) -> str:
 
 @dataclass
 class LongCount:
-    """A count that runs beside the page: which, how far, and what came of it."""
+    """A count that runs in the background: its question, its progress and its result."""
 
     of: tuple[Counted, Agreement]
     deals: int
@@ -140,11 +140,11 @@ class LongCount:
 
     @property
     def running(self) -> bool:
-        """Whether it is still at work."""
+        """Return whether the count is still running."""
         return self.thread is not None and self.thread.is_alive()
 
     def end(self) -> None:
-        """Stop, and wait until the tasks at work are finished."""
+        """Stop the count and wait until the tasks in progress are finished."""
         self.stop.set()
         if self.thread is not None:
             self.thread.join()
@@ -153,7 +153,7 @@ class LongCount:
         asked, agreement = self.of
         work = partial(count_blocks, DEFAULT_SEED, agreement=agreement, counts=(asked,))
         workers = worker_count(None)
-        # Spawned: a process forked from one with several threads may wait for a lock for ever.
+        # Spawned, because a process forked from one with several threads may deadlock.
         try:
             with pool(workers, multiprocessing.get_context("spawn")) as executor:
                 parts = over_blocks(work, self.deals, workers, executor, progress=False)
@@ -183,19 +183,19 @@ class Page:
         Thread(target=self._warm, daemon=True).start()
 
     def _warm(self) -> None:
-        """Deal what the parts read, so that the first look at each is as quick as the next."""
+        """Deal the hands that the parts need, so that the first request is as fast as later ones."""
         responder_hands(self._start, self._deals, DEFAULT_SEED)
         explore.doubles(self._start, DEFAULT_SEED)
         explore.settings_at_work(self._start, _FIRST)
         _batches(self._start, self._deals)
 
     def close(self) -> None:
-        """End what runs beside the page."""
+        """End the background tasks of the page."""
         if self._long:
             self._long.end()
 
     def whole(self, nonce: str, key: str) -> str:
-        """The page itself."""
+        """Return the page without its parts."""
         return _rendered(
             "page.html",
             nonce=nonce,
@@ -215,7 +215,7 @@ class Page:
         )
 
     def part(self, name: str, fields: Fields) -> str | None:
-        """A part of the page by the fields of its form; None if there is no part of that name."""
+        """Return a part of the page for the fields of its form; None if no part has that name."""
         if name not in _PARTS:
             return None
         try:
@@ -224,7 +224,7 @@ class Page:
             return _rendered("error.html", message=str(error))
 
     def agreement(self, fields: Fields) -> Agreement:
-        """The agreement chosen, with the settings as the form has them."""
+        """Return the agreement chosen, with its settings changed as in the form."""
         base = self._standing(fields)
         document, moved = base.document, {}
         known = {one.key: one for one in base.settings()}
@@ -235,7 +235,7 @@ class Page:
             kind = known[key].field.metadata["kind"]
             value = kind.answered(text)
             if value is None:
-                raise InputError(f"{key}: {text[:40]!r}; allowed: {kind.asked}")
+                raise InputError(f"{key} cannot be {text[:40]!r}; allowed: {kind.asked}")
             if value != known[key].value:
                 moved[key] = kind.written(value)
         if not moved:
@@ -248,7 +248,9 @@ class Page:
     def _standing(self, fields: Fields) -> Agreement:
         name = fields.get("agreement", self._start.name)
         if name not in self._agreements:
-            raise InputError(f"no agreement {name[:40]!r}; allowed: {', '.join(self._agreements)}")
+            raise InputError(
+                f"there is no agreement {name[:40]!r}; allowed: {', '.join(self._agreements)}"
+            )
         return self._agreements[name] or load(name)
 
     # --- call a hand ---
@@ -320,7 +322,7 @@ class Page:
             error = str(said)
         question = whole.question if whole else None
         made = whole.reply if whole else None
-        # Until the auction is complete, South's partner is taken to open.
+        # Until the auction is complete, assume that South's partner opens.
         opens = next((at for at, call in enumerate(calls) if call != PASS), len(calls))
         return _rendered(
             "ask.html",
@@ -336,7 +338,7 @@ class Page:
         )
 
     def _glance(self, fields: Fields, agreement: Agreement) -> str:
-        """The odds from some deals around the hand, to look at while :meth:`_odds` are computed."""
+        """Return quick odds from a few deals, to show while :meth:`_odds` computes the full ones."""
         whole, _ = _asked(fields, agreement)
         if whole is None or whole.question is None or (chances := _glance(whole.question)) is None:
             return _rendered("waiting.html")
@@ -386,11 +388,11 @@ class Page:
         )
 
     def _working(self, fields: Fields, agreement: Agreement) -> str:
-        """The settings that matter for the auction, by their keys; asked for once the picture is shown."""
+        """Return the keys of the settings that matter for the auction, after the picture is shown."""
         return " ".join(explore.settings_at_work(agreement, _sequence(fields)))
 
     def _controls(self, fields: Fields, agreement: Agreement) -> str:
-        """The sliders, and the choices of an agreement of one's own, as the agreement chosen has them."""
+        """Return the sliders and the choices, set to the values of the agreement chosen."""
         return _rendered("controls.html", **_form(self._standing(fields)))
 
     # --- how often ---
@@ -433,7 +435,9 @@ class Page:
     def _own(self, fields: Fields, agreement: Agreement) -> str:
         name = fields.get("name") or "mine"
         if not _NAME.fullmatch(name):
-            raise InputError(f"name {name[:40]!r}; allowed: letters, digits, - and _, 40 at most")
+            raise InputError(
+                f"name {name[:40]!r} cannot be used; allowed: letters, digits, - and _, 40 at most"
+            )
         standing = self._standing(fields)
         now, before = (explore.doubles(each, DEFAULT_SEED) for each in (agreement, standing))
         lines = short_file(replace(agreement, name=name))
@@ -458,14 +462,16 @@ class Page:
 def _one_of(fields: Fields, name: str, allowed: Mapping[str, Any]) -> str:
     value = fields.get(name) or next(iter(allowed))
     if value not in allowed:
-        raise InputError(f"{name}: {value[:40]!r}; allowed: {', '.join(allowed)}")
+        raise InputError(f"{name} cannot be {value[:40]!r}; allowed: {', '.join(allowed)}")
     return value
 
 
 def _count(fields: Fields, name: str, most: int = 10**6) -> int:
     text = fields.get(name) or "0"
     if not re.fullmatch(r"[0-9]{1,7}", text) or int(text) > most:
-        raise InputError(f"{name}: {text[:40]!r}; allowed: a whole number from 0 to {most}")
+        raise InputError(
+            f"{name} cannot be {text[:40]!r}; allowed: a whole number from 0 to {most}"
+        )
     return int(text)
 
 
@@ -473,7 +479,7 @@ def _span(fields: Fields, name: str, most: int) -> tuple[int, int]:
     low = _count(fields, f"{name}_low", most)
     high = _count(fields, f"{name}_high", most) if fields.get(f"{name}_high") else most
     if low > high:
-        raise InputError(f"{name}: from {low} to {high}; allowed: the lowest first")
+        raise InputError(f"{name}: {low} is more than {high}; allowed: the lower number first")
     return low, high
 
 
@@ -487,7 +493,7 @@ def _sequence(fields: Fields) -> int:
 
 
 def _question(fields: Fields, agreement: Agreement) -> Question | None:
-    """The question that a form holds; None where the agreement has no answer to it."""
+    """Return the question in a form; None if the agreement never reaches that auction."""
     try:
         asked = Question(
             read_hand(fields.get("hand", "")), read_auction(fields.get("auction", "")), agreement
@@ -498,7 +504,7 @@ def _question(fields: Fields, agreement: Agreement) -> Question | None:
 
 
 def _asked(fields: Fields, agreement: Agreement) -> tuple[Answer | None, str]:
-    """What a form asks, and what it lacks to be a whole question."""
+    """Return the question in a form, and what is missing from it."""
     hand, auction = fields.get("hand", ""), fields.get("auction", "")
     held = sum(mark in "AKQJT98765432" for mark in hand.upper().replace("10", "T"))
     if held < HAND_CARDS and not re.search(r"[^AKQJT0-9CDHS ♠♥♦♣.–-]", hand.upper()):
@@ -513,10 +519,10 @@ def _asked(fields: Fields, agreement: Agreement) -> tuple[Answer | None, str]:
 
 
 def _conditions(fields: Fields) -> tuple[str, str | None]:
-    """The question of a form as expressions: the call, and the auction and the hand that are given."""
+    """Return the question in a form as expressions: the call, and the auction and hand given."""
     column, _, value = (fields.get("what") or "call=double").partition("=")
     if column not in _ASKED_CALLS or value not in COLUMNS[column].wordings:
-        raise InputError("the call: allowed: one of the list")
+        raise InputError("the call is not in the list; allowed: a call from the list")
     given = []
     for name in ("opening", "overcall"):
         if fields.get(name):
@@ -541,7 +547,7 @@ def _conditions(fields: Fields) -> tuple[str, str | None]:
 
 
 def _finding(what: str, met: int, of: int) -> str:
-    """How often a call is made, in a sentence for a player."""
+    """Say in a sentence for a player how often a call is made."""
     column, _, value = what.replace("'", "").partition(" == ")
     asked = COLUMNS[column]
     if not of:
@@ -573,9 +579,9 @@ def _asked_calls() -> list[tuple[str, list[tuple[str, str]]]]:
 
 
 def _form(agreement: Agreement) -> dict[str, Any]:
-    """The controls of an agreement's settings, and the questions to a player with their choices.
+    """Return the controls of an agreement's settings, and the questions to a player with their choices.
 
-    ``hidden`` are the settings that a question asks about and no slider has.
+    ``hidden`` are the settings that have a question but no slider.
     """
     settings = {one.key: one for one in agreement.settings()}
     controls = explore.controls(agreement)
@@ -618,14 +624,14 @@ def _suit_rows(cards: int) -> list[tuple[str, list[str]]]:
 
 
 def _auction_table(calls: Sequence[Call], seat: int) -> list[list[str]]:
-    """Calls in four columns from West to South, who sits in ``seat`` (the dealer's is 1) and is to call."""
+    """Lay out calls in columns from West to South, who sits in ``seat`` (1 is the dealer) and is to call."""
     cells = [""] * (-seat % 4) + [call.symbol for call in calls] + ["?"]
     cells += [""] * (-len(cells) % 4)
     return [cells[at : at + 4] for at in range(0, len(cells), 4)]
 
 
 def _box(legal: list[Call]) -> dict[str, Any]:
-    """Calls by level and suit, each with its text, its name and whether it is legal."""
+    """Return calls by level and suit, each with its text, its name and whether the call is legal."""
     names = (*SUIT_NAMES, "notrump")
     return {
         "rows": [
@@ -640,14 +646,14 @@ def _box(legal: list[Call]) -> dict[str, Any]:
 
 
 def _legal(calls: list[Call]) -> list[Call]:
-    """Calls that bid on."""
+    """Return the bids that are higher than the last one."""
     last = max((call.code for call in calls if isinstance(call, Bid)), default=-1)
     double: list[Call] = [DOUBLE] if last >= 0 and DOUBLE not in calls else []
     return [PASS, *double, *map(Bid.from_code, range(last + 1, 35))]
 
 
 def _chart(labels: Any, table: Any, both: bool) -> list[tuple[str, float, float]]:
-    """Bars of a chart: label, chance given the bidding and without it; ends that never come are left out."""
+    """Return the bars of a chart: label, chance with and without the bidding; drop impossible ends."""
     given = table["estimate" if both else "ignoring_bidding"].to_numpy()
     plain = table["ignoring_bidding"].to_numpy()
     seen = np.flatnonzero((given > 0.005) | (plain > 0.005))
@@ -660,7 +666,7 @@ def _chart(labels: Any, table: Any, both: bool) -> list[tuple[str, float, float]
 
 
 def _glance(asked: Question) -> on.Odds | None:
-    """The odds on partner's hand from few deals around the hand; None if hardly any fits."""
+    """Return the odds on partner's hand from a few deals; None if hardly any of them fit."""
     try:
         chances = on.sampled(asked, on.both_bid(asked), max_deals=_GLANCE_DEALS)
     except InputError:
@@ -673,7 +679,7 @@ _answered = lru_cache(maxsize=32)(lambda answer: answer)
 
 
 def _batches(agreement: Agreement, deals: int) -> list[tuple[Batch, Blocks]]:
-    """The first deals of the study, bid by an agreement; they keep every column that was read."""
+    """Return the first deals of the study, bid by an agreement; the batch caches its columns."""
     with _DEALING:
         return _dealt(agreement, deals)
 
@@ -692,7 +698,7 @@ def _dealt(agreement: Agreement, deals: int) -> list[tuple[Batch, Blocks]]:
 
 
 def _how_often(scope: str, rule: str, agreement: Agreement, deals: int) -> str:
-    """How often one partnership meets the rule of a call, in a sentence."""
+    """Say in a sentence how often one partnership makes a call by this rule."""
     stage, column = quiz.column_of(scope, agreement)
     # The same double, whether or not the fourth hand takes it out.
     names = ("double", "double_taken_out") if (column, rule) == ("reopening", "double") else (rule,)

@@ -1,7 +1,7 @@
-"""The questions of the quiz: a hand and an auction as dealt, a call, and what the rules say to it.
+"""The questions of the quiz, from random deals, and the verdicts on a player's calls.
 
-Each question first draws one of the rules that some hand of a block of deals came under, then one
-of those hands, so that rare calls are asked about as often as common ones.
+Each question first draws one of the rules that decided a call in a block of deals, then one of the
+hands it decided, so that rare calls are asked about as often as common ones.
 """
 
 from __future__ import annotations
@@ -46,14 +46,15 @@ _HIGHEST = Bid(5, HEARTS)
 
 
 def new_seed() -> int:
-    """A random seed, unless one is given to repeat a quiz."""
+    """Return a random seed for a new quiz."""
     return secrets.randbelow(MAX_SEED)
 
 
 def column_of(scope: str, agreement: Agreement) -> tuple[str, str]:
-    """The stage of the auction and the column of the rules that a scope's questions are drawn from.
+    """Return the stage of the auction and the column of rules from which a scope draws its questions.
 
-    Without the double nobody doubles nor answers one: such an agreement is asked about as it is.
+    Under an agreement without the double nobody doubles or answers a double, so every scope
+    except ``pass-out`` asks for the responder's calls.
     """
     played = agreement.response.double or scope == "pass-out"
     return (
@@ -67,10 +68,10 @@ def column_of(scope: str, agreement: Agreement) -> tuple[str, str]:
 
 
 def question(number: int, agreement: Agreement, seed: int, scope: str = "calls") -> Question:
-    """Question ``number`` (0, 1, ...) by an agreement; a pure function of its arguments.
+    """Return question ``number`` (0, 1, ...) under an agreement; a pure function of its arguments.
 
-    With the scope ``doubles`` every other question is of a hand that doubles, the others of hands
-    that meet the double's rule or nearly do, and make another call.
+    With the scope ``doubles`` every other question has a hand that doubles; the others have hands
+    that meet, or nearly meet, the rule of the double but make another call.
     """
     coin, rule, place = np.random.SeedSequence(seed, spawn_key=(number,)).generate_state(3).tolist()
     stage, column = column_of(scope, agreement)
@@ -92,13 +93,13 @@ def question(number: int, agreement: Agreement, seed: int, scope: str = "calls")
 
 
 def _nearly(b: Batch) -> NDArray[np.bool_]:
-    """Which hands make another call, but would meet the double's rule with a few points more."""
+    """Return which hands make another call, but would double with a few points more."""
     met = DOUBLE_RULE.almost(b.decided("response").situation, ENOUGH_POINTS, NEAR_POINTS)
     return met & (b["call"] != DOUBLE_CALL) & (b["call"] != ABOVE_CEILING)
 
 
 def choices(asked: Question) -> list[Call]:
-    """The calls to choose from: those that are legal, as high as the rules ever go."""
+    """Return the calls to choose from: the legal ones, as high as the rules ever bid."""
     last = max(call for call in asked.auction.calls if isinstance(call, Bid))
     # A double cannot be doubled.
     doubled = asked.auction.later in ((DOUBLED, PASS), (DOUBLED,))
@@ -107,7 +108,7 @@ def choices(asked: Question) -> list[Call]:
 
 
 def why_in_one_sentence(made: Reply, call: Call) -> str:
-    """Say what the agreement's call rests on and, if ``call`` is another one, what it lacks."""
+    """Explain the agreement's call and, if ``call`` is another, what the hand lacks for that."""
     above = (rule for rule in made.above if call == call_by(rule.rule, rule.bid))
     passed = next((rule for rule in above if rule.missed), None)
     if call in (made.call, PASS) or passed is None:
@@ -118,14 +119,14 @@ def why_in_one_sentence(made: Reply, call: Call) -> str:
 
 @dataclass(frozen=True)
 class Verdict:
-    """Whether a call is the agreement's, and the lines that say so and why."""
+    """A verdict on a call: whether the agreement makes it, and lines that explain why."""
 
     right: bool
     lines: tuple[str, ...]
 
 
 def verdict(asked: Question, call: Call) -> Verdict:
-    """Judge ``call``: why the agreement's call is what it is, and what partner may hold."""
+    """Judge ``call``, explain the agreement's call and say what partner may hold."""
     made = reply(asked)
     right = call == made.call
     head = f"By this agreement the call is {call_symbol(made.call)}, not {call_symbol(call)}."

@@ -1,8 +1,8 @@
-"""The page served to this machine's browser, and to nobody else's, with Python's own HTTP server.
+"""Serve the page to a browser on this computer only, with Python's own HTTP server.
 
-There is one page, which only the key opens, and its parts, for which the page's script asks with the
-same key in a header that no other site's page can send. What a browser sends is read as the fields of a
-form and never run, and it names no file.
+The page opens only with a key. Its script requests the parts with the same key in a header, which a
+page of another site cannot send. Requests are parsed as the fields of a form; they are never run and
+never name a file.
 """
 
 from __future__ import annotations
@@ -37,16 +37,16 @@ _POLICY = (
 
 @contextmanager
 def served(agreement: Agreement, port: int | None = None) -> Iterator[tuple[str, Thread]]:
-    """The page for as long as the block runs: its address, with the key to it, and what serves it.
+    """Serve the page while the block runs; yield its address, with the key, and the server's thread.
 
-    Raises :class:`InputError` where something else is served at ``port``.
+    Raises :class:`InputError` if another program uses ``port``.
     """
     key = secrets.token_hex(16)
     try:
         server = _Server(port or 0, page := Page(agreement), key)
     except OSError as error:
         raise InputError(
-            f"--port {port}: {error.strerror}; allowed: one at which nothing is served"
+            f"--port {port}: {error.strerror}; allowed: a port that no other program uses"
         ) from None
     thread = Thread(target=server.serve_forever, daemon=True)
     thread.start()
@@ -68,7 +68,7 @@ class _Server(ThreadingHTTPServer):
         self.page, self.key = page, key
 
     def handle_error(self, *_: object) -> None:
-        """Say nothing of a reader who has left before the answer; raise what else there is."""
+        """Ignore browsers that disconnect before the answer; raise all other errors."""
         if not isinstance(sys.exc_info()[1], ConnectionError):
             super().handle_error(*_)  # type: ignore[arg-type]
 
@@ -104,8 +104,8 @@ class _Asked(BaseHTTPRequestHandler):
         self._answer(200, text)
 
     def _admitted(self, given: str) -> bool:
-        """Whether a request has the key, and was sent to this very address by its number."""
-        # A name of another's that is made to lead here gets nothing, key or no key.
+        """Return whether a request has the key and was sent to the numeric address."""
+        # Refuse host names, so that another site cannot reach the page by rebinding its own name.
         here = self.headers.get("Host") == f"{LOOPBACK}:{self.server.server_port}"
         return here and secrets.compare_digest(given.encode(), self.server.key.encode())
 

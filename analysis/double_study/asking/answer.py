@@ -39,14 +39,14 @@ from double_study.words import aligned
 
 @dataclass(frozen=True)
 class Answer:
-    """The answer to a question; without an auction to a hand alone, which has only odds."""
+    """The answer to a question; without an auction it has only the odds."""
 
     cards: int
     question: Question | None
 
     @classmethod
     def to(cls, hand: str, auction: str | None, agreement: Agreement = REFERENCE) -> Answer:
-        """The answer to what people type; raises :class:`~double_study.errors.InputError`."""
+        """Answer a hand and an auction as typed; raise :class:`~double_study.errors.InputError`."""
         if auction is None:
             return cls(read_hand(hand), None)
         question = Question.read(hand, auction, agreement)
@@ -64,25 +64,25 @@ class Answer:
 
     @property
     def partner(self) -> str:
-        """Who the partner is: the opener, if the responder asks."""
+        """Who partner is, such as the opener if the responder asks."""
         turns = {"opener": "responder", "fourth hand": "overcaller"}
         return turns.get(self.question.auction.asked, "opener") if self.question else "opener"
 
     @cached_property
     def follows(self) -> WhatNext | None:
-        """What follows a double of the responder's."""
+        """The calls that follow the responder's double, with their chances."""
         if self.question is None or self.reply is None:
             return None
         return what_next(self.question, self.reply, self.chances)
 
     @cached_property
     def waits(self) -> tuple[float, float, float] | None:
-        """In the pass-out seat, the chance that partner waits with a penalty pass."""
+        """The chance that partner waits with a penalty pass; None except in the pass-out seat."""
         return waiting(self.question, self.chances) if self.question else None
 
     @cached_property
     def often(self) -> HowOften | None:
-        """How often the auction and the call come up."""
+        """Return how often the auction and the call come up."""
         if self.question is None or self.reply is None:
             return None
         return how_often(self.question, self.reply)
@@ -97,7 +97,7 @@ _BESIDE = 2
 
 
 def odds_tables(chances: on.Odds) -> Iterator[list[str]]:
-    """The tables of the odds, each as aligned lines."""
+    """Yield the tables of the odds, each as aligned lines."""
     suits = list(reversed(SUITS))
     step = len(suits) if chances.kept is None else _BESIDE
     for at in range(0, len(suits), step):
@@ -107,7 +107,7 @@ def odds_tables(chances: on.Odds) -> Iterator[list[str]]:
 
 
 def next_tables(follows: WhatNext) -> Iterator[list[str]]:
-    """The tables of what comes next, each as aligned lines."""
+    """Yield the tables of what comes next, each as aligned lines."""
     for head, table in (
         ("the next hand's call", follows.advancer),
         ("partner's answer", follows.opener),
@@ -117,7 +117,7 @@ def next_tables(follows: WhatNext) -> Iterator[list[str]]:
 
 
 def _lengths(chances: on.Odds, suits: Sequence[int]) -> list[list[str]]:
-    """Rows of cards, two columns a suit; lengths too rare to show in any suit are left out."""
+    """Return a row per length and two columns per suit, without lengths that are rare in every suit."""
     table = on.lengths(chances)
     columns = [["cards", *map(str, range(14))]]
     shown = {0}
@@ -170,7 +170,7 @@ def _two_columns(
 
 
 def _given(chances: on.Odds, table: pd.DataFrame) -> list[str]:
-    """The chances given the bidding, with their intervals unless they are exact."""
+    """Return the chances given the bidding, with their intervals unless they are exact."""
     if chances.kept is None:
         return [f"{chance:.1%}" for chance in table["estimate"]]
     return _shares(table)
@@ -186,7 +186,7 @@ def _plain(table: pd.DataFrame) -> list[str]:
 
 
 def short(answer: Answer) -> list[str]:
-    """The call, what the hand has for it, and the chance that matters most; a line each."""
+    """Return three lines: the call, what the hand has for it, and the chance that matters most."""
     question, reply = answer.question, answer.reply
     title = hand_symbols(answer.cards)
     if question is None or reply is None:
@@ -196,7 +196,7 @@ def short(answer: Answer) -> list[str]:
 
 
 def full(answer: Answer) -> list[str]:
-    """The three lines, and then the rules, the odds, what comes next and how often."""
+    """Return the lines of :func:`short`, then the rules, the odds, what comes next and how often."""
     lines = short(answer)
     if answer.question and answer.reply:
         if answer.reply.call is not None:
@@ -219,10 +219,10 @@ def _wrapped(text: str) -> list[str]:
 
 
 def matters(answer: Answer, chances: Odds | None = None) -> str:
-    """The chance that matters most after the call, in a sentence.
+    """Say in a sentence the chance that matters most after the call.
 
-    In the pass-out seat that partner waits to defend; else the fits that the call looks for, or the
-    likeliest one. By other odds than the answer's, if they are given.
+    In the pass-out seat that is the chance that partner waits to defend; otherwise that of the fits
+    the call looks for, or of the likeliest fit. ``chances`` replace the answer's own odds, if given.
     """
     if chances is None and answer.waits is not None:
         return f"The chance that partner has a penalty pass: {_percent(*answer.waits)}."
@@ -240,7 +240,7 @@ def matters(answer: Answer, chances: Odds | None = None) -> str:
 
 
 def _looked_for(answer: Answer, chances: Odds) -> list[str]:
-    """The suits that the call speaks of, by name: those promised, or the one bid."""
+    """Return the names of the suits that the call shows: those promised, or the suit bid."""
     call = answer.reply.call if answer.reply else None
     if isinstance(call, Bid) and not call.is_notrump:
         return [SUIT_NAMES[call.denomination]]
@@ -268,7 +268,7 @@ def why(reply: Reply) -> list[str]:
 
 
 def often_text(often: HowOften) -> str:
-    """How often the auction and the call come up, in a sentence."""
+    """Say in a sentence how often the auction and the call come up."""
     if not often.share:
         return f"This auction with this call came up on none of {often.deals:,} deals."
     once = f"on {100 * often.share:.2g}% of all deals, about one in {1 / often.share:,.0f}"
@@ -282,7 +282,7 @@ def often_text(often: HowOften) -> str:
 
 
 def basis(chances: on.Odds) -> str:
-    """What the odds rest on, in sentences."""
+    """Return sentences that say how the odds were computed."""
     if chances.bid_against is None:
         return "The odds on partner's hand before any bidding (plain), exact:"
     texts = "The odds on partner's hand: given the bidding, and plain, by this hand alone"
@@ -302,7 +302,7 @@ def _share(chances: on.Odds) -> str:
 
 
 def lesson(chances: on.Odds) -> str:
-    """The fits that the double looks for, given the bidding and plain, in a sentence each."""
+    """Return a sentence for each fit that the double looks for, with and without the bidding."""
     table = on.fits(chances)
     parts = [
         f"Given the bidding, a fit of eight or more {row['suit']} has a chance of {row['estimate']:.1%}. By "
@@ -316,7 +316,7 @@ _LIMITS = ("", "_low", "_high")
 
 
 def as_json(answer: Answer) -> dict[str, object]:
-    """The answer for programs."""
+    """Return the answer for programs."""
     question, reply, chances = answer.question, answer.reply, answer.chances
     lengths, partner = on.lengths(chances), answer.partner
 

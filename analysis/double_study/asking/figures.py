@@ -1,4 +1,4 @@
-"""The figure of an answer: partner's length in each suit, with the bidding and without it."""
+"""The figure of an answer: partner's length in each suit, with and without the bidding."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ def _lengths_of(axis: Axes, table: pd.DataFrame, intervals: bool) -> None:
 
 
 def opener_lengths_alt(chances: on.Odds) -> str:
-    """The figure in words: the likeliest length in each suit, with and without the bidding."""
+    """Describe the figure in words: the likeliest length in each suit, with and without the bidding."""
     table = on.lengths(chances)
     parts = []
     for suit, part in table.groupby("suit", sort=False):

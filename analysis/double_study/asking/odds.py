@@ -1,8 +1,8 @@
 """The odds on partner's hand, given a hand and an auction, and what comes next.
 
-Everything is read off one table, the deals by partner's shape and points: exact where the opening
-was in first seat, a conditional sample where other hands passed first. Beside each figure stands
-the one that ignores the bidding, which is always exact: the difference is the lesson.
+All odds come from one table, the deals by partner's shape and points. The table is exact if the opening
+was in first seat, and a conditional sample if other hands passed first. Each figure is shown beside
+the one that ignores the bidding, which is always exact, because the difference is the lesson.
 
 The sample
 ----------
@@ -79,7 +79,7 @@ MAX_DEALS = 2_000_000
 
 
 def impossible(question: Question, both: BothBid) -> str:
-    """Which hand cannot have bid as it did, where no deal fits the question."""
+    """Say which hand cannot have bid as it did, when no deal fits the question."""
     auction = question.auction
     good_suit = question.agreement.hand.good_suit
     anyone = (
@@ -102,9 +102,11 @@ def impossible(question: Question, both: BothBid) -> str:
 
 
 def both_bid(question: Question) -> BothBid:
-    """What partner and overcaller may hold, as classes; for the fourth hand, whose partner is the
-    overcaller, what the opener and the overcaller may. Passes before the opening are left out, save the
-    overcaller's own (a long suit that opener bid counts as not good, which may only add hands).
+    """Return the classes of hands that partner and the overcaller may hold.
+
+    For the fourth hand, whose partner is the overcaller, return those of the opener and the
+    overcaller. Passes before the opening are ignored, except the overcaller's own, for which a long
+    suit that the opener bid counts as not good, so that the classes can only be too many.
     """
     auction, agreement = question.auction, question.agreement
     opened, overcalled = auction.opening, auction.overcall.denomination
@@ -120,7 +122,7 @@ def both_bid(question: Question) -> BothBid:
 
 
 def _responds(question: Question) -> BoolArray:
-    """Classes of which some hand, whatever is good or stopped, doubles or passes as responder did."""
+    """Return the classes with at least one hand that doubles or passes as the responder did."""
     auction, overcall = question.auction, question.auction.overcall
     responder = Overcalled(
         Hands(EVERY_HAND),
@@ -136,12 +138,12 @@ def _responds(question: Question) -> BoolArray:
 
 
 def round_the_table(question: Question, others: FittingDeals) -> Cards:
-    """The four hands of deals around the question's, by seat; uint64, (4, deals)."""
+    """Return the four hands of deals around the question's hand, by seat; uint64, (4, deals)."""
     return seated(question, others.partner, others.opponent, others.fourth)
 
 
 def seated(question: Question, partner: Cards, opponent: Cards, fourth: Cards) -> Cards:
-    """Hands round the table by seat; uint64, (4, deals)."""
+    """Arrange hands by seat; uint64, (4, deals)."""
     auction = question.auction
     table = np.full((4, len(partner)), question.cards, dtype=np.uint64)
     others = auction.seat_of_overcaller, auction.seat_of_fourth_hand
@@ -156,7 +158,7 @@ def seated(question: Question, partner: Cards, opponent: Cards, fourth: Cards) -
 def sample(
     question: Question, both: BothBid, seed: int, max_deals: int = MAX_DEALS
 ) -> FittingDeals:
-    """Deals around the hand in which every hand bids or passes as it did."""
+    """Sample deals around the hand in which every hand bids or passes as it did."""
     auction, agreement = question.auction, question.agreement
     asked = np.array([call_code(call) for call in auction.calls], dtype=np.int8)
 
@@ -186,10 +188,10 @@ Shapes = NDArray[np.integer]
 
 @dataclass(frozen=True, eq=False)
 class FittingDeals:
-    """The other hands in deals that fit, uint64 of 52 bits, each (kept,), at most :func:`enough`.
+    """The three other hands of the deals that fit, uint64 of 52 bits, at most :func:`enough` deals.
 
-    ``fitted`` of the ``dealt`` deals fitted; those were dealt from the ``share`` of all deals around
-    the hand that the shapes leave.
+    ``fitted`` of the ``dealt`` deals fitted. They were dealt from the ``share`` of all deals around
+    the hand that the allowed shapes leave.
     """
 
     partner: Cards
@@ -201,7 +203,7 @@ class FittingDeals:
 
     @property
     def chance(self) -> tuple[float, float, float]:
-        """How much of all deals around the hand fits, with the limits of Wilson's interval."""
+        """The share of all deals around the hand that fits, with the limits of Wilson's interval."""
         low, high = wilson(self.fitted, self.dealt)
         return (
             self.share * self.fitted / self.dealt,
@@ -211,9 +213,9 @@ class FittingDeals:
 
 
 def enough(half_width: float = HALF_WIDTH, confidence: float = CONFIDENCE) -> int:
-    """Deals after which Wilson's interval of any share at all is narrow enough.
+    """Return the number of deals after which Wilson's interval of any share is narrow enough.
 
-    It is widest for a share of a half, where its half-width is z / (2 sqrt(n + z^2)).
+    The interval is widest for a share of a half, with a half-width of z / (2 sqrt(n + z^2)).
     """
     z = NormalDist().inv_cdf((1 + confidence) / 2)
     return int(np.ceil((z / (2 * half_width)) ** 2 - z * z))
@@ -226,7 +228,7 @@ def deals_that_fit(
     seed: int,
     max_deals: int = MAX_DEALS,
 ) -> FittingDeals:
-    """Deal around a hand until :func:`enough` deals are kept or ``max_deals`` dealt.
+    """Deal around a hand until :func:`enough` deals fit or ``max_deals`` are dealt.
 
     A pure function of its arguments.
 
@@ -237,7 +239,8 @@ def deals_that_fit(
     shapes : pair of integer arrays, each (pairs, 4)
         Partner's and the opponent's lengths: at least the pairs that may fit, each once.
     fits
-        Asked which deals fit, by partner's, the opponent's and the fourth hand's cards.
+        Function that returns which deals fit, given partner's, the opponent's and the fourth hand's
+        cards.
     seed, max_deals : int
     """
     stream = BIT_GENERATOR(np.random.SeedSequence(seed))
@@ -253,12 +256,12 @@ def deals_that_fit(
 
 
 def every_deal() -> int:
-    """Ways to deal the unseen cards to the three other hands."""
+    """Return the number of ways to deal the unseen cards to the three other hands."""
     return comb(_UNSEEN, HAND_CARDS) * comb(_UNSEEN - HAND_CARDS, HAND_CARDS)
 
 
 class _Rest:
-    """The 39 unseen cards, in order: each suit a run of columns."""
+    """The 39 unseen cards in order; each suit is a run of columns."""
 
     def __init__(self, cards: int, partner: Shapes, opponent: Shapes) -> None:
         unseen = np.array([card for card in range(4 * SUIT_CARDS) if not cards >> card & 1])
@@ -274,7 +277,7 @@ class _Rest:
         """The part of all deals around the hand that has one of the pairs of shapes."""
 
     def deal(self, stream: np.random.BitGenerator) -> tuple[Cards, Cards, Cards]:
-        """One chunk of deals: the cards of partner, the opponent and the fourth hand."""
+        """Return one chunk of deals: the cards of partner, the opponent and the fourth hand."""
         draws = (stream.random_raw(_CHUNK) >> np.uint64(64 - _DOUBLE_BITS)) * 2.0**-_DOUBLE_BITS
         pair = np.searchsorted(self._up_to, draws * self._up_to[-1], side="right")
         keys = stream.random_raw(_CHUNK * _UNSEEN).reshape(_CHUNK, _UNSEEN)
@@ -308,13 +311,12 @@ _HCP_OF_CLASS = np.arange(N_HCP)
 class Odds:
     """Partner's hand, by class.
 
-    ``given`` and ``plain``: deals by partner's shape and HCP, float64 (560, 38), after the bidding
-    and before any. ``chance``: of the auction, the hand given, with its limits (equal where exact).
-    ``kept`` deals are behind ``given``, after ``dealt`` with shapes that allow the auction; None
-    where it is exact.
-    ``cards``: the player's own hand. ``bid_against``: the suit overcalled, if any; ``promised``: the
-    suits that a double of the responder's promises. ``hands``: the deals themselves, uint64
-    (4 seats, kept), if they were dealt.
+    ``given`` and ``plain``: deals by partner's shape and HCP, float64 (560, 38), with and without
+    the bidding. ``chance``: of the auction given the hand, with its limits (equal if exact).
+    ``kept``: the number of deals behind ``given``, out of ``dealt`` with shapes that allow the
+    auction; None if ``given`` is exact. ``cards``: the player's own hand. ``bid_against``: the suit
+    overcalled, if any. ``promised``: the suits that the responder's double promises. ``hands``: the
+    deals themselves, uint64 (4 seats, kept), if they were dealt.
     """
 
     cards: int
@@ -329,16 +331,16 @@ class Odds:
 
     @property
     def own(self) -> Hands:
-        """The player's hand, in an array of one."""
+        """The player's hand, as an array of one."""
         return Hands(hand_words(np.array([self.cards], dtype=np.uint64)))
 
     @property
     def our_suits(self) -> list[int]:
-        """The suits that may be trumps: all but the overcaller's."""
+        """The suits that may be trumps: all except the overcaller's."""
         return [suit for suit in SUITS if suit != self.bid_against]
 
     def chances(self, cases: Sequence[BoolArray]) -> dict[str, Floats]:
-        """Chances that partner's hand is one of some classes, each a bool array (560, 38).
+        """Return the chances that partner's hand is in each of some classes, bool arrays (560, 38).
 
         Returns the columns estimate, low, high (equal where exact, else Wilson's interval) and
         the figure ignoring the bidding. Without a deal the estimate is NaN and the interval 0 to 1.
@@ -359,16 +361,16 @@ class Odds:
 
 
 def odds_before_bidding(cards: int) -> Odds:
-    """The odds on partner's hand when nobody has bid: by one's own 13 cards alone."""
+    """Return the odds on partner's hand before any bidding, from the player's 13 cards alone."""
     plain = partner_before(cards)
     return Odds(cards, plain, plain)
 
 
 def odds(question: Question, seed: int = SEED) -> Odds:
-    """The odds on partner's hand, given the bidding.
+    """Return the odds on partner's hand, given the bidding.
 
-    Exact where the opening was in first seat and the responder is asked; otherwise from deals around
-    the hand. Raises :class:`InputError` where no deal fits the hand and the auction.
+    They are exact if the opening was in first seat and the responder is to call; otherwise they come
+    from deals around the hand. Raises :class:`InputError` if no deal fits the hand and the auction.
     """
     cards, auction, agreement = question.cards, question.auction, question.agreement
     both = both_bid(question)
@@ -376,8 +378,7 @@ def odds(question: Question, seed: int = SEED) -> Odds:
     if not given.any():
         raise InputError(
             f"auction {auction}: no deal fits it and this hand by the agreement {agreement.name}; "
-            f"{impossible(question, both)}; allowed: an auction in which every other hand can hold "
-            "what it bid"
+            f"{impossible(question, both)}; allowed: an auction in which the unseen cards allow every bid"
         )
     if auction.passes or auction.later:
         return sampled(question, both, seed)
@@ -391,7 +392,7 @@ def odds(question: Question, seed: int = SEED) -> Odds:
 def sampled(
     question: Question, both: BothBid, seed: int = SEED, max_deals: int = MAX_DEALS
 ) -> Odds:
-    """The odds on partner's hand from deals around the hand; raises :class:`InputError` if none fits."""
+    """Return the odds on partner's hand from deals around the hand; raise :class:`InputError` if none fit."""
     cards, auction = question.cards, question.auction
     found = sample(question, both, seed, max_deals)
     if not len(found.partner):
@@ -414,13 +415,13 @@ def sampled(
 
 
 def by_class(partner: Cards) -> Floats:
-    """Hands of 52 bits counted by shape and HCP; float64 (560, 38)."""
+    """Count hands of 52 bits by shape and HCP; float64 (560, 38)."""
     counts = np.bincount(class_of(hand_words(partner)), minlength=N_CLASSES)
     return counts.reshape(len(SHAPES), N_HCP).astype(np.float64)
 
 
 def lengths(odds: Odds) -> pd.DataFrame:
-    """Chances of partner's length in every suit: suit, cards 0 to 13, and the chances."""
+    """Return chances of partner's length in every suit: suit, cards 0 to 13, and the chances."""
     labels = [(suit, cards) for suit in reversed(SUITS) for cards in range(14)]
     chances = odds.chances([(SHAPES[:, suit] == cards)[:, np.newaxis] for suit, cards in labels])
     named = COLUMNS["suit"].filled([suit for suit, _ in labels]) | {
@@ -430,13 +431,13 @@ def lengths(odds: Odds) -> pd.DataFrame:
 
 
 def points(odds: Odds) -> pd.DataFrame:
-    """Chances of partner's points: hcp 0 to 37, and the chances."""
+    """Return chances of partner's points: hcp 0 to 37, and the chances."""
     chances = odds.chances([_HCP_OF_CLASS == number for number in range(N_HCP)])
     return pd.DataFrame({"hcp": np.arange(N_HCP)} | chances)
 
 
 def point_ranges(odds: Odds) -> pd.DataFrame:
-    """Chances of partner's points in ranges: lowest and highest HCP, and the chances."""
+    """Return chances of partner's points in ranges: lowest and highest HCP, and the chances."""
     chances = odds.chances(
         [(_HCP_OF_CLASS >= low) & (_HCP_OF_CLASS <= high) for low, high in RANGES]
     )
@@ -445,16 +446,16 @@ def point_ranges(odds: Odds) -> pd.DataFrame:
 
 
 def fits(odds: Odds) -> pd.DataFrame:
-    """Chances of eight cards or more between the two hands, in every suit that may be trumps."""
+    """Return the chance of eight cards or more in the two hands, for every suit that may be trumps."""
     promised = [suit in odds.promised for suit in odds.our_suits]
     named = COLUMNS["suit"].filled(odds.our_suits) | {"promised": promised}
     return pd.DataFrame(named | odds.chances([_fit(odds, suit) for suit in odds.our_suits]))
 
 
 def games(odds: Odds) -> pd.DataFrame:
-    """Chances of game values: the game, the combined HCP it asks for, and the chances.
+    """Return the chances of game values: the game, the combined HCP it needs, and the chances.
 
-    A game in a suit also asks for a fit; see the module's text for the source of the values.
+    A game in a suit also needs a fit; the module's docstring names the source of the values.
     """
     together = int(odds.own.hcp[0]) + _HCP_OF_CLASS
     places = [*odds.our_suits, NOTRUMP]
@@ -482,9 +483,10 @@ _RARE = 0.01
 
 @dataclass(frozen=True, eq=False)
 class WhatNext:
-    """What follows a double of the responder's: tables of words with estimate, low and high.
+    """What follows the responder's double, as tables of words with estimate, low and high.
 
-    ``deals`` around the hand are behind them. Advancer's calls, opener's answers, final contracts.
+    The tables are the advancer's calls, the opener's answers and the final contracts; they are
+    counted from ``deals`` around the hand.
     """
 
     deals: int
@@ -494,7 +496,7 @@ class WhatNext:
 
 
 def what_next(question: Question, answer: Reply, chances: Odds) -> WhatNext | None:
-    """What follows the responder's double; None after any other call."""
+    """Count what follows the responder's double; return None after any other call."""
     if question.auction.opener_asked or answer.call != DOUBLE:
         return None
     hands = chances.hands
@@ -516,14 +518,14 @@ def what_next(question: Question, answer: Reply, chances: Odds) -> WhatNext | No
 
 
 def _call(wording: str, bid: int) -> str:
-    """A call with what it says, such as ``2♥, raise with a minimum``."""
+    """Return a call with its meaning, such as ``2♥, raise with a minimum``."""
     if bid != NO_BID:
         return f"{Bid.from_code(bid).symbol}, {wording}"
     return wording if PASS in wording else DOUBLE
 
 
 def _contract(end: int, bid: int) -> str:
-    """Where an auction ends, in a few words."""
+    """Say in a few words where an auction ends."""
     contract = Bid.from_code(bid).symbol
     if end == DEFENDED:
         return f"{contract} doubled, defended"
@@ -531,7 +533,7 @@ def _contract(end: int, bid: int) -> str:
 
 
 def _table(cases: Iterable[str]) -> pd.DataFrame:
-    """How often each of some words comes, the most frequent first; rare ones together at the end."""
+    """Count how often each word comes up, most frequent first, with the rare ones grouped last."""
     counts = Counter(cases)
     total = counts.total()
     common = [(what, n) for what, n in counts.most_common() if n >= _RARE * total]
@@ -544,7 +546,7 @@ def _table(cases: Iterable[str]) -> pd.DataFrame:
 
 
 def waiting(question: Question, chances: Odds) -> tuple[float, float, float] | None:
-    """The chance that partner, who passed, waits with a penalty pass; None in any other seat."""
+    """Return the chance that partner, who passed, waits with a penalty pass; None in other seats."""
     if question.auction.later[:1] != (PASS,) or chances.hands is None:
         return None
     call = Batch(chances.hands, question.agreement).at("overcalled")["call"]
@@ -557,7 +559,7 @@ def waiting(question: Question, chances: Odds) -> tuple[float, float, float] | N
 class HowOften:
     """The share of all deals that have the question's auction and the answer's call.
 
-    ``counted`` of ``deals`` that were dealt at random had them, None where the share is exact.
+    ``counted`` of the ``deals`` dealt at random had both; None if the share is exact.
     """
 
     share: float
@@ -568,7 +570,7 @@ class HowOften:
 
 
 def how_often(question: Question, answer: Reply, deals: int = COUNTED_DEALS) -> HowOften:
-    """How often the auction and the call come up: exactly where that is worked out, else counted."""
+    """Return how often the auction and the call come up, exactly if that is cached, else counted."""
     auction = question.auction
     first_double = not auction.passes and not auction.later and answer.call == DOUBLE
     if first_double and calls_cached(question.agreement):

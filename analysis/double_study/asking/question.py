@@ -1,4 +1,4 @@
-"""A hand and an auction that somebody asks about: can it be, what is the call, and why.
+"""A question about a hand in an auction: whether the two go together, the call, and why.
 
 The hand is the responder's, whose partner opened one of a suit, and the opponent to the right
 overcalled; or the fourth hand's, after the responder's double; or the opener's, when it is its turn
@@ -36,10 +36,10 @@ EVERY_HAND = np.concatenate([CLASS_WORDS, CLASS_WORDS | ~OF_CLASS])
 
 @dataclass(frozen=True)
 class Question:
-    """A hand (52 bits) of whoever is to call, and the auction; by which agreement it was bid.
+    """The hand (52 bits) of the player to call, the auction so far and the agreement.
 
     Raises :class:`InputError` if the rules never make the overcall, or if the hand would not have
-    called as it did.
+    made its earlier call.
     """
 
     cards: int
@@ -51,7 +51,7 @@ class Question:
         if overcall.code >= SEQUENCE_CODE.shape[1] or SEQUENCE_CODE[opening, overcall.code] < 0:
             allowed = ", ".join(str(bid) for suit, bid in SEQUENCES if suit == opening)
             raise InputError(
-                f"overcall {overcall}: the rules never overcall so over {self.auction.opening_bid}; "
+                f"overcall {overcall} is never made over {self.auction.opening_bid} by the rules; "
                 f"allowed: {allowed}"
             )
         seat = self.auction.seat_asked
@@ -69,7 +69,7 @@ class Question:
 
     @classmethod
     def read(cls, hand: str, auction: str, agreement: Agreement = REFERENCE) -> Question:
-        """The question in people's notation; raises :class:`InputError`."""
+        """Read a question as typed; raise :class:`InputError` if it cannot be read."""
         return cls(read_hand(hand), read_auction(auction), agreement)
 
     @property
@@ -78,7 +78,7 @@ class Question:
 
     @property
     def rules(self) -> RuleTable[Any]:
-        """The rules of the hand's turn."""
+        """The table of rules for this turn."""
         match self.auction.later:
             case ():
                 return RESPONSE
@@ -92,13 +92,13 @@ class Question:
 
     @property
     def situation(self) -> Overcalled:
-        """The hand as those rules see it, in an array of one."""
+        """The hand as a situation of those rules, as an array of one."""
         words = hand_words(np.array([self.cards], dtype=np.uint64), self._good_suit)
         return self._with(Hands(words))
 
     @property
     def promised(self) -> tuple[int, ...]:
-        """The suits that a double would promise, or did; none where there is no double."""
+        """The suits that a double promises or promised; none if there can be no double."""
         response = self.agreement.response
         passed = self.auction.later[:1] == (PASS,)
         if passed or not response.double or self.auction.overcall > response.double_through:
@@ -107,7 +107,7 @@ class Question:
 
     @property
     def every_situation(self) -> Overcalled:
-        """Every class of hands in the same auction, with no flag set and with all."""
+        """Every class of hands in the same auction, once with no flags set and once with all."""
         return self._with(Hands(EVERY_HAND))
 
     def _with(self, hands: Hands) -> Overcalled:
@@ -132,7 +132,7 @@ class Question:
 
 
 def _opens(code: int) -> tuple[str, str, str]:
-    """What a hand did first, by the code of its bid: as it did, would have and does."""
+    """Describe a hand's first call, by its code, in three forms: did, would have done and does."""
     if code == NO_BID:
         return "passed", "passed", "passes"
     bid = Bid.from_code(code)
@@ -141,11 +141,11 @@ def _opens(code: int) -> tuple[str, str, str]:
 
 @dataclass(frozen=True)
 class Reply:
-    """The call: ``pass``, ``double`` or a bid (none above the ceiling), and why it is that.
+    """The call (``pass``, ``double``, a bid, or none above the ceiling) and the reason for it.
 
-    ``rule`` is the name in the tables of the rule that chose it, ``sentence`` the rule in words,
-    ``because`` what it asks and what the hand has, ``parts`` the same part by part, ``above`` the rules
-    that came before it.
+    ``rule`` is the name, in the tables, of the rule that chose the call; ``sentence`` is the rule in
+    words; ``because`` says what the rule requires and what the hand has; ``parts`` says so part by
+    part; ``above`` are the rules that come before.
     """
 
     call: Call | None
@@ -162,7 +162,7 @@ def call_by(rule: str, bid: Bid | None) -> Call:
 
 
 def reply(question: Question) -> Reply:
-    """Return the call by the agreement, and why it is that and no other."""
+    """Return the agreement's call and the reason for it."""
     rules, agreement = question.rules, question.agreement
     ceiling = agreement.response.double_through
     if rules is RESPONSE and question.auction.overcall > ceiling:

@@ -32,7 +32,7 @@ NO_BID = -1
 
 
 class BareCall(StrEnum):
-    """A call that is no bid; equal to its name in tables."""
+    """A call other than a bid; it equals its name in tables."""
 
     PASS = "pass"
     DOUBLE = "double"
@@ -54,7 +54,7 @@ _LONGEST = 60
 
 
 def as_typed(text: str) -> str:
-    """Return the user's text for a complaint, on one line and not too long."""
+    """Quote the user's text for a message, on one line and shortened."""
     return repr(text if len(text) <= _LONGEST else f"{text[:_LONGEST]}...")
 
 
@@ -68,7 +68,7 @@ class Bid:
 
     @classmethod
     def parse(cls, text: str) -> Bid:
-        """Read ``1C``, ``2nt``, ``3♠`` or ``1N``. Raises :class:`InputError`."""
+        """Read a bid such as ``1C``, ``2nt``, ``3♠`` or ``1N``; raise :class:`InputError` otherwise."""
         word = text.strip().upper().replace("\ufe0e", "").replace("\ufe0f", "")
         for suit, symbol in enumerate(SUIT_SYMBOLS):
             word = word.replace(symbol, DENOMINATIONS[suit])
@@ -107,5 +107,5 @@ Call = Bid | BareCall
 
 
 def call_symbol(call: Call | None) -> str:
-    """Return a call as readers see it: pass, double or 2♥; None where the agreement has none."""
+    """Return a call as readers see it: pass, double or 2♥; None if the agreement has no call."""
     return "not in the agreement" if call is None else call.symbol

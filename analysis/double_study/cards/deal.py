@@ -93,11 +93,11 @@ def halve(stream: np.random.BitGenerator, sets: Sets, cards: int) -> Sets:
 
 
 def _uneven(heads: Sets, cards: int) -> NDArray[np.bool_]:
-    """Return which tosses to make again: heads are neither as many as the cards wanted nor one fewer."""
-    # In unsigned arithmetic more heads than wanted are very many too few.
+    """Return which tosses to repeat: the heads are neither as many as the cards wanted nor one fewer."""
+    # In unsigned arithmetic a negative difference becomes a very large number.
     return np.uint8(cards) - np.bitwise_count(heads) > 1
 
 
 def _with_lowest(halves: Sets, lowest: Sets | np.uint64, cards: int) -> Sets:
-    """Return halves with the lowest card added where it is lacking."""
+    """Add the lowest card to the halves that are one card short."""
     return halves + lowest * (np.bitwise_count(halves) < cards)

@@ -1,8 +1,8 @@
 """What a hand is worth: lengths, points, shape, good suits, stoppers and honours; classes of hands.
 
-A *holding* is what a hand has in one suit: 13 bits, bit 12 the ace ... bit 0 the two. All that the
-bidding asks of a holding is a look-up in tables of 8,192 entries. All that it asks of a hand fits
-in one 30-bit *word*, the sum of four look-ups, one a suit:
+A *holding* is a hand's cards in one suit: 13 bits, from bit 12 for the ace to bit 0 for the two. Tables
+of 8,192 entries say everything about a holding that the bidding depends on. Everything about a hand
+fits in one 30-bit *word*, the sum of four look-ups, one per suit:
 
 ======  =====================================================
 bits    meaning
@@ -14,12 +14,12 @@ bits    meaning
 26-29   the ace, king or queen of clubs, diamonds, hearts, spades
 ======  =====================================================
 
-Three lengths leave one fourth. Dealt hands and the classes of hands that the exact side counts are
-both arrays of such words, so one set of rules serves both.
+The fourth length follows from the other three. Dealt hands, and the classes of hands that the exact
+side counts, are both arrays of words, so the same rules serve both.
 
 Most of the bidding depends on a hand's shape and points alone. The 560 shapes and 38 point counts
 make 21,280 *classes*, which stand for all 635,013,559,600 hands: the sampler bids by look-up in
-tables of classes, the tally files what it saw by them, and the exact side counts them.
+tables of classes, the tally counts by class, and the exact side counts the classes.
 """
 
 from __future__ import annotations
@@ -89,14 +89,14 @@ HONOUR = _has(ACE | KING | QUEEN) >= 1
 def good(minimum: int = 2) -> BoolArray:
     """Return good suits: ``minimum`` of the top five cards, one of them the ace, king or queen.
 
-    Returns a boolean array of shape (8192,), one entry a holding.
+    Returns a boolean array of shape (8192,), one entry per holding.
     """
     return (_has(ACE | KING | QUEEN | JACK | TEN) >= minimum) & HONOUR
 
 
 @lru_cache
 def word_tables(good_minimum: int = 2) -> NDArray[np.uint32]:
-    """Return what each holding adds to the word of a hand; shape (4 suits, 8192), uint32."""
+    """Return the summand of each holding in the word of a hand; shape (4 suits, 8192), uint32."""
     flags = {GOOD_SHIFT: good(good_minimum), STOPPER_SHIFT: STOPPER, HONOUR_SHIFT: HONOUR}
     tables = np.tile(HOLDING_HCP, (4, 1))
     tables[:3] += LENGTH << np.array(LENGTH_SHIFT)[:, np.newaxis]
@@ -113,7 +113,7 @@ def hand_words(cards: NDArray[np.uint64], good_minimum: int = 2) -> NDArray[np.u
     """Return the words of hands given as 52-bit integers (four holdings, clubs in the lowest 13 bits)."""
     tables = word_tables(good_minimum)
     words = np.empty(cards.shape, dtype=np.uint32)
-    # Signed indices of pointer size save NumPy a conversion on each look-up.
+    # Signed indices of pointer size, because NumPy converts any other type on each look-up.
     every, every_word = cards.reshape(-1).view(np.int64), words.reshape(-1)
     for start in range(0, every.size, _CHUNK):
         some, word = every[start : start + _CHUNK], every_word[start : start + _CHUNK]
@@ -133,7 +133,7 @@ def class_words(
     """Return the words of whole classes of hands.
 
     ``lengths`` has shape (4, ...); ``hcp`` and the three masks (bit *s* for suit *s*) broadcast
-    against its other axes. The inverse of what :class:`Hands` reads.
+    against its other axes. :class:`Hands` reads these words back.
     """
     parts = [(hcp, 0), *zip(lengths, LENGTH_SHIFT, strict=False)]
     masks = zip(
@@ -145,7 +145,7 @@ def class_words(
 
 
 def _lengths(cards: int) -> NDArray[np.int8]:
-    """The four lengths that the length bits of a word of that many cards stand for; shape (4, 4096)."""
+    """Return the four lengths for each value of a word's length bits; shape (4, 4096)."""
     three = (np.arange(1 << LENGTH_BITS) >> 4 * np.arange(3)[:, np.newaxis]) & 15
     return np.concatenate([three, cards - three.sum(axis=0, keepdims=True)]).astype(np.int8)
 
@@ -154,7 +154,7 @@ _LENGTHS = _lengths(SUIT_CARDS)
 
 
 def _of_suits(choose: Callable[[list[int]], NDArray[np.int8]]) -> NDArray[np.int8]:
-    """What ``choose`` says of the lengths of a set of suits, by set and length bits; -1 for none."""
+    """Apply ``choose`` to the lengths of each set of suits, by set and length bits; -1 for none."""
     table = np.full((16, 1 << LENGTH_BITS), -1, dtype=np.int8)
     for among in range(1, 16):
         suits = [suit for suit in range(4) if among >> suit & 1]
@@ -182,7 +182,7 @@ _LENGTH_PLACES = (0, 4, 8, 12)
 def _every(
     packed: NDArray[np.uint32], shifts: tuple[int, ...], mask: int, dtype: type[Scalar]
 ) -> NDArray[Scalar]:
-    """Return those bits of each number that ``mask`` has at each of ``shifts``; shape (4, ...)."""
+    """Return the bits of each number under ``mask`` at each of ``shifts``; shape (4, ...)."""
     fields = np.empty((len(shifts), *packed.shape), dtype=dtype)
     for row, shift in enumerate(shifts):
         bits = packed >> np.uint32(shift)
@@ -193,14 +193,14 @@ def _every(
 def _at(
     packed: NDArray[np.uint32], shifts: tuple[int, ...], mask: int, suit: Suit
 ) -> NDArray[np.uint32]:
-    """Return those bits at the shift of ``suit``; of spades where the suit is -1, for none."""
+    """Return the bits at the shift of ``suit``; those of spades if the suit is -1, which means none."""
     shift = np.array(shifts, dtype=np.uint32).take(suit, mode="wrap")
     return (packed >> shift) & np.uint32(mask)
 
 
 @dataclass(frozen=True)
 class Hands:
-    """Hands, or classes of hands, seen through what the bidding asks of them.
+    """Hands, or classes of hands, with the properties that the bidding depends on.
 
     ``words`` may have any shape; every property has that shape, those by suit with a leading axis
     of four (clubs, diamonds, hearts, spades). Where a method takes a suit, it is one suit index
@@ -228,7 +228,7 @@ class Hands:
         return self._length_bits + np.uint32(SUIT_CARDS << LENGTH_BITS) - (three << np.uint32(4))
 
     def _of_lengths(self, table: NDArray[np.int8], of: ArrayLike) -> NDArray[np.int8]:
-        """Return what a table says, by a set of suits or a suit, of the lengths."""
+        """Look up the lengths in a table by a suit or a set of suits."""
         row = np.asarray(of, dtype=np.uint32) << np.uint32(LENGTH_BITS)
         return table.take(self._length_bits | row)
 
@@ -258,17 +258,17 @@ class Hands:
 
     @cached_property
     def length_points(self) -> IntArray:
-        """One for each card beyond four, in all suits together."""
+        """Length points: one for each card beyond four, over all suits."""
         return _LENGTH_POINTS.take(self._length_bits).astype(np.int16)
 
     @cached_property
     def support_points(self) -> IntArray:
-        """HCP and shortness points: doubleton 1, singleton 2, void 3."""
+        """Support points: HCP, plus 1 for a doubleton, 2 for a singleton and 3 for a void."""
         return self.hcp + _SHORTNESS_POINTS.take(self._length_bits)
 
     @cached_property
     def balanced(self) -> BoolArray:
-        """4-3-3-3, 4-4-3-2 or 5-3-3-2, any suits."""
+        """Whether the shape is 4-3-3-3, 4-4-3-2 or 5-3-3-2, in any suits."""
         return (
             (self.lengths.min(axis=0) >= 2)
             & (self.lengths.max(axis=0) <= 5)
@@ -292,7 +292,7 @@ class Hands:
         return self._of_lengths(_LONGEST, suits)
 
     def shortest_length_among(self, suits: ArrayLike) -> NDArray[np.int8]:
-        """Return cards in the shortest of a set of suits, as :meth:`longest_among`."""
+        """Return the length of the shortest of a set of suits, given as for :meth:`longest_among`."""
         return self._of_lengths(_SHORTEST_LENGTH, suits)
 
     def longest(self, *suits: int) -> NDArray[np.int8]:
@@ -333,14 +333,14 @@ CLASS_WORDS = class_words(SHAPES.T[:, :, np.newaxis], np.arange(N_HCP)).reshape(
 
 
 def by_word(of_class: NDArray[Scalar]) -> NDArray[Scalar]:
-    """Return what is said of each class, shape (21280,), as a table for :func:`look_up`."""
+    """Turn values per class, shape (21280,), into a table for :func:`look_up`."""
     table = np.zeros(1 << CLASS_BITS, dtype=of_class.dtype)
     table[CLASS_WORDS] = of_class
     return table
 
 
 def look_up(table: NDArray[Scalar], words: NDArray[np.uint32]) -> NDArray[Scalar]:
-    """Return what a table made by :func:`by_word` says of each hand; shape of ``words``."""
+    """Look up each hand in a table made by :func:`by_word`; shape of ``words``."""
     return table.take(words & OF_CLASS)
 
 

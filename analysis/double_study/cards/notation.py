@@ -1,4 +1,4 @@
-"""Hands and auctions as people write them: read from text, written as text.
+"""Read and write hands and auctions as text.
 
 A hand is 52 bits, four 13-bit holdings side by side, clubs in the lowest (the form that
 :mod:`double_study.cards.deal` deals in). Written, its suits stand from spades to clubs, each from the
@@ -63,7 +63,7 @@ def read_hand(text: str) -> int:
     plain = "".join(_OUTLINED.get(mark, mark) for mark in text.upper()).replace(TEN, "T")
     suits = _marked(plain) if any(mark in _SUIT_OF for mark in plain) else _ordered(plain)
     if suits is None:
-        raise InputError(f"hand {as_typed(text)}: not four suits; {HAND_HELP}")
+        raise InputError(f"hand {as_typed(text)} does not have four suits; {HAND_HELP}")
     cards = 0
     for suit, ranks in suits:
         for rank in ranks:
@@ -72,18 +72,18 @@ def read_hand(text: str) -> int:
             card = 1 << (len(RANKS) * suit + RANKS.index(rank))
             if cards & card:
                 raise InputError(
-                    f"hand {as_typed(text)}: {SUIT_SYMBOLS[suit]}{rank} twice; {HAND_HELP}"
+                    f"hand {as_typed(text)} has {SUIT_SYMBOLS[suit]}{rank} twice; {HAND_HELP}"
                 )
             cards |= card
     if (held := cards.bit_count()) != HAND_CARDS:
         raise InputError(
-            f"hand {as_typed(text)}: {held} card{'' if held == 1 else 's'}; {HAND_HELP}"
+            f"hand {as_typed(text)} has {held} card{'' if held == 1 else 's'}; {HAND_HELP}"
         )
     return cards
 
 
 def _ordered(text: str) -> list[tuple[int, str]] | None:
-    """Suits in the order of writing, spades first; None unless there are four."""
+    """Return the suits in the order written, spades first; None unless there are four."""
     parts = ["".join(part.split()) for part in text.split(".")] if "." in text else text.split()
     if len(parts) != len(SUITS):
         return None
@@ -91,7 +91,7 @@ def _ordered(text: str) -> list[tuple[int, str]] | None:
 
 
 def _marked(text: str) -> list[tuple[int, str]] | None:
-    """Suits that each follow their mark; None where cards stand before the first mark."""
+    """Return suits that each follow a letter or symbol; None if cards stand before the first."""
     text = "".join(mark for mark in text if mark not in _NOTHING + ".,:" and not mark.isspace())
     first, *rest = re.split(f"([{''.join(_SUIT_OF)}])", text)
     if first:
@@ -100,24 +100,24 @@ def _marked(text: str) -> list[tuple[int, str]] | None:
 
 
 def holding_text(cards: int, suit: int) -> str:
-    """The ranks that a hand holds in one suit, highest first; empty for a void."""
+    """Return the ranks that a hand holds in one suit, highest first; empty for a void."""
     holding = cards >> (len(RANKS) * suit)
     return "".join(RANKS[bit] for bit in reversed(range(len(RANKS))) if holding >> bit & 1)
 
 
 def write_hand(cards: int) -> str:
-    """A hand, spades first, with dots between suits; what :func:`read_hand` reads."""
+    """Write a hand, spades first, with dots between suits, as :func:`read_hand` reads it."""
     return ".".join(holding_text(cards, suit) for suit in reversed(SUITS))
 
 
 def holding_shown(cards: int, suit: int, between: str = "") -> str:
-    """The same for readers, such as ``1092``, or with spaces ``10 9 2``; a dash for a void."""
+    """Write one suit for readers, such as ``1092``, or with spaces ``10 9 2``; a dash for a void."""
     ranks = holding_text(cards, suit)
     return between.join(TEN if rank == "T" else rank for rank in ranks) or VOID
 
 
 def hand_symbols(cards: int) -> str:
-    """A hand for readers: ``♠K752 ♥AJ64 ♦83 ♣1092``."""
+    """Write a hand for readers: ``♠K752 ♥AJ64 ♦83 ♣1092``."""
     return " ".join(SUIT_SYMBOLS[suit] + holding_shown(cards, suit) for suit in reversed(SUITS))
 
 
@@ -125,9 +125,9 @@ def hand_symbols(cards: int) -> str:
 class Auction:
     """The auction that the study follows: ``passes`` (0 to 3), 1 of ``opening``, ``overcall``.
 
-    ``later`` is empty where the responder is to call. Where the fourth hand, the advancer, is to call it
-    holds the responder's double; where the opener is to call again, the responder's call and the
-    advancer's: a double and a pass or a bid, or two passes. Raises
+    ``later`` is empty if the responder is to call. If the fourth hand, the advancer, is to call,
+    ``later`` holds the responder's double. If the opener is to call again, it holds the responder's
+    call and the advancer's: a double and a pass or a bid, or two passes. Raises
     :class:`InputError` if the overcall is not a higher bid in another suit, or for other calls.
     """
 
@@ -138,13 +138,17 @@ class Auction:
 
     def __post_init__(self) -> None:
         if not 0 <= self.passes <= MAX_PASSES:
-            raise InputError(f"{self.passes} passes before the opening; allowed: 0 to {MAX_PASSES}")
+            raise InputError(
+                f"there are {self.passes} passes before the opening; allowed: 0 to {MAX_PASSES}"
+            )
         if self.overcall.is_notrump:
-            raise InputError(f"overcall {self.overcall}: allowed: an overcall in a suit")
+            raise InputError(
+                f"overcall {self.overcall} is not followed by the study; allowed: an overcall in a suit"
+            )
         if self.overcall.denomination == self.opening:
             raise InputError(
-                f"overcall {self.overcall}: allowed: a suit other than the {SUIT_NAMES[self.opening]}"
-                " opened"
+                f"overcall {self.overcall} is in the suit opened; allowed: a suit other than "
+                f"{SUIT_NAMES[self.opening]}"
             )
         if not self.overcall > self.opening_bid:
             raise InputError(
@@ -156,26 +160,27 @@ class Auction:
             case ("double", Bid() as bid) if bid > self.overcall:
                 pass
             case _:
-                raise InputError(f"auction {self}: nobody is asked there; allowed: {LATER_HELP}")
+                raise InputError(
+                    f"auction {self}: the study asks nobody for a call there; allowed: {LATER_HELP}"
+                )
 
     @property
     def calls(self) -> tuple[Call, ...]:
-        """Every call, in order."""
         return (PASS,) * self.passes + (self.opening_bid, self.overcall, *self.later)
 
     @property
     def opener_asked(self) -> bool:
-        """Whether it is the opener's turn again."""
+        """Whether the opener is to call again."""
         return len(self.later) == 2
 
     @property
     def asked(self) -> str:
-        """Who is to call."""
+        """The player who is to call."""
         return ("responder", "fourth hand", "opener")[len(self.later)]
 
     @property
     def fourth_asked(self) -> bool:
-        """Whether it is the turn of the fourth hand, the overcaller's partner."""
+        """Whether the fourth hand, the overcaller's partner, is to call."""
         return len(self.later) == 1
 
     @property
@@ -185,12 +190,11 @@ class Auction:
 
     @property
     def seat_of_partner(self) -> int:
-        """The seat opposite."""
+        """The seat opposite the player who is to call."""
         return (self.seat_asked + 1) % 4 + 1
 
     @property
     def opening_bid(self) -> Bid:
-        """The opening."""
         return Bid(1, self.opening)
 
     @property
@@ -233,20 +237,19 @@ def read_call(text: str) -> Call:
 
 
 def _calls(word: str) -> list[str]:
-    """The calls that stand together in a word; the word itself where it is anything else."""
+    """Split a word into the calls written together in it; return any other word unchanged."""
     found = _CALL.findall(word.upper())
     return found if "".join(found) == word.upper() else [word]
 
 
 def read_calls(text: str) -> list[Call]:
-    """Read calls in a row, as :func:`read_auction` does, whether or not they are an auction."""
+    """Read a row of calls as :func:`read_auction` does, but without checking the auction."""
     words = re.split(_BETWEEN, text.rstrip("? "))
     return [read_call(call) for word in words if word for call in _calls(word)]
 
 
 def read_auction(text: str) -> Auction:
-    """Read an auction: passes if any, an opening of one of a suit, an overcall in a suit, and later
-    calls if the opener is asked.
+    """Read an auction: any passes, an opening of one of a suit, an overcall in a suit, later calls.
 
     ``1D 1S``, ``pass pass 1♦ 1♠``, ``p-1d-(1s)``, ``pp1D1S``, ``1D 1S?`` and ``1D 1S X P`` are all
     read; a pass is ``pass`` or ``p``, a double ``double`` or ``x``. Raises :class:`InputError`.
@@ -255,13 +258,13 @@ def read_auction(text: str) -> Auction:
     passes = next((at for at, call in enumerate(calls) if call != PASS), len(calls))
     if passes > MAX_PASSES:
         raise InputError(
-            f"auction {as_typed(text)}: {passes} passes; allowed: at most {MAX_PASSES} before the opening"
+            f"auction {as_typed(text)} begins with {passes} passes; allowed: at most {MAX_PASSES}"
         )
     match calls[passes:]:
         case [Bid() as opening, Bid() as overcall, *later]:
             if opening.level != 1 or opening.is_notrump:
                 raise InputError(
-                    f"auction {as_typed(text)}: opening {opening}; allowed: 1C, 1D, 1H or 1S"
+                    f"auction {as_typed(text)} opens {opening}; allowed: 1C, 1D, 1H or 1S"
                 )
             return Auction(passes, opening.denomination, overcall, tuple(later))
     raise InputError(f"auction {as_typed(text)} has no opening and overcall; {AUCTION_HELP}")

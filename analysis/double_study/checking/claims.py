@@ -1,7 +1,7 @@
-"""What others have said of such frequencies, beside this study's figures.
+"""Published claims about these frequencies, beside this study's figures.
 
-The claims are in ``claims.csv``: what was said and where, and what either side counts. Where the
-definitions differ the figures may too, and neither need be wrong.
+The claims are in ``claims.csv``: what was said and where, and what either side counts. If the
+definitions differ, the figures may differ too without either being wrong.
 """
 
 from __future__ import annotations
@@ -36,10 +36,11 @@ _NOTHING = "none in this run"
 
 
 def claims(run: Counted) -> pd.DataFrame:
-    """The claims, one a row.
+    """Return the claims, one per row.
 
-    ``id``; ``claim`` and ``published``, what was said; ``source``, where; ``they_count`` and
-    ``we_count``, what either counts; ``this_study``, the run's figure or an exact one, in words.
+    Columns ``id``; ``claim`` and ``published``, what was said; ``source``, where it was said;
+    ``they_count`` and ``we_count``, what either side counts; ``this_study``, the run's figure or an
+    exact one, in words.
     """
     table = pd.read_csv(FILE, dtype=str)
     figures = _exact_figures(run) | _counted_figures(run)
@@ -78,7 +79,7 @@ def _counted_figures(run: Counted) -> dict[str, str]:
     at_one = np.array([bid.level == 1 for _, bid in SEQUENCES])
     left_in = int(answers[COLUMNS["answer"].code(COLUMNS["call"].names[PENALTY_PASS_CALL])])
     penalties = run.tally["penalties"].sum(axis=0)[_FIVE_OR_MORE]
-    # Passes that come round to the opener: by sequence, why the responder passed, opener's call.
+    # Passes that come round to opener: by sequence, reason for the pass, opener's call.
     of_sequence = run.tally["passes"].sum(axis=0)[:, :, _ADVANCER_PASS]
     clubs, three_clubs = of_sequence[_TWO_CLUBS], of_sequence[_THREE_CLUBS]
     reopened = of_sequence.sum(axis=0)
@@ -131,7 +132,7 @@ def _share(part: int, whole: int) -> str:
 
 
 def _ratio(part: int, other: int) -> str:
-    """Return doubles for each penalty lost, with the interval."""
+    """Return the number of doubles per penalty lost, with its interval."""
     if not part + other:
         return _NOTHING
     middle, low, high = (float(number) for number in ratio(part, other))

@@ -1,4 +1,4 @@
-"""Every counted quantity that has an exact counterpart, beside it.
+"""Compare every counted quantity that has an exact value with that value.
 
 Quantities come in families (:class:`~double_study.checking.families.Family`), each with one joint test: a
 chi-square over all its cells, small ones pooled by the rule of
@@ -7,11 +7,12 @@ what passes or fails is the family.
 
 False alarms
 ------------
-Each family is tested at the level :data:`FALSE_ALARM` divided by the number of families (Bonferroni:
-they may hang together as they like), so that a correct program fails about once in
-1 / :data:`FALSE_ALARM` checks. About, because chi-square is not exact where a cell expects few deals:
-by simulation a family whose smallest cell expects five falls below that level 0.9 to 2 times as
-often as it says. The test of deals that came twice, and that of calls deal by deal, fail less often.
+Each family is tested at the level :data:`FALSE_ALARM` divided by the number of families (a Bonferroni
+correction, valid however the families depend on each other), so that a correct program fails about
+once in 1 / :data:`FALSE_ALARM` checks. The rate is approximate because chi-square is not exact if a cell
+expects few deals: by simulation, a family whose smallest cell expects five deals falls below its level
+0.9 to 2 times as often as it should. The test for repeated deals and the comparison of calls deal by
+deal fail less often.
 """
 
 from __future__ import annotations
@@ -42,8 +43,8 @@ def counterparts(of: Sequence[Family]) -> pd.DataFrame:
 
     Columns ``family``, ``case``, ``deals`` (in the case), ``of`` (the deals it is a share of),
     ``exact``, ``estimate``, ``low``, ``high`` (Wilson's, pointwise), ``z`` (NaN where a cell expects
-    too few deals for it to mean much) and ``p_value`` (of the binomial itself). Cells that cannot be
-    and were not seen are left out.
+    too few deals for z to mean much) and ``p_value`` (of the binomial itself). Impossible cells that
+    were not seen are left out.
     """
     return pd.concat([family.rows() for family in of], ignore_index=True)
 
@@ -51,11 +52,11 @@ def counterparts(of: Sequence[Family]) -> pd.DataFrame:
 def joint_tests(of: Sequence[Family]) -> pd.DataFrame:
     """Return the joint test of each family, one row per family, and whether it passes.
 
-    Columns ``family``, ``deals`` (looked at), ``cells`` (compared: one more than ``df``), ``pooled``
+    Columns ``family``, ``deals`` (examined), ``cells`` (compared: one more than ``df``), ``pooled``
     (small cells put together), ``statistic``, ``df``, ``p_value``, ``fails_below`` (a smaller p-value
-    fails) and ``passes``. The test of the deals that came twice is no chi-square: its statistic is
-    their number, its df 0. Families of deals that are independent have no exact values: their test
-    is of independence.
+    fails) and ``passes``. The test for repeated deals is not a chi-square: its statistic is the
+    number of repeats, its df 0. The independence families have no exact values; they are tested for
+    independence.
     """
     rows = [
         (family.name, family.deals, test.cells, test.pooled, test.statistic, test.df, test.p_value)

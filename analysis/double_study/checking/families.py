@@ -1,14 +1,14 @@
 """The counts that have an exact counterpart, in families, each with one joint test.
 
-The families of what was dealt compare cards, hands, partnerships and splits with exact values, and
-look for deals that came twice; those of the bidding compare openings in every seat, and all that
-follows an opening in first seat. Two families test that deals are independent, which every interval
-assumes: they have no exact values, and what is known is the spread of counts about their own mean.
+The families of the deal compare cards, hands, partnerships and splits with exact values, and look for
+repeated deals. The families of the bidding compare openings in every seat, and everything that follows
+an opening in first seat. Two families test that deals are independent, which every interval assumes;
+they have no exact values, but the spread of their counts about the mean is known.
 
-The last family compares calls one by one. Where the opener is not in first seat there are no exact
-frequencies, but the exact side still says what each class of hands calls. The first deals of a run
-are dealt again and bid by the sampler, and every opening, overcall and response must be that of the
-hand's class, so a program that is right never fails there.
+The last family compares calls one by one. There are no exact frequencies for openers in other seats,
+but the exact side still says what each class of hands calls. The first deals of a run are dealt again
+and bid by the sampler, and every opening, overcall and response must be that of the hand's class, so
+a correct program never fails this test.
 """
 
 from __future__ import annotations
@@ -47,7 +47,7 @@ _ALL = 1 - 1e-12
 
 @dataclass(frozen=True, eq=False)
 class Grouping:
-    """Coarser cells for a family: their ``labels`` and ``cases``, and each cell's ``group``."""
+    """Coarser cells for a family: their ``labels`` and ``cases``, and the ``group`` of each fine cell."""
 
     labels: list[str]
     cases: list[str]
@@ -55,7 +55,7 @@ class Grouping:
 
     @classmethod
     def of(cls, labels: Iterable[str], cases: Iterable[str] = ()) -> Grouping:
-        """From one label a cell, and one case where shares are to be of a case."""
+        """Group cells that have the same label and, if given, the same case."""
         cells = [*zip(cases, labels, strict=True)] if cases else [("", each) for each in labels]
         found = sorted(set(cells))
         place = {cell: at for at, cell in enumerate(found)}
@@ -65,13 +65,13 @@ class Grouping:
 
 @dataclass(frozen=True, eq=False)
 class Family:
-    """Cells that exclude each other, such as the 39 patterns of the dealer's hand.
+    """A set of mutually exclusive cells, such as the 39 patterns of the dealer's hand.
 
-    ``labels``, ``counts`` (deals seen) and ``probabilities`` (exact; their sum is less than 1 where
-    some deals belong to no cell) have an entry per cell; ``deals`` were looked at. ``cases`` is what
-    each cell's share is stated of, such as "5 outstanding" for the label "3-2"; without them shares
-    are of all deals looked at. ``own_test`` is the joint test where it is not the chi-square over all
-    cells.
+    ``labels``, ``counts`` (deals seen) and ``probabilities`` (exact; their sum is less than 1 if some
+    deals belong to no cell) have an entry per cell. ``deals`` is the number of deals examined.
+    ``cases`` is the whole of each cell's share, such as "5 outstanding" for the label "3-2"; without
+    cases, shares are of all deals examined. ``own_test`` is the joint test, if it is not the
+    chi-square over all cells.
     """
 
     name: str
@@ -110,7 +110,7 @@ class Family:
         return table[(counts > 0) | (self.probabilities > 0)]
 
     def grouped(self, name: str, grouping: Grouping) -> Family:
-        """Return the family by coarser cells: those of the same group are put together."""
+        """Return the family with the cells of each group added up."""
         probabilities = np.bincount(grouping.group, self.probabilities).astype(np.float64)
         counts = _totals(grouping.group, self.counts)
         return Family(name, grouping.labels, counts, probabilities, self.deals, grouping.cases)
@@ -127,7 +127,7 @@ FINGERPRINTS = (1 << BITS) // KEPT_SHARE
 
 
 def dealt_families(tally: Tally) -> Iterator[Family]:
-    """Yield the families that check the dealer, whatever the agreement."""
+    """Yield the families that check the dealer, which are the same for every agreement."""
     yield _cards(tally["cards_by_seat"])
     for seat, counts in zip(COLUMNS["each_seat"].names, tally["hand_classes"], strict=True):
         yield from _hands(seat, counts)
@@ -141,10 +141,10 @@ def dealt_families(tally: Tally) -> Iterator[Family]:
 
 
 def _cards(counts: Counts) -> Family:
-    """Each card in each seat a quarter of the time.
+    """Compare how often each seat holds each card with a quarter.
 
-    A deal gives thirteen cards to each seat, so the 52 by 4 counts hang together: their covariance
-    is that of independent cards, times 52/51, with the part that all cards share taken out. Hence
+    A deal gives thirteen cards to each seat, so the 52 by 4 counts are dependent: their covariance
+    is that of independent cards, times 52/51, without the part that all cards share. Hence
     51/52 times the sum over cells is chi-square with 51 * 3 degrees of freedom.
     """
     cards, seats = counts.shape
@@ -161,7 +161,7 @@ def _cards(counts: Counts) -> Family:
 
 @lru_cache
 def _hand_labels() -> tuple[list[str], list[str], dict[str, Grouping]]:
-    """The points and the shape of each class of hands, and coarser cells by what tells of a hand."""
+    """Return labels by points and shape for each class of hands, and coarser groups of cells."""
     points = range(N_HCP)
     rows = np.repeat(SHAPES, len(points), axis=0)
     texts = [_dashed(row) for row in rows.tolist()]
@@ -192,7 +192,7 @@ def _dashed(lengths: Iterable[int]) -> str:
 
 
 def _partnership_lengths(counts: Counts) -> Iterator[Family]:
-    """Yield combined lengths of seats 1 and 3; the other side has the rest of each suit."""
+    """Yield the family of combined lengths of seats 1 and 3; the other side has the rest."""
     lengths, ways = two_hands.partnership_lengths()
     name, labels = "combined lengths of seats 1 and 3", [*map(_dashed, lengths.tolist())]
     both = Family(name, labels, counts, ways / two_hands.N_PARTNERSHIPS, int(counts.sum()))
@@ -215,9 +215,10 @@ def _fits(majors: NDArray[np.integer]) -> list[str]:
 
 
 def _splits(counts: Counts) -> Iterator[Family]:
-    """Yield how what seats 1 and 3 lack of a major lies between seats 2 and 4.
+    """Yield how the cards of a major that seats 1 and 3 lack split between seats 2 and 4.
 
-    Each major alone, and spades given how hearts lie: seat 2 then has vacant places for them.
+    There is a family for each major, and one for spades given the split of hearts, which determines
+    the vacant places of seat 2.
     """
     hearts, in_2, spades, spades_in_2 = np.indices(counts.shape).reshape(4, -1)
     # Seats 1 and 3 take their 26 cards, then seat 2 takes its 13 of the other 26.
@@ -248,10 +249,10 @@ def _splits(counts: Counts) -> Iterator[Family]:
 
 
 def _repeats(fingerprints: Fingerprints) -> Family:
-    """No deal comes twice.
+    """Test that no deal is dealt twice.
 
     The fingerprints of a tally differ in all bits except those by which their deals were picked. Two
-    different deals have the same one with chance 1 in 2**51, so the number of such pairs is Poisson.
+    different deals have the same fingerprint with probability 2**-51, so the number of pairs is Poisson.
     """
     held = len(fingerprints)
     seen, mean = held - len(np.unique(fingerprints)), comb(held, 2) / FINGERPRINTS
@@ -315,7 +316,7 @@ def bid_families(run: Counted) -> Iterator[Family]:
 
 
 def _doubled(tally: Tally, agreement: Agreement, exact: pd.DataFrame) -> Iterator[Family]:
-    """Opener's cards in the promised suit (the longer of two) given the double; reasons; messages."""
+    """Yield the families of the double: opener's cards in the promised suit, reasons, messages."""
     keys = [*SEQUENCE.columns, "reason", "opener_cards"]
     counted = tally.frame(FIRST_SEAT_FITS)
     table = counted.merge(exact, on=keys, how="outer")
@@ -338,7 +339,7 @@ def _doubled(tally: Tally, agreement: Agreement, exact: pd.DataFrame) -> Iterato
 
 
 def independence_families(tally: Tally) -> Iterator[Family]:
-    """Yield how far auctions went, by stretch of the run, and by how far the deal before went."""
+    """Yield how far auctions went, by stretch of the run and by how far the previous deal went."""
     by_stretch = tally["outcomes_by_stretch"]
     passed_out, opened = by_stretch[:, 0], by_stretch[:, 1:]
     by_stage = opened.reshape(len(opened), -1, len(STAGES)).sum(axis=1)
@@ -348,7 +349,7 @@ def independence_families(tally: Tally) -> Iterator[Family]:
 
 
 def _family(name: str, table: Counts) -> Family:
-    """Return a family of which there is a joint test only."""
+    """Return a family that has only a joint test."""
     none = np.empty(0)
     test = stats.independence(table)
     return Family(name, [], none.astype(np.int64), none, int(table.sum()), own_test=test)
@@ -364,9 +365,10 @@ Differ = tuple[NDArray[np.integer], NDArray[np.bool_]]
 
 
 def deal_by_deal(run: Counted) -> Family:
-    """Return how many deals have a call that is not that of its class, by step and opener's seat.
+    """Count the deals with a call that differs from that of the hand's class, by step and opener's seat.
 
-    None should. A fault that shows in one deal of n is missed with chance (1 - 1/n)^deals.
+    There should be none. A fault that shows in one deal of n is missed with probability
+    (1 - 1/n)^deals.
     """
     blocks = blocks_of(run.tally.deals)[:SAMPLE_BLOCKS]
     classes, seats = ClassCalls(run.agreement), (0, *COLUMNS["seat"].names)
@@ -385,7 +387,7 @@ def deal_by_deal(run: Counted) -> Family:
 
 
 class ClassCalls:
-    """What every class of hands calls at each step, as the exact side has it."""
+    """The call of every class of hands at each step, according to the exact side."""
 
     def __init__(self, agreement: Agreement) -> None:
         self._openings = [opening_bids(agreement, seat) for seat in COLUMNS["seat"].names]
@@ -399,7 +401,7 @@ class ClassCalls:
         )
 
     def differing(self, deals: Batch) -> tuple[Differ, Differ, Differ]:
-        """Return, for each of :data:`STEPS`, the deals that reach it, and where the sampler differs."""
+        """Return, for each of :data:`STEPS`, the deals that reach the step and where the sampler differs."""
         opened, overcalled = deals.at("opened"), deals.at("overcalled")
         return self._at_opening(deals), self._at_next_hand(opened), self._at_response(overcalled)
 
@@ -430,7 +432,7 @@ class ClassCalls:
 
 
 def _deal_by_deal_hands(b: Batch, player: str) -> Hands:
-    """Return a player's hands by the opener's seat, apart from what the sampler takes them to be."""
+    """Return a player's hands by the opener's seat, derived without the sampler's own columns."""
     seat = (b["seat"] - 1 + PLAYERS.index(player)) % COLUMNS["seat"].size
     return Hands(b.root["words"][seat, b["deal"]])
 

@@ -19,8 +19,9 @@ SHARES = tuple(f"share_at_{deals}" for deals in DEALS)
 def power() -> pd.DataFrame:
     """Return the table of ``power.csv``, one row per fault.
 
-    ``fault``, in words; ``seen_by``; ``share_at_20000000`` and ``share_at_100000000``, the smallest
-    share of the places where it could show at which a run of that length fails nine times in ten;
-    ``found`` and ``of_runs``, how many runs of the shorter length did fail at the share stated for it.
+    Columns ``fault``, in words; ``seen_by``, the family that finds it; ``share_at_20000000`` and
+    ``share_at_100000000``, the smallest share of the places where the fault could show at which a run
+    of that length fails nine times in ten; ``found`` and ``of_runs``, how many runs of the shorter
+    length failed at the share stated for it.
     """
     return pd.read_csv(FILE)

@@ -24,14 +24,14 @@ _SUFFIX = ".toml"
 def add_options(parser: argparse.ArgumentParser) -> None:
     add_shared(parser, "agreement")
     parser.add_argument(
-        "named", metavar="NAME", nargs="?", type=load, help="another way to say --agreement NAME"
+        "named", metavar="NAME", nargs="?", type=load, help="the same as --agreement NAME"
     )
     parser.add_argument(
         "--settings",
         action="store_true",
         help="list every setting with its meaning, value and allowed values, as a TOML file",
     )
-    questions = f"file to write from your answers to {len(QUESTIONS)} questions"
+    questions = f"ask {len(QUESTIONS)} questions and save your answers in this file"
     add_value(parser, "new", "FILE.toml", usable_path(), questions)
     add_shared(parser, "force")
 
@@ -40,10 +40,13 @@ def run(options: argparse.Namespace) -> None:
     agreement = options.named or options.agreement
     if options.new is not None:
         if options.settings or agreement is not REFERENCE:
-            raise InputError("--new starts from the reference; allowed: --new and --force alone")
+            raise InputError(
+                "--new starts from the reference, so it takes no other agreement and no --settings; "
+                "allowed: --new, with or without --force"
+            )
         _write_new(options.new, options.force)
     elif options.force:
-        raise InputError("--force does nothing alone; allowed: together with --new FILE.toml")
+        raise InputError("--force has no effect alone; allowed: with --new FILE.toml")
     else:
         as_lines = settings_file if options.settings else sentences
         print("\n".join(as_lines(agreement)))
@@ -68,10 +71,10 @@ def _write_new(file: Path, force: bool) -> None:
 
 
 def _answers(name: str) -> Agreement:
-    """Ask the questions; return the agreement called ``name`` that the answers make."""
+    """Ask the questions and return the agreement, called ``name``, that the answers describe."""
     if isinstance(sys.stdin, io.TextIOWrapper):
         sys.stdin.reconfigure(errors="replace")
-    print(f"{len(QUESTIONS)} questions. Press Enter for the answer in brackets, the reference's.")
+    print(f"{len(QUESTIONS)} questions. Press Enter to accept the reference's answer, in brackets.")
     answers: dict[str, str] = {}
     agreement = agreement_of(answers, name)
     for number, question in enumerate(QUESTIONS, start=1):
@@ -81,7 +84,8 @@ def _answers(name: str) -> Agreement:
             answer = sys.stdin.readline()
             if not answer:
                 raise InputError(
-                    f"question {number} has no answer; allowed: a line for each of the {len(QUESTIONS)}"
+                    f"the input ended before question {number} was answered; allowed: one line for "
+                    f"each of the {len(QUESTIONS)} questions"
                 )
             try:
                 agreement = agreement_of({**answers, question.name: answer}, name)

@@ -21,14 +21,15 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "auction",
         metavar="AUCTION",
         nargs="*",
-        help="passes if any, the opening and the overcall, such as 1D 1S, if you are the opener's "
-        "partner; as the fourth hand 1D 1S X; as the opener 1D 1S X P, 1D 1S X 2S or, in the pass-out "
-        "seat, 1D 1S P P (without it: the odds before any bidding)",
+        help="calls so far: any passes, the opening and the overcall, such as 1D 1S, if you are the "
+        "opener's partner; 1D 1S X if you are the fourth hand; 1D 1S X P or 1D 1S X 2S if you are the "
+        "opener; 1D 1S P P if you are the opener in the pass-out seat (default: no calls, which gives "
+        "the odds before any bidding)",
     )
     parser.add_argument(
         "--full",
         action="store_true",
-        help="print also the rules, all odds, what comes next and how often",
+        help="also print the rules, all the odds, what comes next and how often this comes up",
     )
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     add_shared(parser, "agreement")
@@ -43,7 +44,7 @@ def run(options: argparse.Namespace) -> None:
 
 
 def _split(words: Sequence[str]) -> tuple[str, str | None]:
-    """Return the hand, one word or one per suit, and the auction, if any."""
+    """Split the words into the hand (one word, or one per suit) and the auction, None without calls."""
     of_hand = 1
     if len(words) >= len(SUITS):
         try:

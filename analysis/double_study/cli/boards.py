@@ -29,10 +29,10 @@ from double_study.lessons.pbn import game
 EXAMPLE = "boards --number 16 --near-misses 4 --out my_boards"
 
 BOARDS = "practice"
-"""The name of the files, without their endings."""
+"""Name of the files, without their endings."""
 _MAX_BOARDS = 1000
 _MAX_SEARCHED = 10**8
-"""The search holds a few bytes of each deal that the lesson may use."""
+"""Limited because the search stores a few bytes for each deal that the lesson may use."""
 _OF_A_LESSON = {
     "number": "number",
     "cases": "case",
@@ -41,7 +41,7 @@ _OF_A_LESSON = {
     "near_misses": "near-misses",
     "force": "force",
 }
-"""Options, by the names of their values, that say which deals to draw."""
+"""Options that choose deals: the attribute of the parsed arguments, and the option's name."""
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -52,7 +52,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "only",
         "BLOCK:DEAL",
         _place,
-        "block and deal, both counted from 0, of one board to print with its answer",
+        "print one board with its answer: the block and the deal in it, both counted from 0",
     )
     boards, near_misses = whole_number(1, _MAX_BOARDS), whole_number(0, _MAX_BOARDS)
     add_value(parser, "number", "N", boards, f"number of boards (default: {Lesson.number})")
@@ -68,28 +68,28 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--mix",
         choices=MIXES,
-        help=f"mix of the cases, by their real frequencies or each in turn (default: {Lesson.mix})",
+        help=f"mix of the cases: by their real frequencies, or each in turn (default: {Lesson.mix})",
     )
     add_value(
         parser,
         "near-misses",
         "N",
         near_misses,
-        "number of further boards on which a hand that nearly doubles, or nearly raises as opener, needs "
-        "another call (default: 0)",
+        "number of additional boards on which a hand that nearly doubles (or, as opener, nearly raises) "
+        "must make another call (default: 0)",
     )
     parser.add_argument(
         "--side",
         choices=SIDES,
         default=Lesson.side,
-        help="seat of the doubler: any, or always South, which leaves out the board numbers that do "
-        "not fit (default: %(default)s)",
+        help="seat of the doubler: any, or always South, which skips the board numbers that do not fit "
+        "(default: %(default)s)",
     )
     parser.add_argument(
         "--ask",
         choices=ASKS,
         default=Lesson.ask,
-        help=f"player whose call is asked for; {REOPENING}: the opener after two passes "
+        help=f"player whose call is asked for; {REOPENING} is the opener after two passes "
         "(default: %(default)s)",
     )
     searched = whole_number(1, _MAX_SEARCHED)
@@ -99,7 +99,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "board",
         "N",
         whole_number(1, 8 * _MAX_BOARDS),  # twice as many deals, every fourth number
-        "number of the board of --only (default: the lowest that fits --side)",
+        "board number to use with --only (default: the lowest that fits --side)",
     )
     add_shared(parser, "seed agreement force")
 
@@ -109,7 +109,7 @@ def run(options: argparse.Namespace) -> None:
         _print_again(options)
         return
     if options.board:
-        raise InputError("--board is the number of one board; allowed: with --only")
+        raise InputError("--board has no effect without --only; allowed: with --only BLOCK:DEAL")
     given = {field.name: getattr(options, field.name, None) for field in fields(Lesson)}
     lesson = Lesson(**{name: value for name, value in given.items() if value is not None})
     lesson.check()
@@ -122,7 +122,10 @@ def run(options: argparse.Namespace) -> None:
         items = lesson.boards(progress=sys.stderr.isatty())
         handout.write(stage, BOARDS, lesson, items)
     file = terminal(str(options.out / notation))
-    print(f"{len(items)} boards in {file}; the handout in {page.name} and {text.name}")
+    print(
+        f"Wrote {len(items)} boards to {file}. To print the handout, open {page.name}, or {text.name} "
+        "as plain text."
+    )
 
 
 def _place(text: str) -> tuple[int, int]:
@@ -136,7 +139,9 @@ def _place(text: str) -> tuple[int, int]:
 def _print_again(options: argparse.Namespace) -> None:
     for value, name in _OF_A_LESSON.items():
         if getattr(options, value):
-            raise InputError(f"--{name} is about drawing a lesson; allowed: with --out, not --only")
+            raise InputError(
+                f"--{name} cannot be used with --only, which draws nothing; allowed: with --out"
+            )
     from double_study.report import handout
 
     origin = Origin(options.seed, *options.only)

@@ -18,7 +18,7 @@ from double_study.tables import Run
 EXAMPLE = "check --deals 4e6"
 
 ROWS = 12
-"""Cells shown per family: if it has more, those with the smallest p-values."""
+"""Cells shown per family; of a larger family, those with the smallest p-values."""
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -33,7 +33,7 @@ def run(options: argparse.Namespace) -> int:
     failed = tests.loc[~tests["passes"], "family"].to_list()
     print(_verdict(failed, len(tests), int(tests["cells"].sum())))
     print(
-        f"{tally.deals:,} deals, seed {options.seed}; a study that is right fails about once in "
+        f"{tally.deals:,} deals, seed {options.seed}; a correct study fails about once in "
         f"{1 / FALSE_ALARM:,.0f} checks.\n"
     )
     print(_tests(tests))
@@ -45,12 +45,12 @@ def run(options: argparse.Namespace) -> int:
 def _verdict(failed: list[str], families: int, cells: int) -> str:
     if failed:
         return (
-            f"FAILED: {', '.join(failed)}. Of {families} families of counts these differ from their "
+            f"FAILED: {', '.join(failed)}. Of {families} families of counts, these differ from their "
             "exact values by more than chance allows."
         )
     return (
-        f"Passed: every family passes. {families} families of counts, {cells:,} cells in all, agree "
-        "with their exact values as far as chance allows."
+        f"Passed: every family passes. All {families} families of counts ({cells:,} cells) agree with "
+        "their exact values within what chance allows."
     )
 
 
@@ -66,7 +66,7 @@ def _shown(rows: pd.DataFrame) -> str:
     forms |= {"z": "{:+.2f}".format, "p_value": "{:.2g}".format}
     text = shown.to_string(index=False, formatters=forms, na_rep=ABSENT)
     return text + (
-        f"\n({left_out} more cells, nearer to their exact values)" if left_out > 0 else ""
+        f"\n({left_out} more cells, which are closer to their exact values)" if left_out > 0 else ""
     )
 
 

@@ -15,7 +15,6 @@ EXAMPLE = "cite"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the options of the command."""
     parser.add_argument(
         "report",
         metavar="FOLDER",
@@ -27,15 +26,15 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> None:
-    """Run the command."""
-    from double_study.report.cite import Citation  # imports libraries that --help does not wait for
+    # Imported here because it takes seconds, which --help should not wait for.
+    from double_study.report.cite import Citation
 
     try:
         about = json.loads(Path(options.report, TABLES_FOLDER, RUN_FILE).read_bytes())
         citation = Citation.read(about)
     except (OSError, ValueError, KeyError, TypeError):
         raise InputError(
-            f"{options.report}: no report is there; allowed: a folder that double-study report wrote into"
+            f"FOLDER {options.report}: no report is there; allowed: a folder that double-study report wrote"
         ) from None
     print(citation.text)
     for name, text in citation.files.items():

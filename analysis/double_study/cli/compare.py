@@ -26,7 +26,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         metavar="FILE.toml",
         nargs="+",
         type=load,
-        help="two or more agreements, of which the first is compared with each of the others: "
+        help="agreements, two or more, of which the first is compared with each of the others; each is "
         f"a file, or {SHIPPED_NAMES}",
     )
     add_shared(parser, "deals seed workers", deals=10_000_000)
@@ -69,7 +69,7 @@ def _lines(comparisons: Sequence[Comparison], seed: int) -> Iterator[str]:
 
 
 def _by_how_much(row: Row) -> str:
-    """Return in words how a share differs from the first agreement's."""
+    """Say how much more or less often this agreement doubles than the first."""
     if not row["difference"]:
         return "as often"
     more = "more" if row["difference"] > 0 else "less"

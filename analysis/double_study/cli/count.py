@@ -22,4 +22,4 @@ def run(options: argparse.Namespace) -> None:
         run = shared.count_run(options)
         write_tables(stage / TABLES_FOLDER, run)
     tables = terminal(str(options.out / TABLES_FOLDER))
-    print(f"{run.tally.deals} deals counted; tables in {tables}")
+    print(f"Counted {run.tally.deals} deals. The tables are in {tables}; start with calls.csv.")

@@ -24,7 +24,7 @@ from double_study.files import staged
 EXAMPLE = "exact --out my_exact"
 FILE = Path(TABLES_FOLDER, "exact.csv")
 DOUBLES_FILE = Path(TABLES_FOLDER, "exact_doubles.csv")
-"""The double by message, reason and opener's cards in the promised suit."""
+"""Table of the doubles by message, reason and opener's cards in the promised suit."""
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -40,11 +40,14 @@ def run(options: argparse.Namespace) -> None:
         (stage / FILE).write_bytes(as_csv(table))
         (stage / DOUBLES_FILE).write_bytes(as_csv(exact_side.doubles_table(options.agreement)))
     file = terminal(str(options.out / FILE))
-    print(f"{len(table)} exact probabilities; tables in {file} and {DOUBLES_FILE.name}")
+    print(
+        f"Wrote {len(table)} exact probabilities to {file}. The doubles by reason are in "
+        f"{DOUBLES_FILE.name} there."
+    )
 
 
 def warn_if_not_cached() -> None:
-    """Print one line on standard error if exact values cannot be cached for the next run."""
+    """Warn on standard error, in one line, if exact values cannot be cached for the next run."""
     if why := trouble():
         print(terminal(why), file=sys.stderr)
 
@@ -54,7 +57,7 @@ def compute_exact(agreement: Agreement, workers: int | None = None) -> ExactUsed
     warn_if_not_cached()
     start = time.perf_counter()
     with _bar("exact values") as show:
-        # Those that differ in the responder's settings alone need no counts of their own.
+        # Agreements that differ only in the responder's settings share one count of hands.
         alike = [*(step.agreement for step in steps(agreement)), *map(load, shipped())]
         exact_side.compute_responder_calls(agreement, workers, show, alike)
     return ExactUsed(

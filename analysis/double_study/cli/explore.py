@@ -1,4 +1,4 @@
-"""Serve a page to play on in the browser: call a hand, ask, explore, count; until Ctrl-C."""
+"""Serve a page in the browser, until Ctrl-C, on which you call hands, ask, explore and count."""
 
 from __future__ import annotations
 
@@ -11,13 +11,13 @@ from double_study.cli.options import add_shared, add_value, whole_number
 
 EXAMPLE = "explore --agreement through_2s"
 _ENDINGS = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
-"""Signals that end the page as Ctrl-C does, such as that of a closed terminal."""
+"""Signals that end the page as Ctrl-C does, such as the one a closed terminal sends."""
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     add_shared(parser, "agreement")
     port = whole_number(1024, 65535)
-    add_value(parser, "port", "N", port, "port to serve at (default: any that is free)")
+    add_value(parser, "port", "N", port, "port to serve on (default: any free port)")
     without = "print the address and open no browser"
     parser.add_argument("--no-browser", action="store_true", help=without)
 

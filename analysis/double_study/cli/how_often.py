@@ -1,9 +1,9 @@
 """Answer "how often ...?" about the deals on which one side opens one of a suit and the next hand
 overcalls in a suit.
 
-A condition is text in quotes, such as "call == 'double' and level == 1". It may have columns, numbers,
-quoted names of categories, + and -, comparisons, in a list, and, or, not, and parentheses. A comparison
-with a value that the auction did not come to is false.
+A condition is text in quotes, such as "call == 'double' and level == 1". It may contain columns,
+numbers, quoted names of categories, + and -, comparisons, in with a list, and, or, not, and
+parentheses. If the auction never reached the call that a comparison is about, the comparison is false.
 """
 
 from __future__ import annotations
@@ -47,24 +47,30 @@ DEALS = 10_000_000
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the options of the command."""
-    parser.add_argument("what", metavar="CONDITION", help="what is asked about, in quotes")
-    add_value(parser, "given", "CONDITION", str, "look only at the deals that meet this condition")
-    add_value(parser, "by", "COLUMN,...", str, "answer for each value of these columns")
-    deals = f"number of deals (default: {DEALS}; with --to as many as it takes)"
+    parser.add_argument(
+        "what", metavar="CONDITION", help="condition to find the frequency of, in quotes"
+    )
+    add_value(
+        parser,
+        "given",
+        "CONDITION",
+        str,
+        "count only the deals that meet this condition (default: all)",
+    )
+    add_value(parser, "by", "COLUMN,...", str, "give one answer for each value of these columns")
+    deals = f"number of deals (default: {DEALS}, or with --to as many as needed)"
     add_value(parser, "deals", "N", whole_number(1, MAX_DEALS), deals)
     add_shared(parser, "seed agreement workers cluster store to")
     of_auction = [name for name in FIELDS if name.partition("_")[2] not in TERMS]
     of_hands = [name for name in FIELDS if name.startswith("responder_")]
     parser.description = (
-        f"{parser.description} The columns: {', '.join([*of_auction, *of_hands])}; all but the last "
-        "also for the opener, the overcaller and the fourth hand (advancer). help(double_study) in Python "
-        "explains them."
+        f"{parser.description} The columns: {', '.join([*of_auction, *of_hands])}. Those of the "
+        "responder, except the last, exist for the opener, the overcaller and the fourth hand "
+        "(advancer) as well. help(double_study) in Python explains the columns."
     )
 
 
 def run(options: argparse.Namespace) -> None:
-    """Run the command."""
     what = checked(options.what, "CONDITION") or ""
     given = checked(options.given, "--given")
     by = checked_by(options.by.split(",") if options.by is not None else (), "--by")
@@ -91,7 +97,10 @@ def run(options: argparse.Namespace) -> None:
         lines += ["", *_exact(what, by, given, options)]
     if precision:
         reached = "reached" if precision.reached(tally) else "not reached in these deals"
-        lines += ["", f"Half of each interval at most {options.to:g} of its share: {reached}."]
+        lines += [
+            "",
+            f"Precision (half of each interval at most {options.to:g} of its share): {reached}.",
+        ]
     lines += ["", *_citation(options, tally.deals)]
     print("\n".join(terminal(line) for line in lines))
 
@@ -117,7 +126,7 @@ def _values(row: Row) -> list[str]:
 
 
 def _exact(what: str, by: Sequence[str], given: str, options: argparse.Namespace) -> Iterator[str]:
-    """Yield the exact answer."""
+    """Yield the lines of the exact answer."""
     table = exact_shares(what, by, given, options.agreement)
     if not by:
         yield from (f"This share is known exactly: {share:.6%}." for share in table["exact"])
@@ -131,7 +140,7 @@ def _exact(what: str, by: Sequence[str], given: str, options: argparse.Namespace
 
 
 def _citation(options: argparse.Namespace, deals: int) -> Iterator[str]:
-    """Yield how to cite the answer, and the command that repeats it."""
+    """Yield the lines that say how to cite the answer and which command repeats it."""
     agreement = options.agreement
     yield from wrap(
         f"To cite: {deals:,} random deals, seed {options.seed}, agreement {agreement.name} "

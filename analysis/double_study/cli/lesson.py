@@ -25,18 +25,19 @@ _NAMES = {topic.name: topic for topic in TOPICS}
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the options of the command."""
     add_shared(parser, "agreement out", out="lesson")
     minutes, boards = whole_number(20, 180), whole_number(4, 36)
     add_value(parser, "minutes", "N", minutes, "minutes to fill (default: %(default)s)", default=60)
     add_value(parser, "boards", "N", boards, "boards to play (default: %(default)s)", default=12)
     what = parser.add_mutually_exclusive_group()
-    add_value(what, "level", "N", whole_number(1, 4), "only overcalls of this level (default: all)")
+    add_value(
+        what, "level", "N", whole_number(1, 4), "teach only overcalls at this level (default: all)"
+    )
     what.add_argument(
         "--topic",
         choices=_NAMES,
         metavar="NAME",
-        help=f"only one topic, such as exactly_four_spades_1 (default: all): {', '.join(_NAMES)}",
+        help=f"teach only one topic (default: all); the topics are {', '.join(_NAMES)}",
     )
     add_value(
         what,
@@ -49,7 +50,6 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> None:
-    """Run the command."""
     played(options.agreement)
     within = _within(options)
     # Imported here because it takes seconds, which --help should not wait for.
@@ -73,11 +73,11 @@ def run(options: argparse.Namespace) -> None:
             whole=not course,
         )
         made.write(stage)
-    print(f"The lesson is in {terminal(str(options.out))}; open {INDEX} there")
+    print(f"Wrote the lesson to {terminal(str(options.out))}. Open {INDEX} there first.")
 
 
 def _within(options: argparse.Namespace) -> np.ndarray | None:
-    """Return which of SEQUENCES the lesson is about, None for all of them."""
+    """Return a mask of the SEQUENCES that the lesson is about, None for all of them."""
     if options.topic:
         within = _NAMES[options.topic].sequences(options.agreement)
     elif options.level:

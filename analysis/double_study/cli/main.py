@@ -17,34 +17,34 @@ from double_study.escape import terminal
 from double_study.workers import SINGLE_THREADS
 
 COMMANDS = {
-    "report": "the main job: count, check, run the notebooks, write the report",
+    "report": "do the main job: count, check, run the notebooks, write the report",
     "count": "count deals and write the tables",
-    "exact": "write the exact probabilities, first seat",
+    "exact": "write the exact probabilities for openings in first seat",
     "check": "compare counted deals with exact values",
-    "compare": "bid the same deals by several agreements: differences, and what hands did instead",
-    "agreement": "the agreement in force, as sentences in the order the rules apply; or one of your own",
+    "compare": "bid the same deals by several agreements and print the differences",
+    "agreement": "print the agreement in force as sentences, or write one of your own",
     "how-often": "answer any question of the form: how often ...?",
-    "ask": "the call on a hand, the rule behind it, and the odds on partner's hand",
-    "cite": "the reference to a report, in words and in the formats of reference lists",
-    "lesson": "an hour's lesson ready to give, or a course: plan, boards, homework, handout",
+    "ask": "print the call on a hand, the rule behind it, and the odds on partner's hand",
+    "cite": "print the reference to a report, in words and in the formats of reference lists",
+    "lesson": "write an hour's lesson, or a course: plan, boards, homework, handout",
     "boards": "draw practice boards of chosen cases, with the answers",
-    "explore": "explorer, questions and quiz as one page in the browser, on this machine only",
-    "quiz": "hands and auctions to call on, with the answers, in the terminal or as a page",
+    "explore": "serve a page, for the browser of this computer only, on which to ask, explore and play",
+    "quiz": "ask for your call on one hand after another, or write a page that does so",
 }
-"""Every command, with its help; each is the module of its name, imported when it is run."""
+"""Every command with its help. The module of the same name is imported when the command is run."""
 
 PROGRAM = "double-study"
 FAILED = 1
 BAD_INPUT = 2
 INTERRUPTED = 130
 LONGEST_LINE = 300
-"""Characters of a message; a longer one loses those in the middle, because what to do comes last."""
+"""Longest message, in characters. A longer one is cut in the middle, because its end says what to do."""
 _LONG_WORD = re.compile(r"(\S{30})\S{40,}(\S{30})")
-"""A word, most likely a path, that loses its middle first."""
+"""A long word, most likely a path, whose middle is cut first."""
 
 
 class OneLineParser(argparse.ArgumentParser):
-    """A parser whose complaints are one line, like every other complaint about input."""
+    """A parser that reports bad arguments in one line, like every other bad input."""
 
     def error(self, message: str) -> NoReturn:
         """Raise :class:`InputError` instead of printing the usage and exiting."""
@@ -70,7 +70,7 @@ def command_parser(name: str) -> OneLineParser:
 
 
 def every_command() -> OneLineParser:
-    """Return the parser of a line without a command: the list of commands, the version."""
+    """Return the parser for a line without a command, which lists the commands and the version."""
     from double_study.sources import version
 
     parser = OneLineParser(
@@ -87,14 +87,14 @@ def every_command() -> OneLineParser:
 
 
 def _parse(words: Sequence[str]) -> argparse.Namespace:
-    """Return the options of the command; they may stand in any order after its name."""
+    """Parse the command and its options, which may come in any order after its name."""
     if not words or words[0] not in COMMANDS:
         return every_command().parse_args(words)
     for word in words:
-        # argparse would take the value for the sign that no option follows.
+        # argparse would take the value "--" for the end of the options.
         if re.fullmatch("--.*=--", word, re.DOTALL):
-            raise InputError(f"{word}: no value; allowed: those that --help names")
-    # A void at the beginning of a hand, -.AJ64.K83.QT9752, is no option.
+            raise InputError(f"{word}: the option has no value; allowed: the values in --help")
+    # A hand may begin with a void, -.AJ64.K83.QT9752, which argparse would take for an option.
     rest = [re.sub(r"^-(?=[^\w-])", "–", word) for word in words[1:]]
     return command_parser(words[0]).parse_intermixed_args(rest)
 
@@ -102,29 +102,29 @@ def _parse(words: Sequence[str]) -> argparse.Namespace:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return the exit status.
 
-    It is 2 for bad input, 1 where the study itself failed and 130 after Ctrl-C, with one line on
-    standard error.
+    The status is 2 for bad input, 1 if the study itself failed and 130 after Ctrl-C; each comes with
+    one line on standard error.
     """
-    # Libraries of linear algebra read this when they are loaded: with a process per processor,
-    # their threads would only be in each other's way.
+    # Linear-algebra libraries read these variables when they are loaded. With one process per
+    # processor, additional threads would only compete with each other.
     os.environ.update(SINGLE_THREADS)
     for name, mode in {"stdin": "r", "stdout": "w", "stderr": "w"}.items():
         if getattr(sys, name) is None:  # closed by the caller
             setattr(sys, name, open(os.devnull, mode))
     if isinstance(sys.stdout, io.TextIOWrapper):
-        # A terminal without suit symbols shows their code numbers.
+        # Print suit symbols that the terminal cannot encode as their code numbers.
         sys.stdout.reconfigure(errors="backslashreplace")
     try:
         try:
             options = _parse(sys.argv[1:] if arguments is None else arguments)
             return int(options.run(options) or 0)
         finally:
-            sys.stdout.flush()  # a full disk or a closed pipe is reported here, not at exit
+            sys.stdout.flush()  # so that a full disk or a closed pipe is reported here, not at exit
     except InputError as error:
         return _complain(error, BAD_INPUT)
     except Failure as failure:
         return _complain(failure, FAILED)
-    except BrokenPipeError:  # the reader has seen enough
+    except BrokenPipeError:  # the reader, such as head, has closed the pipe
         _discard_output()
         return FAILED
     except OSError as error:  # most likely a full disk
@@ -136,13 +136,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _discard_output() -> None:
-    """Send the rest of standard output nowhere, so that Python does not fail on it at exit."""
+    """Discard the rest of standard output, so that Python does not fail to flush it at exit."""
     with suppress(OSError, ValueError):
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _complain(what: object, status: int) -> int:
-    """Print what went wrong in one line on standard error; return the status."""
+    """Print a message in one line on standard error and return the status."""
     line = _LONG_WORD.sub(r"\1…\2", terminal(f"{PROGRAM}: {what}"))
     if len(line) > LONGEST_LINE:
         half = (LONGEST_LINE - 3) // 2

@@ -1,4 +1,4 @@
-"""Options that several commands share, and what commands share when they count."""
+"""Options and helpers that several commands share."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ from double_study.tables import Run
 SHIPPED_NAMES = f"the name of one that comes with the study: {', '.join(shipped())}"
 MAX_DEALS = 10**13
 _LONGEST_NAME = 200
-"""Bytes: file systems allow 255, of which the name of the unfinished file takes some."""
+"""In bytes. File systems allow 255, but the name of the unfinished file is longer than the final one."""
 _NUMBER = re.compile(r"(\d+(_\d+)*(\.\d+)?|\.\d+)([eE][+-]?\d{1,3})?", re.ASCII)
 
 
@@ -43,9 +43,9 @@ def whole_number(low: int, high: int) -> Callable[[str], int]:
 
 
 def usable_path(folder: bool = False) -> Callable[[str], Path]:
-    """Return a reader of paths that a file, or a ``folder``, may be written to; it creates nothing.
+    """Return a reader of paths to which a file, or a ``folder``, may be written; it creates nothing.
 
-    Another kind of file is refused: a pipe or a device would block, or be written into.
+    Other kinds of files are refused, because a pipe or a device would block or be overwritten.
     """
     kind = "folder" if folder else "file"
 
@@ -56,7 +56,7 @@ def usable_path(folder: bool = False) -> Callable[[str], Path]:
             if not (stat.S_ISDIR(mode) if folder else stat.S_ISREG(mode)):
                 why = f"this is not a {kind}"
         except (FileNotFoundError, NotADirectoryError):
-            # A dangling link would be replaced, or followed to a place that nobody named.
+            # A dangling link would be replaced, or followed to a place the user did not name.
             if any(os.path.islink(one) and not one.exists() for one in (path, *path.parents)):
                 why = "this link leads nowhere"
         except (OSError, ValueError) as error:  # a loop of links, a name too long, a name with NUL
@@ -81,7 +81,7 @@ def _share(text: str) -> float:
 def add_value(
     parser: Any, name: str, metavar: str, read: Callable[[str], object], help: str, **more: Any
 ) -> None:
-    """Add an option with a value that ``read`` reads."""
+    """Add an option whose value is parsed by ``read``."""
     parser.add_argument(f"--{name}", metavar=metavar, type=read, help=help, **more)
 
 
@@ -91,26 +91,27 @@ _VALUES: dict[str, tuple[str, Callable[[str], object], str]] = {
     "seed": ("N", whole_number(0, 2**63 - 1), "root seed of the deals (default: %(default)s)"),
     "workers": ("N", whole_number(1, 1024),
                 "number of processes; the counts do not depend on it (default: one per processor)"),
-    "agreement": ("FILE.toml", load, "settings that differ from the reference agreement, or "
-                  f"{SHIPPED_NAMES} (default: reference)"),
-    "out": ("DIR", usable_path(folder=True), "folder to write into (default: %(default)s)"),
+    "agreement": ("FILE.toml", load, "agreement to bid by: a file of settings that differ from the "
+                  f"reference, or {SHIPPED_NAMES} (default: reference)"),
+    "out": ("DIR", usable_path(folder=True), "folder to write to (default: %(default)s)"),
     "store": ("FILE", usable_path(),
-              "file to save the counts in after each task and to resume from"),
-    "to": ("P", _share, "count until half the 95%% interval of each share is this part of the share, "
-           "such as 0.01; --deals is then the most that is counted"),
-    "cluster": ("ADDRESS", str, "Dask scheduler to count with, such as tcp://host:8786"),
+              "file to save the counts in after each task, and to resume from (default: none)"),
+    "to": ("P", _share, "relative precision, such as 0.01: count until half the 95%% interval of each "
+           "share is at most this fraction of the share; --deals is then the maximum (default: none)"),
+    "cluster": ("ADDRESS", str, "Dask scheduler to count on, such as tcp://host:8786 (default: count on "
+                "this computer)"),
 }
 _FLAGS = {
-    "force": "overwrite results that are there",
-    "no-exact": "leave out the responder's exact calls, which take two processors a minute and more "
-    "if they are not cached; the pages then say so",
+    "force": "overwrite existing results",
+    "no-exact": "skip the responder's exact calls, which take a minute or more on two processors "
+    "unless they are cached; the pages then say so",
 }
 # fmt: on
 _DEFAULTS = {"seed": DEFAULT_SEED, "agreement": REFERENCE}
 
 
 def add_shared(parser: argparse._ActionsContainer, names: str, **defaults: Any) -> None:
-    """Add shared options by name, in this order, with these defaults or the usual ones."""
+    """Add the shared options called ``names``, in this order, with ``defaults`` or the usual ones."""
     for name in names.split():
         if name in _FLAGS:
             parser.add_argument(f"--{name}", action="store_true", help=_FLAGS[name])
@@ -123,23 +124,23 @@ def add_count_options(parser: argparse.ArgumentParser) -> None:
 
 
 def refuse_to_overwrite(options: argparse.Namespace, files: Iterable[Path]) -> None:
-    """Raise :class:`InputError` where ``--out`` holds one of ``files`` and ``--force`` is not given.
+    """Raise :class:`InputError` if ``--out`` holds one of ``files`` and ``--force`` is not given.
 
-    The tables of two runs side by side would contradict each other.
+    Otherwise the tables of two runs would stand side by side and contradict each other.
     """
     for file in files:
         if not options.force and os.path.lexists(options.out / file):
-            there = f"--out {options.out}: {file} of another run is there"
+            there = f"--out {options.out}: the folder holds {file} of another run"
             raise InputError(f"{there}; allowed: another folder, or --force to overwrite it")
 
 
 RECORD = Path(TABLES_FOLDER, RUN_FILE)
-"""The file, within a run's folder, that says what the run was and which files it wrote."""
+"""Path, within a run's folder, of the record that describes the run and lists the files it wrote."""
 
 
 @contextmanager
 def staged_run(out: Path) -> Iterator[Path]:
-    """Stage the results of a run, which replace the files that the record of the last run names."""
+    """Stage the results of a run, which replace the files listed in the record of the last run."""
     with staged(out, _files_of_run) as stage:
         yield stage
         record = json.loads((stage / RECORD).read_bytes())
@@ -148,7 +149,7 @@ def staged_run(out: Path) -> Iterator[Path]:
 
 
 def _files_of_run(folder: Path) -> set[Path]:
-    """Return the files that the record in ``folder`` names; none without such a record."""
+    """Return the files listed in the record in ``folder``; none without a record."""
     with suppress(OSError, ValueError, TypeError, KeyError, RecursionError):
         if (folder / RECORD).is_file():  # a pipe would block
             return {Path(name) for name in json.loads((folder / RECORD).read_bytes())["files"]}
@@ -160,7 +161,8 @@ def count_run(
 ) -> Run:
     """Count the run that the options ask for.
 
-    ``before`` computes the exact values, once store and cluster are known to be usable.
+    ``before`` computes the exact values; it is called once the store and the cluster are known to
+    be usable.
     """
     deals = options.deals
     where: dict[str, Any] = {"workers": options.workers}

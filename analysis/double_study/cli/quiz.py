@@ -1,4 +1,4 @@
-"""Ask for the call on one hand after another, and judge the answers; or write a page that does so."""
+"""Ask for your call on one hand after another and judge it, or write a page that does so."""
 
 from __future__ import annotations
 
@@ -28,12 +28,11 @@ _KINDS = {
     "answers": ANSWERS,
     "pass-out": ("reopens", "lets_play"),
 }
-"""The kinds of hands that a page has, by what the questions are about."""
+"""Kinds of hands on a page, by the value of ``--about``."""
 _QUIT = ("q", "quit")
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the options of the command."""
     add_shared(parser, "agreement")
     parser.add_argument(
         "--about",
@@ -45,13 +44,15 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     )
     number, seed = whole_number(1, 1000), whole_number(0, quiz.MAX_SEED)
     add_value(parser, "questions", "N", number, "number of questions (default: until you quit)")
-    add_value(parser, "seed", "N", seed, "seed, to repeat the questions (default: a new one)")
+    add_value(
+        parser, "seed", "N", seed, "seed that repeats the same questions (default: a new one)"
+    )
     add_value(
         parser,
         "html",
         "FILE",
         usable_path(),
-        f"write the questions as a page to send ({HOMEWORK} by default) instead of asking them here",
+        f"write the questions ({HOMEWORK} by default) to this file, a page to send, instead of asking them",
     )
     add_shared(parser, "force")
 
@@ -62,9 +63,7 @@ def run(options: argparse.Namespace) -> None:
         _write(options, seed)
         return
     print(f"Judged by {in_words(options.agreement)}.")
-    print(
-        f"Call as in 2H, X or pass; q ends the quiz. --seed {seed} puts the same questions again."
-    )
+    print(f"Type a call such as 2H, X or pass; q ends the quiz. To repeat it, add --seed {seed}.")
     right = answered = 0
     for number in range(options.questions) if options.questions else count():
         asked = quiz.question(number, options.agreement, seed, options.about)
@@ -80,16 +79,18 @@ def run(options: argparse.Namespace) -> None:
 
 
 def _write(options: argparse.Namespace, seed: int) -> None:
-    """Write the questions as a page, drawn among the deals that a lesson may show."""
+    """Write the questions as a page; their deals are drawn from those that a lesson may show."""
     from double_study.report.handout import homework_html
 
     if not options.force and options.html.exists():
         raise InputError(
-            f"--html {options.html}: this file is there; allowed: another file, or --force to "
+            f"--html {options.html}: this file exists; allowed: another file, or --force to "
             "overwrite it"
         )
     if options.about not in _KINDS:
-        raise InputError(f"--about {options.about}: no page has it; allowed: {', '.join(_KINDS)}")
+        raise InputError(
+            f"--about {options.about} cannot be used with --html; allowed: {', '.join(_KINDS)}"
+        )
     draw = Draw.of(seed, options.agreement, progress=sys.stderr.isatty())
     everywhere = np.ones(len(SEQUENCES), dtype=np.bool_)
     questions = options.questions or HOMEWORK
@@ -98,11 +99,11 @@ def _write(options: argparse.Namespace, seed: int) -> None:
     with staged(options.html.parent) as stage:
         page = homework_html("Negative doubles: what do you call?", items, foot)
         (stage / options.html.name).write_text(page, encoding="utf-8")
-    print(f"{questions} questions in {terminal(str(options.html))}; open it in any browser")
+    print(f"Wrote {questions} questions to {terminal(str(options.html))}. Open it in any browser.")
 
 
 def _read_answer(allowed: list[Call]) -> Call | None:
-    """Return the call typed in, None to quit."""
+    """Read calls until one is legal and return it; return None to quit."""
     while True:
         print("   Your call: ", end="", flush=True)
         line = sys.stdin.readline()

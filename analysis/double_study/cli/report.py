@@ -1,4 +1,4 @@
-"""Count, check, run the notebooks and write the report; nothing is written unless all goes well."""
+"""Count, check, run the notebooks and write the report; if any step fails, nothing is written."""
 
 from __future__ import annotations
 
@@ -41,8 +41,8 @@ def run(options: argparse.Namespace) -> None:
             publish.publish(counted, notebooks, stage, options.workers)
             write_sample(stage / SAMPLE_FOLDER, counted)
     print(
-        f"{counted.tally.deals} deals reported. Open {terminal(str(options.out / INDEX))} first: it leads "
-        "to the lesson, the sentences to cite and the page to play on."
+        f"Reported {counted.tally.deals} deals. Open {terminal(str(options.out / INDEX))} first: it "
+        "leads to the lesson, the sentences to cite and the page to play on."
     )
 
 
@@ -52,6 +52,6 @@ def _check(counted: Run) -> None:
     failed = tests.loc[~tests["passes"], "family"]
     if len(failed):
         raise Failure(
-            f"the check failed, nothing was written: {', '.join(failed)} differ from the exact "
-            f"values more than one right run in {1 / FALSE_ALARM:,.0f} would; see double-study check"
+            f"the check failed, so nothing was written: {', '.join(failed)} differ from the exact values "
+            f"by more than in one correct run of {1 / FALSE_ALARM:,.0f}; for details run double-study check"
         )

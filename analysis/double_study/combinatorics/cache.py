@@ -1,9 +1,9 @@
 """Exact tables cached on disk, so that each is computed once for an agreement.
 
-The name of a file carries a digest of the agreement's settings and of the sources that exact values
-depend on, so a changed setting or rule never meets an old table. Its first line is a checksum of that
-name and of the rest, so a damaged or renamed file is computed again. The rest is JSON, column by
-column, which returns every float64 to the last bit.
+The name of a file contains a digest of the agreement's settings and of the sources that exact values
+depend on, so an old table is never read after a setting or rule has changed. The first line is a
+checksum of the name and the contents, so a damaged or renamed file is computed again. The rest is JSON,
+column by column, which preserves every float64 to the last bit.
 """
 
 from __future__ import annotations
@@ -46,8 +46,8 @@ _memory: dict[Path, pd.DataFrame] = {}
 def cached(name: str, agreement: Agreement, compute: Callable[[], pd.DataFrame]) -> pd.DataFrame:
     """Return a table of an agreement from the cache, or compute it and add it.
 
-    Columns of text, int64 and float64 are returned as they were, to the last bit. Of several
-    processes that need a table one computes it, and the others wait.
+    Columns of text, int64 and float64 are preserved to the last bit. If several processes need a
+    table, one computes it and the others wait.
     """
     table, path = if_cached(name, agreement), _path(name, agreement)
     if table is not None:
@@ -90,9 +90,9 @@ def _checksum(path: Path, text: str) -> str:
 
 
 def folder() -> Path | None:
-    """Return the folder of the cache, the user's own by default; None for a user without a home.
+    """Return the folder of the cache, by default in the user's home; None if there is none.
 
-    A path relative to the current folder does not count: notebooks run in another.
+    A relative path is ignored, because notebooks run in another current folder.
     """
     named = os.environ.get(FOLDER)
     path = Path(named) if named else user_cache_path("double-study", appauthor=False)
@@ -101,9 +101,9 @@ def folder() -> Path | None:
 
 @contextmanager
 def cached_somewhere(place: Path) -> Iterator[None]:
-    """Within, this process and those that it starts share a cache.
+    """Ensure that this process and those it starts share a cache while the block runs.
 
-    Where tables cannot be saved for longer, it is a temporary folder within ``place``.
+    If tables cannot be saved permanently, the cache is a temporary folder within ``place``.
     """
     if trouble() is None:
         yield
@@ -120,7 +120,7 @@ def cached_somewhere(place: Path) -> Iterator[None]:
 
 
 def trouble() -> str | None:
-    """Return in one line why nothing can be cached, None if it can."""
+    """Return one line that says why tables cannot be cached, None if they can."""
     place = folder()
     if place is None:
         why = f"the user has no home folder, and {FOLDER} names none in full"

@@ -1,8 +1,8 @@
-"""One hand, exactly: its shape, HCP and flags, and what it opens.
+"""Exact counts of one hand, by shape, HCP and flags, and of its opening.
 
 A *class* of hands is a shape, a number of HCP and the flags of some suits. The sampler's own rules
-are applied to whole classes, so one count serves every rule. What a holding is worth comes from the
-tables of :mod:`double_study.cards.hands`, so a good suit means here what it means to the sampler.
+are applied to whole classes, so one count serves every rule. The value of a holding comes from the
+tables of :mod:`double_study.cards.hands`, so a good suit is the same here as for the sampler.
 
 Every count is an exact integer, a number of the 635,013,559,600 hands (:data:`N_HANDS`). The suits
 are joined one by one, which takes 4 × 11 additions of arrays of 560 × 38 numbers.
@@ -71,7 +71,7 @@ def hand_classes(
         in_suit = one_suit.one_hand_ways(names, good_minimum, cards[suit])[SHAPES[:, suit]]
         joined = np.zeros((*ways.shape, in_suit.shape[-1]), dtype=np.int64)
         for hcp in range(one_suit.SUIT_HCP + 1):
-            # No hand has more than 37 HCP, so all that the slice drops is zero.
+            # No hand has more than 37 HCP, so the slice drops only zeros.
             rest = ways[:, : N_HCP - hcp, :, np.newaxis]
             joined[:, hcp:] += rest * in_suit[:, hcp, np.newaxis, np.newaxis]
         ways = joined.reshape(len(SHAPES), N_HCP, -1)
@@ -101,7 +101,7 @@ def class_hands(*flags: SuitFlag) -> Hands:
 
 
 def overcaller_hands(opened: int, overcalled: int) -> Hands:
-    """Return the classes that the overcaller's rules distinguish, flags of Z before those of Y."""
+    """Return the classes that the overcaller's rules distinguish, with the flags of Z before those of Y."""
     in_z = [(overcalled, name) for name in OVERCALLER_IN_Z]
     return class_hands(*in_z, *((opened, name) for name in OVERCALLER_IN_Y))
 

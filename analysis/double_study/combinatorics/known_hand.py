@@ -1,4 +1,4 @@
-"""Partner's hand, exactly, when one hand is known and partner and the next opponent have bid.
+"""Exact counts of partner's hand when one hand is known and partner and the next opponent have bid.
 
 Of the 39 cards that a player does not see, partner holds 13, the opponent who bid 13 and the fourth
 hand the rest. Partner's classes are counted beside those of the opponent by the method of
@@ -21,7 +21,7 @@ from double_study.combinatorics.two_hands import BesideAnother, TwoSuits
 
 @dataclass(frozen=True)
 class BothBid:
-    """What partner and the opponent bid, as the classes of hands that do so.
+    """The classes of hands with which partner and the opponent make their bids.
 
     ``opens``: partner's, bool (560 shapes, 38 HCP). ``overcalls``: the opponent's, bool (560, 38,
     3, 2), as :func:`double_study.combinatorics.hands.overcaller_hands` has them.

@@ -1,14 +1,14 @@
 """The ways to deal one suit: to one hand, to two, or to three.
 
-All that the bidding asks of a holding follows from its few top cards and its length: HCP, a stopper
-and the ace, king or queen from the four honours, a good suit from the top five cards. So a suit is
-dealt in two steps: every *layout* of the top cards is taken by itself, and the small cards are
+Everything about a holding that the bidding depends on follows from its few top cards and its length:
+HCP, a stopper and the ace, king or queen from the four honours, a good suit from the top five cards. So
+a suit is dealt in two steps: every *layout* of the top cards is enumerated, and the small cards are
 counted by a multinomial coefficient. Five top cards over three hands and the rest have 4**5 layouts.
 
-*Flags* are what the bidding asks of a holding besides length and HCP: 0 for no, 1 for yes, or more
-where it asks for several things each of which takes the one before. A *mark* is a number for several
-flags, read as its digits, the first flag the highest. A new flag is one entry of :data:`FLAGS`, and
-counts wherever a tuple of flags names it.
+*Flags* are the properties of a holding besides length and HCP: 0 for no, 1 for yes, or higher numbers
+for properties of which each implies the one before. A *mark* is one number for several flags, which are
+its digits, the first flag the highest. To add a flag, add an entry to :data:`FLAGS` and name the flag in
+the tuples that use it.
 
 Counts are whole numbers, exact in float64 while they are below 2**53.
 """
@@ -62,7 +62,7 @@ AnyArray = TypeVar("AnyArray", Floats, Ints)
 
 
 def read_only(array: AnyArray) -> AnyArray:
-    """Return an array that cannot be written: it is cached, and so shared."""
+    """Make an array read-only, because it is cached and so shared; return it."""
     array.flags.writeable = False
     return array
 
@@ -87,7 +87,7 @@ def n_marks(flags: Flags) -> int:
 
 
 def top_cards(flags: Flags) -> int:
-    """Return the cards that settle HCP and, together with length, some flags."""
+    """Return the cards that determine HCP and, together with length, some flags."""
     top = HONOURS
     for name in chain.from_iterable(FLAGS[flag] for flag in flags):
         top |= PROPERTIES[name][1]
@@ -95,9 +95,9 @@ def top_cards(flags: Flags) -> int:
 
 
 def small_ways(small: int, *numbers: ArrayLike) -> Floats:
-    """Return the ways to deal ``small`` cards so that each hand gets its number, and one more the rest.
+    """Count the ways to deal ``small`` cards so that each hand gets its number and a last hand the rest.
 
-    The numbers are broadcast against each other; there is no way where one is negative.
+    The numbers are broadcast against each other; if one is negative, the count is 0.
     """
     dealt = np.stack(np.broadcast_arrays(*numbers))
     dealt = np.concatenate([dealt, small - dealt.sum(axis=0, keepdims=True)])
@@ -133,7 +133,7 @@ class Classes:
 class Layouts:
     """Every way to give the top cards of a suit to some hands, or to none of them.
 
-    The top cards are those that HCP and some flags depend on; ``cards`` of the suit are dealt.
+    The top cards are those on which HCP and some flags depend; ``cards`` of the suit are dealt.
     ``tops``: the top cards of each hand, int64 of shape (hands, (hands + 1)**top cards). ``small``:
     the number of other cards.
     """
@@ -148,7 +148,7 @@ class Layouts:
     def marks(self, hand: int, flags: Flags, length: Ints | int, good_minimum: int) -> Ints:
         """Return one hand's mark in each layout, by its length; (layouts, lengths).
 
-        A length that the cards do not allow counts as the nearest that they do.
+        A length that the cards do not allow is replaced by the nearest possible one.
         """
         top = self.tops[hand, :, np.newaxis]
         # The lowest cards stand for any small ones, because all have the same marks.
@@ -199,7 +199,7 @@ def two_hand_ways(flags: Flags = (), good_minimum: int = 2, cards: int = WHOLE_S
 
 
 def two_suits(one: Floats, other: Floats) -> Floats:
-    """Join two suits over two hands; the last two axes are the hands' HCP, the others broadcast."""
+    """Convolve two suits over the HCP of two hands, the last two axes; the others broadcast."""
     hcp = np.arange(SUIT_HCP + 1)
     # The second hand's HCP are added by a matrix product, with `one` along the diagonals.
     shifted = np.zeros((*one.shape[:-1], SUIT_HCP + 1, 2 * SUIT_HCP + 1))

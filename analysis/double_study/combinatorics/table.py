@@ -6,25 +6,24 @@ once for an agreement and cached (:mod:`double_study.combinatorics.cache`).
 The responder's calls
 ---------------------
 The count over three hands gives the deals by the responder's class of hand for every opening and
-overcall; the responder's own rules, applied to the same classes, say what each class calls. So one
+overcall. The responder's own rules, applied to the same classes, give the call of each class. So one
 count serves every agreement with the same openings and overcalls (:func:`serves`).
 
-To the relative error of one class of hands, 1e-12 at most (see
-:mod:`double_study.combinatorics.three_hands`), comes that of the sum over the classes that make a
-call: up to 20,250 terms under the reference agreement, 2**-53 each, so that eleven digits are right
-at the very worst. The tests compare the sum of an auction's calls with the count of two hands, and
-find twelve.
+The relative error is that of one class of hands, at most 1e-12 (see
+:mod:`double_study.combinatorics.three_hands`), plus that of the sum over the classes that make a call:
+up to 20,250 terms under the reference agreement, 2**-53 each. So at least eleven digits are correct. The
+tests compare the sum of an auction's calls with the count of two hands, and find twelve.
 
-Why it stops here
------------------
-The advancer speaks next, and its hand is the fourth: what the other three leave. It follows from
-theirs by subtraction, but only from all three at once. The count over three hands adds up the
-opener's and the overcaller's hands as soon as it is known what they bid, and is left with 85,120
-numbers for each opening and overcall: responder's shape, HCP and two flags. The advancer's rules would
-need as many classes of the advancer beside each of them; the opener's answer over the advancer's bid,
-its reopening and the final contracts ask for the opener's whole hand as well. So what follows the
-responder's call is only counted, except the opener's cards in the promised suit; and the counts that
-lead up to it are compared with exact values, every one.
+Why exact values end with the responder's call
+-----------------------------------------------
+The advancer speaks next, and holds the fourth hand, which follows from the other three by subtraction,
+but only from all three at once. The count over three hands adds up the opener's and the overcaller's
+hands as soon as their bids are known, which leaves 85,120 numbers for each opening and overcall, by the
+responder's shape, HCP and two flags. The advancer's rules would need as many classes of the advancer
+for each of those numbers, and the opener's answer over the advancer's bid, its reopening and the final
+contracts depend on the opener's whole hand as well. So everything after the responder's call is only
+counted, except the opener's cards in the promised suit; all counts up to that call are compared with
+exact values.
 """
 
 from __future__ import annotations
@@ -70,9 +69,9 @@ def _no_progress(done: int, of: int) -> None: ...
 
 
 def up_to_overcall(agreement: Agreement) -> Agreement:
-    """Return the agreement with all that comes after the overcall as in the reference.
+    """Return the agreement with all settings after the overcall as in the reference.
 
-    Agreements that differ only there have the same overcalls, which are then computed once.
+    Agreements that differ only in those have the same overcalls, which are then computed once.
     """
     return replace(
         REFERENCE, hand=agreement.hand, opening=agreement.opening, overcall=agreement.overcall
@@ -80,7 +79,7 @@ def up_to_overcall(agreement: Agreement) -> Agreement:
 
 
 def up_to_response(agreement: Agreement) -> Agreement:
-    """Return the agreement with all that comes after the responder's call as in the reference."""
+    """Return the agreement with all settings after the responder's call as in the reference."""
     rules = tuple(rule for rule in agreement.rules if rule.table in (RESPONSE.title, REASON.title))
     return replace(up_to_overcall(agreement), response=agreement.response, rules=rules)
 
@@ -88,7 +87,7 @@ def up_to_response(agreement: Agreement) -> Agreement:
 def serves(agreement: Agreement, other: Agreement) -> bool:
     """Return whether the counts for ``agreement`` give the other's calls as well.
 
-    They do if the two differ only in the responder's settings and in what comes after.
+    They do if the two agreements differ only in the settings of the responder and of later calls.
     """
     return up_to_overcall(other) == up_to_overcall(agreement)
 
@@ -122,7 +121,7 @@ def exact_table(agreement: Agreement, calls: bool) -> pd.DataFrame:
 
     table = cached("overcalls", before, compute)
     if calls:
-        # Above the ceiling there is one call, and nothing to compute.
+        # Above the ceiling there is only one call, so there is nothing to compute.
         above = table[[bid > agreement.response.double_through for _, bid in SEQUENCES]]
         above = above.assign(call=COLUMNS["call"].names[ABOVE_CEILING])
         table = pd.concat([table, _of_responder("calls", agreement), above], ignore_index=True)
@@ -144,7 +143,7 @@ def doubles_table(agreement: Agreement) -> pd.DataFrame:
 
 
 def fours_table(agreement: Agreement) -> pd.DataFrame:
-    """Return what a responder with four cards in each promised suit does, and whether a fit is there.
+    """Return how often a responder with four cards in each promised suit doubles and finds a fit.
 
     Columns ``opening`` and ``overcall``, and probabilities: ``four`` (exactly four cards in each suit
     that the double would promise), ``doubled_on_four`` (and the double) and ``fit`` (the double, and
@@ -157,9 +156,9 @@ def opener_majors(agreement: Agreement) -> pd.DataFrame:
     """Return the opener's holding in each unbid major, by auction and by the responder's length.
 
     One row per cell of the count ``opener_majors``, in its order, with its columns, and
-    ``probability`` (0 where the major was bid). ``naive``, ``after_opening`` and ``after_overcall``
-    are the chances given the responder's length: from its cards alone, which is the figure that
-    players quote, with the opening, and with the overcall as well; NaN where there is no such case.
+    ``probability`` (0 if the major was bid). ``naive``, ``after_opening`` and ``after_overcall`` are
+    the chances given the responder's length: from its cards alone, which is the figure that players
+    quote, given the opening, and given the overcall as well; NaN if the case is impossible.
     """
     before = up_to_overcall(agreement)
 
@@ -178,10 +177,10 @@ def compute_responder_calls(
     progress: Progress = _no_progress,
     also: Iterable[Agreement] = (),
 ) -> None:
-    """Compute what :func:`exact_table` and :func:`doubles_table` need, unless it is cached.
+    """Compute the counts that :func:`exact_table` and :func:`doubles_table` need, unless cached.
 
-    Of the agreements ``also``, those that the same counts serve get their calls as well, which takes
-    next to nothing. The work is done in ``workers`` processes, by default one per processor.
+    Agreements in ``also`` that the same counts serve get their calls at almost no cost. The work is
+    done in ``workers`` processes, by default one per processor.
     """
     before = up_to_response(agreement)
     alike = {up_to_response(other): None for other in also if serves(agreement, other)}
@@ -218,7 +217,8 @@ def calls_of(
 ) -> list[pd.DataFrame]:
     """Return the responder's calls, as in :func:`exact_table`, under several agreements.
 
-    They may differ in anything except a good suit, which the count over three hands depends on.
+    The agreements may differ in anything except a good suit, on which the count over three hands
+    depends.
     """
     ways = _ways(agreements, workers, progress)
     return [_call_table(agreement, ways[up_to_overcall(agreement)]) for agreement in agreements]
@@ -234,7 +234,7 @@ def _ways(
     progress: Progress,
     with_fits: bool = False,
 ) -> dict[Agreement, Ways]:
-    """Return the counts of some agreements by what they are up to the overcall."""
+    """Return the counts for some agreements, by their settings up to the overcall."""
     alike = {up_to_overcall(agreement): agreement for agreement in agreements}
     rules = [
         (before, of_pair)
@@ -254,9 +254,9 @@ def _ways(
 
 
 def _pair_rules(agreement: Agreement, with_fits: bool) -> Iterator[PairRules]:
-    """Yield what to count: each opening with each suit that may be overcalled.
+    """Yield the pairs to count: each opening with each suit that may be overcalled.
 
-    ``with_fits``: the opener's lengths as well, by the reason of a double and the responder's.
+    ``with_fits``: count the opener's lengths as well, by the reason of a double and the responder's.
     """
     opens = one_of_a_suit(agreement)
     through = agreement.response.double_through
@@ -282,7 +282,7 @@ def _situation(agreement: Agreement, opening: int, suit: int, level: int) -> Ove
 
 
 def responder_calls(agreement: Agreement, opening: int, suit: int, level: int) -> NDArray[np.int8]:
-    """Return what every class of hands calls over an overcall of ``suit`` at ``level``.
+    """Return the call of every class of hands over an overcall of ``suit`` at ``level``.
 
     Returns int8 of shape (560, 38, 2, 2), codes of the column ``call``: by shape, HCP, whether the
     suit overcalled is good and whether it is stopped.
@@ -292,7 +292,7 @@ def responder_calls(agreement: Agreement, opening: int, suit: int, level: int) -
 
 
 _MOST = FIT_TRUMPS
-"""Cards of the responder's in a suit that are told apart: so many make a fit by themselves."""
+"""The responder's lengths in a suit are distinguished up to this number, which makes a fit alone."""
 _GROUPS = (len(REASON.names), _MOST + 1, _MOST + 1)
 """The groups of hands that double: the reason, and cards in either unbid suit, the lower first."""
 

@@ -1,4 +1,4 @@
-"""Three hands, exactly: what the responder holds once opener and overcaller have bid.
+"""Exact counts of the responder's hand after the opener and the overcaller have bid.
 
 The opener bids one of a suit Y, the next hand overcalls in Z; W and V are the unbid suits. For every
 class of the responder's hand (shape, HCP, flags in Z) this module counts the deals in which the
@@ -6,8 +6,8 @@ auction began so. The rules come as plain arrays, so any agreement can be counte
 
 Method
 ------
-The rules ask for whole shapes and whole HCP, so the holdings in W and V and those in Y and Z meet
-only through sums of lengths and of HCP.
+The rules depend on whole shapes and total HCP, so the holdings in W and V interact with those in Y and
+Z only through sums of lengths and of HCP.
 
 1. The suits are joined two by two (:class:`UnbidSuits`, :class:`BidSuits`). The classes of layouts of
    either suit's top cards (:class:`~double_study.combinatorics.suits.Classes`) are joined by a sparse
@@ -18,9 +18,9 @@ only through sums of lengths and of HCP.
    a *window*, the matrix of which of the former the rules allow with which of the latter.
 3. A matrix product over those pairs of HCP joins W and V (:class:`ThreeHands`).
 
-All suits of a pack are alike. What the rules ask of a hand's HCP, by its lengths in Y and Z, is the
-same for many lengths in W and V, for several pairs of suits bid and for several levels. Each such
-:class:`Demand` is counted once (:func:`tasks_of`), and the result added wherever it is wanted.
+All suits of a pack are alike. The condition of the rules on a hand's HCP, by its lengths in Y and Z, is
+the same for many lengths in W and V, for several pairs of suits bid and for several levels. Each such
+:class:`Demand` is counted once (:func:`tasks_of`), and the result is added wherever it applies.
 
 Cost
 ----
@@ -68,9 +68,10 @@ Lengths = tuple[int, int]
 
 @dataclass(frozen=True)
 class Pack:
-    """The highest ``suit_cards`` of each suit; three hands get ``hand_cards`` each, a fourth the rest.
+    """A pack of the highest ``suit_cards`` of each suit, from which three hands get ``hand_cards``.
 
-    A hand has no more cards than a suit. ``good_minimum``: number of top cards in a good suit.
+    The fourth hand gets the rest. ``hand_cards`` is at most ``suit_cards``. ``good_minimum``: number
+    of top cards in a good suit.
     """
 
     good_minimum: int = 2
@@ -106,7 +107,7 @@ class Pack:
 
 @dataclass(frozen=True, eq=False)
 class PairRules:
-    """What the rules say of one opening 1Y and the overcalls in one suit Z.
+    """The rules for one opening 1Y and the overcalls in one suit Z, as arrays.
 
     ``opened``, ``overcalled``: Y and Z, suit indices. ``opens``: hands that open 1Y; bool (shapes,
     HCP). ``overcalls``: for each level, hands that overcall there; bool (shapes, HCP, ...), with
@@ -131,7 +132,7 @@ class PairRules:
 
 @dataclass(frozen=True, eq=False)
 class ResponderWays:
-    """Deals (of all that the pack has) by what the responder holds.
+    """Numbers of deals by the responder's holding.
 
     ``ways[level]``: by shape, HCP and flags in Z, float64. ``fits[level]``: by group of the
     responder's hand and by opener's lengths in W and V, float64 (groups, suit_cards + 1,
@@ -150,10 +151,10 @@ def responder_ways(
 ) -> list[ResponderWays]:
     """Count pairs of an opening and a suit overcalled, each at all its levels.
 
-    They share what they have in common, so all together take far less than one after the other.
-    ``workers`` is the number of processes, of one thread each; one is this process. ``progress`` is
-    called with the number of parts done and of all parts. The result is the same to the last bit
-    whatever the number of workers, because the parts are added in order.
+    The pairs share their common parts, so counting all together takes far less time than one after
+    the other. ``workers`` is the number of processes, of one thread each; 1 means this process.
+    ``progress`` is called with the number of parts done and of all parts. The result is the same to
+    the last bit for any number of workers, because the parts are added in order.
     """
     tasks = tasks_of(pack, pairs)
     totals = [_Total(pack, rules) for rules in pairs]
@@ -182,7 +183,7 @@ def _numbered_counts(pack: Pack, task: tuple[int, Task]) -> list[Floats]:
 
 
 class _Total:
-    """What is counted for one pair; shapes in the order of :meth:`ResponderHoldings.by_class`."""
+    """The running counts of one pair; shapes in the order of :meth:`ResponderHoldings.by_class`."""
 
     def __init__(self, pack: Pack, rules: PairRules) -> None:
         by_role = pack.shapes[:, rules.suits]
@@ -226,10 +227,10 @@ def _shape_numbers(pack: Pack) -> Ints:
 
 @dataclass(frozen=True, eq=False)
 class Demand:
-    """What is asked of the HCP of a hand with ``cards`` cards in Y and Z.
+    """The rules' condition on the HCP of a hand with ``cards`` cards in Y and Z.
 
     ``hcp``: by lengths in Y and Z, the HCP allowed, bool with HCP on the last axis; the overcaller's
-    begin with its marks in Z and Y. Lengths that are left out are not allowed.
+    begin with its marks in Z and Y. Lengths that are not listed are not allowed.
     """
 
     cards: int
@@ -238,10 +239,10 @@ class Demand:
 
 @dataclass(frozen=True, eq=False)
 class Wanted:
-    """Deals to be counted together, and the pairs of suits (by number) and levels to add them to.
+    """Deals to count together, and the pairs of suits (by number) and levels to add them to.
 
-    ``openers``: the opener's lengths in W and V. ``overcallers``: all of the overcaller's, by what is
-    demanded there.
+    ``openers``: the opener's lengths in W and V. ``overcallers``: all of the overcaller's, by their
+    demand.
     """
 
     openers: tuple[Lengths, ...]
@@ -251,7 +252,7 @@ class Wanted:
 
 @dataclass(frozen=True, eq=False)
 class Task:
-    """One demand on the opener, and what is wanted where it is made."""
+    """One demand on the opener, and the counts to make under it."""
 
     opener: Demand
     wanted: list[Wanted]
@@ -262,9 +263,9 @@ class Task:
 
 
 def tasks_of(pack: Pack, pairs: Sequence[PairRules]) -> list[Task]:
-    """Return everything that pairs of suits need, each thing once, the largest tasks first.
+    """Return the tasks that all pairs of suits need, each once, the largest first.
 
-    The opener's lengths in W and V are counted apart for levels that have groups.
+    For levels that have groups, the opener's lengths in W and V are counted separately.
     """
     openers: dict[object, Demand] = {}
     overcallers: dict[object, Demand] = {}
@@ -364,9 +365,9 @@ class Cells:
 
 
 class _Joined:
-    """How the HCP of one suit and of another lie together, class by class of layouts.
+    """The joint HCP of two suits, for each pair of classes of layouts.
 
-    Few cells can be reached from a pair of classes, hence the sparse matrix.
+    The matrix is sparse because a pair of classes reaches only a few cells.
     """
 
     def __init__(self, one: Classes, other: Classes, cell: Ints, cells: int) -> None:
@@ -407,7 +408,7 @@ class UnbidSuits:
     def ways(self, opener: Lengths, overcallers: Sequence[Lengths]) -> _Unbid:
         """Count the ways, added up over the overcaller's lengths."""
         left = self._pack.suit_cards - np.add(opener, overcallers)
-        # The responder's lengths go as far as any of the overcaller's leave.
+        # The responder can be as long as the shortest of the overcaller's lengths allows.
         lower, higher = np.maximum(left.max(axis=0), -1).tolist()
         total = np.zeros((higher + 1, lower + 1, self._starts[-1]))
         for over, rest in zip(overcallers, left.tolist(), strict=True):
@@ -603,10 +604,10 @@ _Held = tuple[int, int, Lengths]
 
 
 def _allowed(demand: Demand, held: _Held) -> BoolArray | None:
-    """Return the HCP that a demand allows with a holding, None if it allows none."""
+    """Return the HCP that a demand allows with a holding, None if there are none."""
     z_mark, y_mark, lengths = held
     if lengths in demand.hcp:
-        # Where all marks in Y are alike, the last stands for them.
+        # If the rules ignore marks in Y, the last mark stands for all.
         hcp: BoolArray = demand.hcp[lengths][z_mark, y_mark]
         if hcp.any():
             return hcp
@@ -614,7 +615,7 @@ def _allowed(demand: Demand, held: _Held) -> BoolArray | None:
 
 
 def _held_together(overcallers: Iterable[Demand]) -> Iterator[tuple[int, int, int, list[int]]]:
-    """Yield marks in Z and Y, a length in Z, and all lengths in Y that one table serves."""
+    """Yield marks in Z and Y, a length in Z, and all the lengths in Y that share one table."""
     demanded: dict[Lengths, list[BoolArray]] = {}
     for over in overcallers:
         for lengths, allowed in over.hcp.items():

@@ -1,4 +1,4 @@
-"""Two hands, exactly: how suits split, what partners hold, and the bidding as far as the overcall.
+"""Exact counts of two hands: splits of suits, partners' holdings, the bidding up to the overcall.
 
 Splits of a suit are exact fractions, by vacant places. What two partners hold together is counted in
 exact integers.
@@ -86,7 +86,7 @@ def chance_of_holding(
 def partner_length(own: int) -> tuple[Fraction, ...]:
     """Return the chances of 0 to 13 cards in partner's hand, knowing one's own length in the suit.
 
-    This is the figure that players quote. It leaves out what the bidding has shown.
+    This is the figure that players quote; it ignores the bidding.
     """
     return tuple(
         chance_of_holding(k, SUIT_CARDS - own, HAND_CARDS, PARTNERSHIP_CARDS)
@@ -157,7 +157,7 @@ class TwoSuits:
 
 
 class BesideAnother:
-    """Counts of one hand's classes beside a known hand that may be of certain classes.
+    """Count the classes of one hand beside a known hand that may be of certain classes.
 
     ``bid``: Z and Y; ``unbid``: W and V, without marks. Tables of two suits are cached while the
     object lives, some 150 MB at most.
@@ -245,7 +245,7 @@ def _overcall_suit(opening: int) -> NDArray[np.int8]:
 def next_hand_calls(
     agreement: Agreement, opening: int
 ) -> tuple[NDArray[np.int8], NDArray[np.int8]]:
-    """Return what every class of hands does over an opening of one of a suit.
+    """Return the call of every class of hands over an opening of one of a suit.
 
     The code of the call in the column ``action``, and that of an overcall in a suit or ``NO_BID``;
     int8 of shape (560, 38, 3, 2): by shape, HCP, whether Z has the ace, king or queen (1) or is good
@@ -320,7 +320,7 @@ def opener_major_chances(agreement: Agreement) -> dict[str, Floats]:
 
 
 def _grouped(by_length: Floats) -> Floats:
-    """Add up the last axis, the opener's length, to 0 to 2, 3, and 4 or more."""
+    """Group the last axis, the opener's length, into 0 to 2, 3, and 4 or more."""
     holdings = range(COLUMNS["opener_holds"].size)
     return np.stack([by_length[..., held == _HELD].sum(axis=-1) for held in holdings], axis=-1)
 

@@ -1,4 +1,4 @@
-"""The workers of a Dask cluster in place of processes of this machine."""
+"""Count on the workers of a Dask cluster instead of processes of this computer."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ SECONDS = 2.0
 
 
 class Cluster(NamedTuple):
-    """An executor, how many tasks it works at at once, and what raises :class:`Failure` once it is lost."""
+    """An executor, its number of parallel tasks, and a function that raises :class:`Failure` if lost."""
 
     executor: Executor
     workers: int
@@ -40,7 +40,7 @@ def cluster(address: str) -> Iterator[Cluster]:
         import distributed
     except ImportError:
         raise InputError(
-            "--cluster needs the package distributed; allowed: once it is installed, with "
+            "--cluster needs the package distributed, which is not installed; to install it, run "
             "pip install 'responders-double-study[cluster]'"
         ) from None
     dask: Any = distributed  # its functions have no types
@@ -50,10 +50,10 @@ def cluster(address: str) -> Iterator[Cluster]:
         try:
             workers = _scheduler(dask, address)["workers"]
             with warnings.catch_warnings():
-                # Dask warns of other versions of any package; the study's own are checked below.
+                # Dask warns if any package has another version; the study's own version is checked below.
                 warnings.simplefilter("ignore")
                 client = dask.Client(address, timeout=SECONDS)
-        except Exception as error:  # whatever a foreign text or a foreign server leads to
+        except Exception as error:  # an unusable address or an unknown server may raise anything
             raise InputError(
                 f"--cluster {address}: no scheduler answers there ({type(error).__name__}); "
                 "allowed: the address of a Dask scheduler, such as tcp://host:8786"
@@ -62,13 +62,15 @@ def cluster(address: str) -> Iterator[Cluster]:
             threads = _threads(client, workers, name)
             if not threads:
                 raise InputError(
-                    f"--cluster {address}: the cluster has no workers that answer; allowed: one "
-                    "with some"
+                    f"--cluster {address}: no worker of the cluster answers; allowed: a cluster with at "
+                    "least one worker"
                 )
             alive = partial(_check_alive, dask, address, name, {})
             yield Cluster(client.get_executor(), threads, alive)
         except dask.KilledWorker:
-            raise Failure(f"{name}: a task killed one worker after another; stopped") from None
+            raise Failure(
+                f"{name}: a task killed one worker after another, so the run stopped"
+            ) from None
         except CancelledError:
             raise Failure(f"{name} is gone; run the command again") from None
         finally:
@@ -79,7 +81,7 @@ def cluster(address: str) -> Iterator[Cluster]:
 
 
 def _scheduler(dask: Any, address: str) -> Any:
-    """Return what the scheduler says of itself and its workers; raise if it does not answer in time."""
+    """Return the scheduler's information about itself and its workers; raise if it does not answer."""
 
     async def ask() -> Any:
         connection = dask.Security().get_connection_args("client")
@@ -93,7 +95,7 @@ def _threads(client: Any, workers: dict[str, Any], name: str) -> int:
     """Return the threads of all workers that answer; raises :class:`Failure` for another version."""
 
     def version(run: Any, **where: Any) -> Any:
-        # A function of the standard library, which can be loaded without the study, too.
+        # A function of the standard library, which workers without the study can load, too.
         ask = partial(run, resolve_name, "double_study.sources:SOURCES", **where)
         try:
             return client.sync(ask, callback_timeout=SECONDS)
@@ -116,9 +118,9 @@ def _threads(client: Any, workers: dict[str, Any], name: str) -> int:
 
 
 def _check_alive(dask: Any, address: str, name: str, seen: dict[str, float]) -> None:
-    """Raise :class:`Failure` where no worker was heard of since the last call.
+    """Raise :class:`Failure` if no worker has sent a heartbeat since the last call.
 
-    ``seen``: when each worker was last heard of, by the scheduler's clock, at the last call.
+    ``seen``: the time of each worker's last heartbeat, by the scheduler's clock, at the last call.
     """
     try:
         workers = _scheduler(dask, address)["workers"]

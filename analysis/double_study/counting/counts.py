@@ -1,16 +1,16 @@
-"""What the study counts.
+"""The counts of the study.
 
 A :class:`~double_study.counting.tally.Count` is a name, a stage of the auction and a list of columns;
 to count something new, add one to :data:`COUNTS`. The columns of the auction are declared in
 :mod:`double_study.rules.auction`, those that only counts need here.
 
-Three kinds of counts check the deals rather than the bidding. What was dealt is compared with exact
-values on one deal in :data:`CHECKED_SHARE`, picked by its fingerprint, so that the check costs a run
-little. Whether deals are independent, which every interval of the study assumes, shows in how far
-each deal went by stretch of the run and beside the deal before. Both look at the first deals of every
-block. A stretch is a part of two neighbouring blocks, so deals that repeat in the next block make the
-spread too wide; which stretch a deal is in depends on its block's number and its place there alone,
-so the tables of parts add up to those of the whole, however blocks are shared out.
+Three kinds of counts check the deals rather than the bidding. One compares the cards dealt with exact
+values, on one deal in :data:`CHECKED_SHARE`, picked by its fingerprint, so that the check is cheap. The
+other two test whether deals are independent, which every interval of the study assumes: they count how
+far each auction went by stretch of the run, and by how far the previous deal's went, on the first deals
+of every block. A stretch is a part of two neighbouring blocks, so deals that repeat in the next block
+make the spread too wide. The stretch of a deal depends only on its block's number and its place there,
+so the tables of parts add up to those of the whole, however the blocks are distributed.
 """
 
 from __future__ import annotations
@@ -64,8 +64,8 @@ columns(
 
 
 def _jump_too_weak(b: Batch) -> Array:
-    """Return passes over a jump on what the double promises, with points for the cheapest level."""
-    # Few hands pass on what the double promises: the others need not be looked at.
+    """Return passes over a jump on hands that would double at the cheapest level."""
+    # Few passes have the shape that the double promises, so the others are skipped.
     situation = b.decided("response").situation
     promise = (
         situation.in_shortest_promised >= response.PROMISED_CARDS
@@ -121,7 +121,7 @@ PARTNERSHIP_SHAPE = Combination("partnership_shape", SUIT_NAMES, hands.PARTNERSH
 
 @lru_cache
 def _partnership_shape_codes() -> NDArray[np.int16]:
-    """Return the position of a partnership's lengths in PARTNERSHIP_SHAPES, by length bits."""
+    """Return the position in PARTNERSHIP_SHAPES of a partnership's lengths, by length bits."""
     codes = np.zeros(1 << hands.LENGTH_BITS, dtype=np.int16)
     three = hands.PARTNERSHIP_SHAPES[:, :3].astype(np.int64) << (
         np.array(hands.LENGTH_SHIFT) - hands.HCP_BITS
@@ -136,8 +136,8 @@ stage(DEALS, "checked", lambda b: b["fingerprint"] < np.uint64((1 << BITS) // CH
 columns(
     "checked",
     each_seat=lambda b: np.array(COLUMNS["each_seat"].names)[:, np.newaxis],
-    # By seat, shape (4, n): the words without flags, shapes and HCP, and what each hand opens in its
-    # seat, whatever those before it do.
+    # By seat, shape (4, n): the words without flags, shapes and HCP, and the opening of each hand in
+    # its seat if nobody opens before it.
     class_words=lambda b: b["words"] & hands.OF_CLASS,
     shape=lambda b: hands.shape_of(b["class_words"]),
     hcp=lambda b: hands.class_of(b["class_words"]) % np.int32(hands.N_HCP),
@@ -160,7 +160,7 @@ _BYTE = 255
 
 @dataclass(frozen=True)
 class _CardCount(Count):
-    """A table by card and seat, added up bit by bit: far quicker than one cell at a time."""
+    """A table by card and seat, added up bit by bit, which is far faster than cell by cell."""
 
     def count(self, deals: Batch, blocks: Blocks) -> Counts:
         cards = deals.cards.take(deals.at("checked").rows, axis=1)
@@ -297,7 +297,7 @@ something else.
 
 
 def _rule_used(step: str, b: Batch) -> Array:
-    """The rule that decides at a step, counted from 1; 0 where the rules have nothing to say."""
+    """Return the number of the rule that decides at a step, from 1; 0 if no rule applies."""
     used = b.decided(step).rule + np.int8(1)
     return used * (b["call"] != response.ABOVE_CEILING) if step == "response" else used
 

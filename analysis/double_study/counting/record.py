@@ -1,4 +1,4 @@
-"""A counted run and its record: all that is needed to cite it and to run it again."""
+"""A counted run and its record, which has everything needed to cite the run and to repeat it."""
 
 from __future__ import annotations
 
@@ -27,9 +27,9 @@ LEFT_OUT = "left out"
 class ExactUsed:
     """The responder's exact calls, as a run uses them.
 
-    ``agreement``: digest of the agreement that they are by, what comes after the call left out.
-    ``sources``: digest of the sources that they come from. ``seconds``: what it took this time; a
-    moment, where they were cached by an earlier run.
+    ``agreement``: digest of their agreement's settings up to the responder's call. ``sources``:
+    digest of the sources that compute them. ``seconds``: time taken by this run, which is short if
+    they were cached.
     """
 
     agreement: str
@@ -39,10 +39,10 @@ class ExactUsed:
 
 @dataclass(frozen=True)
 class RunRecord:
-    """What a run was: deals, seed, agreement, versions, commit and a digest of the counts.
+    """The record of a run: deals, seed, agreement, versions, commit and a digest of the counts.
 
     ``created``: the date of the commit, so that two reports of one commit are the same.
-    ``exact``: None where the responder's exact calls were not computed for it.
+    ``exact``: None if the run has no exact calls of the responder.
     """
 
     deals: int
@@ -71,15 +71,15 @@ class RunRecord:
 
     @property
     def first_block(self) -> str:
-        """The digest of the counts of the run's first block, dealt again.
+        """The digest of the counts of the run's first block, which is dealt again.
 
-        With it a rerun of one block tells whether a study still counts as it did for this run.
+        It lets a rerun of one block show whether a later version still counts as this run did.
         """
         return count_blocks(self.seed, blocks_of(self.deals)[:1], self.agreement).digest
 
 
 def versions() -> dict[str, str]:
-    """Return the versions that a rerun would need: the study, Python and the libraries it counts with."""
+    """Return the versions that a rerun needs: of the study, Python and the libraries for counting."""
     found = {"study": version(), "python": platform.python_version()}
     return found | {name: metadata.version(name) for name in _VERSIONED}
 

@@ -1,9 +1,9 @@
 """The responder's hands by class, so that a changed threshold is counted without dealing again.
 
-What the responder may call depends on shape, points, and in the overcaller's suit on a stopper and
-on whether it is good. Deals are counted by those classes; any responder's rules are then applied to
-the classes, in milliseconds. The table depends on the settings of hand, opening and overcall, and
-is made again only when one of those changes.
+The responder's call depends on shape, points and, in the overcaller's suit, on a stopper and on whether
+the suit is good. Deals are counted by these classes, to which any responder's rules can be applied in
+milliseconds. The table depends on the settings of hand, opening and overcall, and is computed again
+only when one of them changes.
 """
 
 from __future__ import annotations
@@ -43,7 +43,7 @@ class ResponderHands:
 
 @dataclass(frozen=True)
 class Holding:
-    """Which of the responder's hands to look at: HCP and lengths, each from a lowest to a highest."""
+    """A filter of the responder's hands: HCP and lengths, each from a lowest to a highest."""
 
     hcp: tuple[int, int] = (0, COLUMNS["hcp"].names[-1])
     lengths: tuple[tuple[int, int], ...] = ((0, SUIT_CARDS),) * len(SUITS)

@@ -47,8 +47,8 @@ def cards_of(
 ) -> NDArray[np.uint64]:
     """Return the deals of some blocks side by side; uint64, shape (4, deals), one set of cards per seat.
 
-    They are written into ``room``, shape (4, deals or more), if given: reusing memory is faster than
-    allocating it.
+    They are written to ``room``, shape (4, deals or more), if given, because reusing memory is faster
+    than allocating it.
     """
     if room is None:
         room = np.empty((4, sum(deals for _, deals in blocks)), dtype=np.uint64)
@@ -79,13 +79,13 @@ def count_alike(
 ) -> Tally:
     """Count some blocks in a process that may have another version of the study.
 
-    ``digests`` are those of the study and of the agreement where the tallies are added up; raises
-    :class:`Failure`, which names the worker, where they differ here.
+    ``digests`` are those of the study and of the agreement in the main process. If they differ here,
+    raise :class:`Failure`, which names the worker.
     """
     if digests != (SOURCES, agreement.digest):
         raise Failure(
             f"the worker with process {os.getpid()} on {platform.node()} has another version of "
-            "the study; none of its counts were used; install this version on every worker"
+            "the study, so none of its counts were used; install this version on every worker"
         )
     keep_freed_memory()
     return count_blocks(seed, blocks, agreement, counts)
@@ -115,11 +115,12 @@ def count(
 ) -> Tally:
     """Return the tally of ``deals`` deals.
 
-    ``workers`` are the processes to use: all processors by default, none but this one for 1. In their
-    place any ``concurrent.futures`` ``executor`` may work, at that many tasks at once; ``alive`` is called
-    when none has been finished for some seconds, and raises where the executor is lost. Whole blocks
-    are saved in the file ``store`` after each task, and what it already holds is not counted again. The
-    run stops before ``deals`` once ``precision`` is reached (:mod:`double_study.counting.stopping`).
+    ``workers`` is the number of processes: by default one per processor; 1 means only this process.
+    Instead of processes, any ``concurrent.futures`` ``executor`` may be given, which then runs that many
+    tasks at once; ``alive`` is called when no task has finished for some seconds, and raises if the
+    executor is lost. Whole blocks are saved in the file ``store`` after each task, and blocks already
+    stored are not counted again. The run stops before ``deals`` once ``precision`` is reached
+    (:mod:`double_study.counting.stopping`).
 
     Raises :class:`InputError` if the store cannot be used or written, or holds more than ``deals``;
     :class:`Failure` if a worker process dies, or one elsewhere has another version of the study; and
@@ -158,7 +159,7 @@ def counted_so_far(
     store: Path | None,
     counts: Sequence[Count] = COUNTS,
 ) -> Iterator[StoredTally]:
-    """Yield what :func:`count` resumes from; raises :class:`InputError` as it does."""
+    """Yield the tally from which :func:`count` resumes; raise :class:`InputError` as it does."""
     if store is None:
         yield StoredTally(seed, agreement, BlockSet(), Tally.empty(counts), "")
         return
@@ -166,8 +167,8 @@ def counted_so_far(
     with in_store(store, seed, agreement, first, counts) as so_far:
         if so_far.blocks.end > deals // BLOCK_DEALS:
             raise InputError(
-                f"store {store}: it holds block {so_far.blocks.end - 1}, beyond the {deals} deals of the "
-                f"run; allowed: at least {so_far.blocks.end * BLOCK_DEALS} deals"
+                f"store {store} holds block {so_far.blocks.end - 1}, which is beyond the {deals} deals of "
+                f"the run; allowed: at least {so_far.blocks.end * BLOCK_DEALS} deals"
             )
         yield so_far
 
@@ -179,7 +180,7 @@ def over_blocks(
     executor: Executor | None = None,
     progress: bool = True,
 ) -> Iterator[_Part]:
-    """Yield what ``work`` returns for each batch of a run's blocks, in the order they are finished.
+    """Yield the result of ``work`` for each batch of a run's blocks, in the order they finish.
 
     ``work`` must be picklable unless ``workers`` is 1; the other parameters and the errors are those
     of :func:`count`.
@@ -204,7 +205,7 @@ def _bar(deals: int | None, progress: bool, done: int = 0) -> tqdm[Any]:
 
 
 def _tasks(blocks: Iterator[int], number: int, workers: int) -> Iterator[Blocks]:
-    """Yield ``number`` whole blocks as tasks, shorter towards the end so that workers end together."""
+    """Yield ``number`` whole blocks as tasks, smaller towards the end, so that workers finish together."""
     while number > 0:
         size = max(BATCH_BLOCKS // 2, min(TASK_BLOCKS, number // (4 * workers)))
         task = [(block, BLOCK_DEALS) for block in islice(blocks, size)]

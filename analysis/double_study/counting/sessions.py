@@ -1,4 +1,4 @@
-"""How often one partnership meets a case in a session, and after how many boards it has.
+"""Compute how often one partnership meets a case in a session, and how many boards it must wait.
 
 The study counts whichever side opens. Over a session each side deals, and so by symmetry opens,
 equally often: one named partnership meets a case on half of its deals.
@@ -24,12 +24,12 @@ def per_session(share: ArrayLike) -> Floats:
 
 
 def boards_until_met(share: ArrayLike) -> Floats:
-    """Return boards, whole ones, after which one partnership has met a case with 90% certainty."""
+    """Return the number of boards after which one partnership has met a case with 90% probability."""
     return trials_until_met(np.asarray(share, dtype=np.float64) * _ONE_PARTNERSHIP)
 
 
 def with_sessions(table: pd.DataFrame, all_deals: int) -> pd.DataFrame:
-    """``table`` with how often one partnership meets each row's ``deals`` out of ``all_deals``."""
+    """Return ``table`` with how often one partnership meets each row's ``deals`` out of ``all_deals``."""
     low, high = wilson(table["deals"], all_deals)
     share = table["deals"].to_numpy() / all_deals
     columns = dict(

@@ -1,12 +1,12 @@
-"""How long to count: until every share of a table is known precisely enough.
+"""Decide when to stop counting, because every share of a table is precise enough.
 
-A run looks at its counts at fixed points only, a quarter farther on each time: after
+A run examines its counts at fixed points only, each a quarter later than the one before: after
 :data:`FIRST_LOOK` blocks, 25, 31, 38 and so on. It stops at the first look at which half the 95%
 interval of each share is no more than the asked part of that share.
 
-What looking does to the result: stopping depends on the half-width, not on whether the estimate is
-welcome, so an interval keeps its coverage as the figure asked for gets small ([1]_). What is left is a
-shift: a count that happens to be high stops a run earlier, so a share comes out too high, by about
+Stopping depends on the half-width of the interval and not on the estimate, so the interval keeps its
+coverage as the requested width gets small ([1]_). A small bias remains: a count that happens to be high
+stops a run earlier, so a share comes out too high, by about
 (P / 1.96)^2 of it for the relative half-width P, that is 1/40,000 for P = 1%;
 :mod:`tests.counting.test_stopping` compares this with 20,000 simulated runs.
 
@@ -28,7 +28,7 @@ FIRST_LOOK = 20
 
 
 def looks(counted: int, most: int) -> Iterator[int]:
-    """Yield the numbers of blocks to look at, from ``counted`` on; the last is ``most``."""
+    """Yield the numbers of blocks after which to examine the counts, from ``counted`` to ``most``."""
     look = FIRST_LOOK
     while look < most:
         if look >= counted:
@@ -49,7 +49,7 @@ class Precision:
     part: float
 
     def reached(self, tally: Tally) -> bool:
-        """Return whether every share is known so well; not before one deal meets the condition."""
+        """Return whether the precision is reached; never before one deal meets the condition."""
         counts = tally[self.table].reshape(2, -1)
         counts = counts[:, counts[1] > 0]
         met, of = counts[1], counts.sum(axis=0)

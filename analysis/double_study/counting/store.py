@@ -1,4 +1,4 @@
-"""A tally on disk: one file from which a run is resumed, or by which it is handed over.
+"""A tally on disk: one file from which a run resumes, or which passes the run to another process.
 
 The file is a NumPy archive (``.npz``): the tables by name, int64; ``fingerprints``, rising, uint64;
 ``header``, the bytes of a JSON object that says what was counted (seed, agreement, blocks and so on)
@@ -30,10 +30,10 @@ _FIRST_EDITION = b"responders-double-study tally "
 
 @dataclass
 class StoredTally:
-    """A tally and what it is a tally of; with a ``path`` it is saved there at each addition.
+    """A tally and a description of its run; with a ``path`` each addition is saved there.
 
     ``blocks`` are the blocks counted whole; ``tally`` may have the first deals of one more.
-    ``first_block`` is the digest of block 0's counts, which shows whether a study counts alike.
+    ``first_block`` is the digest of block 0's counts, which shows whether a study counts the same.
     """
 
     seed: int
@@ -48,7 +48,7 @@ class StoredTally:
         return self.tally.deals - len(self.blocks) * BLOCK_DEALS
 
     def add(self, blocks: Iterable[int], part: Tally) -> None:
-        """Add the counts of more blocks; raises :class:`InputError` where they cannot be written."""
+        """Add the counts of more blocks; raise :class:`InputError` if they cannot be written."""
         self.tally += part
         self.blocks = self.blocks.with_blocks(blocks)
         if self.path:
@@ -61,7 +61,7 @@ class StoredTally:
 
 
 def what_is_dealt(seed: int, agreement: Agreement) -> dict[str, Any]:
-    """Return what settles every deal of a run and its bidding, as files hold it."""
+    """Return everything that determines a run's deals and their bidding, as files store it."""
     about = {"name": agreement.name, "digest": agreement.digest, "settings": agreement.document}
     dealt = {"seed": seed, "bit_generator": BIT_GENERATOR.__name__, "block_deals": BLOCK_DEALS}
     return {**dealt, "agreement": about}
@@ -83,7 +83,7 @@ def encode(stored: StoredTally) -> bytes:
 
 
 def decode(data: bytes, path: Path, counts: Sequence[Count] = COUNTS) -> StoredTally:
-    """Return what :func:`encode` wrote; raises :class:`InputError`, which names ``path``."""
+    """Decode the bytes of :func:`encode`; raise :class:`InputError`, which names ``path``."""
     if data.startswith(_FIRST_EDITION):
         raise _unusable(path, "it is in the format of version 1 of the study")
     try:
@@ -113,7 +113,7 @@ def decode(data: bytes, path: Path, counts: Sequence[Count] = COUNTS) -> StoredT
         return stored
     except InputError:
         raise
-    except Exception:  # whatever zipfile, NumPy and JSON make of a damaged or foreign file
+    except Exception:  # zipfile, NumPy and JSON may raise anything for a damaged or foreign file
         raise _unusable(path, "it is damaged, or no store of this study") from None
 
 
@@ -132,12 +132,12 @@ def read(path: Path, counts: Sequence[Count] = COUNTS) -> StoredTally:
 
 
 def write(path: Path, stored: StoredTally) -> None:
-    """Write a store atomically; raises :class:`InputError` and leaves ``path`` as it was if it fails."""
+    """Write a store atomically; on failure raise :class:`InputError` and leave ``path`` unchanged."""
     try:
         write_file(path, encode(stored))
     except OSError as error:
         raise InputError(
-            f"store {path}: {error.strerror}; it is as it was before; allowed: a file in a folder "
+            f"store {path}: {error.strerror}, so it was not changed; allowed: a file in a folder "
             "you may write to, with room on the disk"
         ) from None
 
@@ -150,10 +150,10 @@ def in_store(
     first_block: Callable[[], str],
     counts: Sequence[Count] = COUNTS,
 ) -> Iterator[StoredTally]:
-    """Lock the store at ``path`` and yield what it holds, to be added to; nothing if it is missing.
+    """Lock the store at ``path`` and yield its tally, to which blocks may be added; empty if missing.
 
-    ``first_block`` counts block 0 and returns the digest. Raises :class:`InputError` where the store
-    is unusable, is of another run (seed, agreement or counts), or is locked.
+    ``first_block`` counts block 0 and returns the digest. Raises :class:`InputError` if the store is
+    unusable, belongs to another run (seed, agreement or counts), or is locked.
     """
     path = path.resolve()
     with locked(path, f"store {path}"):
@@ -181,5 +181,5 @@ def _check_same(path: Path, stored: StoredTally, seed: int, agreement: Agreement
 
 def _other(path: Path, held: str, asked: str) -> InputError:
     return InputError(
-        f"store {path}: it holds {held}, not {asked}; allowed: what it holds, or another file"
+        f"store {path} holds {held}, not {asked}; allowed: the run that it holds, or another file"
     )

@@ -1,13 +1,14 @@
 """Counts that add.
 
 A tally is a set of named tables of whole numbers, each declared as a :class:`Count`: a stage of the
-auction and the columns that its deals are counted by. Adding two tallies adds their tables, so a tally
-goes over blocks, processes, machines and interruptions unchanged, in constant memory.
+auction and the columns by which its deals are counted. Adding two tallies adds their tables, so the
+result does not depend on how blocks are distributed over processes, computers and interruptions, and
+memory is constant.
 
-A tally also holds the *fingerprints* of a few deals, a thousandth of a byte per deal, by which a
-deal that comes twice is found in a run of any length. A fingerprint is a number that mixes all the
-cards of a deal. It is as good as random, so which deals it picks says nothing about their cards; and
-it does not depend on where a deal lies, so the counts of parts add up to those of the whole.
+A tally also holds the *fingerprints* of a few deals, a thousandth of a byte per deal, which reveal a
+repeated deal in a run of any length. A fingerprint is a number that mixes all the cards of a deal. It is
+as good as random, so the deals it picks are typical; and it does not depend on the place of a deal, so
+the counts of parts add up to those of the whole.
 """
 
 from __future__ import annotations
@@ -34,9 +35,9 @@ Blocks = Sequence[Block]
 
 
 class RunBlocks(Blocks):
-    """The blocks that make up a run of some deals; the last may be partial.
+    """The blocks of a run; the last may be partial.
 
-    None is made before it is asked for, so a run of any length takes no memory.
+    Blocks are created when they are read, so a run of any length takes no memory.
     """
 
     def __init__(self, deals: int) -> None:
@@ -134,9 +135,9 @@ Counts = NDArray[np.int64]
 
 @dataclass(frozen=True)
 class Count:
-    """One table: its name, the stage whose deals it counts, and the columns that it counts them by.
+    """One table: its name, the stage whose deals it counts, and the columns by which it counts.
 
-    A column may have several values for each deal, in further axes of its array; columns broadcast.
+    A column may have several values per deal, on further axes of its array; columns broadcast.
     """
 
     name: str
@@ -162,7 +163,7 @@ class Count:
 
 @dataclass(frozen=True)
 class Tally:
-    """How many deals were counted, the tables, and the fingerprints, in any order."""
+    """The number of deals counted, the tables, and the fingerprints in any order."""
 
     deals: int
     tables: Mapping[str, Counts]
@@ -173,7 +174,7 @@ class Tally:
         blocks = blocks or ((0, len(deals)),)
         tables = {count.name: count.count(deals, blocks) for count in counts}
         every = deals["fingerprint"]
-        # KEPT_SHARE is a power of two: as a mask it costs a tenth of a remainder.
+        # KEPT_SHARE is a power of two, because a mask takes a tenth of the time of a remainder.
         return cls(len(deals), tables, every[every & np.uint64(KEPT_SHARE - 1) == 0])
 
     @classmethod
@@ -184,7 +185,7 @@ class Tally:
         return self._with(other, {name: of + other[name] for name, of in self.tables.items()})
 
     def __iadd__(self, other: Tally) -> Tally:
-        """Add in place, into this tally's own tables, which nothing else may hold."""
+        """Add in place to this tally's tables, which no other object may share."""
         for name, table in self.tables.items():
             table += other[name]
         return self._with(other, self.tables)
@@ -197,7 +198,7 @@ class Tally:
         return self.tables[name]
 
     def along(self, count: Count, *axes: str | Combination) -> Counts:
-        """Return one table added up over all its axes but ``axes``, which stay in its own order."""
+        """Return one table summed over all its axes except ``axes``, which stay in the table's order."""
         names = [axis.columns[0] if isinstance(axis, Column) else axis for axis in count.axes]
         if unknown := set(axes) - {*names}:
             raise ValueError(f"{count.name} has no axis {unknown}; allowed: {names}")
@@ -206,7 +207,7 @@ class Tally:
 
     @cached_property
     def digest(self) -> str:
-        """SHA-256 of all that is in the tally, whatever order it came in; 64 hex digits."""
+        """SHA-256 of everything in the tally, independent of the order of addition; 64 hex digits."""
         digest = hashlib.sha256(str(self.deals).encode())
         for name in sorted(self.tables):
             digest.update(name.encode())

@@ -34,9 +34,9 @@ _END = (PASS,) * 3
 
 @dataclass(frozen=True)
 class Made:
-    """A call of our side, and the rule that chose it, by name and in words.
+    """A call by our side and the rule that chose it, by name and in words.
 
-    ``call`` is None where the rules do not say what it is.
+    ``call`` is None if the rules do not decide the call.
     """
 
     call: Call | None
@@ -46,11 +46,11 @@ class Made:
 
 @dataclass(frozen=True)
 class End:
-    """Where the auction came to after opener's answer.
+    """The end of the auction after opener's answer.
 
     ``contract`` is a name of the column ``final_contract``, ``last`` the last bid, ``trumps`` the
-    declaring side's cards in its suit (0 in notrump), ``sentence`` the rule. ``reached`` tells what a
-    pair comes to that settles; it is empty for any other.
+    declaring side's cards in its suit (0 in notrump), ``sentence`` the rule. ``reached`` is the contract of a
+    pair that settles, and empty otherwise.
     """
 
     contract: str
@@ -120,7 +120,7 @@ class Course:
         return self._made(b.decided("response"), DOUBLE if b["call"][0] == DOUBLE_CALL else PASS)
 
     def _made(self, decided: Decided[S], without_bid: Call | None) -> Made:
-        """What a table of rules chose in an array of one."""
+        """Return the call that a table of rules chose, from an array of one."""
         rule, bid = decided.table.rules[decided.rule[0]], decided.bid[0]
         call = without_bid if bid == NO_BID else Bid.from_code(bid)
         return Made(call, rule.name, sentence_here(rule, decided.situation))
@@ -132,7 +132,7 @@ class Course:
 
     @property
     def reason(self) -> str:
-        """Why the responder doubled, a name of the column ``reason``."""
+        """Return why the responder doubled, a name of the column ``reason``."""
         return COLUMNS["reason"].names[self.batch.at("doubled")["reason"][0]]
 
     @property
@@ -142,7 +142,9 @@ class Course:
         return played.double and self.auction.overcall <= played.double_through
 
     def turn(self, asked: str) -> Decided[Any]:
-        """What the rules say to the responder's first call or to opener's second, in an array of one."""
+        """Return what the rules say to the responder's first call or to opener's second, in an
+        array of one.
+        """
         if asked == RESPONDER:
             return self.batch.at("overcalled").decided("response")
         if asked == REOPENING:
@@ -195,7 +197,9 @@ class Course:
         return End(contract_name, last, trumps, sentence, reached(self.batch))
 
     def before(self, asked: int) -> tuple[Call, ...]:
-        """The calls before the turn of our side's call number ``asked``: 1 responder's, 2 opener's."""
+        """Return the calls before our side's call number ``asked``: 1 responder's, 2
+        opener's.
+        """
         return self.calls[: self.auction.passes + 2 * asked]
 
     @property
@@ -215,17 +219,17 @@ VULNERABILITIES = ("None", "NS", "EW", "All")
 
 
 def dealer_of(number: int) -> int:
-    """The dealer of a board, a position in COMPASS: Law 2 of the Laws of Duplicate Bridge 2017."""
+    """Return the dealer of a board, a position in COMPASS: Law 2 of the Laws of Duplicate Bridge 2017."""
     return (number - 1) % 4
 
 
 def vulnerability_of(number: int) -> str:
-    """Who is vulnerable at a board, by Law 2: it moves on by one with every four boards."""
+    """Return the vulnerability of a board by Law 2, whose cycle shifts by one every four boards."""
     return VULNERABILITIES[(number - 1 + (number - 1) // 4) % 4]
 
 
 def number_with(seat: int, compass: int, earlier: int = 0) -> int:
-    """The number of the board that seats ``seat`` (1 to 4 from the dealer) at ``compass``.
+    """Return the number of the board that seats ``seat`` (1 to 4 from the dealer) at ``compass``.
 
     The lowest such number after ``earlier`` others; every fourth board has the same dealer.
     """
@@ -234,13 +238,13 @@ def number_with(seat: int, compass: int, earlier: int = 0) -> int:
 
 @lru_cache(maxsize=8)
 def _block(seed: int, block: int) -> NDArray[np.uint64]:
-    """The deals of a block, cached for the boards of a lesson that come from the same one."""
+    """Return the deals of a block, cached for the boards of a lesson that come from the same one."""
     return deal_block(seed, block)
 
 
 @dataclass(frozen=True)
 class Origin:
-    """Where a deal comes from: the seed, the block, the deal's place in it; both from 0."""
+    """The origin of a deal: the seed, the block and the deal's place in it, both counted from 0."""
 
     seed: int
     block: int
@@ -279,7 +283,7 @@ class Board:
         return vulnerability_of(self.number)
 
     def compass(self, seat: int) -> int:
-        """Where a seat (1 to 4 from the dealer) sits, a position in COMPASS."""
+        """Return the position in COMPASS of a seat (1 to 4 from the dealer)."""
         return (self.dealer + seat - 1) % 4
 
     @property

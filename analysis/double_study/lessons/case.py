@@ -1,4 +1,4 @@
-"""The cases of a lesson: which doubles a teacher asks for, and which deals a class is shown.
+"""The cases of a lesson: the doubles a teacher asks for, and the deals a class sees.
 
 A case is written ``message=other_major,level=2,reason=five_or_more``; what it leaves out may be
 anything. Besides the messages of the double there is :data:`FIVE_SPADES`, a question for opener
@@ -74,10 +74,10 @@ class Case:
                 )
             if key not in _ALLOWED:
                 raise InputError(
-                    f"--case {text}: unknown key {key!r}; allowed: {', '.join(_ALLOWED)}"
+                    f"--case {text}: there is no key {key!r}; allowed: {', '.join(_ALLOWED)}"
                 )
             if key in values:
-                raise InputError(f"--case {text}: {key} twice; allowed: each key once")
+                raise InputError(f"--case {text}: {key} is given twice; allowed: each key once")
             values[key] = _value(text, key, value)
         return cls(**values)
 
@@ -93,16 +93,16 @@ class Case:
 
     @property
     def to_opener_only(self) -> bool:
-        """Whether only opener can be asked about it."""
+        """Whether only the opener can be asked about the case."""
         return self.message == FIVE_SPADES
 
     @property
     def of_a_double(self) -> bool:
-        """Whether it says more than the auction up to the overcall."""
+        """Whether the case specifies more than the auction up to the overcall."""
         return bool(self.message or self.reason or self.answer)
 
     def sequences(self, agreement: Agreement) -> BoolArray:
-        """Which of SEQUENCES, the openings with their overcalls, the case is about; shape (42,)."""
+        """Return which of SEQUENCES (openings with overcalls) belong to the case; shape (42,)."""
         ceiling = agreement.response.double_through
         messages = messages_by_sequence(agreement)
         wanted = (
@@ -129,7 +129,7 @@ class Case:
             possible = any(_reasons(agreement, int(at), self.reason) for at in sequences)
         if not possible:
             raise InputError(
-                f"--case {self}: cannot occur under the agreement {agreement.name} (double through "
+                f"--case {self} cannot occur under the agreement {agreement.name} (double through "
                 f"{agreement.response.double_through}); allowed: an auction and a reason that go together"
             )
 
@@ -138,21 +138,23 @@ _KEYS_HELP = ", ".join(f"{key}=..." for key in _ALLOWED)
 
 
 def _value(text: str, key: str, value: str) -> str:
-    """``value`` as the case holds it; bids may be written with suit symbols or small letters."""
+    """Return ``value`` as the case holds it; bids may be written with suit symbols or small letters."""
     if key in ("opening", "overcall"):
         try:
             value = str(Bid.parse(value))
         except InputError:
             pass  # the complaint below says what is allowed here
     if value not in _ALLOWED[key]:
-        raise InputError(f"--case {text}: {key} {value!r}; allowed: {', '.join(_ALLOWED[key])}")
+        raise InputError(
+            f"--case {text}: {key} cannot be {value!r}; allowed: {', '.join(_ALLOWED[key])}"
+        )
     return value
 
 
 def _reasons(agreement: Agreement, sequence: int, reason: str) -> bool:
-    """Whether any class of hands doubles after a sequence for that reason (or for any).
+    """Return whether any class of hands doubles after a sequence for that reason (or for any).
 
-    The classes have no flags set, and no rule above the double asks for a flag to be absent, so no
+    The classes have no flags set. No rule above the double requires the absence of a flag, so no
     double is missed.
     """
     opening, overcall = SEQUENCES[sequence]
@@ -178,27 +180,27 @@ class Topic:
 
     @property
     def name(self) -> str:
-        """Its name in tables."""
+        """The topic's name in tables."""
         return f"{self.message}_{self.levels[0]}"
 
     @property
     def wording(self) -> str:
-        """Its name for readers."""
+        """The topic's name for readers."""
         return COLUMNS["topic"].wording(self.name)
 
     def cases(self, agreement: Agreement) -> tuple[Case, ...]:
-        """Its cases, a level each, as far as the double reaches."""
+        """The cases of the topic, one per level, as far as the double is played."""
         every = (Case(self.message, str(level)) for level in self.levels)
         return tuple(case for case in every if case.sequences(agreement).any())
 
     def sequences(self, agreement: Agreement) -> BoolArray:
-        """Which of SEQUENCES it is about; shape (42,)."""
+        """Return which of SEQUENCES belong to the topic; shape (42,)."""
         nowhere = np.zeros(len(SEQUENCES), dtype=np.bool_)
         cases = self.cases(agreement)
         return np.any([nowhere, *(case.sequences(agreement) for case in cases)], axis=0)
 
     def rule(self, agreement: Agreement) -> str:
-        """The rule of the double, the part that applies here, in one line."""
+        """Return in one line the part of the double's rule that applies to the topic."""
         s = every_sequence(agreement)
         needs = double_needs(agreement, s.level, s.overcall)
         overcalls: dict[int, dict[str, None]] = {}

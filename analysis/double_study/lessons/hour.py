@@ -1,7 +1,7 @@
-"""An hour's lesson, or one week of a course: which deals it shows, drawn from what a search found.
+"""Draw the deals of an hour's lesson, or of one week of a course, from the finds of a search.
 
 Every hand of the plan, of the boards, of the homework and of the closing quiz is the first of its kind
-in one random order of the deals found, so no deal is shown twice, in a course neither.
+in one random order of the deals found, so no deal appears twice in a lesson or a course.
 """
 
 from __future__ import annotations
@@ -46,7 +46,7 @@ SEARCHED_DEALS = 500_000
 
 @dataclass(frozen=True)
 class Row:
-    """A row of the table of auctions: what is promised, and over overcalls of which level.
+    """A row of the table of auctions: the promise and the level of the overcalls.
 
     ``level`` 3 stands for 3 and 4; ``auctions`` are positions in SEQUENCES, ``situation`` is that of
     the same auctions with no hands in it.
@@ -75,7 +75,7 @@ class Row:
 
     @property
     def shows(self) -> str:
-        """What the double shows."""
+        """Return what the double shows."""
         if self.message == "other_major":
             return f"four or more {SUIT_NAMES[self.suits[0]]}"
         return PROMISES[self.message]
@@ -93,12 +93,12 @@ class Row:
 
     @property
     def points(self) -> str:
-        """The same for readers."""
+        """The points of :attr:`needs` for readers."""
         return " or ".join(f"{need}+" for need in self.needs)
 
     @property
     def instead(self) -> str:
-        """What a longer or a stronger hand bids."""
+        """Return what a longer or a stronger hand bids."""
         if self.message == "exactly_four_spades":
             return "1♠ with five"
         if self.message in ("both_majors", "either_major") and self.level == 1:
@@ -110,7 +110,7 @@ class Row:
         )
 
     def _new_suit(self) -> dict[tuple[int, int], str]:
-        """The bids of a promised suit by the cards and points that they show."""
+        """Return the bids of a promised suit by the cards and points that they show."""
         major = self.suits[0] in MAJORS
         rule = next(
             rule for rule in RESPONSE.rules if rule.name == f"new_{'major' if major else 'minor'}"
@@ -133,7 +133,7 @@ class Row:
 
 
 def _only(suit: int) -> int:
-    """The word of a hand with 13 cards of one suit and no points."""
+    """Return the word of a hand with 13 cards of one suit and no points."""
     return 13 << 6 + 4 * suit if suit < len(SUITS) - 1 else 0
 
 
@@ -272,7 +272,7 @@ COURSE = (
 
 
 def of_week(week: int, agreement: Agreement) -> BoolArray:
-    """Return which of SEQUENCES a week of the course is about; all of them for the last two."""
+    """Return which of SEQUENCES belong to a week of the course; all of them in the last two weeks."""
     s = every_sequence(agreement)
     minors = s.message == COLUMNS["message"].code("both_minors")
     level = np.asarray(s.level)
@@ -313,14 +313,14 @@ class Hour:
 
     @property
     def deals(self) -> list[LessonBoard]:
-        """Every hand that is shown."""
+        """Every hand that the lesson shows."""
         hands = [hand for topic in self.topics for hand in topic.hands]
         parts = self.openers, self.passes, self.boards, self.homework, self.quiz
         return [self.warm_up, *hands, *(item for part in parts for item in part)]
 
 
 class Draw:
-    """Draws hours from what a search found, each deal once."""
+    """Draw hours from the finds of a search, each deal at most once."""
 
     def __init__(self, found: Found, seed: int, agreement: Agreement) -> None:
         self._found, self._seed, self._agreement = found, seed, agreement
@@ -341,9 +341,9 @@ class Draw:
     def _one(
         self, kind: str, within: BoolArray, number: int = 0, also: str = ""
     ) -> LessonBoard | None:
-        """The next deal of a kind in the auctions ``within``, None if there is none left.
+        """Return the next deal of a kind in the auctions ``within``, None if there is none left.
 
-        ``also`` is a further kind that it is of.
+        ``also`` is another kind to which the deal must belong.
         """
         waiting = self._waiting[kind]
         both = self._found.of_kind(KIND[also or kind])
@@ -360,13 +360,14 @@ class Draw:
         return LessonBoard(board, KIND[kind].asked)
 
     def hands(self, kinds: Iterable[str], within: BoolArray) -> tuple[LessonBoard, ...]:
-        """One hand of each kind that has one."""
+        """Return one hand of each kind that came up."""
         return tuple(filter(None, (self._one(kind, within) for kind in kinds)))
 
     def boards(
         self, kinds: Sequence[str], boards: int, first: int, within: BoolArray
     ) -> tuple[LessonBoard, ...]:
-        """``boards`` boards of the kinds in turn, numbered from ``first``, in an order of their own.
+        """Return ``boards`` boards of the kinds in turn, numbered from ``first``, in an order of
+        their own.
 
         Raises :class:`InputError` where no kind has a deal left.
         """
@@ -380,8 +381,8 @@ class Draw:
             picked += [item] if item else []
         if len(picked) < boards:
             raise InputError(
-                f"{len(picked)} hands found to show, {boards} wanted; allowed: another level or topic, "
-                "or a wider one"
+                f"the search found {len(picked)} hands to show, but {boards} are needed; allowed: another "
+                "level or topic, or none"
             )
         mixed = np.argsort(self._stream.random_raw(boards), kind="stable")
         return tuple(
@@ -406,7 +407,7 @@ class Draw:
             self._topic(row, within) for row in topics[: topics_in(minutes)] if focus.topics
         )
         of_first = _only_in(topics[0].auctions) & within if topics else within
-        # A class believes in the double when partner has the suit.
+        # Start with deals on which partner has the suit, because they convince a class.
         warm = self._one("one_suit", of_first, also="raises")
         return Hour(
             focus,
@@ -438,5 +439,5 @@ def _only_in(auctions: Sequence[int]) -> BoolArray:
 
 
 def topics_in(minutes: int) -> int:
-    """How many rows of the table an hour of ``minutes`` has room to teach."""
+    """Return how many rows of the table an hour of ``minutes`` has room to teach."""
     return max(1, round(minutes / 20))

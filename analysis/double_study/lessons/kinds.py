@@ -1,4 +1,4 @@
-"""What a board may be about: doubles of each sort, near misses that need another call, opener's calls."""
+"""The kinds of boards: doubles of each sort, near misses that need another call, opener's calls."""
 
 from __future__ import annotations
 
@@ -37,9 +37,9 @@ _MANY = 1
 
 @dataclass(frozen=True)
 class Kind:
-    """A kind of board: which deals of which stage are of it, and who is asked.
+    """A kind of board: which deals, from which stage, belong to it, and which player is asked.
 
-    ``near``: whether the hand is nearly that of a double, or of a raise of opener's, and needs another call.
+    ``near``: whether the hand nearly doubles, or as opener nearly raises, but needs another call.
     """
 
     name: str
@@ -75,7 +75,7 @@ def _doubled_for(*reasons: str, strong: bool = False) -> Callable[[Batch], BoolA
 
 
 def _new_suit(b: Batch) -> BoolArray:
-    """A new suit at level 2 or higher with two of its top five cards, and not on length alone."""
+    """Find new suits at level 2 or higher with two of its top five cards, and not on length alone."""
     hands = b.hands("responder")
     good = hands.good_in(b["bid"] % np.int8(5) % np.int8(4))
     short = hands.length_in(b["overcalled_suit"]) <= 3
@@ -91,7 +91,7 @@ def _both(b: Batch) -> BoolArray:
 
 
 def _raise(b: Batch) -> BoolArray:
-    """A raise that limits the hand: of a major without much shape, of a minor on real support."""
+    """Find raises that limit the hand: of a major without much shape, of a minor on real support."""
     situation = b.decided("response").situation
     hands = situation.hands
     trumps, shortness = hands.length_in(situation.opening), hands.support_points - hands.hcp
@@ -124,7 +124,7 @@ def _wrong_shape(b: Batch) -> BoolArray:
 
 
 def _doubles_again(b: Batch) -> BoolArray:
-    """The opener doubles on one or two cards in their suit, without six of its own to bid again."""
+    """Find doubles by the opener on one or two cards in their suit, without six of its own to rebid."""
     hands = b.hands("opener")
     short = hands.length_in(b["overcalled_suit"])
     own = hands.length_in(b["opening"])
@@ -132,14 +132,14 @@ def _doubles_again(b: Batch) -> BoolArray:
 
 
 def _reopens(b: Batch) -> BoolArray:
-    """The same with three cards or more in each unbid suit, and no minimum on two of theirs."""
+    """Find such doubles with three or more cards in each unbid suit, and no minimum on two of theirs."""
     s = b.decided("reopening").situation
     strong = (s.hands.hcp >= _TWO_OF_THEIRS) | (s.in_overcalled <= 1)
     return _doubles_again(b) & (IN_EACH_UNBID(s) >= 3) & strong
 
 
 def _waits(b: Batch) -> BoolArray:
-    """A trap pass on trumps worth it, that cannot double or raise and has no game; it is passed out."""
+    """Find trap passes on trumps worth it, with no double, raise or game, that are passed out."""
     suits = suits_of(b, 2)[b["overcalled_suit"], np.arange(len(b))]
     honours = np.bitwise_count(suits.astype(np.uint16) & np.uint16(ACE | KING | QUEEN | JACK | TEN))
     s = responder(b)
@@ -156,7 +156,7 @@ def _lets_play(b: Batch) -> BoolArray:
 
 
 def _raised(b: Batch) -> BoolArray:
-    """A raise of opener's; of a minor at level 3 at most, and without six in a major of its own."""
+    """Find the opener's raises, of a minor only up to level 3 and without a six-card major."""
     own_major = (b["opening"] >= MAJORS[0]) & (b.hands("opener").length_in(b["opening"]) >= 6)
     high_minor = (b["answer_bid"] % np.int8(5) < MAJORS[0]) & (
         b["answer_bid"] > Bid(4, CLUBS).code - 1
@@ -168,12 +168,12 @@ def _raised(b: Batch) -> BoolArray:
 
 
 def _short(b: Batch) -> BoolArray:
-    """Opener has no four cards in their suit, with which it might rather defend."""
+    """Return whether opener has fewer than four cards in their suit, with which it might defend instead."""
     return np.asarray(b.hands("opener").length_in(b["overcalled_suit"]) <= 3)
 
 
 def _over_a_raise(b: Batch) -> BoolArray:
-    """Over the fourth hand's raise opener bids, short in their suit, or passes with nothing to say."""
+    """Find the opener's bids on shortness, or passes on a hopeless hand, over the fourth hand's raise."""
     opener = b.hands("opener")
     theirs, own = opener.length_in(b["overcalled_suit"]), opener.length_in(b["opening"])
     fit = A_PROMISED_SUIT.cards(b.decided("answer").situation) >= 4
@@ -260,7 +260,7 @@ KIND = {kind.name: kind for kind in KINDS}
 
 @column(DEALS, "kinds")
 def _(b: Batch) -> NDArray[np.int32]:
-    """The kinds of each deal, as bits."""
+    """Return the kinds of each deal as bits."""
     marks = np.zeros(len(b), dtype=np.int32)
     for bit, kind in enumerate(KINDS):
         part = b.at(kind.stage)

@@ -1,4 +1,4 @@
-"""Practice boards for a lesson: which deals are drawn, who is asked, and at which board they sit.
+"""Draw the practice boards of a lesson: the deals, the player asked, and the board numbers.
 
 How a deal is drawn
 -------------------
@@ -13,7 +13,7 @@ Where a deal is played
 Round the table, the boards are numbered 1, 2, 3, ... in an order drawn likewise. With the doubler
 always South, a deal can only sit at a board whose dealer, by Law 2, puts the responder South: one
 number in four, by the seat that the opener had. Each deal takes the lowest number left that fits
-it. Numbers are left out in that way, since leaving out deals instead would give openers in fourth
+it. Numbers are skipped rather than deals, because skipping deals would give openers in fourth
 seat as many boards as openers in first, and the hands would no longer be those of the case.
 """
 
@@ -57,14 +57,14 @@ def played(agreement: Agreement) -> None:
     """Raise :class:`InputError` for an agreement without the double."""
     if not agreement.response.double:
         raise InputError(
-            f"agreement {agreement.name}: the responder's double is not played; allowed: an "
-            "agreement that plays it"
+            f"agreement {agreement.name} does not play the responder's double; allowed: an agreement "
+            "that plays it"
         )
 
 
 @dataclass(frozen=True)
 class LessonBoard:
-    """A board of a lesson, and who is asked.
+    """A board of a lesson and the player who is asked.
 
     Raises :class:`InputError` if opener is asked where the rules give it no answer.
     """
@@ -87,7 +87,7 @@ class LessonBoard:
 
     @property
     def made(self) -> Made:
-        """The call that is asked for, and its rule."""
+        """The call that is asked for, with its rule."""
         course = self.board.course
         made = {OPENER: course.answer, REOPENING: course.reopening}.get(self.asked)
         return made or course.response
@@ -111,7 +111,7 @@ class LessonBoard:
 
     @property
     def calls(self) -> tuple[Call, ...]:
-        """The auction that the answer shows: to its end, or as far as the call that is asked for."""
+        """The auction that the answer shows, to its end or up to the call that is asked for."""
         course = self.board.course
         whole = course.complete or course.doubled
         return course.calls if whole else course.calls[: len(self.before) + 1]
@@ -127,7 +127,7 @@ class Pick:
 
 @dataclass(frozen=True)
 class Lesson:
-    """What a teacher asks for; :meth:`boards` draws it.
+    """A teacher's request; :meth:`boards` draws the boards.
 
     ``number`` boards of the cases (of any, if none is named) and ``near_misses`` besides: hands that
     are nearly those of a double, or of a raise of opener's, and need another call.
@@ -148,23 +148,24 @@ class Lesson:
         played(self.agreement)
         if self.ask == REOPENING and self.near_misses:
             raise InputError(
-                f"--near-misses {self.near_misses}: they are of the double and its answer; allowed with "
-                f"--ask {REOPENING}: 0"
+                f"--near-misses {self.near_misses} cannot be used with --ask {REOPENING}, because near "
+                "misses are of the double and its answer; allowed: 0"
             )
         for case in self.cases:
             if self.ask == REOPENING and case.of_a_double:
                 raise InputError(
-                    f"--case {case}: a case of the double; allowed with --ask {REOPENING}: level, "
+                    f"--case {case}: this is a case of the double; allowed with --ask {REOPENING}: level, "
                     "opening and overcall"
                 )
             if case.to_opener_only and self.ask == RESPONDER:
                 raise InputError(
-                    f"--case {case}: a question for the opener; allowed: with --ask {OPENER} or {BOTH}"
+                    f"--case {case}: only the opener can be asked about this case; allowed: with --ask "
+                    f"{OPENER} or {BOTH}"
                 )
             case.check(self.agreement)
 
     def boards(self, progress: bool = True) -> list[LessonBoard]:
-        """The boards, in the order of their numbers.
+        """Return the boards, in the order of their numbers.
 
         Raises :class:`InputError` for what :meth:`check` finds, and where the search has too few
         deals of a case.
@@ -173,7 +174,7 @@ class Lesson:
         return self.boards_among(search(self.seed, self.deals, self.agreement, progress))
 
     def boards_among(self, found: Found) -> list[LessonBoard]:
-        """The boards, drawn from what the lesson's search found; errors as for :meth:`boards`."""
+        """Return the boards, drawn from what the lesson's search found; errors as for :meth:`boards`."""
         shuffled = self.draw(found)
         numbers = self._numbers([int(found.seat[pick.at]) for pick in shuffled])
         return [
@@ -184,7 +185,7 @@ class Lesson:
         ]
 
     def draw(self, found: Found) -> list[Pick]:
-        """What the lesson takes of a search's finds, in an order drawn likewise."""
+        """Return the picks of the lesson from a search's finds, in a random order."""
         stream = BIT_GENERATOR(np.random.SeedSequence(self.seed, spawn_key=_STREAM))
         order = np.argsort(stream.random_raw(len(found.deal)), kind="stable")
         draw = _Draw(found, order, self)
@@ -195,7 +196,7 @@ class Lesson:
         return [picks[at] for at in np.argsort(stream.random_raw(len(picks)), kind="stable")]
 
     def _asks(self, number: int) -> tuple[tuple[str, int], ...]:
-        """How many of ``number`` boards ask whom."""
+        """Return how many of ``number`` boards ask each player."""
         if self.ask == REOPENING:
             return ((REOPENING, number),)
         half = number if self._to_opener_only else number // 2
@@ -207,7 +208,7 @@ class Lesson:
         return len(self.cases) > 0 and all(case.to_opener_only for case in self.cases)
 
     def origin(self, deal: int) -> Origin:
-        """Where a deal of the search comes from, by its number."""
+        """Return the origin of a deal of the search, by its number."""
         return Origin(self.seed, *divmod(deal, BLOCK_DEALS))
 
     def _board(self, number: int, deal: int) -> Board:
@@ -215,7 +216,7 @@ class Lesson:
         return Board(number, origin, Course(origin.cards, self.agreement))
 
     def _numbers(self, openers: list[int]) -> list[int]:
-        """The board numbers of deals with the opener in these seats."""
+        """Return the board numbers of deals with the opener in these seats."""
         if self.side == AROUND:
             return list(range(1, len(openers) + 1))
         before: Counter[int] = Counter()
@@ -227,7 +228,7 @@ class Lesson:
 
 
 def south_number(opener: int, earlier: int = 0) -> int:
-    """The number of a board with the responder South, for an opener in seat 1 to 4."""
+    """Return the number of a board with the responder South, for an opener in seat 1 to 4."""
     return number_with((opener + 1) % 4 + 1, SOUTH, earlier)
 
 
@@ -246,7 +247,7 @@ class _Draw:
         self._left = np.ones(len(order), dtype=np.bool_)
 
     def of_cases(self, asked: str, number: int) -> Iterator[Pick]:
-        """``number`` boards of the lesson's cases, by their real frequencies or in turn."""
+        """Yield ``number`` boards of the lesson's cases, by their real frequencies or in turn."""
         lesson, found = self._lesson, self._found
         cases = [case for case in lesson.cases if asked != RESPONDER or not case.to_opener_only]
         if lesson.mix == NATURAL:
@@ -254,7 +255,7 @@ class _Draw:
         else:
             cases = cases or found.cases(asked) or [Case()]
             if asked == OPENER and lesson.ask == BOTH:
-                # The turns go on where the responder's ended.
+                # Continue the turns where those of the responder's boards ended.
                 first = (lesson.number - number) % len(cases)
                 cases = cases[first:] + cases[:first]
             whole, more = divmod(number, len(cases))
@@ -269,14 +270,14 @@ class _Draw:
                 yield Pick(at, asked)
 
     def _any_of(self, cases: list[Case], asked: str) -> BoolArray:
-        """Deals of any of the cases; of all that ``asked`` can be asked about, if there is none."""
+        """Return deals of any of the cases or, without cases, all about which ``asked`` can be asked."""
         found, agreement = self._found, self._lesson.agreement
         if not cases:
             return found.askable(asked)
         return np.any([found.of_case(case, agreement, asked) for case in cases], axis=0)
 
     def of_near_misses(self, asked: str, number: int) -> Iterator[Pick]:
-        """``number`` near misses in the auctions of the cases; the kinds that came up take turns."""
+        """Yield ``number`` near misses in the auctions of the cases; the kinds that came up take turns."""
         lesson, found = self._lesson, self._found
         auctions = [found.in_auction(case, lesson.agreement) for case in lesson.cases or (Case(),)]
         near = np.any(auctions, axis=0)
@@ -292,7 +293,7 @@ class _Draw:
                 taken += 1
 
     def _take(self, deals: BoolArray, number: int, what: str) -> list[int]:
-        """The first ``number`` of some deals, in the order drawn, that are left."""
+        """Return the first ``number`` deals, in the order drawn, that are not yet used."""
         ordered = self._order[(deals & self._left)[self._order]]
         if len(ordered) < number:
             raise self._too_few(what, len(ordered), number)
@@ -301,6 +302,6 @@ class _Draw:
 
     def _too_few(self, what: str, there: int, wanted: int) -> InputError:
         return InputError(
-            f"{what}: {there} found in {self._lesson.deals} deals, {wanted} wanted; allowed: fewer "
+            f"{what}: the search of {self._lesson.deals} deals found {there}, not {wanted}; allowed: fewer "
             "boards, or more --deals"
         )

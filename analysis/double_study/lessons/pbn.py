@@ -32,21 +32,21 @@ _CALLS_IN_A_LINE = 4
 _COMMENT_WIDTH = 78
 _LONGEST_NAME = 100
 """Letters of an agreement's name: with each of them escaped the tag keeps to a line of 255 (2.3)."""
-# A brace would end the comment and a semicolon could be taken to begin another.
+# A brace would end the comment, and a semicolon might start another.
 _PLAIN = str.maketrans(
     dict(zip(SUIT_SYMBOLS, "CDHS", strict=True)) | {"–": "-", ";": ",", "{": "(", "}": ")"}
 )
 
 
 def pbn(boards: Iterable[LessonBoard]) -> str:
-    """The whole file: ASCII, its lines ended as the standard asks."""
+    """Return the whole file, in ASCII with the line ends that the standard requires."""
     head = [f"% PBN {VERSION}", "% EXPORT"]
     games = [_EOL.join(game(item)) + _EOL for item in boards]
     return _EOL.join(head) + _EOL + _EOL.join(games)
 
 
 def game(item: LessonBoard) -> list[str]:
-    """One board, line by line."""
+    """Return one board, line by line."""
     pairs = [*_identification(item.board), *_supplements(item.board)]
     calls = [str(call) if isinstance(call, Bid) else _BARE[call] for call in item.calls]
     if not item.board.course.complete:
@@ -61,7 +61,7 @@ def game(item: LessonBoard) -> list[str]:
 
 
 def deal_value(board: Board) -> str:
-    """The value of the Deal tag: the hands clockwise from the dealer."""
+    """Return the value of the Deal tag: the hands clockwise from the dealer."""
     hands = " ".join(write_hand(cards) for cards in board.course.cards)
     return f"{_PLACES[board.dealer]}:{hands}"
 
@@ -107,5 +107,5 @@ def _comment(item: LessonBoard) -> list[str]:
 
 
 def _ascii(text: str) -> str:
-    """Text in the characters that every reader of the format has."""
+    """Return text in ASCII, which every reader of the format supports."""
     return text.encode("ascii", errors="replace").decode("ascii")

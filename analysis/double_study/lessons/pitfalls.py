@@ -1,4 +1,4 @@
-"""What a class gets wrong: cases of the double, each with the case that looks like it.
+"""Common mistakes: cases of the double, each with the case that looks like it.
 
 A pitfall is a choice of auctions and reasons, so the same definition picks its cells of the counts
 and its deals among those that are dealt again.
@@ -34,7 +34,7 @@ SequenceMask = NDArray[np.bool_]
 
 
 def _calls(*names: str) -> Callable[[Counted, SequenceMask], int]:
-    """Deals on which the responder chose one of some calls after some sequences."""
+    """Return deals on which the responder chose one of some calls after some sequences."""
 
     def deals(run: Counted, after: SequenceMask) -> int:
         table = run.tally[CALL_COUNTS.name].sum(axis=0)
@@ -44,7 +44,7 @@ def _calls(*names: str) -> Callable[[Counted, SequenceMask], int]:
 
 
 def _doubles(run: Counted, after: SequenceMask, reasons: tuple[str, ...]) -> int:
-    """Doubles for some reasons after some sequences."""
+    """Return doubles for some reasons after some sequences."""
     table = run.tally.along(DOUBLE_COUNTS, SEQUENCE, "reason")
     return int(table[after][:, [COLUMNS["reason"].code(reason) for reason in reasons]].sum())
 
@@ -79,15 +79,15 @@ class Pitfall:
     alike: Callable[[Counted, SequenceMask], int]
 
     def after(self, agreement: Agreement) -> SequenceMask:
-        """Which of SEQUENCES the case is about."""
+        """Return which of SEQUENCES belong to the case."""
         return np.broadcast_to(self.auctions(every_sequence(agreement)), (len(SEQUENCES),))
 
     def deals(self, run: Counted) -> int:
-        """Deals of the case."""
+        """Return deals of the case."""
         return _doubles(run, self.after(run.agreement), self.reasons)
 
     def deals_alike(self, run: Counted) -> int:
-        """Deals of the case that looks like it."""
+        """Return deals of the case that looks like it."""
         return self.alike(run, self.after(run.agreement))
 
 

@@ -1,6 +1,6 @@
-"""The deals that a lesson may use: a search over blocks.
+"""Search blocks for deals that a lesson may use.
 
-Only deals that :mod:`double_study.lessons.teachable` lets be shown are found.
+The search returns only deals that :mod:`double_study.lessons.teachable` allows.
 """
 
 from __future__ import annotations
@@ -55,18 +55,18 @@ class Found:
 
     @property
     def in_a_hundred(self) -> float:
-        """How many overcalled deals in a hundred pass the filter."""
+        """Return the percentage of overcalled deals that pass the filter."""
         reach, *_, passed = self.left.sum(axis=0).tolist()
         return 100 * passed / reach if reach else 0.0
 
     def askable(self, asked: str) -> BoolArray:
-        """Deals that somebody can be asked about, whatever the case."""
+        """Return the deals about which some player can be asked, whatever the case."""
         if asked == REOPENING:
             return self.reopening
         return (self.message != _NONE) & ((self.message != FIVE_SPADES_CODE) | (asked == OPENER))
 
     def of_case(self, case: Case, agreement: Agreement, asked: str) -> BoolArray:
-        """Deals of a case; of the doubles alone where a case that is no reopening has no message."""
+        """Return the deals of a case; only doubles if the case has no message and is no reopening."""
         here = self.in_auction(case, agreement) & self.askable(asked)
         if asked == REOPENING:
             return here
@@ -81,15 +81,15 @@ class Found:
         return here
 
     def in_auction(self, case: Case, agreement: Agreement) -> BoolArray:
-        """Deals with an opening and an overcall of the case, whatever responder called."""
+        """Return deals with an opening and an overcall of the case, whatever responder called."""
         return case.sequences(agreement)[self.sequence]
 
     def of_kind(self, kind: Kind) -> BoolArray:
-        """Deals of a kind."""
+        """Return deals of a kind."""
         return (self.kinds >> KINDS.index(kind) & 1).astype(np.bool_)
 
     def cases(self, asked: str) -> list[Case]:
-        """The cases that came up, by message, level and reason, the most frequent first.
+        """Return the cases that came up, by message, level and reason, the most frequent first.
 
         For the opener in the pass-out seat, by level alone.
         """
@@ -107,8 +107,8 @@ class Found:
 
 
 def search(seed: int, deals: int, agreement: Agreement, progress: bool = True) -> Found:
-    """Everything that a lesson may use among the first ``deals`` deals of a seed."""
-    # One process: a lesson's search is a matter of seconds, and its parts come in order.
+    """Return everything that a lesson may use among the first ``deals`` deals of a seed."""
+    # One process, because the search takes only seconds and its parts must come in order.
     work = partial(_found_in, seed, agreement=agreement)
     parts = list(over_blocks(work, deals, workers=1, progress=progress))
     return Found(

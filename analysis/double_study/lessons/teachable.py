@@ -1,7 +1,7 @@
-"""Which deals a good teacher would show: every clause stated, and a function of its own.
+"""Select the deals that a good teacher would show; each clause is a sentence and a function.
 
-What boards, lessons and examples show is drawn at random among the deals that meet every clause. It
-illustrates, and no frequency of the study rests on it.
+Boards, lessons and examples draw at random from the deals that meet every clause. The selection
+serves illustration only; no frequency of the study depends on it.
 """
 
 from __future__ import annotations
@@ -161,13 +161,13 @@ def _stopper(b: Batch) -> BoolArray:
 
 
 def _moved(hands: Hands, by: int) -> Hands:
-    """Return hands with a point more or fewer, all else the same; none leaves 0 to 40."""
+    """Return hands with one point more or fewer, within 0 to 40, and everything else the same."""
     able = (hands.hcp + by >= 0) & (hands.hcp + by <= MAX_PARTNERSHIP_HCP)
     return Hands(hands.words + (able * by).astype(np.int64).astype(np.uint32))
 
 
 def _keeps(table: RuleTable[Any], decided: Decided[Any]) -> BoolArray:
-    """Return where a point more or fewer makes the same call by the same kind of rule."""
+    """Return where one point more or fewer leads to the same call by the same kind of rule."""
     same = np.ones(decided.rule.shape, dtype=np.bool_)
     for by in (1, -1):
         situation = decided.situation
@@ -223,7 +223,7 @@ def passing(b: Batch) -> Iterator[tuple[str, BoolArray]]:
     met = np.asarray(b["call"] != ABOVE_CEILING)
     for words, clause in CLAUSES.items():
         left = np.flatnonzero(met)
-        # The later clauses bid again, so they look at what the others left.
+        # The later clauses bid again, which is slow, so they examine only the deals still left.
         part = Batch(b.root.cards[:, b["deal"][left]], b.agreement).at("overcalled")
         met = met.copy()
         met[left] = clause(part)

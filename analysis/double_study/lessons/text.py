@@ -163,7 +163,10 @@ def _instead_of_both(s: Overcalled) -> str:
         return "; no major is left to show, so the double shows the minors"
     if np.asarray(s.level).item() == 1:
         fewest = number(s.agreement.response.one_level_cards)
-        return f": the double shows both majors at once; with {fewest} cards in only one of them you would bid that one"
+        return (
+            f": the double shows both majors at once; with {fewest} cards in only one of them you would "
+            "bid that one"
+        )
     return ": the double shows both majors at once"
 
 

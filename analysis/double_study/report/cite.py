@@ -1,4 +1,4 @@
-"""How to cite a run, in words and in the formats of reference lists, and sentences to copy."""
+"""Cite a run, in words and in the formats of reference lists, and make sentences to copy."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ SHORT = "Responder's Double Study"
 
 @dataclass(frozen=True)
 class Citation:
-    """What a reference to a run names; ``created`` is the date of the commit, None if it has none."""
+    """The parts of a reference to a run; ``created`` is the date of the commit, None without one."""
 
     version: str
     commit: str
@@ -46,7 +46,7 @@ class Citation:
 
     @classmethod
     def of(cls, record: RunRecord) -> Self:
-        """Return that of a run just counted."""
+        """Return the citation of a run just counted."""
         by = record.agreement
         return cls(
             version=versions()["study"],
@@ -61,7 +61,7 @@ class Citation:
 
     @classmethod
     def read(cls, about: Mapping[str, Any]) -> Self:
-        """Return that of a run from its ``run.json``. Raises :class:`KeyError` if it is none."""
+        """Return the citation of a run from its ``run.json``; raise :class:`KeyError` if that is not one."""
         by = about["agreement"]
         return cls(
             version=about["versions"]["study"],
@@ -80,12 +80,12 @@ class Citation:
 
     @property
     def edition(self) -> str:
-        """The version as sentences have it, without its last part."""
+        """The version in sentences, without its last part."""
         return self.version.rpartition(".")[0]
 
     @property
     def short(self) -> str:
-        """What a sentence ends in: ``(Responder's Double Study, 2.0, 2026)``."""
+        """Return the citation at the end of a sentence: ``(Responder's Double Study, 2.0, 2026)``."""
         return f"({', '.join(filter(None, (SHORT, self.edition, self.year)))})"
 
     def run(self, shown: Callable[[str], str] = str) -> str:
@@ -161,7 +161,7 @@ class Citation:
 
 @dataclass(frozen=True)
 class Quote:
-    """A sentence that may be copied, and what it must not be taken to say."""
+    """A sentence that may be copied, and what it does not say."""
 
     sentence: str
     beware: str
@@ -257,7 +257,7 @@ def _said(run: Run, reach: str) -> Iterator[tuple[str, str]]:
 
 
 def _exactly(run: Run) -> Iterator[tuple[str, str]]:
-    """Yield what is exact after the most frequent auction in which one major is promised."""
+    """Yield the exact sentences about the most frequent auction in which one major is promised."""
     table = run.table("exact_by_auction").query("message == 'other_major' and doubled > 0")
     for row in table.nlargest(1, "doubled").to_dict("records"):
         [suit] = {"H": "hearts", "S": "spades"}.keys() - {row["opening"][1], row["overcall"][1]}

@@ -60,7 +60,7 @@ def front_page(run: Run, pages: Sequence[Page], tables: Path) -> str:
 
 
 def _how_far(run: Run, file: Path) -> str:
-    """How far the finding depends on what is played; empty where no page compared agreements."""
+    """Say how far the finding depends on the agreement; empty if no page compared agreements."""
     if not file.exists() or not run.doubled:
         return ""
     own, *others = pd.read_csv(file).query("deals > 0").to_dict("records")
@@ -76,7 +76,9 @@ def _how_far(run: Run, file: Path) -> str:
 
 
 def _hand(run: Run) -> dict[str, str]:
-    """A hand that doubles in the most frequent auction: no long suit, the median points of such hands."""
+    """Return a hand that doubles in the most frequent auction: no long suit, the median points of
+    such hands.
+    """
     if not run.doubled:
         return {}
     found = deals(_DEALS, run.record.seed, run.agreement, where="call == 'double'", hands=True)
@@ -102,7 +104,9 @@ def _hand(run: Run) -> dict[str, str]:
 
 
 def decision(run: Run) -> str:
-    """The decision by auction as a table: what the double shows, on how much, and how often it comes."""
+    """Return the decision by auction as a table: what the double shows, on how much, and how often
+    it comes.
+    """
     table = run.table("auctions").query("not above")
     counted = run.table("doubles_by_auction")[[*AUCTION, "deals", "of"]]
     table = table.merge(counted, on=list(AUCTION))

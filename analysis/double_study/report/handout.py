@@ -1,6 +1,6 @@
-"""Boards as sheets to print, as Markdown and as a page to send, and what pages share.
+"""Write boards as sheets to print, as Markdown and as a page to send.
 
-Questions show nothing but the hand asked and the auction so far; answers have all four hands in the
+Questions show only the hand asked and the auction so far; answers have all four hands in the
 compass form that books use.
 """
 
@@ -56,7 +56,7 @@ _INTERVAL = re.compile(rf"\(({_NUMBER}) to ({_NUMBER})\)")
 
 
 def text_html(markdown: str) -> str:
-    """Markdown as HTML: headings with anchors, table files as links, suits coloured.
+    """Return Markdown as HTML: headings with anchors, table files as links, suits coloured.
 
     An interval stays on one line.
     """
@@ -68,12 +68,12 @@ def text_html(markdown: str) -> str:
 
 
 def table_link(file: Table) -> str:
-    """Where a page finds a table file."""
+    """Return the link from a page to a table file."""
     return f"{TABLES_FOLDER}/{file.path}"
 
 
 def with_suits(html: str) -> str:
-    """``html`` with every suit symbol of its text black or red, as on the cards."""
+    """Return ``html`` with every suit symbol of its text black or red, as on the cards."""
     for_suit = {
         symbol: f'<span class="{"red" if suit in (DIAMONDS, HEARTS) else "black"}-suit">'
         f"{symbol}{_AS_TEXT}</span>"
@@ -121,12 +121,12 @@ class ShownBoard:
 
     @property
     def conditions(self) -> str:
-        """Dealer and vulnerability."""
+        """Return dealer and vulnerability."""
         return conditions(self.item)
 
     @property
     def question(self) -> str:
-        """What is asked."""
+        """Return what is asked."""
         return question(self.item)
 
     @property
@@ -141,7 +141,7 @@ class ShownBoard:
 
     @cached_property
     def why(self) -> str:
-        """Why it is right, and what follows."""
+        """Return why the call is right, and what follows."""
         return answer(self.item).removeprefix(f"{self.called}. ")
 
     @property
@@ -195,7 +195,7 @@ def _shown(call: Call) -> str:
 
 
 def templates() -> Environment:
-    """The study's templates; text in those for pages is escaped."""
+    """Return the study's templates; text in those for pages is escaped."""
     return Environment(
         loader=FileSystemLoader(_TEMPLATES),
         autoescape=select_autoescape(["html"]),
@@ -206,7 +206,7 @@ def templates() -> Environment:
 
 
 def page(template: str, title: str, **values: Any) -> str:
-    """A page of HTML that needs nothing else, from a template and the style sheets."""
+    """Return a self-contained page of HTML from a template and the style sheets."""
     css = "".join((_TEMPLATES / name).read_text("utf-8") for name in ("page.css", "sheet.css"))
     shown = {"title": title, "css": Markup(css), "places": _PLACES}  # noqa: S704 -- the study's own
     return with_suits(templates().get_template(template).render(shown | values))
@@ -230,7 +230,7 @@ def sheet_html(
     parts: Container[str] = ("questions", "answers"),
     again: bool = False,
 ) -> str:
-    """Boards as a page to print: the ``parts`` wanted, and at the foot how to make them again."""
+    """Return boards as a page to print: the ``parts`` requested, and a foot that says how to repeat them."""
     boards = [ShownBoard(item) for item in items]
     return page(
         "sheet.html",
@@ -245,7 +245,7 @@ def sheet_html(
 def sheet_markdown(
     title: str, items: Sequence[LessonBoard], introduced: Sequence[str] = (), again: bool = False
 ) -> str:
-    """The same in Markdown, questions and answers."""
+    """Return the questions and answers in Markdown."""
     boards = [ShownBoard(item) for item in items]
     parts = [f"# {title}", *introduced, "## The hands"]
     parts += [part for board in boards for part in question_markdown(board)]
@@ -256,7 +256,7 @@ def sheet_markdown(
 
 
 def question_markdown(board: ShownBoard) -> list[str]:
-    """The question of a board: the hand asked and the auction so far."""
+    """Return the question of a board: the hand asked and the auction so far."""
     hand = board.hands[board.asked]
     return [
         f"### {board.heading}",
@@ -268,7 +268,7 @@ def question_markdown(board: ShownBoard) -> list[str]:
 
 
 def answer_markdown(board: ShownBoard) -> list[str]:
-    """The answer of a board: the four hands, the auction, the words."""
+    """Return the answer of a board: the four hands, the auction, the words."""
     return [
         f"### {board.heading}: the answer",
         f"{board.conditions}.",
@@ -280,12 +280,12 @@ def answer_markdown(board: ShownBoard) -> list[str]:
 
 
 def again_markdown(boards: list[ShownBoard]) -> str:
-    """Where the boards come from and the commands that print them, for the foot."""
+    """Return where the boards come from and the commands that print them, for the foot."""
     return "\n".join(f"- {markdown(board.source)}" for board in boards)
 
 
 def compass_text(hands: list[ShownHand]) -> list[str]:
-    """Four hands (in the order of COMPASS) in compass form, line by line."""
+    """Return four hands (in the order of COMPASS) in compass form, line by line."""
     north, east, south, west = (_lines(hand) for hand in hands)
     wide = max(map(len, west)) + 2
     centre = max(map(len, north + south)) + 2
@@ -303,7 +303,7 @@ def _block(lines: list[str]) -> str:
 
 
 def homework_html(title: str, items: Sequence[LessonBoard], foot: str) -> str:
-    """Questions as one page to send: a hand at a time, call buttons, the answer, the score.
+    """Return questions as one page to send: a hand at a time, call buttons, the answer, the score.
 
     It needs nothing else, and without a script or in print it shows every hand, and the answers last.
     """
@@ -312,7 +312,9 @@ def homework_html(title: str, items: Sequence[LessonBoard], foot: str) -> str:
 
 
 def _buttons(board: ShownBoard) -> list[list[str]]:
-    """The calls to choose from: a pass, a double where it is legal, and bids to level 4, row by row."""
+    """Return the calls to choose from: a pass, a double where it is legal, and bids to level 4, row
+    by row.
+    """
     last = max(call for call in board.item.before if isinstance(call, Bid))
     right = board.item.call
     highest = max(Bid(4, NOTRUMP), right if isinstance(right, Bid) else last)

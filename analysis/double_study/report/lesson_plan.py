@@ -83,7 +83,7 @@ class Files:
     handout_md: str = "handout.md"
 
     def below(self, folder: str) -> Files:
-        """The same as a page above the folder links them."""
+        """Return the files with the paths by which a page above the folder links them."""
         return Files(**{name: f"{folder}/{file}" for name, file in vars(self).items()})
 
     @property
@@ -107,7 +107,7 @@ FILES = Files()
 
 @dataclass(frozen=True)
 class Figures:
-    """What a run says of the rows of the table of auctions."""
+    """The figures of a run for the rows of the table of auctions."""
 
     run: Run
 
@@ -118,7 +118,7 @@ class Figures:
         return dict(zip(keys, table["deals"].tolist(), strict=True))
 
     def doubles(self, row: Row) -> int:
-        """Doubles of a row."""
+        """Return doubles of a row."""
         return sum(
             self._doubles.get((f"1{'CDHS'[opening]}", str(overcall)), 0)
             for opening, overcall in (SEQUENCES[at] for at in row.auctions)
@@ -135,11 +135,11 @@ class Figures:
         return sorted(rows(self.run.agreement), key=self.doubles, reverse=True)
 
     def per_session(self, doubles: int) -> str:
-        """How often one partnership meets so many of the run's doubles."""
+        """Return how often one partnership meets this number of the run's doubles."""
         return in_sessions(float(per_session(doubles / self.run.tally.deals)))
 
     def frequency(self, row: Row) -> str:
-        """How often a row's double comes up, in a sentence."""
+        """Return how often a row's double comes up, in a sentence."""
         doubles = self.doubles(row)
         if not doubles:
             return ""
@@ -167,7 +167,7 @@ class Figures:
 
     @property
     def penalties(self) -> str:
-        """How many penalty passes get their penalty, in a sentence."""
+        """Return how many penalty passes get their penalty, in a sentence."""
         table = self.run.table("penalties")
         table = table[table["cards_in_theirs"] == "five_or_more"]
         had, of = table.loc[table["penalty"] == "had", "deals"].sum(), table["deals"].sum()
@@ -180,7 +180,7 @@ class Figures:
 
     @cached_property
     def gain(self) -> str:
-        """What playing the double gains, in a sentence."""
+        """Return what playing the double gains, in a sentence."""
         agreement = self.run.agreement
         without = agreement.changed("response.double", False)
         pair = [agreement, replace(without, name=f"{agreement.name} without the double")]
@@ -202,7 +202,7 @@ class Figures:
 
 
 def _minutes(hour: Hour) -> list[tuple[int, str]]:
-    """The parts of an hour with the minutes for each, which add up to the whole."""
+    """Return the parts of an hour with the minutes for each, which add up to the whole."""
     boards = hour.boards
     last = boards[min(3, len(boards) - 1)].board.number
     cases = number(len(hour.topics))
@@ -218,7 +218,7 @@ def _minutes(hour: Hour) -> list[tuple[int, str]]:
         "passing": "When you would rather defend: pass in tempo, and let partner reopen"
         if hour.passes
         else "",
-        "boards": f"Call all {number(len(boards))} boards, or play one of boards {boards[0].board.number} to {last}",
+        "boards": f"Call all {number(len(boards))} boards, or play one of the first four",
         "quiz": "A closing quiz of six",
     }
     weights = {name: _SHARES[name] for name, words in parts.items() if words}
@@ -229,7 +229,7 @@ def _minutes(hour: Hour) -> list[tuple[int, str]]:
 
 
 def _one_in(part: float) -> str:
-    """A share of the doubles for a class, such as ``one in four``, within a tenth."""
+    """Return a share of the doubles for a class, such as ``one in four``, within a tenth."""
     whole = round(1 / part)
     near = whole > 1 and abs(part - 1 / whole) <= 0.1 / whole
     return f"one in {number(whole)}" if near else f"{part:.0%}"
@@ -241,7 +241,7 @@ def _rule(row: Row) -> str:
 
 
 def _mistake(row: Row) -> str:
-    """What a class gets wrong in the auctions of a row."""
+    """Return the common mistake in the auctions of a row."""
     if row.message == "exactly_four_spades":
         return "Doubling with five spades, or bidding 1♠ on four: partner relies on the difference."
     if row.message == "both_minors":
@@ -255,12 +255,12 @@ def _mistake(row: Row) -> str:
 
 
 def hand_line(item: LessonBoard) -> str:
-    """A hand in one line: the cards, the auction, the answer."""
+    """Return a hand in one line: the cards, the auction, the answer."""
     return f"{asked_line(item)}: {answered_line(item)}"
 
 
 def asked_line(item: LessonBoard) -> str:
-    """The cards and the auction, with a question mark for the call."""
+    """Return the cards and the auction, with a question mark for the call."""
     course = item.board.course
     cards = course.responder_cards if item.asked == RESPONDER else course.opener_cards
     calls = [call_symbol(call) for call in item.before[course.auction.passes :]]
@@ -269,7 +269,7 @@ def asked_line(item: LessonBoard) -> str:
 
 
 def answered_line(item: LessonBoard) -> str:
-    """The answer, its call in bold."""
+    """Return the answer, its call in bold."""
     call, _, why = answer(item).partition(". ")
     return f"**{call}.** {why}"
 
@@ -385,7 +385,7 @@ def _filled(template: str, **values: Any) -> str:
 
 
 def chosen(in_a_hundred: float) -> str:
-    """How the deals were chosen, in Markdown, and how many in a hundred may be."""
+    """Return how the deals were chosen, in Markdown, and how many in a hundred may be."""
     return (
         "The hands are drawn at random from deals that meet these conditions. Of every hundred deals with an "
         f"overcall over which the double is played, {number(in_a_hundred)} do.\n\n"

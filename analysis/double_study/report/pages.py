@@ -1,4 +1,4 @@
-"""An executed notebook as a page for readers: self-contained, printable, code folded away.
+"""Turn an executed notebook into a page: self-contained, printable, with the code folded.
 
 Notebooks run in kernels of the interpreter that runs the command, without the user's own settings.
 """
@@ -29,14 +29,14 @@ from double_study.tables import TABLE_FILES, Table
 
 
 def launch() -> list[str]:
-    """What starts such a kernel, in the words of a kernel's description."""
+    """Return the command that starts such a kernel, as in a kernel specification."""
     return [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"]
 
 
 def environment(folder: Path) -> dict[str, str]:
-    """The variables that such a kernel is started with; IPython writes into ``folder``.
+    """Return the variables that such a kernel is started with; IPython writes into ``folder``.
 
-    Neither start-up files nor a window to draw in, and no warnings about Jupyter's parts.
+    They disable start-up files, windows for figures and warnings about Jupyter's parts.
     """
     return os.environ | {
         "IPYTHONDIR": str(folder / "ipython"),
@@ -79,14 +79,16 @@ class Page:
         for line in self._text.splitlines():
             if line.startswith("# "):
                 return line[2:].strip()
-        raise Failure(f"notebook {self.name}: no title; its first cell must begin with '# '")
+        raise Failure(f"notebook {self.name} has no title; its first cell must begin with '# '")
 
     @cached_property
     def question(self) -> str:
-        """The paragraph under the title, in one line: what the page is about."""
+        """The paragraph under the title, in one line: the question of the page."""
         found = re.search(r"^# [^\n]+\n\s*([^#\s].*?)(?:\n\s*\n|\Z)", self._text, re.S | re.M)
         if not found:
-            raise Failure(f"notebook {self.name}: no question under its title")
+            raise Failure(
+                f"notebook {self.name} has no question under its title; add a paragraph there"
+            )
         return " ".join(found[1].split())
 
     @cached_property
@@ -112,13 +114,13 @@ class Page:
         return "\n\n".join(c.source for c in self.notebook.cells if c.cell_type == "markdown")
 
     def _outputs(self) -> Iterator[tuple[int, NotebookNode]]:
-        """Every output with the number of its cell, counted from 1."""
+        """Yield every output with the number of its cell, counted from 1."""
         for number, cell in enumerate(self.notebook.cells, start=1):
             for output in cell.get("outputs", ()):
                 yield number, output
 
     def complaints(self) -> Iterator[tuple[int, str]]:
-        """What cells printed on standard error, which the command shows and no page does."""
+        """Yield the cells' output on standard error, which the command shows but the pages do not."""
         for number, output in self._outputs():
             if _is_complaint(output):
                 yield number, output.text.strip()
@@ -143,7 +145,7 @@ class Page:
         return list(zip(names, words, strict=True))
 
     def html(self, pages: Sequence[Page], run: str) -> str:
-        """The whole page of a notebook, with ways to the pages before and after it.
+        """Return the whole page of a notebook, with ways to the pages before and after it.
 
         ``run`` is the line, plain text, that says which run the page reports. Raises
         :class:`Failure` for a figure without words for it.
@@ -152,7 +154,8 @@ class Page:
             shown = _PICTURES.keys() & output.get("data", {}).keys()
             if not all(output.metadata.get(kind, {}).get("alt") for kind in shown):
                 raise Failure(
-                    f"notebook {self.name}, cell {number}: a picture without alternative text"
+                    f"notebook {self.name}, cell {number}: a picture has no alternative text; show it "
+                    "with plots.show"
                 )
         at = pages.index(self)
         before, after = pages[max(at - 1, 0) : at], pages[at + 1 : at + 2]
@@ -171,12 +174,12 @@ def _is_complaint(output: NotebookNode) -> bool:
 
 
 def _picture(kind: str, data: Any) -> bytes:
-    """A picture as the bytes of its file; a notebook holds PNG in base 64, SVG as text."""
+    """Return a picture as the bytes of its file; a notebook holds PNG in base 64, SVG as text."""
     return base64.b64decode(data) if kind == "image/png" else data.encode()
 
 
 def _contents(body: str) -> list[tuple[str, str]]:
-    """The anchor and the text of every second-level heading."""
+    """Return the anchor and the text of every second-level heading."""
     return re.findall(r'<h2 id="([^"]+)">(.*?)</h2>', body, re.S)
 
 
@@ -196,7 +199,7 @@ def _folded(body: str) -> str:
 
 
 def _exported(notebook: NotebookNode, **values: Any) -> str:
-    """A notebook through the template of the study's pages, which says what ``values`` there are."""
+    """Return a notebook through the template of the study's pages, which says what ``values`` there are."""
     css = (_TEMPLATES / "page.css").read_text(encoding="utf-8")
     exporter = TemplateExporter(
         template_file="page.html",
@@ -224,7 +227,7 @@ def text_page(
     sheet: bool = False,
     label: str = "",
 ) -> str:
-    """A page that is no notebook's, from its text in Markdown.
+    """Return a page that is no notebook's, from its text in Markdown.
 
     ``home`` is the front page, or the page above with its ``label``; ``pictures`` are the PNG files
     that the text shows, by their place; ``sheet`` sets it to be printed on one sheet of paper.

@@ -46,11 +46,11 @@ CELL_SECONDS = 600
 
 
 def notebooks_in(folder: Path = NOTEBOOKS) -> list[Path]:
-    """The notebooks of ``folder`` in reading order; raises :class:`InputError` if there is none."""
+    """Return the notebooks of ``folder`` in reading order; raises :class:`InputError` if there is none."""
     found = sorted(folder.glob("[0-9]*.ipynb"))
     if not found:
         raise InputError(
-            f"no notebooks in {folder}; allowed: the study as it was installed, or its repository"
+            f"there are no notebooks in {folder}; allowed: the study as installed, or its repository"
         )
     return found
 
@@ -71,7 +71,7 @@ def publish(
     notebooks
         The notebooks to run, in reading order.
     folder
-        An empty folder; it is the caller's matter to put it in place when all went well.
+        An empty folder, which the caller puts in place after success.
     workers
         Kernels that run the notebooks; as many as there are processors by default.
     progress
@@ -162,7 +162,7 @@ def _in_one_kernel(
     notebook, cell = "", 0
 
     def begin(cell_index: int, **_: Any) -> None:
-        # Another notebook failed, or the user gave up: no need to go on to the next cell.
+        # Another notebook failed, or the user pressed Ctrl-C, so skip the remaining cells.
         if stop.is_set():
             raise CancelledError
         nonlocal cell
@@ -201,7 +201,7 @@ def _in_one_kernel(
     except (CellExecutionError, CellTimeoutError, DeadKernelError) as error:
         raise Failure(f"notebook {notebook}, cell {cell}: {_what(error)}") from None
     except (RuntimeError, TimeoutError, OSError) as error:
-        # It is gone already, which the client's own cleaning up at the end does not expect.
+        # The kernel is gone already, which the client's own cleanup at exit does not expect.
         atexit.unregister(client._cleanup_kernel)
         raise Failure(f"the notebooks' kernel could not start ({error})") from None
     return executed
@@ -218,7 +218,7 @@ class _OwnKernel(AsyncKernelManager):
 
     @property
     def kernel_spec(self) -> KernelSpec:
-        """How such a kernel is started."""
+        """Return the specification of such a kernel."""
         return KernelSpec(argv=kernels.launch(), display_name="Python", language="python")
 
 

@@ -1,6 +1,6 @@
-"""The pages of a report that are no notebook's: the rules, the author's page, what has changed.
+"""Make the pages of a report that do not come from notebooks: rules, author's page, changes.
 
-Their text is in ``templates/*.md``; what a run decides is filled in here.
+Their text is in ``templates/*.md``; this module fills in the figures of a run.
 """
 
 from __future__ import annotations
@@ -124,12 +124,12 @@ def made_by(record: RunRecord) -> str:
 
 
 def linked(file: Table) -> str:
-    """A table file's name as a link."""
+    """Return a table file's name as a link."""
     return f"[{file.path}]({table_link(file)})"
 
 
 def run_line(record: RunRecord, shown: Callable[[str], str] = str) -> str:
-    """Which run a page reports, in one line; ``shown`` escapes what is not the study's own."""
+    """Return which run a page reports, in one line; ``shown`` escapes what is not the study's own."""
     return (
         f"Run of {record.deals:,} deals, seed {record.seed}, agreement "
         f"“{shown(record.agreement.name)}”, commit {record.commit}."
@@ -137,7 +137,7 @@ def run_line(record: RunRecord, shown: Callable[[str], str] = str) -> str:
 
 
 def _precision(run: Run) -> str:
-    """How near the counted figures are, and what other numbers of deals would make of that."""
+    """Say how precise the counted figures are, and would be with other numbers of deals."""
     said = (
         "Exact figures have no interval. A counted one has, and ten times as many deals make it three "
         "times narrower."
@@ -157,7 +157,7 @@ def _precision(run: Run) -> str:
 
 
 def _either_way(row: Row, share: str) -> str:
-    """Half the width of a share's interval, in percentage points."""
+    """Return half the width of a share's interval, in percentage points."""
     _, low, high = named(share).columns
     return f"{50 * (row[high] - row[low]):.2g} percentage points"
 

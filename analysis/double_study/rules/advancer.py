@@ -17,7 +17,7 @@ from double_study.rules.terms import *
 
 @dataclass(frozen=True)
 class AdvancerSituation(Overcalled):
-    """The advancer; ``doubled``: whether the responder doubled, or passed."""
+    """The advancer to call; ``doubled`` is whether the responder doubled rather than passed."""
 
     doubled: bool
 

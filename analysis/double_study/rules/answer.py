@@ -1,6 +1,6 @@
 """Section 4: the opener's answer to the double, the advancer passing, and to 1♠ over 1♥.
 
-Two of the document's rules make several entries here, one for each name that tables use. Choices
+Two of the text's rules have several entries here, one for each name that tables use. Choices
 where the text leaves room: opener's limits 15/16-18/19 are two settings, the lowest figure of each
 stronger raise; "no room for rule 4's jump" means that one level above the cheapest rebid is beyond
 three of a minor or four of a major.

@@ -1,6 +1,6 @@
 """The whole auction of many deals at once, step by step, and call by call.
 
-An auction that the study does not follow to its end stops at the last call that the rules give:
+An auction that the study does not follow to its end stops at the last call that the rules decide:
 after an opening of something else than one of a suit, after an opening that is not overcalled in
 a suit, after an overcall above the agreement's ceiling, after any call of the responder's except a
 double and a pass, and after a reopening. After 1♠ over 1♥ the advancer is taken to pass, and a
@@ -72,7 +72,7 @@ columns(
     "opened",
     seat=lambda b: b["any_seat"],
     opening=lambda b: b["opening_bid"],
-    # What the next hand does: the name of its call, and the code of a suit overcall; shape (2, n).
+    # The next hand's call by name, and the code of an overcall in a suit; shape (2, n).
     next_hand=lambda b: np.stack(
         overcall_lookup(b.agreement).calls(b.hands("overcaller").words, b["opening"])
     ),
@@ -85,7 +85,7 @@ stage("opened", "overcalled", lambda b: b["overcall_bid"] != NO_BID)
 
 
 def after_overcall(b: Batch) -> tuple[Agreement, Codes, Codes, Codes]:
-    """Return what a situation needs beside its hands: the agreement, and the auction so far."""
+    """Return the arguments of a situation besides its hands: the agreement and the auction so far."""
     return b.agreement, b["opening"], b["overcalled_suit"], b["level"]
 
 
@@ -131,12 +131,12 @@ stage("doubled", "contested", lambda b: b["advancer_bid"] != NO_BID)
 
 
 def _answered(b: Batch) -> tuple[Agreement, Codes, Codes, Codes, Codes, Codes]:
-    """Return what a situation after opener's answer needs beside its hands."""
+    """Return the arguments of a situation after opener's answer besides its hands."""
     return *after_overcall(b), b["answer"], b["answer_bid"]
 
 
 def _at_the_end(b: Batch, theirs: str) -> tuple[Any, ...]:
-    """Return what the responder's last turn needs; ``theirs``: the bid before the overcaller's."""
+    """Return the arguments of the responder's last turn; ``theirs`` is the bid before the overcaller's."""
     last = np.maximum(b[theirs], b["overcaller_bid"])
     return b.hands("responder"), *_answered(b), b.hands("opener"), last
 
@@ -163,7 +163,7 @@ for _stage in ("quiet", "contested"):
 
 
 def _joined(name: str) -> Callable[[Batch], Array]:
-    """Return a column of all doubles, from those passed and those bid over."""
+    """Return a column of all doubles, from the doubles that the advancer passes and bids over."""
 
     def join(b: Batch) -> Array:
         parts = b.at("quiet"), b.at("contested")
@@ -199,7 +199,7 @@ def taken_out(reopening: Codes, advancer: Hands, overcalled: Suit) -> Codes:
 
 
 def _reopening(b: Batch) -> Codes:
-    """Return what the opener does if the advancer passes, too, as it is counted.
+    """Return the opener's call if the advancer passes, too, as the category that is counted.
 
     All of ``would_defend`` pass for penalties. The opener's call itself is the column of the same
     name of those deals alone that come round.
@@ -233,8 +233,8 @@ def rebid(before: Batch, agreement: Agreement) -> Batch:
     """Return the deals of ``before`` under ``agreement``, as ``Batch(cards, agreement)`` bids them.
 
     A stage depends on the settings of its own section and of those before it, and on what a good
-    suit is. Columns for which all these are equal are taken over, so a change of the responder's
-    settings costs the responses alone.
+    suit is. Columns for which all these are equal are copied, so a change of the responder's
+    settings recomputes only the responses and what follows.
     """
     after, same = Batch(before.cards, agreement), before.agreement
     if same.hand != agreement.hand:
@@ -260,7 +260,7 @@ _PASSES_THAT_END = 3
 
 
 class _Calls:
-    """The calls of many auctions, to which calls are added deal by deal."""
+    """The calls of many auctions, which grow by one call per deal at a time."""
 
     def __init__(self, deals: int) -> None:
         self.calls = np.full((deals, MOST_CALLS), NO_CALL, dtype=np.int8)
@@ -288,7 +288,7 @@ def call_codes(deals: Batch) -> Codes:
     for seat in range(1, 5):
         made.add(np.flatnonzero((seats >= seat) | (seats == 0)), NO_BID)
     opened = np.flatnonzero(seats > 0)
-    # The pass that stands in the opener's own turn gives way to the opening.
+    # Replace the pass in the opener's own turn by the opening.
     made.calls[opened, seats[opened] - 1] = deals["opening_bid"][opened]
     b = deals.at("overcalled")
     made.add(b["deal"], b["overcall_bid"])
@@ -357,9 +357,9 @@ def _after_passes(made: _Calls, deals: Batch) -> None:
 
 
 def reached(deals: Batch) -> str:
-    """Return what a pair comes to that settles, in words, such as ``… and the pair reaches 4♥``.
+    """Say which contract a settling pair reaches, such as ``… and the pair reaches 4♥``.
 
-    ``deals`` is a batch of one deal. Empty for an auction that is written out.
+    ``deals`` is a batch of one deal. The text is empty for an auction that is written out.
     """
     b = deals.at("doubled")
     if not len(b) or not b["settled"][0]:

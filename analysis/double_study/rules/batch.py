@@ -1,9 +1,9 @@
 """A batch of deals with named columns, computed when they are first read.
 
 ``batch["call"]`` is an array with one entry per deal of the batch. A *stage* is the subset of deals
-that an auction reaches, such as ``batch.at("doubled")``: it has the columns of the stages before it
-at its own deals, and those that its steps add. Whatever reads a column reads it by name, so no
-caller holds positions among positions.
+whose auctions get that far, such as ``batch.at("doubled")``: it has the columns of earlier stages
+for its own deals, and those that its own steps add. Columns are read by name, so no
+caller handles positions within a subset.
 
 The steps of the auction are declared by :func:`columns` and :func:`decision`, as functions of the
 batch at a stage; stages by :func:`stage`.
@@ -82,7 +82,7 @@ class Batch:
         return root._stages[stage]
 
     def take_over(self, other: Batch, *names: str) -> None:
-        """Take columns from ``other``, a batch of the same deals, rather than compute them again."""
+        """Copy columns from ``other``, a batch of the same deals, instead of computing them again."""
         self._read |= {name: other[name] for name in names}
 
     def where(self, chosen: Array) -> Batch:
@@ -93,13 +93,13 @@ class Batch:
         return Batch(self.cards, self.agreement, stage, self, rows)
 
     def decided(self, name: str) -> Decided[Any]:
-        """Return what a table of rules says of each deal at this stage."""
+        """Return the decision of a table of rules for each deal at this stage."""
         if name not in self._decided:
             self._decided[name] = _DECISIONS[self.stage, name](self)
         return self._decided[name]
 
     def hands(self, player: str) -> Hands:
-        """Return the hands of one of the players; at a stage with an opening of one of a suit."""
+        """Return the hands of one player, at a stage that has an opening of one of a suit."""
         if player not in self._hands:
             if self.parent and player in self.parent._hands:
                 self._hands[player] = self.parent._hands[player].rows(self.rows)
@@ -113,7 +113,7 @@ class Batch:
 
 
 def column(stage: str, name: str) -> Callable[[Callable[[Batch], Array]], Callable[[Batch], Array]]:
-    """Declare the decorated function as what computes the column ``name`` at ``stage``."""
+    """Register the decorated function to compute the column ``name`` at ``stage``."""
 
     def declare(make: Callable[[Batch], Array]) -> Callable[[Batch], Array]:
         _COLUMNS[stage, name] = make

@@ -1,9 +1,9 @@
 """Sections 7 and 8: a double over which the advancer bids.
 
-Section 7 is the opener's answer, who need not speak; the first of the text's rules makes three
+Section 7 is the answer of the opener, who need not bid; the first of the text's rules has three
 entries here, one for each name that tables use. Section 8 is the overcaller's second call and the
-responder's last. A second double is not a rule of its own: the rule is what the pair comes to after
-it, ``defended`` if the opener passes it, settling otherwise.
+responder's last. A second double is not a rule of its own; its rule is named by the result after
+the double, ``defended`` if the opener passes, settling otherwise.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Section 5: the overcaller and the responder after the opener's answer, the advancer having passed.
+"""Section 5: the overcaller and the responder after the advancer's pass and the opener's answer.
 
 The responder's rules look at its hand and, where opener answers an invitation or the pair settles,
 at opener's too. Where the overcaller bid over the opener's bid they are the same as in section 8,

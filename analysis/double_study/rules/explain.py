@@ -1,9 +1,7 @@
-"""The rules in words: an agreement as sentences, and why a hand makes one call and no other.
+"""Put rules into words: an agreement as sentences, and the reason for a hand's call.
 
-The sentences are the rules' own, so they always state the settings in force. In one auction a rule's
-suits have names, and what the auction alone settles is left out.
-
-The same deals bid again under another agreement, without doing again what stays as it was.
+The sentences come from the rules, so they always state the settings in force. In one auction a rule's
+suits have names, and conditions that the auction alone decides are left out.
 """
 
 from __future__ import annotations
@@ -124,7 +122,7 @@ Way = Sequence[Condition]
 
 
 def sentence_here(rule: Rule, s: Situation) -> str:
-    """Return a rule's sentence, as far as it applies to a single hand that the rule holds for."""
+    """Return the part of a rule's sentence that applies to a single hand for which the rule holds."""
     if rule.here is None:
         return rule.sentence(s.agreement)
     if not isinstance(rule.here, str):
@@ -134,7 +132,7 @@ def sentence_here(rule: Rule, s: Situation) -> str:
 
 
 class _Fields(dict[str, str]):
-    """The fields of a ``here``: what a way asks by its keys, the bid, and what the situation has."""
+    """The fields of a ``here``: a way's requirements by key, the bid, and the situation's attributes."""
 
     def __init__(self, rule: Rule, way: Way, s: Situation) -> None:
         for c in way:
@@ -152,7 +150,7 @@ class _Fields(dict[str, str]):
 
 @dataclass(frozen=True)
 class Part:
-    """A part of what a rule asks of a hand: in words, what the hand holds of it, and whether it is met."""
+    """A requirement of a rule in words, with what the hand holds and whether the requirement is met."""
 
     asked: str
     held: str
@@ -180,9 +178,9 @@ class PassedOver:
 
 @dataclass(frozen=True)
 class Explanation:
-    """Why a table of rules makes a call: the rule that holds, its bid, and the rules above it.
+    """The reason for a call: the rule that holds, its bid, and the rules above it.
 
-    ``because`` is what it asks here and what the hand has, or what came nearest to another call, and
+    ``because`` says what the rule requires here and what the hand has, or which other call came nearest;
     ``parts`` the same part by part.
     """
 
@@ -197,7 +195,7 @@ class Explanation:
 def explain(table: RuleTable[Any], s: Situation, every: Situation) -> Explanation:
     """Explain the call of a single hand.
 
-    ``every`` is the same turn with every class of hands: what all of them meet, or none of them, is
+    ``every`` is the same turn with every class of hands: a condition that all or none of them meet is
     settled by the auction.
     """
     decided = table.decide(s)
@@ -254,7 +252,7 @@ def _parts(way: Way, s: Situation, every: Situation) -> tuple[Part, ...]:
 
 
 def lacking(rule: Rule, s: Situation) -> list[str]:
-    """Return what a single hand lacks for the way of a rule that it is nearest to, in words."""
+    """Say what a single hand lacks for the nearest way to meet a rule."""
     return [_lacking(c, s) for c in _unmet(rule.ways, s, len)]
 
 
@@ -263,7 +261,7 @@ def _all_met(way: Way, s: Situation) -> bool:
 
 
 def _unmet(ways: Sequence[Way], s: Situation, distance: Callable[[Way], int]) -> Way:
-    """Return the conditions that a hand does not meet of the nearest way, empty if it meets one."""
+    """Return the unmet conditions of the nearest way to meet a rule; empty if the hand meets one."""
     return min(([c for c in way if not c.met(s).all()] for way in ways), key=distance, default=[])
 
 
@@ -273,7 +271,7 @@ def _need(c: Comparison, s: Situation) -> Any:
 
 
 def asked_for(rule: Rule, s: Situation) -> dict[str, int]:
-    """Return what the first way of a rule asks of a single hand, by the keys of its numbers."""
+    """Return the requirements of a rule's first way for a single hand, by the keys of its numbers."""
     return {
         c.have.key: _need(c, s) for c in rule.ways[0] if isinstance(c, Comparison) and c.have.key
     }
@@ -330,10 +328,10 @@ def _asked(c: Condition, s: Situation) -> str:
 
 
 def _asks(conditions: Way, s: Situation, every: Situation) -> str:
-    """Return what conditions ask of a hand and what it has; empty if the auction settles them all."""
+    """Say what conditions require of a hand and what the hand has; empty if the auction decides all."""
     open_to_hands = [c for c in conditions if not c.met(every).all()]
     counted = [c for c in open_to_hands if isinstance(c, Comparison)]
-    # A number of cards that is asked for, and no more of them allowed, is asked for exactly.
+    # A minimum that is also the maximum is an exact number of cards.
     most = {(_need(c, s), c.have.words(s)): c for c in counted if c.kind == "most"}
     exact = {
         c: most[_need(c, s), c.have.words(s)]

@@ -25,7 +25,7 @@ LAST_SEAT = 4
 
 @dataclass(frozen=True)
 class OpeningSituation(Situation):
-    """A hand that may open: nobody has bid yet. ``seat`` is 1 to 4 from the dealer."""
+    """A hand that may open because nobody has bid yet. ``seat`` is 1 to 4 from the dealer."""
 
     seat: int | NDArray[np.integer]
 
@@ -123,7 +123,7 @@ class OpeningLookup:
     """The opening of any hand in any seat under one agreement, by look-up.
 
     An opening depends on a hand's shape and points and on whether its longest suit is good: 21,280
-    x 2 classes. The rules are applied to each once, so the table holds nothing that they do not say.
+    x 2 classes. The rules are applied once to each class, so the table always agrees with the rules.
     """
 
     def __init__(self, agreement: Agreement) -> None:

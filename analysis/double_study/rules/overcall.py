@@ -33,7 +33,7 @@ class OvercallSituation(Situation):
 
     @cached_property
     def elsewhere(self) -> IntArray:
-        """Cards in each suit, shape (4, ...); 13 in Y, so that it is never the shortest."""
+        """Return cards in each suit, shape (4, ...); 13 in Y, so that it is never the shortest."""
         opened = np.arange(4).reshape(4, *[1] * self.hands.words.ndim) == self.opening
         return np.where(opened, np.int16(13), self.hands.lengths)
 

@@ -1,8 +1,8 @@
 """Section 3: the responder, the opener's partner; the double, what it needs, and why it was chosen.
 
 Total points leave out length in the overcaller's suit. Over an overcall above the agreement's
-ceiling the rules say nothing: such deals are counted as :data:`ABOVE_CEILING`. What the double
-promises, its message, is settled by the opening and the overcall (:mod:`double_study.rules.terms`).
+ceiling the rules decide nothing; such deals are counted as :data:`ABOVE_CEILING`. What the double
+promises, its message, depends on the opening and the overcall (:mod:`double_study.rules.terms`).
 
 Choice where the text leaves room: over an overcall at level 3 a raise to game, like any other,
 needs the points for the cheapest level first.
@@ -81,7 +81,7 @@ def _in_promise(s: Overcalled) -> NDArray[np.integer]:
 
 
 def _cards_lacking(s: Overcalled) -> str:
-    """Return what a single hand lacks of the promise, by suit; of either major, of the longer."""
+    """Return the cards of the promise that a single hand lacks, by suit; of either major, the longer."""
     lengths = {suit: s.hands.lengths[suit].item() for suit in np.flatnonzero(s.promised[:, 0])}
     either = np.asarray(s.message).item() == EITHER_MAJOR
     longest = max(lengths.values())
@@ -188,7 +188,7 @@ def _one_level_major_here(s: Overcalled) -> str:
 
 
 def _new_suit(kind: str, suits: tuple[int, int], text: str, fewest: int = 5) -> Rule:
-    """Return the line on new suits of a ``kind``; it holds from ``fewest`` cards on."""
+    """Return the rule for new suits of a ``kind``, which holds from ``fewest`` cards on."""
     either = np.int8(suit_set(suits))
     suit = SuitTerm(f"the longer unbid {kind}", lambda s: s.hands.longest_among(s.unbid_set & either))
     cards = by_level(suit.level, two=fewest, three=fewest, four=6)
@@ -306,7 +306,7 @@ def decide_call(situation: Overcalled) -> NDArray[np.int8]:
 
 
 def calls_of(decided: Decided[Overcalled]) -> NDArray[np.int8]:
-    """Return the responder's calls by what :data:`RESPONSE` says, and by the agreement's ceiling."""
+    """Return the responder's calls from the decisions of :data:`RESPONSE` and the agreement's ceiling."""
     ceiling = decided.situation.agreement.response.double_through.code
     above = decided.situation.overcall_bid > ceiling
     return np.where(above, np.int8(ABOVE_CEILING), decided.name)

@@ -1,6 +1,6 @@
 """Settling (section 5), and the final contract that an auction with the double ends in.
 
-A pair that settles plays what two partners who may ask each other everything would choose, so its
+A pair that settles plays the contract that partners with full knowledge would choose, so its
 contract depends on both hands: combined cards in each suit, and stoppers in either hand.
 """
 
@@ -73,7 +73,7 @@ class Pair:
     ) -> NDArray[np.int8]:
         """Return the bid that the pair settles in for game, the last bid being ``over``.
 
-        Where none of the games is higher it is ``otherwise``: if not given, ``over`` itself, which
+        If none of the games is higher, return ``otherwise`` or, if not given, ``over`` itself, which
         is left in, or doubled if it is the other side's.
         """
         major = np.maximum(self._ranked[HEARTS], self._ranked[SPADES])
@@ -156,7 +156,7 @@ def final_contracts(end: Decided[AfterAnswer]) -> FinalContracts:
 
 
 def _declarers(end: Decided[AfterAnswer], theirs: BoolArray) -> NDArray[np.int8]:
-    """Return who plays each contract; the double and the cue-bids named nothing to be played.
+    """Return who plays each contract; doubles and cue-bids do not name a denomination.
 
     Where a pair settles in a denomination that neither partner has bid, the call that would name
     it first is not written out. The responder is taken to play a suit that its double promised,

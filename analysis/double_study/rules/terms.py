@@ -45,9 +45,9 @@ UNREACHABLE = 99
 
 @dataclass(frozen=True)
 class Situation:
-    """One step of the auction: the hand to call, and the agreement. Steps add what was bid.
+    """One step of the auction: the hand to call and the agreement. Subclasses add the bids so far.
 
-    What was bid is one integer for all hands or an array with one for each.
+    A bid is one integer for all hands, or an array with one for each.
     """
 
     hands: Hands
@@ -59,7 +59,7 @@ class Situation:
 
 
 class Number:
-    """A number of each hand of a situation; called with one, it returns an array that broadcasts.
+    """A number for each hand; call it with a situation to get an array that broadcasts.
 
     ``what`` is its name, with ``{}`` in place of ``suit``, the suit that it is about; ``of`` returns
     it for a situation and is called once for each. ``key`` is the field in the ``here`` of a rule that
@@ -88,7 +88,7 @@ class Number:
         return known[self]
 
     def words(self, situation: Situation | None = None) -> str:
-        """Return what it is called in every auction, or in one, where its suit has a name."""
+        """Return the number's name for every auction, or for one, in which its suit has a name."""
         if self.suit is None:
             return self.what
         if situation is None:
@@ -175,7 +175,7 @@ Ways = tuple[tuple["Condition", ...], ...]
 
 
 class When(ABC):
-    """An expression of conditions, true or false of each hand of a situation."""
+    """An expression of conditions that is true or false for each hand of a situation."""
 
     def met(self, situation: Situation) -> BoolArray:
         known = situation.known
@@ -189,7 +189,7 @@ class When(ABC):
     @property
     @abstractmethod
     def ways(self) -> Ways:
-        """The ways in which it can be true."""
+        """The alternative sets of conditions under which the expression is true."""
 
     def __and__(self, other: When) -> When:
         return _Joined(and_, self, other)
@@ -229,7 +229,7 @@ class Condition(When):
 
 @dataclass(frozen=True, eq=False)
 class Comparison(Condition):
-    """A number compared with what is asked: at least or at most that, or within a range."""
+    """A number compared with a requirement: at least, at most, or within a range."""
 
     have: Number
     kind: str
@@ -243,9 +243,9 @@ class Comparison(Condition):
 
 
 class Fact(Condition):
-    """Something true or false of a hand or of the auction; ``~`` denies it.
+    """A yes-or-no property of a hand or of the auction; ``~`` negates it.
 
-    ``otherwise`` are the words for its denial. ``of_agreement``: whether it is only about what the
+    ``otherwise`` are the words for its negation. ``of_agreement``: whether it is only about what the
     partnership plays, which no hand settles.
     """
 
@@ -275,7 +275,7 @@ def played(what: str, setting: Setting) -> Fact:
 
 
 class SuitTerm:
-    """A suit that rules speak of: what it is called in any auction, and which it is for each hand.
+    """A suit in the rules: its name in any auction, and its index for each hand.
 
     ``of`` returns it for a situation: one index or an array of them, -1 for none. ``name`` names it
     in an auction, where that is not simply the suit of the first hand.
@@ -308,7 +308,7 @@ class SuitTerm:
         self.cheapest = self.at(self.level)
 
     def name(self, situation: Any) -> str:
-        """Return its name for the first hand of a situation; where there is none, the phrase."""
+        """Return the suit's name for the first hand of a situation; without a suit, the phrase."""
         if self._name:
             return self._name(situation)
         suit = int(np.ravel(self.suit(situation))[0])
@@ -351,7 +351,7 @@ class Rule:
 
     @cached_property
     def ways(self) -> Ways:
-        """The ways in which it can hold; none for a rule that always does."""
+        """The alternative sets of conditions under which the rule holds; none if it always holds."""
         return self.when.ways if self.when is not None else ()
 
     def sentence(self, agreement: Agreement) -> str:
@@ -363,7 +363,7 @@ class Rule:
         return np.broadcast_to(held, situation.hands.words.shape)
 
     def almost(self, situation: Situation, condition: Comparison, by: int) -> BoolArray:
-        """Return which hands it holds for, or would if one condition "at least" asked for less."""
+        """Return the hands for which the rule holds, or would hold with one lower "at least"."""
         nearly = condition.have >= amount(condition.need, situation) - by
         ways = [
             [(nearly if other is condition else other).met(situation) for other in way]
@@ -373,7 +373,7 @@ class Rule:
         return np.broadcast_to(met, situation.hands.words.shape)
 
     def bids(self, situation: Situation) -> ArrayLike:
-        """Return the codes of its bids, whether or not it holds; NO_BID for a pass or a double."""
+        """Return the codes of the rule's bids, whether or not it holds; NO_BID for a pass or a double."""
         if callable(self.bid):
             return self.bid(situation)
         return NO_BID if self.bid is None else self.bid
@@ -401,10 +401,10 @@ class RuleTable(Generic[S]):
         return _with_own(self, own) if own else self
 
     def decide(self, situation: S) -> Decided[S]:
-        """Return what the first rule that holds says, for each hand."""
+        """Return, for each hand, the decision of the first rule that holds."""
         table = self.under(situation.agreement)
         last = len(table.rules) - 1
-        # The earlier a rule the higher it counts, so the highest that holds is the first.
+        # Earlier rules get higher numbers, so the maximum is the first rule that holds.
         highest = np.zeros(situation.hands.words.shape, dtype=np.int8)
         for position, rule in enumerate(table.rules[:last]):
             if rule.when is not None:
@@ -415,9 +415,9 @@ class RuleTable(Generic[S]):
 
 @dataclass(frozen=True)
 class Decided(Generic[Covariant]):
-    """What a table of rules says of each hand of a situation; arrays are int8, shape of the hands.
+    """The decisions of a table of rules for a situation; arrays are int8, shape of the hands.
 
-    ``rule`` is the position of the rule that decides. It is no code of a name: two rules may share
+    ``rule`` is the position of the rule that decides. It is not the code of a name, because rules may share
     one.
     """
 
@@ -445,7 +445,7 @@ class Decided(Generic[Covariant]):
 
 
 def more(number: int, what: str) -> str:
-    """Return so much more of something in words, such as 'one more heart' or '2 more total points'."""
+    """Return an additional amount in words, such as 'one more heart' or '2 more total points'."""
     if number > 1:
         return f"{number} more {what}"
     cards, in_suit, suit = what.partition(" in ")
@@ -453,7 +453,7 @@ def more(number: int, what: str) -> str:
 
 
 def cheapest_level(suit: ArrayLike, over: ArrayLike) -> NDArray[np.integer]:
-    """The lowest level at which ``suit`` (0 to 3, or 4 for notrump) may be bid over a bid's code."""
+    """Return the lowest level at which ``suit`` (0 to 3, or 4 for notrump) may be bid over a bid's code."""
     over = np.asarray(over)
     return over // 5 + 1 + (np.asarray(suit) <= over % 5)
 
@@ -500,7 +500,7 @@ _N_LEVELS = 8
 
 
 def _by_auction(settled: Callable[[int, int, int], int]) -> NDArray[np.int8]:
-    """Return ``settled`` of every opening suit, suit overcalled and level, in one flat table."""
+    """Return the values of ``settled`` for every opening suit, suit overcalled and level, as a flat table."""
     auctions = product(SUITS, SUITS, range(_N_LEVELS))
     return np.array([settled(*auction) for auction in auctions], dtype=np.int8)
 
@@ -556,12 +556,12 @@ class Overcalled(Situation):
 
     @cached_property
     def message(self) -> NDArray[np.int8]:
-        """What the double promises here, codes of the column ``message``."""
+        """Return what the double promises here, codes of the column ``message``."""
         return _MESSAGE[self.agreement.response.both_majors].take(self._auction_number)
 
     @property
     def promise(self) -> str:
-        """What the double promises for a single hand, or would; one suit by its name."""
+        """Return in words what the double promises, or would promise, for a single hand."""
         message = COLUMNS["message"].names[self.message.item()]
         if message == "other_major":
             return f"{_LENGTH} {A_PROMISED_SUIT.name(self)}"
@@ -702,10 +702,10 @@ TERMS: Mapping[str, Number | Fact] = {
     "message": Number("what the double promises", lambda s: s.message),
 }
 # fmt: on
-"""What the rules that an agreement adds, and the columns of questions, may be about.
+"""The terms that rules added by an agreement, and the columns of questions, may use.
 
 All but the last three are about the hand to call; a stopper and a good holding are those in the
-overcaller's suit. Nothing here looks at more of a hand than its class, which exact values add up over.
+overcaller's suit. Each depends only on the class of a hand, because exact values are sums over classes.
 """
 
 
@@ -720,7 +720,7 @@ def values_of(name: str, situation: Situation | None = None) -> Values:
 
 @lru_cache(maxsize=256)
 def _with_own(table: RuleTable[Any], own: tuple[AddedRule, ...]) -> RuleTable[Any]:
-    """Return ``table`` with some rules added, in the order in which they were."""
+    """Return ``table`` with an agreement's rules added in order."""
     rules = list(table.rules)
     for added in own:
         at = [number for number, rule in enumerate(rules) if rule.name == added.other]
