@@ -228,9 +228,3 @@ def passing(b: Batch) -> Iterator[tuple[str, BoolArray]]:
         met = met.copy()
         met[left] = clause(part)
         yield words, met
-
-
-def may_be_shown(b: Batch) -> BoolArray:
-    """Return which deals of ``b``, an overcalled batch, meet every clause."""
-    *_, (_, met) = passing(b)
-    return met

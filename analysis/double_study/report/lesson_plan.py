@@ -204,7 +204,6 @@ class Figures:
 def _minutes(hour: Hour) -> list[tuple[int, str]]:
     """Return the parts of an hour with the minutes for each, which add up to the whole."""
     boards = hour.boards
-    last = boards[min(3, len(boards) - 1)].board.number
     cases = number(len(hour.topics))
     parts = {
         "warm": "One hand to begin with: what now?",

@@ -68,7 +68,7 @@ CONTESTED_ANSWER: RuleTable[ContestedSituation] = RuleTable(
          bid=answer.GAME_RAISE),
     Rule("raise_jump", "four or more in a promised suit that can be bid at level 2, with "
          "{answer.raise_jump}+ support points in a major or {answer.minor_jump}+ in a minor: bid "
-         "three of it",
+         "three of it (but not a minor with six or more in a major opened)",
          RAISES & (RAISE_LEVEL == 2) & (SUPPORT >= answer.JUMP_NEEDS), bid=answer.raised(1)),
     Rule("raise_minimum", "four or more in a promised suit (but not a minor if the suit opened "
          "is a major of six or more that can be bid at level 2): bid it at its cheapest level, "
