@@ -839,7 +839,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "doubles",
-        "The doubles by seat, auction, message, reason, advancer's call, opener's answer, "
+        "The doubles by seat, auction, message, reason, fourth hand's call, opener's answer, "
         "overcaller's second call and final contract",
         DOUBLE_COUNTS,
         (
@@ -849,7 +849,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "passes",
-        "The responder's passes by seat, auction, kind, advancer's call and opener's reopening",
+        "The responder's passes by seat, auction, kind, fourth hand's call and opener's reopening",
         PASS_COUNTS,
         ("seat", *AUCTION, "call", "advancer", "reopening"),
     ),
