@@ -72,7 +72,7 @@ SPREAD = Law(lambda seen, at: (_mean_statistic(seen) / seen[0].joint.df - 1) / a
 ONE_BY_ONE = Law(
     lambda seen, at: float(np.mean([family.counts.sum() for family in seen])) / at, _one_by_one
 )
-# Known without any run: the fingerprints kept of a block.
+# Known without any run: the fingerprints saved of a block.
 KEPT_OF_BLOCK = Law(lambda seen, at: BLOCK_DEALS / KEPT_SHARE, _one_by_one)
 
 FAULTS: tuple[tuple[str, Callable[[float], Fault], str, float, Law], ...] = (

@@ -92,7 +92,7 @@ def write_file(path: Path, data: bytes) -> None:
 def staged(
     folder: Path, superseded: Callable[[Path], Set[Path]] = lambda folder: frozenset()
 ) -> Iterator[Path]:
-    """Yield an empty folder; if the block succeeds, what it wrote there goes into ``folder``.
+    """Yield an empty folder; if the block succeeds, move its files into ``folder``.
 
     Before the block begins, ``folder`` is checked to be writable and locked against other runs, and
     the leftovers of a killed run are cleaned up. Other files of ``folder`` stay, except those that
@@ -101,7 +101,7 @@ def staged(
     no ``folder``, and the next one renames the old one back. Where a folder cannot be renamed
     (a mount point, the current folder), its files are replaced one by one.
 
-    Raises :class:`InputError` where ``folder`` cannot be written or another run has locked it, and
+    Raises :class:`InputError` if ``folder`` cannot be written or another run has locked it, and
     ``OSError`` where the results cannot be put in place.
     """
     what = f"--out {folder}"

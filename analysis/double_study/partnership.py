@@ -45,7 +45,7 @@ class Agreement(reader.Agreement):
             The setting, as ``double-study agreement --settings`` lists it, such as
             ``"response.double_one"``, and its new value.
         name
-            What the new agreement is called; by default the old name with the change after it.
+            Name of the new agreement; by default the old name with the change after it.
 
         Raises
         ------
@@ -95,9 +95,9 @@ class Agreement(reader.Agreement):
             of that name it stands before the first or after the last.
         bid
             The bid, such as ``"2H"``, where ``says`` is not a pass or a double. The rule does not
-            hold where the bid would be too low.
+            hold if the bid would be too low.
         name
-            What the new agreement is called; by default the old name with the rule after it.
+            Name of the new agreement; by default the old name with the rule after it.
 
         Raises
         ------

@@ -62,7 +62,7 @@ def version() -> str:
 
 
 def commit() -> tuple[str, str] | None:
-    """Return the commit of the package's own files and its date (ISO 8601, UTC); None where there is none.
+    """Return the commit of the package's own files and its date (ISO 8601, UTC); None if there is none.
 
     A built package names the commit it was built from. Otherwise it is the repository's that tracks
     the package's files, not of one around it or one that the environment points to. The commit ends

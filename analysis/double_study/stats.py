@@ -46,7 +46,7 @@ def wilson(
 
     Counts broadcast. A conditional proportion (the deals of a case among those of a wider case, both
     from one tally) is this interval with the wider count as ``deals``: given that count, the narrower
-    one is binomial. The limits are exactly 0 where nothing succeeded, exactly 1 where everything did,
+    one is binomial. The limits are exactly 0 if nothing succeeded, exactly 1 where everything did,
     and 0 to 1 where there was no deal. Raises :class:`InputError` for counts that cannot be and for a
     confidence that is not between 0 and 1.
     """
@@ -67,7 +67,7 @@ def ratio(
     Given their sum, the first count is binomial, and the ratio is the odds p / (1 - p) of that
     binomial's p: Wilson's limits for p carried through the odds, which rise with p. It is also
     the score interval for the ratio of two Poisson means. For a count that is part of the other
-    use :func:`wilson`. A limit is infinite where the denominator is too small to bound the ratio; the
+    use :func:`wilson`. A limit is infinite if the denominator is too small to bound the ratio; the
     estimate is NaN where both counts are 0.
     """
     above, below = (np.asarray(count, dtype=np.float64) for count in (numerator, denominator))
@@ -88,7 +88,7 @@ def paired_difference(
     The arguments are the four cells of the two-by-two table. Newcombe's paired score interval, method
     10 of [3]_: Wilson's limits for either proportion, joined through the correlation of the two (with
     his continuity correction of it). Two separate intervals would ignore that correlation, which is
-    near 1 when two agreements differ by little. NaN where the table is empty; raises
+    near 1 when two agreements differ by little. NaN if the table is empty; raises
     :class:`InputError` for a negative count.
     """
     a, b, c, d = np.broadcast_arrays(
@@ -191,7 +191,7 @@ def z_score(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> Floats:
 
     The standard error is that of the exact value, sqrt(p (1 - p) / n), so z is standard normal in
     the limit if the program is right. Infinite where a case of probability 0 was seen (or one of
-    probability 1 missed), 0 where it was not.
+    probability 1 missed), 0 if it was not.
     """
     k, n = checked_counts(successes, deals)
     p = np.asarray(exact, dtype=np.float64)
@@ -217,7 +217,7 @@ def p_value(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> Floats:
 def compared(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> dict[str, Floats]:
     """Return the columns ``z`` and ``p_value`` of some counts.
 
-    Both are missing where there are no deals or no exact value. A z is missing, too, where fewer than
+    Both are missing if there are no deals or no exact value. A z is missing, too, where fewer than
     :data:`SMALLEST_EXPECTED` are expected in the cell or outside it, since it is then far from normal.
     """
     k, n = checked_counts(successes, deals)

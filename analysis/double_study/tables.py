@@ -185,7 +185,7 @@ class Table:
         ``of`` and ``hits`` the table has counts alone.
     hits, where
         Queries. The share is that of the deals that meet ``hits`` among those with the same values of
-        ``by``; only deals that meet ``where`` are looked at.
+        ``by``; only deals that meet ``where`` count.
     sessions
         Whether the table says how often one partnership meets each row.
     then

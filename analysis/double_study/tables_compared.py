@@ -34,7 +34,7 @@ from double_study.tables import Run, with_exact
 def doubles_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
     """Return how often each agreement doubles, and by how much that differs from the first.
 
-    A row an agreement, the first on top: ``deals`` doubled, their share of all ``of`` with Wilson's
+    One row per agreement, the first on top: ``deals`` doubled, their share of all ``of`` with Wilson's
     interval, the difference from the first agreement's share with its paired interval, the
     deals doubled under the first only and under this one only, and the ``chance`` of such a
     difference where there is none: McNemar's test in its exact form, a binomial with probability 1/2.
@@ -105,7 +105,7 @@ def instead(comparison: Comparison) -> pd.DataFrame:
 def no_longer_reached(comparisons: Sequence[Comparison]) -> pd.DataFrame:
     """Return deals that come to a responder under the first agreement and to none under another.
 
-    A row an agreement and a way of not getting there: ``came_to``, ``deals``, and how many of those
+    One row per agreement and way of not getting there: ``came_to``, ``deals``, and how many of those
     the first agreement had doubled.
     """
     reached = slice(len(NO_RESPONDER), None)
@@ -173,7 +173,7 @@ def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.Dat
 def sweep_table(moved: Sequence[Moved], measure: str) -> pd.DataFrame:
     """Return the effect of each step, with the settings that move the measure most on top.
 
-    A row a step: ``setting``, ``meaning``, ``standing`` and ``moved`` (its values), ``by`` (1 or
+    One row per step: ``setting``, ``meaning``, ``standing`` and ``moved`` (its values), ``by`` (1 or
     -1), the deals gained (``second_only``) and lost (``first_only``), ``of`` (the deals or doubles
     compared), the difference with its paired interval, and ``reach``: the setting's larger
     difference, by which the rows are sorted.
@@ -263,7 +263,7 @@ def with_effect(table: pd.DataFrame) -> pd.DataFrame:
 def penalties_lost(comparisons: Sequence[Comparison]) -> pd.DataFrame:
     """On how many of the hands that would double for penalties the penalty is lost.
 
-    A row an agreement that plays the double, the first on top: ``deals`` lost, ``of`` those wanted,
+    One row per agreement that plays the double, the first on top: ``deals`` lost, ``of`` those wanted,
     and their share with Wilson's interval.
     """
     agreements = [comparisons[0].first, *(comparison.second for comparison in comparisons)]

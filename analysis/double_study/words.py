@@ -130,7 +130,7 @@ def share(part: float) -> str:
 
 
 def one_in(part: float, noun: str) -> str:
-    """Return a share for a sentence: ``one deal in 27``; a percentage where no whole number is near."""
+    """Return a share for a sentence: ``one deal in 27``; a percentage if no whole number is near."""
     if part in (0, 1):
         return f"every {noun}" if part else f"no {noun}"
     whole = round(1 / part)

@@ -130,7 +130,7 @@ def run_tasks(
 
     Without an executor the work is done in this process. Once ``stop`` is set, no more tasks are
     started. ``alive`` is called whenever :data:`PATIENCE` passes without a result, and raises where
-    the executor is lost. Raises :class:`Failure` where a worker process has died.
+    the executor is lost. Raises :class:`Failure` if a worker process has died.
     """
     stop = stop or threading.Event()
     todo = iter(tasks)

@@ -107,7 +107,7 @@ def page(request: pytest.FixtureRequest, address: Any, browser: Any) -> Iterator
     page.goto(address)
     page.wait_for_selector(".box")
     yield page
-    # Nothing comes from another machine, and the script met no error.
+    # Nothing comes from another computer, and the script met no error.
     assert {url.split("/")[2] for url in requested if url.startswith("http")} == {
         address.split("/")[2]
     }

@@ -26,7 +26,7 @@ class Auction:
 
     seat is the opener's, 0 when all pass. calls are (seat, call), the dealer's first. over says that
     the text follows the auction to its end; last_bid, declarer (a seat) and trumps are then those of
-    the contract. declarer is None where nobody has yet bid what the pair settles in. settled is what
+    the contract. declarer is None if nobody has yet bid what the pair settles in. settled is what
     a pair settles in ('4H', or '2SX' where it doubles), its last calls not among calls.
     overcaller_again, contract and settled are of auctions with the responder's double; reopening,
     'not_reached' where the advancer bid, of those with its pass; spade_raise, 'no_raise' with fewer

@@ -1,7 +1,7 @@
 """Every page under every agreement that is shipped: it renders, and what it says is true there.
 
 Each notebook runs in place on few deals; every figure is drawn, and its words are read. About half
-a minute an agreement, once the reference's exact chances are kept. An agreement is one test, so that
+a minute an agreement, once the reference's exact chances are cached. An agreement is one test, so that
 workers share them.
 """
 

@@ -11,7 +11,7 @@ class Reading:
     """What a page holds."""
 
     alt: list[str | None] = field(default_factory=list)
-    """Alternative text of every picture, None where there is none."""
+    """Alternative text of every picture, None if there is none."""
     references: list[tuple[str, str]] = field(default_factory=list)
     """Everything pointed at, with the tag that points."""
     anchors: set[str] = field(default_factory=set)

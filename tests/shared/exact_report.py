@@ -24,7 +24,7 @@ def first_page_only(folder: Path) -> Iterator[None]:
 
 
 def make_exact_report(folder: Path) -> None:
-    """Return a report of the first page, made while no exact calls of the reference are kept."""
+    """Return a report of the first page, made while no exact calls of the reference are cached."""
     assert not calls_cached(REFERENCE), "a test worked them out without this report"
     with first_page_only(folder.parent):
         assert main([*EXACT_COMMAND, "--out", str(folder)]) == 0

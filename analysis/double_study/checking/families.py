@@ -361,7 +361,7 @@ SAMPLE_BLOCKS = 20
 STEPS = ("opening", "next hand's call", "responder's call")
 
 Differ = tuple[NDArray[np.integer], NDArray[np.bool_]]
-"""The opener's seat, 0 where nobody opened, and whether the call differs; shape (deals,) each."""
+"""The opener's seat, 0 if nobody opened, and whether the call differs; shape (deals,) each."""
 
 
 def deal_by_deal(run: Counted) -> Family:

@@ -298,7 +298,7 @@ def opener_major_chances(agreement: Agreement) -> dict[str, Floats]:
     and the fourth hand by vacant places, so the count of two hands is enough.
 
     Returns arrays of shape (42 sequences, 2 majors, 14 lengths of the responder, holdings):
-    ``probability``, 0 where the major was bid, and the chances given the responder's length,
+    ``probability``, 0 if the major was bid, and the chances given the responder's length,
     ``naive`` (from the responder's cards alone), ``after_opening`` and ``after_overcall``.
     """
     joint = _joint(agreement)

@@ -32,7 +32,7 @@ def cluster(address: str) -> Iterator[Cluster]:
     """Yield the cluster whose scheduler is at ``address``, as :func:`counting.run.count` takes it.
 
     Its scheduler and workers need this version of the study. Dask gives the task of a worker that
-    dies to another. Raises :class:`InputError` where the package is missing or no cluster with
+    dies to another. Raises :class:`InputError` if the package is missing or no cluster with
     workers answers, and :class:`Failure` where a worker has another version of the study, a task
     kills one worker after another, or the scheduler or all workers are lost.
     """

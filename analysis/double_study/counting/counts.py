@@ -220,7 +220,7 @@ columns(DEALS, outcome=_outcome)
 
 
 def _of_blocks(deals: Batch, blocks: Blocks) -> Iterator[tuple[int, Array]]:
-    """Yield the number of each block, and the outcomes of its deals looked at."""
+    """Yield the number of each block, and the outcomes of the deals examined in it."""
     first = 0
     for block, size in blocks:
         yield block, deals["outcome"][first : first + min(size, LOOKED_AT)]

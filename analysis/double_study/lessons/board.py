@@ -184,7 +184,7 @@ class Course:
 
     @cached_property
     def end(self) -> End | None:
-        """The final contract after a double; None where there was no double."""
+        """The final contract after a double; None if there was no double."""
         if not self.doubled:
             return None
         b, end = self.batch.at("doubled"), self._followed.decided("end")
@@ -295,7 +295,7 @@ class Board:
     def contract(self) -> tuple[str, int] | None:
         """The contract, such as ``4H`` or ``2SX``, and its declarer (a position in COMPASS).
 
-        The declarer is the first of the side to have named the denomination. None where the
+        The declarer is the first of the side to have named the denomination. None if the
         auction is not written out to its end.
         """
         calls = self.course.calls

@@ -369,7 +369,7 @@ class Draw:
         """Return ``boards`` boards of the kinds in turn, numbered from ``first``, in an order of
         their own.
 
-        Raises :class:`InputError` where no kind has a deal left.
+        Raises :class:`InputError` if no kind has a deal left.
         """
         picked: list[LessonBoard] = []
         missed = 0

@@ -175,7 +175,7 @@ class ShownBoard:
 
     @property
     def contract(self) -> str:
-        """The final contract and its declarer; empty where the auction is not shown to its end."""
+        """The final contract and its declarer; empty if the auction is not shown to its end."""
         if self.item.board.contract is None:
             return ""
         contract, declarer = self.item.board.contract

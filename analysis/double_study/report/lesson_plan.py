@@ -407,7 +407,7 @@ def lessons(
 ) -> list[Lesson]:
     """Draw the hour of a run and the ``course``, whichever is wanted, with no deal twice in them.
 
-    ``within`` says of each of SEQUENCES whether it belongs. Raises :class:`InputError` where the
+    ``within`` says of each of SEQUENCES whether it belongs. Raises :class:`InputError` if the
     double is not played or too few hands are found.
     """
     agreement, figures = run.agreement, Figures(run)

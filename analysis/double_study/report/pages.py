@@ -145,7 +145,7 @@ class Page:
         return list(zip(names, words, strict=True))
 
     def html(self, pages: Sequence[Page], run: str) -> str:
-        """Return the whole page of a notebook, with ways to the pages before and after it.
+        """Return the whole page of a notebook, with links to the pages before and after it.
 
         ``run`` is the line, plain text, that says which run the page reports. Raises
         :class:`Failure` for a figure without words for it.

@@ -44,7 +44,7 @@ def _openings(b: Batch) -> Codes:
 
 
 def _opener(b: Batch) -> Codes:
-    """Return the opener's seat, 0 where all pass, and the code of its bid; shape (2, n)."""
+    """Return the opener's seat, 0 if all pass, and the code of its bid; shape (2, n)."""
     bids = b["opening_in_seat"][3]
     seats = (bids != NO_BID) * np.int8(4)
     # A seat that opens does so before those after it. Multiplying is how NumPy chooses fastest.

@@ -163,7 +163,7 @@ class PassedOver:
 
     ``bid`` is its bid here, None if it makes none or none in this auction. ``lacking`` is what the
     hand lacks for it, and ``asks`` what it asks for and what the hand has. ``missed`` counts the cards
-    and points that the hand is off by; it is None where no hand could meet the rule. ``parts`` are those
+    and points that the hand is off by; it is None if no hand could meet the rule. ``parts`` are those
     of the way to meet it that the hand is nearest to.
     """
 

@@ -95,7 +95,7 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable("The next hand", "action", (
 
 
 def suit_overcall(decided: Decided[OvercallSituation]) -> NDArray[np.int8]:
-    """Return the code of each suit overcall, NO_BID where there was none."""
+    """Return the code of each suit overcall, NO_BID if there was none."""
     bids = decided.bid
     return np.where((bids % 5 == NOTRUMP) & (bids != NO_BID), NO_BID, bids).astype(np.int8)
 

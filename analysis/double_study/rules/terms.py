@@ -289,7 +289,7 @@ class SuitTerm:
         self.cards = Number(
             _CARDS, lambda s: s.hands.length_in(suit(s)) * (suit(s) >= 0), self, key="cards"
         )
-        """Cards in it, 0 where there is none."""
+        """Cards in it, 0 if there is none."""
         self.good = Fact("a good holding in {}", lambda s: s.hands.good_in(suit(s)), suit=self)
         self.honour = Fact(
             "the ace, king or queen of {}", lambda s: s.hands.honour_in(suit(s)), suit=self
