@@ -9,14 +9,11 @@ from pathlib import Path
 import pandas as pd
 
 from double_study.agreements.reader import condition
-from double_study.api import deals
-from double_study.asking.answer import Answer
-from double_study.cards.bids import PASS, SUIT_NAMES, Bid
-from double_study.cards.notation import hand_symbols
 from double_study.columns import COLUMNS
 from double_study.escape import markdown
+from double_study.lessons.lesson import LessonBoard
 from double_study.report import cite
-from double_study.report.lesson_plan import PLAN
+from double_study.report.lesson_plan import PLAN, answered_line, asked_line
 from double_study.report.pages import FIGURES_FOLDER, Page
 from double_study.report.text_pages import (
     AGREEMENT,
@@ -35,20 +32,21 @@ LESSON_PAGE = f"{PLAN}.html"
 """Where the lesson begins."""
 _TEACHER, _AUTHOR, _PLAYER = "02_what_to_teach_first", "01_how_often", "09_ask_your_own"
 """The pages whose first pictures stand at the doors; the last is the player's door itself."""
-_DEALS = 50_000
-"""Deals among which a hand to call on is looked for."""
-_LONGEST = 4
-"""Cards in its longest suit."""
 
 
-def front_page(run: Run, pages: Sequence[Page], tables: Path) -> str:
-    """Return the front page in Markdown; ``tables`` is the folder of the report's tables."""
+def front_page(
+    run: Run, pages: Sequence[Page], tables: Path, first: LessonBoard | None = None
+) -> str:
+    """Return the front page in Markdown.
+
+    ``tables`` is the folder of the report's tables, ``first`` the hand that the lesson begins with.
+    """
     return filled(
         "front",
         title=cite.TITLE,
         finding=pages[0].answer,
         how_far=_how_far(run, tables / SPECIFIED["agreements"].path),
-        hand=_hand(run),
+        hand=first and (asked_line(first), answered_line(first)),
         decision=decision(run),
         doors=list(doors(pages)),
         pages=pages,
@@ -73,34 +71,6 @@ def _how_far(run: Run, file: Path) -> str:
         f"The figure depends on what is played: it is {own['share_of_deals']:.1%} of deals here, and "
         f"{from_to(*ends)} among the other agreements that come with the study."
     )
-
-
-def _hand(run: Run) -> dict[str, str]:
-    """Return a hand that doubles in the most frequent auction: no long suit, the median points of
-    such hands.
-    """
-    if not run.doubled:
-        return {}
-    found = deals(_DEALS, run.record.seed, run.agreement, where="call == 'double'", hands=True)
-    most = run.table("doubles_by_auction").nlargest(1, "deals").iloc[0]
-    here = found[(found["opening"] == most["opening"]) & (found["overcall"] == most["overcall"])]
-    here = here[here[[f"responder_{suit}" for suit in SUIT_NAMES]].max(axis=1) <= _LONGEST]
-    here = here[
-        here["responder_points"] == here["responder_points"].quantile(interpolation="nearest")
-    ]
-    for row in here.head(1).to_dict("records"):
-        held = row[f"hand_{(row['seat'] + 1) % 4 + 1}"]
-        bids = " ".join([PASS.upper()[0]] * (row["seat"] - 1) + [row["opening"], row["overcall"]])
-        answer = Answer.to(held, bids, run.agreement)
-        assert answer.question is not None  # noqa: S101 - for the type checker
-        assert answer.reply is not None  # noqa: S101
-        return {
-            "cards": hand_symbols(answer.cards),
-            "auction": f"{Bid.parse(row['opening']).symbol} by partner, "
-            f"{Bid.parse(row['overcall']).symbol} by the next hand",
-            "why": answer.reply.because,
-        }
-    return {}
 
 
 def decision(run: Run) -> str:

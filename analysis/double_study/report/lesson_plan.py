@@ -425,13 +425,16 @@ def lessons(
     return made
 
 
-def write_lessons(run: Run, folder: Path) -> None:
-    """Write the lesson of a report, for the reference with a course and other agreements' lessons."""
+def write_lessons(run: Run, folder: Path) -> LessonBoard | None:
+    """Write the lesson of a report and return its first hand; None if there is no lesson.
+
+    The reference's lesson has a course and other agreements' lessons beside it.
+    """
     if not run.doubled:
         folder.mkdir()
         text = f"# {TITLE}\n\n{NOT_PLAYED}\n"
         (folder / INDEX).write_text(text_page(TITLE, text, "", home=f"../{INDEX}"), "utf-8")
-        return
+        return None
     seed, reference = run.record.seed, run.agreement.digest == REFERENCE.digest
     lesson, *course = lessons(run, seed, course=reference)
     others = [(words, f"{name}/{INDEX}") for name, words in ALSO.items()] if reference else []
@@ -447,3 +450,4 @@ def write_lessons(run: Run, folder: Path) -> None:
         )
         [one] = lessons(other, seed)
         one.write(folder / name, f"../{INDEX}", TITLE)
+    return lesson.hours[0].warm_up

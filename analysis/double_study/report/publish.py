@@ -104,8 +104,8 @@ def publish(
         (folder / f"{name}.html").write_text(html, encoding="utf-8")
     for name, entry in Citation.of(run.record).files.items():
         (folder / name).write_text(entry, encoding="utf-8")
-    write_lessons(run, folder / LESSON)
-    front = front_page(run, pages, tables)
+    first = write_lessons(run, folder / LESSON)
+    front = front_page(run, pages, tables, first)
     shown = {
         f"{FIGURES_FOLDER}/{name}": page.figures[name]
         for page in pages
