@@ -54,7 +54,7 @@ def small_run(agreement: Agreement = REFERENCE) -> Run:
         ),
         (
             ["from IPython.display import SVG, display", "display(SVG('<svg/>'))"],
-            "cell 4: a picture has no alternative text",
+            "cell 4: a picture has no alternative text; show it with plots.show",
         ),
     ],
     ids=["error", "long error", "dead kernel", "picture without words"],
