@@ -618,7 +618,8 @@ def _texts(batch: Batch, rows: Array) -> pd.DataFrame:
     """Return the four hands and the auction of some deals as text, the dealer's hand first."""
     found: dict[str, Any] = {}
     for seat, cards in enumerate(batch.cards[:, rows], 1):
-        holdings = [(cards >> np.uint64(13 * suit)) & np.uint64(8191) for suit in SUITS]
+        suits = [(cards >> np.uint64(13 * suit)) & np.uint64(8191) for suit in SUITS]
+        holdings = [suit.astype(np.intp) for suit in suits]  # NumPy 1 takes no uint64 as index
         clubs, diamonds, hearts, spades = map(_HOLDINGS.take, holdings)
         found[f"hand_{seat}"] = spades + "." + hearts + "." + diamonds + "." + clubs
     calls = call_codes(batch)[rows]
