@@ -625,7 +625,8 @@ def _texts(batch: Batch, rows: Array) -> pd.DataFrame:
     calls = call_codes(batch)[rows]
     auctions, which = np.unique(calls, axis=0, return_inverse=True)
     words = [" ".join(_call(int(code)) for code in one if code != NO_CALL) for one in auctions]
-    found["auction"] = np.array(words, dtype=object).take(which)
+    # NumPy 2.0 returns the inverse with one axis more.
+    found["auction"] = np.array(words, dtype=object).take(which.ravel())
     return pd.DataFrame(found)
 
 
