@@ -51,14 +51,9 @@ from double_study.rules.reopening import DOUBLE_AGAIN
 from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, PENALTY_PASS_CALL
 from double_study.rules.settle import FIT_TRUMPS, GAME, THREE_NOTRUMP
 
-_NO_RESPONDER = {
-    "passed_out": "passed out",
-    "other_opening": "another opening, not one of a suit",
-    "no_suit_overcall": "no overcall in a suit",
-}
 _PENALTY_PASS = COLUMNS["call"].names[PENALTY_PASS_CALL]
-NO_RESPONDER = COLUMNS["outcome"].names[: len(_NO_RESPONDER)]
-"""What a deal may come to without a responder to an overcall."""
+NO_RESPONDER = ("passed_out", "other_opening", "no_suit_overcall")
+"""Outcomes of a deal without a responder to an overcall; the first codes of the column ``outcome``."""
 
 PASSED_OUT, OTHER_OPENING, NO_SUIT_OVERCALL = range(len(NO_RESPONDER))
 DOUBLED = COLUMNS["outcome"].code(COLUMNS["call"].names[DOUBLE_CALL])
@@ -102,8 +97,8 @@ class Paired:
 class Comparison:
     """Counts of deals by their outcomes under two agreements.
 
-    ``counts`` is int64 of shape :data:`OUTCOMES_SHAPE`: outcome (a code of :data:`OUTCOME`) and whether
-    a fit went without mention under the first, the same under the second, and whether the hand that
+    ``counts`` is int64 of shape :data:`OUTCOMES_SHAPE`: outcome (a code of that column) and whether a
+    fit went without mention under the first, the same under the second, and whether the hand that
     responded was the same under both.
     """
 

@@ -84,7 +84,7 @@ def _differences(paired: Sequence[Paired]) -> np.ndarray:
 def instead(comparison: Comparison) -> pd.DataFrame:
     """Return the outcomes under the second agreement of the first's doubles, most frequent first.
 
-    Columns ``came_to`` (a name of :data:`~double_study.comparing.OUTCOME`), ``same_hand`` (whether the
+    Columns ``came_to`` (a name of the column ``outcome``), ``same_hand`` (whether the
     hand that responded was the one that had doubled; nobody did where the deal came to none),
     ``deals``, ``of`` (the first's doubles), ``estimate``, ``low``, ``high`` and ``unmentioned``:
     how many of the deals have a fit in a major that goes without mention under the second.

@@ -66,13 +66,12 @@ def page_text(notebook: Path, run: Run, shown: Callable[[Figure, str], None] | N
 
 
 def _run(source: str, name: str, names: dict[str, Any]) -> Any:
-    """Run a cell and return the value of its last line, as Jupyter shows it."""
-    tree = ast.parse(source)
-    last: Any = tree.body.pop() if tree.body and isinstance(tree.body[-1], ast.Expr) else None
-    exec(compile(tree, name, "exec"), names)  # noqa: S102
-    if last is None:
-        return None
-    return eval(compile(ast.Expression(last.value), name, "eval"), names)  # noqa: S307
+    """Run a cell of the study's own and return the value of its last line, as Jupyter shows it."""
+    tree, names["_"] = ast.parse(source), None
+    if tree.body and isinstance(last := tree.body[-1], ast.Expr):
+        tree.body[-1] = ast.Assign([ast.Name("_", ast.Store())], last.value)
+    exec(compile(ast.fix_missing_locations(tree), name, "exec"), names)  # noqa: S102
+    return names["_"]
 
 
 def _text(shown: Any) -> str:

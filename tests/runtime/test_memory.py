@@ -5,8 +5,6 @@ import platform
 import subprocess
 import sys
 
-import pytest
-
 ARRAYS = 40
 TOUCHED = f"""
 import resource, sys
@@ -31,8 +29,9 @@ def fetched(how: str) -> int:
     return int(done.stdout)
 
 
-@pytest.mark.skipif(platform.libc_ver()[0] != "glibc", reason="elsewhere there is no such setting")
 def test_freed_memory_is_reused() -> None:
-    returned = fetched("returned")
-    assert returned > ARRAYS  # otherwise there would be nothing to mend
-    assert fetched("reused") < returned / 20
+    """Elsewhere than with glibc there is no such setting, and the call leaves memory as it is."""
+    returned, reused = fetched("returned"), fetched("reused")
+    if platform.libc_ver()[0] == "glibc":
+        assert returned > ARRAYS  # otherwise there would be nothing to mend
+        assert reused < returned / 20

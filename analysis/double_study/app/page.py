@@ -47,8 +47,8 @@ from double_study.cards.bids import (
     Bid,
     Call,
 )
+from double_study.cards.deal import HAND_CARDS
 from double_study.cards.notation import (
-    HAND_CARDS,
     hand_symbols,
     holding_text,
     read_auction,

@@ -34,7 +34,7 @@ from scipy.special import factorial
 
 from double_study.asking.question import EVERY_HAND, Question, Reply
 from double_study.cards.bids import DOUBLE, NO_BID, NOTRUMP, PASS, SUITS, Bid
-from double_study.cards.deal import BIT_GENERATOR, deal_block
+from double_study.cards.deal import BIT_GENERATOR, HAND_CARDS, deal_block
 from double_study.cards.hands import (
     N_CLASSES,
     N_HCP,
@@ -45,7 +45,7 @@ from double_study.cards.hands import (
     class_of,
     hand_words,
 )
-from double_study.cards.notation import HAND_CARDS, MAX_PASSES
+from double_study.cards.notation import MAX_PASSES
 from double_study.columns import COLUMNS
 from double_study.combinatorics.hands import FIRST_SEAT, one_of_a_suit, overcaller_hands
 from double_study.combinatorics.known_hand import (

@@ -22,9 +22,9 @@ from double_study.cards.bids import (
     Call,
     as_typed,
 )
+from double_study.cards.deal import HAND_CARDS
 from double_study.errors import InputError
 
-HAND_CARDS = 13
 HAND_HELP = "allowed: spades, hearts, diamonds and clubs, 13 cards, such as K752.AJ64.83.T92"
 AUCTION_HELP = "allowed: passes, an opening of one of a suit and an overcall, such as pass 1D 1S"
 LATER_HELP = (

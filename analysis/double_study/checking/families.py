@@ -38,6 +38,7 @@ from double_study.counting.record import Counted
 from double_study.counting.run import BATCH_BLOCKS, blocks_of, cards_of
 from double_study.counting.tally import BITS, KEPT_SHARE, Counts, Fingerprints, Tally
 from double_study.rules.batch import Batch
+from double_study.rules.settle import FIT_TRUMPS
 from double_study.rules.terms import SEQUENCE, SEQUENCES, messages_by_sequence, sequence_wording
 from double_study.stats import Floats, GoodnessOfFit
 
@@ -120,8 +121,6 @@ def _totals(group: NDArray[np.intp], counts: NDArray[np.integer]) -> NDArray[np.
     # float64, in which the sums are made, holds whole numbers up to 2**53 exactly.
     return np.bincount(group, counts).astype(np.int64)
 
-
-FIT = 8
 
 FINGERPRINTS = (1 << BITS) // KEPT_SHARE
 
@@ -211,7 +210,7 @@ def _partnership_lengths(counts: Counts) -> Iterator[Family]:
 
 def _fits(majors: NDArray[np.integer]) -> list[str]:
     sets = ("none", "hearts", "spades", "both")
-    return [sets[code] for code in ((majors >= FIT) @ np.array([1, 2])).tolist()]
+    return [sets[code] for code in ((majors >= FIT_TRUMPS) @ np.array([1, 2])).tolist()]
 
 
 def _splits(counts: Counts) -> Iterator[Family]:

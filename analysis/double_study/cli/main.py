@@ -28,7 +28,7 @@ COMMANDS = {
     "cite": "print the reference to a report, in words and in the formats of reference lists",
     "lesson": "write an hour's lesson, or a course: plan, boards, homework, handout",
     "boards": "draw practice boards of chosen cases, with the answers",
-    "explore": "serve a page, for the browser of this computer only, on which to ask, explore and play",
+    "explore": "open a page in the browser of this computer to call hands, ask and explore",
     "quiz": "ask for your call on one hand after another, or write a page that does so",
 }
 """Every command with its help. The module of the same name is imported when the command is run."""

@@ -173,7 +173,7 @@ _NO_MAJOR_BID = ("both_minors", COLUMNS["message"].names[FOUR_SPADES])
 
 @dataclass(frozen=True)
 class Topic:
-    """A promise of the double, one of MESSAGE, over overcalls at some levels."""
+    """A promise of the double, one of the column ``message``, over overcalls at some levels."""
 
     message: str
     levels: tuple[int, ...]

@@ -100,10 +100,11 @@ class Row:
     def instead(self) -> str:
         """Return what a longer or a stronger hand bids."""
         if self.message == "exactly_four_spades":
-            return "1♠ with five"
+            return "1♠ with five or more"
         if self.message in ("both_majors", "either_major") and self.level == 1:
             cards = number(self.situation.agreement.response.one_level_cards)
-            return f"a major of {cards}, if it is the only one"
+            only = f", or of {cards} if it is the only one" if cards != "five" else ""
+            return f"a major of five or more{only}"
         return ", ".join(
             f"{bids} with {number(cards)} and {points}+"
             for (cards, points), bids in self._new_suit().items()
@@ -160,9 +161,8 @@ def _part(s: Overcalled, at: Sequence[int]) -> Overcalled:
 
 @dataclass(frozen=True)
 class Focus:
-    """What an hour is about: kinds of boards, and which sequences; ``openers`` and ``passes`` are kinds.
-
-    ``within`` says of each of SEQUENCES whether it belongs.
+    """The subject of an hour. ``openers``, ``passes``, ``boards`` and ``quiz`` are names of KINDS, in the
+    order shown; ``topics``: whether the plan has the most frequent auctions with three hands each.
     """
 
     title: str

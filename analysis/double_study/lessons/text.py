@@ -198,7 +198,7 @@ def _says_major_at_one(course: Course) -> str:
     s, call = course.responder, _bid(course, RESPONDER)
     held = f"{_cards(s.hands, call.denomination)} and {_points(s)}"
     if _theirs(s) == HEARTS:
-        return f"{held}: {call.symbol} shows five, a double exactly four"
+        return f"{held}: {call.symbol} shows five or more, a double exactly four"
     return f"{held}; {_shows(s)}" if course.plays_double else held
 
 
@@ -241,7 +241,7 @@ def _says_pass(course: Course) -> str:
     if long_enough and not enough:
         return (
             f"the right shape for a double, but only {points}, and over {s.overcall_made} a double needs "
-            f"{needs}. If partner has a good hand, you will hear from them again"
+            f"{needs}. If partner has a good hand, partner will speak again"
         )
     if enough and not long_enough:
         short = [suit for suit in _promised(s) if s.hands.length_in(suit).item() < 4]
@@ -298,7 +298,8 @@ def _says_raise_minimum(course: Course) -> str:
     over = course.before(2)[-1]
     if isinstance(over, Bid):
         cheap = bid // 5 + 1 == 2
-        return f"{held}: {'any hand with four bids them' if cheap else 'enough to bid'} over {over.symbol}"
+        why = "with four of them bid on any hand" if cheap else "enough to bid"
+        return f"{held}: {why} over {over.symbol}"
     if bid % 5 in MAJORS and bid // 5 + 1 == 4:
         return f"{held}: over {s.overcall_made} any raise is to game"
     jump = int(np.asarray(raised(1)(s)).item())
@@ -405,6 +406,8 @@ def _reopens_double(course: Course) -> str:
         return f"with {int(course.opener.hcp.item())} HCP you are too strong to sell out"
     if (hcp := int(course.opener.hcp.item())) >= STRONG_OPENER:
         return f"with {held} and {hcp} HCP you are too strong to sell out, and partner may want to defend"
+    if course.opener.length_in(theirs).item() > 1:
+        return f"with {held} do not sell out cheaply: partner may be long there and waiting for this double"
     return f"with {held} you expect partner to be long there and perhaps waiting for this double"
 
 

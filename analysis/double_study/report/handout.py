@@ -146,7 +146,7 @@ class ShownBoard:
 
     @property
     def source(self) -> str:
-        """Where the deal comes from, for the foot."""
+        """The seed and number of the deal, for the foot."""
         return source(self.item)
 
     @cached_property
@@ -280,7 +280,7 @@ def answer_markdown(board: ShownBoard) -> list[str]:
 
 
 def again_markdown(boards: list[ShownBoard]) -> str:
-    """Return where the boards come from and the commands that print them, for the foot."""
+    """Return the seed and number of each board's deal, with the command that prints it, for the foot."""
     return "\n".join(f"- {markdown(board.source)}" for board in boards)
 
 

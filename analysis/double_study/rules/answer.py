@@ -41,7 +41,7 @@ MAJOR_RAISED = Fact("a major suit", lambda s: s.longest_promised >= HEARTS, "a m
 OWN_MAJOR_FIRST = Fact(
     "a major of six to bid before a minor",
     lambda s: ~MAJOR_RAISED.met(s) & MAJOR_OPENED.met(s) & (OPENED.cards(s) >= 6),
-    "without a major of six to bid before a minor",
+    "no major of six to bid before a minor",
 )
 RAISES = (A_PROMISED_SUIT.cards >= 4) & ~OWN_MAJOR_FIRST
 JUMP_NEEDS = Number("what a jump raise needs",

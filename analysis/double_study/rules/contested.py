@@ -48,7 +48,7 @@ LEVEL_OF_NOTRUMP = Number("the level of notrump", NT.level)
 SHORT = OVERCALLED.cards <= 1
 OWN_MAJOR_AT_TWO = Fact("a major of six to bid at level 2 before a minor",
                         lambda s: answer.OWN_MAJOR_FIRST.met(s) & (OPENED.level(s) == 2),
-                        "without a major of six to bid at level 2 before a minor")
+                        "no major of six to bid at level 2 before a minor")
 RAISES = (A_PROMISED_SUIT.cards >= 4) & ~OWN_MAJOR_AT_TWO
 AT_TWO_OR_THREE = Fact("over a bid at level 2 or 3",
                        lambda s: np.isin(np.asarray(s.over) // 5 + 1, (2, 3)))

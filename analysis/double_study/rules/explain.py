@@ -26,6 +26,7 @@ from double_study.rules.overcall import OVERCALL
 from double_study.rules.reopening import REOPENING
 from double_study.rules.response import REASON, RESPONSE, above_ceiling_sentence
 from double_study.rules.terms import Comparison, Condition, Fact, Rule, RuleTable, Situation
+from double_study.words import listed
 
 # fmt: off
 RULE_TABLES: tuple[RuleTable[Any], ...] = (
@@ -342,9 +343,4 @@ def _asks(conditions: Way, s: Situation, every: Situation) -> str:
     asked = [("exactly " if c in exact else "") + _asked(c, s) for c in counted]
     asked += [_asked(c, s) for c in open_to_hands if isinstance(c, Fact)]
     held = [str(c.have(s).item()) for c in counted]
-    return _and(asked) + (f"; you hold {_and(held)}" if held else "")
-
-
-def _and(parts: list[str]) -> str:
-    *before, last = parts or [""]
-    return f"{', '.join(before)} and {last}" if before else last
+    return listed(asked or [""]) + (f"; you hold {listed(held)}" if held else "")

@@ -297,7 +297,7 @@ class SuitTerm:
         self.stopper = Fact(
             "a stopper in {}",
             lambda s: s.hands.stopper_in(suit(s)),
-            "without a stopper in {}",
+            "no stopper in {}",
             suit=self,
             key="stopper",
         )
