@@ -26,7 +26,7 @@ from double_study.combinatorics import table as exact_side
 from double_study.counting import run as study
 from double_study.counting.cluster import cluster as cluster_at
 from double_study.counting.record import HANDED_OVER
-from double_study.counting.run import DEFAULT_SEED, blocks_of, cards_of, over_blocks
+from double_study.counting.run import DEFAULT_SEED, batches, blocks_of, over_blocks
 from double_study.counting.tally import Blocks, Counts, Tally
 from double_study.datapackage import RUN_FILE, TABLES_FOLDER
 from double_study.errors import InputError
@@ -106,12 +106,9 @@ def deals(
     where, stage = checked(where, "where"), DEALS if every else BASE
     found: dict[str, list[Array]] = {"deal": [], **{name: [] for name in FIELDS}}
     texts: list[pd.DataFrame] = []
-    blocks = blocks_of(n)
-    for start in range(0, len(blocks), study.BATCH_BLOCKS):
-        some = blocks[start : start + study.BATCH_BLOCKS]
-        batch = Batch(cards_of(seed, some), bid_by)
+    for batch, blocks in batches(seed, blocks_of(n), bid_by):
         part = chosen(batch.at(stage), where, stage)
-        found["deal"].append(part["deal"] + start * BLOCK_DEALS)
+        found["deal"].append(part["deal"] + blocks[0][0] * BLOCK_DEALS)
         for name in FIELDS:
             found[name].append(codes(part, name))
         if hands:
@@ -443,16 +440,18 @@ def _bid_by_each(
     """
     cells = int(np.prod(asked.shape))
     counts = np.zeros((len(agreements), 2, cells), dtype=np.int64)
-    base = Batch(cards_of(seed, blocks), agreements[0])
-    under_first = None
-    for at, agreement in enumerate(agreements):
-        batch = base if at == 0 else rebid(base, agreement)
-        part = chosen(batch.at(BASE), asked.where, BASE)
-        cell = np.full(len(batch), -1, dtype=np.int32)
-        cell[part["deal"]] = asked.cells(part)
-        under_first = cell if under_first is None else under_first
-        for kept, which in enumerate((cell >= 0, (cell >= 0) & (cell == under_first))):
-            counts[at, kept] = np.bincount(cell[which], minlength=cells)
+    for base, _ in batches(seed, blocks, agreements[0]):
+        under_first = None
+        for of_agreement, agreement in zip(counts, agreements, strict=True):
+            batch = rebid(base, agreement)
+            part = chosen(batch.at(BASE), asked.where, BASE)
+            cell = np.full(len(batch), -1, dtype=np.int32)
+            cell[part["deal"]] = asked.cells(part)
+            batch.release()
+            under_first = cell if under_first is None else under_first
+            of_agreement[0] += np.bincount(cell[cell >= 0], minlength=cells)
+            unchanged = cell[(cell >= 0) & (cell == under_first)]
+            of_agreement[1] += np.bincount(unchanged, minlength=cells)
     return counts
 
 

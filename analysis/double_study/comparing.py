@@ -42,7 +42,7 @@ from double_study.agreements.reader import Agreement, Stated
 from double_study.cards.bids import MAJORS, NO_BID
 from double_study.cards.hands import BoolArray
 from double_study.columns import COLUMNS
-from double_study.counting.run import cards_of, over_blocks
+from double_study.counting.run import batches, over_blocks
 from double_study.counting.tally import Blocks, Counts
 from double_study.errors import InputError
 from double_study.rules.auction import rebid, responder
@@ -197,13 +197,15 @@ def count_outcomes(seed: int, agreements: Sequence[Agreement], blocks: Blocks) -
     Returns int64 of shape (agreements - 1, *:data:`OUTCOMES_SHAPE`).
     """
     counts = np.zeros((len(agreements) - 1, *OUTCOMES_SHAPE), dtype=np.int64)
-    base = Batch(cards_of(seed, blocks), agreements[0])
-    first = _came_to(base)
-    for at, agreement in enumerate(agreements[1:]):
-        second = _came_to(rebid(base, agreement))
-        same = (first[2] == second[2]) & (first[2] > 0)
-        cell = np.ravel_multi_index((*first[:2], *second[:2], same), OUTCOMES_SHAPE)
-        counts[at] = np.bincount(cell, minlength=counts[at].size).reshape(OUTCOMES_SHAPE)
+    for base, _ in batches(seed, blocks, agreements[0]):
+        first = _came_to(base)
+        for of_other, agreement in zip(counts, agreements[1:], strict=True):
+            other = rebid(base, agreement)
+            second = _came_to(other)
+            other.release()
+            same = (first[2] == second[2]) & (first[2] > 0)
+            cell = np.ravel_multi_index((*first[:2], *second[:2], same), OUTCOMES_SHAPE)
+            of_other += np.bincount(cell, minlength=of_other.size).reshape(OUTCOMES_SHAPE)
     return counts
 
 
@@ -341,13 +343,14 @@ def count_steps(seed: int, agreement: Agreement, taken: Sequence[Step], blocks: 
     Returns int64 of shape (steps, 2, 4).
     """
     counts = np.zeros((len(taken), 2, 4), dtype=np.int64)
-    base = Batch(cards_of(seed, blocks), agreement)
-    standing = {measure: measured(base) for measure, measured in _HAPPENS.items()}
-    from_first = standing[DOUBLE_MEASURE] & (base["any_seat"] == 1)
-    for row, step in zip(counts, taken, strict=True):
-        other = rebid(base, step.agreement)
-        row[0] = _cells(standing[step.measure], _HAPPENS[step.measure](other))
-        row[1] = _cells(from_first, doubled_deals(other) & (other["any_seat"] == 1))
+    for base, _ in batches(seed, blocks, agreement):
+        standing = {measure: measured(base) for measure, measured in _HAPPENS.items()}
+        from_first = standing[DOUBLE_MEASURE] & (base["any_seat"] == 1)
+        for row, step in zip(counts, taken, strict=True):
+            other = rebid(base, step.agreement)
+            row[0] += _cells(standing[step.measure], _HAPPENS[step.measure](other))
+            row[1] += _cells(from_first, doubled_deals(other) & (other["any_seat"] == 1))
+            other.release()
     return counts
 
 

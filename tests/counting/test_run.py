@@ -1,7 +1,9 @@
 """Runs: the same tally by any workers, in one go or in parts, and to a precision."""
 
+import gc
 import hashlib
 import os
+import weakref
 from collections.abc import Callable
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from pathlib import Path
@@ -18,6 +20,7 @@ from double_study.counting.store import in_store
 from double_study.counting.tally import Blocks, BlockSet, Count, Tally
 from double_study.errors import Failure
 from double_study.questions import question
+from double_study.rules.batch import Batch
 from double_study.stats import wilson
 
 SEED = 41
@@ -142,3 +145,22 @@ def test_a_run_to_a_precision_stops_at_the_first_look_that_is_precise(tmp_path: 
     few = counted(DEALS, workers=1, **counts)
     assert few.digest == counted(DEALS, workers=2, counts=(asked,)).digest
     assert list(looks(0, 27)) == [20, 25, 27]
+
+
+def test_a_batch_is_gone_once_it_is_counted(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its stages refer to it, so without a release its arrays wait for the collector of cycles."""
+    made: list[weakref.ref[Batch]] = []
+
+    class Seen(Batch):
+        def __init__(self, *parts: Any) -> None:
+            super().__init__(*parts)
+            made.append(weakref.ref(self))
+
+    monkeypatch.setattr(study, "Batch", Seen)
+    gc.disable()
+    try:
+        study.count_blocks(SEED, [(0, 1_000)], REFERENCE)
+        assert made
+        assert all(batch() is None for batch in made)
+    finally:
+        gc.enable()

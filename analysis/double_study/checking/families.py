@@ -35,7 +35,7 @@ from double_study.combinatorics import two_hands
 from double_study.combinatorics.hands import N_HANDS, hand_classes, opening_bids, opening_ways
 from double_study.counting.counts import FIRST_SEAT_FITS, STAGES
 from double_study.counting.record import Counted
-from double_study.counting.run import BATCH_BLOCKS, blocks_of, cards_of
+from double_study.counting.run import batches, blocks_of
 from double_study.counting.tally import BITS, KEPT_SHARE, Counts, Fingerprints, Tally
 from double_study.rules.batch import Batch
 from double_study.rules.settle import FIT_TRUMPS
@@ -372,9 +372,8 @@ def deal_by_deal(run: Counted) -> Family:
     blocks = blocks_of(run.tally.deals)[:SAMPLE_BLOCKS]
     classes, seats = ClassCalls(run.agreement), (0, *COLUMNS["seat"].names)
     counts = np.zeros((len(STEPS), len(seats)), dtype=np.int64)
-    for start in range(0, len(blocks), BATCH_BLOCKS):
-        cards = cards_of(run.record.seed, blocks[start : start + BATCH_BLOCKS])
-        for step, (seat, differs) in enumerate(classes.differing(Batch(cards, run.agreement))):
+    for batch, _ in batches(run.record.seed, blocks, run.agreement):
+        for step, (seat, differs) in enumerate(classes.differing(batch)):
             counts[step] += np.bincount(seat[differs], minlength=len(seats))
     return Family(
         "calls deal by deal",

@@ -59,14 +59,25 @@ def cards_of(
     return room[:, :end]
 
 
+def batches(seed: int, blocks: Blocks, agreement: Agreement) -> Iterator[tuple[Batch, Blocks]]:
+    """Yield some blocks, dealt and bid together, :data:`BATCH_BLOCKS` at a time.
+
+    A batch is valid until the next one is taken, which reuses its memory.
+    """
+    room = np.empty((4, min(len(blocks), BATCH_BLOCKS) * BLOCK_DEALS), dtype=np.uint64)
+    for start in range(0, len(blocks), BATCH_BLOCKS):
+        some = blocks[start : start + BATCH_BLOCKS]
+        batch = Batch(cards_of(seed, some, room), agreement)
+        yield batch, some
+        batch.release()
+
+
 def count_blocks(
     seed: int, blocks: Blocks, agreement: Agreement, counts: Sequence[Count] = COUNTS
 ) -> Tally:
     tally = Tally.empty(counts)
-    room = np.empty((4, BATCH_BLOCKS * BLOCK_DEALS), dtype=np.uint64)
-    for start in range(0, len(blocks), BATCH_BLOCKS):
-        batch = blocks[start : start + BATCH_BLOCKS]
-        tally += Tally.of(Batch(cards_of(seed, batch, room), agreement), counts, batch)
+    for batch, of_batch in batches(seed, blocks, agreement):
+        tally += Tally.of(batch, counts, of_batch)
     return tally
 
 
@@ -187,13 +198,13 @@ def over_blocks(
     """
     workers = worker_count(workers)
     blocks = blocks_of(deals)
-    batches = (blocks[i : i + BATCH_BLOCKS] for i in range(0, len(blocks), BATCH_BLOCKS))
+    parts = (blocks[i : i + BATCH_BLOCKS] for i in range(0, len(blocks), BATCH_BLOCKS))
     with (
         _bar(deals, progress) as bar,
         stoppable() as stop,
         nullcontext(executor) if executor else pool(workers) as ready,
     ):
-        for batch, part in run_tasks(work, batches, ready, workers, stop):
+        for batch, part in run_tasks(work, parts, ready, workers, stop):
             bar.update(sum(counted for _, counted in batch))
             yield part
         if stop.is_set():

@@ -81,6 +81,14 @@ class Batch:
             root._stages[stage] = root.at(before)._subset(reach(root.at(before)), stage)
         return root._stages[stage]
 
+    def release(self) -> None:
+        """Drop the stages, once all that is wanted of the batch has been read.
+
+        A stage and its batch refer to each other, so their arrays would otherwise stay in memory
+        until Python happens to collect such cycles.
+        """
+        self._stages.clear()
+
     def take_over(self, other: Batch, *names: str) -> None:
         """Copy columns from ``other``, a batch of the same deals, instead of computing them again."""
         self._read |= {name: other[name] for name in names}
