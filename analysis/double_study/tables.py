@@ -70,13 +70,7 @@ from double_study.rules.explain import RULE_TABLES
 from double_study.rules.opening import OPENING, opening_rules
 from double_study.rules.overcall import OVERCALL
 from double_study.rules.reopening import REOPENING
-from double_study.rules.response import (
-    DOUBLE_CALL,
-    PROMISED_CARDS,
-    REASON,
-    RESPONSE,
-    double_needs,
-)
+from double_study.rules.response import DOUBLE_CALL, PROMISED_CARDS, REASON, RESPONSE, double_needs
 from double_study.rules.settle import FIT_TRUMPS
 from double_study.rules.terms import (
     FOUR_OR_MORE,
@@ -151,9 +145,7 @@ class Run(Counted):
 
 @lru_cache
 def open_run(
-    deals: int = READING_DEALS,
-    seed: int = study.DEFAULT_SEED,
-    agreement: str = REFERENCE.name,
+    deals: int = READING_DEALS, seed: int = study.DEFAULT_SEED, agreement: str = REFERENCE.name
 ) -> Run:
     """Count a run, or return the run that a report passes to its notebooks.
 

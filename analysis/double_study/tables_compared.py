@@ -9,25 +9,11 @@ import pandas as pd
 
 from double_study.agreements.reader import Agreement, title
 from double_study.cards.bids import DOUBLE, Bid
-from double_study.columns import (
-    COLUMNS,
-    typed,
-)
+from double_study.columns import COLUMNS, typed
 from double_study.combinatorics.table import ANY, exact_table, serves
-from double_study.comparing import (
-    DOUBLED,
-    MEASURED,
-    NO_RESPONDER,
-    Comparison,
-    Moved,
-    Paired,
-)
+from double_study.comparing import DOUBLED, MEASURED, NO_RESPONDER, Comparison, Moved, Paired
 from double_study.rules.terms import SEQUENCE, SEQUENCES
-from double_study.stats import (
-    p_value,
-    paired_difference,
-    with_intervals,
-)
+from double_study.stats import p_value, paired_difference, with_intervals
 from double_study.tables import Run, with_exact
 
 

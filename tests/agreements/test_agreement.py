@@ -78,10 +78,7 @@ def test_a_short_file_changes_only_what_it_states(tmp_path: Path) -> None:
         for key, value in load(str(file)).values.items()
         if value != REFERENCE.values[key]
     }
-    assert changed == {
-        "response.double_two_major": 9,
-        "response.double_through": Bid.parse("3H"),
-    }
+    assert changed == {"response.double_two_major": 9, "response.double_through": Bid.parse("3H")}
 
 
 def test_an_empty_file_is_the_reference(tmp_path: Path) -> None:

@@ -74,8 +74,7 @@ def test_every_name_of_a_step_was_met(step: str, through_four_spades: Agreement)
 def test_the_look_up_of_openings_says_the_same_as_the_rules_that_fill_it(seat: int) -> None:
     words = DEALT.hands(REFERENCE).words
     np.testing.assert_array_equal(
-        opening_lookup(REFERENCE).bids(words, seat),
-        DEALT.openings(REFERENCE)[:, int(seat == 4)],
+        opening_lookup(REFERENCE).bids(words, seat), DEALT.openings(REFERENCE)[:, int(seat == 4)]
     )
 
 

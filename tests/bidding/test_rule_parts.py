@@ -29,11 +29,7 @@ PLAYED = [
     for at, (_, overcall) in enumerate(SEQUENCES)
     if overcall <= REFERENCE.response.double_through
 ]
-NAMED = {
-    "both_majors": {"major"},
-    "both_minors": {"minor"},
-    "exactly_four_spades": {"spades"},
-}
+NAMED = {"both_majors": {"major"}, "both_minors": {"minor"}, "exactly_four_spades": {"spades"}}
 """Suits that the words of a message may name; of the unbid major, its own."""
 
 

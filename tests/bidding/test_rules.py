@@ -105,12 +105,7 @@ def test_a_misspelt_setting_and_conditions_joined_by_words_are_errors() -> None:
         _ = BALANCED and HCP >= A.overcall.takeout
 
 
-HANDS_OF_SEVEN = (
-    "AK.32.32.AKQ5432",
-    "AK.32.AKQ5432.32",
-    "AK.AKQ5432.32.32",
-    "AKQ5432.32.32.AK",
-)
+HANDS_OF_SEVEN = ("AK.32.32.AKQ5432", "AK.32.AKQ5432.32", "AK.AKQ5432.32.32", "AKQ5432.32.32.AK")
 
 
 @pytest.mark.parametrize("table", RULE_TABLES, ids=lambda table: table.title)

@@ -12,12 +12,7 @@ from double_study.cards.deal import deal_block
 from double_study.cards.hands import SHAPES, Hands, hand_words
 from double_study.combinatorics.hands import N_HANDS, one_of_a_suit, opening_ways
 from double_study.combinatorics.suits import two_hand_ways
-from double_study.combinatorics.table import (
-    ANY,
-    exact_table,
-    next_hands_table,
-    opener_majors,
-)
+from double_study.combinatorics.table import ANY, exact_table, next_hands_table, opener_majors
 from double_study.combinatorics.two_hands import OvercallerWays, next_hand_calls
 from double_study.combinatorics.two_hands import funnel as compute_funnel
 from double_study.rules.overcall import OVERCALL
@@ -194,11 +189,9 @@ def test_the_naive_chance_is_hypergeometric() -> None:
     table = opener_majors(REFERENCE).drop_duplicates(["responder_cards", "opener_holds"])
     for row in each_row(table):
         opener = hypergeom(39, 13 - row.responder_cards, 13)
-        reference = {
-            "0 to 2": opener.cdf(2),
-            "3": opener.pmf(3),
-            "4 or more": opener.sf(3),
-        }[row.opener_holds]
+        reference = {"0 to 2": opener.cdf(2), "3": opener.pmf(3), "4 or more": opener.sf(3)}[
+            row.opener_holds
+        ]
         # SciPy's logarithms of factorials are good to about 1e-12.
         assert row.naive == pytest.approx(reference, rel=1e-10, abs=1e-15)
 

@@ -138,11 +138,7 @@ def places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> set[Path]:
     + [("--cluster", place) for place in BAD_ADDRESSES],
 )
 def test_places_that_cannot_be_used(
-    option: str,
-    place: str,
-    places: set[Path],
-    tmp_path: Path,
-    capsys: pytest.CaptureFixture[str],
+    option: str, place: str, places: set[Path], tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     line = complaint(["count", "--deals", "100", "--out", "out", f"{option}={place}"], capsys)
     assert option.lstrip("-") in line

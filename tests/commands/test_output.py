@@ -64,10 +64,7 @@ def full_disk() -> Iterator[None]:
 
 @pytest.mark.parametrize(
     "command",
-    [
-        "count --deals 1e4 --workers 1 --out out",
-        "boards --deals 1e5 --number 4 --out out/lesson",
-    ],
+    ["count --deals 1e4 --workers 1 --out out", "boards --deals 1e5 --number 4 --out out/lesson"],
 )
 def test_a_full_disk_leaves_what_was_there(
     command: str,

@@ -13,12 +13,7 @@ from double_study.agreements.reader import REFERENCE, Agreement, load
 from double_study.cards.bids import MAJORS, NOTRUMP
 from double_study.cli.main import BAD_INPUT, main
 from double_study.columns import COLUMNS
-from double_study.comparing import (
-    OUTCOMES_SHAPE,
-    Comparison,
-    compare,
-    count_outcomes,
-)
+from double_study.comparing import OUTCOMES_SHAPE, Comparison, compare, count_outcomes
 from double_study.counting.run import cards_of
 from double_study.errors import InputError
 from double_study.tables_compared import doubles_compared

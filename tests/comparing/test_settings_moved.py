@@ -34,11 +34,7 @@ from double_study.rules.auction import rebid
 from double_study.rules.batch import Batch
 from double_study.rules.response import RESPONSE
 from double_study.tables import Run
-from double_study.tables_compared import (
-    sweep_table,
-    with_effect,
-    without_effect,
-)
+from double_study.tables_compared import sweep_table, with_effect, without_effect
 from scipy.stats import binom
 
 SEED = 271
@@ -209,11 +205,7 @@ def _penalty_is_had(deals: Batch) -> list[bool]:
     ]
 
 
-HAPPENS = {
-    DOUBLE_MEASURE: _doubled,
-    GAME_MEASURE: _rests_in_game,
-    PENALTY_MEASURE: _penalty_is_had,
-}
+HAPPENS = {DOUBLE_MEASURE: _doubled, GAME_MEASURE: _rests_in_game, PENALTY_MEASURE: _penalty_is_had}
 
 
 @pytest.fixture(scope="module")

@@ -7,13 +7,7 @@ from double_study.agreements.reader import REFERENCE
 from double_study.cards.bids import Bid
 from double_study.cards.deal import deal_block
 from double_study.columns import COLUMNS
-from double_study.counting.counts import (
-    CALL_COUNTS,
-    CONTRACTS,
-    COUNTS,
-    PASS_COUNTS,
-    PENALTIES,
-)
+from double_study.counting.counts import CALL_COUNTS, CONTRACTS, COUNTS, PASS_COUNTS, PENALTIES
 from double_study.counting.tally import Tally
 from double_study.rules.auction import call_codes, calls_made
 from double_study.rules.batch import Batch

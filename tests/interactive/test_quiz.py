@@ -95,11 +95,7 @@ def test_partner_s_double_cannot_be_doubled() -> None:
     asked = Question.read("K5.AJ43.KQJ64.92", "1D 1S X P")
     assert "double" not in choices(asked)
     offered = choices(replace(asked, auction=read_auction("1D 1S X 2S")))
-    assert [str(call) for call in offered[:3]] == [
-        "pass",
-        "double",
-        "2NT",
-    ]
+    assert [str(call) for call in offered[:3]] == ["pass", "double", "2NT"]
 
 
 def test_without_the_double_the_quiz_asks_about_the_other_calls() -> None:

@@ -19,13 +19,7 @@ from double_study.cli.main import BAD_INPUT, main
 from double_study.columns import COLUMNS
 from double_study.errors import InputError
 from double_study.lessons.board import COMPASS, Board, Course, Origin
-from double_study.lessons.case import (
-    FIVE_SPADES,
-    OPENER,
-    REOPENING,
-    RESPONDER,
-    Case,
-)
+from double_study.lessons.case import FIVE_SPADES, OPENER, REOPENING, RESPONDER, Case
 from double_study.lessons.lesson import ALWAYS_SOUTH, BOTH, EVEN, Lesson, LessonBoard, south_number
 from double_study.lessons.search import Found, search
 from double_study.lessons.text import answer, question

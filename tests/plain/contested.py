@@ -3,14 +3,7 @@
 from plain.answers import raise_promised, six_card_major
 from plain.competing import RAISES, game_figure, long_promised, over_their_bid
 from plain.continuation import after_minimum
-from plain.ending import (
-    End,
-    Later,
-    named_end,
-    settled_by_strength,
-    settled_for_game,
-    their_suits,
-)
+from plain.ending import End, Later, named_end, settled_by_strength, settled_for_game, their_suits
 from plain.response import promised_suits, unbid
 from plain.settings import SETTINGS
 from plain.words import (
@@ -163,11 +156,7 @@ def overcaller_again(
 
 
 def over_our_bid(
-    opener: Hand,
-    responder: Hand,
-    theirs: tuple[int, ...],
-    answer_name: str,
-    answer_bid: str,
+    opener: Hand, responder: Hand, theirs: tuple[int, ...], answer_name: str, answer_bid: str
 ) -> Later:
     """Return what our side calls after the opener's bid and the overcaller's pass; Z is theirs[0]."""
     ours = SETTINGS.contested_end

@@ -48,7 +48,7 @@ SOLVED_TO = {
     # id: how far from the root the solver that gave the printed figure may have stopped
     # SciPy 1.7 solved for the limits with brentq, whose xtol is 2e-12 unless told otherwise (its
     # manual); it printed every digit of the float all the same. Later versions do not solve.
-    "ci.scipydoc": Fraction(2, 10**12),
+    "ci.scipydoc": Fraction(2, 10**12)
 }
 
 TESTED_APART = {

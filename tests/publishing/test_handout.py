@@ -122,12 +122,7 @@ def test_the_page_needs_nothing_else_and_says_its_language(html: str) -> None:
     assert reading.references == []
     assert 'lang="en-GB"' in html
     assert not re.search(r"https?:|url\(|@import|<script|<link", html)
-    assert reading.headings == [
-        TITLE,
-        "The hands",
-        "The answers",
-        AGAIN,
-    ]
+    assert reading.headings == [TITLE, "The hands", "The answers", AGAIN]
 
 
 def test_pages_break_between_boards_and_never_inside_one(html: str) -> None:

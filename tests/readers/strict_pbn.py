@@ -196,7 +196,4 @@ def legal(calls: Sequence[str]) -> tuple[tuple[str, str, int] | None, bool]:
     if not last:
         return None, passes == 4
     denomination = DENOMINATIONS[last[1]]
-    return (
-        (f"{last[0]}{denomination}", doubled, first_by[last_at % 2, denomination]),
-        passes == 3,
-    )
+    return ((f"{last[0]}{denomination}", doubled, first_by[last_at % 2, denomination]), passes == 3)

@@ -49,12 +49,7 @@ def test_every_double_is_on_one_way_to_a_contract(name: str) -> None:
 def test_contracts_by_level_and_advancer(name: str) -> None:
     table, doubles = run_of(name).table("contracts"), doubled(name)
     levels = Counter(
-        (
-            hand.overcall.level,
-            hand.advancer,
-            hand.final_contract,
-            last_level(hand),
-        )
+        (hand.overcall.level, hand.advancer, hand.final_contract, last_level(hand))
         for hand in doubles
     )
     found: Counter[object] = Counter()

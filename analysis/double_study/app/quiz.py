@@ -60,10 +60,7 @@ def column_of(scope: str, agreement: Agreement) -> tuple[str, str]:
     return (
         (_STAGES.get(scope, "overcalled"), _COLUMNS.get(scope, "call"))
         if played
-        else (
-            "overcalled",
-            "call",
-        )
+        else ("overcalled", "call")
     )
 
 

@@ -112,13 +112,7 @@ class Question:
 
     def _with(self, hands: Hands) -> Overcalled:
         overcall = self.auction.overcall
-        after = (
-            hands,
-            self.agreement,
-            self.auction.opening,
-            overcall.denomination,
-            overcall.level,
-        )
+        after = (hands, self.agreement, self.auction.opening, overcall.denomination, overcall.level)
         match self.auction.later:
             case ():
                 return Overcalled(*after)

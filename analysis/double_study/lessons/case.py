@@ -20,12 +20,7 @@ from double_study.cards.hands import CLASS_WORDS, BoolArray, Hands
 from double_study.columns import COLUMNS
 from double_study.errors import InputError
 from double_study.rules.answer import SPADE_RAISE
-from double_study.rules.response import (
-    DOUBLE_CALL,
-    REASON,
-    decide_call,
-    double_needs,
-)
+from double_study.rules.response import DOUBLE_CALL, REASON, decide_call, double_needs
 from double_study.rules.terms import (
     FOUR_SPADES,
     PROMISES,

@@ -25,13 +25,7 @@ from double_study.lessons.lesson import LessonBoard, played
 from double_study.lessons.search import Found, search
 from double_study.rules.explain import asked_for
 from double_study.rules.response import RESPONSE, double_needs
-from double_study.rules.terms import (
-    PROMISES,
-    SEQUENCES,
-    UNREACHABLE,
-    Overcalled,
-    every_sequence,
-)
+from double_study.rules.terms import PROMISES, SEQUENCES, UNREACHABLE, Overcalled, every_sequence
 from double_study.words import number
 
 _STREAM = (1, 2)

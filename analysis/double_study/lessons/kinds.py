@@ -16,12 +16,7 @@ from double_study.lessons.teachable import suits_of
 from double_study.rules.auction import responder
 from double_study.rules.batch import DEALS, Batch, column
 from double_study.rules.reopening import DOUBLE_AGAIN, IN_EACH_UNBID
-from double_study.rules.response import (
-    DOUBLE_RULE,
-    ENOUGH_POINTS,
-    PROMISED_LENGTH,
-    double_needs,
-)
+from double_study.rules.response import DOUBLE_RULE, ENOUGH_POINTS, PROMISED_LENGTH, double_needs
 from double_study.rules.terms import A_PROMISED_SUIT, MINOR_SUPPORT, OPENED, Overcalled
 
 STRONG = 12
@@ -223,13 +218,7 @@ KINDS = (
         True,
         lambda b: _called(b, "one_level_major") & ~_both(b),
     ),
-    Kind(
-        "new_suit",
-        "overcalled",
-        RESPONDER,
-        True,
-        _new_suit,
-    ),
+    Kind("new_suit", "overcalled", RESPONDER, True, _new_suit),
     Kind("notrump", "overcalled", RESPONDER, True, lambda b: _called(b, "notrump")),
     Kind("raise", "overcalled", RESPONDER, True, _raise),
     Kind("too_weak", "overcalled", RESPONDER, True, _too_weak),
@@ -244,13 +233,7 @@ KINDS = (
         lambda b: _answered(b, "notrump", "own_suit", "second_suit") & _short(b),
     ),
     Kind("leaves_in", "quiet", OPENER, True, lambda b: _answered(b, "penalty_pass")),
-    Kind(
-        "over_a_raise",
-        "contested",
-        OPENER,
-        False,
-        _over_a_raise,
-    ),
+    Kind("over_a_raise", "contested", OPENER, False, _over_a_raise),
     Kind("reopens", "passed_round", REOPENING, False, _reopens),
     Kind("lets_play", "passed_round", REOPENING, False, _lets_play),
 )

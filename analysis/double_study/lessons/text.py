@@ -12,16 +12,7 @@ from collections.abc import Callable
 import numpy as np
 
 from double_study.agreements.reader import REFERENCE
-from double_study.cards.bids import (
-    DOUBLE,
-    HEARTS,
-    MAJORS,
-    PASS,
-    SPADES,
-    SUIT_NAMES,
-    Bid,
-    Call,
-)
+from double_study.cards.bids import DOUBLE, HEARTS, MAJORS, PASS, SPADES, SUIT_NAMES, Bid, Call
 from double_study.cards.hands import Hands
 from double_study.lessons.board import COMPASS, Course
 from double_study.lessons.case import OPENER, REOPENING, RESPONDER
@@ -30,11 +21,7 @@ from double_study.lessons.teachable import CLAUSES
 from double_study.rules.answer import GAME_RAISE, JUMP_NEEDS, raised
 from double_study.rules.explain import asked_for
 from double_study.rules.response import DOUBLE_NEEDS, PROMISED_LENGTH, RESPONSE
-from double_study.rules.terms import (
-    A_PROMISED_SUIT,
-    UNREACHABLE,
-    Overcalled,
-)
+from double_study.rules.terms import A_PROMISED_SUIT, UNREACHABLE, Overcalled
 from double_study.words import listed, number
 
 TITLE = "Practice boards: the negative double"
@@ -417,10 +404,7 @@ def _reopens_pass(course: Course) -> str:
     return f"{cards} and {held} HCP: partner can hardly have a trap pass, and you have nothing more to say"
 
 
-_REOPENINGS: dict[str, Callable[[Course], str]] = {
-    "double": _reopens_double,
-    "pass": _reopens_pass,
-}
+_REOPENINGS: dict[str, Callable[[Course], str]] = {"double": _reopens_double, "pass": _reopens_pass}
 
 
 # --- what follows ---
@@ -472,10 +456,9 @@ def introduction(lesson: Lesson, shown: Callable[[str], str] = str) -> list[str]
 
     ``shown`` escapes what is not the study's own.
     """
-    asked = {
-        BOTH: "the responder or the opener",
-        REOPENING: "the opener after two passes",
-    }.get(lesson.ask, f"the {lesson.ask}")
+    asked = {BOTH: "the responder or the opener", REOPENING: "the opener after two passes"}.get(
+        lesson.ask, f"the {lesson.ask}"
+    )
     cases = "; ".join(case.wording for case in lesson.cases) or "any"
     mix = "as often as they come up" if lesson.mix == NATURAL else "each in turn"
     more = f" On {lesson.near_misses} more another call is right." if lesson.near_misses else ""

@@ -94,12 +94,7 @@ class Files:
     @property
     def of_homework(self) -> tuple[str, str, str, str]:
         """The same of the homework."""
-        return (
-            self.homework_questions,
-            self.homework_answers,
-            self.homework_md,
-            self.homework_pbn,
-        )
+        return (self.homework_questions, self.homework_answers, self.homework_md, self.homework_pbn)
 
 
 FILES = Files()
@@ -152,13 +147,7 @@ class Figures:
     def table(self) -> str:
         """The table of auctions, in Markdown."""
         lines = [
-            [
-                row.auction,
-                row.shows,
-                row.points,
-                row.instead,
-                _one_in(self.doubles(row) / self.all),
-            ]
+            [row.auction, row.shows, row.points, row.instead, _one_in(self.doubles(row) / self.all)]
             for row in self.ranked
             if self.doubles(row)
         ]
@@ -282,11 +271,7 @@ class Lesson:
     hours: tuple[Hour, ...]
 
     def write(
-        self,
-        folder: Path,
-        home: str = "",
-        label: str = "",
-        others: Sequence[tuple[str, str]] = (),
+        self, folder: Path, home: str = "", label: str = "", others: Sequence[tuple[str, str]] = ()
     ) -> None:
         """Write every file of the lesson into ``folder``, an hour of a course into one of its own.
 
