@@ -115,7 +115,7 @@ class Agreement:
 REFERENCE = Agreement()
 
 _LONGEST_FILE = 1_000_000
-"""Bytes: a hundred times every setting there is."""
+"""Limit in bytes, a hundred times the length of a file with every setting."""
 
 
 def shipped() -> tuple[str, ...]:

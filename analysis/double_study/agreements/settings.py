@@ -22,10 +22,10 @@ from double_study.errors import InputError
 MAX_HCP = 37
 
 MOST_LISTED = 3
-"""Where a setting may be one of no more numbers than these, each is named."""
+"""A message lists every number that a setting may have if there are no more than this."""
 
 LOWEST_CEILING, HIGHEST_CEILING = Bid.parse("1D"), Bid.parse("4S")
-"""The lowest and the highest overcall that can be asked for."""
+"""The lowest and the highest overcall that a ceiling may name."""
 
 
 @dataclass(frozen=True)

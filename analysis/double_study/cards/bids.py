@@ -26,7 +26,7 @@ RANKS = "23456789TJQKA"
 """The ranks in order; the rank's position is its bit in a holding."""
 
 N_DEALS = 53_644_737_765_488_792_839_237_440_000
-"""All bridge deals: 52! / (13!)^4."""
+"""The number of bridge deals: 52! / (13!)^4."""
 
 NO_BID = -1
 

@@ -10,8 +10,8 @@ The pack is halved, and each half is halved again. To halve a set of 2k cards, t
 card but the lowest. If k of them fall heads, these k are the half; if k - 1 do, they and the lowest
 card are; if any other number do, toss all coins again. The coins are the bits of one output of the
 generator, at the places of the cards: 4.5 tosses for a pack on average, 3.2 for half of one. The
-packs of a block are halved first, by the first tosses that come out even; then all halves are
-tossed for at once, and those that did not come out even again, until none is left.
+packs of a block are halved first, by the first tosses that come out even; then coins are tossed for
+all halves at once, and again for those that did not come out even, until none is left.
 
 Why every deal is equally likely
 --------------------------------
@@ -41,7 +41,7 @@ _LOWEST = np.uint64(1)
 
 
 _TOSSES = 1 << 14
-"""Tosses for packs at a time: they stay close to the processor."""
+"""Packs tossed for at a time, few enough to stay in the processor's cache."""
 
 
 def deal_block(seed: int, block: int) -> NDArray[np.uint64]:

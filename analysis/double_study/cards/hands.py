@@ -106,7 +106,7 @@ def word_tables(good_minimum: int = 2) -> NDArray[np.uint32]:
 
 
 _CHUNK = 10_000
-"""Hands whose intermediate results stay close to the processor."""
+"""Hands valued at a time, few enough to stay in the processor's cache."""
 
 
 def hand_words(cards: NDArray[np.uint64], good_minimum: int = 2) -> NDArray[np.uint32]:
@@ -167,7 +167,7 @@ _LONGEST = _of_suits(lambda suits: _RANKED[suits].max(axis=0) & 3)
 """The longest of a set of suits (bit *s* for suit *s*), by set and length bits."""
 
 _SHORTEST_LENGTH = _of_suits(lambda suits: _LENGTHS[suits].min(axis=0))
-"""Cards in the shortest of a set of suits, by the same."""
+"""Cards in the shortest of a set of suits, by set and length bits."""
 
 _LENGTH_POINTS = np.maximum(_LENGTHS - 4, 0).sum(axis=0, dtype=np.int8)
 _SHORTNESS_POINTS = np.maximum(3 - _LENGTHS, 0).sum(axis=0, dtype=np.int8)
@@ -176,7 +176,7 @@ _LENGTH_POINTS_WITHOUT = (_LENGTH_POINTS - np.maximum(_LENGTHS - 4, 0)).reshape(
 
 
 _LENGTH_PLACES = (0, 4, 8, 12)
-"""Where four lengths side by side have each."""
+"""The shift of each suit's length when the four lengths stand side by side."""
 
 
 def _every(
@@ -222,8 +222,8 @@ class Hands:
 
     @cached_property
     def _four_lengths(self) -> NDArray[np.uint32]:
-        # The product has the sum of three lengths in its third digit of four bits, and it is that sum
-        # that spades leave of 13.
+        # The third four-bit digit of the product is the sum of the three lengths, and the length of
+        # spades is 13 minus that sum.
         three = (self._length_bits * np.uint32(0x111)) & np.uint32(0xF00)
         return self._length_bits + np.uint32(SUIT_CARDS << LENGTH_BITS) - (three << np.uint32(4))
 

@@ -36,7 +36,7 @@ MAX_PASSES = 3
 _OUTLINED = dict(zip("♧♢♡♤", SUIT_SYMBOLS, strict=True))
 _SUIT_OF = {mark: suit for suit in SUITS for mark in (DENOMINATIONS[suit], SUIT_SYMBOLS[suit])}
 _NOTHING = "-–—\ufe0e\ufe0f"
-"""Dashes stand for a void; the last two choose how a suit symbol looks."""
+"""Dashes, which stand for a void, and the two variation selectors that may follow a suit symbol."""
 _BETWEEN = r"[\s,.()/–—-]+"
 """What may stand between calls."""
 _PASSES, _DOUBLES = ("P", PASS.upper()), ("X", "DBL", DOUBLE.upper())
@@ -44,10 +44,10 @@ _CALL = re.compile(
     rf"{'|'.join(reversed(_PASSES + _DOUBLES))}|[1-7](?:NT?|[CDHS♣♦♥♠][\ufe0e\ufe0f]?)"
 )
 TEN = "10"
-"""The ten as readers see it everywhere, and as many of them type it; in hands written for programs and
-in Portable Bridge Notation it is T."""
+"""The ten on everything for readers, many of whom also type it so; hands written for programs, and
+Portable Bridge Notation, have T."""
 VOID = "–"
-"""A void as readers see it."""
+"""A void, written for readers."""
 
 
 def read_hand(text: str) -> int:

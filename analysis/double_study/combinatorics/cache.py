@@ -26,13 +26,13 @@ from double_study.errors import InputError
 from double_study.files import locked, write_file
 
 FOLDER = "DOUBLE_STUDY_CACHE"
-"""The environment variable that names another folder for the tables than the user's."""
+"""The environment variable that names a folder for the tables, in place of the one in the user's home."""
 
 EXACT_PARTS = "cards agreements rules combinatorics columns.py columns.toml expressions.py".split()
 """The parts of the package that exact values depend on.
 
-Pages, commands and counts have no part in them, so that a change of their wording does not cost the
-minute that the tables take.
+Pages, commands and counts are not among them, so a change in the wording of a page does not cost the
+minute that it takes to compute the tables.
 """
 EXACT_SOURCES = sources.digest(*EXACT_PARTS)
 
@@ -40,7 +40,7 @@ _ROOM = 20_000_000
 """Bytes that must be free: several times what the tables take."""
 
 _memory: dict[Path, pd.DataFrame] = {}
-"""The tables of this process, also those that could not be written."""
+"""The tables read or computed in this process, including those that could not be written."""
 
 
 def cached(name: str, agreement: Agreement, compute: Callable[[], pd.DataFrame]) -> pd.DataFrame:
@@ -81,7 +81,7 @@ def if_cached(name: str, agreement: Agreement) -> pd.DataFrame | None:
 
 def _path(name: str, agreement: Agreement) -> Path:
     key = hashlib.sha256(f"{agreement.digest} {EXACT_SOURCES}".encode()).hexdigest()
-    # Without a folder: a path that nothing can be at.
+    # Without a folder, return a path at which no file can exist.
     return (folder() or Path(os.devnull)) / f"{name}-{key[:32]}.json"
 
 

@@ -127,7 +127,7 @@ def opening_bids(agreement: Agreement, seat: int = FIRST_SEAT) -> NDArray[np.int
 
 
 def opening_ways(agreement: Agreement, seat: int = FIRST_SEAT) -> Ints:
-    """Count the hands that open with each bid in a seat that is the first to speak after passes.
+    """Count the hands that open with each bid in a seat, if every seat before it has passed.
 
     Returns int64 of shape (36,): hands that pass, then hands that open 1♣ ... 7NT (the bid's code
     plus one). Sums to :data:`N_HANDS`.

@@ -53,9 +53,9 @@ def shapes_together(cards: int, bids: BothBid) -> tuple[Ints, Ints]:
 def partner_after(cards: int, bids: BothBid, good_minimum: int = 2) -> Floats:
     """Count the ways to deal the unseen cards so that partner and the opponent bid as they did.
 
-    ``cards`` is the known hand, 52 bits; ``bids`` says what the other two may be. Returns float64 of
-    shape (560, 38): by partner's shape, in the order of :data:`~double_study.cards.hands.SHAPES`, and
-    HCP.
+    ``cards`` is the known hand, 52 bits; ``bids`` says which hands the other two may hold. Returns
+    float64 of shape (560, 38): by partner's shape, in the order of
+    :data:`~double_study.cards.hands.SHAPES`, and HCP.
     """
     unseen = unseen_cards(cards)
 

@@ -203,7 +203,7 @@ def _cached(name: str, agreement: Agreement) -> bool:
 
 
 def _of_responder(name: str, agreement: Agreement) -> pd.DataFrame:
-    """Return a table of :func:`compute_responder_calls`, computed if it must be."""
+    """Return a table of :func:`compute_responder_calls`, which is computed unless it is cached."""
     before = up_to_response(agreement)
     if (table := if_cached(name, before)) is None:
         compute_responder_calls(before)
@@ -256,7 +256,8 @@ def _ways(
 def _pair_rules(agreement: Agreement, with_fits: bool) -> Iterator[PairRules]:
     """Yield the pairs to count: each opening with each suit that may be overcalled.
 
-    ``with_fits``: count the opener's lengths as well, by the reason of a double and the responder's.
+    ``with_fits``: count the opener's lengths as well, by the reason for a double and the responder's
+    lengths.
     """
     opens = one_of_a_suit(agreement)
     through = agreement.response.double_through
@@ -292,7 +293,7 @@ def responder_calls(agreement: Agreement, opening: int, suit: int, level: int) -
 
 
 _MOST = FIT_TRUMPS
-"""The responder's lengths in a suit are distinguished up to this number, which makes a fit alone."""
+"""The responder's lengths in a suit are distinguished up to this one, which is a fit by itself."""
 _GROUPS = (len(REASON.names), _MOST + 1, _MOST + 1)
 """The groups of hands that double: the reason, and cards in either unbid suit, the lower first."""
 

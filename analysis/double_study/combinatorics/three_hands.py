@@ -222,7 +222,7 @@ def _shape_numbers(pack: Pack) -> Ints:
     return numbers
 
 
-# What the rules demand, each thing once.
+# The demands of the rules, each counted once.
 
 
 @dataclass(frozen=True, eq=False)
@@ -384,7 +384,7 @@ class _Joined:
         )
 
     def with_other(self, ways: Floats) -> Floats:
-        """Fill in the other suit: ``ways`` (n, its classes) to (classes of one suit, cells, n)."""
+        """Multiply by the ways of the other suit, (n, its classes): (classes of one suit, cells, n)."""
         return np.asarray(self._matrix @ ways.T).reshape(*self._shape, -1)
 
 
@@ -430,7 +430,7 @@ class UnbidSuits:
         return result
 
     def _higher_filled_in(self, opener: int, over: int) -> Floats:
-        """Return V filled in: (responder's length, classes of W, cells)."""
+        """Multiply by the ways to deal V: (responder's length, classes of W, cells)."""
         ways = self._joined.other.ways(opener, over, self._pack.suit_cards - opener - over)
         return np.ascontiguousarray(np.moveaxis(self._joined.with_other(ways), -1, 0))
 
@@ -554,7 +554,7 @@ class ResponderHoldings:
         )
 
     def places(self, cards: int) -> list[slice]:
-        """Return where columns of each number of HCP are among those of ``cards`` cards."""
+        """Return, for each number of HCP, its columns' places among those with ``cards`` cards."""
         ends = np.cumsum(self.start[:, cards + 1] - self.start[:, cards]).tolist()
         return [slice(*place) for place in pairwise([0, *ends])]
 
@@ -570,7 +570,7 @@ class ResponderHoldings:
         return flat, views
 
     def _classes(self, cards: int, most_unbid: int) -> Ints:
-        """Return the number of the class of each count of a view, or that of no class."""
+        """Return the class number of each count of a view; one past the last if there is no class."""
         pack, here = self._pack, self.cards == cards
         lower = np.arange(pack.hand_cards - cards + 1)[:, np.newaxis]
         z, mark = self._kinds[self.kind[here]].T
@@ -597,7 +597,7 @@ Summed = dict[int, Floats]
 
 
 ANY_MARK = -1
-"""The overcaller's mark in Y where the rules treat all alike."""
+"""The overcaller's mark in Y if the rules treat all marks alike."""
 
 _Held = tuple[int, int, Lengths]
 """What the overcaller may hold: its mark in Z, its mark in Y, its lengths in Y and Z."""
@@ -644,8 +644,8 @@ class BidSuitsSummed:
         self._openers = [
             (self._window(opener.hcp[lengths[0]]), lengths) for lengths in together.values()
         ]
-        # For each holding of the overcaller's and each window of the opener's: a table, the first of
-        # its rows for this holding, and how many there are.
+        # For each holding of the overcaller and each window of the opener: a table, its first row for
+        # this holding, and the number of such rows.
         self._tables: dict[_Held, list[tuple[Floats, int, int]]] = {}
         for z_mark, y_mark, z, in_y in _held_together(overcallers):
             for _, alike in self._openers:
@@ -655,7 +655,7 @@ class BidSuitsSummed:
                     of_held.append((table, start, stop - start))
 
     def _window(self, allowed: BoolArray) -> Floats:
-        """Return which HCP in W and V (rows) go with which in Y and Z; 1.0 and 0.0."""
+        """Return which HCP in W and V (rows) go with which in Y and Z, as 1.0 or 0.0."""
         hcp = np.arange(self._cells.most + 1)
         return allowed[np.add.outer(hcp, hcp)].astype(np.float64)
 
@@ -769,7 +769,7 @@ class ThreeHands:
     def _join(self, unbid: _Unbid, bid: Summed, users: Sequence[tuple[list[Floats], bool]]) -> None:
         """Multiply the two pairs of suits over the HCP of opener and overcaller in W and V.
 
-        The responder's lengths in W and V are swapped for those users that say so.
+        The flag of a user says whether the responder's lengths in W and V are swapped for it.
         """
         for cards, counts in bid.items():
             if cards not in unbid or not counts.shape[1]:

@@ -55,7 +55,7 @@ from double_study.rules.terms import SEQUENCE_CODE, SEQUENCES, opener_holds
 
 PARTNERSHIP_CARDS = 2 * HAND_CARDS
 N_PARTNERSHIPS = comb(52, PARTNERSHIP_CARDS)
-"""Sets of 26 cards that one partnership may hold: 495,918,532,948,104."""
+"""The number of sets of 26 cards that one partnership may hold: 495,918,532,948,104."""
 
 N_TWO_HANDS = one_hand.N_HANDS * comb(52 - HAND_CARDS, HAND_CARDS)
 
@@ -138,7 +138,7 @@ class TwoSuits:
         self._row[tuple(lengths.T)] = np.arange(len(lengths))
 
     def ways(self, known: Ints, counted: tuple[int, int]) -> Floats:
-        """Return the ways for rows of the known hand's two lengths, all possible for one hand.
+        """Return the ways by the known hand's two lengths, one row for each pair that a hand can hold.
 
         Returns float64 of shape (rows, marks of the known hand, 21, marks of the counted hand, 21).
         """

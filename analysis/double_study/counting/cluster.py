@@ -16,7 +16,7 @@ from double_study import sources
 from double_study.errors import Failure, InputError
 
 SECONDS = 2.0
-"""How long a scheduler or a worker has to answer."""
+"""The time allowed for a scheduler or a worker to answer."""
 
 
 class Cluster(NamedTuple):
@@ -31,10 +31,10 @@ class Cluster(NamedTuple):
 def cluster(address: str) -> Iterator[Cluster]:
     """Yield the cluster whose scheduler is at ``address``, as :func:`counting.run.count` takes it.
 
-    Its scheduler and workers need this version of the study. Dask gives the task of a worker that
-    dies to another. Raises :class:`InputError` if the package is missing or no cluster with
-    workers answers, and :class:`Failure` where a worker has another version of the study, a task
-    kills one worker after another, or the scheduler or all workers are lost.
+    Its scheduler and workers need this version of the study. If a worker dies, Dask gives its task
+    to another. Raises :class:`InputError` if the package is missing or no cluster with workers
+    answers, and :class:`Failure` if a worker has another version of the study, if a task kills one
+    worker after another, or if the scheduler or all workers are lost.
     """
     try:
         import distributed

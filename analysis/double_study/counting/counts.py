@@ -2,15 +2,16 @@
 
 A :class:`~double_study.counting.tally.Count` is a name, a stage of the auction and a list of columns;
 to count something new, add one to :data:`COUNTS`. The columns of the auction are declared in
-:mod:`double_study.rules.auction`, those that only counts need here.
+:mod:`double_study.rules.auction`, and the columns that only counts need are declared here.
 
 Three kinds of counts check the deals rather than the bidding. One compares the cards dealt with exact
 values, on one deal in :data:`CHECKED_SHARE`, picked by its fingerprint, so that the check is cheap. The
-other two test whether deals are independent, which every interval of the study assumes: they count how
-far each auction went by stretch of the run, and by how far the previous deal's went, on the first deals
-of every block. A stretch is a part of two neighbouring blocks, so deals that repeat in the next block
-make the spread too wide. The stretch of a deal depends only on its block's number and its place there,
-so the tables of parts add up to those of the whole, however the blocks are distributed.
+other two test whether deals are independent, which every interval of the study assumes. On the first
+deals of every block they count how far each auction went, by stretch of the run and by how far the
+previous deal's auction went. A stretch is a part of two neighbouring blocks, so if deals repeat in the
+next block, the counts vary too much between stretches. The stretch of a deal depends only on its
+block's number and its place there, so the tables of parts add up to those of the whole, however the
+blocks are distributed.
 """
 
 from __future__ import annotations
@@ -55,7 +56,7 @@ columns(
 )
 stage("doubled", "doubled_in_first_seat", lambda b: b["seat"] == 1)
 stage("doubled", "in_a_suit", lambda b: b["last_bid"] % 5 != NOTRUMP)
-# Tricks bid above the combined trumps; the ends stand for all beyond.
+# Tricks bid less combined trumps; the lowest and the highest category include everything beyond.
 _OVER = COLUMNS["over_trumps"].names
 columns(
     "in_a_suit",
@@ -114,7 +115,7 @@ columns(
 # --- what was dealt ---
 
 CHECKED_SHARE = 8
-"""One deal in this many is looked at for its cards, hands and splits."""
+"""One deal in this many is examined for its cards, hands and splits."""
 
 PARTNERSHIP_SHAPE = Combination("partnership_shape", SUIT_NAMES, hands.PARTNERSHIP_SHAPES.tolist())
 
@@ -131,12 +132,12 @@ def _partnership_shape_codes() -> NDArray[np.int16]:
 
 
 columns(DEALS, fingerprint=lambda b: fingerprint(b.cards))
-# The deals whose fingerprint is among the lowest.
+# The deals with the lowest fingerprints, one in CHECKED_SHARE on average.
 stage(DEALS, "checked", lambda b: b["fingerprint"] < np.uint64((1 << BITS) // CHECKED_SHARE))
 columns(
     "checked",
     each_seat=lambda b: np.array(COLUMNS["each_seat"].names)[:, np.newaxis],
-    # By seat, shape (4, n): the words without flags, shapes and HCP, and the opening of each hand in
+    # By seat, shape (4, n): the words stripped of flags; shapes; HCP; and the opening of each hand in
     # its seat if nobody opens before it.
     class_words=lambda b: b["words"] & hands.OF_CLASS,
     shape=lambda b: hands.shape_of(b["class_words"]),
@@ -166,7 +167,7 @@ class _CardCount(Count):
         cards = deals.cards.take(deals.at("checked").rows, axis=1)
         table = np.zeros((len(cards), 64), dtype=np.int64)
         for bit in range(8):
-            # Every eighth card at once: its sum over as many deals as a byte can count.
+            # Count every eighth card at once, each in a byte, over as many deals as a byte can count.
             lanes = (cards >> np.uint64(bit)) & _EVERY_EIGHTH_BIT
             sums = np.add.reduceat(lanes, np.arange(0, lanes.shape[1], _BYTE), axis=1)
             by_byte = sums.astype("<u8").view(np.uint8).reshape(len(cards), -1, 8)
@@ -187,13 +188,13 @@ DEALT_COUNTS = (CARDS_BY_SEAT, HAND_CLASSES, PARTNERSHIP_LENGTHS, PARTNERSHIP_HC
 # --- whether deals are independent ---
 
 LOOKED_AT = BLOCK_DEALS // CHECKED_SHARE
-"""Deals looked at in each block, its first."""
+"""The number of deals examined in each block, the first ones."""
 
 STRETCH = 1250
-"""Deals that each of two blocks gives to a stretch."""
+"""The number of deals that each of its two blocks adds to a stretch."""
 
 STRETCHES = COLUMNS["stretch"].size
-"""Stretches distinguished; the next ones are added to the first again, so the table never grows."""
+"""The number of stretches; later ones are added to the first ones, so the table never grows."""
 
 STAGES = COLUMNS["stage"].names[1:]
 """The stages of a deal that was opened."""
@@ -271,7 +272,7 @@ DOUBLE_POINTS = Count("double_points", "doubled", (SEQUENCE, "reason", "total_po
 PROMISED = Count("promised", "doubled", (SEQUENCE, "responder_cards", "opener_cards"))
 FIRST_SEAT_FITS = Count("first_seat_fits", "doubled_in_first_seat",
                         (SEQUENCE, "reason", "opener_cards"))
-"""Opener's cards in the promised suit given the double, the longer of two; opening in first seat."""
+"""Opener's cards in the promised suit (the longer of two), after a first-seat opening and a double."""
 OPENER_MAJORS = Count("opener_majors", "unbid_major",
                       (SEQUENCE, "major", "responder_cards", "opener_holds"))
 CONTRACTS = Count("contracts", "doubled", ("level", "advancer", "final_contract", "declarer",
@@ -281,7 +282,7 @@ BEST_FITS = Count("best_fits", "doubled", ("level", "advancer", "final_contract"
 COMBINED_HCP = Count("combined_hcp", "doubled", (SEQUENCE, "answer", "combined_hcp"))
 LANDING_POINTS = Count("landing_points", "in_a_suit",
                        ("level", "final_contract", "over_trumps", "combined_hcp"))
-"""Tricks bid in a suit above the combined trumps in it, beside the combined points."""
+"""Tricks bid in a suit less the combined trumps, by combined points."""
 JUMP_TOO_WEAK = Count("jump_too_weak", "jump_too_weak", (SEQUENCE,))
 SPADE_RAISES = Count("spade_raises", "one_spade",
                      ("minor_opening", "opener_spades", "responder_spades", "spade_answer"))
@@ -290,9 +291,9 @@ PENALTIES = Count("penalties", "would_defend",
                   (SEQUENCE, "cards_in_theirs", "advancer", "reopening"))
 """Hands that would double for penalties, on four cards or on five and more.
 
-They pass, to defend, by an agreement for which four are enough, and defend the overcall doubled
-where the opener reopens with a double. By an agreement that requires five, hands with four call
-something else.
+Under an agreement that requires only four, they pass to defend, and they defend the overcall doubled
+if the opener reopens with a double. Under an agreement that requires five, hands with four make
+another call.
 """
 
 
@@ -327,7 +328,8 @@ RULE_COUNTS = {
 }
 """How often each rule decides, by stage and step of the auction.
 
-For the opening and the next hand, :data:`EVERY_OPENING` and :data:`NEXT_HANDS` tell it.
+The rules of the opening and of the next hand are counted in :data:`EVERY_OPENING` and
+:data:`NEXT_HANDS`.
 """
 
 COUNTS = (

@@ -20,7 +20,7 @@ from double_study.sources import commit, version
 _VERSIONED = ("numpy", "scipy", "pandas")
 UNKNOWN_COMMIT = "unknown"
 LEFT_OUT = "left out"
-"""In ``run.json``, in place of the responder's exact calls."""
+"""Stands in ``run.json`` in place of the responder's exact calls."""
 
 
 @dataclass(frozen=True)
@@ -71,9 +71,9 @@ class RunRecord:
 
     @property
     def first_block(self) -> str:
-        """The digest of the counts of the run's first block, which is dealt again.
+        """The digest of the counts of the run's first block, which this property deals again.
 
-        It lets a rerun of one block show whether a later version still counts as this run did.
+        The digest lets a rerun of one block show whether a later version still counts as this run did.
         """
         return count_blocks(self.seed, blocks_of(self.deals)[:1], self.agreement).digest
 

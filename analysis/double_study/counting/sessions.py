@@ -16,7 +16,7 @@ from double_study.stats import Floats, trials_until_met, wilson
 BOARDS_PER_SESSION = 24
 
 _ONE_PARTNERSHIP = 0.5
-"""Its part of the deals on which either side may meet a case."""
+"""The share of the cases met by either side that one partnership meets."""
 
 
 def per_session(share: ArrayLike) -> Floats:
@@ -35,7 +35,7 @@ def with_sessions(table: pd.DataFrame, all_deals: int) -> pd.DataFrame:
     columns = dict(
         zip(COLUMNS["per_session"].columns, map(per_session, (share, low, high)), strict=True)
     )
-    # The rarer a case the longer the wait: its high limit is that of the lowest share.
+    # The rarer the case, the longer the wait, so the lowest share gives the wait's upper limit.
     waits = dict(
         zip(COLUMNS["boards"].columns, map(boards_until_met, (share, high, low)), strict=True)
     )

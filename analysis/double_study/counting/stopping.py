@@ -2,7 +2,7 @@
 
 A run examines its counts at fixed points only, each a quarter later than the one before: after
 :data:`FIRST_LOOK` blocks, 25, 31, 38 and so on. It stops at the first look at which half the 95%
-interval of each share is no more than the asked part of that share.
+interval of each share is no more than the requested part of that share.
 
 Stopping depends on the half-width of the interval and not on the estimate, so the interval keeps its
 coverage as the requested width gets small ([1]_). A small bias remains: a count that happens to be high
@@ -49,7 +49,7 @@ class Precision:
     part: float
 
     def reached(self, tally: Tally) -> bool:
-        """Return whether the precision is reached; never before one deal meets the condition."""
+        """Return whether the precision is reached, which requires at least one deal that meets it."""
         counts = tally[self.table].reshape(2, -1)
         counts = counts[:, counts[1] > 0]
         met, of = counts[1], counts.sum(axis=0)

@@ -1,7 +1,7 @@
-"""Section 6: the advancer, the overcaller's partner, after a double or a pass of the responder's.
+"""Section 6: the advancer, the overcaller's partner, after a double or a pass by the responder.
 
-The strong raise needs no limit to level 3: over an overcall that is no jump, the cheapest level of
-the suit opened is 2 or 3.
+The strong raise needs no condition that limits it to level 3, because over an overcall that is not
+a jump the cheapest level of the suit opened is 2 or 3.
 """
 
 from __future__ import annotations
@@ -31,10 +31,10 @@ TRUMPS = Number(
     "trumps",
     lambda s: (OVERCALLED.cards(s) + np.where(s.jump, np.asarray(s.level) + 4, 5)).astype(np.int16),
 )
-"""t: what the overcall showed, five cards or by a jump four more than its level, and the hand's own."""
+"""t: the hand's own cards, and those that the overcall showed: five, or for a jump its level plus four."""
 TRUMP_LEVEL = Number("the level of the trumps",
                      lambda s: np.minimum(TRUMPS(s) - 6, GAME_LEVEL.take(s.overcall)))
-"""The level of a raise on nine trumps or more, not beyond game."""
+"""The level of a raise on nine trumps or more; game at most."""
 NEW_SUIT = SuitTerm(
     "the longest suit neither bid nor promised",
     lambda s: s.hands.longest_among(s.unbid_set & ~(s.promised_set if s.doubled else np.int8(0))),

@@ -1,4 +1,4 @@
-"""Section 4: the opener's answer to the double, the advancer passing, and to 1♠ over 1♥.
+"""Section 4: the opener's answer to the double if the advancer passes, and to 1♠ over 1♥.
 
 Two of the text's rules have several entries here, one for each name that tables use. Choices
 where the text leaves room: opener's limits 15/16-18/19 are two settings, the lowest figure of each
@@ -29,7 +29,7 @@ class AnswerSituation(Overcalled):
 
 
 def _three_card_suit(s: AnswerSituation) -> NDArray[np.int8]:
-    """Return a promised suit held in exactly three cards (equals: spades, clubs); -1 where none."""
+    """Return a promised suit of exactly three cards, -1 if none; of two, spades or clubs."""
     three = [suit_set([suit]) * (s.hands.lengths[suit] == 3).astype(np.int8) for suit in SUITS]
     held = np.sum(three, axis=0, dtype=np.int8) & s.promised_set
     return np.where(held == suit_set(MINORS), np.int8(CLUBS), s.hands.longest_among(held))
@@ -61,7 +61,7 @@ CHEAPER_REBID = Fact("a cheaper rebid of the suit opened",
 
 
 def raised(up: int) -> Number:
-    """Return a raise ``up`` levels above the cheapest, not beyond game, never below the cheapest."""
+    """Return a raise ``up`` levels above the cheapest, but beyond game only if the cheapest is."""
 
     def level(s: Overcalled) -> NDArray[np.integer]:
         cheapest = A_PROMISED_SUIT.level(s)

@@ -1,12 +1,12 @@
 """The whole auction of many deals at once, step by step, and call by call.
 
 An auction that the study does not follow to its end stops at the last call that the rules decide:
-after an opening of something else than one of a suit, after an opening that is not overcalled in
-a suit, after an overcall above the agreement's ceiling, after any call of the responder's except a
-double and a pass, and after a reopening. After 1♠ over 1♥ the advancer is taken to pass, and a
-raise of opener's is the last call. Where a pair settles its last calls are not written out, either,
-so columns give the contract and, in words, :func:`reached`. Inside arrays a bid is its
-code, or :data:`~double_study.cards.bids.NO_BID`.
+after any opening other than one of a suit, after an opening that is not overcalled in a suit, after
+an overcall above the agreement's ceiling, after any call by the responder except a double and a
+pass, and after a reopening. After 1♠ over 1♥ the advancer is assumed to pass, and opener's raise is
+the last call. When a pair settles, its last calls are not written out either; instead, columns give
+the contract, and :func:`reached` puts it in words. Inside arrays a bid is its code, or
+:data:`~double_study.cards.bids.NO_BID`.
 """
 
 from __future__ import annotations
@@ -47,7 +47,8 @@ def _opener(b: Batch) -> Codes:
     """Return the opener's seat, 0 if all pass, and the code of its bid; shape (2, n)."""
     bids = b["opening_in_seat"][3]
     seats = (bids != NO_BID) * np.int8(4)
-    # A seat that opens does so before those after it. Multiplying is how NumPy chooses fastest.
+    # Go from the last seat to the first, because an earlier opening replaces a later one. In NumPy,
+    # multiplying by masks is the fastest way to choose.
     for seat in (3, 2, 1):
         bid = b["opening_in_seat"][seat - 1]
         passes = bid == NO_BID
@@ -85,7 +86,7 @@ stage("opened", "overcalled", lambda b: b["overcall_bid"] != NO_BID)
 
 
 def after_overcall(b: Batch) -> tuple[Agreement, Codes, Codes, Codes]:
-    """Return the arguments of a situation besides its hands: the agreement and the auction so far."""
+    """Return all arguments of a situation but its hands: the agreement and the auction so far."""
     return b.agreement, b["opening"], b["overcalled_suit"], b["level"]
 
 
@@ -106,13 +107,13 @@ columns(
 )
 
 stage("overcalled", "doubled", lambda b: b["call"] == response.DOUBLE_CALL)
-# The responder passes, for penalties or for want of a call.
+# The responder passes, for penalties or because no call fits.
 stage(
     "overcalled",
     "passed",
     lambda b: (b["call"] == response.PASS_CALL) | (b["call"] == response.PENALTY_PASS_CALL),
 )
-# The responder would pass to defend if four cards were enough for it.
+# The responder would pass to defend if the agreement required only four cards.
 stage(
     "overcalled", "would_defend", lambda b: response.would_defend(b.decided("response").situation)
 )
@@ -131,12 +132,15 @@ stage("doubled", "contested", lambda b: b["advancer_bid"] != NO_BID)
 
 
 def _answered(b: Batch) -> tuple[Agreement, Codes, Codes, Codes, Codes, Codes]:
-    """Return the arguments of a situation after opener's answer besides its hands."""
+    """Return all arguments of a situation after opener's answer but its hands."""
     return *after_overcall(b), b["answer"], b["answer_bid"]
 
 
 def _at_the_end(b: Batch, theirs: str) -> tuple[Any, ...]:
-    """Return the arguments of the responder's last turn; ``theirs`` is the bid before the overcaller's."""
+    """Return the arguments of the responder's last turn.
+
+    ``theirs`` is the column of the other side's last bid before the overcaller's second turn.
+    """
     last = np.maximum(b[theirs], b["overcaller_bid"])
     return b.hands("responder"), *_answered(b), b.hands("opener"), last
 
@@ -163,7 +167,7 @@ for _stage in ("quiet", "contested"):
 
 
 def _joined(name: str) -> Callable[[Batch], Array]:
-    """Return a column of all doubles, from the doubles that the advancer passes and bids over."""
+    """Return the column ``name`` of all doubles, joined from the quiet and the contested ones."""
 
     def join(b: Batch) -> Array:
         parts = b.at("quiet"), b.at("contested")
@@ -183,26 +187,26 @@ columns(
     "doubled",
     **{name: _joined(name) for name in ("answer", "answer_bid", "overcaller_bid", "final")},
     **{name: _of_final(at) for at, name in enumerate(FinalContracts._fields)},
-    overcaller_again=lambda b: b["overcaller_bid"] == NO_BID,  # that it bids comes first
+    overcaller_again=lambda b: b["overcaller_bid"] == NO_BID,  # "bids" is category 0, "passes" 1
 )
 
 # --- after a pass ---
 
 
 def taken_out(reopening: Codes, advancer: Hands, overcalled: Suit) -> Codes:
-    """Return reopenings after a penalty pass as they are counted, codes of the column.
+    """Return reopenings after a penalty pass as they are counted: codes of the column ``reopening``.
 
-    The responder passes a double, and an advancer who is void in the suit overcalled takes it out.
+    If opener doubles, the responder passes, and an advancer void in the suit overcalled takes it out.
     """
     void = advancer.length_in(overcalled) == 0
     return np.where(void & (reopening == DOUBLE_AGAIN), np.int8(DOUBLE_TAKEN_OUT), reopening)
 
 
 def _reopening(b: Batch) -> Codes:
-    """Return the opener's call if the advancer passes, too, as the category that is counted.
+    """Return the category counted for the opener's call, which is made if the advancer passes too.
 
-    All of ``would_defend`` pass for penalties. The opener's call itself is the column of the same
-    name of those deals alone that come round.
+    Every responder of the stage ``would_defend`` passes for penalties. The opener's call itself is
+    the column of the same name at the stage ``…_round``, which has only the deals passed round.
     """
     reopening = np.full(len(b), NOT_REACHED, dtype=np.int8)
     round_ = b.at(f"{b.stage}_round")
@@ -252,10 +256,10 @@ def rebid(before: Batch, agreement: Agreement) -> Batch:
 
 
 DOUBLE_CODE, NO_CALL = -2, -3
-"""A double, and what stands after an auction's last call; a pass is NO_BID, as in the rules."""
+"""The codes of a double and of the places after an auction's last call; a pass is NO_BID."""
 
 MOST_CALLS = 20
-"""More than any auction of the study has; a longer one would be an error."""
+"""More calls than any auction of the study has; a longer auction would raise an error."""
 _PASSES_THAT_END = 3
 
 
@@ -271,7 +275,7 @@ class _Calls:
         self._length[deals] += 1
 
     def finish(self, deals: Array) -> None:
-        """Add passes, until there are three at the end of each of ``deals``."""
+        """Add passes until the auction of each of ``deals`` ends in three."""
         for number in range(1, _PASSES_THAT_END + 1):
             lacking = self.calls[deals, self._length[deals] - number] != NO_BID
             for _ in range(_PASSES_THAT_END + 1 - number):
@@ -282,13 +286,13 @@ class _Calls:
 def call_codes(deals: Batch) -> Codes:
     """Return every call of every auction; int8, shape (deals, :data:`MOST_CALLS`).
 
-    A bid is its code, a pass NO_BID, a double :data:`DOUBLE_CODE`; then :data:`NO_CALL`.
+    A bid is its code, a pass NO_BID, a double :data:`DOUBLE_CODE`; :data:`NO_CALL` fills the rest.
     """
     made, seats = _Calls(len(deals)), deals["any_seat"]
     for seat in range(1, 5):
         made.add(np.flatnonzero((seats >= seat) | (seats == 0)), NO_BID)
     opened = np.flatnonzero(seats > 0)
-    # Replace the pass in the opener's own turn by the opening.
+    # Replace the pass at the opener's turn by the opening.
     made.calls[opened, seats[opened] - 1] = deals["opening_bid"][opened]
     b = deals.at("overcalled")
     made.add(b["deal"], b["overcall_bid"])
@@ -319,7 +323,7 @@ def _after_contested_double(made: _Calls, b: Batch) -> None:
     doubled = b.decided("answer").named("strong_double")
     made.add(b["deal"], np.where(doubled, np.int8(DOUBLE_CODE), b["answer_bid"]))
     made.add(b["deal"], b["overcaller_bid"])
-    # The responder doubles again: over a pass of opener's, or what bids over opener's own double.
+    # The responder doubles again over opener's pass, or doubles what runs from opener's own double.
     settled = b.decided("end").named(*SETTLES)
     silent = b.decided("answer").named("pass")
     defended = b.decided("end").named("defended")

@@ -2,8 +2,8 @@
 
 Section 7 is the answer of the opener, who need not bid; the first of the text's rules has three
 entries here, one for each name that tables use. Section 8 is the overcaller's second call and the
-responder's last. A second double is not a rule of its own; its rule is named by the result after
-the double, ``defended`` if the opener passes, settling otherwise.
+responder's last. A second double has no rule of its own: the rule that makes it is named by what
+follows, ``defended`` if the opener passes, and settling otherwise.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ from double_study.rules.terms import *
 
 @dataclass(frozen=True)
 class ContestedSituation(AnswerSituation):
-    """The opener after 1Y (overcall) double and a bid of the advancer's, whose code is ``over``.
+    """The opener after 1Y (overcall) double and a bid by the advancer, whose code is ``over``.
 
     The cheapest levels are those over the advancer's bid.
     """

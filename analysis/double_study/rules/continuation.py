@@ -1,11 +1,11 @@
 """Section 5: the overcaller and the responder after the advancer's pass and the opener's answer.
 
-The responder's rules look at its hand and, where opener answers an invitation or the pair settles,
-at opener's too. Where the overcaller bid over the opener's bid they are the same as in section 8,
-so :data:`OVER_THEIR_BID` is a part of both tables. Choices where the text leaves room: what an
-invitation without room comes to, "game with 12, pass with 11", moves with the figures for game and
-for an invitation; and the 11 and 12 beside the 10 and 13 that settle for game are one more than the
-one and one less than the other.
+The responder's rules look at its own hand and, if opener answers an invitation or the pair settles,
+at opener's hand too. After a second bid by the overcaller the rules are the same as in section 8,
+so :data:`OVER_THEIR_BID` is a part of both tables. Choices where the text leaves room: a hand worth
+an invitation without room for one, "game with 12, pass with 11", moves with the settings for game
+and for an invitation; and the 11 to 12 points that raise one level lie between the 10 and the 13
+that settle for game, and move with them.
 """
 
 from __future__ import annotations
@@ -42,7 +42,7 @@ class Answered(Overcalled):
 
     @cached_property
     def suit(self) -> NDArray[np.int8]:
-        """The denomination that opener bid; notrump where it did not bid."""
+        """The denomination that opener bid; notrump if opener did not bid."""
         return self.answer_bid % np.int8(5)
 
     @property
@@ -75,7 +75,7 @@ class AfterAnswer(Answered):
 
 
 def _long_promised(s: AfterAnswer) -> NDArray[np.int8]:
-    """Return the longest promised suit of six or more that can be bid at level 3; -1 where none."""
+    """Return the longest promised suit of six or more that can be bid at level 3; -1 if none."""
     held = (s.hands.lengths >= 6) & (s.last < _THREE_OF_EACH)
     return s.hands.longest_among((held << _SUITS).sum(axis=0) & s.promised_set)
 
@@ -92,7 +92,7 @@ OPENERS_HCP = Number("HCP of opener's", lambda s: s.opener.hcp)
 RAISING = SUPPORT - Number(
     "", lambda s: (s.suit < HEARTS) * np.int16(s.agreement.continuation.minor_extra)
 )
-"""Responder's support points, less what it needs more where opener's suit is a minor."""
+"""Responder's support points, less the extra points that a raise of a minor requires."""
 
 MINIMUM_RAISE = answer_was("a minimum raise", "raise_minimum")
 JUMP_RAISE = answer_was("a jump raise", "raise_jump")
@@ -110,7 +110,7 @@ WORTH_AN_INVITATION = RAISING >= A.continuation.invite
 INVITES = ROOM & WORTH_AN_INVITATION
 BIDS_GAME = ((RAISING >= A.continuation.game)
              | ~ROOM & WORTH_AN_INVITATION & (RAISING >= A.continuation.game - 1))
-"""What bids game over a minimum raise; without room, with one point less than game takes."""
+"""What bids game over a minimum raise: without room to invite, one point less is enough."""
 ACCEPTS = OPENERS_SUPPORT >= A.continuation.accept
 
 JUMPED = Fact("a rebid of the suit opened with a jump",
@@ -120,7 +120,7 @@ REVERSED = Fact("a second suit not lower than the rebid",
 LOWER_SECOND_SUIT = Fact("a second suit lower than the rebid",
                          lambda s: s.answered("second_suit") & ~REVERSED.met(s))
 OPENERS_SUIT = SuitTerm("the suit that opener bid", lambda s: np.minimum(s.suit, np.int8(SPADES)))
-"""Where opener bid no suit, spades."""
+"""Spades if opener bid no suit."""
 ONE_PROMISED = Fact("one suit promised", lambda s: s.one_suit_promised)
 LONG_PROMISED = SuitTerm("a promised suit of six, at level 3", _long_promised)
 
@@ -192,7 +192,7 @@ def settling(text: str, when: When) -> tuple[Rule, Rule]:
 CONTESTED_GAME = (JUMP_RAISE & (RAISING >= A.contested_end.jump_game)
                   | MINIMUM_RAISE & (ANSWER_LEVEL <= 2) & (RAISING >= A.continuation.game)
                   | MINIMUM_RAISE & (ANSWER_LEVEL >= 3) & (RAISING >= A.contested_end.game))
-"""What bids game over a raise where the other side has spoken again."""
+"""What bids game over a raise when the other side has bid again."""
 BID_OVER = Fact("the overcaller bid over opener's bid",
                 lambda s: (s.answer_bid != NO_BID) & (s.theirs > s.answer_bid))
 

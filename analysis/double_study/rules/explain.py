@@ -162,10 +162,10 @@ class Part:
 class PassedOver:
     """A rule that does not hold for a hand: its name, and its name as readers see it.
 
-    ``bid`` is its bid here, None if it makes none or none in this auction. ``lacking`` is what the
-    hand lacks for it, and ``asks`` what it asks for and what the hand has. ``missed`` counts the cards
-    and points that the hand is off by; it is None if no hand could meet the rule. ``parts`` are those
-    of the way to meet it that the hand is nearest to.
+    ``bid`` is the rule's bid in this auction, or None if it has none. ``lacking`` says what the hand
+    lacks for the rule, and ``asks`` what the rule requires and what the hand has. ``missed`` counts the
+    cards and points that the hand is short of or has too many; it is None if no hand could meet the
+    rule. ``parts`` are the requirements of the alternative that the hand comes nearest to.
     """
 
     rule: str
@@ -182,7 +182,7 @@ class Explanation:
     """The reason for a call: the rule that holds, its bid, and the rules above it.
 
     ``because`` says what the rule requires here and what the hand has, or which other call came nearest;
-    ``parts`` the same part by part.
+    ``parts`` lists the same requirement by requirement.
     """
 
     rule: str

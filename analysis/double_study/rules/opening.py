@@ -1,8 +1,8 @@
 """Section 1: the opening.
 
-The first hand that does not pass is the opener. Of five cards or more the suit opened is the hand's
-longest, between equals the higher-ranking. With no suit of five it is the longer minor, or by an
-agreement of four-card majors a suit of four.
+The first hand that does not pass is the opener. With a suit of five cards or more, the hand opens
+its longest suit, the higher-ranking of equals. With no suit of five, it opens the longer minor or,
+under an agreement to open four-card majors, a suit of four.
 """
 
 from __future__ import annotations
@@ -48,7 +48,7 @@ def _longer_minor(s: OpeningSituation) -> NDArray[np.integer]:
 
 
 def _suit_of_four(s: OpeningSituation) -> NDArray[np.integer]:
-    """Return the suit of four that hands without a suit of five open by four-card majors."""
+    """Return the suit of four that hands without a suit of five open if they play four-card majors."""
     clubs, diamonds, hearts, spades = s.hands.lengths == 4
     exceptions = {
         DIAMONDS: diamonds & clubs & (spades | hearts),
@@ -116,7 +116,7 @@ def classes(*flags: tuple[int, ...]) -> Hands:
 
 
 _DEPENDS_ON_GOOD = -2
-"""Stands in a table of openings where the opening turns on whether the longest suit is good."""
+"""Marks the classes of hands whose opening depends on whether the longest suit is good."""
 
 
 class OpeningLookup:
@@ -153,7 +153,7 @@ def _lookup(settings: OpeningSettings) -> OpeningLookup:
 
 
 def opening_rules(agreement: Agreement) -> list[int]:
-    """Return for each opening, by its code and 1, and 0 for a pass, the position of its rule."""
+    """Return the position of the rule for a pass, then for each opening in order of its code."""
     found: dict[int, int] = {}
     for flags, seat in product([(), (GOOD_SHIFT,)], (1, LAST_SEAT)):
         decided = OPENING.decide(OpeningSituation(classes(*flags), agreement, seat))

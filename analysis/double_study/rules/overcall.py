@@ -109,9 +109,9 @@ _FROM_GOOD_TO_HONOUR = np.uint32(HONOUR_SHIFT[0] - GOOD_SHIFT[0])
 class OvercallLookup:
     """The next hand's call over an opening of one of a suit under one agreement, by look-up.
 
-    As for the opening, the rules are applied once to every class of hands: 21,280 of shape and
-    points, with the suit opened stopped or not, and with Z good, or only with the ace, king or queen
-    of it, or without.
+    As for the opening, the rules are applied once to every class of hands: 21,280 classes of shape
+    and points, times two for the suit opened (stopped or not), times three for Z (good, not good but
+    with the ace, king or queen, or with none of them).
     """
 
     def __init__(self, agreement: Agreement) -> None:

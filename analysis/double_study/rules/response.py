@@ -81,7 +81,7 @@ def _in_promise(s: Overcalled) -> NDArray[np.integer]:
 
 
 def _cards_lacking(s: Overcalled) -> str:
-    """Return the cards of the promise that a single hand lacks, by suit; of either major, the longer."""
+    """Return the cards that a single hand lacks for the promise, by suit; of either major, the longer."""
     lengths = {suit: s.hands.lengths[suit].item() for suit in np.flatnonzero(s.promised[:, 0])}
     either = np.asarray(s.message).item() == EITHER_MAJOR
     longest = max(lengths.values())
@@ -95,7 +95,7 @@ def _cards_lacking(s: Overcalled) -> str:
 
 PROMISED_SUITS = SuitTerm("the suit or suits promised", lambda s: s.longest_promised, _promised_names)
 IN_PROMISE = Number("cards in {}", _in_promise, PROMISED_SUITS, lacking=_cards_lacking)
-"""Cards in the shortest promised suit, or in the longest where one major is enough."""
+"""Cards in the shortest promised suit, or in the longest if one major is enough."""
 SPADES_HELD = Number("spades", lambda s: s.hands.lengths[SPADES])
 SPADES_ALLOWED = Number(
     "", lambda s: np.where(s.message == FOUR_SPADES, np.int16(4), np.int16(SUIT_CARDS))
@@ -111,7 +111,7 @@ FIVE_AND_THREE = (played(FIVE_THREE, A.response.five_three_majors)
 DOUBLE_NEEDS = Number("", lambda s: double_needs(s.agreement, s.level, s.overcall))
 ENOUGH_POINTS = TOTAL >= DOUBLE_NEEDS
 WITHIN_LIMITS = (HCP >= A.response.double_hcp) & (OVERCALLED.cards <= A.response.double_cards)
-"""What the double asks for at every level."""
+"""What the double requires at every level."""
 
 DOUBLE_RULE = Rule("double", _double_sentence,
                    played("the double", A.response.double) & (PROMISED_LENGTH | FIVE_AND_THREE)
@@ -119,7 +119,7 @@ DOUBLE_RULE = Rule("double", _double_sentence,
                    here=_double_here)
 
 NOT_BID = "too few points, or no room, to bid the suit"
-"""Why a promised major of five or more is doubled for."""
+"""Why a hand doubles with five or more in a promised major."""
 
 IN_PROMISED_MAJOR = Number("cards in the promised major", lambda s: s.in_longest_promised)
 
@@ -188,7 +188,7 @@ def _one_level_major_here(s: Overcalled) -> str:
 
 
 def _new_suit(kind: str, suits: tuple[int, int], text: str, fewest: int = 5) -> Rule:
-    """Return the rule for new suits of a ``kind``, which holds from ``fewest`` cards on."""
+    """Return the rule for a new suit of a ``kind``, which needs ``fewest`` cards or more."""
     either = np.int8(suit_set(suits))
     suit = SuitTerm(f"the longer unbid {kind}", lambda s: s.hands.longest_among(s.unbid_set & either))
     cards = by_level(suit.level, two=fewest, three=fewest, four=6)
@@ -313,11 +313,11 @@ def calls_of(decided: Decided[Overcalled]) -> NDArray[np.int8]:
 
 
 FEWEST_TO_DEFEND = 4
-"""The fewest cards in their suit that any agreement defends on."""
+"""The fewest cards in the overcaller's suit with which any agreement passes to defend."""
 
 
 def would_defend(situation: Overcalled) -> NDArray[np.intp]:
-    """Return which hands would pass to defend if :data:`FEWEST_TO_DEFEND` cards were enough for it."""
+    """Return the positions of hands that would pass to defend if :data:`FEWEST_TO_DEFEND` cards did."""
     needs = situation.agreement.response
     able = (situation.in_overcalled >= FEWEST_TO_DEFEND) & OVERCALLED.good.met(situation)
     rows = np.flatnonzero(able & (situation.hands.hcp >= needs.penalty_pass))

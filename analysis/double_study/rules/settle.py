@@ -44,9 +44,9 @@ class Pair:
 
     @cached_property
     def _ranked(self) -> NDArray[np.int8]:
-        """Four times the combined cards in each suit, and the suit; -1 for the other side's.
+        """Four times the combined cards in each suit, plus the suit's index; -1 for the other side's.
 
-        The greatest of some is that of the longest suit; between equals, of the higher-ranking.
+        The greatest value belongs to the longest suit and, of equals, to the higher-ranking.
         """
         combined = self.opener.lengths + self.responder.lengths
         return np.where(self._is_theirs, -1, 4 * combined + _SUITS).astype(np.int8)
@@ -93,15 +93,15 @@ class Pair:
         return chosen.astype(np.int8)
 
     def over_cue_bid(self, over: NDArray[np.int8]) -> NDArray[np.int8]:
-        """Return the bid that the pair settles in for game over a cue-bid of the opener's."""
+        """Return the bid that the pair settles in for game over opener's cue-bid."""
         minor = np.maximum(self._ranked[CLUBS], self._ranked[DIAMONDS]) & 3
         five, six = _FIVE + minor, _SIX + minor
         return self.for_game(over, np.where(five > over, five, six))
 
     def for_part_score(self, over: NDArray[np.int8]) -> NDArray[np.int8]:
-        """Return the bid that the pair settles in for a part-score over a bid of the other side's.
+        """Return the bid that the pair settles in for a part-score over the other side's bid.
 
-        It is ``over`` itself where that is left in, doubled.
+        It is ``over`` itself if the pair defends that bid doubled.
         """
         suit = self._longest & 3
         level = cheapest_level(suit, over)
@@ -121,10 +121,10 @@ SETTLES = (SETTLES_FOR_GAME, SETTLES_FOR_PART_SCORE)
 class FinalContracts(NamedTuple):
     """Final contracts; int8, one entry per auction.
 
-    ``final_contract`` and ``declarer`` are codes of these columns: the declarer is who named
-    the denomination first for its side; ``last_bid`` of a bid; ``trumps`` are opener's and
-    responder's cards in the suit last bid, 0 in notrump; ``settled`` is 1 where the pair's last
-    calls are not written out.
+    ``final_contract`` and ``declarer`` are codes of these columns; the declarer is the player who
+    named the denomination first for its side. ``last_bid`` is the code of a bid. ``trumps`` are
+    opener's and responder's cards in the suit last bid, 0 in notrump. ``settled`` is 1 if the pair's
+    last calls are not written out.
     """
 
     final_contract: NDArray[np.int8]
@@ -135,9 +135,9 @@ class FinalContracts(NamedTuple):
 
 
 def final_contracts(end: Decided[AfterAnswer]) -> FinalContracts:
-    """Return the final contracts, by what ``CONTINUATION`` or ``CONTESTED_END`` says.
+    """Return the final contracts from the decisions of ``CONTINUATION`` or ``CONTESTED_END``.
 
-    A last bid of the other side's is doubled unless the rule's name is ``their_contract``.
+    The other side's last bid is doubled unless the rule's name is ``their_contract``.
     """
     last: NDArray[np.int8] = end.bid
     suit = last % 5
@@ -158,9 +158,9 @@ def final_contracts(end: Decided[AfterAnswer]) -> FinalContracts:
 def _declarers(end: Decided[AfterAnswer], theirs: BoolArray) -> NDArray[np.int8]:
     """Return who plays each contract; doubles and cue-bids do not name a denomination.
 
-    Where a pair settles in a denomination that neither partner has bid, the call that would name
-    it first is not written out. The responder is taken to play a suit that its double promised,
-    and the opener any other suit and notrump.
+    If a pair settles in a denomination that neither partner has bid, the call that would name it
+    first is not written out. The responder is then taken to be declarer in a suit that the double
+    promised, and the opener in any other suit and in notrump.
     """
     situation, denomination = end.situation, end.bid % 5
     promised = situation.promised_set >> np.minimum(denomination, SPADES) & 1 > 0

@@ -40,7 +40,7 @@ S = TypeVar("S", bound="Situation")
 Covariant = TypeVar("Covariant", bound="Situation", covariant=True)
 
 UNREACHABLE = 99
-"""What a level that the rules never bid at asks for; no hand has it."""
+"""The requirement at a level where the rules never bid; no hand meets it."""
 
 
 @dataclass(frozen=True)
@@ -62,10 +62,10 @@ class Number:
     """A number for each hand; call it with a situation to get an array that broadcasts.
 
     ``what`` is its name, with ``{}`` in place of ``suit``, the suit that it is about; ``of`` returns
-    it for a situation and is called once for each. ``key`` is the field in the ``here`` of a rule that
-    stands for what the rule asks of it. ``equal`` names "it is just this", with ``#`` in place of the
-    number; ``lacking`` returns how much more a single hand needs, where that is not one number of one
-    thing.
+    the number for a situation and is called once for each. In a rule's ``here``, the field ``key``
+    stands for the value that the rule requires. ``equal`` words equality, with ``#`` in place of the
+    value; ``lacking`` returns in words how much more a single hand needs, when a single amount
+    cannot say it.
     """
 
     def __init__(
@@ -125,7 +125,7 @@ _CARDS = "cards in {}"
 
 
 class Setting:
-    """A setting by its name: ``A.overcall.takeout``. Raises :class:`AttributeError` for any other."""
+    """A setting by its name: ``A.overcall.takeout``. Unknown names raise :class:`AttributeError`."""
 
     def __init__(self, *path: str) -> None:
         self._path = path
@@ -161,7 +161,7 @@ _LEVELS = ("none", "one", "two", "three", "four", "five", "six", "seven")
 
 
 def by_level(level: Number, **needs: int | Setting) -> Number:
-    """Return what is needed at each ``level``, such as ``one=8, two=11``: elsewhere UNREACHABLE."""
+    """Return what is needed at each ``level``, such as ``one=8, two=11``; UNREACHABLE at the others."""
     at = [needs.get(name, UNREACHABLE) for name in _LEVELS]
 
     def of(s: Situation) -> NDArray[np.int16]:
@@ -331,11 +331,11 @@ class Rule:
     """One rule: a name for tables, a sentence for readers, conditions for hands.
 
     ``text`` is the sentence: a template with settings in braces, such as ``{overcall.takeout}``, or a
-    function of the agreement where the words depend on a choice. A rule without conditions (``when``)
-    always holds. ``bid`` is the bid's text, or a number of each hand that is its code; None for a pass
-    or a double. ``here`` is the part of the sentence that applies in one auction, where the sentence
-    covers several: a template of what the conditions ask there by their keys (``{points}``,
-    ``{cards}``), ``{bid}`` and what the situation has under a name; or a function of the situation.
+    function of the agreement if the words depend on a choice. A rule without conditions (``when``)
+    always holds. ``bid`` is the bid's text, or a function that returns the code of each hand's bid;
+    None for a pass or a double. ``here`` is the part of the sentence that applies in one auction, for
+    a sentence that covers several: a function of the situation, or a template whose fields are the
+    keys of the conditions (``{points}``, ``{cards}``), ``{bid}`` and attributes of the situation.
     """
 
     def __init__(
@@ -363,7 +363,7 @@ class Rule:
         return np.broadcast_to(held, situation.hands.words.shape)
 
     def almost(self, situation: Situation, condition: Comparison, by: int) -> BoolArray:
-        """Return the hands for which the rule holds, or would hold with one lower "at least"."""
+        """Return the hands for which the rule holds, or would if ``condition`` required ``by`` less."""
         nearly = condition.have >= amount(condition.need, situation) - by
         ways = [
             [(nearly if other is condition else other).met(situation) for other in way]
@@ -491,7 +491,7 @@ def _message(opening: int, overcall: int, level: int, both_majors: bool) -> int:
 
 
 def _promised(opening: int, overcall: int, level: int) -> int:
-    """Return the set of suits that the double promises, the same whether both majors or either."""
+    """Return the set of suits that the double promises; both majors also if either is enough."""
     minors = _message(opening, overcall, level, both_majors=True) == BOTH_MINORS
     return suit_set({*(MINORS if minors else MAJORS)} - {opening, overcall})
 
@@ -710,7 +710,7 @@ overcaller's suit. Each depends only on the class of a hand, because exact value
 
 
 def values_of(name: str, situation: Situation | None = None) -> Values:
-    """Return one of :data:`TERMS` as an expression reads it; of no hands without a situation."""
+    """Return one of :data:`TERMS` as an expression reads it; empty without a situation."""
     term, column = TERMS[name], COLUMNS.get(name)
     names = column.names if column and column.wordings else None
     number = term.have if isinstance(term, Fact) else term
