@@ -23,7 +23,8 @@ level
 3         26  133   0.20  0.14  0.27
 4          0   31   0.00  0.00  0.11
 
-How often does it come up if the double needs 8 points at level 1? The same deals, bid by both:
+How often does it come up if the double needs 8 points at level 1? Bid the same deals under both
+agreements:
 
 >>> eight = ds.agreement("reference").changed("response.double_one", 8, name="eight")
 >>> table = ds.compare("reference", eight, n=100_000)
@@ -54,9 +55,9 @@ auction did not come that far.
 ``reason``                    why the double was chosen
 ``advancer``                  the call of the overcaller's partner, after a double or a pass
 ``answer``                    the opener's answer to the double
-``overcaller_again``          the overcaller's second call, after a bid of the advancer's
+``overcaller_again``          whether the overcaller bids again after the opener's answer
 ``reopening``                 the opener's call after two passes
-``final_contract``            what the auction comes to, such as game or part_score_fit
+``final_contract``            how the auction ends, such as game or part_score_fit
 ``contract``                  the contract, such as 4S; ``side`` that plays the contract, ours or
                               theirs; ``trumps`` of opener and responder in its suit
 ``responder_points``          the responder's total points

@@ -249,7 +249,7 @@ MEASURED = {
 """What each measure is a share of."""
 _AFTER_A_DOUBLE = "answer continuation advancer contested_answer contested_end".split()
 _MEASURE_OF = dict.fromkeys(_AFTER_A_DOUBLE, GAME_MEASURE) | {"reopening": PENALTY_MEASURE}
-"""By section of the settings; any other's are measured by doubles."""
+"""The measure of a section's settings; the settings of other sections are measured by doubles."""
 _MEANING_END = {"": "", ".low": ", lowest", ".high": ", highest"}
 
 

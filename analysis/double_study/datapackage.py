@@ -92,7 +92,7 @@ FOREIGN_KEYS: Mapping[tuple[str, ...], str] = {
     ("family",): "checks",
     ("agreement",): "agreements",
 }
-"""Parts of a table's key that refer to a row of another table, wherever both are."""
+"""Columns of a table's key that refer to a row of another table, and that other table."""
 
 
 def _foreign_keys(file: Table, there: Sequence[str]) -> list[dict[str, Any]]:
@@ -149,7 +149,7 @@ LEAVE = "DOUBLE_STUDY_LEAVE"
 
 
 def leave(tables: Mapping[str, pd.DataFrame]) -> None:
-    """Write tables that only a notebook can make to the files of the report; outside a report do nothing."""
+    """Write tables that only a notebook can make into the report; outside a report do nothing."""
     if folder := os.environ.get(LEAVE):
         files = {file.name: file for file in TABLE_FILES}
         for name, table in tables.items():

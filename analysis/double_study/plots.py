@@ -63,8 +63,8 @@ _LOOK = {
 def figure(height: float, rows: int = 1, columns: int = 1, **shared: Any) -> tuple[Figure, Any]:
     """Return a new figure of the study's width, ``height`` inches high, and its axes.
 
-    ``rows``, ``columns`` and ``shared`` are as for ``Figure.subplots``, which also says what the axes
-    come as. The figure is not known to pyplot, so a notebook shows it only by :func:`show`.
+    ``rows``, ``columns`` and ``shared`` are as for ``Figure.subplots``, and the axes are what it
+    returns. The figure is not registered with pyplot, so a notebook shows it only by :func:`show`.
     """
     rcdefaults()  # whatever the user's own settings of matplotlib are
     sns.set_theme(style="ticks", palette=COLOURS, rc=_LOOK)
@@ -115,7 +115,7 @@ def bars(
             textcoords="offset points",
             va="center",
             ha="right" if left else "left",
-            # A line across the figure stops at a number.
+            # A white background, so that a line across the figure stops at a number.
             bbox={"facecolor": "white", "edgecolor": "none", "pad": 1},
         )
     axis.set_yticks(at, [fill(label_of(key, name), _LABEL) for name in table[key]])
@@ -188,7 +188,7 @@ def flow(table: pd.DataFrame, left: str, right: str) -> Figure:
     """Return a figure of how the deals of ``left``'s values go on to those of ``right``.
 
     Blocks are as high as their share of all deals, and each has its name and share beside it; a band
-    joins two blocks. A block too low for its label has it moved down, clear of the one above.
+    joins two blocks. The label of a narrow block is moved down, clear of the label above.
     """
     drawn, axis = figure(4.2)
     total = table["deals"].sum()
@@ -287,8 +287,8 @@ def alt(
 def show(drawn: Figure, alt: str) -> None:
     """Display a figure in a notebook with ``alt``, its alternative text.
 
-    Both a picture in dots (PNG) and one in lines (SVG) are handed to the notebook; the reports
-    keep both. Raises :class:`InputError` for a figure without alternative text.
+    The notebook gets a bitmap (PNG) and a vector picture (SVG), and the reports contain both. Raises
+    :class:`InputError` for a figure without alternative text.
     """
     pictures, metadata = _pictures(drawn, alt)
     display(pictures, metadata=metadata, raw=True)

@@ -52,7 +52,7 @@ BASE = "overcalled"
 """The deals of a question: one side opens one of a suit, and the next hand overcalls in a suit."""
 
 MISSING = -128
-"""What arrays hold where an auction did not come to a column; any negative number is missing."""
+"""The value in arrays if the auction did not come that far; any negative number is missing."""
 
 MOST_CELLS = 1_000_000
 

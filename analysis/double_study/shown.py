@@ -18,9 +18,9 @@ NOTHING = "There is no such deal in this run."
 """The caption of a table without rows."""
 _MOST_DECIMALS = 3
 _WIDEST = 18
-"""Ems: some six lines of the longest text there is."""
+"""Width in ems at which the longest text takes some six lines."""
 _HIDDEN = ":is(body:has(#hide-intervals:checked) *)"
-"""In a selector: where the reader of a page has ticked its box that hides the intervals."""
+"""A selector that matches once the reader of a page ticks the box that hides the intervals."""
 
 
 def styled(table: pd.DataFrame, *shown: str, **headings: str) -> Styler:
@@ -29,7 +29,7 @@ def styled(table: pd.DataFrame, *shown: str, **headings: str) -> Styler:
     Parameters
     ----------
     table
-        One row per row. An index that is not a plain count becomes the first columns.
+        The rows to show. An index other than the default one becomes the first columns.
     shown
         The columns to show, in this order; by default all.
     headings
@@ -176,7 +176,7 @@ def _places(column: Column, values: pd.Series, table: pd.DataFrame) -> int:
 def markdown_table(rows: Iterable[Sequence[str]], right: Container[int] = ()) -> str:
     """Return rows of cells in Markdown, the headings first, as a Markdown table.
 
-    ``right`` are the columns, counted from 0, that stand to the right.
+    ``right`` are the positions, counted from 0, of the right-aligned columns.
     """
     heading, *others = rows
     sides = ["---:" if at in right else "---" for at in range(len(heading))]

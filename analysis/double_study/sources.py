@@ -23,7 +23,7 @@ BUILT_NOTEBOOKS = "notebooks"
 """In a built package: the folder of the notebooks."""
 
 MODIFIED = "-modified"
-"""After a commit: files differ from it."""
+"""Follows a commit from which files differ."""
 
 DISTRIBUTION = "responders-double-study"
 
@@ -64,9 +64,10 @@ def version() -> str:
 def commit() -> tuple[str, str] | None:
     """Return the commit of the package's own files and its date (ISO 8601, UTC); None if there is none.
 
-    A built package names the commit it was built from. Otherwise it is the repository's that tracks
-    the package's files, not of one around it or one that the environment points to. The commit ends
-    in :data:`MODIFIED` if the files on disk, or those that this process loaded, differ from it.
+    A built package names the commit it was built from. Otherwise the commit is that of the repository
+    that tracks the package's files, and never that of a repository around it or one that the
+    environment names. The commit ends in :data:`MODIFIED` if the files on disk, or those that this
+    process loaded, differ from it.
     """
     file = PACKAGE / COMMIT_FILE
     if file.is_file():

@@ -34,7 +34,7 @@ LOW, HIGH = "low", "high"
 CONFIDENCE = 0.95
 
 CERTAINTY = 0.90
-"""How sure one wants to be of having met a case, in `trials_until_met`."""
+"""The probability of having met a case by then, in :func:`trials_until_met`."""
 
 Floats = NDArray[np.float64]
 
@@ -46,9 +46,9 @@ def wilson(
 
     Counts broadcast. A conditional proportion (the deals of a case among those of a wider case, both
     from one tally) is this interval with the wider count as ``deals``: given that count, the narrower
-    one is binomial. The limits are exactly 0 if nothing succeeded, exactly 1 where everything did,
-    and 0 to 1 where there was no deal. Raises :class:`InputError` for counts that cannot be and for a
-    confidence that is not between 0 and 1.
+    one is binomial. The lower limit is exactly 0 if nothing succeeded, the upper exactly 1 if everything
+    did; without a deal the limits are 0 and 1. Raises :class:`InputError` for impossible counts and for
+    a confidence that is not between 0 and 1.
     """
     k, n = checked_counts(successes, deals)
     z = normal_quantile(confidence)
@@ -205,8 +205,8 @@ def p_value(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> Floats:
     """Return the two-sided p-value of a count against its exact probability.
 
     This is twice the smaller binomial tail, at most 1, so it is valid for any expected number,
-    whereas z means little below :data:`SMALLEST_EXPECTED`. Because counts are whole numbers, it is at most as
-    often small as it says.
+    whereas z means little below :data:`SMALLEST_EXPECTED`. Because counts are whole numbers, a p-value
+    of x or less comes up with probability x at most.
     """
     k, n = checked_counts(successes, deals)
     p = np.asarray(exact, dtype=np.float64)

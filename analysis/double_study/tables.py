@@ -170,8 +170,8 @@ class Table:
     count
         The count that its deals come from.
     by
-        The columns that they are added up by, which are the table's primary key. A column that the
-        count lacks is derived from those that it has (:data:`DERIVED`).
+        The columns by which those deals are added up; they are the table's primary key. A column that
+        the count lacks is derived from those that it has (:data:`DERIVED`).
     of
         The columns within which a share is taken: of all deals with the same values there. Without
         ``of`` and ``hits`` the table has counts alone.
@@ -515,7 +515,7 @@ def _first_seat_calls(run: Run) -> pd.DataFrame:
 
 
 def first_seat_fit(table: pd.DataFrame) -> GoodnessOfFit:
-    """Return the joint test of the table ``first_seat_calls``, by its finest cells and anything else."""
+    """Return the joint test of the table ``first_seat_calls`` over its finest cells and the rest."""
     fine = table["call"] != ANY
     found = table[fine] if fine.any() else table
     seen, chances = found["deals"].to_numpy(), found["exact"].to_numpy()
@@ -558,7 +558,7 @@ def _by_size(run: Run, table: pd.DataFrame) -> pd.DataFrame:
 
 
 def _pitfalls(run: Run) -> pd.DataFrame:
-    """Return the cases that are easily got wrong, those that came up, by how often look-alikes do."""
+    """Return the common mistakes whose case came up, ordered by how often their look-alikes did."""
     counted = [(case.name, case.deals(run), case.deals_alike(run)) for case in PITFALLS]
     table = pd.DataFrame(
         [row for row in counted if row[1] > 0], columns=["pitfall", "deals", "alike"]
@@ -670,9 +670,9 @@ def _exact_by_auction(run: Run) -> pd.DataFrame:
     of eight cards together in opener's longest promised suit once the double is, and
     ``double_given_four`` that of the double on exactly four cards in each suit that it promises.
     Three chances that opener has four or more in its longest promised suit stand side by side:
-    ``naive`` knows the responder's four cards in each promised suit, ``after_overcall`` the two bids
-    as well (missing where two suits are promised), ``given_double`` that the responder doubled. There
-    are no rows where the run goes without the responder's exact calls.
+    ``naive``, given only that responder holds four cards in each promised suit; ``after_overcall``,
+    given the two bids as well (missing if two suits are promised); and ``given_double``, given the
+    double. There are no rows if the run has no exact calls of the responder.
     """
     facts = auction_facts(run.agreement)
     if not run.exact_calls:
@@ -728,13 +728,13 @@ def _by_auction(table: pd.DataFrame) -> pd.Series[float]:
 
 
 def opener_in_major(run: Counted, responder_cards: int) -> pd.DataFrame:
-    """Return opener's holding in each unbid major opposite that many of responder's, in first seat.
+    """Return first-seat opener's holding in each unbid major, opposite a length of responder's.
 
     One row per auction, unbid major and holding (0 to 2, 3, 4 or more): ``opening``, ``overcall``,
     ``major``, ``opener_holds``, ``probability`` (of the auction, per deal, whatever anyone holds),
     ``naive``, ``after_opening``, ``exact`` (after the overcall as well), and the run's ``deals``,
-    ``of``, ``estimate``, ``low``, ``high``, ``z``, ``p_value``. The auctions that come up most stand
-    first; those that cannot be are left out.
+    ``of``, ``estimate``, ``low``, ``high``, ``z``, ``p_value``. The most frequent auctions stand
+    first; impossible cases are left out.
     """
     table = opener_majors(run.agreement).assign(deals=run.tally[OPENER_MAJORS.name].ravel())
     of_auction = [*AUCTION, "major"]

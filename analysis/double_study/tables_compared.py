@@ -26,7 +26,7 @@ def doubles_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
     difference where there is none: McNemar's test in its exact form, a binomial with probability 1/2.
     """
     table = compared(comparisons, [comparison.doubles for comparison in comparisons])
-    # A double that is not played never comes: nothing is estimated there.
+    # A double that is not played never comes up, so its share is exactly 0, not an estimate.
     agreements = [comparisons[0].first, *(comparison.second for comparison in comparisons)]
     never = [not agreement.response.double for agreement in agreements]
     table.loc[never, [*COLUMNS["estimate"].columns]] = 0.0
@@ -52,7 +52,7 @@ def compared(comparisons: Sequence[Comparison], paired: Sequence[Paired]) -> pd.
     table = pd.DataFrame(rows, columns=["deals", "of", "first_only", "second_only"])
     table.insert(0, "agreement", names)
     table = with_intervals(table, "deals", "of")
-    # An agreement does not differ from itself at all: nothing is estimated there.
+    # An agreement does not differ from itself, so the difference is exactly 0, not an estimate.
     differences = np.hstack([np.zeros((3, 1)), _differences(paired)])
     table[[*COLUMNS["difference"].columns]] = differences.T
     parted = table["first_only"] + table["second_only"]
@@ -151,7 +151,7 @@ def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.Dat
         )
     table = pd.DataFrame(rows, columns=["ceiling", "deals", "of", "exact"])
     table = with_exact(with_intervals(table, "deals", "of"))
-    # What cannot be is known: nothing is estimated there.
+    # The share of an impossible case is exactly 0, not an estimate.
     table.loc[table["exact"] == 0, [*COLUMNS["estimate"].columns]] = 0.0
     return table
 
@@ -187,12 +187,12 @@ def sweep_table(moved: Sequence[Moved], measure: str) -> pd.DataFrame:
 def exact_changes(moved: Sequence[Moved], run: Run) -> pd.DataFrame:
     """Return deals that a step of the responder's settings changes, in first seat, counted and exact.
 
-    A threshold can only add doubles or only take some away, so the deals that part are binomial
-    about the difference of two exact values. They may be few, so there is no z: the p-value is the
-    binomial's own. Rows: the steps for which these are known, none where
-    the run goes without the responder's calls (see :func:`double_study.combinatorics.table.serves`). Columns
-    ``setting``, ``meaning``, ``standing``, ``moved``, ``deals`` (that part), ``of`` (all), their share
-    with its interval, ``exact`` and ``p_value``.
+    A moved threshold only adds doubles or only removes some, so the number of deals that change is
+    binomial, with the difference of two exact values as its probability. That number may be small, so
+    there is no z, and the p-value is the binomial's own. There is one row per step with exact values
+    (see :func:`double_study.combinatorics.table.serves`), and none if the run has no exact calls of
+    the responder. Columns ``setting``, ``meaning``, ``standing``, ``moved``, ``deals`` (that change),
+    ``of`` (all), their share with its interval, ``exact`` and ``p_value``.
     """
     known = [one for one in moved if run.exact_calls and one.step.section == _RESPONSE]
     standing = _exact_doubles(run.agreement) if known else 0.0
@@ -219,7 +219,7 @@ def exact_changes(moved: Sequence[Moved], run: Run) -> pd.DataFrame:
 
 
 _RESPONSE = "response"
-"""The section whose steps share the exact counts of the agreement that stands."""
+"""The section whose steps share the exact counts of the unchanged agreement."""
 
 
 def _exact_doubles(agreement: Agreement) -> float:
@@ -247,10 +247,10 @@ def with_effect(table: pd.DataFrame) -> pd.DataFrame:
 
 
 def penalties_lost(comparisons: Sequence[Comparison]) -> pd.DataFrame:
-    """On how many of the hands that would double for penalties the penalty is lost.
+    """Return how many of the hands that would double for penalties lose the penalty.
 
-    One row per agreement that plays the double, the first on top: ``deals`` lost, ``of`` those wanted,
-    and their share with Wilson's interval.
+    One row per agreement that plays the double, the first on top: ``deals`` with the penalty lost,
+    ``of`` (all hands that would double for penalties), and their share with Wilson's interval.
     """
     agreements = [comparisons[0].first, *(comparison.second for comparison in comparisons)]
     table = compared(comparisons, [c.penalties_lost for c in comparisons])[["agreement", "deals"]]

@@ -1,7 +1,7 @@
 """Put numbers into words: lists, shares as a card player says them, intervals with fitting decimals.
 
-A limit is rounded to a tenth of the interval's width or less. Rounded to a whole width, as a reader
-might like it, an interval of 95% would cover what it should anywhere between 82% and 100% of the time.
+A limit is rounded to a tenth of the interval's width or less. If limits were rounded as coarsely as
+the width itself, a 95% interval would cover the true value anywhere between 82% and 100% of the time.
 """
 
 from __future__ import annotations

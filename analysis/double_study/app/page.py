@@ -87,7 +87,7 @@ Fields = Mapping[str, str]
 _GLANCE_DEALS = 60_000
 """Deals around a hand behind the small picture of partner's hand."""
 _FEWEST = 30
-"""Deals that fit with fewer of which no picture is drawn."""
+"""With fewer deals that fit, no picture is drawn."""
 _LEVELS = 5
 """Levels for which there are buttons: the rules bid no higher."""
 _NAME = re.compile(r"[A-Za-z0-9_-]{1,40}")
@@ -170,7 +170,7 @@ class LongCount:
 
 
 class Page:
-    """The page by an agreement, over some number of deals."""
+    """The page under an agreement, with counts over some number of deals."""
 
     def __init__(
         self, start: Agreement, deals: int = READING_DEALS, long_deals: int = LONG_DEALS
@@ -675,7 +675,7 @@ def _glance(asked: Question) -> on.Odds | None:
 
 
 _answered = lru_cache(maxsize=32)(lambda answer: answer)
-"""An answer keeps what it has computed."""
+"""The same object for an equal question, because an answer caches what it has computed."""
 
 
 def _batches(agreement: Agreement, deals: int) -> list[tuple[Batch, Blocks]]:

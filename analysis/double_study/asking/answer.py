@@ -46,7 +46,10 @@ class Answer:
 
     @classmethod
     def to(cls, hand: str, auction: str | None, agreement: Agreement = REFERENCE) -> Answer:
-        """Answer a hand and an auction as typed; raise :class:`~double_study.errors.InputError`."""
+        """Answer a question as typed: a hand and an auction.
+
+        Raises :class:`~double_study.errors.InputError`.
+        """
         if auction is None:
             return cls(read_hand(hand), None)
         question = Question.read(hand, auction, agreement)

@@ -105,8 +105,8 @@ def both_bid(question: Question) -> BothBid:
     """Return the classes of hands that partner and the overcaller may hold.
 
     For the fourth hand, whose partner is the overcaller, return those of the opener and the
-    overcaller. Passes before the opening are ignored, except the overcaller's own, for which a long
-    suit that the opener bid counts as not good, so that the classes can only be too many.
+    overcaller. Passes before the opening are ignored, except the overcaller's own. For that pass the
+    suit that the opener later bid counts as not good, which can only let in too many classes.
     """
     auction, agreement = question.auction, question.agreement
     opened, overcalled = auction.opening, auction.overcall.denomination
@@ -190,8 +190,8 @@ Shapes = NDArray[np.integer]
 class FittingDeals:
     """The three other hands of the deals that fit, uint64 of 52 bits, at most :func:`enough` deals.
 
-    ``fitted`` of the ``dealt`` deals fitted. They were dealt from the ``share`` of all deals around
-    the hand that the allowed shapes leave.
+    ``fitted`` of the ``dealt`` deals fitted. Only deals with allowed shapes were dealt, a ``share`` of
+    all deals around the hand.
     """
 
     partner: Cards
@@ -274,7 +274,7 @@ class _Rest:
         below = factorial(partner) * factorial(opponent) * factorial(held - partner - opponent)
         self._up_to = np.cumsum((factorial(held) / below).prod(axis=1))
         self.share = float(self._up_to[-1] / every_deal())
-        """The part of all deals around the hand that has one of the pairs of shapes."""
+        """The share of all deals around the hand that have one of the pairs of shapes."""
 
     def deal(self, stream: np.random.BitGenerator) -> tuple[Cards, Cards, Cards]:
         """Return one chunk of deals: the cards of partner, the opponent and the fourth hand."""
@@ -478,7 +478,7 @@ COUNTED_DEALS = 1_000_000
 """Deals counted for how often a question comes up; a second or two."""
 
 _RARE = 0.01
-"""What is rarer than this is put together."""
+"""Outcomes rarer than this are grouped."""
 
 
 @dataclass(frozen=True, eq=False)

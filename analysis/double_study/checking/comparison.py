@@ -2,8 +2,8 @@
 
 Quantities come in families (:class:`~double_study.checking.families.Family`), each with one joint test: a
 chi-square over all its cells, small ones pooled by the rule of
-:func:`double_study.stats.goodness_of_fit`. The z of a single cell is for the eye;
-what passes or fails is the family.
+:func:`double_study.stats.goodness_of_fit`. The z of a single cell is for orientation only: it is
+families that pass or fail.
 
 False alarms
 ------------

@@ -355,7 +355,7 @@ def _family(name: str, table: Counts) -> Family:
 
 
 SAMPLE_BLOCKS = 20
-"""Blocks whose deals are gone through, the first of the run: a million deals."""
+"""The number of blocks, the first of a run, whose deals are compared one by one: a million deals."""
 
 STEPS = ("opening", "next hand's call", "responder's call")
 

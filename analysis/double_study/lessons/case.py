@@ -163,7 +163,7 @@ def _reasons(agreement: Agreement, sequence: int, reason: str) -> bool:
 
 
 _NO_MAJOR_BID = ("both_minors", COLUMNS["message"].names[FOUR_SPADES])
-"""Promises that a longer major does not keep."""
+"""Promises that a hand with a longer major does not fulfil."""
 
 
 @dataclass(frozen=True)

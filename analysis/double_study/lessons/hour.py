@@ -29,7 +29,7 @@ from double_study.rules.terms import PROMISES, SEQUENCES, UNREACHABLE, Overcalle
 from double_study.words import number
 
 _STREAM = (1, 2)
-"""Spawn key of the draw; two numbers, so that it is no block's."""
+"""Spawn key of the draw: two numbers, because a block's key is one."""
 
 DOUBLES = "one_suit", "both_suits", "five_cards", "strong"
 BIDS = "major_at_one", "new_suit", "raise", "notrump"
@@ -301,7 +301,7 @@ class Hour:
 
     @property
     def examples(self) -> tuple[LessonBoard, ...]:
-        """Four hands for the handout: of the first topic, and one of opener's or a pass."""
+        """Four hands for the handout: three of the first topic, and one for opener or a pass."""
         hands = [hand for topic in self.topics for hand in topic.hands]
         return tuple([*hands[:3], *self.openers, *self.passes, *hands[3:]][:4])
 
@@ -328,7 +328,7 @@ class Draw:
 
     @classmethod
     def of(cls, seed: int, agreement: Agreement, progress: bool = False) -> Draw:
-        """Search the first :data:`SEARCHED_DEALS` deals of a seed; errors as when one is made."""
+        """Search the first :data:`SEARCHED_DEALS` deals of a seed; raise as :func:`played` does."""
         played(agreement)
         return cls(search(seed, SEARCHED_DEALS, agreement, progress), seed, agreement)
 
@@ -360,8 +360,7 @@ class Draw:
     def boards(
         self, kinds: Sequence[str], boards: int, first: int, within: BoolArray
     ) -> tuple[LessonBoard, ...]:
-        """Return ``boards`` boards of the kinds in turn, numbered from ``first``, in an order of
-        their own.
+        """Return ``boards`` boards, kind after kind in turn, numbered from ``first`` in the order drawn.
 
         Raises :class:`InputError` if no kind has a deal left.
         """

@@ -20,14 +20,14 @@ from double_study.rules.response import DOUBLE_RULE, ENOUGH_POINTS, PROMISED_LEN
 from double_study.rules.terms import A_PROMISED_SUIT, MINOR_SUPPORT, OPENED, Overcalled
 
 STRONG = 12
-"""HCP of a double that a class takes for too strong."""
+"""HCP from which a class thinks a hand too strong for a double."""
 _NEW_SUIT, _RAISE, _WAIT, _TWO_OF_THEIRS = 10, 10, 10, 14
 """HCP: the fewest of a new suit, the most of a raise and of a trap pass (its side has no game), and the
 fewest with which opener doubles again on two cards in their suit."""
 _FAR_BELOW = 3
-"""Points that a hand of the right shape lacks at most, where passing is still a question."""
+"""Points that a hand of the right shape may lack if passing is to be a question at all."""
 _MANY = 1
-"""Points above what the double needs, at most, where a pass on the wrong shape is still normal."""
+"""Points above what the double needs up to which a pass on the wrong shape is still normal."""
 
 
 @dataclass(frozen=True)
@@ -119,7 +119,7 @@ def _wrong_shape(b: Batch) -> BoolArray:
 
 
 def _doubles_again(b: Batch) -> BoolArray:
-    """Find doubles by the opener on one or two cards in their suit, without six of its own to rebid."""
+    """Find doubles by an opener with one or two cards in their suit and no six-card suit to rebid."""
     hands = b.hands("opener")
     short = hands.length_in(b["overcalled_suit"])
     own = hands.length_in(b["opening"])
@@ -127,14 +127,14 @@ def _doubles_again(b: Batch) -> BoolArray:
 
 
 def _reopens(b: Batch) -> BoolArray:
-    """Find such doubles with three or more cards in each unbid suit, and no minimum on two of theirs."""
+    """Find such doubles with three cards in each unbid suit and, on two in theirs, extra strength."""
     s = b.decided("reopening").situation
     strong = (s.hands.hcp >= _TWO_OF_THEIRS) | (s.in_overcalled <= 1)
     return _doubles_again(b) & (IN_EACH_UNBID(s) >= 3) & strong
 
 
 def _waits(b: Batch) -> BoolArray:
-    """Find trap passes on trumps worth it, with no double, raise or game, that are passed out."""
+    """Find trap passes on good trumps and without another sound call, where opener's double stands."""
     suits = suits_of(b, 2)[b["overcalled_suit"], np.arange(len(b))]
     honours = np.bitwise_count(suits.astype(np.uint16) & np.uint16(ACE | KING | QUEEN | JACK | TEN))
     s = responder(b)

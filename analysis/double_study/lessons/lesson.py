@@ -50,7 +50,7 @@ SEARCHED_DEALS = 1_000_000
 """Deals searched unless told otherwise: some 38,000 doubles by the reference agreement."""
 
 _STREAM = (1, 1)
-"""Spawn key of the draw; two numbers, so that it is no block's."""
+"""Spawn key of the draw: two numbers, because a block's key is one."""
 
 
 def played(agreement: Agreement) -> None:

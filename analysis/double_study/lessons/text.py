@@ -1,7 +1,7 @@
-"""What is asked at a board, and the answer in a player's sentence: for every form a lesson is written in.
+"""The question at a board and the answer in a player's sentence, for every form of a lesson.
 
-Every figure of a sentence is one that the rules ask for under the agreement, or that the hand holds.
-A call that has no sentence of its own here says the rule's.
+Every figure of a sentence is one that the rules require under the agreement, or that the hand holds.
+A call that has no sentence of its own here is explained by the sentence of its rule.
 """
 
 from __future__ import annotations

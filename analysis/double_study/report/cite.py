@@ -187,7 +187,7 @@ _ANY = "whichever side opens, in any seat"
 
 
 def quotes(run: Run) -> Iterator[Quote]:
-    """Yield ten sentences to copy; fewer where a run has no exact calls or does not have the case."""
+    """Yield ten sentences to copy; fewer if a run has no exact calls, or no deals of a case."""
     if not run.doubled:
         return
     by, short = run.agreement, Citation.of(run.record).short

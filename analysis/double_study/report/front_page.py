@@ -31,7 +31,7 @@ from double_study.words import from_to, listed
 LESSON_PAGE = f"{PLAN}.html"
 """Where the lesson begins."""
 _TEACHER, _AUTHOR, _PLAYER = "02_what_to_teach_first", "01_how_often", "09_ask_your_own"
-"""The pages whose first pictures stand at the doors; the last is the player's door itself."""
+"""The pages whose first pictures illustrate the doors; the player's door leads to the last one."""
 
 
 def front_page(

@@ -88,7 +88,7 @@ def with_suits(html: str) -> str:
 
 
 ENDINGS = (".pbn", ".html", ".md")
-"""Those of the three files that boards are written as."""
+"""The endings of the three files that contain the boards."""
 _TEMPLATES = Path(__file__).parent / "templates"
 _PLACES = ("West", "North", "East", "South")
 """The columns of an auction, as books print it."""

@@ -56,7 +56,7 @@ ALSO = {
 }
 """Agreements whose lesson the report of the reference carries as well."""
 _COMPARED = 500_000
-"""Deals bid with the double and without it, for what playing it gains."""
+"""Deals bid with and without the double, to find what playing it gains."""
 _SHARES = {"warm": 5, "table": 5, "topics": 20, "opener": 10, "passing": 5, "boards": 10, "quiz": 5}
 """Minutes of each part in an hour."""
 
@@ -93,7 +93,7 @@ class Files:
 
     @property
     def of_homework(self) -> tuple[str, str, str, str]:
-        """The same of the homework."""
+        """Questions, answers, Markdown and deals of the homework."""
         return (self.homework_questions, self.homework_answers, self.homework_md, self.homework_pbn)
 
 
@@ -217,7 +217,7 @@ def _minutes(hour: Hour) -> list[tuple[int, str]]:
 
 
 def _one_in(part: float) -> str:
-    """Return a share of the doubles for a class, such as ``one in four``, within a tenth."""
+    """Return a share of the doubles for a class: ``one in four`` if that is right within a tenth."""
     whole = round(1 / part)
     near = whole > 1 and abs(part - 1 / whole) <= 0.1 / whole
     return f"one in {number(whole)}" if near else f"{part:.0%}"
@@ -264,7 +264,7 @@ def answered_line(item: LessonBoard) -> str:
 
 @dataclass(frozen=True)
 class Lesson:
-    """Hours drawn from one search, with the figures of the run that they go by."""
+    """Hours drawn from one search, with the figures of a run for their tables and sentences."""
 
     figures: Figures
     seed: int
@@ -369,7 +369,7 @@ def _filled(template: str, **values: Any) -> str:
 
 
 def chosen(in_a_hundred: float) -> str:
-    """Return how the deals were chosen, in Markdown, and how many in a hundred may be."""
+    """Return how the deals were chosen, in Markdown, and how many in a hundred qualify."""
     return (
         "The hands are drawn at random from deals that meet these conditions. Of every hundred deals with an "
         f"overcall over which the double is played, {number(in_a_hundred)} do.\n\n"

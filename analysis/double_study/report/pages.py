@@ -199,7 +199,7 @@ def _folded(body: str) -> str:
 
 
 def _exported(notebook: NotebookNode, **values: Any) -> str:
-    """Return a notebook through the template of the study's pages, which says what ``values`` there are."""
+    """Return a notebook rendered by the template of the study's pages, which lists the ``values``."""
     css = (_TEMPLATES / "page.css").read_text(encoding="utf-8")
     exporter = TemplateExporter(
         template_file="page.html",

@@ -124,10 +124,10 @@ def execute(
 ) -> list[NotebookNode]:
     """Run notebooks, which stay as they are, and return them with their outputs.
 
-    A kernel runs several, one after another, each in a namespace that is empty again: to start it and
-    to import what all need takes longer than most notebooks do. Parameters and errors are those of
-    :func:`publish`. What the kernels need is in ``folder`` while they run, so that it goes with the
-    unfinished report where the command is killed.
+    A kernel runs several notebooks, one after another, each in an emptied namespace, because starting
+    a kernel and importing the packages takes longer than most notebooks do. Parameters and errors are
+    those of :func:`publish`. The kernels' own files are in ``folder`` while they run, so they are
+    removed with the unfinished report if the command is killed.
     """
     with tempfile.TemporaryDirectory(prefix="kernels-", dir=folder) as name:
         stage = Path(name)
@@ -182,7 +182,7 @@ def _in_one_kernel(
     async def run() -> None:
         nonlocal notebook
         async with client.async_setup_kernel(env=environment, stderr=DEVNULL):
-            kernel: Any = client.kc  # typed as if it were no asynchronous one
+            kernel: Any = client.kc  # its type says that it is a blocking client
             for number, path in waiting:
                 notebook, client.nb = path.stem, nbformat.read(path, as_version=4)
                 await kernel.execute("%reset -f", reply=True, timeout=CELL_SECONDS)
@@ -208,7 +208,7 @@ def _in_one_kernel(
 
 
 def _end(notebook: NotebookNode, cell: int, said: str) -> None:
-    """Let a notebook end after a cell, counted from 1, with ``said`` as what the cell put out."""
+    """Let a notebook end after a cell, counted from 1, with ``said`` as the output of that cell."""
     notebook.cells = notebook.cells[:cell]
     notebook.cells[-1].outputs = [new_output("display_data", {"text/markdown": said})]
 

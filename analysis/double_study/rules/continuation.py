@@ -120,7 +120,7 @@ REVERSED = Fact("a second suit not lower than the rebid",
 LOWER_SECOND_SUIT = Fact("a second suit lower than the rebid",
                          lambda s: s.answered("second_suit") & ~REVERSED.met(s))
 OPENERS_SUIT = SuitTerm("the suit that opener bid", lambda s: np.minimum(s.suit, np.int8(SPADES)))
-"""Spades if opener bid no suit."""
+"""The suit that opener bid, or spades if opener bid none."""
 ONE_PROMISED = Fact("one suit promised", lambda s: s.one_suit_promised)
 LONG_PROMISED = SuitTerm("a promised suit of six, at level 3", _long_promised)
 
