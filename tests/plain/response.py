@@ -1,5 +1,7 @@
 """Section 3 of the reference agreement, the responder, read plainly."""
 
+from functools import cache
+
 from plain.settings import SETTINGS
 from plain.words import (
     CLUBS,
@@ -48,6 +50,7 @@ def message(opening_suit: int, overcall_suit: int, level: int) -> str:
     return "other_major"
 
 
+@cache
 def unbid(suits: tuple[int, ...], opening_suit: int, overcall_suit: int) -> tuple[int, ...]:
     # "The other two suits are unbid."
     return tuple(suit for suit in suits if suit not in (opening_suit, overcall_suit))

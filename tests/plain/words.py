@@ -28,10 +28,15 @@ def read_hand(text: str) -> Hand:
     return clubs, diamonds, hearts, spades
 
 
+# What is asked for most is cached; it depends on no setting.
+
+
+@cache
 def write_bid(level: int, strain: int) -> str:
     return f"{level}{STRAINS[strain]}"
 
 
+@cache
 def read_bid(bid: str) -> tuple[int, int]:
     """Return the level and the strain; two of these compare as the bids rank."""
     return int(bid[0]), STRAINS.index(bid[1:])
@@ -49,7 +54,7 @@ def has(hand: Hand, suit: int, rank: str) -> bool:
     return bool(hand[suit] >> RANKS.index(rank) & 1)
 
 
-@cache  # There are 8,192 holdings, and most of the time of a step went with adding these points.
+@cache
 def points_in_suit(holding: int) -> int:
     # "HCP: ace 4, king 3, queen 2, jack 1."
     worth = {"A": 4, "K": 3, "Q": 2, "J": 1}

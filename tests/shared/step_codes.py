@@ -76,8 +76,8 @@ class Hands4:
         return [plain_hands(cards) for cards in self._cards]
 
     def auction(self, at: int) -> tuple[int, int, int]:
-        opening, overcall, level = (int(part[at]) for part in self.auctions)
-        return opening, overcall, level
+        opening, bid = SEQUENCES[at % len(SEQUENCES)]
+        return opening, bid.denomination, bid.level
 
     def hands(self, agreement: Agreement, turn: int = 0) -> Hands:
         return Hands(hand_words(self._cards[turn], agreement.hand.good_suit))
