@@ -77,35 +77,35 @@ KEPT_OF_BLOCK = Law(lambda seen, at: BLOCK_DEALS / KEPT_SHARE, _one_by_one)
 
 FAULTS: tuple[tuple[str, Callable[[float], Fault], str, float, Law], ...] = (
     (
-        "seat 1 gets the ace of spades for its two of clubs, in so many of the deals that allow it",
+        "seat 1 gets the ace of spades for its two of clubs, in this share of the deals that allow it",
         faults.heavy_card,
         "cards by seat",
         0.05,
         CHI_SQUARE,
     ),
     (
-        "one bit of the generator is stuck, in so many of its outputs",
+        "one bit of the generator is stuck, in this share of its outputs",
         faults.stuck_bit,
         "cards by seat",
         0.02,
         CHI_SQUARE,
     ),
     (
-        "one block of 50,000 deals repeats another, so much of it",
+        "this share of one block of 50,000 deals repeats another block",
         faults.repeated_block,
         "deals that came twice",
         1.0,
         KEPT_OF_BLOCK,
     ),
     (
-        "odd blocks repeat the block before turned by a seat, so many of them",
+        "this share of the odd blocks repeat the block before, turned by one seat",
         faults.turned_blocks,
         "stages by stretch",
         1.0,
         SPREAD,
     ),
     (
-        "every second deal shares its first halving with the one before, in so many of them",
+        "in this share of the pairs of deals, both have the same first halving",
         faults.shared_halving,
         "stages of neighbours",
         0.1,
@@ -113,7 +113,7 @@ FAULTS: tuple[tuple[str, Callable[[float], Fault], str, float, Law], ...] = (
     ),
     *(
         (
-            f"seat {seat} opens on 13 points where the agreement has 12, in so many of the deals",
+            f"seat {seat} opens only on 13 points, not on 12 as agreed, in this share of the deals",
             partial(faults.high_threshold, seat=seat),
             "calls deal by deal",
             1.0,

@@ -124,7 +124,11 @@ def _heading(name: Hashable, table: pd.DataFrame) -> str:
 
 def _texts(column: Column, values: pd.Series, table: pd.DataFrame) -> list[str]:
     if column.type != "number" or column.form == "p":
-        return [ABSENT if pd.isna(value) else _word(column, value) for value in values]
+        whole = column.type == "integer"
+        return [
+            ABSENT if pd.isna(value) else _word(column, int(value) if whole else value)
+            for value in values
+        ]
     places = _places(column, values, table)
     sign = "+" if column.difference or column.form.startswith("+") else ""
     end = "%" if column.unit == "proportion" and not column.difference else ""
@@ -152,7 +156,7 @@ def _intervals(column: Column, table: pd.DataFrame) -> list[str]:
     sign = "+" if column.difference else ""
     return [
         "exact"
-        if lower == upper
+        if lower == upper and column.type == "number"
         else ABSENT
         if np.isnan(lower)
         else f"{_number(lower, places, sign)} to {_number(upper, places, sign)}"
@@ -162,6 +166,8 @@ def _intervals(column: Column, table: pd.DataFrame) -> list[str]:
 
 def _places(column: Column, values: pd.Series, table: pd.DataFrame) -> int:
     """Return the number of decimals for a whole column, so that its numbers can be compared."""
+    if column.type == "integer":
+        return 0
     if column.limits and set(column.limits) <= set(table):
         low, high = (column.scale * table[name].astype(float) for name in column.limits)
         most = 2 if column.unit == "points" else _MOST_DECIMALS

@@ -244,7 +244,7 @@ class ResponseSettings:
     """Section 3 of the rules."""
 
     double: bool = choice(True, "whether the responder's double is played at all")
-    double_through: Bid = ceiling("3S", "the highest overcall that the double is played over")
+    double_through: Bid = ceiling("3S", "the highest overcall over which the double is played")
     double_one: int = number(6, "total points of the double at level 1")
     # The reference has one figure for level 2.
     double_two_minor: int = number(8, "total points of the double over two of a minor", added=True)
@@ -305,21 +305,22 @@ class ContinuationSettings:
     game: int = number(13, "support points that go to game over a minimum raise")
     invite: int = number(11, "support points that invite over a minimum raise")
     accept: int = number(14, "support points with which opener accepts an invitation")
-    minor_extra: int = number(3, "points more that responder needs when the suit is a minor")
+    minor_extra: int = number(3, "extra points that responder needs if the suit raised is a minor")
     notrump_game: int = number(12, "HCP that go to 3NT over notrump at its cheapest level")
     notrump_game_over_two: int = number(11, "HCP that go to 3NT over 2NT at its cheapest level")
     notrump_invite: int = number(10, "HCP that raise 1NT to 2NT")
     notrump_accept: int = number(14, "HCP with which opener goes from 2NT to 3NT")
     notrump_jump_game: int = number(7, "HCP that go to 3NT over a jump in notrump")
-    three_card_accept: int = number(14, "support points with which opener settles for game where "
+    three_card_accept: int = number(14, "support points with which opener settles for game if "
                                     "responder would invite over a three-card raise")
     settle: int = number(13, "total points that settle for game over a rebid or second suit")
-    settle_strong: int = number(9, "total points that settle for game where opener's rebid showed "
+    settle_strong: int = number(9, "total points that settle for game if opener's rebid showed "
                                 "strength")
-    settle_light: int = number(10, "total points that settle for game if opener is strong")
-    opener_light: int = number(15, "HCP of opener that settle for game opposite settle_light")
-    opener: int = number(14, "HCP of opener that settle for game opposite one point more than "
-                         "settle_light")
+    settle_light: int = number(10, "total points that settle for game opposite a strong opener")
+    opener_light: int = number(15, "HCP of an opener opposite whom the fewest total points settle "
+                               "for game")
+    opener: int = number(14, "HCP of an opener opposite whom one total point more than the fewest "
+                         "settles for game")
 
 
 @dataclass(frozen=True)
@@ -346,19 +347,22 @@ class ContestedAnswerSettings:
 
     game_three: int = number(17, "support points for game in a major that is bid at level 3")
     raise_three: int = number(13, "support points of opener's raise at level 3 over the fourth hand")
-    raise_three_short: int = number(12, "the same as raise_three with at most one card in their "
-                                    "suit")
+    raise_three_short: int = number(12, "support points of opener's raise at level 3 over the "
+                                    "fourth hand with at most one card in their suit")
     game_four: int = number(16, "support points for game in a major that is bid at level 4")
-    game_four_short: int = number(14, "the same as game_four with at most one card in their suit")
+    game_four_short: int = number(14, "support points for game in a major that is bid at level 4 "
+                                  "with at most one card in their suit")
     minor_four: int = number(17, "support points of opener's raise of a minor at level 4")
-    minor_four_short: int = number(15, "the same as minor_four with at most one card in their suit")
+    minor_four_short: int = number(15, "support points of opener's raise of a minor at level 4 "
+                                   "with at most one card in their suit")
     own_suit_three: int = number(14, "HCP of opener's six cards at level 3 over the fourth hand")
     second_suit_three: int = number(15, "HCP of opener's second suit at level 3 over the fourth hand")
     notrump: int = number(18, "HCP of opener's notrump over the fourth hand")
     strong_double: int = number(17, "HCP of opener's double over the fourth hand")
     two_card_double: int = number(15, "HCP of opener's double of a bid at level 2 or 3 with at "
                                   "most two cards in their suit")
-    short_double: int = number(14, "HCP of that double with at most one card in their suit")
+    short_double: int = number(14, "HCP of opener's double over the fourth hand with at most one "
+                               "card in their suit")
 
 
 @dataclass(frozen=True)
@@ -368,7 +372,9 @@ class ContestedEndSettings:
     overcaller_game: int = number(14, "HCP with which the overcaller bids game over a strong raise")
     strong_enough: int = number(25, "opener's HCP and responder's total points "
                                 "that are enough for game", 0, 2 * MAX_HCP)
-    strong_enough_fit: int = number(23, "the same with ten or more combined cards", 0, 2 * MAX_HCP)
+    strong_enough_fit: int = number(23, "opener's HCP and responder's total points that are "
+                                    "enough for game with ten or more combined cards",
+                                    0, 2 * MAX_HCP)
     jump_game: int = number(9, "support points that go to game over a contested jump raise")
     game: int = number(12, "support points that go to game over a raise at level 3 or 4")
     notrump_game: int = number(7, "HCP that go to 3NT over opener's contested notrump")
@@ -376,7 +382,8 @@ class ContestedEndSettings:
     settle_three: int = number(10, "total points that settle for game over opener's suit at level "
                                "3")
     compete: int = number(11, "total points that settle over the overcaller's second bid")
-    compete_short: int = number(9, "the same with at most two cards in the overcaller's suit")
+    compete_short: int = number(9, "total points that settle over the overcaller's second bid "
+                                "with at most two cards in the overcaller's suit")
     short_raise: int = number(8, "total points of a minor bid one card short after opener's pass")
     second_double_two: int = number(9, "total points of a second double of a suit at level 2 with "
                                     "at most two cards in it")
@@ -399,8 +406,9 @@ class ReopeningSettings:
     double: int = number(16, "HCP that reopen with a double on any shape")
     high_double_cards: int = number(1, "the most cards in their suit that "
                                     "double an overcall at level 3 or 4", 0, 2, added=True)
-    high_double: int = number(15, "HCP that double such an overcall with more")
+    high_double: int = number(15, "HCP that double an overcall at level 3 or 4 on any number of "
+                              "cards in their suit")
     second_suit_three: int = number(16, "HCP that reopen in a second suit at level 3")
     own_suit: int = number(15, "the most HCP that reopen in the suit opened")
-    late_double: int = number(16, "HCP that reopen with a double where no other call fits")
+    late_double: int = number(16, "HCP that reopen with a double if no other call fits")
 # fmt: on

@@ -287,16 +287,19 @@ def often_text(often: HowOften) -> str:
 def basis(chances: on.Odds) -> str:
     """Return sentences that say how the odds were computed."""
     if chances.bid_against is None:
-        return "The odds on partner's hand before any bidding (plain), exact:"
-    texts = "The odds on partner's hand: given the bidding, and plain, by this hand alone"
+        return "The odds on partner's hand before any bidding (plain) are exact."
     _, low, high = chances.chance
     came = f"This auction comes up on {_share(chances)} of the deals around this hand"
     if chances.kept is None:
-        return f"{came}. {texts}; all exact:"
+        return (
+            f"{came}. The odds on partner's hand are exact, both given the bidding and by this hand "
+            "alone (plain)."
+        )
     reached = "" if chances.kept >= enough() else f" (a rare auction: {enough()} deals were wanted)"
     return (
-        f"{came} ({100 * low:.2f}–{100 * high:.2f}). {texts}. Given: from {chances.kept} such deals"
-        f"{reached}, in brackets the {CONFIDENCE:.0%} interval. Plain: exact:"
+        f"{came} ({100 * low:.2f}–{100 * high:.2f}%). The odds on partner's hand given the bidding come "
+        f"from {chances.kept} such deals{reached}, with the {CONFIDENCE:.0%} interval in brackets; the "
+        "odds by this hand alone (plain) are exact."
     )
 
 

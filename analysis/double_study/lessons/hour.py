@@ -99,18 +99,19 @@ class Row:
             cards = number(self.situation.agreement.response.one_level_cards)
             only = f", or of {cards} if it is the only one" if cards != "five" else ""
             return f"a major of five or more{only}"
+        bids = self._new_suit()
         return ", ".join(
-            f"{bids} with {number(cards)} and {points}+"
-            for (cards, points), bids in self._new_suit().items()
+            f"{' or '.join(symbols)} with {cards} and {points}+"
+            + f" over {' or '.join(overcalls)}" * (len(bids) > 1)
+            for (cards, points), (symbols, overcalls) in bids.items()
         )
 
-    def _new_suit(self) -> dict[tuple[int, int], str]:
-        """Return the bids of a promised suit by the cards and points that they show."""
-        major = self.suits[0] in MAJORS
-        rule = next(
-            rule for rule in RESPONSE.rules if rule.name == f"new_{'major' if major else 'minor'}"
-        )
-        shown: dict[tuple[int, int], dict[str, None]] = {}
+    def _new_suit(self) -> dict[tuple[str, int], tuple[dict[str, None], dict[str, None]]]:
+        """Return the bids of a promised suit, and the overcalls, by the cards and points shown."""
+        name = "new_major" if self.suits[0] in MAJORS else "new_minor"
+        # A minor has two rules: with both majors bid, six cards are bid before the double is tried.
+        rules = [rule for rule in RESPONSE.rules if rule.name == name]
+        shown: dict[tuple[str, int], tuple[dict[str, None], dict[str, None]]] = {}
         for at in self.auctions:
             opening, overcall = SEQUENCES[at]
             for suit in self.suits:
@@ -119,12 +120,15 @@ class Row:
                 s = Overcalled(
                     hands, self.situation.agreement, opening, overcall.denomination, overcall.level
                 )
-                needs = asked_for(rule, s)
-                asked = needs["cards"], needs["points"]
-                if UNREACHABLE not in asked:
+                needs, fewer = asked_for(rules[0], s), asked_for(rules[-1], s)["cards"]
+                if UNREACHABLE not in needs.values():
                     bid = Bid(int(s.cheapest(suit).item()), suit)
-                    shown.setdefault(asked, {})[bid.symbol] = None
-        return {asked: " or ".join(bids) for asked, bids in shown.items()}
+                    cards = number(needs["cards"])
+                    if fewer < needs["cards"]:
+                        cards += f" (or {number(fewer)} without four in the other)"
+                    bids, over = shown.setdefault((cards, needs["points"]), ({}, {}))
+                    bids[bid.symbol] = over[overcall.symbol] = None
+        return shown
 
 
 def _only(suit: int) -> int:

@@ -181,7 +181,7 @@ def _over_a_raise(b: Batch) -> BoolArray:
 _ANY = tuple(COLUMNS["reason"].names)
 
 CONDITIONS = (
-    "for a double, responder has no void and not six cards in one suit with five in another",
+    "for a double, responder has no void, and no six-card suit beside one of five",
     "for a bid of a suit, responder does not hold both suits that a double would show",
     "for a pass that is nearly a double, responder has at most two cards in a major opened",
     f"for a new suit at level 2 or higher, responder has two of its top five cards, {_NEW_SUIT} HCP and at "
@@ -190,13 +190,13 @@ CONDITIONS = (
     "singleton, of a minor at most five trumps and no void",
     f"for a trap pass, responder has three of the top five cards of the suit, at most {_WAIT} HCP, no "
     "other suit of five, at most three cards in the suit opened and not the shape for a double",
-    "to double again, opener has one or two cards in their suit and no suit of six; if that call is the "
-    f"question, opener also has three cards in each unbid suit and, with two cards in theirs, "
+    "to reopen with a double, opener has one or two cards in their suit and no six-card suit; if that call "
+    f"is the question, opener also has three cards in each unbid suit and, with two cards in theirs, "
     f"{_TWO_OF_THEIRS} HCP",
-    "opener raises a minor to level 3 at most, and only without six cards in a major of its own, and no "
-    "suit with four cards in another that the double shows; in any case it has at most three cards in theirs",
+    "for a raise, opener has no six-card major, four cards in only one of the suits that the double shows, "
+    "and at most three cards in their suit; a minor is raised to level 3 at most",
     "over the fourth hand's raise, opener bids with at most two cards in their suit, or passes with "
-    f"at most {_TWO_OF_THEIRS} HCP, no second suit of five and no four in a suit that the double shows",
+    f"at most {_TWO_OF_THEIRS} HCP, no second suit of five and no four cards in a suit that the double shows",
 )
 """What a deal must meet, besides the clauses of the filter, to be of its kind."""
 

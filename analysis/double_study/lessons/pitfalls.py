@@ -105,8 +105,8 @@ PITFALLS: tuple[Pitfall, ...] = (
     Pitfall(
         "four_and_strong",
         "A strong hand with four cards in the one major",
-        "The double has no upper limit. A strong hand with only four cards in the major has no "
-        "better start: it doubles first and shows the strength afterwards.",
+        "A double may be as strong as you like. A strong hand with only four cards in the major has "
+        "no better start: it doubles first and shows its strength afterwards.",
         "five cards or more and the points to bid the major",
         _says(OTHER_MAJOR),
         ("four_and_strong",),
@@ -146,7 +146,7 @@ PITFALLS: tuple[Pitfall, ...] = (
         "A jump overcall",
         "The double needs the points for the level of the jump, not for the level of a simple "
         "overcall. A hand with enough for a simple overcall may have too little for the jump.",
-        "the right shape, and points enough over a simple overcall, but a pass over the jump",
+        "the right shape, with enough points over a simple overcall but too few over the jump",
         lambda s: np.asarray(s.level) > cheapest_level(s.overcall, np.asarray(s.opening)),
         REASON.names,
         _too_weak,

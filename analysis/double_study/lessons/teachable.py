@@ -212,8 +212,8 @@ CLAUSES: dict[str, Callable[[Batch], BoolArray]] = {
     "penalties": _not_defended,
     "a responder who bids notrump has the ace, king or queen of the overcaller's suit": _stopper,
     "the hand would make the same call with a point more or a point fewer": _off_the_limits,
-    "the calls would be the same with light or sound overcalls, with sound openings, and with a double "
-    "that needs 7 points throughout, 6, 8, 9 and 10, or 6 HCP": _by_every_step,
+    "the calls would be the same with light or sound overcalls, with sound openings, and if the double "
+    "needed 7 points at every level, a point more over two of a major, or 6 HCP": _by_every_step,
 }
 """What a deal must meet to be shown, in words, with the function of an overcalled batch."""
 

@@ -140,7 +140,10 @@ def _says_double(course: Course) -> str:
         "both_suits": lambda: _instead_of_both(s),
     }.get(because, lambda: _instead_of_one(s))()
     strong = int(s.hands.hcp.item()) >= 12
-    more += ". The double has no upper limit: you bid on later, unless partner bids game" * strong
+    more += (
+        ". With this strength you double first, and bid again later unless partner bids game"
+        * strong
+    )
     return f"{has}{more}"
 
 
@@ -426,10 +429,12 @@ def follows(item: LessonBoard) -> str:
     calls = list(course.calls[len(item.before) + 1 :])
     while calls and calls[-1] == PASS:
         calls.pop()
+    auction = course.auction
     said = []
     for at, call in enumerate(calls):
         if call != PASS or at % 2 == ours:
-            said.append(f"{who[at % 4]} {_does(who[at % 4], call)}")
+            theirs = auction.overcall.denomination if at % 2 == ours else auction.opening
+            said.append(f"{who[at % 4]} {_does(who[at % 4], call, theirs)}")
     if course.end and course.end.reached:
         said.append(course.end.reached.removeprefix("… and "))
     elif not calls:
@@ -444,11 +449,12 @@ def follows(item: LessonBoard) -> str:
     return f"{text[0].upper()}{text[1:]}."
 
 
-def _does(who: str, call: Call) -> str:
-    """A call as a verb."""
-    verb = "bid" if isinstance(call, Bid) else str(call)
-    ending = "" if who == "you" else "es" if verb == PASS else "s"
-    return f"{verb}{ending}{f' {call.symbol}' if isinstance(call, Bid) else ''}"
+def _does(who: str, call: Call, theirs: int) -> str:
+    """A call as a verb; a bid of ``theirs``, the other side's first suit, is a cue-bid."""
+    if not isinstance(call, Bid):
+        return f"{call}{'' if who == 'you' else 'es' if call == PASS else 's'}"
+    verb = "cue-bid" if call.denomination == theirs else "bid"
+    return f"{verb}{'s' * (who != 'you')} {call.symbol}"
 
 
 def introduction(lesson: Lesson, shown: Callable[[str], str] = str) -> list[str]:

@@ -61,22 +61,20 @@ def _how_far(run: Run, file: Path) -> str:
     """Say how far the finding depends on the agreement; empty if no page compared agreements."""
     if not file.exists() or not run.doubled:
         return ""
-    own, *others = pd.read_csv(file).query("deals > 0").to_dict("records")
+    _, *others = pd.read_csv(file).query("deals > 0").to_dict("records")
     others.sort(key=lambda row: row["share_of_deals"])
     ends = [
-        f"{row['share_of_deals']:.1%} {markdown(condition(row['agreement']))}"
+        f"{row['share_of_deals']:.1%} of all deals {markdown(condition(row['agreement']))}"
         for row in (others[0], others[-1])
     ]
     return (
-        f"The figure depends on what is played: it is {own['share_of_deals']:.1%} of deals here, and "
-        f"{from_to(*ends)} among the other agreements that come with the study."
+        "The figure depends on what both sides play: under the other agreements that come with the study, "
+        f"it runs {from_to(*ends)}."
     )
 
 
 def decision(run: Run) -> str:
-    """Return the decision by auction as a table: what the double shows, on how much, and how often
-    it comes.
-    """
+    """Return the decision by auction as a table: what the double shows, its points and frequency."""
     table = run.table("auctions").query("not above")
     counted = run.table("doubles_by_auction")[[*AUCTION, "deals", "of"]]
     table = table.merge(counted, on=list(AUCTION))

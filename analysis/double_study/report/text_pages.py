@@ -139,8 +139,8 @@ def run_line(record: RunRecord, shown: Callable[[str], str] = str) -> str:
 def _precision(run: Run) -> str:
     """Say how precise the counted figures are, and would be with other numbers of deals."""
     said = (
-        "Exact figures have no interval. A counted one has, and ten times as many deals make it three "
-        "times narrower."
+        "Exact figures have no interval. A counted figure has one, which ten times as many deals make "
+        "three times narrower."
     )
     table = run.table("doubles_by_auction")
     table = table[table["of"] > 0]
@@ -151,8 +151,8 @@ def _precision(run: Run) -> str:
     widest = max(rows(table), key=lambda row: row[high] - row[low])
     return (
         f"{said} On {run.tally.deals:,} deals the double's share of the overcalls within its reach is "
-        f"known to {_either_way(doubled, 'given')} either way. Of single auctions it is known least well "
-        f"after {sequence_wording(widest)}, to {_either_way(widest, 'estimate')}."
+        f"known to {_either_way(doubled, 'given')} either way. Among single auctions the share is known "
+        f"least well after {sequence_wording(widest)}, to {_either_way(widest, 'estimate')} either way."
     )
 
 
@@ -172,7 +172,7 @@ _BEFORE = {
     "the same at level 3": "17.8%",
     "doubles, of the overcalls after 1♦ (1♠)": "34.8%",
     "doubles when the dealer opens, of all deals, exact": "1.51%",
-    "penalties got on five good cards or more, of the hands that wait for one": "45.1%",
+    "penalties collected, of the hands that pass with five good cards or more": "45.1%",
 }
 """Figures of version 1.0, as its report had them."""
 _NEW_TABLES = (
