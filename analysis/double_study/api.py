@@ -360,7 +360,7 @@ def compare(
     workers: int | None = None,
     progress: bool = False,
 ) -> pd.DataFrame:
-    """Bid the same deals by several agreements and return how often each case comes up.
+    """Bid the same deals under several agreements and return how often each case comes up.
 
     Because the deals are the same, most of the sampling error cancels in the difference.
 

@@ -178,7 +178,7 @@ def compare(
     """
     names = [agreement.name for agreement in agreements]
     if len(names) < 2:
-        raise InputError("there is nothing to compare one agreement with; allowed: two or more")
+        raise InputError("one agreement alone cannot be compared; allowed: two or more")
     for one, other in combinations(names, 2):
         if one == other:
             raise InputError(f"two agreements have the name {one}; allowed: different names")

@@ -125,7 +125,7 @@ class Run(Counted):
         """Raise :class:`DoesNotApply`, which ends a notebook's page, if the run has no doubles."""
         if not self.agreement.response.double:
             raise DoesNotApply(
-                f"*This page does not apply: by the agreement “{markdown(self.agreement.name)}” the "
+                f"*This page does not apply: under the agreement “{markdown(self.agreement.name)}” the "
                 "negative double is not played.*"
             )
         if not self.doubled:

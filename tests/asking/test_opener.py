@@ -163,8 +163,8 @@ def test_how_often_is_what_the_study_counts() -> None:
             "1D 1S P P",
             [": double.", "asks for 2 cards in each unbid suit", "partner has a penalty pass"],
         ),
-        ("A.AKQ32.KQ32.432", "1H 4S X P", ["no deal fits"]),
-        (OPENER, "1D 1S X 7S", ["none of 2,000,000 deals around this hand fits it"]),
+        ("A.AKQ32.KQ32.432", "1H 4S X P", ["no deal has this auction and this hand"]),
+        (OPENER, "1D 1S X 7S", ["none of 2,000,000 deals around this hand has it"]),
         (RESPONDER, "1D 1H", ["asks for exactly 4 spades, 6 total points, 5 HCP and at most"]),
     ],
 )

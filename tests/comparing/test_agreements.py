@@ -208,7 +208,7 @@ def test_the_command(capsys: pytest.CaptureFixture[str]) -> None:
     ("arguments", "expected"),
     [
         ("compare", "FILE.toml"),
-        ("compare reference", "there is nothing to compare one agreement with"),
+        ("compare reference", "one agreement alone cannot be compared"),
         ("compare reference reference", "two agreements have the name reference"),
         ("compare reference nowhere.toml", "agreement nowhere.toml: No such file"),
         ("compare reference not_played --deals 0", "--deals 0 is not a whole number"),

@@ -55,7 +55,7 @@ def test_a_call_is_judged_scored_once_and_followed_by_another_hand(page: Page) -
     assert "1 right of 1" in words(shown(page, "call", scope="doubles", **hidden(right)))
     other = "pass" if str(best.call) != "pass" else "double"
     wrong = shown(page, "call", scope="doubles", call=other, **first)
-    assert "✗ Not by this agreement" in wrong
+    assert "✗ Not under this agreement" in wrong
     assert "0 right of 1" in words(wrong)
     after = hidden(shown(page, "call", scope="doubles", again="1", **hidden(wrong)))
     assert (after["made"], after["answered"]) == ("", "1")

@@ -45,7 +45,7 @@ def test_the_right_call_is_on_offer_and_only_it_is_right(number: int) -> None:
     assert right.lines[0] == "Right."
     wrong = verdict(asked, next(choice for choice in offered if choice != call))
     assert not wrong.right
-    assert wrong.lines[0].startswith("By this agreement ")
+    assert wrong.lines[0].startswith("Under this agreement ")
 
 
 def test_rare_calls_are_asked_about_as_well() -> None:

@@ -103,7 +103,7 @@ ONLY_WHERE: dict[str, Callable[[Agreement], bool]] = {
     r"four or more in a major": lambda a: not a.response.both_majors,
     r"or the one four-card major": lambda a: a.response.one_level_cards == 4,
     r"if four were enough; the agreement asks for five": lambda a: a.response.penalty_cards == 5,
-    r"By this agreement four good cards are enough": lambda a: a.response.penalty_cards == 4,
+    r"Under this agreement four good cards are enough": lambda a: a.response.penalty_cards == 4,
 }
 """Words, and the agreements under which alone a page may say them."""
 

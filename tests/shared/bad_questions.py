@@ -27,7 +27,7 @@ BAD_QUESTIONS = [
     ([HAND, "1D pass"], "has no opening and overcall"),
     (
         [HAND, "1D 1S pass"],
-        "the study asks nobody for a call there; allowed: 1D 1S for the responder",
+        "the study does not cover this auction; allowed: 1D 1S for the responder",
     ),
     ([HAND, "p p p p 1D 1S"], "4 passes"),
     ([HAND, "1D X"], "has no opening and overcall"),
@@ -43,20 +43,23 @@ BAD_QUESTIONS = [
     ([HAND, "1D 7S"], "by the rules; allowed"),
     ([OPENS, "pass pass 1D 1H"], "passed in seat 1, but it would have opened 1S"),
     ([OPENS, "pass pass pass 1D 1H"], "passed in seat 2, but it would have opened 1S"),
-    (["AKQJT9876.432.2.", "1D 1S"], "no deal fits"),
-    (["AKQJT98765432...", "1S 2H"], "no deal fits"),
-    ([HAND, "pass pass pass 1D 3C"], "no deal fits"),  # seven good clubs open 3C
+    (["AKQJT9876.432.2.", "1D 1S"], "no deal has this auction and this hand"),
+    (["AKQJT98765432...", "1S 2H"], "no deal has this auction and this hand"),
+    (
+        [HAND, "pass pass pass 1D 3C"],
+        "no deal has this auction and this hand",
+    ),  # seven good clubs open 3C
     # the opener's
-    ([OPENS, "1D 1H X P P"], "the study asks nobody for a call there"),
-    ([OPENS, "1D 1H X 1D"], "the study asks nobody for a call there"),
-    ([OPENS, "1D 1H X X"], "the study asks nobody for a call there"),
-    ([OPENS, "1D 1H P 2H"], "the study asks nobody for a call there"),
+    ([OPENS, "1D 1H X P P"], "the study does not cover this auction"),
+    ([OPENS, "1D 1H X 1D"], "the study does not cover this auction"),
+    ([OPENS, "1D 1H X X"], "the study does not cover this auction"),
+    ([OPENS, "1D 1H P 2H"], "the study does not cover this auction"),
     ([OPENS, "1D 1H X P"], "the hand opened 1D in seat 1, but it would have opened 1S"),
     ([HAND, "pass 1D 1H X P"], "the hand opened 1D in seat 2, but it would have passed"),
     (["AK752.AJ64.83.T9", "1S 4D X P"], "no hand from the other 39 cards doubles it"),
     # the options
     ([HAND, "1D 1S", "--agreement", "nowhere.toml"], "nowhere.toml"),
-    ([HAND, "1D", "1S", "1C"], "the study asks nobody for a call there"),
+    ([HAND, "1D", "1S", "1C"], "the study does not cover this auction"),
     ([HAND, "1D 1S", "--deals", "7"], "unrecognized arguments"),
     ([], "required: HAND"),
 ]

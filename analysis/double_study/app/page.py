@@ -679,7 +679,7 @@ _answered = lru_cache(maxsize=32)(lambda answer: answer)
 
 
 def _batches(agreement: Agreement, deals: int) -> list[tuple[Batch, Blocks]]:
-    """Return the first deals of the study, bid by an agreement; the batch caches its columns."""
+    """Return the first deals of the study, bid under an agreement; the batch caches its columns."""
     with _DEALING:
         return _dealt(agreement, deals)
 

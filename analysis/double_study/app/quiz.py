@@ -54,7 +54,7 @@ def column_of(scope: str, agreement: Agreement) -> tuple[str, str]:
     """Return the stage of the auction and the column of rules from which a scope draws its questions.
 
     Under an agreement without the double nobody doubles or answers a double, so every scope
-    except ``pass-out`` asks for the responder's calls.
+    except ``pass-out`` consists of the responder's calls.
     """
     played = agreement.response.double or scope == "pass-out"
     return (
@@ -126,7 +126,7 @@ def verdict(asked: Question, call: Call) -> Verdict:
     """Judge ``call``, explain the agreement's call and say what partner may hold."""
     made = reply(asked)
     right = call == made.call
-    head = f"By this agreement the call is {call_symbol(made.call)}, not {call_symbol(call)}."
+    head = f"Under this agreement the call is {call_symbol(made.call)}, not {call_symbol(call)}."
     partner = matters(Answer(asked.cards, asked))
     because = why_in_one_sentence(made, call)
     return Verdict(right, ("Right." if right else head, because, partner, *why(made)))

@@ -22,7 +22,7 @@ from double_study.errors import InputError
 LOOPBACK = "127.0.0.1"
 MOST_BYTES = 20_000
 """Bytes of a form: far more than the page ever sends."""
-
+_NO_KEY = "open the page at the address that the command printed, which contains its key"
 _HEADERS = {
     "Cache-Control": "no-store",
     "Referrer-Policy": "no-referrer",
@@ -84,14 +84,14 @@ class _Asked(BaseHTTPRequestHandler):
         place = urlsplit(self.path)
         given = dict(parse_qsl(place.query)).get("token", "")
         if place.path != "/" or not self._admitted(given):
-            return self._answer(403 if place.path == "/" else 404, "the page's address has its key")
+            return self._answer(403 if place.path == "/" else 404, _NO_KEY)
         nonce = secrets.token_hex(16)
         self._answer(200, self.server.page.whole(nonce, self.server.key), _POLICY.format(nonce))
 
     def do_POST(self) -> None:
         if not self._admitted(self.headers.get("X-Key", "")):
             self.close_connection = True  # with its body unread
-            return self._answer(403, "the page's address has its key")
+            return self._answer(403, _NO_KEY)
         length = self.headers.get("Content-Length", "")
         if not length.isdecimal() or int(length) > MOST_BYTES:
             self.close_connection = True

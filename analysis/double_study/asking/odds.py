@@ -377,8 +377,9 @@ def odds(question: Question, seed: int = SEED) -> Odds:
     given = partner_after(cards, both, agreement.hand.good_suit)
     if not given.any():
         raise InputError(
-            f"auction {auction}: no deal fits it and this hand by the agreement {agreement.name}; "
-            f"{impossible(question, both)}; allowed: an auction in which the unseen cards allow every bid"
+            f"auction {auction}: no deal has this auction and this hand under the agreement "
+            f"{agreement.name}, because {impossible(question, both)}; allowed: an auction in which the "
+            "unseen cards allow every bid"
         )
     if auction.passes or auction.later:
         return sampled(question, both, seed)
@@ -397,7 +398,7 @@ def sampled(
     found = sample(question, both, seed, max_deals)
     if not len(found.partner):
         raise InputError(
-            f"auction {auction}: none of {found.dealt:,} deals around this hand fits it by the agreement "
+            f"auction {auction}: none of {found.dealt:,} deals around this hand has it under the agreement "
             f"{question.agreement.name}; allowed: an auction that the rules can bid"
         )
     theirs = auction.opening if auction.fourth_asked else auction.overcall.denomination

@@ -161,7 +161,7 @@ class Auction:
                 pass
             case _:
                 raise InputError(
-                    f"auction {self}: the study asks nobody for a call there; allowed: {LATER_HELP}"
+                    f"auction {self}: the study does not cover this auction; allowed: {LATER_HELP}"
                 )
 
     @property

@@ -1,4 +1,4 @@
-"""Bid the same deals by several agreements; print how they differ and what hands did instead."""
+"""Bid the same deals under several agreements; print how they differ and what hands did instead."""
 
 from __future__ import annotations
 

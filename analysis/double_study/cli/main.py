@@ -21,7 +21,7 @@ COMMANDS = {
     "count": "count deals and write the tables",
     "exact": "write the exact probabilities for openings in first seat",
     "check": "compare counted deals with exact values",
-    "compare": "bid the same deals by several agreements and print the differences",
+    "compare": "bid the same deals under several agreements and print the differences",
     "agreement": "print the agreement in force as sentences, or write one of your own",
     "how-often": "answer any question of the form: how often ...?",
     "ask": "print the call on a hand, the rule behind it, and the odds on partner's hand",

@@ -53,5 +53,6 @@ def _check(counted: Run) -> None:
     if len(failed):
         raise Failure(
             f"the check failed, so nothing was written: {', '.join(failed)} differ from the exact values "
-            f"by more than in one correct run of {1 / FALSE_ALARM:,.0f}; for details run double-study check"
+            f"by more than a correct program does once in {1 / FALSE_ALARM:,.0f} runs; for details run "
+            "double-study check"
         )

@@ -47,7 +47,7 @@ AROUND, ALWAYS_SOUTH = "around", "south"
 SIDES = (AROUND, ALWAYS_SOUTH)
 
 SEARCHED_DEALS = 1_000_000
-"""Deals searched unless told otherwise: some 38,000 doubles by the reference agreement."""
+"""Deals searched by default, with some 38,000 doubles under the reference agreement."""
 
 _STREAM = (1, 1)
 """Spawn key of the draw: two numbers, because a block's key is one."""

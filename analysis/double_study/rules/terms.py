@@ -478,7 +478,7 @@ PROMISES = {
     "other_major": f"{_LENGTH} in the unbid major",
 }
 FIVE_THREE = "five or more in one major and exactly three in the other"
-"""What is enough for both majors, over two of a minor, by some agreements."""
+"""What is enough for both majors, over two of a minor, under some agreements."""
 
 
 def _message(opening: int, overcall: int, level: int, both_majors: bool) -> int:
