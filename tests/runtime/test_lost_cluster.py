@@ -192,9 +192,9 @@ def said_after(event: Callable[[], None], there: Cluster, folder: Path) -> str:
             time.sleep(0.01)
         event()
 
-    thread = Thread(target=happen)
+    thread = Thread(target=happen, daemon=True)
     thread.start()
     with pytest.raises(Failure) as error, cluster(there.address) as found:
         study.count(DEALS, SEED, REFERENCE, progress=False, store=path, **found._asdict())
-    thread.join()
+    thread.join(timeout=60)  # a run that failed before it saved anything never wakes the thread
     return str(error.value)
