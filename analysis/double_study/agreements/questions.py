@@ -73,7 +73,7 @@ QUESTIONS = tuple(AgreementQuestion(name, text, parts) for name, text, *parts in
     ("diamond", "How many cards does an opening of 1♦ promise?", ["opening.diamond_cards"]),
     ("notrump", "How many high-card points is an opening of 1NT?", ["opening.one_notrump"]),
     ("raise", "With how many cards do you raise partner's 1♥ or 1♠?", ["response.raise_cards"]),
-    ("ceiling", "What is the highest overcall that the double is played over?",
+    ("ceiling", "What is the highest overcall over which you play the double?",
      ["response.double_through"]),
     ("points", "How many points does the double need over an overcall at level 1, 2, 3 and 4?",
      ["response.double_one"], ["response.double_two_minor", "response.double_two_major"],

@@ -241,11 +241,12 @@ CONTESTED_END: RuleTable[ContestedEndSituation] = RuleTable(
     Rule("defended", "opener passed: responder doubles again with {contested_end.second_double}+ "
          "total points over a bid below 4♥, or with {contested_end.high_double}+ HCP over any "
          "bid (with at most one card in the suit of that bid, "
-         "{contested_end.second_double_short}+ and {contested_end.high_double_short}+ are "
-         "enough), or with {contested_end.second_double_two}+ total points over a suit at level "
-         "2 and at most two cards in it. Opener passes this double over notrump, with four cards "
-         "in the suit of the last bid, or with three at level 3 or higher and no promised suit "
-         "of four: the pair defends, doubled",
+         "{contested_end.second_double_short}+ total points or "
+         "{contested_end.high_double_short}+ HCP are enough), or with "
+         "{contested_end.second_double_two}+ total points over a suit at level 2 and at most two "
+         "cards in it. Opener passes this double over notrump, with four cards in the suit of the "
+         "last bid, or with three at level 3 or higher and no promised suit of four: the pair "
+         "defends, doubled",
          DOUBLES_AGAIN
          & (~IN_A_SUIT
             | (OPENERS_LAST >= 4)

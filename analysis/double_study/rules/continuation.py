@@ -276,7 +276,7 @@ CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
     Rule(SETTLES_FOR_GAME,
          lambda a: (
              "over a rebid or a second suit, the pair settles for game if responder has "
-             f"{a.continuation.settle}+ total points, {a.continuation.settle_strong}+ where opener's "
+             f"{a.continuation.settle}+ total points, {a.continuation.settle_strong}+ if opener's "
              f"bid showed strength, {a.continuation.settle_light}+ if opener has "
              f"{a.continuation.opener_light}+ HCP, or {a.continuation.settle_light + 1}+ if opener has "
              f"{a.continuation.opener}+"
@@ -299,7 +299,7 @@ CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
          answer_was("not a raise", "own_suit", "second_suit", "notrump", "rebid") & ONE_PROMISED
          & (LONG_PROMISED.cards >= 6), bid=bid_over_last(LONG_PROMISED)),
     Rule("back_to_opened", "opener bid a second suit lower than a rebid: go back to the suit "
-         "opened with as many cards in it or more",
+         "opened with at least as many cards in it as in the second suit",
          LOWER_SECOND_SUIT & (OPENED.cards >= OPENERS_SUIT.cards), bid=bid_over_last(OPENED)),
     Rule("rests", "anything else: responder passes", bid=OPENERS_BID),
 ))

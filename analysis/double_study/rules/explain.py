@@ -62,10 +62,10 @@ def words(agreement: Agreement) -> list[str]:
         f"a good suit: at least {agreement.hand.good_suit} of its ace, king, queen, jack and ten, one of "
         "them the ace, king or queen; “five good cards” are a good suit of five",
         "a stopper: the ace, the king with one more card, the queen with two, the jack with three",
-        "game: 3NT, four of a major, five of a minor; an invitation is a bid one level higher, which "
-        "partner passes or raises to game",
-        "a cue-bid: a bid of the overcaller's suit, or by the overcaller's side of the suit opened; it "
-        "shows strength, and no length there",
+        "game: 3NT, four of a major, five of a minor; an invitation is a raise by one level, which "
+        "partner passes or raises again, to game",
+        "a cue-bid: a bid of the overcaller's suit by the opener's side, or of the suit opened by the "
+        "other side; it shows strength, not length in that suit",
         "a fit: eight cards or more in a suit between two partners",
         "combined cards: opener's and responder's cards in a suit together; their suits: the "
         "overcaller's, and one that the fourth hand bids as a new suit",

@@ -76,7 +76,7 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable("The next hand", "action", (
          bid=Z.at(JUMP)),
     Rule("one_level_major", "five cards or more in a major that can be bid at level 1, with "
          "{overcall.one_level_good} HCP if the suit is good, or with {overcall.one_level} if it "
-         "has the ace, king or queen: overcall one of it",
+         "has the ace, king or queen: bid one of it",
          Z.among(*MAJORS) & ONE_LEVEL, bid=Z.at(1)),
     Rule("takeout_double", "{overcall.takeout}+ HCP, at most two cards in the suit opened and at "
          "least three in every other suit: make a takeout double",
@@ -85,7 +85,7 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable("The next hand", "action", (
          "a one-level major needs: overcall 1♦",
          Z.among(DIAMONDS) & ONE_LEVEL, bid=Z.at(1)),
     Rule("two_level", "the longest suit other than the one opened is good, and its cheapest "
-         "level is 2: overcall two of it on six cards or more with {overcall.two_level_six} HCP, "
+         "level is 2: bid two of it on six cards or more with {overcall.two_level_six} HCP, "
          "or on five with {overcall.two_level_five}",
          (Z.level == 2) & Z.good
          & ((Z.cards >= 6) & HCP.within(A.overcall.two_level_six)

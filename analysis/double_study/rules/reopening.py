@@ -44,11 +44,12 @@ A_SUIT_FIRST = Fact(
 def _double_sentence(a: Agreement) -> str:
     r = a.reopening
     first = ", and only without a suit to bid by the next two rules" if r.suits_first else ""
+    cards = f"{r.high_double_cards} card{'s' * (r.high_double_cards != 1)}"
     return (
         f"{r.double}+ HCP, or two cards or more in each unbid suit: double, but only with at most six "
         "cards in the suit opened, not with both a void in the overcaller's suit and a suit to bid by "
         "the next rule, and over an overcall at level 3 or 4 only with at most "
-        f"{r.high_double_cards} in the overcaller's suit or {r.high_double}+ HCP{first}"
+        f"{cards} in the overcaller's suit or {r.high_double}+ HCP{first}"
     )
 
 
