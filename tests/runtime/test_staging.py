@@ -18,7 +18,7 @@ from double_study import files as staging
 from double_study.errors import InputError
 from double_study.files import staged, write_file
 
-FILES = [Path(part, f"{number}.txt") for part in ("", "tables", "figures") for number in range(30)]
+FILES = [Path(part, f"{number}.txt") for part in ("", "tables", "figures") for number in range(10)]
 KILLS = 20
 
 
