@@ -17,7 +17,7 @@ from setuptools.command.sdist import sdist
 from double_study.sources import BUILT_NOTEBOOKS, CHECKOUT, COMMIT_FILE, SOURCES, commit
 
 _DISTRIBUTED = (".ci", "DEVELOPERS.md", "notebooks", "reports", "tests")
-"""What a source distribution has besides the package and what setuptools adds by itself."""
+"""The files of a source distribution other than the package and what setuptools adds by itself."""
 _LEFTOVERS = {"__pycache__", ".ipynb_checkpoints"}
 
 

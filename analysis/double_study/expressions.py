@@ -65,7 +65,7 @@ class Values:
     missing: Mask | None = None
 
     def known(self, met: Mask) -> Mask:
-        """Return ``met``, but false in the rows where the column is missing."""
+        """Return ``met``, but false in the rows in which the column is missing."""
         return met if self.missing is None else met & ~self.missing
 
 
@@ -101,7 +101,7 @@ class Expression:
         """Return which rows meet the condition; bool of shape (rows,).
 
         ``read`` returns a column by name. Raises :class:`InputError` if a comparison makes no
-        sense, whatever the rows, so that a condition is checked by columns without any.
+        sense, whatever the rows, so that a condition can be checked on columns without rows.
         """
         columns = {name: read(name) for name in self.names}
         return _Walk(self, columns).condition(self.tree, denied=False)
@@ -265,7 +265,7 @@ class _Walk:
         return met
 
     def _comparable(self, side: Any, other: Any, node: ast.Compare) -> Any:
-        """Return a side as the array or the number, code or list of them that NumPy compares."""
+        """Return one side of a comparison as NumPy compares it: an array, a number, a code or a list."""
         names = other.names if isinstance(other, Values) else None
         match side:
             case Values():

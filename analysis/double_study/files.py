@@ -98,11 +98,11 @@ def staged(
     the leftovers of a killed run are cleaned up. Other files of ``folder`` stay, except those that
     ``superseded(folder)`` returns, as paths relative to it, at the end. The old folder is renamed to
     ``.NAME.replaced`` and the new one takes its place; a run killed between these two steps leaves
-    no ``folder``, and the next one renames the old one back. Where a folder cannot be renamed
+    no ``folder``, and the next one renames the old one back. If a folder cannot be renamed
     (a mount point, the current folder), its files are replaced one by one.
 
     Raises :class:`InputError` if ``folder`` cannot be written or another run has locked it, and
-    ``OSError`` where the results cannot be put in place.
+    ``OSError`` if the results cannot be put in place.
     """
     what = f"--out {folder}"
     with ExitStack() as stack:

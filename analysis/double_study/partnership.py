@@ -29,7 +29,7 @@ TABLES: dict[str, RuleTable[Any]] = {
 """The tables of rules to which an agreement may add a rule, by name.
 
 Those of the opening and the overcall are left out because their calls are looked up by classes of
-hands, and those of the last calls because what they are called settles the contract.
+hands, and those of the last calls because their names decide the contract.
 """
 
 
@@ -91,10 +91,10 @@ class Agreement(reader.Agreement):
             support_points, clubs, diamonds, hearts, spades, balanced, in_opened, in_overcalled,
             in_promised, stopper, good, opening, level and message.
         before, after
-            Name of the rule before or after which to try the new one; give one of the two. Of several rules
-            of that name it stands before the first or after the last.
+            Name of the rule before or after which to try the new one; give one of the two. If several
+            rules have that name, the new one stands before the first or after the last.
         bid
-            The bid, such as ``"2H"``, where ``says`` is not a pass or a double. The rule does not
+            The bid, such as ``"2H"``, if ``says`` is not a pass or a double. The rule does not
             hold if the bid would be too low.
         name
             Name of the new agreement; by default the old name with the rule after it.

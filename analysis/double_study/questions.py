@@ -100,7 +100,7 @@ def may_be_missing(field: Column, stage: str) -> bool:
 
 
 def codes(b: Batch, name: str) -> Array:
-    """Return a field at :data:`BASE`, at all deals or a subset of either; negative where missing.
+    """Return a field at :data:`BASE`, at all deals or a subset of either; negative if missing.
 
     Codes of categories, numbers, or 0 and 1 for no and yes; int8 of shape (deals of ``b``,).
     """
@@ -152,7 +152,7 @@ def checked_by(by: str | Sequence[str] | None, argument: str = "by") -> tuple[st
 
 
 def series(field: Column, array: Array, gaps: bool) -> pd.Series[Any]:
-    """Turn an array of numbers or codes, negative where missing, into a field as a user sees it."""
+    """Turn an array of numbers or codes, negative if missing, into a field as a user sees it."""
     if field.wordings:
         known = np.where(array < 0, np.int8(-1), array)
         return pd.Series(pd.Categorical.from_codes(known.tolist(), dtype=field.dtype))
@@ -171,8 +171,8 @@ class Question(Count):
     """A count by some fields of the deals that meet a condition.
 
     ``on`` is :data:`BASE` or all deals. The first axis has the deals that do not meet ``hits``, and
-    those that do; without ``hits`` it has one position. Where a field may be missing, its last
-    position stands for that.
+    those that do; without ``hits`` it has one position. If a field may be missing, its last position
+    stands for that.
     """
 
     where: str | None = None

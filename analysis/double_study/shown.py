@@ -33,7 +33,7 @@ def styled(table: pd.DataFrame, *shown: str, **headings: str) -> Styler:
     shown
         The columns to show, in this order; by default all.
     headings
-        Headings by column, where they are not those of ``columns.toml``; a column that is described
+        Headings by column, if they are not those of ``columns.toml``; a column that is described
         in neither is headed by its own name.
 
     The limits of an estimate are a column of their own after it. The numbers of a column have the
@@ -117,7 +117,7 @@ def _column(name: Hashable, table: pd.DataFrame, headings: dict[str, str]) -> Co
 
 
 def _heading(name: Hashable, table: pd.DataFrame) -> str:
-    """Return the heading of a column that is a category of another: of a table unstacked."""
+    """Return the heading of a column that is a category of another, as in an unstacked table."""
     along = COLUMNS.get(str(table.columns.name))
     return along.label(name) if along and name in along.names else str(name)
 

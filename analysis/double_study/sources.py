@@ -14,7 +14,7 @@ PACKAGE = Path(__file__).resolve().parent
 """The folder of the package, wherever it is installed."""
 
 CHECKOUT = PACKAGE.parents[1]
-"""The folder of the repository, where the package is used from a copy of it."""
+"""The folder of the repository, if the package is used from a copy of it."""
 
 COMMIT_FILE = "COMMIT"
 """In a built package: one line with the commit it was built from, its date and :data:`SOURCES`."""

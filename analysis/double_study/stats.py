@@ -68,7 +68,7 @@ def ratio(
     binomial's p: Wilson's limits for p carried through the odds, which rise with p. It is also
     the score interval for the ratio of two Poisson means. For a count that is part of the other
     use :func:`wilson`. A limit is infinite if the denominator is too small to bound the ratio; the
-    estimate is NaN where both counts are 0.
+    estimate is NaN if both counts are 0.
     """
     above, below = (np.asarray(count, dtype=np.float64) for count in (numerator, denominator))
     low, high = wilson(above, above + below, confidence)
@@ -128,11 +128,11 @@ def mean_reach(variance: ArrayLike, deals: ArrayLike, confidence: float = CONFID
 
 
 def trials_until_met(probability: ArrayLike, certainty: float = CERTAINTY) -> Floats:
-    """Return the independent trials after which a case has been met with the given certainty.
+    """Return the number of independent trials that meet a case with the given certainty.
 
     The smallest whole n with 1 - (1 - p)^n >= certainty (the wait is geometric); infinite for
-    p = 0. The number falls as p rises, so an interval's high limit gives the low one here and the other
-    way about.
+    p = 0. The number falls as p rises, so an interval's high limit gives the low one here, and vice
+    versa.
     """
     p = np.asarray(probability, dtype=np.float64)
     if np.any((p < 0) | (p > 1)):
@@ -190,7 +190,7 @@ def z_score(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> Floats:
     """Return the standard errors by which a counted proportion lies above its exact value.
 
     The standard error is that of the exact value, sqrt(p (1 - p) / n), so z is standard normal in
-    the limit if the program is right. Infinite where a case of probability 0 was seen (or one of
+    the limit if the program is right. Infinite if a case of probability 0 was seen (or one of
     probability 1 missed), 0 if it was not.
     """
     k, n = checked_counts(successes, deals)
@@ -217,7 +217,7 @@ def p_value(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> Floats:
 def compared(successes: ArrayLike, deals: ArrayLike, exact: ArrayLike) -> dict[str, Floats]:
     """Return the columns ``z`` and ``p_value`` of some counts.
 
-    Both are missing if there are no deals or no exact value. A z is missing, too, where fewer than
+    Both are missing if there are no deals or no exact value. A z is missing, too, if fewer than
     :data:`SMALLEST_EXPECTED` are expected in the cell or outside it, since it is then far from normal.
     """
     k, n = checked_counts(successes, deals)

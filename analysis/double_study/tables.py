@@ -374,7 +374,7 @@ def share_where(found: pd.DataFrame, chosen: Any, keys: Sequence[str]) -> pd.Dat
 
 
 def merged(table: pd.DataFrame, keys: Sequence[str]) -> pd.DataFrame:
-    """Return rows that are shares of different deals put together by ``keys``."""
+    """Merge, by ``keys``, rows that are shares of different deals."""
     sums = table.groupby(list(keys), as_index=False, observed=True)[["deals", "of"]].sum()
     return with_intervals(sums, "deals", "of")
 
@@ -394,7 +394,7 @@ def auctions(table: pd.DataFrame) -> list[str]:
 
 
 def extremes(table: pd.DataFrame, column: str = "estimate") -> tuple[Row, Row]:
-    """Return the rows with the lowest and the highest value of ``column``; the same row if it has one."""
+    """Return the rows with the lowest and the highest value of ``column``; a single row twice."""
     ranked = table.sort_values(column, kind="stable").to_dict("records")
     return ranked[0], ranked[-1]
 
@@ -417,8 +417,8 @@ def span(table: pd.DataFrame, said: str, column: str = "estimate") -> str:
 def most_frequent(table: pd.DataFrame, column: str) -> str:
     """Return in words the value of ``column`` with most deals, and those not distinguished from it.
 
-    However many are compared with the first, one that comes as often is left out at most once in
-    twenty times (Bonferroni).
+    However many values are compared with the first, one that is just as frequent is left out at most
+    one time in twenty (Bonferroni).
     """
     ranked = table.sort_values("deals", ascending=False, kind="stable")
     first, *others = (
@@ -433,7 +433,7 @@ def most_frequent(table: pd.DataFrame, column: str) -> str:
 def averages(found: pd.DataFrame, keys: Sequence[str], value: str) -> pd.DataFrame:
     """Return by ``keys``: deals, the mean of a whole number with its interval, and its quantiles.
 
-    The interval is Student's; it is missing for a single deal, and where all deals have one value.
+    The interval is Student's; it is missing for a single deal, and if all deals have one value.
     A quantile is the smallest value that the stated share of the deals does not exceed.
     """
     rows = []
@@ -463,7 +463,7 @@ def with_exact(table: pd.DataFrame) -> pd.DataFrame:
 
 
 def _steps(run: Run, opened: int, calls: pd.DataFrame) -> pd.DataFrame:
-    """Return how far auctions went, each step beside the one before and beside all deals."""
+    """Return how far auctions went, each step as a share of the one before and of all deals."""
     deals = [opened, *(calls.query(q)["deals"].sum() for q in ("deals > 0", WITHIN_REACH, DOUBLED))]
     table = COLUMNS["step"].frame().assign(deals=deals)
     before = pd.DataFrame({"deals": deals, "of": [run.tally.deals, *deals[:-1]]})
@@ -625,7 +625,7 @@ def _spade_raises(run: Run) -> pd.DataFrame:
 
 
 def _without_fit(run: Run) -> pd.DataFrame:
-    """Return how often a suit without eight trumps is played, of all doubles at a level."""
+    """Return how often a suit without eight trumps is played, as a share of the doubles at a level."""
     found = run.tally.frame(CONTRACTS)
     found["bad"] = found["final_contract"].isin(_IN_SUIT) & (found["trumps"] < FIT_TRUMPS)
     table = shares(found, ["level", "bad", "last_level"], ["level"])
@@ -714,11 +714,11 @@ def _naive(agreement: Agreement) -> list[float]:
 
 
 def _after_overcall(agreement: Agreement) -> pd.Series[float]:
-    """Return the chance with both bids known, by auction, where one suit, a major, is promised."""
+    """Return the chance with both bids known, by auction, if one suit, a major, is promised."""
     table = opener_majors(agreement)
     table = table[(table["responder_cards"] == PROMISED_CARDS) & table["after_overcall"].notna()]
     table = table[table["opener_holds"] == FOUR_OR_MORE]
-    # Both majors unbid are two promised suits.
+    # If both majors are unbid, the double promises two suits.
     table = table[~table.duplicated(list(AUCTION), keep=False)]
     return table.set_index(list(AUCTION))["after_overcall"]
 
@@ -854,7 +854,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "funnel_by_seat",
-        "The same by seat of the opener, beside exact values for the first seat",
+        "The steps to a double by seat of the opener, beside exact values for the first seat",
         make=_funnel_by_seat,
         key=("seat", "step"),
         whole="deals",
@@ -1045,7 +1045,7 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "spade_raises",
-        "The opener's spades and answer after a minor, 1♥ and 1♠, which shows five",
+        "The opener's spades and answer after a minor, (1♥) and 1♠, which shows five",
         make=_spade_raises,
         key=("opening", "opener_spades", "answer"),
         whole="bids",
@@ -1203,12 +1203,7 @@ TABLES: tuple[Table, ...] = (
         whole="deals",
         within="the deals with the row's auction on which the responder has four cards in the major",
     ),
-    Table(
-        "claims",
-        "Published figures for such frequencies, with this study's figures",
-        make=claims,
-        key=("id",),
-    ),
+    Table("claims", "Published figures, beside what this study finds", make=claims, key=("id",)),
     Table(
         "agreements",
         "The agreements that come with the study on the same deals, each compared with the run's",
@@ -1248,14 +1243,14 @@ TABLES: tuple[Table, ...] = (
     ),
     Table(
         "settings_moved",
-        "Every setting moved by one: what that adds to, or takes from, the measure that it can change",
+        "Every setting moved by one: the gain or the loss in the measure that it can change",
         key=("moves", "setting", "by"),
         within="the deals, doubles or penalty passes that the step can move",
         left=True,
     ),
     Table(
         "settings_moved_exactly",
-        "Deals in first seat that a step of the responder's settings changes, counted and exact",
+        "Deals opened in first seat that change if a responder setting moves by one, counted and exact",
         key=("setting", "moved"),
         whole="deals",
         left=True,

@@ -23,7 +23,7 @@ def doubles_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
     One row per agreement, the first on top: ``deals`` doubled, their share of all ``of`` with Wilson's
     interval, the difference from the first agreement's share with its paired interval, the
     deals doubled under the first only and under this one only, and the ``chance`` of such a
-    difference where there is none: McNemar's test in its exact form, a binomial with probability 1/2.
+    difference if there is none: McNemar's test in its exact form, a binomial with probability 1/2.
     """
     table = compared(comparisons, [comparison.doubles for comparison in comparisons])
     # A double that is not played never comes up, so its share is exactly 0, not an estimate.
@@ -71,7 +71,7 @@ def instead(comparison: Comparison) -> pd.DataFrame:
     """Return the outcomes under the second agreement of the first's doubles, most frequent first.
 
     Columns ``came_to`` (a name of the column ``outcome``), ``same_hand`` (whether the
-    hand that responded was the one that had doubled; nobody did where the deal came to none),
+    hand that responded was the one that had doubled; nobody responded if the deal came to no responder),
     ``deals``, ``of`` (the first's doubles), ``estimate``, ``low``, ``high`` and ``unmentioned``:
     how many of the deals have a fit in a major that goes without mention under the second.
     """

@@ -34,7 +34,7 @@ def aligned(rows: Iterable[Sequence[str]]) -> list[str]:
 def decimals(low: float, high: float) -> int:
     """Return the decimals at which rounding moves a limit by at most a twentieth of the interval's width.
 
-    0 to 9; 2 where it has no width.
+    0 to 9; 2 if it has no width.
     """
     width = high - low
     if not np.isfinite(width) or width <= 0:
@@ -103,7 +103,8 @@ _PARTS = {
     4 / 5: "four fifths",
 }
 _NEAR = 1 / 15
-"""How near a share is to the words that stand for it, relative to the smaller of the share and the rest.
+"""The largest difference between a share and its words, relative to the smaller of the share and 1
+minus it.
 
 A tenth would give 36.4% and 33.0% the same words.
 """

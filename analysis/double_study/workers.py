@@ -129,7 +129,7 @@ def run_tasks(
     """Yield each task and its result, in the order in which they are finished.
 
     Without an executor the work is done in this process. Once ``stop`` is set, no more tasks are
-    started. ``alive`` is called whenever :data:`PATIENCE` passes without a result, and raises where
+    started. ``alive`` is called whenever :data:`PATIENCE` passes without a result, and raises if
     the executor is lost. Raises :class:`Failure` if a worker process has died.
     """
     stop = stop or threading.Event()

@@ -145,7 +145,9 @@ def test_places_that_cannot_be_used(
     monkeypatch: pytest.MonkeyPatch,
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    monkeypatch.setattr("double_study.counting.cluster.SECONDS", 0.2)  # what is not there stays silent
+    monkeypatch.setattr(
+        "double_study.counting.cluster.SECONDS", 0.2
+    )  # what is not there stays silent
     line = complaint(["count", "--deals", "100", "--out", "out", f"{option}={place}"], capsys)
     assert option.lstrip("-") in line
     assert "; allowed: " in line

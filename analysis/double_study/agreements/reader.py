@@ -321,7 +321,7 @@ def short_file(agreement: Agreement) -> list[str]:
 
 @cache
 def title(name: str) -> str:
-    """Return a shipped agreement in words (``the opponents overcall lighter``), any other's name."""
+    """Return a shipped agreement in words (``the opponents overcall lighter``), or another's name."""
     if not _has_title(name):
         return name
     with (SHIPPED / f"{name}.toml").open(encoding="utf-8") as file:

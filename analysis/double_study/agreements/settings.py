@@ -187,7 +187,7 @@ def span(low: int, high: int, meaning: str) -> Any:
 
 
 def choice(default: bool, meaning: str) -> Any:
-    """Declare a yes-or-no setting, all of which are additions to the reference's text."""
+    """Declare a yes-or-no setting; all of these are additions to the reference's text."""
     return _declared(default, meaning, Choice(), added=True)
 
 

@@ -168,7 +168,7 @@ def explored(
     seed: int,
     deals: int = READING_DEALS,
 ) -> dict[str, Any]:
-    """Return the responder's calls after one opening and overcall, with the settings moved and not.
+    """Return the responder's calls after one opening and overcall, with and without the moved settings.
 
     Keys: the number of ``hands``, a ``sentence`` and ``rows``, one per call that some hand makes, as
     :func:`double_study.counting.responder_hands.calls` returns them, with the share ``before``.

@@ -67,7 +67,7 @@ class Answer:
 
     @property
     def partner(self) -> str:
-        """Who partner is, such as the opener if the responder asks."""
+        """Partner's part in the auction: opener, if the responder asks."""
         turns = {"opener": "responder", "fourth hand": "overcaller"}
         return turns.get(self.question.auction.asked, "opener") if self.question else "opener"
 

@@ -11,8 +11,8 @@ hand; a deal on which the bidding could not have happened is rejected, so what r
 sample of the deals on which it could. Most deals would fail by their shapes alone, so a pair of
 shapes for partner and opponent is drawn first, among those that the rules allow, in proportion to
 the ways to deal them; then each suit's cards are put in random order and handed out. Every deal with
-allowed shapes is equally likely. The order comes from sorting random keys of 56 bits; that two of 39
-keys are equal, where the lower card would go first, happens once in 10^14 deals.
+allowed shapes is equally likely. The order comes from sorting random keys of 56 bits; two of the 39
+keys are equal, in which case the lower card goes first, once in 10^14 deals.
 
 Game values are combined HCP, with a fit of eight or more cards for a suit. The figures are the lower
 ones of each pair in The Foundation System, https://docslib.org/doc/10546224/ (HCP only: 25-26 for
@@ -342,7 +342,7 @@ class Odds:
     def chances(self, cases: Sequence[BoolArray]) -> dict[str, Floats]:
         """Return the chances that partner's hand is in each of some classes, bool arrays (560, 38).
 
-        Returns the columns estimate, low, high (equal where exact, else Wilson's interval) and
+        Returns the columns estimate, low, high (equal if exact, else Wilson's interval) and
         the figure ignoring the bidding. Without a deal the estimate is NaN and the interval 0 to 1.
         """
         given, plain = (

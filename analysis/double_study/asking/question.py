@@ -1,8 +1,8 @@
 """A question about a hand in an auction: whether the two go together, the call, and why.
 
-The hand is the responder's, whose partner opened one of a suit, and the opponent to the right
-overcalled; or the fourth hand's, after the responder's double; or the opener's, when it is its turn
-again: after that double, or in the pass-out seat.
+The hand is the responder's, after partner opened one of a suit and the opponent on the right
+overcalled; or the fourth hand's, after the responder's double; or the opener's, when it is opener's
+turn again: after that double, or in the pass-out seat.
 """
 
 from __future__ import annotations
@@ -138,8 +138,8 @@ class Reply:
     """The call (``pass``, ``double``, a bid, or none above the ceiling) and the reason for it.
 
     ``rule`` is the name, in the tables, of the rule that chose the call; ``sentence`` is the rule in
-    words; ``because`` says what the rule requires and what the hand has; ``parts`` says so part by
-    part; ``above`` are the rules that come before.
+    words; ``because`` says what the rule requires and what the hand has; ``parts`` lists the same
+    requirement by requirement; ``above`` are the rules that come before.
     """
 
     call: Call | None

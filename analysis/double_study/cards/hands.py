@@ -49,9 +49,9 @@ HONOUR_POINTS = {ACE: 4, KING: 3, QUEEN: 2, JACK: 1}
 
 HCP_BITS = 6
 LENGTH_SHIFT = tuple(HCP_BITS + 4 * suit for suit in range(3))
-"""Where a word has the lengths of clubs, diamonds and hearts."""
+"""The shifts of the lengths of clubs, diamonds and hearts in a word."""
 CLASS_BITS = 18
-"""The low bits of a word that settle its class: points and lengths, and no flag."""
+"""The low bits of a word, which decide its class: points and lengths, but no flags."""
 LENGTH_BITS = CLASS_BITS - HCP_BITS
 OF_CLASS = np.uint32((1 << CLASS_BITS) - 1)
 GOOD_SHIFT, STOPPER_SHIFT, HONOUR_SHIFT = (
@@ -322,14 +322,14 @@ PARTNERSHIP_SHAPES = np.array(
 """The 1834 ways to divide two partners' 26 cards over the suits, lexicographic; shape (1834, 4)."""
 
 MAX_PARTNERSHIP_HCP = 40
-"""The most points that two hands hold: all there are."""
+"""The most points that two hands can hold: all the points in the pack."""
 
 SHAPE = Combination("shape", SUIT_NAMES, SHAPES.tolist())
 
 N_CLASSES = len(SHAPES) * N_HCP
 
 CLASS_WORDS = class_words(SHAPES.T[:, :, np.newaxis], np.arange(N_HCP)).reshape(-1)
-"""The word of each class, no flag set; shape (21280,), uint32: shapes in order, points within."""
+"""The word of each class, no flag set; shape (21280,), uint32: in order of shapes, then of points."""
 
 
 def by_word(of_class: NDArray[Scalar]) -> NDArray[Scalar]:

@@ -44,8 +44,8 @@ _CALL = re.compile(
     rf"{'|'.join(reversed(_PASSES + _DOUBLES))}|[1-7](?:NT?|[CDHS♣♦♥♠][\ufe0e\ufe0f]?)"
 )
 TEN = "10"
-"""The ten on everything for readers, many of whom also type it so; hands written for programs, and
-Portable Bridge Notation, have T."""
+"""The ten as readers see it, and as many of them type it; hands written for programs, and Portable
+Bridge Notation, have T."""
 VOID = "–"
 """A void, written for readers."""
 
@@ -123,7 +123,7 @@ def hand_symbols(cards: int) -> str:
 
 @dataclass(frozen=True)
 class Auction:
-    """The auction that the study follows: ``passes`` (0 to 3), 1 of ``opening``, ``overcall``.
+    """An auction that the study follows: ``passes`` (0 to 3), one of ``opening``, ``overcall``.
 
     ``later`` is empty if the responder is to call. If the fourth hand, the advancer, is to call,
     ``later`` holds the responder's double. If the opener is to call again, it holds the responder's

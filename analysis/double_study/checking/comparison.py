@@ -42,7 +42,7 @@ def counterparts(of: Sequence[Family]) -> pd.DataFrame:
     """Return counts beside their exact counterparts, one row per cell.
 
     Columns ``family``, ``case``, ``deals`` (in the case), ``of`` (the deals it is a share of),
-    ``exact``, ``estimate``, ``low``, ``high`` (Wilson's, pointwise), ``z`` (NaN where a cell expects
+    ``exact``, ``estimate``, ``low``, ``high`` (Wilson's, pointwise), ``z`` (NaN if a cell expects
     too few deals for z to mean much) and ``p_value`` (of the binomial itself). Impossible cells that
     were not seen are left out.
     """

@@ -52,7 +52,7 @@ class OneLineParser(argparse.ArgumentParser):
         raise InputError(f"{message}; see {self.prog} --help")
 
     def print_help(self, file: Any = None) -> None:
-        """Print the help; unlike argparse's own method, fail where it cannot be printed."""
+        """Print the help; unlike argparse's own method, fail if it cannot be printed."""
         print(self.format_help(), end="", file=file)
 
 

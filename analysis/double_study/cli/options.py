@@ -159,7 +159,7 @@ def _files_of_run(folder: Path) -> set[Path]:
 def count_run(
     options: argparse.Namespace, before: Callable[[], ExactUsed | None] = lambda: None
 ) -> Run:
-    """Count the run that the options ask for.
+    """Count the run that the options specify.
 
     ``before`` computes the exact values; it is called once the store and the cluster are known to
     be usable.

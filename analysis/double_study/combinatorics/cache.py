@@ -53,7 +53,7 @@ def cached(name: str, agreement: Agreement, compute: Callable[[], pd.DataFrame])
     if table is not None:
         return table
     with ExitStack() as stack:
-        with suppress(OSError, InputError):  # where nothing can be written, each computes it
+        with suppress(OSError, InputError):  # if nothing can be written, each process computes it
             path.parent.mkdir(parents=True, exist_ok=True)
             stack.enter_context(locked(path, str(path), wait=True))
         table = if_cached(name, agreement)

@@ -4,7 +4,7 @@ A *class* of hands is a shape, a number of HCP and the flags of some suits. The 
 are applied to whole classes, so one count serves every rule. The value of a holding comes from the
 tables of :mod:`double_study.cards.hands`, so a good suit is the same here as for the sampler.
 
-Every count is an exact integer, a number of the 635,013,559,600 hands (:data:`N_HANDS`). The suits
+Every count is an exact integer, out of the 635,013,559,600 hands (:data:`N_HANDS`). The suits
 are joined one by one, which takes 4 × 11 additions of arrays of 560 × 38 numbers.
 """
 
@@ -88,7 +88,7 @@ def hand_classes(
 def class_hands(*flags: SuitFlag) -> Hands:
     """Return the classes of :func:`hand_classes` as the rules see them, in the same shape.
 
-    Other properties read as no: apply only rules that do not ask for them.
+    Other properties are false, so apply only rules that do not use them.
     """
     axes = (1,) * len(flags)
     masks: dict[str, NDArray[np.integer] | int] = dict.fromkeys(one_suit.PROPERTIES, 0)
@@ -143,7 +143,7 @@ def opening_ways(agreement: Agreement, seat: int = FIRST_SEAT) -> Ints:
 def one_of_a_suit(agreement: Agreement) -> BoolArray:
     """Return which classes open one of each suit in first seat; bool of shape (4, 560, 38).
 
-    The rules ask for a good suit only of weaker openings.
+    The rules require a good suit only for weaker openings.
     """
     bids = opening_bids(agreement)[..., 0]
     return np.stack([bids == suit for suit in SUITS])

@@ -2,8 +2,8 @@
 
 Of the 39 cards that a player does not see, partner holds 13, the opponent who bid 13 and the fourth
 hand the rest. Partner's classes are counted beside those of the opponent by the method of
-:mod:`double_study.combinatorics.two_hands`, each suit without the cards of the known hand, so a count
-has the same relative error. The rules come as plain arrays: any agreement can be counted.
+:mod:`double_study.combinatorics.two_hands`, without the known hand's cards in each suit, so a count has
+the same relative error. The rules come as plain arrays: any agreement can be counted.
 """
 
 from __future__ import annotations
@@ -60,7 +60,7 @@ def partner_after(cards: int, bids: BothBid, good_minimum: int = 2) -> Floats:
     unseen = unseen_cards(cards)
 
     def by_opponent(suit: int, flags: Flags = ()) -> Floats:
-        """Return the ways to deal a suit, the opponent's length, mark and HCP before partner's."""
+        """Return the ways to deal a suit; the opponent's length, mark and HCP come before partner's."""
         ways = two_hand_ways(flags, good_minimum, unseen[suit])
         return ways.transpose(1, 0, 2, 4, 3)[:, :, :, np.newaxis]
 

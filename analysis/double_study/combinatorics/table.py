@@ -110,7 +110,7 @@ def exact_table(agreement: Agreement, calls: bool) -> pd.DataFrame:
     """Return the probabilities of every overcall and, with ``calls``, of the responder's calls.
 
     Columns ``opening``, ``overcall``, ``call``, ``probability`` (float64, at least eleven correct
-    digits); one row with the call :data:`ANY` for each of the 42 sequences, in their order, also where
+    digits); one row with the call :data:`ANY` for each of the 42 sequences, in their order, even if
     it is 0. The rows of the calls follow; those of a sequence sum to its ``any`` row.
     """
     before = up_to_overcall(agreement)

@@ -1,8 +1,8 @@
 """Exact counts of the responder's hand after the opener and the overcaller have bid.
 
 The opener bids one of a suit Y, the next hand overcalls in Z; W and V are the unbid suits. For every
-class of the responder's hand (shape, HCP, flags in Z) this module counts the deals in which the
-auction began so. The rules come as plain arrays, so any agreement can be counted.
+class of the responder's hand (shape, HCP, flags in Z) this module counts the deals in which the auction
+began in this way. The rules come as plain arrays, so any agreement can be counted.
 
 Method
 ------
@@ -27,9 +27,9 @@ Cost
 The time is proportional to the number of different demands, some 30 on the opener under the
 reference agreement and some 50 on the overcaller for each of those, and to the lengths in W and V
 for which each is made. Rules that distinguish more lengths add demands, as do openings or overcalls
-on shorter suits; limits of HCP that move do not, and the responder's rules play no part. In all, half
-a minute of one processor of 2025, and 0.6 GB in each process. Agreements counted together share the
-demands that they have in common.
+on shorter suits; limits of HCP that move do not, and the responder's rules play no part. In all this
+takes half a minute on one processor of 2025, and 0.6 GB in each process. Agreements counted together
+share the demands that they have in common.
 
 Precision
 ---------
@@ -115,7 +115,7 @@ class PairRules:
     level, the group of the responder's hand, 0 or more, or -1 for hands to leave out; integers
     (shapes, HCP, ...), with the flags of
     :func:`~double_study.combinatorics.hands.responder_hands`. The opener's lengths in W and V are
-    counted for each group; levels where they are not wanted are left out.
+    counted for each group; levels for which they are not wanted are left out.
     """
 
     opened: int
@@ -747,7 +747,9 @@ class ThreeHands:
         self.holdings = ResponderHoldings(pack, self.cells, self.bid.kinds)
 
     def counts(self, task: Task) -> list[Floats]:
-        """Count the deals by responder's class, :meth:`ResponderHoldings.by_class`, for each wanted."""
+        """Count the deals of each item wanted by responder's class, as in
+        :meth:`ResponderHoldings.by_class`.
+        """
         totals = [self.holdings.empty() for _ in task.wanted]
         # What to join, and where to add it. What is joined for some lengths in W and V serves the
         # same lengths in V and W, since all suits are alike: the smaller stands for both.

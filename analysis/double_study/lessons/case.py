@@ -5,7 +5,7 @@ anything. Besides the messages of the double there is :data:`FIVE_SPADES`, a que
 alone: 1♠ over 1♥ showed five spades, and opener holds three or more, so raises.
 
 A *topic* is what the double promises and over which level: a teacher explains these together, and the
-reasons for which hands double are its parts. Readers know it by its auctions.
+reasons for which hands double are its parts. For readers it is named by its auctions.
 """
 
 from __future__ import annotations

@@ -81,7 +81,7 @@ class Row:
 
     @cached_property
     def needs(self) -> list[int]:
-        """The total points that the double needs, the fewest first; more than one over some overcalls."""
+        """The total points that the double needs, the fewest first; several if the overcalls differ."""
         s = self.situation
         return sorted({int(need) for need in double_needs(s.agreement, s.level, s.overcall)})
 

@@ -66,7 +66,7 @@ def played(agreement: Agreement) -> None:
 class LessonBoard:
     """A board of a lesson and the player who is asked.
 
-    Raises :class:`InputError` if opener is asked where the rules give it no answer.
+    Raises :class:`InputError` if opener is asked but the rules give opener no answer.
     """
 
     board: Board
@@ -130,7 +130,7 @@ class Lesson:
     """A teacher's request; :meth:`boards` draws the boards.
 
     ``number`` boards of the cases (of any, if none is named) and ``near_misses`` besides: hands that
-    are nearly those of a double, or of a raise of opener's, and need another call.
+    nearly double, or with which opener nearly raises, but that need another call.
     """
 
     number: int = BOARDS_PER_SESSION
@@ -167,7 +167,7 @@ class Lesson:
     def boards(self, progress: bool = True) -> list[LessonBoard]:
         """Return the boards, in the order of their numbers.
 
-        Raises :class:`InputError` for what :meth:`check` finds, and where the search has too few
+        Raises :class:`InputError` for what :meth:`check` finds, and if the search has too few
         deals of a case.
         """
         self.check()

@@ -65,7 +65,7 @@ def _after(opening: int, overcall: Bid) -> Callable[[Overcalled], NDArray[np.boo
 class Pitfall:
     """A case that is easily got wrong, and the case that looks like it.
 
-    ``auctions`` tells the sequences of opening and overcall, ``reasons`` the reasons of the double,
+    ``auctions`` selects the sequences of opening and overcall, ``reasons`` the reasons of the double,
     ``alike`` counts the hands that look like it after those sequences; ``title``, ``lesson`` and
     ``alike_title`` are for readers and hold under every agreement.
     """

@@ -34,7 +34,7 @@ class Found:
     """Deals that a lesson may use, in the order they were dealt; every array has shape (n,).
 
     ``deal`` counts from the first deal of block 0; ``seat`` is the opener's, ``sequence`` a
-    code of SEQUENCE; ``message`` (of the column), ``reason`` and ``answer`` are -1 where there
+    code of SEQUENCE; ``message`` (of the column), ``reason`` and ``answer`` are -1 if there
     is none; ``points`` are the responder's total points; ``kinds`` has bit *k* set for kind *k* of
     KINDS; ``reopening`` tells the opener in the pass-out seat, ``settled`` a double after which the
     pair's last calls are not written out. ``left`` counts overcalled deals, one row per part of the

@@ -414,7 +414,7 @@ _REOPENINGS: dict[str, Callable[[Course], str]] = {"double": _reopens_double, "p
 
 
 def follows(item: LessonBoard) -> str:
-    """What happens after the asked call, where the responder doubled and the rules follow it; else empty."""
+    """What happens after the asked call, if the responder doubled and the rules follow it; else empty."""
     course = item.board.course
     if item.asked == REOPENING:
         waits = item.call == DOUBLE and course.response.rule == "penalty_pass" and course.complete

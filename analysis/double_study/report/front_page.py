@@ -117,7 +117,7 @@ class Door:
 
 
 def doors(pages: Sequence[Page]) -> Iterator[Door]:
-    """Yield the three doors, each with a picture where its page has one."""
+    """Yield the three doors, each with a picture if its page has one."""
     named = {page.name: page for page in pages}
     player = named[_PLAYER].file if _PLAYER in named else f"{AGREEMENT}.html"
     for title, page, text, shown in (

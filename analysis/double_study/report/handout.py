@@ -312,7 +312,7 @@ def homework_html(title: str, items: Sequence[LessonBoard], foot: str) -> str:
 
 
 def _buttons(board: ShownBoard) -> list[list[str]]:
-    """Return the calls to choose from: a pass, a double where it is legal, and bids to level 4, row
+    """Return the calls to choose from: a pass, a double if it is legal, and bids to level 4, row
     by row.
     """
     last = max(call for call in board.item.before if isinstance(call, Bid))

@@ -113,7 +113,7 @@ class Figures:
         return dict(zip(keys, table["deals"].tolist(), strict=True))
 
     def doubles(self, row: Row) -> int:
-        """Return doubles of a row."""
+        """Return the number of doubles of a row."""
         return sum(
             self._doubles.get((f"1{'CDHS'[opening]}", str(overcall)), 0)
             for opening, overcall in (SEQUENCES[at] for at in row.auctions)

@@ -58,7 +58,7 @@ _SHOWN = [
     "text/html",
     "text/plain",
 ]
-"""Forms of a result, the one that a page shows first."""
+"""The formats of a result, the one that a page prefers first."""
 
 
 @dataclass(frozen=True)
@@ -148,7 +148,7 @@ class Page:
         """Return the whole page of a notebook, with links to the pages before and after it.
 
         ``run`` is the line, plain text, that says which run the page reports. Raises
-        :class:`Failure` for a figure without words for it.
+        :class:`Failure` for a figure without alternative text.
         """
         for number, output in self._outputs():
             shown = _PICTURES.keys() & output.get("data", {}).keys()

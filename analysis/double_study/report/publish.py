@@ -42,7 +42,7 @@ NOTEBOOKS = _built if _built.is_dir() else CHECKOUT / "notebooks"
 """The notebooks: within a package that was built, else beside it."""
 
 CELL_SECONDS = 600
-"""A cell that takes longer is taken to hang."""
+"""A cell that takes longer is assumed to hang."""
 
 
 def notebooks_in(folder: Path = NOTEBOOKS) -> list[Path]:

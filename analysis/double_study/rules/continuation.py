@@ -2,9 +2,9 @@
 
 The responder's rules look at its own hand and, if opener answers an invitation or the pair settles,
 at opener's hand too. After a second bid by the overcaller the rules are the same as in section 8,
-so :data:`OVER_THEIR_BID` is a part of both tables. Choices where the text leaves room: a hand worth
-an invitation without room for one, "game with 12, pass with 11", moves with the settings for game
-and for an invitation; and the 11 to 12 points that raise one level lie between the 10 and the 13
+so :data:`OVER_THEIR_BID` is a part of both tables. Choices where the text leaves room: the text's "game
+with 12, pass with 11", for hands worth an invitation without room for one, moves with the settings for
+game and for an invitation; and the 11 to 12 points that raise one level lie between the 10 and the 13
 that settle for game, and move with them.
 """
 
@@ -224,7 +224,7 @@ OVER_THEIR_BID = (
          "responder passes",
          BID_OVER, bid=LAST),
 )
-"""The responder where the overcaller bid over the opener's bid, a part of both tables."""
+"""The responder after the overcaller bid over the opener's bid, a part of both tables."""
 
 CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
     "The responder's second call, after a pass by the fourth hand", None, (

@@ -9,7 +9,7 @@ such as ``OPENED``. Compared with a setting, a number makes a condition, and con
 
 A :class:`Rule` is such an expression with its sentence beside it. The first rule of a
 :class:`RuleTable` that holds decides. An expression knows its terms, so the object that decides over
-arrays of hands also tells a reader what one hand lacks (:mod:`double_study.rules.explain`).
+arrays of hands can also say what a single hand lacks (:mod:`double_study.rules.explain`).
 
 The second half of the module has the situation that most tables share: a hand after an opening of
 one of a suit and an overcall, with what those two bids settle for the rest of the auction, such as
@@ -278,7 +278,7 @@ class SuitTerm:
     """A suit in the rules: its name in any auction, and its index for each hand.
 
     ``of`` returns it for a situation: one index or an array of them, -1 for none. ``name`` names it
-    in an auction, where that is not simply the suit of the first hand.
+    in an auction, if that is not simply the suit of the first hand.
     """
 
     def __init__(
@@ -666,7 +666,7 @@ SEQUENCE = Combination("auction", ("opening", "overcall"),
 # fmt: on
 
 SEQUENCE_CODE = np.full((4, 20), -1, dtype=np.int8)
-"""The position in :data:`SEQUENCES` of [opening suit, overcall code]; -1 where there is none."""
+"""The position in :data:`SEQUENCES` of [opening suit, overcall code]; -1 if there is none."""
 for _code, (_opening, _overcall) in enumerate(SEQUENCES):
     SEQUENCE_CODE[_opening, _overcall.code] = _code
 
