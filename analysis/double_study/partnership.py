@@ -102,7 +102,7 @@ class Agreement(reader.Agreement):
         Raises
         ------
         InputError
-            Where one of these cannot be used, with what is allowed.
+            If one of these cannot be used, with what is allowed.
 
         Examples
         --------
@@ -177,7 +177,7 @@ def agreement(name: str | Path | reader.Agreement = "reference") -> Agreement:
     Raises
     ------
     InputError
-        Where there is none of that name, or the file cannot be used.
+        If there is none of that name, or the file cannot be used.
 
     Examples
     --------

@@ -44,7 +44,7 @@ SettingValue = int | bool | Range | Bid
 
 
 class Neighbour(NamedTuple):
-    """A setting moved by one: for a range the ``end`` that moved, else empty; and its words."""
+    """A setting moved by one, in words; ``end`` names the end of a range that moved, if any."""
 
     end: str
     before: str

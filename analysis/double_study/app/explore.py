@@ -130,7 +130,7 @@ def possible_calls(agreement: Agreement, sequence: int) -> NDArray[np.bool_]:
 
 @lru_cache(maxsize=64)
 def settings_at_work(agreement: Agreement, sequence: int) -> tuple[str, ...]:
-    """Return the keys of the settings that alone can change a hand's call after these two bids.
+    """Return the keys of the settings that can by themselves change a call after these two bids.
 
     Every class of hands is tried, without any good suit or stopper and with all of them, so the
     result does not depend on the deals.

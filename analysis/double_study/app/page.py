@@ -85,7 +85,7 @@ LONG_DEALS = 100_000_000
 Fields = Mapping[str, str]
 
 _GLANCE_DEALS = 60_000
-"""Deals around a hand behind the small picture of partner's hand."""
+"""Deals around a hand from which the small picture of partner's hand is drawn."""
 _FEWEST = 30
 """With fewer deals that fit, no picture is drawn."""
 _LEVELS = 5

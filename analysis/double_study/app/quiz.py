@@ -32,7 +32,7 @@ SCOPES = {
     "pass-out": "opener: to reopen or not",
     "fourth-hand": "the fourth hand, over the double",
 }
-"""What the questions may be limited to, by the name that a command has for it."""
+"""The scopes to which questions may be limited, by the names that commands use."""
 _STAGES = {"answers": "doubled", "pass-out": "passed_round", "fourth-hand": "doubled"}
 _COLUMNS = {"answers": "answer", "pass-out": "reopening", "fourth-hand": "advancer"}
 

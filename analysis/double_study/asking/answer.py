@@ -96,7 +96,7 @@ RARE = 0.0005
 
 GIVEN_HEAD, PLAIN_HEAD = "given", "plain"
 _BESIDE = 2
-"""Suits beside each other: four with their intervals would pass the width of a page."""
+"""Suits side by side: four with their intervals would be wider than a page."""
 
 
 def odds_tables(chances: on.Odds) -> Iterator[list[str]]:
@@ -384,5 +384,5 @@ def _limits(name: str, values: tuple[float, float, float] | None) -> dict[str, o
 
 
 def _records(table: pd.DataFrame) -> list[dict[str, object]]:
-    # Through pandas' own JSON, which turns NumPy numbers into plain ones and NaN into null.
+    # Use pandas' own JSON, which turns NumPy numbers into plain ones and NaN into null.
     return json.loads(table.to_json(orient="records", double_precision=15))

@@ -473,10 +473,10 @@ def _fit(odds: Odds, suit: int) -> BoolArray:
 
 
 WHAT = "what"
-"""The column of what may come next, in words."""
+"""The column that says in words what may come next."""
 
 COUNTED_DEALS = 1_000_000
-"""Deals counted for how often a question comes up; a second or two."""
+"""Deals counted to find how often a question comes up, which takes a second or two."""
 
 _RARE = 0.01
 """Outcomes rarer than this are grouped."""

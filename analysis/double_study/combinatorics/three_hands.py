@@ -200,7 +200,7 @@ class _Total:
     def add(self, level: int, openers: Sequence[Lengths], deals: Floats) -> None:
         """Add deals by the responder's class, for some of the opener's lengths in W and V.
 
-        Where there are groups, there is one pair of lengths.
+        With groups, there is one pair of lengths.
         """
         self._ways[level] += deals
         if level in self._groups:
@@ -349,8 +349,8 @@ class Cells:
     def by_band(self) -> tuple[Ints, list[int]]:
         """Order cells by band, then by the third hand's HCP, then by pair.
 
-        Returns as :meth:`by_third`, with the starts of the bands. Every number of HCP in a band has
-        the pairs that the lowest leaves room for; some of them are never reached.
+        Returns the same as :meth:`by_third`, with the starts of the bands. Every number of HCP in a
+        band has the pairs that the lowest leaves room for; some of them are never reached.
         """
         position = np.full((self.most + 1,) * HANDS, -1, dtype=np.int64)
         starts = [0]

@@ -135,7 +135,8 @@ def count(
 
     Raises :class:`InputError` if the store cannot be used or written, or holds more than ``deals``;
     :class:`Failure` if a worker process dies, or one elsewhere has another version of the study; and
-    :class:`Interrupted` after Ctrl-C, once the tasks at work are finished (and saved, with a store).
+    :class:`Interrupted` after Ctrl-C, once the tasks in progress are finished (and saved, with a
+    store).
     """
     workers = worker_count(workers)
     digests = SOURCES, agreement.digest

@@ -29,7 +29,7 @@ from double_study.columns import Axis, Column, Combination, axis_of, cells, ever
 from double_study.rules.batch import Batch
 
 Block = tuple[int, int]
-"""A block by number, with the number of its deals that count: the first of the block."""
+"""A block by number, with the number of its deals that count, which are its first."""
 
 Blocks = Sequence[Block]
 

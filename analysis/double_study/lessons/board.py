@@ -142,7 +142,7 @@ class Course:
         return played.double and self.auction.overcall <= played.double_through
 
     def turn(self, asked: str) -> Decided[Any]:
-        """Return what the rules say to the responder's first call or to opener's second, in an
+        """Return what the rules say about the responder's first call or opener's second, in an
         array of one.
         """
         if asked == RESPONDER:
@@ -295,7 +295,7 @@ class Board:
     def contract(self) -> tuple[str, int] | None:
         """The contract, such as ``4H`` or ``2SX``, and its declarer (a position in COMPASS).
 
-        The declarer is the first of the side to have named the denomination. None if the
+        The declarer is the first player of the side to have named the denomination. None if the
         auction is not written out to its end.
         """
         calls = self.course.calls

@@ -39,7 +39,7 @@ FIVE_SPADES = "five_spades"
 FIVE_SPADES_CODE = COLUMNS["lesson_message"].code(FIVE_SPADES)
 
 _DIMENSIONS = ("message", "level", "reason", "opening", "overcall", "answer")
-"""What a case may say, in the order of its fields."""
+"""The keys of a case, in the order of its fields."""
 _ALLOWED: dict[str, tuple[str, ...]] = {
     key: tuple(map(str, COLUMNS["lesson_message" if key == "message" else key].names))
     for key in _DIMENSIONS

@@ -23,7 +23,7 @@ STRONG = 12
 """HCP from which a class thinks a hand too strong for a double."""
 _NEW_SUIT, _RAISE, _WAIT, _TWO_OF_THEIRS = 10, 10, 10, 14
 """HCP: the fewest of a new suit, the most of a raise and of a trap pass (its side has no game), and the
-fewest with which opener doubles again on two cards in their suit."""
+fewest with which opener reopens with a double on two cards in their suit."""
 _FAR_BELOW = 3
 """Points that a hand of the right shape may lack if passing is to be a question at all."""
 _MANY = 1

@@ -63,9 +63,9 @@ def _after(opening: int, overcall: Bid) -> Callable[[Overcalled], NDArray[np.boo
 
 @dataclass(frozen=True)
 class Pitfall:
-    """A case that is easily got wrong, and the case that looks like it.
+    """A case that is easy to get wrong, and the case that looks like it.
 
-    ``auctions`` selects the sequences of opening and overcall, ``reasons`` the reasons of the double,
+    ``auctions`` selects the sequences of opening and overcall, ``reasons`` the reasons for the double,
     ``alike`` counts the hands that look like it after those sequences; ``title``, ``lesson`` and
     ``alike_title`` are for readers and hold under every agreement.
     """

@@ -62,7 +62,7 @@ _ENDS = (("quiet", ANSWER, CONTINUATION), ("contested", CONTESTED_ANSWER, CONTES
 
 @lru_cache
 def steps(agreement: Agreement) -> tuple[Agreement, ...]:
-    """Return the agreement with each of :data:`STEPS` made from it, as far as that is possible."""
+    """Return the agreement changed by each of :data:`STEPS`, as far as that is possible."""
     made = []
     for name in STEPS:
         moved = agreement

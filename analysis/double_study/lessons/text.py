@@ -60,7 +60,7 @@ def question(item: LessonBoard) -> str:
 
 
 def answer(item: LessonBoard) -> str:
-    """The answer: the call, why it is that, and what follows a double."""
+    """The answer: the call, the reason for it, and what follows a double."""
     return " ".join(filter(None, [f"{called(item)}.", reason(item), follows(item)]))
 
 
@@ -73,7 +73,7 @@ def called(item: LessonBoard) -> str:
 
 
 def reason(item: LessonBoard) -> str:
-    """Why the call is that, in a sentence or two."""
+    """Why that is the call, in a sentence or two."""
     course = item.board.course
     if item.asked == RESPONDER:
         said = _RESPONSES.get(course.response.rule)
@@ -274,7 +274,7 @@ def _in_promised(course: Course) -> str:
 
 
 def _few(course: Course) -> str:
-    """That opener has no fit for the double, such as ``fewer than four hearts``."""
+    """Words for a hand of opener's without a fit for the double: ``fewer than four hearts``."""
     suits = [_suit(suit) for suit in _promised(course.responder)]
     return f"fewer than four {' or '.join(suits)}"
 

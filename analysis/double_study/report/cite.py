@@ -89,7 +89,7 @@ class Citation:
         return f"({', '.join(filter(None, (SHORT, self.edition, self.year)))})"
 
     def run(self, shown: Callable[[str], str] = str) -> str:
-        """Return the run in words; ``shown`` escapes the agreement's name, which may be anyone's."""
+        """Return the run in words; ``shown`` escapes the agreement's name, which anyone may choose."""
         return (
             f"Run of {self.deals:,} deals, seed {self.seed}, agreement {shown(self.agreement)} "
             f"({self.agreement_digest[:12]}), digest of the counts {self.digest[:12]}"

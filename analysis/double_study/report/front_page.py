@@ -108,7 +108,7 @@ def decision(run: Run) -> str:
 
 @dataclass(frozen=True)
 class Door:
-    """A way on from the front page; ``picture`` has its words and its place."""
+    """A link from the front page; ``picture`` has the alternative text and the place of its picture."""
 
     title: str
     page: str

@@ -213,7 +213,7 @@ def page(template: str, title: str, **values: Any) -> str:
 
 
 def write(folder: Path, name: str, lesson: Lesson, items: list[LessonBoard]) -> None:
-    """Write boards as :data:`ENDINGS` has it: for a dealing machine, for print, and as plain text."""
+    """Write boards with each of :data:`ENDINGS`: for a dealing machine, for print, as plain text."""
     contents = (
         pbn(items).encode("ascii"),
         sheet_html(TITLE, items, introduction(lesson), again=True).encode(),

@@ -29,7 +29,7 @@ class AnswerSituation(Overcalled):
 
 
 def _three_card_suit(s: AnswerSituation) -> NDArray[np.int8]:
-    """Return a promised suit of exactly three cards, -1 if none; of two, spades or clubs."""
+    """Return a promised suit of exactly three cards, -1 if none; if there are two, spades or clubs."""
     three = [suit_set([suit]) * (s.hands.lengths[suit] == 3).astype(np.int8) for suit in SUITS]
     held = np.sum(three, axis=0, dtype=np.int8) & s.promised_set
     return np.where(held == suit_set(MINORS), np.int8(CLUBS), s.hands.longest_among(held))

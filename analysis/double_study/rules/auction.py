@@ -86,7 +86,7 @@ stage("opened", "overcalled", lambda b: b["overcall_bid"] != NO_BID)
 
 
 def after_overcall(b: Batch) -> tuple[Agreement, Codes, Codes, Codes]:
-    """Return all arguments of a situation but its hands: the agreement and the auction so far."""
+    """Return the arguments of a situation except its hands: the agreement and the auction so far."""
     return b.agreement, b["opening"], b["overcalled_suit"], b["level"]
 
 
@@ -132,7 +132,7 @@ stage("doubled", "contested", lambda b: b["advancer_bid"] != NO_BID)
 
 
 def _answered(b: Batch) -> tuple[Agreement, Codes, Codes, Codes, Codes, Codes]:
-    """Return all arguments of a situation after opener's answer but its hands."""
+    """Return the arguments of a situation after opener's answer, except its hands."""
     return *after_overcall(b), b["answer"], b["answer_bid"]
 
 
@@ -323,7 +323,7 @@ def _after_contested_double(made: _Calls, b: Batch) -> None:
     doubled = b.decided("answer").named("strong_double")
     made.add(b["deal"], np.where(doubled, np.int8(DOUBLE_CODE), b["answer_bid"]))
     made.add(b["deal"], b["overcaller_bid"])
-    # The responder doubles again over opener's pass, or doubles what runs from opener's own double.
+    # The responder doubles again over opener's pass, or doubles a bid that runs from opener's double.
     settled = b.decided("end").named(*SETTLES)
     silent = b.decided("answer").named("pass")
     defended = b.decided("end").named("defended")

@@ -1,8 +1,8 @@
-"""Section 9: the opener in the pass-out seat, after passes of the responder and the advancer.
+"""Section 9: the opener in the pass-out seat, after passes by the responder and the advancer.
 
 The first of the text's rules, for three cards or more in the overcaller's suit, makes four entries
-here, one for each name that tables use. Where an agreement tries the suits before the double on a
-short holding, that double is not made on a hand with a suit to bid, which comes to the same.
+here, one for each name that tables use. If an agreement tries the suits before the double on a short
+holding, that double is not made on a hand with a suit to bid, which comes to the same.
 """
 
 from __future__ import annotations
