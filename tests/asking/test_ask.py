@@ -71,7 +71,7 @@ def test_each_rule_above_is_named_and_said_not_to_hold() -> None:
             "2 more total points; 2 more spades for 1♠",
         ),
         # Both majors bid: no hand has an unbid one, and nothing else is said.
-        ("2.J4.AQ8532.A942", "1H 2S", "new_major", "only an unbid major"),
+        ("2.J4.AQ8532.A942", "1H 2S", "new_major", "only with an unbid major"),
         ("2.J43.Q8532.T942", "1H 2D", "new_major", "4 more spades;"),
     ],
 )

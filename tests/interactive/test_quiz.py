@@ -126,7 +126,7 @@ def test_without_the_double_the_quiz_asks_about_the_other_calls() -> None:
             "8752.J64.K83.T92",
             "1D 1S",
             "double",
-            "; you hold 3 and 4; for double you need one more heart, 2 more total points "
+            "; you hold 3 and 4; for a double you need one more heart, 2 more total points "
             "and one more HCP.",
         ),
     ],

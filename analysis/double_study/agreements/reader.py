@@ -260,8 +260,8 @@ def differences(agreement: Agreement, base: Agreement = REFERENCE) -> list[str]:
 
 def in_words(agreement: Agreement, base: Agreement = REFERENCE) -> str:
     """Return an agreement's name and its differences from ``base``, in words."""
-    changes = differences_in_words(agreement, base)
-    return f"the agreement {agreement.name}, {'; '.join(changes) or 'as it stands'}"
+    changes = "; ".join(differences_in_words(agreement, base))
+    return f"the agreement {agreement.name}{f' ({changes})' if changes else ''}"
 
 
 def differences_in_words(agreement: Agreement, base: Agreement) -> list[str]:

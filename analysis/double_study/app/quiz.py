@@ -111,7 +111,8 @@ def why_in_one_sentence(made: Reply, call: Call) -> str:
     if call in (made.call, PASS) or passed is None:
         return made.because
     lacking = passed.lacking.removesuffix(f" for {call_symbol(call)}").split("; ")
-    return f"{made.because.removesuffix('.')}; for {call_symbol(call)} you need {listed(lacking)}."
+    other = "a double" if call == DOUBLED else call_symbol(call)
+    return f"{made.because.removesuffix('.')}; for {other} you need {listed(lacking)}."
 
 
 @dataclass(frozen=True)

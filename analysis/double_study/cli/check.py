@@ -45,12 +45,12 @@ def run(options: argparse.Namespace) -> int:
 def _verdict(failed: list[str], families: int, cells: int) -> str:
     if failed:
         return (
-            f"FAILED: {', '.join(failed)}. Of {families} families of counts, these differ from their "
+            f"FAILED: {', '.join(failed)}. Of the {families} families of counts, these differ from their "
             "exact values by more than chance allows."
         )
     return (
-        f"Passed: every family passes. All {families} families of counts ({cells:,} cells) agree with "
-        "their exact values within what chance allows."
+        f"Passed: all {families} families of counts ({cells:,} cells) agree with their exact values as "
+        "closely as chance allows."
     )
 
 

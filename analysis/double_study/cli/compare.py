@@ -42,12 +42,12 @@ def _lines(comparisons: Sequence[Comparison], seed: int) -> Iterator[str]:
     doubles = doubles_compared(comparisons)
     first, *others = doubles.to_dict("records")
     paragraphs = [
-        f"Under {base.name} the responder doubles on {COLUMNS['estimate'].of(first)} of deals."
+        f"Under {base.name} the responder doubles on {COLUMNS['estimate'].of(first)} of all deals."
     ]
     for comparison, row in zip(comparisons, others, strict=True):
         differs = "; ".join(differences_in_words(comparison.second, base)) or "nothing"
-        said = f"Under {row['agreement']}, on the same deals, {_by_how_much(row)}."
-        paragraphs.append(f"{said} It differs in: {differs}.")
+        said = f"Under {row['agreement']}, on the same deals, the responder doubles {_by_how_much(row)}."
+        paragraphs.append(f"{said} The agreement differs in: {differs}.")
     brackets = f"In brackets: {CONFIDENCE:.0%} intervals, each for its own number."
     paragraphs.append(f"{comparisons[0].deals:,} deals, seed {seed}. {brackets}")
     for paragraph in paragraphs:
@@ -73,7 +73,7 @@ def _by_how_much(row: Row) -> str:
     if not row["difference"]:
         return "as often"
     more = "more" if row["difference"] > 0 else "less"
-    return f"{more} often, in percentage points {COLUMNS['difference'].of(row)}"
+    return f"{more} often: {COLUMNS['difference'].of(row)} percentage points"
 
 
 def _table(title: str, table: pd.DataFrame) -> Iterator[str]:

@@ -62,7 +62,7 @@ def run(options: argparse.Namespace) -> None:
     if options.html:
         _write(options, seed)
         return
-    print(f"Judged by {in_words(options.agreement)}.")
+    print(f"Your calls are judged by {in_words(options.agreement)}.")
     print(f"Type a call such as 2H, X or pass; q ends the quiz. To repeat it, add --seed {seed}.")
     right = answered = 0
     for number in range(options.questions) if options.questions else count():
@@ -95,7 +95,7 @@ def _write(options: argparse.Namespace, seed: int) -> None:
     everywhere = np.ones(len(SEQUENCES), dtype=np.bool_)
     questions = options.questions or HOMEWORK
     items = draw.boards(_KINDS[options.about], questions, 1, everywhere)
-    foot = f"{in_words(options.agreement).capitalize()}, seed {seed}. {ALERTING}"
+    foot = f"Calls by {in_words(options.agreement)}; seed {seed}. {ALERTING}"
     with staged(options.html.parent) as stage:
         page = homework_html("Negative doubles: what do you call?", items, foot)
         (stage / options.html.name).write_text(page, encoding="utf-8")

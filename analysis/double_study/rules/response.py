@@ -194,8 +194,9 @@ def _new_suit(kind: str, suits: tuple[int, int], text: str, fewest: int = 5) -> 
     cards = by_level(suit.level, two=fewest, three=fewest, four=6)
     points = by_level(suit.level, two=A.response.new_suit_two, three=A.response.new_suit_three,
                       four=A.response.new_suit_four)
-    unbid = Fact(f"an unbid {kind}", lambda s: suit.suit(s) >= 0)
-    both_unbid = Fact(f"both {kind}s unbid", lambda s: s.is_unbid(suits[0]) & s.is_unbid(suits[1]))
+    unbid = Fact(f"with an unbid {kind}", lambda s: suit.suit(s) >= 0)
+    both_unbid = Fact(f"with both {kind}s unbid",
+                      lambda s: s.is_unbid(suits[0]) & s.is_unbid(suits[1]))
     return Rule(f"new_{kind}", text,
                 (unbid if fewest == 5 else both_unbid) & (suit.cards >= cards) & (TOTAL >= points),
                 bid=suit.cheapest, here="{cards} or more, over {overcall_made}, with {points}: {bid}")
