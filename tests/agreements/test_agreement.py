@@ -52,7 +52,7 @@ def test_settings_beyond_the_reference_are_marked_and_do_nothing_by_default() ->
         "reopening.high_double_cards",
     }
     listed = "\n".join(settings_file(REFERENCE))
-    assert listed.count("not a figure of the reference's text") == len(added)
+    assert listed.count("not in the reference's text") == len(added)
 
 
 @pytest.mark.parametrize("name", shipped())

@@ -125,6 +125,6 @@ def test_the_short_file_states_what_differs_and_reads_back(tmp_path: Path) -> No
     assert load(str(file)) == agreement
     stated = {f"{s}.{name}" for s, part in tomllib.loads(text).items() for name in part}
     assert stated == set(changed(answers))
-    assert "# HCP of a balanced 1NT opening; by the reference [15, 17]" in text.splitlines()
+    assert "# HCP of a balanced 1NT opening; in the reference [15, 17]" in text.splitlines()
     (line,) = short_file(REFERENCE)
     assert line == "# The agreement reference: nothing differs from the reference."

@@ -300,7 +300,7 @@ def settings_file(agreement: Agreement) -> list[str]:
 
     def notes(one: Stated) -> list[str]:
         about = one.field.metadata
-        added = "not a figure of the reference's text; the default is what it does"
+        added = "not in the reference's text; the default is what the reference does"
         meaning = f"{about['meaning']}; allowed: {about['kind'].allowed}"
         return [meaning, added] if about["added"] else [meaning]
 
@@ -312,7 +312,7 @@ def short_file(agreement: Agreement) -> list[str]:
 
     def notes(one: Stated) -> list[str]:
         standing = in_toml(one.field, one.field.default)
-        return [f"{one.field.metadata['meaning']}; by the reference {standing}"]
+        return [f"{one.field.metadata['meaning']}; in the reference {standing}"]
 
     changed = [one for one in agreement.settings() if one.value != one.field.default]
     differs = f"{'what' if changed else 'nothing'} differs from the reference"

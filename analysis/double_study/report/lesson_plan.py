@@ -184,9 +184,8 @@ class Figures:
             return ""
         return (
             f"Without the double, responder would have to pass on {share(passed / of)} of the hands that "
-            f"double, and on {share(lost / of)} of the hands that double the side would have an "
-            "eight-card fit in an unbid major that responder does not mention. The double shows the suit at "
-            "once."
+            f"double, and on {share(lost / of)} of them the partnership would have an eight-card fit in an "
+            "unbid major that responder does not mention. The double shows the suit at once."
         )
 
 
