@@ -149,7 +149,7 @@ def with_intervals(
     """Return a copy of ``table`` with the columns estimate, low and high (Wilson's) appended.
 
     ``count`` is the column of the deals of each row's case, ``total`` a column or a number of deals
-    that they are a share of. Where it is 0 the estimate is NaN and the interval 0 to 1.
+    that they are a share of. If that is 0, the estimate is NaN and the interval 0 to 1.
     """
     for column in (count, total):
         if isinstance(column, str) and column not in table:
@@ -254,9 +254,9 @@ def goodness_of_fit(counts: ArrayLike, probabilities: ArrayLike) -> GoodnessOfFi
     All cells that expect fewer than :data:`SMALLEST_EXPECTED` are put into one pool, and if the pool
     still expects fewer, the cell with the next smallest expectation joins it. The rule looks at the
     expectations only, never at the counts. A cell of probability 0 is no part of the statistic, but a
-    deal seen in one is proof of a fault: infinite statistic, p-value 0. Where a family does not cover
-    all deals, add a last cell for "anything else". Raises :class:`InputError` if the shapes differ, a
-    value is negative, or the probabilities do not sum to 1.
+    deal seen in one is proof of a fault: infinite statistic, p-value 0. If a family does not cover all
+    deals, add a last cell for "anything else". Raises :class:`InputError` if the shapes differ, a value
+    is negative, or the probabilities do not sum to 1.
     """
     seen = np.ravel(np.asarray(counts, dtype=np.float64))
     p = np.ravel(np.asarray(probabilities, dtype=np.float64))
@@ -318,9 +318,9 @@ def parts_differ(
 ) -> NDArray[np.bool_]:
     """Return whether two parts of the same deals, which exclude each other, differ in frequency.
 
-    Given both together, either count is binomial with probability 1/2 if they do not: exact, so parts
-    that come equally often are distinguished at most once in twenty times. Pointwise: each pair by
-    itself.
+    If the parts are equally frequent, either count is binomial with probability 1/2, given their sum.
+    The test is exact, so such parts are distinguished at most one time in twenty. The rate is
+    pointwise, for each pair by itself.
     """
     k, rest = np.asarray(one), np.asarray(other)
     return p_value(k, k + rest, 0.5) < 1 - confidence

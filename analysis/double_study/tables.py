@@ -149,8 +149,8 @@ def open_run(
 ) -> Run:
     """Count a run, or return the run that a report passes to its notebooks.
 
-    Where the environment names a run (see :data:`double_study.counting.record.HANDED_OVER`), it is
-    returned whatever the arguments.
+    If the environment names a run (see :data:`double_study.counting.record.HANDED_OVER`), return that
+    run whatever the arguments.
     """
     if path := os.environ.get(HANDED_OVER):
         return Run.handed_over(Path(path))

@@ -203,8 +203,8 @@ class Hands:
     """Hands, or classes of hands, with the properties that the bidding depends on.
 
     ``words`` may have any shape; every property has that shape, those by suit with a leading axis
-    of four (clubs, diamonds, hearts, spades). Where a method takes a suit, it is one suit index
-    for all hands or an array with one for each. Points and lengths are int16, suits int8.
+    of four (clubs, diamonds, hearts, spades). If a method takes a suit, it is one suit index for all
+    hands or an array with one for each. Points and lengths are int16, suits int8.
     """
 
     words: NDArray[np.uint32]

@@ -80,7 +80,7 @@ class Citation:
 
     @property
     def edition(self) -> str:
-        """The version in sentences, without its last part."""
+        """The version as sentences cite it, without its last part."""
         return self.version.rpartition(".")[0]
 
     @property
