@@ -60,7 +60,6 @@ from double_study.counting.sessions import with_sessions
 from double_study.counting.tally import Count
 from double_study.errors import DoesNotApply, InputError
 from double_study.escape import markdown
-from double_study.lessons.case import TOPIC_OF
 from double_study.lessons.pitfalls import PITFALLS
 from double_study.rules.advancer import ADVANCER
 from double_study.rules.answer import ANSWER, SPADE_RAISE
@@ -291,7 +290,7 @@ def auction_facts(agreement: Agreement) -> pd.DataFrame:
         above=s.overcall_bid > agreement.response.double_through.code,
     )
     pairs = zip(facts["message"], facts["level"], strict=True)
-    return typed(facts.assign(topic=[TOPIC_OF[pair].name for pair in pairs]), "topic")
+    return typed(facts.assign(topic=[f"{message}_{level}" for message, level in pairs]), "topic")
 
 
 _IN_SUIT = ("game", "part_score_fit", "part_score_no_fit")

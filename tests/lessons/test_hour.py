@@ -11,11 +11,11 @@ from double_study.agreements.reader import Agreement, load, shipped
 from double_study.cards.bids import call_symbol
 from double_study.cards.notation import write_hand
 from double_study.errors import InputError
+from double_study.lessons.answers import answer, why
+from double_study.lessons.board import Board
 from double_study.lessons.case import OPENER, RESPONDER
-from double_study.lessons.hour import COURSE, WHOLE, Draw, Hour, of_week, rows, topics_in
-from double_study.lessons.lesson import LessonBoard
+from double_study.lessons.hour import COURSE, WHOLE, Hour, Hours, of_week, rows, topics_in
 from double_study.lessons.search import search
-from double_study.lessons.text import answer, reason
 from double_study.rules.response import double_needs
 from double_study.rules.terms import SEQUENCES
 from plain.bidding import answer as plain_answer
@@ -30,9 +30,9 @@ NUMBERS = "no one two three four five six seven".split()
 
 
 @cache
-def draw(name: str = "reference", deals: int = 500_000, seed: int = 11) -> Draw:
+def draw(name: str = "reference", deals: int = 500_000, seed: int = 11) -> Hours:
     agreement = load(name)
-    return Draw(search(seed, deals, agreement, progress=False), seed, agreement)
+    return Hours(search(seed, deals, agreement, progress=False), seed, agreement)
 
 
 @cache
@@ -47,58 +47,67 @@ def hours() -> list[Hour]:
     return made
 
 
-def plain(item: LessonBoard) -> tuple[Hand, Hand, tuple[int, int, int]]:
+def deals_of(hour: Hour) -> list[Board]:
+    """Return every hand that the lesson shows."""
+    parts = [hour.openers, hour.passes, hour.boards, hour.homework, hour.quiz]
+    parts += [hands for _, hands in hour.topics]
+    return [hour.warm_up, *(board for part in parts for board in part)]
+
+
+def plain(item: Board) -> tuple[Hand, Hand, tuple[int, int, int]]:
     """Return opener's and responder's hands; opening, overcall and level."""
-    course = item.board.course
-    overcall = course.auction.overcall
+    bidding = item.bidding
+    overcall = bidding.auction.overcall
     opener, responder = (
-        read_hand(write_hand(cards)) for cards in (course.opener_cards, course.responder_cards)
+        read_hand(write_hand(cards)) for cards in (bidding.opener_cards, bidding.responder_cards)
     )
-    return opener, responder, (course.auction.opening, overcall.denomination, overcall.level)
+    return opener, responder, (bidding.auction.opening, overcall.denomination, overcall.level)
 
 
 def test_no_deal_comes_twice_in_the_lesson_and_the_course() -> None:
-    deals = [item.board.origin for hour in hours() for item in hour.deals]
+    deals = [item.origin for hour in hours() for item in deals_of(hour)]
     assert len(deals) == len(set(deals)) > 180
-    numbers = [item.board.number for hour in hours() for item in (*hour.boards, *hour.homework)]
+    numbers = [item.number for hour in hours() for item in (*hour.boards, *hour.homework)]
     assert numbers == list(range(1, 121))
 
 
 def test_an_hour_has_every_kind_of_board_in_an_order_that_gives_nothing_away() -> None:
     [hour, *_] = hours()
-    rules = Counter(item.made.rule for item in hour.boards if item.asked == RESPONDER)
+    rules = Counter(
+        item.bidding.rule(item.asked) for item in hour.boards if item.asked == RESPONDER
+    )
     assert rules["double"] >= 4
     assert rules["penalty_pass"] >= 1
     assert rules["pass"] >= 2
     assert {"one_level_major", "raise_major", "raise_minor"} & set(rules)
     assert sum(item.asked != RESPONDER for item in hour.boards) >= 2
-    order = [item.board.course.doubled for item in hour.boards]
+    order = [item.bidding.doubled for item in hour.boards]
     assert order != sorted(order)
     assert order != sorted(order, reverse=True)
     titles = [row.title for row in rows(load("reference"))]
-    assert [topic.row.title for topic in hour.topics] == titles[: topics_in(60)]
-    for topic in hour.topics:
-        assert [item.board.course.doubled for item in topic.hands] == [True, False, False]
-        assert topic.hands[1].call != "pass"
-        for item in topic.hands:
+    assert [row.title for row, _ in hour.topics] == titles[: topics_in(60)]
+    for row, hands in hour.topics:
+        assert [item.bidding.doubled for item in hands] == [True, False, False]
+        assert hands[1].call != "pass"
+        for item in hands:
             opening, over, level = plain(item)[2]
-            assert message(opening, over, level) == topic.row.message
-            assert level == topic.row.level
+            assert message(opening, over, level) == row.message
+            assert level == row.level
 
 
 def test_the_weeks_of_the_course_keep_to_their_auctions() -> None:
     _, one, two, three, four = hours()
-    assert {plain(item)[2][2] for item in one.deals} == {1}
-    for item in two.deals:
+    assert {plain(item)[2][2] for item in deals_of(one)} == {1}
+    for item in deals_of(two):
         opening, over, level = plain(item)[2]
         assert level == 2 or message(opening, over, level) == "both_minors"
     assert {item.asked for item in three.boards} == {OPENER}
-    assert {item.made.rule for item in four.boards} > {"penalty_pass", "double"}
+    assert {item.bidding.rule(item.asked) for item in four.boards} > {"penalty_pass", "double"}
 
 
 def test_the_call_of_every_answer_is_that_of_the_plain_reading() -> None:
     checked: Counter[str] = Counter()
-    for item in (item for hour in hours() for item in hour.deals):
+    for item in (item for hour in hours() for item in deals_of(hour)):
         opener, responder, auction = plain(item)
         last = str(item.before[-1])
         if item.asked == RESPONDER:
@@ -111,7 +120,7 @@ def test_the_call_of_every_answer_is_that_of_the_plain_reading() -> None:
             made = contested_answer(opener, *auction, last)
         call = str(item.call).replace("double", "X")
         rule, bid = made
-        assert item.made.rule == rule
+        assert item.bidding.rule(item.asked) == rule
         assert bid == call
         shown = (
             str(item.call).capitalize()
@@ -123,12 +132,12 @@ def test_the_call_of_every_answer_is_that_of_the_plain_reading() -> None:
     assert min(checked.values()) >= 10
 
 
-def figures(item: LessonBoard) -> Iterator[bool]:
+def figures(item: Board) -> Iterator[bool]:
     """Yield each number that the answer says of the hand asked, and whether the hand has it."""
     opener, responder, (_, over, _) = plain(item)
     mine = responder if item.asked == RESPONDER else opener
     # What the hand has is said first; what another hand would have comes after it.
-    said = re.split(r"[;:]|\. |, but |with five|you would|would ", reason(item))[0].lower()
+    said = re.split(r"[;:]|\. |, but |with five|you would|would ", why(item))[0].lower()
     for number, suit in re.findall(rf"({'|'.join(NUMBERS)}) ({'|'.join(SUITS)})", said):
         held = length(mine, SUITS.index(suit))
         yield held == NUMBERS.index(number) or "fewer than" in said
@@ -142,7 +151,7 @@ def figures(item: LessonBoard) -> Iterator[bool]:
 
 def test_every_figure_of_an_answer_is_true_of_the_hand() -> None:
     told = 0
-    for item in (item for hour in hours() for item in hour.deals):
+    for item in (item for hour in hours() for item in deals_of(hour)):
         found = list(figures(item))
         assert all(found), answer(item)
         told += len(found)
@@ -156,18 +165,17 @@ UNSAID = re.compile(r"…|not followed|no further|\bnan\b|\bNone\b|[{}]|promised
 def test_answers_hold_under_every_agreement(name: str) -> None:
     agreement = load(name)
     hour = draw(name, 150_000, 12).hour(WHOLE, EVERYWHERE, rows(agreement), 60)
-    for item in hour.deals:
+    for item in deals_of(hour):
         said = answer(item)
         assert not UNSAID.search(said), said
         assert len(said) < 330
-        course = item.board.course
-        level, over = course.auction.overcall.level, course.auction.overcall.denomination
+        overcall = item.bidding.auction.overcall
+        level, over = overcall.level, overcall.denomination
         needs = int(double_needs(agreement, level, over))
         for asked in re.findall(r"over \d. it takes (\d+)", said):
             assert int(asked) == needs
         assert all(figures(item)), said
-    short = [topic for topic in hour.topics if len(topic.hands) < 2]
-    assert not short
+    assert all(len(hands) > 1 for _, hands in hour.topics)
     assert all(row.needs == sorted(row.needs) for row in rows(agreement))
     assert max(overcall_levels(agreement)) == agreement.response.double_through.level
 
@@ -178,11 +186,11 @@ def overcall_levels(agreement: Agreement) -> set[int]:
 
 def test_without_the_double_there_is_no_lesson() -> None:
     with pytest.raises(InputError, match="does not play the responder's double; allowed: "):
-        Draw.of(1, load("not_played"))
+        Hours.of(1, load("not_played"))
 
 
 def test_too_few_hands_are_told() -> None:
-    drawn = Draw(search(3, 2_000, load("reference"), progress=False), 3, load("reference"))
+    drawn = Hours(search(3, 2_000, load("reference"), progress=False), 3, load("reference"))
     with pytest.raises(
         InputError, match=r"found \d+ hands to show, but 300 are needed; allowed: another"
     ):

@@ -6,6 +6,7 @@ supposes: each raises a false alarm at most once in a million seeds, and the see
 
 from collections import Counter
 from collections.abc import Iterable
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -18,12 +19,12 @@ from double_study.cli.boards import BOARDS
 from double_study.cli.main import BAD_INPUT, main
 from double_study.columns import COLUMNS
 from double_study.errors import InputError
-from double_study.lessons.board import COMPASS, Board, Course, Origin
+from double_study.lessons.answers import answer
+from double_study.lessons.board import COMPASS, Bidding, Board, Origin, south_number
 from double_study.lessons.case import FIVE_SPADES, OPENER, REOPENING, RESPONDER, Case
-from double_study.lessons.lesson import ALWAYS_SOUTH, BOTH, EVEN, Lesson, LessonBoard, south_number
+from double_study.lessons.practice import ALWAYS_SOUTH, BOTH, EVEN, Practice
 from double_study.lessons.search import Found, search
-from double_study.lessons.text import answer, question
-from double_study.report.handout import ENDINGS
+from double_study.report.sheets import ENDINGS
 from double_study.stats import goodness_of_fit
 from numpy.typing import ArrayLike, NDArray
 from plain.advancer import advancer
@@ -55,22 +56,21 @@ def fits(drawn: Iterable[int], all_of_case: ArrayLike) -> bool:
 def points_of_responder(deals: Iterable[int]) -> list[int]:
     """Return the responder's HCP in deals by their numbers, read plainly, and the deals' blocks."""
     origins = [Origin(SEED, *divmod(int(deal), BLOCK_DEALS)) for deal in sorted(deals)]
-    courses = [Course(origin.cards, REFERENCE) for origin in origins]
-    return [plain(course.responder_cards) for course in courses]
+    return [plain(Bidding(origin.cards, REFERENCE).responder_cards) for origin in origins]
 
 
 def plain(cards: int) -> int:
     return high_card_points(read_hand(write_hand(cards)))
 
 
-def deal_of(item: LessonBoard) -> int:
-    return item.board.origin.block * BLOCK_DEALS + item.board.origin.deal
+def deal_of(item: Board) -> int:
+    return item.origin.block * BLOCK_DEALS + item.origin.deal
 
 
 @lru_cache
-def drawn_from_one_case() -> tuple[NDArray[np.int64], list[LessonBoard]]:
+def drawn_from_one_case() -> tuple[NDArray[np.int64], list[Board]]:
     case = Case(message="other_major", level="1")
-    boards = Lesson(number=150, cases=(case,), deals=DEALS, seed=SEED).boards(progress=False)
+    boards = Practice(number=150, cases=(case,), deals=DEALS, seed=SEED).boards(progress=False)
     return found().deal[found().of_case(case, REFERENCE, RESPONDER)], boards
 
 
@@ -78,7 +78,7 @@ def test_the_points_of_drawn_hands_follow_those_of_the_case() -> None:
     deals, boards = drawn_from_one_case()
     points = points_of_responder(deals)
     assert len(deals) > 3 * len(boards)
-    assert fits([plain(item.board.course.responder_cards) for item in boards], points)
+    assert fits([plain(item.bidding.responder_cards) for item in boards], points)
     # Hands picked for their points, were it only the stronger half, would not pass.
     assert not fits(sorted(points)[len(points) // 2 :][: len(boards)], points)
 
@@ -98,41 +98,40 @@ def test_the_natural_mix_has_the_real_frequencies() -> None:
 
     everything = np.flatnonzero(found().message >= 0)
     of_deal = {int(deal): row for row, deal in enumerate(found().deal)}
-    lesson = Lesson(number=300, ask=OPENER, deals=DEALS, seed=SEED)
+    lesson = Practice(number=300, ask=OPENER, deals=DEALS, seed=SEED)
     rows = [of_deal[deal_of(item)] for item in lesson.boards(progress=False)]
     assert fits(kinds(np.array(rows)), kinds(everything))
 
 
 def test_with_the_doubler_south_openers_sit_as_often_in_each_seat_as_in_the_case() -> None:
     case = Case(message="exactly_four_spades")
-    lesson = Lesson(number=300, cases=(case,), side=ALWAYS_SOUTH, deals=DEALS, seed=SEED)
+    lesson = Practice(number=300, cases=(case,), side=ALWAYS_SOUTH, deals=DEALS, seed=SEED)
     boards = lesson.boards(progress=False)
-    seats = [item.board.course.auction.seat_of_opener for item in boards]
+    seats = [item.bidding.auction.seat_of_opener for item in boards]
     assert fits(seats, found().seat[found().of_case(case, REFERENCE, RESPONDER)])
-    numbers = [item.board.number for item in boards]
+    numbers = [item.number for item in boards]
     assert numbers == sorted(set(numbers))
     for item in boards:
-        seat = item.board.course.auction.seat_of_responder
-        assert COMPASS[item.board.compass(seat)] == "South"
+        seat = item.bidding.auction.seat_of_responder
+        assert COMPASS[item.compass(seat)] == "South"
     # Every fourth number has the same dealer: each deal sits at the lowest left that fits.
     for seat in range(1, 5):
         mine = [n for n, s in zip(numbers, seats, strict=True) if s == seat]
         assert mine == [south_number(seat) + 4 * at for at in range(len(mine))]
 
 
-def read(item: LessonBoard) -> tuple[Hand, Hand, tuple[int, int, int]]:
+def read(item: Board) -> tuple[Hand, Hand, tuple[int, int, int]]:
     """Return a board by the plain reading: opener's and responder's hands; opening, overcall and level."""
-    course = item.board.course
-    overcall = course.auction.overcall
+    bidding = item.bidding
+    overcall = bidding.auction.overcall
     opener, responder = (
-        read_hand(write_hand(cards)) for cards in (course.opener_cards, course.responder_cards)
+        read_hand(write_hand(cards)) for cards in (bidding.opener_cards, bidding.responder_cards)
     )
-    return opener, responder, (course.auction.opening, overcall.denomination, overcall.level)
+    return opener, responder, (bidding.auction.opening, overcall.denomination, overcall.level)
 
 
 def test_rotation_alone_puts_a_deal_at_its_board() -> None:
-    for item in Lesson(deals=100_000, seed=82).boards(progress=False):
-        board = item.board
+    for board in Practice(deals=100_000, seed=82).boards(progress=False):
         cards = board.origin.cards
         assert sorted(board.hands) == sorted(cards)
         for seat in range(4):
@@ -141,15 +140,13 @@ def test_rotation_alone_puts_a_deal_at_its_board() -> None:
 
 
 def test_boards_are_numbered_on_and_no_deal_comes_twice() -> None:
-    lesson = Lesson(number=60, near_misses=20, ask=BOTH, deals=DEALS, seed=SEED)
+    lesson = Practice(number=60, near_misses=20, ask=BOTH, deals=DEALS, seed=SEED)
     boards = lesson.boards(progress=False)
-    assert [item.board.number for item in boards] == list(range(1, 81))
+    assert [item.number for item in boards] == list(range(1, 81))
     assert len({deal_of(item) for item in boards}) == 80
     assert Counter(item.asked for item in boards) == {RESPONDER: 40, OPENER: 40}
     # Near misses are not all at one end.
-    places = [
-        at for at, b in enumerate(boards) if b.asked == RESPONDER and not b.board.course.doubled
-    ]
+    places = [at for at, b in enumerate(boards) if b.asked == RESPONDER and not b.bidding.doubled]
     assert len(places) == 10
     assert min(places) < 25 < 55 < max(places)
 
@@ -163,7 +160,7 @@ CASES = [
 
 
 def test_every_board_is_of_its_case_and_the_cases_take_turns() -> None:
-    lesson = Lesson(number=22, cases=tuple(CASES), mix=EVEN, deals=DEALS, seed=83)
+    lesson = Practice(number=22, cases=tuple(CASES), mix=EVEN, deals=DEALS, seed=83)
     of_case: Counter[Case] = Counter()
     for item in lesson.boards(progress=False):
         opener, responder, auction = read(item)
@@ -183,16 +180,14 @@ def test_every_board_is_of_its_case_and_the_cases_take_turns() -> None:
 
 
 def test_without_a_case_the_even_mix_gives_every_case_that_came_up_a_turn() -> None:
-    lesson = Lesson(number=34, mix=EVEN, ask=OPENER, deals=DEALS, seed=84)
+    lesson = Practice(number=34, mix=EVEN, ask=OPENER, deals=DEALS, seed=84)
     turns: Counter[object] = Counter()
     for item in lesson.boards(progress=False):
         opener, responder, auction = read(item)
         rule, call = response(responder, *auction)
         if call == "1S":
             turns[FIVE_SPADES] += 1
-            made = item.board.course.answer
-            assert made is not None
-            assert spade_raise(opener) == str(made.call)
+            assert spade_raise(opener) == str(item.call)
         else:
             assert rule == "double"
             turns[message(*auction), auction[2], reason(responder, *auction)] += 1
@@ -203,40 +198,38 @@ def test_without_a_case_the_even_mix_gives_every_case_that_came_up_a_turn() -> N
 
 
 def test_near_misses_are_drawn_in_the_auctions_of_the_cases() -> None:
-    lesson = Lesson(number=2, near_misses=12, cases=(Case(overcall="1H"),), deals=DEALS, seed=86)
+    lesson = Practice(number=2, near_misses=12, cases=(Case(overcall="1H"),), deals=DEALS, seed=86)
     boards = lesson.boards(progress=False)
-    assert {str(item.board.course.auction.overcall) for item in boards} == {"1H"}
-    rules = Counter(item.board.course.response.rule for item in boards)
+    assert {str(item.bidding.auction.overcall) for item in boards} == {"1H"}
+    rules = Counter(item.bidding.rule(RESPONDER) for item in boards)
     assert rules["double"] == 2
     assert {"one_level_major", "pass"} < set(rules)
 
 
 def test_a_board_that_opener_is_not_asked_about_is_refused() -> None:
-    [item] = Lesson(number=1, deals=100_000, seed=87).boards(progress=False)
-    assert LessonBoard(item.board, OPENER).asked == OPENER
+    [item] = Practice(number=1, deals=100_000, seed=87).boards(progress=False)
+    assert replace(item, asked=OPENER).asked == OPENER
     passed = next(deal for deal in range(BLOCK_DEALS) if _passes_over(deal))
     origin = Origin(87, 0, passed)
     with pytest.raises(InputError, match="neither doubles nor"):
-        LessonBoard(Board(1, origin, Course(origin.cards, REFERENCE)), OPENER)
+        Board(1, origin, REFERENCE, OPENER)
 
 
 def test_the_opener_in_the_pass_out_seat_is_asked_as_the_plain_reading_has_it() -> None:
     waited = set()
-    lesson = Lesson(number=60, ask=REOPENING, mix=EVEN, deals=DEALS, seed=90)
+    lesson = Practice(number=60, ask=REOPENING, mix=EVEN, deals=DEALS, seed=90)
     for item in lesson.boards(progress=False):
         opener, responder, auction = read(item)
-        course = item.board.course
+        bidding = item.bidding
         rule = response(responder, *auction)[0]
         assert rule in ("pass", "penalty_pass")
-        fourth = read_hand(write_hand(course.cards[(course.auction.seat_of_opener + 2) % 4]))
+        fourth = read_hand(write_hand(bidding.cards[(bidding.auction.seat_of_opener + 2) % 4]))
         assert advancer(fourth, *auction, after_double=False)[0] == "pass"
         assert [*map(str, item.before[-2:])] == ["pass", "pass"]
-        assert COMPASS[item.asked_at] in question(item)
+        assert COMPASS[item.asked_at] in item.question
         name, call = reopening(opener, *auction)
-        made = course.reopening
-        assert made is not None
-        assert made.rule == name
-        assert str(made.call) == call.replace("X", "double")
+        assert bidding.rule(REOPENING) == name
+        assert str(item.call) == call.replace("X", "double")
         said = answer(item)
         assert said.startswith(f"{call.replace('X', 'double').replace('pass', 'Pass')}"[:1].upper())
         if "Partner has a trap pass" in said:
@@ -247,27 +240,25 @@ def test_the_opener_in_the_pass_out_seat_is_asked_as_the_plain_reading_has_it() 
 
 def test_the_opener_is_asked_after_the_next_hands_bid_and_the_rule_is_named() -> None:
     contested = 0
-    for item in Lesson(number=60, ask=OPENER, deals=DEALS, seed=91).boards(progress=False):
+    for item in Practice(number=60, ask=OPENER, deals=DEALS, seed=91).boards(progress=False):
         opener, responder, auction = read(item)
         if response(responder, *auction)[0] != "double":
             continue
-        course = item.board.course
-        fourth = read_hand(write_hand(course.cards[(course.auction.seat_of_opener + 2) % 4]))
+        bidding = item.bidding
+        fourth = read_hand(write_hand(bidding.cards[(bidding.auction.seat_of_opener + 2) % 4]))
         name, bid = advancer(fourth, *auction, after_double=True)
         assert str(item.before[-1]) == bid
         if name != "pass":
             contested += 1
-            made = course.answer
-            assert made is not None
-            assert made.rule == contested_answer(opener, *auction, bid)[0]
+            assert bidding.rule(OPENER) == contested_answer(opener, *auction, bid)[0]
     assert contested > 15  # about half of all doubles are bid over
 
 
 def test_a_deal_without_a_pass_out_seat_gets_one_clear_line(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    [item] = Lesson(number=1, deals=100_000, seed=87).boards(progress=False)
-    place = item.board.origin.place
+    [item] = Practice(number=1, deals=100_000, seed=87).boards(progress=False)
+    place = item.origin.place
     assert main(["boards", "--only", place, "--seed", "87", "--ask", "reopening"]) == BAD_INPUT
     said = capsys.readouterr()
     assert said.out == ""
@@ -277,7 +268,7 @@ def test_a_deal_without_a_pass_out_seat_gets_one_clear_line(
 
 def _passes_over(deal: int) -> bool:
     try:
-        return Course(Origin(87, 0, deal).cards, REFERENCE).response.call == "pass"
+        return Bidding(Origin(87, 0, deal).cards, REFERENCE).call(RESPONDER) == "pass"
     except InputError:
         return False
 
@@ -340,8 +331,8 @@ def test_a_board_is_printed_again_by_its_line_at_the_foot(
 
 
 def test_a_board_again_with_the_doubler_south(capsys: pytest.CaptureFixture[str]) -> None:
-    [item] = Lesson(number=1, side=ALWAYS_SOUTH, deals=100_000, seed=88).boards(progress=False)
-    place, number = item.board.origin.place, item.board.number
+    [item] = Practice(number=1, side=ALWAYS_SOUTH, deals=100_000, seed=88).boards(progress=False)
+    place, number = item.origin.place, item.number
     command = ["boards", "--only", place, "--seed", "88", "--side", "south"]
     assert main(command) == 0
     assert f"### Board {number}\n" in capsys.readouterr().out

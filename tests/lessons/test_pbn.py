@@ -5,11 +5,12 @@ from typing import Any
 
 import pytest
 from double_study.agreements.reader import REFERENCE, load
+from double_study.cards.bids import Bid
 from double_study.cards.deal import deal_block
-from double_study.lessons.board import Board, Course, Origin, dealer_of, vulnerability_of
-from double_study.lessons.case import OPENER, RESPONDER, Case
-from double_study.lessons.lesson import ALWAYS_SOUTH, BOTH, EVEN, Lesson, LessonBoard
+from double_study.lessons.board import Board, Origin, dealer_of, vulnerability_of
+from double_study.lessons.case import OPENER, Case
 from double_study.lessons.pbn import deal_value, pbn
+from double_study.lessons.practice import ALWAYS_SOUTH, BOTH, EVEN, Practice
 from double_study.rules.batch import Batch
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -20,15 +21,17 @@ from readers.strict_pbn import Game, NotStrict, law_2, legal, read_deal, read_pb
 
 SEARCH = 200_000
 LESSONS = [
-    Lesson(deals=SEARCH, seed=71),
-    Lesson(number=30, near_misses=12, mix=EVEN, ask=BOTH, deals=SEARCH, seed=72),
-    Lesson(number=20, near_misses=9, side=ALWAYS_SOUTH, ask=OPENER, deals=SEARCH, seed=73),
-    Lesson(number=8, cases=(Case(level="4"),), deals=SEARCH, agreement=load("through_4s"), seed=74),
+    Practice(deals=SEARCH, seed=71),
+    Practice(number=30, near_misses=12, mix=EVEN, ask=BOTH, deals=SEARCH, seed=72),
+    Practice(number=20, near_misses=9, side=ALWAYS_SOUTH, ask=OPENER, deals=SEARCH, seed=73),
+    Practice(
+        number=8, cases=(Case(level="4"),), deals=SEARCH, agreement=load("through_4s"), seed=74
+    ),
 ]
 
 
 @pytest.fixture(scope="module", params=LESSONS, ids=["plain", "mixed", "south", "level 4"])
-def lesson(request: pytest.FixtureRequest) -> tuple[list[LessonBoard], bytes]:
+def lesson(request: pytest.FixtureRequest) -> tuple[list[Board], bytes]:
     """Return a lesson's boards, and the file of them."""
     boards = request.param.boards(progress=False)
     return boards, pbn(boards).encode("ascii")
@@ -44,16 +47,15 @@ def dealt(game: Game) -> tuple[int, ...]:
 
 
 def test_a_strict_reader_reads_every_board_and_finds_the_deal_as_it_was_dealt(
-    lesson: tuple[list[LessonBoard], bytes],
+    lesson: tuple[list[Board], bytes],
 ) -> None:
     boards, data = lesson
     games = read_pbn(data)
     assert len(games) == len(boards)
     for item, game in zip(boards, games, strict=True):
-        board = item.board
         seed, block, deal = map(int, game.tags["DealId"].split(":"))
-        assert (seed, block, deal) == (board.origin.seed, board.origin.block, board.origin.deal)
-        assert dealt(game) == board.origin.cards
+        assert (seed, block, deal) == (item.origin.seed, item.origin.block, item.origin.deal)
+        assert dealt(game) == item.origin.cards
         assert "You are" in game.comments[0]
 
 
@@ -66,8 +68,8 @@ REACHED = Batch(deal_block(SEED, 0), REFERENCE).at("overcalled")["deal"].tolist(
 @given(st.sampled_from(REACHED), st.integers(1, 999))
 def test_any_deal_at_any_board_is_read_back_as_it_was_written(deal: int, number: int) -> None:
     origin = Origin(SEED, 0, deal)
-    board = Board(number, origin, Course(origin.cards, REFERENCE))
-    [game] = read_pbn(pbn([LessonBoard(board, RESPONDER)]).encode("ascii"))
+    board = Board(number, origin, REFERENCE)
+    [game] = read_pbn(pbn([board]).encode("ascii"))
     assert dealt(game) == origin.cards
     assert game.tags["Board"] == str(number)
 
@@ -107,19 +109,22 @@ def test_the_auctions_are_those_of_the_plain_reading() -> None:
 def test_every_auction_that_is_followed_is_legal_and_every_bid_of_ours_is_there() -> None:
     """The rules' further bids too: invitations, accepted or not, and what follows them."""
     rules, accepted = set(), 0
-    for item in Lesson(number=400, ask=OPENER, deals=SEARCH, seed=75).boards(progress=False):
-        course = item.board.course
+    for item in Practice(number=400, ask=OPENER, deals=SEARCH, seed=75).boards(progress=False):
+        bidding = item.bidding
         names: dict[object, str] = {"pass": "Pass", "double": "X"}
-        contract, ended = legal([names.get(call, str(call)) for call in course.calls])
-        assert ended == course.complete
-        if course.end:
-            rules.add(course.end.sentence)
+        contract, ended = legal([names.get(call, str(call)) for call in bidding.calls])
+        assert ended == bidding.complete
+        for stage in ("quiet", "contested"):
+            b = bidding.batch.at(stage)
+            if not len(b):
+                continue
+            rules.add((stage, b.decided("end").rule[0]))
             # The answer, the invitation and game, with a pass after each.
-            last_three = course.calls[-8::2][:3]
+            last_three = bidding.calls[-8::2][:3]
             accepted += ended and not {*last_three} & {"pass", "double"}
             if ended:
                 assert contract is not None
-                assert contract[0] == str(course.end.last)
+                assert contract[0] == str(Bid.from_code(b["last_bid"][0]))
     assert len(rules) >= 10
     assert accepted >= 5
 
@@ -172,7 +177,7 @@ def _twice(line: bytes) -> bytes:
 
 @pytest.mark.parametrize("fault", FAULTS)
 def test_the_reader_finds_a_planted_fault(fault: str) -> None:
-    data = pbn(Lesson(deals=SEARCH, seed=71).boards(progress=False)).encode("ascii")
+    data = pbn(Practice(deals=SEARCH, seed=71).boards(progress=False)).encode("ascii")
     read_pbn(data)
     damaged = FAULTS[fault](data)
     assert damaged != data
@@ -190,9 +195,8 @@ def test_the_reader_finds_a_planted_fault(fault: str) -> None:
 )
 def test_an_agreement_may_be_called_anything(name: str, shown: str) -> None:
     odd = replace(REFERENCE, name=name)
-    item = Lesson(number=1, deals=50_000, seed=76).boards(progress=False)[0]
-    origin = item.board.origin
-    renamed = Board(item.board.number, origin, Course(origin.cards, odd))
-    [game] = read_pbn(pbn([LessonBoard(renamed, RESPONDER)]).encode("ascii"))
+    [item] = Practice(number=1, deals=50_000, seed=76).boards(progress=False)
+    renamed = replace(item, agreement=odd)
+    [game] = read_pbn(pbn([renamed]).encode("ascii"))
     assert game.tags["Generator"].endswith(f"agreement {shown}")
     assert deal_value(renamed) == game.tags["Deal"]

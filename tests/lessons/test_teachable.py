@@ -8,7 +8,9 @@ import pytest
 from double_study.agreements.reader import REFERENCE, load
 from double_study.cards.deal import deal_block
 from double_study.cards.notation import write_hand
-from double_study.lessons.board import Course
+from double_study.columns import COLUMNS
+from double_study.lessons.board import Bidding
+from double_study.lessons.case import OPENER, REOPENING, RESPONDER
 from double_study.lessons.kinds import KINDS
 from double_study.lessons.teachable import CLAUSES, STEPS, passing, steps
 from double_study.rules.batch import Batch
@@ -35,19 +37,23 @@ class Deal:
     """A deal as the plain reading sees it: hands by player, the auction, what a double came to."""
 
     def __init__(self, cards: tuple[int, ...]) -> None:
-        self.course = course = Course(cards, REFERENCE)
-        at = course.auction.seat_of_opener - 1
+        self.bidding = bidding = Bidding(cards, REFERENCE)
+        at = bidding.auction.seat_of_opener - 1
         hands = [read_hand(write_hand(cards[(at + turn) % 4])) for turn in range(4)]
         self.hands = hands
         self.opener, self.overcaller, self.responder, self.advancer = hands
-        overcall = course.auction.overcall
+        overcall = bidding.auction.overcall
         self.opened, self.over, self.level = (
-            course.auction.opening,
+            bidding.auction.opening,
             overcall.denomination,
             overcall.level,
         )
         self.pair = high_card_points(self.opener) + high_card_points(self.responder)
-        self.end = course.end
+        b = bidding.batch.at("doubled")
+        names, trumps = COLUMNS["final_contract"].names, b["trumps"].tolist()
+        # Of the final contract after a double.
+        self.contract = "".join(names[code] for code in b["final_contract"])
+        self.trumps = sum(trumps)
 
 
 @cache
@@ -92,7 +98,7 @@ def _(d: Deal) -> bool:
 
 @clause("a doubler has 7 HCP")
 def _(d: Deal) -> bool:
-    if not d.course.doubled:
+    if not d.bidding.doubled:
         return True
     other = {0, 1, 2, 3} - {*promised_suits(d.opened, d.over, d.level)}
     return (
@@ -105,34 +111,33 @@ def _(d: Deal) -> bool:
 
 @clause("a pair with 23 HCP")
 def _(d: Deal) -> bool:
-    passed_out = d.course.reopening is not None and d.course.reopening.call == "pass"
-    theirs = d.end is not None and d.end.contract == "their_contract"
-    return d.pair < 23 or not (passed_out or theirs)
+    passed_out = d.bidding.turn(REOPENING) is not None and d.bidding.call(REOPENING) == "pass"
+    return d.pair < 23 or not (passed_out or d.contract == "their_contract")
 
 
 @clause("after a double, a pair with 25 HCP")
 def _(d: Deal) -> bool:
-    if d.end is None:
+    if not d.contract:
         return True
-    stops = d.end.contract in ("part_score_fit", "part_score_no_fit", "notrump_part_score")
+    stops = d.contract in ("part_score_fit", "part_score_no_fit", "notrump_part_score")
     return d.pair < 30 and not (stops and d.pair >= 25)
 
 
 @clause("no game in a suit")
 def _(d: Deal) -> bool:
-    return d.end is None or d.end.contract != "game" or d.end.trumps >= 8
+    return d.contract != "game" or d.trumps >= 8
 
 
 @clause("after a double, the other side's contract")
 def _(d: Deal) -> bool:
-    if d.end is None or d.end.contract != "defended":
+    if d.contract != "defended":
         return True
-    return d.course.answer is not None and d.course.answer.rule == "penalty_pass"
+    return d.bidding.rule(OPENER) == "penalty_pass"
 
 
 @clause("a responder who bids notrump")
 def _(d: Deal) -> bool:
-    if d.course.response.rule != "notrump":
+    if d.bidding.rule(RESPONDER) != "notrump":
         return True
     return any(has(d.responder, d.over, rank) for rank in "AKQ")
 
@@ -146,7 +151,7 @@ def test_a_clause_leaves_out_what_its_words_say(words: str) -> None:
     left = masks()
     before = left[WORDS[WORDS.index(words) - 1]] if words != WORDS[0] else REACHED["call"] >= 0
     came = np.flatnonzero(before & (left[WORDS[0]] | (words == WORDS[0])))[:600]
-    within = [at for at in came.tolist() if dealt(at).course.response.call is not None]
+    within = [at for at in came.tolist() if dealt(at).bidding.call(RESPONDER) is not None]
     met = {at: PLAIN[words](dealt(at)) for at in within}
     assert {at for at, holds in met.items() if holds} == {at for at in within if left[words][at]}
 
@@ -166,26 +171,26 @@ def test_no_hand_that_is_shown_is_at_a_limit() -> None:
         d = Deal(tuple(wide.root.cards[:, wide["deal"][at]].tolist()))
         points = total_points(d.responder, d.over)
         needs = double_points(d.over, d.level)
-        if d.course.doubled:
+        if d.bidding.doubled:
             assert points > needs
             seen["double"] += 1
         elif (
-            d.course.response.rule == "pass"
+            d.bidding.rule(RESPONDER) == "pass"
             and promise_held(d.responder, d.opened, d.over, d.level)
             and length(d.responder, d.over) <= 4
         ):
             assert points < needs - 1 or high_card_points(d.responder) < 4
             seen["pass"] += 1
-        elif str(d.course.response.call) == "1NT":
+        elif str(d.bidding.call(RESPONDER)) == "1NT":
             assert high_card_points(d.responder) == 9  # of 8 to 10
             seen["1NT"] += 1
-        answer = d.course.answer
-        if d.course.doubled and answer and d.course.advancer and d.course.advancer.call == "pass":
+        if len(d.bidding.batch.at("quiet")):
+            rule, call = d.bidding.rule(OPENER), str(d.bidding.call(OPENER))
             support = support_points(d.opener)
             jump, game = SETTINGS.answer.raise_jump, SETTINGS.answer.raise_game
             majors = {2, 3} & {*promised_suits(d.opened, d.over, d.level)}
             # At game already a stronger hand bids the same.
-            if majors and answer.rule.startswith("raise") and str(answer.call)[0] != "4":
+            if majors and rule.startswith("raise") and call[0] != "4":
                 assert support not in (jump - 1, jump, game - 1, game)
                 seen["raise"] += 1
     assert min(seen.values()) > 3
@@ -197,26 +202,26 @@ def test_the_agreements_a_step_away_bid_what_is_shown_the_same_way() -> None:
     assert [other.digest for other in others] == [step.digest for step in steps(REFERENCE)]
     kept, dropped = np.flatnonzero(shown)[:60], np.flatnonzero(before & ~shown)[:60]
     for at in [*kept.tolist(), *dropped.tolist()]:
-        deal = dealt(at).course
+        deal = dealt(at).bidding
         auctions = []
         for other in others:
             b = Batch(np.array(deal.cards, dtype=np.uint64)[:, np.newaxis], other)
-            auctions.append(Course(deal.cards, other).calls if len(b.at("overcalled")) else ())
+            auctions.append(Bidding(deal.cards, other).calls if len(b.at("overcalled")) else ())
         assert (at in kept) == all(auction == deal.calls for auction in auctions)
 
 
 def test_every_kind_is_asked_about_what_its_call_says() -> None:
     wide = Batch(np.concatenate([deal_block(SEED, n) for n in range(3)], axis=1), REFERENCE)
-    for bit, kind in enumerate(KINDS):
+    for bit, (name, kind) in enumerate(KINDS.items()):
         deals = np.flatnonzero(wide["kinds"] >> bit & 1)[:25]
-        assert len(deals), kind.name
+        assert len(deals), name
         for at in deals.tolist():
-            course = Course(tuple(wide.cards[:, at].tolist()), REFERENCE)
+            bidding = Bidding(tuple(wide.cards[:, at].tolist()), REFERENCE)
             if kind.asked == "responder":
-                assert course.doubled != kind.near
+                assert bidding.doubled != kind.near
             elif kind.asked == "opener":
-                assert course.doubled
-            if kind.name == "waits":
-                assert course.response.rule == "penalty_pass"
-                assert course.complete
-                assert course.calls[-4:] == ("double", "pass", "pass", "pass")
+                assert bidding.doubled
+            if name == "waits":
+                assert bidding.rule(RESPONDER) == "penalty_pass"
+                assert bidding.complete
+                assert bidding.calls[-4:] == ("double", "pass", "pass", "pass")

@@ -9,7 +9,7 @@ from double_study.agreements.reader import REFERENCE
 from double_study.cli.main import BAD_INPUT, main
 from double_study.counting import run as study
 from double_study.lessons.hour import rows
-from double_study.report.lesson_plan import FILES, Figures, Lesson, lessons
+from double_study.report.lesson_plan import Figures, Lesson, lessons
 from double_study.report.pages import INDEX
 from double_study.rules.response import double_needs
 from double_study.rules.terms import SEQUENCES
@@ -18,7 +18,12 @@ from readers.pages import read_page
 from readers.strict_pbn import read_pbn
 
 DEALS, SEED = 60_000, 19
-EVERY = {INDEX, *vars(FILES).values()}
+EVERY = {
+    INDEX,
+    *("plan.html", "plan.md", "handout.html", "handout.md", "homework.html"),
+    *("boards.html", "boards_answers.html", "boards.md", "boards.pbn"),
+    *("homework_sheet.html", "homework_answers.html", "homework.md", "homework.pbn"),
+}
 
 
 @cache
@@ -47,7 +52,7 @@ def read(folder: Path, name: str) -> str:
 
 def test_the_folder_has_every_file_and_links_lead_to_them(folder: Path) -> None:
     assert {path.name for path in folder.iterdir()} == EVERY
-    for name in (INDEX, FILES.plan):
+    for name in (INDEX, "plan.html"):
         links = [to for tag, to in read_page(read(folder, name)).references if tag == "a"]
         assert {link for link in links if not link.startswith("#")} <= EVERY
     index = {to for _, to in read_page(read(folder, INDEX)).references}
@@ -96,17 +101,17 @@ def test_every_row_states_the_points_of_its_own_auctions() -> None:
 
 def test_the_questions_show_no_answer_and_the_answers_stand_apart(folder: Path) -> None:
     hour = lesson().hours[0]
-    for name, items in ((FILES.questions, hour.boards), (FILES.homework_questions, hour.homework)):
+    for name, items in (("boards.html", hour.boards), ("homework_sheet.html", hour.homework)):
         html = read(folder, name)
         assert html.count("<article>") == len(items) == 12
         assert html.count('class="hand') == 12
         assert "answer" not in read_page(html).text
-    for name in (FILES.answers, FILES.homework_answers):
+    for name in ("boards_answers.html", "homework_answers.html"):
         assert read(folder, name).count('class="hand') == 4 * 12
 
 
 def test_the_homework_is_one_page_that_needs_nothing(folder: Path) -> None:
-    html = read(folder, FILES.homework)
+    html = read(folder, "homework.html")
     assert read_page(html).references == []
     assert not re.search(r"https?:|url\(|@import|<link|<script src", html)
     assert html.count("<script>") == 1
@@ -125,7 +130,7 @@ def test_the_homework_is_one_page_that_needs_nothing(folder: Path) -> None:
 
 
 def test_the_deals_are_read_by_a_strict_reader(folder: Path) -> None:
-    for name, first in ((FILES.boards_pbn, 1), (FILES.homework_pbn, 13)):
+    for name, first in (("boards.pbn", 1), ("homework.pbn", 13)):
         games = read_pbn((folder / name).read_bytes())
         assert [int(game.tags["Board"]) for game in games] == list(range(first, first + 12))
 
@@ -164,7 +169,7 @@ def test_a_level_or_a_topic_alone(tmp_path: Path) -> None:
         out = tmp_path / value
         command = ["lesson", "--deals", "30_000", option, value, "--boards", "6", "--out", str(out)]
         assert main(command) == 0
-        text = read(out, FILES.plan_md)
+        text = read(out, "plan.md")
         bidding = re.findall(r"after 1\S (\(\S+\))", text)
         assert len(bidding) > 10
         assert all(overcall.startswith(wanted) for overcall in bidding)

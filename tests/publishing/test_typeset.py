@@ -2,7 +2,7 @@
 
 import re
 
-from double_study.report.handout import text_html, with_suits
+from double_study.report.typeset import text_html, with_suits
 
 
 def test_an_interval_stays_on_one_line() -> None:

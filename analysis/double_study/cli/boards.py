@@ -12,19 +12,10 @@ from double_study.cli.options import add_shared, add_value, refuse_to_overwrite,
 from double_study.errors import InputError
 from double_study.escape import terminal
 from double_study.files import staged
-from double_study.lessons.board import Board, Course, Origin
+from double_study.lessons.board import Bidding, Board, Origin, south_number
 from double_study.lessons.case import OPENER, REOPENING, RESPONDER, Case
-from double_study.lessons.lesson import (
-    ALWAYS_SOUTH,
-    ASKS,
-    BOTH,
-    MIXES,
-    SIDES,
-    Lesson,
-    LessonBoard,
-    south_number,
-)
 from double_study.lessons.pbn import game
+from double_study.lessons.practice import ALWAYS_SOUTH, ASKS, BOTH, MIXES, SIDES, Practice
 
 EXAMPLE = "boards --number 16 --near-misses 4 --out my_boards"
 
@@ -55,7 +46,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "print one board with its answer: the block and the deal in it, both counted from 0",
     )
     boards, near_misses = whole_number(1, _MAX_BOARDS), whole_number(0, _MAX_BOARDS)
-    add_value(parser, "number", "N", boards, f"number of boards (default: {Lesson.number})")
+    add_value(parser, "number", "N", boards, f"number of boards (default: {Practice.number})")
     parser.add_argument(
         "--case",
         metavar="KEY=VALUE,...",
@@ -68,7 +59,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--mix",
         choices=MIXES,
-        help=f"mix of the cases: by their real frequencies, or each in turn (default: {Lesson.mix})",
+        help=f"mix of the cases: by their real frequencies, or each in turn (default: {Practice.mix})",
     )
     add_value(
         parser,
@@ -81,19 +72,19 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--side",
         choices=SIDES,
-        default=Lesson.side,
+        default=Practice.side,
         help="seat of the doubler: any, or always South, which skips the board numbers that do not fit "
         "(default: %(default)s)",
     )
     parser.add_argument(
         "--ask",
         choices=ASKS,
-        default=Lesson.ask,
+        default=Practice.ask,
         help=f"player whose call is asked for; {REOPENING} is the opener after two passes "
         "(default: %(default)s)",
     )
     searched = whole_number(1, _MAX_SEARCHED)
-    add_value(parser, "deals", "N", searched, f"deals to search (default: {Lesson.deals})")
+    add_value(parser, "deals", "N", searched, f"deals to search (default: {Practice.deals})")
     add_value(
         parser,
         "board",
@@ -110,17 +101,17 @@ def run(options: argparse.Namespace) -> None:
         return
     if options.board:
         raise InputError("--board has no effect without --only; allowed: with --only BLOCK:DEAL")
-    given = {field.name: getattr(options, field.name, None) for field in fields(Lesson)}
-    lesson = Lesson(**{name: value for name, value in given.items() if value is not None})
-    lesson.check()
+    given = {field.name: getattr(options, field.name, None) for field in fields(Practice)}
+    practice = Practice(**{name: value for name, value in given.items() if value is not None})
+    practice.check()
     # Imported here because it takes seconds, which --help should not wait for.
-    from double_study.report import handout
+    from double_study.report import sheets
 
-    notation, page, text = files = [Path(BOARDS + ending) for ending in handout.ENDINGS]
+    notation, page, text = files = [Path(BOARDS + ending) for ending in sheets.ENDINGS]
     with staged(options.out) as stage:
         refuse_to_overwrite(options, files)
-        items = lesson.boards(progress=sys.stderr.isatty())
-        handout.write(stage, BOARDS, lesson, items)
+        items = practice.boards(progress=sys.stderr.isatty())
+        sheets.write(stage, BOARDS, practice, items)
     file = terminal(str(options.out / notation))
     print(
         f"Wrote {len(items)} boards to {file}. To print the handout, open {page.name}, or {text.name} "
@@ -142,25 +133,21 @@ def _print_again(options: argparse.Namespace) -> None:
             raise InputError(
                 f"--{name} cannot be used with --only, which draws nothing; allowed: with --out"
             )
-    from double_study.report import handout
+    from double_study.report import sheets
 
     origin = Origin(options.seed, *options.only)
     try:
-        course = Course(origin.cards, options.agreement)
+        auction = Bidding(origin.cards, options.agreement).auction
     except InputError as error:
         raise InputError(f"--only {origin.place}: {error}") from None
-    lowest = south_number(course.auction.seat_of_opener) if options.side == ALWAYS_SOUTH else 1
+    lowest = south_number(auction.seat_of_opener) if options.side == ALWAYS_SOUTH else 1
     number = options.board or lowest
     if options.side == ALWAYS_SOUTH and (number - lowest) % 4:
         raise InputError(
             f"--board {number} does not put the responder South; allowed: {lowest}, {lowest + 4}, "
             f"{lowest + 8}, ..."
         )
-    board = Board(number, origin, course)
     asked = (RESPONDER, OPENER) if options.ask == BOTH else (options.ask,)
-    for item in [LessonBoard(board, who) for who in asked]:
-        shown = handout.ShownBoard(item)
-        lines = [*handout.question_markdown(shown), *handout.answer_markdown(shown)]
-        lines.append(handout.again_markdown([shown]))
-        print("\n\n".join(lines))
-        print("\n" + "\n".join(game(item)))
+    for board in [Board(number, origin, options.agreement, who) for who in asked]:
+        print(sheets.sheet_markdown([board], again=True))
+        print("\n".join(game(board)))

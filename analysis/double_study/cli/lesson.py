@@ -9,19 +9,20 @@ from pathlib import Path
 import numpy as np
 
 from double_study.cli.options import add_shared, add_value, refuse_to_overwrite, whole_number
+from double_study.columns import COLUMNS
 from double_study.counting.run import count
 from double_study.errors import InputError
 from double_study.escape import terminal
 from double_study.files import staged
-from double_study.lessons.case import TOPICS
+from double_study.lessons.case import Case
 from double_study.lessons.hour import COURSE
-from double_study.lessons.lesson import played
+from double_study.lessons.practice import played
 from double_study.rules.terms import SEQUENCES
 from double_study.tables import READING_DEALS, Run
 
 EXAMPLE = "lesson --agreement four_card_majors --minutes 90 --out my_lesson"
 
-_NAMES = {topic.name: topic for topic in TOPICS}
+_TOPICS = {name: Case(*name.rsplit("_", 1)) for name in COLUMNS["topic"].names}
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -35,9 +36,9 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     )
     what.add_argument(
         "--topic",
-        choices=_NAMES,
+        choices=_TOPICS,
         metavar="NAME",
-        help=f"teach only one topic (default: all); the topics are {', '.join(_NAMES)}",
+        help=f"teach only one topic (default: all); the topics are {', '.join(_TOPICS)}",
     )
     add_value(
         what,
@@ -79,7 +80,7 @@ def run(options: argparse.Namespace) -> None:
 def _within(options: argparse.Namespace) -> np.ndarray | None:
     """Return a mask of the SEQUENCES that the lesson is about, None for all of them."""
     if options.topic:
-        within = _NAMES[options.topic].sequences(options.agreement)
+        within = _TOPICS[options.topic].sequences(options.agreement)
     elif options.level:
         ceiling = options.agreement.response.double_through
         within = np.array([bid.level == options.level and bid <= ceiling for _, bid in SEQUENCES])

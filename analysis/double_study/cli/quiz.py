@@ -16,8 +16,8 @@ from double_study.cli.options import add_shared, add_value, usable_path, whole_n
 from double_study.errors import InputError
 from double_study.escape import terminal
 from double_study.files import staged
-from double_study.lessons.hour import ANSWERS, BIDS, DOUBLES, HOMEWORK, PASSES, Draw
-from double_study.lessons.text import ALERTING
+from double_study.lessons.answers import ALERTING
+from double_study.lessons.hour import BIDS, DOUBLES, HOMEWORK, PASSES, Hours
 from double_study.rules.terms import SEQUENCES
 
 EXAMPLE = "quiz --html homework.html --questions 12"
@@ -25,7 +25,7 @@ EXAMPLE = "quiz --html homework.html --questions 12"
 _KINDS = {
     "calls": (*DOUBLES, *BIDS, *PASSES, "waits"),
     "doubles": (*DOUBLES, *PASSES),
-    "answers": ANSWERS,
+    "answers": ("raises", "other_answer", "over_a_raise"),
     "pass-out": ("reopens", "lets_play"),
 }
 """Kinds of hands on a page, by the value of ``--about``."""
@@ -80,7 +80,7 @@ def run(options: argparse.Namespace) -> None:
 
 def _write(options: argparse.Namespace, seed: int) -> None:
     """Write the questions as a page; their deals are drawn from those that a lesson may show."""
-    from double_study.report.handout import homework_html
+    from double_study.report.sheets import homework_html
 
     if not options.force and options.html.exists():
         raise InputError(
@@ -91,10 +91,10 @@ def _write(options: argparse.Namespace, seed: int) -> None:
         raise InputError(
             f"--about {options.about} cannot be used with --html; allowed: {', '.join(_KINDS)}"
         )
-    draw = Draw.of(seed, options.agreement, progress=sys.stderr.isatty())
+    hours = Hours.of(seed, options.agreement, progress=sys.stderr.isatty())
     everywhere = np.ones(len(SEQUENCES), dtype=np.bool_)
     questions = options.questions or HOMEWORK
-    items = draw.boards(_KINDS[options.about], questions, 1, everywhere)
+    items = hours.boards(_KINDS[options.about], questions, 1, everywhere)
     foot = f"Calls by {in_words(options.agreement)}; seed {seed}. {ALERTING}"
     with staged(options.html.parent) as stage:
         page = homework_html("Negative doubles: what do you call?", items, foot)

@@ -1,4 +1,4 @@
-"""A deal's auction, call by call, and the board on which it is dealt.
+"""The bidding of a deal, call by call, and the board on which the deal is played.
 
 A deal has its own dealer, seat 1. At a board it is rotated so that seat 1 sits where the board's
 dealer does, and nothing else is done to it, so the passes before the opening stay as they were.
@@ -6,6 +6,7 @@ dealer does, and nothing else is done to it, so the passes before the opening st
 
 from __future__ import annotations
 
+import shlex
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Any
@@ -13,56 +14,27 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from double_study.agreements.reader import Agreement
-from double_study.cards.bids import DOUBLE, NO_BID, NOTRUMP, PASS, Bid, Call
-from double_study.cards.deal import deal_block
-from double_study.cards.hands import SUIT_CARDS, Hands
+from double_study.agreements.reader import REFERENCE, Agreement
+from double_study.cards.bids import DOUBLE, PASS, Bid, Call
+from double_study.cards.deal import BLOCK_DEALS, deal_block
 from double_study.cards.notation import Auction
-from double_study.columns import COLUMNS
 from double_study.errors import InputError
-from double_study.lessons.case import REOPENING, RESPONDER
-from double_study.rules.auction import call_codes, calls_made, reached
+from double_study.lessons.case import OPENER, REOPENING, RESPONDER
+from double_study.rules.auction import call_codes, calls_made
 from double_study.rules.batch import Batch
-from double_study.rules.explain import sentence_here
-from double_study.rules.reopening import DOUBLE_AGAIN
-from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, above_ceiling_sentence
-from double_study.rules.settle import DEFENDED, THEIR_CONTRACT
-from double_study.rules.terms import SEQUENCES, Decided, Overcalled, S
+from double_study.rules.terms import SEQUENCES, Decided
 
-_END = (PASS,) * 3
-
-
-@dataclass(frozen=True)
-class Made:
-    """A call by our side and the rule that chose it, by name and in words.
-
-    ``call`` is None if the rules do not decide the call.
-    """
-
-    call: Call | None
-    rule: str
-    sentence: str
+_TURNS = {
+    RESPONDER: (("overcalled", "response"),),
+    OPENER: (("quiet", "answer"), ("contested", "answer"), ("one_spade", "spade_answer")),
+    REOPENING: (("passed_round", "reopening"),),
+}
+"""The stages at which a player is to call, each with the decision there."""
 
 
 @dataclass(frozen=True)
-class End:
-    """The end of the auction after opener's answer.
-
-    ``contract`` is a name of the column ``final_contract``, ``last`` the last bid, ``trumps`` the
-    declaring side's cards in its suit (0 in notrump), ``sentence`` the rule. ``reached`` is the contract of a
-    pair that settles, and empty otherwise.
-    """
-
-    contract: str
-    last: Bid
-    trumps: int
-    sentence: str
-    reached: str
-
-
-@dataclass(frozen=True)
-class Course:
-    """The auction of one deal: ``cards`` are the four hands by seat, 52 bits each.
+class Bidding:
+    """The bidding of one deal: ``cards`` are the four hands by seat, 52 bits each.
 
     Raises :class:`InputError` if nobody overcalled an opening of one of a suit in a suit.
     """
@@ -91,131 +63,52 @@ class Course:
 
     @property
     def opener_cards(self) -> int:
-        """The opener's hand."""
         return self.cards[self.auction.seat_of_opener - 1]
 
     @property
     def responder_cards(self) -> int:
-        """The responder's hand."""
         return self.cards[self.auction.seat_of_responder - 1]
-
-    @property
-    def responder(self) -> Overcalled:
-        """The responder's hand as its rules see it, in an array of one."""
-        return self.batch.at("overcalled").decided("response").situation
-
-    @property
-    def opener(self) -> Hands:
-        """The opener's hand as the rules see it, in an array of one."""
-        return self.batch.at("overcalled").hands("opener")
-
-    @cached_property
-    def response(self) -> Made:
-        """The responder's call."""
-        b = self.batch.at("overcalled")
-        if b["call"][0] == ABOVE_CEILING:
-            return Made(
-                None, COLUMNS["call"].names[ABOVE_CEILING], above_ceiling_sentence(self.agreement)
-            )
-        return self._made(b.decided("response"), DOUBLE if b["call"][0] == DOUBLE_CALL else PASS)
-
-    def _made(self, decided: Decided[S], without_bid: Call | None) -> Made:
-        """Return the call that a table of rules chose, from an array of one."""
-        rule, bid = decided.table.rules[decided.rule[0]], decided.bid[0]
-        call = without_bid if bid == NO_BID else Bid.from_code(bid)
-        return Made(call, rule.name, sentence_here(rule, decided.situation))
-
-    @property
-    def doubled(self) -> bool:
-        """Whether the responder doubled."""
-        return self.response.call == DOUBLE
-
-    @property
-    def reason(self) -> str:
-        """Return why the responder doubled, a name of the column ``reason``."""
-        return COLUMNS["reason"].names[self.batch.at("doubled")["reason"][0]]
-
-    @property
-    def plays_double(self) -> bool:
-        """Whether the agreement has the double over this overcall."""
-        played = self.agreement.response
-        return played.double and self.auction.overcall <= played.double_through
-
-    def turn(self, asked: str) -> Decided[Any]:
-        """Return what the rules say about the responder's first call or opener's second, in an
-        array of one.
-        """
-        if asked == RESPONDER:
-            return self.batch.at("overcalled").decided("response")
-        if asked == REOPENING:
-            return self.batch.at("passed_round").decided("reopening")
-        return self._followed.decided("answer")
-
-    @cached_property
-    def _followed(self) -> Batch:
-        """The double with all that comes after the advancer's call."""
-        return self.batch.at("quiet" if len(self.batch.at("quiet")) else "contested")
-
-    @cached_property
-    def advancer(self) -> Made | None:
-        """The advancer's call over the double or a pass; None after any other call."""
-        for b in map(self.batch.at, ("doubled", "passed")):
-            if len(b):
-                return self._made(b.decided("advancer"), PASS)
-        return None
-
-    @cached_property
-    def reopening(self) -> Made | None:
-        """Opener's call after passes of the responder and the advancer; None in another auction."""
-        b = self.batch.at("passed_round")
-        if not len(b):
-            return None
-        doubled = b["reopening"][0] == DOUBLE_AGAIN
-        return self._made(b.decided("reopening"), DOUBLE if doubled else PASS)
-
-    @cached_property
-    def answer(self) -> Made | None:
-        """Opener's answer to the double or to 1♠ over 1♥; None after any other call."""
-        if self.doubled:
-            answer = self._followed.decided("answer")
-            return self._made(answer, DOUBLE if answer.named("strong_double")[0] else PASS)
-        showed_five = self.batch.at("one_spade")
-        return self._made(showed_five.decided("spade_answer"), None) if len(showed_five) else None
-
-    @cached_property
-    def end(self) -> End | None:
-        """The final contract after a double; None if there was no double."""
-        if not self.doubled:
-            return None
-        b, end = self.batch.at("doubled"), self._followed.decided("end")
-        contract, ours = b["final_contract"][0], int(b["trumps"][0])
-        last = Bid.from_code(b["last_bid"][0])
-        theirs = contract in (DEFENDED, THEIR_CONTRACT) and last.denomination != NOTRUMP
-        trumps = SUIT_CARDS - ours if theirs else ours
-        sentence = sentence_here(end.table.rules[end.rule[0]], end.situation)
-        contract_name = COLUMNS["final_contract"].names[contract]
-        return End(contract_name, last, trumps, sentence, reached(self.batch))
-
-    def before(self, asked: int) -> tuple[Call, ...]:
-        """Return the calls before our side's call number ``asked``: 1 responder's, 2
-        opener's.
-        """
-        return self.calls[: self.auction.passes + 2 * asked]
-
-    @property
-    def complete(self) -> bool:
-        """Whether every call is written out to the end of the auction."""
-        return len(self.calls) > len(_END) and self.calls[-len(_END) :] == _END
 
     @cached_property
     def calls(self) -> tuple[Call, ...]:
         """Every call from the dealer on."""
         return calls_made(call_codes(self.batch)[0])
 
+    @property
+    def complete(self) -> bool:
+        """Whether every call is written out to the end of the auction."""
+        return len(self.calls) > 3 and self.calls[-3:] == (PASS,) * 3
+
+    @property
+    def doubled(self) -> bool:
+        """Whether the responder doubled."""
+        return len(self.batch.at("doubled")) > 0
+
+    def turn(self, asked: str) -> Decided[Any] | None:
+        """Return what the rules say about a player's call, in an array of one; None without such a turn."""
+        reached = ((self.batch.at(stage), name) for stage, name in _TURNS[asked])
+        return next((b.decided(name) for b, name in reached if len(b)), None)
+
+    def rule(self, asked: str) -> str:
+        """Return the name of the rule that chooses a player's call; empty without such a turn."""
+        decided = self.turn(asked)
+        return decided.table.rules[decided.rule[0]].name if decided else ""
+
+    def before(self, asked: str) -> tuple[Call, ...]:
+        return self.calls[: self.auction.passes + (2 if asked == RESPONDER else 4)]
+
+    def call(self, asked: str) -> Call | None:
+        """Return a player's call; None if the rules do not decide it."""
+        return next(iter(self.calls[len(self.before(asked)) :]), None)
+
 
 COMPASS = ("North", "East", "South", "West")
-SOUTH = COMPASS.index("South")
-VULNERABILITIES = ("None", "NS", "EW", "All")
+VULNERABILITIES = {
+    "None": "neither side vulnerable",
+    "NS": "North–South vulnerable",
+    "EW": "East–West vulnerable",
+    "All": "both sides vulnerable",
+}
 
 
 def dealer_of(number: int) -> int:
@@ -225,15 +118,15 @@ def dealer_of(number: int) -> int:
 
 def vulnerability_of(number: int) -> str:
     """Return the vulnerability of a board by Law 2, whose cycle shifts by one every four boards."""
-    return VULNERABILITIES[(number - 1 + (number - 1) // 4) % 4]
+    return [*VULNERABILITIES][(number - 1 + (number - 1) // 4) % 4]
 
 
-def number_with(seat: int, compass: int, earlier: int = 0) -> int:
-    """Return the number of the board that seats ``seat`` (1 to 4 from the dealer) at ``compass``.
+def south_number(opener: int, earlier: int = 0) -> int:
+    """Return the number of a board with the responder South, for an opener in seat 1 to 4.
 
     The lowest such number after ``earlier`` others; every fourth board has the same dealer.
     """
-    return (compass - (seat - 1)) % 4 + 1 + 4 * earlier
+    return (1 - opener) % 4 + 1 + 4 * earlier
 
 
 @lru_cache(maxsize=8)
@@ -249,6 +142,11 @@ class Origin:
     seed: int
     block: int
     deal: int
+
+    @classmethod
+    def of(cls, seed: int, deal: int) -> Origin:
+        """Return the origin of a deal that is counted from the first of block 0."""
+        return cls(seed, *divmod(deal, BLOCK_DEALS))
 
     @property
     def cards(self) -> tuple[int, ...]:
@@ -266,21 +164,38 @@ class Origin:
 
 @dataclass(frozen=True)
 class Board:
-    """A deal at board ``number`` and the course of its auction."""
+    """A deal at board ``number``, bid by an agreement, and the player who is ``asked`` for a call.
+
+    Raises :class:`InputError` if the auction does not reach the responder, or if the opener is
+    asked but the rules give opener no answer.
+    """
 
     number: int
     origin: Origin
-    course: Course
+    agreement: Agreement
+    asked: str = RESPONDER
+
+    def __post_init__(self) -> None:
+        if self.bidding.turn(self.asked) is not None:
+            return
+        place = f"--ask {self.asked}: in deal {self.origin.place} the"
+        if self.asked == OPENER:
+            raise InputError(
+                f"{place} responder neither doubles nor bids 1♠ over 1♥; allowed: --ask {RESPONDER}"
+            )
+        raise InputError(
+            f"{place} opener is not in the pass-out seat; allowed: a deal on which responder and the "
+            "fourth hand pass the overcall"
+        )
+
+    @cached_property
+    def bidding(self) -> Bidding:
+        return Bidding(self.origin.cards, self.agreement)
 
     @property
     def dealer(self) -> int:
         """The dealer, a position in COMPASS."""
         return dealer_of(self.number)
-
-    @property
-    def vulnerability(self) -> str:
-        """Who is vulnerable, one of VULNERABILITIES."""
-        return vulnerability_of(self.number)
 
     def compass(self, seat: int) -> int:
         """Return the position in COMPASS of a seat (1 to 4 from the dealer)."""
@@ -289,17 +204,41 @@ class Board:
     @property
     def hands(self) -> tuple[int, ...]:
         """The four hands, 52 bits each, in the order of COMPASS."""
-        return tuple(self.course.cards[(place - self.dealer) % 4] for place in range(4))
+        return tuple(self.bidding.cards[(place - self.dealer) % 4] for place in range(4))
 
-    @cached_property
-    def contract(self) -> tuple[str, int] | None:
-        """The contract, such as ``4H`` or ``2SX``, and its declarer (a position in COMPASS).
+    @property
+    def asked_at(self) -> int:
+        """Where the hand asked sits, a position in COMPASS."""
+        auction = self.bidding.auction
+        return self.compass(
+            auction.seat_of_responder if self.asked == RESPONDER else auction.seat_of_opener
+        )
+
+    @property
+    def before(self) -> tuple[Call, ...]:
+        """The calls before the one that is asked for."""
+        return self.bidding.before(self.asked)
+
+    @property
+    def call(self) -> Call | None:
+        """The call that is asked for."""
+        return self.bidding.call(self.asked)
+
+    @property
+    def calls(self) -> tuple[Call, ...]:
+        """The auction that the answer shows, to its end or up to the call that is asked for."""
+        whole = self.bidding.complete or self.bidding.doubled
+        return self.bidding.calls[: None if whole else len(self.before) + 1]
+
+    @property
+    def contract(self) -> tuple[Bid, bool, int] | None:
+        """The last bid, whether it is doubled, and its declarer (a position in COMPASS).
 
         The declarer is the first player of the side to have named the denomination. None if the
         auction is not written out to its end.
         """
-        calls = self.course.calls
-        if not self.course.complete:
+        calls = self.bidding.calls
+        if not self.bidding.complete:
             return None
         bids = {at: call for at, call in enumerate(calls) if isinstance(call, Bid)}
         last = max(bids)
@@ -308,5 +247,28 @@ class Board:
             for at, bid in bids.items()
             if bid.denomination == bids[last].denomination and (at - last) % 2 == 0
         )
-        doubled = "X" if DOUBLE in calls[last:] else ""
-        return f"{bids[last]}{doubled}", (self.dealer + first) % 4
+        return bids[last], DOUBLE in calls[last:], (self.dealer + first) % 4
+
+    # --- in words ---
+
+    @property
+    def heading(self) -> str:
+        return f"Board {self.number}"
+
+    @property
+    def conditions(self) -> str:
+        """Dealer and vulnerability."""
+        return f"Dealer {COMPASS[self.dealer]}, {VULNERABILITIES[vulnerability_of(self.number)]}"
+
+    @property
+    def question(self) -> str:
+        return f"You are {COMPASS[self.asked_at]}. What do you call?"
+
+    @property
+    def source(self) -> str:
+        """Where the deal comes from, and the command that prints the board again."""
+        words = ["double-study", "boards", "--only", self.origin.place, "--board", str(self.number)]
+        words += ["--ask", self.asked, "--seed", str(self.origin.seed)]
+        if self.agreement.digest != REFERENCE.digest:
+            words += ["--agreement", self.agreement.name]
+        return f"{self.heading}: {self.origin}; again: {shlex.join(words)}"

@@ -3,14 +3,12 @@
 A case is written ``message=other_major,level=2,reason=five_or_more``; what it leaves out may be
 anything. Besides the messages of the double there is :data:`FIVE_SPADES`, a question for opener
 alone: 1♠ over 1♥ showed five spades, and opener holds three or more, so raises.
-
-A *topic* is what the double promises and over which level: a teacher explains these together, and the
-reasons for which hands double are its parts. For readers it is named by its auctions.
 """
 
 from __future__ import annotations
 
-from dataclasses import astuple, dataclass, fields
+from contextlib import suppress
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -20,16 +18,8 @@ from double_study.cards.hands import CLASS_WORDS, BoolArray, Hands
 from double_study.columns import COLUMNS
 from double_study.errors import InputError
 from double_study.rules.answer import SPADE_RAISE
-from double_study.rules.response import DOUBLE_CALL, REASON, decide_call, double_needs
-from double_study.rules.terms import (
-    FOUR_SPADES,
-    PROMISES,
-    SEQUENCES,
-    Overcalled,
-    every_sequence,
-    messages_by_sequence,
-)
-from double_study.words import listed
+from double_study.rules.response import DOUBLE_CALL, REASON, decide_call
+from double_study.rules.terms import FOUR_SPADES, SEQUENCES, Overcalled, messages_by_sequence
 
 RESPONDER, OPENER = "responder", "opener"
 REOPENING = "reopening"
@@ -38,12 +28,9 @@ REOPENING = "reopening"
 FIVE_SPADES = "five_spades"
 FIVE_SPADES_CODE = COLUMNS["lesson_message"].code(FIVE_SPADES)
 
-_DIMENSIONS = ("message", "level", "reason", "opening", "overcall", "answer")
-"""The keys of a case, in the order of its fields."""
-_ALLOWED: dict[str, tuple[str, ...]] = {
-    key: tuple(map(str, COLUMNS["lesson_message" if key == "message" else key].names))
-    for key in _DIMENSIONS
-}
+_KEYS = {key: COLUMNS[key] for key in ("level", "reason", "opening", "overcall", "answer")}
+_KEYS = {"message": COLUMNS["lesson_message"]} | _KEYS
+"""The keys of a case, in the order of its fields, each with its column."""
 
 
 @dataclass(frozen=True)
@@ -64,27 +51,38 @@ class Case:
         for part in text.split(","):
             key, equals, value = (word.strip() for word in part.partition("="))
             if not equals:
+                keys = ", ".join(f"{key}=..." for key in _KEYS)
                 raise InputError(
-                    f"--case {text}: {part.strip()!r} is not key=value; allowed: {_KEYS_HELP}"
+                    f"--case {text}: {part.strip()!r} is not key=value; allowed: {keys}"
                 )
-            if key not in _ALLOWED:
+            if key not in _KEYS:
                 raise InputError(
-                    f"--case {text}: there is no key {key!r}; allowed: {', '.join(_ALLOWED)}"
+                    f"--case {text}: there is no key {key!r}; allowed: {', '.join(_KEYS)}"
                 )
             if key in values:
                 raise InputError(f"--case {text}: {key} is given twice; allowed: each key once")
-            values[key] = _value(text, key, value)
+            if key in ("opening", "overcall"):  # suit symbols or small letters will do
+                with suppress(InputError):
+                    value = str(Bid.parse(value))
+            allowed = [*map(str, _KEYS[key].names)]
+            if value not in allowed:
+                raise InputError(
+                    f"--case {text}: {key} cannot be {value!r}; allowed: {', '.join(allowed)}"
+                )
+            values[key] = value
         return cls(**values)
 
     def __str__(self) -> str:
-        given = [(field.name, getattr(self, field.name)) for field in fields(self)]
-        return ",".join(f"{key}={value}" for key, value in given if value) or "any double"
+        return ",".join(f"{key}={value}" for key, value in self._given.items()) or "any double"
+
+    @property
+    def _given(self) -> dict[str, str]:
+        return {key: value for key, value in vars(self).items() if value}
 
     @property
     def wording(self) -> str:
         """The case as readers see it: what is promised, over what, why, and the opener's answer."""
-        told = zip(_DIMENSIONS, astuple(self), strict=True)
-        return ", ".join(COLUMNS[key].label(value) for key, value in told if value) or str(self)
+        return ", ".join(_KEYS[key].label(value) for key, value in self._given.items()) or str(self)
 
     @property
     def to_opener_only(self) -> bool:
@@ -98,27 +96,26 @@ class Case:
 
     def sequences(self, agreement: Agreement) -> BoolArray:
         """Return which of SEQUENCES (openings with overcalls) belong to the case; shape (42,)."""
-        ceiling = agreement.response.double_through
-        messages = messages_by_sequence(agreement)
-        wanted = (
-            COLUMNS["message"].names[FOUR_SPADES] if self.message == FIVE_SPADES else self.message
-        )
+        four_spades = COLUMNS["message"].names[FOUR_SPADES]
+        wanted = four_spades if self.to_opener_only else self.message
         return np.array(
             [
-                (not wanted or messages[at] == wanted)
+                wanted in ("", message)
                 and self.level in ("", str(bid.level))
                 and self.opening in ("", COLUMNS["opening"].names[opening])
                 and self.overcall in ("", str(bid))
-                and (self.message == FIVE_SPADES or bid <= ceiling)
-                for at, (opening, bid) in enumerate(SEQUENCES)
+                and (self.to_opener_only or bid <= agreement.response.double_through)
+                for (opening, bid), message in zip(
+                    SEQUENCES, messages_by_sequence(agreement), strict=True
+                )
             ]
         )
 
     def check(self, agreement: Agreement) -> None:
         """Raise :class:`InputError` if the case cannot occur under the agreement."""
         sequences = np.flatnonzero(self.sequences(agreement))
-        if self.message == FIVE_SPADES:
-            answers = ("", *(set(SPADE_RAISE.names) & set(COLUMNS["answer"].names)))
+        if self.to_opener_only:
+            answers = {"", *SPADE_RAISE.names} & {"", *COLUMNS["answer"].names}
             possible = len(sequences) > 0 and not self.reason and self.answer in answers
         else:
             possible = any(_reasons(agreement, int(at), self.reason) for at in sequences)
@@ -127,23 +124,6 @@ class Case:
                 f"--case {self} cannot occur under the agreement {agreement.name} (double through "
                 f"{agreement.response.double_through}); allowed: an auction and a reason that go together"
             )
-
-
-_KEYS_HELP = ", ".join(f"{key}=..." for key in _ALLOWED)
-
-
-def _value(text: str, key: str, value: str) -> str:
-    """Return ``value`` as the case holds it; bids may be written with suit symbols or small letters."""
-    if key in ("opening", "overcall"):
-        try:
-            value = str(Bid.parse(value))
-        except InputError:
-            pass  # the complaint below says what is allowed here
-    if value not in _ALLOWED[key]:
-        raise InputError(
-            f"--case {text}: {key} cannot be {value!r}; allowed: {', '.join(_ALLOWED[key])}"
-        )
-    return value
 
 
 def _reasons(agreement: Agreement, sequence: int, reason: str) -> bool:
@@ -160,65 +140,3 @@ def _reasons(agreement: Agreement, sequence: int, reason: str) -> bool:
     if reason:
         doubles &= REASON.decide(situation).name == COLUMNS["reason"].code(reason)
     return bool(doubles.any())
-
-
-_NO_MAJOR_BID = ("both_minors", COLUMNS["message"].names[FOUR_SPADES])
-"""Promises that a hand with a longer major does not fulfil."""
-
-
-@dataclass(frozen=True)
-class Topic:
-    """A promise of the double, one of the column ``message``, over overcalls at some levels."""
-
-    message: str
-    levels: tuple[int, ...]
-
-    @property
-    def name(self) -> str:
-        """The topic's name in tables."""
-        return f"{self.message}_{self.levels[0]}"
-
-    @property
-    def wording(self) -> str:
-        """The topic's name for readers."""
-        return COLUMNS["topic"].wording(self.name)
-
-    def cases(self, agreement: Agreement) -> tuple[Case, ...]:
-        """The cases of the topic, one per level, as far as the double is played."""
-        every = (Case(self.message, str(level)) for level in self.levels)
-        return tuple(case for case in every if case.sequences(agreement).any())
-
-    def sequences(self, agreement: Agreement) -> BoolArray:
-        """Return which of SEQUENCES belong to the topic; shape (42,)."""
-        nowhere = np.zeros(len(SEQUENCES), dtype=np.bool_)
-        cases = self.cases(agreement)
-        return np.any([nowhere, *(case.sequences(agreement) for case in cases)], axis=0)
-
-    def rule(self, agreement: Agreement) -> str:
-        """Return in one line the part of the double's rule that applies to the topic."""
-        s = every_sequence(agreement)
-        needs = double_needs(agreement, s.level, s.overcall)
-        overcalls: dict[int, dict[str, None]] = {}
-        for at in np.flatnonzero(self.sequences(agreement)):
-            overcalls.setdefault(int(needs[at]), {})[SEQUENCES[at][1].symbol] = None
-        points = (
-            f"{min(overcalls)}+ total points"
-            if len(overcalls) == 1
-            else "enough total points for the overcall: "
-            + listed(f"{need} over {listed(bids)}" for need, bids in sorted(overcalls.items()))
-        )
-        longer = (
-            ""
-            if self.message in _NO_MAJOR_BID
-            else " With a major of five or more, bid it instead if you have the points and the room."
-        )
-        return f"Double with {PROMISES[self.message]} and {points}.{longer}"
-
-
-TOPICS = tuple(
-    Topic(message, levels)
-    for message in COLUMNS["message"].names
-    for levels in ((1,), (2,), (3,), (4,))
-)
-TOPIC_OF = {(topic.message, level): topic for topic in TOPICS for level in topic.levels}
-"""The topic of each message and level."""

@@ -6,36 +6,34 @@ in one random order of the deals found, so no deal appears twice in a lesson or 
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import cycle
+from pathlib import Path
 
 import numpy as np
 
 from double_study.agreements.reader import Agreement
 from double_study.cards.bids import MAJORS, SUIT_NAMES, SUITS, Bid
-from double_study.cards.deal import BIT_GENERATOR, BLOCK_DEALS
 from double_study.cards.hands import BoolArray, Hands
 from double_study.columns import COLUMNS
 from double_study.errors import InputError
-from double_study.lessons.board import Board, Course, Origin
-from double_study.lessons.kinds import KIND
-from double_study.lessons.lesson import LessonBoard, played
-from double_study.lessons.search import Found, search
+from double_study.lessons.board import Board, Origin
+from double_study.lessons.kinds import KINDS
+from double_study.lessons.practice import played
+from double_study.lessons.search import Draw, Found, search
 from double_study.rules.explain import asked_for
 from double_study.rules.response import RESPONSE, double_needs
 from double_study.rules.terms import PROMISES, SEQUENCES, UNREACHABLE, Overcalled, every_sequence
 from double_study.words import number
 
-_STREAM = (1, 2)
-"""Spawn key of the draw: two numbers, because a block's key is one."""
-
+SEARCHED_DEALS = 500_000
+HOMEWORK, QUIZ = 12, 6
 DOUBLES = "one_suit", "both_suits", "five_cards", "strong"
 BIDS = "major_at_one", "new_suit", "raise", "notrump"
 PASSES = "too_weak", "wrong_shape"
-ANSWERS = "raises", "other_answer", "over_a_raise"
-SEARCHED_DEALS = 500_000
 
 
 @dataclass(frozen=True)
@@ -56,20 +54,17 @@ class Row:
     def auction(self) -> str:
         """The auctions as readers see them, such as ``1♣ or 1♦ (1♠)``."""
         after: dict[int, list[str]] = {}
-        for at in self.auctions:
-            opening, overcall = SEQUENCES[at]
+        for opening, overcall in (SEQUENCES[at] for at in self.auctions):
             after.setdefault(opening, []).append(overcall.symbol)
-        same: dict[tuple[str, ...], list[str]] = {}
+        same: dict[str, list[str]] = {}
         for opening, overcalls in after.items():
-            same.setdefault(tuple(overcalls), []).append(Bid(1, opening).symbol)
+            same.setdefault(" or ".join(overcalls), []).append(Bid(1, opening).symbol)
         return ", ".join(
-            f"{' or '.join(openings)} ({' or '.join(overcalls)})"
-            for overcalls, openings in same.items()
+            f"{' or '.join(openings)} ({overcalls})" for overcalls, openings in same.items()
         )
 
     @property
     def shows(self) -> str:
-        """Return what the double shows."""
         if self.message == "other_major":
             return f"four or more {SUIT_NAMES[self.suits[0]]}"
         return PROMISES[self.message]
@@ -83,7 +78,7 @@ class Row:
     def needs(self) -> list[int]:
         """The total points that the double needs, the fewest first; several if the overcalls differ."""
         s = self.situation
-        return sorted({int(need) for need in double_needs(s.agreement, s.level, s.overcall)})
+        return np.unique(double_needs(s.agreement, s.level, s.overcall)).tolist()
 
     @property
     def points(self) -> str:
@@ -92,7 +87,7 @@ class Row:
 
     @property
     def instead(self) -> str:
-        """Return what a longer or a stronger hand bids."""
+        """What a longer or a stronger hand bids."""
         if self.message == "exactly_four_spades":
             return "1♠ with five or more"
         if self.message in ("both_majors", "either_major") and self.level == 1:
@@ -112,14 +107,12 @@ class Row:
         # A minor has two rules: with both majors bid, six cards are bid before the double is tried.
         rules = [rule for rule in RESPONSE.rules if rule.name == name]
         shown: dict[tuple[str, int], tuple[dict[str, None], dict[str, None]]] = {}
-        for at in self.auctions:
-            opening, overcall = SEQUENCES[at]
+        for opening, overcall in (SEQUENCES[at] for at in self.auctions):
             for suit in self.suits:
                 # A hand with the suit and nothing else, so that the rule speaks of that suit.
                 hands = Hands(np.array([_only(suit)], dtype=np.uint32))
-                s = Overcalled(
-                    hands, self.situation.agreement, opening, overcall.denomination, overcall.level
-                )
+                by = self.situation.agreement
+                s = Overcalled(hands, by, opening, overcall.denomination, overcall.level)
                 needs, fewer = asked_for(rules[0], s), asked_for(rules[-1], s)["cards"]
                 if UNREACHABLE not in needs.values():
                     bid = Bid(int(s.cheapest(suit).item()), suit)
@@ -139,138 +132,41 @@ def _only(suit: int) -> int:
 def rows(agreement: Agreement) -> list[Row]:
     """Return the rows of the table of auctions, as far as the double reaches."""
     s = every_sequence(agreement)
-    ceiling = agreement.response.double_through
     groups: dict[tuple[str, tuple[int, ...], int], list[int]] = {}
     for at, (_, overcall) in enumerate(SEQUENCES):
-        if overcall <= ceiling:
+        if overcall <= agreement.response.double_through:
             suits = tuple(suit for suit in SUITS if s.promised_set[at] >> suit & 1)
             message = COLUMNS["message"].names[s.message[at]]
             groups.setdefault((message, suits, min(overcall.level, 3)), []).append(at)
-    return [
-        Row(message, suits, level, tuple(found), _part(s, found))
-        for (message, suits, level), found in groups.items()
-    ]
+    return [Row(*group, tuple(found), _part(s, found)) for group, found in groups.items()]
 
 
-def _part(s: Overcalled, at: Sequence[int]) -> Overcalled:
-    parts = (np.asarray(part)[list(at)] for part in s.auction)
-    return Overcalled(s.hands.rows(np.array(at)), s.agreement, *parts)
+def _part(s: Overcalled, at: list[int]) -> Overcalled:
+    return Overcalled(s.hands.rows(np.array(at)), s.agreement, *(part[at] for part in s.auction))
 
 
 @dataclass(frozen=True)
 class Focus:
-    """The subject of an hour. ``openers``, ``passes``, ``boards`` and ``quiz`` are names of KINDS, in the
-    order shown; ``topics``: whether the plan has the most frequent auctions with three hands each.
-    """
+    """The subject of an hour, as ``hours.toml`` has it."""
 
     title: str
-    aims: tuple[str, ...]
+    aims: Sequence[str]
     topics: bool
-    openers: tuple[str, ...]
-    passes: tuple[str, ...]
-    boards: tuple[str, ...]
-    quiz: tuple[str, ...]
+    openers: Sequence[str]
+    passes: Sequence[str]
+    boards: Sequence[str]
+    quiz: Sequence[str]
 
 
-_AIM_DOUBLE = "Know which hands double, and what each double shows."
-_AIM_ELSE = "Know the hands that look like a double but should bid or pass."
-_AIM_OPENER = "Answer a double as opener, by fit first and strength second."
-_AIM_WAIT = (
-    "Pass in tempo with length in their suit, and reopen with a double when you are short there."
+WHOLE, *COURSE = (
+    Focus(**hour)
+    for hour in tomllib.loads((Path(__file__).parent / "hours.toml").read_text("utf-8"))["hours"]
 )
-
-WHOLE = Focus(
-    "The negative double: an hour for a class",
-    (_AIM_DOUBLE, _AIM_ELSE, _AIM_OPENER, _AIM_WAIT),
-    True,
-    ("raises", "other_answer", "over_a_raise"),
-    ("waits", "reopens"),
-    (
-        "one_suit",
-        "major_at_one",
-        "too_weak",
-        "strong",
-        "new_suit",
-        "waits",
-        "over_a_raise",
-        "five_cards",
-        "wrong_shape",
-        "both_suits",
-        "raise",
-        "reopens",
-    ),
-    ("one_suit", "major_at_one", "too_weak", "raises", "new_suit", "waits"),
-)
-_BY_AUCTION = (
-    "one_suit",
-    "major_at_one",
-    "too_weak",
-    "strong",
-    "both_suits",
-    "new_suit",
-    "five_cards",
-    "wrong_shape",
-    "one_suit",
-    "raise",
-    "both_suits",
-    "notrump",
-)
-COURSE = (
-    Focus(
-        "Week 1: one-level overcalls",
-        (_AIM_DOUBLE, _AIM_ELSE),
-        True,
-        ("raises",),
-        (),
-        _BY_AUCTION,
-        ("one_suit", "major_at_one", "too_weak", "new_suit", "both_suits", "raise"),
-    ),
-    Focus(
-        "Week 2: two-level overcalls, and both minors",
-        ("Know how many points the double needs a level higher.", _AIM_ELSE),
-        True,
-        ("raises",),
-        (),
-        _BY_AUCTION,
-        ("one_suit", "new_suit", "wrong_shape", "both_suits", "raise", "strong"),
-    ),
-    Focus(
-        "Week 3: opener's answer, and a raise by the fourth hand",
-        (_AIM_OPENER, "Decide whether to bid on when the fourth hand raises."),
-        False,
-        ("raises", "raises", "other_answer", "other_answer", "over_a_raise", "over_a_raise"),
-        (),
-        ("raises", "over_a_raise", "other_answer", "over_a_raise"),
-        ("raises", "other_answer", "over_a_raise"),
-    ),
-    Focus(
-        "Week 4: passing, reopening and revision",
-        (_AIM_WAIT, "Put the lessons of the four weeks together."),
-        False,
-        (),
-        ("waits", "reopens", "lets_play", "too_weak", "wrong_shape"),
-        (
-            "waits",
-            "one_suit",
-            "reopens",
-            "new_suit",
-            "lets_play",
-            "raises",
-            "too_weak",
-            "strong",
-            "waits",
-            "over_a_raise",
-            "major_at_one",
-            "both_suits",
-        ),
-        ("waits", "one_suit", "reopens", "wrong_shape", "raises", "new_suit"),
-    ),
-)
-"""The four weeks of a course."""
+"""The hour that stands alone, and the four weeks of a course."""
 
 
 def of_week(week: int, agreement: Agreement) -> BoolArray:
-    """Return which of SEQUENCES belong to a week of the course; all of them in the last two weeks."""
+    """Return which of SEQUENCES belong to a week of the course: all except in the first two weeks."""
     s = every_sequence(agreement)
     minors = s.message == COLUMNS["message"].code("both_minors")
     level = np.asarray(s.level)
@@ -280,114 +176,83 @@ def of_week(week: int, agreement: Agreement) -> BoolArray:
 
 
 @dataclass(frozen=True)
-class Shown:
-    """A row of the table with three hands: a double, a bid and a pass, as far as the draw has them."""
-
-    row: Row
-    hands: tuple[LessonBoard, ...]
-
-
-@dataclass(frozen=True)
 class Hour:
-    """An hour as drawn; the hands of the plan and the quiz have no board numbers of their own (0)."""
+    """An hour as drawn; the hands of the plan and the quiz have no board numbers of their own (0).
+
+    ``topics`` are rows of the table of auctions with three hands each: a double, a bid and a pass,
+    as far as the draw has them.
+    """
 
     focus: Focus
-    agreement: Agreement
     minutes: int
     in_a_hundred: float
-    warm_up: LessonBoard
-    topics: tuple[Shown, ...]
-    openers: tuple[LessonBoard, ...]
-    passes: tuple[LessonBoard, ...]
-    boards: tuple[LessonBoard, ...]
-    homework: tuple[LessonBoard, ...]
-    quiz: tuple[LessonBoard, ...]
+    warm_up: Board
+    topics: list[tuple[Row, list[Board]]]
+    openers: list[Board]
+    passes: list[Board]
+    boards: list[Board]
+    homework: list[Board]
+    quiz: list[Board]
 
     @property
-    def examples(self) -> tuple[LessonBoard, ...]:
+    def examples(self) -> list[Board]:
         """Four hands for the handout: three of the first topic, and one for opener or a pass."""
-        hands = [hand for topic in self.topics for hand in topic.hands]
-        return tuple([*hands[:3], *self.openers, *self.passes, *hands[3:]][:4])
-
-    @property
-    def deals(self) -> list[LessonBoard]:
-        """Every hand that the lesson shows."""
-        hands = [hand for topic in self.topics for hand in topic.hands]
-        parts = self.openers, self.passes, self.boards, self.homework, self.quiz
-        return [self.warm_up, *hands, *(item for part in parts for item in part)]
+        hands = [board for _, boards in self.topics for board in boards]
+        return [*hands[:3], *self.openers, *self.passes, *hands[3:]][:4]
 
 
-class Draw:
+class Hours:
     """Draw hours from the finds of a search, each deal at most once."""
 
     def __init__(self, found: Found, seed: int, agreement: Agreement) -> None:
-        self._found, self._seed, self._agreement = found, seed, agreement
-        self._stream = BIT_GENERATOR(np.random.SeedSequence(seed, spawn_key=_STREAM))
-        order = np.argsort(self._stream.random_raw(len(found.deal)), kind="stable")
-        self._waiting = {
-            name: order[(found.of_kind(kind) & ~found.settled)[order]].tolist()
-            for name, kind in KIND.items()
-        }
-        self._taken: set[int] = set()
+        self._found, self._agreement = found, agreement
+        self._draw = Draw(found, seed, 2)
 
     @classmethod
-    def of(cls, seed: int, agreement: Agreement, progress: bool = False) -> Draw:
+    def of(cls, seed: int, agreement: Agreement, progress: bool = False) -> Hours:
         """Search the first :data:`SEARCHED_DEALS` deals of a seed; raise as :func:`played` does."""
         played(agreement)
         return cls(search(seed, SEARCHED_DEALS, agreement, progress), seed, agreement)
 
-    def _one(
-        self, kind: str, within: BoolArray, number: int = 0, also: str = ""
-    ) -> LessonBoard | None:
-        """Return the next deal of a kind in the auctions ``within``, None if there is none left.
+    def _next(self, kind: str, within: BoolArray, also: str = "") -> list[int]:
+        """Return the next deal of a kind in the auctions ``within``; empty if there is none left.
 
         ``also`` is another kind to which the deal must belong.
         """
-        waiting = self._waiting[kind]
-        both = self._found.of_kind(KIND[also or kind])
-        for place, at in enumerate(waiting):
-            if at not in self._taken and within[self._found.sequence[at]] and both[at]:
-                self._taken.add(at)
-                del waiting[place]
-                return self._item(at, kind, number)
-        return None
+        found = self._found
+        both = found.of_kind(kind) & found.of_kind(also or kind)
+        return self._draw.take(both & within[found.sequence] & ~found.settled)
 
-    def _item(self, at: int, kind: str, number: int) -> LessonBoard:
-        origin = Origin(self._seed, *divmod(int(self._found.deal[at]), BLOCK_DEALS))
-        board = Board(number, origin, Course(origin.cards, self._agreement))
-        return LessonBoard(board, KIND[kind].asked)
+    def _board(self, at: int, kind: str, number: int = 0) -> Board:
+        origin = Origin.of(self._draw.seed, int(self._found.deal[at]))
+        return Board(number, origin, self._agreement, KINDS[kind].asked)
 
-    def hands(self, kinds: Iterable[str], within: BoolArray) -> tuple[LessonBoard, ...]:
+    def hands(self, kinds: Iterable[str], within: BoolArray, also: str = "") -> list[Board]:
         """Return one hand of each kind that came up."""
-        return tuple(filter(None, (self._one(kind, within) for kind in kinds)))
+        return [self._board(at, kind) for kind in kinds for at in self._next(kind, within, also)]
 
     def boards(
         self, kinds: Sequence[str], boards: int, first: int, within: BoolArray
-    ) -> tuple[LessonBoard, ...]:
+    ) -> list[Board]:
         """Return ``boards`` boards, kind after kind in turn, numbered from ``first`` in the order drawn.
 
         Raises :class:`InputError` if no kind has a deal left.
         """
-        picked: list[LessonBoard] = []
+        picked: list[tuple[int, str]] = []
         missed = 0
         for kind in cycle(kinds):
             if len(picked) == boards or missed == len(kinds):
                 break
-            item = self._one(kind, within)
-            missed = 0 if item else missed + 1
-            picked += [item] if item else []
+            found = [(at, kind) for at in self._next(kind, within)]
+            missed = 0 if found else missed + 1
+            picked += found
         if len(picked) < boards:
             raise InputError(
                 f"the search found {len(picked)} hands to show, but {boards} are needed; allowed: another "
                 "level or topic, or none"
             )
-        mixed = np.argsort(self._stream.random_raw(boards), kind="stable")
-        return tuple(
-            LessonBoard(
-                Board(number, picked[at].board.origin, picked[at].board.course), picked[at].asked
-            )
-            for number, at in enumerate(mixed.tolist(), start=first)
-        )
+        mixed = self._draw.mixed(boards)
+        return [self._board(*picked[at], number) for number, at in enumerate(mixed, start=first)]
 
     def hour(
         self,
@@ -400,19 +265,17 @@ class Draw:
     ) -> Hour:
         """Draw an hour: ``ranked`` are the rows of the table, the most frequent first."""
         topics = [row for row in ranked if within[list(row.auctions)].any()]
-        shown = tuple(
-            self._topic(row, within) for row in topics[: topics_in(minutes)] if focus.topics
-        )
-        of_first = _only_in(topics[0].auctions) & within if topics else within
+        shown = topics[: topics_in(minutes)] if focus.topics else []
+        taught = [(row, self._topic(_only_in(row) & within)) for row in shown]
+        of_first = _only_in(topics[0]) & within if topics else within
         # Start with deals on which partner has the suit, because they convince a class.
-        warm = self._one("one_suit", of_first, also="raises")
+        warm = self.hands(["one_suit"], of_first, also="raises")
         return Hour(
             focus,
-            self._agreement,
             minutes,
             self._found.in_a_hundred,
-            warm or self.boards(focus.boards, 1, 0, within)[0],
-            shown,
+            (warm or self.boards(focus.boards, 1, 0, within))[0],
+            taught,
             self.hands(focus.openers, within),
             self.hands(focus.passes, within),
             self.boards(focus.boards, boards, first, within),
@@ -420,19 +283,15 @@ class Draw:
             self.boards(focus.quiz, QUIZ, 1, within),
         )
 
-    def _topic(self, row: Row, within: BoolArray) -> Shown:
-        here = _only_in(row.auctions) & within
-        hands: list[LessonBoard] = []
+    def _topic(self, here: BoolArray) -> list[Board]:
+        hands: list[Board] = []
         for kinds in (DOUBLES, BIDS, PASSES):
-            hands += next(filter(None, (self.hands([kind], here) for kind in kinds)), ())
-        return Shown(row, tuple(hands))
+            hands += next(filter(None, (self.hands([kind], here) for kind in kinds)), [])
+        return hands
 
 
-HOMEWORK, QUIZ = 12, 6
-
-
-def _only_in(auctions: Sequence[int]) -> BoolArray:
-    return np.isin(np.arange(len(SEQUENCES)), auctions)
+def _only_in(row: Row) -> BoolArray:
+    return np.isin(np.arange(len(SEQUENCES)), row.auctions)
 
 
 def topics_in(minutes: int) -> int:

@@ -37,36 +37,34 @@ class Kind:
     ``near``: whether the hand nearly doubles, or as opener nearly raises, but needs another call.
     """
 
-    name: str
     stage: str
     asked: str
-    near: bool
     of: Callable[[Batch], BoolArray]
+    near: bool = False
 
 
-def _called(b: Batch, *calls: str) -> BoolArray:
-    return np.isin(b["call"], [COLUMNS["call"].code(call) for call in calls])
-
-
-def _answered(b: Batch, *answers: str) -> BoolArray:
-    return np.isin(b["answer"], [COLUMNS["answer"].code(answer) for answer in answers])
-
-
-def _advanced(b: Batch, *calls: str) -> BoolArray:
-    return np.isin(b["advancer"], [COLUMNS["advancer"].code(call) for call in calls])
+def _made(column: str, *names: str) -> Callable[[Batch], BoolArray]:
+    """Return a function for the deals with any of some categories of a column."""
+    codes = [COLUMNS[column].code(name) for name in names]
+    return lambda b: np.isin(b[column], codes)
 
 
 def _doubled_for(*reasons: str, strong: bool = False) -> Callable[[Batch], BoolArray]:
-    codes = [COLUMNS["reason"].code(reason) for reason in reasons]
-
     def of(b: Batch) -> BoolArray:
         hands = b.hands("responder")
         longest = np.sort(hands.lengths, axis=0)
         # A void, or six cards and five, may call for something else at every later turn.
         plain = (longest[0] >= 1) & ~((longest[-1] >= 6) & (longest[-2] >= 5))
-        return np.isin(b["reason"], codes) & ((hands.hcp >= STRONG) == strong) & plain
+        return _made("reason", *reasons)(b) & ((hands.hcp >= STRONG) == strong) & plain
 
     return of
+
+
+_IN_ONE_SUIT = "exactly_four_spades", "four_and_ordinary", "four_and_strong"
+
+
+def _major_at_one(b: Batch) -> BoolArray:
+    return _made("call", "one_level_major")(b) & ~_both(b)
 
 
 def _new_suit(b: Batch) -> BoolArray:
@@ -74,9 +72,11 @@ def _new_suit(b: Batch) -> BoolArray:
     hands = b.hands("responder")
     good = hands.good_in(b["bid"] % np.int8(5) % np.int8(4))
     short = hands.length_in(b["overcalled_suit"]) <= 3
-    notrump = _called(b, "new_minor") & hands.balanced & hands.stopper_in(b["overcalled_suit"])
+    notrump = (
+        _made("call", "new_minor")(b) & hands.balanced & hands.stopper_in(b["overcalled_suit"])
+    )
     clear = good & short & ~notrump & ~_both(b) & (hands.hcp >= _NEW_SUIT)
-    return _called(b, "new_major", "new_minor") & clear
+    return _made("call", "new_major", "new_minor")(b) & clear
 
 
 def _both(b: Batch) -> BoolArray:
@@ -90,9 +90,9 @@ def _raise(b: Batch) -> BoolArray:
     situation = b.decided("response").situation
     hands = situation.hands
     trumps, shortness = hands.length_in(situation.opening), hands.support_points - hands.hcp
-    major = _called(b, "raise_major") & (trumps <= 4) & (shortness <= 1)
+    major = _made("call", "raise_major")(b) & (trumps <= 4) & (shortness <= 1)
     minor = (
-        _called(b, "raise_minor")
+        _made("call", "raise_minor")(b)
         & (trumps >= MINOR_SUPPORT(situation))
         & (trumps <= 5)
         & (shortness <= 2)
@@ -103,7 +103,7 @@ def _raise(b: Batch) -> BoolArray:
 def _too_weak(b: Batch) -> BoolArray:
     situation = b.decided("response").situation
     nearly = DOUBLE_RULE.almost(situation, ENOUGH_POINTS, _FAR_BELOW)
-    return _called(b, "pass") & nearly & ~_support(situation)
+    return _made("call", "pass")(b) & nearly & ~_support(situation)
 
 
 def _support(s: Overcalled) -> BoolArray:
@@ -115,7 +115,7 @@ def _wrong_shape(b: Batch) -> BoolArray:
     s = b.decided("response").situation
     above = s.total_points - double_needs(s.agreement, s.level, s.overcall)
     short = ~PROMISED_LENGTH.met(s) & DOUBLE_RULE.almost(s, PROMISED_LENGTH, 1)
-    return _called(b, "pass") & short & (above <= _MANY) & ~_support(s)
+    return _made("call", "pass")(b) & short & (above <= _MANY) & ~_support(s)
 
 
 def _doubles_again(b: Batch) -> BoolArray:
@@ -143,11 +143,7 @@ def _waits(b: Batch) -> BoolArray:
     clear = (honours >= 3) & (s.hands.hcp <= _WAIT) & ~PROMISED_LENGTH.met(s) & (other <= 4)
     # The advancer does not take the double out.
     stays = b.at("passed")["reopening"][b.rows] == DOUBLE_AGAIN
-    return _called(b, "penalty_pass") & _doubles_again(b) & stays & clear
-
-
-def _lets_play(b: Batch) -> BoolArray:
-    return np.asarray(b["reopening"] == COLUMNS["reopening"].code("pass"))
+    return _made("call", "penalty_pass")(b) & _doubles_again(b) & stays & clear
 
 
 def _raised(b: Batch) -> BoolArray:
@@ -159,12 +155,16 @@ def _raised(b: Batch) -> BoolArray:
     s = b.decided("answer").situation
     two_fits = (s.promised & (s.hands.lengths >= 4)).sum(axis=0) > 1
     clear = ~own_major & ~high_minor & ~two_fits & _short(b)
-    return _answered(b, "raise_minimum", "raise_jump", "raise_game") & clear
+    return _made("answer", "raise_minimum", "raise_jump", "raise_game")(b) & clear
 
 
 def _short(b: Batch) -> BoolArray:
     """Return whether opener has fewer than four cards in their suit, with which it might defend instead."""
     return np.asarray(b.hands("opener").length_in(b["overcalled_suit"]) <= 3)
+
+
+def _other_answer(b: Batch) -> BoolArray:
+    return _made("answer", "notrump", "own_suit", "second_suit")(b) & _short(b)
 
 
 def _over_a_raise(b: Batch) -> BoolArray:
@@ -174,11 +174,9 @@ def _over_a_raise(b: Batch) -> BoolArray:
     fit = A_PROMISED_SUIT.cards(b.decided("answer").situation) >= 4
     second = np.sort(opener.lengths, axis=0)[-2]
     plain = (own <= 5) & (second <= 4) & (opener.hcp <= _TWO_OF_THEIRS)
-    passes = _answered(b, "pass") & ~fit & plain & (theirs >= 1) & (theirs <= 3)
-    return _advanced(b, "raise", "preemptive_raise") & (_raised(b) & (theirs <= 2) | passes)
+    passes = _made("answer", "pass")(b) & ~fit & plain & (theirs >= 1) & (theirs <= 3)
+    return _made("advancer", "raise", "preemptive_raise")(b) & (_raised(b) & (theirs <= 2) | passes)
 
-
-_ANY = tuple(COLUMNS["reason"].names)
 
 CONDITIONS = (
     "for a double, responder has no void, and no six-card suit beside one of five",
@@ -200,44 +198,25 @@ CONDITIONS = (
 )
 """What a deal must meet, besides the clauses of the filter, to be of its kind."""
 
-KINDS = (
-    Kind(
-        "one_suit",
-        "doubled",
-        RESPONDER,
-        False,
-        _doubled_for("exactly_four_spades", "four_and_ordinary", "four_and_strong"),
-    ),
-    Kind("both_suits", "doubled", RESPONDER, False, _doubled_for("both_suits")),
-    Kind("five_cards", "doubled", RESPONDER, False, _doubled_for("five_or_more")),
-    Kind("strong", "doubled", RESPONDER, False, _doubled_for(*_ANY, strong=True)),
-    Kind(
-        "major_at_one",
-        "overcalled",
-        RESPONDER,
-        True,
-        lambda b: _called(b, "one_level_major") & ~_both(b),
-    ),
-    Kind("new_suit", "overcalled", RESPONDER, True, _new_suit),
-    Kind("notrump", "overcalled", RESPONDER, True, lambda b: _called(b, "notrump")),
-    Kind("raise", "overcalled", RESPONDER, True, _raise),
-    Kind("too_weak", "overcalled", RESPONDER, True, _too_weak),
-    Kind("wrong_shape", "overcalled", RESPONDER, True, _wrong_shape),
-    Kind("waits", "passed_round", RESPONDER, True, _waits),
-    Kind("raises", "quiet", OPENER, False, _raised),
-    Kind(
-        "other_answer",
-        "quiet",
-        OPENER,
-        True,
-        lambda b: _answered(b, "notrump", "own_suit", "second_suit") & _short(b),
-    ),
-    Kind("leaves_in", "quiet", OPENER, True, lambda b: _answered(b, "penalty_pass")),
-    Kind("over_a_raise", "contested", OPENER, False, _over_a_raise),
-    Kind("reopens", "passed_round", REOPENING, False, _reopens),
-    Kind("lets_play", "passed_round", REOPENING, False, _lets_play),
-)
-KIND = {kind.name: kind for kind in KINDS}
+KINDS = {
+    "one_suit": Kind("doubled", RESPONDER, _doubled_for(*_IN_ONE_SUIT)),
+    "both_suits": Kind("doubled", RESPONDER, _doubled_for("both_suits")),
+    "five_cards": Kind("doubled", RESPONDER, _doubled_for("five_or_more")),
+    "strong": Kind("doubled", RESPONDER, _doubled_for(*COLUMNS["reason"].names, strong=True)),
+    "major_at_one": Kind("overcalled", RESPONDER, _major_at_one, near=True),
+    "new_suit": Kind("overcalled", RESPONDER, _new_suit, near=True),
+    "notrump": Kind("overcalled", RESPONDER, _made("call", "notrump"), near=True),
+    "raise": Kind("overcalled", RESPONDER, _raise, near=True),
+    "too_weak": Kind("overcalled", RESPONDER, _too_weak, near=True),
+    "wrong_shape": Kind("overcalled", RESPONDER, _wrong_shape, near=True),
+    "waits": Kind("passed_round", RESPONDER, _waits, near=True),
+    "raises": Kind("quiet", OPENER, _raised),
+    "other_answer": Kind("quiet", OPENER, _other_answer, near=True),
+    "leaves_in": Kind("quiet", OPENER, _made("answer", "penalty_pass"), near=True),
+    "over_a_raise": Kind("contested", OPENER, _over_a_raise),
+    "reopens": Kind("passed_round", REOPENING, _reopens),
+    "lets_play": Kind("passed_round", REOPENING, _made("reopening", "pass")),
+}
 """The kinds by name."""
 
 
@@ -245,7 +224,7 @@ KIND = {kind.name: kind for kind in KINDS}
 def _(b: Batch) -> NDArray[np.int32]:
     """Return the kinds of each deal as bits."""
     marks = np.zeros(len(b), dtype=np.int32)
-    for bit, kind in enumerate(KINDS):
+    for bit, kind in enumerate(KINDS.values()):
         part = b.at(kind.stage)
         marks[part["deal"]] |= kind.of(part).astype(np.int32) << bit
     return marks

@@ -13,18 +13,20 @@ References
 
 from __future__ import annotations
 
-import textwrap
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
+from textwrap import wrap
 
 from double_study.cards.bids import DOUBLE, PASS, SUIT_SYMBOLS, Bid
 from double_study.cards.notation import write_hand
-from double_study.lessons.board import Board
-from double_study.lessons.lesson import LessonBoard
-from double_study.lessons.text import TITLE, answer, question
+from double_study.lessons.answers import answer
+from double_study.lessons.board import Board, vulnerability_of
+
+TITLE = "Practice boards: the negative double"
+"""The name of the event."""
 
 VERSION = "2.1"
 _EOL = "\r\n"
-_UNKNOWN = "?"
+_TAGS = "Event Site Date Board West North East South Dealer Vulnerable Deal Scoring Declarer Contract Result"
 _PLACES = "NESW"
 _BARE = {PASS: "Pass", DOUBLE: "X"}
 _NOT_FINISHED = "*"
@@ -38,72 +40,56 @@ _PLAIN = str.maketrans(
 )
 
 
-def pbn(boards: Iterable[LessonBoard]) -> str:
+def pbn(boards: Iterable[Board]) -> str:
     """Return the whole file, in ASCII with the line ends that the standard requires."""
     head = [f"% PBN {VERSION}", "% EXPORT"]
-    games = [_EOL.join(game(item)) + _EOL for item in boards]
+    games = [_EOL.join(game(board)) + _EOL for board in boards]
     return _EOL.join(head) + _EOL + _EOL.join(games)
 
 
-def game(item: LessonBoard) -> list[str]:
+def game(board: Board) -> list[str]:
     """Return one board, line by line."""
-    pairs = [*_identification(item.board), *_supplements(item.board)]
-    calls = [str(call) if isinstance(call, Bid) else _BARE[call] for call in item.calls]
-    if not item.board.course.complete:
+    calls = [str(call) if isinstance(call, Bid) else _BARE[call] for call in board.calls]
+    if not board.bidding.complete:
         calls.append(_NOT_FINISHED)
     rows = range(0, len(calls), _CALLS_IN_A_LINE)
+    said = [_ascii(part.translate(_PLAIN)) for part in (board.question, answer(board))]
     return [
-        *(_tag(name, value) for name, value in pairs),
-        *_comment(item),
-        _tag("Auction", _PLACES[item.board.dealer]),
+        *(_tag(name, value) for name, value in _tags(board).items()),
+        *["{", *(line for part in said for line in wrap(part, _COMMENT_WIDTH)), "}"],
+        _tag("Auction", _PLACES[board.dealer]),
         *(" ".join(calls[at : at + _CALLS_IN_A_LINE]) for at in rows),
     ]
 
 
 def deal_value(board: Board) -> str:
     """Return the value of the Deal tag: the hands clockwise from the dealer."""
-    hands = " ".join(write_hand(cards) for cards in board.course.cards)
-    return f"{_PLACES[board.dealer]}:{hands}"
+    return f"{_PLACES[board.dealer]}:{' '.join(map(write_hand, board.bidding.cards))}"
 
 
-def _identification(board: Board) -> Iterator[tuple[str, str]]:
-    contract, declarer = board.contract or (_UNKNOWN, None)
-    yield "Event", TITLE
-    yield "Site", _UNKNOWN
-    yield "Date", _UNKNOWN
-    yield "Board", str(board.number)
-    for player in ("West", "North", "East", "South"):
-        yield player, _UNKNOWN
-    yield "Dealer", _PLACES[board.dealer]
-    yield "Vulnerable", board.vulnerability
-    yield "Deal", deal_value(board)
-    yield "Scoring", _UNKNOWN
-    yield "Declarer", _UNKNOWN if declarer is None else _PLACES[declarer]
-    yield "Contract", contract
-    yield "Result", _UNKNOWN
-
-
-def _supplements(board: Board) -> Iterator[tuple[str, str]]:
-    origin = board.origin
-    yield "DealId", f"{origin.seed}:{origin.place}"
-    name = board.course.agreement.name
+def _tags(board: Board) -> dict[str, str]:
+    """Return the mandatory tags and the supplemental ones."""
+    tags = dict.fromkeys(_TAGS.split(), "?") | {
+        "Event": TITLE,
+        "Board": str(board.number),
+        "Dealer": _PLACES[board.dealer],
+        "Vulnerable": vulnerability_of(board.number),
+        "Deal": deal_value(board),
+    }
+    if board.contract:
+        bid, doubled, declarer = board.contract
+        tags |= {"Declarer": _PLACES[declarer], "Contract": f"{bid}{'X' * doubled}"}
+    name = board.agreement.name
     shown = name if len(name) <= _LONGEST_NAME else f"{name[:_LONGEST_NAME]}..."
-    yield "Generator", f"double-study boards, agreement {shown}"
+    return tags | {
+        "DealId": f"{board.origin.seed}:{board.origin.place}",
+        "Generator": f"double-study boards, agreement {shown}",
+    }
 
 
 def _tag(name: str, value: str) -> str:
     plain = _ascii(value).replace("\\", "\\\\").replace('"', '\\"')
     return f'[{name} "{plain}"]'
-
-
-def _comment(item: LessonBoard) -> list[str]:
-    parts = [question(item), answer(item)]
-    wrapped = [
-        line
-        for part in parts
-        for line in textwrap.wrap(_ascii(part.translate(_PLAIN)), _COMMENT_WIDTH)
-    ]
-    return ["{", *wrapped, "}"]
 
 
 def _ascii(text: str) -> str:

@@ -1,6 +1,9 @@
-"""Search blocks for deals that a lesson may use.
+"""Search blocks for deals that a lesson may use, and draw from those found.
 
-The search returns only deals that :mod:`double_study.lessons.teachable` allows.
+The search returns only deals that :mod:`double_study.lessons.teachable` allows. Each of them gets a
+random 64-bit number, and whatever is drawn takes its deals in the order of those numbers, passing
+over what was drawn before. So every set of deals of a kind is as likely as any other, wherever in
+the search they were dealt.
 """
 
 from __future__ import annotations
@@ -12,13 +15,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement
-from double_study.cards.deal import BLOCK_DEALS, deal_block
+from double_study.cards.deal import BIT_GENERATOR, BLOCK_DEALS, deal_block
 from double_study.cards.hands import BoolArray
 from double_study.columns import COLUMNS
 from double_study.counting.run import over_blocks
 from double_study.counting.tally import Blocks
 from double_study.lessons.case import FIVE_SPADES_CODE, OPENER, REOPENING, Case
-from double_study.lessons.kinds import KINDS, Kind
+from double_study.lessons.kinds import KINDS
 from double_study.lessons.teachable import passing
 from double_study.rules.answer import SPADE_RAISE
 from double_study.rules.auction import responder
@@ -84,9 +87,8 @@ class Found:
         """Return deals with an opening and an overcall of the case, whatever responder called."""
         return case.sequences(agreement)[self.sequence]
 
-    def of_kind(self, kind: Kind) -> BoolArray:
-        """Return deals of a kind."""
-        return (self.kinds >> KINDS.index(kind) & 1).astype(np.bool_)
+    def of_kind(self, name: str) -> BoolArray:
+        return (self.kinds >> [*KINDS].index(name) & 1).astype(np.bool_)
 
     def cases(self, asked: str) -> list[Case]:
         """Return the cases that came up, by message, level and reason, the most frequent first.
@@ -148,3 +150,27 @@ def _found_in(seed: int, blocks: Blocks, agreement: Agreement) -> Found:
         settled[chosen],
         np.array([[np.count_nonzero(b["call"] != ABOVE_CEILING), *(met.sum() for met in left)]]),
     )
+
+
+class Draw:
+    """Draw from the finds of a search in a random order, each deal at most once.
+
+    ``stream`` tells draws of one seed apart.
+    """
+
+    def __init__(self, found: Found, seed: int, stream: int) -> None:
+        self.found, self.seed = found, seed
+        # Two numbers, because a block's spawn key is one.
+        self._stream = BIT_GENERATOR(np.random.SeedSequence(seed, spawn_key=(1, stream)))
+        self._order = np.array(self.mixed(len(found.deal)), dtype=np.intp)
+        self._left = np.ones(len(found.deal), dtype=np.bool_)
+
+    def mixed(self, number: int) -> list[int]:
+        """Return the positions of ``number`` things in a random order."""
+        return np.argsort(self._stream.random_raw(number), kind="stable").tolist()
+
+    def take(self, deals: BoolArray, number: int = 1) -> list[int]:
+        """Return positions among the finds of the next ``number`` of ``deals``, or of all that are left."""
+        order = self._order[(deals & self._left)[self._order]]
+        self._left[order[:number]] = False
+        return order[:number].tolist()

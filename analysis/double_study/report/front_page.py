@@ -11,18 +11,12 @@ import pandas as pd
 from double_study.agreements.reader import condition
 from double_study.columns import COLUMNS
 from double_study.escape import markdown
-from double_study.lessons.lesson import LessonBoard
+from double_study.lessons.board import Board
 from double_study.report import cite
 from double_study.report.lesson_plan import PLAN, answered_line, asked_line
 from double_study.report.pages import FIGURES_FOLDER, Page
-from double_study.report.text_pages import (
-    AGREEMENT,
-    AUTHOR_PAGE,
-    CHANGES,
-    filled,
-    made_by,
-    run_line,
-)
+from double_study.report.text_pages import AGREEMENT, AUTHOR_PAGE, CHANGES, made_by, run_line
+from double_study.report.typeset import filled
 from double_study.shown import markdown_table
 from double_study.stats import with_intervals
 from double_study.tables import AUCTION, SPECIFIED, Run
@@ -34,9 +28,7 @@ _TEACHER, _AUTHOR, _PLAYER = "02_what_to_teach_first", "01_how_often", "09_ask_y
 """The pages whose first pictures illustrate the doors; the player's door leads to the last one."""
 
 
-def front_page(
-    run: Run, pages: Sequence[Page], tables: Path, first: LessonBoard | None = None
-) -> str:
+def front_page(run: Run, pages: Sequence[Page], tables: Path, first: Board | None = None) -> str:
     """Return the front page in Markdown.
 
     ``tables`` is the folder of the report's tables, ``first`` the hand that the lesson begins with.

@@ -18,25 +18,25 @@ from double_study.cards.notation import hand_symbols
 from double_study.counting.run import count
 from double_study.counting.sessions import BOARDS_PER_SESSION, per_session
 from double_study.escape import markdown
-from double_study.lessons.case import RESPONDER
+from double_study.lessons.answers import ALERTING, NOT_PLAYED, called, why
+from double_study.lessons.board import Board
 from double_study.lessons.hour import (
     COURSE,
     HOMEWORK,
     SEARCHED_DEALS,
     WHOLE,
-    Draw,
     Hour,
+    Hours,
     Row,
     of_week,
     rows,
 )
 from double_study.lessons.kinds import CONDITIONS
-from double_study.lessons.lesson import LessonBoard
 from double_study.lessons.pbn import pbn
 from double_study.lessons.teachable import CLAUSES
-from double_study.lessons.text import ALERTING, NOT_PLAYED, answer
-from double_study.report.handout import homework_html, sheet_html, sheet_markdown, templates
 from double_study.report.pages import INDEX, text_page
+from double_study.report.sheets import homework_html, sheet_html, sheet_markdown
+from double_study.report.typeset import filled
 from double_study.rules.terms import SEQUENCES
 from double_study.shown import markdown_table
 from double_study.tables import READING_DEALS, Run
@@ -57,47 +57,7 @@ ALSO = {
 """Agreements whose lesson the report of the reference carries as well."""
 _COMPARED = 500_000
 """Deals bid with and without the double, to find what playing it gains."""
-_SHARES = {"warm": 5, "table": 5, "topics": 20, "opener": 10, "passing": 5, "boards": 10, "quiz": 5}
-"""Minutes of each part in an hour."""
-
-
 COURSE_TITLE = "The negative double: a four-week course"
-
-
-@dataclass(frozen=True)
-class Files:
-    """The files of an hour, in one folder."""
-
-    plan: str = "plan.html"
-    plan_md: str = "plan.md"
-    questions: str = "boards.html"
-    answers: str = "boards_answers.html"
-    boards_md: str = "boards.md"
-    boards_pbn: str = "boards.pbn"
-    homework: str = "homework.html"
-    homework_questions: str = "homework_sheet.html"
-    homework_answers: str = "homework_answers.html"
-    homework_md: str = "homework.md"
-    homework_pbn: str = "homework.pbn"
-    handout: str = "handout.html"
-    handout_md: str = "handout.md"
-
-    def below(self, folder: str) -> Files:
-        """Return the files with the paths by which a page above the folder links them."""
-        return Files(**{name: f"{folder}/{file}" for name, file in vars(self).items()})
-
-    @property
-    def of_boards(self) -> tuple[str, str, str, str]:
-        """Questions, answers, Markdown and deals of the boards."""
-        return self.questions, self.answers, self.boards_md, self.boards_pbn
-
-    @property
-    def of_homework(self) -> tuple[str, str, str, str]:
-        """Questions, answers, Markdown and deals of the homework."""
-        return (self.homework_questions, self.homework_answers, self.homework_md, self.homework_pbn)
-
-
-FILES = Files()
 
 
 @dataclass(frozen=True)
@@ -107,17 +67,13 @@ class Figures:
     run: Run
 
     @cached_property
-    def _doubles(self) -> dict[tuple[str, str], int]:
+    def _doubles(self) -> dict[Any, int]:
         table = self.run.table("doubles_by_auction")
-        keys = zip(table["opening"].astype(str), table["overcall"].astype(str), strict=True)
-        return dict(zip(keys, table["deals"].tolist(), strict=True))
+        return table.set_index(["opening", "overcall"])["deals"].to_dict()
 
     def doubles(self, row: Row) -> int:
-        """Return the number of doubles of a row."""
-        return sum(
-            self._doubles.get((f"1{'CDHS'[opening]}", str(overcall)), 0)
-            for opening, overcall in (SEQUENCES[at] for at in row.auctions)
-        )
+        bids = (SEQUENCES[at] for at in row.auctions)
+        return sum(self._doubles.get((f"1{'CDHS'[suit]}", str(bid)), 0) for suit, bid in bids)
 
     @cached_property
     def all(self) -> int:
@@ -133,16 +89,6 @@ class Figures:
         """Return how often one partnership meets this number of the run's doubles."""
         return in_sessions(float(per_session(doubles / self.run.tally.deals)))
 
-    def frequency(self, row: Row) -> str:
-        """Return how often a row's double comes up, in a sentence."""
-        doubles = self.doubles(row)
-        if not doubles:
-            return ""
-        return (
-            f"This is {_one_in(doubles / self.all)} of all negative doubles; one partnership meets it "
-            f"{self.per_session(doubles)}."
-        )
-
     @property
     def table(self) -> str:
         """The table of auctions, in Markdown."""
@@ -156,20 +102,15 @@ class Figures:
 
     @property
     def penalties(self) -> str:
-        """Return how many penalty passes get their penalty, in a sentence."""
+        """The share of the trap passes on five good cards that get their penalty; empty without such."""
         table = self.run.table("penalties")
         table = table[table["cards_in_theirs"] == "five_or_more"]
         had, of = table.loc[table["penalty"] == "had", "deals"].sum(), table["deals"].sum()
-        if not of:
-            return ""
-        return (
-            f"Of the hands that make a trap pass on five good cards or more in their suit, "
-            f"{share(had / of)} get to defend the overcall doubled."
-        )
+        return share(had / of) if of else ""
 
     @cached_property
-    def gain(self) -> str:
-        """Return what playing the double gains, in a sentence."""
+    def gain(self) -> tuple[str, ...]:
+        """The shares of the doubles that would pass without it, and that would not mention a fit."""
         agreement = self.run.agreement
         without = agreement.changed("response.double", False)
         pair = [agreement, replace(without, name=f"{agreement.name} without the double")]
@@ -178,41 +119,31 @@ class Figures:
             pair, deals, self.run.record.seed, workers=1, progress=False
         )
         table = instead(comparison)
-        lost, of = int(table["unmentioned"].sum()), int(table["deals"].sum())
-        passed = table.loc[table["came_to"].isin(["pass", "penalty_pass"]), "deals"].sum()
-        if not of:
-            return ""
-        return (
-            f"Without the double, responder would have to pass on {share(passed / of)} of the hands that "
-            f"double, and on {share(lost / of)} of them the partnership would have an eight-card fit in an "
-            "unbid major that responder does not mention. The double shows the suit at once."
-        )
+        passes = table["came_to"].isin(["pass", "penalty_pass"])
+        found = (table.loc[passes, "deals"].sum(), table["unmentioned"].sum())
+        of = table["deals"].sum()
+        return tuple(share(deals / of) for deals in found) if of else ()
 
 
-def _minutes(hour: Hour) -> list[tuple[int, str]]:
-    """Return the parts of an hour with the minutes for each, which add up to the whole."""
-    boards = hour.boards
-    cases = number(len(hour.topics))
-    parts = {
-        "warm": "One hand to begin with: what now?",
-        "table": "The table of auctions (handout): what the double shows, points, and what to bid instead",
-        "topics": f"The {cases} auctions that a class meets most, with three hands for each"
-        if hour.topics
-        else "",
-        "opener": "Opener's second call, and what to do when the fourth hand bids"
-        if hour.openers
-        else "",
-        "passing": "When you would rather defend: pass in tempo, and let partner reopen"
-        if hour.passes
-        else "",
-        "boards": f"Call all {number(len(boards))} boards, or play one of the first four",
-        "quiz": "A closing quiz of six",
+def _minutes(hour: Hour) -> dict[str, int]:
+    """Return the minutes of each part of an hour, which add up to the whole."""
+    boards = f"Call all {number(len(hour.boards))} boards, or play one of the first four"
+    topics = number(len(hour.topics))
+    weights = {
+        "One hand to begin with: what now?": 5,
+        "The table of auctions (handout): what the double shows, points, and what to bid instead": 5,
+        f"The {topics} auctions that a class meets most, with three hands for each": 20
+        * bool(hour.topics),
+        "Opener's second call, and what to do when the fourth hand bids": 10 * bool(hour.openers),
+        "When you would rather defend: pass in tempo, and let partner reopen": 5
+        * bool(hour.passes),
+        boards: 10,
+        "A closing quiz of six": 5,
     }
-    weights = {name: _SHARES[name] for name, words in parts.items() if words}
     scale = hour.minutes / sum(weights.values())
-    shared = {name: max(1, int(weight * scale)) for name, weight in weights.items()}
-    shared["boards"] += hour.minutes - sum(shared.values())
-    return [(minutes, parts[name]) for name, minutes in shared.items()]
+    shared = {part: max(1, int(weight * scale)) for part, weight in weights.items() if weight}
+    shared[boards] += hour.minutes - sum(shared.values())
+    return shared
 
 
 def _one_in(part: float) -> str:
@@ -222,43 +153,21 @@ def _one_in(part: float) -> str:
     return f"one in {number(whole)}" if near else f"{part:.0%}"
 
 
-def _rule(row: Row) -> str:
-    instead = f" Bid instead {row.instead}." if row.instead else ""
-    return f"Double with {row.shows} and {row.points} points.{instead}"
-
-
-def _mistake(row: Row) -> str:
-    """Return the common mistake in the auctions of a row."""
-    if row.message == "exactly_four_spades":
-        return "Doubling with five spades, or bidding 1♠ on four: partner relies on the difference."
-    if row.message == "both_minors":
-        return "Looking for the majors: both are bid, so the double shows the minors."
-    if row.level == 1 and row.message == "other_major":
-        return f"Bidding {SUIT_NAMES[row.suits[0]]} at level 2 on four cards, or on five in a weak hand."
-    if row.level == 1:
-        return "Doubling with one major and hoping: partner may well choose the other."
-    least = min(row.needs)
-    return f"Doubling on shape alone: partner must answer at a higher level, so you need {least} points."
-
-
-def hand_line(item: LessonBoard) -> str:
+def hand_line(board: Board) -> str:
     """Return a hand in one line: the cards, the auction, the answer."""
-    return f"{asked_line(item)}: {answered_line(item)}"
+    return f"{asked_line(board)}: {answered_line(board)}"
 
 
-def asked_line(item: LessonBoard) -> str:
+def asked_line(board: Board) -> str:
     """Return the cards and the auction, with a question mark for the call."""
-    course = item.board.course
-    cards = course.responder_cards if item.asked == RESPONDER else course.opener_cards
-    calls = [call_symbol(call) for call in item.before[course.auction.passes :]]
+    calls = [call_symbol(call) for call in board.before[board.bidding.auction.passes :]]
     bidding = " ".join(call if at % 2 == 0 else f"({call})" for at, call in enumerate(calls))
-    return f"{hand_symbols(cards)} after {bidding}"
+    return f"{hand_symbols(board.hands[board.asked_at])} after {bidding}"
 
 
-def answered_line(item: LessonBoard) -> str:
+def answered_line(board: Board) -> str:
     """Return the answer, its call in bold."""
-    call, _, why = answer(item).partition(". ")
-    return f"**{call}.** {why}"
+    return f"**{called(board)}.** {why(board)}"
 
 
 @dataclass(frozen=True)
@@ -277,82 +186,73 @@ class Lesson:
         ``home`` is the page above, with its ``label`` unless it is a report's front page; ``others``
         are lessons beside this one, by words and page.
         """
-        shown = []
-        for number_, hour in enumerate(self.hours, start=1):
-            week = f"week_{number_}" if len(self.hours) > 1 else ""
-            (folder / week).mkdir(parents=True, exist_ok=True)
-            self._write_hour(hour, folder / week, f"../{INDEX}" if week else INDEX)
-            shown.append((hour, FILES.below(week) if week else FILES))
-        title = COURSE_TITLE if len(self.hours) > 1 else TITLE
-        text = _filled("lesson.md", title=title, hours=shown, others=others)
+        course, shown = len(self.hours) > 1, []
+        for week, hour in enumerate(self.hours, start=1):
+            below = f"week_{week}/" if course else ""
+            (folder / below).mkdir(parents=True, exist_ok=True)
+            self._write_hour(hour, folder / below, f"../{INDEX}" if course else INDEX)
+            shown.append((hour, below))
+        title = COURSE_TITLE if course else TITLE
+        text = filled("lesson", title=title, hours=shown, others=others)
         page = text_page(title, text, self._foot, home=home, label=label)
         (folder / INDEX).write_text(page, "utf-8")
 
     def _write_hour(self, hour: Hour, folder: Path, home: str) -> None:
-        title = hour.focus.title
-        plan, sheet = self.plan(hour), self.handout(hour)
-        pages: dict[str, str] = {
-            FILES.plan: text_page(title, plan, self._foot, home, label=TITLE),
-            FILES.plan_md: plan,
-            FILES.handout: text_page(
-                "Negative doubles", sheet, self._foot, home, sheet=True, label=TITLE
-            ),
-            FILES.handout_md: sheet,
-            FILES.homework: homework_html("Negative doubles: homework", hour.homework, self._foot),
+        title, foot = hour.focus.title, self._foot
+        plan, sheet, name = self.plan(hour), self.handout(hour), "Negative doubles"
+        files = {
+            "plan.html": text_page(title, plan, foot, home, label=TITLE),
+            "plan.md": plan,
+            "handout.html": text_page(name, sheet, foot, home, sheet=True, label=TITLE),
+            "handout.md": sheet,
+            "homework.html": homework_html(f"{name}: homework", hour.homework, foot),
         }
-        for items, name, (questions, answers, text, deals) in (
-            (hour.boards, "Boards", FILES.of_boards),
-            (hour.homework, "Homework: boards", FILES.of_homework),
+        for boards, name, file, questions in (
+            (hour.boards, "Boards", "boards", "boards"),
+            (hour.homework, "Homework: boards", "homework", "homework_sheet"),
         ):
-            of = f"{name} {items[0].board.number} to {items[-1].board.number}"
-            pages[questions] = sheet_html(of, items, parts=("questions",))
-            pages[answers] = sheet_html(f"{of}: the answers", items, parts=("answers",))
-            pages[text] = sheet_markdown(of, items)
-            (folder / deals).write_bytes(pbn(items).encode("ascii"))
-        for name, content in pages.items():
-            (folder / name).write_text(content, encoding="utf-8")
+            of = f"{name} {boards[0].number} to {boards[-1].number}"
+            files |= {
+                f"{questions}.html": sheet_html(of, boards, parts=("questions",)),
+                f"{file}_answers.html": sheet_html(
+                    f"{of}: the answers", boards, parts=("answers",)
+                ),
+                f"{file}.md": sheet_markdown(boards, of),
+                f"{file}.pbn": pbn(boards),
+            }
+        for name, content in files.items():
+            (folder / name).write_bytes(content.encode())
 
     def plan(self, hour: Hour) -> str:
         """Return the plan of an hour in Markdown."""
-        figures, run = self.figures, self.figures.run
-        values = run.agreement.answer, run.agreement.reopening
-        return _filled(
-            "plan.md",
-            hour=hour,
-            files=FILES,
-            name=markdown(run.agreement.name),
-            often=f"One partnership makes a negative double {figures.per_session(figures.all)}.",
+        return filled(
+            "plan",
+            **self._shared(hour),
             boards_per_session=BOARDS_PER_SESSION,
-            parts=_minutes(hour),
-            gain=figures.gain,
-            table=figures.table,
-            always=f"The double always needs {run.agreement.response.double_hcp} HCP or more.",
-            frequency=figures.frequency,
-            rule=_rule,
-            mistake=_mistake,
-            jump=values[0].raise_jump,
-            reopening=", unless a suit of your own comes first" if values[1].suits_first else "",
-            penalties=figures.penalties,
-            hand=hand_line,
+            minutes=_minutes(hour),
+            one_in=_one_in,
+            suit_names=SUIT_NAMES,
             asked=asked_line,
             answered=answered_line,
-            chosen=chosen(hour.in_a_hundred),
-            alerting=ALERTING,
+            in_a_hundred=number(hour.in_a_hundred),
+            clauses=CLAUSES,
+            conditions=CONDITIONS,
         )
 
     def handout(self, hour: Hour) -> str:
         """Return the sheet for the class in Markdown."""
-        agreement = self.figures.run.agreement
-        return _filled(
-            "class_handout.md",
-            name=markdown(agreement.name),
-            table=self.figures.table,
-            through=agreement.response.double_through.symbol,
-            jump=agreement.answer.raise_jump,
-            examples=hour.examples,
-            hand=hand_line,
-            alerting=ALERTING,
-        )
+        return filled("class_handout", **self._shared(hour))
+
+    def _shared(self, hour: Hour) -> dict[str, Any]:
+        by = self.figures.run.agreement
+        return {
+            "hour": hour,
+            "by": by,
+            "name": markdown(by.name),
+            "figures": self.figures,
+            "hand": hand_line,
+            "alerting": ALERTING,
+        }
 
     @property
     def _foot(self) -> str:
@@ -361,23 +261,6 @@ class Lesson:
             f"Agreement {record.agreement.name}. Figures from {record.deals:,} deals of seed "
             f"{record.seed}; hands from the first {SEARCHED_DEALS:,} deals of seed {self.seed}."
         )
-
-
-def _filled(template: str, **values: Any) -> str:
-    return templates().get_template(template).render(values)
-
-
-def chosen(in_a_hundred: float) -> str:
-    """Return how the deals were chosen, in Markdown, and how many in a hundred qualify."""
-    return (
-        "The hands are drawn at random from deals that meet these conditions. Of every hundred deals with an "
-        f"overcall over which the double is played, {number(in_a_hundred)} do.\n\n"
-        + "\n".join(f"- {clause}" for clause in CLAUSES)
-        + "\n\nThe lesson uses an auction with a double only if the rules write it out to the last call. "
-        "Some kinds of hands have further conditions.\n\n"
-        + "\n".join(f"- {condition}" for condition in CONDITIONS)
-        + "\n\nNone of the study's frequencies rests on these hands."
-    )
 
 
 def lessons(
@@ -395,21 +278,20 @@ def lessons(
     double is not played or too few hands are found.
     """
     agreement, figures = run.agreement, Figures(run)
-    everywhere = np.ones(len(SEQUENCES), dtype=np.bool_)
-    here = everywhere if within is None else within
-    draw = Draw.of(seed, agreement)
+    here = np.ones(len(SEQUENCES), dtype=np.bool_) if within is None else within
+    draw = Hours.of(seed, agreement)
     first, made = 1, []
-    for foci in [[(0, WHOLE)]] * whole + [[*enumerate(COURSE, start=1)]] * course:
+    for foci in [{0: WHOLE}] * whole + [dict(enumerate(COURSE, start=1))] * course:
         hours = []
-        for week, focus in foci:
-            part = here & of_week(week, agreement) if week else here
+        for week, focus in foci.items():
+            part = here & of_week(week, agreement)
             hours.append(draw.hour(focus, part, figures.ranked, minutes, first, boards))
             first += boards + HOMEWORK
         made.append(Lesson(figures, seed, tuple(hours)))
     return made
 
 
-def write_lessons(run: Run, folder: Path) -> LessonBoard | None:
+def write_lessons(run: Run, folder: Path) -> Board | None:
     """Write the lesson of a report and return its first hand; None if there is no lesson.
 
     The reference's lesson has a course and other agreements' lessons beside it.
@@ -427,11 +309,8 @@ def write_lessons(run: Run, folder: Path) -> LessonBoard | None:
     for part in course:
         part.write(folder / "course", f"../{INDEX}", TITLE)
     for name in ALSO if reference else ():
-        other = Run.of(
-            count(min(run.tally.deals, READING_DEALS), seed, load(name), progress=False),
-            seed,
-            load(name),
-        )
-        [one] = lessons(other, seed)
+        other = load(name)
+        tally = count(min(run.tally.deals, READING_DEALS), seed, other, progress=False)
+        [one] = lessons(Run.of(tally, seed, other), seed)
         one.write(folder / name, f"../{INDEX}", TITLE)
     return lesson.hours[0].warm_up

@@ -24,7 +24,7 @@ from traitlets.config import Config
 from double_study import escape
 from double_study.errors import Failure
 from double_study.report.cite import TITLE
-from double_study.report.handout import text_html, with_suits
+from double_study.report.typeset import FOLDER, text_html, with_suits
 from double_study.tables import TABLE_FILES, Table
 
 
@@ -49,7 +49,6 @@ def environment(folder: Path) -> dict[str, str]:
 
 INDEX = "index.html"
 FIGURES_FOLDER = "figures"
-_TEMPLATES = Path(__file__).parent / "templates"
 _PICTURES = {"image/svg+xml": "svg", "image/png": "png"}
 _SHOWN = [
     "application/vnd.jupyter.widget-view+json",
@@ -200,11 +199,11 @@ def _folded(body: str) -> str:
 
 def _exported(notebook: NotebookNode, **values: Any) -> str:
     """Return a notebook rendered by the template of the study's pages, which lists the ``values``."""
-    css = (_TEMPLATES / "page.css").read_text(encoding="utf-8")
+    css = (FOLDER / "page.css").read_text(encoding="utf-8")
     exporter = TemplateExporter(
         template_file="page.html",
         # Only the study's own template and those that came with Jupyter, whatever folder it is run in.
-        template_paths=[str(_TEMPLATES), *jupyter_path("nbconvert", "templates")],
+        template_paths=[str(FOLDER), *jupyter_path("nbconvert", "templates")],
         filters={
             "contents": _contents,
             "escape": escape.html,

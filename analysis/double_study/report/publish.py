@@ -99,7 +99,7 @@ def publish(
     tables = folder / TABLES_FOLDER
     left = [file for file in TABLE_FILES if (tables / file.path).exists()]
     for name, (title, said) in text_pages(run, pages, left).items():
-        (folder / f"{name}.md").write_text(said, encoding="utf-8")
+        (folder / f"{name}.md").write_text(f"{said}\n", encoding="utf-8")
         html = text_page(title, said, text, home=INDEX)
         (folder / f"{name}.html").write_text(html, encoding="utf-8")
     for name, entry in Citation.of(run.record).files.items():
@@ -111,7 +111,7 @@ def publish(
         for page in pages
         for name, _ in page.pictures
     }
-    (folder / "README.md").write_text(front, encoding="utf-8")
+    (folder / "README.md").write_text(f"{front}\n", encoding="utf-8")
     (folder / INDEX).write_text(text_page(TITLE, front, text, pictures=shown), encoding="utf-8")
 
 

@@ -6,9 +6,6 @@ Their text is in ``templates/*.md``; this module fills in the figures of a run.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from pathlib import Path
-
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from double_study.agreements.reader import differences
 from double_study.columns import COLUMNS, Row, named
@@ -16,8 +13,8 @@ from double_study.combinatorics.table import exact_table
 from double_study.counting.record import RunRecord, versions
 from double_study.escape import markdown
 from double_study.report.cite import Citation, figure, quotes
-from double_study.report.handout import table_link
 from double_study.report.pages import Page
+from double_study.report.typeset import filled, table_link
 from double_study.rules.explain import AFTER_THE_DOUBLE, RULE_TABLES, words
 from double_study.rules.response import RESPONSE, above_ceiling_sentence
 from double_study.rules.terms import sequence_wording
@@ -31,19 +28,6 @@ AGREEMENT, AUTHOR_PAGE, CHANGES = "agreement", "author", "changes"
 
 _CHECK = "06_"
 """How the name of the page on the check begins."""
-
-_TEMPLATES = Environment(
-    loader=FileSystemLoader(Path(__file__).parent / "templates"),
-    autoescape=False,  # noqa: S701 - Markdown; names from outside are escaped where they are filled in
-    trim_blocks=True,
-    lstrip_blocks=True,
-    undefined=StrictUndefined,
-)
-
-
-def filled(template: str, **values: object) -> str:
-    """Return a template in Markdown with its values filled in."""
-    return _TEMPLATES.get_template(f"{template}.md").render(**values).strip() + "\n"
 
 
 def text_pages(

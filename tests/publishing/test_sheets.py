@@ -6,16 +6,17 @@ from html.parser import HTMLParser
 
 import pytest
 from double_study.agreements.reader import REFERENCE
-from double_study.lessons.board import COMPASS
-from double_study.lessons.lesson import BOTH, EVEN, Lesson, LessonBoard
-from double_study.lessons.text import ALERTING, TITLE, introduction
-from double_study.report.handout import (
+from double_study.lessons.answers import ALERTING, called, reason, why
+from double_study.lessons.board import COMPASS, Board
+from double_study.lessons.pbn import TITLE
+from double_study.lessons.practice import BOTH, EVEN, Practice, introduction
+from double_study.report.sheets import (
     AGAIN,
-    ShownBoard,
-    ShownHand,
+    auction_rows,
     compass_text,
     sheet_html,
     sheet_markdown,
+    suits,
 )
 from readers.pages import read_page
 
@@ -63,58 +64,55 @@ def cards(text: str) -> list[str]:
 
 
 @pytest.fixture(scope="module")
-def lesson() -> Lesson:
-    return Lesson(number=10, near_misses=8, mix=EVEN, ask=BOTH, deals=200_000, seed=91)
+def practice() -> Practice:
+    return Practice(number=10, near_misses=8, mix=EVEN, ask=BOTH, deals=200_000, seed=91)
 
 
 @pytest.fixture(scope="module")
-def items(lesson: Lesson) -> list[LessonBoard]:
-    return lesson.boards(progress=False)
+def items(practice: Practice) -> list[Board]:
+    return practice.boards(progress=False)
 
 
 @pytest.fixture(scope="module")
-def html(lesson: Lesson, items: list[LessonBoard]) -> str:
-    return sheet_html(TITLE, items, introduction(lesson), again=True)
+def html(practice: Practice, items: list[Board]) -> str:
+    return sheet_html(TITLE, items, introduction(practice, "ours"), again=True)
 
 
-def held(shown: ShownHand) -> set[str]:
-    return {symbol + rank for symbol, ranks in shown.suits for rank in CARD.findall(ranks)}
+def held(cards: int) -> set[str]:
+    return {symbol + rank for symbol, ranks in suits(cards) for rank in CARD.findall(ranks)}
 
 
 def test_questions_show_the_hand_asked_alone_and_answers_all_52_cards(
-    items: list[LessonBoard], html: str
+    items: list[Board], html: str
 ) -> None:
     shown = articles(html)
     assert len(shown) == 2 * len(items)
-    for item, question, answer in zip(items, shown, shown[len(items) :], strict=False):
-        board = ShownBoard(item)
-        assert set(cards(question)) == held(board.hands[board.asked])
+    for board, question, answer in zip(items, shown, shown[len(items) :], strict=False):
+        assert set(cards(question)) == held(board.hands[board.asked_at])
         assert len(cards(question)) == 13
         assert len(cards(answer)) == len(set(cards(answer))) == 52
-        assert f"Board {item.board.number}\n" in question
+        assert f"Board {board.number}\n" in question
         assert "?" in question
-        assert COMPASS[board.asked] in question
+        assert COMPASS[board.asked_at] in question
         # What is asked for is not given away.
-        rule = item.board.course.answer if item.asked == "opener" else item.board.course.response
-        assert rule is not None
-        assert rule.sentence not in question
-        assert f"{board.called}. {board.why}" in answer.replace("\ufe0e", "")
+        decided = board.bidding.turn(board.asked)
+        assert decided is not None
+        assert reason(decided) not in question
+        assert f"{called(board)}. {why(board)}" in answer.replace("\ufe0e", "")
         assert "follow" not in answer
         assert "…" not in answer
 
 
-def test_the_auction_of_a_question_stops_at_the_call_asked_for(items: list[LessonBoard]) -> None:
-    for item in items:
-        board = ShownBoard(item)
-        calls = [call for row in board.before for call in row if call]
-        course = item.board.course
-        made = [call for row in board.auction for call in row if call]
-        assert len(made) >= len(calls)
-        assert calls[-1] == "?"
-        assert calls[:-1] == made[: len(calls) - 1]
-        column = next(at for row in board.before for at, call in enumerate(row) if call == "?")
-        assert ("West", "North", "East", "South")[column] == COMPASS[board.asked]
-        assert len(calls) - 1 == course.auction.passes + (4 if item.asked == "opener" else 2)
+def test_the_auction_of_a_question_stops_at_the_call_asked_for(items: list[Board]) -> None:
+    for board in items:
+        rows = auction_rows(board, [*map(str, board.before), "?"])
+        assert len(board.calls) > len(board.before)
+        assert board.calls[: len(board.before)] == board.before
+        column = next(at for row in rows for at, call in enumerate(row) if call == "?")
+        assert ("West", "North", "East", "South")[column] == COMPASS[board.asked_at]
+        assert len(board.before) == board.bidding.auction.passes + (
+            4 if board.asked == "opener" else 2
+        )
 
 
 def test_the_page_needs_nothing_else_and_says_its_language(html: str) -> None:
@@ -138,44 +136,40 @@ def test_suits_have_the_colours_of_the_cards(html: str) -> None:
 
 
 def test_both_forms_defer_alerting_to_the_organiser(
-    lesson: Lesson, items: list[LessonBoard], html: str
+    practice: Practice, items: list[Board], html: str
 ) -> None:
     assert "organiser's regulations" in ALERTING
     assert ALERTING in read_page(html).text
-    assert ALERTING in sheet_markdown(TITLE, items, introduction(lesson))
+    assert ALERTING in sheet_markdown(items, TITLE, introduction(practice, "ours"))
 
 
-def test_markdown_shows_the_same_cards(lesson: Lesson, items: list[LessonBoard]) -> None:
-    text = sheet_markdown(TITLE, items, introduction(lesson), again=True)
+def test_markdown_shows_the_same_cards(practice: Practice, items: list[Board]) -> None:
+    text = sheet_markdown(items, TITLE, introduction(practice, "ours"), again=True)
     text, _, foot = text.partition(f"## {AGAIN}")
     questions, _, answers = text.partition("## The answers")
     parts = [part.split("### Board ")[1:] for part in (questions, answers)]
     assert len(parts[1]) == len(items)
-    for item, question in zip(items, parts[0], strict=True):
-        board = ShownBoard(item)
-        assert set(cards(question)) == held(board.hands[board.asked])
-        origin = item.board.origin
+    for board, question in zip(items, parts[0], strict=True):
+        assert set(cards(question)) == held(board.hands[board.asked_at])
+        origin = board.origin
         assert f"seed 91, block {origin.block}, deal {origin.deal};" in foot
-        assert f"--only {origin.place} --board {item.board.number} " in foot
+        assert f"--only {origin.place} --board {board.number} " in foot
 
 
-def test_compass_form_north_above_west_and_east_beside_south_below(
-    items: list[LessonBoard],
-) -> None:
-    hands = ShownBoard(items[0]).hands
-    lines = compass_text(hands)
+def test_compass_form_north_above_west_and_east_beside_south_below(items: list[Board]) -> None:
+    lines = compass_text(items[0]).splitlines()
     where = {place: next(i for i, ln in enumerate(lines) if place in ln) for place in COMPASS}
     assert where["North"] < where["West"] == where["East"] < where["South"]
     column = {place: lines[where[place]].index(place) for place in COMPASS}
     assert column["West"] < column["North"] == column["South"] < column["East"]
     # No line of one hand runs into another.
     spades = lines[where["West"] + 1]
-    ranks = dict(hands[3].suits)["♠"], dict(hands[1].suits)["♠"]
+    ranks = [dict(suits(items[0].hands[at]))["♠"] for at in (3, 1)]
     assert spades.split("♠")[1:] == [f" {ranks[0]}".ljust(column["East"] - 1), f" {ranks[1]}"]
 
 
-def test_an_agreement_may_be_called_anything(lesson: Lesson, items: list[LessonBoard]) -> None:
-    odd = replace(lesson, agreement=replace(REFERENCE, name="<b>x</b> & co"))
-    html = sheet_html(TITLE, items, introduction(odd))
+def test_an_agreement_may_be_called_anything(practice: Practice, items: list[Board]) -> None:
+    odd = replace(practice, agreement=replace(REFERENCE, name="<b>x</b> & co"))
+    html = sheet_html(TITLE, items, introduction(odd, odd.agreement.name))
     assert "<b>x" not in html
     assert "&lt;b&gt;x&lt;/b&gt; &amp; co" in html

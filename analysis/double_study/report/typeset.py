@@ -1,0 +1,69 @@
+"""Set text for pages: templates filled in, Markdown as HTML, suits in their colours."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
+from nbconvert.filters import markdown2html
+
+from double_study.cards.bids import DIAMONDS, HEARTS, SUIT_SYMBOLS
+from double_study.datapackage import TABLES_FOLDER
+from double_study.escape import markdown
+from double_study.shown import markdown_table
+from double_study.tables import TABLE_FILES, Table
+
+FOLDER = Path(__file__).parent / "templates"
+TEMPLATES = Environment(
+    loader=FileSystemLoader(FOLDER),
+    # In Markdown, names from outside are escaped where they are filled in.
+    autoescape=select_autoescape(["html"]),
+    trim_blocks=True,
+    lstrip_blocks=True,
+    undefined=StrictUndefined,
+)
+TEMPLATES.filters["markdown"] = markdown
+TEMPLATES.globals["markdown_table"] = markdown_table
+
+_AS_TEXT = "\ufe0e"
+"""Variation selector 15: asks for the plain symbol where a screen would draw a coloured one."""
+_NUMBER = r"[-−+]?\d[\d,.]*(?:e[-+]\d+)?%?"
+_INTERVAL = re.compile(rf"\(({_NUMBER}) to ({_NUMBER})\)")
+
+
+def filled(template: str, **values: object) -> str:
+    """Return a template in Markdown with its values filled in."""
+    return TEMPLATES.get_template(f"{template}.md").render(values).strip()
+
+
+def text_html(markdown: str) -> str:
+    """Return Markdown as HTML: headings with anchors, table files as links, suits coloured.
+
+    An interval stays on one line.
+    """
+    html = re.sub(r'<a class="anchor-link".*?</a>', "", markdown2html(markdown))
+    for file in TABLE_FILES:
+        name = f"<code>{file.path}</code>"
+        html = html.replace(name, f'<a href="{table_link(file)}">{name}</a>')
+    return with_suits(_INTERVAL.sub(r"(\1&nbsp;to&nbsp;\2)", html))
+
+
+def table_link(file: Table) -> str:
+    """Return the link from a page to a table file."""
+    return f"{TABLES_FOLDER}/{file.path}"
+
+
+def with_suits(html: str) -> str:
+    """Return ``html`` with every suit symbol of its text black or red, as on the cards."""
+    for_suit = {
+        symbol: f'<span class="{"red" if suit in (DIAMONDS, HEARTS) else "black"}-suit">'
+        f"{symbol}{_AS_TEXT}</span>"
+        for suit, symbol in enumerate(SUIT_SYMBOLS)
+    }
+    pieces = re.split(r"(<[^>]*>)", html)
+    for at in range(0, len(pieces), 2):  # text; tags are at the odd places
+        pieces[at] = re.sub(
+            f"([{''.join(SUIT_SYMBOLS)}])[\ufe0e\ufe0f]?", lambda m: for_suit[m[1]], pieces[at]
+        )
+    return "".join(pieces)
