@@ -143,7 +143,7 @@ def bar_figure(
     lines = max((fill(label_of(key, name), _LABEL).count("\n") for name in table[key]), default=0)
     heights = [max(len(part), 1) for _, part in parts]
     drawn, axes = figure(
-        (_BAR + 0.14 * max(lines - 1, 0)) * sum(heights) + 0.35 * len(parts) * bool(panels) + 0.75,
+        (_BAR + 0.14 * lines) * sum(heights) + 0.35 * len(parts) * bool(panels) + 0.75,
         rows=len(parts),
         squeeze=False,
         height_ratios=heights,

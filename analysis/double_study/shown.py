@@ -154,11 +154,13 @@ def _intervals(column: Column, table: pd.DataFrame) -> list[str]:
     low, high = (column.scale * table[name].astype(float) for name in column.limits or ())
     places = _places(column, table[column.name], table)
     sign = "+" if column.difference else ""
+    # Boards are rounded up to whole ones, so their limits may meet although they were counted.
+    exact = column.type == "number" and column.unit != "boards"
     return [
-        "exact"
-        if lower == upper and column.type == "number"
-        else ABSENT
-        if np.isnan(lower)
+        ABSENT
+        if np.isnan(lower) or (column.difference and lower == upper == 0)  # compared with itself
+        else "exact"
+        if exact and lower == upper
         else f"{_number(lower, places, sign)} to {_number(upper, places, sign)}"
         for lower, upper in zip(low, high, strict=True)
     ]
@@ -166,7 +168,7 @@ def _intervals(column: Column, table: pd.DataFrame) -> list[str]:
 
 def _places(column: Column, values: pd.Series, table: pd.DataFrame) -> int:
     """Return the number of decimals for a whole column, so that its numbers can be compared."""
-    if column.type == "integer":
+    if column.type == "integer" or column.unit == "boards":
         return 0
     if column.limits and set(column.limits) <= set(table):
         low, high = (column.scale * table[name].astype(float) for name in column.limits)
