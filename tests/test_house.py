@@ -18,6 +18,7 @@ rules
 combinatorics
 counting
 checking comparing asking lessons questions partnership
+tabulation
 tables
 datapackage tables_compared
 api

@@ -32,8 +32,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
-from functools import partial
-from itertools import combinations
+from functools import partial, reduce
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -64,9 +64,11 @@ PENALTY_LOST = COLUMNS["outcome"].code("penalty_lost")
 OUTCOMES_SHAPE = (COLUMNS["outcome"].size, 2, COLUMNS["outcome"].size, 2, 2)
 
 
-@dataclass(frozen=True)
-class Paired:
-    """A yes-or-no property of the same deals under two agreements: its two-by-two table."""
+class Paired(NamedTuple):
+    """A yes-or-no property of the same deals under two agreements: its two-by-two table.
+
+    The cells are in the order of :func:`double_study.stats.paired_difference`.
+    """
 
     both: int
     first_only: int
@@ -75,7 +77,7 @@ class Paired:
 
     @property
     def deals(self) -> int:
-        return self.both + self.first_only + self.second_only + self.neither
+        return sum(self)
 
     @property
     def first(self) -> int:
@@ -86,11 +88,6 @@ class Paired:
     def second(self) -> int:
         """Deals that have the property under the second agreement."""
         return self.both + self.second_only
-
-    @property
-    def cells(self) -> tuple[int, int, int, int]:
-        """The counts in the order of :func:`double_study.stats.paired_difference`."""
-        return self.both, self.first_only, self.second_only, self.neither
 
 
 @dataclass(frozen=True, eq=False)
@@ -122,45 +119,35 @@ class Comparison:
     @property
     def penalties_wanted(self) -> Paired:
         """Whether the responder held a hand that would double for penalties but must pass."""
-        return self._given_up(PENALTY_HAD, PENALTY_LOST)
+        return self._came_to(PENALTY_HAD, PENALTY_LOST, given_up=True)
 
     @property
     def penalties_lost(self) -> Paired:
         """Whether such a hand had to pass and lost the penalty (see the head of this module)."""
-        return self._given_up(PENALTY_LOST)
+        return self._came_to(PENALTY_LOST, given_up=True)
 
-    def _given_up(self, *outcomes: int) -> Paired:
-        paired = self._came_to(*outcomes)
-        first, second = (
-            held if agreement.response.double else 0
-            for held, agreement in ((paired.first, self.first), (paired.second, self.second))
-        )
-        both = paired.both if first and second else 0
-        return Paired(both, first - both, second - both, paired.deals - first - second + both)
-
-    def _came_to(self, *outcomes: int) -> Paired:
-        return _paired(
-            self.counts.sum(axis=(1, 3, 4)), np.isin(np.arange(COLUMNS["outcome"].size), outcomes)
-        )
+    def _came_to(self, *outcomes: int, given_up: bool = False) -> Paired:
+        """Return which deals came to ``outcomes``; if ``given_up``, only where the double is played."""
+        at = np.isin(np.arange(COLUMNS["outcome"].size), outcomes)
+        holds = [at & (a.response.double or not given_up) for a in (self.first, self.second)]
+        return _paired(self.counts.sum(axis=(1, 3, 4)), *holds)
 
     @property
     def unmentioned_fits(self) -> Paired:
         """Whether a fit went without mention, on the deals for which both agreements have a call."""
         known = np.delete(np.delete(self.counts, NO_CALL, axis=0), NO_CALL, axis=2)
-        return _paired(known.sum(axis=(0, 2, 4)), np.array([False, True]))
+        mentioned = np.array([False, True])
+        return _paired(known.sum(axis=(0, 2, 4)), mentioned, mentioned)
 
     def reversed(self) -> Comparison:
         """Return the comparison with the second agreement first."""
         return Comparison(self.second, self.first, self.counts.transpose(2, 3, 0, 1, 4))
 
 
-def _paired(table: Counts, holds: BoolArray) -> Paired:
-    """Reduce a square table of counts to whether a property ``holds`` under each agreement."""
-    first, second = (
-        [int(table[np.ix_(rows, columns)].sum()) for columns in (holds, ~holds)]
-        for rows in (holds, ~holds)
-    )
-    return Paired(first[0], first[1], second[0], second[1])
+def _paired(table: Counts, first: BoolArray, second: BoolArray) -> Paired:
+    """Reduce a square table of counts to whether a property holds under each agreement."""
+    yes_no = [np.stack([holds, ~holds]).astype(np.int64) for holds in (first, second)]
+    return Paired(*(yes_no[0] @ table @ yes_no[1].T).ravel().tolist())
 
 
 def compare(
@@ -179,16 +166,11 @@ def compare(
     names = [agreement.name for agreement in agreements]
     if len(names) < 2:
         raise InputError("one agreement alone cannot be compared; allowed: two or more")
-    for one, other in combinations(names, 2):
-        if one == other:
-            raise InputError(f"two agreements have the name {one}; allowed: different names")
+    if twice := [name for name in names if names.count(name) > 1]:
+        raise InputError(f"two agreements have the name {twice[0]}; allowed: different names")
     work = partial(count_outcomes, seed, tuple(agreements))
-    counts = sum(
-        over_blocks(work, deals, workers, executor, progress),
-        np.zeros((len(agreements) - 1, *OUTCOMES_SHAPE), dtype=np.int64),
-    )
-    first = agreements[0]
-    return [Comparison(first, *pair) for pair in zip(agreements[1:], counts, strict=True)]
+    counts = reduce(np.add, over_blocks(work, deals, workers, executor, progress))
+    return [Comparison(agreements[0], *pair) for pair in zip(agreements[1:], counts, strict=True)]
 
 
 def count_outcomes(seed: int, agreements: Sequence[Agreement], blocks: Blocks) -> Counts:
@@ -241,12 +223,6 @@ def unmentioned_fit(b: Batch) -> BoolArray:
 
 DOUBLE_MEASURE, GAME_MEASURE = "doubles", "doubles that end in game"
 PENALTY_MEASURE = "penalties had by a reopening double"
-MEASURED = {
-    DOUBLE_MEASURE: "all deals",
-    GAME_MEASURE: "the doubles",
-    PENALTY_MEASURE: "the penalty passes",
-}
-"""What each measure is a share of."""
 _AFTER_A_DOUBLE = "answer continuation advancer contested_answer contested_end".split()
 _MEASURE_OF = dict.fromkeys(_AFTER_A_DOUBLE, GAME_MEASURE) | {"reopening": PENALTY_MEASURE}
 """The measure of a section's settings; the settings of other sections are measured by doubles."""
@@ -258,7 +234,7 @@ class Step:
     """One setting moved by one.
 
     ``section`` is the setting's, ``setting`` its key, with ``.low`` or ``.high`` for an end of a
-    range; ``meaning`` names the end too; ``by`` is 1 or -1; ``before`` and ``after`` are its values
+    range; ``meaning`` names the end too; ``by`` is 1 or -1; ``standing`` and ``moved`` are its values
     as readers see them; ``agreement`` is the one changed.
     """
 
@@ -266,8 +242,8 @@ class Step:
     setting: str
     meaning: str
     by: int
-    before: str
-    after: str
+    standing: str
+    moved: str
     agreement: Agreement
 
     @property
@@ -327,10 +303,7 @@ def sweep(
     """
     taken = steps(agreement)
     work = partial(count_steps, seed, agreement, taken)
-    counts = sum(
-        over_blocks(work, deals, workers, executor, progress),
-        np.zeros((len(taken), 2, 4), dtype=np.int64),
-    )
+    counts = reduce(np.add, over_blocks(work, deals, workers, executor, progress))
     return [
         Moved(step, Paired(*measured), Paired(*first_seat))
         for step, (measured, first_seat) in zip(taken, counts.tolist(), strict=True)
@@ -344,11 +317,11 @@ def count_steps(seed: int, agreement: Agreement, taken: Sequence[Step], blocks: 
     """
     counts = np.zeros((len(taken), 2, 4), dtype=np.int64)
     for base, _ in batches(seed, blocks, agreement):
-        standing = {measure: measured(base) for measure, measured in _HAPPENS.items()}
+        standing = {measure: measured(base) for measure, measured in MEASURED.items()}
         from_first = standing[DOUBLE_MEASURE] & (base["any_seat"] == 1)
         for row, step in zip(counts, taken, strict=True):
             other = rebid(base, step.agreement)
-            row[0] += _cells(standing[step.measure], _HAPPENS[step.measure](other))
+            row[0] += _cells(standing[step.measure], MEASURED[step.measure](other))
             row[1] += _cells(from_first, doubled_deals(other) & (other["any_seat"] == 1))
             other.release()
     return counts
@@ -366,14 +339,14 @@ def _penalty_had(deals: Batch) -> BoolArray:
     return np.asarray(b["reopening"][b["call"] == PENALTY_PASS_CALL] == DOUBLE_AGAIN)
 
 
-_HAPPENS: dict[str, Callable[[Batch], BoolArray]] = {
+MEASURED: dict[str, Callable[[Batch], BoolArray]] = {
     DOUBLE_MEASURE: doubled_deals,
     GAME_MEASURE: lambda deals: np.isin(
         deals.at("doubled")["final_contract"], (GAME, THREE_NOTRUMP)
     ),
     PENALTY_MEASURE: _penalty_had,
 }
-"""What each measure looks at: all deals, the doubles, the penalty passes."""
+"""Which of all deals, of the doubles and of the penalty passes each measure counts."""
 
 
 def _cells(first: BoolArray, second: BoolArray) -> NDArray[np.int64]:

@@ -27,9 +27,8 @@ import scipy  # its parts are loaded when first used: scipy.stats takes half a s
 from numpy.typing import ArrayLike, NDArray
 from scipy.special import ndtri, stdtrit
 
+from double_study.columns import COLUMNS
 from double_study.errors import InputError
-
-LOW, HIGH = "low", "high"
 
 CONFIDENCE = 0.95
 
@@ -143,22 +142,33 @@ def trials_until_met(probability: ArrayLike, certainty: float = CERTAINTY) -> Fl
     return trials
 
 
-def with_intervals(
-    table: pd.DataFrame, count: str, total: str | int, confidence: float = CONFIDENCE
-) -> pd.DataFrame:
-    """Return a copy of ``table`` with the columns estimate, low and high (Wilson's) appended.
+def proportion(successes: int, deals: int) -> tuple[float, float, float]:
+    """Return a proportion with the limits of :func:`wilson`; NaN, 0 and 1 if there was no deal."""
+    low, high = wilson(successes, deals)
+    return (successes / deals if deals else np.nan), float(low), float(high)
 
-    ``count`` is the column of the deals of each row's case, ``total`` a column or a number of deals
-    that they are a share of. If that is 0, the estimate is NaN and the interval 0 to 1.
+
+def with_intervals(
+    table: pd.DataFrame,
+    count: str | ArrayLike = "deals",
+    total: str | ArrayLike = "of",
+    name: str = "estimate",
+) -> pd.DataFrame:
+    """Return a copy of ``table`` with the column ``name`` appended and its limits (Wilson's).
+
+    ``count`` are the deals of each row's case, ``total`` the deals that they are a share of: columns,
+    or numbers. If there are none, the estimate is NaN and the interval 0 to 1.
     """
     for column in (count, total):
         if isinstance(column, str) and column not in table:
             raise InputError(f"there is no column {column!r}; allowed: {', '.join(table.columns)}")
-    k = table[count].to_numpy(dtype=np.float64)
-    n = table[total].to_numpy(dtype=np.float64) if isinstance(total, str) else float(total)
-    low, high = wilson(k, n, confidence)
+    k, n = (
+        np.asarray(table[of] if isinstance(of, str) else of, dtype=np.float64)
+        for of in (count, total)
+    )
     with np.errstate(divide="ignore", invalid="ignore"):
-        return table.assign(estimate=k / n, low=low, high=high)
+        found = k / n, *wilson(k, n)
+    return table.assign(**dict(zip(COLUMNS[name].columns, found, strict=True)))
 
 
 def checked_counts(successes: ArrayLike, deals: ArrayLike) -> tuple[Floats, Floats]:

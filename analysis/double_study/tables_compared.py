@@ -14,7 +14,8 @@ from double_study.combinatorics.table import ANY, exact_table, serves
 from double_study.comparing import DOUBLED, MEASURED, NO_RESPONDER, Comparison, Moved, Paired
 from double_study.rules.terms import SEQUENCE, SEQUENCES
 from double_study.stats import p_value, paired_difference, with_intervals
-from double_study.tables import Run, with_exact
+from double_study.tables import Run
+from double_study.tabulation import with_exact
 
 
 def doubles_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
@@ -27,10 +28,13 @@ def doubles_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
     """
     table = compared(comparisons, [comparison.doubles for comparison in comparisons])
     # A double that is not played never comes up, so its share is exactly 0, not an estimate.
-    agreements = [comparisons[0].first, *(comparison.second for comparison in comparisons)]
-    never = [not agreement.response.double for agreement in agreements]
+    never = [not agreement.response.double for agreement in _agreements(comparisons)]
     table.loc[never, [*COLUMNS["estimate"].columns]] = 0.0
     return table
+
+
+def _agreements(comparisons: Sequence[Comparison]) -> list[Agreement]:
+    return [comparisons[0].first, *(comparison.second for comparison in comparisons)]
 
 
 def fits_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
@@ -44,14 +48,11 @@ def fits_compared(comparisons: Sequence[Comparison]) -> pd.DataFrame:
 
 def compared(comparisons: Sequence[Comparison], paired: Sequence[Paired]) -> pd.DataFrame:
     """Return a table of a yes-or-no property under each agreement, such as :func:`doubles_compared`."""
-    standing = paired[0]
-    itself = Paired(standing.both + standing.first_only, 0, 0, 0)
-    names = [comparisons[0].first.name, *(c.second.name for c in comparisons)]
-    rows = [(itself.both, standing.deals, 0, 0)]
-    rows += [(p.both + p.second_only, p.deals, p.first_only, p.second_only) for p in paired]
+    rows = [(paired[0].first, paired[0].deals, 0, 0)]
+    rows += [(p.second, p.deals, p.first_only, p.second_only) for p in paired]
     table = pd.DataFrame(rows, columns=["deals", "of", "first_only", "second_only"])
-    table.insert(0, "agreement", names)
-    table = with_intervals(table, "deals", "of")
+    table.insert(0, "agreement", [agreement.name for agreement in _agreements(comparisons)])
+    table = with_intervals(table)
     # An agreement does not differ from itself, so the difference is exactly 0, not an estimate.
     differences = np.hstack([np.zeros((3, 1)), _differences(paired)])
     table[[*COLUMNS["difference"].columns]] = differences.T
@@ -63,7 +64,7 @@ def compared(comparisons: Sequence[Comparison], paired: Sequence[Paired]) -> pd.
 
 def _differences(paired: Sequence[Paired]) -> np.ndarray:
     """Return second share minus first with its limits; shape (3, comparisons)."""
-    both, first, second, neither = np.array([p.cells for p in paired]).T
+    both, first, second, neither = np.array(paired).T
     return np.stack(paired_difference(both, second, first, neither))
 
 
@@ -85,7 +86,7 @@ def instead(comparison: Comparison) -> pd.DataFrame:
     table["of"] = table["deals"].sum()
     table = table[table["deals"] > 0].sort_values("deals", ascending=False, ignore_index=True)
     order = ["came_to", "same_hand", "deals", "of", *COLUMNS["estimate"].columns, "unmentioned"]
-    return typed(with_intervals(table, "deals", "of")[order], "came_to")
+    return typed(with_intervals(table)[order], "came_to")
 
 
 def no_longer_reached(comparisons: Sequence[Comparison]) -> pd.DataFrame:
@@ -143,15 +144,14 @@ def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.Dat
     """
     overcalls = first_seat[first_seat["call"] == ANY]
     bids = [SEQUENCES[code][1] for code in SEQUENCE.codes(overcalls)]
-    rows = []
-    for ceiling in ceilings:
-        above = overcalls[[bid > ceiling for bid in bids]]
-        rows.append(
-            (ceiling.symbol, above["deals"].sum(), overcalls["of"].iloc[0], above["exact"].sum())
-        )
-    table = pd.DataFrame(rows, columns=["ceiling", "deals", "of", "exact"])
-    table = with_exact(with_intervals(table, "deals", "of"))
-    # The share of an impossible case is exactly 0, not an estimate.
+    above = [overcalls[[bid > ceiling for bid in bids]] for ceiling in ceilings]
+    table = pd.DataFrame({"ceiling": [ceiling.symbol for ceiling in ceilings]}).assign(
+        deals=[part["deals"].sum() for part in above],
+        of=overcalls["of"].iloc[0],
+        exact=[part["exact"].sum() for part in above],
+    )
+    table = with_exact(with_intervals(table))
+    # What cannot be is known: nothing is estimated there.
     table.loc[table["exact"] == 0, [*COLUMNS["estimate"].columns]] = 0.0
     return table
 
@@ -165,17 +165,10 @@ def sweep_table(moved: Sequence[Moved], measure: str) -> pd.DataFrame:
     difference, by which the rows are sorted.
     """
     chosen = [m for m in moved if m.step.measure == measure]
-    table = pd.DataFrame(
-        {
-            "setting": [m.step.setting for m in chosen],
-            "meaning": [m.step.meaning for m in chosen],
-            "standing": [m.step.before for m in chosen],
-            "moved": [m.step.after for m in chosen],
-            "by": [m.step.by for m in chosen],
-            "of": [m.paired.deals for m in chosen],
-            "first_only": [m.paired.first_only for m in chosen],
-            "second_only": [m.paired.second_only for m in chosen],
-        }
+    table = _steps(chosen, "by").assign(
+        of=[m.paired.deals for m in chosen],
+        first_only=[m.paired.first_only for m in chosen],
+        second_only=[m.paired.second_only for m in chosen],
     )
     table[[*COLUMNS["difference"].columns]] = _differences([m.paired for m in chosen]).T
     table["reach"] = table["difference"].abs().groupby(table["setting"]).transform("max")
@@ -195,27 +188,22 @@ def exact_changes(moved: Sequence[Moved], run: Run) -> pd.DataFrame:
     ``of`` (all), their share with its interval, ``exact`` and ``p_value``.
     """
     known = [one for one in moved if run.exact_calls and one.step.section == _RESPONSE]
+    known = [one for one in known if serves(run.agreement, one.step.agreement)]
     standing = _exact_doubles(run.agreement) if known else 0.0
-    rows = [
-        (
-            one.step.setting,
-            one.step.meaning,
-            one.step.before,
-            one.step.after,
-            one.first_seat.first_only + one.first_seat.second_only,
-            one.first_seat.deals,
-            abs(_exact_doubles(one.step.agreement) - standing),
+    table = with_intervals(
+        _steps(known).assign(
+            deals=[one.first_seat.first_only + one.first_seat.second_only for one in known],
+            of=[one.first_seat.deals for one in known],
         )
-        for one in known
-        if serves(run.agreement, one.step.agreement)
-    ]
-    table = pd.DataFrame(
-        rows, columns=["setting", "meaning", "standing", "moved", "deals", "of", "exact"]
     )
-    table = with_intervals(table, "deals", "of")
-    table["exact"] = table.pop("exact")
+    table["exact"] = [abs(_exact_doubles(one.step.agreement) - standing) for one in known]
     table["p_value"] = p_value(table["deals"], table["of"], table["exact"])
     return table
+
+
+def _steps(moved: Sequence[Moved], *more: str) -> pd.DataFrame:
+    columns = ["setting", "meaning", "standing", "moved", *more]
+    return pd.DataFrame([vars(one.step) for one in moved], columns=columns)
 
 
 _RESPONSE = "response"
@@ -252,8 +240,7 @@ def penalties_lost(comparisons: Sequence[Comparison]) -> pd.DataFrame:
     One row per agreement that plays the double, the first on top: ``deals`` with the penalty lost,
     ``of`` (all hands that would double for penalties), and their share with Wilson's interval.
     """
-    agreements = [comparisons[0].first, *(comparison.second for comparison in comparisons)]
     table = compared(comparisons, [c.penalties_lost for c in comparisons])[["agreement", "deals"]]
     table["of"] = compared(comparisons, [c.penalties_wanted for c in comparisons])["deals"]
-    played = [agreement.response.double for agreement in agreements]
-    return with_intervals(table[played].reset_index(drop=True), "deals", "of")
+    played = [agreement.response.double for agreement in _agreements(comparisons)]
+    return with_intervals(table[played].reset_index(drop=True))

@@ -235,7 +235,7 @@ WIDE = REFERENCE.changed("response.double_through", "4S")
 """With every level of the double in use, whose values are else not told."""
 
 
-@pytest.mark.parametrize("step", steps(WIDE), ids=lambda step: f"{step.setting} {step.after}")
+@pytest.mark.parametrize("step", steps(WIDE), ids=lambda step: f"{step.setting} {step.moved}")
 def test_every_setting_shows_in_the_sentences(step: Step) -> None:
     """A figure that no sentence states would be a rule that readers cannot see."""
     standing, moved = (

@@ -181,7 +181,7 @@ NEVER_MATTERS = {
 
 
 @pytest.mark.parametrize(
-    "step", steps(THROUGH_FOUR_SPADES), ids=lambda step: f"{step.setting} {step.after}"
+    "step", steps(THROUGH_FOUR_SPADES), ids=lambda step: f"{step.setting} {step.moved}"
 )
 def test_a_changed_number_is_read_as_the_plain_reading_reads_it(step: Step) -> None:
     with plainly(step.agreement):

@@ -103,7 +103,7 @@ def test_counts_are_those_of_the_plain_reading() -> None:
     }
     penalties = [call for call, _, _ in standing if call in ("penalty_pass", "penalty_lost")]
     itself = compare([REFERENCE, replace(REFERENCE, name="again")], 4_000, SEED, 1, progress=False)
-    assert itself[0].penalties_wanted.cells == (len(penalties), 0, 0, 4_000 - len(penalties))
+    assert itself[0].penalties_wanted == (len(penalties), 0, 0, 4_000 - len(penalties))
     assert itself[0].penalties_lost.both == penalties.count("penalty_lost")
     assert sum(missed for _, missed, _ in not_played) > sum(missed for _, missed, _ in standing) > 0
 
@@ -166,7 +166,7 @@ def test_the_reversed_comparison_is_the_one_made_the_other_way(
     turned = comparisons["weak_notrump"].reversed()
     np.testing.assert_array_equal(turned.counts, other_way.counts)
     assert turned.doubles == other_way.doubles
-    assert turned.doubles.cells[1:3] == comparisons["weak_notrump"].doubles.cells[2:0:-1]
+    assert turned.doubles[1:3] == comparisons["weak_notrump"].doubles[2:0:-1]
 
 
 def test_workers_do_not_change_the_counts(comparisons: dict[str, Comparison]) -> None:

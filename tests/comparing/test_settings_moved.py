@@ -82,13 +82,13 @@ def test_a_step_changes_one_setting_by_one() -> None:
             assert (after > before) == (step.by > 0)
         else:
             assert after - before == step.by
-        assert step.before != step.after
+        assert step.standing != step.moved
 
 
 def test_the_ceiling_moves_to_the_next_bid_of_a_suit() -> None:
     def neighbours(ceiling: str) -> list[str]:
         standing = REFERENCE.changed("response.double_through", ceiling)
-        return [step.after for step in steps(standing) if step.setting == "response.double_through"]
+        return [step.moved for step in steps(standing) if step.setting == "response.double_through"]
 
     assert neighbours("3S") == ["4♣", "3♥"]
     assert neighbours("3C") == ["3♦", "2♠"]
@@ -128,7 +128,7 @@ def test_the_rules_before_the_double_are_those() -> None:
     ]
 
 
-@pytest.mark.parametrize("step", RESPONSES, ids=lambda step: f"{step.setting} {step.after}")
+@pytest.mark.parametrize("step", RESPONSES, ids=lambda step: f"{step.setting} {step.moved}")
 def test_thresholds_move_the_double_only_one_way(step: Step, base: Batch) -> None:
     """A higher threshold of the double never gives more doubles, of a rule before it never fewer.
 
@@ -161,7 +161,7 @@ def test_doubles_fall_step_by_step_as_the_threshold_rises(base: Batch) -> None:
 @pytest.mark.parametrize(
     "step",
     [s for s in STEPS if s.measure != DOUBLE_MEASURE],
-    ids=lambda step: f"{step.setting} {step.after}",
+    ids=lambda step: f"{step.setting} {step.moved}",
 )
 def test_what_comes_after_the_double_does_not_change_it(step: Step, base: Batch) -> None:
     np.testing.assert_array_equal(doubled_deals(rebid(base, step.agreement)), doubled_deals(base))

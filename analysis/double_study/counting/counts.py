@@ -32,7 +32,7 @@ from double_study.counting.tally import BITS, Blocks, Count, Counts, fingerprint
 from double_study.rules import response
 from double_study.rules.answer import AnswerSituation
 from double_study.rules.auction import after_overcall, responder
-from double_study.rules.batch import DEALS, Array, Batch, columns, stage
+from double_study.rules.batch import DEALS, TABLE_AT, Array, Batch, columns, stage
 from double_study.rules.settle import FIT_TRUMPS
 from double_study.rules.terms import SEQUENCE, cheapest_level, opener_holds
 
@@ -309,24 +309,12 @@ def _rule_count(stage: str, step: str) -> Count:
     return Count(f"{stage}_{axis.key}", stage, (axis,))
 
 
-RULE_COUNTS = {
-    (stage, step): _rule_count(stage, step)
-    for stage, step in (
-        ("overcalled", "response"),
-        ("doubled", "reason"),
-        ("doubled", "advancer"),
-        ("passed", "advancer"),
-        ("quiet", "answer"),
-        ("quiet", "overcaller"),
-        ("quiet", "end"),
-        ("contested", "answer"),
-        ("contested", "overcaller"),
-        ("contested", "end"),
-        ("one_spade", "spade_answer"),
-        ("passed_round", "reopening"),
-    )
-}
-"""How often each rule decides, by stage and step of the auction.
+RULE_COUNTS = [
+    (table, _rule_count(stage, step))
+    for (stage, step), table in TABLE_AT.items()
+    if not stage.startswith("would_defend")  # these hands are among those that pass
+]
+"""How often each rule decides: every table of rules with the counts of its uses.
 
 The rules of the opening and of the next hand are counted in :data:`EVERY_OPENING` and
 :data:`NEXT_HANDS`.
@@ -336,6 +324,6 @@ COUNTS = (
     EVERY_OPENING, NEXT_HANDS, CALL_COUNTS, DOUBLE_COUNTS, DOUBLE_SHAPES, DOUBLE_HCP, DOUBLE_POINTS,
     PROMISED, FIRST_SEAT_FITS, OPENER_MAJORS, CONTRACTS, BEST_FITS, COMBINED_HCP, LANDING_POINTS,
     JUMP_TOO_WEAK, SPADE_RAISES, PASS_COUNTS, PENALTIES, OPENINGS_BY_SEAT, *DEALT_COUNTS,
-    OUTCOMES_BY_STRETCH, NEIGHBOURS, *RULE_COUNTS.values(),
+    OUTCOMES_BY_STRETCH, NEIGHBOURS, *(count for _, count in RULE_COUNTS),
 )
 # fmt: on

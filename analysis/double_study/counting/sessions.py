@@ -32,11 +32,10 @@ def with_sessions(table: pd.DataFrame, all_deals: int) -> pd.DataFrame:
     """Return ``table`` with how often one partnership meets each row's ``deals`` out of ``all_deals``."""
     low, high = wilson(table["deals"], all_deals)
     share = table["deals"].to_numpy() / all_deals
-    columns = dict(
-        zip(COLUMNS["per_session"].columns, map(per_session, (share, low, high)), strict=True)
-    )
     # The rarer the case, the longer the wait, so the lowest share gives the wait's upper limit.
-    waits = dict(
-        zip(COLUMNS["boards"].columns, map(boards_until_met, (share, high, low)), strict=True)
-    )
-    return table.assign(**columns, **waits)
+    for name, of, shares in (
+        ("per_session", per_session, (share, low, high)),
+        ("boards", boards_until_met, (share, high, low)),
+    ):
+        table = table.assign(**dict(zip(COLUMNS[name].columns, map(of, shares), strict=True)))
+    return table

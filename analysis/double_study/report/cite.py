@@ -24,7 +24,8 @@ from double_study.datapackage import AUTHOR
 from double_study.rules.response import PROMISED_CARDS
 from double_study.rules.settle import FIT_TRUMPS
 from double_study.rules.terms import sequence_wording
-from double_study.tables import Run, rows
+from double_study.tables import Run
+from double_study.tabulation import rows
 from double_study.words import number
 
 TITLE = "The negative double: how often it comes up, and what happens next"

@@ -19,7 +19,8 @@ from double_study.report.text_pages import AGREEMENT, AUTHOR_PAGE, CHANGES, made
 from double_study.report.typeset import filled
 from double_study.shown import markdown_table
 from double_study.stats import with_intervals
-from double_study.tables import AUCTION, SPECIFIED, Run
+from double_study.tables import SPECIFIED, Run
+from double_study.tabulation import AUCTION
 from double_study.words import from_to, listed
 
 LESSON_PAGE = f"{PLAN}.html"

@@ -20,7 +20,8 @@ from double_study.rules.response import RESPONSE, above_ceiling_sentence
 from double_study.rules.terms import sequence_wording
 from double_study.shown import markdown_table
 from double_study.sources import MODIFIED
-from double_study.tables import DOUBLED, Run, Table, rows
+from double_study.tables import DOUBLED, Run, Table
+from double_study.tabulation import rows
 from double_study.words import listed
 
 AGREEMENT, AUTHOR_PAGE, CHANGES = "agreement", "author", "changes"

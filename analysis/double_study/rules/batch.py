@@ -30,6 +30,8 @@ Array = NDArray[Any]
 _COLUMNS: dict[tuple[str, str], Callable[[Batch], Array]] = {}
 _DECISIONS: dict[tuple[str, str], Callable[[Batch], Decided[Any]]] = {}
 _STAGES: dict[str, tuple[str, Callable[[Batch], Array]]] = {}
+TABLE_AT: dict[tuple[str, str], RuleTable[Any]] = {}
+"""The table of rules that decides, by stage and step of the auction."""
 
 
 @dataclass(eq=False)
@@ -139,6 +141,7 @@ def decision(
     stage: str, name: str, table: RuleTable[Any], situation: Callable[[Batch], Any]
 ) -> None:
     """Declare a call by a table of rules, and the columns ``NAME`` and ``NAME_bid`` of it."""
+    TABLE_AT[stage, name] = table
     _DECISIONS[stage, name] = lambda batch: table.decide(situation(batch))
     _COLUMNS[stage, name] = lambda batch: batch.decided(name).name
     _COLUMNS[stage, f"{name}_bid"] = lambda batch: batch.decided(name).bid
