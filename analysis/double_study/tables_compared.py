@@ -151,7 +151,7 @@ def overcalls_above(first_seat: pd.DataFrame, ceilings: Sequence[Bid]) -> pd.Dat
         exact=[part["exact"].sum() for part in above],
     )
     table = with_exact(with_intervals(table))
-    # What cannot be is known: nothing is estimated there.
+    # The share of an impossible case is exactly 0, not an estimate.
     table.loc[table["exact"] == 0, [*COLUMNS["estimate"].columns]] = 0.0
     return table
 

@@ -200,7 +200,7 @@ def test_a_rare_auction_says_how_far_it_got() -> None:
     never = deals_that_fit(
         question.cards,
         (np.array([[3, 4, 3, 3]]), np.array([[3, 3, 4, 3]])),
-        lambda partner, opponent, fourth: partner == 0,
+        lambda others: others[0] == 0,
         seed=815,
         max_deals=20_000,
     )

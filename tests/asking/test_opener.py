@@ -96,9 +96,9 @@ def test_the_double_leads_where_it_does_in_plain_dealing() -> None:
     assert follows is not None
     assert len(found) > 200
     for table, seen in (
-        (follows.advancer, {"pass": sum(bid.advancer == "pass" for bid in found)}),
+        (follows["advancer"], {"pass": sum(bid.advancer == "pass" for bid in found)}),
         (
-            follows.contracts,
+            follows["contracts"],
             {
                 "3NT": sum(
                     (bid.last_bid, bid.contract) == ("3NT", "three_notrump") for bid in found

@@ -15,18 +15,6 @@ import pandas as pd
 
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.asking import odds as on
-from double_study.asking.odds import (
-    WHAT,
-    HowOften,
-    Odds,
-    WhatNext,
-    enough,
-    how_often,
-    odds,
-    odds_before_bidding,
-    waiting,
-    what_next,
-)
 from double_study.asking.question import Question, Reply
 from double_study.asking.question import reply as replied
 from double_study.cards.bids import NOTRUMP, SUIT_NAMES, SUIT_SYMBOLS, SUITS, Bid, call_symbol
@@ -61,9 +49,9 @@ class Answer:
         return replied(self.question) if self.question else None
 
     @cached_property
-    def chances(self) -> Odds:
+    def chances(self) -> on.Odds:
         """The odds on partner's hand; raises :class:`~double_study.errors.InputError` if no deal fits."""
-        return odds(self.question) if self.question else odds_before_bidding(self.cards)
+        return on.odds(self.question) if self.question else on.odds_before_bidding(self.cards)
 
     @property
     def partner(self) -> str:
@@ -72,23 +60,23 @@ class Answer:
         return turns.get(self.question.auction.asked, "opener") if self.question else "opener"
 
     @cached_property
-    def follows(self) -> WhatNext | None:
+    def follows(self) -> dict[str, pd.DataFrame] | None:
         """The calls that follow the responder's double, with their chances."""
         if self.question is None or self.reply is None:
             return None
-        return what_next(self.question, self.reply, self.chances)
+        return on.what_next(self.question, self.reply, self.chances)
 
     @cached_property
     def waits(self) -> tuple[float, float, float] | None:
         """The chance that partner waits with a penalty pass; None except in the pass-out seat."""
-        return waiting(self.question, self.chances) if self.question else None
+        return on.waiting(self.question, self.chances) if self.question else None
 
     @cached_property
-    def often(self) -> HowOften | None:
-        """Return how often the auction and the call come up."""
+    def often(self) -> on.HowOften | None:
+        """How often the auction and the call come up."""
         if self.question is None or self.reply is None:
             return None
-        return how_often(self.question, self.reply)
+        return on.how_often(self.question, self.reply)
 
 
 RARE = 0.0005
@@ -105,87 +93,57 @@ def odds_tables(chances: on.Odds) -> Iterator[list[str]]:
     step = len(suits) if chances.kept is None else _BESIDE
     for at in range(0, len(suits), step):
         yield aligned(_lengths(chances, suits[at : at + step]))
-    for table in (_points(chances), _fits(chances), _games(chances)):
-        yield aligned(table)
-
-
-def next_tables(follows: WhatNext) -> Iterator[list[str]]:
-    """Yield the tables of what comes next, each as aligned lines."""
-    for head, table in (
-        ("the next hand's call", follows.advancer),
-        ("partner's answer", follows.opener),
-        ("the final contract", follows.contracts),
+    ranges, fits, games = (table(chances) for table in (on.point_ranges, on.fits, on.games))
+    rows = [table.to_dict("records") for table in (ranges, fits, games)]
+    points = [f"{row['lowest_hcp']}–{row['highest_hcp']} HCP" for row in rows[0]]
+    suit = [row["suit"] + " (promised by a double)" * row["promised"] for row in rows[1]]
+    game = [
+        f"{COLUMNS['game'].wording(row['game'])}: {row['combined_hcp']}+ HCP together"
+        + " and a fit" * (COLUMNS["game"].code(row["game"]) != NOTRUMP)
+        for row in rows[2]
+    ]
+    for head, labels, table in (
+        ("points", points, ranges),
+        ("a fit of eight or more", suit, fits),
+        ("values for game", game, games),
     ):
-        yield aligned([[head, ""], *zip(table[WHAT], _shares(table), strict=True)])
+        yield aligned(zip([head, *labels], *_chances(chances, table), strict=True))
 
 
-def _lengths(chances: on.Odds, suits: Sequence[int]) -> list[list[str]]:
-    """Return a row per length and two columns per suit, without lengths that are rare in every suit."""
+def next_tables(follows: dict[str, pd.DataFrame]) -> Iterator[list[str]]:
+    """Yield the tables of what comes next, each as aligned lines."""
+    heads = "the next hand's call", "partner's answer", "the final contract"
+    for head, table in zip(heads, follows.values(), strict=True):
+        yield aligned([[head, ""], *zip(table[on.WHAT], _shares(table), strict=True)])
+
+
+def _lengths(chances: on.Odds, suits: Sequence[int]) -> Iterator[tuple[str, ...]]:
+    """Yield a row per length and two columns per suit, without lengths that are rare in every suit."""
     table = on.lengths(chances)
-    columns = [["cards", *map(str, range(14))]]
-    shown = {0}
+    columns, shown = [["cards", *map(str, range(14))]], {0}
     for suit in suits:
         part = table[table["suit"] == SUIT_NAMES[suit]]
         common = (part["estimate"] >= RARE) | (part["ignoring_bidding"] >= RARE)
-        shown |= set((part.loc[common, "cards"] + 1).tolist())
-        symbol = SUIT_SYMBOLS[suit]
-        if chances.bid_against is not None:
-            columns.append([f"{symbol} {GIVEN_HEAD}", *_given(chances, part)])
-        columns.append([f"{symbol} {PLAIN_HEAD}", *_plain(part)])
-    return [list(row) for at, row in enumerate(zip(*columns, strict=True)) if at in shown]
+        shown |= {*(part.loc[common, "cards"] + 1)}
+        columns += _chances(chances, part, f"{SUIT_SYMBOLS[suit]} ")
+    return (row for at, row in enumerate(zip(*columns, strict=True)) if at in shown)
 
 
-def _points(chances: on.Odds) -> list[list[str]]:
-    table = on.point_ranges(chances)
-    labels = [
-        f"{low}–{high} HCP"
-        for low, high in zip(table["lowest_hcp"], table["highest_hcp"], strict=True)
-    ]
-    return _two_columns("points", labels, chances, table)
-
-
-def _fits(chances: on.Odds) -> list[list[str]]:
-    table = on.fits(chances)
-    labels = [
-        suit + (" (promised by a double)" if promised else "")
-        for suit, promised in zip(table["suit"], table["promised"], strict=True)
-    ]
-    return _two_columns("a fit of eight or more", labels, chances, table)
-
-
-def _games(chances: on.Odds) -> list[list[str]]:
-    table = on.games(chances)
-    labels = [
-        f"{COLUMNS['game'].wording(game)}: {needs}+ HCP together"
-        + ("" if COLUMNS["game"].code(game) == NOTRUMP else " and a fit")
-        for game, needs in zip(table["game"], table["combined_hcp"], strict=True)
-    ]
-    return _two_columns("values for game", labels, chances, table)
-
-
-def _two_columns(
-    head: str, labels: Sequence[str], chances: on.Odds, table: pd.DataFrame
-) -> list[list[str]]:
-    columns = [[head, *labels], [PLAIN_HEAD, *_plain(table)]]
+def _chances(chances: on.Odds, table: pd.DataFrame, what: str = "") -> Iterator[list[str]]:
+    """Yield the chances given the bidding, with intervals unless they are exact, and those without it."""
     if chances.bid_against is not None:
-        columns.insert(1, [GIVEN_HEAD, *_given(chances, table)])
-    return [list(row) for row in zip(*columns, strict=True)]
+        given = _percent(table["estimate"]) if chances.kept is None else _shares(table)
+        yield [f"{what}{GIVEN_HEAD}", *given]
+    yield [f"{what}{PLAIN_HEAD}", *_percent(table["ignoring_bidding"])]
 
 
-def _given(chances: on.Odds, table: pd.DataFrame) -> list[str]:
-    """Return the chances given the bidding, with their intervals unless they are exact."""
-    if chances.kept is None:
-        return [f"{chance:.1%}" for chance in table["estimate"]]
-    return _shares(table)
+def _percent(chances: pd.Series[float]) -> list[str]:
+    return [f"{chance:.1%}" for chance in chances]
 
 
 def _shares(table: pd.DataFrame) -> list[str]:
     parts = zip(table["estimate"], table["low"], table["high"], strict=True)
     return [f"{chance:.1%} ({100 * low:.1f}–{100 * high:.1f})" for chance, low, high in parts]
-
-
-def _plain(table: pd.DataFrame) -> list[str]:
-    return [f"{chance:.1%}" for chance in table["ignoring_bidding"]]
 
 
 def short(answer: Answer) -> list[str]:
@@ -210,8 +168,8 @@ def full(answer: Answer) -> list[str]:
     for table in odds_tables(answer.chances):
         lines += ["", *table]
     if answer.follows:
-        texts = f"What comes next, in {answer.follows.deals:,} deals around this hand:"
-        lines += ["", *_wrapped(texts)]
+        deals = answer.follows["advancer"]["deals"].sum()
+        lines += ["", *_wrapped(f"What comes next, in {deals:,} deals around this hand:")]
         for table in next_tables(answer.follows):
             lines += ["", *table]
     return lines
@@ -221,14 +179,14 @@ def _wrapped(text: str) -> list[str]:
     return wrap(text, WIDTH)
 
 
-def matters(answer: Answer, chances: Odds | None = None) -> str:
+def matters(answer: Answer, chances: on.Odds | None = None) -> str:
     """Say in a sentence the chance that matters most after the call.
 
     In the pass-out seat that is the chance that partner waits to defend; otherwise that of the fits
     the call looks for, or of the likeliest fit. ``chances`` replace the answer's own odds, if given.
     """
     if chances is None and answer.waits is not None:
-        return f"The chance that partner has a penalty pass: {_percent(*answer.waits)}."
+        return f"The chance that partner has a penalty pass: {_chance(*answer.waits)}."
     chances = chances or answer.chances
     table = on.fits(chances)
     suits = _looked_for(answer, chances)
@@ -236,13 +194,13 @@ def matters(answer: Answer, chances: Odds | None = None) -> str:
     if chosen.empty:
         chosen = table.nlargest(1, "estimate")
     fits = " and ".join(
-        f"{row['suit']} {_percent(row['estimate'], row['low'], row['high'])}"
+        f"{row['suit']} {_chance(row['estimate'], row['low'], row['high'])}"
         for row in chosen.to_dict("records")
     )
     return f"The chance of eight cards or more together: {fits}."
 
 
-def _looked_for(answer: Answer, chances: Odds) -> list[str]:
+def _looked_for(answer: Answer, chances: on.Odds) -> list[str]:
     """Return the names of the suits that the call shows: those promised, or the suit bid."""
     call = answer.reply.call if answer.reply else None
     if isinstance(call, Bid) and not call.is_notrump:
@@ -250,7 +208,7 @@ def _looked_for(answer: Answer, chances: Odds) -> list[str]:
     return [SUIT_NAMES[suit] for suit in chances.promised]
 
 
-def _percent(estimate: float, low: float, high: float) -> str:
+def _chance(estimate: float, low: float, high: float) -> str:
     if estimate == 1:
         return "for certain" if low == 1 else "on every deal drawn"
     if low == estimate == high:
@@ -270,7 +228,7 @@ def why(reply: Reply) -> list[str]:
     return lines
 
 
-def often_text(often: HowOften) -> str:
+def often_text(often: on.HowOften) -> str:
     """Say in a sentence how often the auction and the call come up."""
     if not often.share:
         return f"This auction with this call came up on none of {often.deals:,} deals."
@@ -295,7 +253,9 @@ def basis(chances: on.Odds) -> str:
             f"{came}. The odds on partner's hand are exact, both given the bidding and by this hand "
             "alone (plain)."
         )
-    reached = "" if chances.kept >= enough() else f" (a rare auction: {enough()} deals were wanted)"
+    reached = (
+        "" if chances.kept >= on.enough() else f" (a rare auction: {on.enough()} deals were wanted)"
+    )
     return (
         f"{came} ({100 * low:.2f}–{100 * high:.2f}%). The odds on partner's hand given the bidding come "
         f"from {chances.kept} such deals{reached}, with the {CONFIDENCE:.0%} interval in brackets; the "
@@ -340,18 +300,14 @@ def as_json(answer: Answer) -> dict[str, object]:
         "rule": reply.rule if reply else None,
         "sentence": reply.sentence if reply else None,
         "rules_above": [
-            {
-                "rule": above.rule,
-                "wording": above.wording,
-                "bid": str(above.bid or ""),
-                "lacking": above.lacking,
-            }
-            for above in (reply.above if reply else ())
+            {"rule": a.rule, "wording": a.wording, "bid": str(a.bid or ""), "lacking": a.lacking}
+            for a in (reply.above if reply else ())
         ],
         f"{partner}_length": by_suit("estimate"),
-        f"{partner}_length_low": by_suit("low"),
-        f"{partner}_length_high": by_suit("high"),
-        f"{partner}_length_ignoring_bidding": by_suit("ignoring_bidding"),
+        **{
+            f"{partner}_length_{name}": by_suit(name)
+            for name in ("low", "high", "ignoring_bidding")
+        },
         f"{partner}_hcp": _records(on.points(chances)),
         "fits": _records(on.fits(chances)),
         "games": _records(on.games(chances)),
@@ -360,22 +316,16 @@ def as_json(answer: Answer) -> dict[str, object]:
         "kept": chances.kept,
         "dealt": chances.dealt,
     }
-    often, follows = answer.often, answer.follows
+    often, after = answer.often, dict[str, object]()
+    if follows := answer.follows:
+        after = {"deals": int(follows["advancer"]["deals"].sum())}
+        after |= {name: _records(table) for name, table in follows.items()}
     return (
         parts
         | _limits("auction_chance", chances.chance if question else None)
         | _limits("penalty_pass_chance", answer.waits)
         | _limits("share_of_deals", (often.share, often.low, often.high) if often else None)
-        | {
-            "next": {
-                "deals": follows.deals,
-                "advancer": _records(follows.advancer),
-                "opener": _records(follows.opener),
-                "contracts": _records(follows.contracts),
-            }
-            if follows
-            else None
-        }
+        | {"next": after or None}
     )
 
 

@@ -22,10 +22,11 @@ ones of each pair in The Foundation System, https://docslib.org/doc/10546224/ (H
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from math import comb
 from statistics import NormalDist
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -72,7 +73,7 @@ from double_study.rules.response import (
 )
 from double_study.rules.settle import DEFENDED, FIT_TRUMPS, THEIR_CONTRACT
 from double_study.rules.terms import Overcalled
-from double_study.stats import CONFIDENCE, wilson
+from double_study.stats import CONFIDENCE, proportion, wilson, with_intervals
 
 MAX_DEALS = 2_000_000
 """Deals after which a rare auction is given up."""
@@ -86,9 +87,7 @@ def impossible(question: Question, both: BothBid) -> str:
         replace(both, opens=np.ones_like(both.opens)),
         replace(both, overcalls=np.ones_like(both.overcalls)),
     )
-    overcalls, opens = (
-        bool(partner_after(question.cards, bids, good_suit).any()) for bids in anyone
-    )
+    overcalls, opens = (partner_after(question.cards, bids, good_suit).any() for bids in anyone)
     passed = " after its pass" if auction.passes == MAX_PASSES else ""
     over = f"overcalls {auction.overcall}{passed}"
     partner = f"opens {auction.opening_bid}"
@@ -124,34 +123,24 @@ def both_bid(question: Question) -> BothBid:
 def _responds(question: Question) -> BoolArray:
     """Return the classes with at least one hand that doubles or passes as the responder did."""
     auction, overcall = question.auction, question.auction.overcall
-    responder = Overcalled(
-        Hands(EVERY_HAND),
-        question.agreement,
-        auction.opening,
-        overcall.denomination,
-        overcall.level,
-    )
-    call = calls_of(RESPONSE.decide(responder))
+    after = question.agreement, auction.opening, overcall.denomination, overcall.level
+    call = calls_of(RESPONSE.decide(Overcalled(Hands(EVERY_HAND), *after)))
     asked = (DOUBLE_CALL,) if auction.later[0] == DOUBLE else (PASS_CALL, PENALTY_PASS_CALL)
     either = np.isin(call, asked).reshape(2, len(SHAPES), N_HCP)
     return either[0] | either[1]
 
 
-def round_the_table(question: Question, others: FittingDeals) -> Cards:
-    """Return the four hands of deals around the question's hand, by seat; uint64, (4, deals)."""
-    return seated(question, others.partner, others.opponent, others.fourth)
+def round_the_table(question: Question, others: Cards) -> Cards:
+    """Return deals by seat, uint64 (4, deals).
 
-
-def seated(question: Question, partner: Cards, opponent: Cards, fourth: Cards) -> Cards:
-    """Arrange hands by seat; uint64, (4, deals)."""
+    ``others`` are the hands of partner, the next opponent and the fourth hand, uint64 (3, deals).
+    """
     auction = question.auction
-    table = np.full((4, len(partner)), question.cards, dtype=np.uint64)
-    others = auction.seat_of_overcaller, auction.seat_of_fourth_hand
+    table = np.full((4, others.shape[1]), question.cards, dtype=np.uint64)
+    opponents = auction.seat_of_overcaller, auction.seat_of_fourth_hand
     if auction.fourth_asked:
-        others = auction.seat_of_opener, auction.seat_of_responder
-    seats = auction.seat_of_partner, *others
-    for seat, cards in zip(seats, (partner, opponent, fourth), strict=True):
-        table[seat - 1] = cards
+        opponents = auction.seat_of_opener, auction.seat_of_responder
+    table[np.array([auction.seat_of_partner, *opponents]) - 1] = others
     return table
 
 
@@ -162,9 +151,8 @@ def sample(
     auction, agreement = question.auction, question.agreement
     asked = np.array([call_code(call) for call in auction.calls], dtype=np.int8)
 
-    def fits(partner: Cards, opponent: Cards, fourth: Cards) -> BoolArray:
-        cards = seated(question, partner, opponent, fourth)
-        made = call_codes(Batch(cards, agreement))[:, : len(asked)]
+    def fits(others: Cards) -> BoolArray:
+        made = call_codes(Batch(round_the_table(question, others), agreement))[:, : len(asked)]
         return np.asarray((made == asked).all(axis=1))
 
     partners, opponents = (SHAPES[shapes] for shapes in shapes_together(question.cards, both))
@@ -188,28 +176,27 @@ Shapes = NDArray[np.integer]
 
 @dataclass(frozen=True, eq=False)
 class FittingDeals:
-    """The three other hands of the deals that fit, uint64 of 52 bits, at most :func:`enough` deals.
+    """The deals that fit, at most :func:`enough` of them.
 
-    ``fitted`` of the ``dealt`` deals fitted. Only deals with allowed shapes were dealt, a ``share`` of
-    all deals around the hand.
+    ``others``: the hands of partner, the opponent and the fourth hand, uint64 of 52 bits, shape
+    (3, deals). ``fitted`` of the ``dealt`` deals fitted. Only deals with allowed shapes were dealt, a
+    ``share`` of all deals around the hand.
     """
 
-    partner: Cards
-    opponent: Cards
-    fourth: Cards
+    others: Cards
     fitted: int
     dealt: int
     share: float
 
     @property
+    def partner(self) -> Cards:
+        return self.others[0]
+
+    @property
     def chance(self) -> tuple[float, float, float]:
         """The share of all deals around the hand that fits, with the limits of Wilson's interval."""
-        low, high = wilson(self.fitted, self.dealt)
-        return (
-            self.share * self.fitted / self.dealt,
-            self.share * float(low),
-            self.share * float(high),
-        )
+        _, low, high = proportion(self.fitted, self.dealt)
+        return self.share * self.fitted / self.dealt, self.share * low, self.share * high
 
 
 def enough(half_width: float = HALF_WIDTH, confidence: float = CONFIDENCE) -> int:
@@ -224,7 +211,7 @@ def enough(half_width: float = HALF_WIDTH, confidence: float = CONFIDENCE) -> in
 def deals_that_fit(
     cards: int,
     shapes: tuple[Shapes, Shapes],
-    fits: Callable[[Cards, Cards, Cards], NDArray[np.bool_]],
+    fits: Callable[[Cards], BoolArray],
     seed: int,
     max_deals: int = MAX_DEALS,
 ) -> FittingDeals:
@@ -239,8 +226,7 @@ def deals_that_fit(
     shapes : pair of integer arrays, each (pairs, 4)
         Partner's and the opponent's lengths: at least the pairs that may fit, each once.
     fits
-        Function that returns which deals fit, given partner's, the opponent's and the fourth hand's
-        cards.
+        Function that returns which deals fit, given the other three hands, uint64 (3, deals).
     seed, max_deals : int
     """
     stream = BIT_GENERATOR(np.random.SeedSequence(seed))
@@ -248,11 +234,10 @@ def deals_that_fit(
     wanted, kept, dealt, found = enough(), [], 0, 0
     while found < wanted and dealt < max_deals:
         others = rest.deal(stream)
-        kept.append(np.stack(others)[:, fits(*others)])
+        kept.append(others[:, fits(others)])
         found += kept[-1].shape[1]
         dealt += _CHUNK
-    partner, opponent, fourth = np.concatenate(kept, axis=1)[:, :wanted]
-    return FittingDeals(partner, opponent, fourth, found, dealt, rest.share)
+    return FittingDeals(np.concatenate(kept, axis=1)[:, :wanted], found, dealt, rest.share)
 
 
 def every_deal() -> int:
@@ -276,7 +261,7 @@ class _Rest:
         self.share = float(self._up_to[-1] / every_deal())
         """The share of all deals around the hand that have one of the pairs of shapes."""
 
-    def deal(self, stream: np.random.BitGenerator) -> tuple[Cards, Cards, Cards]:
+    def deal(self, stream: np.random.BitGenerator) -> Cards:
         """Return one chunk of deals: the cards of partner, the opponent and the fourth hand."""
         draws = (stream.random_raw(_CHUNK) >> np.uint64(64 - _DOUBLE_BITS)) * 2.0**-_DOUBLE_BITS
         pair = np.searchsorted(self._up_to, draws * self._up_to[-1], side="right")
@@ -292,7 +277,7 @@ class _Rest:
         partner, either = (
             np.where(mine, cards, np.uint64(0)).sum(axis=1) for mine in (to_partner, to_either)
         )
-        return partner, either ^ partner, self._values.sum() ^ either
+        return np.stack([partner, either ^ partner, self._values.sum() ^ either])
 
 
 GAME_HCP = (27, 27, 23, 23, 25)
@@ -339,12 +324,13 @@ class Odds:
         """The suits that may be trumps: all except the overcaller's."""
         return [suit for suit in SUITS if suit != self.bid_against]
 
-    def chances(self, cases: Sequence[BoolArray]) -> dict[str, Floats]:
+    def table(self, labels: Mapping[str, Any], cases: Iterable[BoolArray]) -> pd.DataFrame:
         """Return the chances that partner's hand is in each of some classes, bool arrays (560, 38).
 
-        Returns the columns estimate, low, high (equal if exact, else Wilson's interval) and
+        The columns are ``labels``; estimate, low, high (equal if exact, else Wilson's interval); and
         the figure ignoring the bidding. Without a deal the estimate is NaN and the interval 0 to 1.
         """
+        cases = list(cases)
         given, plain = (
             np.array([table[np.broadcast_to(case, table.shape)].sum() for case in cases])
             for table in (self.given, self.plain)
@@ -352,12 +338,10 @@ class Odds:
         with np.errstate(invalid="ignore"):
             estimate = given / self.given.sum()
         low, high = (estimate, estimate) if self.kept is None else wilson(given, self.kept)
-        return {
-            "estimate": estimate,
-            "low": low,
-            "high": high,
-            "ignoring_bidding": plain / self.plain.sum(),
-        }
+        plainly = plain / self.plain.sum()
+        return pd.DataFrame(labels).assign(
+            estimate=estimate, low=low, high=high, ignoring_bidding=plainly
+        )
 
 
 def odds_before_bidding(cards: int) -> Odds:
@@ -411,7 +395,7 @@ def sampled(
         found.dealt,
         theirs,
         () if auction.fourth_asked else question.promised,
-        round_the_table(question, found),
+        round_the_table(question, found.others),
     )
 
 
@@ -423,34 +407,28 @@ def by_class(partner: Cards) -> Floats:
 
 def lengths(odds: Odds) -> pd.DataFrame:
     """Return chances of partner's length in every suit: suit, cards 0 to 13, and the chances."""
-    labels = [(suit, cards) for suit in reversed(SUITS) for cards in range(14)]
-    chances = odds.chances([(SHAPES[:, suit] == cards)[:, np.newaxis] for suit, cards in labels])
-    named = COLUMNS["suit"].filled([suit for suit, _ in labels]) | {
-        "cards": [cards for _, cards in labels]
-    }
-    return pd.DataFrame(named | chances)
+    suits, cards = np.repeat(SUITS[::-1], 14), np.tile(np.arange(14), len(SUITS))
+    cases = (SHAPES.T[suits] == cards[:, np.newaxis])[..., np.newaxis]
+    return odds.table(COLUMNS["suit"].filled(suits) | {"cards": cards}, cases)
 
 
 def points(odds: Odds) -> pd.DataFrame:
     """Return chances of partner's points: hcp 0 to 37, and the chances."""
-    chances = odds.chances([_HCP_OF_CLASS == number for number in range(N_HCP)])
-    return pd.DataFrame({"hcp": np.arange(N_HCP)} | chances)
+    return odds.table({"hcp": _HCP_OF_CLASS}, np.identity(N_HCP, dtype=np.bool_))
 
 
 def point_ranges(odds: Odds) -> pd.DataFrame:
     """Return chances of partner's points in ranges: lowest and highest HCP, and the chances."""
-    chances = odds.chances(
-        [(_HCP_OF_CLASS >= low) & (_HCP_OF_CLASS <= high) for low, high in RANGES]
-    )
-    lowest, highest = zip(*RANGES, strict=True)
-    return pd.DataFrame({"lowest_hcp": lowest, "highest_hcp": highest} | chances)
+    lowest, highest = np.transpose(RANGES)
+    cases = [(_HCP_OF_CLASS >= low) & (_HCP_OF_CLASS <= high) for low, high in RANGES]
+    return odds.table({"lowest_hcp": lowest, "highest_hcp": highest}, cases)
 
 
 def fits(odds: Odds) -> pd.DataFrame:
     """Return the chance of eight cards or more in the two hands, for every suit that may be trumps."""
     promised = [suit in odds.promised for suit in odds.our_suits]
-    named = COLUMNS["suit"].filled(odds.our_suits) | {"promised": promised}
-    return pd.DataFrame(named | odds.chances([_fit(odds, suit) for suit in odds.our_suits]))
+    labels = COLUMNS["suit"].filled(odds.our_suits) | {"promised": promised}
+    return odds.table(labels, [_fit(odds, suit) for suit in odds.our_suits])
 
 
 def games(odds: Odds) -> pd.DataFrame:
@@ -464,8 +442,8 @@ def games(odds: Odds) -> pd.DataFrame:
         (together >= GAME_HCP[place]) & (_fit(odds, place) if place in SUITS else np.True_)
         for place in places
     ]
-    named = COLUMNS["game"].filled(places) | {"combined_hcp": [GAME_HCP[place] for place in places]}
-    return pd.DataFrame(named | odds.chances(cases))
+    needs = [GAME_HCP[place] for place in places]
+    return odds.table(COLUMNS["game"].filled(places) | {"combined_hcp": needs}, cases)
 
 
 def _fit(odds: Odds, suit: int) -> BoolArray:
@@ -482,40 +460,30 @@ _RARE = 0.01
 """Outcomes rarer than this are grouped."""
 
 
-@dataclass(frozen=True, eq=False)
-class WhatNext:
-    """What follows the responder's double, as tables of words with estimate, low and high.
+def what_next(question: Question, answer: Reply, chances: Odds) -> dict[str, pd.DataFrame] | None:
+    """Count what follows the responder's double; return None after any other call.
 
-    The tables are the advancer's calls, the opener's answers and the final contracts; they are
-    counted from ``deals`` around the hand.
+    The tables are of the advancer's calls, the opener's answers (``opener``) and the final
+    ``contracts``, in words, each with estimate, low and high.
     """
-
-    deals: int
-    advancer: pd.DataFrame
-    opener: pd.DataFrame
-    contracts: pd.DataFrame
-
-
-def what_next(question: Question, answer: Reply, chances: Odds) -> WhatNext | None:
-    """Count what follows the responder's double; return None after any other call."""
     if question.auction.opener_asked or answer.call != DOUBLE:
         return None
     hands = chances.hands
     if hands is None:
-        hands = round_the_table(question, sample(question, both_bid(question), SEED))
+        found = sample(question, both_bid(question), SEED)
+        hands = round_the_table(question, found.others)
     b = Batch(hands, question.agreement).at("doubled")
-    advancer = zip(b["advancer"].tolist(), b["advancer_bid"].tolist(), strict=True)
-    opener = zip(b["answer"].tolist(), b["answer_bid"].tolist(), strict=True)
-    ends = zip(b["final_contract"].tolist(), b["last_bid"].tolist(), strict=True)
-    return WhatNext(
-        len(b),
-        _table(_call(ADVANCER.wordings[ADVANCER.names[name]], bid) for name, bid in advancer),
-        _table(
-            _call(COLUMNS["answer"].label(COLUMNS["answer"].names[name]), bid)
-            for name, bid in opener
-        ),
-        _table(_contract(end, bid) for end, bid in ends),
-    )
+    advancers = [ADVANCER.wordings[name] for name in ADVANCER.names]
+    answers = [COLUMNS["answer"].label(name) for name in COLUMNS["answer"].names]
+
+    def table(what: str, bid: str, said: Callable[[int, int], str]) -> pd.DataFrame:
+        return _table(said(*both) for both in zip(b[what].tolist(), b[bid].tolist(), strict=True))
+
+    return {
+        "advancer": table("advancer", "advancer_bid", lambda n, bid: _call(advancers[n], bid)),
+        "opener": table("answer", "answer_bid", lambda n, bid: _call(answers[n], bid)),
+        "contracts": table("final_contract", "last_bid", _contract),
+    }
 
 
 def _call(wording: str, bid: int) -> str:
@@ -540,10 +508,7 @@ def _table(cases: Iterable[str]) -> pd.DataFrame:
     common = [(what, n) for what, n in counts.most_common() if n >= _RARE * total]
     if rest := total - sum(n for _, n in common):
         common.append(("anything rarer", rest))
-    table = pd.DataFrame(common, columns=[WHAT, "deals"])
-    table["estimate"] = table["deals"] / total
-    table["low"], table["high"] = wilson(table["deals"], total)
-    return table
+    return with_intervals(pd.DataFrame(common, columns=[WHAT, "deals"]), total=total)
 
 
 def waiting(question: Question, chances: Odds) -> tuple[float, float, float] | None:
@@ -551,9 +516,7 @@ def waiting(question: Question, chances: Odds) -> tuple[float, float, float] | N
     if question.auction.later[:1] != (PASS,) or chances.hands is None:
         return None
     call = Batch(chances.hands, question.agreement).at("overcalled")["call"]
-    waits, of = int((call == PENALTY_PASS_CALL).sum()), len(call)
-    low, high = wilson(waits, of)
-    return (waits / of if of else float("nan")), float(low), float(high)
+    return proportion(int((call == PENALTY_PASS_CALL).sum()), len(call))
 
 
 @dataclass(frozen=True)
@@ -576,19 +539,14 @@ def how_often(question: Question, answer: Reply, deals: int = COUNTED_DEALS) -> 
     first_double = not auction.passes and not auction.later and answer.call == DOUBLE
     if first_double and calls_cached(question.agreement):
         table = exact_table(question.agreement, calls=True)
-        row = table[
-            (table["opening"] == str(auction.opening_bid))
-            & (table["overcall"] == str(auction.overcall))
-            & (table["call"] == DOUBLE)
-        ]
-        if len(row):
-            share = float(row["probability"].iloc[0])
-            return HowOften(share, share, share)
+        case = str(auction.opening_bid), str(auction.overcall), DOUBLE
+        exact = table.set_index(["opening", "overcall", "call"])["probability"]
+        if case in exact:
+            return HowOften(share := float(exact[case]), share, share)
     last = NO_CALL if answer.call is None else call_code(answer.call)
     asked = np.array([*map(call_code, auction.calls), last], dtype=np.int8)
     counted = 0
     for block, kept in blocks_of(deals):
         made = call_codes(Batch(deal_block(SEED, block)[:, :kept], question.agreement))
         counted += int((made[:, : len(asked)] == asked).all(axis=1).sum())
-    low, high = wilson(counted, deals)
-    return HowOften(counted / deals, float(low), float(high), counted, deals)
+    return HowOften(*proportion(counted, deals), counted, deals)

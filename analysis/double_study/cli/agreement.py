@@ -10,7 +10,7 @@ from pathlib import Path
 
 from double_study.agreements.questions import QUESTIONS, agreement_of
 from double_study.agreements.reader import REFERENCE, Agreement, load, settings_file, short_file
-from double_study.cli.options import add_shared, add_value, usable_path
+from double_study.cli.options import Options, add, usable_path
 from double_study.errors import InputError
 from double_study.escape import terminal
 from double_study.files import write_file
@@ -21,19 +21,19 @@ EXAMPLE = "agreement weak_notrump"
 _SUFFIX = ".toml"
 
 
+# fmt: off
+_OPTIONS: Options = {
+    "settings": "list every setting with its meaning, value and allowed values, as a TOML file",
+    "new": ("FILE.toml", usable_path(),
+            f"ask {len(QUESTIONS)} questions and save your answers in this file"),
+}
+# fmt: on
+
+
 def add_options(parser: argparse.ArgumentParser) -> None:
-    add_shared(parser, "agreement")
-    parser.add_argument(
-        "named", metavar="NAME", nargs="?", type=load, help="the same as --agreement NAME"
-    )
-    parser.add_argument(
-        "--settings",
-        action="store_true",
-        help="list every setting with its meaning, value and allowed values, as a TOML file",
-    )
-    questions = f"ask {len(QUESTIONS)} questions and save your answers in this file"
-    add_value(parser, "new", "FILE.toml", usable_path(), questions)
-    add_shared(parser, "force")
+    same = "the same as --agreement NAME"
+    parser.add_argument("named", metavar="NAME", nargs="?", type=load, help=same)
+    add(parser, "agreement settings new force", _OPTIONS)
 
 
 def run(options: argparse.Namespace) -> None:

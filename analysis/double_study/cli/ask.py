@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from double_study.asking.answer import Answer, as_json, full, short
 from double_study.cards.bids import SUITS
 from double_study.cards.notation import read_hand
-from double_study.cli.options import add_shared
+from double_study.cli.options import Options, add
 from double_study.errors import InputError
 
 EXAMPLE = "ask K752.AJ64.83.T92 1D 1S"
@@ -26,13 +26,11 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "opener; 1D 1S P P if you are the opener in the pass-out seat (default: no calls, which gives "
         "the odds before any bidding)",
     )
-    parser.add_argument(
-        "--full",
-        action="store_true",
-        help="also print the rules, all the odds, what comes next and how often this comes up",
-    )
-    parser.add_argument("--json", action="store_true", help="print one JSON object")
-    add_shared(parser, "agreement")
+    own: Options = {
+        "full": "also print the rules, all the odds, what comes next and how often this comes up",
+        "json": "print one JSON object",
+    }
+    add(parser, "full json agreement", own)
 
 
 def run(options: argparse.Namespace) -> None:

@@ -8,7 +8,7 @@ from dataclasses import fields
 from pathlib import Path
 
 from double_study.cards.deal import BLOCK_DEALS
-from double_study.cli.options import add_shared, add_value, refuse_to_overwrite, whole_number
+from double_study.cli.options import Options, add, refuse_to_overwrite, whole_number
 from double_study.errors import InputError
 from double_study.escape import terminal
 from double_study.files import staged
@@ -24,75 +24,45 @@ BOARDS = "practice"
 _MAX_BOARDS = 1000
 _MAX_SEARCHED = 10**8
 """Limited because the search stores a few bytes for each deal that the lesson may use."""
-_OF_A_LESSON = {
-    "number": "number",
-    "cases": "case",
-    "mix": "mix",
-    "deals": "deals",
-    "near_misses": "near-misses",
-    "force": "force",
+_DRAWS = "number case mix deals near-misses force"
+"""Options that choose deals."""
+
+
+# fmt: off
+_OPTIONS: Options = {
+    "number": ("N", whole_number(1, _MAX_BOARDS), f"number of boards (default: {Practice.number})"),
+    "mix": (MIXES, "mix of the cases: by their real frequencies, or each in turn (default: "
+            f"{Practice.mix})"),
+    "near-misses": ("N", whole_number(0, _MAX_BOARDS),
+                    "number of additional boards on which a hand that nearly doubles (or, as opener, "
+                    "nearly raises) must make another call (default: 0)"),
+    "side": (SIDES, "seat of the doubler: any, or always South, which skips the board numbers that do "
+             "not fit (default: %(default)s)"),
+    "ask": (ASKS, f"player whose call is asked for; {REOPENING} is the opener after two passes "
+            "(default: %(default)s)"),
+    "deals": ("N", whole_number(1, _MAX_SEARCHED), f"deals to search (default: {Practice.deals})"),
+    # Twice as many deals, every fourth number.
+    "board": ("N", whole_number(1, 8 * _MAX_BOARDS),
+              "board number to use with --only (default: the lowest that fits --side)"),
 }
-"""Options that choose deals: the attribute of the parsed arguments, and the option's name."""
+# fmt: on
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     what = parser.add_mutually_exclusive_group()
-    add_shared(what, "out", out="practice_boards")
-    add_value(
-        what,
-        "only",
-        "BLOCK:DEAL",
-        _place,
-        "print one board with its answer: the block and the deal in it, both counted from 0",
-    )
-    boards, near_misses = whole_number(1, _MAX_BOARDS), whole_number(0, _MAX_BOARDS)
-    add_value(parser, "number", "N", boards, f"number of boards (default: {Practice.number})")
+    again = "print one board with its answer: the block and the deal in it, both counted from 0"
+    add(what, "out only", {"only": ("BLOCK:DEAL", _place, again)}, out="practice_boards")
+    add(parser, "number", _OPTIONS)
     parser.add_argument(
         "--case",
         metavar="KEY=VALUE,...",
         type=Case.parse,
         action="append",
-        dest="cases",
         help="case to draw, such as message=other_major,level=2,reason=five_or_more; the keys are "
         "message, level, reason, opening, overcall and answer; may be repeated (default: any double)",
     )
-    parser.add_argument(
-        "--mix",
-        choices=MIXES,
-        help=f"mix of the cases: by their real frequencies, or each in turn (default: {Practice.mix})",
-    )
-    add_value(
-        parser,
-        "near-misses",
-        "N",
-        near_misses,
-        "number of additional boards on which a hand that nearly doubles (or, as opener, nearly raises) "
-        "must make another call (default: 0)",
-    )
-    parser.add_argument(
-        "--side",
-        choices=SIDES,
-        default=Practice.side,
-        help="seat of the doubler: any, or always South, which skips the board numbers that do not fit "
-        "(default: %(default)s)",
-    )
-    parser.add_argument(
-        "--ask",
-        choices=ASKS,
-        default=Practice.ask,
-        help=f"player whose call is asked for; {REOPENING} is the opener after two passes "
-        "(default: %(default)s)",
-    )
-    searched = whole_number(1, _MAX_SEARCHED)
-    add_value(parser, "deals", "N", searched, f"deals to search (default: {Practice.deals})")
-    add_value(
-        parser,
-        "board",
-        "N",
-        whole_number(1, 8 * _MAX_BOARDS),  # twice as many deals, every fourth number
-        "board number to use with --only (default: the lowest that fits --side)",
-    )
-    add_shared(parser, "seed agreement force")
+    rest = "mix near-misses side ask deals board seed agreement force"
+    add(parser, rest, _OPTIONS, side=Practice.side, ask=Practice.ask)
 
 
 def run(options: argparse.Namespace) -> None:
@@ -101,8 +71,9 @@ def run(options: argparse.Namespace) -> None:
         return
     if options.board:
         raise InputError("--board has no effect without --only; allowed: with --only BLOCK:DEAL")
-    given = {field.name: getattr(options, field.name, None) for field in fields(Practice)}
-    practice = Practice(**{name: value for name, value in given.items() if value is not None})
+    given = {**vars(options), "cases": options.case}
+    names = [field.name for field in fields(Practice) if given.get(field.name) is not None]
+    practice = Practice(**{name: given[name] for name in names})
     practice.check()
     # Imported here because it takes seconds, which --help should not wait for.
     from double_study.report import sheets
@@ -128,8 +99,8 @@ def _place(text: str) -> tuple[int, int]:
 
 
 def _print_again(options: argparse.Namespace) -> None:
-    for value, name in _OF_A_LESSON.items():
-        if getattr(options, value):
+    for name in _DRAWS.split():
+        if getattr(options, name.replace("-", "_")):
             raise InputError(
                 f"--{name} cannot be used with --only, which draws nothing; allowed: with --out"
             )

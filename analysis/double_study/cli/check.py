@@ -10,7 +10,7 @@ import pandas as pd
 from double_study.checking.comparison import FALSE_ALARM, counterparts, families, joint_tests
 from double_study.cli.exact import compute_exact
 from double_study.cli.main import FAILED
-from double_study.cli.options import add_shared
+from double_study.cli.options import add
 from double_study.columns import ABSENT, COLUMNS
 from double_study.counting import run as study
 from double_study.tables import Run
@@ -22,7 +22,7 @@ ROWS = 12
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    add_shared(parser, "deals seed workers no-exact agreement", deals=4_000_000)
+    add(parser, "deals seed workers no-exact agreement", deals=4_000_000)
 
 
 def run(options: argparse.Namespace) -> int:

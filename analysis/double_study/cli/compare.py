@@ -9,7 +9,7 @@ from textwrap import wrap
 import pandas as pd
 
 from double_study.agreements.reader import differences_in_words, load
-from double_study.cli.options import SHIPPED_NAMES, add_shared
+from double_study.cli.options import SHIPPED_NAMES, add
 from double_study.columns import COLUMNS, Row
 from double_study.comparing import Comparison, compare
 from double_study.rules.explain import WIDTH
@@ -29,7 +29,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         help="agreements, two or more, of which the first is compared with each of the others; each is "
         f"a file, or {SHIPPED_NAMES}",
     )
-    add_shared(parser, "deals seed workers", deals=10_000_000)
+    add(parser, "deals seed workers", deals=10_000_000)
 
 
 def run(options: argparse.Namespace) -> None:

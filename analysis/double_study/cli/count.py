@@ -13,7 +13,7 @@ EXAMPLE = "count --deals 5e6 --seed 7 --out my_count"
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     shared.add_count_options(parser)
-    shared.add_shared(parser, "agreement out force", out="counted")
+    shared.add(parser, "agreement out force", out="counted")
 
 
 def run(options: argparse.Namespace) -> None:

@@ -12,7 +12,7 @@ from pathlib import Path
 from tqdm import tqdm
 
 from double_study.agreements.reader import Agreement, load, shipped
-from double_study.cli.options import add_shared, refuse_to_overwrite
+from double_study.cli.options import add, refuse_to_overwrite
 from double_study.combinatorics import table as exact_side
 from double_study.combinatorics.cache import EXACT_SOURCES, trouble
 from double_study.comparing import steps
@@ -28,7 +28,7 @@ DOUBLES_FILE = Path(TABLES_FOLDER, "exact_doubles.csv")
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    add_shared(parser, "agreement out force", out="exact_values")
+    add(parser, "agreement out force", out="exact_values")
 
 
 def run(options: argparse.Namespace) -> None:

@@ -7,7 +7,7 @@ import signal
 import sys
 import webbrowser
 
-from double_study.cli.options import add_shared, add_value, whole_number
+from double_study.cli.options import Options, add, whole_number
 
 EXAMPLE = "explore --agreement through_2s"
 _ENDINGS = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
@@ -15,11 +15,11 @@ _ENDINGS = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(s
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    add_shared(parser, "agreement")
-    port = whole_number(1024, 65535)
-    add_value(parser, "port", "N", port, "port to serve on (default: any free port)")
-    without = "print the address and open no browser"
-    parser.add_argument("--no-browser", action="store_true", help=without)
+    own: Options = {
+        "port": ("N", whole_number(1024, 65535), "port to serve on (default: any free port)"),
+        "no-browser": "print the address and open no browser",
+    }
+    add(parser, "agreement port no-browser", own)
 
 
 def run(options: argparse.Namespace) -> None:

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from double_study.api import counted, exact_shares, known_exactly
 from double_study.cli.exact import compute_exact
-from double_study.cli.options import MAX_DEALS, add_shared, add_value, whole_number
+from double_study.cli.options import MAX_DEALS, Options, add, whole_number
 from double_study.columns import Row
 from double_study.counting.record import current_commit
 from double_study.counting.stopping import Precision
@@ -44,23 +44,20 @@ EXAMPLE = (
     "--by opening --deals 1e8"
 )
 DEALS = 10_000_000
+# fmt: off
+_OPTIONS: Options = {
+    "given": ("CONDITION", str, "count only the deals that meet this condition (default: all)"),
+    "by": ("COLUMN,...", str, "give one answer for each value of these columns"),
+    "deals": ("N", whole_number(1, MAX_DEALS),
+              f"number of deals (default: {DEALS}, or with --to as many as needed)"),
+}
+# fmt: on
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument(
-        "what", metavar="CONDITION", help="condition to find the frequency of, in quotes"
-    )
-    add_value(
-        parser,
-        "given",
-        "CONDITION",
-        str,
-        "count only the deals that meet this condition (default: all)",
-    )
-    add_value(parser, "by", "COLUMN,...", str, "give one answer for each value of these columns")
-    deals = f"number of deals (default: {DEALS}, or with --to as many as needed)"
-    add_value(parser, "deals", "N", whole_number(1, MAX_DEALS), deals)
-    add_shared(parser, "seed agreement workers cluster store to")
+    condition = "condition to find the frequency of, in quotes"
+    parser.add_argument("what", metavar="CONDITION", help=condition)
+    add(parser, "given by deals seed agreement workers cluster store to", _OPTIONS)
     of_auction = [name for name in FIELDS if name.partition("_")[2] not in TERMS]
     of_hands = [name for name in FIELDS if name.startswith("responder_")]
     parser.description = (

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
-from double_study.cli.options import add_shared, add_value, refuse_to_overwrite, whole_number
+from double_study.cli.options import Options, add, refuse_to_overwrite, whole_number
 from double_study.columns import COLUMNS
 from double_study.counting.run import count
 from double_study.errors import InputError
@@ -25,29 +25,25 @@ EXAMPLE = "lesson --agreement four_card_majors --minutes 90 --out my_lesson"
 _TOPICS = {name: Case(*name.rsplit("_", 1)) for name in COLUMNS["topic"].names}
 
 
+# fmt: off
+_OPTIONS: Options = {
+    "minutes": ("N", whole_number(20, 180), "minutes to fill (default: %(default)s)"),
+    "boards": ("N", whole_number(4, 36), "boards to play (default: %(default)s)"),
+    "level": ("N", whole_number(1, 4), "teach only overcalls at this level (default: all)"),
+    "course": (f"{len(COURSE)}", whole_number(len(COURSE), len(COURSE)),
+               "write a course of four weeks, an hour each, instead of one lesson"),
+}
+# fmt: on
+
+
 def add_options(parser: argparse.ArgumentParser) -> None:
-    add_shared(parser, "agreement out", out="lesson")
-    minutes, boards = whole_number(20, 180), whole_number(4, 36)
-    add_value(parser, "minutes", "N", minutes, "minutes to fill (default: %(default)s)", default=60)
-    add_value(parser, "boards", "N", boards, "boards to play (default: %(default)s)", default=12)
+    add(parser, "agreement out minutes boards", _OPTIONS, out="lesson", minutes=60, boards=12)
     what = parser.add_mutually_exclusive_group()
-    add_value(
-        what, "level", "N", whole_number(1, 4), "teach only overcalls at this level (default: all)"
-    )
-    what.add_argument(
-        "--topic",
-        choices=_TOPICS,
-        metavar="NAME",
-        help=f"teach only one topic (default: all); the topics are {', '.join(_TOPICS)}",
-    )
-    add_value(
-        what,
-        "course",
-        "4",
-        whole_number(len(COURSE), len(COURSE)),
-        "write a course of four weeks, an hour each, instead of one lesson",
-    )
-    add_shared(parser, "deals seed force", deals=READING_DEALS)
+    add(what, "level", _OPTIONS)
+    topics = f"teach only one topic (default: all); the topics are {', '.join(_TOPICS)}"
+    what.add_argument("--topic", choices=_TOPICS, metavar="NAME", help=topics)
+    add(what, "course", _OPTIONS)
+    add(parser, "deals seed force", deals=READING_DEALS)
 
 
 def run(options: argparse.Namespace) -> None:

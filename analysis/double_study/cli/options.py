@@ -7,10 +7,11 @@ import json
 import os
 import re
 import stat
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import ExitStack, contextmanager, suppress
 from decimal import Decimal
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from double_study.agreements.reader import REFERENCE, load, shipped
@@ -78,15 +79,11 @@ def _share(text: str) -> float:
     return number
 
 
-def add_value(
-    parser: Any, name: str, metavar: str, read: Callable[[str], object], help: str, **more: Any
-) -> None:
-    """Add an option whose value is parsed by ``read``."""
-    parser.add_argument(f"--{name}", metavar=metavar, type=read, help=help, **more)
-
+Options = Mapping[str, str | tuple[Any, ...]]
+"""By name the help of a flag; or choices and help; or a placeholder, the reader of a value, and help."""
 
 # fmt: off
-_VALUES: dict[str, tuple[str, Callable[[str], object], str]] = {
+_SHARED: Options = {
     "deals": ("N", whole_number(1, MAX_DEALS), "number of deals (default: %(default)s)"),
     "seed": ("N", whole_number(0, 2**63 - 1), "root seed of the deals (default: %(default)s)"),
     "workers": ("N", whole_number(1, 1024),
@@ -100,27 +97,39 @@ _VALUES: dict[str, tuple[str, Callable[[str], object], str]] = {
            "share is at most this fraction of the share; --deals is then the maximum (default: none)"),
     "cluster": ("ADDRESS", str, "Dask scheduler to count on, such as tcp://host:8786 (default: count on "
                 "this computer)"),
-}
-_FLAGS = {
     "force": "overwrite existing results",
     "no-exact": "skip the responder's exact calls, which take a minute or more on two processors "
-    "unless they are cached; the pages then say so",
+                "unless they are cached; the pages then say so",
 }
 # fmt: on
 _DEFAULTS = {"seed": DEFAULT_SEED, "agreement": REFERENCE}
 
 
-def add_shared(parser: argparse._ActionsContainer, names: str, **defaults: Any) -> None:
-    """Add the shared options called ``names``, in this order, with ``defaults`` or the usual ones."""
+def add(
+    parser: argparse._ActionsContainer,
+    names: str,
+    own: Options = MappingProxyType({}),
+    **defaults: Any,
+) -> None:
+    """Add the options called ``names``, in this order: a command's ``own`` or those shared by several.
+
+    ``defaults`` are by name, with ``_`` for a hyphen.
+    """
     for name in names.split():
-        if name in _FLAGS:
-            parser.add_argument(f"--{name}", action="store_true", help=_FLAGS[name])
-        else:
-            add_value(parser, name, *_VALUES[name], default=(_DEFAULTS | defaults).get(name))
+        option, more = {**_SHARED, **own}[name], dict[str, Any]()
+        default = (_DEFAULTS | defaults).get(name.replace("-", "_"))
+        match option:
+            case str():
+                more, text = {"action": "store_true"}, option
+            case choices, text:
+                more = {"choices": choices, "default": default}
+            case metavar, read, text:
+                more = {"metavar": metavar, "type": read, "default": default}
+        parser.add_argument(f"--{name}", help=text, **more)
 
 
 def add_count_options(parser: argparse.ArgumentParser) -> None:
-    add_shared(parser, "deals seed workers store cluster", deals=DEFAULT_DEALS)
+    add(parser, "deals seed workers store cluster", deals=DEFAULT_DEALS)
 
 
 def refuse_to_overwrite(options: argparse.Namespace, files: Iterable[Path]) -> None:

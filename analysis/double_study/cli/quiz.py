@@ -12,7 +12,7 @@ from double_study.agreements.reader import in_words
 from double_study.app import quiz
 from double_study.cards.bids import DOUBLE, PASS, Call, call_symbol
 from double_study.cards.notation import hand_symbols, read_call
-from double_study.cli.options import add_shared, add_value, usable_path, whole_number
+from double_study.cli.options import Options, add, usable_path, whole_number
 from double_study.errors import InputError
 from double_study.escape import terminal
 from double_study.files import staged
@@ -32,29 +32,23 @@ _KINDS = {
 _QUIT = ("q", "quit")
 
 
+# fmt: off
+_OPTIONS: Options = {
+    "about": (quiz.SCOPES, "calls to ask for: every call of the responder, its doubles and near misses, "
+              "the opener's answers to the double, its calls in the pass-out seat, or the fourth hand's "
+              "over the double (default: %(default)s)"),
+    "questions": ("N", whole_number(1, 1000), "number of questions (default: until you quit)"),
+    "seed": ("N", whole_number(0, quiz.MAX_SEED),
+             "seed that repeats the same questions (default: a new one)"),
+    "html": ("FILE", usable_path(), f"write the questions ({HOMEWORK} by default) to this file, a page "
+             "to send, instead of asking them"),
+}
+# fmt: on
+
+
 def add_options(parser: argparse.ArgumentParser) -> None:
-    add_shared(parser, "agreement")
-    parser.add_argument(
-        "--about",
-        choices=quiz.SCOPES,
-        default=next(iter(quiz.SCOPES)),
-        help="calls to ask for: every call of the responder, its doubles and near misses, the opener's "
-        "answers to the double, its calls in the pass-out seat, or the fourth hand's over the double "
-        "(default: %(default)s)",
-    )
-    number, seed = whole_number(1, 1000), whole_number(0, quiz.MAX_SEED)
-    add_value(parser, "questions", "N", number, "number of questions (default: until you quit)")
-    add_value(
-        parser, "seed", "N", seed, "seed that repeats the same questions (default: a new one)"
-    )
-    add_value(
-        parser,
-        "html",
-        "FILE",
-        usable_path(),
-        f"write the questions ({HOMEWORK} by default) to this file, a page to send, instead of asking them",
-    )
-    add_shared(parser, "force")
+    first = next(iter(quiz.SCOPES))
+    add(parser, "agreement about questions seed html force", _OPTIONS, about=first, seed=None)
 
 
 def run(options: argparse.Namespace) -> None:

@@ -6,7 +6,7 @@ import argparse
 
 from double_study.checking.comparison import FALSE_ALARM, joint_tests
 from double_study.cli.exact import compute_exact, warn_if_not_cached
-from double_study.cli.options import add_count_options, add_shared, count_run, staged_run
+from double_study.cli.options import add, add_count_options, count_run, staged_run
 from double_study.combinatorics.cache import cached_somewhere
 from double_study.counting.record import ExactUsed
 from double_study.errors import Failure
@@ -18,7 +18,7 @@ EXAMPLE = "report --agreement through_2s --out my_report"
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     add_count_options(parser)
-    add_shared(parser, "no-exact agreement out", out="reports")
+    add(parser, "no-exact agreement out", out="reports")
 
 
 def run(options: argparse.Namespace) -> None:
