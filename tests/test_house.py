@@ -17,7 +17,7 @@ agreements
 rules
 combinatorics
 counting
-checking comparing asking lessons questions partnership
+checking comparing asking lessons how_often partnership
 tabulation
 tables
 datapackage tables_compared

@@ -16,6 +16,7 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
+from double_study import how_often as on
 from double_study.agreements import reader
 from double_study.asking.answer import Answer, as_json
 from double_study.cards.bids import SUITS, Bid
@@ -32,18 +33,6 @@ from double_study.datapackage import RUN_FILE, TABLES_FOLDER
 from double_study.errors import InputError
 from double_study.expressions import check_names, near, of_frame, parse, shown
 from double_study.partnership import plain
-from double_study.questions import (
-    BASE,
-    FIELDS,
-    Question,
-    checked,
-    checked_by,
-    chosen,
-    codes,
-    may_be_missing,
-    question,
-    series,
-)
 from double_study.rules.auction import DOUBLE_CODE, NO_CALL, call_codes, rebid
 from double_study.rules.batch import DEALS, Array, Batch
 from double_study.rules.terms import SEQUENCE, messages_by_sequence
@@ -103,21 +92,21 @@ def deals(
     np.float64(13.3)
     """
     n, seed, bid_by = _whole("n", n, 1, MOST_DEALS), _seed(seed), plain(agreement)
-    where, stage = checked(where, "where"), DEALS if every else BASE
-    found: dict[str, list[Array]] = {"deal": [], **{name: [] for name in FIELDS}}
+    where, stage = on.checked(where, "where"), DEALS if every else on.BASE
+    found: dict[str, list[Array]] = {"deal": [], **{name: [] for name in on.FIELDS}}
     texts: list[pd.DataFrame] = []
     for batch, blocks in batches(seed, blocks_of(n), bid_by):
-        part = chosen(batch.at(stage), where, stage)
+        part = on.chosen(batch.at(stage), where, stage)
         found["deal"].append(part["deal"] + blocks[0][0] * BLOCK_DEALS)
-        for name in FIELDS:
-            found[name].append(codes(part, name))
+        for name in on.FIELDS:
+            found[name].append(on.codes(part, name))
         if hands:
             texts.append(_texts(batch, part["deal"]))
     whole = {name: np.concatenate(parts) for name, parts in found.items()}
     index = pd.Index(whole.pop("deal"), name="deal")
     table = pd.DataFrame(
         {
-            name: series(FIELDS[name], array, may_be_missing(FIELDS[name], stage))
+            name: on.series(on.FIELDS[name], array, on.may_be_missing(on.FIELDS[name], stage))
             for name, array in whole.items()
         }
     )
@@ -180,7 +169,7 @@ def count(
     3      4    174
     """
     n, seed, bid_by = _whole("n", n, 1, MOST_DEALS), _seed(seed), plain(agreement)
-    asked = question(checked_by(by), checked(where, "where"), every=every)
+    asked = on.field_count(on.checked_by(by), on.checked(where, "where"), every=every)
     counts = counted(asked, n, seed, bid_by, workers, cluster, progress)[asked.name][0]
     seen = np.flatnonzero(counts) if asked.by else np.arange(1)
     table = asked.frame(seen).assign(deals=counts.ravel()[seen])
@@ -188,7 +177,7 @@ def count(
 
 
 def counted(
-    asked: Question,
+    asked: on.FieldCount,
     n: int,
     seed: int,
     agreement: reader.Agreement,
@@ -396,7 +385,7 @@ def compare(
             "different names (changed and with_rule take a name)"
         )
     n, seed = _whole("n", n, 1, MOST_DEALS), _seed(seed)
-    asked = question(checked_by(by), checked(where, "where"))
+    asked = on.field_count(on.checked_by(by), on.checked(where, "where"))
     work = partial(_bid_by_each, asked, seed, several)
     cells = int(np.prod(asked.shape))
     counts = sum(
@@ -430,7 +419,7 @@ def compare(
 
 
 def _bid_by_each(
-    asked: Question, seed: int, agreements: Sequence[reader.Agreement], blocks: Blocks
+    asked: on.FieldCount, seed: int, agreements: Sequence[reader.Agreement], blocks: Blocks
 ) -> Counts:
     """Count the deals of some blocks by cell under each agreement, all and those unchanged.
 
@@ -444,7 +433,7 @@ def _bid_by_each(
         under_first = None
         for of_agreement, agreement in zip(counts, agreements, strict=True):
             batch = rebid(base, agreement)
-            part = chosen(batch.at(BASE), asked.where, BASE)
+            part = on.chosen(batch.at(on.BASE), asked.where, on.BASE)
             cell = np.full(len(batch), -1, dtype=np.int32)
             cell[part["deal"]] = asked.cells(part)
             batch.release()

@@ -7,6 +7,7 @@ in that order, and a whole number is stored as it is. Tables carry ordered categ
 
 from __future__ import annotations
 
+import json
 import tomllib
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -32,7 +33,7 @@ class Column:
     ``whole`` is the range of a column of whole numbers that can be an axis of a count. ``limits``
     names the columns of the 95% interval of an estimate. ``form`` is a format specification, or ``p``
     for p-values. ``at`` are the stages of the auction that have the column, if a user may ask for it
-    (:mod:`double_study.questions`).
+    (:mod:`double_study.how_often`).
     """
 
     key: str
@@ -47,9 +48,9 @@ class Column:
     most: float | None = None
     form: str = ",.4g"
     optional: bool = False
-    limits: tuple[str, str] | None = None
+    limits: Sequence[str] | None = None
     difference: bool = False
-    at: tuple[str, ...] = ()
+    at: Sequence[str] = ()
 
     @property
     def names(self) -> tuple[Any, ...]:
@@ -157,58 +158,50 @@ class Column:
         return f"{text}%" if self.scale == 100 else text
 
 
-_FORMS = {"share": ".4%", "p_value": "p", "whole": ","}
+_SHARE = {"type": "number", "unit": "proportion", "least": 0, "most": 1}
+_KINDS: Mapping[str, Mapping[str, Any]] = {
+    "text": {},
+    "category": {},
+    "flag": {"type": "boolean"},
+    "number": {"type": "number", "least": 0},
+    "whole": {"type": "integer", "least": 0, "form": ","},
+    "share": {**_SHARE, "form": ".4%"},
+    "p_value": {**_SHARE, "form": "p"},
+    "difference": {**_SHARE, "least": -1, "difference": True},
+}
+"""What an entry of each kind has unless it says otherwise."""
 
 
 def _read(key: str, entry: dict[str, Any]) -> list[Column]:
     """Return the columns of one entry of the file: one, or an estimate and its two limits."""
-    kind = entry.pop("kind", "category" if "categories" in entry else "text")
-    name = entry.pop("name", key)
     wordings = entry.pop("categories", {})
-    numbers = entry.pop("numbers", None)
-    limits = entry.pop("limits", None)
+    kind = entry.pop("kind", "category" if wordings else "text")
+    entry = {"name": key, **_KINDS[kind], **entry}
+    if numbers := entry.pop("numbers", None):
+        entry |= {"type": "integer", "least": numbers[0], "most": numbers[1]}
+        entry["whole"] = range(numbers[0], numbers[1] + 1)
+    if entry.get("least") == "none":
+        del entry["least"]
     interval = entry.pop("interval", "interval")
-    limits_optional = entry.pop("limits_optional", entry.get("optional", False))
-    share = kind in ("share", "p_value", "difference")
-    entry.setdefault("unit", "proportion" if share else "none")
-    if share or kind in ("number", "whole"):
-        entry.setdefault("least", -1 if kind == "difference" else 0)
-        if entry["least"] == "none":
-            del entry["least"]
-    if kind in ("share", "p_value") or (kind == "difference"):
-        entry.setdefault("most", 1)
-    if numbers:
-        entry |= {"least": numbers[0], "most": numbers[1]}
-    entry["at"] = tuple(entry.pop("at", ()))
-    types = {"text": "string", "category": "string", "flag": "boolean", "whole": "integer"}
-    column = Column(
-        key=key,
-        name=name,
-        type="integer" if numbers else types.get(kind, "number"),
-        wordings=wordings,
-        whole=range(numbers[0], numbers[1] + 1) if numbers else None,
-        limits=tuple(limits) if limits else None,
-        form=entry.pop("form", _FORMS.get(kind, ",.4g")),
-        difference=kind == "difference",
-        **entry,
-    )
-    found = [column]
-    for limit, which in zip(limits or (), ("Low", "High"), strict=False):
-        found.append(
-            Column(
-                key=limit,
-                name=limit,
-                heading={"Low": "from", "High": "to"}[which],
-                description=f"{which} limit of the pointwise 95% {interval} of {name}.",
-                unit=column.unit,
-                type="number",
-                wordings={},
-                least=column.least,
-                most=column.most,
-                optional=limits_optional,
-            )
+    optional = entry.pop("limits_optional", entry.get("optional", False))
+    column = Column(key=key, wordings=wordings, **entry)
+    return [column] + [
+        Column(
+            key=limit,
+            name=limit,
+            heading=heading,
+            description=f"{which} limit of the pointwise 95% {interval} of {column.name}.",
+            unit=column.unit,
+            type="number",
+            wordings={},
+            least=column.least,
+            most=column.most,
+            optional=optional,
         )
-    return found
+        for limit, which, heading in zip(
+            column.limits or (), ("Low", "High"), ("from", "to"), strict=False
+        )
+    ]
 
 
 PLAYERS = ("opener", "overcaller", "responder", "advancer")
@@ -225,16 +218,8 @@ def _entries() -> Iterator[tuple[str, dict[str, Any]]]:
     for key, entry in tomllib.loads(text).items():
         [(mark, names)] = [(m, n) for m, n in _STAND_FOR.items() if m in key] or [("", ("",))]
         for name in names:
-            yield key.replace(mark, name) if mark else key, _filled(entry, mark, name)
-
-
-def _filled(value: Any, mark: str, name: str) -> Any:
-    """Replace ``mark`` by ``name`` in an entry or a part of an entry."""
-    if isinstance(value, dict):
-        return {key: _filled(part, mark, name) for key, part in value.items()}
-    if isinstance(value, list):
-        return [_filled(part, mark, name) for part in value]
-    return value.replace(mark, name) if mark and isinstance(value, str) else value
+            filled = json.dumps([key, entry])
+            yield json.loads(filled.replace(mark, name) if mark else filled)
 
 
 COLUMNS: Mapping[str, Column] = {

@@ -103,8 +103,7 @@ class Expression:
         ``read`` returns a column by name. Raises :class:`InputError` if a comparison makes no
         sense, whatever the rows, so that a condition can be checked on columns without rows.
         """
-        columns = {name: read(name) for name in self.names}
-        return _Walk(self, columns).condition(self.tree, denied=False)
+        return _Walk(self, {name: read(name) for name in self.names}).condition(self.tree, False)
 
     def refuse(self, why: str) -> NoReturn:
         raise InputError(f"{self.argument} {shown(self.text)}: {why}")
@@ -154,7 +153,7 @@ def _parsed(text: str, argument: str) -> Expression:
                 refuse(f"it has {what}; {_ALLOWED}")
             if isinstance(node, ast.Constant):
                 _check(node.value, refuse)
-        _depth(tree)
+        _check_depth(tree)
     except (SyntaxError, ValueError, MemoryError, RecursionError, Warning) as error:
         reason = getattr(error, "msg", None) or "nested too deeply"
         refuse(f"this is not a condition ({reason}); {_ALLOWED}")
@@ -173,14 +172,12 @@ def _check(value: object, refuse: Callable[[str], NoReturn]) -> None:
 _DEEPEST = 50
 
 
-def _depth(tree: ast.expr) -> None:
+def _check_depth(tree: ast.AST, depth: int = 1) -> None:
     """Raise ``RecursionError`` for a tree that is nested too deeply to be walked safely."""
-    level, depth = [tree], 0
-    while level:
-        level = [child for node in level for child in ast.iter_child_nodes(node)]  # type: ignore[misc]
-        depth += 1
-        if depth > _DEEPEST:
-            raise RecursionError
+    if depth > _DEEPEST:
+        raise RecursionError
+    for child in ast.iter_child_nodes(tree):
+        _check_depth(child, depth + 1)
 
 
 @dataclass(frozen=True)
@@ -234,20 +231,22 @@ class _Walk:
 
     def _arithmetic(self, node: ast.expr, op: ast.AST, *parts: ast.expr) -> Any:
         sides = [self._operand(part) for part in parts]
-        numbers, missing = [], None
-        for side in sides:
-            if isinstance(side, str | list) or (
-                isinstance(side, Values) and side.names is not None
-            ):
-                self._refuse(node, "adds or subtracts something other than a number")
-            if isinstance(side, Values):
-                numbers.append(side.array.astype(np.promote_types(side.array.dtype, np.int32)))
-                if side.missing is not None:
-                    missing = side.missing if missing is None else missing | side.missing
-            else:
-                numbers.append(side)
+        if any(isinstance(s, str | list) or getattr(s, "names", None) is not None for s in sides):
+            self._refuse(node, "adds or subtracts something other than a number")
+        columns = [side for side in sides if isinstance(side, Values)]
+        gaps = [side.missing for side in columns if side.missing is not None]
+        numbers = [
+            side.array.astype(np.promote_types(side.array.dtype, np.int32))
+            if isinstance(side, Values)
+            else side
+            for side in sides
+        ]
         result = _ARITHMETIC[type(op)](*numbers)
-        return Values(result, missing=missing) if isinstance(result, np.ndarray) else result
+        return (
+            Values(result, missing=reduce(operator.or_, gaps) if gaps else None)
+            if columns
+            else result
+        )
 
     def _pair(
         self, op: type[ast.cmpop], left: Any, right: Any, node: ast.Compare, denied: bool
@@ -267,30 +266,25 @@ class _Walk:
     def _comparable(self, side: Any, other: Any, node: ast.Compare) -> Any:
         """Return one side of a comparison as NumPy compares it: an array, a number, a code or a list."""
         names = other.names if isinstance(other, Values) else None
-        match side:
-            case Values():
-                if isinstance(other, Values) and side.names != names:
-                    self._refuse(node, "compares two columns of different kinds")
-                return side.array
-            case list():
-                return [self._code(value, names, node) for value in side]
-        return self._code(side, names, node)
-
-    def _code(self, value: Any, names: tuple[Any, ...] | None, node: ast.Compare) -> Any:
+        if isinstance(side, list):
+            return [self._comparable(value, other, node) for value in side]
+        if isinstance(side, Values):
+            if isinstance(other, Values) and side.names != names:
+                self._refuse(node, "compares two columns of different kinds")
+            return side.array
         if names is None:
-            if isinstance(value, str):
-                self._refuse(node, f"compares a number with the name {shown(value)}")
-            return value
-        if value not in names:
-            self._refuse(node, f"no category {shown(value)} there; allowed: {near(value, names)}")
-        return names.index(value)
+            if isinstance(side, str):
+                self._refuse(node, f"compares a number with the name {shown(side)}")
+            return side
+        if side not in names:
+            self._refuse(node, f"no category {shown(side)} there; allowed: {near(side, names)}")
+        return names.index(side)
 
     def _refuse(self, node: ast.AST, why: str) -> NoReturn:
-        text = ast.unparse(node)
+        text, clause = ast.unparse(node), not why.startswith("no ")
         if text == self.expression.text:
-            self.expression.refuse(why if why.startswith("no ") else f"it {why}")
-        between = ": " if why.startswith("no ") else " "
-        self.expression.refuse(f"{text[:_SHOWN]}{between}{why}")
+            self.expression.refuse(f"it {why}" if clause else why)
+        self.expression.refuse(f"{text[:_SHOWN]}{' ' if clause else ': '}{why}")
 
 
 def of_frame(table: pd.DataFrame) -> Read:

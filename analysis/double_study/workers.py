@@ -7,7 +7,7 @@ import multiprocessing
 import os
 import signal
 import threading
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import (
     FIRST_COMPLETED,
     BrokenExecutor,
@@ -53,21 +53,29 @@ def pool(workers: int, context: BaseContext | None = None) -> Iterator[Executor 
 
 
 @contextmanager
+def environment(values: Mapping[str, str]) -> Iterator[None]:
+    """Set environment variables while the block runs, for this process and those it starts."""
+    before = {name: os.environ[name] for name in values if name in os.environ}
+    os.environ.update(values)
+    try:
+        yield
+    finally:
+        for name in values:
+            del os.environ[name]
+        os.environ.update(before)
+
+
+@contextmanager
 def pool_of_single_threads(workers: int) -> Iterator[Executor | None]:
     """Yield a :func:`pool` for linear algebra, with one thread per process.
 
     The libraries read the number of threads when they are loaded, so the processes are spawned.
     """
-    before = {name: os.environ.get(name) for name in SINGLE_THREADS}
-    os.environ.update(SINGLE_THREADS)
-    try:
-        with pool(workers, multiprocessing.get_context("spawn")) as processes:
-            yield processes
-    finally:
-        for name, value in before.items():
-            del os.environ[name]
-            if value is not None:
-                os.environ[name] = value
+    with (
+        environment(SINGLE_THREADS),
+        pool(workers, multiprocessing.get_context("spawn")) as processes,
+    ):
+        yield processes
 
 
 def _start_worker() -> None:

@@ -10,7 +10,7 @@ import double_study as ds
 import pytest
 from double_study import api, partnership
 from double_study.errors import InputError
-from double_study.questions import FIELDS
+from double_study.how_often import FIELDS
 
 
 @pytest.mark.parametrize("module", [ds, api, partnership], ids=lambda module: module.__name__)

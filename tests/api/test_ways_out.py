@@ -4,7 +4,7 @@ import pytest
 from double_study.cli.main import BAD_INPUT, main
 from double_study.errors import InputError
 from double_study.expressions import parse
-from double_study.questions import checked
+from double_study.how_often import checked
 
 WAYS_OUT = [
     "__import__('os').system('true')",

@@ -7,7 +7,7 @@ import pytest
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.deal import deal_block
 from double_study.checking.comparison import FALSE_ALARM, counterparts, joint_tests
-from double_study.checking.families import Family, Grouping, bid_families, dealt_families
+from double_study.checking.families import Family, bid_families, dealt_families
 from double_study.cli import check
 from double_study.cli.main import FAILED, main
 from double_study.combinatorics import table as exact_side
@@ -170,7 +170,7 @@ def test_rare_cells_have_no_z_and_impossible_ones_an_infinite_one() -> None:
 
 def test_coarser_labels_add_cells_up() -> None:
     family = Family("f", ["a1", "b1", "a2"], np.array([1, 2, 4]), np.array([0.5, 0.25, 0.25]), 7)
-    coarse = family.grouped("g", Grouping.of(["a", "b", "a"]))
+    coarse = family.grouped("g", ["a", "b", "a"])
     assert coarse.labels == ["a", "b"]
     assert coarse.counts.tolist() == [5, 2]
     assert coarse.probabilities.tolist() == [0.75, 0.25]

@@ -19,7 +19,7 @@ from double_study.counting.stopping import Precision, looks
 from double_study.counting.store import in_store
 from double_study.counting.tally import Blocks, BlockSet, Count, Tally
 from double_study.errors import Failure
-from double_study.questions import question
+from double_study.how_often import field_count
 from double_study.rules.batch import Batch
 from double_study.stats import wilson
 
@@ -121,7 +121,7 @@ def test_a_worker_that_dies_ends_the_run_with_one_line() -> None:
 
 
 def test_a_run_to_a_precision_stops_at_the_first_look_that_is_precise(tmp_path: Path) -> None:
-    asked = question((), None, "call == 'double'")
+    asked = field_count((), None, "call == 'double'")
     counts: dict[str, Any] = {"counts": (asked,)}
     at = [end * BLOCK_DEALS for end in (20, 25)]
     tallies = {deals: counted(deals, workers=2, **counts) for deals in at}

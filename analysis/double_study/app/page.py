@@ -71,8 +71,7 @@ from double_study.counting.sessions import per_session
 from double_study.counting.tally import Blocks, Tally
 from double_study.errors import Failure, InputError
 from double_study.escape import terminal
-from double_study.questions import Question as Counted
-from double_study.questions import answer, checked, command, counted_share, question
+from double_study.how_often import FieldCount, answer, checked, command, counted_share, field_count
 from double_study.rules.batch import Batch
 from double_study.rules.terms import SEQUENCE, SEQUENCES
 from double_study.tables import READING_DEALS
@@ -125,7 +124,7 @@ def _rendered(template: str, **values: Any) -> str:
 class LongCount:
     """A count that runs in the background: its question, its progress and its result."""
 
-    of: tuple[Counted, Agreement]
+    of: tuple[FieldCount, Agreement]
     deals: int
     stop: Event = field(default_factory=Event)
     done: int = 0
@@ -399,7 +398,9 @@ class Page:
 
     def _often(self, fields: Fields, agreement: Agreement) -> str:
         what, given = _conditions(fields)
-        asked = question((), checked(given, "the auction and the hand"), checked(what, "the call"))
+        asked = field_count(
+            (), checked(given, "the auction and the hand"), checked(what, "the call")
+        )
         key, job = (asked, agreement), self._long
         if "stop" in fields and job:
             job.end()

@@ -7,7 +7,9 @@ turn again: after that double, or in the pass-out seat.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -77,18 +79,22 @@ class Question:
         return self.agreement.hand.good_suit
 
     @property
-    def rules(self) -> RuleTable[Any]:
-        """The table of rules for this turn."""
+    def _turn(self) -> tuple[RuleTable[Any], Callable[..., Overcalled]]:
+        """The table of rules for this turn, and the class of its situation."""
         match self.auction.later:
             case ():
-                return RESPONSE
+                return RESPONSE, Overcalled
             case (_,):
-                return ADVANCER
+                return ADVANCER, partial(AdvancerSituation, doubled=True)
             case ("pass", "pass"):
-                return REOPENING
-            case (_, "pass"):
-                return ANSWER
-        return CONTESTED_ANSWER
+                return REOPENING, ReopeningSituation
+            case (_, Bid() as bid):
+                return CONTESTED_ANSWER, partial(ContestedSituation, over=bid.code)
+        return ANSWER, AnswerSituation
+
+    @property
+    def rules(self) -> RuleTable[Any]:
+        return self._turn[0]
 
     @property
     def situation(self) -> Overcalled:
@@ -111,18 +117,8 @@ class Question:
         return self._with(Hands(EVERY_HAND))
 
     def _with(self, hands: Hands) -> Overcalled:
-        overcall = self.auction.overcall
-        after = (hands, self.agreement, self.auction.opening, overcall.denomination, overcall.level)
-        match self.auction.later:
-            case ():
-                return Overcalled(*after)
-            case (_,):
-                return AdvancerSituation(*after, True)
-            case ("pass", "pass"):
-                return ReopeningSituation(*after)
-            case (_, Bid() as bid):
-                return ContestedSituation(*after, bid.code)
-        return AnswerSituation(*after)
+        opening, overcall = self.auction.opening, self.auction.overcall
+        return self._turn[1](hands, self.agreement, opening, overcall.denomination, overcall.level)
 
 
 def _opens(code: int) -> tuple[str, str, str]:

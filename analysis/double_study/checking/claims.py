@@ -12,25 +12,15 @@ import numpy as np
 import pandas as pd
 
 from double_study.agreements.reader import Agreement
-from double_study.cards.bids import CLUBS, DIAMONDS, DOUBLE, NOTRUMP, PASS, SPADES, SUITS, Bid
-from double_study.columns import COLUMNS
+from double_study.cards.bids import NOTRUMP, SUITS, Bid
 from double_study.combinatorics import hands as one_hand
-from double_study.counting.counts import DOUBLE_COUNTS
+from double_study.counting import counts
 from double_study.counting.record import Counted
-from double_study.rules.response import DOUBLE_CALL, PENALTY_PASS_CALL
-from double_study.rules.terms import SEQUENCES
-from double_study.stats import ratio, wilson
+from double_study.stats import proportion, ratio
 from double_study.words import interval, percent
 
 FILE = Path(__file__).with_name("claims.csv")
 ID, STUDY = "id", "this_study"
-
-_ADVANCER_PASS = COLUMNS["advancer"].code(PASS)
-_FIVE_OR_MORE = COLUMNS["cards_in_theirs"].code("five_or_more")
-_TO_DEFEND = COLUMNS["pass_made"].code(COLUMNS["call"].names[PENALTY_PASS_CALL])
-_PASSED, _OWN_SUIT = COLUMNS["reopening"].code(PASS), COLUMNS["reopening"].code("own_suit")
-_TWO_CLUBS = SEQUENCES.index((SPADES, Bid(2, CLUBS)))
-_THREE_CLUBS = SEQUENCES.index((DIAMONDS, Bid(3, CLUBS)))
 
 _NOTHING = "none in this run"
 
@@ -71,44 +61,50 @@ def _exact_figures(run: Counted) -> dict[str, str]:
 
 
 def _counted_figures(run: Counted) -> dict[str, str]:
+    frame = run.tally.frame
     opened = run.tally["openings"].sum(axis=0)[1:]
-    calls = run.tally["calls"].sum(axis=0)
-    answers = run.tally.along(DOUBLE_COUNTS, "answer")
-    overcalls, doubles = int(calls.sum()), int(calls[:, DOUBLE_CALL].sum())
-    passes = calls[:, PENALTY_PASS_CALL]
-    at_one = np.array([bid.level == 1 for _, bid in SEQUENCES])
-    left_in = int(answers[COLUMNS["answer"].code(COLUMNS["call"].names[PENALTY_PASS_CALL])])
-    penalties = run.tally["penalties"].sum(axis=0)[_FIVE_OR_MORE]
-    # Passes that come round to opener: by sequence, reason for the pass, opener's call.
-    of_sequence = run.tally["passes"].sum(axis=0)[:, :, _ADVANCER_PASS]
-    clubs, three_clubs = of_sequence[_TWO_CLUBS], of_sequence[_THREE_CLUBS]
-    reopened = of_sequence.sum(axis=0)
-    had = int(penalties[_ADVANCER_PASS, COLUMNS["reopening"].code(DOUBLE)])
-    by_call = dict(zip(COLUMNS["reopening"].names, reopened.T, strict=True))
-    waiting, found = reopened[_TO_DEFEND], by_call[DOUBLE] + by_call["double_taken_out"]
-    pooled_passes = _share(int(by_call[PASS].sum()), int(reopened.sum()))
-    pooled_suits = _share(int(waiting[_OWN_SUIT]), int(waiting.sum()))
+    calls, next_hands, doubles = map(
+        frame, (counts.CALL_COUNTS, counts.NEXT_HANDS, counts.DOUBLE_COUNTS)
+    )
+    penalties = frame(counts.PENALTIES).query("cards_in_theirs == 'five_or_more'")
+    had = penalties.query("advancer == 'pass' and reopening == 'double'")
+    # Passes that come round to opener.
+    passes = frame(counts.PASS_COUNTS).query("advancer == 'pass'")
+    waiting, found = (
+        passes.query(_DEFENDS),
+        passes.query("reopening in ['double', 'double_taken_out']"),
+    )
+    over_clubs = passes.query("opening == '1S' and overcall == '2C'")
+    over_three_clubs = waiting.query("opening == '1D' and overcall == '3C'")
+    pooled = "; after any opening and overcall "
     return {
         "claim.cohen.open": _shares(opened, run.tally.deals),
-        "claim.magee.overcall": f"{_share(overcalls, run.tally.deals)} of all deals; "
-        f"{_share(overcalls, int(run.tally['next_hands'].sum()))} of those opened with one of a suit",
-        "claim.magee.penalty": _share(int(passes[at_one].sum()), int(calls[at_one].sum())),
-        "claim.wiki.penalty": f"responder: {_share(int(passes.sum()), overcalls)}; "
-        f"opener: {_share(left_in, doubles)}",
-        "claim.goren68": _ratio(doubles, int(penalties.sum()) - had),
-        "claim.rothstone": _share(had, int(penalties.sum())),
-        "claim.reopen.nz": _share(int(found[_TO_DEFEND]), int(found.sum())),
-        "claim.reopen.notauto": _own_and_pooled(
-            clubs[:, _PASSED].sum(), clubs.sum(), pooled_passes
+        "claim.magee.overcall": f"{_share(_deals(calls), run.tally.deals)} of all deals; "
+        f"{_share(_deals(calls), _deals(next_hands))} of those opened with one of a suit",
+        "claim.magee.penalty": _part(calls.query("overcall in ['1D', '1H', '1S']"), _DEFENDS),
+        "claim.wiki.penalty": f"responder: {_part(calls, _DEFENDS)}; "
+        f"opener: {_part(doubles, _LEAVES_IN)}",
+        "claim.goren68": _ratio(_deals(doubles), _deals(penalties) - _deals(had)),
+        "claim.rothstone": _share(_deals(had), _deals(penalties)),
+        "claim.reopen.nz": _part(found, _DEFENDS),
+        "claim.reopen.notauto": pooled.join(
+            _part(part, "reopening == 'pass'") for part in (over_clubs, passes)
         ),
-        "claim.reopen.suit": _own_and_pooled(
-            three_clubs[_TO_DEFEND, _OWN_SUIT], three_clubs[_TO_DEFEND].sum(), pooled_suits
+        "claim.reopen.suit": pooled.join(
+            _part(part, "reopening == 'own_suit'") for part in (over_three_clubs, waiting)
         ),
     }
 
 
-def _own_and_pooled(part: int, whole: int, pooled: str) -> str:
-    return f"{_share(int(part), int(whole))}; after any opening and overcall {pooled}"
+_DEFENDS, _LEAVES_IN = "call == 'penalty_pass'", "answer == 'penalty_pass'"
+
+
+def _deals(found: pd.DataFrame) -> int:
+    return int(found["deals"].sum())
+
+
+def _part(found: pd.DataFrame, hits: str) -> str:
+    return _share(_deals(found.query(hits)), _deals(found))
 
 
 def _balanced(low: int, high: int) -> float:
@@ -125,10 +121,7 @@ def _one_in(chance: float) -> str:
 
 
 def _share(part: int, whole: int) -> str:
-    if not whole:
-        return _NOTHING
-    low, high = wilson(part, whole)
-    return percent(part / whole, float(low), float(high))
+    return percent(*proportion(part, whole)) if whole else _NOTHING
 
 
 def _ratio(part: int, other: int) -> str:

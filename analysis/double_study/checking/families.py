@@ -47,24 +47,6 @@ _ALL = 1 - 1e-12
 
 
 @dataclass(frozen=True, eq=False)
-class Grouping:
-    """Coarser cells for a family: their ``labels`` and ``cases``, and the ``group`` of each fine cell."""
-
-    labels: list[str]
-    cases: list[str]
-    group: NDArray[np.intp]
-
-    @classmethod
-    def of(cls, labels: Iterable[str], cases: Iterable[str] = ()) -> Grouping:
-        """Group cells that have the same label and, if given, the same case."""
-        cells = [*zip(cases, labels, strict=True)] if cases else [("", each) for each in labels]
-        found = sorted(set(cells))
-        place = {cell: at for at, cell in enumerate(found)}
-        group = np.array([place[cell] for cell in cells], dtype=np.intp)
-        return cls([label for _, label in found], [c for c, _ in found] if cases else [], group)
-
-
-@dataclass(frozen=True, eq=False)
 class Family:
     """A set of mutually exclusive cells, such as the 39 patterns of the dealer's hand.
 
@@ -110,11 +92,15 @@ class Family:
         table = table.assign(**stats.compared(counts, of, exact))
         return table[(counts > 0) | (self.probabilities > 0)]
 
-    def grouped(self, name: str, grouping: Grouping) -> Family:
-        """Return the family with the cells of each group added up."""
-        probabilities = np.bincount(grouping.group, self.probabilities).astype(np.float64)
-        counts = _totals(grouping.group, self.counts)
-        return Family(name, grouping.labels, counts, probabilities, self.deals, grouping.cases)
+    def grouped(self, name: str, labels: Sequence[str], cases: Sequence[str] = ()) -> Family:
+        """Return the family with cells of one label and, if given, of one case added up."""
+        cells = [*zip(cases or [""] * len(labels), labels, strict=True)]
+        found = sorted({*cells})
+        place = {cell: at for at, cell in enumerate(found)}
+        group = np.array([place[cell] for cell in cells], dtype=np.intp)
+        probabilities = np.bincount(group, self.probabilities).astype(np.float64)
+        kept = [label for _, label in found], _totals(group, self.counts), probabilities
+        return Family(name, *kept, self.deals, [case for case, _ in found] if cases else ())
 
 
 def _totals(group: NDArray[np.intp], counts: NDArray[np.integer]) -> NDArray[np.int64]:
@@ -159,31 +145,27 @@ def _cards(counts: Counts) -> Family:
 
 
 @lru_cache
-def _hand_labels() -> tuple[list[str], list[str], dict[str, Grouping]]:
-    """Return labels by points and shape for each class of hands, and coarser groups of cells."""
-    points = range(N_HCP)
-    rows = np.repeat(SHAPES, len(points), axis=0)
-    texts = [_dashed(row) for row in rows.tolist()]
-    hcp = [f"{n:2} HCP" for n in [*points] * len(SHAPES)]
+def _hand_labels() -> dict[str, list[str]]:
+    """Return labels of each class of hands: by points and shape, and by coarser properties."""
+    rows = np.repeat(SHAPES, N_HCP, axis=0)
     ordered = -np.sort(-rows, axis=1)
-    coarser = {
-        "HCP": hcp,
-        "shapes": texts,
-        "patterns": [_dashed(row) for row in ordered.tolist()],
+    return {
+        "HCP": [f"{n:2} HCP" for n in [*range(N_HCP)] * len(SHAPES)],
+        "shapes": [*map(_dashed, rows.tolist())],
+        "patterns": [*map(_dashed, ordered.tolist())],
         "longest suit": [f"{n:2} cards" for n in ordered[:, 0]],
+        **{SUIT_NAMES[suit]: [f"{n:2} cards" for n in rows[:, suit]] for suit in SUITS},
     }
-    for suit in SUITS:
-        coarser[SUIT_NAMES[suit]] = [f"{n:2} cards" for n in rows[:, suit]]
-    return hcp, texts, {name: Grouping.of(labels) for name, labels in coarser.items()}
 
 
 def _hands(seat: int, counts: Counts) -> Iterator[Family]:
-    hcp, texts, coarser = _hand_labels()
+    labels = _hand_labels()
     name, exact = f"HCP within a shape, seat {seat}", hand_classes().ravel() / N_HANDS
-    classes = Family(name, hcp, counts.ravel(), exact, int(counts.sum()), texts)
+    deals = int(counts.sum())
+    classes = Family(name, labels["HCP"], counts.ravel(), exact, deals, labels["shapes"])
     yield classes
-    for name, grouping in coarser.items():
-        yield classes.grouped(f"{name}, seat {seat}", grouping)
+    for name, each in labels.items():
+        yield classes.grouped(f"{name}, seat {seat}", each)
 
 
 def _dashed(lengths: Iterable[int]) -> str:
@@ -198,14 +180,14 @@ def _partnership_lengths(counts: Counts) -> Iterator[Family]:
     yield both
     for suit in SUITS:
         labels = [f"{n:2} cards" for n in lengths[:, suit]]
-        yield both.grouped(f"{SUIT_NAMES[suit]} of seats 1 and 3", Grouping.of(labels))
+        yield both.grouped(f"{SUIT_NAMES[suit]} of seats 1 and 3", labels)
     longest = zip(lengths.max(axis=1), HAND_CARDS - lengths.min(axis=1), strict=True)
     labels = [f"we {ours:2}, they {theirs:2}" for ours, theirs in longest]
-    yield both.grouped("longest fit", Grouping.of(labels))
+    yield both.grouped("longest fit", labels)
     majors = lengths[:, list(MAJORS)]
     fits = zip(_fits(majors), _fits(HAND_CARDS - majors), strict=True)
     labels = [f"we {ours}, they {theirs}" for ours, theirs in fits]
-    yield both.grouped("fits in a major", Grouping.of(labels))
+    yield both.grouped("fits in a major", labels)
 
 
 def _fits(majors: NDArray[np.integer]) -> list[str]:
@@ -243,8 +225,8 @@ def _splits(counts: Counts) -> Iterator[Family]:
     for suit, column in zip(MAJORS, (0, 2), strict=True):
         sides = [(row[column], row[column + 1]) for row in table]
         labels = [f"{max(h, o - h)}-{min(h, o - h)}" for o, h in sides]
-        splits = Grouping.of(labels, [f"{o:2} outstanding" for o, _ in sides])
-        yield both.grouped(f"split of {SUIT_NAMES[suit]}", splits)
+        cases = [f"{o:2} outstanding" for o, _ in sides]
+        yield both.grouped(f"split of {SUIT_NAMES[suit]}", labels, cases)
 
 
 def _repeats(fingerprints: Fingerprints) -> Family:
@@ -332,9 +314,9 @@ def _doubled(tally: Tally, agreement: Agreement, exact: pd.DataFrame) -> Iterato
         [f"{auction}, {reason}" for auction, reason in zip(auctions, reasons, strict=True)],
     )
     yield given
-    yield given.grouped("reasons for the double", Grouping.of(reasons, auctions))
+    yield given.grouped("reasons for the double", reasons, auctions)
     promised = [COLUMNS["message"].wording(messages[code]) for code in SEQUENCE.codes(table)]
-    yield given.grouped("messages of the double", Grouping.of(promised))
+    yield given.grouped("messages of the double", promised)
 
 
 def independence_families(tally: Tally) -> Iterator[Family]:

@@ -9,31 +9,21 @@ parentheses. If the auction never reached the call that a comparison is about, t
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from textwrap import wrap
 
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
+from double_study import how_often as on
 from double_study.api import counted, exact_shares, known_exactly
 from double_study.cli.exact import compute_exact
 from double_study.cli.options import MAX_DEALS, Options, add, whole_number
-from double_study.columns import Row
 from double_study.counting.record import current_commit
 from double_study.counting.stopping import Precision
 from double_study.escape import terminal
 from double_study.expressions import parse
-from double_study.questions import (
-    FIELDS,
-    Question,
-    answer,
-    checked,
-    checked_by,
-    command,
-    counted_share,
-    question,
-)
 from double_study.rules.explain import WIDTH
 from double_study.rules.terms import TERMS
 from double_study.sources import version
@@ -58,8 +48,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     condition = "condition to find the frequency of, in quotes"
     parser.add_argument("what", metavar="CONDITION", help=condition)
     add(parser, "given by deals seed agreement workers cluster store to", _OPTIONS)
-    of_auction = [name for name in FIELDS if name.partition("_")[2] not in TERMS]
-    of_hands = [name for name in FIELDS if name.startswith("responder_")]
+    of_auction = [name for name in on.FIELDS if name.partition("_")[2] not in TERMS]
+    of_hands = [name for name in on.FIELDS if name.startswith("responder_")]
     parser.description = (
         f"{parser.description} The columns: {', '.join([*of_auction, *of_hands])}. Those of the "
         "responder, except the last, exist for the opener, the overcaller and the fourth hand "
@@ -68,10 +58,10 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> None:
-    what = checked(options.what, "CONDITION") or ""
-    given = checked(options.given, "--given")
-    by = checked_by(options.by.split(",") if options.by is not None else (), "--by")
-    asked = question(by, given, what)
+    what = on.checked(options.what, "CONDITION") or ""
+    given = on.checked(options.given, "--given")
+    by = on.checked_by(options.by.split(",") if options.by is not None else (), "--by")
+    asked = on.field_count(by, given, what)
     exactly = given is not None and known_exactly(what, by, given)
     if exactly and "call" in {*parse(what).names, *parse(given or what).names, *by}:
         compute_exact(options.agreement, options.workers)
@@ -87,7 +77,7 @@ def run(options: argparse.Namespace) -> None:
         store=options.store,
         precision=precision,
     )
-    lines = wrap(answer(asked, tally[asked.name], tally.deals), WIDTH)
+    lines = wrap(on.answer(asked, tally[asked.name], tally.deals), WIDTH)
     if by:
         lines += ["", *_table(asked, tally[asked.name])]
     if exactly and given is not None:
@@ -102,24 +92,26 @@ def run(options: argparse.Namespace) -> None:
     print("\n".join(terminal(line) for line in lines))
 
 
-def _table(asked: Question, counts: NDArray[np.int64]) -> list[str]:
+def _table(asked: on.FieldCount, counts: NDArray[np.int64]) -> list[str]:
     """Return the answer for each value of the columns, as lines."""
     met, of = counts[1].ravel(), counts.sum(axis=0).ravel()
     seen = np.flatnonzero(of)
     names = asked.frame(seen)
-    rows = [[*_headings(names), "deals", "of", "share"]]
-    for at, row in zip(seen, names.to_dict("records"), strict=True):
-        numbers = f"{met[at]:,}", f"{of[at]:,}", counted_share(int(met[at]), int(of[at]))
-        rows.append([*_values(row), *numbers])
-    return aligned(rows)
+    both = [*zip(met[seen].tolist(), of[seen].tolist(), strict=True)]
+    numbers = [(f"{m:,}", f"{n:,}", on.counted_share(m, n)) for m, n in both]
+    return _rows(names, ["deals", "of", "share"], numbers)
 
 
-def _headings(names: pd.DataFrame) -> list[str]:
-    return [FIELDS[str(name)].heading for name in names]
-
-
-def _values(row: Row) -> list[str]:
-    return [FIELDS[str(name)].of(row) for name in row]
+def _rows(names: pd.DataFrame, heads: list[str], numbers: Iterable[Sequence[str]]) -> list[str]:
+    """Return the values of the columns, and numbers beside them, as lines."""
+    fields = [on.FIELDS[str(name)] for name in names]
+    rows = zip(names.to_dict("records"), numbers, strict=True)
+    return aligned(
+        [
+            [*(field.heading for field in fields), *heads],
+            *([*(field.of(row) for field in fields), *more] for row, more in rows),
+        ]
+    )
 
 
 def _exact(what: str, by: Sequence[str], given: str, options: argparse.Namespace) -> Iterator[str]:
@@ -129,11 +121,7 @@ def _exact(what: str, by: Sequence[str], given: str, options: argparse.Namespace
         yield from (f"This share is known exactly: {share:.6%}." for share in table["exact"])
         return
     yield "These shares are known exactly:"
-    names = table[[*by]]
-    rows = [[*_headings(names), "exact share"]]
-    for row, share in zip(names.to_dict("records"), table["exact"], strict=True):
-        rows.append([*_values(row), f"{share:.6%}"])
-    yield from aligned(rows)
+    yield from _rows(table[[*by]], ["exact share"], [[f"{s:.6%}"] for s in table["exact"]])
 
 
 def _citation(options: argparse.Namespace, deals: int) -> Iterator[str]:
@@ -145,5 +133,7 @@ def _citation(options: argparse.Namespace, deals: int) -> Iterator[str]:
         f"{current_commit()}.",
         WIDTH,
     )
-    repeat = command(options.what, options.given, options.by, deals, options.seed, agreement.name)
+    repeat = on.command(
+        options.what, options.given, options.by, deals, options.seed, agreement.name
+    )
     yield f"To repeat: {repeat}"

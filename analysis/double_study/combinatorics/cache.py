@@ -24,6 +24,7 @@ from double_study import sources
 from double_study.agreements.reader import Agreement
 from double_study.errors import InputError
 from double_study.files import locked, write_file
+from double_study.workers import environment
 
 FOLDER = "DOUBLE_STUDY_CACHE"
 """The environment variable that names a folder for the tables, in place of the one in the user's home."""
@@ -108,15 +109,11 @@ def cached_somewhere(place: Path) -> Iterator[None]:
     if trouble() is None:
         yield
         return
-    with tempfile.TemporaryDirectory(prefix="exact-", dir=place) as name:
-        before = os.environ.get(FOLDER)
-        os.environ[FOLDER] = name
-        try:
-            yield
-        finally:
-            del os.environ[FOLDER]
-            if before is not None:
-                os.environ[FOLDER] = before
+    with (
+        tempfile.TemporaryDirectory(prefix="exact-", dir=place) as name,
+        environment({FOLDER: name}),
+    ):
+        yield
 
 
 def trouble() -> str | None:

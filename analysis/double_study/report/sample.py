@@ -10,7 +10,7 @@ from double_study.api import deals
 from double_study.cards.deal import BLOCK_DEALS
 from double_study.columns import COLUMNS
 from double_study.datapackage import PACKAGE_FILE, as_csv, package, resource, write_json
-from double_study.questions import BASE, may_be_missing
+from double_study.how_often import BASE, may_be_missing
 from double_study.tables import Run
 
 SAMPLE_FOLDER = "sample"

@@ -28,7 +28,7 @@ from double_study.expressions import Values, near, parse, shown
 from double_study.rules.auction import after_overcall
 from double_study.rules.batch import DEALS, Array, Batch, columns
 from double_study.rules.terms import TERMS, Overcalled, Situation, values_of
-from double_study.stats import CONFIDENCE, wilson
+from double_study.stats import CONFIDENCE, proportion
 from double_study.words import percent
 
 _IN_ORDER = (
@@ -167,7 +167,7 @@ def series(field: Column, array: Array, gaps: bool) -> pd.Series[Any]:
 
 
 @dataclass(frozen=True)
-class Question(Count):
+class FieldCount(Count):
     """A count by some fields of the deals that meet a condition.
 
     ``on`` is :data:`BASE` or all deals. The first axis has the deals that do not meet ``hits``, and
@@ -228,13 +228,13 @@ def chosen(part: Batch, condition: str | None, stage: str) -> Batch:
     return part.where(parse(condition).mask(reader(part, stage))) if condition else part
 
 
-def question(
+def field_count(
     by: Iterable[str], condition: str | None, hits: str | None = None, every: bool = False
-) -> Question:
-    """Return the question to count; raise :class:`InputError` if it has too many cells."""
+) -> FieldCount:
+    """Return the count of some fields; raise :class:`InputError` if it has too many cells."""
     on = DEALS if every else BASE
     name = f"{hits or 'deals'}, given {condition or on}, by {', '.join(by) or 'nothing'}"
-    asked = Question(name, on, tuple(by), condition, hits)
+    asked = FieldCount(name, on, tuple(by), condition, hits)
     if prod(asked.shape) > MOST_CELLS:
         raise InputError(
             f"by: these columns make {prod(asked.shape):,} cells; allowed: at most {MOST_CELLS:,}"
@@ -247,11 +247,10 @@ def question(
 
 def counted_share(met: int, of: int) -> str:
     """Return a share with its interval, as a percentage."""
-    low, high = wilson(met, of)
-    return percent(met / of, float(low), float(high))
+    return percent(*proportion(met, of))
 
 
-def answer(asked: Question, counts: Counts, deals: int) -> str:
+def answer(asked: FieldCount, counts: Counts, deals: int) -> str:
     """Return the answer over all rows as a sentence."""
     met, of = int(counts[1].sum()), int(counts.sum())
     of_what = f"the {of:,} deals with an overcall"
