@@ -56,8 +56,8 @@ NO_RESPONDER = ("passed_out", "other_opening", "no_suit_overcall")
 """Outcomes of a deal without a responder to an overcall; the first codes of the column ``outcome``."""
 
 PASSED_OUT, OTHER_OPENING, NO_SUIT_OVERCALL = range(len(NO_RESPONDER))
-DOUBLED = COLUMNS["outcome"].code(COLUMNS["call"].names[DOUBLE_CALL])
-NO_CALL = COLUMNS["outcome"].code(COLUMNS["call"].names[ABOVE_CEILING])
+DOUBLE_OUTCOME = COLUMNS["outcome"].code(COLUMNS["call"].names[DOUBLE_CALL])
+NOT_KNOWN = COLUMNS["outcome"].code(COLUMNS["call"].names[ABOVE_CEILING])
 PENALTY_HAD = COLUMNS["outcome"].code(_PENALTY_PASS)
 PENALTY_LOST = COLUMNS["outcome"].code("penalty_lost")
 
@@ -109,7 +109,7 @@ class Comparison:
 
     @property
     def doubles(self) -> Paired:
-        return self._came_to(DOUBLED)
+        return self._came_to(DOUBLE_OUTCOME)
 
     @property
     def responders(self) -> Paired:
@@ -135,7 +135,7 @@ class Comparison:
     @property
     def unmentioned_fits(self) -> Paired:
         """Whether a fit went without mention, on the deals for which both agreements have a call."""
-        known = np.delete(np.delete(self.counts, NO_CALL, axis=0), NO_CALL, axis=2)
+        known = np.delete(np.delete(self.counts, NOT_KNOWN, axis=0), NOT_KNOWN, axis=2)
         mentioned = np.array([False, True])
         return _paired(known.sum(axis=(0, 2, 4)), mentioned, mentioned)
 

@@ -69,11 +69,9 @@ def described(file: Table, table: pd.DataFrame) -> tuple[pd.DataFrame, list[Colu
     Within a run a share is called ``estimate``; in a file it is named by its whole. Raises
     :class:`InputError` for a column that the dictionary of columns does not have.
     """
-    new = dict(
-        zip(COLUMNS["estimate"].columns, COLUMNS[f"share_of_{file.whole}"].columns, strict=True)
-        if file.whole
-        else ()
-    )
+    share, new = f"share_of_{file.whole}", dict[str, str]()
+    if file.whole:
+        new = dict(zip(COLUMNS["estimate"].columns, COLUMNS[share].columns, strict=True))
     if unknown := [str(name) for name in table if name not in NAMES]:
         raise InputError(
             f"{file.path}: columns.toml has no entry for {', '.join(unknown)}; add one"
@@ -81,7 +79,7 @@ def described(file: Table, table: pd.DataFrame) -> tuple[pd.DataFrame, list[Colu
     columns = []
     for name in table:
         column = named(new.get(str(name), str(name)))
-        if column.name in ("of", f"share_of_{file.whole}"):
+        if column.name in ("of", share):
             column = replace(column, description=f"{column.description}{file.share_of}.")
         columns.append(column)
     return table.rename(columns=new), columns

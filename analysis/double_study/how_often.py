@@ -32,17 +32,16 @@ from double_study.stats import CONFIDENCE, proportion
 from double_study.words import percent
 
 _IN_ORDER = (
-    "seat", "opening", "overcall", "level", "message", "call", "bid", "reason", "advancer",
-    "answer", "overcaller_again", "reopening",
-)  # fmt: skip
+    "seat opening overcall level message call bid reason advancer answer overcaller_again reopening"
+).split()
 
 
-def _place(name: str) -> tuple[int, int]:
+def _place(name: str) -> int:
     """Return the sort key of a field: those of the auction in order, then those of each player."""
+    if name in _IN_ORDER:
+        return _IN_ORDER.index(name) - len(_IN_ORDER)
     player = name.partition("_")[0]
-    if player in PLAYERS and name not in _IN_ORDER and name not in PLAYERS:
-        return 2 + PLAYERS.index(player), 0
-    return (0, _IN_ORDER.index(name)) if name in _IN_ORDER else (1, 0)
+    return 1 + PLAYERS.index(player) if player in PLAYERS else 0
 
 
 _ASKED = {column.name: column for column in COLUMNS.values() if column.at}

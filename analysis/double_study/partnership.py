@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +18,7 @@ from double_study.rules.reopening import REOPENING
 from double_study.rules.response import REASON, RESPONSE
 from double_study.rules.terms import TERMS, RuleTable, values_of
 
-TABLES: dict[str, RuleTable[Any]] = {
+EXTENSIBLE: dict[str, RuleTable[Any]] = {
     "response": RESPONSE,
     "reason": REASON,
     "advancer": ADVANCER,
@@ -113,9 +113,11 @@ class Agreement(reader.Agreement):
         >>> void.name
         'void passes'
         """
-        if table not in TABLES:
-            raise InputError(f"table {shown(table)} does not exist; allowed: {', '.join(TABLES)}")
-        rules = TABLES[table].under(self).rules
+        if table not in EXTENSIBLE:
+            raise InputError(
+                f"table {shown(table)} does not exist; allowed: {', '.join(EXTENSIBLE)}"
+            )
+        rules = EXTENSIBLE[table].under(self).rules
         bids = {rule.name: rule.bid is not None for rule in rules}
         if (before is None) == (after is None):
             raise InputError("give either before or after; allowed: exactly one of the two")
@@ -136,7 +138,7 @@ class Agreement(reader.Agreement):
         check_names(expression, TERMS)
         expression.mask(values_of)
         rule = AddedRule(
-            TABLES[table].title,
+            EXTENSIBLE[table].title,
             says,
             when,
             str(Bid.parse(bid)) if bid else "",
@@ -185,15 +187,10 @@ def agreement(name: str | Path | reader.Agreement = "reference") -> Agreement:
     >>> ds.agreement("through_2s").response.double_through.symbol
     '2♠'
     """
-    return Agreement(**_parts(plain(name)))
+    return Agreement(**vars(plain(name)))
 
 
 def plain(named: str | Path | reader.Agreement) -> reader.Agreement:
     """Return an agreement in the study's internal form, given in any form."""
-    return reader.Agreement(
-        **_parts(named if isinstance(named, reader.Agreement) else load(str(named)))
-    )
-
-
-def _parts(whole: reader.Agreement) -> dict[str, Any]:
-    return {field.name: getattr(whole, field.name) for field in fields(whole)}
+    known = named if isinstance(named, reader.Agreement) else load(str(named))
+    return reader.Agreement(**vars(known))

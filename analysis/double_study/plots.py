@@ -161,10 +161,9 @@ def bar_figure(
 def heat(axis: Axes, table: pd.DataFrame, estimate: str, scale: float) -> None:
     """Draw ``scale`` times ``estimate`` by overcall (downwards) and opening, the numbers in the cells."""
     grid = scale * table.pivot(index="overcall", columns="opening", values=estimate)
-    in_order = (
+    rows, columns = (
         [n for n in COLUMNS[key].names if n in set(table[key])] for key in ("overcall", "opening")
     )
-    rows, columns = in_order
     grid = grid.reindex(index=rows, columns=columns)
     sns.heatmap(
         grid.astype(float),
@@ -225,19 +224,10 @@ def flow(table: pd.DataFrame, left: str, right: str) -> Figure:
 
 
 def _band(start: float, end: float, tops: tuple[float, float], size: float, colour: str) -> Any:
-    middle = (start + end) / 2
-    first, last = tops
-    points = [
-        (start, first),
-        (middle, first),
-        (middle, last),
-        (end, last),
-        (end, last - size),
-        (middle, last - size),
-        (middle, first - size),
-        (start, first - size),
-        (start, first),
-    ]
+    middle, (first, last) = (start + end) / 2, tops
+    across = [start, middle, middle, end, end, middle, middle, start, start]
+    down = np.repeat([first, last, last - size, first - size, first], [2, 2, 2, 2, 1])
+    points = np.column_stack([across, down])
     moves = [Path.MOVETO, *[Path.CURVE4] * 3, Path.LINETO, *[Path.CURVE4] * 3, Path.CLOSEPOLY]
     return PathPatch(Path(points, moves), facecolor=colour, alpha=0.35, linewidth=0)
 
@@ -260,11 +250,7 @@ def value_text(column: Column, row: Any) -> str:
     places = 1
     if column.limits and set(column.limits) <= set(row):
         low, high = (column.scale * row[name] for name in column.limits)
-        places = (
-            min(decimals(0, high - low), 1)
-            if column.scale == 100
-            else min(decimals(0, high - low), 2)
-        )
+        places = min(decimals(0, high - low), 1 if column.scale == 100 else 2)
     sign, end = ("+", "") if column.difference else ("", "%" if column.scale == 100 else "")
     return f"{round(value, places) + 0.0:{sign},.{places}f}{end}"  # no negative zero
 
@@ -290,24 +276,19 @@ def show(drawn: Figure, alt: str) -> None:
     The notebook gets a bitmap (PNG) and a vector picture (SVG), and the reports contain both. Raises
     :class:`InputError` for a figure without alternative text.
     """
-    pictures, metadata = _pictures(drawn, alt)
-    display(pictures, metadata=metadata, raw=True)
-
-
-def _pictures(drawn: Figure, alt: str) -> tuple[dict[str, str], dict[str, dict[str, Any]]]:
-    """Return the figure in all formats, and its metadata."""
     alt = " ".join(alt.split())
     if not alt:
         raise InputError("a figure needs alternative text: what it shows, in a sentence")
+    svg, png = picture(drawn, "svg").decode(), base64.b64encode(picture(drawn, "png")).decode()
     metadata = {"alt": alt}
-    return {
-        "image/svg+xml": picture(drawn, "svg").decode(),
-        "image/png": base64.b64encode(picture(drawn, "png")).decode(),
-        "text/plain": alt,
-    }, {
-        "image/svg+xml": metadata,
-        "image/png": metadata | {"width": int(WIDTH * SCREEN_DOTS_PER_INCH)},
-    }
+    display(
+        {"image/svg+xml": svg, "image/png": png, "text/plain": alt},
+        metadata={
+            "image/svg+xml": metadata,
+            "image/png": metadata | {"width": int(WIDTH * SCREEN_DOTS_PER_INCH)},
+        },
+        raw=True,
+    )
 
 
 def picture(drawn: Figure, form: str) -> bytes:

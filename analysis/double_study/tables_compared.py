@@ -11,7 +11,7 @@ from double_study.agreements.reader import Agreement, title
 from double_study.cards.bids import DOUBLE, Bid
 from double_study.columns import COLUMNS, typed
 from double_study.combinatorics.table import ANY, exact_table, serves
-from double_study.comparing import DOUBLED, MEASURED, NO_RESPONDER, Comparison, Moved, Paired
+from double_study.comparing import DOUBLE_OUTCOME, MEASURED, NO_RESPONDER, Comparison, Moved, Paired
 from double_study.rules.terms import SEQUENCE, SEQUENCES
 from double_study.stats import p_value, paired_difference, with_intervals
 from double_study.tables import Run
@@ -76,7 +76,7 @@ def instead(comparison: Comparison) -> pd.DataFrame:
     ``deals``, ``of`` (the first's doubles), ``estimate``, ``low``, ``high`` and ``unmentioned``:
     how many of the deals have a fit in a major that goes without mention under the second.
     """
-    flow = comparison.counts[DOUBLED].sum(axis=0)
+    flow = comparison.counts[DOUBLE_OUTCOME].sum(axis=0)
     rows = [
         (name, bool(same), int(flow[at, :, same].sum()), int(flow[at, 1, same]))
         for at, name in enumerate(COLUMNS["outcome"].names)
@@ -101,7 +101,7 @@ def no_longer_reached(comparisons: Sequence[Comparison]) -> pd.DataFrame:
             comparison.second.name,
             name,
             int(comparison.counts[reached, :, at].sum()),
-            int(comparison.counts[DOUBLED, :, at].sum()),
+            int(comparison.counts[DOUBLE_OUTCOME, :, at].sum()),
         )
         for comparison in comparisons
         for at, name in enumerate(NO_RESPONDER)

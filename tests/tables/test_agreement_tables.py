@@ -8,7 +8,7 @@ import pytest
 from double_study.agreements.reader import REFERENCE, shipped
 from double_study.cards.bids import Bid
 from double_study.combinatorics.table import ANY
-from double_study.comparing import NO_CALL, Comparison
+from double_study.comparing import NOT_KNOWN, Comparison
 from double_study.counting.counts import CALL_COUNTS, COUNTS
 from double_study.counting.run import cards_of
 from double_study.counting.tally import Tally
@@ -108,7 +108,7 @@ def test_fits_without_mention(comparisons: dict[str, Comparison]) -> None:
     after_the_double = instead(comparisons["not_played"])["unmentioned"].sum()
     assert after_the_double == fits.second_only
     above = comparisons["through_2s"]
-    known = above.deals - above.counts[:, :, NO_CALL].sum()
+    known = above.deals - above.counts[:, :, NOT_KNOWN].sum()
     assert above.unmentioned_fits.deals == known
     assert above.unmentioned_fits.first_only == above.unmentioned_fits.second_only == 0
     first, second = fits_compared([comparisons["not_played"]])["deals"]
