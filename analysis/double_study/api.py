@@ -9,7 +9,7 @@ import json
 import os
 from collections.abc import Sequence
 from contextlib import nullcontext
-from functools import partial
+from functools import partial, reduce
 from pathlib import Path
 from typing import Any
 
@@ -35,10 +35,11 @@ from double_study.expressions import check_names, near, of_frame, parse, shown
 from double_study.partnership import plain
 from double_study.rules.auction import DOUBLE_CODE, NO_CALL, call_codes, rebid
 from double_study.rules.batch import DEALS, Array, Batch
-from double_study.rules.terms import SEQUENCE, messages_by_sequence
+from double_study.rules.terms import SEQUENCE
 from double_study.sources import CHECKOUT, version
 from double_study.stats import paired_difference, wilson
 from double_study.tables import TABLE_FILES, Run, open_run
+from double_study.tabulation import with_facts
 
 MOST_DEALS = 10**13
 _SMALL = 2_000_000
@@ -328,14 +329,8 @@ def table(name: str, folder: str | Path | None = None) -> pd.DataFrame:
             f"folder {shown(folder or place)} holds no table {name} of a finished run; allowed: a folder "
             "that double-study report or count wrote"
         ) from None
-    for column in found:
-        described = named(str(column))
-        if described.wordings:
-            names = {str(one): one for one in described.names}
-            values = (
-                found[column].astype(object).map(lambda value, names=names: names.get(str(value)))
-            )
-            found[column] = values.astype(described.dtype)
+    described = [named(str(column)) for column in found]
+    found = found.astype({column.name: column.dtype for column in described if column.wordings})
     found.attrs.update(attrs)
     return found
 
@@ -387,11 +382,7 @@ def compare(
     n, seed = _whole("n", n, 1, MOST_DEALS), _seed(seed)
     asked = on.field_count(on.checked_by(by), on.checked(where, "where"))
     work = partial(_bid_by_each, asked, seed, several)
-    cells = int(np.prod(asked.shape))
-    counts = sum(
-        over_blocks(work, n, _workers(workers, n), progress=progress),
-        np.zeros((len(several), 2, cells), dtype=np.int64),
-    )
+    counts = reduce(np.add, over_blocks(work, n, _workers(workers, n), progress=progress))
     seen = np.flatnonzero(counts[:, 0].sum(axis=0)) if asked.by else np.arange(1)
     first = counts[0, 0, seen]
     parts = []
@@ -399,12 +390,8 @@ def compare(
         low, high = wilson(own, n)
         union = own + first - both
         paired = paired_difference(both, own - both, first - both, n - union)
-        if one == names[0]:
-            paired = (
-                paired[0],
-                paired[0],
-                paired[0],
-            )  # the same count, so the difference is exactly 0
+        if one == names[0]:  # the same count, so the difference is exactly 0
+            paired = paired[0], paired[0], paired[0]
         limits = zip(("difference", "difference_low", "difference_high"), paired, strict=True)
         part = asked.frame(seen).assign(
             deals=own, share=own / n, low=low, high=high, **dict(limits)
@@ -508,7 +495,7 @@ def known_exactly(of: str, by: Sequence[str], where: str | None) -> bool:
     """
     if where is None or not {*parse(of).names, *parse(where).names, *by} <= _KNOWN_EXACTLY:
         return False
-    every = _described(every_cell((SEQUENCE, "call")), reader.REFERENCE)
+    every = with_facts(every_cell((SEQUENCE, "call")), reader.REFERENCE, "level", "message")
     condition, seats = parse(where), COLUMNS["seat"].names
     admits = [condition.mask(of_frame(every.assign(seat=seat))).any() for seat in seats]
     return bool(admits[0]) and not any(admits[1:])
@@ -520,25 +507,13 @@ def exact_shares(
     """Return the shares of a question that :func:`known_exactly` accepts; columns ``by`` and ``exact``."""
     responded = "call" in {*parse(of).names, *parse(where).names, *by}
     cases = exact("calls" if responded else "overcalls", agreement)
-    cases = _described(cases, agreement).assign(seat=1)
+    cases = with_facts(cases, agreement, "level", "message").assign(seat=1)
     cases = cases[parse(where).mask(of_frame(cases))]
     met = cases["probability"].where(parse(of).mask(of_frame(cases)), 0)
     both = cases[[*by]].assign(met=met, every=cases["probability"], one=1)
     both = both.groupby([*by] or "one", observed=True)[["met", "every"]].sum().reset_index()
     both = both[both["every"] > 0]
     return both[[*by]].assign(exact=both["met"] / both["every"])
-
-
-def _described(cases: pd.DataFrame, agreement: reader.Agreement) -> pd.DataFrame:
-    """Add the level and the message to a table of cases by opening and overcall."""
-    messages = dict(zip(SEQUENCE.names, messages_by_sequence(agreement), strict=True))
-    sequences = zip(cases["opening"], cases["overcall"], strict=True)
-    return cases.assign(
-        level=cases["overcall"].astype(str).str[0].astype(int),
-        message=pd.Categorical(
-            [messages[one] for one in sequences], dtype=COLUMNS["message"].dtype
-        ),
-    )
 
 
 def ask(

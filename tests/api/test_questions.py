@@ -5,7 +5,7 @@ import numpy as np
 import pandas as pd
 import plain.bidding as plain
 import pytest
-from double_study import questions
+from double_study import how_often
 from double_study.cards.bids import Bid
 from double_study.cards.deal import BLOCK_DEALS, deal_block
 from double_study.checking.families import deal_by_deal
@@ -71,7 +71,7 @@ def test_every_column_beside_the_plain_reading(
 
 
 def test_columns_that_the_reading_has_not_follow_from_others(deals: pd.DataFrame) -> None:
-    assert {*questions.FIELDS} == {*deals} - {"auction", *(f"hand_{seat}" for seat in range(1, 5))}
+    assert {*how_often.FIELDS} == {*deals} - {"auction", *(f"hand_{seat}" for seat in range(1, 5))}
     # The bid is the responder's call in the auction, where it is neither a pass nor a double.
     calls = zip(deals["auction"].str.split(), deals["seat"], strict=True)
     called = [[*auction, None][seat + 1] for auction, seat in calls]

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from double_study.agreements.reader import REFERENCE
+from double_study.columns import every_cell
 from double_study.counting.counts import (
     CALL_COUNTS,
     COUNTS,
@@ -41,7 +42,7 @@ def test_a_tidy_table_holds_every_count(count: Count) -> None:
     assert table["deals"].sum() == WHOLE[count.name].sum()
     assert (table["deals"] > 0).all()
     assert not table.duplicated(keys).any()
-    assert len(WHOLE.frame(count, all_cells=True)) == np.prod(count.shape)
+    assert len(every_cell(count.axes)) == np.prod(count.shape)
 
 
 def test_each_stage_counts_the_deals_that_the_one_before_let_through() -> None:

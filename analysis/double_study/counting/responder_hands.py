@@ -26,7 +26,7 @@ from double_study.counting.run import blocks_of
 from double_study.rules.batch import Batch
 from double_study.rules.response import decide_call
 from double_study.rules.terms import SEQUENCES, Overcalled
-from double_study.stats import wilson, with_intervals
+from double_study.stats import with_intervals
 
 _WORD_BITS = 32
 
@@ -101,8 +101,5 @@ def calls(
     called = decide_call(Overcalled(Hands(hands.words[sequence][chosen]), agreement, *auction))
     weights = hands.counts[sequence][chosen]
     deals = np.bincount(called, weights, COLUMNS["call"].size).astype(np.int64)
-    table = with_intervals(COLUMNS["call"].frame().assign(deals=deals), "deals", hands.deals)
-    low, high = wilson(deals, deals.sum())
-    with np.errstate(invalid="ignore"):
-        share = deals / np.float64(deals.sum())
-    return table.assign(share=share, share_low=low, share_high=high)
+    table = with_intervals(COLUMNS["call"].frame().assign(deals=deals), total=hands.deals)
+    return with_intervals(table, total=deals.sum(), name="share")

@@ -26,7 +26,6 @@ from double_study.errors import InputError
 from double_study.files import locked, write_file
 
 _FIRST_EDITION = b"responders-double-study tally "
-_DEALING = {"bit_generator": BIT_GENERATOR.__name__, "block_deals": BLOCK_DEALS}
 
 
 @dataclass
@@ -64,7 +63,8 @@ class StoredTally:
 def what_is_dealt(seed: int, agreement: Agreement) -> dict[str, Any]:
     """Return everything that determines a run's deals and their bidding, as files store it."""
     about = {"name": agreement.name, "digest": agreement.digest, "settings": agreement.document}
-    return {"seed": seed, **_DEALING, "agreement": about}
+    dealt = {"seed": seed, "bit_generator": BIT_GENERATOR.__name__, "block_deals": BLOCK_DEALS}
+    return {**dealt, "agreement": about}
 
 
 def encode(stored: StoredTally) -> bytes:
@@ -95,7 +95,7 @@ def decode(data: bytes, path: Path, counts: Sequence[Count] = COUNTS) -> StoredT
         checksum = arrays.pop("sha256").tobytes()
         if (checksum, about["tally"]) != (hashlib.sha256(header).digest(), tally.digest):
             raise ValueError
-        if {name: about[name] for name in _DEALING} != _DEALING:
+        if (about["bit_generator"], about["block_deals"]) != (BIT_GENERATOR.__name__, BLOCK_DEALS):
             raise _unusable(path, "its deals were dealt in another way")
         shapes = {count.name: count.shape for count in counts}
         if {name: table.shape for name, table in arrays.items()} != shapes:

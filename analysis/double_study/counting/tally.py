@@ -25,7 +25,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from double_study.cards.deal import BLOCK_DEALS
-from double_study.columns import Axis, Column, Combination, axis_of, cells, every_cell
+from double_study.columns import Axis, Column, Combination, axis_of, cells
 from double_study.rules.batch import Batch
 
 Block = tuple[int, int]
@@ -215,13 +215,8 @@ class Tally:
         digest.update(np.sort(self.fingerprints).astype("<u8").tobytes())
         return digest.hexdigest()
 
-    def frame(self, count: Count, all_cells: bool = False) -> pd.DataFrame:
-        """Return one table in tidy form: one row per cell, the axes' columns and ``deals``.
-
-        Cells without a deal are left out unless ``all_cells``.
-        """
+    def frame(self, count: Count) -> pd.DataFrame:
+        """Return one table in tidy form: one row per cell with deals, the axes' columns and ``deals``."""
         table = self[count.name]
-        if all_cells:
-            return every_cell(count.axes).assign(deals=table.ravel())
         seen = np.nonzero(table)
         return cells(count.axes, seen).assign(deals=table[seen])
