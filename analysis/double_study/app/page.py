@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import multiprocessing
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping
+from dataclasses import replace
 from functools import lru_cache, partial
 from pathlib import Path
 from threading import Event, Lock, Thread
@@ -37,20 +37,11 @@ from double_study.app import explore, quiz
 from double_study.asking import odds as on
 from double_study.asking.answer import Answer, basis, matters
 from double_study.asking.question import Question, reply
-from double_study.cards.bids import (
-    DENOMINATIONS,
-    DOUBLE,
-    NOTRUMP,
-    PASS,
-    SUIT_NAMES,
-    SUITS,
-    Bid,
-    Call,
-)
+from double_study.cards.bids import DENOMINATIONS, DOUBLE, PASS, SUIT_NAMES, SUITS, Bid, Call
 from double_study.cards.deal import HAND_CARDS
 from double_study.cards.notation import (
     hand_symbols,
-    holding_text,
+    holding_shown,
     read_auction,
     read_call,
     read_calls,
@@ -114,41 +105,34 @@ _JINJA = Environment(
     ),
 )
 _JINJA.filters["suits"] = _suits
+_JINJA.globals |= {
+    "bids": [Bid.from_code(code) for code in range(5 * _LEVELS)],
+    "strains": (*SUIT_NAMES, "notrump"),
+    "holdings": lambda cards: [
+        (SUIT_NAMES[s], holding_shown(cards, s, " ")) for s in reversed(SUITS)
+    ],
+}
 
 
 def _rendered(template: str, **values: Any) -> str:
     return _JINJA.get_template(template).render(values)
 
 
-@dataclass
-class LongCount:
-    """A count that runs in the background: its question, its progress and its result."""
+class LongCount(Thread):
+    """A count in the background: ``of`` is what it counts, ``tally`` the deals counted so far."""
 
-    of: tuple[FieldCount, Agreement]
-    deals: int
-    stop: Event = field(default_factory=Event)
-    done: int = 0
-    tally: Tally | None = None
-    failed: str = ""
-    thread: Thread | None = None
-
-    def start(self) -> None:
-        """Begin to count."""
-        self.thread = Thread(target=self._count)
-        self.thread.start()
-
-    @property
-    def running(self) -> bool:
-        """Return whether the count is still running."""
-        return self.thread is not None and self.thread.is_alive()
+    def __init__(self, of: tuple[FieldCount, Agreement], deals: int) -> None:
+        super().__init__()
+        self.of, self.deals, self.stop = of, deals, Event()
+        self.tally: Tally | None = None
+        self.failed = ""
 
     def end(self) -> None:
         """Stop the count and wait until the tasks in progress are finished."""
         self.stop.set()
-        if self.thread is not None:
-            self.thread.join()
+        self.join()
 
-    def _count(self) -> None:
+    def run(self) -> None:
         asked, agreement = self.of
         work = partial(count_blocks, DEFAULT_SEED, agreement=agreement, counts=(asked,))
         workers = worker_count(None)
@@ -158,7 +142,6 @@ class LongCount:
                 parts = over_blocks(work, self.deals, workers, executor, progress=False)
                 for part in parts:
                     self.tally = part if self.tally is None else self.tally + part
-                    self.done = self.tally.deals
                     if self.stop.is_set():
                         parts.close()  # type: ignore[attr-defined]
                         if executor:
@@ -275,9 +258,10 @@ class Page:
             scope=scope,
             asked=asked,
             hand=write_hand(asked.cards),
-            suits=_suit_rows(asked.cards),
-            table=_auction_table(asked.auction.calls, asked.auction.seat_asked),
-            box_calls=_box(offered),
+            cards=asked.cards,
+            calls=asked.auction.calls,
+            seat=asked.auction.seat_asked,
+            legal=offered,
             made=judged,
             best=best.call,
             right=right,
@@ -329,8 +313,9 @@ class Page:
             prompt=prompt,
             cards=write_hand(whole.cards) if whole else "",
             title=hand_symbols(whole.cards) if whole else "",
-            table=_auction_table(calls, question.auction.seat_asked if question else opens + 3),
-            box_calls=_box(_legal(calls)),
+            calls=calls,
+            seat=question.auction.seat_asked if question else opens + 3,
+            legal=_legal(calls),
             reply=made,
             asked=question.auction.asked if question else "",
             wording=question.rules.wordings[made.rule] if question and made else "",
@@ -404,7 +389,7 @@ class Page:
         key, job = (asked, agreement), self._long
         if "stop" in fields and job:
             job.end()
-        if "long" in fields and not (job and job.running):
+        if "long" in fields and not (job and job.is_alive()):
             job = self._long = LongCount(key, self._long_deals)
             job.start()
         mine = job if job and job.of == key else None
@@ -412,7 +397,7 @@ class Page:
             asked.count(batch, blocks) for batch, blocks in _batches(agreement, self._deals)
         )
         moved = agreement.name not in self._agreements
-        whole = mine.tally if mine and not mine.running and mine.tally else None
+        whole = mine.tally if mine and not mine.is_alive() and mine.tally else None
         shown = whole.deals if whole else self._deals
         told = whole[asked.name] if whole else np.asarray(counts)
         met, of = int(told[1]), int(told.sum())
@@ -427,7 +412,7 @@ class Page:
             ),
             moved=moved,
             job=mine,
-            busy=job is not None and job.running,
+            busy=job is not None and job.is_alive(),
             long_deals=self._long_deals,
         )
 
@@ -617,37 +602,8 @@ def _options(kind: Any, value: Any) -> list[str]:
     return [kind.shown(choice) for choice in explore.choices_of(kind)]
 
 
-def _suit_rows(cards: int) -> list[tuple[str, list[str]]]:
-    return [
-        (SUIT_NAMES[suit], ["10" if rank == "T" else rank for rank in holding_text(cards, suit)])
-        for suit in reversed(SUITS)
-    ]
-
-
-def _auction_table(calls: Sequence[Call], seat: int) -> list[list[str]]:
-    """Lay out calls in columns from West to South, who sits in ``seat`` (1 is the dealer) and is to call."""
-    cells = [""] * (-seat % 4) + [call.symbol for call in calls] + ["?"]
-    cells += [""] * (-len(cells) % 4)
-    return [cells[at : at + 4] for at in range(0, len(cells), 4)]
-
-
-def _box(legal: list[Call]) -> dict[str, Any]:
-    """Return calls by level and suit, each with its text, its name and whether the call is legal."""
-    names = (*SUIT_NAMES, "notrump")
-    return {
-        "rows": [
-            [
-                (str(bid), bid.symbol, f"{bid.level} {names[bid.denomination]}", bid in legal)
-                for bid in (Bid(level, strain) for strain in range(NOTRUMP + 1))
-            ]
-            for level in range(1, _LEVELS + 1)
-        ],
-        "double": DOUBLE in legal,
-    }
-
-
 def _legal(calls: list[Call]) -> list[Call]:
-    """Return the bids that are higher than the last one."""
+    """Return the calls that are higher than the last bid."""
     last = max((call.code for call in calls if isinstance(call, Bid)), default=-1)
     double: list[Call] = [DOUBLE] if last >= 0 and DOUBLE not in calls else []
     return [PASS, *double, *map(Bid.from_code, range(last + 1, 35))]

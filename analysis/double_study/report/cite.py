@@ -49,16 +49,8 @@ class Citation:
     def of(cls, record: RunRecord) -> Self:
         """Return the citation of a run just counted."""
         by = record.agreement
-        return cls(
-            version=versions()["study"],
-            commit=record.commit,
-            created=record.created,
-            deals=record.deals,
-            seed=record.seed,
-            agreement=by.name,
-            agreement_digest=by.digest,
-            digest=record.digest,
-        )
+        agreement = {"name": by.name, "digest": by.digest}
+        return cls.read(vars(record) | {"versions": versions(), "agreement": agreement})
 
     @classmethod
     def read(cls, about: Mapping[str, Any]) -> Self:

@@ -30,10 +30,9 @@ from double_study.datapackage import LEAVE, TABLES_FOLDER, write_tables
 from double_study.errors import DoesNotApply, Failure, InputError
 from double_study.report import pages as kernels
 from double_study.report.cite import TITLE, Citation
-from double_study.report.front_page import front_page
 from double_study.report.lesson_plan import LESSON, write_lessons
 from double_study.report.pages import FIGURES_FOLDER, INDEX, Page, text_page
-from double_study.report.text_pages import run_line, text_pages
+from double_study.report.text_pages import front_page, run_line, text_pages
 from double_study.sources import BUILT_NOTEBOOKS, CHECKOUT, PACKAGE
 from double_study.tables import TABLE_FILES, Run
 

@@ -1,28 +1,34 @@
-"""Make the pages of a report that do not come from notebooks: rules, author's page, changes.
+"""Make the pages of a report that do not come from notebooks: front page, rules, author's page, changes.
 
 Their text is in ``templates/*.md``; this module fills in the figures of a run.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
+from pathlib import Path
 
-from double_study.agreements.reader import differences
+import pandas as pd
+
+from double_study.agreements.reader import condition, differences
 from double_study.columns import COLUMNS, Row, named
 from double_study.combinatorics.table import exact_table
 from double_study.counting.record import RunRecord, versions
 from double_study.escape import markdown
-from double_study.report.cite import Citation, figure, quotes
-from double_study.report.pages import Page
+from double_study.lessons.board import Board
+from double_study.report.cite import TITLE, Citation, figure, quotes
+from double_study.report.lesson_plan import answered_line, asked_line
+from double_study.report.pages import FIGURES_FOLDER, Page
 from double_study.report.typeset import filled, table_link
 from double_study.rules.explain import AFTER_THE_DOUBLE, RULE_TABLES, words
 from double_study.rules.response import RESPONSE, above_ceiling_sentence
 from double_study.rules.terms import sequence_wording
 from double_study.shown import markdown_table
 from double_study.sources import MODIFIED
-from double_study.tables import DOUBLED, Run, Table
-from double_study.tabulation import rows
-from double_study.words import listed
+from double_study.stats import with_intervals
+from double_study.tables import DOUBLED, SPECIFIED, Run, Table
+from double_study.tabulation import AUCTION, rows
+from double_study.words import from_to, listed
 
 AGREEMENT, AUTHOR_PAGE, CHANGES = "agreement", "author", "changes"
 """The pages' file names without the ending."""
@@ -38,41 +44,33 @@ def text_pages(
 
     ``pages`` are the notebooks', ``files`` the tables that the report has on disk.
     """
-    made: Mapping[str, Callable[[], str]] = {
-        AGREEMENT: lambda: _agreement(run),
-        AUTHOR_PAGE: lambda: _author(run, pages, files),
-        CHANGES: lambda: _changes(run, files),
+    texts = {
+        AGREEMENT: _agreement(run),
+        AUTHOR_PAGE: _author(run, pages, files),
+        CHANGES: _changes(run, files),
     }
-    texts = {name: make() for name, make in made.items()}
     return {name: (text.partition("\n")[0].lstrip("# "), text) for name, text in texts.items()}
 
 
 def _agreement(run: Run) -> str:
     by, used = run.agreement, run.table("rules")
-    parts = []
-    for table in RULE_TABLES:
-        unplayed = table in AFTER_THE_DOUBLE and not by.response.double
-        first = above_ceiling_sentence(by) if table is RESPONSE else ""
-        heading = ["", "rule", "of the hands that come here"]
+
+    def rules(part: str) -> str:
         lines = [
             [str(row["rule"]), f"**{row['rule_name']}.** {row['sentence']}", _use(row)]
-            for row in rows(used, part=table.title)
+            for row in rows(used, part=part)
         ]
-        parts.append(
-            {
-                "title": table.title,
-                "first": "Does not apply: the responder's double is not played."
-                if unplayed
-                else f"{first[:1].upper()}{first[1:]}." * bool(first),
-                "rows": "" if unplayed else markdown_table([heading, *lines], right=[0, 2]),
-            }
-        )
+        return markdown_table([["", "rule", "of the hands that come here"], *lines], right=[0, 2])
+
     return filled(
         AGREEMENT,
         name=markdown(by.name),
         differences=[markdown(change) for change in differences(by)],
         words=words(by),
-        parts=parts,
+        parts=RULE_TABLES,
+        unplayed=() if by.response.double else AFTER_THE_DOUBLE,
+        first={RESPONSE.title: above_ceiling_sentence(by)},
+        rules=rules,
     )
 
 
@@ -147,51 +145,83 @@ def _either_way(row: Row, share: str) -> str:
     return f"{50 * (row[high] - row[low]):.2g} percentage points"
 
 
-# --- what has changed ---
+def front_page(run: Run, pages: Sequence[Page], tables: Path, first: Board | None = None) -> str:
+    """Return the front page in Markdown.
 
-_BEFORE = {
-    "doubles, of all deals": "3.76%",
-    "doubles, of the suit overcalls within the double's reach": "21.1%",
-    "the same at level 1": "23.9%",
-    "the same at level 2": "16.7%",
-    "the same at level 3": "17.8%",
-    "doubles, of the overcalls after 1♦ (1♠)": "34.8%",
-    "doubles when the dealer opens, of all deals, exact": "1.51%",
-    "penalties collected, of the hands that pass with five good cards or more": "45.1%",
-}
-"""Figures of version 1.0, as its report had them."""
+    ``tables`` is the folder of the report's tables, ``first`` the hand that the lesson begins with.
+    """
+    return filled(
+        "front",
+        title=TITLE,
+        finding=pages[0].answer,
+        how_far=_how_far(run, tables / SPECIFIED["agreements"].path),
+        hand=first and (asked_line(first), answered_line(first)),
+        decision=decision(run),
+        pages=pages,
+        named={page.name: page for page in pages},
+        figures=FIGURES_FOLDER,
+        run=run_line(run.record, markdown),
+        made=made_by(run.record),
+    )
+
+
+def _how_far(run: Run, file: Path) -> str:
+    """Say how far the finding depends on the agreement; empty if no page compared agreements."""
+    if not file.exists() or not run.doubled:
+        return ""
+    _, *others = pd.read_csv(file).query("deals > 0").to_dict("records")
+    others.sort(key=lambda row: row["share_of_deals"])
+    ends = [
+        f"{row['share_of_deals']:.1%} of all deals {markdown(condition(row['agreement']))}"
+        for row in (others[0], others[-1])
+    ]
+    return (
+        "The figure depends on what both sides play: under the other agreements that come with the study, "
+        f"it runs {from_to(*ends)}."
+    )
+
+
+_COUNTED = "total points", "of these overcalls doubled", "doubles per 10,000 deals"
+
+
+def decision(run: Run) -> str:
+    """Return the decision by auction as a table: what the double shows, its points and frequency."""
+    table = run.table("auctions").query("not above")
+    counted = run.table("doubles_by_auction")[[*AUCTION, "deals", "of"]]
+    table = table.merge(counted, on=list(AUCTION))
+    if table.empty or not run.doubled:
+        return ""
+    by_topic = table.groupby("topic", observed=True)
+    found = with_intervals(by_topic[["deals", "of"]].sum(), "deals", "of")
+    found["asked"] = by_topic["asked"].agg(lambda needs: listed(map(str, sorted({*needs}))))
+    lines = [["the bidding", "shows", *_COUNTED]]
+    for topic, row in found.sort_values("deals", ascending=False).iterrows():
+        often = f"{1e4 * row['deals'] / run.tally.deals:,.0f}"
+        auctions_and_promise = COLUMNS["topic"].wording(topic).split(": ")
+        lines.append([*auctions_and_promise, f"{row['asked']}+", figure(row["estimate"]), often])
+    return markdown_table(lines, right=[2, 3, 4])
+
+
 _NEW_TABLES = (
     *("rules", "auctions", "answers_by_auction", "combined_hcp", "checked_cells"),
     *("four_opposite_four", "claims", "agreements", "fits_unmentioned", "without_double"),
     *("no_longer_reached", "penalties_lost", "settings_moved"),
     *("settings_moved_exactly", "overcalls_above"),
 )
+"""The tables that version 1.0 did not have."""
 
 
 def _changes(run: Run, files: Sequence[Table]) -> str:
-    (last,) = rows(run.table("funnel"), step="doubled")
-    levels = run.table("doubles_by_level")
     exact = exact_table(run.agreement, run.exact_calls).query(DOUBLED)["probability"]
-    found = [
-        *[_now([last], share) for share in ("estimate", "given")],
-        *[_now(rows(levels, level=level)) for level in (1, 2, 3)],
-        _now(rows(run.table("doubles_by_auction"), opening="1D", overcall="1S")),
-        figure(exact.sum()) if len(exact) else "–",
-        _now(
-            rows(
-                run.table("penalties_at_all_levels"), cards_in_theirs="five_or_more", penalty="had"
-            )
-        ),
-    ]
-    heading = ["share", "version 1.0", "this report"]
-    figures = [[what, old, new] for (what, old), new in zip(_BEFORE.items(), found, strict=True)]
+
+    def now(table: str, share: str = "estimate", **where: object) -> str:
+        found = rows(run.table(table), **where)
+        return next((figure(*(row[name] for name in named(share).columns)) for row in found), "–")
+
     return filled(
         CHANGES,
         version=versions()["study"],
-        figures=markdown_table([heading, *figures], right=[1, 2]),
+        now=now,
+        exact=figure(exact.sum()) if len(exact) else "–",
         new=listed(f"`{file.name}`" for file in files if file.name in _NEW_TABLES),
     )
-
-
-def _now(found: Sequence[Row], share: str = "estimate") -> str:
-    return next((figure(*(row[name] for name in named(share).columns)) for row in found), "–")
