@@ -31,7 +31,7 @@ from double_study.counting.run import DEFAULT_SEED, batches, blocks_of, over_blo
 from double_study.counting.tally import Blocks, Counts, Tally
 from double_study.datapackage import RUN_FILE, TABLES_FOLDER
 from double_study.errors import InputError
-from double_study.expressions import check_names, near, of_frame, parse, shown
+from double_study.expressions import check_known, check_names, near, of_frame, parse, shown
 from double_study.partnership import plain
 from double_study.rules.auction import DOUBLE_CODE, NO_CALL, call_codes, rebid
 from double_study.rules.batch import DEALS, Array, Batch
@@ -309,8 +309,7 @@ def table(name: str, folder: str | Path | None = None) -> pd.DataFrame:
     True
     """
     files = {file.name: file.path for file in TABLE_FILES}
-    if name not in files:
-        raise InputError(f"name {shown(name)} names no table; allowed: {near(name, files)}")
+    check_known("name", name, files, "table")
     place = Path(folder) if folder is not None else CHECKOUT / "reports"
     if not (place / RUN_FILE).is_file():
         place /= TABLES_FOLDER

@@ -140,7 +140,6 @@ class Comparison:
         return _paired(known.sum(axis=(0, 2, 4)), mentioned, mentioned)
 
     def reversed(self) -> Comparison:
-        """Return the comparison with the second agreement first."""
         return Comparison(self.second, self.first, self.counts.transpose(2, 3, 0, 1, 4))
 
 

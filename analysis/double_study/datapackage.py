@@ -199,5 +199,4 @@ def as_csv(table: pd.DataFrame, columns: Iterable[Column] = ()) -> bytes:
 
 
 def write_json(path: Path, document: dict[str, object]) -> None:
-    """Write a record or the data dictionary as indented JSON."""
     path.write_text(json.dumps(document, indent=2, ensure_ascii=False) + "\n", encoding="utf-8")

@@ -14,7 +14,7 @@ from __future__ import annotations
 import ast
 import operator
 import warnings
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cached_property, lru_cache, partial, reduce
@@ -76,6 +76,14 @@ def near(name: object, allowed: Iterable[object]) -> str:
     """Return the known names that are similar to a mistyped one, or all if there are none."""
     names = [str(one) for one in allowed]
     return ", ".join(get_close_matches(str(name), names, 5, 0.5) or names)
+
+
+def check_known(argument: str, name: object, allowed: Collection[str], thing: str) -> None:
+    """Raise :class:`InputError`, with those that are near it, for a name that is not ``allowed``."""
+    if name not in allowed:
+        raise InputError(
+            f"{argument} {shown(name)} names no {thing}; allowed: {near(name, allowed)}"
+        )
 
 
 def shown(text: object) -> str:
@@ -182,8 +190,6 @@ def _check_depth(tree: ast.AST, depth: int = 1) -> None:
 
 @dataclass(frozen=True)
 class _Walk:
-    """The evaluation of one expression over some columns."""
-
     expression: Expression
     columns: dict[str, Values]
 

@@ -10,7 +10,7 @@ from double_study.agreements import reader
 from double_study.agreements.reader import AddedRule, load, shipped
 from double_study.cards.bids import Bid
 from double_study.errors import InputError
-from double_study.expressions import check_names, near, parse, shown
+from double_study.expressions import check_known, check_names, parse, shown
 from double_study.rules.advancer import ADVANCER
 from double_study.rules.answer import ANSWER
 from double_study.rules.contested import CONTESTED_ANSWER
@@ -58,9 +58,7 @@ class Agreement(reader.Agreement):
         >>> ds.agreement("reference").changed("response.double_one", 7).name
         'reference, response.double_one = 7'
         """
-        known = reader.REFERENCE.values
-        if key not in known:
-            raise InputError(f"key {shown(key)} names no setting; allowed: {near(key, known)}")
+        check_known("key", key, reader.REFERENCE.values, "setting")
         made = super().changed(key, value)
         return replace(made, name=_name(f"{self.name}, {key} = {value}", name))  # type: ignore[return-value]
 
@@ -123,10 +121,7 @@ class Agreement(reader.Agreement):
             raise InputError("give either before or after; allowed: exactly one of the two")
         other = str(before if after is None else after)
         for argument, value in (("says", says), ("after" if before is None else "before", other)):
-            if value not in bids:
-                raise InputError(
-                    f"{argument} {shown(value)} names no rule of {table}; allowed: {near(value, bids)}"
-                )
+            check_known(argument, value, bids, f"rule of {table}")
         if after == rules[-1].name:
             raise InputError(
                 f"after {after}: the last rule always holds; allowed: before={after!r}"

@@ -85,7 +85,6 @@ class Run(Counted):
 
     @property
     def doubled(self) -> bool:
-        """Whether the run has any double."""
         return bool(self.tally[counts.CALL_COUNTS.name][..., DOUBLE_CALL].any())
 
     def needs_doubles(self) -> None:
@@ -245,10 +244,11 @@ def _funnel_by_seat(run: Run) -> pd.DataFrame:
     opened, calls = run.tally[counts.NEXT_HANDS.name].sum(axis=(1, 2)), run.table("calls")
     seats = COLUMNS["seat"].names
     parts = [
-        _steps(run, deals, calls[calls["seat"] == seat])
+        _steps(run, deals, calls[calls["seat"] == seat]).assign(seat=seat)
         for seat, deals in zip(seats, opened, strict=True)
     ]
-    table = pd.concat(parts, keys=seats, names=["seat"]).reset_index("seat").reset_index(drop=True)
+    table = pd.concat(parts, ignore_index=True)
+    table.insert(0, "seat", table.pop("seat"))
     exact = exact_table(run.agreement, run.exact_calls)
     whole = exact[exact["call"] == ANY].merge(auction_facts(run.agreement), on=list(AUCTION))
     doubled = exact.query(DOUBLED)["probability"]

@@ -1,6 +1,6 @@
-"""Tabulate deals: cells of a count, added up, as shares and averages, and put into words.
+"""Tabulate deals: add up the cells of a count, take shares and averages, and put a table into words.
 
-Every function takes and returns DataFrames; :mod:`double_study.tables` lists the tables made by them.
+:mod:`double_study.tables` lists the tables that these functions make.
 """
 
 from __future__ import annotations

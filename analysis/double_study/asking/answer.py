@@ -45,7 +45,6 @@ class Answer:
 
     @cached_property
     def reply(self) -> Reply | None:
-        """The call and the rule."""
         return replied(self.question) if self.question else None
 
     @cached_property
@@ -62,9 +61,9 @@ class Answer:
     @cached_property
     def follows(self) -> dict[str, pd.DataFrame] | None:
         """The calls that follow the responder's double, with their chances."""
-        if self.question is None or self.reply is None:
-            return None
-        return on.what_next(self.question, self.reply, self.chances)
+        if self.question and self.reply:
+            return on.what_next(self.question, self.reply, self.chances)
+        return None
 
     @cached_property
     def waits(self) -> tuple[float, float, float] | None:
@@ -74,9 +73,9 @@ class Answer:
     @cached_property
     def often(self) -> on.HowOften | None:
         """How often the auction and the call come up."""
-        if self.question is None or self.reply is None:
-            return None
-        return on.how_often(self.question, self.reply)
+        if self.question and self.reply:
+            return on.how_often(self.question, self.reply)
+        return None
 
 
 RARE = 0.0005
@@ -282,7 +281,6 @@ _LIMITS = ("", "_low", "_high")
 
 
 def as_json(answer: Answer) -> dict[str, object]:
-    """Return the answer for programs."""
     question, reply, chances = answer.question, answer.reply, answer.chances
     lengths, partner = on.lengths(chances), answer.partner
 

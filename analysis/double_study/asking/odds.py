@@ -494,7 +494,6 @@ def _call(wording: str, bid: int) -> str:
 
 
 def _contract(end: int, bid: int) -> str:
-    """Say in a few words where an auction ends."""
     contract = Bid.from_code(bid).symbol
     if end == DEFENDED:
         return f"{contract} doubled, defended"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from double_study.cli import options as shared
+from double_study.counting.run import DEFAULT_DEALS
 from double_study.datapackage import TABLES_FOLDER, write_tables
 from double_study.escape import terminal
 
@@ -12,8 +13,8 @@ EXAMPLE = "count --deals 5e6 --seed 7 --out my_count"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    shared.add_count_options(parser)
-    shared.add(parser, "agreement out force", out="counted")
+    names = "deals seed workers store cluster agreement out force"
+    shared.add(parser, names, deals=DEFAULT_DEALS, out="counted")
 
 
 def run(options: argparse.Namespace) -> None:

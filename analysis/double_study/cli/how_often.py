@@ -93,7 +93,6 @@ def run(options: argparse.Namespace) -> None:
 
 
 def _table(asked: on.FieldCount, counts: NDArray[np.int64]) -> list[str]:
-    """Return the answer for each value of the columns, as lines."""
     met, of = counts[1].ravel(), counts.sum(axis=0).ravel()
     seen = np.flatnonzero(of)
     names = asked.frame(seen)
@@ -115,7 +114,6 @@ def _rows(names: pd.DataFrame, heads: list[str], numbers: Iterable[Sequence[str]
 
 
 def _exact(what: str, by: Sequence[str], given: str, options: argparse.Namespace) -> Iterator[str]:
-    """Yield the lines of the exact answer."""
     table = exact_shares(what, by, given, options.agreement)
     if not by:
         yield from (f"This share is known exactly: {share:.6%}." for share in table["exact"])

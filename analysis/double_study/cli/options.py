@@ -17,7 +17,7 @@ from typing import Any
 from double_study.agreements.reader import REFERENCE, load, shipped
 from double_study.counting.cluster import cluster
 from double_study.counting.record import ExactUsed
-from double_study.counting.run import DEFAULT_DEALS, DEFAULT_SEED, count, counted_so_far
+from double_study.counting.run import DEFAULT_SEED, count, counted_so_far
 from double_study.datapackage import RUN_FILE, TABLES_FOLDER, write_json
 from double_study.errors import InputError
 from double_study.files import staged
@@ -126,10 +126,6 @@ def add(
             case metavar, read, text:
                 more = {"metavar": metavar, "type": read, "default": default}
         parser.add_argument(f"--{name}", help=text, **more)
-
-
-def add_count_options(parser: argparse.ArgumentParser) -> None:
-    add(parser, "deals seed workers store cluster", deals=DEFAULT_DEALS)
 
 
 def refuse_to_overwrite(options: argparse.Namespace, files: Iterable[Path]) -> None:

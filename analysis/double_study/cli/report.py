@@ -6,9 +6,10 @@ import argparse
 
 from double_study.checking.comparison import FALSE_ALARM, joint_tests
 from double_study.cli.exact import compute_exact, warn_if_not_cached
-from double_study.cli.options import add, add_count_options, count_run, staged_run
+from double_study.cli.options import add, count_run, staged_run
 from double_study.combinatorics.cache import cached_somewhere
 from double_study.counting.record import ExactUsed
+from double_study.counting.run import DEFAULT_DEALS
 from double_study.errors import Failure
 from double_study.escape import terminal
 from double_study.tables import Run
@@ -17,8 +18,8 @@ EXAMPLE = "report --agreement through_2s --out my_report"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    add_count_options(parser)
-    add(parser, "no-exact agreement out", out="reports")
+    names = "deals seed workers store cluster no-exact agreement out"
+    add(parser, names, deals=DEFAULT_DEALS, out="reports")
 
 
 def run(options: argparse.Namespace) -> None:

@@ -18,7 +18,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from math import prod
-from typing import overload
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -46,13 +46,7 @@ class RunBlocks(Blocks):
     def __len__(self) -> int:
         return -(-self._deals // BLOCK_DEALS)
 
-    @overload
-    def __getitem__(self, at: int) -> Block: ...
-
-    @overload
-    def __getitem__(self, at: slice) -> Blocks: ...
-
-    def __getitem__(self, at: int | slice) -> Block | Blocks:
+    def __getitem__(self, at: Any) -> Any:
         number = range(len(self))[at]
         if isinstance(number, range):
             return [self[block] for block in number]
