@@ -43,7 +43,7 @@ def counted(agreement: Agreement) -> np.ndarray:
 )
 def test_stored_hands_are_counted_as_the_study_counts_them(key: str | None, value: Any) -> None:
     agreement = REFERENCE.changed(key, value) if key else REFERENCE
-    hands = stored.responder_hands(agreement, COUNTED, SEED)
+    hands = stored.count_hands(agreement, COUNTED, SEED)
     found = [stored.calls(hands, agreement, pair)["deals"] for pair in range(len(SEQUENCES))]
     expected = counted(agreement)
     assert np.array_equal(np.stack(found), expected)
@@ -52,17 +52,17 @@ def test_stored_hands_are_counted_as_the_study_counts_them(key: str | None, valu
 
 
 def test_hands_are_stored_anew_only_for_other_openings_and_overcalls() -> None:
-    hands = stored.responder_hands(REFERENCE, COUNTED, SEED)
-    same = stored.responder_hands(REFERENCE.changed("response.double_one", 12), COUNTED, SEED)
+    hands = stored.count_hands(REFERENCE, COUNTED, SEED)
+    same = stored.count_hands(REFERENCE.changed("response.double_one", 12), COUNTED, SEED)
     assert same is hands
     other = REFERENCE.changed("opening.suit", 13)
-    moved = stored.responder_hands(other, COUNTED, SEED)
+    moved = stored.count_hands(other, COUNTED, SEED)
     found = [stored.calls(moved, other, pair)["deals"] for pair in range(len(SEQUENCES))]
     assert np.array_equal(np.stack(found), counted(other))
 
 
 def test_holdings_divide_the_hands() -> None:
-    hands = stored.responder_hands(REFERENCE, COUNTED, SEED)
+    hands = stored.count_hands(REFERENCE, COUNTED, SEED)
     every = stored.calls(hands, REFERENCE, ONE_DIAMOND_ONE_SPADE)["deals"]
     any_length = Holding.lengths
     by_points = [Holding((low, high)) for low, high in ((0, 5), (6, 9), (10, 37))]
@@ -83,7 +83,7 @@ def test_holdings_divide_the_hands() -> None:
 def test_the_old_value_stands_beside_the_new_on_the_same_hands(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    stored.responder_hands(REFERENCE, COUNTED, SEED)
+    stored.count_hands(REFERENCE, COUNTED, SEED)
     monkeypatch.setattr(stored, "deal_block", lambda *_: pytest.fail("dealt again"))
     now = REFERENCE.changed("response.double_one", 9)
     found = explore.explored(now, REFERENCE, ONE_DIAMOND_ONE_SPADE, Holding(), SEED, deals=COUNTED)
@@ -112,7 +112,7 @@ def test_every_responders_setting_but_four_has_a_control_that_moves_a_call() -> 
     # A reason, and the levels of a raise and of notrump: they move no call.
     rest = {"strong", "raise_game", "notrump_invite", "notrump_game"}
     assert keys - explore.IN_WORDS.keys() == rest
-    hands = stored.responder_hands(REFERENCE, COUNTED, SEED)
+    hands = stored.count_hands(REFERENCE, COUNTED, SEED)
     wide = REFERENCE.changed("response.double_through", Bid(4, SPADES))
     standing = [stored.calls(hands, wide, pair) for pair in range(len(SEQUENCES))]
     still = []
@@ -160,7 +160,7 @@ def test_no_row_is_of_a_call_that_no_hand_makes() -> None:
     possible = explore.possible_calls(REFERENCE, ONE_DIAMOND_ONE_SPADE)
     barred = {call for call, made in zip(COLUMNS["call"].names, possible, strict=True) if not made}
     assert barred == {"raise_major", "one_level_major", "above_ceiling"}
-    hands = stored.responder_hands(REFERENCE, COUNTED, SEED)
+    hands = stored.count_hands(REFERENCE, COUNTED, SEED)
     for pair in range(len(SEQUENCES)):
         dealt = stored.calls(hands, REFERENCE, pair)["deals"] > 0
         assert not (dealt & ~explore.possible_calls(REFERENCE, pair)).any()

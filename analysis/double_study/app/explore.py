@@ -19,7 +19,7 @@ from double_study.asking.question import EVERY_HAND
 from double_study.cards.bids import MAJORS, NOTRUMP, Bid
 from double_study.cards.hands import Hands
 from double_study.columns import COLUMNS
-from double_study.counting.responder_hands import Holding, calls, responder_hands
+from double_study.counting.responder_hands import Holding, calls, count_hands
 from double_study.counting.sessions import per_session
 from double_study.errors import InputError
 from double_study.rules.response import DOUBLE_CALL, decide_call
@@ -174,7 +174,7 @@ def explored(
     :func:`double_study.counting.responder_hands.calls` returns them, with the share ``before``.
     """
     tables = [
-        calls(responder_hands(agreement, deals, seed), agreement, sequence, holding)
+        calls(count_hands(agreement, deals, seed), agreement, sequence, holding)
         for agreement in (now, standing)
     ]
     table = tables[0].assign(before=tables[1]["share"])
@@ -196,7 +196,7 @@ def explored(
 
 def doubles(agreement: Agreement, seed: int, deals: int = COMPARED_DEALS) -> float:
     """Return the share of all deals on which the responder doubles."""
-    hands = responder_hands(agreement, deals, seed)
+    hands = count_hands(agreement, deals, seed)
     sizes = [len(words) for words in hands.words]
     bids = [(y, bid.denomination, bid.level) for y, bid in SEQUENCES]
     opening, overcall, level = (np.repeat(part, sizes) for part in np.array(bids, dtype=np.int8).T)

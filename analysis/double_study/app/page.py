@@ -49,7 +49,7 @@ from double_study.cards.notation import (
     write_hand,
 )
 from double_study.columns import COLUMNS, PLAYERS
-from double_study.counting.responder_hands import Holding, responder_hands
+from double_study.counting.responder_hands import Holding, count_hands
 from double_study.counting.run import (
     BATCH_BLOCKS,
     DEFAULT_SEED,
@@ -166,7 +166,7 @@ class Page:
 
     def _warm(self) -> None:
         """Deal the hands that the parts need, so that the first request is as fast as later ones."""
-        responder_hands(self._start, self._deals, DEFAULT_SEED)
+        count_hands(self._start, self._deals, DEFAULT_SEED)
         explore.doubles(self._start, DEFAULT_SEED)
         explore.settings_at_work(self._start, _FIRST)
         _batches(self._start, self._deals)

@@ -67,7 +67,7 @@ def _span(ends: Sequence[int]) -> str:
     return str(low) if low == high else f"{low}–{high}"
 
 
-def responder_hands(agreement: Agreement, deals: int, seed: int) -> ResponderHands:
+def count_hands(agreement: Agreement, deals: int, seed: int) -> ResponderHands:
     return _counted(up_to_overcall(agreement), deals, seed)
 
 
