@@ -17,11 +17,15 @@ from double_study.rules.batch import Batch
 from plain.response import double_points, promise_held, promised_suits
 from plain.settings import SETTINGS
 from plain.words import (
+    CLUBS,
+    DIAMONDS,
     RANKS,
+    balanced,
     has,
     high_card_points,
     length,
     read_hand,
+    stopper,
     support_points,
     total_points,
 )
@@ -107,6 +111,29 @@ def _(d: Deal) -> bool:
         and max(length(d.responder, suit) for suit in other) <= 5
         and max(length(d.responder, suit) for suit in range(4)) <= 6
     )
+
+
+@clause("a doubler who shows only the minors")
+def _(d: Deal) -> bool:
+    if not d.bidding.doubled or {*promised_suits(d.opened, d.over, d.level)} != {CLUBS, DIAMONDS}:
+        return True
+    return not (balanced(d.responder) and stopper(d.responder, d.over))
+
+
+@clause("opener answers in notrump only")
+def _(d: Deal) -> bool:
+    if not d.bidding.doubled or d.bidding.rule(OPENER) != "notrump":
+        return True
+    promised = promised_suits(d.opened, d.over, d.level)
+    return all(length(d.opener, suit) >= 2 for suit in promised)
+
+
+@clause("an overcaller with 7 cards")
+def _(d: Deal) -> bool:
+    if not d.bidding.doubled or length(d.overcaller, d.over) < 7:
+        return True
+    *_, advancer, _, overcaller = d.bidding.calls[: d.bidding.auction.passes + 6]
+    return advancer == "pass" or overcaller != "pass"
 
 
 @clause("a pair with 23 HCP")

@@ -233,7 +233,7 @@ def follows(board: Board) -> str:
     ends = "partner passes", "everyone passes", "you pass" * (asked == RESPONDER), "everyone passes"
     settled = reached(bidding.batch).removeprefix("… and ")
     said += filter(None, [settled or ends[len(calls) % 4]])
-    return _sentence(listed(said))
+    return _sentence(f"here {listed(said)}")
 
 
 def _does(who: str, call: Call, theirs: int) -> str:

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from double_study.agreements.reader import REFERENCE, Agreement, load
+from double_study.cards.bids import MINORS, NO_BID
 from double_study.cards.hands import (
     HOLDING_HCP,
     LENGTH,
@@ -22,6 +23,7 @@ from double_study.cards.hands import (
     N_HOLDINGS,
     BoolArray,
     Hands,
+    suit_set,
 )
 from double_study.columns import COLUMNS, PLAYERS
 from double_study.errors import InputError
@@ -56,7 +58,7 @@ LONGEST, OPENING, DOUBLE, IN_THEIRS, OTHER_SUIT, SHOWN_SUIT = 7, 12, 7, 3, 5, 6
 SOLD_OUT, GAME_POINTS, SLAM_POINTS, GAME_TRUMPS = 23, 25, 30, 8
 """The figures of the clauses; the last three are of the partnership's points and trumps."""
 _BELOW_GAME = (PART_FIT, PART_NO_FIT, PART_NOTRUMP)
-_PENALTY_PASS = COLUMNS["answer"].code("penalty_pass")
+_PENALTY_PASS, _NOTRUMP = map(COLUMNS["answer"].code, ("penalty_pass", "notrump"))
 _ENDS = (("quiet", ANSWER, CONTINUATION), ("contested", CONTESTED_ANSWER, CONTESTED_END))
 
 
@@ -155,6 +157,30 @@ def _not_defended(b: Batch) -> BoolArray:
     return _elsewhere(b, "doubled", (doubled["final_contract"] != DEFENDED) | about)
 
 
+def _long_suit_bid(b: Batch) -> BoolArray:
+    contested = b.at("contested")
+    long = contested.hands("overcaller").length_in(contested["overcalled_suit"]) >= LONGEST
+    return _elsewhere(b, "contested", ~long | (contested["overcaller_bid"] != NO_BID))
+
+
+def _minors(b: Batch) -> BoolArray:
+    doubled = b.at("doubled")
+    only_minors = doubled.decided("reason").situation.promised_set == suit_set(MINORS)
+    responder = doubled.hands("responder")
+    for_notrump = responder.balanced & responder.stopper_in(doubled["overcalled_suit"])
+    return _elsewhere(b, "doubled", ~(only_minors & for_notrump))
+
+
+def _two_in_each(b: Batch) -> BoolArray:
+    met = np.ones(len(b), dtype=np.bool_)
+    for stage, *_ in _ENDS:
+        after = b.at(stage)
+        promised = after.decided("answer").situation.promised_set
+        enough = after.hands("opener").shortest_length_among(promised) >= 2
+        met &= _elsewhere(b, stage, enough | (after["answer"] != _NOTRUMP))
+    return met
+
+
 def _stopper(b: Batch) -> BoolArray:
     real = b.hands("responder").honour_in(b["overcalled_suit"])
     return (b["call"] != COLUMNS["call"].code("notrump")) | real
@@ -204,6 +230,9 @@ CLAUSES: dict[str, Callable[[Batch], BoolArray]] = {
     f"a doubler has {DOUBLE} HCP or more, at most {IN_THEIRS} cards in the overcaller's suit, at most "
     f"{OTHER_SUIT} in any other suit that the double does not show, and at most {SHOWN_SUIT} in a suit "
     "that it does": _double,
+    "a doubler who shows only the minors is not balanced with a stopper in the overcaller's suit": _minors,
+    "opener answers in notrump only with two cards or more in each promised suit": _two_in_each,
+    f"an overcaller with {LONGEST} cards bids again if the fourth hand bids": _long_suit_bid,
     f"a pair with {SOLD_OUT} HCP or more does not sell out": _not_sold_out,
     f"after a double, a pair with {GAME_POINTS} HCP or more does not stop in a part-score, and no pair has "
     f"the {SLAM_POINTS} HCP with which it would look for a slam": _game_bid,

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from double_study import comparing
-from double_study.agreements.reader import REFERENCE, load
+from double_study.agreements.reader import REFERENCE, Agreement, load
 from double_study.cards.bids import SUIT_NAMES, call_symbol
 from double_study.cards.hands import BoolArray
 from double_study.cards.notation import hand_symbols
@@ -125,9 +125,15 @@ class Figures:
         return tuple(share(deals / of) for deals in found) if of else ()
 
 
+def _plays(by: Agreement) -> str:
+    """Say what a class plays under an agreement, with its name."""
+    majors, notrump = number(by.opening.major_cards), by.opening.one_notrump
+    return f"{majors}-card majors and a 1NT of {notrump} HCP (the agreement “{markdown(by.name)}”)"
+
+
 def _minutes(hour: Hour) -> dict[str, int]:
     """Return the minutes of each part of an hour, which add up to the whole."""
-    boards = f"Call all {number(len(hour.boards))} boards, or play one of the first four"
+    boards = f"Call six of the {number(len(hour.boards))} boards, or play one"
     topics = number(len(hour.topics))
     weights = {
         "One hand to begin with: what now?": 5,
@@ -248,7 +254,7 @@ class Lesson:
         return {
             "hour": hour,
             "by": by,
-            "name": markdown(by.name),
+            "by_name": _plays(by),
             "figures": self.figures,
             "hand": hand_line,
             "alerting": ALERTING,
