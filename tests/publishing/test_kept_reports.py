@@ -10,7 +10,7 @@ import yaml
 from double_study.agreements.reader import of_document
 from double_study.counting import run as study
 from double_study.datapackage import RUN_FILE, TABLES_FOLDER
-from double_study.report.lesson_plan import LESSON, PLAN
+from double_study.report.lesson_plan import LESSON
 from double_study.report.pages import INDEX
 from double_study.report.publish import NOTEBOOKS, notebooks_in
 from double_study.report.sample import SAMPLE_FILE, SAMPLE_FOLDER
@@ -62,7 +62,7 @@ def test_one_edition_has_one_number(record: dict[str, Any]) -> None:
 def test_the_folder_holds_what_a_run_leaves_and_no_more() -> None:
     left = {str(path.relative_to(REPORTS)) for path in REPORTS.rglob("*") if path.is_file()}
     lessons = {name for name in left if Path(name).parts[0] == LESSON}
-    assert {f"{PLAN}.html", f"{LESSON}/course/week_4/homework.html"} <= lessons
+    assert {f"{LESSON}/{INDEX}", f"{LESSON}/course/week_4/homework.html"} <= lessons
     pages = {f"{path.stem}.html" for path in notebooks_in()}
     tables = {f"{TABLES_FOLDER}/{name}" for name in (RUN_FILE, "datapackage.json")}
     tables |= {f"{TABLES_FOLDER}/{file.path}" for file in TABLE_FILES}

@@ -190,7 +190,7 @@ class Page:
             first=_FIRST,
             **_form(self._start),
             players=PLAYERS,
-            calls=_asked_calls(),
+            calls=[COLUMNS[name] for name in _ASKED_CALLS],
             openings=COLUMNS["opening"].wordings,
             overcalls=COLUMNS["overcall"].wordings,
             deals=self._deals,
@@ -403,7 +403,9 @@ class Page:
         met, of = int(told[1]), int(told.sum())
         return _rendered(
             "often.html",
-            finding=_finding(what, met, of),
+            column=COLUMNS[what.split()[0]],
+            value=what.split("'")[1],
+            share=counted_share(met, of) if of else "",
             met=met,
             of=of,
             answer=answer(asked, told, shown),
@@ -532,18 +534,6 @@ def _conditions(fields: Fields) -> tuple[str, str | None]:
     return f"{column} == '{value}'", " and ".join(given) or None
 
 
-def _finding(what: str, met: int, of: int) -> str:
-    """Say in a sentence for a player how often a call is made."""
-    column, _, value = what.replace("'", "").partition(" == ")
-    asked = COLUMNS[column]
-    if not of:
-        return "No deal met these conditions."
-    return (
-        f"{asked.heading.capitalize()} is “{asked.wording(value)}” on {counted_share(met, of)} of these "
-        f"{of:,} deals."
-    )
-
-
 # --- what the templates show ---
 
 
@@ -552,16 +542,6 @@ def _sequences() -> dict[str, list[tuple[int, str]]]:
     for at, (opening, _) in enumerate(SEQUENCES):
         found.setdefault(Bid(1, opening).symbol, []).append((at, explore.auction_symbols(at)))
     return found
-
-
-def _asked_calls() -> list[tuple[str, list[tuple[str, str]]]]:
-    return [
-        (
-            COLUMNS[name].heading,
-            [(f"{name}={value}", words) for value, words in COLUMNS[name].wordings.items()],
-        )
-        for name in _ASKED_CALLS
-    ]
 
 
 def _form(agreement: Agreement) -> dict[str, Any]:

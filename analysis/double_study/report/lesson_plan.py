@@ -45,8 +45,6 @@ from double_study.words import in_sessions, number, share
 
 LESSON = "lesson"
 """The folder of the lesson in a report."""
-PLAN = f"{LESSON}/index"
-"""The page that leads to it, without its ending."""
 TITLE = "Negative doubles: a lesson ready to give"
 MINUTES = 60
 BOARDS = 12

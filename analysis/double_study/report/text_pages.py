@@ -10,13 +10,18 @@ from pathlib import Path
 
 import pandas as pd
 
-from double_study.agreements.reader import condition, differences
+from double_study.agreements.reader import REFERENCE, condition, differences
+from double_study.cards.bids import NOTRUMP
+from double_study.cards.deal import HAND_CARDS
+from double_study.checking.claims import ID, any_one_bid
 from double_study.columns import COLUMNS, Row, named
+from double_study.combinatorics.hands import N_HANDS, opening_ways
 from double_study.combinatorics.table import exact_table
+from double_study.combinatorics.two_hands import chance_of_holding
 from double_study.counting.record import RunRecord, versions
 from double_study.escape import markdown
 from double_study.lessons.board import Board
-from double_study.report.cite import TITLE, Citation, figure, quotes
+from double_study.report.cite import TITLE, Citation, figure
 from double_study.report.lesson_plan import answered_line, asked_line
 from double_study.report.pages import FIGURES_FOLDER, Page
 from double_study.report.typeset import filled, table_link
@@ -83,7 +88,7 @@ def _author(run: Run, pages: Sequence[Page], files: Sequence[Table]) -> str:
     exact = "" if record.exact else " --no-exact"
     return filled(
         AUTHOR_PAGE,
-        quotes=list(quotes(run)),
+        quotes=quotes(run),
         citation=Citation.of(record),
         made=made_by(record),
         precision=_precision(run),
@@ -94,6 +99,47 @@ def _author(run: Run, pages: Sequence[Page], files: Sequence[Table]) -> str:
         command=f"double-study report --deals {record.deals} --seed {record.seed}{exact}",
         versions=listed(f"{name} {version}" for name, version in versions().items()),
     )
+
+
+def quotes(run: Run) -> list[tuple[str, str]]:
+    """Return ten sentences to copy, each with what it does not say; fewer if a run lacks a case.
+
+    A run without exact calls lacks three.
+    """
+    if not run.doubled:
+        return []
+    by, short = run.agreement, Citation.of(run.record).short
+    exact = exact_table(by, run.exact_calls).query(DOUBLED)["probability"]
+    cards = range(HAND_CARDS + 1)
+    published = run.table("claims").set_index(ID)["published"]["claim.open.any one-bid"]
+
+    def counted(row: Row, share: str = "estimate", part: float = 1) -> str:
+        return figure(*(part * row[name] for name in named(share).columns))
+
+    def most(table: str, column: str, among: str = "index >= 0") -> list[Row]:
+        return run.table(table).query(among).nlargest(1, column).to_dict("records")
+
+    text = filled(
+        "quotes",
+        by=by,
+        funnel=rows(run.table("funnel"), step="doubled")[0],
+        dealer_doubles=exact.sum(),
+        one_bids=any_one_bid(by),
+        suit_bids=float(opening_ways(by)[1 : NOTRUMP + 1].sum() / N_HANDS),
+        published=f"{float(published[:-1]):.1f}",
+        dealt=[float(chance_of_holding(n, HAND_CARDS, HAND_CARDS, 3 * HAND_CARDS)) for n in cards],
+        deals=run.tally.deals,
+        counted=counted,
+        figure=figure,
+        most=most,
+        where=lambda table, **where: rows(run.table(table), **where),
+        auction=sequence_wording,
+        opening=COLUMNS["opening"].of,
+    )
+    under = "" if by == REFERENCE else f"Under the agreement “{markdown(by.name)}” "
+    said = [(quote[:1].lower() if under else quote[:1]) + quote[1:] for quote in text.split("\n\n")]
+    pairs = (quote.split("\n") for quote in said)
+    return [(f"{under}{sentence} {short}.", beware) for sentence, beware in pairs]
 
 
 def made_by(record: RunRecord) -> str:
