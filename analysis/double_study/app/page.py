@@ -70,7 +70,6 @@ from double_study.words import in_sessions
 from double_study.workers import pool, worker_count
 
 LONG_DEALS = 100_000_000
-"""Deals of the long count."""
 
 Fields = Mapping[str, str]
 
@@ -177,7 +176,6 @@ class Page:
             self._long.end()
 
     def whole(self, nonce: str, key: str) -> str:
-        """Return the page without its parts."""
         return _rendered(
             "page.html",
             nonce=nonce,

@@ -46,7 +46,6 @@ _HIGHEST = Bid(5, HEARTS)
 
 
 def new_seed() -> int:
-    """Return a random seed for a new quiz."""
     return secrets.randbelow(MAX_SEED)
 
 

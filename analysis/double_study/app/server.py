@@ -59,8 +59,6 @@ def served(agreement: Agreement, port: int | None = None) -> Iterator[tuple[str,
 
 
 class _Server(ThreadingHTTPServer):
-    """The server of one page."""
-
     daemon_threads = True
 
     def __init__(self, port: int, page: Page, key: str) -> None:
@@ -74,8 +72,6 @@ class _Server(ThreadingHTTPServer):
 
 
 class _Asked(BaseHTTPRequestHandler):
-    """One request."""
-
     server: _Server
     protocol_version = "HTTP/1.1"
     timeout = 60

@@ -71,7 +71,6 @@ class Bidding:
 
     @cached_property
     def calls(self) -> tuple[Call, ...]:
-        """Every call from the dealer on."""
         return calls_made(call_codes(self.batch)[0])
 
     @property
@@ -81,7 +80,6 @@ class Bidding:
 
     @property
     def doubled(self) -> bool:
-        """Whether the responder doubled."""
         return len(self.batch.at("doubled")) > 0
 
     def turn(self, asked: str) -> Decided[Any] | None:
@@ -216,12 +214,10 @@ class Board:
 
     @property
     def before(self) -> tuple[Call, ...]:
-        """The calls before the one that is asked for."""
         return self.bidding.before(self.asked)
 
     @property
     def call(self) -> Call | None:
-        """The call that is asked for."""
         return self.bidding.call(self.asked)
 
     @property
@@ -257,7 +253,6 @@ class Board:
 
     @property
     def conditions(self) -> str:
-        """Dealer and vulnerability."""
         return f"Dealer {COMPASS[self.dealer]}, {VULNERABILITIES[vulnerability_of(self.number)]}"
 
     @property

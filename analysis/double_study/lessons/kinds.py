@@ -217,7 +217,6 @@ KINDS = {
     "reopens": Kind("passed_round", REOPENING, _reopens),
     "lets_play": Kind("passed_round", REOPENING, _made("reopening", "pass")),
 }
-"""The kinds by name."""
 
 
 @column(DEALS, "kinds")

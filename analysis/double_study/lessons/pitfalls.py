@@ -47,12 +47,10 @@ class Pitfall:
         return np.broadcast_to(self.auctions(every_sequence(agreement)), (len(SEQUENCES),))
 
     def deals(self, run: Counted) -> int:
-        """Return deals of the case."""
         table = run.tally.along(DOUBLE_COUNTS, SEQUENCE, "reason")[self._after(run.agreement)]
         return int(table[:, [COLUMNS["reason"].code(reason) for reason in self.reasons]].sum())
 
     def deals_alike(self, run: Counted) -> int:
-        """Return deals of the case that looks like it."""
         after = self._after(run.agreement)
         if not self.instead:
             return int(run.tally[JUMP_TOO_WEAK.name][after].sum())

@@ -60,8 +60,6 @@ COURSE_TITLE = "The negative double: a four-week course"
 
 @dataclass(frozen=True)
 class Figures:
-    """The figures of a run for the rows of the table of auctions."""
-
     run: Run
 
     @cached_property
@@ -75,7 +73,6 @@ class Figures:
 
     @cached_property
     def all(self) -> int:
-        """All doubles."""
         return sum(self._doubles.values())
 
     @cached_property
@@ -89,7 +86,6 @@ class Figures:
 
     @property
     def table(self) -> str:
-        """The table of auctions, in Markdown."""
         lines = [
             [row.auction, row.shows, row.points, row.instead, _one_in(self.doubles(row) / self.all)]
             for row in self.ranked
@@ -228,7 +224,6 @@ class Lesson:
             (folder / name).write_bytes(content.encode())
 
     def plan(self, hour: Hour) -> str:
-        """Return the plan of an hour in Markdown."""
         return filled(
             "plan",
             **self._shared(hour),

@@ -69,7 +69,6 @@ class Page:
 
     @property
     def file(self) -> str:
-        """The page's file name."""
         return f"{self.name}.html"
 
     @cached_property

@@ -217,7 +217,6 @@ class _OwnKernel(AsyncKernelManager):
 
     @property
     def kernel_spec(self) -> KernelSpec:
-        """Return the specification of such a kernel."""
         return KernelSpec(argv=kernels.launch(), display_name="Python", language="python")
 
 

@@ -116,7 +116,7 @@ def quotes(run: Run) -> list[tuple[str, str]]:
     def counted(row: Row, share: str = "estimate", part: float = 1) -> str:
         return figure(*(part * row[name] for name in named(share).columns))
 
-    def most(table: str, column: str, among: str = "index >= 0") -> list[Row]:
+    def most(table: str, column: str, among: str = "index >= 0") -> Sequence[Row]:
         return run.table(table).query(among).nlargest(1, column).to_dict("records")
 
     text = filled(
