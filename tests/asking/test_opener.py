@@ -135,7 +135,7 @@ def test_how_often_is_what_the_study_counts() -> None:
             [
                 "♠K752 ♥AJ64 ♦83 ♣1092 after 1♦ 1♠: double.",
                 "The rule “the double” asks for 4 hearts, 6 total points, 5 HCP and at most 4 spades; "
-                "you hold 4, 8, 8 and 4.",
+                "you hold 4 hearts, 8 total points, 8 HCP and 4 spades.",
                 "The chance of eight cards or more together: hearts 28.6%.",
             ],
         ),
@@ -146,7 +146,7 @@ def test_how_often_is_what_the_study_counts() -> None:
                 "♠8752 ♥J64 ♦K83 ♣1092 after 1♦ 1♠: pass.",
                 "No other call fits. The nearest, “raise of opener's minor”, asks for 4 diamonds and "
                 "6 support points; "
-                "you hold 3 and 4.",
+                "you hold 3 diamonds and 4 support points.",
             ],
         ),
         (
@@ -154,7 +154,7 @@ def test_how_often_is_what_the_study_counts() -> None:
             "1D 1S X 2S",
             [
                 "♠K5 ♥AJ43 ♦KQJ64 ♣92 after 1♦ 1♠ double 2♠: 3♥.",
-                "asks for 4 hearts and 13 support points; you hold 4 and 16.",
+                "asks for 4 hearts and 13 support points; you hold 4 hearts and 16 support points.",
                 "hearts on every deal drawn.",
             ],
         ),

@@ -114,19 +114,19 @@ def test_without_the_double_the_quiz_asks_about_the_other_calls() -> None:
             "1D 1S",
             "double",
             "The rule “the double” asks for 4 hearts, 6 total points, 5 HCP and at most 4 spades; you "
-            "hold 4, 8, 8 and 4.",
+            "hold 4 hearts, 8 total points, 8 HCP and 4 spades.",
         ),
         (
             "K752.AJ64.83.T92",
             "1D 1S",
             "2H",
-            "; you hold 4, 8, 8 and 4; for 2♥ you need one more heart and 2 more total points.",
+            "8 HCP and 4 spades; for 2♥ you need one more heart and 2 more total points.",
         ),
         (
             "8752.J64.K83.T92",
             "1D 1S",
             "double",
-            "; you hold 3 and 4; for a double you need one more heart, 2 more total points "
+            "3 diamonds and 4 support points; for a double you need one more heart, 2 more total points "
             "and one more HCP.",
         ),
     ],

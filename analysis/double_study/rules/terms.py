@@ -446,10 +446,13 @@ class Decided(Generic[Covariant]):
 
 def more(number: int, what: str) -> str:
     """Return an additional amount in words, such as 'one more heart' or '2 more total points'."""
-    if number > 1:
-        return f"{number} more {what}"
+    return f"{number} more {what}" if number > 1 else f"one more {singular(what)}"
+
+
+def singular(what: str) -> str:
+    """Return the name of a number for an amount of one, such as 'total point' or 'card in hearts'."""
     cards, in_suit, suit = what.partition(" in ")
-    return f"one more {cards.removesuffix('s')}{in_suit}{suit}"
+    return f"{cards.removesuffix('s')}{in_suit}{suit}"
 
 
 def cheapest_level(suit: ArrayLike, over: ArrayLike) -> NDArray[np.integer]:
