@@ -8,10 +8,11 @@ from functools import cache
 import numpy as np
 import pytest
 from double_study.agreements.reader import Agreement, load, shipped
+from double_study.asking.question import Question
 from double_study.cards.bids import call_symbol
 from double_study.cards.notation import write_hand
 from double_study.errors import InputError
-from double_study.lessons.answers import answer, why
+from double_study.lessons.answers import answer, reason, why
 from double_study.lessons.board import Board
 from double_study.lessons.case import OPENER, RESPONDER
 from double_study.lessons.hour import COURSE, WHOLE, Hour, Hours, of_week, rows, topics_in
@@ -182,6 +183,23 @@ def test_answers_hold_under_every_agreement(name: str) -> None:
 
 def overcall_levels(agreement: Agreement) -> set[int]:
     return {SEQUENCES[at][1].level for row in rows(agreement) for at in row.auctions}
+
+
+@pytest.mark.parametrize(
+    ("hand", "said"),
+    [
+        ("T2.K964.J.T98763", "The right shape for a double, but only 4 HCP."),
+        ("T8652.K964.A7.92", "Too long in spades for a double, and no bid fits."),
+        (
+            "J86.K94.QT3.T982",
+            "Enough points (6 HCP), but only three hearts: not the shape for a double",
+        ),
+        ("J86.K94.T53.T982", "Only 4 HCP, and not the shape for a double."),
+    ],
+)
+def test_a_pass_says_what_stops_the_double(hand: str, said: str) -> None:
+    asked = Question.read(hand, "1D 1S")
+    assert reason(asked.rules.decide(asked.situation)).startswith(said)
 
 
 def test_without_the_double_there_is_no_lesson() -> None:

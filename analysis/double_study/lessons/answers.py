@@ -144,6 +144,7 @@ def _values(decided: Decided[Any]) -> dict[str, Any]:
         # the double
         "played": played.double and s.overcall_bid.item() <= played.double_through.code,
         "needs": DOUBLE_NEEDS(s).item(),
+        "double_hcp": played.double_hcp,
         "shows": f"a double would show {s.promise}",
         "reason": COLUMNS["reason"].names[REASON.decide(s).name[0]],
         "promised": promised,
