@@ -23,14 +23,14 @@ BAD_QUESTIONS = [
     # the auction
     ([HAND, ""], "has no opening and overcall"),
     ([HAND, "pass pass"], "has no opening and overcall"),
-    ([HAND, "1D"], "has no opening and overcall"),
-    ([HAND, "1D pass"], "has no opening and overcall"),
+    ([HAND, "1D"], "has no overcall"),
+    ([HAND, "1D pass"], "has no overcall"),
     (
         [HAND, "1D 1S pass"],
         "the study does not cover this auction; allowed: 1D 1S for the responder",
     ),
     ([HAND, "p p p p 1D 1S"], "4 passes"),
-    ([HAND, "1D X"], "has no opening and overcall"),
+    ([HAND, "1D X"], "has no overcall"),
     ([HAND, "1D 8S"], "'8S' is not a bid"),
     ([HAND, "2D 3C"], "opens 2D; allowed: 1C, 1D, 1H or 1S"),
     ([HAND, "1NT 2C"], "opens 1NT"),

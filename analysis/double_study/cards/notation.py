@@ -267,4 +267,5 @@ def read_auction(text: str) -> Auction:
                     f"auction {as_typed(text)} opens {opening}; allowed: 1C, 1D, 1H or 1S"
                 )
             return Auction(passes, opening.denomination, overcall, tuple(later))
-    raise InputError(f"auction {as_typed(text)} has no opening and overcall; {AUCTION_HELP}")
+    lacks = "overcall" if calls[passes:] else "opening and overcall"
+    raise InputError(f"auction {as_typed(text)} has no {lacks}; {AUCTION_HELP}")

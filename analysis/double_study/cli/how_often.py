@@ -29,10 +29,7 @@ from double_study.rules.terms import TERMS
 from double_study.sources import version
 from double_study.words import aligned
 
-EXAMPLE = (
-    'how-often "call == \'double\'" --given "responder_in_overcalled == 0 and level == 1" '
-    "--by opening --deals 1e8"
-)
+EXAMPLE = 'how-often "call == \'double\'" --given "level == 1"'  # in one line of help, to be pasted
 DEALS = 10_000_000
 # fmt: off
 _OPTIONS: Options = {
