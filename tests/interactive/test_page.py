@@ -110,7 +110,7 @@ def test_an_asked_hand_gets_what_the_command_says(
         ("K752.AJ64.83.T92", "1D", "Now the auction: the overcall"),
         ("K752.AJ64.83.T99", AUCTION, "♣9 twice"),
         ("K752.AJ64.83.T92", "1H 1D", "not higher"),
-        ("K752.AJ64.83.T92", "1D P", "no opening and overcall"),
+        ("K752.AJ64.83.T92", "1D P", "no overcall"),
         ("72.QJ64.83.KQT92", "1D 1S X", "2♣ by the fourth hand"),
     ],
 )
