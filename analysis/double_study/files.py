@@ -128,7 +128,7 @@ def staged(
             new.mkdir(parents=True)
             stack.callback(shutil.rmtree, stage, ignore_errors=True)
             if old.exists():
-                old.rename(stage / "old" if folder.exists() else folder)
+                old.rename(stage / "earlier" if folder.exists() else folder)
         except (OSError, RuntimeError, ValueError) as error:  # a loop of links, a name with NUL
             why = getattr(error, "strerror", None) or error
             raise InputError(f"{what}: {why}; allowed: a folder you may write to") from None

@@ -97,6 +97,19 @@ def test_a_kill_at_a_rename_is_put_right_by_the_next_run(renames: int, tmp_path:
     assert [path.name for path in tmp_path.iterdir()] == ["out"]
 
 
+def test_a_run_after_one_killed_beside_its_old_folder_replaces_it(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    with staged(out) as stage:
+        write_all(stage, "first")
+    process = Process(target=end_after_rename, args=(out, 2))
+    process.start()
+    process.join()
+    with staged(out) as stage:
+        write_all(stage, "third")
+    assert texts(out) == {"third"}
+    assert [path.name for path in tmp_path.iterdir()] == ["out"]
+
+
 def end_after_rename(out: Path, renames: int) -> None:
     rename, done = Path.rename, []
 
