@@ -92,7 +92,8 @@ def peak(deals: int) -> None:
 
 def main() -> None:
     """Print the ratios asked for."""
-    parts = {"speed": speed, "workers": workers, "memory": memory}
+    # Memory comes first, because a process that is started has at least the peak of its parent.
+    parts = {"memory": memory, "speed": speed, "workers": workers}
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("parts", nargs="*", help=f"of {', '.join(parts)}; all by default")
     parser.add_argument("--peak", type=int, metavar="DEALS", help="what the memory part runs")
