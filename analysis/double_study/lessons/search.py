@@ -15,10 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement
-from double_study.cards.deal import BIT_GENERATOR, BLOCK_DEALS, deal_block
+from double_study.cards.deal import BIT_GENERATOR, BLOCK_DEALS
 from double_study.cards.hands import BoolArray
 from double_study.columns import COLUMNS
-from double_study.counting.run import over_blocks
+from double_study.counting.run import cards_of, over_blocks
 from double_study.counting.tally import Blocks
 from double_study.lessons.case import FIVE_SPADES_CODE, OPENER, REOPENING, Case
 from double_study.lessons.kinds import KINDS
@@ -119,8 +119,7 @@ def search(seed: int, deals: int, agreement: Agreement, progress: bool = True) -
 
 
 def _found_in(seed: int, blocks: Blocks, agreement: Agreement) -> Found:
-    cards = np.concatenate([deal_block(seed, block)[:, :deals] for block, deals in blocks], axis=1)
-    deals = Batch(cards, agreement)
+    deals = Batch(cards_of(seed, blocks), agreement)
     b, doubled, one_spade = map(deals.at, ("overcalled", "doubled", "one_spade"))
     message, reason, answer = (np.full(len(b), _NONE, dtype=np.int8) for _ in range(3))
     message[doubled.rows] = responder(doubled).message
@@ -137,7 +136,7 @@ def _found_in(seed: int, blocks: Blocks, agreement: Agreement) -> Found:
     useful = (message != _NONE) | (deals["kinds"][b["deal"]] > 0) | reopening
     chosen = np.flatnonzero(useful & left[-1])
     shown = b.where(chosen)
-    return Found(
+    found = Found(
         blocks[0][0] * BLOCK_DEALS + shown["deal"],
         shown["seat"],
         shown["auction"],
@@ -150,12 +149,14 @@ def _found_in(seed: int, blocks: Blocks, agreement: Agreement) -> Found:
         settled[chosen],
         np.array([[np.count_nonzero(b["call"] != ABOVE_CEILING), *(met.sum() for met in left)]]),
     )
+    deals.release()
+    return found
 
 
 class Draw:
     """Draw from the finds of a search in a random order, each deal at most once.
 
-    ``stream`` tells draws of one seed apart.
+    ``stream`` distinguishes draws of one seed.
     """
 
     def __init__(self, found: Found, seed: int, stream: int) -> None:

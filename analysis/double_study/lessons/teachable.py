@@ -256,4 +256,5 @@ def passing(b: Batch) -> Iterator[tuple[str, BoolArray]]:
         part = Batch(b.root.cards[:, b["deal"][left]], b.agreement).at("overcalled")
         met = met.copy()
         met[left] = clause(part)
+        part.root.release()
         yield words, met
