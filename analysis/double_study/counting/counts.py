@@ -210,8 +210,9 @@ NEXT_OUTCOME = Combination("next_outcome", ("next_seat", "next_stage"), _OUTCOME
 
 
 def _outcome(b: Batch) -> Array:
-    seat, bid = b["any_seat"].astype(np.intp), b["opening_bid"]
-    outcome = np.maximum(len(STAGES) * (seat - 1) + 1, 0) + ((bid >= 0) & (bid < NOTRUMP))
+    seat, bid = b["any_seat"], b["opening_bid"]
+    outcome = np.maximum(np.int8(len(STAGES)) * (seat - np.int8(1)) + np.int8(1), np.int8(0))
+    outcome += (bid >= 0) & (bid < NOTRUMP)
     overcalled = b.at("overcalled")
     outcome[overcalled["deal"]] += 1 + (overcalled["call"] == response.DOUBLE_CALL)
     return outcome
@@ -224,7 +225,7 @@ def _of_blocks(deals: Batch, blocks: Blocks) -> Iterator[tuple[int, Array]]:
     """Yield the number of each block, and the outcomes of the deals examined in it."""
     first = 0
     for block, size in blocks:
-        yield block, deals["outcome"][first : first + min(size, LOOKED_AT)]
+        yield block, deals["outcome"][first : first + min(size, LOOKED_AT)].astype(np.intp)
         first += size
 
 
