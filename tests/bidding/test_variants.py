@@ -2,10 +2,12 @@
 
 Every changed setting is compared with the slow, plain reading with the same setting changed: on the
 hands that the change makes call otherwise and on as many others. Agreement is asked of every hand,
-so there is no tolerance and no false alarm. About ten seconds.
+so there is no tolerance and no false alarm. Of either kind 60 are read: a fault that shows on one
+hand in 13 of them is missed with chance 0.01.
 """
 
 import hashlib
+from functools import cache
 
 import numpy as np
 import pytest
@@ -25,9 +27,9 @@ from double_study.rules.auction import call_codes
 from double_study.rules.batch import Batch
 from published.published_values import rows
 from shared.plain_agreement import plainly
-from shared.step_codes import HANDS, STEP_CODES
+from shared.step_codes import HANDS, STEP_CODES, Codes
 
-MOST_COMPARED = 120
+MOST_COMPARED = 60
 THROUGH_FOUR_SPADES = REFERENCE.changed("response.double_through", "4S")
 
 # --- the shipped files ----------------------------------------------------------------------
@@ -136,6 +138,11 @@ def test_the_reference_calls_as_it_did_before_there_were_variants() -> None:
 # --- changed numbers, against the plain reading ---------------------------------------------
 
 
+@cache
+def standing_codes(section: str, agreement: Agreement) -> Codes:
+    return STEP_CODES[section][0](agreement)
+
+
 def compared(section: str, agreement: Agreement, standing: Agreement) -> int:
     """Hold ``agreement`` against the plain reading; returns how many hands it calls otherwise.
 
@@ -143,7 +150,7 @@ def compared(section: str, agreement: Agreement, standing: Agreement) -> int:
     """
     codes, told, plainly_told = STEP_CODES[section]
     ours = codes(agreement)
-    otherwise = (ours != codes(standing)).any(axis=1)
+    otherwise = (ours != standing_codes(section, standing)).any(axis=1)
     looked_at = np.concatenate(
         [np.flatnonzero(which)[:MOST_COMPARED] for which in (otherwise, ~otherwise)]
     )
@@ -215,7 +222,7 @@ def test_every_choice_is_compared() -> None:
 
 
 @pytest.mark.parametrize("name", shipped()[1:])
-@pytest.mark.parametrize("section", STEP_CODES)
-def test_a_shipped_agreement_is_read_as_the_plain_reading_reads_it(section: str, name: str) -> None:
+def test_a_shipped_agreement_is_read_as_the_plain_reading_reads_it(name: str) -> None:
     with plainly(load(name)):
-        compared(section, load(name), REFERENCE)
+        for section in STEP_CODES:
+            compared(section, load(name), REFERENCE)

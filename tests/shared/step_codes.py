@@ -229,17 +229,16 @@ class Hands4:
     @property
     def steps(self) -> dict[str, Step]:
         """The three functions of each step, by its section of the settings."""
-        own = self.plain[0]
         return {
             "opening": (
                 self.openings,
                 lambda row: [_text(code, "pass") for code in row],
-                lambda at: [plain.opening(own[at], seat) for seat in (1, 4)],
+                lambda at: [plain.opening(self.plain[0][at], seat) for seat in (1, 4)],
             ),
             "overcall": (
                 self.overcalls,
                 lambda row: (OVERCALL.names[row[0]], _text(row[1])),
-                lambda at: plain.overcall(own[at], int(self.auctions[0][at])),
+                lambda at: plain.overcall(self.plain[0][at], int(self.auctions[0][at])),
             ),
             "response": (
                 self.responses,
@@ -253,7 +252,7 @@ class Hands4:
             "answer": (
                 self.answers,
                 lambda row: (COLUMNS["answer"].names[row[0]], _text(row[1], "pass")),
-                lambda at: plain.answer(own[at], *self.auction(at)),
+                lambda at: plain.answer(self.plain[0][at], *self.auction(at)),
             ),
             "second_bid": (
                 self.second_bids,
@@ -264,7 +263,7 @@ class Hands4:
             "spade_raise": (
                 self.spade_raises,
                 lambda row: _text(row[0]),
-                lambda at: plain.spade_raise(own[at]),
+                lambda at: plain.spade_raise(self.plain[0][at]),
             ),
             "advancer": (
                 self.advances,
@@ -286,7 +285,7 @@ class Hands4:
             "reopening": (
                 self.reopenings,
                 lambda row: _doubled_or_bid(REOPENING.names[row[0]], row[1]),
-                lambda at: plain.reopening(own[at], *self.auction(at)),
+                lambda at: plain.reopening(self.plain[0][at], *self.auction(at)),
             ),
         }
 
