@@ -38,7 +38,7 @@ from double_study.rules.batch import DEALS, Array, Batch
 from double_study.rules.terms import SEQUENCE
 from double_study.sources import CHECKOUT, version
 from double_study.stats import paired_difference, wilson
-from double_study.tables import TABLE_FILES, Run, open_run
+from double_study.tables import READING_DEALS, TABLE_FILES, Run, handed_over
 from double_study.tabulation import with_facts
 
 MOST_DEALS = 10**13
@@ -251,7 +251,7 @@ def share(table: pd.DataFrame, of: str, by: str | Sequence[str] | None = None) -
 
 
 def run(
-    deals: float = 2_000_000,
+    deals: float = READING_DEALS,
     seed: int = DEFAULT_SEED,
     agreement: AnyAgreement = "reference",
     workers: int | None = None,
@@ -276,8 +276,8 @@ def run(
     >>> int(run.table("calls")["deals"].sum())
     8755
     """
-    if os.environ.get(HANDED_OVER):
-        return open_run()
+    if path := os.environ.get(HANDED_OVER):
+        return handed_over(path)
     n, seed, bid_by = _whole("deals", deals, 1, MOST_DEALS), _seed(seed), plain(agreement)
     tally = study.count(n, seed, bid_by, _workers(workers, n), progress=progress)
     return Run.of(tally, seed, bid_by)

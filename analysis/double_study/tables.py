@@ -7,7 +7,6 @@ new column to ``columns.toml``. A run builds each table once: ``run.table("doubl
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -17,7 +16,7 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
-from double_study.agreements.reader import REFERENCE, Agreement, load
+from double_study.agreements.reader import Agreement
 from double_study.cards.bids import DOUBLE, SUITS
 from double_study.cards.deal import HAND_CARDS
 from double_study.cards.hands import SHAPE
@@ -35,8 +34,7 @@ from double_study.combinatorics.table import (
 )
 from double_study.combinatorics.two_hands import PARTNERSHIP_CARDS, chance_of_holding
 from double_study.counting import counts
-from double_study.counting import run as study
-from double_study.counting.record import HANDED_OVER, Counted
+from double_study.counting.record import Counted
 from double_study.counting.sessions import with_sessions
 from double_study.counting.tally import Count
 from double_study.errors import DoesNotApply, InputError
@@ -110,19 +108,9 @@ class Run(Counted):
 
 
 @lru_cache
-def open_run(
-    deals: int = READING_DEALS, seed: int = study.DEFAULT_SEED, agreement: str = REFERENCE.name
-) -> Run:
-    """Count a run, or return the run that a report passes to its notebooks.
-
-    If the environment names a run (see :data:`double_study.counting.record.HANDED_OVER`), return that
-    run whatever the arguments.
-    """
-    if path := os.environ.get(HANDED_OVER):
-        return Run.handed_over(Path(path))
-    by = load(agreement)
-    tally = study.count(int(deals), seed, by, progress=False)
-    return Run.of(tally, seed, by)
+def handed_over(path: str) -> Run:
+    """Return the run of a report, which a kernel reads once for all its notebooks."""
+    return Run.handed_over(Path(path))
 
 
 @dataclass(frozen=True)

@@ -20,8 +20,8 @@ from readers.pages import read_page
 
 SHOWS_RUN = """from IPython.display import Markdown, display
 from double_study import plots
-from double_study.tables import open_run
-run = open_run()
+import double_study as ds
+run = ds.run()
 figure, axes = plots.figure(2)
 plots.show(figure, 'Empty axes: "nothing" <b>below</b> 1♥.')
 display(Markdown(f"{run.tally.deals} deals, {run.record.seed}, {run.agreement.name}, over 1♥"))"""

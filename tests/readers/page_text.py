@@ -15,7 +15,7 @@ import double_study
 import IPython.display
 import nbformat
 import pytest
-from double_study import comparing, plots, tables
+from double_study import comparing, plots
 from double_study.agreements.reader import REFERENCE
 from double_study.combinatorics import table
 from double_study.errors import DoesNotApply
@@ -43,7 +43,6 @@ def page_text(notebook: Path, run: Run, shown: Callable[[Figure, str], None] | N
         found.extend(map(_text, results))
 
     with pytest.MonkeyPatch.context() as patch, redirect_stdout(StringIO()) as printed:
-        patch.setattr(tables, "open_run", lambda **_: run)
         patch.setattr(double_study, "run", lambda **_: run)
         patch.setattr(plots, "show", show)
         patch.setattr(IPython.display, "display", display)

@@ -74,15 +74,15 @@ OVERCALL: RuleTable[OvercallSituation] = RuleTable("The next hand", "action", (
          "that is a jump",
          (Z.cards >= 6) & Z.good & HCP.within(A.overcall.weak_jump) & (JUMP > Z.level),
          bid=Z.at(JUMP)),
-    Rule("one_level_major", "five cards or more in a major that can be bid at level 1, with "
-         "{overcall.one_level_good} HCP if the suit is good, or with {overcall.one_level} if it "
-         "has the ace, king or queen: bid one of it",
+    Rule("one_level_major", "the longest suit other than the one opened is a major of five cards "
+         "or more that can be bid at level 1, with {overcall.one_level_good} HCP if it is good, or "
+         "with {overcall.one_level} if it has the ace, king or queen: bid one of it",
          Z.among(*MAJORS) & ONE_LEVEL, bid=Z.at(1)),
     Rule("takeout_double", "{overcall.takeout}+ HCP, at most two cards in the suit opened and at "
          "least three in every other suit: make a takeout double",
          (HCP >= A.overcall.takeout) & (OPENED.cards <= 2) & (SHORTEST_OTHER >= 3)),
-    Rule("one_level_diamond", "over 1♣, five diamonds or more, with the points and honours that "
-         "a one-level major needs: overcall 1♦",
+    Rule("one_level_diamond", "over 1♣, the longest suit other than clubs is diamonds, of five "
+         "cards or more, with the points and honours that a one-level major needs: overcall 1♦",
          Z.among(DIAMONDS) & ONE_LEVEL, bid=Z.at(1)),
     Rule("two_level", "the longest suit other than the one opened is good, and its cheapest "
          "level is 2: bid two of it on six cards or more with {overcall.two_level_six} HCP, "
