@@ -14,13 +14,14 @@ from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement
 from double_study.asking.answer import Answer, matters, why
-from double_study.asking.question import Question, Reply, call_by, reply
+from double_study.asking.question import Question, reply
 from double_study.cards.bids import DOUBLE as DOUBLED
 from double_study.cards.bids import HEARTS, PASS, Bid, Call, call_symbol
 from double_study.cards.deal import deal_block
 from double_study.cards.notation import Auction
 from double_study.rules.auction import call_of
 from double_study.rules.batch import Batch
+from double_study.rules.explain import Reply, call_by
 from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, DOUBLE_RULE, ENOUGH_POINTS
 from double_study.rules.terms import SEQUENCES
 from double_study.words import listed

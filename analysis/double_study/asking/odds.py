@@ -33,7 +33,7 @@ import pandas as pd
 from numpy.typing import NDArray
 from scipy.special import factorial
 
-from double_study.asking.question import EVERY_HAND, Question, Reply
+from double_study.asking.question import EVERY_HAND, Question
 from double_study.cards.bids import DOUBLE, NO_BID, NOTRUMP, PASS, SUITS, Bid
 from double_study.cards.deal import BIT_GENERATOR, HAND_CARDS, deal_block
 from double_study.cards.hands import (
@@ -62,6 +62,7 @@ from double_study.errors import InputError
 from double_study.rules.advancer import ADVANCER
 from double_study.rules.auction import NO_CALL, call_code, call_codes
 from double_study.rules.batch import Batch
+from double_study.rules.explain import Reply
 from double_study.rules.opening import OPENING, OpeningSituation
 from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
 from double_study.rules.response import (

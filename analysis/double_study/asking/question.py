@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 
 from double_study.agreements.reader import REFERENCE, Agreement
-from double_study.cards.bids import DOUBLE, NO_BID, PASS, Bid, Call
+from double_study.cards.bids import NO_BID, PASS, Bid
 from double_study.cards.hands import CLASS_WORDS, OF_CLASS, Hands, hand_words
 from double_study.cards.notation import Auction, read_auction, read_hand
 from double_study.columns import COLUMNS
@@ -23,14 +23,11 @@ from double_study.errors import InputError
 from double_study.rules.advancer import ADVANCER, AdvancerSituation
 from double_study.rules.answer import ANSWER, AnswerSituation
 from double_study.rules.contested import CONTESTED_ANSWER, ContestedSituation
-from double_study.rules.explain import Part, PassedOver, explain
+from double_study.rules.explain import Reply, explain
 from double_study.rules.opening import opening_lookup
 from double_study.rules.reopening import REOPENING, ReopeningSituation
 from double_study.rules.response import ABOVE_CEILING, RESPONSE, above_ceiling_sentence
 from double_study.rules.terms import SEQUENCE_CODE, SEQUENCES, Overcalled, RuleTable
-
-_DOUBLES = ("double", "strong_double")
-"""The rules whose call is a double."""
 
 EVERY_HAND = np.concatenate([CLASS_WORDS, CLASS_WORDS | ~OF_CLASS])
 """Every class of hands as a word, first with no flag set, then with all."""
@@ -129,28 +126,6 @@ def _opens(code: int) -> tuple[str, str, str]:
     return f"opened {bid}", f"opened {bid}", f"opens {bid}"
 
 
-@dataclass(frozen=True)
-class Reply:
-    """The call (``pass``, ``double``, a bid, or none above the ceiling) and the reason for it.
-
-    ``rule`` is the name, in the tables, of the rule that chose the call; ``sentence`` is the rule in
-    words; ``because`` says what the rule requires and what the hand has; ``parts`` lists the same
-    requirement by requirement; ``above`` are the rules that come before.
-    """
-
-    call: Call | None
-    rule: str
-    sentence: str
-    because: str
-    above: tuple[PassedOver, ...]
-    parts: tuple[Part, ...] = ()
-
-
-def call_by(rule: str, bid: Bid | None) -> Call:
-    """Return the call that a rule makes: its bid or, without one, a double or a pass."""
-    return bid or (DOUBLE if rule in _DOUBLES else PASS)
-
-
 def reply(question: Question) -> Reply:
     """Return the agreement's call and the reason for it."""
     rules, agreement = question.rules, question.agreement
@@ -159,6 +134,4 @@ def reply(question: Question) -> Reply:
         sentence = above_ceiling_sentence(agreement)
         name = COLUMNS["call"].names[ABOVE_CEILING]
         return Reply(None, name, sentence, f"{sentence.capitalize()}.", ())
-    why = explain(rules, question.situation, question.every_situation)
-    made = call_by(why.rule, None if why.bid == NO_BID else Bid.from_code(why.bid))
-    return Reply(made, why.rule, why.sentence, why.because, why.above, why.parts)
+    return explain(rules, question.situation, question.every_situation)

@@ -15,7 +15,7 @@ import numpy as np
 
 from double_study.agreements.reader import Agreement, differences
 from double_study.agreements.settings import Range
-from double_study.cards.bids import NO_BID, Bid
+from double_study.cards.bids import DOUBLE, NO_BID, PASS, Bid, Call
 from double_study.rules import terms
 from double_study.rules.advancer import ADVANCER
 from double_study.rules.answer import ANSWER, SPADE_RAISE
@@ -178,22 +178,32 @@ class PassedOver:
 
 
 @dataclass(frozen=True)
-class Explanation:
-    """The reason for a call: the rule that holds, its bid, and the rules above it.
+class Reply:
+    """A call (``pass``, ``double``, a bid, or none above the ceiling) and the reason for it.
 
-    ``because`` says what the rule requires here and what the hand has, or which other call came nearest;
-    ``parts`` lists the same requirement by requirement.
+    ``rule`` is the name, in the tables, of the rule that chose the call; ``sentence`` is the rule in
+    words; ``because`` says what the rule requires here and what the hand has, or which other call came
+    nearest; ``parts`` lists the same requirement by requirement; ``above`` are the rules before it.
     """
 
+    call: Call | None
     rule: str
-    bid: int
     sentence: str
     because: str
     above: tuple[PassedOver, ...]
-    parts: tuple[Part, ...]
+    parts: tuple[Part, ...] = ()
 
 
-def explain(table: RuleTable[Any], s: Situation, every: Situation) -> Explanation:
+_DOUBLES = ("double", "strong_double")
+"""The rules whose call is a double."""
+
+
+def call_by(rule: str, bid: Bid | None) -> Call:
+    """Return the call that a rule makes: its bid or, without one, a double or a pass."""
+    return bid or (DOUBLE if rule in _DOUBLES else PASS)
+
+
+def explain(table: RuleTable[Any], s: Situation, every: Situation) -> Reply:
     """Explain the call of a single hand.
 
     ``every`` is the same turn with every class of hands: a condition that all or none of them meet is
@@ -216,8 +226,13 @@ def explain(table: RuleTable[Any], s: Situation, every: Situation) -> Explanatio
         because = f"No other call fits. The nearest, “{nearest.wording}”, {nearest.asks}."
     else:
         because = "No other call is there to be made."
+    call = call_by(chosen.name, _bid(decided.bid.item()))
     sentence, parts = sentence_here(chosen, s), _parts(met, s, every)
-    return Explanation(chosen.name, decided.bid.item(), sentence, because, above, parts)
+    return Reply(call, chosen.name, sentence, because, above, parts)
+
+
+def _bid(code: int) -> Bid | None:
+    return None if code == NO_BID else Bid.from_code(code)
 
 
 def _passed_over(rule: Rule, wording: str, s: Situation, every: Situation) -> PassedOver:
@@ -229,8 +244,7 @@ def _passed_over(rule: Rule, wording: str, s: Situation, every: Situation) -> Pa
     fewest = _unmet(possible, s, len)
     missed = _unmet(possible, s, lambda way: sum(_missed_by(c, s) for c in way))
     lacking = "; ".join(_lacking(c, s) for c in fewest)
-    code = int(np.ravel(rule.bids(s))[0])
-    bid = None if code == NO_BID else Bid.from_code(code)
+    bid = _bid(int(np.ravel(rule.bids(s))[0]))
     if bid and _lacks_more(fewest[-1], s):
         lacking += f" for {bid.symbol}"
     asks = f"asks for {_asks(missed, s, every)}"
