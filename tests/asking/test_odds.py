@@ -108,17 +108,17 @@ def plainly_dealt(text: str, auction: str, deals: int, seed: int) -> NDArray[np.
     for _ in range(deals):
         order = random.permuted(unseen)
         partner, opponent, fourth = (plain_hand(order[at : at + 13]) for at in (0, 13, 26))
-        if opening(partner, asked.seat_of_opener) != str(asked.opening_bid):
+        if opening(partner, asked.seat_of("opener")) != str(asked.opening_bid):
             continue
         if overcall(opponent, asked.opening)[1] != str(asked.overcall):
             continue
         passed = [
             (hand, seat)
             for hand, seat in (
-                (opponent, asked.seat_of_overcaller),
-                (fourth, asked.seat_of_fourth_hand),
+                (opponent, asked.seat_of("overcaller")),
+                (fourth, asked.seat_of("advancer")),
             )
-            if seat < asked.seat_of_opener
+            if seat < asked.seat_of("opener")
         ]
         if all(opening(hand, seat) == "pass" for hand, seat in passed):
             found[partner[HEARTS].bit_count()] += 1

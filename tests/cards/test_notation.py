@@ -3,6 +3,7 @@
 import pytest
 from double_study.cards.bids import Bid
 from double_study.cards.notation import Auction, hand_symbols, read_auction, read_hand, write_hand
+from double_study.columns import PLAYERS
 from double_study.errors import InputError
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -128,7 +129,7 @@ def test_every_way_of_writing_an_auction_is_read(text: str) -> None:
 
 def test_seats_go_round_from_the_dealer() -> None:
     seats = [
-        (a.seat_of_opener, a.seat_of_overcaller, a.seat_of_responder, a.seat_of_fourth_hand)
+        tuple(map(a.seat_of, PLAYERS))
         for a in (Auction(passes, 1, Bid(1, 3)) for passes in range(4))
     ]
     assert seats == [(1, 2, 3, 4), (2, 3, 4, 1), (3, 4, 1, 2), (4, 1, 2, 3)]

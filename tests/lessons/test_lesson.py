@@ -107,12 +107,12 @@ def test_with_the_doubler_south_openers_sit_as_often_in_each_seat_as_in_the_case
     case = Case(message="exactly_four_spades")
     lesson = Practice(number=300, cases=(case,), side=ALWAYS_SOUTH, deals=DEALS, seed=SEED)
     boards = lesson.boards(progress=False)
-    seats = [item.bidding.auction.seat_of_opener for item in boards]
+    seats = [item.bidding.auction.seat_of("opener") for item in boards]
     assert fits(seats, found().seat[found().of_case(case, REFERENCE, RESPONDER)])
     numbers = [item.number for item in boards]
     assert numbers == sorted(set(numbers))
     for item in boards:
-        seat = item.bidding.auction.seat_of_responder
+        seat = item.bidding.auction.seat_of("responder")
         assert COMPASS[item.compass(seat)] == "South"
     # Every fourth number has the same dealer: each deal sits at the lowest left that fits.
     for seat in range(1, 5):
@@ -223,7 +223,7 @@ def test_the_opener_in_the_pass_out_seat_is_asked_as_the_plain_reading_has_it() 
         bidding = item.bidding
         rule = response(responder, *auction)[0]
         assert rule in ("pass", "penalty_pass")
-        fourth = read_hand(write_hand(bidding.cards[(bidding.auction.seat_of_opener + 2) % 4]))
+        fourth = read_hand(write_hand(bidding.cards[(bidding.auction.seat_of("opener") + 2) % 4]))
         assert advancer(fourth, *auction, after_double=False)[0] == "pass"
         assert [*map(str, item.before[-2:])] == ["pass", "pass"]
         assert COMPASS[item.asked_at] in item.question
@@ -245,7 +245,7 @@ def test_the_opener_is_asked_after_the_next_hands_bid_and_the_rule_is_named() ->
         if response(responder, *auction)[0] != "double":
             continue
         bidding = item.bidding
-        fourth = read_hand(write_hand(bidding.cards[(bidding.auction.seat_of_opener + 2) % 4]))
+        fourth = read_hand(write_hand(bidding.cards[(bidding.auction.seat_of("opener") + 2) % 4]))
         name, bid = advancer(fourth, *auction, after_double=True)
         assert str(item.before[-1]) == bid
         if name != "pass":

@@ -42,7 +42,7 @@ class Deal:
 
     def __init__(self, cards: tuple[int, ...]) -> None:
         self.bidding = bidding = Bidding(cards, REFERENCE)
-        at = bidding.auction.seat_of_opener - 1
+        at = bidding.auction.seat_of("opener") - 1
         hands = [read_hand(write_hand(cards[(at + turn) % 4])) for turn in range(4)]
         self.hands = hands
         self.opener, self.overcaller, self.responder, self.advancer = hands

@@ -138,9 +138,9 @@ def round_the_table(question: Question, others: Cards) -> Cards:
     """
     auction = question.auction
     table = np.full((4, others.shape[1]), question.cards, dtype=np.uint64)
-    opponents = auction.seat_of_overcaller, auction.seat_of_fourth_hand
+    opponents = auction.seat_of("overcaller"), auction.seat_of("advancer")
     if auction.fourth_asked:
-        opponents = auction.seat_of_opener, auction.seat_of_responder
+        opponents = auction.seat_of("opener"), auction.seat_of("responder")
     table[np.array([auction.seat_of_partner, *opponents]) - 1] = others
     return table
 

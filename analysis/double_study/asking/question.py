@@ -54,7 +54,7 @@ class Question:
                 f"allowed: {allowed}"
             )
         seat = self.auction.seat_asked
-        if seat > self.auction.seat_of_opener:
+        if seat > self.auction.seat_of("opener"):
             return
         words = hand_words(np.array([self.cards], dtype=np.uint64), self._good_suit)
         bid = int(opening_lookup(self.agreement).bids(words, seat)[0])

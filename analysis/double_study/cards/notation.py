@@ -23,6 +23,7 @@ from double_study.cards.bids import (
     as_typed,
 )
 from double_study.cards.deal import HAND_CARDS
+from double_study.columns import PLAYERS
 from double_study.errors import InputError
 
 HAND_HELP = "allowed: spades, hearts, diamonds and clubs, 13 cards, such as K752.AJ64.83.T92"
@@ -185,8 +186,7 @@ class Auction:
 
     @property
     def seat_asked(self) -> int:
-        seats = self.seat_of_responder, self.seat_of_fourth_hand, self.seat_of_opener
-        return seats[len(self.later)]
+        return self.seat_of(("responder", "advancer", "opener")[len(self.later)])
 
     @property
     def seat_of_partner(self) -> int:
@@ -197,25 +197,9 @@ class Auction:
     def opening_bid(self) -> Bid:
         return Bid(1, self.opening)
 
-    @property
-    def seat_of_opener(self) -> int:
-        """The opener's seat, 1 (the dealer's) to 4."""
-        return self.passes + 1
-
-    @property
-    def seat_of_overcaller(self) -> int:
-        """The seat to the opener's left."""
-        return (self.passes + 1) % 4 + 1
-
-    @property
-    def seat_of_responder(self) -> int:
-        """The seat opposite the opener."""
-        return (self.passes + 2) % 4 + 1
-
-    @property
-    def seat_of_fourth_hand(self) -> int:
-        """The seat to the opener's right."""
-        return (self.passes + 3) % 4 + 1
+    def seat_of(self, player: str) -> int:
+        """Return the seat, 1 (the dealer's) to 4, of one of :data:`~double_study.columns.PLAYERS`."""
+        return (self.passes + PLAYERS.index(player)) % 4 + 1
 
     @property
     def symbols(self) -> str:

@@ -111,7 +111,7 @@ def _print_again(options: argparse.Namespace) -> None:
         auction = Bidding(origin.cards, options.agreement).auction
     except InputError as error:
         raise InputError(f"--only {origin.place}: {error}") from None
-    lowest = south_number(auction.seat_of_opener) if options.side == ALWAYS_SOUTH else 1
+    lowest = south_number(auction.seat_of("opener")) if options.side == ALWAYS_SOUTH else 1
     number = options.board or lowest
     if options.side == ALWAYS_SOUTH and (number - lowest) % 4:
         raise InputError(

@@ -63,11 +63,11 @@ class Bidding:
 
     @property
     def opener_cards(self) -> int:
-        return self.cards[self.auction.seat_of_opener - 1]
+        return self.cards[self.auction.seat_of("opener") - 1]
 
     @property
     def responder_cards(self) -> int:
-        return self.cards[self.auction.seat_of_responder - 1]
+        return self.cards[self.auction.seat_of("responder") - 1]
 
     @cached_property
     def calls(self) -> tuple[Call, ...]:
@@ -209,7 +209,7 @@ class Board:
         """Where the hand asked sits, a position in COMPASS."""
         auction = self.bidding.auction
         return self.compass(
-            auction.seat_of_responder if self.asked == RESPONDER else auction.seat_of_opener
+            auction.seat_of("responder") if self.asked == RESPONDER else auction.seat_of("opener")
         )
 
     @property
