@@ -30,7 +30,6 @@ reopening double collects.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import Executor
 from dataclasses import dataclass
 from functools import partial, reduce
 from typing import NamedTuple
@@ -154,7 +153,6 @@ def compare(
     deals: int,
     seed: int,
     workers: int | None = None,
-    executor: Executor | None = None,
     progress: bool = True,
 ) -> list[Comparison]:
     """Compare the first agreement with each of the others, all on the same deals.
@@ -168,7 +166,7 @@ def compare(
     if twice := [name for name in names if names.count(name) > 1]:
         raise InputError(f"two agreements have the name {twice[0]}; allowed: different names")
     work = partial(count_outcomes, seed, tuple(agreements))
-    counts = reduce(np.add, over_blocks(work, deals, workers, executor, progress))
+    counts = reduce(np.add, over_blocks(work, deals, workers, progress=progress))
     return [Comparison(agreements[0], *pair) for pair in zip(agreements[1:], counts, strict=True)]
 
 
@@ -289,20 +287,15 @@ def _moved(agreement: Agreement, setting: Stated, by: int) -> Iterator[Step]:
 
 
 def sweep(
-    agreement: Agreement,
-    deals: int,
-    seed: int,
-    workers: int | None = None,
-    executor: Executor | None = None,
-    progress: bool = True,
+    agreement: Agreement, deals: int, seed: int, workers: int | None = None, progress: bool = True
 ) -> list[Moved]:
     """Count the effect of each of :func:`steps`.
 
-    The last five parameters are those of :func:`double_study.counting.run.count`.
+    The last four parameters are those of :func:`double_study.counting.run.count`.
     """
     taken = steps(agreement)
     work = partial(count_steps, seed, agreement, taken)
-    counts = reduce(np.add, over_blocks(work, deals, workers, executor, progress))
+    counts = reduce(np.add, over_blocks(work, deals, workers, progress=progress))
     return [
         Moved(step, Paired(*measured), Paired(*first_seat))
         for step, (measured, first_seat) in zip(taken, counts.tolist(), strict=True)

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 from double_study.agreements.reader import REFERENCE
-from double_study.asking.odds import enough
+from double_study.asking.odds import ENOUGH
 from double_study.asking.question import Question, reply
 from double_study.cards.deal import deal_block
 from double_study.cards.notation import Auction, write_hand
@@ -126,7 +126,7 @@ def test_a_sample_says_how_large_it_is_and_shows_intervals(
 ) -> None:
     assert main(["ask", HAND, "pass 1D 1S", "--json"]) == 0
     answer = json.loads(capsys.readouterr().out)
-    assert answer["kept"] == enough()
+    assert answer["kept"] == ENOUGH
     assert (
         0 < answer["auction_chance_low"] < answer["auction_chance"] < answer["auction_chance_high"]
     )

@@ -9,7 +9,7 @@ import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.asking import odds as on
 from double_study.asking.answer import basis, lesson, odds_tables
-from double_study.asking.odds import HALF_WIDTH, both_bid, deals_that_fit, enough, sample
+from double_study.asking.odds import ENOUGH, HALF_WIDTH, both_bid, deals_that_fit, sample
 from double_study.asking.question import Question
 from double_study.cards.bids import CLUBS, DIAMONDS, HEARTS, SPADES, SUIT_NAMES, SUITS
 from double_study.cards.hands import N_HCP, SHAPES
@@ -154,7 +154,7 @@ def test_sampled_odds_are_those_of_plain_dealing() -> None:
     # Lengths of 0 to 2 against longer ones, within four standard errors of both samples together:
     # chance of a false alarm 6e-5.
     share, expected = found[:3].sum() / found.sum(), table["estimate"].iloc[:3].sum()
-    error = np.sqrt(expected * (1 - expected) * (1 / found.sum() + 1 / enough()))
+    error = np.sqrt(expected * (1 - expected) * (1 / found.sum() + 1 / ENOUGH))
     assert abs(share - expected) < 4 * error
 
 
@@ -163,7 +163,7 @@ def test_a_sample_of_a_first_seat_auction_agrees_with_the_exact_odds(auction: st
     question = Question.read(HAND, auction)
     chances = on.odds(question)
     dealt = sample(question, both_bid(question), seed=813)
-    assert len(dealt.partner) == enough()
+    assert len(dealt.partner) == ENOUGH
     # Deals beyond the last one wanted count as well: Wilson's interval at five standard errors.
     gap = abs(dealt.chance[0] - chances.chance[0])
     assert gap < 5 / 1.96 * (dealt.chance[2] - dealt.chance[1]) / 2
@@ -181,16 +181,16 @@ def test_game_values_and_fits_of_a_sample_agree_with_the_exact_odds() -> None:
     dealt = sample(question, both_bid(question), seed=814)
     sampled = replace(exact, given=on.by_class(dealt.partner), kept=len(dealt.partner))
     for table in (on.fits, on.games, on.point_ranges):
-        error = np.sqrt(table(exact)["estimate"] * (1 - table(exact)["estimate"]) / enough())
+        error = np.sqrt(table(exact)["estimate"] * (1 - table(exact)["estimate"]) / ENOUGH)
         gap = (table(sampled)["estimate"] - table(exact)["estimate"]).abs()
         # Five standard errors: 6e-7 each, 13 figures.
         assert (gap <= 5 * error).all()
 
 
 def test_enough_deals_make_every_interval_narrow() -> None:
-    low, high = wilson(np.arange(enough() + 1), enough())
+    low, high = wilson(np.arange(ENOUGH + 1), ENOUGH)
     assert (high - low).max() / 2 <= HALF_WIDTH
-    fewer = enough() - 2
+    fewer = ENOUGH - 2
     low, high = wilson(fewer // 2, fewer)
     assert (high - low) / 2 > HALF_WIDTH
 
@@ -211,7 +211,7 @@ def test_a_rare_auction_says_how_far_it_got() -> None:
     none = replace(
         on.odds(question), given=np.zeros((len(SHAPES), N_HCP)), kept=0, chance=never.chance
     )
-    assert f"from 0 such deals (a rare auction: {enough()} deals were wanted)" in basis(none)
+    assert f"from 0 such deals (a rare auction: {ENOUGH} deals were wanted)" in basis(none)
     table = on.lengths(none)
     assert table["estimate"].isna().all()
     assert (table["low"] == 0).all()

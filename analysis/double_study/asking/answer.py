@@ -253,7 +253,7 @@ def basis(chances: on.Odds) -> str:
             "alone (plain)."
         )
     reached = (
-        "" if chances.kept >= on.enough() else f" (a rare auction: {on.enough()} deals were wanted)"
+        "" if chances.kept >= on.ENOUGH else f" (a rare auction: {on.ENOUGH} deals were wanted)"
     )
     return (
         f"{came} ({100 * low:.2f}–{100 * high:.2f}%). The odds on partner's hand given the bidding come "

@@ -25,7 +25,6 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from math import comb
-from statistics import NormalDist
 from typing import Any
 
 import numpy as np
@@ -74,7 +73,7 @@ from double_study.rules.response import (
 )
 from double_study.rules.settle import DEFENDED, FIT_TRUMPS, THEIR_CONTRACT
 from double_study.rules.terms import Overcalled
-from double_study.stats import CONFIDENCE, proportion, wilson, with_intervals
+from double_study.stats import CONFIDENCE, normal_quantile, proportion, wilson, with_intervals
 
 MAX_DEALS = 2_000_000
 """Deals after which a rare auction is given up."""
@@ -165,6 +164,13 @@ def sample(
 HALF_WIDTH = 0.01
 """How far the interval of a share may reach either side of its middle: one percentage point."""
 
+_Z = normal_quantile(CONFIDENCE)
+ENOUGH = int(np.ceil((_Z / (2 * HALF_WIDTH)) ** 2 - _Z**2))
+"""Deals after which Wilson's interval of any share is narrow enough.
+
+It is widest for a share of a half, with a half-width of z / (2 sqrt(n + z^2)).
+"""
+
 _CHUNK = 20_000
 _UNSEEN = 39
 _CARD_BITS = 6
@@ -177,7 +183,7 @@ Shapes = NDArray[np.integer]
 
 @dataclass(frozen=True, eq=False)
 class FittingDeals:
-    """The deals that fit, at most :func:`enough` of them.
+    """The deals that fit, at most :data:`ENOUGH` of them.
 
     ``others``: the hands of partner, the opponent and the fourth hand, uint64 of 52 bits, shape
     (3, deals). ``fitted`` of the ``dealt`` deals fitted. Only deals with allowed shapes were dealt, a
@@ -200,15 +206,6 @@ class FittingDeals:
         return self.share * self.fitted / self.dealt, self.share * low, self.share * high
 
 
-def enough(half_width: float = HALF_WIDTH, confidence: float = CONFIDENCE) -> int:
-    """Return the number of deals after which Wilson's interval of any share is narrow enough.
-
-    The interval is widest for a share of a half, with a half-width of z / (2 sqrt(n + z^2)).
-    """
-    z = NormalDist().inv_cdf((1 + confidence) / 2)
-    return int(np.ceil((z / (2 * half_width)) ** 2 - z * z))
-
-
 def deals_that_fit(
     cards: int,
     shapes: tuple[Shapes, Shapes],
@@ -216,7 +213,7 @@ def deals_that_fit(
     seed: int,
     max_deals: int = MAX_DEALS,
 ) -> FittingDeals:
-    """Deal around a hand until :func:`enough` deals fit or ``max_deals`` are dealt.
+    """Deal around a hand until :data:`ENOUGH` deals fit or ``max_deals`` are dealt.
 
     A pure function of its arguments.
 
@@ -232,13 +229,13 @@ def deals_that_fit(
     """
     stream = BIT_GENERATOR(np.random.SeedSequence(seed))
     rest = _Rest(cards, *shapes)
-    wanted, kept, dealt, found = enough(), [], 0, 0
-    while found < wanted and dealt < max_deals:
+    kept, dealt, found = [], 0, 0
+    while found < ENOUGH and dealt < max_deals:
         others = rest.deal(stream)
         kept.append(others[:, fits(others)])
         found += kept[-1].shape[1]
         dealt += _CHUNK
-    return FittingDeals(np.concatenate(kept, axis=1)[:, :wanted], found, dealt, rest.share)
+    return FittingDeals(np.concatenate(kept, axis=1)[:, :ENOUGH], found, dealt, rest.share)
 
 
 def every_deal() -> int:

@@ -53,10 +53,6 @@ class RunRecord:
     created: str | None
     exact: ExactUsed | None = None
 
-    @property
-    def year(self) -> str | None:
-        return self.created and self.created[:4]
-
     def as_dict(self) -> dict[str, Any]:
         return {
             "deals": self.deals,
