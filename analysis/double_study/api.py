@@ -31,7 +31,7 @@ from double_study.counting.run import DEFAULT_SEED, batches, blocks_of, over_blo
 from double_study.counting.tally import Blocks, Counts, Tally
 from double_study.datapackage import RUN_FILE, TABLES_FOLDER
 from double_study.errors import InputError
-from double_study.expressions import check_known, check_names, near, of_frame, parse, shown
+from double_study.expressions import check_known, check_names, of_frame, parse, shown
 from double_study.partnership import plain
 from double_study.rules.auction import DOUBLE_CODE, NO_CALL, call_codes, rebid
 from double_study.rules.batch import DEALS, Array, Batch
@@ -231,10 +231,7 @@ def share(table: pd.DataFrame, of: str, by: str | Sequence[str] | None = None) -
     """
     keys = [by] if isinstance(by, str) else list(by or ())
     for name in keys:
-        if name not in table:
-            raise InputError(
-                f"by: there is no column {shown(name)}; allowed: {near(name, table.columns)}"
-            )
+        check_known("by", name, table.columns, "column")
     expression = parse(of, "of")
     check_names(expression, table.columns)
     each = table["deals"] if "deals" in table else pd.Series(1, index=table.index)
@@ -470,8 +467,7 @@ def exact(name: str = "calls", agreement: AnyAgreement = "reference") -> pd.Data
     >>> overcalls.query("opening == '1D' and overcall == '1S'")["probability"].round(5).tolist()
     [0.00838]
     """
-    if name not in _EXACT:
-        raise InputError(f"name {shown(name)} names no exact table; allowed: {', '.join(_EXACT)}")
+    check_known("name", name, _EXACT, "exact table")
     bid_by = plain(agreement)
     table = _EXACT[name](bid_by)
     if "call" in table:

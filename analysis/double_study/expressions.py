@@ -82,7 +82,7 @@ def check_known(argument: str, name: object, allowed: Collection[str], thing: st
     """Raise :class:`InputError`, with those that are near it, for a name that is not ``allowed``."""
     if name not in allowed:
         raise InputError(
-            f"{argument} {shown(name)} names no {thing}; allowed: {near(name, allowed)}"
+            f"{argument}: there is no {thing} {shown(name)}; allowed: {near(name, allowed)}"
         )
 
 

@@ -24,7 +24,7 @@ from double_study.cards.hands import Hands
 from double_study.columns import COLUMNS, PLAYERS, Column
 from double_study.counting.tally import Blocks, Count, Counts
 from double_study.errors import InputError
-from double_study.expressions import Values, near, parse, shown
+from double_study.expressions import Values, parse
 from double_study.rules.auction import after_overcall
 from double_study.rules.batch import DEALS, Array, Batch, columns
 from double_study.rules.terms import TERMS, Overcalled, Situation, values_of
@@ -141,10 +141,7 @@ def checked_by(by: str | Sequence[str] | None, argument: str = "by") -> tuple[st
     """Check the columns to count by and return their names; raise :class:`InputError` for unknown ones."""
     names = (by,) if isinstance(by, str) else tuple(by or ())
     for name in names:
-        if name not in FIELDS:
-            raise InputError(
-                f"{argument}: there is no column {shown(name)}; allowed: {near(name, FIELDS)}"
-            )
+        expressions.check_known(argument, name, FIELDS, "column")
         if names.count(name) > 1:
             raise InputError(f"{argument}: {name} is given twice; allowed: each column once")
     return names

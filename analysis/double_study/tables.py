@@ -37,8 +37,9 @@ from double_study.counting import counts
 from double_study.counting.record import Counted
 from double_study.counting.sessions import with_sessions
 from double_study.counting.tally import Count
-from double_study.errors import DoesNotApply, InputError
+from double_study.errors import DoesNotApply
 from double_study.escape import markdown
+from double_study.expressions import check_known
 from double_study.lessons.pitfalls import PITFALLS
 from double_study.rules.explain import RULE_TABLES
 from double_study.rules.opening import OPENING, opening_rules
@@ -100,8 +101,7 @@ class Run(Counted):
     def table(self, name: str) -> pd.DataFrame:
         """Return one of :data:`TABLES`; raise :class:`InputError` for any other name."""
         known = {table.name: table for table in TABLES if not table.left}
-        if name not in known:
-            raise InputError(f"there is no table {name!r}; allowed: {', '.join(known)}")
+        check_known("name", name, known, "table")
         if name not in self._built:
             self._built[name] = known[name].build(self)
         return self._built[name].copy()
