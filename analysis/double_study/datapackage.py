@@ -23,8 +23,8 @@ from double_study.counting.record import RunRecord, versions
 from double_study.errors import InputError
 from double_study.escape import markdown
 from double_study.sources import DISTRIBUTION
-from double_study.tables import TABLE_FILES, Run, Table
-from double_study.tabulation import AUCTION
+from double_study.tables import TABLE_FILES, Run
+from double_study.tabulation import AUCTION, Table
 
 RUN_FILE = "run.json"
 TABLES_FOLDER = "tables"

@@ -1,15 +1,11 @@
-"""The tables of a run, as specifications.
+"""The tables of a run: one list of specifications, and the functions for what none can specify.
 
-A :class:`Table` says which count its deals come from, by which columns they are added up, and of what
-they are a share; one builder makes it. To add a table, add a specification to :data:`TABLES` and any
-new column to ``columns.toml``. A run builds each table once: ``run.table("doubles_by_level")``.
+To add a table, add a :class:`~double_study.tabulation.Table` to :data:`TABLES` and any new column to
+``columns.toml``. A run builds each table once: ``run.table("doubles_by_level")``.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cached_property, lru_cache, partial
 from pathlib import Path
 
@@ -36,7 +32,6 @@ from double_study.combinatorics.two_hands import PARTNERSHIP_CARDS, chance_of_ho
 from double_study.counting import counts
 from double_study.counting.record import Counted
 from double_study.counting.sessions import with_sessions
-from double_study.counting.tally import Count
 from double_study.errors import DoesNotApply
 from double_study.escape import markdown
 from double_study.expressions import check_known
@@ -51,6 +46,8 @@ from double_study.stats import GoodnessOfFit, compared, goodness_of_fit, ratio, 
 from double_study.tabulation import (
     AUCTION,
     IN_SUIT,
+    LEFT,
+    Table,
     auction_facts,
     averages,
     cells,
@@ -59,7 +56,6 @@ from double_study.tabulation import (
     summed,
     with_exact,
 )
-from double_study.words import listed
 
 WITHIN_REACH = "call != 'above_ceiling'"
 DOUBLED = f"call == '{DOUBLE}'"
@@ -112,108 +108,6 @@ def handed_over(path: str) -> Run:
     """Return the run of a report, which a kernel reads once for all its notebooks."""
     return Run.handed_over(Path(path))
 
-
-@dataclass(frozen=True)
-class Table:
-    """One table.
-
-    Parameters
-    ----------
-    name, title
-        What it is called in files, and for readers.
-    source
-        The count that its deals come from; or a function of the run that makes the whole table, where
-        the other fields cannot specify it; or :data:`LEFT`.
-    by
-        The columns by which those deals are added up, separated by spaces; they are the table's primary
-        key. A column that the count lacks is derived from those that it has (:func:`cells`).
-    of
-        The columns within which a share is taken: of all deals with the same values there. Without
-        ``of`` and ``hits`` the table has counts alone.
-    hits, where
-        Queries. The share is that of the deals that meet ``hits`` among those with the same values of
-        ``by``; only deals that meet ``where`` count.
-    sessions
-        Whether the table says how often one partnership meets each row.
-    then
-        Function of the run and the table that makes the final table.
-    key
-        The primary key, if different from ``by``.
-    whole, within
-        In files the share is named by its whole, one of :data:`double_study.columns.WHOLES`:
-        ``share_of_doubles``; by default by what the count is of (:data:`_COUNTED`). ``within`` says of
-        which of them, where ``of`` and ``by`` do not.
-    file
-        Whether a run writes the table to disk.
-    """
-
-    name: str
-    title: str
-    source: Count | Callable[[Run], pd.DataFrame] | None
-    by: str
-    of: str | None = None
-    hits: str = ""
-    where: str = ""
-    sessions: bool = False
-    then: Callable[[Run, pd.DataFrame], pd.DataFrame] = lambda run, table: table
-    key: str = ""
-    whole: str = ""
-    within: str = ""
-    file: bool = True
-
-    def __post_init__(self) -> None:
-        if isinstance(self.source, Count) and (self.hits or self.of is not None):
-            object.__setattr__(self, "whole", self.whole or _COUNTED[self.source.on])
-
-    @property
-    def left(self) -> bool:
-        return self.source is LEFT
-
-    @property
-    def share_of(self) -> str:
-        """Return in words the whole of the table's shares."""
-        keys = (self.by if self.hits else self.of or "").split()
-        noun = self.whole.replace("_", "-")
-        return self.within or (
-            f"the {noun} with the same {listed(keys)}" if keys else f"all {noun}"
-        )
-
-    @property
-    def path(self) -> str:
-        """The file's name in the folder of tables."""
-        return f"{self.name}.csv"
-
-    @property
-    def primary_key(self) -> tuple[str, ...]:
-        return tuple((self.key or self.by).split())
-
-    def build(self, run: Run) -> pd.DataFrame:
-        if not isinstance(self.source, Count):
-            assert self.source is not LEFT  # noqa: S101 - for the type checker
-            return self.source(run)
-        keys = self.by.split()
-        found = cells(run, self.source, [*keys, *re.findall(r"\w+", self.hits)])
-        if self.where:
-            found = found.query(self.where)
-        if self.hits:
-            table = share(found, self.hits, keys)
-        elif self.of is not None:
-            table = shares(found, keys, self.of.split())
-        else:
-            table = summed(found, keys)
-        return self.then(run, with_sessions(table, run.tally.deals) if self.sessions else table)
-
-
-LEFT = None
-"""The source of a table that a notebook of the report writes (:func:`double_study.datapackage.leave`)."""
-
-_COUNTED = {
-    "overcalled": "overcalls",
-    "doubled": "doubles",
-    "in_a_suit": "part_scores",
-    "would_defend": "hands",
-}
-"""What a count is of, by its stage."""
 
 # --- the tables that no specification covers ---
 

@@ -1,11 +1,14 @@
 """Tabulate deals: add up the cells of a count, take shares and averages, and put a table into words.
 
-:mod:`double_study.tables` lists the tables that these functions make.
+A :class:`Table` says which count its deals come from, by which columns they are added up, and of what
+they are a share, and builds itself from a run. :mod:`double_study.tables` lists them all.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Hashable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -16,6 +19,7 @@ from double_study.cards.bids import DOUBLE, PASS
 from double_study.cards.hands import SHAPE
 from double_study.columns import COLUMNS, label_of, typed
 from double_study.counting.record import Counted
+from double_study.counting.sessions import with_sessions
 from double_study.counting.tally import Count
 from double_study.rules.response import double_needs
 from double_study.rules.settle import FIT_TRUMPS
@@ -211,3 +215,109 @@ def with_exact(table: pd.DataFrame) -> pd.DataFrame:
     """Append ``z`` and ``p_value`` to a table and move ``exact`` in front of them."""
     exact = table.pop("exact")
     return table.assign(exact=exact, **compared(table["deals"], table["of"], exact))
+
+
+# --- a table as a specification ---
+
+
+@dataclass(frozen=True)
+class Table:
+    """One table.
+
+    Parameters
+    ----------
+    name, title
+        What it is called in files, and for readers.
+    source
+        The count that its deals come from; or a function of the run that makes the whole table, where
+        the other fields cannot specify it; or :data:`LEFT`.
+    by
+        The columns by which those deals are added up, separated by spaces; they are the table's primary
+        key. A column that the count lacks is derived from those that it has (:func:`cells`).
+    of
+        The columns within which a share is taken: of all deals with the same values there. Without
+        ``of`` and ``hits`` the table has counts alone.
+    hits, where
+        Queries. The share is that of the deals that meet ``hits`` among those with the same values of
+        ``by``; only deals that meet ``where`` count.
+    sessions
+        Whether the table says how often one partnership meets each row.
+    then
+        Function of the run and the table that makes the final table.
+    key
+        The primary key, if different from ``by``.
+    whole, within
+        In files the share is named by its whole, one of :data:`double_study.columns.WHOLES`:
+        ``share_of_doubles``; by default by what the count is of (:data:`_COUNTED`). ``within`` says of
+        which of them, where ``of`` and ``by`` do not.
+    file
+        Whether a run writes the table to disk.
+    """
+
+    name: str
+    title: str
+    source: Count | Callable[[Any], pd.DataFrame] | None
+    by: str
+    of: str | None = None
+    hits: str = ""
+    where: str = ""
+    sessions: bool = False
+    then: Callable[[Any, pd.DataFrame], pd.DataFrame] = lambda run, table: table
+    key: str = ""
+    whole: str = ""
+    within: str = ""
+    file: bool = True
+
+    def __post_init__(self) -> None:
+        if isinstance(self.source, Count) and (self.hits or self.of is not None):
+            object.__setattr__(self, "whole", self.whole or _COUNTED[self.source.on])
+
+    @property
+    def left(self) -> bool:
+        return self.source is LEFT
+
+    @property
+    def share_of(self) -> str:
+        """Return in words the whole of the table's shares."""
+        keys = (self.by if self.hits else self.of or "").split()
+        noun = self.whole.replace("_", "-")
+        return self.within or (
+            f"the {noun} with the same {listed(keys)}" if keys else f"all {noun}"
+        )
+
+    @property
+    def path(self) -> str:
+        """The file's name in the folder of tables."""
+        return f"{self.name}.csv"
+
+    @property
+    def primary_key(self) -> tuple[str, ...]:
+        return tuple((self.key or self.by).split())
+
+    def build(self, run: Counted) -> pd.DataFrame:
+        if not isinstance(self.source, Count):
+            assert self.source is not LEFT  # noqa: S101 - for the type checker
+            return self.source(run)
+        keys = self.by.split()
+        found = cells(run, self.source, [*keys, *re.findall(r"\w+", self.hits)])
+        if self.where:
+            found = found.query(self.where)
+        if self.hits:
+            table = share(found, self.hits, keys)
+        elif self.of is not None:
+            table = shares(found, keys, self.of.split())
+        else:
+            table = summed(found, keys)
+        return self.then(run, with_sessions(table, run.tally.deals) if self.sessions else table)
+
+
+LEFT = None
+"""The source of a table that a notebook of the report writes (:func:`double_study.datapackage.leave`)."""
+
+_COUNTED = {
+    "overcalled": "overcalls",
+    "doubled": "doubles",
+    "in_a_suit": "part_scores",
+    "would_defend": "hands",
+}
+"""What a count is of, by its stage."""

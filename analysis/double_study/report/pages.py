@@ -25,7 +25,8 @@ from double_study import escape
 from double_study.errors import Failure
 from double_study.report.cite import TITLE
 from double_study.report.typeset import FOLDER, text_html, with_suits
-from double_study.tables import TABLE_FILES, Table
+from double_study.tables import TABLE_FILES
+from double_study.tabulation import Table
 
 
 def launch() -> list[str]:

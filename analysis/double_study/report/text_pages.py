@@ -31,8 +31,8 @@ from double_study.rules.terms import sequence_wording
 from double_study.shown import markdown_table
 from double_study.sources import MODIFIED
 from double_study.stats import with_intervals
-from double_study.tables import DOUBLED, SPECIFIED, Run, Table
-from double_study.tabulation import AUCTION, rows
+from double_study.tables import DOUBLED, SPECIFIED, Run
+from double_study.tabulation import AUCTION, Table, rows
 from double_study.words import from_to, listed
 
 AGREEMENT, AUTHOR_PAGE, CHANGES = "agreement", "author", "changes"

@@ -12,7 +12,8 @@ from double_study.cards.bids import DIAMONDS, HEARTS, SUIT_SYMBOLS
 from double_study.datapackage import TABLES_FOLDER
 from double_study.escape import markdown
 from double_study.shown import markdown_table
-from double_study.tables import TABLE_FILES, Table
+from double_study.tables import TABLE_FILES
+from double_study.tabulation import Table
 
 FOLDER = Path(__file__).parent / "templates"
 TEMPLATES = Environment(
