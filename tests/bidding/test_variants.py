@@ -27,7 +27,7 @@ from double_study.rules.auction import call_codes
 from double_study.rules.batch import Batch
 from published.published_values import rows
 from shared.plain_agreement import plainly
-from shared.step_codes import HANDS, STEP_CODES, Codes
+from shared.steps import FEW, PLAINLY, TOLD, Codes
 
 MOST_COMPARED = 60
 THROUGH_FOUR_SPADES = REFERENCE.changed("response.double_through", "4S")
@@ -140,7 +140,8 @@ def test_the_reference_calls_as_it_did_before_there_were_variants() -> None:
 
 @cache
 def standing_codes(section: str, agreement: Agreement) -> Codes:
-    return STEP_CODES[section][0](agreement)
+    codes: Codes = getattr(FEW, section)(agreement)
+    return codes
 
 
 def compared(section: str, agreement: Agreement, standing: Agreement) -> int:
@@ -148,14 +149,14 @@ def compared(section: str, agreement: Agreement, standing: Agreement) -> int:
 
     Looked at are the first that call otherwise than by ``standing``, and as many that do not.
     """
-    codes, told, plainly_told = STEP_CODES[section]
-    ours = codes(agreement)
+    ours = getattr(FEW, section)(agreement)
     otherwise = (ours != standing_codes(section, standing)).any(axis=1)
     looked_at = np.concatenate(
         [np.flatnonzero(which)[:MOST_COMPARED] for which in (otherwise, ~otherwise)]
     )
     for at in looked_at.tolist():
-        assert told(ours[at].tolist()) == plainly_told(at), (section, HANDS[at], at)
+        known = FEW.known[at]
+        assert TOLD[section](ours[at].tolist()) == PLAINLY[section](*known), (section, known, at)
     return int(otherwise.sum())
 
 
@@ -224,5 +225,5 @@ def test_every_choice_is_compared() -> None:
 @pytest.mark.parametrize("name", shipped()[1:])
 def test_a_shipped_agreement_is_read_as_the_plain_reading_reads_it(name: str) -> None:
     with plainly(load(name)):
-        for section in STEP_CODES:
+        for section in PLAINLY:
             compared(section, load(name), REFERENCE)

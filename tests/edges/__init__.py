@@ -1,11 +1,11 @@
-"""Hand-made edge cases of the reference agreement, each computed by hand from its text.
+"""Hand-made edge cases of the agreements, each computed by hand from their texts.
 
-The tables in calls, answers and contested are text, one case a line: the hand or hands (spades,
-hearts, diamonds, clubs), the context, the expected result and, after the bar, the reason; '-' is
-None. EDGES holds them in the form that the functions of plain.bidding take and return.
+The tables in calls, answers, contested and schools are text, one case a line: the hand or hands
+(spades, hearts, diamonds, clubs), the context, the expected result and, after the bar, the reason;
+'-' is None. EDGES holds them in the form that the functions of plain.bidding take and return.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 import plain.bidding as plain
@@ -13,6 +13,7 @@ import plain.bidding as plain
 from edges.answers import ANSWERS, CONTINUATIONS, SECOND_BIDS, SPADE_RAISES
 from edges.calls import OPENINGS, OVERCALLS, REASONS, RESPONSES
 from edges.contested import ADVANCERS, CONTESTED_ANSWERS, CONTESTED_ENDS, REOPENINGS, TAKEN_OUT
+from edges.schools import SCHOOL_OPENINGS, SCHOOL_REOPENINGS, SCHOOL_RESPONSES
 
 
 class Edge(NamedTuple):
@@ -28,6 +29,7 @@ class Edge(NamedTuple):
     """
 
     step: str
+    agreement: str
     hands: tuple[str, ...]
     context: tuple[Any, ...]
     expected: Any
@@ -35,74 +37,76 @@ class Edge(NamedTuple):
 
 
 ENDS = ("continuation", "contested_end")
+PLAIN = {
+    "second_bid": "overcaller_after_answer",
+    "contested_end": "contested",
+    "taken_out": "reopening_name",
+}
+"""Functions of the plain reading whose names are not their steps'."""
 
 
-def _edges(step: str, table: str, hands: int, calls: int, after: str = "") -> Iterator[Edge]:
-    """Read a table whose lines start with this many hands and calls (or a seat), ``after`` others."""
+def _word(text: str) -> Any:
+    return None if text == "-" else int(text) if text.isdigit() else text
+
+
+def _edges(
+    step: str, table: str, hands: int = 1, calls: int = 2, after: str = "", school: bool = False
+) -> Iterator[Edge]:
+    """Read a table whose lines start with hands and calls (or a seat), ``after`` other calls.
+
+    A line of a school has its agreement between them.
+    """
     for line in table.strip().splitlines():
         case, why = line.split("|")
-        fields = case.split()
-        said = [*after.split(), *fields[hands:][:calls]]
-        context = tuple(int(word) if word.isdigit() else word for word in said)
-        result: list[Any] = [
-            None if word == "-" else int(word) if word.isdigit() else word
-            for word in fields[hands + calls :]
-        ]
+        texts, words = case.split()[:hands], case.split()[hands:]
+        agreement = words.pop(0) if school else "reference"
+        context = tuple(map(_word, [*after.split(), *words[:calls]]))
+        expected = tuple(map(_word, words[calls:]))
         if step in ENDS:
-            result[3:] = ["settled" in result]
-        expected = result[0] if len(result) == 1 else tuple(result)
-        yield Edge(step, tuple(fields[:hands]), context, expected, why.strip())
+            expected = (*expected[:3], "settled" in expected)
+        if len(expected) == 1:
+            (expected,) = expected
+        yield Edge(step, agreement, tuple(texts), context, expected, why.strip())
 
 
-EDGES: list[Edge] = [
-    *_edges("opening", OPENINGS, hands=1, calls=1),
-    *_edges("overcall", OVERCALLS, hands=1, calls=1),
-    *_edges("response", RESPONSES, hands=1, calls=2),
-    *_edges("reason", REASONS, hands=1, calls=2),
-    *_edges("answer", ANSWERS, hands=1, calls=2),
-    *_edges("spade_raise", SPADE_RAISES, hands=1, calls=0),
-    *_edges("second_bid", SECOND_BIDS, hands=1, calls=4),
-    *_edges("continuation", CONTINUATIONS, hands=3, calls=2),
-    *_edges("advancer", ADVANCERS, hands=1, calls=3),
-    *_edges("contested_answer", CONTESTED_ANSWERS, hands=1, calls=3),
+EDGES = [
+    *_edges("opening", OPENINGS, calls=1),
+    *_edges("overcall", OVERCALLS, calls=1),
+    *_edges("response", RESPONSES),
+    *_edges("reason", REASONS),
+    *_edges("answer", ANSWERS),
+    *_edges("spade_raise", SPADE_RAISES, calls=0),
+    *_edges("second_bid", SECOND_BIDS, calls=4),
+    *_edges("continuation", CONTINUATIONS, hands=3),
+    *_edges("advancer", ADVANCERS, calls=3),
+    *_edges("contested_answer", CONTESTED_ANSWERS, calls=3),
     *(
         edge
         for auction, table in CONTESTED_ENDS.items()
         for edge in _edges("contested_end", table, hands=3, calls=0, after=auction)
     ),
-    *_edges("reopening", REOPENINGS, hands=1, calls=2),
-    *_edges("taken_out", TAKEN_OUT, hands=2, calls=2),
+    *_edges("reopening", REOPENINGS),
+    *_edges("taken_out", TAKEN_OUT, hands=2),
+    *_edges("opening", SCHOOL_OPENINGS, calls=0, after="1", school=True),
+    *_edges("response", SCHOOL_RESPONSES, school=True),
+    *_edges("reopening", SCHOOL_REOPENINGS, school=True),
 ]
 
 
 def plain_result(edge: Edge) -> Any:
     """Return what the plain reading gives for a case, to be compared with edge.expected."""
     hands = [plain.read_hand(text) for text in edge.hands]
-    if edge.step == "opening":
-        return plain.opening(hands[0], *edge.context)
-    suits = [plain.read_bid(call)[1] for call in edge.context[:2]]
-    if edge.step == "spade_raise":
-        return plain.spade_raise(hands[0])
-    if edge.step == "overcall":
-        return plain.overcall(hands[0], *suits)
-    level = plain.read_bid(edge.context[1])[0]
+    function = getattr(plain, PLAIN.get(edge.step, edge.step))
+    if edge.step in ("opening", "spade_raise"):
+        return function(*hands, *edge.context)
+    (_, Y), *overcall = map(plain.read_bid, edge.context[:2])
+    if not overcall:
+        return function(hands[0], Y)
+    ((L, Z),), given = overcall, edge.context[2:]
     if edge.step == "advancer":
-        opened, overcalled = suits
-        doubled = edge.context[2] == "X"
-        return plain.advancer(hands[0], opened, overcalled, level, after_double=doubled)
+        return function(hands[0], Y, Z, L, after_double=given == ("X",))
     if edge.step == "taken_out":
-        opened, overcalled = suits
-        name, call = plain.reopening(hands[0], opened, overcalled, level)
-        void = not hands[1][overcalled]
-        return plain.reopening_name(name, call, "penalty_pass", advancer_void=void)
-    functions: dict[str, Callable[..., Any]] = {
-        "response": plain.response,
-        "reason": plain.reason,
-        "answer": plain.answer,
-        "second_bid": plain.overcaller_after_answer,
-        "continuation": plain.continuation_end,
-        "contested_answer": plain.contested_answer,
-        "contested_end": plain.contested_end,
-        "reopening": plain.reopening,
-    }
-    return functions[edge.step](*hands, *suits, level, *edge.context[2:])
+        opener, advancer = hands
+        return function(*plain.reopening(opener, Y, Z, L), "penalty_pass", not advancer[Z])
+    result = function(*hands, Y, Z, L, *given)
+    return result.end if edge.step in ENDS else result

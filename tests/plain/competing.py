@@ -1,19 +1,7 @@
 """Section 8 of the reference agreement where the overcaller bid over the opener's bid."""
 
 from plain.ending import Later, settled_by_strength
-from plain.settings import SETTINGS
-from plain.words import (
-    MINORS,
-    Hand,
-    cheapest_level,
-    game_level,
-    length,
-    longest,
-    read_bid,
-    support_points,
-    total_points,
-    write_bid,
-)
+from plain.words import *
 
 RAISES = ("raise_minimum", "raise_jump", "raise_game")
 
@@ -25,26 +13,21 @@ def game_figure(answer_name: str, bid_level: int, suit: int) -> int:
     # "(raise_minimum at level 1 or 2: the 13 of section 5, 16 in a minor)"
     if answer_name == "raise_jump":
         figure = SETTINGS.contested_end.jump_game
-    elif bid_level <= 2:
-        figure = SETTINGS.continuation.game
     else:
-        figure = SETTINGS.contested_end.game
+        figure = (SETTINGS.continuation if bid_level <= 2 else SETTINGS.contested_end).game
     # "In a minor every figure of responder's is 3 higher, as there."
-    return figure + (SETTINGS.continuation.minor_extra if suit in MINORS else 0)
+    return int(figure + (SETTINGS.continuation.minor_extra if suit in MINORS else 0))
 
 
 def long_promised(responder: Hand, promised: tuple[int, ...], last: tuple[int, int]) -> str | None:
     # "six or more cards in a promised suit that can be bid at level 3 or lower (the longest;
     # equals: the higher-ranking): bids it" - the longest of those that can be bid, as the same rule
     # says after the opener's pass.
-    long = tuple(
-        suit
-        for suit in promised
-        if length(responder, suit) >= 6 and cheapest_level(suit, *last) <= 3
-    )
+    long = [suit for suit in promised if length(responder, suit) >= 6]
+    long = [suit for suit in long if cheapest_level(suit, *last) <= 3]
     if not long:
         return None
-    suit = longest(responder, long)
+    suit = longest(responder, tuple(long))
     return write_bid(cheapest_level(suit, *last), suit)
 
 
@@ -53,7 +36,7 @@ def over_their_bid(
     responder: Hand,
     promised: tuple[int, ...],
     theirs: tuple[int, ...],
-    answer: tuple[str, str],
+    answer: Call,
     overcaller_bid: str,
 ) -> Later:
     """Return what the responder calls where the overcaller bid over the opener's bid; Z is theirs[0]."""
@@ -70,8 +53,7 @@ def over_their_bid(
         # "2. The opener raised a promised suit: it at level 2, if it can be bid there; at level 3, if
         # that is its cheapest, with five or more cards in it, or four where the last bid is at level
         # 2."
-        cheapest = cheapest_level(suit, *last)
-        cards = length(responder, suit)
+        cheapest, cards = cheapest_level(suit, *last), length(responder, suit)
         if cheapest <= 2:
             return Later((write_bid(2, suit),))
         if cheapest == 3 and (cards >= 5 or (cards >= 4 and last[0] == 2)):
@@ -83,9 +65,9 @@ def over_their_bid(
         return Later((long,))
     # "4. The opener did not raise one, and 11+ total points, or 9+ and at most two cards in Z: the
     # pair settles for game if it is strong enough, else for a part-score."
-    total, held = total_points(responder, theirs[0]), length(responder, theirs[0])
-    ours = SETTINGS.contested_end
-    if total >= ours.compete or (total >= ours.compete_short and held <= 2):
-        return Later(settled=settled_by_strength(opener, responder, theirs, overcaller_bid))
+    ours, total = SETTINGS.contested_end, total_points(responder, theirs[0])
+    short = length(responder, theirs[0]) <= 2
+    if total >= ours.compete or (total >= ours.compete_short and short):
+        return settled_by_strength(opener, responder, theirs, overcaller_bid)
     # "5. Pass: their_contract."
     return Later()

@@ -3,51 +3,33 @@
 from plain.advancer import is_jump
 from plain.answers import answer
 from plain.competing import RAISES, over_their_bid
-from plain.ending import End, Later, named_end, settled_for_game, their_suits
+from plain.ending import After, Later, settled_for_game, what_follows
 from plain.response import promised_suits
-from plain.settings import SETTINGS
-from plain.words import (
-    MINORS,
-    Hand,
-    cheapest_level,
-    game_level,
-    high_card_points,
-    length,
-    read_bid,
-    support_points,
-    total_points,
-    within,
-    write_bid,
-)
+from plain.words import *
 
 # --- The overcaller's second bid ------------------------------------------------------------
 
 
-def overcaller_after_answer(
-    hand: Hand, opening_suit: int, overcall_suit: int, level: int, answer_name: str, call: str
-) -> str:
+def overcaller_after_answer(hand: Hand, Y: int, Z: int, L: int, name: str, call: str) -> str:
     """Return the overcaller's second call over the opener's answer: a bid of Z or 'pass'.
 
     The points go with the six cards: seven need none.
     """
     # "Where the opener's answer is below game and neither a pass nor a cue-bid, and the overcall was
     # no jump, the overcaller bids Z again:"
-    if answer_name in ("penalty_pass", "cue_bid") or is_jump(opening_suit, overcall_suit, level):
+    if name in ("penalty_pass", "cue_bid") or is_jump(Y, Z, L):
         return "pass"
-    bid_level, strain = read_bid(call)
-    if bid_level >= game_level(strain):
+    level, strain = read_bid(call)
+    if level >= game_level(strain):
         return "pass"
     # "at level 2, if it can be bid there over the answer, with six cards in Z and 12+ HCP or with
     # seven or more;"
-    cheapest = cheapest_level(overcall_suit, bid_level, strain)
-    cards = length(hand, overcall_suit)
+    cheapest, cards = cheapest_level(Z, level, strain), length(hand, Z)
     six = cards == 6 and high_card_points(hand) >= SETTINGS.continuation.overcaller
     if cheapest <= 2 and (six or cards >= 7):
-        return write_bid(2, overcall_suit)
+        return write_bid(2, Z)
     # "at level 3, if that is its cheapest, with seven or more."
-    if cheapest == 3 and cards >= 7:
-        return write_bid(3, overcall_suit)
-    return "pass"
+    return write_bid(3, Z) if cheapest == 3 and cards >= 7 else "pass"
 
 
 # --- The responder over the opener's answer -------------------------------------------------
@@ -122,28 +104,22 @@ def after_notrump(opener: Hand, responder: Hand, level: int, cheapest: int) -> t
     return ()
 
 
-def after_three_card_raise(
-    opener: Hand, responder: Hand, theirs: tuple[int, ...], level: int, suit: int
-) -> Later:
+def after_three_card_raise(opener: Hand, responder: Hand, Z: int, call: str) -> Later:
     """Our side's calls over answer 8 below game."""
+    level, suit = read_bid(call)
     # "Answer 8 (responder counts support points): where it would bid game over answer 2 at the same
     # level, the pair settles for game;"
     step = responder_invites(support_points(responder), level, suit)
-    if step == "game":
-        answered = write_bid(level, suit)
-        return Later(settled=settled_for_game(opener, responder, theirs, answered, "ours"))
     # "where it would invite, one level up in that suit, and if the opener has 14+ support points the
     # pair settles for game instead (B is then the opener's raise); else pass."
-    if step == "invite":
-        if support_points(opener) >= SETTINGS.continuation.three_card_accept:
-            answered = write_bid(level, suit)
-            return Later(settled=settled_for_game(opener, responder, theirs, answered, "ours"))
-        return Later((write_bid(level + 1, suit),))
-    return Later()
+    accepts = support_points(opener) >= SETTINGS.continuation.three_card_accept
+    if step == "game" or (step == "invite" and accepts):
+        return settled_for_game(opener, responder, (Z,), call, "ours")
+    return Later((write_bid(level + 1, suit),) if step == "invite" else ())
 
 
 def after_other_suit(
-    opener: Hand, responder: Hand, theirs: tuple[int, ...], call: str, strong: bool
+    opener: Hand, responder: Hand, Z: int, call: str, strong: bool
 ) -> Later | None:
     """Our side's calls over answers 4, 5, 7 and 9 below game, or None for a responder who passes.
 
@@ -151,122 +127,85 @@ def after_other_suit(
     one more than the bold 10 and one less than the bold 13, and move with them.
     """
     ours = SETTINGS.continuation
-    settles = Later(settled=settled_for_game(opener, responder, theirs, call, "ours"))
     # "Answers 4, 5, 7 and 9, below game (responder counts total points). 13+, or 9+ where opener
     # jumped in answer 4 or bid a second suit not lower than the cheapest rebid of Y: the pair
     # settles for game."
-    total = total_points(responder, theirs[0])
-    if total >= ours.settle or (strong and total >= ours.settle_strong):
-        return settles
+    total, points = total_points(responder, Z), high_card_points(opener)
     # "Else with 10-12 the pair settles for game if the opener has 15+ HCP, or 14+ opposite 11 or
     # 12;"
-    points = high_card_points(opener)
-    if total >= ours.settle_light and points >= ours.opener_light:
-        return settles
-    if total >= ours.settle_light + 1:
-        if points >= ours.opener:
-            return settles
-        # "otherwise with 11 or 12 the last bid one level up, if that is below game and no higher
-        # than level 3."
-        level, strain = read_bid(call)
-        if level + 1 < game_level(strain) and level + 1 <= 3:
-            return Later((write_bid(level + 1, strain),))
+    if (
+        total >= ours.settle
+        or (strong and total >= ours.settle_strong)
+        or (total >= ours.settle_light and points >= ours.opener_light)
+        or (total >= ours.settle_light + 1 and points >= ours.opener)
+    ):
+        return settled_for_game(opener, responder, (Z,), call, "ours")
+    # "otherwise with 11 or 12 the last bid one level up, if that is below game and no higher
+    # than level 3."
+    level, strain = read_bid(call)
+    if total >= ours.settle_light + 1 and level + 1 < game_level(strain) and level + 1 <= 3:
+        return Later((write_bid(level + 1, strain),))
     # "In every other case pass."
     return None
 
 
-def later_calls(
-    opener: Hand,
-    overcaller: Hand,
-    responder: Hand,
-    opening_suit: int,
-    overcall_suit: int,
-    level: int,
-) -> tuple[str, Later]:
-    """Return the overcaller's call after the opener's answer to the double, and what our side then
-    calls.
-
-    "Up" and "cheapest" go by the level of the bid, not by the name of the answer. "The one promised
-    major" is a message of one suit, a major. The advancer goes on passing.
-    """
-    situation = opening_suit, overcall_suit, level
-    theirs = their_suits(overcall_suit)
-    promised = promised_suits(*situation)
-    name, call = answer(opener, *situation)
-    again = overcaller_after_answer(overcaller, *situation, name, call)
-    # "Answer 1: defended."
-    if name == "penalty_pass":
-        return again, Later()
-    # "Answer 3: the pair settles for game."
-    if name == "cue_bid":
-        return again, Later(settled=settled_for_game(opener, responder, theirs, call, "cue_bid"))
-    # "The responder then calls as in section 8, "Where the overcaller bid over the opener's bid",
-    # and in no other way."
-    if again != "pass":
-        return again, over_their_bid(opener, responder, promised, theirs, (name, call), again)
-    # "In all other cases the other side passes from here on."
-    return again, undisturbed(opener, responder, situation, (name, call))
-
-
 def undisturbed(
-    opener: Hand, responder: Hand, situation: tuple[int, int, int], answered: tuple[str, str]
+    opener: Hand, responder: Hand, Y: int, Z: int, L: int, name: str, call: str
 ) -> Later:
     """Return what our side calls over an answer, neither a pass nor a cue-bid, that the overcaller
     passes.
+
+    "Up" and "cheapest" go by the level of the bid, not by the name of the answer. "The one promised
+    major" is a message of one suit, a major.
     """
-    opening_suit, overcall_suit, level = situation
-    theirs, promised = their_suits(overcall_suit), promised_suits(*situation)
-    name, call = answered
-    bid_level, strain = read_bid(call)
-    cheapest = cheapest_level(strain, level, overcall_suit)
+    level, strain = read_bid(call)
+    cheapest = cheapest_level(strain, L, Z)
     # "a bid at or above game in its own denomination ends the auction, except a cue-bid."
-    if bid_level >= game_level(strain):
+    if level >= game_level(strain):
         return Later()
     if name in RAISES:
-        return Later(after_raise(opener, responder, bid_level, strain, cheapest))
+        return Later(after_raise(opener, responder, level, strain, cheapest))
     if name == "three_card_raise":
-        return after_three_card_raise(opener, responder, theirs, bid_level, strain)
-    rebid = cheapest_level(opening_suit, level, overcall_suit), opening_suit
-    lower_second = name == "second_suit" and (bid_level, strain) < rebid
+        return after_three_card_raise(opener, responder, Z, call)
+    lower_second = name == "second_suit" and (level, strain) < (cheapest_level(Y, L, Z), Y)
     if name == "notrump":
-        if bids := after_notrump(opener, responder, bid_level, cheapest):
+        if bids := after_notrump(opener, responder, level, cheapest):
             return Later(bids)
     else:
-        jumped = name == "own_suit" and bid_level > cheapest
+        jumped = name == "own_suit" and level > cheapest
         strong = jumped or (name == "second_suit" and not lower_second)
-        if later := after_other_suit(opener, responder, theirs, call, strong):
+        if later := after_other_suit(opener, responder, Z, call, strong):
             return later
     # "A responder who would pass answers 4 to 7 or 9 below game first looks: (a) six or more in the
     # one promised major, which can be bid over opener's bid at level 3 or lower: bids it;"
+    promised = promised_suits(Y, Z, L)
     if len(promised) == 1 and length(responder, promised[0]) >= 6:
-        major_level = cheapest_level(promised[0], bid_level, strain)
+        major_level = cheapest_level(promised[0], level, strain)
         if major_level <= 3:
             return Later((write_bid(major_level, promised[0]),))
     # "(b) after a second suit lower than the cheapest rebid of Y, as many cards in Y as in that
     # suit or more: bids Y at its cheapest level. The auction ends there."
-    if lower_second and length(responder, opening_suit) >= length(responder, strain):
-        return Later((write_bid(cheapest_level(opening_suit, bid_level, strain), opening_suit),))
+    if lower_second and length(responder, Y) >= length(responder, strain):
+        return Later((write_bid(cheapest_level(Y, level, strain), Y),))
     return Later()
 
 
-def continuation_end(
-    opener: Hand,
-    overcaller: Hand,
-    responder: Hand,
-    opening_suit: int,
-    overcall_suit: int,
-    level: int,
-) -> End:
-    """Return where the auction ends after the double and the advancer's pass."""
-    situation = opening_suit, overcall_suit, level
-    name, call = answer(opener, *situation)
-    again, later = later_calls(opener, overcaller, responder, *situation)
-    if later.settled:
-        bid, doubled = later.settled
-        return named_end(bid, opener, responder, theirs=doubled, doubled=doubled, settled=True)
+def continuation(opener: Hand, overcaller: Hand, responder: Hand, Y: int, Z: int, L: int) -> After:
+    """Return what follows the double and the advancer's pass; the advancer goes on passing."""
+    name, call = answer(opener, Y, Z, L)
+    again = overcaller_after_answer(overcaller, Y, Z, L, name, call)
+    # "Answer 1: defended."
     if name == "penalty_pass":
-        overcall_bid = write_bid(level, overcall_suit)
-        return named_end(overcall_bid, opener, responder, theirs=True, doubled=True)
-    if again != "pass" and not later.calls:
-        return named_end(again, opener, responder, theirs=True, doubled=False)
-    return named_end((call, *later.calls)[-1], opener, responder, theirs=False, doubled=False)
+        later = Later()
+    # "Answer 3: the pair settles for game."
+    elif name == "cue_bid":
+        later = settled_for_game(opener, responder, (Z,), call, "cue_bid")
+    # "The responder then calls as in section 8, "Where the overcaller bid over the opener's bid",
+    # and in no other way."
+    elif again != "pass":
+        promised = promised_suits(Y, Z, L)
+        later = over_their_bid(opener, responder, promised, (Z,), (name, call), again)
+    # "In all other cases the other side passes from here on."
+    else:
+        later = undisturbed(opener, responder, Y, Z, L, name, call)
+    return what_follows(opener, responder, (write_bid(L, Z), again), (name, call), later)

@@ -1,26 +1,6 @@
 """Sections 1 and 2 of the reference agreement, the opening and the overcall, read plainly."""
 
-from plain.settings import SETTINGS
-from plain.words import (
-    CLUBS,
-    DIAMONDS,
-    HEARTS,
-    MAJORS,
-    MINORS,
-    SPADES,
-    SUITS,
-    Hand,
-    balanced,
-    cheapest_level,
-    good,
-    high_card_points,
-    honour,
-    length,
-    longest,
-    stopper,
-    within,
-    write_bid,
-)
+from plain.words import *
 
 
 def opening(hand: Hand, seat: int) -> str:
@@ -31,44 +11,36 @@ def opening(hand: Hand, seat: int) -> str:
     cards or more between them and equal minors are three or four each. "Six cards (not clubs)"
     means that six clubs as the longest suit pass.
     """
-    points = high_card_points(hand)
-    suit = longest(hand, SUITS)
+    ours, points, suit = SETTINGS.opening, high_card_points(hand), longest(hand, SUITS)
     cards = length(hand, suit)
     two_longest = sum(sorted(length(hand, each) for each in SUITS)[-2:])
     # "1. 22+ HCP: the strong artificial opening (2C)."
-    if points >= SETTINGS.opening.strong:
+    if points >= ours.strong:
         return "2C"
     # "2. Balanced, 20-21 HCP: 2NT."
-    if balanced(hand) and within(points, SETTINGS.opening.two_notrump):
+    if balanced(hand) and within(points, ours.two_notrump):
         return "2NT"
     # "3. Balanced, 15-17 HCP (a five-card major allowed): 1NT."
-    if balanced(hand) and within(points, SETTINGS.opening.one_notrump):
+    if balanced(hand) and within(points, ours.one_notrump):
         return "1NT"
     # "4. 12+ HCP; or 10+ HCP where HCP plus the lengths of the two longest suits make 20 or more:
     # one of a suit."
-    light = points >= SETTINGS.opening.light and points + two_longest >= SETTINGS.opening.light_sum
-    if points >= SETTINGS.opening.suit or light:
+    if points >= ours.suit or (points >= ours.light and points + two_longest >= ours.light_sum):
         # "Longest suit five cards or more: that suit."
         if cards >= 5:
             return write_bid(1, suit)
-        if SETTINGS.opening.major_cards == 4:
+        if ours.major_cards == 4:
             return write_bid(1, four_card_suit(hand))
         # "Otherwise the longer minor; equal minors: 1D with four each, 1C with three each."
         clubs, diamonds = length(hand, CLUBS), length(hand, DIAMONDS)
         if clubs == diamonds:
             return "1D" if diamonds == 4 else "1C"
-        if diamonds > clubs and diamonds >= SETTINGS.opening.diamond_cards:
-            return "1D"
-        return "1C"
+        return "1D" if diamonds > clubs and diamonds >= ours.diamond_cards else "1C"
     # "5. Seats 1, 2 and 3 only, 5-10 HCP, longest suit good: six cards (not clubs), a weak two;
     # seven, a three-level opening; eight or more, a four-level opening."
-    if seat in (1, 2, 3) and within(points, SETTINGS.opening.weak) and good(hand, suit):
-        if cards == 6 and suit != CLUBS:
-            return write_bid(2, suit)
-        if cards == 7:
-            return write_bid(3, suit)
-        if cards >= 8:
-            return write_bid(4, suit)
+    if seat in (1, 2, 3) and within(points, ours.weak) and good(hand, suit):
+        if cards >= 7 or (cards == 6 and suit != CLUBS):
+            return write_bid(min(cards, 8) - 4, suit)
     # "6. Pass."
     return "pass"
 
@@ -90,64 +62,54 @@ def four_card_suit(hand: Hand) -> int:
     return {SPADES: DIAMONDS, HEARTS: DIAMONDS, DIAMONDS: CLUBS, CLUBS: HEARTS}[singleton]
 
 
-def overcall(hand: Hand, opening_suit: int) -> tuple[str, str | None]:
+def overcall(hand: Hand, Y: int) -> tuple[str, str | None]:
     """Return the rule that the next hand follows over one of a suit, and its bid under rules 4, 5,
     7, 8.
 
     Rule 8's "five cards" is taken as exactly five.
     """
-    points = high_card_points(hand)
-    others = tuple(suit for suit in SUITS if suit != opening_suit)
+    ours, points = SETTINGS.overcall, high_card_points(hand)
+    others = tuple(suit for suit in SUITS if suit != Y)
     # "1. Balanced, 15-18 HCP, a stopper in Y: 1NT."
-    if balanced(hand) and within(points, SETTINGS.overcall.notrump) and stopper(hand, opening_suit):
+    if balanced(hand) and within(points, ours.notrump) and stopper(hand, Y):
         return "notrump_overcall", None
     # "2. 18+ HCP: takeout double."
-    if points >= SETTINGS.overcall.strong_double:
+    if points >= ours.strong_double:
         return "strong_double", None
     # "3. 6+ HCP and five or more cards in each of two suits other than Y (any pair, save spades
     # with the other minor after a minor opening), whatever their quality: a two-suited call."
     long_suits = [suit for suit in others if length(hand, suit) >= 5]
-    saved = opening_suit in MINORS and SPADES in long_suits and HEARTS not in long_suits
-    worth = SETTINGS.overcall.two_suited_calls and points >= SETTINGS.overcall.two_suited
+    saved = Y in MINORS and SPADES in long_suits and HEARTS not in long_suits
+    worth = ours.two_suited_calls and points >= ours.two_suited
     if worth and len(long_suits) == 2 and not saved:
         return "two_suited", None
     # "4. From here Z is the longest suit other than Y and c its cheapest level over 1Y."
-    suit = longest(hand, others)
-    cards = length(hand, suit)
-    level = cheapest_level(suit, 1, opening_suit)
+    Z = longest(hand, others)
+    cards, c = length(hand, Z), cheapest_level(Z, 1, Y)
     # "Z six cards or longer and good, 5-10 HCP: a weak jump to level 2 with six, 3 with seven, 4
     # with eight or more, if that is higher than c; if it is not, go on to rule 5."
-    if cards >= 6 and good(hand, suit) and within(points, SETTINGS.overcall.weak_jump):
-        jump = min(cards, 8) - 4
-        if jump > level:
-            return "weak_jump", write_bid(jump, suit)
+    jump = min(cards, 8) - 4
+    if cards >= 6 and good(hand, Z) and within(points, ours.weak_jump) and jump > c:
+        return "weak_jump", write_bid(jump, Z)
     # "5. c = 1, Z a major of five cards or longer, and either 8-17 HCP with Z good, or 12-17 HCP
     # with the ace, king or queen of Z: overcall 1Z."
-    one_level = (
-        level == 1
-        and cards >= 5
-        and (
-            (within(points, SETTINGS.overcall.one_level_good) and good(hand, suit))
-            or (within(points, SETTINGS.overcall.one_level) and honour(hand, suit))
-        )
-    )
-    if one_level and suit in MAJORS:
-        return "one_level_major", write_bid(1, suit)
+    worth_good = within(points, ours.one_level_good) and good(hand, Z)
+    worth_honour = within(points, ours.one_level) and honour(hand, Z)
+    one_level = c == 1 and cards >= 5 and (worth_good or worth_honour)
+    if one_level and Z in MAJORS:
+        return "one_level_major", write_bid(1, Z)
     # "6. 12+ HCP, at most two cards in Y, at least three in each other suit: takeout double."
-    if (
-        points >= SETTINGS.overcall.takeout
-        and length(hand, opening_suit) <= 2
-        and all(length(hand, other) >= 3 for other in others)
-    ):
+    shape = length(hand, Y) <= 2 and all(length(hand, suit) >= 3 for suit in others)
+    if points >= ours.takeout and shape:
         return "takeout_double", None
     # "7. c = 1, Z diamonds, as rule 5: overcall 1D."
-    if one_level and suit == DIAMONDS:
+    if one_level and Z == DIAMONDS:
         return "one_level_diamond", "1D"
     # "8. c = 2, Z good, and either six cards or longer with 10-17 HCP, or five cards with 12-17:
     # overcall 2Z."
-    six = cards >= 6 and within(points, SETTINGS.overcall.two_level_six)
-    five = cards == 5 and within(points, SETTINGS.overcall.two_level_five)
-    if level == 2 and good(hand, suit) and (six or five):
-        return "two_level", write_bid(2, suit)
+    six = cards >= 6 and within(points, ours.two_level_six)
+    five = cards == 5 and within(points, ours.two_level_five)
+    if c == 2 and good(hand, Z) and (six or five):
+        return "two_level", write_bid(2, Z)
     # "9. Pass."
     return "pass", None

@@ -1,205 +1,83 @@
 """The numbers in bold of the reference agreement, by section, as the plain reading takes them.
 
-Each bears the name that a user gives it, ``section.name``. A range is (lowest, highest). A setting
-marked "no reference" is in no bold type: its default is what the text does.
+Each bears the name that a user gives it, ``section.name``. A range is its lowest and highest. What
+is marked * is in no bold type: its default is what the text does.
 """
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from types import SimpleNamespace
 from typing import Any
 
-Range = tuple[int, int]
+NUMBERS = """
+hand: good_suit 2
 
+opening: strong 22, two_notrump 20-21, one_notrump 15-17, suit 12, light 10, light_sum 20, weak 5-10,
+    major_cards 5*, diamond_cards 3*
 
-@dataclass
-class HandSettings:
-    good_suit: int = 2
+overcall: notrump 15-18, strong_double 18, two_suited_calls yes*, two_suited 6, weak_jump 5-10,
+    one_level_good 8-17, one_level 12-17, takeout 12, two_level_six 10-17, two_level_five 12-17
 
+response: double yes*, double_through 3S, double_one 6, double_two_minor 8*, double_two_major 8*,
+    double_three 10, double_four 12, double_hcp 5, double_cards 4, both_majors yes*,
+    five_three_majors no*,
+    raise_cards 3*, raise_two 6, raise_three 9, raise_four 12, raise_five 15, raise_game 12,
+    new_suit_two 10, new_suit_three 12, new_suit_four 12, strong_raise 11, strong_raise_minor 11,
+    one_level_major 6, one_level_cards 4*, penalty_cards 5, penalty_pass 8,
+    notrump_one 8, notrump_two 11, notrump_three 12, notrump_invite 11, notrump_game 13,
+    cue_bid 12, cue_bid_three 14, short_raise 8, strong 10
 
-@dataclass
-class OpeningSettings:
-    strong: int = 22
-    two_notrump: Range = (20, 21)
-    one_notrump: Range = (15, 17)
-    suit: int = 12
-    light: int = 10
-    light_sum: int = 20
-    weak: Range = (5, 10)
-    major_cards: int = 5  # no reference
-    diamond_cards: int = 3  # no reference
+answer: raise_jump 16, raise_game 19, minor_jump 16, cue_bid 18, own_suit_jump 16,
+    own_suit_long_jump 13, notrump_jump 18, second_suit 16, spade_jump 16, spade_game 19
 
+continuation: overcaller 12, jump_game 9, game 13, invite 11, accept 14, minor_extra 3,
+    notrump_game 12, notrump_game_over_two 11, notrump_invite 10, notrump_accept 14,
+    notrump_jump_game 7, three_card_accept 14, settle 13, settle_strong 9, settle_light 10,
+    opener_light 15, opener 14
 
-@dataclass
-class OvercallSettings:
-    notrump: Range = (15, 18)
-    strong_double: int = 18
-    two_suited_calls: bool = True  # no reference
-    two_suited: int = 6
-    weak_jump: Range = (5, 10)
-    one_level_good: Range = (8, 17)
-    one_level: Range = (12, 17)
-    takeout: int = 12
-    two_level_six: Range = (10, 17)
-    two_level_five: Range = (12, 17)
+advancer: strong_raise 11, strong_raise_four 9, preemptive_raise 6, raise_one 6, raise_two 8,
+    new_suit 8, new_suit_three 11, notrump_one 8, notrump_two 11, notrump_jump 12,
+    notrump_game_one 15, notrump_game_two 14
 
+contested_answer: game_three 17, raise_three 13, raise_three_short 12, game_four 16,
+    game_four_short 14, minor_four 17, minor_four_short 15, own_suit_three 14, second_suit_three 15,
+    notrump 18, strong_double 17, two_card_double 15, short_double 14
 
-@dataclass
-class ResponseSettings:
-    double: bool = True  # no reference
-    double_through: str = "3S"
-    double_one: int = 6
-    double_two_minor: int = 8  # the text has one figure for level 2
-    double_two_major: int = 8
-    double_three: int = 10
-    double_four: int = 12
-    double_hcp: int = 5
-    double_cards: int = 4
-    both_majors: bool = True  # no reference
-    five_three_majors: bool = False  # no reference
-    raise_cards: int = 3  # no reference
-    raise_two: int = 6
-    raise_three: int = 9
-    raise_four: int = 12
-    raise_five: int = 15
-    new_suit_two: int = 10
-    new_suit_three: int = 12
-    new_suit_four: int = 12
-    strong_raise: int = 11
-    raise_game: int = 12
-    one_level_major: int = 6
-    one_level_cards: int = 4  # no reference
-    penalty_cards: int = 5
-    penalty_pass: int = 8
-    notrump_one: int = 8
-    notrump_two: int = 11
-    notrump_three: int = 12
-    notrump_invite: int = 11
-    notrump_game: int = 13
-    strong_raise_minor: int = 11
-    cue_bid: int = 12
-    cue_bid_three: int = 14
-    short_raise: int = 8
-    strong: int = 10
+contested_end: overcaller_game 14, strong_enough 25, strong_enough_fit 23, jump_game 9, game 12,
+    notrump_game 7, settle 12, settle_three 10, compete 11, compete_short 9, short_raise 8,
+    second_double_two 9, second_double 11, second_double_short 10, high_double 12,
+    high_double_short 10
 
+reopening: suits_first no*, notrump 18, long_double 17, double 16, high_double 15,
+    high_double_cards 1*, second_suit_three 16, own_suit 15, late_double 16
+"""
 
-@dataclass
-class AnswerSettings:
-    raise_jump: int = 16
-    raise_game: int = 19
-    minor_jump: int = 16
-    cue_bid: int = 18
-    own_suit_jump: int = 16
-    own_suit_long_jump: int = 13
-    notrump_jump: int = 18
-    second_suit: int = 16
-    spade_jump: int = 16
-    spade_game: int = 19
-
-
-@dataclass
-class ContinuationSettings:
-    overcaller: int = 12
-    jump_game: int = 9
-    game: int = 13
-    invite: int = 11
-    accept: int = 14
-    minor_extra: int = 3
-    notrump_game: int = 12
-    notrump_game_over_two: int = 11
-    notrump_invite: int = 10
-    notrump_accept: int = 14
-    notrump_jump_game: int = 7
-    three_card_accept: int = 14
-    settle: int = 13
-    settle_strong: int = 9
-    settle_light: int = 10
-    opener_light: int = 15
-    opener: int = 14
-
-
-@dataclass
-class AdvancerSettings:
-    strong_raise: int = 11
-    strong_raise_four: int = 9
-    preemptive_raise: int = 6
-    raise_one: int = 6
-    raise_two: int = 8
-    new_suit: int = 8
-    new_suit_three: int = 11
-    notrump_one: int = 8
-    notrump_two: int = 11
-    notrump_jump: int = 12
-    notrump_game_one: int = 15
-    notrump_game_two: int = 14
-
-
-@dataclass
-class ContestedAnswerSettings:
-    game_three: int = 17
-    raise_three: int = 13
-    raise_three_short: int = 12
-    game_four: int = 16
-    game_four_short: int = 14
-    minor_four: int = 17
-    minor_four_short: int = 15
-    own_suit_three: int = 14
-    second_suit_three: int = 15
-    notrump: int = 18
-    strong_double: int = 17
-    two_card_double: int = 15
-    short_double: int = 14
-
-
-@dataclass
-class ContestedEndSettings:
-    overcaller_game: int = 14
-    strong_enough: int = 25
-    strong_enough_fit: int = 23
-    jump_game: int = 9
-    game: int = 12
-    notrump_game: int = 7
-    settle: int = 12
-    settle_three: int = 10
-    compete: int = 11
-    compete_short: int = 9
-    short_raise: int = 8
-    second_double_two: int = 9
-    second_double: int = 11
-    second_double_short: int = 10
-    high_double: int = 12
-    high_double_short: int = 10
-
-
-@dataclass
-class ReopeningSettings:
-    suits_first: bool = False  # no reference
-    notrump: int = 18
-    long_double: int = 17
-    double: int = 16
-    high_double: int = 15
-    high_double_cards: int = 1  # no reference
-    second_suit_three: int = 16
-    own_suit: int = 15
-    late_double: int = 16
-
-
-@dataclass
-class Settings:
-    hand: HandSettings = field(default_factory=HandSettings)
-    opening: OpeningSettings = field(default_factory=OpeningSettings)
-    overcall: OvercallSettings = field(default_factory=OvercallSettings)
-    response: ResponseSettings = field(default_factory=ResponseSettings)
-    answer: AnswerSettings = field(default_factory=AnswerSettings)
-    continuation: ContinuationSettings = field(default_factory=ContinuationSettings)
-    advancer: AdvancerSettings = field(default_factory=AdvancerSettings)
-    contested_answer: ContestedAnswerSettings = field(default_factory=ContestedAnswerSettings)
-    contested_end: ContestedEndSettings = field(default_factory=ContestedEndSettings)
-    reopening: ReopeningSettings = field(default_factory=ReopeningSettings)
-
-
-SETTINGS = Settings()
+SETTINGS = SimpleNamespace()
 """What the plain reading plays by: the reference agreement, except within ``played``."""
+
+ADDED: set[str] = set()
+"""The settings marked *."""
+
+
+def _value(written: str) -> Any:
+    if "-" in written:
+        low, high = written.split("-")
+        return int(low), int(high)
+    return {"yes": True, "no": False}.get(written, int(written) if written.isdigit() else written)
+
+
+def _read(text: str) -> None:
+    for paragraph in text.strip().split("\n\n"):
+        section, numbers = paragraph.split(":")
+        setattr(SETTINGS, section, SimpleNamespace())
+        for number in numbers.split(","):
+            name, written = number.split()
+            setattr(getattr(SETTINGS, section), name, _value(written.removesuffix("*")))
+            if written.endswith("*"):
+                ADDED.add(f"{section}.{name}")
+
+
+_read(NUMBERS)
 
 
 def settings() -> dict[str, Any]:
@@ -219,14 +97,13 @@ def played(changes: Mapping[str, Any]) -> Iterator[None]:
     """
     standing = {key: settings()[key] for key in changes}
     try:
-        for key, value in changes.items():
-            _put(key, value)
+        _put(changes)
         yield
     finally:
-        for key, value in standing.items():
-            _put(key, value)
+        _put(standing)
 
 
-def _put(key: str, value: Any) -> None:
-    section, name = key.split(".")
-    setattr(getattr(SETTINGS, section), name, value)
+def _put(values: Mapping[str, Any]) -> None:
+    for key, value in values.items():
+        section, name = key.split(".")
+        setattr(getattr(SETTINGS, section), name, value)

@@ -4,13 +4,17 @@ The foundation of the oracle in plain.bidding.
 
 A hand is four 13-bit holdings (clubs, diamonds, hearts, spades; bit 12 the ace, bit 0 the two).
 Suits are 0..3 in rank order and notrump is 4; calls are strings: 'pass', 'X', '1C', '2NT', '4S'.
+As in the text, Y is the suit opened, Z the suit overcalled and L the level of the overcall.
 """
 
 from functools import cache
 
-from plain.settings import SETTINGS
+from plain.settings import *
 
 Hand = tuple[int, int, int, int]
+
+Call = tuple[str, str]
+"""A call by name and as it is made."""
 
 CLUBS, DIAMONDS, HEARTS, SPADES, NOTRUMP = range(5)
 MINORS = (CLUBS, DIAMONDS)
@@ -104,8 +108,7 @@ def stopper(hand: Hand, suit: int) -> bool:
     # "A stopper: the ace; the king with one more card; the queen with two more; the jack with
     # three more."
     needed = {"A": 1, "K": 2, "Q": 3, "J": 4}
-    cards = length(hand, suit)
-    return any(has(hand, suit, rank) and cards >= needed[rank] for rank in needed)
+    return any(has(hand, suit, rank) and length(hand, suit) >= needed[rank] for rank in needed)
 
 
 def longest(hand: Hand, suits: tuple[int, ...]) -> int:
