@@ -42,23 +42,6 @@ def _exact_tables(shared: Path) -> Iterator[None]:
 
 
 @pytest.fixture(scope="session")
-def report(shared: Path) -> Path:
-    """Return the folder of a small report from the real notebooks, beside the command's output.
-
-    The agreement is the reference in a file of a name that would be markup.
-    """
-    folder, agreement = shared / "report", shared / HOSTILE_FILE
-    agreement.touch()
-    command = ["report", "--no-exact", "--deals", "120_000", "--seed", "31", "--out", str(folder)]
-    command += ["--agreement", str(agreement)]
-    with locked(shared / "report-of-the-tests", "the report of the tests", wait=True):
-        if not folder.exists():
-            with (shared / "stderr").open("w") as said, redirect_stderr(said):
-                assert main(command) == 0
-    return folder
-
-
-@pytest.fixture(scope="session")
 def exact_report(shared: Path) -> Path:
     """The folder of a report of the first page, made while no exact calls of the reference were cached.
 
@@ -72,4 +55,22 @@ def exact_report(shared: Path) -> Path:
     with locked(shared / "exact-report-of-the-tests", "the exact report", wait=True):
         if not folder.exists():
             make_exact_report(folder)
+    return folder
+
+
+@pytest.fixture(scope="session")
+def report(shared: Path, exact_report: Path) -> Path:
+    """Return the folder of a small report from the real notebooks, beside the command's output.
+
+    The agreement is the reference in a file of a name that would be markup. Its exact calls are
+    cached by now, but ``--no-exact`` leaves them out.
+    """
+    folder, agreement = shared / "report", shared / HOSTILE_FILE
+    agreement.touch()
+    command = ["report", "--no-exact", "--deals", "120_000", "--seed", "31", "--out", str(folder)]
+    command += ["--agreement", str(agreement), "--workers", "1"]
+    with locked(shared / "report-of-the-tests", "the report of the tests", wait=True):
+        if not folder.exists():
+            with (shared / "stderr").open("w") as said, redirect_stderr(said):
+                assert main(command) == 0
     return folder

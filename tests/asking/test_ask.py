@@ -1,4 +1,4 @@
-"""The command `ask`: the call and its reasons against the plain reading; complaints. 10 seconds."""
+"""The command `ask`: the call and its reasons against the plain reading; complaints."""
 
 import json
 from collections.abc import Iterator
@@ -8,10 +8,11 @@ from typing import Any
 import numpy as np
 import pytest
 from double_study.agreements.reader import REFERENCE
-from double_study.asking.odds import ENOUGH
+from double_study.asking.answer import Answer
+from double_study.asking.odds import ENOUGH, odds_before_bidding
 from double_study.asking.question import Question, reply
 from double_study.cards.deal import deal_block
-from double_study.cards.notation import Auction, write_hand
+from double_study.cards.notation import Auction, read_hand, write_hand
 from double_study.cli.main import main
 from double_study.errors import InputError
 from double_study.rules.batch import Batch
@@ -160,11 +161,13 @@ def test_text_for_readers(capsys: pytest.CaptureFixture[str]) -> None:
     ],
 )
 def test_a_question_is_read_as_people_type_it(
-    arguments: list[str], hand: str, capsys: pytest.CaptureFixture[str]
+    arguments: list[str], hand: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    assert main(["ask", *arguments, *(["--json"] if "--json" not in arguments else [])]) == 0
-    answer = json.loads(capsys.readouterr().out)
-    assert (answer["hand"], answer["auction"]) == (hand, "1D 1S")
+    asked: list[Question] = []
+    monkeypatch.setattr("double_study.asking.answer.replied", asked.append)
+    monkeypatch.setattr(Answer, "chances", odds_before_bidding(read_hand(hand)))
+    assert main(["ask", *arguments]) == 0
+    assert {(write_hand(each.cards), str(each.auction)) for each in asked} == {(hand, "1D 1S")}
 
 
 @pytest.mark.parametrize(("arguments", "fragment"), BAD_QUESTIONS)

@@ -1,4 +1,4 @@
-"""The odds on partner's hand against SciPy, published vacant places and plain dealing. 15 seconds."""
+"""The odds on partner's hand against SciPy, published vacant places and plain dealing."""
 
 from dataclasses import replace
 from math import comb
@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from plain.bidding import opening, overcall
 from published.published_values import printed_numbers, rows
 from scipy.stats import binomtest, hypergeom
-from shared.plain_hands import plain_hand
+from shared.plain_hands import dealt_around
 
 HAND = "K752.AJ64.83.T92"
 HANDS = (HAND, "AKQJT98765432...", "-.5432.AKQJT.9876", "AQ.AQ32.KQ32.KQ3")
@@ -100,26 +100,15 @@ def test_vacant_places(lie: str) -> None:
 
 def plainly_dealt(text: str, auction: str, deals: int, seed: int) -> NDArray[np.int64]:
     """Return the partner's lengths (hearts) in deals around a hand, bid by the plain reading hand by hand."""
-    cards, asked = read_hand(text), read_auction(auction)
-    unseen = np.array([card for card in range(52) if not cards >> card & 1])
-    random = np.random.Generator(np.random.PCG64(seed))
+    asked = read_auction(auction)
     found = np.zeros(14, dtype=int)
-
-    for _ in range(deals):
-        order = random.permuted(unseen)
-        partner, opponent, fourth = (plain_hand(order[at : at + 13]) for at in (0, 13, 26))
+    for partner, opponent, fourth in dealt_around(read_hand(text), deals, seed):
         if opening(partner, asked.seat_of("opener")) != str(asked.opening_bid):
             continue
         if overcall(opponent, asked.opening)[1] != str(asked.overcall):
             continue
-        passed = [
-            (hand, seat)
-            for hand, seat in (
-                (opponent, asked.seat_of("overcaller")),
-                (fourth, asked.seat_of("advancer")),
-            )
-            if seat < asked.seat_of("opener")
-        ]
+        opponents = (opponent, asked.seat_of("overcaller")), (fourth, asked.seat_of("advancer"))
+        passed = [held for held in opponents if held[1] < asked.seat_of("opener")]
         if all(opening(hand, seat) == "pass" for hand, seat in passed):
             found[partner[HEARTS].bit_count()] += 1
     return found

@@ -1,11 +1,13 @@
-"""The opener asked, what comes next, how often: against the plain reading and dealing. 20 seconds."""
+"""The opener asked, what comes next, how often: against the plain reading and dealing."""
 
 import json
 from collections.abc import Iterator
+from functools import partial
 
 import numpy as np
 import pytest
 from double_study.agreements.reader import REFERENCE
+from double_study.asking import odds
 from double_study.asking.answer import Answer, full, short
 from double_study.asking.odds import SEED, WHAT, how_often
 from double_study.asking.question import Question, reply
@@ -15,6 +17,7 @@ from double_study.cli.main import main
 from double_study.columns import COLUMNS
 from double_study.counting import run as study
 from double_study.counting.counts import CALL_COUNTS
+from double_study.errors import InputError
 from double_study.rules.auction import call_codes, calls_made
 from double_study.rules.batch import Batch
 from double_study.rules.terms import SEQUENCE
@@ -22,11 +25,12 @@ from numpy.typing import NDArray
 from plain.auction import Auction, whole_auction
 from plain.words import read_hand as plainly
 from scipy.stats import binomtest
-from shared.plain_hands import plain_hand
+from shared.plain_hands import dealt_around
 
 RESPONDER, OPENER = "K752.AJ64.83.T92", "K5.AJ43.KQJ64.92"
 # Random tests have fixed seeds. A correct program fails one of them with this chance or less.
 FALSE_ALARM = 1e-4
+DEALS = 25_000
 
 
 def second_turns(number: int, seed: int) -> Iterator[tuple[int, str, NDArray[np.uint64]]]:
@@ -61,29 +65,22 @@ def test_the_opener_s_call_is_that_of_the_plain_reading() -> None:
     assert {"doublepass", "passpass"} < auctions
 
 
-def plainly_dealt(text: str, auction: str, deals: int, seed: int) -> Iterator[Auction]:
-    """Yield the deals around a hand, bid by the plain reading: those that begin with an auction."""
-    asked = read_auction(auction)
-    cards, calls = read_hand(text), str(asked).replace("double", "X").split()
-    unseen = np.array([card for card in range(52) if not cards >> card & 1])
-    random = np.random.Generator(np.random.PCG64(seed))
-    own = plainly(text)
-
-    for _ in range(deals):
-        order = random.permuted(unseen)
-        others = iter([plain_hand(order[at : at + 13]) for at in (0, 13, 26)])
-        hands = [own if seat == asked.seat_asked else next(others) for seat in range(1, 5)]
-        bid = whole_auction(hands)
-        if [call for _, call in bid.calls[: len(calls)]] == calls:
-            yield bid
+def plainly_dealt(text: str, auction: str, seed: int) -> list[Auction]:
+    """Return the DEALS around a hand, bid by the plain reading: those that begin with an auction."""
+    asked, calls = read_auction(auction), auction.replace("P", "pass").split()
+    bid = []
+    for others in dealt_around(read_hand(text), DEALS, seed):
+        hands = [*others]
+        hands.insert(asked.seat_asked - 1, plainly(text))
+        bid.append(whole_auction(hands))
+    return [each for each in bid if [call for _, call in each.calls[: len(calls)]] == calls]
 
 
 def test_partner_waits_as_often_as_in_plain_dealing() -> None:
-    deals = 25_000
-    found = list(plainly_dealt(OPENER, "1D 1S P P", deals, seed=852))
+    found = plainly_dealt(OPENER, "1D 1S P P", seed=852)
     answer = Answer.to(OPENER, "1D 1S P P")
     assert len(found) > 100
-    assert binomtest(len(found), deals, answer.chances.chance[0]).pvalue > FALSE_ALARM
+    assert binomtest(len(found), DEALS, answer.chances.chance[0]).pvalue > FALSE_ALARM
     assert answer.waits is not None
     waits = sum(bid.call == "penalty_pass" for bid in found)
     assert binomtest(waits, len(found), answer.waits[0]).pvalue > FALSE_ALARM
@@ -91,7 +88,7 @@ def test_partner_waits_as_often_as_in_plain_dealing() -> None:
 
 
 def test_the_double_leads_where_it_does_in_plain_dealing() -> None:
-    found = list(plainly_dealt(RESPONDER, "1D 1S", 25_000, seed=853))
+    found = plainly_dealt(RESPONDER, "1D 1S", seed=853)
     follows = Answer.to(RESPONDER, "1D 1S").follows
     assert follows is not None
     assert len(found) > 200
@@ -164,7 +161,6 @@ def test_how_often_is_what_the_study_counts() -> None:
             [": double.", "asks for 2 cards in each unbid suit", "partner has a penalty pass"],
         ),
         ("A.AKQ32.KQ32.432", "1H 4S X P", ["no deal has this auction and this hand"]),
-        (OPENER, "1D 1S X 7S", ["none of 2,000,000 deals around this hand has it"]),
         (RESPONDER, "1D 1H", ["asks for exactly 4 spades, 6 total points, 5 HCP and at most"]),
     ],
 )
@@ -179,8 +175,16 @@ def test_three_lines(
         assert line in told.replace("\n", " ")
 
 
-def test_every_line_fits_the_page_and_names_the_suits() -> None:
-    for cards, auction, _ in second_turns(6, seed=854):
+def test_a_rare_auction_is_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert odds.MAX_DEALS == 2_000_000
+    monkeypatch.setattr(odds, "sampled", partial(odds.sampled, max_deals=60_000))
+    with pytest.raises(InputError, match="none of 60,000 deals around this hand has it"):
+        short(Answer.to(OPENER, "1D 1S X 7S"))
+
+
+def test_every_line_fits_the_page_and_names_the_suits(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(odds, "how_often", partial(odds.how_often, deals=50_000))
+    for cards, auction, _ in second_turns(4, seed=854):
         answer = Answer.to(write_hand(cards), auction)
         told = [*short(answer), *full(answer)]
         assert max(map(len, told)) <= 98

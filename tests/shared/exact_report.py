@@ -9,17 +9,22 @@ import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.cli.main import main
 from double_study.combinatorics.table import calls_cached
-from double_study.report import publish
+from double_study.report import publish, sample
 
 EXACT_COMMAND = ["report", "--deals", "1e5", "--seed", "29"]
 
 
 @contextmanager
 def first_page_only(folder: Path) -> Iterator[None]:
-    """Within it a report has its first page only; ``folder`` holds that page's notebook."""
+    """Within it a report has its first page only, without lesson and sample, which are never exact.
+
+    ``folder`` holds that page's notebook.
+    """
     page = Path(shutil.copy(publish.NOTEBOOKS / "01_how_often.ipynb", folder))
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(publish, "notebooks_in", lambda: [page])
+        patch.setattr(publish, "write_lessons", lambda *_: None)
+        patch.setattr(sample, "write_sample", lambda *_: None)
         yield
 
 

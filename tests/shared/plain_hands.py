@@ -17,3 +17,11 @@ def plain_hand(cards: Iterable[int]) -> plain.Hand:
     """Return four holdings of cards by their numbers, 13 to a suit."""
     [hand] = plain_hands(np.array([sum(1 << int(card) for card in cards)], dtype=np.uint64))
     return hand
+
+
+def dealt_around(cards: int, deals: int, seed: int) -> list[tuple[plain.Hand, ...]]:
+    """Return the other three hands, of random deals around a hand of 52 bits."""
+    unseen = np.array([1 << card for card in range(52) if not cards >> card & 1], dtype=np.uint64)
+    stream = np.random.Generator(np.random.PCG64(seed))
+    dealt = stream.permuted(np.tile(unseen, (deals, 1)), axis=1).reshape(deals, 3, 13).sum(axis=2)
+    return list(zip(*map(plain_hands, dealt.T), strict=True))

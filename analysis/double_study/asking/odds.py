@@ -22,7 +22,7 @@ ones of each pair in The Foundation System, https://docslib.org/doc/10546224/ (H
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import comb
 from typing import Any
@@ -148,17 +148,27 @@ def sample(
     question: Question, both: BothBid, seed: int, max_deals: int = MAX_DEALS
 ) -> FittingDeals:
     """Sample deals around the hand in which every hand bids or passes as it did."""
-    auction, agreement = question.auction, question.agreement
-    asked = np.array([call_code(call) for call in auction.calls], dtype=np.int8)
+    auction = question.auction
+    asked = [call_code(call) for call in auction.calls]
 
     def fits(others: Cards) -> BoolArray:
-        made = call_codes(Batch(round_the_table(question, others), agreement))[:, : len(asked)]
-        return np.asarray((made == asked).all(axis=1))
+        return begin(round_the_table(question, others), question, asked)
 
     partners, opponents = (SHAPES[shapes] for shapes in shapes_together(question.cards, both))
     if auction.fourth_asked:
         partners, opponents = opponents, partners
     return deals_that_fit(question.cards, (partners, opponents), fits, seed, max_deals)
+
+
+def begin(cards: Cards, question: Question, calls: Sequence[int]) -> BoolArray:
+    """Return which deals, uint64 (4, deals), are bid with these calls, by their codes, first."""
+    deals, auction = Batch(cards, question.agreement), question.auction
+    opened = deals["any_seat"] == auction.seat_of("opener")
+    opened &= deals["opening_bid"] == auction.opening_bid.code
+    # Bidding on only where the opening is right takes a third of the time.
+    made = call_codes(Batch(cards[:, opened], question.agreement))[:, : len(calls)]
+    opened[opened] = (made == calls).all(axis=1)
+    return opened
 
 
 HALF_WIDTH = 0.01
@@ -541,9 +551,9 @@ def how_often(question: Question, answer: Reply, deals: int = COUNTED_DEALS) -> 
         if case in exact:
             return HowOften(share := float(exact[case]), share, share)
     last = NO_CALL if answer.call is None else call_code(answer.call)
-    asked = np.array([*map(call_code, auction.calls), last], dtype=np.int8)
-    counted = 0
-    for block, kept in blocks_of(deals):
-        made = call_codes(Batch(deal_block(SEED, block)[:, :kept], question.agreement))
-        counted += int((made[:, : len(asked)] == asked).all(axis=1).sum())
+    asked = [*map(call_code, auction.calls), last]
+    counted = sum(
+        int(begin(deal_block(SEED, block)[:, :kept], question, asked).sum())
+        for block, kept in blocks_of(deals)
+    )
     return HowOften(*proportion(counted, deals), counted, deals)

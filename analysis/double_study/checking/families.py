@@ -352,7 +352,7 @@ def deal_by_deal(run: Counted) -> Family:
     (1 - 1/n)^deals.
     """
     blocks = blocks_of(run.tally.deals)[:SAMPLE_BLOCKS]
-    classes, seats = ClassCalls(run.agreement), (0, *COLUMNS["seat"].names)
+    classes, seats = _class_calls(run.agreement), (0, *COLUMNS["seat"].names)
     counts = np.zeros((len(STEPS), len(seats)), dtype=np.int64)
     for batch, _ in batches(run.record.seed, blocks, run.agreement):
         for step, (seat, differs) in enumerate(classes.differing(batch)):
@@ -409,6 +409,9 @@ class ClassCalls:
         flags = _flag(hands.good_in(suit)), _flag(hands.stopper_in(suit))
         call = self._responses[b["auction"], *_class(hands), *flags]
         return b["seat"], call != b["call"]
+
+
+_class_calls = lru_cache(maxsize=1)(ClassCalls)
 
 
 def _deal_by_deal_hands(b: Batch, player: str) -> Hands:

@@ -11,7 +11,7 @@ import re
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -200,10 +200,18 @@ def _folded(body: str) -> str:
 def _exported(notebook: NotebookNode, **values: Any) -> str:
     """Return a notebook rendered by the template of the study's pages, which lists the ``values``."""
     css = (FOLDER / "page.css").read_text(encoding="utf-8")
-    exporter = TemplateExporter(
+    # Only the study's own template and those that came with Jupyter, whatever folder it is run in.
+    exporter = _exporter((str(FOLDER), *jupyter_path("nbconvert", "templates")))
+    html, _ = exporter.from_notebook_node(notebook, {"study": TITLE, "css": css, **values})
+    return str(html)
+
+
+@lru_cache(maxsize=1)
+def _exporter(template_paths: tuple[str, ...]) -> TemplateExporter:
+    """Return what renders a page. It is kept, because a new one compiles the templates again."""
+    return TemplateExporter(
         template_file="page.html",
-        # Only the study's own template and those that came with Jupyter, whatever folder it is run in.
-        template_paths=[str(FOLDER), *jupyter_path("nbconvert", "templates")],
+        template_paths=[*template_paths],
         filters={
             "contents": _contents,
             "escape": escape.html,
@@ -213,8 +221,6 @@ def _exported(notebook: NotebookNode, **values: Any) -> str:
         },
         config=Config({"NbConvertBase": {"display_data_priority": _SHOWN}}),
     )
-    html, _ = exporter.from_notebook_node(notebook, {"study": TITLE, "css": css, **values})
-    return str(html)
 
 
 def text_page(
