@@ -75,7 +75,7 @@ MISTAKES: list[tuple[Callable[[], object], str]] = [
     (lambda: ds.agreement().changed("response.double_one", 7, name=" "),
      "^name ' ' cannot be printed; allowed"),
     (lambda: ds.agreement().with_rule("overcall", "pass", "hcp > 3", before="pass"), "^table 'overcall'"),
-    (lambda: ds.agreement().with_rule("response", "pas", "hcp > 3", before="pass"), "^says: there is no rule"),
+    (lambda: ds.agreement().with_rule("response", "pas", "hcp > 3", before="pass"), "^says: there is no "),
     (lambda: ds.agreement().with_rule(*PASS, "hcp > 3"), "^give either before or after; allowed"),
     (lambda: ds.agreement().with_rule(*PASS, "hcp > 3", before="nothing"), "^before: there is no rule of"),
     (lambda: ds.agreement().with_rule(*PASS, "hcp > 3", after="pass"), "^after pass: .*; allowed"),

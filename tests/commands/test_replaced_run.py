@@ -8,6 +8,7 @@ from double_study import datapackage
 from double_study import files as staging
 from double_study.cli.main import main
 from double_study.cli.options import RECORD, staged_run
+from double_study.tables import TABLE_FILES
 
 
 def names(folder: Path) -> set[str]:
@@ -19,7 +20,7 @@ def test_files_of_an_earlier_run_go_and_others_stay(
     current: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(staging, "_is_current", lambda _: current)
-    monkeypatch.setattr(datapackage, "TABLE_FILES", datapackage.TABLE_FILES[:2])
+    monkeypatch.setattr(datapackage, "TABLE_FILES", TABLE_FILES[:2])
     out = tmp_path / "out"
     count = ["count", "--deals", "1e4", "--workers", "1", "--out", str(out)]
     assert main(count) == 0
