@@ -8,38 +8,22 @@ LONG = "x" * 300
 DEEP = "/".join(["x" * 100] * 50)
 
 BAD_FOLDERS = [
-    *("/", "//", "", ".." * 200, "taken", "taken/inside", "pipe", "pipe/inside", "loop", "loop/in"),
-    *(
-        "nowhere",
-        "nowhere/inside",
-        LONG,
-        DEEP,
-        f"folder/{LONG}",
-        f"{LONG}/inside",
-        "a\0b",
-        "/dev/null",
-        "/dev/full",
-    ),
-    *("/dev/null/inside", "/proc/self/mem", "/proc/none/out", "\udcff" * 250),
+    *"/ // taken taken/inside pipe pipe/inside loop loop/in nowhere nowhere/inside".split(),
+    *"/dev/null /dev/full /dev/null/inside /proc/self/mem /proc/none/out".split(),
+    *("", ".." * 200, LONG, DEEP, f"folder/{LONG}", f"{LONG}/inside", "a\0b", "\udcff" * 250),
 ]
 
 BAD_FILES = [
-    *("/", "", ".", "..", "folder", "folder/", "pipe", "pipe/inside", "loop", "loop/inside"),
-    *("nowhere", "missing/run.store", "taken/inside", LONG, DEEP, "a\0b", "/dev/null"),
-    *("/dev/full", "/dev/zero", "/dev/stdin", "/proc/self/mem", "/proc/none"),
+    *"/ . .. folder folder/ pipe pipe/inside loop loop/inside nowhere missing/run.store".split(),
+    *"taken/inside /dev/null /dev/full /dev/zero /dev/stdin /proc/self/mem /proc/none".split(),
+    *("", LONG, DEEP, "a\0b"),
 ]
 
 BAD_ADDRESSES = [
-    *("", " ", "here", "tcp", "tcp:", "tcp://", "tls://", "tls://127.0.0.1:1", "tcp://127.0.0.1:1"),
-    *("tcp://127.0.0.1:0", "tcp://127.0.0.1:99999", "tcp://127.0.0.1:-1", "tcp://127.0.0.1:x"),
-    *(
-        "tcp://[::1",
-        "tcp://[::1]:1",
-        "ucx://127.0.0.1:1",
-        "inproc://",
-        "inproc://1/1/1",
-        "ws://x:1",
-    ),
-    *("http://127.0.0.1:1", "file:///etc/passwd", "a\0b", "\x1b[31m", "tcp://\udcff:1", "x" * 5000),
-    *("tcp://" + "x" * 5000 + ":1", "tcp://a..b:1", "127.0.0.1:1", ":1", "1", "\n", "\u202e"),
+    *"here tcp tcp: tcp:// tls:// tls://127.0.0.1:1 tcp://127.0.0.1:1 tcp://127.0.0.1:0".split(),
+    *"tcp://127.0.0.1:99999 tcp://127.0.0.1:-1 tcp://127.0.0.1:x tcp://[::1 tcp://[::1]:1".split(),
+    *"ucx://127.0.0.1:1 inproc:// inproc://1/1/1 ws://x:1 http://127.0.0.1:1".split(),
+    *"file:///etc/passwd tcp://a..b:1 127.0.0.1:1 :1 1".split(),
+    *("", " ", "a\0b", "\x1b[31m", "tcp://\udcff:1", "x" * 5000, f"tcp://{'x' * 5000}:1"),
+    *("\n", "\u202e"),
 ]
