@@ -209,9 +209,10 @@ def test_the_command_fails_what_is_wrong(
     assert any(line.rstrip().endswith("FAILS") for line in out)
 
 
-def doubled(monkeypatch: pytest.MonkeyPatch, agreement: Agreement) -> dict[str, float]:
-    """Return the p-values of the families of the double, a run of ten times the deals standing for
-    exact values.
+def test_reasons_and_messages_and_openers_cards_are_families(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A run of ten times the deals stands for exact values.
 
     It has the run's own deals in it, so no cell seen is impossible, and chi-square is smaller by a
     tenth: a correct program falls below 1e-4 less often than that.
@@ -220,16 +221,14 @@ def doubled(monkeypatch: pytest.MonkeyPatch, agreement: Agreement) -> dict[str, 
     table["probability"] = table.pop("deals") / 2_000_000
     monkeypatch.setattr(exact_side, "doubles_table", lambda _: table)
     monkeypatch.setattr(exact_side, "exact_table", lambda one, calls: exact_table(one, calls=False))
-    tally = study.count(200_000, 50, agreement, 1, progress=False)
-    run = Run.of(tally, 50, REFERENCE, ExactUsed("", "", 0.0))
-    return {f.name: f.joint.p_value for f in bid_families(run) if "double" in f.name}
 
+    def doubled(agreement: Agreement) -> dict[str, float]:
+        tally = study.count(200_000, 50, agreement, 1, progress=False)
+        run = Run.of(tally, 50, REFERENCE, ExactUsed("", "", 0.0))
+        return {f.name: f.joint.p_value for f in bid_families(run) if "double" in f.name}
 
-def test_reasons_and_messages_and_openers_cards_are_families(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    right = doubled(monkeypatch, REFERENCE)
+    right = doubled(REFERENCE)
     assert len(right) == 3
     assert min(right.values()) > 1e-4
-    wrong = doubled(monkeypatch, REFERENCE.changed("response.strong", 11))
+    wrong = doubled(REFERENCE.changed("response.strong", 11))
     assert wrong["reasons for the double"] < 1e-4 < wrong["messages of the double"]

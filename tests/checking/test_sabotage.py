@@ -42,47 +42,48 @@ def failing(deals: int, seed: int = SEED, bid_by: Agreement = REFERENCE) -> set[
     return set(tests.loc[~tests["passes"], "family"])
 
 
-@pytest.mark.parametrize(("deals", "seed"), [(200_000, 1), (500_000, SEED), (2_000_000, SEED)])
+@pytest.mark.parametrize(("deals", "seed"), [(200_000, 1), (2_000_000, SEED)])
 def test_an_honest_machine_passes(deals: int, seed: int) -> None:
     assert FALSE_ALARM <= 1e-3
     assert failing(deals, seed) == set()
 
 
 def test_a_card_that_goes_north_too_often(monkeypatch: pytest.MonkeyPatch) -> None:
-    # In one deal in twenty where the dealer has the two of clubs and not the ace of spades, the two
-    # cards change places: the ace is dealt to seat 1 in 25.96% of deals. 250,000 deals looked at;
+    # In one deal in ten where the dealer has the two of clubs and not the ace of spades, the two
+    # cards change places: the ace is dealt to seat 1 in 26.9% of deals. 62,500 deals looked at;
     # chi-square's noncentrality is 240 on 153 degrees of freedom, against 80 or so that fail: power
-    # above 0.9999.
-    monkeypatch.setattr(*heavy_card(0.05))
-    assert "cards by seat" in failing(2_000_000)
+    # above 0.9999. It grows with the deals and with the square of the share.
+    monkeypatch.setattr(*heavy_card(0.1))
+    assert "cards by seat" in failing(500_000)
 
 
 def test_keys_with_too_few_bits(monkeypatch: pytest.MonkeyPatch) -> None:
-    # Keys of seven bits, sorted with the card's number behind them: of two cards with one key the
-    # lower always goes to the earlier seat. The two of clubs comes to seat 1 in 25.4% of deals, the
-    # ace of spades in 24.6%, the cards between them in order. 125,000 deals looked at: chi-square's
-    # noncentrality is 280 on 153 degrees of freedom, power above 0.9999.
+    # Keys of six bits, sorted with the card's number behind them: of two cards with one key the
+    # lower always goes to the earlier seat. The two of clubs comes to seat 1 in 25.8% of deals, the
+    # ace of spades in 24.2%, the cards between them in order. 31,000 deals looked at: chi-square's
+    # noncentrality is 240 on 153 degrees of freedom, power above 0.9999.
     def fault(cards: NDArray[np.uint64], seed: int, block: int) -> NDArray[np.uint64]:
         stream = np.random.Generator(np.random.PCG64([seed, block]))
-        keys = stream.integers(0, 1 << 7, size=(cards.shape[1], 52), dtype=np.uint16)
+        keys = stream.integers(0, 1 << 6, size=(cards.shape[1], 52), dtype=np.uint16)
         order = np.sort((keys << np.uint16(6)) | np.arange(52, dtype=np.uint16), axis=1) & 63
         bits = np.uint64(1) << order.astype(np.uint64)
         return bits.reshape(-1, 4, 13).sum(axis=2).T
 
     monkeypatch.setattr(*dealt(fault))
-    assert "cards by seat" in failing(1_000_000)
+    assert "cards by seat" in failing(250_000)
 
 
 def test_one_block_dealt_twice(monkeypatch: pytest.MonkeyPatch) -> None:
-    # Of forty blocks one is another over again. 6.1 of its deals are expected to have their
+    # Of eight blocks one is another over again. 6.1 of its deals are expected to have their
     # fingerprints kept, and one that is found twice is enough: power 0.998, in a run of any length.
     monkeypatch.setattr(*repeated_block(1))
-    assert "deals that came twice" in failing(2_000_000)
+    assert "deals that came twice" in failing(400_000)
 
 
 def test_blocks_that_ignore_their_number(monkeypatch: pytest.MonkeyPatch) -> None:
+    # Three blocks repeat the first: 18 fingerprints come again, power above 0.9999.
     monkeypatch.setattr(*dealt(lambda cards, seed, block: deal_block(seed, 0)))
-    assert "deals that came twice" in failing(500_000)
+    assert "deals that came twice" in failing(200_000)
 
 
 def test_odd_blocks_that_repeat_the_even_ones_turned_by_a_seat(
@@ -97,25 +98,26 @@ def test_odd_blocks_that_repeat_the_even_ones_turned_by_a_seat(
 
 def test_successive_deals_that_share_their_first_halving(monkeypatch: pytest.MonkeyPatch) -> None:
     # Every second deal has the cards of seats 1 and 3 of the one before, each half halved again. Of
-    # 250,000 deals looked at, chi-square is some fifty times its degrees of freedom: power 1.
+    # 12,500 deals looked at, chi-square's noncentrality is 430 on 132 degrees of freedom: power 1.
     monkeypatch.setattr(*shared_halving(1))
-    assert failing(2_000_000) == {"stages of neighbours"}
+    assert failing(100_000) == {"stages of neighbours"}
 
 
 def test_a_bit_of_the_generator_that_is_stuck_now_and_then(monkeypatch: pytest.MonkeyPatch) -> None:
     # In one output of twenty the six of diamonds falls heads whatever it should: it goes to seat 1 in
-    # 26.2% of deals, and chi-square's noncentrality on 250,000 deals looked at is some 1,000.
+    # 26.2% of deals. 62,500 deals looked at: chi-square's noncentrality is 260 on 153 degrees of
+    # freedom, power above 0.9999.
     monkeypatch.setattr(*stuck_bit(0.05))
-    assert "cards by seat" in failing(2_000_000)
+    assert "cards by seat" in failing(500_000)
 
 
 def test_a_threshold_one_higher_in_fourth_seat(monkeypatch: pytest.MonkeyPatch) -> None:
     # Of the hands that open in fourth seat if nobody has before, one in fifty passes (4-3-3-3 with
-    # twelve points; others open on their shape): of 250,000 deals looked at, 2,060 too few, and
-    # chi-square's noncentrality is 120 on 7 degrees of freedom, against 35 that fail. Deal by deal it
+    # twelve points; others open on their shape): of 187,500 deals looked at, 1,550 too few, and
+    # chi-square's noncentrality is 92 on 7 degrees of freedom, against 34 that fail. Deal by deal it
     # shows in one of 770. Power above 0.9999 either way.
     monkeypatch.setattr(*high_threshold(1, seat=4))
-    found = failing(2_000_000)
+    found = failing(1_500_000)
     assert found >= {"openings if nobody has opened, seat 4", "calls deal by deal"}
     assert not found & {"openings", "overcalls", "openings if nobody has opened, seat 3"}
 
@@ -134,24 +136,24 @@ def test_no_double_on_few_points_unless_the_opener_is_the_dealer(
         return replace(decided, rule=np.where(wrong, len(RESPONSE.rules) - 1, decided.rule))
 
     monkeypatch.setitem(batch._DECISIONS, ("overcalled", "response"), faulty)
-    assert failing(500_000) == {"calls deal by deal"}
+    assert failing(100_000) == {"calls deal by deal"}
 
 
 @pytest.mark.parametrize(
-    ("setting", "value", "family"),
+    ("setting", "value", "family", "deals"),
     [
-        ("opening.suit", 13, "openings"),
-        ("opening.strong", 23, "openings"),
-        ("opening.weak", [5, 9], "openings"),
-        ("overcall.two_level_five", [13, 17], "overcalls"),
-        ("overcall.one_level_good", [9, 17], "overcalls"),
-        ("overcall.weak_jump", [6, 10], "overcalls"),
-        ("overcall.takeout", 13, "the next hand's calls"),
-        ("overcall.notrump", [15, 17], "the next hand's calls"),
-        ("hand.good_suit", 3, "overcalls"),
+        ("opening.suit", 13, "openings", 250_000),
+        ("opening.strong", 23, "openings", 200_000),
+        ("opening.weak", [5, 9], "openings", 200_000),
+        ("overcall.two_level_five", [13, 17], "overcalls", 500_000),
+        ("overcall.one_level_good", [9, 17], "overcalls", 300_000),
+        ("overcall.weak_jump", [6, 10], "overcalls", 500_000),
+        ("overcall.takeout", 13, "the next hand's calls", 100_000),
+        ("overcall.notrump", [15, 17], "the next hand's calls", 500_000),
+        ("hand.good_suit", 3, "overcalls", 50_000),
     ],
 )
-def test_a_threshold_off_by_one(setting: str, value: Any, family: str) -> None:
-    # Each moves at least a tenth of the hands of some cell. What the check makes of it is
-    # in the parametrised list: the family that must fail on 500,000 deals.
-    assert family in failing(500_000, bid_by=REFERENCE.changed(setting, value))
+def test_a_threshold_off_by_one(setting: str, value: Any, family: str, deals: int) -> None:
+    # Each moves at least a tenth of the hands of some cell. By the noncentrality of chi-square on
+    # these deals the family fails with a power of 0.93 for weak_jump and above 0.997 for the others.
+    assert family in failing(deals, bid_by=REFERENCE.changed(setting, value))

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 ACE_OF_SPADES = np.uint64(ACE << SPADES * SUIT_CARDS)
 TWO_OF_CLUBS = np.uint64(1 << CLUBS * SUIT_CARDS)
-LAST_BLOCK = 31
+LAST_BLOCK = 7
 STUCK = np.uint64(1) << np.uint64(17)
 """A bit of the generator: the coin of the six of diamonds."""
 

@@ -94,13 +94,21 @@ class Family:
 
     def grouped(self, name: str, labels: Sequence[str], cases: Sequence[str] = ()) -> Family:
         """Return the family with cells of one label and, if given, of one case added up."""
-        cells = [*zip(cases or [""] * len(labels), labels, strict=True)]
-        found = sorted({*cells})
-        place = {cell: at for at, cell in enumerate(found)}
-        group = np.array([place[cell] for cell in cells], dtype=np.intp)
+        found, group = _groups(tuple(labels), tuple(cases))
         probabilities = np.bincount(group, self.probabilities).astype(np.float64)
         kept = [label for _, label in found], _totals(group, self.counts), probabilities
         return Family(name, *kept, self.deals, [case for case, _ in found] if cases else ())
+
+
+@lru_cache
+def _groups(
+    labels: tuple[str, ...], cases: tuple[str, ...]
+) -> tuple[list[tuple[str, str]], NDArray[np.intp]]:
+    """Return the cases and labels that there are, in order, and the place of each cell among them."""
+    cells = [*zip(cases or [""] * len(labels), labels, strict=True)]
+    found = sorted({*cells})
+    place = {cell: at for at, cell in enumerate(found)}
+    return found, np.array([place[cell] for cell in cells], dtype=np.intp)
 
 
 def _totals(group: NDArray[np.intp], counts: NDArray[np.integer]) -> NDArray[np.int64]:
