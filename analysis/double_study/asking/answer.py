@@ -266,17 +266,6 @@ def _share(chances: on.Odds) -> str:
     return f"{chances.chance[0]:.2%}" if chances.chance[0] >= RARE else "less than 0.05%"
 
 
-def lesson(chances: on.Odds) -> str:
-    """Return a sentence for each fit that the double looks for, with and without the bidding."""
-    table = on.fits(chances)
-    parts = [
-        f"Given the bidding, a fit of eight or more {row['suit']} has a chance of {row['estimate']:.1%}. By "
-        f"your own length alone it would be {row['ignoring_bidding']:.1%}."
-        for _, row in table[table["promised"]].iterrows()
-    ]
-    return " ".join(parts) or "The agreement plays no double here, so it promises no suit."
-
-
 _LIMITS = ("", "_low", "_high")
 
 
