@@ -1,19 +1,20 @@
 """Every row of kind `table` in published_values.csv against the study's exact figure.
 
 Each row names its source, and every message shows it. A printed figure may differ from the exact
-one by half a unit of its last printed digit, which is all that rounding can do.
+one by half a unit of its last printed digit, which is all that rounding can do, and by as much as
+the solver that it came from may have stopped short.
 """
 
 from fractions import Fraction
-from math import sqrt
+from math import isclose, sqrt
 
-import numpy as np
 import pytest
 from double_study.cards import hands
 from double_study.cards.bids import MAJORS, MINORS, RANKS, SUIT_NAMES, SUITS
 from double_study.cards.deal import HAND_CARDS
 from double_study.combinatorics import two_hands
 from double_study.stats import goodness_of_fit
+from published import hand_figures
 from published.exact_figures import Figure, exact_figures
 from published.published_values import Printed, printed_numbers, rows
 
@@ -39,7 +40,15 @@ KNOWN_MISPRINTS = {
 
 ROUND_FIGURES = {
     # id: the unit that the printed words round to, wider than the last digit written
-    "vacant.bourke": Fraction(1, 10)  # "nearly 60%"; 7/12 in full
+    "5hon": Fraction(10),  # "500 to 1"; 503.9 in full
+    "vacant.bourke": Fraction(1, 10),  # "nearly 60%"; 7/12 in full
+}
+
+SOLVED_TO = {
+    # id: how far from the root the solver that gave the printed figure may have stopped
+    # SciPy 1.7 solved for the limits with brentq, whose xtol is 2e-12 unless told otherwise (its
+    # manual); it printed every digit of the float all the same. Later versions do not solve.
+    "ci.scipydoc": Fraction(2, 10**12)
 }
 
 TESTED_APART = {
@@ -52,7 +61,10 @@ TESTED_APART = {
 
 def agrees(figure: Figure, printed: Printed, name: str = "") -> bool:
     apart = ROUND_FIGURES[name] / 2 if name in ROUND_FIGURES else printed.half_unit
-    return abs(Fraction(figure) - printed.value) <= apart
+    if abs(Fraction(figure) - printed.value) <= apart + SOLVED_TO.get(name, 0):
+        return True
+    # A figure in float64 has its own rounding, which shows where 17 digits are printed.
+    return isinstance(figure, float) and isclose(figure, printed.value, rel_tol=1e-12)
 
 
 @pytest.mark.parametrize("name", sorted(TABLE.keys() - KNOWN_MISPRINTS - TESTED_APART.keys()))
@@ -80,7 +92,7 @@ def test_every_table_row_is_accounted_for() -> None:
     computed = TABLE.keys() & exact_figures().keys()
     assert TABLE.keys() == computed | TESTED_APART.keys()
     assert all(function in globals() for function in TESTED_APART.values())
-    assert KNOWN_MISPRINTS.keys() | ROUND_FIGURES.keys() <= computed
+    assert KNOWN_MISPRINTS.keys() | ROUND_FIGURES.keys() | SOLVED_TO.keys() <= computed
 
 
 def test_rows_marked_as_differing_are_the_known_misprints() -> None:
@@ -91,10 +103,7 @@ def test_rows_marked_as_differing_are_the_known_misprints() -> None:
 
 def test_long_fits_come_in_pairs() -> None:
     row = TABLE["fit.bound"]
-    lengths, number = two_hands.partnership_lengths()
-    # By the longest fit of one side and of the other.
-    ways = np.zeros((14, 14), dtype=np.int64)
-    np.add.at(ways, (lengths.max(axis=1), 13 - lengths.min(axis=1)), number)
+    ways = hand_figures.longest_fits_ways()
     assert ways.sum() == two_hands.N_PARTNERSHIPS
     assert ways[7:, 8].sum() == ways[:, 8].sum() > 0, str(row)
     assert ways[8:, 9:].sum() == ways[:, 9:].sum() > 0, str(row)
