@@ -54,6 +54,14 @@ def test_a_step(step: str, through_four_spades: Agreement) -> None:
         assert TOLD[step](rows[at].tolist()) == PLAINLY[step](*DEALT.known[at]), DEALT.known[at]
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize("step", PLAINLY)
+def test_a_step_on_every_hand(step: str, through_four_spades: Agreement) -> None:
+    rows = getattr(DEALT, step)(through_four_spades).tolist()
+    for row, known in zip(rows, DEALT.known, strict=True):
+        assert TOLD[step](row) == PLAINLY[step](*known), known
+
+
 # What a step has several of: opener's calls in two seats, the advancer's after two calls.
 NAMES_MET = {
     "overcall": 9,
