@@ -3,6 +3,7 @@
 import os
 from collections.abc import Iterator
 from contextlib import redirect_stderr
+from functools import lru_cache
 from pathlib import Path
 
 # Read when NumPy is loaded. The tests' own workers fill the processors already: with threads of
@@ -38,6 +39,18 @@ def _exact_tables(shared: Path) -> Iterator[None]:
     """Cache exact tables in a folder that all tests share, and leave the user's own cache alone."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("XDG_CACHE_HOME", str(shared / "cache"))
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _searches() -> Iterator[None]:
+    """Search the same deals for boards once, however many tests of a worker draw from them."""
+    from double_study.lessons import hour, practice, search
+
+    once = lru_cache(search.search)
+    with pytest.MonkeyPatch.context() as patch:
+        for module in (hour, practice):
+            patch.setattr(module, "search", once)
         yield
 
 

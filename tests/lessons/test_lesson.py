@@ -19,6 +19,7 @@ from double_study.cli.boards import BOARDS
 from double_study.cli.main import BAD_INPUT, main
 from double_study.columns import COLUMNS
 from double_study.errors import InputError
+from double_study.lessons import practice
 from double_study.lessons.answers import answer
 from double_study.lessons.board import COMPASS, Bidding, Board, Origin, south_number
 from double_study.lessons.case import FIVE_SPADES, OPENER, REOPENING, RESPONDER, Case
@@ -131,7 +132,7 @@ def read(item: Board) -> tuple[Hand, Hand, tuple[int, int, int]]:
 
 
 def test_rotation_alone_puts_a_deal_at_its_board() -> None:
-    for board in Practice(deals=100_000, seed=82).boards(progress=False):
+    for board in Practice(deals=100_000, seed=87).boards(progress=False):
         cards = board.origin.cards
         assert sorted(board.hands) == sorted(cards)
         for seat in range(4):
@@ -160,7 +161,7 @@ CASES = [
 
 
 def test_every_board_is_of_its_case_and_the_cases_take_turns() -> None:
-    lesson = Practice(number=22, cases=tuple(CASES), mix=EVEN, deals=DEALS, seed=83)
+    lesson = Practice(number=22, cases=tuple(CASES), mix=EVEN, deals=DEALS, seed=SEED)
     of_case: Counter[Case] = Counter()
     for item in lesson.boards(progress=False):
         opener, responder, auction = read(item)
@@ -180,7 +181,7 @@ def test_every_board_is_of_its_case_and_the_cases_take_turns() -> None:
 
 
 def test_without_a_case_the_even_mix_gives_every_case_that_came_up_a_turn() -> None:
-    lesson = Practice(number=34, mix=EVEN, ask=OPENER, deals=DEALS, seed=84)
+    lesson = Practice(number=34, mix=EVEN, ask=OPENER, deals=DEALS, seed=SEED)
     turns: Counter[object] = Counter()
     for item in lesson.boards(progress=False):
         opener, responder, auction = read(item)
@@ -198,7 +199,9 @@ def test_without_a_case_the_even_mix_gives_every_case_that_came_up_a_turn() -> N
 
 
 def test_near_misses_are_drawn_in_the_auctions_of_the_cases() -> None:
-    lesson = Practice(number=2, near_misses=12, cases=(Case(overcall="1H"),), deals=DEALS, seed=86)
+    lesson = Practice(
+        number=2, near_misses=12, cases=(Case(overcall="1H"),), deals=DEALS, seed=SEED
+    )
     boards = lesson.boards(progress=False)
     assert {str(item.bidding.auction.overcall) for item in boards} == {"1H"}
     rules = Counter(item.bidding.rule(RESPONDER) for item in boards)
@@ -217,7 +220,7 @@ def test_a_board_that_opener_is_not_asked_about_is_refused() -> None:
 
 def test_the_opener_in_the_pass_out_seat_is_asked_as_the_plain_reading_has_it() -> None:
     waited = set()
-    lesson = Practice(number=60, ask=REOPENING, mix=EVEN, deals=DEALS, seed=90)
+    lesson = Practice(number=60, ask=REOPENING, mix=EVEN, deals=DEALS, seed=SEED)
     for item in lesson.boards(progress=False):
         opener, responder, auction = read(item)
         bidding = item.bidding
@@ -240,7 +243,7 @@ def test_the_opener_in_the_pass_out_seat_is_asked_as_the_plain_reading_has_it() 
 
 def test_the_opener_is_asked_after_the_next_hands_bid_and_the_rule_is_named() -> None:
     contested = 0
-    for item in Practice(number=60, ask=OPENER, deals=DEALS, seed=91).boards(progress=False):
+    for item in Practice(number=60, ask=OPENER, deals=DEALS, seed=SEED).boards(progress=False):
         opener, responder, auction = read(item)
         if response(responder, *auction)[0] != "double":
             continue
@@ -286,7 +289,10 @@ def boards(folder: Path, *options: str) -> list[bytes]:
     return [file.read_bytes() for file in files]
 
 
-def test_the_same_command_gives_the_same_bytes_and_another_seed_others(tmp_path: Path) -> None:
+def test_the_same_command_gives_the_same_bytes_and_another_seed_others(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(practice, "search", search)  # otherwise the tests search once
     options = ["--number", "5", "--near-misses", "2", "--ask", "both", "--mix", "even"]
     first = boards(tmp_path / "one", *options)
     assert boards(tmp_path / "two", *options) == first
@@ -331,9 +337,9 @@ def test_a_board_is_printed_again_by_its_line_at_the_foot(
 
 
 def test_a_board_again_with_the_doubler_south(capsys: pytest.CaptureFixture[str]) -> None:
-    [item] = Practice(number=1, side=ALWAYS_SOUTH, deals=100_000, seed=88).boards(progress=False)
+    [item] = Practice(number=1, side=ALWAYS_SOUTH, deals=100_000, seed=87).boards(progress=False)
     place, number = item.origin.place, item.number
-    command = ["boards", "--only", place, "--seed", "88", "--side", "south"]
+    command = ["boards", "--only", place, "--seed", "87", "--side", "south"]
     assert main(command) == 0
     assert f"### Board {number}\n" in capsys.readouterr().out
     assert main([*command, "--board", str(number + 1)]) == BAD_INPUT

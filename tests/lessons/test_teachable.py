@@ -1,4 +1,8 @@
-"""The filter of what a teacher would show: each clause read plainly, hand by hand. 20 seconds."""
+"""The filter of what a teacher would show: each clause read plainly, hand by hand.
+
+The deals are fixed and no reading may differ. A clause that is wrong on one in 70 of the deals that
+it is asked about is missed with chance 0.01.
+"""
 
 from collections.abc import Callable
 from functools import cache
@@ -177,7 +181,7 @@ def masks() -> dict[str, np.ndarray]:
 def test_a_clause_leaves_out_what_its_words_say(words: str) -> None:
     left = masks()
     before = left[WORDS[WORDS.index(words) - 1]] if words != WORDS[0] else REACHED["call"] >= 0
-    came = np.flatnonzero(before & (left[WORDS[0]] | (words == WORDS[0])))[:600]
+    came = np.flatnonzero(before & (left[WORDS[0]] | (words == WORDS[0])))[:320]
     within = [at for at in came.tolist() if dealt(at).bidding.call(RESPONDER) is not None]
     met = {at: PLAIN[words](dealt(at)) for at in within}
     assert {at for at, holds in met.items() if holds} == {at for at in within if left[words][at]}
@@ -194,7 +198,7 @@ def test_no_hand_that_is_shown_is_at_a_limit() -> None:
     wide = Batch(deal_block(SEED, 2), REFERENCE).at("overcalled")
     *_, (_, shown) = passing(wide)
     seen = {"double": 0, "pass": 0, "1NT": 0, "raise": 0}
-    for at in np.flatnonzero(shown)[:900].tolist():
+    for at in np.flatnonzero(shown)[:500].tolist():
         d = Deal(tuple(wide.root.cards[:, wide["deal"][at]].tolist()))
         points = total_points(d.responder, d.over)
         needs = double_points(d.over, d.level)
@@ -227,7 +231,7 @@ def test_the_agreements_a_step_away_bid_what_is_shown_the_same_way() -> None:
     *_, (_, before), (_, shown) = passing(REACHED)
     others = [load(name) for name in STEPS]
     assert [other.digest for other in others] == [step.digest for step in steps(REFERENCE)]
-    kept, dropped = np.flatnonzero(shown)[:60], np.flatnonzero(before & ~shown)[:60]
+    kept, dropped = np.flatnonzero(shown)[:40], np.flatnonzero(before & ~shown)[:40]
     for at in [*kept.tolist(), *dropped.tolist()]:
         deal = dealt(at).bidding
         auctions = []

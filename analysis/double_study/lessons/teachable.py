@@ -65,12 +65,12 @@ _ENDS = (("quiet", ANSWER, CONTINUATION), ("contested", CONTESTED_ANSWER, CONTES
 @lru_cache
 def steps(agreement: Agreement) -> tuple[Agreement, ...]:
     """Return the agreement changed by each of :data:`STEPS`, as far as that is possible."""
-    made = []
+    made, standing = [], REFERENCE.values
     for name in STEPS:
         moved = agreement
         try:
             for setting in load(name).settings():
-                if setting.value != REFERENCE.values[setting.key]:
+                if setting.value != standing[setting.key]:
                     moved = moved.changed(setting.key, setting.value)
         except InputError:  # contradicts another setting of the agreement
             continue
