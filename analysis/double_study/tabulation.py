@@ -195,14 +195,13 @@ def averages(found: pd.DataFrame, keys: Sequence[str], value: str) -> pd.DataFra
     A quantile is the smallest value that the stated share of the deals does not exceed.
     """
     rows = []
-    for names, part in found.sort_values(value).groupby(list(keys), observed=True):
-        deals, at = part["deals"].to_numpy(), part[value].to_numpy(dtype=np.float64)
-        n = deals.sum()
-        mean = float(deals @ at / n)
-        spread = deals @ (at - mean) ** 2 / (n - 1) if n > 1 else np.nan
-        reach = float(mean_reach(spread, n))
-        reached = np.cumsum(deals) / n
-        quantiles = (int(at[np.searchsorted(reached, part)]) for part in QUANTILES.values())
+    for names, part in found.groupby(list(keys), observed=True):
+        deals, at = part["deals"].to_numpy(), part[value].to_numpy()
+        n, mean = deals.sum(), np.average(at, weights=deals)
+        reach = mean_reach(np.cov(at, fweights=deals) if n > 1 else np.nan, n)
+        quantiles = np.quantile(
+            at, [*QUANTILES.values()], weights=deals, method="inverted_cdf"
+        ).tolist()
         rows.append((*names, n, mean, mean - reach, mean + reach, *quantiles))
     columns = [*keys, "deals", *COLUMNS["mean"].columns, *QUANTILES]
     # An empty table does not infer its types.
