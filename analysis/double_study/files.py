@@ -158,7 +158,8 @@ def _put_in_place(new: Path, folder: Path, old: Path, superseded: Set[Path]) -> 
         # Leave the user's own alone: a file with the name of a results folder, or the reverse.
         if os.path.lexists(place) and place.is_dir() != result.is_dir():
             raise FileExistsError(EEXIST, os.strerror(EEXIST), str(place))
-    if not _is_current(folder):
+    # A new folder within the old one cannot take its place, and copying the old one would not end.
+    if not _is_current(folder) and not new.is_relative_to(folder):
         with suppress(OSError):
             _add_others(new, folder, superseded)
             folder.rename(old)

@@ -10,8 +10,10 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from double_study import datapackage
 from double_study.agreements.reader import load
 from double_study.cli.main import COMMANDS, LONGEST_LINE, main
+from double_study.tables import TABLE_FILES
 
 STUDY = [sys.executable, "-m", "double_study"]
 SLOW_TO_IMPORT = ("scipy.stats", "matplotlib", "seaborn", "nbformat", "nbconvert", "distributed")
@@ -136,6 +138,7 @@ def test_where_results_are_is_said_in_one_line_that_moves_no_cursor(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(datapackage, "TABLE_FILES", TABLE_FILES[:1])
     monkeypatch.setattr("sys.stdin", io.StringIO("\x1b[31m\n" + "\n" * 20))
     place = "a\x1b[31m\n[hand]\u202e.toml"
     assert main([*command.split(), place]) == 0

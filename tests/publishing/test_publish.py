@@ -92,7 +92,9 @@ def test_notebooks_run_in_the_interpreter_of_the_command(
     monkeypatch.setenv("JUPYTER_PATH", str(tmp_path / "jupyter"))
     monkeypatch.setenv("PYTHONSTARTUP", str(tmp_path / "startup.py"))
     monkeypatch.setenv("MPLBACKEND", "nowhere")
-    path = notebook_file(tmp_path, "1_where", "import sys, seaborn; print(sys.executable)")
+    path = notebook_file(
+        tmp_path, "1_where", "import sys, matplotlib.pyplot; print(sys.executable)"
+    )
     (executed,) = execute(small_run(), [path], tmp_path, progress=False)
     (output,) = executed.cells[-1].outputs
     assert output.text.strip() == sys.executable
@@ -147,14 +149,17 @@ def test_a_checkout_without_notebooks_is_named(tmp_path: Path) -> None:
         notebooks_in(tmp_path)
 
 
-def test_a_notebook_reads_the_run_handed_over_in_a_copy(tmp_path: Path) -> None:
+def test_a_notebook_reads_the_run_handed_over_in_a_copy(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(publishing, "write_lessons", lambda *_: None)
     agreement = REFERENCE.changed("response.double_one", 7).changed("response.double_through", "2S")
     code = (SHOWS_RUN, "(run.agreement.digest, run.tally.digest)")
     path = notebook_file(tmp_path, "1_reads", *code)
     before = path.read_bytes()
     run = small_run(agreement)
     (tmp_path / "out").mkdir()
-    publish(run, [path, path], tmp_path / "out", progress=False)
+    publish(run, [path, path], tmp_path / "out", workers=1, progress=False)
     front = (tmp_path / "out" / "README.md").read_text(encoding="utf-8")
     answer = "2000 deals, 8, reference, over 1♥"
     assert f"\n\n{answer}\n\n" in front
