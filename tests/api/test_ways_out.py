@@ -1,7 +1,6 @@
 """Text from a stranger is never run: fifty ways out of a condition, each refused with one line."""
 
 import pytest
-from double_study.cli.main import BAD_INPUT, main
 from double_study.errors import InputError
 from double_study.expressions import parse
 from double_study.how_often import checked
@@ -104,14 +103,6 @@ def test_a_way_out_is_refused_with_one_line(text: str) -> None:
 
 def test_there_are_fifty_ways_and_no_way_is_there_twice() -> None:
     assert len({*WAYS_OUT}) == len(WAYS_OUT) >= 50
-
-
-@pytest.mark.parametrize("text", ["level.real == 1", "call == 'doubel'", "lvel == 1"])
-def test_the_command_says_it_in_one_line(text: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["how-often", text, "--deals", "1000"]) == BAD_INPUT
-    said = capsys.readouterr()
-    assert said.out == ""
-    assert said.err.count("\n") == 1
 
 
 def test_what_is_not_text_is_refused() -> None:

@@ -11,7 +11,7 @@ import plain.bidding as plain
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement, load
 from double_study.cards.bids import MAJORS, NOTRUMP
-from double_study.cli.main import BAD_INPUT, main
+from double_study.cli.main import main
 from double_study.columns import COLUMNS
 from double_study.comparing import OUTCOMES_SHAPE, Comparison, compare, count_outcomes
 from double_study.counting.run import cards_of
@@ -205,21 +205,3 @@ def test_the_command(capsys: pytest.CaptureFixture[str]) -> None:
     # Headings and names are people's: no column's name, no bare proportion.
     assert "first_only" not in printed
     assert not re.search(r"\b0\.\d{4}", printed)
-
-
-@pytest.mark.parametrize(
-    ("arguments", "expected"),
-    [
-        ("compare", "FILE.toml"),
-        ("compare reference", "one agreement alone cannot be compared"),
-        ("compare reference reference", "two agreements have the name reference"),
-        ("compare reference nowhere.toml", "agreement nowhere.toml: No such file"),
-        ("compare reference not_played --deals 0", "--deals 0 is not a whole number"),
-    ],
-)
-def test_bad_commands(arguments: str, expected: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(arguments.split()) == BAD_INPUT
-    said = capsys.readouterr()
-    assert said.out == ""
-    assert expected in said.err
-    assert said.err.count("\n") == 1

@@ -117,12 +117,6 @@ def test_what_is_no_request_does_no_harm(server: Server) -> None:
     assert server.asked(f"/?token={server.key}")[0] == 200
 
 
-@pytest.mark.parametrize("port", ["80", "many", "70000"])
-def test_a_port_that_cannot_be(port: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["explore", "--port", port]) == 2
-    assert f"--port {port} is not a whole number from 1024" in capsys.readouterr().err
-
-
 def test_a_port_at_which_something_else_is_served_is_not_shown(
     capsys: pytest.CaptureFixture[str],
 ) -> None:

@@ -34,7 +34,6 @@ from plain.bidding import message, reason, response, spade_raise
 from plain.contested import contested_answer
 from plain.reopening import reopening
 from plain.words import Hand, high_card_points, read_hand
-from shared.bad_boards import BAD_BOARDS
 
 FALSE_ALARM = 1e-6
 SEED, DEALS = 81, 400_000
@@ -344,22 +343,3 @@ def test_a_board_again_with_the_doubler_south(capsys: pytest.CaptureFixture[str]
     assert f"### Board {number}\n" in capsys.readouterr().out
     assert main([*command, "--board", str(number + 1)]) == BAD_INPUT
     assert f"does not put the responder South; allowed: {number}" in capsys.readouterr().err
-
-
-@pytest.mark.parametrize(("command", "expected"), BAD_BOARDS)
-def test_bad_requests(
-    command: str,
-    expected: str,
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
-) -> None:
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "taken").write_text("a file where a folder is asked for")
-    assert main(["boards", *command.split()]) == BAD_INPUT
-    said = capsys.readouterr()
-    assert said.out == ""
-    assert said.err.startswith("double-study: ")
-    assert said.err.count("\n") == 1
-    assert expected in said.err
-    assert sorted(path.name for path in tmp_path.rglob("*")) == ["taken"]

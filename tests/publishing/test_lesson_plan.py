@@ -186,34 +186,3 @@ def test_a_quiz_is_written_as_a_page(tmp_path: Path, capsys: pytest.CaptureFixtu
     assert page.read_text(encoding="utf-8") == first
     assert main([*command, "--force"]) == 0
     assert page.read_text(encoding="utf-8").count("<article ") == 12
-
-
-@pytest.mark.parametrize(
-    ("command", "expected"),
-    [
-        ("lesson --minutes 5", "--minutes 5 is not a whole number from 20 to 180"),
-        ("lesson --boards 400", "--boards 400 is not a whole number from 4 to 36"),
-        ("lesson --course 3", "--course 3 is not a whole number from 4 to 4"),
-        ("lesson --course 4 --level 2", "not allowed with argument"),
-        ("lesson --topic hearts", "--topic invalid choice: 'hearts'"),
-        ("lesson --level 4", "--level 4: the agreement reference has no such double; allowed"),
-        ("lesson --topic either_major_1", "--topic either_major_1: the agreement reference has no"),
-        ("lesson --agreement not_played", "does not play the responder's double"),
-        ("lesson --deals 1", "--deals 1: no double came up; allowed: more deals"),
-        ("quiz --html . --questions 3", "--html .: this is not a file"),
-        ("quiz --html q.html --agreement not_played", "does not play the responder's double"),
-    ],
-)
-def test_bad_requests(
-    command: str,
-    expected: str,
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
-) -> None:
-    monkeypatch.chdir(tmp_path)
-    assert main(command.split()) == BAD_INPUT
-    said = capsys.readouterr()
-    assert said.err.count("\n") == 1
-    assert expected in said.err
-    assert not list(tmp_path.rglob("*"))
