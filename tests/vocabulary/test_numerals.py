@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from double_study.stats import paired_difference, wilson
 from double_study.words import aligned, decimals, interval, percent, points, rounded
+from shared.table_rows import cases
 
 RUNS = 20_000
 CASES = {
@@ -26,23 +27,18 @@ def printed(text: str) -> list[float]:
     return [float(number) for number in re.findall(r"[+-]?\d[\d,]*\.?\d*", text.replace(",", ""))]
 
 
-@pytest.mark.parametrize(
-    ("estimate", "low", "high", "text"),
-    [
-        (3.7555, 3.7544, 3.7567, "3.76"),
-        (0.592, 0.590, 0.594, "0.592"),
-        (0.592, 0.588, 0.597, "0.59"),
-        (54.2, 51.4, 57.0, "50"),
-        (2337, 2334, 2340, "2,340"),
-        (0.0, 0.0, 0.001, "0"),
-        (1.510385, 1.510385, 1.510385, "1.51"),
-        (np.inf, 10.0, np.inf, "∞"),
-    ],
-)
-def test_a_sentence_gives_no_figure_that_the_interval_does_not_support(
-    estimate: float, low: float, high: float, text: str
-) -> None:
-    assert rounded(estimate, low, high) == text
+def test_a_sentence_gives_no_figure_that_the_interval_does_not_support() -> None:
+    for estimate, low, high, text in cases("""
+        3.7555   | 3.7544   | 3.7567   | 3.76
+        0.592    | 0.590    | 0.594    | 0.592
+        0.592    | 0.588    | 0.597    | 0.59
+        54.2     | 51.4     | 57.0     | 50
+        2337     | 2334     | 2340     | 2,340
+        0        | 0        | 0.001    | 0
+        1.510385 | 1.510385 | 1.510385 | 1.51
+        inf      | 10       | inf      | ∞
+    """):
+        assert rounded(float(estimate), float(low), float(high)) == text
 
 
 @pytest.mark.parametrize("case", CASES)
@@ -79,38 +75,30 @@ def test_what_is_printed_of_a_difference_covers_what_it_says() -> None:
     assert 0.94 <= np.mean([low <= true <= high for _, low, high in texts]) <= 0.96
 
 
-@pytest.mark.parametrize(
-    ("low", "high", "places"),
-    [(3.74, 3.79, 3), (3, 4, 1), (30, 55, 0), (0.02, 0.98, 2), (5.0, 5.0, 2), (1, np.inf, 2)],
-)
-def test_a_limit_is_rounded_to_a_tenth_of_the_width_or_less(
-    low: float, high: float, places: int
-) -> None:
-    assert decimals(low, high) == places
+def test_a_limit_is_rounded_to_a_tenth_of_the_width_or_less() -> None:
+    widths = [(3.74, 3.79), (3, 4), (30, 55), (0.02, 0.98), (5.0, 5.0), (1, np.inf)]
+    assert [decimals(low, high) for low, high in widths] == [3, 1, 0, 2, 2, 2]
 
 
-@pytest.mark.parametrize(
-    ("share", "low", "high", "text"),
-    [
-        (0.0376, 0.03744, 0.03781, "3.760% (3.744 to 3.781)"),
-        (0.5, 0.1, 0.9, "50.0% (10.0 to 90.0)"),
-        (0.0, 0.0, 0.0000038, "0% (0 to 0.00038)"),
-        (1.0, 0.72, 1.0, "100% (72.0 to 100)"),
-        (0.12345, 0.12345, 0.12345, "12.35%"),
-    ],
-)
-def test_shares_read_in_per_cent(share: float, low: float, high: float, text: str) -> None:
-    assert percent(share, low, high) == text
-
-
-def test_numbers_read_with_their_intervals() -> None:
-    assert interval(0.4512, 0.4493, 0.4531) == "0.4512 (0.4493 to 0.4531)"
-    assert interval(122, 122, 122) == "122"
-    assert interval(122, 121, 123) == "122 (121 to 123)"
-    assert interval(5.08, 5.08, 5.08) == "5.08"
-    assert interval(1234.5, 1200, 1270) == "1,234 (1,200 to 1,270)"
+def test_shares_and_numbers_read_with_their_intervals() -> None:
+    for share, low, high, text in cases("""
+        0.0376  | 0.03744 | 0.03781   | 3.760% (3.744 to 3.781)
+        0.5     | 0.1     | 0.9       | 50.0% (10.0 to 90.0)
+        0       | 0       | 0.0000038 | 0% (0 to 0.00038)
+        1       | 0.72    | 1         | 100% (72.0 to 100)
+        0.12345 | 0.12345 | 0.12345   | 12.35%
+    """):
+        assert percent(float(share), float(low), float(high)) == text
+    for value, low, high, text in cases("""
+        0.4512 | 0.4493 | 0.4531 | 0.4512 (0.4493 to 0.4531)
+        122    | 122    | 122    | 122
+        122    | 121    | 123    | 122 (121 to 123)
+        5.08   | 5.08   | 5.08   | 5.08
+        1234.5 | 1200   | 1270   | 1,234 (1,200 to 1,270)
+        inf    | 12     | inf    | ∞ (12.00 to ∞)
+    """):
+        assert interval(float(value), float(low), float(high)) == text
     assert interval(3.0, np.nan, np.nan, least=1) == "3.00 (no interval)"
-    assert interval(np.inf, 12, np.inf) == "∞ (12.00 to ∞)"
 
 
 def test_lines_for_a_terminal_are_set_out_by_hand() -> None:
