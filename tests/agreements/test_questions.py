@@ -2,6 +2,7 @@
 
 import tomllib
 from pathlib import Path
+from typing import Any
 
 import pytest
 from double_study.agreements.questions import QUESTIONS, AgreementQuestion, agreement_of
@@ -11,11 +12,11 @@ from double_study.cards.bids import Bid
 from double_study.errors import InputError
 
 
-def doubles(**points: int) -> dict[str, object]:
+def doubles(**points: int) -> dict[str, Any]:
     return {f"response.double_{level}": needs for level, needs in points.items()}
 
 
-ANSWERS: list[tuple[str, str, dict[str, object]]] = [
+ANSWERS: list[tuple[str, str, dict[str, Any]]] = [
     ("major", "4", {"opening.major_cards": 4}),
     ("diamond", " 4 ", {"opening.diamond_cards": 4}),
     *(

@@ -1,4 +1,4 @@
-"""Every auction is legal, call by call, and three passes end it.
+"""Every auction is legal, call by call. Their ends are those of the plain reading (test_auction).
 
 By Laws 18 (bids), 19 (doubles) and 22 (the end) of the Laws of Duplicate Bridge. The deals are fixed
 and every auction must be right, so there is no tolerance and no false alarm.
@@ -9,17 +9,17 @@ import pytest
 from double_study.agreements.reader import REFERENCE, load
 from double_study.cards.bids import NO_BID, Bid
 from double_study.cards.deal import deal_block
+from double_study.cards.notation import read_hand
 from double_study.rules.auction import DOUBLE_CODE, MOST_CALLS, NO_CALL, call_codes, reached
 from double_study.rules.batch import Batch
 from double_study.rules.settle import DEFENDED
-from plain.bidding import read_hand
 
 BLOCKS = 80
 """Four million deals; a hundred million were looked at once (seed 4242), with the same result."""
 
 
-def ended(calls: np.ndarray) -> np.ndarray:
-    """Follow all auctions at once, a call of each at a time: all are legal; which have ended?"""
+def follow(calls: np.ndarray) -> None:
+    """Follow all auctions at once, a call of each at a time: all are legal."""
     deals = len(calls)
     last = np.full(deals, -1)
     by, passes = np.zeros(deals, dtype=int), np.zeros(deals, dtype=int)
@@ -41,35 +41,13 @@ def ended(calls: np.ndarray) -> np.ndarray:
         # Who has made the last call does not speak again, nor does anybody skip a turn.
         if turn + 1 < MOST_CALLS:
             assert (made | (calls[:, turn + 1] == NO_CALL)).all()
-    return over
 
 
 @pytest.mark.parametrize("name", ["reference", "through_4s"])
 def test_every_auction_is_legal(name: str) -> None:
     agreement = load(name)
     for block in range(BLOCKS if agreement == REFERENCE else 4):
-        ended(call_codes(Batch(deal_block(seed=7_007, block=block), agreement)))
-
-
-def test_an_auction_with_the_double_ends_with_three_passes_unless_the_pair_settles() -> None:
-    deals = Batch(deal_block(seed=7_007, block=0), REFERENCE)
-    doubled = deals.at("doubled")
-    over = ended(call_codes(deals)[doubled["deal"]])
-    np.testing.assert_array_equal(over, doubled["settled"] == 0)
-
-
-def test_the_last_bid_is_that_of_the_final_contract() -> None:
-    """Where a pair settles, it is a higher bid, or one that is left in, doubled if theirs."""
-    deals = Batch(deal_block(seed=7_007, block=1), REFERENCE)
-    doubled = deals.at("doubled")
-    calls = call_codes(deals)
-    settled = doubled["settled"] > 0
-    last, contract = calls[doubled["deal"]].max(axis=1), doubled["last_bid"]
-    np.testing.assert_array_equal(last[~settled], contract[~settled])
-    assert settled.any()
-    assert (contract[settled] >= last[settled]).all()
-    theirs = doubled["final_contract"] == DEFENDED
-    np.testing.assert_array_equal(last[theirs], contract[theirs])
+        follow(call_codes(Batch(deal_block(seed=7_007, block=block), agreement)))
 
 
 def test_what_a_pair_comes_to_is_told_where_its_calls_are_not_written_out() -> None:
@@ -88,9 +66,5 @@ def test_what_a_pair_comes_to_is_told_where_its_calls_are_not_written_out() -> N
 def test_a_bid_that_is_left_in_is_told_as_such() -> None:
     # 13 total points opposite 4♦: no major of seven, no minor of eight.
     hands = "83.A2.AKQJ85.J92 AKQT965.T93.72.8 J742.KQ64.3.AK75 .J875.T964.QT643"
-    cards = [
-        [sum(suit << 13 * at for at, suit in enumerate(read_hand(hand)))] for hand in hands.split()
-    ]
-    assert reached(Batch(np.array(cards, dtype=np.uint64), REFERENCE)) == (
-        "… and the pair stays in 4♦"
-    )
+    cards = np.array([[read_hand(hand)] for hand in hands.split()], dtype=np.uint64)
+    assert reached(Batch(cards, REFERENCE)) == "… and the pair stays in 4♦"

@@ -9,6 +9,7 @@ import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.cards.bids import Bid
 from double_study.cards.hands import Hands, hand_words
+from double_study.cards.notation import read_hand
 from double_study.rules.explain import RULE_TABLES
 from double_study.rules.explain import lacking as what_lacks
 from double_study.rules.response import RESPONSE
@@ -30,37 +31,25 @@ from double_study.rules.terms import (
 )
 
 
+def hands_of(*texts: str) -> Hands:
+    return Hands(hand_words(np.array([read_hand(text) for text in texts], dtype=np.uint64)))
+
+
 def responder(text: str, opening: str, overcall: str) -> Overcalled:
-    cards = sum(holding << 13 * suit for suit, holding in enumerate(plain.read_hand(text)))
-    bid = Bid.parse(overcall)
-    return Overcalled(
-        Hands(hand_words(np.array([cards], dtype=np.uint64))),
-        REFERENCE,
-        Bid.parse(opening).denomination,
-        bid.denomination,
-        bid.level,
-    )
+    opened, bid = Bid.parse(opening).denomination, Bid.parse(overcall)
+    return Overcalled(hands_of(text), REFERENCE, opened, bid.denomination, bid.level)
 
 
-def lacking(name: str, situation: Overcalled) -> list[str]:
-    rule = next(rule for rule in RESPONSE.rules if rule.name == name)
-    return what_lacks(rule, situation)
-
-
-def test_a_rule_says_by_how_much_a_hand_missed_it() -> None:
-    light = responder("K75.AJ642.83.T92", "1D", "1S")
-    assert lacking("new_major", light) == ["one more total point"]
-    assert lacking("double", light) == []
-
-
-def test_the_double_says_which_of_its_limits_a_hand_is_outside() -> None:
-    assert lacking("double", responder("J9752.KQ52.A8.92", "1D", "1S")) == ["at most 4 spades"]
-    assert lacking("double", responder("8.Q952.J8.J76432", "1D", "1S")) == ["one more HCP"]
-
-
-def test_a_rule_says_which_of_its_ways_came_nearest() -> None:
-    four_diamonds = responder("K75.Q42.9832.T92", "1D", "1S")
-    assert lacking("raise_minor", four_diamonds) == ["one more support point"]
+def test_a_rule_says_by_how_much_a_hand_missed_it_and_which_of_its_ways_came_nearest() -> None:
+    for name, hand, missed in (
+        ("new_major", "K75.AJ642.83.T92", ["one more total point"]),
+        ("double", "K75.AJ642.83.T92", []),
+        ("double", "J9752.KQ52.A8.92", ["at most 4 spades"]),
+        ("double", "8.Q952.J8.J76432", ["one more HCP"]),
+        ("raise_minor", "K75.Q42.9832.T92", ["one more support point"]),
+    ):
+        rule = next(rule for rule in RESPONSE.rules if rule.name == name)
+        assert what_lacks(rule, responder(hand, "1D", "1S")) == missed
 
 
 def test_a_level_that_is_never_bid_is_not_a_number() -> None:
@@ -87,11 +76,7 @@ def test_two_rules_of_one_name_are_one_name_in_the_order_of_the_column() -> None
     """Rule by rule: clubs and hearts share a name, and the last rule has the column's first."""
     suits = [Rule(name, "", seven_in(n)) for n, name in enumerate(("spades", "diamonds", "spades"))]
     table: RuleTable[Situation] = RuleTable("", "suit", (*suits, Rule("clubs", "")))
-    hands = [plain.read_hand(text) for text in HANDS_OF_SEVEN]
-    words = hand_words(
-        np.array([sum(h << 13 * s for s, h in enumerate(hand)) for hand in hands], dtype=np.uint64)
-    )
-    decided = table.decide(Situation(Hands(words), REFERENCE))
+    decided = table.decide(Situation(hands_of(*HANDS_OF_SEVEN), REFERENCE))
     assert table.names == ("clubs", "diamonds", "hearts", "spades")
     assert decided.rule.tolist() == [0, 1, 2, 3]
     assert [table.names[code] for code in decided.name] == ["spades", "diamonds", "spades", "clubs"]
@@ -111,23 +96,16 @@ HANDS_OF_SEVEN = ("AK.32.32.AKQ5432", "AK.32.AKQ5432.32", "AK.AKQ5432.32.32", "A
 @pytest.mark.parametrize("table", RULE_TABLES, ids=lambda table: table.title)
 def test_every_table_gives_the_codes_of_names_in_its_own_order(table: RuleTable[Any]) -> None:
     """Every rule of every table, those that share a name among them, by the name it was given."""
-    situation = responder("K75.AQ42.K832.92", "1S", "4D")
-    for position, rule in enumerate(table.rules):
-        decided = Decided(table, situation, np.array([position], dtype=np.int8))
-        assert table.names[decided.name.item()] == rule.name
+    names = [rule.name for rule in table.rules]
+    positions = np.arange(len(names), dtype=np.int8)
+    decided = Decided(table, responder("K75.AQ42.K832.92", "1S", "4D"), positions)
+    assert [table.names[code] for code in decided.name] == names
     assert len(set(table.names)) == len(table.names)
 
 
 def test_the_tables_that_have_two_rules_of_one_name() -> None:
     """Those above are no idle cases: a position taken for a code would be another name's."""
-    shared = {
-        table.title for table in RULE_TABLES if len(set(rule_names(table))) < len(table.rules)
-    }
-    assert len(shared) == 5
-
-
-def rule_names(table: RuleTable[Any]) -> list[str]:
-    return [rule.name for rule in table.rules]
+    assert sum(len({rule.name for rule in t.rules}) < len(t.rules) for t in RULE_TABLES) == 5
 
 
 def test_cheapest_levels() -> None:

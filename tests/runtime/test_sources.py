@@ -9,22 +9,23 @@ from pathlib import Path
 import pytest
 from double_study import sources
 
+PACKAGE = "analysis/double_study"
 ASK = "from double_study.sources import commit; print(commit())"
 
 
-def git(folder: Path, *words: str) -> None:
+def git(folder: Path, *words: str, said: bytes | None = None) -> str:
     identity = ("-c", "user.name=n", "-c", "user.email=e")
-    subprocess.run(["git", "-C", str(folder), *identity, *words], check=True, capture_output=True)  # noqa: S603, S607
+    command = ["git", "-C", str(folder), *identity, *words]
+    return subprocess.run(command, check=True, capture_output=True, input=said).stdout.decode()  # noqa: S603
 
 
 @pytest.fixture
 def study(tmp_path: Path) -> Path:
     """Return a small copy of the study in a folder, in no repository."""
     folder = tmp_path / "around" / "study"
-    package = folder / "analysis" / "double_study"
-    package.mkdir(parents=True)
-    shutil.copy(sources.PACKAGE / "sources.py", package)
-    for name in ("analysis/double_study/__init__.py", "notebooks/01.ipynb", "pyproject.toml"):
+    (folder / PACKAGE).mkdir(parents=True)
+    shutil.copy(sources.PACKAGE / "sources.py", folder / PACKAGE)
+    for name in (f"{PACKAGE}/__init__.py", "notebooks/01.ipynb", "pyproject.toml"):
         (folder / name).parent.mkdir(exist_ok=True)
         (folder / name).write_text("")
     return folder
@@ -34,24 +35,18 @@ def committed(folder: Path) -> str:
     git(folder, "init", "-q")
     git(folder, "add", "-A")
     git(folder, "commit", "-q", "-m", "all")
-    head = subprocess.check_output(["git", "-C", str(folder), "rev-parse", "HEAD"], text=True)  # noqa: S603, S607
-    return head.strip()
+    return git(folder, "rev-parse", "HEAD").strip()
 
 
 def cited(study: Path, program: str = ASK, **environment: str) -> str | None:
-    """Return the commit that a fresh process cites."""
-    said = printed(study, program, **environment)
-    return None if said == "None" else said.strip("()").split(",")[0].strip("'")
-
-
-def printed(study: Path, program: str, **environment: str) -> str:
-    """Return the output of a program that imports this copy of the study."""
-    return subprocess.check_output(  # noqa: S603
+    """Return the commit that a fresh process cites, or what another program prints there."""
+    said = subprocess.check_output(  # noqa: S603
         [sys.executable, "-B", "-c", program],
         cwd=study.parent,
         env=os.environ | {"PYTHONPATH": str(study / "analysis")} | environment,
         text=True,
     ).strip()
+    return None if said == "None" else said.strip("()").split(",")[0].strip("'")
 
 
 def test_the_studys_own_repository_counts(study: Path) -> None:
@@ -59,9 +54,9 @@ def test_the_studys_own_repository_counts(study: Path) -> None:
     assert cited(study) == head
     (study / "README.md").write_text("no result depends on it")
     assert cited(study) == head
-    (study / "analysis" / "double_study" / "new.py").write_text("")
+    (study / PACKAGE / "new.py").write_text("")
     assert cited(study) == head + "-modified"
-    (study / "analysis" / "double_study" / "new.py").unlink()
+    (study / PACKAGE / "new.py").unlink()
     (study / "notebooks" / "01.ipynb").write_text("changed")
     assert cited(study) == head + "-modified"
 
@@ -74,7 +69,7 @@ def test_the_users_settings_of_git_hide_nothing(study: Path, tmp_path: Path) -> 
         "branch = true\nshowStash = true\n[color]\nui = always\n[log]\nshowSignature = true\n"
     )
     assert cited(study, HOME=str(tmp_path)) == head
-    (study / "analysis" / "double_study" / "new.py").write_text("")
+    (study / PACKAGE / "new.py").write_text("")
     assert cited(study, HOME=str(tmp_path)) == head + "-modified"
 
 
@@ -96,16 +91,11 @@ def test_a_signed_commit_is_cited_by_its_number(study: Path, tmp_path: Path) -> 
     (tmp_path / ".gitconfig").write_text("[log]\nshowSignature = true\n")
     committed(study)
     # Signed by nobody: git says so before it shows the commit.
-    signed = subprocess.check_output(["git", "-C", str(study), "cat-file", "commit", "HEAD"])  # noqa: S603, S607
-    head, _, message = signed.partition(b"\n\n")
-    signed = head + b"\ngpgsig -----BEGIN SSH SIGNATURE-----\n none\n\n" + message
-    made = subprocess.check_output(  # noqa: S603
-        ["git", "-C", str(study), "hash-object", "-w", "-t", "commit", "--stdin"],  # noqa: S607
-        input=signed,
-        text=False,
-    )
-    git(study, "reset", "-q", "--soft", made.decode().strip())
-    assert cited(study, HOME=str(tmp_path)) == made.decode().strip()
+    head, _, message = git(study, "cat-file", "commit", "HEAD").partition("\n\n")
+    signed = f"{head}\ngpgsig -----BEGIN SSH SIGNATURE-----\n none\n\n{message}".encode()
+    made = git(study, "hash-object", "-w", "-t", "commit", "--stdin", said=signed).strip()
+    git(study, "reset", "-q", "--soft", made)
+    assert cited(study, HOME=str(tmp_path)) == made
 
 
 def test_a_folder_whose_name_is_no_text_has_its_commit(study: Path, tmp_path: Path) -> None:
@@ -133,15 +123,13 @@ def test_a_repository_in_its_place_that_does_not_hold_it_does_not(study: Path) -
 
 
 def test_a_package_that_was_built_names_its_commit_and_whether_it_was_changed(study: Path) -> None:
-    digest = printed(study, "from double_study.sources import SOURCES; print(SOURCES)")
-    (study / "analysis" / "double_study" / sources.COMMIT_FILE).write_text(
-        f"0123abcd 2026 {digest}\n"
-    )
+    digest = cited(study, "from double_study.sources import SOURCES; print(SOURCES)")
+    (study / PACKAGE / sources.COMMIT_FILE).write_text(f"0123abcd 2026 {digest}\n")
     committed(study)
     assert cited(study) == "0123abcd"
-    (study / "analysis" / "double_study" / ".#editing.py").symlink_to("nowhere")
+    (study / PACKAGE / ".#editing.py").symlink_to("nowhere")
     assert cited(study) == "0123abcd"
-    (study / "analysis" / "double_study" / "settings.toml").write_text("")
+    (study / PACKAGE / "settings.toml").write_text("")
     assert cited(study) == "0123abcd-modified"
 
 
