@@ -2,11 +2,8 @@
 
 import io
 import os
-import resource
 import subprocess
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -15,6 +12,7 @@ from double_study.agreements.reader import load
 from double_study.cli.main import COMMANDS, main
 from double_study.tables import TABLE_FILES
 from shared.complaints import complaint
+from shared.full_disk import full_disk
 
 STUDY = [sys.executable, "-m", "double_study"]
 SLOW_TO_IMPORT = ("scipy.stats", "matplotlib", "seaborn", "nbformat", "nbconvert", "distributed")
@@ -54,17 +52,6 @@ def test_a_closed_stream_is_empty(how: str, words: list[str]) -> None:
     assert done.stderr == b""
 
 
-@contextmanager
-def full_disk() -> Iterator[None]:
-    """Limit the size of files in place of a full disk, because a write then fails half-way too."""
-    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
-    resource.setrlimit(resource.RLIMIT_FSIZE, (2_000, hard))
-    try:
-        yield
-    finally:
-        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
-
-
 @pytest.mark.parametrize(
     "command",
     ["count --deals 1e4 --workers 1 --out out", "boards --deals 1e5 --number 4 --out out/lesson"],
@@ -76,7 +63,7 @@ def test_a_full_disk_leaves_what_was_there(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    with full_disk():
+    with full_disk(2_000):
         assert main(command.split()) == 1
     *_, line = capsys.readouterr().err.splitlines()
     assert line.startswith("double-study: ")

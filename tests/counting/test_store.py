@@ -5,7 +5,7 @@ alarm. The slowest part is some 200 checksums of four megabytes.
 """
 
 import os
-import resource
+import signal
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
@@ -30,6 +30,7 @@ from double_study.files import locked
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shared.complaints import complaint
+from shared.full_disk import full_disk
 
 SEED = 5
 OTHER = REFERENCE.changed("response.double_one", 7)
@@ -200,24 +201,17 @@ def test_a_read_only_folder() -> None:
 
 
 def test_a_full_disk(path: Path) -> None:
-    """A limit on the size of files stands for it: the write fails half-way just the same."""
-    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
-    resource.setrlimit(resource.RLIMIT_FSIZE, (1_000_000, hard))
-    try:
-        with pytest.raises(
-            InputError, match=r"so it was not changed; allowed: .* room on the disk"
-        ):
-            study.count(10**6, SEED, REFERENCE, workers=1, progress=False, store=path)
-    finally:
-        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+    unchanged = r"so it was not changed; allowed: .* room on the disk"
+    with full_disk(1_000_000), pytest.raises(InputError, match=unchanged):
+        study.count(10**6, SEED, REFERENCE, workers=1, progress=False, store=path)
     assert path.read_bytes() == DATA
     assert [file.name for file in path.parent.iterdir()] == [path.name]
 
 
-def hold(path: Path, held: Signal, done: Signal) -> None:
+def hold(path: Path, held: Signal) -> None:
     with locked(path, "store"):
         held.set()
-        done.wait()
+        signal.pause()
 
 
 def opened(path: Path) -> bool:
@@ -225,33 +219,21 @@ def opened(path: Path) -> bool:
         return so_far.tally.digest == STORED.tally.digest
 
 
-def test_two_runs_cannot_write_one_store(path: Path) -> None:
-    held, done = Event(), Event()
-    other = Process(target=hold, args=(path, held, done))
+def test_two_runs_cannot_write_one_store_and_a_lock_left_behind_is_no_hindrance(path: Path) -> None:
+    held = Event()
+    other = Process(target=hold, args=(path, held))
     other.start()
+    assert held.wait(60)
     try:
-        assert held.wait(60)
-        with pytest.raises(
-            InputError, match=r"process \d+ on .* is writing it; allowed: one run at a time"
-        ):
+        refused = r"process \d+ on .* is writing it; allowed: one run at a time"
+        with pytest.raises(InputError, match=refused):
             opened(path)
     finally:
-        done.set()
+        other.kill()
         other.join()
+    assert len(list(path.parent.iterdir())) == 2
     assert opened(path)
     with locked(path, "store"), pytest.raises(InputError, match="is writing it"):
         opened(path)
-    assert opened(path)
-    assert [file.name for file in path.parent.iterdir()] == [path.name]
-
-
-def test_a_lock_left_behind_is_no_hindrance(path: Path) -> None:
-    held, done = Event(), Event()
-    other = Process(target=hold, args=(path, held, done))
-    other.start()
-    assert held.wait(60)
-    other.kill()
-    other.join()
-    assert len(list(path.parent.iterdir())) == 2
     assert opened(path)
     assert [file.name for file in path.parent.iterdir()] == [path.name]

@@ -105,22 +105,18 @@ def test_a_worker_that_is_unlike_is_refused_by_name(
 ) -> None:
     there.add_worker()
     there.add_worker(study_of(tmp_path, change))
-    with pytest.raises(
-        Failure, match=r"worker at tcp://\S+ has another version of the study, or none"
-    ):
-        with cluster(there.address):
-            pytest.fail("the cluster was taken")
+    refused = r"worker at tcp://\S+ has another version of the study, or none"
+    with pytest.raises(Failure, match=refused), cluster(there.address):
+        pytest.fail("the cluster was taken")
 
 
 def test_a_scheduler_without_the_study_is_refused(tmp_path: Path) -> None:
     there = Cluster(tmp_path, study_of(tmp_path, emptied))
     try:
         there.add_worker()
-        with pytest.raises(
-            Failure, match="its scheduler has another version of the study, or none"
-        ):
-            with cluster(there.address):
-                pytest.fail("the cluster was taken")
+        refused = "its scheduler has another version of the study, or none"
+        with pytest.raises(Failure, match=refused), cluster(there.address):
+            pytest.fail("the cluster was taken")
     finally:
         there.end(there.scheduler, *there.workers)
 
@@ -128,9 +124,9 @@ def test_a_scheduler_without_the_study_is_refused(tmp_path: Path) -> None:
 def test_a_worker_that_does_not_answer_is_none(there: Cluster) -> None:
     there.add_worker()
     there.stop(*there.workers)
-    with pytest.raises(InputError, match="no worker of the cluster answers; allowed: "):
-        with cluster(there.address):
-            pytest.fail("the cluster was taken")
+    refused = "no worker of the cluster answers; allowed: "
+    with pytest.raises(InputError, match=refused), cluster(there.address):
+        pytest.fail("the cluster was taken")
 
 
 def test_a_worker_that_is_unlike_and_comes_late_is_refused(there: Cluster, tmp_path: Path) -> None:
@@ -153,17 +149,14 @@ def test_every_task_carries_the_digests_of_sources_and_settings() -> None:
     assert counted.digest == study.count_blocks(SEED, blocks, REFERENCE).digest
 
 
+NO_WORKERS = "has no workers left that answer; run the command again"
+
+
 @pytest.mark.parametrize(
     ("lost", "expected"),
     [
-        (
-            lambda there: there.end(*there.workers),
-            "has no workers left that answer; run the command again",
-        ),
-        (
-            lambda there: there.stop(*there.workers),
-            "has no workers left that answer; run the command again",
-        ),
+        (lambda there: there.end(*there.workers), NO_WORKERS),
+        (lambda there: there.stop(*there.workers), NO_WORKERS),
         (lambda there: there.end(there.scheduler), "is gone; run the command again"),
     ],
     ids=["all workers", "all workers, silently", "the scheduler"],

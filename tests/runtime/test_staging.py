@@ -5,9 +5,8 @@ In every case the folder is wholly the old one or wholly the new one, or the nex
 """
 
 import os
-import resource
 from collections.abc import Set
-from multiprocessing import Pipe, Process, get_context
+from multiprocessing import Pipe, Process
 from multiprocessing.connection import Connection
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -17,6 +16,7 @@ import pytest
 from double_study import files as staging
 from double_study.errors import InputError
 from double_study.files import staged, write_file
+from shared.full_disk import full_disk
 
 FILES = [Path(part, f"{number}.txt") for part in ("", "tables", "figures") for number in range(10)]
 KILLS = 20
@@ -82,8 +82,13 @@ def test_a_folder_is_of_one_run_whenever_the_next_is_killed(tmp_path: Path) -> N
     assert left == {*FILES, Path("note")}
 
 
-@pytest.mark.parametrize("renames", [1, 2], ids=["between the two", "after both"])
-def test_a_kill_at_a_rename_is_put_right_by_the_next_run(renames: int, tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("renames", "then", "left"), [(1, "", "first"), (2, "", "second"), (2, "third", "third")]
+)
+def test_a_kill_at_a_rename_is_put_right_by_the_next_run(
+    renames: int, then: str, left: str, tmp_path: Path
+) -> None:
+    """Between the two or after both; the next run fails or replaces what it found."""
     out = tmp_path / "out"
     with staged(out) as stage:
         write_all(stage, "first")
@@ -92,21 +97,12 @@ def test_a_kill_at_a_rename_is_put_right_by_the_next_run(renames: int, tmp_path:
     process.join()
     assert process.exitcode == 9
     assert out.exists() == (renames == 2)
-    restore(out)
-    assert texts(out) == {"first" if renames == 1 else "second"}
-    assert [path.name for path in tmp_path.iterdir()] == ["out"]
-
-
-def test_a_run_after_one_killed_beside_its_old_folder_replaces_it(tmp_path: Path) -> None:
-    out = tmp_path / "out"
-    with staged(out) as stage:
-        write_all(stage, "first")
-    process = Process(target=end_after_rename, args=(out, 2))
-    process.start()
-    process.join()
-    with staged(out) as stage:
-        write_all(stage, "third")
-    assert texts(out) == {"third"}
+    if then:
+        with staged(out) as stage:
+            write_all(stage, then)
+    else:
+        restore(out)
+    assert texts(out) == {left}
     assert [path.name for path in tmp_path.iterdir()] == ["out"]
 
 
@@ -156,28 +152,6 @@ def test_what_the_user_has_under_the_name_of_a_part_stays(own: str, tmp_path: Pa
     assert file.read_text() == "the user's own"
 
 
-def test_two_runs_cannot_write_one_folder(tmp_path: Path) -> None:
-    out = tmp_path / "out"
-    here, there = Pipe()
-    with staged(out) as stage:
-        write_all(stage, "first")
-        other = get_context("spawn").Process(target=refused, args=(out, there))
-        other.start()
-        line = here.recv()
-        other.join()
-    assert line.startswith(f"--out {out}: process {os.getpid()} on ")
-    assert line.endswith("is writing it; allowed: one run at a time, or another place")
-    assert texts(out) == {"first"}
-
-
-def refused(out: Path, answer: Connection) -> None:
-    try:
-        with staged(out):
-            answer.send("not refused")
-    except InputError as error:
-        answer.send(str(error))
-
-
 @pytest.mark.parametrize("read_only", ["out/tables", "."])
 def test_places_without_the_right_to_write(read_only: str) -> None:
     """A part of the folder is refused before the work; the folder it is in does not matter."""
@@ -209,14 +183,10 @@ def as_nobody(out: Path, read_only: str) -> None:
 
 
 def test_a_full_disk_is_found_before_the_work(tmp_path: Path) -> None:
-    """A limit on the size of files stands for it: not even the lock's few bytes can be written."""
-    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
-    resource.setrlimit(resource.RLIMIT_FSIZE, (0, hard))
-    try:
-        with pytest.raises(InputError, match="File too large; allowed: "), staged(tmp_path / "out"):
-            pytest.fail("the work was begun")
-    finally:
-        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+    """Not even the lock's few bytes can be written."""
+    refused = pytest.raises(InputError, match="File too large; allowed: ")
+    with full_disk(0), refused, staged(tmp_path / "out"):
+        pytest.fail("the work was begun")
     assert not list(tmp_path.iterdir())
 
 
