@@ -8,13 +8,22 @@ from pathlib import Path
 
 import double_study as ds
 import numpy as np
+import pytest
 from double_study.cards.deal import BLOCK_DEALS, deal_block
 from double_study.cards.notation import read_hand
-from double_study.report.sample import ROWS, SAMPLE_FILE, write_sample
+from double_study.report import sample
+from double_study.report.sample import SAMPLE_FILE, write_sample
 from readers.datapackage_standard import faults
 
+ROWS = 4_000
 
-def test_the_sample_is_as_described_and_its_deals_are_those_of_its_blocks(tmp_path: Path) -> None:
+
+def test_the_sample_is_as_described_and_its_deals_are_those_of_its_blocks(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # Few enough are dealt at first that more are needed.
+    for name, number in (("ROWS", ROWS), ("_DEALT", 2 * ROWS)):
+        monkeypatch.setattr(sample, name, number)
     run = ds.run(deals=BLOCK_DEALS, workers=1)
     write_sample(tmp_path / "sample", run)
     content = (tmp_path / "sample" / SAMPLE_FILE).read_bytes()

@@ -1,7 +1,8 @@
 """Whole auctions, seats and all, against the plain reading walked deal by deal; both are legal.
 
 By Laws 18 (bids), 19 (doubles) and 22 (the end) of the Laws of Duplicate Bridge. The deals are fixed
-and every auction must be right, so there is no tolerance and no false alarm.
+and every auction must be right, so there is no tolerance and no false alarm. A fault that shows on
+one deal in 5,400 is missed with chance 0.01; each step by itself is read on far more hands.
 """
 
 from collections.abc import Sequence
@@ -111,7 +112,7 @@ def ours(deals: Batch) -> list[dict[str, Any]]:
     return walked
 
 
-@pytest.mark.parametrize(("name", "deals"), [("reference", 50_000), ("through_4s", 10_000)])
+@pytest.mark.parametrize(("name", "deals"), [("reference", 25_000), ("through_4s", 8_000)])
 def test_auctions(name: str, deals: int) -> None:
     agreement = load(name)
     with plainly(agreement):

@@ -23,7 +23,7 @@ from double_study.agreements.reader import (
     title,
 )
 from double_study.cards.deal import deal_block
-from double_study.comparing import Step, steps
+from double_study.comparing import steps
 from double_study.rules.auction import call_codes
 from double_study.rules.batch import Batch
 from published.published_values import rows
@@ -143,7 +143,10 @@ def compared(section: str, agreement: Agreement, standing: Agreement) -> int:
     )
     for at in looked_at.tolist():
         known = FEW.known[at]
-        assert TOLD[section](ours[at].tolist()) == PLAINLY[section](*known), (section, known, at)
+        assert TOLD[section](ours[at].tolist()) == PLAINLY[section](*known), (
+            *(section, known, at),
+            differences(agreement),
+        )
     return int(otherwise.sum())
 
 
@@ -175,16 +178,17 @@ NEVER_MATTERS = {
 }
 
 
-@pytest.mark.parametrize(
-    "step", steps(THROUGH_FOUR_SPADES), ids=lambda step: f"{step.setting} {step.moved}"
-)
-def test_a_changed_number_is_read_as_the_plain_reading_reads_it(step: Step) -> None:
-    with plainly(step.agreement):
-        changed = [
-            compared(section, step.agreement, THROUGH_FOUR_SPADES)
-            for section in SECTIONS[step.setting.partition(".")[0]]
-        ]
-    assert (sum(changed) > 0) == ((step.setting, step.by) not in NEVER_MATTERS)
+@pytest.mark.parametrize("part", SECTIONS)
+def test_a_changed_number_is_read_as_the_plain_reading_reads_it(part: str) -> None:
+    for step in steps(THROUGH_FOUR_SPADES):
+        if not step.setting.startswith(f"{part}."):
+            continue
+        with plainly(step.agreement):
+            changed = [
+                compared(section, step.agreement, THROUGH_FOUR_SPADES) for section in SECTIONS[part]
+            ]
+        matters = (step.setting, step.by) not in NEVER_MATTERS
+        assert (sum(changed) > 0) == matters, (step.setting, step.moved)
 
 
 CHOICES = {

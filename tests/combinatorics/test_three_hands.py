@@ -58,7 +58,7 @@ def every_hand(pack: Any) -> Any:
 
 @pytest.mark.parametrize(
     ("suit_cards", "hand_cards", "opened", "overcalled"),
-    [(4, 4, 0, 1), (5, 4, 2, 1), (5, 3, 3, 0), (6, 3, 1, 3)],
+    [(4, 4, 0, 1), (5, 3, 2, 1), (5, 3, 3, 0), (6, 3, 1, 3)],
 )
 def test_short_packs_dealt_out_in_full(
     suit_cards: Any, hand_cards: Any, opened: int, overcalled: int

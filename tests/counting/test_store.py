@@ -97,7 +97,7 @@ def test_any_tally_is_read_as_it_was_written(
 
 def test_a_flipped_byte_is_refused_or_changes_nothing() -> None:
     """A byte that no reader of the archive uses, such as the date of a part, may be anything."""
-    rng, read = np.random.default_rng(20_26), 0
+    rng, read, refusals = np.random.default_rng(20_26), 0, set()
     # Half of the places in the archive's directory, which is a thousandth of the file.
     places = [rng.integers(0, len(DATA), 100), rng.integers(len(DATA) - 3000, len(DATA), 100)]
     for place in np.concatenate(places).tolist():
@@ -105,13 +105,14 @@ def test_a_flipped_byte_is_refused_or_changes_nothing() -> None:
         data[place] ^= rng.integers(1, 256)
         try:
             stored = store.decode(bytes(data), Path("run.store"))
-        except InputError:
-            assert "it is damaged, or no store of this study" in refused(bytes(data))
+        except InputError as error:
+            refusals.add(str(error))
         else:
             read += 1
             assert replace(stored, tally=STORED.tally) == STORED
             assert stored.tally.digest == STORED.tally.digest
     assert read < 100
+    assert all("it is damaged, or no store of this study" in said for said in refusals)
 
 
 def test_every_cut_is_found() -> None:

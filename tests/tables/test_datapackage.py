@@ -26,8 +26,6 @@ from nbconvert.filters import markdown2html
 from readers.datapackage_standard import PACKAGE_SCHEMA, faults
 from shared.hostile_names import HOSTILE_FILE
 
-each_table = pytest.mark.parametrize("name", [file.name for file in TABLE_FILES])
-
 
 @pytest.fixture(scope="module")
 def folder(report: Path) -> Path:
@@ -39,9 +37,11 @@ def package(folder: Path) -> dict[str, Any]:
     return json.loads((folder / PACKAGE_FILE).read_text(encoding="utf-8"))
 
 
-@pytest.fixture
-def described(package: dict[str, Any], name: str) -> dict[str, Any]:
-    [found] = [resource for resource in package["resources"] if resource["name"] == name]
+@pytest.fixture(scope="module")
+def resources(package: dict[str, Any]) -> dict[str, dict[str, Any]]:
+    """Return what the dictionary says of each table, by its name."""
+    found = {resource["name"]: resource for resource in package["resources"]}
+    assert found.keys() == {file.name for file in TABLE_FILES}
     return found
 
 
@@ -73,76 +73,86 @@ WITHOUT_EXACT_CALLS = {"exact_by_auction", "settings_moved_exactly"}
 """Tables without a row here: the report of the tests leaves the responder's exact calls out."""
 
 
-@each_table
-def test_bytes_and_hash_are_those_of_the_file(folder: Path, described: dict[str, Any]) -> None:
-    content = (folder / described["path"]).read_bytes()
-    assert described["bytes"] == len(content)
-    assert described["hash"] == "sha256:" + hashlib.sha256(content).hexdigest()
-
-
-@each_table
-def test_every_value_is_as_described(folder: Path, described: dict[str, Any]) -> None:
-    header, rows = rows_of(folder, described)
-    fields = described["schema"]["fields"]
-    assert header == [field["name"] for field in fields]
-    assert bool(rows) == (described["name"] not in WITHOUT_EXACT_CALLS)
-    found = {
-        (field["name"], value, fault)
-        for row in rows
-        for field, value in zip(fields, row, strict=True)
-        for fault in faults(value, field)
-    }
-    assert not found
-
-
-@each_table
-def test_the_primary_key_tells_rows_apart(folder: Path, described: dict[str, Any]) -> None:
-    header, rows = rows_of(folder, described)
-    places = [header.index(column) for column in described["schema"]["primaryKey"]]
-    keys = Counter(tuple(row[place] for place in places) for row in rows)
-    assert all(times == 1 for times in keys.values())
-
-
-@each_table
-def test_an_estimate_stands_in_its_interval(folder: Path, described: dict[str, Any]) -> None:
-    table = pd.read_csv(folder / described["path"])
-    header = [str(name) for name in table]
-    shares = [name for name in header if re.fullmatch("share_of_[a-z_]+(?<!_low)(?<!_high)", name)]
-    assert len(shares) == ("of" in header and "share_of" in ",".join(header))
-    for share in shares:
-        known = table.dropna(subset=share)
-        # The limits are floats: at a share of 0 or 1 they may differ from it in the last bit.
-        slack = 1e-15
-        assert (known[f"{share}_low"] <= known[share] + slack).all()
-        assert (known[share] <= known[f"{share}_high"] + slack).all()
-        counted = (known["deals"] / known["of"]).astype(float)
-        np.testing.assert_allclose(known[share].astype(float), counted, rtol=0, atol=slack)
-
-
-@each_table
-def test_a_share_says_what_it_is_a_share_of(described: dict[str, Any]) -> None:
-    fields = {field["name"]: field["description"] for field in described["schema"]["fields"]}
-    assert not {"estimate", "low", "high"} & {*fields}
-    for name, text in fields.items():
-        if name == "of" or re.fullmatch("share_of_[a-z_]+(?<!_low)(?<!_high)", name):
-            assert re.search(r"(share of|a share of:) (all|the) \w+", text) or name == "of", text
-            assert text.endswith(
-                f"{next(f for f in TABLE_FILES if f.path == described['path']).share_of}."
-            )
-
-
-@each_table
-def test_a_foreign_key_finds_its_row(
-    folder: Path, package: dict[str, Any], described: dict[str, Any]
+def test_bytes_and_hash_are_those_of_the_file(
+    folder: Path, resources: dict[str, dict[str, Any]]
 ) -> None:
-    paths = {resource["name"]: resource["path"] for resource in package["resources"]}
-    own = pd.read_csv(folder / described["path"], dtype=str)
-    for key in described["schema"].get("foreignKeys", ()):
-        to = key["reference"]
-        other = pd.read_csv(folder / paths[to["resource"]], dtype=str)[to["fields"]]
-        assert not other.duplicated().any()
-        there = {*other.itertuples(index=False, name=None)}
-        assert {*own[key["fields"]].itertuples(index=False, name=None)} <= there
+    for of, described in resources.items():
+        content = (folder / described["path"]).read_bytes()
+        assert described["bytes"] == len(content), of
+        assert described["hash"] == "sha256:" + hashlib.sha256(content).hexdigest(), of
+
+
+def test_every_value_is_as_described(folder: Path, resources: dict[str, dict[str, Any]]) -> None:
+    for of, described in resources.items():
+        header, rows = rows_of(folder, described)
+        fields = described["schema"]["fields"]
+        assert header == [field["name"] for field in fields], of
+        assert bool(rows) == (of not in WITHOUT_EXACT_CALLS), of
+        found = {
+            (field["name"], value, fault)
+            for row in rows
+            for field, value in zip(fields, row, strict=True)
+            for fault in faults(value, field)
+        }
+        assert not found, of
+
+
+def test_the_primary_key_tells_rows_apart(
+    folder: Path, resources: dict[str, dict[str, Any]]
+) -> None:
+    for of, described in resources.items():
+        header, rows = rows_of(folder, described)
+        places = [header.index(column) for column in described["schema"]["primaryKey"]]
+        keys = Counter(tuple(row[place] for place in places) for row in rows)
+        assert all(times == 1 for times in keys.values()), of
+
+
+def test_an_estimate_stands_in_its_interval(
+    folder: Path, resources: dict[str, dict[str, Any]]
+) -> None:
+    for of, described in resources.items():
+        table = pd.read_csv(folder / described["path"])
+        header = [str(name) for name in table]
+        shares = [
+            name for name in header if re.fullmatch("share_of_[a-z_]+(?<!_low)(?<!_high)", name)
+        ]
+        assert len(shares) == ("of" in header and "share_of" in ",".join(header)), of
+        for share in shares:
+            known = table.dropna(subset=share)
+            # The limits are floats: at a share of 0 or 1 they may differ from it in the last bit.
+            slack = 1e-15
+            assert (known[f"{share}_low"] <= known[share] + slack).all(), of
+            assert (known[share] <= known[f"{share}_high"] + slack).all(), of
+            counted = (known["deals"] / known["of"]).astype(float)
+            np.testing.assert_allclose(known[share].astype(float), counted, rtol=0, atol=slack)
+
+
+def test_a_share_says_what_it_is_a_share_of(resources: dict[str, dict[str, Any]]) -> None:
+    for of, described in resources.items():
+        fields = {field["name"]: field["description"] for field in described["schema"]["fields"]}
+        assert not {"estimate", "low", "high"} & {*fields}, of
+        for name, text in fields.items():
+            if name == "of" or re.fullmatch("share_of_[a-z_]+(?<!_low)(?<!_high)", name):
+                assert re.search(r"(share of|a share of:) (all|the) \w+", text) or name == "of", (
+                    text
+                )
+                assert text.endswith(
+                    f"{next(f for f in TABLE_FILES if f.path == described['path']).share_of}."
+                )
+
+
+def test_a_foreign_key_finds_its_row(folder: Path, resources: dict[str, dict[str, Any]]) -> None:
+    paths = {resource["name"]: resource["path"] for resource in resources.values()}
+    for of, described in resources.items():
+        own = pd.read_csv(folder / described["path"], dtype=str)
+        for key in described["schema"].get("foreignKeys", ()):
+            to = key["reference"]
+            other = pd.read_csv(folder / paths[to["resource"]], dtype=str)[to["fields"]]
+            assert not other.duplicated().any(), of
+            there = {*other.itertuples(index=False, name=None)}
+            assert {*own[key["fields"]].itertuples(index=False, name=None)} <= there, described[
+                "name"
+            ]
 
 
 def test_categories_have_the_labels_that_readers_see(package: dict[str, Any]) -> None:
