@@ -39,7 +39,7 @@ class Cluster:
         self._options = ("--scheduler-file", str(self._file), "--no-dashboard")
         words = ("--port", "0", "--host", "127.0.0.1")
         self.scheduler = self._start("dask_scheduler", *words, study=study)
-        while not self._file.exists():
+        while not self._file.exists() or not self._file.read_text():
             time.sleep(0.05)
         self.address = json.loads(self._file.read_text())["address"]
         self.workers: list[subprocess.Popen[bytes]] = []
