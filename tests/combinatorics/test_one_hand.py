@@ -4,7 +4,6 @@ The published tables of one hand are in tests/published.
 """
 
 from collections.abc import Iterator
-from fractions import Fraction
 from itertools import combinations
 from math import comb, prod
 
@@ -15,7 +14,6 @@ from double_study.combinatorics import hands as one_hand
 from double_study.combinatorics.hands import N_HANDS
 from double_study.combinatorics.suits import one_hand_ways
 from numpy.typing import NDArray
-from published import hand_figures
 from scipy.stats import hypergeom, multivariate_hypergeom
 
 RANKS = "AKQJT98765432"
@@ -69,17 +67,9 @@ def test_shapes_are_in_order_and_as_frequent_as_scipy_says() -> None:
 
 @pytest.mark.parametrize("suit", range(4))
 def test_suit_lengths_are_hypergeometric(suit: int) -> None:
-    ways = hand_figures.total_by(SHAPES[:, suit], one_hand.shape_ways())
+    ways = np.bincount(SHAPES[:, suit], weights=one_hand.shape_ways())
     reference = hypergeom(52, 13, 13).pmf(np.arange(14))
     assert ways / N_HANDS == pytest.approx(reference, rel=RELATIVE)
-
-
-@pytest.mark.parametrize("number", range(5))
-def test_aces_are_hypergeometric(number: int) -> None:
-    reference = hypergeom(52, 4, 13).pmf(number)
-    assert float(hand_figures.chance(hand_figures.aces(number))) == pytest.approx(
-        reference, rel=RELATIVE
-    )
 
 
 def test_points_are_those_of_the_honours() -> None:
@@ -178,18 +168,6 @@ def test_classes_read_back_as_they_are_indexed() -> None:
     assert np.array_equal(seen.good[3], quality == 2)
     assert np.array_equal(seen.stopper[1], stopped == 1)
     assert not seen.honour_in(1).any()
-
-
-def test_honours_in_some_suit_by_inclusion_and_exclusion() -> None:
-    # Five honours fit in a hand of 13 twice at most, exactly four of five three times.
-    five = 4 * comb(47, 8) - 6 * comb(42, 3)
-    assert hand_figures.honours_in_some_suit(5) == five
-    four = 4 * 5 * comb(47, 9) - 6 * 5**2 * comb(42, 5) + 4 * 5**3 * comb(37, 1)
-    assert hand_figures.honours_in_some_suit(4) == four
-
-
-def test_chances_are_exact() -> None:
-    assert hand_figures.chance(hand_figures.aces(4)) == Fraction(11, 4165)
 
 
 def test_shared_arrays_cannot_be_written() -> None:

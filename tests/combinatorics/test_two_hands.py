@@ -1,17 +1,13 @@
 """Two hands against SciPy's distributions. Their published tables are in tests/published."""
 
-from fractions import Fraction
 from itertools import product
 from math import comb, prod
 
 import numpy as np
 import pytest
-from double_study.cards.hands import SHAPES
-from double_study.combinatorics import hands as one_hand
 from double_study.combinatorics import two_hands
 from double_study.combinatorics.two_hands import N_PARTNERSHIPS, chance_of_holding
 from double_study.errors import InputError
-from published import hand_figures
 from scipy.stats import hypergeom, multivariate_hypergeom
 
 # One probability in float64 against another: SciPy works through logarithms of factorials, whose
@@ -27,22 +23,6 @@ def test_vacant_places_are_hypergeometric(places: tuple[int, int]) -> None:
         counted = [float(chance_of_holding(int(k), outstanding, here, there)) for k in held]
         reference = hypergeom(here + there, outstanding, here).pmf(held)
         assert counted == pytest.approx(reference, rel=RELATIVE)
-
-
-@pytest.mark.parametrize("outstanding", range(2, 14))
-def test_splits_and_layouts_add_up(outstanding: int) -> None:
-    longer = range((outstanding + 1) // 2, outstanding + 1)
-    assert sum(hand_figures.split(outstanding, k) for k in longer) == 1
-    layouts = sum(
-        comb(outstanding, k) * hand_figures.one_layout(outstanding, k)
-        for k in range(outstanding + 1)
-    )
-    assert layouts == 1
-    reference = hypergeom(26, outstanding, 13)
-    for k in longer:
-        either_way = {k, outstanding - k}
-        expected = sum(reference.pmf(side) for side in either_way)
-        assert float(hand_figures.split(outstanding, k)) == pytest.approx(expected, rel=RELATIVE)
 
 
 @pytest.mark.parametrize("known", [(5, 2), (4, 4), (7, 0)])
@@ -67,48 +47,11 @@ def test_partners_length_is_hypergeometric(own: int) -> None:
     )
 
 
-def test_combined_length_is_hypergeometric_and_joins_the_two_hands() -> None:
-    combined = hand_figures.combined_length()
-    reference = hypergeom(52, 13, 26).pmf(np.arange(14))
-    assert [float(p) for p in combined] == pytest.approx(reference, rel=RELATIVE)
-    any_hand = hand_figures.total_by(SHAPES[:, 2], one_hand.shape_ways())
-    assert hand_figures.combined_length_opposite(any_hand) == combined
-    four_exactly = np.where(np.arange(14) == 4, any_hand, 0)
-    assert hand_figures.combined_length_opposite(four_exactly)[8] == two_hands.partner_length(4)[4]
-
-
 def test_combined_lengths_of_all_suits_are_multivariate_hypergeometric() -> None:
     lengths, ways = two_hands.partnership_lengths()
     reference = multivariate_hypergeom([13] * 4, 26).pmf(lengths)
     assert ways / N_PARTNERSHIPS == pytest.approx(reference, rel=RELATIVE)
     assert ways.sum() == N_PARTNERSHIPS == comb(52, 26)
-
-
-def test_fits_by_inclusion_and_exclusion() -> None:
-    def has(*lengths: int) -> Fraction:
-        """Return the chance of these combined lengths in as many named suits."""
-        others = 52 - 13 * len(lengths)
-        named = prod(comb(13, n) for n in lengths)
-        return Fraction(named * comb(others, 26 - sum(lengths)), N_PARTNERSHIPS)
-
-    long, short = range(8, 14), range(6)
-    one = sum(has(n) for n in long)
-    both_majors = sum(has(*n) for n in product(long, repeat=2) if sum(n) <= 26)
-    assert hand_figures.fit((3,)) == one
-    assert hand_figures.fit((2, 3)) == 2 * one - both_majors
-    # Each side has one major: eight or more of the one, five or fewer of the other.
-    assert hand_figures.fit_both_sides((2, 3)) == 2 * sum(has(*n) for n in product(long, short))
-    assert hand_figures.fit_both_sides((3,)) == 0
-
-
-def test_fits_in_any_suit_agree_with_the_longest() -> None:
-    longest = hand_figures.longest_fit_ways()
-    assert Fraction(int(longest[8:].sum()), N_PARTNERSHIPS) == hand_figures.fit()
-    pairs = hand_figures.longest_fits_ways()
-    assert np.array_equal(pairs, pairs.T)
-    assert np.array_equal(pairs.sum(axis=1), longest)
-    assert Fraction(int(pairs[8:, 8:].sum()), N_PARTNERSHIPS) == hand_figures.fit_both_sides()
-    assert Fraction(int(longest[9:].sum()), N_PARTNERSHIPS) == hand_figures.fit(cards=9)
 
 
 def test_partnership_points_are_those_of_the_honours() -> None:
@@ -128,10 +71,3 @@ def test_impossible_places_are_one_clear_line(numbers: tuple[int, int, int, int]
     with pytest.raises(InputError, match="vacant places") as error:
         chance_of_holding(*numbers)
     assert "\n" not in str(error.value)
-
-
-def test_impossible_holdings_are_one_clear_line() -> None:
-    with pytest.raises(InputError, match="5 cannot be held of 4"):
-        hand_figures.one_layout(4, 5)
-    with pytest.raises(InputError, match="no hand is left"):
-        hand_figures.combined_length_opposite(np.zeros(14, dtype=np.int64))

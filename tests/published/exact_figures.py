@@ -3,6 +3,7 @@
 `exact_figures()` maps the id of a row to a tuple with one figure for each number printed in it.
 """
 
+from collections import Counter
 from collections.abc import Callable
 from fractions import Fraction
 from functools import cache
@@ -10,15 +11,19 @@ from math import comb, factorial
 
 import numpy as np
 from double_study.agreements.reader import load
-from double_study.cards.bids import N_DEALS, SUITS
+from double_study.cards.bids import N_DEALS, RANKS, SUITS
 from double_study.cards.hands import SHAPES
 from double_study.combinatorics import hands as one_hand
-from double_study.combinatorics import two_hands
-from double_study.combinatorics.hands import one_of_a_suit
-from double_study.combinatorics.two_hands import chance_of_holding
+from double_study.combinatorics.hands import N_HANDS, one_of_a_suit, shape_ways
+from double_study.combinatorics.two_hands import (
+    N_PARTNERSHIPS,
+    PARTNERSHIP_CARDS,
+    chance_of_holding,
+    partner_length,
+    partnership_lengths,
+)
 from double_study.stats import wilson
-from published import hand_figures, length_tables
-from published.hand_figures import chance
+from published.length_tables import length_tables, length_tables_up_to_symmetry
 from scipy.stats import binomtest
 
 Figure = Fraction | int | float
@@ -30,19 +35,16 @@ BALANCED: set[Pattern] = {(4, 3, 3, 3), (4, 4, 3, 2), (5, 3, 3, 2)}
 
 @cache
 def exact_figures() -> Figures:
-    figures: Figures = {}
-    for family in (
-        splits,
-        vacant_places,
-        shapes,
-        points,
-        honours,
-        partnerships,
-        whole_deals,
-        openings,
-    ):
-        figures |= family()
-    return figures | intervals()
+    families = (
+        *(splits, vacant_places, shapes, points, honours, partnerships),
+        *(whole_deals, openings, intervals),
+    )
+    return {name: figures for family in families for name, figures in family().items()}
+
+
+def chance(ways: int | np.integer) -> Fraction:
+    """Return the probability of a case that `ways` of the `N_HANDS` hands belong to."""
+    return Fraction(int(ways), N_HANDS)
 
 
 def odds_against(probability: Fraction) -> tuple[Fraction, int]:
@@ -50,19 +52,30 @@ def odds_against(probability: Fraction) -> tuple[Fraction, int]:
     return (1 / probability - 1, 1)
 
 
+def split(outstanding: int, longer: int) -> Fraction:
+    """Return the chance that the cards outstanding in a suit split longer - rest, either way round."""
+    one_way = chance_of_holding(longer, outstanding)
+    return one_way if 2 * longer == outstanding else 2 * one_way
+
+
+def one_layout(outstanding: int, held: int) -> Fraction:
+    """Return the chance that one hand holds `held` named cards of those outstanding, the other the rest."""
+    return chance_of_holding(held, outstanding) / comb(outstanding, held)
+
+
 def splits() -> Figures:
     figures: Figures = {}
     for outstanding in range(2, 14):
         for longer in range((outstanding + 1) // 2, outstanding + 1):
             name = f"split.{outstanding}.{longer}-{outstanding - longer}"
-            figures[f"{name}.eb84"] = (hand_figures.split(outstanding, longer),)
-            figures[f"{name}.wiese"] = (hand_figures.split(outstanding, longer),)
-            figures[f"{name}.onelayout"] = (hand_figures.one_layout(outstanding, longer),)
+            figures[f"{name}.eb84"] = (split(outstanding, longer),)
+            figures[f"{name}.wiese"] = (split(outstanding, longer),)
+            figures[f"{name}.onelayout"] = (one_layout(outstanding, longer),)
     # The king alone in either hand is one layout of a 3-1 split, or its mirror image.
     return figures | {
         "alder.40": (chance_of_holding(4, 4),),
-        "alder.singK": (2 * hand_figures.one_layout(4, 1),),
-        "honours.split": (hand_figures.split(2, 1),),
+        "alder.singK": (2 * one_layout(4, 1),),
+        "honours.split": (split(2, 1),),
     }
 
 
@@ -80,22 +93,29 @@ def vacant_places() -> Figures:
     return figures | {"vacant.bourke": (chance_of_holding(1, 1, 7, 5),)}
 
 
+def patterns() -> Counter[Pattern]:
+    """Return the hands of each of the 39 patterns: lengths from longest to shortest, any suits."""
+    ways: Counter[Pattern] = Counter()
+    for shape, number in zip(SHAPES.tolist(), shape_ways().tolist(), strict=True):
+        ways[tuple(sorted(shape, reverse=True))] += number
+    return ways
+
+
 def shapes() -> Figures:
     figures: Figures = {}
-    in_order = dict(zip(map(tuple, SHAPES.tolist()), one_hand.shape_ways().tolist(), strict=True))
-    for pattern, ways in hand_figures.patterns().items():
+    in_order = dict(zip(map(tuple, SHAPES.tolist()), shape_ways().tolist(), strict=True))
+    for pattern, ways in patterns().items():
         name = "pattern." + "-".join(map(str, pattern))
         figures[name] = (chance(ways),)
         figures[f"{name}.specific"] = (chance(in_order[pattern]),)
-    by_length = hand_figures.total_by(SHAPES[:, 0], one_hand.shape_ways())
-    figures |= {f"suitlen.{k}": (chance(ways),) for k, ways in enumerate(by_length)}
-    longest = hand_figures.longest_suit_ways()
+    for cards in range(14):
+        figures[f"suitlen.{cards}"] = (chance(shape_ways()[SHAPES[:, 0] == cards].sum()),)
     balanced = one_hand.class_hands().balanced
     return figures | {
-        "pattern.total": (len(hand_figures.patterns()), len(in_order), one_hand.N_HANDS),
+        "pattern.total": (len(patterns()), len(in_order), N_HANDS),
         "pattern.5332.onesuitorder": (in_order[5, 3, 3, 2],),
-        "shape.len4": (chance(longest[4]),),
-        "shape.len5": (chance(longest[5]),),
+        "shape.len4": (of_patterns(lambda pattern: pattern[0] == 4),),
+        "shape.len5": (of_patterns(lambda pattern: pattern[0] == 5),),
         "shape.bal": (chance(one_hand.hand_classes()[balanced].sum()),),
         "shape.semi": (of_patterns({(7, 2, 2, 2), (6, 3, 2, 2), (5, 4, 2, 2)}.__contains__),),
         # The second-hand lesson gives no definitions. These four share out all hands and give
@@ -109,7 +129,7 @@ def shapes() -> Figures:
 
 
 def of_patterns(wanted: Callable[[Pattern], bool]) -> Fraction:
-    return chance(sum(w for pattern, w in hand_figures.patterns().items() if wanted(pattern)))
+    return chance(sum(w for pattern, w in patterns().items() if wanted(pattern)))
 
 
 def is_three_suiter(pattern: Pattern) -> bool:
@@ -140,46 +160,65 @@ def points() -> Figures:
     }
 
 
+def no_card_above(rank: str) -> int:
+    """Return the hands without a card above `rank`: '9' gives the Yarboroughs."""
+    return comb(len(SUITS) * (RANKS.index(rank) + 1), 13)
+
+
+def aces(number: int) -> int:
+    return comb(4, number) * comb(48, 13 - number)
+
+
+def honours_in_some_suit(number: int) -> int:
+    """Return the hands with exactly `number` of the five honours A K Q J T in at least one suit."""
+    top = np.bitwise_count(np.arange(1 << 13) >> 8)
+    without = np.bincount(np.bitwise_count(np.arange(1 << 13)[top != number]), minlength=14)
+    two_suits = np.convolve(without, without)
+    return N_HANDS - int(np.convolve(two_suits, two_suits)[13])
+
+
 def honours() -> Figures:
-    yarborough = hand_figures.no_card_above("9")
-    lowest_terms = chance(yarborough)
-    four_aces = chance(hand_figures.aces(4))
+    yarborough, four_aces = chance(no_card_above("9")), chance(aces(4))
     return {
-        "yarb": odds_against(lowest_terms),
-        "yarb.count": (yarborough, lowest_terms.numerator, lowest_terms.denominator),
-        "no10up": odds_against(chance(hand_figures.no_card_above("T"))),
-        "noJup": odds_against(chance(hand_figures.no_card_above("J"))),
-        "noQup": odds_against(chance(hand_figures.no_card_above("Q"))),
-        "noace": odds_against(chance(hand_figures.aces(0))),
+        "yarb": odds_against(yarborough),
+        "yarb.count": (no_card_above("9"), yarborough.numerator, yarborough.denominator),
+        "no10up": odds_against(chance(no_card_above("T"))),
+        "noJup": odds_against(chance(no_card_above("J"))),
+        "noQup": odds_against(chance(no_card_above("Q"))),
+        "noace": odds_against(chance(aces(0))),
         "4aces": odds_against(four_aces),
         "4aces.crc": (four_aces.numerator, four_aces.denominator, *odds_against(four_aces)),
-        "4hon": odds_against(chance(hand_figures.honours_in_some_suit(4))),
-        "5hon": odds_against(chance(hand_figures.honours_in_some_suit(5))),
+        "4hon": odds_against(chance(honours_in_some_suit(4))),
+        "5hon": odds_against(chance(honours_in_some_suit(5))),
     }
 
 
 def partnerships() -> Figures:
     balanced = one_hand.class_hands().balanced[:, 0]
-    own = hand_figures.total_by(SHAPES[balanced, 0], one_hand.shape_ways()[balanced])
-    together = hand_figures.combined_length_opposite(own)
+    own = SHAPES[balanced, 0]
+    # The chances of 0 to 13 cards of a suit in two hands, the first of them balanced.
+    together = [Fraction(0)] * 14
+    for held, ways in zip(own.tolist(), shape_ways()[balanced].tolist(), strict=True):
+        for partner, unseen in enumerate(partner_length(held)[: 14 - held]):
+            together[held + partner] += ways * unseen
+    together = [part / sum(together) for part in together]
+    lengths, ways_of_two = partnership_lengths()
+    eight = ways_of_two[(lengths >= 8).any(axis=1)].sum()
     return {
-        "fit.8plus": (hand_figures.fit(),),
+        "fit.8plus": (Fraction(int(eight), N_PARTNERSHIPS),),
         "fit.1NT.length": tuple(100 * together[cards] for cards in range(3, 11)),
         # The printed 26 is the number of named cards.
-        "hands.pair26": (
-            *odds_against(Fraction(1, two_hands.N_PARTNERSHIPS)),
-            two_hands.PARTNERSHIP_CARDS,
-        ),
+        "hands.pair26": (*odds_against(Fraction(1, N_PARTNERSHIPS)), PARTNERSHIP_CARDS),
     }
 
 
 def whole_deals() -> Figures:
     after_one, after_two = comb(39, 13), comb(26, 13)
-    assert one_hand.N_HANDS * after_one * after_two == N_DEALS
+    assert N_HANDS * after_one * after_two == N_DEALS
     return {
         "deals.total": (N_DEALS,),
-        "deals.matrices": (length_tables.length_tables(),),
-        "deals.dealprints": (length_tables.length_tables_up_to_symmetry(),),
+        "deals.matrices": (length_tables(),),
+        "deals.dealprints": (length_tables_up_to_symmetry(),),
         "deals.fourperfect": odds_against(Fraction(factorial(len(SUITS)), N_DEALS)),
         "hands.second": (after_one, after_two),
     }
@@ -198,13 +237,13 @@ def openings() -> Figures:
 
 
 def intervals() -> Figures:
-    figures: Figures = {}
+    figures: Figures = {"ci.scipydoc": clopper_pearson(7, 50)}
     for successes, of in ((81, 263), (15, 148), (0, 20), (1, 29)):
         figures[f"ci.wilson.{successes}/{of}"] = tuple(float(x) for x in wilson(successes, of))
         # The study does not use Clopper and Pearson's interval: these rows show that SciPy, the
         # reference of tests/statistics, is itself in step with the published table.
         figures[f"ci.cp.{successes}/{of}"] = clopper_pearson(successes, of)
-    return figures | {"ci.scipydoc": clopper_pearson(7, 50)}
+    return figures
 
 
 def clopper_pearson(successes: int, of: int) -> tuple[float, float]:

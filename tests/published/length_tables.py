@@ -1,10 +1,9 @@
 """Four hands, exactly: how many tables of suit lengths a deal may have.
 
 The table of a deal has a row for each seat and a column for each suit; every row and every column
-adds up to 13. Counts are exact Python integers. (The number of deals itself is `cards.N_DEALS`.)
+adds up to 13. Counts are exact integers.
 """
 
-from functools import cache
 from itertools import permutations
 from math import factorial
 
@@ -18,26 +17,21 @@ from numpy.typing import NDArray
 SEATS = 4
 
 
-@cache
 def length_tables() -> int:
     """Return the tables of suit lengths that a deal may have: four hands by four suits, all sums 13."""
     rows = _key(SHAPES)
     return _tables_of_pairs((rows[:, np.newaxis] + rows).ravel())
 
 
-@cache
 def length_tables_up_to_symmetry() -> int:
-    """Return the tables of suit lengths, where a turn of the seats or an exchange of suits makes no new
-    one.
+    """Return the tables, where a turn of the seats or an exchange of suits makes no new one.
 
     Seats turn together (4 ways), suits may be renamed (24 ways). By Burnside's lemma the number
     of different tables is the mean, over these 96 changes, of the tables that a change leaves as
     they were.
     """
-    unchanged = sum(
-        sum(_unchanged(np.array(suits), turn) for turn in range(SEATS))
-        for suits in permutations(SUITS)
-    )
+    changes = [(suits, turn) for suits in permutations(SUITS) for turn in range(SEATS)]
+    unchanged = sum(_unchanged(np.array(suits), turn) for suits, turn in changes)
     return unchanged // (SEATS * factorial(len(SUITS)))
 
 
@@ -52,8 +46,7 @@ def _unchanged(suits: Ints, turn: int) -> int:
         return _tables_of_pairs((same[:, np.newaxis] + same).ravel())
     if turn == 2:
         # Opposite rows are each other's renaming, so renaming twice must give the row back.
-        pairs = (rows + renamed)[(rows == twice).all(axis=1)]
-        return _tables_of_pairs(_key(pairs))
+        return _tables_of_pairs(_key((rows + renamed)[(rows == twice).all(axis=1)]))
     # One row gives all the others by renaming, and four times over must give it back.
     comes_back = (rows == twice[:, suits][:, suits]).all(axis=1)
     sums = rows + renamed + twice + twice[:, suits]
