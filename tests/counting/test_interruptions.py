@@ -11,6 +11,7 @@ import sys
 import time
 from multiprocessing import Process
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import psutil
@@ -20,6 +21,7 @@ from double_study.cards.deal import BLOCK_DEALS
 from double_study.cli.main import main
 from double_study.counting import run as study
 from double_study.counting import store
+from shared.complaints import complaint
 
 SEED = 99
 DEALS = 24 * BLOCK_DEALS
@@ -74,17 +76,23 @@ def test_a_run_killed_twenty_times_ends_like_one_that_never_was(tmp_path: Path) 
     assert sorted(file.name for file in tmp_path.iterdir()) == ["run.store", "whole.store"]
 
 
+def counting(*options: str, **how: Any) -> subprocess.Popen[str]:
+    """Start to count a billion deals, by the command."""
+    command = [sys.executable, "-m", "double_study", "count", "--deals", "1e9", *options]
+    root = Path(__file__).parents[2]
+    return subprocess.Popen(command, cwd=root, stderr=subprocess.PIPE, text=True, **how)  # noqa: S603
+
+
+def begun(process: subprocess.Popen[str]) -> None:
+    assert process.stderr is not None
+    process.stderr.read(1)  # the progress bar: it counts
+
+
 @pytest.mark.slow
 def test_ctrl_c_saves_what_is_done_and_says_how_to_resume(tmp_path: Path) -> None:
     path, out = tmp_path / "run.store", tmp_path / "out"
-    command = [sys.executable, "-m", "double_study", "count", "--seed", str(SEED), "--deals", "1e7"]
-    process = subprocess.Popen(  # noqa: S603
-        [*command, "--store", str(path), "--out", str(out), "--workers", "2"],
-        cwd=Path(__file__).parents[2],
-        stderr=subprocess.PIPE,
-        text=True,
-        start_new_session=True,
-    )
+    options = ["--seed", str(SEED), "--store", str(path), "--out", str(out), "--workers", "2"]
+    process = counting(*options, start_new_session=True)
     while not path.exists():
         assert process.poll() is None
         time.sleep(0.05)
@@ -114,12 +122,9 @@ def test_the_second_of_two_commands_names_the_first(
 ) -> None:
     out = tmp_path / "out"
     place = ["--out", str(out)]
-    count = [sys.executable, "-m", "double_study", "count", "--deals", "1e9", "--workers", "1"]
-    first = subprocess.Popen([*count, *place], stderr=subprocess.PIPE)  # noqa: S603
-    assert first.stderr is not None
-    first.stderr.read(1)  # the progress bar: it counts
-    assert main(["count", "--deals", "1e4", *place]) == 2
-    said = capsys.readouterr().err
+    first = counting("--workers", "1", *place)
+    begun(first)
+    said = complaint(["count", "--deals", "1e4", *place], capsys)
     assert said.startswith(f"double-study: --out {out}: process {first.pid} on ")
     assert said.endswith(" is writing it; allowed: one run at a time, or another place\n")
     assert first.poll() is None
@@ -131,15 +136,8 @@ def test_the_second_of_two_commands_names_the_first(
 
 @pytest.mark.slow
 def test_ctrl_c_without_a_store_says_so(tmp_path: Path) -> None:
-    command = [sys.executable, "-m", "double_study", "count", "--deals", "1e9", "--workers", "1"]
-    process = subprocess.Popen(  # noqa: S603
-        [*command, "--out", str(tmp_path / "out")],
-        cwd=Path(__file__).parents[2],
-        stderr=subprocess.PIPE,
-        text=True,
-    )
-    assert process.stderr is not None
-    process.stderr.read(1)  # the progress bar: it counts
+    process = counting("--workers", "1", "--out", str(tmp_path / "out"))
+    begun(process)
     process.send_signal(signal.SIGINT)
     said = process.communicate(timeout=300)[1].splitlines()[-1]
     assert process.returncode == 130

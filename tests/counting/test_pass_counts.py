@@ -17,6 +17,7 @@ BATCH = Batch(
 )
 CODES = call_codes(BATCH)
 TALLY = Tally.of(BATCH, COUNTS)
+PENALTY = COLUMNS["pass_made"].code("penalty_pass")
 
 
 def test_every_pass_is_counted_once() -> None:
@@ -38,35 +39,24 @@ def test_penalties_had_are_auctions_that_end_in_the_overcall_doubled() -> None:
     said = map(calls_made, CODES[defends["deal"]])
     had = sum(calls[-4:] == ("double", "pass", "pass", "pass") for calls in said)
     tables = TALLY.along(PASS_COUNTS, "call", "reopening")
-    assert (
-        had
-        == tables[COLUMNS["pass_made"].code("penalty_pass"), COLUMNS["reopening"].code("double")]
-        > 100
-    )
+    assert had == tables[PENALTY, COLUMNS["reopening"].code("double")] > 100
 
 
 @pytest.mark.parametrize("cards", [4, 5])
 def test_penalties_by_length_are_those_of_agreements_that_ask_so_many_cards(cards: int) -> None:
     other = Batch(BATCH.cards, REFERENCE.changed("response.penalty_cards", cards))
-    passes = Tally.of(other, [PASS_COUNTS]).along(PASS_COUNTS, "call", "advancer", "reopening")[
-        COLUMNS["pass_made"].code("penalty_pass")
-    ]
+    passes = Tally.of(other, [PASS_COUNTS]).along(PASS_COUNTS, "call", "advancer", "reopening")
     by_length = TALLY.along(PENALTIES, "cards_in_theirs", "advancer", "reopening")
-    found = (
-        by_length.sum(axis=0)
-        if cards == 4
-        else by_length[COLUMNS["cards_in_theirs"].code("five_or_more")]
-    )
-    np.testing.assert_array_equal(found, passes)
-    assert by_length[COLUMNS["cards_in_theirs"].code("four")].sum() > by_length[1].sum()
+    four, five = (COLUMNS["cards_in_theirs"].code(name) for name in ("four", "five_or_more"))
+    found = by_length.sum(axis=0) if cards == 4 else by_length[five]
+    np.testing.assert_array_equal(found, passes[PENALTY])
+    assert by_length[four].sum() > by_length[1].sum()
 
 
 def test_the_declarer_is_the_first_of_the_side_to_have_named_the_denomination() -> None:
     """Law 22 and the definition of declarer in the Laws of Duplicate Bridge."""
     doubled = BATCH.at("doubled")
-    seats = {
-        name: turn for turn, name in enumerate(("opener", "overcaller", "responder", "advancer"))
-    }
+    seats = ("opener", "overcaller", "responder", "advancer")
     for at in range(0, len(doubled), 3):
         said = COLUMNS["declarer"].names[doubled["declarer"][at]]
         calls = calls_made(CODES[doubled["deal"][at]])
@@ -80,7 +70,7 @@ def test_the_declarer_is_the_first_of_the_side_to_have_named_the_denomination() 
             if bid.denomination == contract.denomination and ((turn - opened) % 2 == 0) == ours
         ]
         if named:
-            assert named[0] == seats[said]
+            assert seats[named[0]] == said
             continue
         # A pair that settles in what nobody has bid: the responder plays the suits of its double.
         assert doubled["settled"][at]

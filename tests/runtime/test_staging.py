@@ -28,6 +28,11 @@ def write_all(folder: Path, text: str) -> None:
         (folder / file).write_text(text)
 
 
+def put(out: Path, text: str) -> None:
+    with staged(out) as stage:
+        write_all(stage, text)
+
+
 def texts(folder: Path) -> set[str]:
     """Return what the files of a folder say: one thing, where they are of one run."""
     return {(folder / file).read_text() for file in FILES}
@@ -42,8 +47,7 @@ def run(out: Path, text: str, near: Connection) -> None:
         put_in_place(new, folder, old, superseded)
 
     staging._put_in_place = announced
-    with staged(out) as stage:
-        write_all(stage, text)
+    put(out, text)
 
 
 def restore(out: Path) -> None:
@@ -55,8 +59,7 @@ def restore(out: Path) -> None:
 @pytest.mark.slow
 def test_a_folder_is_of_one_run_whenever_the_next_is_killed(tmp_path: Path) -> None:
     out, rng = tmp_path / "out", np.random.default_rng(11)
-    with staged(out) as stage:
-        write_all(stage, "first")
+    put(out, "first")
     (out / "note").write_text("the user's own")
     before = "first"
     for kill in range(KILLS):
@@ -73,8 +76,7 @@ def test_a_folder_is_of_one_run_whenever_the_next_is_killed(tmp_path: Path) -> N
         assert text in (before, str(kill))
         assert (out / "note").read_text() == "the user's own"
         before = text
-    with staged(out) as stage:
-        write_all(stage, "last")
+    put(out, "last")
     assert texts(out) == {"last"}
     # Nothing is left of the killed ones.
     assert [path.name for path in tmp_path.iterdir()] == ["out"]
@@ -90,16 +92,14 @@ def test_a_kill_at_a_rename_is_put_right_by_the_next_run(
 ) -> None:
     """Between the two or after both; the next run fails or replaces what it found."""
     out = tmp_path / "out"
-    with staged(out) as stage:
-        write_all(stage, "first")
+    put(out, "first")
     process = Process(target=end_after_rename, args=(out, renames))
     process.start()
     process.join()
     assert process.exitcode == 9
     assert out.exists() == (renames == 2)
     if then:
-        with staged(out) as stage:
-            write_all(stage, then)
+        put(out, then)
     else:
         restore(out)
     assert texts(out) == {left}
@@ -117,8 +117,7 @@ def end_after_rename(out: Path, renames: int) -> None:
         return new
 
     Path.rename = renamed  # type: ignore[assignment, method-assign]
-    with staged(out) as stage:
-        write_all(stage, "second")
+    put(out, "second")
 
 
 def test_what_fails_leaves_nothing(tmp_path: Path) -> None:
@@ -133,8 +132,7 @@ def test_the_current_folder_is_not_replaced(
     (tmp_path / "out").mkdir()
     monkeypatch.chdir(tmp_path / "out")
     for text in ("first", "second"):
-        with staged(tmp_path / "out") as stage:
-            write_all(stage, text)
+        put(tmp_path / "out", text)
         assert texts(tmp_path / "out") == {text}
     assert os.path.samestat(os.stat("."), os.stat(tmp_path / "out"))
 
@@ -174,8 +172,7 @@ def as_nobody(out: Path, read_only: str) -> None:
         os.setuid(65_534)
     if read_only == ".":
         for text in ("first", "second"):
-            with staged(out) as stage:
-                write_all(stage, text)
+            put(out, text)
             assert texts(out) == {text}
     else:
         with pytest.raises(InputError, match=r"cannot write in .*tables; allowed: "), staged(out):

@@ -1,18 +1,16 @@
 """Small runs that the tests of tables, figures and sentences share, and their deals one by one."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cache
+from typing import Any
 
 import pandas as pd
 from double_study.agreements.reader import REFERENCE, Agreement
-from double_study.cards.bids import Bid
 from double_study.cards.deal import deal_block
 from double_study.columns import COLUMNS
 from double_study.counting import run as study
 from double_study.rules.auction import responder
 from double_study.rules.batch import Batch
-from double_study.rules.response import REASON
 from double_study.rules.terms import SEQUENCES
 from double_study.tables import Run
 
@@ -33,75 +31,48 @@ def run_of(name: str, deals: int = DEALS) -> Run:
     return Run.of(study.count(deals, SEED, agreement, workers=1, progress=False), SEED, agreement)
 
 
-@dataclass(frozen=True)
-class Hand:
-    """A deal with an overcall, in plain numbers; what comes after a double is None without one."""
-
-    deal: int
-    seat: int
-    opening: int
-    overcall: Bid
-    call: str
-    responder: tuple[int, ...]
-    opener: tuple[int, ...]
-    hcp: int
-    opener_hcp: int
-    total_points: int
-    message: str
-    reason: str | None = None
-    advancer: str | None = None
-    answer: str | None = None
-    final_contract: str | None = None
-    last_bid: int | None = None
+Hand = Any
+"""A deal with an overcall, in plain numbers and names; what follows a double is None without one."""
 
 
 @cache
 def hands(name: str = "reference") -> list[Hand]:
     """Return every deal of the run that had an overcall in a suit, in the order dealt."""
     deals = Batch(deal_block(SEED, 0)[:, :DEALS], AGREEMENTS[name]())
+
+    def named(stage: str, *columns: str) -> dict[str, list[str]]:
+        b = deals.at(stage)
+        return {name: [COLUMNS[name].names[code] for code in b[name]] for name in columns}
+
     b, doubled = deals.at("overcalled"), deals.at("doubled")
-    afters = {}
-    for at, deal in enumerate(doubled["deal"].tolist()):
-        afters[deal] = {
-            "reason": REASON.names[doubled["reason"][at]],
-            "advancer": COLUMNS["advancer"].names[doubled["advancer"][at]],
-            "answer": COLUMNS["answer"].names[doubled["answer"][at]],
-            "final_contract": COLUMNS["final_contract"].names[doubled["final_contract"][at]],
-            "last_bid": int(doubled["last_bid"][at]),
+    situation, opener = responder(b), b.hands("opener")
+    found = pd.DataFrame(
+        {
+            **{"deal": b["deal"], "seat": b["seat"], "opening": situation.opening},
+            "overcall": [SEQUENCES[at][1] for at in b["auction"]],
+            "responder": list(map(tuple, situation.hands.lengths.T.tolist())),
+            "opener": list(map(tuple, opener.lengths.T.tolist())),
+            **{"hcp": situation.hands.hcp, "opener_hcp": opener.hcp},
+            "total_points": situation.total_points,
+            "message": [COLUMNS["message"].names[code] for code in situation.message],
+            **named("overcalled", "call"),
         }
-    found, situation, opener = [], responder(b), b.hands("opener")
-    for at, deal in enumerate(b["deal"].tolist()):
-        opening, overcall = SEQUENCES[b["auction"][at]]
-        found.append(
-            Hand(
-                deal,
-                int(b["seat"][at]),
-                opening,
-                overcall,
-                COLUMNS["call"].names[b["call"][at]],
-                tuple(situation.hands.lengths[:, at].tolist()),
-                tuple(opener.lengths[:, at].tolist()),
-                int(situation.hands.hcp[at]),
-                int(opener.hcp[at]),
-                int(situation.total_points[at]),
-                COLUMNS["message"].names[situation.message[at]],
-                **afters.get(deal, {}),
-            )
-        )
-    return found
+    ).set_index("deal")
+    after = named("doubled", "reason", "advancer", "answer", "final_contract")
+    later = pd.DataFrame({**after, "last_bid": doubled["last_bid"]}, doubled["deal"], dtype=object)
+    both = found.join(later).astype(object)
+    return list(both.where(both.notna(), None).itertuples())
 
 
 def trumps(hand: Hand) -> int:
     """Return both hands' cards in the suit last bid."""
-    assert hand.last_bid is not None
     suit = hand.last_bid % 5
-    return hand.responder[suit] + hand.opener[suit]
+    return int(hand.responder[suit] + hand.opener[suit])
 
 
 def last_level(hand: Hand) -> int:
     """Return the level of the last bid of a hand that doubled."""
-    assert hand.last_bid is not None
-    return hand.last_bid // 5 + 1
+    return int(hand.last_bid // 5 + 1)
 
 
 SUIT_RESTS = {"game", "part_score_fit", "part_score_no_fit"}
