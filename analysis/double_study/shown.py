@@ -58,7 +58,7 @@ def styled(table: pd.DataFrame, *shown: str, **headings: str) -> Styler:
     look: list[Any] = [
         {"selector": "th, td", "props": "text-align: left; vertical-align: top"},
         *({"selector": f".col{at}", "props": "text-align: right"} for at in (*right, *hidden)),
-        *({"selector": f"td.col{at}", "props": "white-space: nowrap"} for at in hidden),
+        *({"selector": f"td.col{at}", "props": "white-space: nowrap"} for at in (*right, *hidden)),
         # On a telephone the table scrolls rather than break its texts at every word.
         *(
             {"selector": f"td.col{at}", "props": f"min-width: {min(longest // 3, _WIDEST)}em"}
