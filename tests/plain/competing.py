@@ -19,7 +19,7 @@ def game_figure(answer_name: str, bid_level: int, suit: int) -> int:
     return int(figure + (SETTINGS.continuation.minor_extra if suit in MINORS else 0))
 
 
-def long_promised(responder: Hand, promised: tuple[int, ...], last: tuple[int, int]) -> str | None:
+def long_promised(responder: Hand, promised: Suits, last: tuple[int, int]) -> str | None:
     # "six or more cards in a promised suit that can be bid at level 3 or lower (the longest;
     # equals: the higher-ranking): bids it" - the longest of those that can be bid, as the same rule
     # says after the opener's pass.
@@ -32,17 +32,11 @@ def long_promised(responder: Hand, promised: tuple[int, ...], last: tuple[int, i
 
 
 def over_their_bid(
-    opener: Hand,
-    responder: Hand,
-    promised: tuple[int, ...],
-    theirs: tuple[int, ...],
-    answer: Call,
-    overcaller_bid: str,
+    pair: Pair, promised: Suits, theirs: Suits, answer: Call, last_bid: str
 ) -> Later:
     """Return what the responder calls where the overcaller bid over the opener's bid; Z is theirs[0]."""
-    name, bid = answer
+    (_, responder), (name, bid), last = pair, answer, read_bid(last_bid)
     level, suit = read_bid(bid)
-    last = read_bid(overcaller_bid)
     if name in RAISES:
         # "1. The opener raised a promised suit (raise_minimum, raise_jump, raise_game), game in it
         # is higher than the last bid, and the support points that bid game over that raise above
@@ -68,6 +62,6 @@ def over_their_bid(
     ours, total = SETTINGS.contested_end, total_points(responder, theirs[0])
     short = length(responder, theirs[0]) <= 2
     if total >= ours.compete or (total >= ours.compete_short and short):
-        return settled_by_strength(opener, responder, theirs, overcaller_bid)
+        return settled_by_strength(pair, theirs, last_bid)
     # "5. Pass: their_contract."
     return Later()

@@ -117,9 +117,9 @@ def overcaller_again(hand: Hand, Z: int, advance: Call, answer_call: str) -> str
     return "pass"
 
 
-def over_our_bid(opener: Hand, responder: Hand, theirs: tuple[int, ...], answer: Call) -> Later:
+def over_our_bid(pair: Pair, theirs: Suits, answer: Call) -> Later:
     """Return what our side calls after the opener's bid and the overcaller's pass; Z is theirs[0]."""
-    ours, (name, bid) = SETTINGS.contested_end, answer
+    ours, (opener, responder), (name, bid) = SETTINGS.contested_end, pair, answer
     level, strain = read_bid(bid)
     # "Where the opener bid and the overcaller passed, a bid at or above game ends the auction. Below
     # game:"
@@ -142,22 +142,20 @@ def over_our_bid(opener: Hand, responder: Hand, theirs: tuple[int, ...], answer:
     # opener's bid was at level 3; else pass. There is no correction."
     total = total_points(responder, theirs[0])
     if total >= ours.settle or (level == 3 and total >= ours.settle_three):
-        return settled_for_game(opener, responder, theirs, bid, "ours")
+        return settled_for_game(pair, theirs, bid, "ours")
     return Later()
 
 
-def over_a_strong_double(
-    opener: Hand, responder: Hand, theirs: tuple[int, ...], last_bid: str, overcaller_bid: bool
-) -> Later:
+def over_a_strong_double(pair: Pair, theirs: Suits, last_bid: str, overcaller_bid: bool) -> Later:
     """Return what the responder calls over a strong double, or over what the overcaller has bid since."""
     # "After a strong_double (B is the advancer's bid, or what the overcaller has bid since; in
     # notrump there is no suit to hold): four or more cards in B's suit and B at level 2 or higher:
     # pass, or double if the overcaller has bid since, defended;"
     level, strain = read_bid(last_bid)
-    if strain != NOTRUMP and length(responder, strain) >= 4 and level >= 2:
+    if strain != NOTRUMP and length(pair[1], strain) >= 4 and level >= 2:
         return Later(("X",) if overcaller_bid else ())
     # "else the pair settles for game if it is strong enough; else for a part-score."
-    return settled_by_strength(opener, responder, theirs, last_bid)
+    return settled_by_strength(pair, theirs, last_bid)
 
 
 def doubles_again(responder: Hand, Z: int, last_bid: str) -> bool:
@@ -181,7 +179,7 @@ def doubles_again(responder: Hand, Z: int, last_bid: str) -> bool:
     )
 
 
-def passes_second_double(opener: Hand, promised: tuple[int, ...], last_bid: str) -> bool:
+def passes_second_double(opener: Hand, promised: Suits, last_bid: str) -> bool:
     # "The opener passes it, defended, if the last bid is in notrump, or with four or more cards in
     # its suit, or with three or more where it is at level 3 or higher and no promised suit of four
     # or more;"
@@ -192,16 +190,9 @@ def passes_second_double(opener: Hand, promised: tuple[int, ...], last_bid: str)
     return length(opener, strain) >= 3 and level >= 3 and not four_promised
 
 
-def over_a_pass(
-    opener: Hand,
-    responder: Hand,
-    Y: int,
-    promised: tuple[int, ...],
-    theirs: tuple[int, ...],
-    last_bid: str,
-) -> Later:
+def over_a_pass(pair: Pair, Y: int, promised: Suits, theirs: Suits, last_bid: str) -> Later:
     """Return what our side calls where the opener passed; ``last_bid`` is theirs, and Z theirs[0]."""
-    last = read_bid(last_bid)
+    (opener, responder), last = pair, read_bid(last_bid)
     # "1. Six or more in a promised suit that can be bid at level 3 or lower (the longest of those;
     # equals: the higher-ranking): bids it."
     if long := long_promised(responder, promised, last):
@@ -217,7 +208,7 @@ def over_a_pass(
         if passes_second_double(opener, promised, last_bid):
             return Later(("X",))
         # "else the pair settles for game if it is strong enough, and otherwise for a part-score."
-        return Later(("X",), settled_by_strength(opener, responder, theirs, last_bid).settled)
+        return Later(("X",), settled_by_strength(pair, theirs, last_bid).settled)
     # "4. Pass: their_contract."
     return Later()
 
@@ -229,7 +220,7 @@ def contested(
 
     The advancer passes, and so does the overcaller after its "one more call".
     """
-    promised = promised_suits(Y, Z, L)
+    pair, promised = (opener, responder), promised_suits(Y, Z, L)
     # "Their suits: Z, and a suit that the advancer has bid as a suit (not a cue-bid of Y)."
     # A raise is of Z, a strong raise is the cue-bid, notrump is no suit: a new suit is left.
     theirs = (Z, read_bid(bid)[1]) if name == "new_suit" else (Z,)
@@ -237,11 +228,11 @@ def contested(
     again = overcaller_again(overcaller, Z, (name, bid), answer[1])
     last = bid if again == "pass" else again
     if answer[0] == "strong_double":
-        later = over_a_strong_double(opener, responder, theirs, last, again != "pass")
+        later = over_a_strong_double(pair, theirs, last, again != "pass")
     elif answer[0] == "pass":
-        later = over_a_pass(opener, responder, Y, promised, theirs, last)
+        later = over_a_pass(pair, Y, promised, theirs, last)
     elif again == "pass":
-        later = over_our_bid(opener, responder, theirs, answer)
+        later = over_our_bid(pair, theirs, answer)
     else:
-        later = over_their_bid(opener, responder, promised, theirs, answer, again)
-    return what_follows(opener, responder, (bid, again), answer, later)
+        later = over_their_bid(pair, promised, theirs, answer, again)
+    return what_follows(pair, (bid, again), answer, later)

@@ -54,18 +54,16 @@ def responder_invites(support: int, level: int, suit: int) -> str:
     return "game" if figure == ours.game - 1 else "pass"
 
 
-def after_raise(
-    opener: Hand, responder: Hand, level: int, suit: int, cheapest: int
-) -> tuple[str, ...]:
+def after_raise(pair: Pair, level: int, suit: int, cheapest: int) -> tuple[str, ...]:
     """Our side's bids over answer 2 below game."""
     # "responder counts support points, in that suit"
-    support = support_points(responder)
+    support = support_points(pair[1])
     # "One level up: game with 9+, else pass." ("In a minor every figure ... is 3 higher")
     if level > cheapest:
         extra = SETTINGS.continuation.minor_extra if suit in MINORS else 0
         bids_game = support >= SETTINGS.continuation.jump_game + extra
         return (write_bid(game_level(suit), suit),) if bids_game else ()
-    return after_minimum(opener, support, level, suit)
+    return after_minimum(pair[0], support, level, suit)
 
 
 def after_minimum(opener: Hand, support: int, level: int, suit: int) -> tuple[str, ...]:
@@ -81,14 +79,14 @@ def after_minimum(opener: Hand, support: int, level: int, suit: int) -> tuple[st
     return (game,) if step == "game" else ()
 
 
-def after_notrump(opener: Hand, responder: Hand, level: int, cheapest: int) -> tuple[str, ...]:
+def after_notrump(pair: Pair, level: int, cheapest: int) -> tuple[str, ...]:
     """Our side's bids in notrump over answer 6 below 3NT.
 
     "With 11 over 2NT" is 11 or more, and "10 or 11" is 10 or more, short of the 12 that bids 3NT.
     """
     ours = SETTINGS.continuation
     # "(responder counts HCP)"
-    points = high_card_points(responder)
+    points = high_card_points(pair[1])
     # "One level up: 3NT with 7+, else pass."
     if level > cheapest:
         return ("3NT",) if points >= ours.notrump_jump_game else ()
@@ -99,14 +97,14 @@ def after_notrump(opener: Hand, responder: Hand, level: int, cheapest: int) -> t
         return ("3NT",) if points >= ours.notrump_game_over_two else ()
     # "over 1NT 2NT with 10 or 11 (opener bids 3NT with 14+ HCP); else pass."
     if points >= ours.notrump_invite:
-        accepts = high_card_points(opener) >= ours.notrump_accept
+        accepts = high_card_points(pair[0]) >= ours.notrump_accept
         return ("2NT", "3NT") if accepts else ("2NT",)
     return ()
 
 
-def after_three_card_raise(opener: Hand, responder: Hand, Z: int, call: str) -> Later:
+def after_three_card_raise(pair: Pair, Z: int, call: str) -> Later:
     """Our side's calls over answer 8 below game."""
-    level, suit = read_bid(call)
+    (opener, responder), (level, suit) = pair, read_bid(call)
     # "Answer 8 (responder counts support points): where it would bid game over answer 2 at the same
     # level, the pair settles for game;"
     step = responder_invites(support_points(responder), level, suit)
@@ -114,13 +112,11 @@ def after_three_card_raise(opener: Hand, responder: Hand, Z: int, call: str) -> 
     # pair settles for game instead (B is then the opener's raise); else pass."
     accepts = support_points(opener) >= SETTINGS.continuation.three_card_accept
     if step == "game" or (step == "invite" and accepts):
-        return settled_for_game(opener, responder, (Z,), call, "ours")
+        return settled_for_game(pair, (Z,), call, "ours")
     return Later((write_bid(level + 1, suit),) if step == "invite" else ())
 
 
-def after_other_suit(
-    opener: Hand, responder: Hand, Z: int, call: str, strong: bool
-) -> Later | None:
+def after_other_suit(pair: Pair, Z: int, call: str, strong: bool) -> Later | None:
     """Our side's calls over answers 4, 5, 7 and 9 below game, or None for a responder who passes.
 
     ``strong``: the opener jumped or bid a higher second suit. The 11 and the 12 of the text are
@@ -130,7 +126,7 @@ def after_other_suit(
     # "Answers 4, 5, 7 and 9, below game (responder counts total points). 13+, or 9+ where opener
     # jumped in answer 4 or bid a second suit not lower than the cheapest rebid of Y: the pair
     # settles for game."
-    total, points = total_points(responder, Z), high_card_points(opener)
+    total, points = total_points(pair[1], Z), high_card_points(pair[0])
     # "Else with 10-12 the pair settles for game if the opener has 15+ HCP, or 14+ opposite 11 or
     # 12;"
     if (
@@ -139,7 +135,7 @@ def after_other_suit(
         or (total >= ours.settle_light and points >= ours.opener_light)
         or (total >= ours.settle_light + 1 and points >= ours.opener)
     ):
-        return settled_for_game(opener, responder, (Z,), call, "ours")
+        return settled_for_game(pair, (Z,), call, "ours")
     # "otherwise with 11 or 12 the last bid one level up, if that is below game and no higher
     # than level 3."
     level, strain = read_bid(call)
@@ -149,32 +145,30 @@ def after_other_suit(
     return None
 
 
-def undisturbed(
-    opener: Hand, responder: Hand, Y: int, Z: int, L: int, name: str, call: str
-) -> Later:
+def undisturbed(pair: Pair, Y: int, Z: int, L: int, name: str, call: str) -> Later:
     """Return what our side calls over an answer, neither a pass nor a cue-bid, that the overcaller
     passes.
 
     "Up" and "cheapest" go by the level of the bid, not by the name of the answer. "The one promised
     major" is a message of one suit, a major.
     """
-    level, strain = read_bid(call)
+    (_, responder), (level, strain) = pair, read_bid(call)
     cheapest = cheapest_level(strain, L, Z)
     # "a bid at or above game in its own denomination ends the auction, except a cue-bid."
     if level >= game_level(strain):
         return Later()
     if name in RAISES:
-        return Later(after_raise(opener, responder, level, strain, cheapest))
+        return Later(after_raise(pair, level, strain, cheapest))
     if name == "three_card_raise":
-        return after_three_card_raise(opener, responder, Z, call)
+        return after_three_card_raise(pair, Z, call)
     lower_second = name == "second_suit" and (level, strain) < (cheapest_level(Y, L, Z), Y)
     if name == "notrump":
-        if bids := after_notrump(opener, responder, level, cheapest):
+        if bids := after_notrump(pair, level, cheapest):
             return Later(bids)
     else:
         jumped = name == "own_suit" and level > cheapest
         strong = jumped or (name == "second_suit" and not lower_second)
-        if later := after_other_suit(opener, responder, Z, call, strong):
+        if later := after_other_suit(pair, Z, call, strong):
             return later
     # "A responder who would pass answers 4 to 7 or 9 below game first looks: (a) six or more in the
     # one promised major, which can be bid over opener's bid at level 3 or lower: bids it;"
@@ -192,20 +186,20 @@ def undisturbed(
 
 def continuation(opener: Hand, overcaller: Hand, responder: Hand, Y: int, Z: int, L: int) -> After:
     """Return what follows the double and the advancer's pass; the advancer goes on passing."""
-    name, call = answer(opener, Y, Z, L)
+    pair, (name, call) = (opener, responder), answer(opener, Y, Z, L)
     again = overcaller_after_answer(overcaller, Y, Z, L, name, call)
     # "Answer 1: defended."
     if name == "penalty_pass":
         later = Later()
     # "Answer 3: the pair settles for game."
     elif name == "cue_bid":
-        later = settled_for_game(opener, responder, (Z,), call, "cue_bid")
+        later = settled_for_game(pair, (Z,), call, "cue_bid")
     # "The responder then calls as in section 8, "Where the overcaller bid over the opener's bid",
     # and in no other way."
     elif again != "pass":
         promised = promised_suits(Y, Z, L)
-        later = over_their_bid(opener, responder, promised, (Z,), (name, call), again)
+        later = over_their_bid(pair, promised, (Z,), (name, call), again)
     # "In all other cases the other side passes from here on."
     else:
-        later = undisturbed(opener, responder, Y, Z, L, name, call)
-    return what_follows(opener, responder, (write_bid(L, Z), again), (name, call), later)
+        later = undisturbed(pair, Y, Z, L, name, call)
+    return what_follows(pair, (write_bid(L, Z), again), (name, call), later)

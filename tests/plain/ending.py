@@ -41,9 +41,7 @@ class After(NamedTuple):
 # --- Where the auction ends -----------------------------------------------------------------
 
 
-def what_follows(
-    opener: Hand, responder: Hand, theirs: tuple[str, str], answer: Call, later: Later
-) -> After:
+def what_follows(pair: Pair, theirs: tuple[str, str], answer: Call, later: Later) -> After:
     """Find the end; ``theirs`` are the other side's last bid before the answer and its call after."""
     before, again = theirs
     said = [(False, before), (True, answer[1]), (False, again), *((True, c) for c in later.calls)]
@@ -56,7 +54,7 @@ def what_follows(
         ours = not doubled
     level, strain = read_bid(bid)
     # "Trumps are the combined cards in the suit last bid."
-    trumps = None if strain == NOTRUMP else combined(opener, responder, strain)
+    trumps = None if strain == NOTRUMP else combined(pair, strain)
     # "defended (the other side's bid, doubled), their_contract (the other side's bid, not doubled)"
     if not ours:
         contract = "defended" if doubled else "their_contract"
@@ -74,45 +72,41 @@ def what_follows(
 # --- Settling -------------------------------------------------------------------------------
 
 
-def most_combined(
-    opener: Hand, responder: Hand, suits: tuple[int, ...], theirs: tuple[int, ...]
-) -> tuple[int, int]:
+def most_combined(pair: Pair, suits: Suits, theirs: Suits) -> tuple[int, int]:
     """Return the most combined cards in one of these suits, and the suit; "equals" are the
     higher-ranking.
 
     Where all of them are theirs it is 0 cards in no suit.
     """
     # "Only suits that are not theirs count."
-    held = [(combined(opener, responder, suit), suit) for suit in suits if suit not in theirs]
+    held = [(combined(pair, suit), suit) for suit in suits if suit not in theirs]
     return max(held, default=(0, NO_SUIT))
 
 
-def strong_enough(opener: Hand, responder: Hand, theirs: tuple[int, ...]) -> bool:
+def strong_enough(pair: Pair, theirs: Suits) -> bool:
     # "Strong enough for game: the opener's HCP and the responder's total points make 25 or more, or
     # 23 or more with ten or more combined cards in a suit that is not theirs."
     # "Total points of the responder's leave out length in Z": Z is the first of their suits.
     ours = SETTINGS.contested_end
-    points = high_card_points(opener) + total_points(responder, theirs[0])
-    most, _ = most_combined(opener, responder, SUITS, theirs)
+    points = high_card_points(pair[0]) + total_points(pair[1], theirs[0])
+    most, _ = most_combined(pair, SUITS, theirs)
     return points >= ours.strong_enough or (points >= ours.strong_enough_fit and most >= 10)
 
 
-def settled_for_game(
-    opener: Hand, responder: Hand, theirs: tuple[int, ...], last_bid: str, whose: str
-) -> Later:
+def settled_for_game(pair: Pair, theirs: Suits, last_bid: str, whose: str) -> Later:
     """Return what the pair settles in for game; ``whose`` is B: 'theirs', 'cue_bid' or 'ours'.
 
     Their suits are ``theirs``, Z the first of them. Each of the six names one bid, in its best suit;
     the first that is higher than B decides. "Seven" and "eight" in (4) and (5) are what (1) and (3)
     leave.
     """
-    major_cards, major = most_combined(opener, responder, MAJORS, theirs)
-    minor_cards, minor = most_combined(opener, responder, MINORS, theirs)
+    major_cards, major = most_combined(pair, MAJORS, theirs)
+    minor_cards, minor = most_combined(pair, MINORS, theirs)
     games = [
         # "(1) four of a major with eight or more combined cards (the more; equals: spades);"
         (major_cards >= 8, (4, major)),
         # "(2) 3NT, if each of their suits is stopped in one hand or the other;"
-        (all(stopper(opener, Z) or stopper(responder, Z) for Z in theirs), (3, NOTRUMP)),
+        (all(any(stopper(hand, Z) for hand in pair) for Z in theirs), (3, NOTRUMP)),
         # "(3) five of a minor with nine or more combined cards (the more; equals: diamonds);"
         (minor_cards >= 9, (5, minor)),
         # "(4) four of a major with seven combined cards (equals: spades);"
@@ -137,16 +131,14 @@ def settled_for_game(
     return Later(settled=last_bid)
 
 
-def settled_by_strength(
-    opener: Hand, responder: Hand, theirs: tuple[int, ...], last_bid: str
-) -> Later:
+def settled_by_strength(pair: Pair, theirs: Suits, last_bid: str) -> Later:
     """Return what the pair settles in over a bid of the other side's."""
     # "the pair settles for game if it is strong enough, else for a part-score"
-    if strong_enough(opener, responder, theirs):
-        return settled_for_game(opener, responder, theirs, last_bid, "theirs")
+    if strong_enough(pair, theirs):
+        return settled_for_game(pair, theirs, last_bid, "theirs")
     # "For a part-score: the suit with the most combined cards (equals: the higher-ranking) at its
     # cheapest level over B, if that is 3 or lower, or 4 with nine or more combined cards."
-    cards, suit = most_combined(opener, responder, SUITS, theirs)
+    cards, suit = most_combined(pair, SUITS, theirs)
     level = cheapest_level(suit, *read_bid(last_bid))
     if level <= 3 or (level == 4 and cards >= 9):
         return Later(settled=write_bid(level, suit))

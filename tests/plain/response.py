@@ -27,12 +27,12 @@ def message(Y: int, Z: int, L: int) -> str:
 
 
 @cache
-def unbid(suits: tuple[int, ...], Y: int, Z: int) -> tuple[int, ...]:
+def unbid(suits: Suits, Y: int, Z: int) -> Suits:
     # "The other two suits are unbid."
     return tuple(suit for suit in suits if suit not in (Y, Z))
 
 
-def promised_suits(Y: int, Z: int, L: int) -> tuple[int, ...]:
+def promised_suits(Y: int, Z: int, L: int) -> Suits:
     """Return the suits of the message."""
     return PROMISED.get(message(Y, Z, L), unbid(MAJORS, Y, Z))
 
@@ -57,7 +57,7 @@ def promise_held(hand: Hand, Y: int, Z: int, L: int) -> bool:
     return all(fours)
 
 
-def new_suit(hand: Hand, suits: tuple[int, ...], Z: int, L: int, fewest: int = 5) -> str | None:
+def new_suit(hand: Hand, suits: Suits, Z: int, L: int, fewest: int = 5) -> str | None:
     """Return the bid of a new suit under rules 5, 6 and 8, in the longest of these suits, or None."""
     if not suits:
         return None

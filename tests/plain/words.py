@@ -16,6 +16,11 @@ Hand = tuple[int, int, int, int]
 Call = tuple[str, str]
 """A call by name and as it is made."""
 
+Suits = tuple[int, ...]
+
+Pair = tuple[Hand, Hand]
+"""The opener's hand and the responder's."""
+
 CLUBS, DIAMONDS, HEARTS, SPADES, NOTRUMP = range(5)
 MINORS = (CLUBS, DIAMONDS)
 MAJORS = (HEARTS, SPADES)
@@ -111,7 +116,7 @@ def stopper(hand: Hand, suit: int) -> bool:
     return any(has(hand, suit, rank) and length(hand, suit) >= needed[rank] for rank in needed)
 
 
-def longest(hand: Hand, suits: tuple[int, ...]) -> int:
+def longest(hand: Hand, suits: Suits) -> int:
     # "The longest suit of a hand: most cards; between equals, the higher-ranking."
     return max(suits, key=lambda suit: (length(hand, suit), suit))
 
@@ -122,9 +127,9 @@ def cheapest_level(strain: int, level: int, over: int) -> int:
     return level if strain > over else level + 1
 
 
-def combined(opener: Hand, responder: Hand, suit: int) -> int:
+def combined(pair: Pair, suit: int) -> int:
     # "Combined cards: those of the opener and the responder in a suit."
-    return length(opener, suit) + length(responder, suit)
+    return sum(length(hand, suit) for hand in pair)
 
 
 def game_level(strain: int) -> int:
