@@ -12,7 +12,7 @@ from double_study.agreements.reader import load
 from double_study.cli.main import COMMANDS, main
 from double_study.tables import TABLE_FILES
 from shared.complaints import complaint
-from shared.full_disk import full_disk
+from shared.obstacles import full_disk
 
 STUDY = [sys.executable, "-m", "double_study"]
 SLOW_TO_IMPORT = ("scipy.stats", "matplotlib", "seaborn", "nbformat", "nbconvert", "distributed")

@@ -4,10 +4,7 @@ Damage is drawn with fixed seeds; a checksum of 256 bits misses none of it, so t
 alarm. The slowest part is some 200 checksums of four megabytes.
 """
 
-import os
 import signal
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import replace
 from io import BytesIO
 from multiprocessing import Event, Process
@@ -30,7 +27,7 @@ from double_study.files import locked
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shared.complaints import complaint
-from shared.full_disk import full_disk
+from shared.obstacles import as_a_user_without_rights, full_disk
 
 SEED = 5
 OTHER = REFERENCE.changed("response.double_one", 7)
@@ -173,18 +170,6 @@ def test_places_where_no_store_can_be(name: str, path: Path) -> None:
     with pytest.raises(InputError, match=r"^store .*; allowed: "):
         study.count(10**6, SEED, REFERENCE, workers=1, progress=False, store=path.parent / name)
     assert sorted(path.parent.rglob("*")) == before
-
-
-@contextmanager
-def as_a_user_without_rights() -> Iterator[None]:
-    """Root may write anywhere: for a moment this process is nobody."""
-    before = os.geteuid()
-    if before == 0:
-        os.seteuid(65_534)
-    try:
-        yield
-    finally:
-        os.seteuid(before)
 
 
 def test_a_read_only_folder() -> None:

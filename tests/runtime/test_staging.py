@@ -16,7 +16,7 @@ import pytest
 from double_study import files as staging
 from double_study.errors import InputError
 from double_study.files import staged, write_file
-from shared.full_disk import full_disk
+from shared.obstacles import as_a_user_without_rights, full_disk
 
 FILES = [Path(part, f"{number}.txt") for part in ("", "tables", "figures") for number in range(10)]
 KILLS = 20
@@ -159,24 +159,17 @@ def test_places_without_the_right_to_write(read_only: str) -> None:
         for folder in (out.parent, out, out / "tables"):
             folder.chmod(0o777)
         (out.parent / read_only).chmod(0o555)
-        process = Process(target=as_nobody, args=(out, read_only))
-        process.start()
-        process.join()
-        assert process.exitcode == 0
+        with as_a_user_without_rights():
+            if read_only == ".":
+                for text in ("first", "second"):
+                    put(out, text)
+                    assert texts(out) == {text}
+            else:
+                refused = pytest.raises(InputError, match=r"cannot write in .*tables; allowed: ")
+                with refused, staged(out):
+                    pytest.fail("the work was begun")
         out.parent.chmod(0o755)
         assert [path.name for path in out.parent.iterdir()] == ["out"]
-
-
-def as_nobody(out: Path, read_only: str) -> None:
-    if os.geteuid() == 0:  # root may write anywhere
-        os.setuid(65_534)
-    if read_only == ".":
-        for text in ("first", "second"):
-            put(out, text)
-            assert texts(out) == {text}
-    else:
-        with pytest.raises(InputError, match=r"cannot write in .*tables; allowed: "), staged(out):
-            pytest.fail("the work was begun")
 
 
 def test_a_full_disk_is_found_before_the_work(tmp_path: Path) -> None:

@@ -1,5 +1,6 @@
-"""A disk without room."""
+"""What stands in the way of writing: a disk without room, and rights that a user lacks."""
 
+import os
 import resource
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -14,3 +15,16 @@ def full_disk(room: int) -> Iterator[None]:
         yield
     finally:
         resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+
+
+@contextmanager
+def as_a_user_without_rights() -> Iterator[None]:
+    """Root may write anywhere: for a moment this process is nobody."""
+    root = os.geteuid() == 0
+    if root:
+        os.setresuid(65_534, 65_534, 0)
+    try:
+        yield
+    finally:
+        if root:
+            os.setresuid(0, 0, 0)
