@@ -55,10 +55,8 @@ def test_a_column_with_a_row_for_each_seat_keeps_them_in_a_stage() -> None:
     assert b["opening_in_seat"].shape == (4, len(b))
     np.testing.assert_array_equal(b["opening_in_seat"], DEALS["opening_in_seat"][:, b["deal"]])
     # The opener's bid is the one that its own seat makes, and those before it make none.
-    for seat, opening, bids in zip(
-        b["seat"], b["opening"], b["opening_in_seat"].T.tolist(), strict=True
-    ):
-        assert bids[:seat] == [NO_BID] * (seat - 1) + [opening]
+    for seat, opening, bids in zip(b["seat"], b["opening"], b["opening_in_seat"].T, strict=True):
+        assert bids[:seat].tolist() == [NO_BID] * (seat - 1) + [opening]
 
 
 def test_a_subset_is_chosen_by_a_mask_or_by_positions() -> None:
@@ -96,16 +94,10 @@ def test_a_column_that_no_stage_so_far_has_is_an_error(stage: str, name: str) ->
 
 
 CHANGES = {
-    "hand.good_suit": 3,
-    "opening.suit": 13,
-    "overcall.takeout": 13,
-    "response.double_one": 7,
-    "answer.raise_jump": 17,
-    "continuation.game": 12,
-    "advancer.strong_raise": 12,
-    "contested_answer.raise_three": 14,
-    "contested_end.second_double": 12,
-    "reopening.high_double_cards": 2,
+    **{"hand.good_suit": 3, "opening.suit": 13, "overcall.takeout": 13, "response.double_one": 7},
+    **{"answer.raise_jump": 17, "continuation.game": 12, "advancer.strong_raise": 12},
+    **{"contested_answer.raise_three": 14, "contested_end.second_double": 12},
+    **{"reopening.high_double_cards": 2},
 }
 
 

@@ -5,7 +5,7 @@ import re
 import numpy as np
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement, load
-from double_study.cards.bids import SUIT_NAMES, SUITS, Bid
+from double_study.cards.bids import SUIT_NAMES, Bid
 from double_study.cards.deal import deal_block
 from double_study.cards.hands import Hands
 from double_study.rules.batch import Batch
@@ -19,7 +19,6 @@ from double_study.rules.terms import (
     bid_text,
     messages_by_sequence,
 )
-from numpy.typing import NDArray
 from plain.bidding import message, promised_suits
 from plain.response import double_points
 from plain.settings import SETTINGS
@@ -33,20 +32,22 @@ NAMED = {"both_majors": {"major"}, "both_minors": {"minor"}, "exactly_four_spade
 """Suits that the words of a message may name; of the unbid major, its own."""
 
 
-def after(at: int, words: NDArray[np.uint32], agreement: Agreement = REFERENCE) -> Overcalled:
+NOBODY = np.zeros(1, dtype=np.uint32)
+
+
+def after(at: int, agreement: Agreement = REFERENCE) -> Overcalled:
     opening, overcall = SEQUENCES[at]
-    return Overcalled(Hands(words), agreement, opening, overcall.denomination, overcall.level)
+    return Overcalled(Hands(NOBODY), agreement, opening, overcall.denomination, overcall.level)
 
 
 @pytest.mark.parametrize("at", PLAYED, ids=lambda at: f"{SEQUENCES[at][0]}-{SEQUENCES[at][1]}")
 def test_the_doubles_part_names_what_the_auction_promises_and_its_values(at: int) -> None:
     opening, overcall = SEQUENCES[at]
-    text = sentence_here(DOUBLE_RULE, after(at, np.zeros(1, dtype=np.uint32)))
+    text = sentence_here(DOUBLE_RULE, after(at))
     auction = opening, overcall.denomination, overcall.level
     own = {SUIT_NAMES[suit] for suit in promised_suits(*auction)}
-    assert set(
-        re.findall("|".join(["major", "minor", *(SUIT_NAMES[suit] for suit in SUITS)]), text)
-    ) == (NAMED.get(message(*auction), own))
+    named = re.findall("|".join(["major", "minor", *SUIT_NAMES]), text)
+    assert set(named) == NAMED.get(message(*auction), own)
     needs = double_points(overcall.denomination, overcall.level), SETTINGS.response.double_hcp
     assert re.findall(r"\d+(?=\+)", text) == list(map(str, needs))
     assert f"at most {SETTINGS.response.double_cards} cards" in text
@@ -72,12 +73,11 @@ def test_five_and_three_are_told_where_they_are_enough_and_nowhere_else() -> Non
     agreement = load("five_three_majors")
     assert FIVE_THREE in DOUBLE_RULE.sentence(agreement)
     told = [
-        (str(Bid(1, opening)), str(overcall))
+        f"{Bid(1, opening)} {overcall}"
         for at, (opening, overcall) in enumerate(SEQUENCES)
-        if FIVE_THREE
-        in sentence_here(DOUBLE_RULE, after(at, np.zeros(1, dtype=np.uint32), agreement))
+        if FIVE_THREE in sentence_here(DOUBLE_RULE, after(at, agreement))
     ]
-    assert told == [("1C", "2D"), ("1D", "2C")]
+    assert told == ["1C 2D", "1D 2C"]
     assert FIVE_THREE not in DOUBLE_RULE.sentence(REFERENCE)
     # One major is enough for the double of both minors: five and three add nothing.
     assert FIVE_THREE not in DOUBLE_RULE.sentence(agreement.changed("response.both_majors", False))
@@ -88,16 +88,16 @@ def test_every_calls_rule_speaks_of_its_own_auction_and_the_hand_has_what_it_ask
     decided = Batch(deal_block(1511, 0), REFERENCE).at("overcalled").decided("response")
     situation = decided.situation
     told = 0
-    for row in np.flatnonzero(situation.overcall_bid <= REFERENCE.response.double_through.code)[
-        :600
-    ]:
+    played = situation.overcall_bid <= REFERENCE.response.double_through.code
+    for row in np.flatnonzero(played)[:600]:
         rule = RESPONSE.rules[decided.rule[row]]
         if rule.here is None:
             continue
-        opening, suit, level = (int(part[row]) for part in situation.auction)
-        one = Overcalled(
-            Hands(situation.hands.words[row : row + 1]), REFERENCE, opening, suit, level
+        hand, auction = (
+            situation.hands.words[row : row + 1],
+            (int(x[row]) for x in situation.auction),
         )
+        one = Overcalled(Hands(hand), REFERENCE, *auction)
         text = sentence_here(rule, one)
         over, bid = (bid_text(int(code)) for code in (one.overcall_bid, max(decided.bid[row], 0)))
         assert f"over {over}" in text
