@@ -10,7 +10,7 @@ import numpy as np
 import plain.bidding as plain
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement, load
-from double_study.cards.bids import MAJORS, NOTRUMP
+from double_study.cards.bids import MAJORS
 from double_study.cli.main import main
 from double_study.columns import COLUMNS
 from double_study.comparing import OUTCOMES_SHAPE, Comparison, compare, count_outcomes
@@ -33,28 +33,16 @@ def plain_outcome(deal: list[plain.Hand]) -> tuple[str, bool, int]:
 
     Written from the definition in words, apart from the package.
     """
-    for seat in (1, 2, 3, 4):
-        opening = plain.opening(deal[seat - 1], seat)
-        if opening != "pass":
-            break
-    else:
+    auction = plain.whole_auction(deal)
+    if not auction.seat:
         return "passed_out", False, 0
-    level, opened = plain.read_bid(opening)
-    if level != 1 or opened == NOTRUMP:
-        return "other_opening", False, 0
-    _, over = plain.overcall(deal[seat % 4], opened)
-    if over is None:
-        return "no_suit_overcall", False, 0
-    opener, responder = deal[seat - 1], deal[(seat + 1) % 4]
-    level, overcalled = plain.read_bid(over)
+    if auction.overcall is None:
+        return "no_suit_overcall" if auction.action else "other_opening", False, 0
+    opener, responder = deal[auction.seat - 1], deal[(auction.seat + 1) % 4]
+    (_, opened), (level, overcalled) = map(plain.read_bid, (auction.opening, auction.overcall))
     call, bid = plain.response(responder, opened, overcalled, level)
-    if call == "penalty_pass":
-        advancer = deal[(seat + 2) % 4]
-        advance, _ = plain.advancer(advancer, opened, overcalled, level, after_double=False)
-        reopened = plain.reopening(opener, opened, overcalled, level)
-        void = not advancer[overcalled]
-        if advance != "pass" or plain.reopening_name(*reopened, call, void) != "double":
-            call = "penalty_lost"
+    if call == "penalty_pass" and auction.reopening != "double":
+        call = "penalty_lost"
     named = {plain.read_bid(bid)[1]} if bid not in (None, "pass", "X") else set()
     if call == "double":
         named = set(plain.promised_suits(opened, overcalled, level))
@@ -63,7 +51,7 @@ def plain_outcome(deal: list[plain.Hand]) -> tuple[str, bool, int]:
         for suit in MAJORS
         if suit not in {opened, overcalled} | named
     )
-    return call, unmentioned, seat
+    return call, unmentioned, auction.seat
 
 
 def plain_outcomes() -> list[tuple[str, bool, int]]:

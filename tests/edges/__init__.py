@@ -93,6 +93,21 @@ EDGES = [
 ]
 
 
+NEVER_MATTERS = {
+    # 22 HCP open 2♣ before 2NT is asked.
+    ("opening.two_notrump", 1, 1),
+    # 11 HCP with six cards in a suit, and so nine or more in two, open one of it.
+    ("opening.weak", 1, 1),
+    # 18 HCP double before an overcall is asked; 17 overcall at level one in any suit with an honour.
+    ("overcall.one_level_good", 1, 1),
+    ("overcall.one_level_good", 1, -1),
+    ("overcall.one_level", 1, 1),
+    ("overcall.two_level_six", 1, 1),
+    ("overcall.two_level_five", 1, 1),
+}
+"""Settings, places in their ranges, and moves that change no call of any hand."""
+
+
 def plain_result(edge: Edge) -> Any:
     """Return what the plain reading gives for a case, to be compared with edge.expected."""
     hands = [plain.read_hand(text) for text in edge.hands]
