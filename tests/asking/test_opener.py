@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Iterator
-from functools import partial
+from functools import lru_cache, partial
 
 import numpy as np
 import pytest
@@ -31,6 +31,14 @@ RESPONDER, OPENER = "K752.AJ64.83.T92", "K5.AJ43.KQJ64.92"
 # Random tests have fixed seeds. A correct program fails one of them with this chance or less.
 FALSE_ALARM = 1e-4
 DEALS = 25_000
+
+
+@pytest.fixture(autouse=True, scope="module")
+def _answered_once() -> Iterator[None]:
+    """Answer a question once, however many tests ask it."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Answer, "to", lru_cache(Answer.to))
+        yield
 
 
 def second_turns(number: int, seed: int) -> Iterator[tuple[int, str, NDArray[np.uint64]]]:
@@ -68,10 +76,10 @@ def test_the_opener_s_call_is_that_of_the_plain_reading() -> None:
 def plainly_dealt(text: str, auction: str, seed: int) -> list[Auction]:
     """Return the DEALS around a hand, bid by the plain reading: those that begin with an auction."""
     asked, calls = read_auction(auction), auction.replace("P", "pass").split()
-    bid = []
+    own, bid = plainly(text), []
     for others in dealt_around(read_hand(text), DEALS, seed):
         hands = [*others]
-        hands.insert(asked.seat_asked - 1, plainly(text))
+        hands.insert(asked.seat_asked - 1, own)
         bid.append(whole_auction(hands))
     return [each for each in bid if [call for _, call in each.calls[: len(calls)]] == calls]
 

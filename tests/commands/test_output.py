@@ -18,7 +18,7 @@ STUDY = [sys.executable, "-m", "double_study"]
 SLOW_TO_IMPORT = ("scipy.stats", "matplotlib", "seaborn", "nbformat", "nbconvert", "distributed")
 
 
-@pytest.mark.parametrize("words", [["agreement", "--settings"], ["--help"], ["ask", "--help"]])
+@pytest.mark.parametrize("words", [["agreement", "--settings"], ["--help"]])
 def test_a_full_disk_behind_standard_output_is_a_failure(words: list[str]) -> None:
     with open("/dev/full", "w") as full:
         done = subprocess.run([*STUDY, *words], stdout=full, stderr=subprocess.PIPE, text=True)  # noqa: S603
