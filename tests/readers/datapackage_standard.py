@@ -14,136 +14,93 @@ from typing import Any
 PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json"
 
 _TEXT = {"type": "string", "minLength": 1}
+_NAME = {"type": "string", "pattern": "^[-a-z0-9._/]+$"}
 _BOUND = {"type": "number"}
+Schema = dict[str, Any]
 
 
-_LABELS = {
-    "type": "array",
-    "minItems": 1,
-    "uniqueItems": True,
-    "items": {
-        "type": "object",
-        "required": ["value", "label"],
-        "properties": {"value": {"type": "string"}, "label": _TEXT},
-        "additionalProperties": False,
-    },
-}
-"""Categories with their labels, which fields of type string or integer may have."""
-
-
-def _field(kind: str, labels: bool = False, **constraints: Any) -> dict[str, Any]:
-    """Return a field descriptor of one type; ``unit`` is the study's own property, as the standard lets."""
+def _object(required: Schema, optional: Schema | None = None) -> Schema:
     return {
         "type": "object",
-        "required": ["name", "title", "type", "unit", "description", "constraints"],
+        "required": [*required],
         "additionalProperties": False,
-        "properties": {
-            "name": _TEXT,
-            "title": _TEXT,
-            "type": {"const": kind},
-            **({"categories": _LABELS, "categoriesOrdered": {"type": "boolean"}} if labels else {}),
-            "unit": _TEXT,
-            "description": _TEXT,
-            "constraints": {
-                "type": "object",
-                "additionalProperties": False,
-                "required": ["required"],
-                "properties": {"required": {"type": "boolean"}} | constraints,
-            },
-        },
+        "properties": required | (optional or {}),
     }
 
 
-_ENUM = {"type": "array", "minItems": 1, "uniqueItems": True, "items": {"type": "string"}}
+def _list(items: Schema, **more: Any) -> Schema:
+    return {"type": "array", "minItems": 1, "items": items, **more}
+
+
+def _field(kind: str, optional: Schema | None = None, **constraints: Any) -> Schema:
+    """Return a field descriptor of one type; ``unit`` is the study's own property, as the standard lets."""
+    required = {"required": {"type": "boolean"}}
+    return _object(
+        {
+            **{"name": _TEXT, "title": _TEXT, "type": {"const": kind}, "unit": _TEXT},
+            **{"description": _TEXT, "constraints": _object(required, constraints)},
+        },
+        optional,
+    )
+
+
+_LABELS = {
+    "categories": _list(_object({"value": {"type": "string"}, "label": _TEXT}), uniqueItems=True),
+    "categoriesOrdered": {"type": "boolean"},
+}
+"""Categories with their labels, which fields of type string or integer may have."""
+
+_ENUM = _list({"type": "string"}, uniqueItems=True)
 _FIELDS = [
-    _field("string", labels=True, enum=_ENUM, pattern=_TEXT),
+    _field("string", _LABELS, enum=_ENUM, pattern=_TEXT),
     _field("integer", minimum=_BOUND, maximum=_BOUND),
     _field("number", minimum=_BOUND, maximum=_BOUND),
     _field("boolean"),
 ]
 
-_NAMES = {"type": "array", "minItems": 1, "items": _TEXT}
-_FOREIGN_KEY = {
-    "type": "object",
-    "required": ["fields", "reference"],
-    "additionalProperties": False,
-    "properties": {
-        "fields": _NAMES,
-        "reference": {
-            "type": "object",
-            "required": ["resource", "fields"],
-            "additionalProperties": False,
-            "properties": {"resource": _TEXT, "fields": _NAMES},
-        },
+_REFERENCE = _object({"resource": _TEXT, "fields": _list(_TEXT)})
+_TABLE = _object(
+    {"fields": _list({"oneOf": _FIELDS}), "primaryKey": _list(_TEXT)},
+    {
+        "missingValues": {"type": "array", "items": {"type": "string"}},
+        "foreignKeys": _list(_object({"fields": _list(_TEXT), "reference": _REFERENCE})),
     },
-}
-
-_RESOURCE = {
-    "type": "object",
-    "required": ["name", "path", "type", "title", "schema", "bytes", "hash"],
-    "additionalProperties": False,
-    "properties": {
-        "name": {"type": "string", "pattern": "^[-a-z0-9._/]+$"},
-        "type": {"const": "table"},
-        "title": _TEXT,
+)
+_RESOURCE = _object(
+    {
+        "name": _NAME,
         # A path is relative, and leads neither up nor away.
         "path": {"type": "string", "pattern": r"^(?!/)(?!.*\.\.)[^:\\]+$"},
-        "format": {"const": "csv"},
-        "mediatype": {"const": "text/csv"},
-        "encoding": {"const": "utf-8"},
+        **{"type": {"const": "table"}, "title": _TEXT, "schema": _TABLE},
         "bytes": {"type": "integer", "minimum": 1},
         "hash": {"type": "string", "pattern": "^sha256:[0-9a-f]{64}$"},
-        "schema": {
-            "type": "object",
-            "required": ["fields", "primaryKey"],
-            "additionalProperties": False,
-            "properties": {
-                "fields": {"type": "array", "minItems": 1, "items": {"oneOf": _FIELDS}},
-                "primaryKey": {"type": "array", "minItems": 1, "items": _TEXT},
-                "missingValues": {"type": "array", "items": {"type": "string"}},
-                "foreignKeys": {"type": "array", "minItems": 1, "items": _FOREIGN_KEY},
-            },
-        },
     },
-}
+    {
+        **{"format": {"const": "csv"}, "mediatype": {"const": "text/csv"}},
+        "encoding": {"const": "utf-8"},
+    },
+)
 
 
-def _listed(properties: set[str]) -> dict[str, Any]:
+def _listed(properties: str) -> Schema:
     """Contributors or sources: each an object with some of these properties and a title.
 
     Which properties there are is from memory of the standard's page Data Package; that each asks for
     a title is the study's own rule, the standard asks for one property at least.
     """
-    item = {
-        "type": "object",
-        "required": ["title"],
-        "properties": {
-            name: {"type": "array", "minItems": 1, "items": _TEXT} if name == "roles" else _TEXT
-            for name in properties
-        },
-        "additionalProperties": False,
-    }
-    return {"type": "array", "minItems": 1, "items": item}
+    optional = {name: _list(_TEXT) if name == "roles" else _TEXT for name in properties.split()}
+    return _list(_object({"title": _TEXT}, optional))
 
 
-_PERSON = {"title", "givenName", "familyName", "path", "email", "roles", "organization"}
-_LISTED = {"contributors": _PERSON, "sources": {"title", "path", "email", "version"}}
-
-PACKAGE_SCHEMA = {
-    "type": "object",
-    "required": ["$schema", "name", "title", "description", "version", *_LISTED, "resources"],
-    "additionalProperties": False,
-    "properties": {
-        "$schema": {"const": PROFILE},
-        "name": {"type": "string", "pattern": "^[-a-z0-9._/]+$"},
-        "title": _TEXT,
-        "description": _TEXT,
-        "version": _TEXT,
-        "created": {"type": "string", "pattern": r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ$"},
-        **{name: _listed(properties) for name, properties in _LISTED.items()},
-        "resources": {"type": "array", "minItems": 1, "items": _RESOURCE},
+PACKAGE_SCHEMA = _object(
+    {
+        **{"$schema": {"const": PROFILE}, "name": _NAME, "title": _TEXT},
+        **{"description": _TEXT, "version": _TEXT, "resources": _list(_RESOURCE)},
+        "contributors": _listed("givenName familyName path email roles organization"),
+        "sources": _listed("path email version"),
     },
-}
+    {"created": {"type": "string", "pattern": r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ$"}},
+)
 
 LEXICAL = {
     "string": re.compile(r".+"),
