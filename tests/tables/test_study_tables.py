@@ -6,7 +6,8 @@ five seconds.
 """
 
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from operator import attrgetter
 from statistics import mean, stdev
 
 import numpy as np
@@ -15,6 +16,7 @@ import pytest
 from double_study import tables
 from double_study.columns import typed
 from double_study.combinatorics.table import ANY
+from double_study.counting.counts import PENALTIES
 from double_study.rules.response import double_needs
 from double_study.stats import wilson
 from double_study.tables import Run
@@ -31,9 +33,55 @@ from shared.small_runs import (
     run_of,
     trumps,
 )
-from shared.table_rows import each_row
+from shared.table_rows import cases, each_row
 
 C, D, H, S = range(4)
+
+KEYS: dict[str, Callable[[Hand], object]] = {
+    "level": lambda h: h.overcall.level,
+    "topic": lambda h: f"{h.message}_{h.overcall.level}",
+    "pattern": lambda h: "-".join(map(str, sorted(h.responder, reverse=True))),
+    "opener_cards": lambda h: h.opener[longest_promised(h)],
+    "last_level": last_level,
+    "outcome": outcome,
+    "trumps": trumps,
+}
+"""Keys of tables that are no attributes of a hand."""
+
+# Tables of doubles by the keys that they are counted by, and of which.
+COUNTED = """
+doubles_by_level    | level
+doubles_by_message  | message
+doubles_by_seat     | seat
+cases               | message level reason
+topics              | topic
+topic_parts         | topic reason
+points              | message level total_points
+patterns            | message pattern
+opener_lengths      | message opener_cards
+promised_fits       | message level                           | eight promised
+answers             | message answer
+advancer_calls      | level advancer
+answers_by_advancer | level advancer answer
+ways_to_contract    | advancer answer final_contract
+contracts           | level advancer final_contract last_level
+final_contracts     | level final_contract
+fits                | level outcome
+fits_by_advancer    | advancer outcome
+trumps_by_level     | last_level trumps                       | in a suit
+without_fit         | level last_level                        | without a fit
+doubles_passed      | level                                   | passed
+"""
+WHICH: dict[str, Callable[[Hand], bool]] = {
+    "eight promised": lambda h: (
+        h.opener[longest_promised(h)] + h.responder[longest_promised(h)] >= 8
+    ),
+    "in a suit": lambda h: h.final_contract in SUIT_RESTS,
+    "without a fit": lambda h: h.final_contract in SUIT_RESTS and trumps(h) < 8,
+    "passed": lambda h: h.answer == "penalty_pass",
+}
+SUMMED = ("contracts", "fits_by_advancer")
+"""Tables that have other keys besides."""
 
 every_agreement = pytest.mark.parametrize("name", AGREEMENTS)
 
@@ -64,18 +112,38 @@ def test_the_funnel_narrows_as_counted(name: str) -> None:
     np.testing.assert_allclose(table["given"], given)
 
 
+def counted(hands: Iterable[Hand], keys: list[str]) -> dict[object, int]:
+    """Return the hands by their keys; a single key stands alone."""
+    of = [KEYS.get(key, attrgetter(key)) for key in keys]
+    found = Counter(tuple(key(hand) for key in of) for hand in hands)
+    return {key if len(keys) > 1 else key[0]: n for key, n in found.items()}
+
+
 @every_agreement
-def test_doubles_by_level_message_and_seat(name: str) -> None:
+def test_tables_of_doubles(name: str) -> None:
+    for table, by, *which in cases(COUNTED):
+        keys, found = by.split(), run_of(name).table(table)
+        if table in SUMMED:
+            found = found.groupby(keys, observed=True, as_index=False)[["deals"]].sum()
+        expected = counted(filter(WHICH[which[0]] if which else None, doubled(name)), keys)
+        assert as_mapping(found, *keys) == expected, table
+
+
+@every_agreement
+def test_shares_of_the_doubles(name: str) -> None:
     run = run_of(name)
-    for table, key, of in (
-        (run.table("doubles_by_level"), "level", lambda hand: hand.overcall.level),
-        (run.table("doubles_by_message"), "message", lambda hand: hand.message),
-        (run.table("doubles_by_seat"), "seat", lambda hand: hand.seat),
-    ):
-        assert as_mapping(table, key) == Counter(map(of, doubled(name)))
-        assert as_mapping(table, key, value="of") == Counter(map(of, within_reach(name)))
+    for key in ("level", "message", "seat"):
+        table = run.table(f"doubles_by_{key}")
+        assert as_mapping(table, key, value="of") == counted(within_reach(name), [key])
         low, high = wilson(table["deals"], table["of"])
         np.testing.assert_array_equal(table[["low", "high"]].T, [low, high])
+    calls = counted(doubled(name), ["level", "advancer"])
+    for row in each_row(run.table("answers_by_advancer")):
+        assert row.of == calls[row.level, row.advancer]
+    assert run.table("ways_to_contract")["of"].eq(len(doubled(name))).all()
+    contracts = run.table("contracts")
+    theirs = contracts["declarer"].isin(["overcaller", "advancer"])
+    assert (contracts["final_contract"].isin(["their_contract", "defended"]) == theirs).all()
 
 
 def test_one_partnership_meets_half_of_the_doubles() -> None:
@@ -96,28 +164,12 @@ def test_meetings_count_every_double_once_in_each_grouping(name: str) -> None:
 
 
 @every_agreement
-def test_cases_are_ranked_and_add_up(name: str) -> None:
-    table = run_of(name).table("cases")
-    counted = Counter((h.message, h.overcall.level, h.reason) for h in doubled(name))
-    assert as_mapping(table, "message", "level", "reason") == counted
-    assert table["rank"].to_list() == list(range(1, len(counted) + 1))
-    assert table["deals"].is_monotonic_decreasing
+def test_cases_and_topics_are_ranked_and_add_up(name: str) -> None:
+    table, topics = run_of(name).table("cases"), run_of(name).table("topics")
+    assert table["rank"].to_list() == list(range(1, len(table) + 1))
     np.testing.assert_allclose(table["cumulated"], table["estimate"].cumsum())
-
-
-@every_agreement
-def test_topics_are_ranked_and_their_parts_add_up(name: str) -> None:
-    def topic(hand: Hand) -> str:
-        return f"{hand.message}_{hand.overcall.level}"
-
-    counted = Counter(map(topic, doubled(name)))
-    table, parts = run_of(name).table("topics"), run_of(name).table("topic_parts")
-    assert as_mapping(table, "topic") == counted
     assert table["deals"].is_monotonic_decreasing
-    assert as_mapping(parts, "topic", "reason") == Counter(
-        (topic(h), h.reason) for h in doubled(name)
-    )
-    assert parts.groupby("topic", observed=True)["deals"].sum().to_dict() == counted
+    assert topics["deals"].is_monotonic_decreasing
 
 
 def five_hearts(hand: Hand) -> bool:
@@ -182,8 +234,6 @@ def test_pitfalls_and_what_looks_like_them() -> None:
 @every_agreement
 def test_points_and_their_means(name: str) -> None:
     run = run_of(name)
-    counted = Counter((h.message, h.overcall.level, h.total_points) for h in doubled(name))
-    assert as_mapping(run.table("points"), "message", "level", "total_points") == counted
     by_message = run.table("values_by_message")
     total = by_message[by_message["measure"] == "total_points"]
     assert dict(zip(total["message"], total["mean"], strict=True)) == pytest.approx(
@@ -213,27 +263,22 @@ def test_points_and_their_means(name: str) -> None:
 
 
 @every_agreement
-def test_shapes_and_lengths(name: str) -> None:
-    run = run_of(name)
-    shapes = Counter(
-        (h.message, "-".join(map(str, sorted(h.responder, reverse=True)))) for h in doubled(name)
-    )
-    assert as_mapping(run.table("patterns"), "message", "pattern") == shapes
-    counted: Counter[object] = Counter()
+def test_lengths(name: str) -> None:
+    seen: Counter[object] = Counter()
     for hand in doubled(name):
         key, held = (hand.message, hand.overcall.level), hand.responder
         shown = sorted((held[suit] for suit in promised(hand)), reverse=True)
         others = {C, D, H, S} - {hand.opening, hand.overcall.denomination} - set(promised(hand))
-        counted[*key, "promised", shown[0]] += 1
-        counted[*key, "opened", held[hand.opening]] += 1
-        counted[*key, "overcalled", held[hand.overcall.denomination]] += 1
+        seen[*key, "promised", shown[0]] += 1
+        seen[*key, "opened", held[hand.opening]] += 1
+        seen[*key, "overcalled", held[hand.overcall.denomination]] += 1
         if len(shown) == 2:
-            counted[*key, "promised_shorter", shown[1]] += 1
+            seen[*key, "promised_shorter", shown[1]] += 1
         if others:
             (rest,) = others
-            counted[*key, "other", held[rest]] += 1
-    lengths = run.table("lengths")
-    assert as_mapping(lengths, "message", "level", "role", "cards") == counted
+            seen[*key, "other", held[rest]] += 1
+    lengths = run_of(name).table("lengths")
+    assert as_mapping(lengths, "message", "level", "role", "cards") == seen
 
 
 def longest_promised(hand: Hand) -> int:
@@ -242,36 +287,11 @@ def longest_promised(hand: Hand) -> int:
 
 
 @every_agreement
-def test_what_partner_holds_and_answers(name: str) -> None:
+def test_tricks_over_trumps(name: str) -> None:
     run = run_of(name)
-    held = Counter((h.message, h.opener[longest_promised(h)]) for h in doubled(name))
-    assert as_mapping(run.table("opener_lengths"), "message", "opener_cards") == held
-    fits = Counter(
-        (h.message, h.overcall.level)
-        for h in doubled(name)
-        if h.opener[longest_promised(h)] + h.responder[longest_promised(h)] >= 8
-    )
-    assert as_mapping(run.table("promised_fits"), "message", "level") == fits
-    answered = Counter((h.message, h.answer) for h in doubled(name))
-    assert as_mapping(run.table("answers"), "message", "answer") == answered
-
-
-@every_agreement
-def test_where_it_ends(name: str) -> None:
-    run, ended = run_of(name), doubled(name)
-    rests = Counter((h.overcall.level, h.final_contract) for h in ended)
-    assert as_mapping(run.table("final_contracts"), "level", "final_contract") == rests
-    outcomes = Counter((h.overcall.level, outcome(h)) for h in ended)
-    assert as_mapping(run.table("fits"), "level", "outcome") == outcomes
-    bad = Counter(
-        (h.overcall.level, last_level(h))
-        for h in ended
-        if h.final_contract in SUIT_RESTS and trumps(h) < 8
-    )
-    assert as_mapping(run.table("without_fit"), "level", "last_level") == bad
     over: Counter[tuple[int, int]] = Counter()
     points: dict[int, list[int]] = {}
-    for hand in ended:
+    for hand in doubled(name):
         if hand.final_contract in SUIT_RESTS - {"game"}:
             tricks = last_level(hand) + 6
             over[hand.overcall.level, max(-4, min(4, tricks - trumps(hand)))] += 1
@@ -290,13 +310,8 @@ def test_where_it_ends(name: str) -> None:
 def test_one_spade_over_one_heart_is_raised_on_three() -> None:
     table = run_of("reference").table("spade_raises")
     bid = [h for h in hands() if h.call == "one_level_major" and over_one_heart(h)]
-    held = Counter(
-        (
-            "1C" if h.opening == C else "1D",
-            ("0 to 2", "3", "4 or more")[np.clip(h.opener[S], 2, 4) - 2],
-        )
-        for h in bid
-    )
+    cards = ("0 to 2", "3", "4 or more")
+    held = Counter(("1C 1D".split()[h.opening], cards[np.clip(h.opener[S], 2, 4) - 2]) for h in bid)
     summed = table.groupby(["opening", "opener_spades"], as_index=False)[["deals"]].sum()
     assert as_mapping(summed, "opening", "opener_spades") == held
     assert (table["answer"].eq("no_raise") == table["opener_spades"].eq("0 to 2")).all()
@@ -314,8 +329,18 @@ def test_what_is_given_up(name: str) -> None:
         if row.deals:
             assert row.ratio == pytest.approx(row.doubles / row.deals)
             assert row.ratio_low <= row.ratio <= row.ratio_high
-    passed = Counter(h.overcall.level for h in doubled(name) if h.answer == "penalty_pass")
-    assert as_mapping(run.table("doubles_passed"), "level") == passed
+
+
+@every_agreement
+def test_a_penalty_is_had_or_lost_in_one_way(name: str) -> None:
+    run = run_of(name)
+    table = run.table("penalties")
+    assert table["deals"].sum() == run.tally[PENALTIES.name].sum() > 0
+    shares = table.groupby(["level", "cards_in_theirs"], observed=True)["estimate"].sum()
+    np.testing.assert_allclose(shares, 1)
+    five = table[table["cards_in_theirs"] == "five_or_more"]
+    defended = Counter(hand.overcall.level for hand in hands(name) if hand.call == "penalty_pass")
+    assert five.groupby("level")["deals"].sum().to_dict() == defended
 
 
 def test_first_seat_stands_beside_its_exact_values(monkeypatch: pytest.MonkeyPatch) -> None:
