@@ -37,8 +37,6 @@ from plain.words import (
 DEALS, SEED = 12_000, 64
 REACHED = Batch(deal_block(SEED, 0)[:, :DEALS], REFERENCE).at("overcalled")
 WORDS = list(CLAUSES)
-PLAIN: dict[str, Callable[["Deal"], bool]] = {}
-"""The clauses, by what their words begin with, as the text has them."""
 
 
 class Deal:
@@ -51,11 +49,11 @@ class Deal:
         self.hands = hands
         self.opener, self.overcaller, self.responder, self.advancer = hands
         overcall = bidding.auction.overcall
-        self.opened, self.over, self.level = (
-            bidding.auction.opening,
-            overcall.denomination,
-            overcall.level,
-        )
+        self.opened, self.over = bidding.auction.opening, overcall.denomination
+        self.level, doubled = overcall.level, bidding.doubled
+        promised = promised_suits(self.opened, self.over, self.level)
+        self.promised = promised if doubled else ()
+        self.rule = bidding.rule(OPENER) if doubled else None
         self.pair = high_card_points(self.opener) + high_card_points(self.responder)
         b = bidding.batch.at("doubled")
         names, trumps = COLUMNS["final_contract"].names, b["trumps"].tolist()
@@ -69,108 +67,67 @@ def dealt(at: int) -> Deal:
     return Deal(tuple(REACHED.root.cards[:, REACHED["deal"][at]].tolist()))
 
 
-def clause(begins: str) -> Callable[[Callable[[Deal], bool]], Callable[[Deal], bool]]:
-    [words] = [words for words in WORDS if words.startswith(begins)]
-
-    def add(holds: Callable[[Deal], bool]) -> Callable[[Deal], bool]:
-        PLAIN[words] = holds
-        return holds
-
-    return add
+def sound_double(d: Deal) -> bool:
+    lengths = [length(d.responder, suit) for suit in range(4)]
+    longest_other = max(lengths[suit] for suit in {0, 1, 2, 3} - {*d.promised})
+    fits = lengths[d.over] <= 3 and longest_other <= 5 and max(lengths) <= 6
+    return high_card_points(d.responder) >= 7 and fits
 
 
-@clause("nobody has a suit of 8")
-def _(d: Deal) -> bool:
-    return all(
-        length(hand, suit) <= (8 if hand is d.overcaller and d.level == 4 else 7)
-        for hand in d.hands
-        for suit in range(4)
-    )
-
-
-@clause("the opener has 12 HCP")
-def _(d: Deal) -> bool:
-    return high_card_points(d.opener) >= 12
-
-
-@clause("neither opener nor responder has a singleton")
-def _(d: Deal) -> bool:
-    bare = {1 << RANKS.index(rank) for rank in "AKQJ"}
-    return not bare & {*d.opener, *d.responder}
-
-
-@clause("the overcaller's suit has two")
-def _(d: Deal) -> bool:
-    return sum(has(d.overcaller, d.over, rank) for rank in "AKQJT") >= 2
-
-
-@clause("a doubler has 7 HCP")
-def _(d: Deal) -> bool:
-    if not d.bidding.doubled:
-        return True
-    other = {0, 1, 2, 3} - {*promised_suits(d.opened, d.over, d.level)}
-    return (
-        high_card_points(d.responder) >= 7
-        and length(d.responder, d.over) <= 3
-        and max(length(d.responder, suit) for suit in other) <= 5
-        and max(length(d.responder, suit) for suit in range(4)) <= 6
-    )
-
-
-@clause("a doubler who shows only the minors")
-def _(d: Deal) -> bool:
-    if not d.bidding.doubled or {*promised_suits(d.opened, d.over, d.level)} != {CLUBS, DIAMONDS}:
-        return True
-    return not (balanced(d.responder) and stopper(d.responder, d.over))
-
-
-@clause("opener answers in notrump only")
-def _(d: Deal) -> bool:
-    if not d.bidding.doubled or d.bidding.rule(OPENER) != "notrump":
-        return True
-    promised = promised_suits(d.opened, d.over, d.level)
-    return all(length(d.opener, suit) >= 2 for suit in promised)
-
-
-@clause("an overcaller with 7 cards")
-def _(d: Deal) -> bool:
-    if not d.bidding.doubled or length(d.overcaller, d.over) < 7:
-        return True
+def quiet_overcaller(d: Deal) -> bool:
     *_, advancer, _, overcaller = d.bidding.calls[: d.bidding.auction.passes + 6]
     return advancer == "pass" or overcaller != "pass"
 
 
-@clause("a pair with 23 HCP")
-def _(d: Deal) -> bool:
-    passed_out = d.bidding.turn(REOPENING) is not None and d.bidding.call(REOPENING) == "pass"
-    return d.pair < 23 or not (passed_out or d.contract == "their_contract")
+def passed_out(d: Deal) -> bool:
+    return d.bidding.turn(REOPENING) is not None and d.bidding.call(REOPENING) == "pass"
 
 
-@clause("after a double, a pair with 25 HCP")
-def _(d: Deal) -> bool:
-    if not d.contract:
-        return True
-    stops = d.contract in ("part_score_fit", "part_score_no_fit", "notrump_part_score")
-    return d.pair < 30 and not (stops and d.pair >= 25)
-
-
-@clause("no game in a suit")
-def _(d: Deal) -> bool:
-    return d.contract != "game" or d.trumps >= 8
-
-
-@clause("after a double, the other side's contract")
-def _(d: Deal) -> bool:
-    if d.contract != "defended":
-        return True
-    return d.bidding.rule(OPENER) == "penalty_pass"
-
-
-@clause("a responder who bids notrump")
-def _(d: Deal) -> bool:
-    if d.bidding.rule(RESPONDER) != "notrump":
-        return True
-    return any(has(d.responder, d.over, rank) for rank in "AKQ")
+PLAIN: dict[str, Callable[[Deal], bool]] = {
+    "nobody has a suit of 8": lambda d: all(
+        length(hand, suit) <= (8 if hand is d.overcaller and d.level == 4 else 7)
+        for hand in d.hands
+        for suit in range(4)
+    ),
+    "the opener has 12 HCP": lambda d: high_card_points(d.opener) >= 12,
+    "neither opener nor responder has a singleton": lambda d: (
+        not {1 << RANKS.index(rank) for rank in "AKQJ"} & {*d.opener, *d.responder}
+    ),
+    "the overcaller's suit has two": lambda d: (
+        sum(has(d.overcaller, d.over, rank) for rank in "AKQJT") >= 2
+    ),
+    "a doubler has 7 HCP": lambda d: not d.promised or sound_double(d),
+    "a doubler who shows only the minors": lambda d: (
+        {*d.promised} != {CLUBS, DIAMONDS}
+        or not (balanced(d.responder) and stopper(d.responder, d.over))
+    ),
+    "opener answers in notrump only": lambda d: (
+        d.rule != "notrump" or all(length(d.opener, suit) >= 2 for suit in d.promised)
+    ),
+    "an overcaller with 7 cards": lambda d: (
+        not d.promised or length(d.overcaller, d.over) < 7 or quiet_overcaller(d)
+    ),
+    "a pair with 23 HCP": lambda d: (
+        d.pair < 23 or not (passed_out(d) or d.contract == "their_contract")
+    ),
+    "after a double, a pair with 25 HCP": lambda d: (
+        not d.contract
+        or d.pair < 25
+        or (
+            d.pair < 30
+            and d.contract not in ("part_score_fit", "part_score_no_fit", "notrump_part_score")
+        )
+    ),
+    "no game in a suit": lambda d: d.contract != "game" or d.trumps >= 8,
+    "after a double, the other side's contract": lambda d: (
+        d.contract != "defended" or d.rule == "penalty_pass"
+    ),
+    "a responder who bids notrump": lambda d: (
+        d.bidding.rule(RESPONDER) != "notrump"
+        or any(has(d.responder, d.over, rank) for rank in "AKQ")
+    ),
+}
+"""The clauses, by what their words begin with, as the text has them."""
 
 
 def masks() -> dict[str, np.ndarray]:
@@ -183,7 +140,8 @@ def test_a_clause_leaves_out_what_its_words_say(words: str) -> None:
     before = left[WORDS[WORDS.index(words) - 1]] if words != WORDS[0] else REACHED["call"] >= 0
     came = np.flatnonzero(before & (left[WORDS[0]] | (words == WORDS[0])))[:320]
     within = [at for at in came.tolist() if dealt(at).bidding.call(RESPONDER) is not None]
-    met = {at: PLAIN[words](dealt(at)) for at in within}
+    [holds] = [holds for begins, holds in PLAIN.items() if words.startswith(begins)]
+    met = {at: holds(dealt(at)) for at in within}
     assert {at for at, holds in met.items() if holds} == {at for at in within if left[words][at]}
 
 
