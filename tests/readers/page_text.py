@@ -25,6 +25,8 @@ from pandas.io.formats.style import Styler
 
 FEW_DEALS = 20_000
 """What a page deals for itself, at most."""
+FEW_STEPS = 4
+"""Of the settings that a page moves by a step, one in this many is moved."""
 
 
 def page_text(notebook: Path, run: Run, shown: Callable[[Figure, str], None] | None = None) -> str:
@@ -33,6 +35,7 @@ def page_text(notebook: Path, run: Run, shown: Callable[[Figure, str], None] | N
     ``shown`` is called with every figure and its words.
     """
     found: list[str] = []
+    all_steps = comparing.steps
 
     def show(figure: Figure, alt: str) -> None:
         found.append(alt)
@@ -49,6 +52,7 @@ def page_text(notebook: Path, run: Run, shown: Callable[[Figure, str], None] | N
         patch.setattr(IPython.display.DisplayHandle, "display", lambda _, *s, **m: display(*s))
         for name in ("compare", "sweep"):
             _fewer(patch, comparing, name)
+        patch.setattr(comparing, "steps", lambda agreement: all_steps(agreement)[::FEW_STEPS])
         patch.setattr(table, "up_to_overcall", lambda _: REFERENCE)
         names: dict[str, Any] = {}
         try:
