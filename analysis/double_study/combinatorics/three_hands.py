@@ -9,13 +9,13 @@ Method
 The rules depend on whole shapes and total HCP, so the holdings in W and V interact with those in Y and
 Z only through sums of lengths and of HCP.
 
-1. The suits are joined two by two (:class:`UnbidSuits`, :class:`BidSuits`). The classes of layouts of
-   either suit's top cards (:class:`~double_study.combinatorics.suits.Classes`) are joined by a sparse
-   matrix, which says how the HCP of three hands in two suits, a *cell*, come about; a multiplication
-   by the ways to deal the small cards then gives the ways by length.
-2. Everything about Y and Z except the responder's holding is added up (:class:`BidSuitsSummed`), for
-   each pair of HCP of opener and overcaller in W and V. HCP in Y and Z become HCP in W and V through
-   a *window*, the matrix of which of the former the rules allow with which of the latter.
+1. The suits are joined two by two (:class:`UnbidSuits`, :class:`BidSuits`). A sparse matrix says how
+   the HCP of three hands in two suits, a *cell*, come about from classes of layouts of either suit's
+   top cards (:class:`~double_study.combinatorics.suits.Classes`). It is multiplied by the ways to
+   deal the small cards, which are added up first over lengths of opener and overcaller.
+2. Y and Z are added up over the HCP of opener and overcaller there (:class:`BidSuitsSummed`). HCP
+   in Y and Z become HCP in W and V through a *window*, the matrix of which of the former the rules
+   allow with which of the latter. Holdings with the same window are one.
 3. A matrix product over those pairs of HCP joins W and V (:class:`ThreeHands`).
 
 All suits of a pack are alike. The condition of the rules on a hand's HCP, by its lengths in Y and Z, is
@@ -28,25 +28,27 @@ The time is proportional to the number of different demands, some 30 on the open
 reference agreement and some 50 on the overcaller for each of those, and to the lengths in W and V
 for which each is made. Rules that distinguish more lengths add demands, as do openings or overcalls
 on shorter suits; limits of HCP that move do not, and the responder's rules play no part. In all this
-takes half a minute on one processor of 2025, and 0.6 GB in each process. Agreements counted together
-share the demands that they have in common.
+takes some 20 seconds on one processor of 2025, and 0.5 GB in each process. Agreements counted
+together share the demands that they have in common.
 
 Precision
 ---------
 All terms are products and sums of non-negative numbers; nothing is subtracted. So the relative error
-is at most about 2**-53 for each operation in a row: sums over classes of layouts (two of some 150
-terms), over lengths of opener and of overcaller (14 or fewer at a time), over HCP (21, 21, 231) and
-over joins for the same hand of the responder (some thousands). That is well below 10,000 operations,
-or 1e-12: twelve digits at the very worst for one class of hands. Rounding errors partly cancel, and
-the tests, against integers, find fifteen. A count of zero is exactly zero.
+is at most about 2**-53 for each operation in a row: sums over lengths of opener and overcaller (200
+or fewer), over pairs of classes of layouts (two of some 300 terms), over HCP (21 for each window,
+twice, and 231) and over joins for the same hand of the responder (some thousands). That is well below
+10,000 operations, or 1e-12: twelve digits at the very worst for one class of hands. Rounding errors
+partly cancel, and the tests, against integers, find fifteen. A count of zero is exactly zero.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cache, cached_property, lru_cache, partial
-from itertools import pairwise, product
+from functools import cache, cached_property, lru_cache, partial, reduce
+from itertools import pairwise, product, starmap
+from math import prod
 
 import numpy as np
 from numpy.typing import NDArray
@@ -55,12 +57,16 @@ from scipy.sparse import csr_array
 from double_study.cards.hands import HOLDING_HCP, SUIT_CARDS, BoolArray
 from double_study.combinatorics import suits as one_suit
 from double_study.combinatorics.hands import OVERCALLER_IN_Y, OVERCALLER_IN_Z, RESPONDER_IN_Z
-from double_study.combinatorics.suits import Classes, Floats, Ints
+from double_study.combinatorics.suits import Classes, Flags, Floats, Ints
 from double_study.workers import pool_of_single_threads, run_tasks
 
 HANDS = 3
 N_SUITS = 4
 _OVERCALLER_MARKS = one_suit.n_marks(OVERCALLER_IN_Z), one_suit.n_marks(OVERCALLER_IN_Y)
+
+_BAND_STARTS = 0, 3, 7, 12
+"""Where bands of the responder's HCP begin: few bands make large matrix products, many waste less on
+HCP of three hands that are more than two suits have."""
 
 Lengths = tuple[int, int]
 """A hand's lengths in Y and Z, or in W and V."""
@@ -89,15 +95,35 @@ class Pack:
         return np.array([shape for shape in lengths if sum(shape) == self.hand_cards])
 
     @cached_property
+    def highest(self) -> Ints:
+        """The most HCP in a suit, by the number of cards."""
+        lengths = range(self.suit_cards + 1)
+        return HOLDING_HCP[[one_suit.WHOLE_SUIT ^ (one_suit.WHOLE_SUIT >> n) for n in lengths]]
+
+    @cached_property
+    def highest_of_two(self) -> list[int]:
+        """The most HCP of one hand in two suits, by its number of cards there."""
+        return [
+            int((self.highest[: cards + 1] + self.highest[cards::-1]).max())
+            for cards in range(self.hand_cards + 1)
+        ]
+
+    @cached_property
+    def hcp_bands(self) -> list[list[range]]:
+        """The HCP that a hand may have in two suits, in a few ranges, by its number of cards there."""
+        ends = [*_BAND_STARTS, self.pair_hcp + 1]
+        return [
+            [range(start, min(stop, most + 1)) for start, stop in pairwise(ends) if start <= most]
+            for most in self.highest_of_two
+        ]
+
+    @cached_property
     def most_hcp(self) -> int:
-        highest = np.array(
-            [one_suit.WHOLE_SUIT ^ (one_suit.WHOLE_SUIT >> n) for n in range(self.suit_cards + 1)]
-        )
-        return int(HOLDING_HCP[highest][self.shapes].sum(axis=1).max())
+        return int(self.highest[self.shapes].sum(axis=1).max())
 
     @cached_property
     def pair_hcp(self) -> int:
-        return 2 * int(HOLDING_HCP[self.cards])
+        return 2 * int(self.highest[-1])
 
     @property
     def responder_classes(self) -> tuple[int, int, int]:
@@ -311,274 +337,246 @@ def _demands(
 
 # Two suits joined over three hands.
 
-_BAND_STARTS = 0, 3, 7, 12
-"""Where bands of the responder's HCP begin: few bands make large matrix products, many waste less on
-pairs of HCP that leave no room."""
+ANY_MARK = -1
+"""The overcaller's mark in a suit if the rules treat all marks alike."""
 
 
-class Cells:
-    """The HCP of three hands in two suits that have ``most`` HCP between them.
+class _Suit:
+    """A suit over three hands, of which the rules ask some flags of overcaller and responder."""
 
-    ``first``, ``second``: pairs of HCP of opener and overcaller in order of their sum, so that the
-    pairs that leave room for the responder's HCP are the leading ones; each of shape (pairs,).
-    ``bands``: ranges of the responder's HCP, slices.
+    def __init__(self, pack: Pack, overcaller: Flags = (), responder: Flags = ()) -> None:
+        self._pack, self._overcaller = pack, overcaller
+        self._layouts = one_suit.Layouts(HANDS, pack.cards, overcaller + responder)
+        # The rows of marks by length that the responder's top cards may give.
+        lengths = np.arange(pack.suit_cards + 1)
+        by_length = self._layouts.marks(2, responder, lengths, pack.good_minimum)
+        self._mark_rows, label = np.unique(by_length, axis=0, return_inverse=True)
+        self._label = label.reshape(-1)
+        self._known: dict[bytes, Classes] = {}
+        self.classes, self.ways = cache(self._classes), cache(self._ways)
+
+    def _classes(self, over: int, mark: int = ANY_MARK, responder: int = 0) -> Classes:
+        """Group the layouts that give the overcaller a mark, by its length, and may give the responder one.
+
+        The same layouts are the same object.
+        """
+        marks = self._layouts.marks(1, self._overcaller, over, self._pack.good_minimum)[:, 0]
+        some = (self._mark_rows == responder).any(axis=1)[self._label]
+        some &= (marks == mark) | (mark == ANY_MARK)
+        return self._known.setdefault(some.tobytes(), self._layouts.classes(some, self._label))
+
+    def _ways(self, classes: Classes, opener: int, over: int, responder: int = 0) -> Floats:
+        """Count the ways to deal the small cards to hands of some lengths, and a mark of the responder.
+
+        Returns float64 of shape (suit_cards + 1, classes): by the responder's length, then class.
+        """
+        right = self._mark_rows[classes.label].T == responder
+        return np.where(right, classes.ways(opener, over, self._pack.suit_cards), 0.0)
+
+
+class _Joint:
+    """The joint HCP of three hands in two suits, by pairs of classes of layouts.
+
+    ``cell``: the number of each combination of HCP, -1 if it is not wanted. A pair of classes
+    reaches only a few cells, so the matrix is sparse.
     """
 
-    def __init__(self, most: int) -> None:
-        self.most = most
-        pairs = np.argwhere(np.add.outer(*[np.arange(most + 1)] * 2) <= most)
-        self.first, self.second = pairs[np.argsort(pairs.sum(axis=1), kind="stable")].T
-        ends = [*(start for start in _BAND_STARTS if start <= most), most + 1]
-        self.bands = [slice(*band) for band in pairwise(ends)]
-
-    def pairs(self, third: int) -> int:
-        return (self.most + 1 - third) * (self.most + 2 - third) // 2
-
-    def by_third(self) -> tuple[Ints, list[int]]:
-        """Order cells by the HCP of the third hand, then of the second, then of the first.
-
-        Returns the position of each by HCP of the three hands, and where each number of the third
-        hand's begins, with the end of all.
-        """
-        hcp = np.arange(self.most + 1)
-        cells = np.argwhere(np.add.outer(hcp, np.add.outer(hcp, hcp)) <= self.most)
-        position = np.full((self.most + 1,) * HANDS, -1, dtype=np.int64)
-        position[tuple(cells.T[::-1])] = np.arange(len(cells))
-        return position, np.searchsorted(cells[:, 0], np.arange(self.most + 2)).tolist()
-
-    def by_band(self) -> tuple[Ints, list[int]]:
-        """Order cells by band, then by the third hand's HCP, then by pair.
-
-        Returns the same as :meth:`by_third`, with the starts of the bands. Every number of HCP in a
-        band has the pairs that the lowest leaves room for; some of them are never reached.
-        """
-        position = np.full((self.most + 1,) * HANDS, -1, dtype=np.int64)
-        starts = [0]
-        for band in self.bands:
-            pairs = self.pairs(band.start)
-            for third in range(band.start, band.stop):
-                here = slice(self.pairs(third))
-                place = starts[-1] + (third - band.start) * pairs
-                position[self.first[here], self.second[here], third] = place + np.arange(here.stop)
-            starts.append(starts[-1] + (band.stop - band.start) * pairs)
-        return position, starts
-
-
-class _Joined:
-    """The joint HCP of two suits, for each pair of classes of layouts.
-
-    The matrix is sparse because a pair of classes reaches only a few cells.
-    """
-
-    def __init__(self, one: Classes, other: Classes, cell: Ints, cells: int) -> None:
+    def __init__(self, one: Classes, other: Classes, cell: Ints) -> None:
         a, b = one.spread[:, np.newaxis], other.spread[np.newaxis]
         reached = cell[tuple(a[..., hand] + b[..., hand] for hand in range(1, HANDS + 1))]
-        rows = a[..., 0] * cells + reached
-        columns = np.broadcast_to(b[..., 0], rows.shape)
-        count = (a[..., -1] * b[..., -1]).astype(np.float64)
-        self.one, self.other = one, other
-        self._shape = len(one.held), cells
-        self._matrix = csr_array(
-            (count.ravel(), (rows.ravel(), columns.ravel())),
-            shape=(len(one.held) * cells, len(other.held)),
-        )
+        pair = a[..., 0] * len(other.held) + b[..., 0]
+        layouts = (a[..., -1] * b[..., -1]).astype(np.float64)
+        some = reached >= 0
+        shape = int(cell.max()) + 1, len(one.held) * len(other.held)
+        self._matrix = csr_array((layouts[some], (reached[some], pair[some])), shape)
 
-    def with_other(self, ways: Floats) -> Floats:
-        """Multiply by the ways of the other suit, (n, its classes): (classes of one suit, cells, n)."""
-        return np.asarray(self._matrix @ ways.T).reshape(*self._shape, -1)
+    def ways(self, suits: Iterable[tuple[Floats, Floats]], one: Ints, other: Ints) -> Floats:
+        """Count the ways by cell and by the responder's lengths ``one`` and ``other`` in the suits.
+
+        ``suits``: the ways to deal the small cards of each suit, by the responder's length and class,
+        for each of the other hands' lengths over which to add up.
+        """
+        in_one, in_other = map(np.array, zip(*suits, strict=True))
+        in_one, in_other = in_one[:, : one.max() + 1], in_other[:, : other.max() + 1]
+        pairs = in_one.reshape(len(in_one), -1).T @ in_other.reshape(len(in_other), -1)
+        pairs = pairs.reshape(*in_one.shape[1:], *in_other.shape[1:]).transpose(1, 3, 0, 2)
+        return np.asarray(self._matrix @ pairs[:, :, one, other].reshape(-1, len(one)))
 
 
 _Unbids = tuple[Lengths, tuple[Lengths, ...]]
 """The opener's lengths in W and V, and all of the overcaller's."""
-_Unbid = dict[int, tuple[range, list[Floats]]]
-"""W and V by responder's cards in Y and Z: the responder's lengths in W, and by bands (HCP and length
-of the responder, pair of HCP of opener and overcaller)."""
+_Users = tuple[tuple[int, bool], ...]
+"""Numbers of the items of a task, and whether the responder's lengths in W and V are swapped for each."""
+_Unbid = dict[int, tuple[slice, list[Floats]]]
+"""W and V by the responder's cards in Y and Z: its lengths in W, and for each of
+:attr:`Pack.hcp_bands` a table by pair of HCP of opener and overcaller, and by the responder's length
+and HCP."""
 
 
 class UnbidSuits:
-    """W and V; cells are by bands, as in :meth:`Cells.by_band`."""
+    """W and V, for an opener and an overcaller with at most some HCP there.
 
-    def __init__(self, pack: Pack, cells: Cells) -> None:
-        self._pack, self._cells = pack, cells
-        classes = one_suit.Layouts(HANDS, pack.cards).classes()
-        cell, self._starts = cells.by_band()
-        self._joined = _Joined(classes, classes, cell, self._starts[-1])
-        self._with_higher = cache(self._higher_filled_in)
+    ``first``, ``second``: their pairs of HCP in order of the sum, so that the pairs that leave room
+    for the responder's HCP are the leading ones; each of shape (pairs,).
+    """
+
+    def __init__(self, pack: Pack, most_first: int, most_second: int) -> None:
+        self._pack, most = pack, pack.pair_hcp
+        sums = np.add.outer(np.arange(most_first + 1), np.arange(most_second + 1))
+        order = np.argsort(sums, axis=None, kind="stable")[: (sums <= most).sum()]
+        self.first, self.second = np.unravel_index(order, sums.shape)
+        cell = np.full((most + 1,) * HANDS, -1, dtype=np.int64)
+        self._places, stop = [], 0
+        for band in pack.hcp_bands[pack.hand_cards]:
+            # Each number of HCP in a band has the pairs for which the lowest leaves room; some are
+            # never reached.
+            pairs = int((sums <= most - band.start).sum())
+            start, stop = stop, stop + pairs * len(band)
+            here = self.first[:pairs, np.newaxis], self.second[:pairs, np.newaxis], np.array(band)
+            cell[here] = np.arange(start, stop).reshape(pairs, -1)
+            self._places.append((slice(start, stop), pairs))
+        self._suit = _Suit(pack)
+        self._classes = self._suit.classes(0)
+        self._joint = _Joint(self._classes, self._classes, cell)
 
     def ways(self, opener: Lengths, overcallers: Sequence[Lengths]) -> _Unbid:
         """Count the ways, added up over the overcaller's lengths."""
-        left = self._pack.suit_cards - np.add(opener, overcallers)
+        hand = self._pack.hand_cards
         # The responder can be as long as the shortest of the overcaller's lengths allows.
-        lower, higher = np.maximum(left.max(axis=0), -1).tolist()
-        total = np.zeros((higher + 1, lower + 1, self._starts[-1]))
-        for over, rest in zip(overcallers, left.tolist(), strict=True):
-            if min(rest) >= 0:
-                ways = self._joined.one.ways(opener[0], over[0], rest[0])
-                filled = self._with_higher(opener[1], over[1])
-                total[: len(filled), : len(ways)] += ways @ filled
+        room = self._pack.suit_cards - np.add(opener, np.min(overcallers, axis=0))
+        lower, higher = room.tolist()
+        own = [range(max(0, rest - higher), min(rest, lower) + 1) for rest in range(hand + 1)]
+        rests = np.repeat(np.arange(hand + 1), [len(of) for of in own])
+        if not len(rests):
+            return {}
+        in_lower = np.array([length for of in own for length in of])
+        in_suit = partial(self._suit.ways, self._classes)
+        suits = [(in_suit(opener[0], w), in_suit(opener[1], v)) for w, v in overcallers]
+        total = self._joint.ways(suits, in_lower, rests - in_lower)
         result: _Unbid = {}
-        for cards in range(self._pack.hand_cards + 1):
-            rest = self._pack.hand_cards - cards
-            if own := range(max(0, rest - higher), min(rest, lower) + 1):
-                here = total[rest - np.array(own), own]
-                bands = []
-                for band, place in zip(self._cells.bands, pairwise(self._starts), strict=True):
-                    pairs = self._cells.pairs(band.start)
-                    of_band = here[:, slice(*place)].reshape(len(own), -1, pairs)
-                    bands.append(of_band.swapaxes(0, 1).reshape(-1, pairs))
-                result[cards] = own, bands
+        for rest in np.unique(rests).tolist():
+            here, tables = total[:, rests == rest], []
+            for band, (place, pairs) in zip(self._pack.hcp_bands[rest], self._places, strict=False):
+                of_band = here[place].reshape(pairs, -1, here.shape[1])[:, : len(band)]
+                tables.append(of_band.swapaxes(1, 2).reshape(pairs, -1))
+            result[hand - rest] = slice(own[rest].start, own[rest].stop), tables
         return result
 
-    def _higher_filled_in(self, opener: int, over: int) -> Floats:
-        """Multiply by the ways to deal V: (responder's length, classes of W, cells)."""
-        ways = self._joined.other.ways(opener, over, self._pack.suit_cards - opener - over)
-        return np.ascontiguousarray(np.moveaxis(self._joined.with_other(ways), -1, 0))
+
+_Held = tuple[int, int, Lengths]
+"""What the overcaller may hold: its mark in Z, its mark in Y, its lengths in Y and Z."""
 
 
 class BidSuits:
-    """Y and Z; cells are as in :meth:`Cells.by_third`.
+    """Y and Z.
 
-    ``kinds``: rows (length, mark) of the holdings that the responder may have in Z, in order.
+    Cells, the HCP of three hands, are in order of the third's, then the second's, then the first's;
+    ``starts``: where each number of the third's begins, with the end of all.
     """
 
-    def __init__(self, pack: Pack, cells: Cells) -> None:
-        self._most, self._pack = pack.suit_cards, pack
-        self._cell, self.starts = cells.by_third()
-        self.kinds = np.argwhere(
-            one_suit.one_hand_ways(RESPONDER_IN_Z, pack.good_minimum, pack.cards).any(axis=1)
-        )
-        self._y = one_suit.Layouts(HANDS, pack.cards, OVERCALLER_IN_Y)
-        self._z = one_suit.Layouts(HANDS, pack.cards, OVERCALLER_IN_Z + RESPONDER_IN_Z)
-        # The rows of marks by length that the responder's top cards in Z may give.
-        lengths = np.arange(self._most + 1)
-        by_length = self._z.marks(2, RESPONDER_IN_Z, lengths, pack.good_minimum)
-        self._mark_rows, label = np.unique(by_length, axis=0, return_inverse=True)
-        self._label = label.reshape(-1)
-        self._joins: dict[tuple[bytes, bytes], _Joined] = {}
+    def __init__(self, pack: Pack) -> None:
+        hcp = np.arange(pack.pair_hcp + 1)
+        cells = np.argwhere(np.add.outer(hcp, np.add.outer(hcp, hcp)) <= pack.pair_hcp)
+        cell = np.full((len(hcp),) * HANDS, -1, dtype=np.int64)
+        cell[tuple(cells.T[::-1])] = np.arange(len(cells))
+        self.starts = np.searchsorted(cells[:, 0], np.arange(len(hcp) + 1)).tolist()
+        self._y = _Suit(pack, OVERCALLER_IN_Y)
+        self._z = _Suit(pack, OVERCALLER_IN_Z, RESPONDER_IN_Z)
+        self._most, self._joint = pack.suit_cards, cache(partial(_Joint, cell=cell))
 
-    def table(
-        self,
-        openers: Sequence[Lengths],
-        y_overcallers: Sequence[int],
-        z_overcaller: int,
-        z_mark: int,
-        y_mark: int,
-    ) -> tuple[Floats, list[int]]:
-        """Count the ways by cell, kind of the responder's holding in Z, and *row*.
+    def ways(
+        self, openers: Sequence[Lengths], overcallers: Sequence[_Held], y: Ints, z: Ints, mark: Ints
+    ) -> tuple[Floats, Ints]:
+        """Count the ways, added up over the opener's lengths in Y and Z and the overcaller's holdings.
 
-        Added up over the opener's lengths. A mark in Y depends on the overcaller's length there, so
-        there is one such length unless it is :data:`ANY_MARK`. The rows are, for each of these lengths,
-        the responder's lengths in Y; the second result is where they begin, with the end of all. One
-        more row, of zeros, is for all other lengths.
+        ``y``, ``z``, ``mark``: the responder's lengths in Y and Z and marks in Z. Returns the ways by
+        cell and column, and the column of each of the responder's holdings. The last column, of zeros,
+        is for all holdings that are too long.
         """
-        y_least, z_least = np.min(openers, axis=0)
-        counts = [max(self._most + 1 - y_least - over, 0) for over in y_overcallers]
-        starts = np.cumsum([0, *counts]).tolist()
-        joined = self._join(y_overcallers[0], z_overcaller, z_mark, y_mark)
-        z_most = max(self._most - z_least - z_overcaller, 0)
-        kinds = int(np.searchsorted(self.kinds[:, 0], z_most, side="right"))
-        table = np.zeros((self.starts[-1], kinds, starts[-1] + 1))
-        for y, z in openers:
-            if z + z_overcaller > self._most:
-                continue
-            in_y = np.zeros((len(joined.one.held), starts[-1] + 1))
-            for over, start in zip(y_overcallers, starts, strict=False):
-                if y + over <= self._most:
-                    ways = joined.one.ways(y, over, self._most - y - over)
-                    in_y[:, start : start + len(ways)] = ways.T
-            in_z = self._by_kind(joined.other, z, z_overcaller)
-            together = joined.with_other(in_z).reshape(len(in_y), -1).T @ in_y
-            table[:, : len(in_z)] += together.reshape(len(table), len(in_z), -1)
-        return table, starts
-
-    def _join(self, y_over: int, z_over: int, z_mark: int, y_mark: int) -> _Joined:
-        """Join the layouts of Y and Z that give the overcaller these marks."""
-        good_minimum = self._pack.good_minimum
-        in_z = self._z.marks(1, OVERCALLER_IN_Z, z_over, good_minimum)[:, 0] == z_mark
-        in_y = self._y.marks(1, OVERCALLER_IN_Y, y_over, good_minimum)[:, 0] == y_mark
-        in_y |= y_mark == ANY_MARK
-        key = in_y.tobytes(), in_z.tobytes()
-        if key not in self._joins:
-            y, z = self._y.classes(in_y), self._z.classes(in_z, self._label)
-            self._joins[key] = _Joined(y, z, self._cell, self.starts[-1])
-        return self._joins[key]
-
-    def _by_kind(self, classes: Classes, opener: int, overcaller: int) -> Floats:
-        """Count the ways to fill in Z; (kinds of responder's holding short enough, classes)."""
-        ways = classes.ways(opener, overcaller, self._most - opener - overcaller)
-        length, mark = self.kinds[self.kinds[:, 0] < len(ways)].T
-        right = self._mark_rows[classes.label][:, length].T == mark[:, np.newaxis]
-        return np.where(right, ways[length], 0.0)
+        over = np.min([lengths for _, _, lengths in overcallers], axis=0)
+        most = self._most - np.min(openers, axis=0) - over
+        room = (y <= most[0]) & (z <= most[1])
+        order = np.lexsort((mark, ~room))
+        columns = np.empty_like(order)
+        columns[order] = np.minimum(np.arange(len(order)), room.sum())
+        table = np.zeros((self.starts[-1], room.sum() + 1))
+        for of_mark in np.unique(mark[room]).tolist():
+            joints: dict[_Joint, list[tuple[Floats, Floats]]] = {}
+            for z_mark, y_mark, (in_y, in_z) in overcallers:
+                of_y = self._y.classes(in_y, y_mark)
+                of_z = self._z.classes(in_z, z_mark, of_mark)
+                joints.setdefault(self._joint(of_y, of_z), []).extend(
+                    (self._y.ways(of_y, own, in_y), self._z.ways(of_z, other, in_z, of_mark))
+                    for own, other in openers
+                )
+            here = np.flatnonzero(room & (mark == of_mark))
+            into = table[:, columns[here[0]] : columns[here[-1]] + 1]
+            for joint, suits in joints.items():
+                into += joint.ways(suits, y[here], z[here])
+        return table, columns
 
 
 # The responder's holding in Y and Z while the suits are being joined.
 
 
 class ResponderHoldings:
-    """The responder's holdings in Y and Z, *columns*, in order of their HCP, then cards.
+    """The responder's holdings in Y and Z, in order of their number of cards.
 
-    A column is a length in Y and a kind of holding in Z with some HCP between them. Few holdings
-    have, say, no HCP; lists of those that do keep the matrices small.
+    A holding is a length in Y, at most ``y_most``, and a length in Z, at most ``z_most``, with a mark
+    there. A *column* is a holding and a number of HCP that it may have; in order of holding.
 
-    ``hcp``, ``y``, ``kind``, ``cards``: of each column; ``kind`` is a row of :attr:`BidSuits.kinds`,
-    ``cards`` the number of cards in Y and Z together. ``start[hcp, cards]``: the first column with
-    this number of HCP and at least this number of cards.
+    ``held``: lengths in Y and Z and mark of each holding, int64 of shape (3, holdings). ``column``: by
+    holding and HCP, -1 if there is none. ``holdings``, ``columns``: where those with each number of
+    cards begin, with the end of all.
     """
 
-    def __init__(self, pack: Pack, cells: Cells, kinds: Ints) -> None:
-        self._pack, self._kinds = pack, kinds
+    def __init__(self, pack: Pack, y_most: int, z_most: int) -> None:
+        self._pack = pack
         ways = one_suit.one_hand_ways(RESPONDER_IN_Z, pack.good_minimum, pack.cards)
         in_suit: BoolArray = np.asarray(ways > 0)
-        in_y: BoolArray = np.asarray(in_suit.any(axis=2))
-        in_z = in_suit[kinds[:, 0], :, kinds[:, 1]]
-        possible = np.zeros((cells.most + 1, pack.suit_cards + 1, len(kinds)), dtype=np.bool_)
-        for own in range(in_y.shape[1]):
-            for other in range(min(in_y.shape[1], cells.most + 1 - own)):
-                of_length = in_y[: pack.suit_cards + 1, own, np.newaxis]
-                possible[own + other] |= of_length & in_z[:, other]
-        hcp, y, kind = np.nonzero(possible)
-        cards = y + kinds[kind, 0]
-        order = np.lexsort((cards, hcp))
-        order = order[cards[order] <= pack.hand_cards]
-        self.hcp, self.y, self.kind, self.cards = hcp[order], y[order], kind[order], cards[order]
-        span = pack.hand_cards + 2
-        self.start = np.searchsorted(
-            self.hcp * span + self.cards, np.arange((cells.most + 1) * span)
-        ).reshape(-1, span)
-        self._shapes = [
-            (cells.most + 1, pack.hand_cards - cards + 1, int((self.cards == cards).sum()))
-            for cards in range(pack.hand_cards + 1)
-        ]
-        self._class = np.concatenate(
-            [self._classes(cards, cells.most).ravel() for cards in range(pack.hand_cards + 1)]
-        )
+        y, z, mark = np.indices((y_most + 1, z_most + 1, in_suit.shape[2])).reshape(3, -1)
+        in_y, in_z = np.asarray(in_suit.any(axis=2))[y], in_suit[z, :, mark]
+        possible = np.zeros((len(y), 2 * in_y.shape[1] - 1), dtype=np.bool_)
+        for hcp, here in enumerate(in_y.T):
+            possible[:, hcp : hcp + in_z.shape[1]] |= here[:, np.newaxis] & in_z
+        cards = y + z
+        some = np.flatnonzero(possible.any(axis=1) & (cards <= pack.hand_cards))
+        some = some[np.argsort(cards[some], kind="stable")]
+        self.held, possible = np.stack([y, z, mark])[:, some], possible[some, : pack.pair_hcp + 1]
+        self._holding, self._hcp = np.nonzero(possible)
+        self.column = np.where(possible, np.cumsum(possible).reshape(possible.shape) - 1, -1)
+        numbers = np.arange(pack.hand_cards + 2)
+        self.holdings = np.searchsorted(cards[some], numbers).tolist()
+        self.columns = np.searchsorted(cards[some][self._holding], numbers).tolist()
+        self._class = np.concatenate([of.ravel() for views in self._classes() for of in views])
 
-    def places(self, cards: int) -> list[slice]:
-        """Return, for each number of HCP, its columns' places among those with ``cards`` cards."""
-        ends = np.cumsum(self.start[:, cards + 1] - self.start[:, cards]).tolist()
-        return [slice(*place) for place in pairwise([0, *ends])]
+    def _classes(self) -> Iterator[list[Ints]]:
+        """Yield the class number of each count of the views of :meth:`empty`."""
+        of_shape, (_, numbers, marks) = _shape_numbers(self._pack), self._pack.responder_classes
+        for cards, columns in enumerate(starmap(slice, pairwise(self.columns))):
+            rest = self._pack.hand_cards - cards
+            y, z, mark = self.held[:, self._holding[columns], np.newaxis, np.newaxis]
+            lower = np.arange(rest + 1)[:, np.newaxis]
+            shape, own = of_shape[lower, rest - lower, y, z], self._hcp[columns]
+            yield [
+                (shape * numbers + own[:, np.newaxis, np.newaxis] + band) * marks + mark
+                for band in self._pack.hcp_bands[rest]
+            ]
 
-    def empty(self) -> tuple[Floats, list[Floats]]:
-        """Return zeros to add counts to, and views of them by number of cards in Y and Z.
+    def empty(self) -> tuple[Floats, list[list[Floats]]]:
+        """Return zeros to add counts to, and views of them by cards in Y and Z, and by band of HCP.
 
-        Each view is (HCP in W and V, length in W, column among those with this number of cards).
+        Each view is (column among those with this number of cards, length in W, HCP in W and V).
         """
-        sizes = [int(np.prod(shape)) for shape in self._shapes]
-        flat = np.zeros(sum(sizes))
-        parts = np.split(flat, np.cumsum(sizes)[:-1])
-        views = [part.reshape(shape) for part, shape in zip(parts, self._shapes, strict=True)]
+        flat, stop = np.zeros(len(self._class)), 0
+        views: list[list[Floats]] = []
+        for cards, columns in enumerate(np.diff(self.columns).tolist()):
+            rest = self._pack.hand_cards - cards
+            views.append([])
+            for band in self._pack.hcp_bands[rest]:
+                start, stop = stop, stop + columns * (rest + 1) * len(band)
+                views[-1].append(flat[start:stop].reshape(columns, rest + 1, len(band)))
         return flat, views
-
-    def _classes(self, cards: int, most_unbid: int) -> Ints:
-        """Return the class number of each count of a view; one past the last if there is no class."""
-        pack, here = self._pack, self.cards == cards
-        lower = np.arange(pack.hand_cards - cards + 1)[:, np.newaxis]
-        z, mark = self._kinds[self.kind[here]].T
-        shape = _shape_numbers(pack)[lower, lower[::-1], self.y[here], z]
-        hcp = np.arange(most_unbid + 1)[:, np.newaxis, np.newaxis] + self.hcp[here]
-        shapes, numbers, marks = pack.responder_classes
-        number = (shape * numbers + hcp) * marks + mark
-        return np.where(hcp < numbers, number, shapes * numbers * marks)
 
     def by_class(self, flat: Floats) -> Floats:
         """Return the counts by the responder's class.
@@ -587,152 +585,131 @@ class ResponderHoldings:
         order.
         """
         shape = self._pack.responder_classes
-        size = int(np.prod(shape))
-        by_class = np.bincount(self._class, flat, size + 1)[:size].reshape(shape)
+        by_class = np.bincount(self._class, flat, prod(shape)).reshape(shape)
         return by_class.astype(np.float64, copy=False)
 
 
 Summed = dict[int, Floats]
-"""By responder's cards in Y and Z: (pair of HCP of opener and overcaller in W and V, column)."""
+"""By responder's cards in Y and Z: (column, pair of HCP of opener and overcaller in W and V)."""
 
 
-ANY_MARK = -1
-"""The overcaller's mark in Y if the rules treat all marks alike."""
-
-_Held = tuple[int, int, Lengths]
-"""What the overcaller may hold: its mark in Z, its mark in Y, its lengths in Y and Z."""
-
-
-def _allowed(demand: Demand, held: _Held) -> BoolArray | None:
-    """Return the HCP that a demand allows with a holding, None if there are none."""
-    z_mark, y_mark, lengths = held
-    if lengths in demand.hcp:
-        # If the rules ignore marks in Y, the last mark stands for all.
-        hcp: BoolArray = demand.hcp[lengths][z_mark, y_mark]
-        if hcp.any():
-            return hcp
-    return None
-
-
-def _held_together(overcallers: Iterable[Demand]) -> Iterator[tuple[int, int, int, list[int]]]:
-    """Yield marks in Z and Y, a length in Z, and all the lengths in Y that share one table."""
-    demanded: dict[Lengths, list[BoolArray]] = {}
-    for over in overcallers:
-        for lengths, allowed in over.hcp.items():
-            demanded.setdefault(lengths, []).append(allowed)
-    together: dict[tuple[int, int], list[int]] = {}
-    for (y, z), demands in demanded.items():
-        for z_mark, hcp in enumerate(np.stack(demands, axis=1)):
-            if (hcp != hcp[:, :1]).any():
-                for y_mark in np.flatnonzero(hcp.any(axis=(0, 2))).tolist():
-                    yield z_mark, y_mark, z, [y]
-            elif hcp.any():
-                together.setdefault((z, z_mark), []).append(y)
-    for (z, z_mark), in_y in together.items():
-        yield z_mark, ANY_MARK, z, in_y
+def _windows(allowed: BoolArray) -> Floats:
+    """Return which HCP in Y and Z go with which in W and V, the last two axes, as 1.0 or 0.0."""
+    hcp = np.arange(allowed.shape[-1] // 2 + 1)
+    return allowed[..., np.add.outer(hcp, hcp)].astype(np.float64)
 
 
 class BidSuitsSummed:
-    """Y and Z added up over the holdings of opener and overcaller, for one demand on the opener."""
+    """Y and Z added up over the holdings of opener and overcaller.
 
-    def __init__(self, of: ThreeHands, opener: Demand, overcallers: Collection[Demand]) -> None:
-        self._pack, self._cells, self._suits = of.pack, of.cells, of.bid
-        self._holdings, self._cards = of.holdings, opener.cards
-        together: dict[bytes, list[Lengths]] = {}
-        for lengths, allowed in opener.hcp.items():
-            together.setdefault(allowed.tobytes(), []).append(lengths)
-        self._openers = [
-            (self._window(opener.hcp[lengths[0]]), lengths) for lengths in together.values()
-        ]
-        # For each holding of the overcaller and each window of the opener: a table, its first row for
-        # this holding, and the number of such rows.
-        self._tables: dict[_Held, list[tuple[Floats, int, int]]] = {}
-        for z_mark, y_mark, z, in_y in _held_together(overcallers):
-            for _, alike in self._openers:
-                table, starts = self._suits.table(alike, in_y, z, z_mark, y_mark)
-                for y, (start, stop) in zip(in_y, pairwise(starts), strict=True):
-                    of_held = self._tables.setdefault((z_mark, y_mark, (y, z)), [])
-                    of_held.append((table, start, stop - start))
+    ``opener``: a demand; ``overcallers``: demands with as many cards as each other in Y and Z, and so
+    in W and V. ``unbid``: W and V for hands with these numbers of cards.
+    """
 
-    def _window(self, allowed: BoolArray) -> Floats:
-        """Return which HCP in W and V (rows) go with which in Y and Z, as 1.0 or 0.0."""
-        hcp = np.arange(self._cells.most + 1)
-        return allowed[np.add.outer(hcp, hcp)].astype(np.float64)
-
-    def over(self, overcallers: Sequence[Demand]) -> dict[Demand, Summed]:
-        """Add up for some demands on the overcaller, all with as many cards in Y and Z."""
-        cells, columns, hand = self._cells, self._holdings, self._pack.hand_cards
-        both, two_suits = self._cards + overcallers[0].cards, 2 * self._pack.suit_cards
+    def __init__(
+        self,
+        of: ThreeHands,
+        holdings: ResponderHoldings,
+        opener: Demand,
+        overcallers: Sequence[Demand],
+    ) -> None:
+        pack, cards = of.pack, (opener.cards, overcallers[0].cards)
+        self._overcallers, self._starts, self._holdings = overcallers, of.bid.starts, holdings
+        self.unbid = of.unbid(*(pack.highest_of_two[pack.hand_cards - each] for each in cards))
         # The responder's cards in Y and Z: no more than are left there, the others in W and V.
-        fewest, most = max(0, HANDS * hand - two_suits - both), min(hand, two_suits - both)
-        places = {cards: columns.places(cards) for cards in range(fewest, most + 1)}
-        summed: list[Summed] = [
-            {cards: np.empty((len(cells.first), of[-1].stop)) for cards, of in places.items()}
-            for _ in overcallers
+        hand, left = pack.hand_cards, 2 * pack.suit_cards - sum(cards)
+        fewest = HANDS * hand - 4 * pack.suit_cards + left
+        self._cards = range(max(0, fewest), min(hand, left) + 1)
+        here = slice(holdings.holdings[self._cards.start], holdings.holdings[self._cards.stop])
+        self._column = holdings.column[here]
+        # Holdings of which the rules allow the same HCP are added up.
+        opens: dict[bytes, list[Lengths]] = {}
+        for lengths, hcp in opener.hcp.items():
+            opens.setdefault(hcp.tobytes(), []).append(lengths)
+        held = _alike(overcallers)
+        self._opens = _windows(_allowed(opens)).swapaxes(0, 1)
+        allowed = _allowed(held, len(overcallers)).swapaxes(0, 1)
+        self._overcalls = _windows(allowed)
+        self._runs = [_runs(np.flatnonzero(of.any(axis=1))) for of in allowed]
+        self._tables = [
+            [of.bid.ways(own, over, *holdings.held[:, here]) for own in opens.values()]
+            for over in held.values()
         ]
-        held = sorted(
-            one for one in self._tables if any(_allowed(of, one) is not None for of in overcallers)
-        )
-        windows = [self._runs(held, of) for of in overcallers]
-        pairs = cells.second * (cells.most + 1) + cells.first
-        for third in range(cells.most + 1):
-            starts = columns.start[third]
-            here = slice(starts[fewest], starts[most + 1])
-            if here.start == here.stop:
+
+    def over(self) -> dict[Demand, Summed]:
+        """Return the sums for each demand on the overcaller."""
+        begins = self._holdings.columns[self._cards.start : self._cards.stop + 1]
+        first, second = self.unbid.first, self.unbid.second
+        widths = int(first.max()) + 1, int(second.max()) + 1
+        pairs = np.ravel_multi_index((first, second), widths)
+        summed = [np.empty((begins[-1] - begins[0], len(pairs))) for _ in self._overcallers]
+        for third, cells in enumerate(starmap(slice, pairwise(self._starts))):
+            some = np.flatnonzero(self._column[:, third] >= 0)
+            if not len(some):
                 continue
-            counts = self._opened(held, third, here)
-            for runs, into in zip(windows, summed, strict=True):
-                total = self._overcalled(runs, counts).take(pairs, axis=0)
-                for cards, of_cards in into.items():
-                    part = slice(*(starts[cards : cards + 2] - here.start))
-                    of_cards[:, places[cards][third]] = total[:, part]
-        return dict(zip(overcallers, summed, strict=True))
+            opened = self._opened(cells, some, widths[0])
+            rows = self._column[some, third] - begins[0]
+            for into, runs, windows in zip(summed, self._runs, self._overcalls, strict=True):
+                parts = [
+                    opened[run].reshape(-1, len(some) * widths[0]).T
+                    @ windows[run, : opened.shape[1], : widths[1]].reshape(-1, widths[1])
+                    for run in runs
+                ]
+                into[rows] = reduce(np.add, parts).reshape(len(some), -1).take(pairs, axis=1)
+        return {
+            demand: {
+                cards: of[start - begins[0] : stop - begins[0]]
+                for cards, (start, stop) in zip(self._cards, pairwise(begins), strict=True)
+            }
+            for demand, of in zip(self._overcallers, summed, strict=True)
+        }
 
-    def _opened(self, held: Sequence[_Held], third: int, here: slice) -> Floats:
-        """Add up over the opener's holdings, for one number of the responder's HCP in Y and Z.
+    def _opened(self, cells: slice, some: Ints, width: int) -> Floats:
+        """Add up over the opener's holdings, for ``some`` of the responder's, with the HCP of ``cells``.
 
-        Returns the sums by what the overcaller holds, its HCP in Y and Z, the opener's in W and V, and
-        the responder's column.
+        Returns the sums by what the overcaller holds, its HCP in Y and Z, the responder's holding,
+        and the opener's HCP in W and V.
         """
-        y, kind = self._holdings.y[here], self._holdings.kind[here]
-        room, starts = self._cells.most + 1 - third, self._suits.starts
-        cells = slice(*starts[third : third + 2])
-        opened = np.empty((len(held), room, self._cells.most + 1, len(y)))
-        for number, (window, _) in enumerate(self._openers):
-            counts = np.empty((len(held), cells.stop - cells.start, len(y)))
-            for into, one in zip(counts, held, strict=True):
-                table, start, lengths = self._tables[one][number]
-                kinds, rows = table.shape[1:]
-                place = np.where((y < lengths) & (kind < kinds), kind * rows + start + y, rows - 1)
-                table[cells].reshape(-1, kinds * rows).take(place, axis=1, out=into, mode="clip")
-            stop = 0
-            for over in range(room):
-                start, stop = stop, stop + room - over
-                into, own = opened[:, over], window[:, : room - over]
-                if number == 0:
-                    np.matmul(own, counts[:, start:stop], out=into)
-                else:
-                    into += own @ counts[:, start:stop]
+        counts = np.array(
+            [[table[cells].take(place[some], axis=1) for table, place in of] for of in self._tables]
+        ).swapaxes(1, 2)
+        room = len(self._starts) - self._starts.index(cells.stop)
+        opened = np.empty((len(counts), room, len(some), width))
+        stop = 0
+        for over in range(room):
+            start, stop = stop, stop + room - over
+            of_over = counts[:, start:stop].reshape(len(counts), -1, len(some)).swapaxes(1, 2)
+            window = self._opens[: room - over, :, :width].reshape(-1, width)
+            np.matmul(of_over, window, out=opened[:, over])
         return opened
 
-    def _runs(self, held: Sequence[_Held], demand: Demand) -> list[tuple[slice, Floats]]:
-        """Return the overcaller's windows for a demand, run by run of neighbours among ``held``."""
-        hcp = [_allowed(demand, one) for one in held]
-        numbers = np.array([number for number, of in enumerate(hcp) if of is not None])
-        runs = []
-        for run in np.split(numbers, np.flatnonzero(np.diff(numbers) > 1) + 1):
-            windows = [self._window(of) for of in hcp[run[0] : run[-1] + 1] if of is not None]
-            runs.append((slice(run[0], run[-1] + 1), np.stack(windows, axis=1)))
-        return runs
 
-    def _overcalled(self, runs: Sequence[tuple[slice, Floats]], opened: Floats) -> Floats:
-        """Add up over the overcaller's holdings: (HCP of both in W and V, opener's faster; column)."""
-        size, room = self._cells.most + 1, opened.shape[1]
-        total = np.zeros((size, size * opened.shape[3]))
-        for run, windows in runs:
-            window = windows[:, :, :room].reshape(size, -1)
-            total += window @ opened[run].reshape(-1, total.shape[1])
-        return total.reshape(size * size, -1)
+def _alike(overcallers: Sequence[Demand]) -> dict[bytes, list[_Held]]:
+    """Return what overcallers may hold by the HCP that each demand allows with it."""
+    held: dict[bytes, list[_Held]] = {}
+    none = np.zeros_like(next(iter(overcallers[0].hcp.values())))
+    for lengths in dict.fromkeys(lengths for over in overcallers for lengths in over.hcp):
+        demanded = np.array([over.hcp.get(lengths, none) for over in overcallers])
+        for z_mark, hcp in enumerate(demanded.swapaxes(0, 1)):
+            # If the rules ignore marks in Y, the last mark stands for all.
+            ignored = (hcp == hcp[:, :1]).all()
+            for y_mark in [ANY_MARK] if ignored else range(hcp.shape[1]):
+                if hcp[:, y_mark].any():
+                    alike = held.setdefault(hcp[:, y_mark].tobytes(), [])
+                    alike.append((z_mark, y_mark, lengths))
+    return dict(sorted(held.items()))
+
+
+def _allowed(alike: Iterable[bytes], *demands: int) -> BoolArray:
+    """Return the HCP allowed to each group of :func:`_alike`, for each of some demands."""
+    hcp = np.array([np.frombuffer(of, dtype=np.bool_) for of in alike])
+    return hcp.reshape(len(hcp), *demands, -1)
+
+
+def _runs(numbers: Ints) -> list[slice]:
+    """Return runs of neighbours among some numbers in order."""
+    runs = np.split(numbers, np.flatnonzero(np.diff(numbers) > 1) + 1)
+    return [slice(run[0], run[-1] + 1) for run in runs]
 
 
 # All four suits joined.
@@ -742,51 +719,55 @@ class ThreeHands:
     """The count of a pack, and the tables that all its tasks share."""
 
     def __init__(self, pack: Pack) -> None:
-        self.pack, self.cells = pack, Cells(pack.pair_hcp)
-        self.unbid, self.bid = UnbidSuits(pack, self.cells), BidSuits(pack, self.cells)
-        self.holdings = ResponderHoldings(pack, self.cells, self.bid.kinds)
+        self.pack, self.bid = pack, BidSuits(pack)
+        self.unbid = cache(partial(UnbidSuits, pack))
+        self._swapped = _shape_numbers(pack)[tuple(pack.shapes[:, [1, 0, 2, 3]].T)]
 
     def counts(self, task: Task) -> list[Floats]:
         """Count the deals of each item wanted by responder's class, as in
         :meth:`ResponderHoldings.by_class`.
         """
-        totals = [self.holdings.empty() for _ in task.wanted]
         # What to join, and where to add it. What is joined for some lengths in W and V serves the
         # same lengths in V and W, since all suits are alike: the smaller stands for both.
-        joins: dict[Demand, dict[_Unbids, list[tuple[list[Floats], bool]]]] = {}
-        for wanted, (_, into) in zip(task.wanted, totals, strict=True):
+        joins: dict[Demand, dict[_Unbids, list[tuple[int, bool]]]] = {}
+        for number, wanted in enumerate(task.wanted):
             for opener, (over, overs) in product(wanted.openers, wanted.overcallers.items()):
                 plain: _Unbids = opener, tuple(sorted(overs))
                 swapped: _Unbids = opener[::-1], tuple(sorted((v, w) for w, v in overs))
                 users = joins.setdefault(over, {}).setdefault(min(plain, swapped), [])
-                users.append((into, swapped < plain))
-        summed = BidSuitsSummed(self, task.opener, joins)
-        for cards in sorted({over.cards for over in joins}):
-            unbid = cache(self.unbid.ways)
-            for over, sums in summed.over([of for of in joins if of.cards == cards]).items():
+                users.append((number, swapped < plain))
+        by_cards: dict[int, list[Demand]] = {}
+        for over in joins:
+            by_cards.setdefault(over.cards, []).append(over)
+        least = np.min([*task.opener.hcp], axis=0)
+        least += np.min([lengths for over in joins for lengths in over.hcp], axis=0)
+        holdings = ResponderHoldings(self.pack, *(self.pack.suit_cards - least).tolist())
+        # What the same items want is added up once.
+        totals: defaultdict[_Users, tuple[Floats, list[list[Floats]]]]
+        totals = defaultdict(holdings.empty)
+        for overcallers in by_cards.values():
+            bid = BidSuitsSummed(self, holdings, task.opener, overcallers)
+            unbid = cache(bid.unbid.ways)
+            for over, sums in bid.over().items():
                 for lengths, users in joins[over].items():
-                    self._join(unbid(*lengths), sums, users)
-        return [self.holdings.by_class(flat) for flat, _ in totals]
+                    _, views = totals[tuple(users)]
+                    _join(unbid(*lengths), sums, views)
+        counted = [np.zeros(self.pack.responder_classes) for _ in task.wanted]
+        for same, (flat, _) in totals.items():
+            by_class = holdings.by_class(flat)
+            for number, swap in same:
+                counted[number] += by_class[self._swapped] if swap else by_class
+        return counted
 
-    def _join(self, unbid: _Unbid, bid: Summed, users: Sequence[tuple[list[Floats], bool]]) -> None:
-        """Multiply the two pairs of suits over the HCP of opener and overcaller in W and V.
 
-        The flag of a user says whether the responder's lengths in W and V are swapped for it.
-        """
-        for cards, counts in bid.items():
-            if cards not in unbid or not counts.shape[1]:
-                continue
-            own, bands = unbid[cards]
-            rest = self.pack.hand_cards - cards
-            plain = slice(own.start, own.stop)
-            swapped = slice(rest + 1 - own.stop, rest + 1 - own.start)
-            for band, table in zip(self.cells.bands, bands, strict=True):
-                joined = (table @ counts[: table.shape[1]]).reshape(-1, len(own), counts.shape[1])
-                for into, swap in users:
-                    if swap:
-                        into[cards][band, swapped] += joined[:, ::-1]
-                    else:
-                        into[cards][band, plain] += joined
+def _join(unbid: _Unbid, bid: Summed, into: Sequence[Sequence[Floats]]) -> None:
+    """Multiply the two pairs of suits over the HCP of opener and overcaller in W and V."""
+    for cards, counts in bid.items():
+        if cards in unbid:
+            lengths, tables = unbid[cards]
+            for total, table in zip(into[cards], tables, strict=True):
+                here = total[:, lengths]
+                here += (counts[:, : len(table)] @ table).reshape(here.shape)
 
 
 @lru_cache(maxsize=1)
