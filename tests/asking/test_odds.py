@@ -1,6 +1,7 @@
 """The odds on partner's hand against SciPy, published vacant places and plain dealing."""
 
 from dataclasses import replace
+from functools import cache
 from math import comb
 
 import numpy as np
@@ -114,8 +115,13 @@ def plainly_dealt(text: str, auction: str, deals: int, seed: int) -> NDArray[np.
     return found
 
 
-def hearts(question: Question) -> pd.DataFrame:
-    table = on.lengths(on.odds(question))
+@cache
+def odds_of(auction: str) -> on.Odds:
+    return on.odds(Question.read(HAND, auction))
+
+
+def hearts(auction: str) -> pd.DataFrame:
+    table = on.lengths(odds_of(auction))
     return table.loc[table["suit"] == "hearts"]
 
 
@@ -129,17 +135,17 @@ def assert_chance(found: int, deals: int, chances: on.Odds) -> None:
 
 def test_exact_odds_are_those_of_plain_dealing() -> None:
     found = plainly_dealt(HAND, "1D 1S", deals=25_000, seed=811)
-    expected = hearts(Question.read(HAND, "1D 1S"))["estimate"].to_numpy()
+    expected = hearts("1D 1S")["estimate"].to_numpy()
     assert found.sum() > 200
-    assert_chance(found.sum(), 25_000, on.odds(Question.read(HAND, "1D 1S")))
+    assert_chance(found.sum(), 25_000, odds_of("1D 1S"))
     assert goodness_of_fit(found, expected).p_value > FALSE_ALARM
 
 
 def test_sampled_odds_are_those_of_plain_dealing() -> None:
     found = plainly_dealt(HAND, "pass pass pass 1D 1S", deals=30_000, seed=812)
-    table = hearts(Question.read(HAND, "pass pass pass 1D 1S"))
+    table = hearts("pass pass pass 1D 1S")
     assert found.sum() > 50
-    assert_chance(found.sum(), 30_000, on.odds(Question.read(HAND, "pass pass pass 1D 1S")))
+    assert_chance(found.sum(), 30_000, odds_of("pass pass pass 1D 1S"))
     # Lengths of 0 to 2 against longer ones, within four standard errors of both samples together:
     # chance of a false alarm 6e-5.
     share, expected = found[:3].sum() / found.sum(), table["estimate"].iloc[:3].sum()
@@ -149,8 +155,7 @@ def test_sampled_odds_are_those_of_plain_dealing() -> None:
 
 @pytest.mark.parametrize("auction", ["1D 1S", "1D 3C", "1H 2D"])
 def test_a_sample_of_a_first_seat_auction_agrees_with_the_exact_odds(auction: str) -> None:
-    question = Question.read(HAND, auction)
-    chances = on.odds(question)
+    question, chances = Question.read(HAND, auction), odds_of(auction)
     dealt = sample(question, both_bid(question), seed=813)
     assert len(dealt.partner) == ENOUGH
     # Deals beyond the last one wanted count as well: Wilson's interval at five standard errors.
@@ -165,8 +170,7 @@ def test_a_sample_of_a_first_seat_auction_agrees_with_the_exact_odds(auction: st
 
 
 def test_game_values_and_fits_of_a_sample_agree_with_the_exact_odds() -> None:
-    question = Question.read(HAND, "1D 1S")
-    exact = on.odds(question)
+    question, exact = Question.read(HAND, "1D 1S"), odds_of("1D 1S")
     dealt = sample(question, both_bid(question), seed=814)
     sampled = replace(exact, given=on.by_class(dealt.partner), kept=len(dealt.partner))
     for table in (on.fits, on.games, on.point_ranges):
@@ -198,7 +202,7 @@ def test_a_rare_auction_says_how_far_it_got() -> None:
     # Of 39 cards, seven spades, nine hearts and so on as these two hands leave them.
     assert 0 < never.chance[2] < never.share < 0.01
     none = replace(
-        on.odds(question), given=np.zeros((len(SHAPES), N_HCP)), kept=0, chance=never.chance
+        odds_of("pass 1D 1S"), given=np.zeros((len(SHAPES), N_HCP)), kept=0, chance=never.chance
     )
     assert f"from 0 such deals (a rare auction: {ENOUGH} deals were wanted)" in basis(none)
     table = on.lengths(none)
