@@ -15,11 +15,8 @@ from double_study.agreements.reader import REFERENCE, load
 from double_study.cards.bids import Bid
 from double_study.cards.deal import deal_block
 from double_study.columns import COLUMNS
-from double_study.rules.advancer import ADVANCER
 from double_study.rules.auction import call_codes, calls_made
 from double_study.rules.batch import Batch
-from double_study.rules.overcall import OVERCALL
-from double_study.rules.response import REASON
 from double_study.rules.terms import SEQUENCES
 from shared.plain_agreement import plainly
 from shared.plain_hands import plain_hands
@@ -27,6 +24,20 @@ from shared.plain_hands import plain_hands
 CARDS = deal_block(seed=31_337, block=2)
 PLAYERS = ("opener", "overcaller", "responder", "advancer")
 BIDS = [str(Bid.from_code(code)) for code in range(35)]
+FIELDS = {
+    "opened": "action",
+    "overcalled": "overcall call",
+    "doubled": "reason advancer answer overcaller_again declarer contract settled last_bid trumps",
+    "passed": "advancer reopening",
+}
+"""What the stages of a batch know of an auction."""
+NAMES: dict[str, Sequence[Any]] = {
+    "overcall": [str(bid) for _, bid in SEQUENCES],
+    "settled": (False, True),
+    "last_bid": BIDS,
+    "trumps": range(27),
+}
+"""What codes stand for, if they are no categories."""
 
 
 def assert_legal(auction: plain.Auction) -> None:
@@ -90,25 +101,13 @@ def ours(deals: Batch) -> list[dict[str, Any]]:
         opening = "pass" if bid < 0 else BIDS[bid]
         walked.append({"seat": seat, "opening": opening, "calls": calls, "over": over})
 
-    def add(stage: str, field: str, names: Sequence[Any], column: str | None = None) -> None:
-        """Enter a column of a stage, as the names of its codes."""
+    for stage, fields in FIELDS.items():
         b = deals.at(stage)
-        for deal, code in zip(b["deal"].tolist(), b[column or field].tolist(), strict=True):
-            walked[deal][field] = names[code]
-
-    add("opened", "action", OVERCALL.names)
-    add("overcalled", "overcall", [str(bid) for _, bid in SEQUENCES], "auction")
-    add("overcalled", "call", COLUMNS["call"].names)
-    add("doubled", "reason", REASON.names)
-    for stage in ("doubled", "passed"):
-        add(stage, "advancer", ADVANCER.names)
-    for name in ("answer", "overcaller_again", "declarer"):
-        add("doubled", name, COLUMNS[name].names)
-    add("doubled", "contract", COLUMNS["final_contract"].names, "final_contract")
-    add("doubled", "settled", (False, True))
-    add("doubled", "last_bid", BIDS)
-    add("doubled", "trumps", range(27))
-    add("passed", "reopening", COLUMNS["reopening"].names)
+        for field in fields.split():
+            column = {"overcall": "auction", "contract": "final_contract"}.get(field, field)
+            names = NAMES.get(field) or COLUMNS[column].names
+            for deal, code in zip(b["deal"].tolist(), b[column].tolist(), strict=True):
+                walked[deal][field] = names[code]
     return walked
 
 
