@@ -19,7 +19,7 @@ from double_study.rules.batch import Batch
 from double_study.rules.response import RESPONSE
 from double_study.rules.terms import SEQUENCES
 from plain.bidding import opening, response
-from plain.words import read_hand as plainly
+from shared.plain_hands import plain_hand
 
 HAND = "K752.AJ64.83.T92"
 
@@ -36,7 +36,7 @@ def dealt_questions(number: int, seed: int) -> Iterator[Any]:
 def test_the_call_and_the_rule_are_those_of_the_plain_reading() -> None:
     for question in dealt_questions(400, seed=801):
         overcall = question.auction.overcall
-        hand = plainly(write_hand(question.cards))
+        hand = plain_hand(question.cards)
         rule, bid = response(hand, question.auction.opening, overcall.denomination, overcall.level)
         answer = reply(question)
         assert answer.rule == rule
@@ -174,7 +174,7 @@ def test_a_question_is_read_as_people_type_it(
 def test_a_hand_passed_first_if_and_only_if_it_would_not_have_opened() -> None:
     for row, seat in ((0, 1), (1, 2)):
         for cards in deal_block(803, 0)[row, :60].tolist():
-            hand = plainly(write_hand(cards))
+            hand = plain_hand(cards)
             auction = Auction(seat + 1, 1, SEQUENCES[12][1])
             assert SEQUENCES[12][0] == 1
             if opening(hand, seat) == "pass":

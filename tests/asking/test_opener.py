@@ -23,9 +23,8 @@ from double_study.rules.batch import Batch
 from double_study.rules.terms import SEQUENCE
 from numpy.typing import NDArray
 from plain.auction import Auction, whole_auction
-from plain.words import read_hand as plainly
 from scipy.stats import binomtest
-from shared.plain_hands import dealt_around
+from shared.plain_hands import dealt_around, plain_hand, plain_hands
 
 RESPONDER, OPENER = "K752.AJ64.83.T92", "K5.AJ43.KQJ64.92"
 # Random tests have fixed seeds. A correct program fails one of them with this chance or less.
@@ -62,7 +61,7 @@ def test_the_opener_s_call_is_that_of_the_plain_reading() -> None:
     auctions = set()
     for cards, auction, deal in second_turns(250, seed=851):
         answer = reply(Question.read(write_hand(cards), auction))
-        read = whole_auction([plainly(write_hand(int(hand))) for hand in deal])
+        read = whole_auction(plain_hands(deal))
         turn = len(read_auction(auction).calls)
         made = read.calls[turn][1]
         assert str(answer.call) == {"X": "double"}.get(made, made), (write_hand(cards), auction)
@@ -76,7 +75,7 @@ def test_the_opener_s_call_is_that_of_the_plain_reading() -> None:
 def plainly_dealt(text: str, auction: str, seed: int) -> list[Auction]:
     """Return the DEALS around a hand, bid by the plain reading: those that begin with an auction."""
     asked, calls = read_auction(auction), auction.replace("P", "pass").split()
-    own, bid = plainly(text), []
+    own, bid = plain_hand(read_hand(text)), []
     for others in dealt_around(read_hand(text), DEALS, seed):
         hands = [*others]
         hands.insert(asked.seat_asked - 1, own)

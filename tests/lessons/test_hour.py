@@ -10,7 +10,6 @@ import pytest
 from double_study.agreements.reader import Agreement, load, shipped
 from double_study.asking.question import Question
 from double_study.cards.bids import call_symbol
-from double_study.cards.notation import write_hand
 from double_study.errors import InputError
 from double_study.lessons.answers import answer, reason, why
 from double_study.lessons.board import Board
@@ -23,7 +22,8 @@ from plain.bidding import answer as plain_answer
 from plain.bidding import message, response
 from plain.contested import contested_answer
 from plain.reopening import reopening
-from plain.words import Hand, high_card_points, length, read_hand, support_points, total_points
+from plain.words import high_card_points, length, support_points, total_points
+from shared.plain_hands import plain_board
 
 EVERYWHERE = np.ones(len(SEQUENCES), dtype=np.bool_)
 SUITS = ("clubs", "diamonds", "hearts", "spades")
@@ -55,16 +55,6 @@ def deals_of(hour: Hour) -> list[Board]:
     return [hour.warm_up, *(board for part in parts for board in part)]
 
 
-def plain(item: Board) -> tuple[Hand, Hand, tuple[int, int, int]]:
-    """Return opener's and responder's hands; opening, overcall and level."""
-    bidding = item.bidding
-    overcall = bidding.auction.overcall
-    opener, responder = (
-        read_hand(write_hand(cards)) for cards in (bidding.opener_cards, bidding.responder_cards)
-    )
-    return opener, responder, (bidding.auction.opening, overcall.denomination, overcall.level)
-
-
 def test_no_deal_comes_twice_in_the_lesson_and_the_course() -> None:
     deals = [item.origin for hour in hours() for item in deals_of(hour)]
     assert len(deals) == len(set(deals)) > 180
@@ -91,16 +81,16 @@ def test_an_hour_has_every_kind_of_board_in_an_order_that_gives_nothing_away() -
         assert [item.bidding.doubled for item in hands] == [True, False, False]
         assert hands[1].call != "pass"
         for item in hands:
-            opening, over, level = plain(item)[2]
+            opening, over, level = plain_board(item)[2]
             assert message(opening, over, level) == row.message
             assert level == row.level
 
 
 def test_the_weeks_of_the_course_keep_to_their_auctions() -> None:
     _, one, two, three, four = hours()
-    assert {plain(item)[2][2] for item in deals_of(one)} == {1}
+    assert {plain_board(item)[2][2] for item in deals_of(one)} == {1}
     for item in deals_of(two):
-        opening, over, level = plain(item)[2]
+        opening, over, level = plain_board(item)[2]
         assert level == 2 or message(opening, over, level) == "both_minors"
     assert {item.asked for item in three.boards} == {OPENER}
     assert {item.bidding.rule(item.asked) for item in four.boards} > {"penalty_pass", "double"}
@@ -109,7 +99,7 @@ def test_the_weeks_of_the_course_keep_to_their_auctions() -> None:
 def test_the_call_of_every_answer_is_that_of_the_plain_reading() -> None:
     checked: Counter[str] = Counter()
     for item in (item for hour in hours() for item in deals_of(hour)):
-        opener, responder, auction = plain(item)
+        opener, responder, auction = plain_board(item)
         last = str(item.before[-1])
         if item.asked == RESPONDER:
             made = response(responder, *auction)
@@ -135,7 +125,7 @@ def test_the_call_of_every_answer_is_that_of_the_plain_reading() -> None:
 
 def figures(item: Board) -> Iterator[bool]:
     """Yield each number that the answer says of the hand asked, and whether the hand has it."""
-    opener, responder, (_, over, _) = plain(item)
+    opener, responder, (_, over, _) = plain_board(item)
     mine = responder if item.asked == RESPONDER else opener
     # What the hand has is said first; what another hand would have comes after it.
     said = re.split(r"[;:]|\. |, but |with five|you would|would ", why(item))[0].lower()

@@ -14,7 +14,6 @@ import numpy as np
 import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.cards.deal import BLOCK_DEALS
-from double_study.cards.notation import write_hand
 from double_study.cli.boards import BOARDS
 from double_study.cli.main import BAD_INPUT, main
 from double_study.columns import COLUMNS
@@ -33,7 +32,8 @@ from plain.bidding import answer as plain_answer
 from plain.bidding import message, reason, response, spade_raise
 from plain.contested import contested_answer
 from plain.reopening import reopening
-from plain.words import Hand, high_card_points, read_hand
+from plain.words import high_card_points
+from shared.plain_hands import plain_board, plain_hand
 
 FALSE_ALARM = 1e-6
 SEED, DEALS = 81, 400_000
@@ -60,7 +60,7 @@ def points_of_responder(deals: Iterable[int]) -> list[int]:
 
 
 def plain(cards: int) -> int:
-    return high_card_points(read_hand(write_hand(cards)))
+    return high_card_points(plain_hand(cards))
 
 
 def deal_of(item: Board) -> int:
@@ -120,16 +120,6 @@ def test_with_the_doubler_south_openers_sit_as_often_in_each_seat_as_in_the_case
         assert mine == [south_number(seat) + 4 * at for at in range(len(mine))]
 
 
-def read(item: Board) -> tuple[Hand, Hand, tuple[int, int, int]]:
-    """Return a board by the plain reading: opener's and responder's hands; opening, overcall and level."""
-    bidding = item.bidding
-    overcall = bidding.auction.overcall
-    opener, responder = (
-        read_hand(write_hand(cards)) for cards in (bidding.opener_cards, bidding.responder_cards)
-    )
-    return opener, responder, (bidding.auction.opening, overcall.denomination, overcall.level)
-
-
 def test_rotation_alone_puts_a_deal_at_its_board() -> None:
     for board in Practice(deals=100_000, seed=87).boards(progress=False):
         cards = board.origin.cards
@@ -163,7 +153,7 @@ def test_every_board_is_of_its_case_and_the_cases_take_turns() -> None:
     lesson = Practice(number=22, cases=tuple(CASES), mix=EVEN, deals=DEALS, seed=SEED)
     of_case: Counter[Case] = Counter()
     for item in lesson.boards(progress=False):
-        opener, responder, auction = read(item)
+        opener, responder, auction = plain_board(item)
         assert response(responder, *auction)[0] == "double"
         suit, over, level = auction
         given = {
@@ -183,7 +173,7 @@ def test_without_a_case_the_even_mix_gives_every_case_that_came_up_a_turn() -> N
     lesson = Practice(number=34, mix=EVEN, ask=OPENER, deals=DEALS, seed=SEED)
     turns: Counter[object] = Counter()
     for item in lesson.boards(progress=False):
-        opener, responder, auction = read(item)
+        opener, responder, auction = plain_board(item)
         rule, call = response(responder, *auction)
         if call == "1S":
             turns[FIVE_SPADES] += 1
@@ -221,11 +211,11 @@ def test_the_opener_in_the_pass_out_seat_is_asked_as_the_plain_reading_has_it() 
     waited = set()
     lesson = Practice(number=60, ask=REOPENING, mix=EVEN, deals=DEALS, seed=SEED)
     for item in lesson.boards(progress=False):
-        opener, responder, auction = read(item)
+        opener, responder, auction = plain_board(item)
         bidding = item.bidding
         rule = response(responder, *auction)[0]
         assert rule in ("pass", "penalty_pass")
-        fourth = read_hand(write_hand(bidding.cards[(bidding.auction.seat_of("opener") + 2) % 4]))
+        fourth = plain_hand(bidding.cards[(bidding.auction.seat_of("opener") + 2) % 4])
         assert advancer(fourth, *auction, after_double=False)[0] == "pass"
         assert [*map(str, item.before[-2:])] == ["pass", "pass"]
         assert COMPASS[item.asked_at] in item.question
@@ -243,11 +233,11 @@ def test_the_opener_in_the_pass_out_seat_is_asked_as_the_plain_reading_has_it() 
 def test_the_opener_is_asked_after_the_next_hands_bid_and_the_rule_is_named() -> None:
     contested = 0
     for item in Practice(number=60, ask=OPENER, deals=DEALS, seed=SEED).boards(progress=False):
-        opener, responder, auction = read(item)
+        opener, responder, auction = plain_board(item)
         if response(responder, *auction)[0] != "double":
             continue
         bidding = item.bidding
-        fourth = read_hand(write_hand(bidding.cards[(bidding.auction.seat_of("opener") + 2) % 4]))
+        fourth = plain_hand(bidding.cards[(bidding.auction.seat_of("opener") + 2) % 4])
         name, bid = advancer(fourth, *auction, after_double=True)
         assert str(item.before[-1]) == bid
         if name != "pass":

@@ -11,7 +11,6 @@ import numpy as np
 import pytest
 from double_study.agreements.reader import REFERENCE, load
 from double_study.cards.deal import deal_block
-from double_study.cards.notation import write_hand
 from double_study.columns import COLUMNS
 from double_study.lessons.board import Bidding
 from double_study.lessons.case import OPENER, REOPENING, RESPONDER
@@ -28,11 +27,11 @@ from plain.words import (
     has,
     high_card_points,
     length,
-    read_hand,
     stopper,
     support_points,
     total_points,
 )
+from shared.plain_hands import plain_hand
 
 DEALS, SEED = 12_000, 64
 REACHED = Batch(deal_block(SEED, 0)[:, :DEALS], REFERENCE).at("overcalled")
@@ -45,7 +44,7 @@ class Deal:
     def __init__(self, cards: tuple[int, ...]) -> None:
         self.bidding = bidding = Bidding(cards, REFERENCE)
         at = bidding.auction.seat_of("opener") - 1
-        hands = [read_hand(write_hand(cards[(at + turn) % 4])) for turn in range(4)]
+        hands = [plain_hand(cards[(at + turn) % 4]) for turn in range(4)]
         self.hands = hands
         self.opener, self.overcaller, self.responder, self.advancer = hands
         overcall = bidding.auction.overcall

@@ -1,6 +1,6 @@
-"""Hands as the plain reading takes them, of hands as 52 bits or as numbers of cards."""
+"""Hands as the plain reading takes them, of hands as 52 bits."""
 
-from collections.abc import Iterable
+from typing import Any
 
 import numpy as np
 import plain.bidding as plain
@@ -13,10 +13,18 @@ def plain_hands(cards: NDArray[np.uint64]) -> list[plain.Hand]:
     return list(zip(*holdings, strict=True))
 
 
-def plain_hand(cards: Iterable[int]) -> plain.Hand:
-    """Return four holdings of cards by their numbers, 13 to a suit."""
-    [hand] = plain_hands(np.array([sum(1 << int(card) for card in cards)], dtype=np.uint64))
+def plain_hand(cards: int) -> plain.Hand:
+    """Return four holdings of a hand of 52 bits."""
+    [hand] = plain_hands(np.array([cards], dtype=np.uint64))
     return hand
+
+
+def plain_board(board: Any) -> tuple[plain.Hand, plain.Hand, tuple[int, int, int]]:
+    """Return opener's and responder's hands; opening, overcall and level."""
+    bidding = board.bidding
+    opener, responder = map(plain_hand, (bidding.opener_cards, bidding.responder_cards))
+    overcall = bidding.auction.overcall
+    return opener, responder, (bidding.auction.opening, overcall.denomination, overcall.level)
 
 
 def dealt_around(cards: int, deals: int, seed: int) -> list[tuple[plain.Hand, ...]]:
