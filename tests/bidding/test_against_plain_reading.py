@@ -16,7 +16,7 @@ from double_study.cards.hands import Hands
 from double_study.columns import COLUMNS
 from double_study.rules.opening import opening_lookup
 from double_study.rules.overcall import overcall_lookup
-from double_study.rules.terms import SEQUENCES, Overcalled
+from double_study.rules.terms import SEQUENCES, Overcalled, messages_by_sequence
 from shared.plain_agreement import plainly
 from shared.steps import PLAINLY, TOLD, Codes, dealt
 
@@ -97,12 +97,14 @@ def test_the_look_up_of_overcalls_says_the_same_as_the_rules_that_fill_it() -> N
 
 
 def test_messages() -> None:
-    for opening, bid in SEQUENCES:
+    by_sequence = messages_by_sequence(REFERENCE)
+    for (opening, bid), message in zip(SEQUENCES, by_sequence, strict=True):
         nobody = Hands(np.zeros(1, dtype=np.uint32))
         situation = Overcalled(nobody, REFERENCE, opening, bid.denomination, bid.level)
         suits = tuple(suit for suit in range(4) if situation.promised[suit].item())
         auction = (opening, bid.denomination, bid.level)
-        assert COLUMNS["message"].names[situation.message.item()] == plain.message(*auction)
+        assert COLUMNS["message"].names[situation.message.item()] == message
+        assert message == plain.message(*auction)
         assert set(suits) == set(plain.promised_suits(*auction))
 
 

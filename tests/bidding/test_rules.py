@@ -4,7 +4,6 @@ import re
 from typing import Any
 
 import numpy as np
-import plain.bidding as plain
 import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.cards.bids import Bid
@@ -27,7 +26,6 @@ from double_study.rules.terms import (
     RuleTable,
     Situation,
     cheapest_level,
-    messages_by_sequence,
 )
 
 
@@ -124,8 +122,3 @@ def test_pairs_are_the_overcalls_that_outrank_the_opening() -> None:
             assert (SEQUENCE_CODE[opening, bid.code] >= 0) == possible
             if possible:
                 assert SEQUENCES[SEQUENCE_CODE[opening, bid.code]] == (opening, bid)
-
-
-def test_messages_by_pair() -> None:
-    expected = [plain.message(suit, bid.denomination, bid.level) for suit, bid in SEQUENCES]
-    assert list(messages_by_sequence(REFERENCE)) == expected

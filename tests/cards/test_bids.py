@@ -1,7 +1,7 @@
 """Bids and how they are written."""
 
 import pytest
-from double_study.cards.bids import DENOMINATIONS, N_DEALS, Bid, bid_code
+from double_study.cards.bids import DENOMINATIONS, Bid, bid_code
 from double_study.errors import InputError
 
 
@@ -33,8 +33,3 @@ def test_bids_are_read_in_any_usual_spelling(text: str, written: str) -> None:
 def test_other_texts_are_no_bids(text: str) -> None:
     with pytest.raises(InputError, match="allowed: 1C to 7NT"):
         Bid.parse(text)
-
-
-def test_the_number_of_deals() -> None:
-    """R. Pavlicek, http://www.rpbridge.net/7z79.htm."""
-    assert f"{N_DEALS:,}" == "53,644,737,765,488,792,839,237,440,000"

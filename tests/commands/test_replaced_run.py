@@ -58,12 +58,3 @@ def test_where_no_record_is_everything_stays(record: str, tmp_path: Path) -> Non
         (stage / RECORD).write_text("{}")
     assert (tmp_path / "tables" / "old.csv").exists()
     assert json.loads((tmp_path / RECORD).read_text()) == {"files": [str(RECORD)]}
-
-
-def test_exact_values_beside_a_count_leave_it_alone(tmp_path: Path) -> None:
-    """They have no record: what they write is no run of deals."""
-    with staging.staged(tmp_path / "out") as stage:
-        (stage / "count").write_text("")
-    with staging.staged(tmp_path / "out") as stage:
-        (stage / "exact").write_text("")
-    assert names(tmp_path / "out") == {"count", "exact"}

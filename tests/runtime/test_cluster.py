@@ -23,7 +23,6 @@ from double_study.agreements.reader import REFERENCE
 from double_study.cards.deal import BLOCK_DEALS
 from double_study.cli.main import command_parser
 from double_study.cli.options import count_run
-from double_study.counting import cluster as cluster_module
 from double_study.counting import run as study
 from double_study.counting import store
 from double_study.counting.cluster import cluster
@@ -229,19 +228,6 @@ def test_a_lost_cluster_ends_the_run_with_one_line_and_the_store_is_sound(
     more = (saved.blocks.end + 1) * BLOCK_DEALS
     tally = study.count(more, SEED, REFERENCE, workers=1, progress=False, store=path)
     assert tally.digest == study.count(more, SEED, REFERENCE, progress=False).digest
-
-
-@pytest.mark.parametrize("address", ["tcp://127.0.0.1:1", "nowhere", "tcp://"])
-def test_addresses_where_no_scheduler_answers(
-    address: str,
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
-) -> None:
-    monkeypatch.setattr(cluster_module, "SECONDS", 1)
-    line = complaint(["count", "--cluster", address, "--out", str(tmp_path / "out")], capsys)
-    assert line.startswith(f"double-study: --cluster {address}: no scheduler answers there")
-    assert not list(tmp_path.iterdir())
 
 
 def test_without_the_package_the_option_says_what_it_needs(

@@ -37,7 +37,7 @@ count --deal 100                    | unrecognized arguments: --deal
 count 1000                          | unrecognized arguments: 1000
 count --agreement missing.toml      | agreement missing.toml
 count --agreement .                 | agreement .
-count --deals 10 --cluster here     | --cluster here
+count --deals 10 --cluster here     | --cluster here: no scheduler answers there
 count --deals 10 --store taken      | taken: it is damaged, or no store of this study; allowed
 compare                             | FILE.toml
 compare reference                   | one agreement alone cannot be compared

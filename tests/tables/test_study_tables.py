@@ -154,6 +154,7 @@ def test_one_partnership_meets_half_of_the_doubles() -> None:
         chance, boards = row.deals / DEALS / 2, round(row.boards)
         assert 1 - (1 - chance) ** boards >= 0.9 > 1 - (1 - chance) ** (boards - 1)
         assert row.boards_low <= row.boards <= row.boards_high
+        assert row.per_session_low <= row.per_session <= row.per_session_high
 
 
 @every_agreement
