@@ -18,6 +18,7 @@ from double_study.columns import COLUMNS
 from double_study.rules.auction import call_codes, calls_made
 from double_study.rules.batch import Batch
 from double_study.rules.terms import SEQUENCES
+from readers.strict_pbn import legal
 from shared.plain_agreement import plainly
 from shared.plain_hands import plain_hands
 
@@ -42,37 +43,26 @@ NAMES: dict[str, Sequence[Any]] = {
 
 def assert_legal(auction: plain.Auction) -> None:
     """Turn, rank, doubles and the end are right, and the contract is what the calls say."""
-    last, last_seat, doubled, passes = (0, 0), 0, False, 0
-    for turn, (seat, call) in enumerate(auction.calls):
-        assert seat == turn % 4 + 1
-        assert passes < (3 if last_seat else 4), "a call after the auction's end"
-        passes = passes + 1 if call == "pass" else 0
-        if call == "X":
-            assert last_seat % 2 != seat % 2
-            assert last_seat
-            assert not doubled
-            doubled = True
-        elif call != "pass":
-            bid = plain.read_bid(call)
-            assert last < bid <= (7, 4)
-            last, last_seat, doubled = bid, seat, False
-    ended = passes == (3 if last_seat else 4)
+    seats, calls = zip(*auction.calls, strict=True)
+    assert seats == tuple(turn % 4 + 1 for turn in range(len(seats)))
+    contract, ended = legal(["Pass" if call == "pass" else call for call in calls])
     assert ended == (auction.over and not auction.settled)
     assert (auction.call == "double") == (auction.contract is not None)
     if not auction.contract:
         return
-    theirs = last_seat % 2 != auction.seat % 2
-    contract = plain.read_bid(str(auction.last_bid))
+    assert contract
+    (bid, doubled, declarer), played = contract, str(auction.last_bid)
+    theirs = seats[declarer] % 2 != auction.seat % 2
     if auction.settled and not auction.settled.endswith("X"):
-        assert last <= contract <= (7, 4)
-        assert contract > last or not theirs
+        assert plain.read_bid(bid) <= plain.read_bid(played) <= (7, 4)
+        assert bid != played or not theirs
         assert auction.contract not in ("defended", "their_contract")
         return
-    assert contract == last
+    assert bid == played
+    assert auction.declarer == seats[declarer]
     assert theirs == (auction.contract in ("their_contract", "defended"))
-    closed = doubled or bool(auction.settled)
+    closed = bool(doubled or auction.settled)
     assert not theirs or closed == (auction.contract == "defended")
-    assert auction.declarer
 
 
 def read(cards: np.ndarray) -> dict[str, Any]:
