@@ -13,11 +13,11 @@ from double_study.agreements.reader import REFERENCE, Agreement, load
 from double_study.cards.bids import MAJORS
 from double_study.cli.main import main
 from double_study.columns import COLUMNS
-from double_study.comparing import OUTCOMES_SHAPE, Comparison, compare, count_outcomes
+from double_study.comparing import OUTCOMES_SHAPE, compare, count_outcomes
 from double_study.counting.run import cards_of
 from double_study.errors import InputError
 from double_study.tables_compared import doubles_compared
-from shared.compared import SEED, against_the_reference
+from shared.compared import SEED, comparisons
 from shared.plain_agreement import plainly
 from shared.plain_hands import plain_hands
 
@@ -96,14 +96,8 @@ def test_counts_are_those_of_the_plain_reading() -> None:
     assert sum(missed for _, missed, _ in not_played) > sum(missed for _, missed, _ in standing) > 0
 
 
-@pytest.fixture
-def comparisons() -> dict[str, Comparison]:
-    """Return the reference against every other agreement that is shipped."""
-    return against_the_reference()
-
-
-def test_an_agreement_differs_in_nothing_from_itself(comparisons: dict[str, Comparison]) -> None:
-    same = comparisons["through_3s"]
+def test_an_agreement_differs_in_nothing_from_itself() -> None:
+    same = comparisons()["through_3s"]
     assert (same.doubles.first_only, same.doubles.second_only) == (0, 0)
     by_both = same.counts.sum(axis=(1, 3, 4))
     assert by_both.trace() == by_both.sum() == same.deals == 100_000
@@ -113,9 +107,9 @@ def test_an_agreement_differs_in_nothing_from_itself(comparisons: dict[str, Comp
     assert table["difference_low"][1] < 0 < table["difference_high"][1] < 1e-4
 
 
-def test_what_each_change_can_do(comparisons: dict[str, Comparison]) -> None:
+def test_what_each_change_can_do() -> None:
     """By the rules: what only adds doubles never loses one, and the other way about."""
-    doubles = {name: comparison.doubles for name, comparison in comparisons.items()}
+    doubles = {name: comparison.doubles for name, comparison in comparisons().items()}
     adding = (
         "double_on_their_length",
         "five_three_majors",
@@ -131,35 +125,33 @@ def test_what_each_change_can_do(comparisons: dict[str, Comparison]) -> None:
         assert doubles[name].first_only == doubles[name].second_only == 0
     assert doubles["not_played"].both == 0
     for name in ("not_played", "through_2s", "through_4s", "one_major_enough", "seven_throughout"):
-        responders = comparisons[name].responders
+        responders = comparisons()[name].responders
         assert responders.first_only == responders.second_only == 0, name
 
 
-def test_what_each_change_can_do_to_the_price(comparisons: dict[str, Comparison]) -> None:
-    shorter = comparisons["penalty_on_four"]
+def test_what_each_change_can_do_to_the_price() -> None:
+    shorter = comparisons()["penalty_on_four"]
     assert shorter.penalties_wanted.first_only == 0 < shorter.penalties_wanted.second_only
     assert shorter.penalties_lost.first_only == 0 < shorter.penalties_lost.second_only
-    readier = comparisons["reopening_on_two"]
+    readier = comparisons()["reopening_on_two"]
     assert readier.penalties_wanted.first_only == readier.penalties_wanted.second_only == 0
     assert readier.penalties_lost.second_only == 0
-    slower = comparisons["reopening_suits_first"]
+    slower = comparisons()["reopening_suits_first"]
     assert slower.penalties_wanted.first_only == slower.penalties_wanted.second_only == 0
     assert slower.penalties_lost.first_only == 0 < slower.penalties_lost.second_only
 
 
-def test_the_reversed_comparison_is_the_one_made_the_other_way(
-    comparisons: dict[str, Comparison],
-) -> None:
+def test_the_reversed_comparison_is_the_one_made_the_other_way() -> None:
     (other_way,) = compare([WEAK, REFERENCE], 100_000, SEED, workers=1, progress=False)
-    turned = comparisons["weak_notrump"].reversed()
+    turned = comparisons()["weak_notrump"].reversed()
     np.testing.assert_array_equal(turned.counts, other_way.counts)
     assert turned.doubles == other_way.doubles
-    assert turned.doubles[1:3] == comparisons["weak_notrump"].doubles[2:0:-1]
+    assert turned.doubles[1:3] == comparisons()["weak_notrump"].doubles[2:0:-1]
 
 
-def test_workers_do_not_change_the_counts(comparisons: dict[str, Comparison]) -> None:
+def test_workers_do_not_change_the_counts() -> None:
     (two,) = compare([REFERENCE, WEAK], 100_000, SEED, workers=2, progress=False)
-    np.testing.assert_array_equal(two.counts, comparisons["weak_notrump"].counts)
+    np.testing.assert_array_equal(two.counts, comparisons()["weak_notrump"].counts)
 
 
 @pytest.mark.parametrize(

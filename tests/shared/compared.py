@@ -10,7 +10,7 @@ DEALS = 100_000
 
 
 @lru_cache
-def against_the_reference() -> dict[str, Comparison]:
+def comparisons() -> dict[str, Comparison]:
     """By the name of the other agreement."""
     agreements = [load(name) for name in shipped()]
     found = compare(agreements, DEALS, SEED, workers=1, progress=False)

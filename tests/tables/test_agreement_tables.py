@@ -8,7 +8,7 @@ import pytest
 from double_study.agreements.reader import REFERENCE, shipped
 from double_study.cards.bids import Bid
 from double_study.combinatorics.table import ANY
-from double_study.comparing import NOT_KNOWN, Comparison
+from double_study.comparing import NOT_KNOWN
 from double_study.counting.counts import CALL_COUNTS, COUNTS
 from double_study.counting.run import cards_of
 from double_study.counting.tally import Tally
@@ -24,18 +24,12 @@ from double_study.tables_compared import (
     overcalls_above,
     penalties_lost,
 )
-from shared.compared import SEED, against_the_reference
+from shared.compared import SEED, comparisons
 from statsmodels.stats.contingency_tables import mcnemar
 
 
-@pytest.fixture
-def comparisons() -> dict[str, Comparison]:
-    """Return the reference against every other agreement that is shipped."""
-    return against_the_reference()
-
-
-def test_the_table_of_doubles(comparisons: dict[str, Comparison]) -> None:
-    table = doubles_compared(list(comparisons.values())).set_index("agreement")
+def test_the_table_of_doubles() -> None:
+    table = doubles_compared(list(comparisons().values())).set_index("agreement")
     assert list(table.index) == list(shipped())
     share = table["deals"] / table["of"]
     np.testing.assert_allclose(table["estimate"], share)
@@ -50,11 +44,9 @@ def test_the_table_of_doubles(comparisons: dict[str, Comparison]) -> None:
     assert inside.all()
 
 
-def test_a_paired_interval_is_narrower_than_two_separate_ones(
-    comparisons: dict[str, Comparison],
-) -> None:
+def test_a_paired_interval_is_narrower_than_two_separate_ones() -> None:
     """Where the agreements share most of their doubles; by far, since chance cancels."""
-    table = doubles_compared(list(comparisons.values())).set_index("agreement")
+    table = doubles_compared(list(comparisons().values())).set_index("agreement")
     for name in ("values_6_8_9_10", "through_2s", "sound_openings", "weak_notrump"):
         row = table.loc[name]
         apart = np.hypot(
@@ -63,15 +55,13 @@ def test_a_paired_interval_is_narrower_than_two_separate_ones(
         assert row["difference_high"] - row["difference_low"] < 0.75 * apart, name
 
 
-def test_the_interval_leaves_out_no_difference_where_mcnemar_is_sure(
-    comparisons: dict[str, Comparison],
-) -> None:
+def test_the_interval_leaves_out_no_difference_where_mcnemar_is_sure() -> None:
     """The exact test of the same two-by-two table in statsmodels, an independent method.
 
     Where it finds a difference beyond all doubt (p < 1e-6) the interval must not contain 0.
     """
     sure = 0
-    for name, comparison in comparisons.items():
+    for name, comparison in comparisons().items():
         p = comparison.doubles
         result = mcnemar([[p.both, p.first_only], [p.second_only, p.neither]], exact=True)
         row = doubles_compared([comparison]).iloc[1]
@@ -86,57 +76,57 @@ def test_the_interval_leaves_out_no_difference_where_mcnemar_is_sure(
     assert sure > 5
 
 
-def test_what_hands_did_instead(comparisons: dict[str, Comparison]) -> None:
-    for comparison in comparisons.values():
+def test_what_hands_did_instead() -> None:
+    for comparison in comparisons().values():
         table, doubles = instead(comparison), comparison.doubles
         assert table["deals"].sum() == doubles.both + doubles.first_only
         stays = table[table["came_to"] == "double"]
         assert stays["deals"].sum() == doubles.both
         assert table["deals"].is_monotonic_decreasing
-    table = instead(comparisons["not_played"])
+    table = instead(comparisons()["not_played"])
     # By the order of the rules: hands that reached the double had no call above it.
     after = RESPONSE.rules[RESPONSE.names.index("double") + 1 :]
     assert set(table["came_to"]) <= {rule.name for rule in after}
     assert table["same_hand"].all()
-    assert not instead(comparisons["weak_notrump"])["same_hand"].all()
+    assert not instead(comparisons()["weak_notrump"])["same_hand"].all()
 
 
-def test_fits_without_mention(comparisons: dict[str, Comparison]) -> None:
-    fits = comparisons["not_played"].unmentioned_fits
+def test_fits_without_mention() -> None:
+    fits = comparisons()["not_played"].unmentioned_fits
     # The double mentions every fit that it promises, so without it none is gained.
     assert fits.first_only == 0 < fits.second_only
-    after_the_double = instead(comparisons["not_played"])["unmentioned"].sum()
+    after_the_double = instead(comparisons()["not_played"])["unmentioned"].sum()
     assert after_the_double == fits.second_only
-    above = comparisons["through_2s"]
+    above = comparisons()["through_2s"]
     known = above.deals - above.counts[:, :, NOT_KNOWN].sum()
     assert above.unmentioned_fits.deals == known
     assert above.unmentioned_fits.first_only == above.unmentioned_fits.second_only == 0
-    first, second = fits_compared([comparisons["not_played"]])["deals"]
+    first, second = fits_compared([comparisons()["not_played"]])["deals"]
     assert (first, second) == (fits.both, fits.both + fits.second_only)
 
 
-def test_deals_that_no_longer_reach_the_responder(comparisons: dict[str, Comparison]) -> None:
-    table = no_longer_reached(list(comparisons.values()))
+def test_deals_that_no_longer_reach_the_responder() -> None:
+    table = no_longer_reached(list(comparisons().values()))
     openings = {"weak_notrump", "sound_openings", "four_card_majors", "two_card_club"}
     assert set(table["agreement"]) == openings | {"sound_overcalls"}
     for name, part in table.groupby("agreement"):
-        assert part["deals"].sum() == comparisons[str(name)].responders.first_only
+        assert part["deals"].sum() == comparisons()[str(name)].responders.first_only
     sound = table[table["agreement"] == "sound_overcalls"]
     assert list(sound["came_to"]) == ["no_suit_overcall"]
-    assert sound["doubled_before"].sum() == comparisons["sound_overcalls"].doubles.first_only
+    assert sound["doubled_before"].sum() == comparisons()["sound_overcalls"].doubles.first_only
 
 
-def test_what_the_double_costs(comparisons: dict[str, Comparison]) -> None:
-    played = [c for c in comparisons.values() if c.second.response.double]
-    lost = penalties_lost(list(comparisons.values())).set_index("agreement")
+def test_what_the_double_costs() -> None:
+    played = [c for c in comparisons().values() if c.second.response.double]
+    lost = penalties_lost(list(comparisons().values())).set_index("agreement")
     assert list(lost.index) == [REFERENCE.name, *(c.second.name for c in played)]
     for comparison in played:
         name = comparison.second.name
         assert lost["deals"][name] == comparison.penalties_lost.second
         assert lost["of"][name] == comparison.penalties_wanted.second
     # Nothing is given up for a double that is not played.
-    assert comparisons["not_played"].penalties_wanted.second == 0
-    assert comparisons["not_played"].penalties_lost.second == 0
+    assert comparisons()["not_played"].penalties_wanted.second == 0
+    assert comparisons()["not_played"].penalties_lost.second == 0
 
 
 def test_the_overcalls_above_each_ceiling() -> None:
