@@ -35,7 +35,8 @@ count --deals 1e999999999           | is not a whole number from 1
 count --seed=--                     | --seed=--: the option has no value
 count --deal 100                    | unrecognized arguments: --deal
 count 1000                          | unrecognized arguments: 1000
-count --agreement missing.toml      | agreement missing.toml
+count --agreement missing.toml; exact --agreement missing.toml | agreement missing.toml
+report --agreement missing.toml     | agreement missing.toml
 count --agreement .                 | agreement .
 count --deals 10 --cluster here     | --cluster here: no scheduler answers there
 count --deals 10 --store taken      | taken: it is damaged, or no store of this study; allowed
@@ -43,22 +44,17 @@ compare                             | FILE.toml
 compare reference                   | one agreement alone cannot be compared
 compare reference reference         | two agreements have the name reference
 compare reference missing.toml      | agreement missing.toml: No such file
-how-often "level.real == 1"         | allowed
-how-often "call == 'doubel'"        | allowed
-how-often "lvel == 1"               | allowed
+how-often "level.real == 1"; how-often "call == 'doubel'"; how-often "lvel == 1" | allowed
 agreement --agreement missing       | agreement missing
 agreement --force                   | --force has no effect alone; allowed: with --new
 agreement --new mine                | --new mine cannot be written; allowed: a name ending in .toml
 agreement --new missing/mine.toml   | allowed: a name ending in .toml, in a folder
 agreement --new mine.toml --settings | --new starts from the reference, so it takes no other
 agreement --new mine.toml --agreement through_2s | --new starts from the reference
-report --agreement missing.toml     | agreement missing.toml
-report --out taken                  | --out taken
+report --out taken; exact --out taken | --out taken
 cite folder                         | folder: no report is there; allowed:
 cite taken                          | taken
 exact --deals 100                   | unrecognized arguments: --deals
-exact --agreement missing.toml      | agreement missing.toml
-exact --out taken                   | --out taken
 lesson --course 4 --level 2         | not allowed with argument
 lesson --topic hearts               | --topic invalid choice: 'hearts'
 lesson --level 4          | --level 4: the agreement reference has no such double; allowed
@@ -71,10 +67,9 @@ ask                                 | required: HAND
 boards --out                       | --out expected one argument
 boards --out taken                 | --out taken: this is not a folder
 boards --out taken/lesson          | taken
-boards --only                      | --only expected one argument
+boards --only; boards --only -1:5  | --only expected one argument
 boards --only 7                    | --only 7 is not BLOCK:DEAL
 boards --only 1:50000              | --only 50000 is not a whole number from 0 to 49999
-boards --only -1:5                 | --only expected one argument
 boards --only x:5                  | --only x is not a whole number from 0
 boards --only 0:0 --seed 4         | the auction does not reach the responder
 boards --only 0:5 --number 3       | --number cannot be used with --only
@@ -106,15 +101,12 @@ lessons                                 | unrecognized arguments: lessons
 --case answer=maybe                     | answer cannot be 'maybe'; allowed: penalty_pass
 
 --case opening=1S,overcall=1H           | cannot occur under the agreement reference
---case opening=1H,overcall=2H           | cannot occur
---case level=4   | cannot occur under the agreement reference (double through 3S)
---case message=both_minors,opening=1C   | cannot occur
---case message=either_major             | cannot occur
---case message=both_majors,reason=five_or_more | cannot occur
---case level=3,reason=four_and_ordinary | cannot occur
---case message=five_spades  | only the opener can be asked about this case; allowed: with --ask opener
---ask opener --case message=five_spades,level=2      | cannot occur
+--case opening=1H,overcall=2H; --case message=both_minors,opening=1C | cannot occur
+--case message=either_major; --case message=both_majors,reason=five_or_more | cannot occur
+--case level=3,reason=four_and_ordinary; --ask opener --case message=five_spades,level=2 | cannot occur
 --ask opener --case message=five_spades,answer=rebid | cannot occur
+--case level=4   | cannot occur under the agreement reference (double through 3S)
+--case message=five_spades  | only the opener can be asked about this case; allowed: with --ask opener
 --ask reopening --case message=other_major | a case of the double; allowed with
 --ask reopening --near-misses 2 | --near-misses 2 cannot be used with --ask reopening
 --ask reopening --deals 1 | openers in the pass-out seat: the search of 1 deals found 0
@@ -127,12 +119,7 @@ lessons                                 | unrecognized arguments: lessons
 """
 
 HANDS = """
-                            | does not have four suits
-K752                        | does not have four suits
-K752.AJ64.83                | does not have four suits
-K752.AJ64.83.T92.           | does not have four suits
-K752 AJ64 83 T 92           | does not have four suits
-AK ♠752 ♥AJ64 ♦83 ♣T9       | does not have four suits
+; K752; K752.AJ64.83; K752.AJ64.83.T92.; K752 AJ64 83 T 92; AK ♠752 ♥AJ64 ♦83 ♣T9 | does not have four suits
 K752.AJ64.83.T9             | 12 cards
 K752.AJ64.83.T982           | 'K752.AJ64.83.T982' has 14 cards
 ...                         | 0 cards
@@ -146,13 +133,10 @@ AKQJT9876.432.2.            | no deal has this auction and this hand
 
 # The second hand has 12 HCP and would have opened.
 AUCTIONS = """
-K752.AJ64.83.T92 |                 | has no opening and overcall
-K752.AJ64.83.T92 | pass pass       | has no opening and overcall
-K752.AJ64.83.T92 | 1D              | has no overcall
-K752.AJ64.83.T92 | 1D pass         | has no overcall
+K752.AJ64.83.T92 | ; pass pass     | has no opening and overcall
+K752.AJ64.83.T92 | 1D; 1D pass; 1D X | has no overcall
 K752.AJ64.83.T92 | 1D 1S pass | the study does not cover this auction; allowed: 1D 1S for the responder
 K752.AJ64.83.T92 | p p p p 1D 1S   | 4 passes
-K752.AJ64.83.T92 | 1D X            | has no overcall
 K752.AJ64.83.T92 | 1D 8S           | '8S' is not a bid
 K752.AJ64.83.T92 | 2D 3C           | opens 2D; allowed: 1C, 1D, 1H or 1S
 K752.AJ64.83.T92 | 1NT 2C          | opens 1NT
@@ -160,20 +144,26 @@ K752.AJ64.83.T92 | 1D 1NT          | an overcall in a suit
 K752.AJ64.83.T92 | 1D 2D           | a suit other than diamonds
 K752.AJ64.83.T92 | 1S 1H           | not higher than 1S
 K752.AJ64.83.T92 | 1S 1S           | a suit other than spades
-K752.AJ64.83.T92 | 1D 5C           | by the rules; allowed
-K752.AJ64.83.T92 | 1D 7S           | by the rules; allowed
+K752.AJ64.83.T92 | 1D 5C; 1D 7S    | by the rules; allowed
 AK752.AJ64.83.T9 | pass pass 1D 1H | passed in seat 1, but it would have opened 1S
 AK752.AJ64.83.T9 | pass pass pass 1D 1H | passed in seat 2, but it would have opened 1S
 AKQJT98765432... | 1S 2H           | no deal has this auction and this hand
 K752.AJ64.83.T92 | pass pass pass 1D 3C | no deal has this auction and this hand
-AK752.AJ64.83.T9 | 1D 1H X P P     | the study does not cover this auction
-AK752.AJ64.83.T9 | 1D 1H X 1D      | the study does not cover this auction
-AK752.AJ64.83.T9 | 1D 1H X X       | the study does not cover this auction
-AK752.AJ64.83.T9 | 1D 1H P 2H      | the study does not cover this auction
+AK752.AJ64.83.T9 | 1D 1H X P P; 1D 1H X 1D; 1D 1H X X; 1D 1H P 2H | the study does not cover this auction
 AK752.AJ64.83.T9 | 1D 1H X P       | the hand opened 1D in seat 1, but it would have opened 1S
 K752.AJ64.83.T92 | pass 1D 1H X P  | the hand opened 1D in seat 2, but it would have passed
 AK752.AJ64.83.T9 | 1S 4D X P       | no hand from the other 39 cards doubles it
 """
+
+
+def each(table: str, command: str = "{}") -> list[tuple[str, str]]:
+    """Put the cells of a table into a command; alternatives in its last cell have ; between them."""
+    return [
+        (command.format(*cells, one.strip()), said)
+        for *cells, several, said in cases(table)
+        for one in several.split(";")
+    ]
+
 
 BAD_COMMANDS = [
     *(
@@ -181,10 +171,10 @@ BAD_COMMANDS = [
         for command, values, allowed in cases(NUMBERS)
         for value in values.split()
     ),
-    *cases(COMMANDS),
-    *((f"boards --out lesson {options}", said) for options, said in cases(BOARDS)),
-    *((f'ask "{hand}" "1D 1S"', said) for hand, said in cases(HANDS)),
-    *((f'ask {hand} "{auction}"', said) for hand, auction, said in cases(AUCTIONS)),
+    *each(COMMANDS),
+    *each(BOARDS, "boards --out lesson {}"),
+    *each(HANDS, 'ask "{}" "1D 1S"'),
+    *each(AUCTIONS, 'ask {} "{}"'),
     ('ask "K752.AJ64.83.T9\n" "1D 1S"', "12 cards"),
     ("ask K752.AJ64.83.T92 1D 1S 1C", "the study does not cover this auction"),
     ("ask K752.AJ64.83.T92 1D 1S --agreement missing.toml", "missing.toml"),
