@@ -1,9 +1,11 @@
 r"""Agreement files that cannot be used, each with what its complaint must name.
 
 A complaint names the file, the key, the value and what is allowed; the fragments here are those
-words. A line of the table is a section, or - for none, what the file says there (\n is the end of a
-line) and the fragments.
+words. A line of the table is a section, or - for none, what a file says there (\n is the end of a
+line), or several with ; between them, and the fragments, of which IT is the setting and what the file says of it.
 """
+
+from collections.abc import Iterator
 
 from shared.table_rows import cases
 
@@ -24,69 +26,51 @@ responses     double_one = 6            | section "responses" | SECTIONS
 -             name = "ours"             | there is no section "name" | SECTIONS
 response      "a\u000ab" = 1            | there is no key "a\nb"
 response      "" = 1                    | there is no key "" in [response]
-response      double_one.x = 6          | double_one = {"x": 6} | HCP
 
-response      double_one = "6"          | double_one = "6" | HCP
-response      double_one = 6.5          | double_one = 6.5 | HCP
-response      double_one = 6.0          | double_one = 6.0 | HCP
+response      double_one.x = 6          | double_one = {"x": 6} | HCP
 response      double_one = nan          | double_one = NaN | HCP
 response      double_one = inf          | double_one = Infinity | HCP
-response      double_one = true         | double_one = true | HCP
-response      double_one = [6, 9]       | double_one = [6, 9] | HCP
 response      double_one = 2020-01-01   | "2020-01-01" | HCP
-response      double = 0                | double = 0 | true or false
-response      double = "no"             | double = "no" | true or false
-
-response      double_one = 38           | double_one = 38 | HCP
-response      raise_two = -1            | raise_two = -1 | HCP
-hand          good_suit = 6             | hand.good_suit = 6 | from 1 to 5
-hand          good_suit = 0             | hand.good_suit = 0 | from 1 to 5
-opening       light_sum = 51            | light_sum = 51 | from 0 to 50
-
-opening       one_notrump = [17, 15]    | one_notrump = [17, 15] | RANGE
-opening       weak = [5]                | weak = [5] | RANGE
-opening       weak = [5, 8, 10]         | weak = [5, 8, 10] | RANGE
-opening       weak = 5                  | weak = 5 | RANGE
-opening       weak = "5-10"             | weak = "5-10" | RANGE
-opening       weak = [5, 38]            | weak = [5, 38] | RANGE
-opening       weak = [5, 9.5]           | weak = [5, 9.5] | RANGE
-opening       weak = [[5, 6], 7]        | weak = [[5, 6], 7] | RANGE
-
-response      double_through = "3NT"    | = "3NT" | CEILING
-response      double_through = "5C"     | = "5C" | CEILING
-response      double_through = "1C"     | = "1C" | CEILING
-response      double_through = "8S"     | = "8S" | CEILING
-response      double_through = "spades" | "spades" | CEILING
-response      double_through = ""       | double_through = "" | CEILING
-response      double_through = 3        | double_through = 3 | CEILING
+response      double_one = "6"; double_one = 6.5; double_one = 6.0; double_one = true | IT | HCP
+response      double_one = [6, 9]; double_one = 38; raise_two = -1 | IT | HCP
+response      double = 0; double = "no" | IT | true or false
+hand          good_suit = 6; good_suit = 0 | IT | from 1 to 5
+opening       light_sum = 51            | IT | from 0 to 50
+opening       one_notrump = [17, 15]; weak = [5]; weak = [5, 8, 10]; weak = 5 | IT | RANGE
+opening       weak = "5-10"; weak = [5, 38]; weak = [5, 9.5]; weak = [[5, 6], 7] | IT | RANGE
+response      double_through = "3NT"; double_through = "5C"; double_through = "1C" | IT | CEILING
+response      double_through = "8S"; double_through = "spades" | IT | CEILING
+response      double_through = ""; double_through = 3 | IT | CEILING
 
 opening       light = 13                | light = 13 contradicts opening.suit = 12
 opening       suit = 9                  | opening.suit = 9 | no higher than
 opening       one_notrump = [15, 20]    | 15–20 contradicts | 20–21
 opening       two_notrump = [10, 12]    | 10–12 | that ends below that for 2NT
-answer        raise_jump = 20           | raise_jump = 20 | raise_game = 19
+answer        raise_jump = 20           | IT | raise_game = 19
 continuation  invite = 14               | continuation.invite = 14 | continuation.game = 13
-continuation  settle_strong = 14        | settle_strong = 14 | settle = 13
-response      notrump_invite = 14       | notrump_invite = 14 | notrump_game = 13
+continuation  settle_strong = 14        | IT | settle = 13
+response      notrump_invite = 14       | IT | notrump_game = 13
 
 response      double_one = 6\ndouble_one = 7 | not TOML | line 3
 continuation  game = 13\n[continuation]\ninvite = 11 | not TOML | line 3
 response      double_one 6              | not TOML | line 2 | double_one = 7
--             [response\ndouble_one = 6 | not TOML | line 1
-response      double_through = "3S      | not TOML | line 2
-response      double_one = 06           | not TOML | line 2
--             {"response": {"double_one": 6}} | not TOML | line 1
+-             [response\ndouble_one = 6; {"response": {"double_one": 6}} | not TOML | line 1
+response      double_through = "3S; double_one = 06 | not TOML | line 2
 """
 
 
-def _file(content: str, *fragments: str) -> tuple[bytes, list[str]]:
-    section, said = content.split(maxsplit=1)
-    text = (said if section == "-" else f"[{section}]\n{said}\n").replace(r"\n", "\n")
-    return text.encode(), [ALLOWED.get(words, words) for words in fragments]
+def _files(contents: str, *fragments: str) -> Iterator[tuple[bytes, list[str]]]:
+    section, several = contents.split(maxsplit=1)
+    for said in several.split("; "):
+        text = (said if section == "-" else f"[{section}]\n{said}\n").replace(r"\n", "\n")
+        yield (
+            text.encode(),
+            [(ALLOWED | {"IT": f"{section}.{said}"}).get(words, words) for words in fragments],
+        )
 
 
 BAD_AGREEMENTS = [
-    *(_file(*case) for case in cases(TABLE)),
+    *(file for case in cases(TABLE) for file in _files(*case)),
     (b"[response]\ncue_bid = 1%s" % (b"0" * 40), ["cue_bid = 1000", ALLOWED["HCP"]]),
     (b"[response]\ncue_bid = 0x%s" % (b"f" * 5000), ["number that is too", ALLOWED["HCP"]]),
     (b"[response]\ndouble_one = %s" % (b"9" * 5000), ["not TOML", "digits"]),
