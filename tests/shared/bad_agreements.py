@@ -2,7 +2,8 @@ r"""Agreement files that cannot be used, each with what its complaint must name.
 
 A complaint names the file, the key, the value and what is allowed; the fragments here are those
 words. A line of the table is a section, or - for none, what a file says there (\n is the end of a
-line), or several with ; between them, and the fragments, of which IT is the setting and what the file says of it.
+line), or several with ; between them, and the fragments, of which IT is the setting and what the
+file says of it.
 """
 
 from collections.abc import Iterator
@@ -63,10 +64,8 @@ def _files(contents: str, *fragments: str) -> Iterator[tuple[bytes, list[str]]]:
     section, several = contents.split(maxsplit=1)
     for said in several.split("; "):
         text = (said if section == "-" else f"[{section}]\n{said}\n").replace(r"\n", "\n")
-        yield (
-            text.encode(),
-            [(ALLOWED | {"IT": f"{section}.{said}"}).get(words, words) for words in fragments],
-        )
+        known = ALLOWED | {"IT": f"{section}.{said}"}
+        yield text.encode(), [known.get(words, words) for words in fragments]
 
 
 BAD_AGREEMENTS = [
