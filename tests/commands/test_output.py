@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from double_study import datapackage
 from double_study.agreements.reader import load
-from double_study.cli.main import COMMANDS, main
+from double_study.cli.main import main
 from double_study.tables import TABLE_FILES
 from shared.complaints import complaint
 from shared.obstacles import full_disk
@@ -89,14 +89,6 @@ def test_help_waits_for_no_slow_library() -> None:
 
     assert not {"numpy", "pandas"} & loaded("every_command()")
     assert not {*SLOW_TO_IMPORT} & loaded("[command_parser(name) for name in COMMANDS]")
-
-
-@pytest.mark.parametrize("command", COMMANDS)
-def test_a_complaint_is_one_line_of_a_length_that_is_read(
-    command: str, capsys: pytest.CaptureFixture[str]
-) -> None:
-    word = "--no\x1b[31m\n\t\u202e" + "x" * 10_000
-    complaint([command, word], capsys)
 
 
 def test_what_is_wrong_with_a_long_place_is_said(capsys: pytest.CaptureFixture[str]) -> None:

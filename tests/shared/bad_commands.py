@@ -4,6 +4,7 @@ A command is written as in a shell. Where it runs, ``taken`` is a file, ``folder
 named pipe, ``loop`` a link to itself and ``nowhere`` a link to nothing.
 """
 
+from double_study.cli.main import COMMANDS as NAMES
 from shared.table_rows import cases
 
 # An option, values that it cannot have, and what is allowed.
@@ -179,6 +180,7 @@ BAD_COMMANDS = [
     ("ask K752.AJ64.83.T92 1D 1S 1C", "the study does not cover this auction"),
     ("ask K752.AJ64.83.T92 1D 1S --agreement missing.toml", "missing.toml"),
     ("ask K752.AJ64.83.T92 1D 1S --deals 7", "unrecognized arguments"),
+    *((f'{name} "--no\x1b[31m\n\t\u202e{"x" * 10_000}"', "double-study: ") for name in NAMES),
     (f"agreement --new {'x' * 300}.toml", "File name too long; allowed: "),
 ]
 
