@@ -225,7 +225,7 @@ def test_dealt_hands_agree() -> None:
     cells = np.broadcast_to(of_hcp, (*opens.shape, 2, 2))
     ways = ways_of(FULL, PairRules(2, 3, opens, {1: over}, {1: cells}))
 
-    deals = 200_000
+    deals = 120_000
     rng = np.random.default_rng(2)
     cards = np.argpartition(rng.random((deals, 52)), (12, 25, 38), axis=1)[:, :39]
     hand = np.repeat(np.arange(deals) * 3, 39) + np.tile(np.repeat(np.arange(3), 13), deals)
