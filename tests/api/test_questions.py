@@ -30,7 +30,8 @@ def read_plainly() -> pd.DataFrame:
             continue
         row = {name: getattr(auction, name) for name in OF_THE_TEXT}
         level, suit = read_bid(auction.overcall)
-        row |= {"level": level, "message": plain_message(auction, level, suit)}
+        opened = read_bid(auction.opening)[1]
+        row |= {"level": level, "message": plain.message(opened, suit, level)}
         row["auction"] = " ".join(NAMES.get(call, call) for _, call in auction.calls)
         for turn, player in enumerate(PLAYERS):
             hand = hands[(auction.seat - 1 + turn) % 4]
@@ -50,10 +51,6 @@ def read_plainly() -> pd.DataFrame:
         .astype(object)
         .where(lambda table: table.notna(), None)
     )
-
-
-def plain_message(auction: plain.Auction, level: int, suit: int) -> str:
-    return plain.message(read_bid(auction.opening)[1], suit, level)
 
 
 @pytest.fixture(scope="module")

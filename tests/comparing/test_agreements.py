@@ -64,14 +64,8 @@ def plain_counts(
     counts = np.zeros(OUTCOMES_SHAPE, dtype=np.int64)
     for (call, unmentioned, seat), (other, missed, chair) in zip(first, second, strict=True):
         same = int(seat == chair != 0)
-        cell = (
-            COLUMNS["outcome"].code(call),
-            int(unmentioned),
-            COLUMNS["outcome"].code(other),
-            int(missed),
-            same,
-        )
-        counts[cell] += 1
+        ours, theirs = map(COLUMNS["outcome"].code, (call, other))
+        counts[ours, int(unmentioned), theirs, int(missed), same] += 1
     return counts
 
 

@@ -33,13 +33,12 @@ SEED = 5
 OTHER = REFERENCE.changed("response.double_one", 7)
 
 
-def stored(blocks: int = 2) -> store.StoredTally:
-    tally = study.count(blocks * BLOCK_DEALS, SEED, REFERENCE, workers=1, progress=False)
-    first = study.first_block(SEED, REFERENCE)
-    return store.StoredTally(SEED, REFERENCE, BlockSet.below(blocks), tally, first)
-
-
-STORED = stored()
+BLOCKS = BlockSet.below(2)
+STORED = store.StoredTally(
+    *(SEED, REFERENCE, BLOCKS),
+    study.count(len(BLOCKS) * BLOCK_DEALS, SEED, REFERENCE, workers=1, progress=False),
+    study.first_block(SEED, REFERENCE),
+)
 DATA = store.encode(STORED)
 
 

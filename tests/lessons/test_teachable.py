@@ -129,13 +129,9 @@ PLAIN: dict[str, Callable[[Deal], bool]] = {
 """The clauses, by what their words begin with, as the text has them."""
 
 
-def masks() -> dict[str, np.ndarray]:
-    return dict(passing(REACHED))
-
-
 @pytest.mark.parametrize("words", WORDS[:-2])
 def test_a_clause_leaves_out_what_its_words_say(words: str) -> None:
-    left = masks()
+    left = dict(passing(REACHED))
     before = left[WORDS[WORDS.index(words) - 1]] if words != WORDS[0] else REACHED["call"] >= 0
     came = np.flatnonzero(before & (left[WORDS[0]] | (words == WORDS[0])))[:320]
     within = [at for at in came.tolist() if dealt(at).bidding.call(RESPONDER) is not None]
