@@ -27,7 +27,6 @@ KJ963.KQ83.A952.   four_card_majors 1S   | a suit of five comes first
 AKQ3.2.K8652.932   four_card_majors 1D   | the longest suit, not the major of four
 AQ752.KJ4.Q83.92   four_card_majors 1NT  | 12, 5-3-3-2 with a five-card major
 AQ52.K763.K83.92   two_card_club    1C   | 4-4-3-2: clubs on two
-AQ52.K763.K83.92   reference        1D   | the same by the reference: diamonds on three
 AQ52.K763.92.K83   two_card_club    1C   | three clubs
 AQ52.K7.K832.T92   two_card_club    1D   | four diamonds, three clubs
 AQ2.K7.K832.Q932   two_card_club    1D   | four of each minor
@@ -62,7 +61,6 @@ J9752.KQ52.A8.92   double_on_their_length 1D 1S double X        | five spades
 KQ952.KQ52.A8.92   double_on_their_length 1D 1S penalty_pass pass | the penalty pass first
 8.KQ52.9.T987542   double_on_six     1D 1S  pass pass           | 5 HCP
 8.KQ52.9.J987542   double_on_six     1D 1S  double X            | 6 HCP
-8.KQ52.9.T987542   reference         1D 1S  double X            | 5 HCP by the reference
 KJ752.K83.98.J92   five_three_majors 1D 2C  double X            | five spades and three hearts, 9
 KJ852.K83.98.J92   reference         1D 2C  pass pass           | not by the reference
 K83.KJ752.98.J92   five_three_majors 1C 2D  double X            | five hearts and three spades
@@ -80,10 +78,7 @@ SCHOOL_REOPENINGS = """
 83.32.AKJ52.KJ95   reopening_suits_first 1D 1S  double X       | no suit to bid
 83.A2.AQJ852.KJ2   reopening_suits_first 1D 1S  own_suit 2D    | six diamonds first, 15
 83.A2.AQJ852.KQ2   reopening_suits_first 1D 1S  double X       | 16
-83.A2.AQJ852.KJ2   reference             1D 1S  double X       | the double first
 92.KJ842.AKJ52.2   reopening_suits_first 1D 1S  second_suit 2H | five hearts first
 8.32.AKJ52.AKJ52   reopening_suits_first 1D 2S  second_suit 3C | 16 at level 3
-8.32.AKJ52.AKJ52   reference             1D 2S  double X       | the double first
 83.A52.AQJ52.J92   reopening_on_two      1D 3S  double X       | two spades, 12 at level 3
-83.A52.AQJ52.J92   reference             1D 3S  pass pass      | not by the reference
 """
