@@ -148,6 +148,11 @@ def test_a_worker_killed_at_work_costs_no_count(there: Cluster, tmp_path: Path) 
     assert tally.digest == study.count(deals, SEED, REFERENCE, progress=False).digest
 
 
+def refused(there: Cluster, said: str, error: type[Exception] = Failure) -> None:
+    with pytest.raises(error, match=said), cluster(there.address):
+        pytest.fail("the cluster was taken")
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("change", [altered, emptied], ids=["altered", "without the study"])
 def test_a_worker_that_is_unlike_is_refused_by_name(
@@ -155,9 +160,7 @@ def test_a_worker_that_is_unlike_is_refused_by_name(
 ) -> None:
     there.add_worker()
     there.add_worker(study_of(tmp_path, change))
-    refused = r"worker at tcp://\S+ has another version of the study, or none"
-    with pytest.raises(Failure, match=refused), cluster(there.address):
-        pytest.fail("the cluster was taken")
+    refused(there, r"worker at tcp://\S+ has another version of the study, or none")
 
 
 @pytest.mark.slow
@@ -165,9 +168,7 @@ def test_a_scheduler_without_the_study_is_refused(tmp_path: Path) -> None:
     there = Cluster(tmp_path, study_of(tmp_path, emptied))
     try:
         there.add_worker()
-        refused = "its scheduler has another version of the study, or none"
-        with pytest.raises(Failure, match=refused), cluster(there.address):
-            pytest.fail("the cluster was taken")
+        refused(there, "its scheduler has another version of the study, or none")
     finally:
         there.end(there.scheduler, *there.workers)
 
@@ -176,9 +177,7 @@ def test_a_scheduler_without_the_study_is_refused(tmp_path: Path) -> None:
 def test_a_worker_that_does_not_answer_is_none(there: Cluster) -> None:
     there.add_worker()
     there.stop(*there.workers)
-    refused = "no worker of the cluster answers; allowed: "
-    with pytest.raises(InputError, match=refused), cluster(there.address):
-        pytest.fail("the cluster was taken")
+    refused(there, "no worker of the cluster answers; allowed: ", InputError)
 
 
 @pytest.mark.slow
