@@ -190,8 +190,9 @@ def compute_responder_calls(
     ways = _ways([before], workers, progress, with_fits=True)[up_to_overcall(before)]
     cached("doubles", before, lambda: _double_table(before, ways))
     cached("fours", before, lambda: _fours_table(before, ways))
-    for one in served:
-        cached("calls", one, lambda one=one: _call_table(one, ways))  # type: ignore[misc]
+    missing = [one for one in served if not calls_cached(one)]
+    for one, calls in zip(missing, _call_tables(missing, ways), strict=True):
+        cached("calls", one, lambda calls=calls: calls)  # type: ignore[misc]
 
 
 def calls_cached(agreement: Agreement) -> bool:
@@ -221,7 +222,7 @@ def calls_of(
     depends.
     """
     ways = _ways(agreements, workers, progress)
-    return [_call_table(agreement, ways[up_to_overcall(agreement)]) for agreement in agreements]
+    return [_call_tables([each], ways[up_to_overcall(each)])[0] for each in agreements]
 
 
 Ways = Mapping[tuple[int, int], ResponderWays]
@@ -326,15 +327,23 @@ def _in_reach(agreement: Agreement) -> Iterator[tuple[tuple[str, ...], int, Bid]
             yield names, opening, bid
 
 
-def _call_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
-    rows: list[tuple[object, ...]] = []
+def _call_tables(agreements: Sequence[Agreement], ways: Ways) -> list[pd.DataFrame]:
+    """Return the calls under agreements that have the same overcalls."""
+    rows: list[list[tuple[object, ...]]] = [[] for _ in agreements]
     known = COLUMNS["call"].names[:ABOVE_CEILING]
-    for names, opening, bid in _in_reach(agreement):
-        of_class = responder_calls(agreement, opening, bid.denomination, bid.level)
-        in_class = ways[opening, bid.denomination].ways[bid.level]
-        deals = np.bincount(of_class.ravel(), in_class.ravel(), len(known))
-        rows += [(*names, call, of / N_DEALS) for call, of in zip(known, deals, strict=True)]
-    return pd.DataFrame(rows, columns=[*SEQUENCE.columns, "call", "probability"])
+    for (opening, bid), names in zip(SEQUENCES, SEQUENCE.names, strict=True):
+        suit, level = bid.denomination, bid.level
+        in_class = ways[opening, suit].ways[level].ravel()
+        # Most classes are in no deal; the agreements share the properties of the others' hands.
+        some = np.flatnonzero(in_class)
+        hands = Hands(responder_hands(suit).words.ravel()[some])
+        for agreement, of_agreement in zip(agreements, rows, strict=True):
+            if bid <= agreement.response.double_through:
+                calls = decide_call(Overcalled(hands, agreement, opening, suit, level))
+                deals = np.bincount(calls, in_class[some], len(known)) / N_DEALS
+                of_agreement += [(*names, *of_call) for of_call in zip(known, deals, strict=True)]
+    columns = [*SEQUENCE.columns, "call", "probability"]
+    return [pd.DataFrame(of_agreement, columns=columns) for of_agreement in rows]
 
 
 def _double_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
