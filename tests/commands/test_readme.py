@@ -19,7 +19,7 @@ README = Path(__file__).parents[2] / "README.md"
 EXAMPLE = re.compile(r"^(?!python3).*?\.venv/bin/double-study ([^`\n]+)", re.MULTILINE)
 SHOWN = EXAMPLE.findall(README.read_text(encoding="utf-8"))
 MODULES = [import_module(f"double_study.cli.{name.replace('-', '_')}") for name in COMMANDS]
-EXAMPLES = [shlex.split(words) for words in [*SHOWN, *(module.EXAMPLE for module in MODULES)]]
+EXAMPLES = [*map(shlex.split, dict.fromkeys([*SHOWN, *(each.EXAMPLE for each in MODULES)]))]
 LEFT_OUT = "explore", "COMMAND", "--help"
 RUN = [words for words in EXAMPLES if words[0] not in LEFT_OUT]
 FEWER = {
