@@ -189,7 +189,7 @@ def test_the_author_page_lists_every_table_and_sentences_that_end_in_the_short_f
     assert all(f"(tables/{file.path})" in text for file in TABLE_FILES)
     said = json.loads((report / "tables" / "run.json").read_text(encoding="utf-8"))
     edition, year = said["versions"]["study"][:3], said["created"][:4]
-    sentences = re.findall(r"^\d+\. (.+)\n\n   \*Beware:\* (\S.+)$", text, re.M)
+    sentences = re.findall(r"^\d+\. (.+)\n\n    \*Beware:\* (\S.+)$", text, re.M)
     # Four of the ten need the responder's exact calls, which this report goes without.
     assert len(sentences) == 7
     for sentence, _ in sentences:
