@@ -67,8 +67,8 @@ ADVANCER: RuleTable[AdvancerSituation] = RuleTable(
          (OVERCALLED.cards >= 3) & (SUPPORT >= RAISE_POINTS), bid=OVERCALLED.at(LEVEL + 1)),
     Rule("new_suit", "over an overcall that was not a jump, five good cards or more in the "
          "longest suit neither bid nor promised (the higher-ranking if equal), with "
-         "{advancer.new_suit}+ total points at level 1 or 2, {advancer.new_suit_three}+ at 3: "
-         "bid it at its cheapest level",
+         "{advancer.new_suit}+ total points to bid it at level 1 or 2, "
+         "{advancer.new_suit_three}+ at 3: bid it at its cheapest level",
          NO_JUMP & (NEW_SUIT.cards >= 5) & NEW_SUIT.good & (TOTAL >= NEW_SUIT_POINTS),
          bid=NEW_SUIT.cheapest),
     Rule("notrump", "over an overcall that was not a jump, exactly two cards in its suit, a "

@@ -95,21 +95,21 @@ ANSWER: RuleTable[AnswerSituation] = RuleTable("The opener's answer to the doubl
          RAISES & MAJOR_RAISED & (SUPPORT >= A.answer.raise_game), bid=GAME_RAISE),
     Rule("raise_jump", "four or more in a promised suit, with {answer.raise_jump}+ support "
          "points in a major or {answer.minor_jump}+ in a minor: bid it one level above its "
-         "cheapest, but not beyond game",
+         "cheapest, or at its cheapest if that is game",
          RAISES & (SUPPORT >= JUMP_NEEDS), bid=raised(1)),
     Rule("raise_minimum", "four or more in a promised suit, with fewer points: bid it at its "
          "cheapest level (with six or more in a major opened, none of these rules raises a "
          "minor)",
          RAISES, bid=A_PROMISED_SUIT.cheapest),
     Rule("cue_bid", "{answer.cue_bid}+ HCP, and either no stopper in the overcaller's suit, or "
-         "six cards or more in the suit opened with no room to jump in it and its cheapest rebid "
-         "below game: cue-bid the overcaller's suit",
+         "six cards or more in the suit opened, a jump in which would go beyond three of a minor "
+         "or four of a major, and its cheapest rebid below game: cue-bid the overcaller's suit",
          (HCP >= A.answer.cue_bid)
          & (~OVERCALLED.stopper | (OPENED.cards >= 6) & ~ROOM_TO_JUMP & REBID_BELOW_GAME),
          bid=CUE_BID),
-    Rule("own_suit", "six cards or more in the suit opened: rebid it, and jump if there is room "
-         "with {answer.own_suit_jump}+ HCP, or with seven cards and "
-         "{answer.own_suit_long_jump}+; with a major of eight or more, bid game",
+    Rule("own_suit", "six cards or more in the suit opened: rebid it, and jump, but not beyond "
+         "three of a minor or four of a major, with {answer.own_suit_jump}+ HCP, or with seven "
+         "cards and {answer.own_suit_long_jump}+; with a major of eight or more, bid game",
          OPENED.cards >= 6, bid=_own_suit_bid),
     Rule("second_suit", "five cards or more in a suit neither bid nor promised: bid it at its "
          "cheapest level",

@@ -210,8 +210,8 @@ CONTESTED_END: RuleTable[ContestedEndSituation] = RuleTable(
          "({continuation.minor_extra} more in a minor)",
          UNDISTURBED & CONTESTED_GAME, bid=GAME),
     Rule("invitation_accepted", "over a minimum raise to level 2 and a pass, responder invites "
-         "with {continuation.invite}+ support points, and opener accepts with "
-         "{continuation.accept}+: game",
+         "with {continuation.invite}+ support points ({continuation.minor_extra} more in a "
+         "minor), and opener accepts with {continuation.accept}+ support points: game",
          UNDISTURBED & MINIMUM_RAISE & (ANSWER_LEVEL == 2) & INVITES & ACCEPTS, bid=GAME),
     Rule("invitation_declined", "responder invites in the same way, and opener declines: one "
          "level higher",
@@ -241,8 +241,8 @@ CONTESTED_END: RuleTable[ContestedEndSituation] = RuleTable(
     Rule("defended", "opener passed: responder doubles again with {contested_end.second_double}+ "
          "total points over a bid below 4♥, or with {contested_end.high_double}+ HCP over any "
          "bid (with at most one card in the suit of that bid, "
-         "{contested_end.second_double_short}+ total points or "
-         "{contested_end.high_double_short}+ HCP are enough), or with "
+         "{contested_end.second_double_short}+ total points below 4♥ or "
+         "{contested_end.high_double_short}+ HCP over any bid are enough), or with "
          "{contested_end.second_double_two}+ total points over a suit at level 2 and at most two "
          "cards in it. Opener passes this double over notrump, with four cards in the suit of the "
          "last bid, or with three at level 3 or higher and no promised suit of four: the pair "

@@ -197,14 +197,14 @@ BID_OVER = Fact("the overcaller bid over opener's bid",
                 lambda s: (s.answer_bid != NO_BID) & (s.theirs > s.answer_bid))
 
 OVER_THEIR_BID = (
-    Rule("game", "the overcaller bid over opener's raise: bid game in the suit raised, if it is "
-         "higher, after a jump raise with {contested_end.jump_game}+ support points, after a "
-         "minimum raise to level 1 or 2 with {continuation.game}+, after a higher one with "
-         "{contested_end.game}+ ({continuation.minor_extra} more in a minor)",
+    Rule("game", "the overcaller bid over opener's raise on four cards or more: bid game in the "
+         "suit raised, if it is higher, after a jump raise with {contested_end.jump_game}+ support "
+         "points, after a minimum raise to level 1 or 2 with {continuation.game}+, after a higher "
+         "one with {contested_end.game}+ ({continuation.minor_extra} more in a minor)",
          BID_OVER & (GAME > LAST) & CONTESTED_GAME, bid=GAME),
-    Rule("competes", "the overcaller bid over opener's raise: bid the suit raised again at level "
-         "2, if it can be bid there; at level 3, if that is its cheapest level, with five cards, "
-         "or with four over a bid at level 2",
+    Rule("competes", "the overcaller bid over opener's raise on four cards or more: bid the suit "
+         "raised again at level 2, if it can be bid there; at level 3, if that is its cheapest "
+         "level, with five cards, or with four over a bid at level 2",
          BID_OVER & RAISED
          & ((over_last(OPENERS_SUIT) <= 2)
             | (over_last(OPENERS_SUIT) <= 3)
@@ -242,8 +242,8 @@ CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
          ),
          JUMP_RAISE & (RAISING >= A.continuation.jump_game) | MINIMUM_RAISE & BIDS_GAME, bid=GAME),
     Rule("invitation_accepted", "over a minimum raise responder invites with "
-         "{continuation.invite}+ support points, and opener accepts with {continuation.accept}+: "
-         "game",
+         "{continuation.invite}+ support points ({continuation.minor_extra} more in a minor), and "
+         "opener accepts with {continuation.accept}+ support points: game",
          MINIMUM_RAISE & INVITES & ACCEPTS, bid=GAME),
     Rule("invitation_declined", "responder invites over a minimum raise, and opener declines: "
          "one level higher",
@@ -276,8 +276,9 @@ CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
     Rule(SETTLES_FOR_GAME,
          lambda a: (
              "over a rebid or a second suit, the pair settles for game if responder has "
-             f"{a.continuation.settle}+ total points, {a.continuation.settle_strong}+ if opener's "
-             f"bid showed strength, {a.continuation.settle_light}+ if opener has "
+             f"{a.continuation.settle}+ total points, {a.continuation.settle_strong}+ if opener "
+             "jumped in the suit opened or bid a second suit higher than the cheapest rebid of it, "
+             f"{a.continuation.settle_light}+ if opener has "
              f"{a.continuation.opener_light}+ HCP, or {a.continuation.settle_light + 1}+ if opener has "
              f"{a.continuation.opener}+"
          ),
@@ -294,8 +295,8 @@ CONTINUATION: RuleTable[AfterAnswer] = RuleTable(
          ),
          REBID & ROOM & (ANSWER_LEVEL <= 2) & (TOTAL >= A.continuation.settle_light + 1),
          bid=ONE_UP),
-    Rule("own_major", "six or more in the one promised major: bid it, if it can be bid at level "
-         "3 or lower",
+    Rule("own_major", "opener did not raise, and six or more in the one promised major: bid it, "
+         "if it can be bid at level 3 or lower",
          answer_was("not a raise", "own_suit", "second_suit", "notrump", "rebid") & ONE_PROMISED
          & (LONG_PROMISED.cards >= 6), bid=bid_over_last(LONG_PROMISED)),
     Rule("back_to_opened", "opener bid a second suit lower than a rebid: go back to the suit "

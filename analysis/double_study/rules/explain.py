@@ -55,15 +55,19 @@ def words(agreement: Agreement) -> list[str]:
         "rank of the suits, from the lowest: clubs, diamonds, hearts, spades; of equally long suits, the "
         "higher-ranking counts as the longest",
         "the cheapest level of a suit: the lowest level at which it can be bid over the last bid; a jump "
-        "is a bid above it; “level” alone is the level of the overcall",
+        "is a bid above it; a level is the overcall's, unless a bid, a raise or a rebid is said to be at "
+        "it",
         "unbid suits: those neither opened nor overcalled; promised suits: those that responder's double "
-        "shows",
+        "shows, of which opener raises the longer (the higher-ranking if equal)",
         "balanced: 4-3-3-3, 4-4-3-2 or 5-3-3-2, in any suits",
         f"a good suit: at least {agreement.hand.good_suit} of its ace, king, queen, jack and ten, one of "
         "them the ace, king or queen; “five good cards” are a good suit of five",
         "a stopper: the ace, the king with one more card, the queen with two, the jack with three",
         "game: 3NT, four of a major, five of a minor; an invitation is a raise by one level, which "
         "partner passes or raises again, to game",
+        "after a penalty pass responder also passes the double with which opener reopens, and a fourth "
+        "hand void in the overcaller's suit takes it out; after any other pass the study follows the "
+        "auction no further than opener's call",
         "a cue-bid: a bid of the overcaller's suit by the opener's side, or of the suit opened by the "
         "other side; it shows strength, not length in that suit",
         "a fit: eight cards or more in a suit between two partners",
@@ -77,9 +81,10 @@ def words(agreement: Agreement) -> list[str]:
         "partners would choose if they could ask each other everything, never in one of their suits",
         "settling for game: the first of these that is higher than the last bid: four of a major with "
         "eight combined cards; 3NT with each of their suits stopped in one hand or the other; five of a "
-        "minor with nine; four of a major with seven; five of a minor with eight; 3NT. If none is "
-        "higher, the pair doubles their bid, takes a cue-bid out to five of the longer minor (or six), "
-        "and passes any other bid of its own",
+        "minor with nine; four of a major with seven; five of a minor with eight; 3NT. Of two majors or "
+        "two minors it is the one with more combined cards (the higher-ranking if equal). If none is "
+        "higher, the pair doubles their bid, takes a cue-bid out to five of that minor (or six), and "
+        "passes any other bid of its own",
         "settling for a part-score: the suit with the most combined cards (the higher-ranking if equal) "
         "at its cheapest level, if that is 3 or lower, or 4 with nine cards; otherwise the pair doubles "
         "their bid",

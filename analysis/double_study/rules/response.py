@@ -279,8 +279,8 @@ RESPONSE: RuleTable[Overcalled] = RuleTable("The responder", "call", (
          TOTAL >= CUE_BID_POINTS, bid=CUE_BID,
          here=f"{{points}} over {{overcall_made}}: {_BID_THEIRS}"),
     Rule("raise_minor", "at least five clubs or four diamonds for opener's minor: raise it on "
-         "the points for a raise of a major, but never jump to game; at level 2 only, one card "
-         "fewer is enough with {response.short_raise}+ support points",
+         "the points for a raise of a major, but never jump to game; for a raise to level 2 one "
+         "card fewer is enough with {response.short_raise}+ support points",
          ~MAJOR_OPENED
          & ((OPENED.cards >= MINOR_SUPPORT) & ENOUGH_TO_RAISE
             | (RAISE_LEVEL == 2) & (OPENED.cards >= MINOR_SUPPORT - 1)
