@@ -44,8 +44,8 @@ def test_the_run_was_a_full_one_of_a_clean_commit(record: dict[str, Any]) -> Non
 def test_the_report_names_the_commit_that_made_it_and_is_in_the_one_after(
     record: dict[str, Any],
 ) -> None:
-    said = (REPORTS / "author.md").read_text(encoding="utf-8")
-    assert f"Commit {record['commit']} made this report" in said
+    said = (REPORTS / "README.md").read_text(encoding="utf-8")
+    assert f"commit {record['commit']}. That commit made this report" in said
     file = f"{TABLES_FOLDER}/{RUN_FILE}"
     log = "git", "-C", str(REPORTS), "log", "-1", "--format=%P", "--", file
     parents = subprocess.run(log, capture_output=True, text=True, check=False).stdout.split()  # noqa: S603

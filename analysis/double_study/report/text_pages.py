@@ -143,12 +143,12 @@ def quotes(run: Run) -> list[tuple[str, str]]:
 
 
 def made_by(record: RunRecord) -> str:
-    """Say which commit made the report, and where the report itself is."""
+    """Say of the commit just named whether it made the report, and where the report itself is."""
     if MODIFIED in record.commit or len(record.commit) != 40:
-        return f"The files that made this report differ from every commit: {record.commit}."
+        return "The files that made this report differ from every commit."
     return (
-        f"Commit {record.commit} made this report; the report itself is in the commit after it, because "
-        "no commit can name itself."
+        "That commit made this report; the report itself is in the commit after it, because no commit can "
+        "name itself."
     )
 
 
