@@ -20,7 +20,7 @@ EXACT_COMMAND = ["report", "--deals", "1e5", "--seed", "29"]
 def few_served() -> Iterator[None]:
     """Within it few of the other agreements that the reference's counts serve get their exact calls.
 
-    All of them, some seventy, take a third of the time.
+    All of them, some seventy, would take a sixth of the time again.
     """
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(exact, "steps", lambda agreement: steps(agreement)[::40])
