@@ -283,10 +283,6 @@ class Task:
     opener: Demand
     wanted: list[Wanted]
 
-    @property
-    def joins(self) -> int:
-        return sum(len(wanted.openers) * len(wanted.overcallers) for wanted in self.wanted)
-
 
 def tasks_of(pack: Pack, pairs: Sequence[PairRules]) -> list[Task]:
     """Return the tasks that all pairs of suits need, each once, the largest first.
@@ -310,7 +306,8 @@ def tasks_of(pack: Pack, pairs: Sequence[PairRules]) -> list[Task]:
                     )
                     wanted.uses.append((number, level))
     tasks = [Task(opener, [*wanted.values()]) for opener, wanted in by_opener.items()]
-    return sorted(tasks, key=lambda task: task.joins, reverse=True)
+    # The fewer cards the opener has in Y and Z, the more are left there for the responder.
+    return sorted(tasks, key=lambda task: task.opener.cards)
 
 
 def _demands(
