@@ -447,7 +447,7 @@ def exact(name: str = "calls", agreement: AnyAgreement = "reference") -> pd.Data
         ``"next_hands"``: the calls over each opening. ``"overcalls"``: each opening and overcall.
         ``"calls"``: with the responder's call. ``"doubles"``: the double by message, reason and the
         opener's cards in the promised suit. ``"opener_majors"``: the opener's holding in each unbid
-        major. For a new agreement ``"calls"`` and ``"doubles"`` take a minute or more on two
+        major. For a new agreement ``"calls"`` and ``"doubles"`` take half a minute on two
         processors; after that they are cached.
     agreement
         As for :func:`deals`.

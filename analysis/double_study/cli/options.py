@@ -98,7 +98,7 @@ _SHARED: Options = {
     "cluster": ("ADDRESS", str, "Dask scheduler to count on, such as tcp://host:8786 (default: count on "
                 "this computer)"),
     "force": "overwrite existing results",
-    "no-exact": "skip the responder's exact calls, which take a minute or more on two processors "
+    "no-exact": "skip the responder's exact calls, which take half a minute on two processors "
                 "unless they are cached; the pages then say so",
 }
 # fmt: on

@@ -28,7 +28,7 @@ The time is proportional to the number of different demands, some 30 on the open
 reference agreement and some 50 on the overcaller for each of those, and to the lengths in W and V
 for which each is made. Rules that distinguish more lengths add demands, as do openings or overcalls
 on shorter suits; limits of HCP that move do not, and the responder's rules play no part. In all this
-takes some 20 seconds on one processor of 2025, and 0.5 GB in each process. Agreements counted
+takes half a minute on one processor of 2025, and 0.5 GB in each process. Agreements counted
 together share the demands that they have in common.
 
 Precision
