@@ -1,13 +1,14 @@
-"""Measure the speed of the study, as ratios that hardly depend on the computer.
+"""Measure the speed of the study, as ratios within one run on one computer.
 
 Run nothing else at the same time: ``python tests/benchmark.py``. Works timed side by side run in one
 process, one thread, in turns; the figures are medians. The yardstick is NumPy's own shuffle of as
 many packs, ``Generator.permuted`` along the rows of ``np.tile(np.arange(52))``, 64-bit numbers as
-NumPy makes them, a block at a time. The targets are:
+NumPy makes them, a block at a time. It depends on the computer: the same count was 0.25 of it on one
+and 0.45 on another, so compare two editions on one computer. The aims are:
 
 ==============================================  ========
-dealing, of the yardstick                       <= 0.30
-the whole count, of the yardstick               <= 0.30
+dealing, of the yardstick                       <= 0.10
+the whole count, of the yardstick               <= 0.25
 two workers, deals per second of one            >= 1.85
 peak memory, 100 times the deals                <= 1.10
 ==============================================  ========
