@@ -58,7 +58,10 @@ def every_hand(pack: Any) -> Any:
 
 @pytest.mark.parametrize(
     ("suit_cards", "hand_cards", "opened", "overcalled"),
-    [(4, 4, 0, 1), (5, 3, 2, 1), (5, 3, 3, 0), (6, 3, 1, 3)],
+    [
+        *[(4, 4, 0, 1), (5, 3, 2, 1), (5, 3, 3, 0), (6, 3, 1, 3)],
+        pytest.param(6, 4, 1, 3, marks=pytest.mark.slow),
+    ],
 )
 def test_short_packs_dealt_out_in_full(
     suit_cards: Any, hand_cards: Any, opened: int, overcalled: int
@@ -225,7 +228,8 @@ def test_dealt_hands_agree() -> None:
     cells = np.broadcast_to(of_hcp, (*opens.shape, 2, 2))
     ways = ways_of(FULL, PairRules(2, 3, opens, {1: over}, {1: cells}))
 
-    deals = 120_000
+    # Counts that are all three tenths too high are found with a power above 0.99.
+    deals = 400_000
     rng = np.random.default_rng(2)
     cards = np.argpartition(rng.random((deals, 52)), (12, 25, 38), axis=1)[:, :39]
     hand = np.repeat(np.arange(deals) * 3, 39) + np.tile(np.repeat(np.arange(3), 13), deals)
