@@ -1,8 +1,6 @@
 """What all tests share, and the workers that run them side by side: exact tables and one report."""
 
-import gc
 import os
-import sys
 from collections.abc import Iterator
 from contextlib import redirect_stderr
 from functools import lru_cache
@@ -17,9 +15,6 @@ from double_study.cli.main import main
 from double_study.files import locked
 from shared.hostile_names import HOSTILE_FILE
 
-# jsonschema compiles grammars of addresses, which no test reads, for a second in every worker.
-sys.modules["rfc3987_syntax"] = None  # type: ignore[assignment]
-
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Move the tests that need one of the two reports to the front.
@@ -30,11 +25,6 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         if {"report", "exact_report"} & {*getattr(item, "fixturenames", ())}:
             item.add_marker("whole")
     items.sort(key=lambda item: item.get_closest_marker("whole") is None)
-
-
-def pytest_collection_finish() -> None:
-    """Leave what is loaded by now out of every later search for garbage: a twelfth of the time."""
-    gc.freeze()
 
 
 @pytest.fixture(scope="session")
