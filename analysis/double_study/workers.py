@@ -18,6 +18,7 @@ from concurrent.futures import (
 )
 from contextlib import contextmanager, suppress
 from functools import cache
+from itertools import chain
 from multiprocessing.context import BaseContext
 from typing import TypeVar
 
@@ -126,6 +127,10 @@ def stoppable() -> Iterator[threading.Event]:
         signal.signal(signal.SIGINT, before)
 
 
+class LostResult(Exception):
+    """The result of a task was lost with its worker, so the task has to be done again."""
+
+
 def run_tasks(
     work: Callable[[_Task], _Part],
     tasks: Iterable[_Task],
@@ -141,7 +146,7 @@ def run_tasks(
     the executor is lost. Raises :class:`Failure` if a worker process has died.
     """
     stop = stop or threading.Event()
-    todo = iter(tasks)
+    todo: Iterator[_Task] = iter(tasks)
     if executor is None:
         for task in todo:
             yield task, work(task)
@@ -163,8 +168,11 @@ def run_tasks(
         if not finished:
             alive()
         for future in finished:
+            task = running.pop(future)
             try:
-                yield running.pop(future), future.result()
+                yield task, future.result()
+            except LostResult:
+                todo = chain([task], todo)
             except BrokenExecutor:
                 raise Failure(
                     "a worker process was killed or ran out of memory; run the command again"

@@ -43,6 +43,29 @@ class AtOnce(Executor):
         return future
 
 
+class Losing(AtOnce):
+    """Loses the first result, as Dask's executor does if a worker dies while one is fetched."""
+
+    lost = 0
+
+    def submit(self, *args: Any, **more: Any) -> Future[Any]:
+        future = super().submit(*args, **more)
+        if self.lost:
+            return future
+        self.lost, unpacked = 1, Future[Any]()
+        try:
+            _kind, _error, _trace = future.result()
+        except Exception as error:
+            unpacked.set_exception(error)
+        return unpacked
+
+
+def test_a_task_whose_result_is_lost_is_done_again() -> None:
+    executor = Losing()
+    assert counted(workers=3, executor=executor).digest == WHOLE.digest
+    assert executor.lost == 1
+
+
 def test_any_workers_and_any_executor_give_the_same_tally() -> None:
     assert WHOLE.deals == DEALS
     assert counted(workers=2).digest == WHOLE.digest

@@ -18,7 +18,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from math import prod
-from typing import Any
+from typing import Any, Never
 
 import numpy as np
 import pandas as pd
@@ -27,6 +27,7 @@ from numpy.typing import NDArray
 from double_study.cards.deal import BLOCK_DEALS
 from double_study.columns import Axis, Column, Combination, axis_of, cells
 from double_study.rules.batch import Batch
+from double_study.workers import LostResult
 
 Block = tuple[int, int]
 """A block by number, with the number of its deals that count, which are its first."""
@@ -192,6 +193,10 @@ class Tally:
     def _with(self, other: Tally, tables: Mapping[str, Counts]) -> Tally:
         fingerprints = np.concatenate([self.fingerprints, other.fingerprints])
         return Tally(self.deals + other.deals, tables, fingerprints)
+
+    def __iter__(self) -> Never:
+        # Dask unpacks a result as if it were an error, if the worker that has it dies as it is fetched.
+        raise LostResult
 
     def __getitem__(self, name: str) -> Counts:
         return self.tables[name]
