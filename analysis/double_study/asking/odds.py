@@ -152,7 +152,7 @@ def sample(
     asked = [call_code(call) for call in auction.calls]
 
     def fits(others: Cards) -> BoolArray:
-        return begin(round_the_table(question, others), question, asked)
+        return bid_first_with(round_the_table(question, others), question, asked)
 
     partners, opponents = (SHAPES[shapes] for shapes in shapes_together(question.cards, both))
     if auction.fourth_asked:
@@ -160,12 +160,12 @@ def sample(
     return deals_that_fit(question.cards, (partners, opponents), fits, seed, max_deals)
 
 
-def begin(cards: Cards, question: Question, calls: Sequence[int]) -> BoolArray:
+def bid_first_with(cards: Cards, question: Question, calls: Sequence[int]) -> BoolArray:
     """Return which deals, uint64 (4, deals), are bid with these calls, by their codes, first."""
     deals, auction = Batch(cards, question.agreement), question.auction
     opened = deals["any_seat"] == auction.seat_of("opener")
     opened &= deals["opening_bid"] == auction.opening_bid.code
-    # Bidding on only where the opening is right takes a third of the time.
+    # Only the deals that are opened so are bid further, in a third of the time.
     made = call_codes(Batch(cards[:, opened], question.agreement))[:, : len(calls)]
     opened[opened] = (made == calls).all(axis=1)
     return opened
@@ -553,7 +553,7 @@ def how_often(question: Question, answer: Reply, deals: int = COUNTED_DEALS) -> 
     last = NO_CALL if answer.call is None else call_code(answer.call)
     asked = [*map(call_code, auction.calls), last]
     counted = sum(
-        int(begin(deal_block(SEED, block)[:, :kept], question, asked).sum())
+        int(bid_first_with(deal_block(SEED, block)[:, :kept], question, asked).sum())
         for block, kept in blocks_of(deals)
     )
     return HowOften(*proportion(counted, deals), counted, deals)

@@ -195,7 +195,7 @@ class Tally:
         return Tally(self.deals + other.deals, tables, fingerprints)
 
     def __iter__(self) -> Never:
-        # Dask unpacks a result as if it were an error, if the worker that has it dies as it is fetched.
+        # Dask unpacks a result as if it were an error if its worker dies while it is fetched.
         raise LostResult
 
     def __getitem__(self, name: str) -> Counts:

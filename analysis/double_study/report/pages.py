@@ -208,7 +208,7 @@ def _exported(notebook: NotebookNode, **values: Any) -> str:
 
 @lru_cache(maxsize=1)
 def _exporter(template_paths: tuple[str, ...]) -> TemplateExporter:
-    """Return what renders a page. It is kept, because a new one compiles the templates again."""
+    """Return what renders a page. It is cached, because a new one compiles the templates again."""
     return TemplateExporter(
         template_file="page.html",
         template_paths=[*template_paths],
