@@ -14,8 +14,6 @@ peak memory, 100 times the deals                <= 1.10
 ==============================================  ========
 """
 
-from __future__ import annotations
-
 import argparse
 import resource
 import subprocess

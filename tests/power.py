@@ -12,8 +12,6 @@ it plants the fault at that share in runs of the shorter length and counts how o
 families together, finds it: that is in the table, too, and should be about nine times in ten.
 """
 
-from __future__ import annotations
-
 import csv
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor

@@ -3,8 +3,6 @@
 For an unknown name they raise :class:`~double_study.errors.InputError`, which lists similar names.
 """
 
-from __future__ import annotations
-
 import json
 import os
 from collections.abc import Sequence

@@ -5,8 +5,6 @@ the repository, so it contains its commit and the notebooks; a source distributi
 notebooks, the tests and the reports.
 """
 
-from __future__ import annotations
-
 import shutil
 from pathlib import Path
 

@@ -5,8 +5,6 @@ categories in order with their wording, description. Inside arrays a category is
 in that order, and a whole number is stored as it is. Tables carry ordered categoricals.
 """
 
-from __future__ import annotations
-
 import json
 import tomllib
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence

@@ -5,8 +5,6 @@ References
 .. [1] Frictionless Standards, "Data Package", version 2.0 (2024), https://datapackage.org/
 """
 
-from __future__ import annotations
-
 import hashlib
 import json
 import os

@@ -1,7 +1,5 @@
 """The errors that end a command with one line."""
 
-from __future__ import annotations
-
 
 class InputError(Exception):
     """Input that cannot be used. The text is one line: what is wrong and what is allowed.

@@ -4,8 +4,6 @@ Apply each where the text is written. Ordinary text, letters of every script and
 are unchanged.
 """
 
-from __future__ import annotations
-
 import html as standard
 import re
 

@@ -9,8 +9,6 @@ A comparison with a missing value is false, and so is its denial: a deal on whic
 calls meets neither ``advancer == 'pass'`` nor ``not advancer == 'pass'`` nor ``advancer != 'pass'``.
 """
 
-from __future__ import annotations
-
 import ast
 import operator
 import warnings

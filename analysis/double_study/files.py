@@ -1,7 +1,5 @@
 """Write files and folders atomically, by one run at a time."""
 
-from __future__ import annotations
-
 import os
 import platform
 import shutil

@@ -9,8 +9,6 @@ References
        are friendly to colorblind people" (2002, revised 2008).
 """
 
-from __future__ import annotations
-
 import base64
 from collections.abc import Sequence
 from io import BytesIO

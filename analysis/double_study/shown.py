@@ -1,7 +1,5 @@
 """Format tables for readers: styled for a notebook and its page, as Markdown, or for a terminal."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Container, Hashable, Iterable, Sequence
 from typing import Any

@@ -1,7 +1,5 @@
 """Identify the sources of the results: their digest, version and commit."""
 
-from __future__ import annotations
-
 import hashlib
 import os
 import subprocess

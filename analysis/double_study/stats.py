@@ -17,8 +17,6 @@ References
        32 (1961) 12-40 (a chain's order 0 against order 1).
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

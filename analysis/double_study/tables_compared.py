@@ -1,7 +1,5 @@
 """Tables of agreements compared: differences on the same deals, what hands did instead, the sweep."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 import numpy as np

@@ -4,8 +4,6 @@ A :class:`Table` says which count its deals come from, by which columns they are
 they are a share, and builds itself from a run. :mod:`double_study.tables` lists them all.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass

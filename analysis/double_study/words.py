@@ -4,8 +4,6 @@ A limit is rounded to a tenth of the interval's width or less. If limits were ro
 the width itself, a 95% interval would cover the true value anywhere between 82% and 100% of the time.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 
 import numpy as np

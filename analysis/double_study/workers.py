@@ -1,7 +1,5 @@
 """Run tasks on workers: processes of this computer, or any executor."""
 
-from __future__ import annotations
-
 import ctypes
 import multiprocessing
 import os

@@ -4,8 +4,6 @@ The questions are data, so that both a command line and a form on a page can ask
 :func:`agreement_of`, a pure function, turns the answers, as typed, into an agreement.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass

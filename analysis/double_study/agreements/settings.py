@@ -7,8 +7,6 @@ that the reference's text does not have is declared with ``added``; its default 
 does.
 """
 
-from __future__ import annotations
-
 import re
 from abc import ABC, abstractmethod
 from collections.abc import Iterator

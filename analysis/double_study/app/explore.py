@@ -4,8 +4,6 @@ The responder's hands are dealt once for an agreement's openings and overcalls
 (:mod:`double_study.counting.responder_hands`); after that, counting the calls takes milliseconds.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any

@@ -4,8 +4,6 @@ The form sends everything that a part needs, so the page stores only the agreeme
 one long count that may be running.
 """
 
-from __future__ import annotations
-
 import multiprocessing
 import re
 from collections.abc import Mapping

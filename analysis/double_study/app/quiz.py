@@ -4,8 +4,6 @@ Each question first draws one of the rules that decided a call in a block of dea
 hands it decided, so that rare calls are asked about as often as common ones.
 """
 
-from __future__ import annotations
-
 import secrets
 from dataclasses import dataclass
 

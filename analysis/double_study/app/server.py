@@ -5,8 +5,6 @@ page of another site cannot send. Requests are parsed as the fields of a form; t
 never name a file.
 """
 
-from __future__ import annotations
-
 import secrets
 import sys
 from collections.abc import Iterator

@@ -21,8 +21,6 @@ too, and tossing again does not favour any. The tosses of the three halvings are
 C(52, 26) C(26, 13)^2 = 52!/(13!)^4 deals are equally likely, exactly, up to the generator.
 """
 
-from __future__ import annotations
-
 import numpy as np
 from numpy.typing import NDArray
 

@@ -5,8 +5,6 @@ A hand is 52 bits, four 13-bit holdings side by side, clubs in the lowest (the f
 ace down, as in Portable Bridge Notation: ``K752.AJ64.83.T92``.
 """
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 

@@ -4,8 +4,6 @@ The claims are in ``claims.csv``: what was said and where, and what either side 
 definitions differ, the figures may differ too without either being wrong.
 """
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import numpy as np

@@ -15,8 +15,6 @@ expects few deals: by simulation, a family whose smallest cell expects five deal
 deal fail less often.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 import pandas as pd

@@ -3,8 +3,6 @@
 The table is made by ``tests/power.py``, which plants each fault in runs and counts.
 """
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import pandas as pd

@@ -1,7 +1,5 @@
 """Print the agreement in force, or write one of your own from the answers to a few questions."""
 
-from __future__ import annotations
-
 import argparse
 import io
 import os

@@ -1,7 +1,5 @@
 """Print the call on a hand after an auction, the rule behind it, and the odds on partner's hand."""
 
-from __future__ import annotations
-
 import argparse
 import json
 from collections.abc import Sequence

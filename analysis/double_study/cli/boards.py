@@ -1,7 +1,5 @@
 """Draw practice boards for a lesson, or print one of them again."""
 
-from __future__ import annotations
-
 import argparse
 import sys
 from dataclasses import fields

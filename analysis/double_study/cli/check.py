@@ -1,7 +1,5 @@
 """Count deals and compare every count with its exact value."""
 
-from __future__ import annotations
-
 import argparse
 from collections.abc import Callable
 

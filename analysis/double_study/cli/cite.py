@@ -1,7 +1,5 @@
 """Print the reference to a report: in words, and as BibTeX, CSL-JSON and CITATION.cff."""
 
-from __future__ import annotations
-
 import argparse
 import json
 from pathlib import Path

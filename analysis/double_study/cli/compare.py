@@ -1,7 +1,5 @@
 """Bid the same deals under several agreements; print how they differ and what hands did instead."""
 
-from __future__ import annotations
-
 import argparse
 from collections.abc import Iterator, Sequence
 from textwrap import wrap

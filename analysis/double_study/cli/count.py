@@ -1,7 +1,5 @@
 """Deal, bid, count, and write the tables; nothing is written unless the count is complete."""
 
-from __future__ import annotations
-
 import argparse
 
 from double_study.cli import options as shared

@@ -1,7 +1,5 @@
 """Write the exact probabilities of openings, overcalls and the responder's calls."""
 
-from __future__ import annotations
-
 import argparse
 import sys
 import time

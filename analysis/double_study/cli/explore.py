@@ -1,7 +1,5 @@
 """Serve a page in the browser, until Ctrl-C, on which you call hands, ask, explore and count."""
 
-from __future__ import annotations
-
 import argparse
 import signal
 import sys

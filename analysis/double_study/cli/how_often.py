@@ -6,8 +6,6 @@ numbers, quoted names of categories, + and -, comparisons, in with a list, and, 
 parentheses. If the auction never reached the call that a comparison is about, the comparison is false.
 """
 
-from __future__ import annotations
-
 import argparse
 from collections.abc import Iterable, Iterator, Sequence
 from textwrap import wrap

@@ -1,7 +1,5 @@
 """Write an hour's lesson, or a course of four weeks: plan, boards, homework, handout, with the answers."""
 
-from __future__ import annotations
-
 import argparse
 import sys
 from pathlib import Path

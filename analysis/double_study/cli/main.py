@@ -1,7 +1,5 @@
 """``double-study``: the command line of the study."""
 
-from __future__ import annotations
-
 import argparse
 import io
 import os

@@ -1,7 +1,5 @@
 """Options and helpers that several commands share."""
 
-from __future__ import annotations
-
 import argparse
 import json
 import os

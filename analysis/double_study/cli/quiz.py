@@ -1,7 +1,5 @@
 """Ask for your call on one hand after another and judge it, or write a page that does so."""
 
-from __future__ import annotations
-
 import argparse
 import sys
 from itertools import count

@@ -1,7 +1,5 @@
 """Count, check, run the notebooks and write the report; if any step fails, nothing is written."""
 
-from __future__ import annotations
-
 import argparse
 
 from double_study.checking.comparison import FALSE_ALARM, joint_tests

@@ -6,8 +6,6 @@ checksum of the name and the contents, so a damaged or renamed file is computed 
 column by column, which preserves every float64 to the last bit.
 """
 
-from __future__ import annotations
-
 import hashlib
 import json
 import os

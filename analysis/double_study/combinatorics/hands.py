@@ -8,8 +8,6 @@ Every count is an exact integer, out of the 635,013,559,600 hands (:data:`N_HAND
 are joined one by one, which takes 4 × 11 additions of arrays of 560 × 38 numbers.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import cache
 from math import comb

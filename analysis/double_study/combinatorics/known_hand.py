@@ -6,8 +6,6 @@ hand the rest. Partner's classes are counted beside those of the opponent by the
 the same relative error. The rules come as plain arrays: any agreement can be counted.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -13,8 +13,6 @@ the tuples that use it.
 Counts are whole numbers, exact in float64 while they are below 2**53.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache

@@ -26,8 +26,6 @@ counted, except the opener's cards in the promised suit; all counts up to that c
 exact values.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from math import prod

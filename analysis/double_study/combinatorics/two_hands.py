@@ -21,8 +21,6 @@ the counted hand's HCP has fewer than 40,000 terms: eleven correct digits at the
 errors partly cancel, and the tests, against integers, find fourteen.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """Count on the workers of a Dask cluster instead of processes of this computer."""
 
-from __future__ import annotations
-
 import asyncio
 import logging
 import warnings

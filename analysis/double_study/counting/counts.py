@@ -14,8 +14,6 @@ block's number and its place there, so the tables of parts add up to those of th
 blocks are distributed.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial

@@ -1,7 +1,5 @@
 """A counted run and its record, which has everything needed to cite the run and to repeat it."""
 
-from __future__ import annotations
-
 import json
 import platform
 from dataclasses import asdict, dataclass

@@ -6,8 +6,6 @@ milliseconds. The table depends on the settings of hand, opening and overcall, a
 only when one of them changes.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache

@@ -4,8 +4,6 @@ The study counts whichever side opens. Over a session each side deals, and so by
 equally often: one named partnership meets a case on half of its deals.
 """
 
-from __future__ import annotations
-
 import numpy as np
 import pandas as pd
 from numpy.typing import ArrayLike

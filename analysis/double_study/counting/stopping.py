@@ -16,8 +16,6 @@ References
        intervals for the mean", Annals of Mathematical Statistics 36 (1965) 457-462.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 

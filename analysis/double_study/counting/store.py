@@ -5,8 +5,6 @@ The file is a NumPy archive (``.npz``): the tables by name, int64; ``fingerprint
 and has the digest of the tally; and ``sha256``, the checksum of ``header``.
 """
 
-from __future__ import annotations
-
 import hashlib
 import json
 from collections.abc import Callable, Iterable, Iterator, Sequence

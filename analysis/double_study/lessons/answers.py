@@ -5,8 +5,6 @@ agreement, or that the hand holds. A call that has no sentence of its own there 
 sentence of its rule.
 """
 
-from __future__ import annotations
-
 import tomllib
 from functools import cache
 from pathlib import Path

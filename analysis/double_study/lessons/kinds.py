@@ -1,7 +1,5 @@
 """The kinds of boards: doubles of each sort, near misses that need another call, opener's calls."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 

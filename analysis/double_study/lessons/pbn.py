@@ -11,8 +11,6 @@ References
 .. [1] Portable Bridge Notation 2.1 (2007), https://www.tistis.nl/pbn/pbn_v21.txt
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from textwrap import wrap
 

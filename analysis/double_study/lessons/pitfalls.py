@@ -1,7 +1,5 @@
 """Common mistakes: cases of the double, each with the case that looks like it."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 

@@ -7,8 +7,6 @@ it. Numbers are skipped rather than deals, because skipping deals would give ope
 seat as many boards as openers in first, and the hands would no longer be those of the case.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass

@@ -6,8 +6,6 @@ over what was drawn before. So every set of deals of a kind is as likely as any 
 the search they were dealt.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, fields
 from functools import partial
 

@@ -4,8 +4,6 @@ Boards, lessons and examples draw at random from the deals that meet every claus
 serves illustration only; no frequency of the study depends on it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import lru_cache

@@ -1,7 +1,5 @@
 """Cite a run, in words and in the formats of reference lists."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """An hour's lesson, or a course of four weeks, as files ready to give: plan, boards, homework, handout."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property

@@ -1,7 +1,5 @@
 """The sample of deals that comes with a report: one row per deal, to open in any program."""
 
-from __future__ import annotations
-
 import gzip
 from dataclasses import replace
 from pathlib import Path

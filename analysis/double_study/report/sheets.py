@@ -4,8 +4,6 @@ Questions show only the hand asked and the auction so far; answers have all four
 compass form that books use.
 """
 
-from __future__ import annotations
-
 from collections.abc import Container, Sequence
 from itertools import groupby
 from pathlib import Path

@@ -3,8 +3,6 @@
 Their text is in ``templates/*.md``; this module fills in the figures of a run.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from pathlib import Path
 

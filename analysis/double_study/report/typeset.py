@@ -1,7 +1,5 @@
 """Set text for pages: templates filled in, Markdown as HTML, suits in their colours."""
 
-from __future__ import annotations
-
 import re
 from pathlib import Path
 

@@ -4,8 +4,6 @@ The strong raise needs no condition that limits it to level 3, because over an o
 a jump the cheapest level of the suit opened is 2 or 3.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import cached_property
 

@@ -6,8 +6,6 @@ stronger raise; "no room for rule 4's jump" means that one level above the cheap
 three of a minor or four of a major.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

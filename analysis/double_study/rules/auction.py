@@ -9,8 +9,6 @@ the contract, and :func:`reached` puts it in words. Inside arrays a bid is its c
 :data:`~double_study.cards.bids.NO_BID`.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import Any
 

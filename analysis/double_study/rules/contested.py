@@ -6,8 +6,6 @@ responder's last. A second double has no rule of its own: the rule that makes it
 follows, ``defended`` if the opener passes, and settling otherwise.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import cached_property
 

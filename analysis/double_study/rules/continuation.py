@@ -8,8 +8,6 @@ game and for an invitation; and the 11 to 12 points that raise one level lie bet
 that settle for game, and move with them.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import cache, cached_property
 

@@ -4,8 +4,6 @@ The sentences come from the rules, so they always state the settings in force. I
 suits have names, and conditions that the auction alone decides are left out.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from textwrap import wrap

@@ -5,8 +5,6 @@ its longest suit, the higher-ranking of equals. With no suit of five, it opens t
 under an agreement to open four-card majors, a suit of four.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product

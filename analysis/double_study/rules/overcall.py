@@ -5,8 +5,6 @@ its length; no other suit is tried in its place. The two-suited call needs five 
 other than the opened one; after a minor opening spades with the other minor do not count.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import product

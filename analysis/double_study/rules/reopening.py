@@ -5,8 +5,6 @@ here, one for each name that tables use. If an agreement tries the suits before 
 holding, that double is not made on a hand with a suit to bid, which comes to the same.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from double_study.agreements.reader import Agreement

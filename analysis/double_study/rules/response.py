@@ -8,8 +8,6 @@ Choice where the text leaves room: over an overcall at level 3 a raise to game, 
 needs the points for the cheapest level first.
 """
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import numpy as np
