@@ -1,19 +1,16 @@
 """Hand-made edge cases of the agreements, each computed by hand from their texts.
 
-The tables in calls, answers, contested and schools are text, one case a line: the hand or hands
-(spades, hearts, diamonds, clubs), the context, the expected result and, after the bar, the reason;
-'-' is None. EDGES holds them in the form that the functions of plain.bidding take and return.
+The files have one case a line: the hand or hands (spades, hearts, diamonds, clubs), the context, the
+expected result and, after the bar, the reason; '-' is None. A line in brackets names the step of the
+cases below it, and the calls before them; then what a case gives and, after the colon, the results.
+EDGES holds the cases in the form that the functions of plain.bidding take and return.
 """
 
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any, NamedTuple
 
 import plain.bidding as plain
-
-from edges.answers import ANSWERS, CONTINUATIONS, SECOND_BIDS, SPADE_RAISES
-from edges.calls import OPENINGS, OVERCALLS, REASONS, RESPONSES
-from edges.contested import ADVANCERS, CONTESTED_ANSWERS, CONTESTED_ENDS, REOPENINGS, TAKEN_OUT
-from edges.schools import SCHOOL_OPENINGS, SCHOOL_REOPENINGS, SCHOOL_RESPONSES
 
 
 class Edge(NamedTuple):
@@ -49,48 +46,30 @@ def _word(text: str) -> Any:
     return None if text == "-" else int(text) if text.isdigit() else text
 
 
-def _edges(
-    step: str, table: str, hands: int = 1, calls: int = 2, after: str = "", school: bool = False
-) -> Iterator[Edge]:
-    """Read a table whose lines start with hands and calls (or a seat), ``after`` other calls.
-
-    A line of a school has its agreement between them.
-    """
-    for line in table.strip().splitlines():
+def _edges(file: Path) -> Iterator[Edge]:
+    given: list[str] = []
+    for line in filter(None, file.read_text(encoding="utf-8").splitlines()):
+        if line.startswith("["):
+            of, _, columns = line[1:].partition("]")
+            step, *after = of.split()
+            given = columns.partition(":")[0].split(", ") if columns else given
+            continue
         case, why = line.split("|")
-        texts, words = case.split()[:hands], case.split()[hands:]
-        agreement = words.pop(0) if school else "reference"
-        context = tuple(map(_word, [*after.split(), *words[:calls]]))
+        words = case.split()
+        hands = tuple(words.pop(0) for name in given if name.endswith("hand"))
+        agreement = words.pop(0) if "agreement" in given else "reference"
+        calls = len(given) - len(hands) - ("agreement" in given)
         expected = tuple(map(_word, words[calls:]))
         if step in ENDS:
             expected = (*expected[:3], "settled" in expected)
         if len(expected) == 1:
             (expected,) = expected
-        yield Edge(step, agreement, tuple(texts), context, expected, why.strip())
+        context = tuple(map(_word, [*after, *words[:calls]]))
+        yield Edge(step, agreement, hands, context, expected, why.strip())
 
 
-EDGES = [
-    *_edges("opening", OPENINGS, calls=1),
-    *_edges("overcall", OVERCALLS, calls=1),
-    *_edges("response", RESPONSES),
-    *_edges("reason", REASONS),
-    *_edges("answer", ANSWERS),
-    *_edges("spade_raise", SPADE_RAISES, calls=0),
-    *_edges("second_bid", SECOND_BIDS, calls=4),
-    *_edges("continuation", CONTINUATIONS, hands=3),
-    *_edges("advancer", ADVANCERS, calls=3),
-    *_edges("contested_answer", CONTESTED_ANSWERS, calls=3),
-    *(
-        edge
-        for auction, table in CONTESTED_ENDS.items()
-        for edge in _edges("contested_end", table, hands=3, calls=0, after=auction)
-    ),
-    *_edges("reopening", REOPENINGS),
-    *_edges("taken_out", TAKEN_OUT, hands=2),
-    *_edges("opening", SCHOOL_OPENINGS, calls=0, after="1", school=True),
-    *_edges("response", SCHOOL_RESPONSES, school=True),
-    *_edges("reopening", SCHOOL_REOPENINGS, school=True),
-]
+FILES = ("calls.txt", "answers.txt", "contested.txt", "schools.txt")
+EDGES = [edge for file in FILES for edge in _edges(Path(__file__).with_name(file))]
 
 
 NEVER_MATTERS = {
