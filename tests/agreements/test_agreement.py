@@ -21,13 +21,13 @@ from double_study.agreements.reader import (
 )
 from double_study.agreements.settings import Range
 from double_study.cards.bids import Bid
-from double_study.cli.main import main
 from double_study.comparing import steps
 from double_study.errors import InputError
 from double_study.rules.explain import RULE_TABLES, sentences
 from hypothesis import given, seed, settings
 from hypothesis import strategies as st
 from shared.bad_agreements import BAD_AGREEMENTS
+from shared.commands import said
 from shared.plain_agreement import plain_values
 
 
@@ -43,61 +43,52 @@ def test_every_number_of_the_reference_is_a_setting_with_that_default() -> None:
     assert listed.count("not in the reference's text") == len(added)
 
 
+def written(folder: Path, content: bytes) -> str:
+    """Write a file of one's own and return its name."""
+    (folder / "ours.toml").write_bytes(content)
+    return str(folder / "ours.toml")
+
+
 @pytest.mark.parametrize("name", shipped())
 def test_the_list_of_settings_is_a_file_that_reads_back(name: str, tmp_path: Path) -> None:
     listed = "\n".join(settings_file(load(name)))
-    file = tmp_path / "ours.toml"
-    file.write_text(listed, encoding="utf-8")
-    again = load(str(file))
-    assert again.digest == load(name).digest
-    assert again.name == "ours.toml"
+    again = load(written(tmp_path, listed.encode()))
+    assert (again.digest, again.name) == (load(name).digest, "ours.toml")
     stated = tomllib.loads(listed)
     assert {f"{s}.{n}" for s, part in stated.items() for n in part} == set(again.values)
 
 
 def test_a_short_file_changes_only_what_it_states(tmp_path: Path) -> None:
-    file = tmp_path / "short.toml"
+    assert load(written(tmp_path, b"")).digest == REFERENCE.digest
     # With the mark that some editors write first, and their ends of lines.
-    file.write_bytes(
-        b"\xef\xbb\xbf# ours\r\n[response]\r\ndouble_two_major = 9\r\ndouble_through = '3\xe2\x99\xa5'\r\n"
-    )
-    changed = {
-        key: value
-        for key, value in load(str(file)).values.items()
-        if value != REFERENCE.values[key]
-    }
+    short = "\ufeff# ours\r\n[response]\r\ndouble_two_major = 9\r\ndouble_through = '3♥'\r\n"
+    values = load(written(tmp_path, short.encode())).values.items()
+    changed = {key: value for key, value in values if value != REFERENCE.values[key]}
     assert changed == {"response.double_two_major": 9, "response.double_through": Bid.parse("3H")}
-
-
-def test_an_empty_file_is_the_reference(tmp_path: Path) -> None:
-    file = tmp_path / "empty.toml"
-    file.write_text("")
-    assert load(str(file)).digest == REFERENCE.digest
 
 
 def refused(name: str) -> str:
     with pytest.raises(InputError) as caught:
         load(name)
-    said = str(caught.value)
-    assert "\n" not in said
-    assert len(said) < 1_000
-    return said
+    line = str(caught.value)
+    assert "\n" not in line
+    assert len(line) < 1_000
+    return line
 
 
 @pytest.mark.parametrize(("content", "fragments"), BAD_AGREEMENTS)
 def test_bad_files(content: bytes, fragments: list[str], tmp_path: Path) -> None:
-    file = tmp_path / "ours.toml"
-    file.write_bytes(content)
-    said = refused(str(file))
-    for fragment in (str(file), "allowed: ", *fragments):
-        assert fragment in said
+    file = written(tmp_path, content)
+    line = refused(file)
+    for fragment in (file, "allowed: ", *fragments):
+        assert fragment in line
 
 
 def test_files_that_cannot_be_read(tmp_path: Path) -> None:
     os.mkfifo(tmp_path / "pipe.toml")
     (tmp_path / "long.toml").write_bytes(b"#" * 1_000_001)
     (tmp_path / "two\nlines.toml").write_text("a = 1")
-    for file, said in (
+    for file, what in (
         (tmp_path, "directory"),
         (tmp_path / "pipe.toml", "a pipe"),
         (tmp_path / "missing.toml", "No such file"),
@@ -109,30 +100,25 @@ def test_files_that_cannot_be_read(tmp_path: Path) -> None:
         (tmp_path / "long.toml", "more than 1000000 bytes"),
         ("/dev/zero", "a device"),
     ):
-        assert said in refused(str(file))
+        assert what in refused(str(file))
 
 
 def taken_or_refused(read: Callable[[], Agreement]) -> Agreement | None:
     """Return the agreement, or None after one line that says what is allowed; no other error passes."""
     try:
         return read()
-    except InputError as refused:
-        said = str(refused)
-    assert "\n" not in said
-    assert "allowed: " in said
+    except InputError as error:
+        line = str(error)
+    assert "\n" not in line
+    assert "allowed: " in line
     return None
 
 
 KEYS = [key.split(".") for key in REFERENCE.values]
+SCALARS = st.none() | st.booleans() | st.integers(-5, 45) | st.integers() | st.floats()
+WORDS = st.text() | st.sampled_from(["3S", "2♠", "4NT", "1C", "4S"]) | st.dates()
 VALUES = st.recursive(
-    st.none()
-    | st.booleans()
-    | st.integers(-5, 45)
-    | st.integers()
-    | st.floats()
-    | st.text()
-    | st.sampled_from(["3S", "2♠", "4NT", "1C", "4S"])
-    | st.dates(),
+    SCALARS | WORDS,
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(), inner, max_size=2),
     max_leaves=4,
 )
@@ -171,18 +157,17 @@ def test_no_file_raises_anything_but_a_complaint(
 
 
 @pytest.mark.parametrize(
-    ("key", "value", "said"),
+    ("key", "value", "allowed"),
     [
-        *(
-            ("response.double_through", Bid.parse(bid), "a suit bid from 1D to 4S")
-            for bid in ("3NT", "5C", "1C")
-        ),
+        ("response.double_through", Bid.parse("3NT"), "a suit bid from 1D to 4S"),
+        ("response.double_through", Bid.parse("5C"), "a suit bid from 1D to 4S"),
+        ("response.double_through", Bid.parse("1C"), "a suit bid from 1D to 4S"),
         ("opening.weak", Range(10, 5), "the lowest first"),
         ("response.nothing", 1, "there is no key"),
     ],
 )
-def test_a_changed_setting_is_checked_as_a_file_is(key: str, value: Any, said: str) -> None:
-    with pytest.raises(InputError, match=said):
+def test_a_changed_setting_is_checked_as_a_file_is(key: str, value: Any, allowed: str) -> None:
+    with pytest.raises(InputError, match=allowed):
         REFERENCE.changed(key, value)
 
 
@@ -222,21 +207,16 @@ def test_every_setting_shows_in_the_sentences() -> None:
         assert moved != standing, (step.setting, step.moved)
 
 
-def test_the_sentences_stand_in_the_order_in_which_the_rules_apply(
-    capsys: pytest.CaptureFixture[str],
-) -> None:
-    assert main(["agreement"]) == 0
-    printed = " ".join(capsys.readouterr().out.split())
-    at = 0
+def test_the_sentences_stand_in_the_order_in_which_the_rules_apply() -> None:
+    printed, at = " ".join(said("agreement").split()), 0
     for table in RULE_TABLES:
         for words in (table.title, *(rule.sentence(REFERENCE) for rule in table.rules)):
             at = printed.index(" ".join(words.split()), at) + 1
 
 
-def test_the_printed_agreement_says_what_differs(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["agreement", "--agreement", "not_played"]) == 0
-    printed = capsys.readouterr().out
+def test_the_printed_agreement_says_what_differs() -> None:
+    printed = said("agreement --agreement not_played")
     assert "response.double = false (reference: true)" in printed
     assert printed.count("does not apply: the responder's double is not played") == 7
-    assert main(["agreement", "--agreement", "through_4s", "--settings"]) == 0
-    assert 'double_through = "4S"' in capsys.readouterr().out.splitlines()
+    listed = said("agreement --agreement through_4s --settings")
+    assert 'double_through = "4S"' in listed.splitlines()

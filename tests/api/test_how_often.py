@@ -1,6 +1,5 @@
 """The command ``how-often`` from the shell, beside a count in plain Python and exact values."""
 
-import re
 from pathlib import Path
 
 import double_study as ds
@@ -8,8 +7,8 @@ import numpy as np
 import plain.bidding as plain
 import pytest
 from double_study.cards.deal import deal_block
-from double_study.cli.main import main
 from plain.words import length, read_bid
+from shared.commands import complaint, said
 from shared.plain_hands import plain_hands
 
 N = 12_000
@@ -17,16 +16,11 @@ VOID = "responder_in_overcalled == 0 and level == 1"
 DOUBLED = "call == 'double'"
 
 
-def said(capsys: pytest.CaptureFixture[str], *words: str) -> str:
-    assert main(["how-often", *words]) in (0, None)
-    return " ".join(capsys.readouterr().out.split())
+def told(*words: str) -> str:
+    return " ".join(said(["how-often", *words]).split())
 
 
-def numbers(text: str) -> list[int]:
-    return [int(one.replace(",", "")) for one in re.findall(r"[\d,]*\d", text)]
-
-
-def test_the_void_question_beside_plain_python(capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_void_question_beside_plain_python() -> None:
     met = of = 0
     for hands in zip(*map(plain_hands, deal_block(2026, 0)[:, :N]), strict=True):
         auction = plain.whole_auction(hands)
@@ -36,7 +30,7 @@ def test_the_void_question_beside_plain_python(capsys: pytest.CaptureFixture[str
                 of += 1
                 met += auction.call == "double"
     assert 0 < met < of
-    text = said(capsys, DOUBLED, "--given", VOID, "--deals", str(N))
+    text = told(DOUBLED, "--given", VOID, "--deals", str(N))
     assert text.startswith(f"Of the {of} deals with an overcall on which {VOID}, ")
     assert f"These {met} are " in text
     assert f"{100 * met / of:.0f}" in text
@@ -45,26 +39,22 @@ def test_the_void_question_beside_plain_python(capsys: pytest.CaptureFixture[str
     assert (row["deals"], row["of"]) == (met, of)
 
 
-def test_rows_add_up_and_the_command_that_it_prints_repeats_it(
-    capsys: pytest.CaptureFixture[str],
-) -> None:
-    text = said(capsys, DOUBLED, "--by", "opening,level", "--deals", "60000", "--seed", "5")
+def test_rows_add_up_and_the_command_that_it_prints_repeats_it() -> None:
+    text = told(DOUBLED, "--by", "opening,level", "--deals", "60000", "--seed", "5")
     table = ds.share(
         ds.count(60_000, by=["opening", "level", "call"], seed=5), DOUBLED, by=["opening", "level"]
     )
     for count in table["deals"]:
         assert f" {count:,} " in text
-    assert (
-        "To repeat: double-study how-often \"call == 'double'\" --by opening,level --deals 60000"
-        in text
-    )
+    repeated = "how-often \"call == 'double'\" --by opening,level --deals 60000"
+    assert f"To repeat: double-study {repeated}" in text
     assert "seed 5, agreement reference (" in text
     assert "version " in text
 
 
-def test_a_question_of_first_seat_is_answered_exactly(capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_question_of_first_seat_is_answered_exactly() -> None:
     given = "seat == 1 and opening == '1D'"
-    text = said(capsys, "overcall == '1S'", "--given", given, "--deals", "200000")
+    text = told("overcall == '1S'", "--given", given, "--deals", "200000")
     exact = ds.exact("overcalls").query("opening == '1D'")
     share = exact.loc[exact["overcall"] == "1S", "probability"].sum() / exact["probability"].sum()
     assert f"This share is known exactly: {share:.6%}." in text
@@ -72,35 +62,33 @@ def test_a_question_of_first_seat_is_answered_exactly(capsys: pytest.CaptureFixt
     counts = ds.share(ds.count(200_000, by="overcall", where=given), "overcall == '1S'").iloc[0]
     error = np.sqrt(share * (1 - share) / counts["of"])
     assert abs(counts["share"] - share) < 4 * error
-    by = said(capsys, "overcall == '1S'", "--given", given, "--by", "level", "--deals", "1000")
+    by = told("overcall == '1S'", "--given", given, "--by", "level", "--deals", "1000")
     assert "These shares are known exactly:" in by
 
 
 @pytest.mark.parametrize(
     "given", [None, "opening == '1D'", "seat <= 2", "seat == 1 and responder_hcp > 3"]
 )
-def test_other_questions_are_not_said_to_be_exact(
-    given: str | None, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_other_questions_are_not_said_to_be_exact(given: str | None) -> None:
     words = ["--given", given] if given else []
-    assert "exactly" not in said(capsys, "overcall == '1S'", *words, "--deals", "1000")
+    assert "exactly" not in told("overcall == '1S'", *words, "--deals", "1000")
 
 
-def test_to_a_precision_over_a_store(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_to_a_precision_over_a_store(tmp_path: Path) -> None:
     store = str(tmp_path / "asked.store")
     words = [DOUBLED, "--by", "level", "--given", "level <= 2", "--store", store]
-    first = said(capsys, *words, "--to", "0.05")
+    first = told(*words, "--to", "0.05")
     assert "Precision (half of each interval at most 0.05 of its share): reached." in first
     assert "all 1,000,000 deals" in first
     # The same command finds everything in the store; another question is refused it.
-    assert said(capsys, *words, "--to", "0.05") == first
-    assert main(["how-often", "call == 'pass'", "--store", store, "--deals", "2e6"]) == 2
-    assert "other counts, of another question" in capsys.readouterr().err
-    finer = said(capsys, *words, "--to", "0.0001", "--deals", "1250000")
+    assert told(*words, "--to", "0.05") == first
+    other = ["how-often", "call == 'pass'", "--store", store, "--deals", "2e6"]
+    assert "other counts, of another question" in complaint(other)
+    finer = told(*words, "--to", "0.0001", "--deals", "1250000")
     assert "not reached in these deals" in finer
     assert "all 1,250,000 deals" in finer
 
 
-def test_nothing_to_count(capsys: pytest.CaptureFixture[str]) -> None:
-    text = said(capsys, DOUBLED, "--given", "level == 1 and level == 2", "--deals", "1000")
+def test_nothing_to_count() -> None:
+    text = told(DOUBLED, "--given", "level == 1 and level == 2", "--deals", "1000")
     assert text.startswith("None of the 1,000 deals was one of ")

@@ -2,8 +2,6 @@
 
 import doctest
 import pydoc
-import subprocess
-import sys
 from collections.abc import Callable
 
 import double_study as ds
@@ -11,6 +9,7 @@ import pytest
 from double_study import api, partnership
 from double_study.errors import InputError
 from double_study.how_often import FIELDS
+from shared.commands import python
 
 
 @pytest.mark.parametrize("module", [ds, api, partnership], ids=lambda module: module.__name__)
@@ -33,10 +32,7 @@ def test_help_lists_every_function_and_explains_every_column() -> None:
 
 def test_the_import_is_quick_because_nothing_is_loaded_before_it_is_used() -> None:
     program = "import sys, double_study as ds; print('numpy' in sys.modules, len(dir(ds)) > 9)"
-    done = subprocess.run(  # noqa: S603 -- this Python, on a program written here
-        [sys.executable, "-c", program], capture_output=True, text=True, check=True
-    )
-    assert done.stdout.split() == ["False", "True"]
+    assert python("-c", program).split() == ["False", "True"]
     with pytest.raises(AttributeError, match="no attribute 'cuont'"):
         _ = ds.cuont
 

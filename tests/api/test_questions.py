@@ -10,7 +10,7 @@ from double_study.cards.bids import Bid
 from double_study.cards.deal import BLOCK_DEALS, deal_block
 from double_study.checking.families import deal_by_deal
 from double_study.columns import PLAYERS
-from plain.words import SUITS, high_card_points, length, read_bid, total_points
+from plain.words import SUITS, balanced, high_card_points, length, read_bid, total_points
 from shared.plain_hands import plain_hands
 
 PLAIN_DEALS, SEED = 6_000, 2026
@@ -38,19 +38,11 @@ def read_plainly() -> pd.DataFrame:
             row[f"{player}_hcp"] = high_card_points(hand)
             row |= {f"{player}_{SUIT_NAMES[s]}": length(hand, s) for s in SUITS}
             row[f"{player}_in_overcalled"] = length(hand, suit)
-            row[f"{player}_balanced"] = sorted(length(hand, s) for s in SUITS) in (
-                [3, 3, 3, 4],
-                [2, 3, 4, 4],
-                [2, 3, 3, 5],
-            )
+            row[f"{player}_balanced"] = balanced(hand)
             if player == "responder":
                 row["responder_points"] = total_points(hand, suit)
         rows[deal] = row
-    return (
-        pd.DataFrame.from_dict(rows, orient="index")
-        .astype(object)
-        .where(lambda table: table.notna(), None)
-    )
+    return pd.DataFrame.from_dict(rows, orient="index")
 
 
 @pytest.fixture(scope="module")
@@ -58,13 +50,17 @@ def deals() -> pd.DataFrame:
     return ds.deals(PLAIN_DEALS, hands=True)
 
 
+def values(column: pd.Series) -> list[object]:
+    """Return the values of a column, None for what is missing."""
+    return column.astype(object).where(column.notna(), None).tolist()
+
+
 def test_every_column_beside_the_plain_reading(
     read_plainly: pd.DataFrame, deals: pd.DataFrame
 ) -> None:
     assert deals.index.tolist() == read_plainly.index.tolist()
     for name in read_plainly:
-        got = deals[name].astype(object).where(deals[name].notna(), None)
-        assert got.tolist() == read_plainly[name].tolist(), name
+        assert values(deals[name]) == values(read_plainly[name]), name
 
 
 def test_columns_that_the_reading_has_not_follow_from_others(deals: pd.DataFrame) -> None:
@@ -73,7 +69,7 @@ def test_columns_that_the_reading_has_not_follow_from_others(deals: pd.DataFrame
     calls = zip(deals["auction"].str.split(), deals["seat"], strict=True)
     called = [[*auction, None][seat + 1] for auction, seat in calls]
     bids = [call if call not in (None, "P", "X") else None for call in called]
-    assert deals["bid"].astype(object).where(deals["bid"].notna(), None).tolist() == bids
+    assert values(deals["bid"]) == bids
     over = deals[deals["side"].notna()]
     last = over["auction"].str.replace("X", "P").str.replace(" P", "").str.split().str[-1]
     # A pair that settles the contract does so without a bid of its own, above the last one.
@@ -150,11 +146,9 @@ def test_shares_have_wilsons_interval() -> None:
     table = pd.DataFrame({"level": [1, 2], "deals": [10, 30]})
     row = ds.share(table, "level == 1").iloc[0]
     z, k, n = 1.959963984540054, 10, 40
-    middle, half = (
-        (k + z * z / 2) / (n + z * z),
-        z * np.sqrt(k * (n - k) / n + z * z / 4) / (n + z * z),
-    )
-    assert row.tolist() == pytest.approx([10, 40, 0.25, middle - half, middle + half], abs=1e-12)
+    middle, half = k + z * z / 2, z * np.sqrt(k * (n - k) / n + z * z / 4)
+    low, high = (middle - half) / (n + z * z), (middle + half) / (n + z * z)
+    assert row.tolist() == pytest.approx([10, 40, 0.25, low, high], abs=1e-12)
 
 
 def test_agreements_on_the_same_deals_are_what_each_counts() -> None:
@@ -188,12 +182,10 @@ def test_a_rule_of_ones_own_does_what_it_says_here_and_in_other_processes() -> N
     assert 50 < (moved & (before["call"] == "double")).sum()
     assert (after.loc[moved, "call"] == "pass").all()
     assert (after.loc[~moved, "call"] == before.loc[~moved, "call"]).all()
+    calls = after["call"].value_counts(sort=False)
     for workers in (1, 2):
         counts = ds.count(n, by="call", agreement=mine, workers=workers)
-        assert (
-            counts["deals"].tolist()
-            == after["call"].value_counts(sort=False).loc[lambda of: of > 0].tolist()
-        )
+        assert counts["deals"].tolist() == calls[calls > 0].tolist()
     other = ds.agreement().with_rule("response", "pass", weak, after="double")
     assert len({mine.digest, other.digest, ds.agreement().digest}) == 3
     # In the rules in words, and in the answer to a hand.
@@ -203,12 +195,9 @@ def test_a_rule_of_ones_own_does_what_it_says_here_and_in_other_processes() -> N
 
 def test_exact_values_follow_a_rule_of_ones_own() -> None:
     """The exact side sorts the hands of each deal as the dealer's bidding does, under added rules."""
-    mine = ds.agreement().with_rule(
-        "response", "pass", "in_overcalled == 0 and hcp <= 9", before="double", name="voids pass"
-    )
-    mine = mine.with_rule(
-        "response", "double", "hcp >= 13 and in_overcalled >= 3", before="pass", name="both"
-    )
+    weak, strong = "in_overcalled == 0 and hcp <= 9", "hcp >= 13 and in_overcalled >= 3"
+    mine = ds.agreement().with_rule("response", "pass", weak, before="double", name="voids pass")
+    mine = mine.with_rule("response", "double", strong, before="pass", name="both")
     run = ds.run(20 * BLOCK_DEALS, agreement=mine, workers=1)
     moved = ds.compare("reference", mine, n=BLOCK_DEALS, workers=1)
     assert (moved["difference"].abs() * BLOCK_DEALS).max() > 20
@@ -216,9 +205,8 @@ def test_exact_values_follow_a_rule_of_ones_own() -> None:
 
 
 def test_a_rule_with_a_bid_holds_only_where_the_bid_is_high_enough() -> None:
-    bold = ds.agreement().with_rule(
-        "response", "new_major", "hearts >= 5", before="strong_raise", bid="2H", name="bold"
-    )
+    rule = "response", "new_major", "hearts >= 5"
+    bold = ds.agreement().with_rule(*rule, before="strong_raise", bid="2H", name="bold")
     table = ds.deals(100_000, agreement=bold)
     free = (table["overcall"] < "2H") & (table["responder_hearts"] >= 5)
     assert free.sum() > 1000

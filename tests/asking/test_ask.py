@@ -13,13 +13,14 @@ from double_study.asking.odds import ENOUGH, odds_before_bidding
 from double_study.asking.question import Question, reply
 from double_study.cards.deal import deal_block
 from double_study.cards.notation import Auction, read_hand, write_hand
-from double_study.cli.main import main
 from double_study.errors import InputError
 from double_study.rules.batch import Batch
 from double_study.rules.response import RESPONSE
 from double_study.rules.terms import SEQUENCES
 from plain.bidding import opening, response
+from shared.commands import ran, said
 from shared.plain_hands import plain_hand
+from shared.table_rows import cases
 
 HAND = "K752.AJ64.83.T92"
 
@@ -58,44 +59,37 @@ def test_each_rule_above_is_named_and_said_not_to_hold() -> None:
             assert "\n" not in above.lacking
 
 
-@pytest.mark.parametrize(
-    ("hand", "auction", "rule", "lacking"),
-    [
-        # 8 HCP and a fifth heart are 9 total points; a new suit at level 2 asks for 10.
-        ("K752.AJ643.83.T9", "1D 1S", "new_major", "one more total point for 2♥"),
-        # One card of the two that a raise lacks; the points are there.
-        ("2.J4.AQ8532.A942", "1H 2S", "raise_major", "one more heart for 3♥"),
-        # After 1♣ (1♥) the way that asks for five spades is the only one open.
-        (
-            "K75.J43.8532.T92",
-            "1C 1H",
-            "one_level_major",
-            "2 more total points; 2 more spades for 1♠",
-        ),
-        # Both majors bid: no hand has an unbid one, and nothing else is said.
-        ("2.J4.AQ8532.A942", "1H 2S", "new_major", "only with an unbid major"),
-        ("2.J43.Q8532.T942", "1H 2D", "new_major", "4 more spades;"),
-    ],
-)
-def test_what_a_rule_lacked(hand: str, auction: str, rule: str, lacking: str) -> None:
+# hand, auction, rule, what it lacked, and why
+LACKED = """
+K752.AJ643.83.T9 | 1D 1S | new_major | one more total point for 2♥ | 9 with the fifth heart, of 10
+2.J4.AQ8532.A942 | 1H 2S | raise_major | one more heart for 3♥     | one card of two; the points are there
+K75.J43.8532.T92 | 1C 1H | one_level_major | 2 more total points; 2 more spades for 1♠ | the only way open
+2.J4.AQ8532.A942 | 1H 2S | new_major | only with an unbid major    | both bid: nothing else is said
+2.J43.Q8532.T942 | 1H 2D | new_major | 4 more spades;              | one major is unbid
+"""
+
+
+@pytest.mark.parametrize(("hand", "auction", "rule", "lacking", "why"), cases(LACKED))
+def test_what_a_rule_lacked(hand: str, auction: str, rule: str, lacking: str, why: str) -> None:
     found = {above.rule: above.lacking for above in reply(Question.read(hand, auction)).above}
-    assert found[rule].startswith(lacking)
+    assert found[rule].startswith(lacking), why
 
 
-def test_above_the_ceiling_the_agreement_says_nothing(capsys: pytest.CaptureFixture[str]) -> None:
+def test_above_the_ceiling_the_agreement_says_nothing() -> None:
     answer = reply(Question.read(HAND, "1C 4D"))
     assert (answer.call, answer.rule, answer.above) == (None, "above_ceiling", ())
-    assert main(["ask", HAND, "1C 4D"]) == 0
-    assert ": not in the agreement." in capsys.readouterr().out
+    assert ": not in the agreement." in said(["ask", HAND, "1C 4D"])
 
 
-def test_the_agreement_chosen_is_the_one_that_answers(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def asked(*words: str) -> Any:
+    """Return the command's answer for programs."""
+    return json.loads(said(["ask", HAND, *words, "--json"]))
+
+
+def test_the_agreement_chosen_is_the_one_that_answers(tmp_path: Path) -> None:
     strict = tmp_path / "strict.toml"
     strict.write_text("[response]\ndouble_one = 9\n", encoding="utf-8")
-    assert main(["ask", HAND, "1D 1S", "--json", "--agreement", str(strict)]) == 0
-    answer = json.loads(capsys.readouterr().out)
+    answer = asked("1D 1S", "--agreement", str(strict))
     assert answer["agreement"] == "strict.toml"
     assert answer["call"] != "double"
     lacking = {above["rule"]: above["lacking"] for above in answer["rules_above"]}
@@ -103,9 +97,8 @@ def test_the_agreement_chosen_is_the_one_that_answers(
 
 
 @pytest.mark.parametrize("auction", ["1D 1S", "pass 1D 1S", None])
-def test_json_for_programs(auction: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["ask", HAND, *([auction] if auction else []), "--json"]) == 0
-    answer = json.loads(capsys.readouterr().out)
+def test_json_for_programs(auction: str | None) -> None:
+    answer = asked(*([auction] if auction else []))
     lengths = answer["opener_length"]
     assert set(lengths) == {"spades", "hearts", "diamonds", "clubs"}
     assert all(len(chances) == 14 for chances in lengths.values())
@@ -123,27 +116,21 @@ def test_json_for_programs(auction: str, capsys: pytest.CaptureFixture[str]) -> 
         assert answer["opener_length_low"] == lengths == answer["opener_length_high"]
 
 
-def test_a_sample_says_how_large_it_is_and_shows_intervals(
-    capsys: pytest.CaptureFixture[str],
-) -> None:
-    assert main(["ask", HAND, "pass 1D 1S", "--json"]) == 0
-    answer = json.loads(capsys.readouterr().out)
+def test_a_sample_says_how_large_it_is_and_shows_intervals() -> None:
+    answer = asked("pass 1D 1S")
     assert answer["kept"] == ENOUGH
-    assert (
-        0 < answer["auction_chance_low"] < answer["auction_chance"] < answer["auction_chance_high"]
-    )
+    low, middle, high = (answer[f"auction_chance{end}"] for end in ("_low", "", "_high"))
+    assert 0 < low < middle < high
     ends = answer["opener_length_low"], answer["opener_length_high"]
     for low, high in zip(*(end["hearts"] for end in ends), strict=True):
         assert high - low <= 0.02
-    assert main(["ask", HAND, "pass 1D 1S", "--full"]) == 0
-    text = capsys.readouterr().out
-    assert f"comes up on {answer['auction_chance']:.2%} of the deals around this hand" in text
+    text = said(["ask", HAND, "pass 1D 1S", "--full"])
+    assert f"comes up on {middle:.2%} of the deals around this hand" in text
     assert "95% interval" in text
 
 
-def test_text_for_readers(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["ask", HAND, "1D 1S", "--full"]) == 0
-    lines = capsys.readouterr().out.splitlines()
+def test_text_for_readers() -> None:
+    lines = said(["ask", HAND, "1D 1S", "--full"]).splitlines()
     assert lines[0] == "♠K752 ♥AJ64 ♦83 ♣1092 after 1♦ 1♠: double."
     assert "  raise of opener's major  only after a major opening" in lines
     assert any("you hold 4 hearts and 8 total" in line for line in lines)
@@ -151,24 +138,24 @@ def test_text_for_readers(capsys: pytest.CaptureFixture[str]) -> None:
     assert "This auction with this call comes up on " in "\n".join(lines)
 
 
-@pytest.mark.parametrize(
-    ("arguments", "hand"),
-    [
-        ([HAND, "1D", "1S"], HAND),
-        ([HAND, "--json", "1D1S?"], HAND),
-        (["K752", "AJ64", "83", "T92", "1D", "1S"], HAND),
-        (["-.AJ643.8753.QT92", "1D", "1S"], ".AJ643.8753.QT92"),
-        (["-", "AJ643", "8753", "QT92", "1D 1S"], ".AJ643.8753.QT92"),
-    ],
-)
+TYPED = """
+K752.AJ64.83.T92 1D 1S      | K752.AJ64.83.T92
+K752.AJ64.83.T92 --json 1D1S? | K752.AJ64.83.T92
+K752 AJ64 83 T92 1D 1S      | K752.AJ64.83.T92
+-.AJ643.8753.QT92 1D 1S     | .AJ643.8753.QT92
+- AJ643 8753 QT92 "1D 1S"   | .AJ643.8753.QT92
+"""
+
+
+@pytest.mark.parametrize(("typed", "hand"), cases(TYPED))
 def test_a_question_is_read_as_people_type_it(
-    arguments: list[str], hand: str, monkeypatch: pytest.MonkeyPatch
+    typed: str, hand: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    asked: list[Question] = []
-    monkeypatch.setattr("double_study.asking.answer.replied", asked.append)
+    read: list[Question] = []
+    monkeypatch.setattr("double_study.asking.answer.replied", read.append)
     monkeypatch.setattr(Answer, "chances", odds_before_bidding(read_hand(hand)))
-    assert main(["ask", *arguments]) == 0
-    assert {(write_hand(each.cards), str(each.auction)) for each in asked} == {(hand, "1D 1S")}
+    assert ran(f"ask {typed}").status == 0
+    assert {(write_hand(each.cards), str(each.auction)) for each in read} == {(hand, "1D 1S")}
 
 
 def test_a_hand_passed_first_if_and_only_if_it_would_not_have_opened() -> None:

@@ -1,6 +1,7 @@
 """The opener asked, what comes next, how often: against the plain reading and dealing."""
 
 import json
+from collections import Counter
 from collections.abc import Iterator
 from functools import lru_cache, partial
 
@@ -12,8 +13,7 @@ from double_study.asking.answer import Answer, full, short
 from double_study.asking.odds import SEED, WHAT, how_often
 from double_study.asking.question import Question, reply
 from double_study.cards.deal import deal_block
-from double_study.cards.notation import read_auction, read_hand, write_hand
-from double_study.cli.main import main
+from double_study.cards.notation import read_auction, write_hand
 from double_study.columns import COLUMNS
 from double_study.counting import run as study
 from double_study.counting.counts import CALL_COUNTS
@@ -22,9 +22,11 @@ from double_study.rules.auction import call_codes, calls_made
 from double_study.rules.batch import Batch
 from double_study.rules.terms import SEQUENCE
 from numpy.typing import NDArray
-from plain.auction import Auction, whole_auction
+from plain.auction import whole_auction
 from scipy.stats import binomtest
-from shared.plain_hands import dealt_around, plain_hand, plain_hands
+from shared.commands import ran, said
+from shared.plain_hands import dealt_around, plain_hands
+from shared.table_rows import cases
 
 RESPONDER, OPENER = "K752.AJ64.83.T92", "K5.AJ43.KQJ64.92"
 # Random tests have fixed seeds. A correct program fails one of them with this chance or less.
@@ -68,48 +70,30 @@ def test_the_opener_s_call_is_that_of_the_plain_reading() -> None:
         # The opener's call is the same whether or not the advancer takes the double out.
         reopening = {"double_taken_out": "double"}.get(str(read.reopening), read.reopening)
         assert answer.rule in (read.answer, reopening)
-        auctions.add(auction.split()[-2:][0] + auction.split()[-1])
-    assert {"doublepass", "passpass"} < auctions
-
-
-def plainly_dealt(text: str, auction: str, seed: int) -> list[Auction]:
-    """Return the DEALS around a hand, bid by the plain reading: those that begin with an auction."""
-    asked, calls = read_auction(auction), auction.replace("P", "pass").split()
-    own, bid = plain_hand(read_hand(text)), []
-    for others in dealt_around(read_hand(text), DEALS, seed):
-        hands = [*others]
-        hands.insert(asked.seat_asked - 1, own)
-        bid.append(whole_auction(hands))
-    return [each for each in bid if [call for _, call in each.calls[: len(calls)]] == calls]
+        auctions.add(tuple(auction.split()[-2:]))
+    assert {("double", "pass"), ("pass", "pass")} < auctions
 
 
 def test_partner_waits_as_often_as_in_plain_dealing() -> None:
-    found = plainly_dealt(OPENER, "1D 1S P P", seed=852)
+    found = dealt_around(OPENER, "1D 1S P P", DEALS, seed=852)
     answer = Answer.to(OPENER, "1D 1S P P")
     assert len(found) > 100
     assert binomtest(len(found), DEALS, answer.chances.chance[0]).pvalue > FALSE_ALARM
     assert answer.waits is not None
-    waits = sum(bid.call == "penalty_pass" for bid in found)
+    waits = sum(bid.call == "penalty_pass" for _, bid in found)
     assert binomtest(waits, len(found), answer.waits[0]).pvalue > FALSE_ALARM
     assert answer.waits[1] < answer.waits[0] < answer.waits[2]
 
 
 def test_the_double_leads_where_it_does_in_plain_dealing() -> None:
-    found = plainly_dealt(RESPONDER, "1D 1S", seed=853)
+    found = [bid for _, bid in dealt_around(RESPONDER, "1D 1S", DEALS, seed=853)]
     follows = Answer.to(RESPONDER, "1D 1S").follows
     assert follows is not None
     assert len(found) > 200
+    ends = Counter((bid.last_bid, bid.contract) for bid in found)
     for table, seen in (
         (follows["advancer"], {"pass": sum(bid.advancer == "pass" for bid in found)}),
-        (
-            follows["contracts"],
-            {
-                "3NT": sum(
-                    (bid.last_bid, bid.contract) == ("3NT", "three_notrump") for bid in found
-                ),
-                "4♥": sum((bid.last_bid, bid.contract) == ("4H", "game") for bid in found),
-            },
-        ),
+        (follows["contracts"], {"3NT": ends["3NT", "three_notrump"], "4♥": ends["4H", "game"]}),
     ):
         shares = table.set_index(WHAT)["estimate"]
         assert shares.sum() == pytest.approx(1)
@@ -130,56 +114,32 @@ def test_how_often_is_what_the_study_counts() -> None:
             assert often.low < often.share < often.high
 
 
-@pytest.mark.parametrize(
-    ("hand", "auction", "lines"),
-    [
-        (
-            RESPONDER,
-            "1D 1S",
-            [
-                "♠K752 ♥AJ64 ♦83 ♣1092 after 1♦ 1♠: double.",
-                "The rule “the double” asks for 4 hearts, 6 total points, 5 HCP and at most 4 spades; "
-                "you hold 4 hearts, 8 total points, 8 HCP and 4 spades.",
-                "The chance of eight cards or more together: hearts 28.6%.",
-            ],
-        ),
-        (
-            "8752.J64.K83.T92",
-            "1D 1S",
-            [
-                "♠8752 ♥J64 ♦K83 ♣1092 after 1♦ 1♠: pass.",
-                "No other call fits. The nearest, “raise of opener's minor”, asks for 4 diamonds and "
-                "6 support points; "
-                "you hold 3 diamonds and 4 support points.",
-            ],
-        ),
-        (
-            OPENER,
-            "1D 1S X 2S",
-            [
-                "♠K5 ♥AJ43 ♦KQJ64 ♣92 after 1♦ 1♠ double 2♠: 3♥.",
-                "asks for 4 hearts and 13 support points; you hold 4 hearts and 16 support points.",
-                "hearts on every deal drawn.",
-            ],
-        ),
-        (
-            OPENER,
-            "1D 1S P P",
-            [": double.", "asks for 2 cards in each unbid suit", "partner has a penalty pass"],
-        ),
-        ("A.AKQ32.KQ32.432", "1H 4S X P", ["no deal has this auction and this hand"]),
-        (RESPONDER, "1D 1H", ["asks for exactly 4 spades, 6 total points, 5 HCP and at most"]),
-    ],
-)
-def test_three_lines(
-    hand: str, auction: str, lines: tuple[str, ...], capsys: pytest.CaptureFixture[str]
-) -> None:
-    status = main(["ask", hand, auction])
-    said = capsys.readouterr()
-    told = said.out if status == 0 else said.err
+LINES = """
+K752.AJ64.83.T92 | 1D 1S | ♠K752 ♥AJ64 ♦83 ♣1092 after 1♦ 1♠: double.
+K752.AJ64.83.T92 | 1D 1S | The rule “the double” asks for 4 hearts, 6 total points, 5 HCP and at most 4 \
+spades; you hold 4 hearts, 8 total points, 8 HCP and 4 spades.
+K752.AJ64.83.T92 | 1D 1S | The chance of eight cards or more together: hearts 28.6%.
+8752.J64.K83.T92 | 1D 1S | ♠8752 ♥J64 ♦K83 ♣1092 after 1♦ 1♠: pass.
+8752.J64.K83.T92 | 1D 1S | No other call fits. The nearest, “raise of opener's minor”, asks for 4 \
+diamonds and 6 support points; you hold 3 diamonds and 4 support points.
+K5.AJ43.KQJ64.92 | 1D 1S X 2S | ♠K5 ♥AJ43 ♦KQJ64 ♣92 after 1♦ 1♠ double 2♠: 3♥.
+K5.AJ43.KQJ64.92 | 1D 1S X 2S | asks for 4 hearts and 13 support points; you hold 4 hearts and 16 support \
+points.
+K5.AJ43.KQJ64.92 | 1D 1S X 2S | hearts on every deal drawn.
+K5.AJ43.KQJ64.92 | 1D 1S P P | : double.
+K5.AJ43.KQJ64.92 | 1D 1S P P | asks for 2 cards in each unbid suit
+K5.AJ43.KQJ64.92 | 1D 1S P P | partner has a penalty pass
+A.AKQ32.KQ32.432 | 1H 4S X P | no deal has this auction and this hand
+K752.AJ64.83.T92 | 1D 1H     | asks for exactly 4 spades, 6 total points, 5 HCP and at most
+"""
+
+
+@pytest.mark.parametrize(("hand", "auction", "line"), cases(LINES))
+def test_three_lines(hand: str, auction: str, line: str) -> None:
+    status, out, err = ran(["ask", hand, auction])
+    told = out if status == 0 else err
     assert len(told.splitlines()) <= 4
-    for line in lines:
-        assert line in told.replace("\n", " ")
+    assert line in told.replace("\n", " ")
 
 
 def test_a_rare_auction_is_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -199,16 +159,14 @@ def test_every_line_fits_the_page_and_names_the_suits(monkeypatch: pytest.Monkey
             assert not any(phrase in line for line in short(answer)), told
 
 
-def test_json_of_the_opener_s_questions(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["ask", OPENER, "1D 1S P P", "--json"]) == 0
-    answer = json.loads(capsys.readouterr().out)
+def test_json_of_the_opener_s_questions() -> None:
+    answer = json.loads(said(f"ask {OPENER} 1D 1S P P --json"))
     assert answer["auction"] == "1D 1S pass pass"
     assert sum(answer["responder_length"]["spades"]) == pytest.approx(1)
     low, middle, high = (answer[f"penalty_pass_chance{end}"] for end in ("_low", "", "_high"))
     assert low < middle < high
     assert answer["share_of_deals_low"] < answer["share_of_deals"]
     assert answer["next"] is None
-    assert main(["ask", RESPONDER, "1D 1S", "--json"]) == 0
-    answer = json.loads(capsys.readouterr().out)
+    answer = json.loads(said(f"ask {RESPONDER} 1D 1S --json"))
     assert sum(row["estimate"] for row in answer["next"]["opener"]) == pytest.approx(1)
     assert answer["penalty_pass_chance"] is None

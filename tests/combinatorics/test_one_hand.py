@@ -1,4 +1,4 @@
-"""One hand against SciPy's distributions and against counts made card by card.
+"""One hand, and its opening, against SciPy's distributions and counts made card by card.
 
 The published tables of one hand are in tests/published.
 """
@@ -8,13 +8,19 @@ from itertools import combinations
 from math import comb, prod
 
 import numpy as np
+import plain.bidding as plain
 import pytest
-from double_study.cards.hands import SHAPES
+from double_study.agreements.reader import REFERENCE, Agreement, load
+from double_study.cards.bids import Bid
+from double_study.cards.deal import deal_block
+from double_study.cards.hands import SHAPES, Hands, hand_words
 from double_study.combinatorics import hands as one_hand
 from double_study.combinatorics.hands import N_HANDS
 from double_study.combinatorics.suits import one_hand_ways
 from numpy.typing import NDArray
-from scipy.stats import hypergeom, multivariate_hypergeom
+from scipy.stats import multivariate_hypergeom
+from shared.plain_agreement import plainly
+from shared.plain_hands import plain_hands
 
 RANKS = "AKQJT98765432"
 VALUE = {"A": 4, "K": 3, "Q": 2, "J": 1}
@@ -57,19 +63,11 @@ def ways_elsewhere(suits: int, cards: int) -> NDArray[np.object_]:
 
 
 def test_shapes_are_in_order_and_as_frequent_as_scipy_says() -> None:
-    shapes = SHAPES
-    assert shapes.shape == (560, 4)
-    assert shapes.tolist() == sorted(shapes.tolist())
-    reference = multivariate_hypergeom([13] * 4, 13).pmf(shapes)
+    assert SHAPES.shape == (560, 4)
+    assert SHAPES.tolist() == sorted(SHAPES.tolist())
+    reference = multivariate_hypergeom([13] * 4, 13).pmf(SHAPES)
     assert one_hand.shape_ways() / N_HANDS == pytest.approx(reference, rel=RELATIVE)
     assert one_hand.shape_ways().sum() == N_HANDS == comb(52, 13)
-
-
-@pytest.mark.parametrize("suit", range(4))
-def test_suit_lengths_are_hypergeometric(suit: int) -> None:
-    ways = np.bincount(SHAPES[:, suit], weights=one_hand.shape_ways())
-    reference = hypergeom(52, 13, 13).pmf(np.arange(14))
-    assert ways / N_HANDS == pytest.approx(reference, rel=RELATIVE)
 
 
 def test_points_are_those_of_the_honours() -> None:
@@ -77,35 +75,30 @@ def test_points_are_those_of_the_honours() -> None:
     assert one_hand.hcp_ways().tolist() == ways_elsewhere(suits=4, cards=13).tolist()
 
 
+def suit_points(length: int) -> NDArray[np.int64]:
+    """Return the holdings of this length by points, counted card by card."""
+    return np.bincount([worth(cards) for cards in holdings(length)], minlength=11)
+
+
 def test_points_within_a_shape_join_the_suits_cards() -> None:
-    by_length = [[worth(cards) for cards in holdings(length)] for length in range(14)]
-    shape = (2, 0, 1, 10)
-    ways = np.zeros(38, dtype=np.int64)
-    for clubs in by_length[2]:
-        for hearts in by_length[1]:
-            np.add.at(ways, clubs + hearts + np.array(by_length[10]), 1)
-    index = SHAPES.tolist().index(list(shape))
-    assert one_hand.hand_classes()[index].tolist() == ways.tolist()
+    shape = [2, 0, 1, 10]
+    ways = np.ones(1, dtype=np.int64)
+    for length in shape:
+        ways = np.convolve(ways, suit_points(length))
+    index = SHAPES.tolist().index(shape)
+    assert one_hand.hand_classes()[index].tolist() == ways[:38].tolist()
 
 
 @pytest.mark.parametrize("minimum", [1, 2, 3])
 def test_holdings_of_one_suit_card_by_card(minimum: int) -> None:
-    ways = np.zeros((14, 11, 2, 2), dtype=np.int64)
+    ways = np.zeros((14, 11, 3, 2), dtype=np.int64)
     for length in range(14):
         for cards in holdings(length):
-            flags = int(is_good(cards, minimum)), int(is_stopped(cards))
-            ways[length, worth(cards), *flags] += 1
-    assert np.array_equal(one_hand_ways(("good", "stopper"), minimum), ways.reshape(14, 11, 4))
-
-
-@pytest.mark.parametrize("minimum", [1, 2, 3])
-def test_the_quality_of_a_suit_card_by_card(minimum: int) -> None:
-    ways = np.zeros((14, 11, 3), dtype=np.int64)
-    for length in range(14):
-        for cards in holdings(length):
-            honour = any(card in "AKQ" for card in cards)
-            ways[length, worth(cards), int(honour) + is_good(cards, minimum)] += 1
-    assert np.array_equal(one_hand_ways(("quality",), minimum), ways)
+            quality = any(card in "AKQ" for card in cards) + is_good(cards, minimum)
+            ways[length, worth(cards), quality, int(is_stopped(cards))] += 1
+    assert np.array_equal(one_hand_ways(("quality",), minimum), ways.sum(axis=3))
+    by_good = np.stack([ways[:, :, :2].sum(axis=2), ways[:, :, 2]], axis=2).reshape(14, 11, 4)
+    assert np.array_equal(one_hand_ways(("good", "stopper"), minimum), by_good)
 
 
 @pytest.mark.parametrize("suit", range(4))
@@ -151,15 +144,13 @@ def test_two_flagged_suits_are_independent_given_their_lengths_and_points() -> N
 
 
 def test_classes_read_back_as_they_are_indexed() -> None:
-    flagged = (3, 1)
-    seen = one_hand.class_hands(*flags_of(*flagged))
-    axes = np.indices(one_hand.hand_classes(*flags_of(*flagged)).shape)
+    flagged = flags_of(3, 1)
+    seen = one_hand.class_hands(*flagged)
+    axes = np.indices(one_hand.hand_classes(*flagged).shape)
     assert np.array_equal(seen.hcp, axes[1])
     assert np.array_equal(seen.lengths, np.moveaxis(SHAPES[axes[0]], -1, 0))
-    assert np.array_equal(seen.good[3], axes[2] == 1)
-    assert np.array_equal(seen.stopper[3], axes[3] == 1)
-    assert np.array_equal(seen.good[1], axes[4] == 1)
-    assert np.array_equal(seen.stopper[1], axes[5] == 1)
+    for (suit, flag), axis in zip(flagged, axes[2:], strict=True):
+        assert np.array_equal(getattr(seen, flag)[suit], axis == 1)
     assert not seen.good[[0, 2]].any()
     assert not seen.stopper[[0, 2]].any()
     seen = one_hand.class_hands((3, "quality"), (1, "stopper"))
@@ -180,3 +171,80 @@ def test_flags_stand_in_the_order_asked_for() -> None:
     axes = [2 + plain.index(flag) for flag in mixed]
     classes = one_hand.hand_classes(*plain).transpose(0, 1, *axes)
     assert np.array_equal(one_hand.hand_classes(*mixed), classes)
+
+
+# --- The opening: hand by hand against the oracle, and counted card by card ------------------
+
+
+HANDS = 20_000
+SCHOOLS = ("reference", "four_card_majors", "two_card_club")
+CARDS = deal_block(seed=23_117, block=0)[0, :HANDS]
+
+
+def ways_of(bid: str, agreement: Agreement = REFERENCE) -> int:
+    return one_hand.opening_ways(agreement, 1)[Bid.parse(bid).code + 1]
+
+
+@pytest.mark.parametrize("seat", [1, 4])
+@pytest.mark.parametrize("agreement", SCHOOLS)
+def test_every_hand_opens_as_the_oracle_says(agreement: str, seat: int) -> None:
+    settings = load(agreement)
+    hands = Hands(hand_words(CARDS))
+    longest = hands.longest(0, 1, 2, 3)
+    good = hands.good[longest, np.arange(HANDS)].astype(int)
+    shape = {tuple(row): number for number, row in enumerate(SHAPES.tolist())}
+    rows = [shape[tuple(lengths)] for lengths in hands.lengths.T.tolist()]
+    codes = one_hand.opening_bids(settings, seat)[rows, hands.hcp, good]
+    ours = ["pass" if code < 0 else str(Bid.from_code(code)) for code in codes.tolist()]
+    with plainly(settings):
+        theirs = [plain.opening(hand, seat) for hand in plain_hands(CARDS)]
+    assert ours == theirs
+
+
+@pytest.mark.parametrize("seat", [1, 2, 3, 4])
+@pytest.mark.parametrize("agreement", SCHOOLS)
+def test_every_hand_is_counted_once(agreement: str, seat: int) -> None:
+    assert one_hand.opening_ways(load(agreement), seat).sum() == N_HANDS == comb(52, 13)
+
+
+def test_weak_openings_are_for_the_first_three_seats() -> None:
+    first, last = (one_hand.opening_ways(REFERENCE, seat) for seat in (1, 4))
+    bids = [f"{level}{suit}" for level in (2, 3, 4) for suit in "CDHS"]
+    weak = [Bid.parse(bid).code + 1 for bid in bids if bid != "2C"]
+    moved = first.copy()
+    moved[0] += first[weak].sum()
+    moved[weak] = 0
+    assert np.array_equal(last, moved)
+
+
+def test_strong_openings_are_22_points_or_more() -> None:
+    held = np.indices((5, 5, 5, 5)).reshape(4, -1).T
+    held = held[held.sum(axis=1) <= 13]
+    strong = held[held @ np.array([4, 3, 2, 1]) >= 22]
+    small = 13 - strong.sum(axis=1, keepdims=True)
+    reference = multivariate_hypergeom([4, 4, 4, 4, 36], 13).pmf(np.hstack([strong, small])).sum()
+    assert ways_of("2C") / N_HANDS == pytest.approx(reference, rel=RELATIVE)
+
+
+@pytest.mark.parametrize(("bid", "low", "high"), [("1NT", 15, 17), ("2NT", 20, 21)])
+def test_balanced_openings_counted_card_by_card(bid: str, low: int, high: int) -> None:
+    total = 0
+    for pattern, arrangements in (((4, 3, 3, 3), 4), ((4, 4, 3, 2), 12), ((5, 3, 3, 2), 12)):
+        points = np.ones(1, dtype=np.int64)
+        for length in pattern:
+            points = np.convolve(points, suit_points(length))
+        total += arrangements * int(points[low : high + 1].sum())
+    assert ways_of(bid) == total
+
+
+def test_one_of_a_suit_holds_the_classes_that_open_it() -> None:
+    opens = one_hand.one_of_a_suit(REFERENCE)
+    for suit, bid in enumerate(("1C", "1D", "1H", "1S")):
+        assert (one_hand.hand_classes() * opens[suit]).sum() == ways_of(bid)
+
+
+@pytest.mark.parametrize("good_suit", [1, 3])
+def test_a_good_suit_decides_weak_openings_and_no_opening_of_one(good_suit: int) -> None:
+    changed = REFERENCE.changed("hand.good_suit", good_suit)
+    assert ways_of("2S", changed) != ways_of("2S")
+    assert ways_of("1S", changed) == ways_of("1S")

@@ -42,36 +42,30 @@ def number(shape: tuple[int, ...]) -> int:
     return SHAPES.tolist().index(list(shape))
 
 
+Auctions = list[tuple[str, str | None, str | None]]
+"""Opening in first seat, next hand's call, overcall."""
+
+
 @pytest.fixture(scope="module")
-def auctions() -> list[tuple[str, str | None, str | None]]:
-    """Return the oracle's auction of each deal: opening, next hand's call, overcall; first seat."""
-    found: list[tuple[str, str | None, str | None]] = []
+def auctions() -> Auctions:
+    """Return the oracle's auction of each deal."""
+    found: Auctions = []
     for opener, next_hand in zip(*map(plain_hands, BLOCK[:2]), strict=True):
         bid = plain.opening(opener, 1)
-        if bid[0] == "1" and bid != "1NT":
-            found.append((bid, *plain.overcall(next_hand, "CDHS".index(bid[1]))))
-        else:
-            found.append((bid, None, None))
+        suit = bid[0] == "1" and bid != "1NT"
+        call = plain.overcall(next_hand, "CDHS".index(bid[1])) if suit else (None, None)
+        found.append((bid, *call))
     return found
 
 
 def test_one_suit_over_two_hands_layout_by_layout() -> None:
     # All 3**13 ways to give each card to the first hand, the second, or neither.
-    layouts = np.arange(3**13)
-    lengths, points = np.zeros((2, 3**13), dtype=int), np.zeros((2, 3**13), dtype=int)
-    tops, high = np.zeros(3**13, dtype=int), np.zeros(3**13, dtype=bool)
-    stops = np.zeros(3**13, dtype=bool)
-    second = []
-    for rank, value in enumerate((4, 3, 2, 1, *[0] * 9)):
-        owner = layouts // 3**rank % 3
-        for hand in (0, 1):
-            lengths[hand] += owner == hand
-            points[hand] += value * (owner == hand)
-        second.append(owner == 1)
-    for rank in range(5):
-        tops += second[rank]
-        high |= second[rank] & (rank < 3)
-        stops |= second[rank] & (lengths[1] > rank) & (rank < 4)
+    owner = np.arange(3**13) // 3 ** np.arange(13)[:, np.newaxis] % 3
+    lengths = [(owner == hand).sum(axis=0) for hand in (0, 1)]
+    points = [np.array([4, 3, 2, 1]) @ (owner[:4] == hand) for hand in (0, 1)]
+    second = owner == 1
+    tops, high = second[:5].sum(axis=0), second[:3].any(axis=0)
+    stops = (second[:4] & (lengths[1] > np.arange(4)[:, np.newaxis])).any(axis=0)
     counted = np.zeros((14, 14, 6, 11, 11))
     # Without an ace, king or queen; with one; and good.
     quality = high.astype(int) + ((tops >= 2) & high)
@@ -89,10 +83,8 @@ def test_every_hand_calls_as_the_oracle_says(opening: int) -> None:
     flags = quality, hands.stopper[opening].astype(int)
     rows = [number(lengths) for lengths in hands.lengths.T.tolist()]
     call, bid = (table[rows, hands.hcp, *flags] for table in next_hand_calls(REFERENCE, opening))
-    ours = [
-        (OVERCALL.names[c], None if b < 0 else str(Bid.from_code(b)))
-        for c, b in zip(call.tolist(), bid.tolist(), strict=True)
-    ]
+    calls = zip(call.tolist(), bid.tolist(), strict=True)
+    ours = [(OVERCALL.names[c], None if b < 0 else str(Bid.from_code(b))) for c, b in calls]
     assert ours == [plain.overcall(hand, opening) for hand in plain_hands(cards)]
 
 
@@ -110,17 +102,14 @@ def test_ways_agree_with_integers() -> None:
         for first in openers:
             joined = Ways({(0, 0, 0, 0): 1})
             for s in SUITS:
+                before, joined = joined, Ways()
                 table = suit[first[s], second[s]]
-                step = Ways()
                 for mark, p, q in np.argwhere(table).tolist():
                     quality, stops = divmod(mark, 2)
-                    cell = p, q, quality * (s == z), stops * (s == SPADES)
-                    step[cell] += int(table[mark, p, q])
-                joined_with = Ways()
-                for (p, q, g, t), n in joined.items():
-                    for (p2, q2, g2, t2), m in step.items():
-                        joined_with[p + p2, q + q2, g | g2, t | t2] += n * m
-                joined = joined_with
+                    quality, stops = quality * (s == z), stops * (s == SPADES)
+                    for (p2, q2, g2, t2), n in before.items():
+                        cell = p + p2, q + q2, quality | g2, stops | t2
+                        joined[cell] += n * int(table[mark, p, q])
             for (p, q, g, t), n in joined.items():
                 if p < 38 and q < 38 and opens[number(first), p]:
                     exact[q, g, t] += n
@@ -143,24 +132,16 @@ def test_calls_sum_to_the_opening_and_overcalls_to_the_calls(agreement: Agreemen
     assert by_opening == pytest.approx(overcalls, rel=1e-12)
 
 
-def test_the_funnel_agrees_with_the_oracle_on_dealt_hands(
-    auctions: list[tuple[str, str | None, str | None]],
-) -> None:
-    table = next_hands_table(REFERENCE)
-    seen = Counter((bid, call) for bid, call, _ in auctions)
-    counts = [seen[row.opening, row.action] for row in each_row(table)]
-    probabilities = table["probability"].to_numpy()
-    fit = goodness_of_fit([*counts, DEALS - sum(counts)], [*probabilities, 1 - probabilities.sum()])
-    assert fit.p_value > FALSE_ALARM
-
-    table = exact_table(REFERENCE, calls=False)
-    table = table[table["call"] == ANY]
-    seen = Counter((bid, overcall) for bid, _, overcall in auctions)
-    counts = [seen[row.opening, row.overcall] for row in each_row(table)]
-    probabilities = table["probability"].to_numpy()
+def test_the_funnel_agrees_with_the_oracle_on_dealt_hands(auctions: Auctions) -> None:
+    exact = exact_table(REFERENCE, calls=False)
+    for table, what in ((next_hands_table(REFERENCE), "action"), (exact, "overcall")):
+        table = table[table["call"] == ANY] if what == "overcall" else table
+        seen = Counter((bid, call if what == "action" else over) for bid, call, over in auctions)
+        counts = [seen[row.opening, getattr(row, what)] for row in each_row(table)]
+        chances = table["probability"].to_numpy()
+        fit = goodness_of_fit([*counts, DEALS - sum(counts)], [*chances, 1 - chances.sum()])
+        assert fit.p_value > FALSE_ALARM
     assert sum(counts) == sum(overcall is not None for _, _, overcall in auctions) > 3_000
-    fit = goodness_of_fit([*counts, DEALS - sum(counts)], [*probabilities, 1 - probabilities.sum()])
-    assert fit.p_value > FALSE_ALARM
 
 
 def test_a_call_that_is_not_played_is_never_made() -> None:
@@ -171,9 +152,7 @@ def test_a_call_that_is_not_played_is_never_made() -> None:
 @pytest.mark.whole
 def test_openers_majors_add_up_to_the_overcall() -> None:
     table = opener_majors(REFERENCE)
-    unbid = table[
-        [row.major[0].upper() not in row.opening + row.overcall for row in each_row(table)]
-    ]
+    unbid = table[[r.major[0].upper() not in r.opening + r.overcall for r in each_row(table)]]
     sums = unbid.groupby(["opening", "overcall", "major"], sort=False)["probability"].sum()
     exact = exact_table(REFERENCE, calls=False)
     whole = exact[exact["call"] == ANY].set_index(["opening", "overcall"])["probability"]
@@ -183,22 +162,23 @@ def test_openers_majors_add_up_to_the_overcall() -> None:
     assert (table.drop(unbid.index)["probability"] == 0).all()
 
 
+HOLDS = ("0 to 2", "3", "4 or more")
+
+
 @pytest.mark.whole
 def test_the_naive_chance_is_hypergeometric() -> None:
     table = opener_majors(REFERENCE).drop_duplicates(["responder_cards", "opener_holds"])
     for row in each_row(table):
         opener = hypergeom(39, 13 - row.responder_cards, 13)
-        reference = {"0 to 2": opener.cdf(2), "3": opener.pmf(3), "4 or more": opener.sf(3)}[
-            row.opener_holds
-        ]
+        reference = dict(zip(HOLDS, (opener.cdf(2), opener.pmf(3), opener.sf(3)), strict=True))
         # SciPy's logarithms of factorials are good to about 1e-12.
-        assert row.naive == pytest.approx(reference, rel=1e-10, abs=1e-15)
+        assert row.naive == pytest.approx(reference[row.opener_holds], rel=1e-10, abs=1e-15)
 
 
 @pytest.mark.whole
 @pytest.mark.parametrize("major", [2, 3])
 def test_openers_majors_agree_with_the_oracle_on_dealt_hands(
-    auctions: list[tuple[str, str | None, str | None]], major: int
+    auctions: Auctions, major: int
 ) -> None:
     lengths = Hands(hand_words(BLOCK[[0, 2]])).lengths[major]
     table = opener_majors(REFERENCE).set_index(
@@ -206,18 +186,17 @@ def test_openers_majors_agree_with_the_oracle_on_dealt_hands(
     )
     groups: Counter[tuple[str, str, str, int, str]] = Counter()
     for (bid, _, overcall), opener, responder in zip(auctions, *lengths.tolist(), strict=True):
-        held = ("0 to 2", "3", "4 or more")[min(max(opener, 2), 4) - 2]
+        held = HOLDS[min(max(opener, 2), 4) - 2]
         if bid in ("1C", "1D"):
             groups[bid, "1H" if major == 3 else "1S", "after_opening", responder, held] += 1
-        if (bid, overcall) in (("1C", "1D"), ("1D", "1H"), ("1D", "1S"), ("1S", "2C")) and (
-            "CDHS"[major] not in bid + overcall
-        ):
+        four = f"{bid} {overcall}" in ("1C 1D", "1D 1H", "1D 1S", "1S 2C")
+        if overcall and four and "CDHS"[major] not in bid + overcall:
             groups[bid, overcall, "after_overcall", responder, held] += 1
     tested = 0
     for bid, overcall, column, responder in sorted({key[:4] for key in groups}):
-        counts = [groups[bid, overcall, column, responder, h] for h in ("0 to 2", "3", "4 or more")]
+        counts = [groups[bid, overcall, column, responder, h] for h in HOLDS]
         key = (SUIT_NAMES[major], bid, overcall, responder)
-        chances = table[column].loc[[(*key, h) for h in ("0 to 2", "3", "4 or more")]].to_numpy()
+        chances = table[column].loc[[(*key, h) for h in HOLDS]].to_numpy()
         if sum(counts) >= 50:
             tested += 1
             assert goodness_of_fit(counts, chances).p_value > FALSE_ALARM, key

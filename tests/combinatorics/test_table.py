@@ -11,7 +11,6 @@ import pandas as pd
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cli import report
-from double_study.cli.main import main
 from double_study.columns import COLUMNS
 from double_study.combinatorics import cache
 from double_study.combinatorics.table import ANY, exact_table, up_to_overcall
@@ -20,10 +19,11 @@ from double_study.counting.run import count
 from double_study.errors import Failure
 from double_study.rules.terms import SEQUENCE, SEQUENCES
 from double_study.stats import goodness_of_fit
+from shared.commands import ran
 from shared.exact_report import few_served
 
 TABLE = pd.DataFrame({"name": ["a", "3"], "cards": [1, 2], "chance": [1 / 3, float("nan")]})
-OTHER = REFERENCE.changed("opening.suit", 13)
+OTHER, OTHER_TABLE = REFERENCE.changed("opening.suit", 13), TABLE.assign(cards=[5, 6])
 
 
 @pytest.fixture
@@ -42,17 +42,21 @@ def fail() -> NoReturn:
     raise AssertionError("computed again")
 
 
-def cached(
-    table: pd.DataFrame | None, agreement: Agreement = REFERENCE, name: str = "t"
-) -> pd.DataFrame:
-    """Return the table as another process gets it, computed as ``table`` or not at all."""
+def assert_cached(
+    expected: pd.DataFrame,
+    computed: pd.DataFrame | None,
+    agreement: Agreement = REFERENCE,
+    name: str = "t",
+) -> None:
+    """Another process gets this table, to the last bit, and computes it so or not at all."""
     cache._memory.clear()
-    return cache.cached(name, agreement, fail if table is None else lambda: table)
+    found = cache.cached(name, agreement, fail if computed is None else lambda: computed)
+    pd.testing.assert_frame_equal(found, expected, check_exact=True)
 
 
 def test_a_table_is_computed_once_and_comes_back_to_the_last_bit(cache_folder: Path) -> None:
-    pd.testing.assert_frame_equal(cached(TABLE), TABLE, check_exact=True)
-    pd.testing.assert_frame_equal(cached(None), TABLE, check_exact=True)
+    assert_cached(TABLE, computed=TABLE)
+    assert_cached(TABLE, computed=None)
     assert len(list(cache_folder.iterdir())) == 1
 
 
@@ -75,35 +79,34 @@ def test_of_several_processes_one_computes_a_table(cache_folder: Path, tmp_path:
 
 
 def test_another_agreement_or_table_is_computed_apart(cache_folder: Path) -> None:
-    cached(TABLE)
-    other = TABLE.assign(cards=[5, 6])
-    pd.testing.assert_frame_equal(cached(other, OTHER), other)
-    pd.testing.assert_frame_equal(cached(other, name="u"), other)
-    pd.testing.assert_frame_equal(cached(None), TABLE)
+    assert_cached(TABLE, computed=TABLE)
+    assert_cached(OTHER_TABLE, computed=OTHER_TABLE, agreement=OTHER)
+    assert_cached(OTHER_TABLE, computed=OTHER_TABLE, name="u")
+    assert_cached(TABLE, computed=None)
 
 
 def test_what_a_caller_changes_stays_its_own(cache_folder: Path) -> None:
-    table = cached(TABLE)
+    table = cache.cached("t", REFERENCE, lambda: TABLE)
     table["cards"] = 0
     pd.testing.assert_frame_equal(cache.cached("t", REFERENCE, fail), TABLE)
 
 
 def test_a_table_under_another_name_is_computed_again(cache_folder: Path) -> None:
-    cached(TABLE)
+    assert_cached(TABLE, computed=TABLE)
     (file,) = cache_folder.iterdir()
-    cached(TABLE.assign(cards=[5, 6]), OTHER)
+    assert_cached(OTHER_TABLE, computed=OTHER_TABLE, agreement=OTHER)
     (others,) = set(cache_folder.iterdir()) - {file}
     others.replace(file)
-    pd.testing.assert_frame_equal(cached(TABLE), TABLE)
+    assert_cached(TABLE, computed=TABLE)
 
 
 @pytest.mark.parametrize("damage", ["", "7", "[]", "\x00", "# sha256 0\n{}"])
 def test_what_is_no_table_is_computed_again(cache_folder: Path, damage: str) -> None:
-    cached(TABLE)
+    assert_cached(TABLE, computed=TABLE)
     (file,) = cache_folder.iterdir()
     file.write_text(damage)
-    pd.testing.assert_frame_equal(cached(TABLE), TABLE)
-    pd.testing.assert_frame_equal(cached(None), TABLE)
+    assert_cached(TABLE, computed=TABLE)
+    assert_cached(TABLE, computed=None)
 
 
 def test_every_flipped_byte_is_noticed(cache_folder: Path) -> None:
@@ -131,41 +134,30 @@ def test_where_nothing_can_be_saved_the_table_lasts_as_long_as_the_process(
     pd.testing.assert_frame_equal(cache.cached("t", REFERENCE, fail), TABLE)
 
 
-def test_a_user_without_a_home_saves_nothing_and_is_told(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize("named", [None, "here", ".", "../here"])
+def test_a_user_without_a_home_or_a_folder_named_in_part_saves_nothing_and_is_told(
+    named: str | None, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr(cache, "user_cache_path", lambda *_, **__: Path("~/.cache/double-study"))
-    assert "the user has no home folder" in str(cache.trouble())
-    pd.testing.assert_frame_equal(cached(TABLE), TABLE)
+    if named is not None:
+        monkeypatch.setenv(cache.FOLDER, named)
+    told = "names none in full" if named else "the user has no home folder"
+    assert told in str(cache.trouble())
+    assert_cached(TABLE, computed=TABLE)
     assert not list(tmp_path.iterdir())
 
 
-@pytest.mark.parametrize("named", ["here", ".", "../here"])
-def test_a_folder_named_in_part_is_none(
-    named: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+def test_an_empty_name_names_no_folder_and_one_that_can_be_written_is_no_trouble(
+    cache_folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv(cache.FOLDER, named)
-    assert "names none in full" in str(cache.trouble())
-    pd.testing.assert_frame_equal(cached(TABLE), TABLE)
-    assert not list(tmp_path.iterdir())
-
-
-def test_an_empty_name_names_no_folder(cache_folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv(cache.FOLDER, "")
     assert cache.folder() == cache_folder
-
-
-def test_a_folder_that_can_be_written_is_no_trouble(cache_folder: Path) -> None:
     assert cache.trouble() is None
 
 
 def test_on_a_full_disk_a_report_s_tables_last_as_long_as_it_does(
-    cache_folder: Path,
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
+    cache_folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Where its notebooks find them; the reader is told before any work."""
     seen: list[Path | None] = []
@@ -180,11 +172,9 @@ def test_on_a_full_disk_a_report_s_tables_last_as_long_as_it_does(
 
     monkeypatch.setattr(shutil, "disk_usage", full)
     monkeypatch.setattr(report, "count_run", count_run)
-    assert main(["report", "--out", str(tmp_path / "out")]) == 1
-    assert capsys.readouterr().err == (
-        f"exact values are not saved for the next run: no room on the disk of {cache_folder}\n"
-        "double-study: enough\n"
-    )
+    status, _, err = ran(f"report --out {tmp_path / 'out'}")
+    told = f"exact values are not saved for the next run: no room on the disk of {cache_folder}"
+    assert (status, err) == (1, f"{told}\ndouble-study: enough\n")
     (place,) = seen
     assert place is not None
     assert place.is_relative_to(tmp_path)
@@ -193,21 +183,20 @@ def test_on_a_full_disk_a_report_s_tables_last_as_long_as_it_does(
     assert cache.folder() == cache_folder
 
 
+Written = tuple[Path, pd.DataFrame]
+
+
 @pytest.fixture
-def written(exact_report: Path, tmp_path: Path) -> tuple[Path, pd.DataFrame]:
-    """Return the tables that the command writes for the reference, up to its ceiling, from cached
-    values.
-    """
+def written(exact_report: Path, tmp_path: Path) -> Written:
+    """Return the tables that the command writes for the reference from cached values, and the table."""
     with few_served():
-        assert main(["exact", "--out", str(tmp_path)]) == 0
-    name = "exact.csv"
-    assert (tmp_path / "tables" / name).read_bytes() == (
-        exact_report / "tables" / name
-    ).read_bytes()
+        assert ran(f"exact --out {tmp_path}").status == 0
+    exact = (tmp_path / "tables" / "exact.csv").read_bytes()
+    assert exact == (exact_report / "tables" / "exact.csv").read_bytes()
     return tmp_path / "tables", exact_table(REFERENCE, calls=True)
 
 
-def test_the_command_writes_every_auction_in_full(written: tuple[Path, pd.DataFrame]) -> None:
+def test_the_command_writes_every_auction_in_full(written: Written) -> None:
     lines = (written[0] / "exact.csv").read_text(encoding="utf-8").splitlines()
     assert lines[0] == "opening,overcall,call,probability"
     rows = [line.split(",") for line in lines[1:]]
@@ -218,35 +207,33 @@ def test_the_command_writes_every_auction_in_full(written: tuple[Path, pd.DataFr
     assert [float(row[3]) for row in rows] == written[1]["probability"].to_list()
 
 
-def test_the_calls_of_an_auction_are_all_of_it(written: tuple[Path, pd.DataFrame]) -> None:
+def test_the_calls_of_an_auction_are_all_of_it(written: Written) -> None:
     """The two sides were counted apart: two hands for the auction, three for the calls.
 
     1e-12 is far above the rounding of either (see three_hands_join) and far below the smallest
     call's share of an auction.
     """
-    table = written[1]
-    whole = table[table["call"] == ANY].set_index(list(SEQUENCE.columns))["probability"]
-    calls = table[table["call"] != ANY].groupby(list(SEQUENCE.columns))["probability"].sum()
+    folder, table = written
+
+    def by_auction(table: pd.DataFrame) -> pd.Series:
+        return table.groupby(list(SEQUENCE.columns))["probability"].sum()
+
+    whole, calls = (by_auction(table[(table["call"] == ANY) == is_any]) for is_any in (True, False))
     assert set(calls.index) == set(whole.index)
     assert (calls / whole - 1).abs().max() < 1e-12
-    doubles = pd.read_csv(written[0] / "exact_doubles.csv")
-    by_sequence = doubles.groupby(list(SEQUENCE.columns))["probability"].sum()
-    doubled = table[table["call"] == "double"].set_index(list(SEQUENCE.columns))["probability"]
-    assert (by_sequence / doubled[by_sequence.index] - 1).abs().max() < 1e-12
+    doubles = by_auction(pd.read_csv(folder / "exact_doubles.csv"))
+    doubled = by_auction(table[table["call"] == "double"])
+    assert (doubles / doubled[doubles.index] - 1).abs().max() < 1e-12
 
 
-def test_the_calls_agree_with_the_sampler(written: tuple[Path, pd.DataFrame]) -> None:
+def test_the_calls_agree_with_the_sampler(written: Written) -> None:
     """One chi-square over all cells; a correct pair of programs fails it once in 10,000 seeds."""
     table = written[1]
     known = table[(table["call"] != ANY) & (table["call"] != "above_ceiling")]
     deals = 1_000_000
     counts = count(deals, 417, REFERENCE, workers=2, progress=False)[CALL_COUNTS.name][0]
     keys = known[[*SEQUENCE.columns, "call"]].itertuples(index=False, name=None)
-    seen = np.array(
-        [counts[SEQUENCE.names.index(key[:2]), COLUMNS["call"].code(key[2])] for key in keys]
-    )
-    chances = known["probability"].to_numpy()
-    fit = goodness_of_fit(
-        np.append(seen, deals - seen.sum()), np.append(chances, 1 - chances.sum())
-    )
+    cells = [(SEQUENCE.names.index(key[:2]), COLUMNS["call"].code(key[2])) for key in keys]
+    seen, chances = [counts[cell] for cell in cells], known["probability"].to_list()
+    fit = goodness_of_fit([*seen, deals - sum(seen)], [*chances, 1 - sum(chances)])
     assert fit.p_value > 1e-4

@@ -25,20 +25,6 @@ def test_vacant_places_are_hypergeometric(places: tuple[int, int]) -> None:
         assert counted == pytest.approx(reference, rel=RELATIVE)
 
 
-@pytest.mark.parametrize("known", [(5, 2), (4, 4), (7, 0)])
-def test_a_split_given_another_suits_is_the_conditional_one(known: tuple[int, int]) -> None:
-    # Two suits lie between two hands, six cards of one and those known of the other. Divide the
-    # chance of both by the chance of the known split: vacant places must give the same.
-    here, there = known
-    rest = 26 - 6 - here - there
-    both = multivariate_hypergeom([6, here + there, rest], 13)
-    for held in range(7):
-        joint = both.pmf([held, here, 13 - held - here])
-        split = hypergeom(26, here + there, 13).pmf(here)
-        counted = float(chance_of_holding(held, 6, 13 - here, 13 - there))
-        assert counted == pytest.approx(joint / split, rel=RELATIVE)
-
-
 @pytest.mark.parametrize("own", range(14))
 def test_partners_length_is_hypergeometric(own: int) -> None:
     reference = hypergeom(39, 13 - own, 13).pmf(np.arange(14))

@@ -10,11 +10,8 @@ from shared.exact_report import EXACT_COMMAND, first_page_only
 
 def files(folder: Path) -> dict[str, bytes]:
     """Return what a report left by name; of ``run.json``, which alone says what time it took, the rest."""
-    found = {
-        str(path.relative_to(folder)): path.read_bytes()
-        for path in folder.rglob("*")
-        if path.is_file()
-    }
+    paths = [path for path in folder.rglob("*") if path.is_file()]
+    found = {str(path.relative_to(folder)): path.read_bytes() for path in paths}
     record = json.loads(found["tables/run.json"])
     assert record["exact"].pop("seconds") >= 0
     assert len(record["exact"]["agreement"]) == len(record["exact"]["sources"]) == 64

@@ -11,12 +11,12 @@ import plain.bidding as plain
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement, load
 from double_study.cards.bids import MAJORS
-from double_study.cli.main import main
 from double_study.columns import COLUMNS
 from double_study.comparing import OUTCOMES_SHAPE, compare, count_outcomes
 from double_study.counting.run import cards_of
 from double_study.errors import InputError
 from double_study.tables_compared import doubles_compared
+from shared.commands import said
 from shared.compared import SEED, comparisons
 from shared.plain_agreement import plainly
 from shared.plain_hands import plain_hands
@@ -27,12 +27,12 @@ FEW = ((0, 4_000),)
 WEAK, NOT_PLAYED = load("weak_notrump"), load("not_played")
 
 
-def plain_outcome(deal: list[plain.Hand]) -> tuple[str, bool, int]:
-    """Return what a deal comes to, whether a fit goes without mention, and opener's seat (0: no
-    responder).
+Outcome = tuple[str, bool, int]
+"""What a deal comes to, whether a fit goes without mention, and opener's seat (0: no responder)."""
 
-    Written from the definition in words, apart from the package.
-    """
+
+def plain_outcome(deal: list[plain.Hand]) -> Outcome:
+    """Return the outcome by its definition in words, written apart from the package."""
     auction = plain.whole_auction(deal)
     if not auction.seat:
         return "passed_out", False, 0
@@ -54,13 +54,12 @@ def plain_outcome(deal: list[plain.Hand]) -> tuple[str, bool, int]:
     return call, unmentioned, auction.seat
 
 
-def plain_outcomes() -> list[tuple[str, bool, int]]:
-    return [plain_outcome(plain_hands(cards)) for cards in cards_of(SEED, FEW).T]
+def plain_outcomes(agreement: Agreement) -> list[Outcome]:
+    with plainly(agreement):
+        return [plain_outcome(plain_hands(cards)) for cards in cards_of(SEED, FEW).T]
 
 
-def plain_counts(
-    first: list[tuple[str, bool, int]], second: list[tuple[str, bool, int]]
-) -> np.ndarray:
+def plain_counts(first: list[Outcome], second: list[Outcome]) -> np.ndarray:
     counts = np.zeros(OUTCOMES_SHAPE, dtype=np.int64)
     for (call, unmentioned, seat), (other, missed, chair) in zip(first, second, strict=True):
         same = int(seat == chair != 0)
@@ -70,24 +69,19 @@ def plain_counts(
 
 
 def test_counts_are_those_of_the_plain_reading() -> None:
-    standing = plain_outcomes()
-    with plainly(WEAK):
-        weak = plain_outcomes()
-    with plainly(NOT_PLAYED):
-        not_played = plain_outcomes()
-    counted = count_outcomes(SEED, (REFERENCE, WEAK, NOT_PLAYED), FEW)
-    for ours, theirs in zip(counted, (weak, not_played), strict=True):
+    agreements = REFERENCE, WEAK, NOT_PLAYED
+    standing, *others = map(plain_outcomes, agreements)
+    for ours, theirs in zip(count_outcomes(SEED, agreements, FEW), others, strict=True):
         np.testing.assert_array_equal(ours, plain_counts(standing, theirs))
     # The comparison would say little if nothing had happened.
-    assert {call for call, _, _ in standing} >= {*COLUMNS["outcome"].names} - {
-        "cue_bid",
-        "new_major",
-    }
+    met = {call for call, _, _ in standing} | {"cue_bid", "new_major"}
+    assert met >= {*COLUMNS["outcome"].names}
     penalties = [call for call, _, _ in standing if call in ("penalty_pass", "penalty_lost")]
     itself = compare([REFERENCE, replace(REFERENCE, name="again")], 4_000, SEED, 1, progress=False)
     assert itself[0].penalties_wanted == (len(penalties), 0, 0, 4_000 - len(penalties))
     assert itself[0].penalties_lost.both == penalties.count("penalty_lost")
-    assert sum(missed for _, missed, _ in not_played) > sum(missed for _, missed, _ in standing) > 0
+    unmentioned = [sum(missed for _, missed, _ in found) for found in (others[1], standing)]
+    assert unmentioned[0] > unmentioned[1] > 0
 
 
 def test_an_agreement_differs_in_nothing_from_itself() -> None:
@@ -104,35 +98,30 @@ def test_an_agreement_differs_in_nothing_from_itself() -> None:
 def test_what_each_change_can_do() -> None:
     """By the rules: what only adds doubles never loses one, and the other way about."""
     doubles = {name: comparison.doubles for name, comparison in comparisons().items()}
-    adding = (
-        "double_on_their_length",
-        "five_three_majors",
-        "no_two_suited_calls",
-        "light_overcalls",
-    )
-    for name in ("through_4s", "one_major_enough", *adding):
+    adding = "through_4s one_major_enough double_on_their_length five_three_majors"
+    for name in f"{adding} no_two_suited_calls light_overcalls".split():
         assert doubles[name].first_only == 0 < doubles[name].second_only, name
-    dropping = ("double_on_six", "sound_overcalls", "not_played")
-    for name in ("through_2s", "values_6_8_9_10", *dropping):
+    for name in "through_2s values_6_8_9_10 double_on_six sound_overcalls not_played".split():
         assert doubles[name].second_only == 0 < doubles[name].first_only, name
     for name in ("reopening_on_two", "reopening_suits_first"):
         assert doubles[name].first_only == doubles[name].second_only == 0
     assert doubles["not_played"].both == 0
-    for name in ("not_played", "through_2s", "through_4s", "one_major_enough", "seven_throughout"):
+    for name in "not_played through_2s through_4s one_major_enough seven_throughout".split():
         responders = comparisons()[name].responders
         assert responders.first_only == responders.second_only == 0, name
 
 
 def test_what_each_change_can_do_to_the_price() -> None:
-    shorter = comparisons()["penalty_on_four"]
+    shorter, readier, slower = (
+        comparisons()[name]
+        for name in ("penalty_on_four", "reopening_on_two", "reopening_suits_first")
+    )
     assert shorter.penalties_wanted.first_only == 0 < shorter.penalties_wanted.second_only
-    assert shorter.penalties_lost.first_only == 0 < shorter.penalties_lost.second_only
-    readier = comparisons()["reopening_on_two"]
-    assert readier.penalties_wanted.first_only == readier.penalties_wanted.second_only == 0
+    for more in (shorter, slower):
+        assert more.penalties_lost.first_only == 0 < more.penalties_lost.second_only
     assert readier.penalties_lost.second_only == 0
-    slower = comparisons()["reopening_suits_first"]
-    assert slower.penalties_wanted.first_only == slower.penalties_wanted.second_only == 0
-    assert slower.penalties_lost.first_only == 0 < slower.penalties_lost.second_only
+    for same in (readier.penalties_wanted, slower.penalties_wanted):
+        assert same.first_only == same.second_only == 0
 
 
 def test_the_reversed_comparison_is_the_one_made_the_other_way() -> None:
@@ -157,17 +146,15 @@ def test_what_cannot_be_compared(agreements: list[Agreement], expected: str) -> 
         compare(agreements, 1_000, SEED, workers=1, progress=False)
 
 
-def test_the_command(capsys: pytest.CaptureFixture[str]) -> None:
-    options = ["--deals", "20_000", "--seed", "3", "--workers", "1"]
-    assert main(["compare", "reference", "not_played", "weak_notrump", *options]) == 0
-    printed = capsys.readouterr().out
+def test_the_command() -> None:
+    options = "--deals 20_000 --seed 3 --workers 1"
+    printed = said(f"compare reference not_played weak_notrump {options}")
     first, second, *_ = printed.splitlines()
     assert re.fullmatch(
         r"Under reference the responder doubles on \d\.\d+% \(.* to .*\) of all deals\.", first
     )
-    assert second.startswith(
-        "Under not_played, on the same deals, the responder doubles less often: -"
-    )
+    changed = "Under not_played, on the same deals, the responder doubles less often: -"
+    assert second.startswith(changed)
     differs = (
         "The agreement differs in: whether the responder's double is played at all: no (not yes)."
     )

@@ -18,10 +18,9 @@ import psutil
 import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.cards.deal import BLOCK_DEALS
-from double_study.cli.main import main
 from double_study.counting import run as study
 from double_study.counting import store
-from shared.complaints import complaint
+from shared.commands import complaint, said
 
 SEED = 99
 DEALS = 24 * BLOCK_DEALS
@@ -49,9 +48,7 @@ def killed(path: Path, seconds: float) -> bool:
 def wait_for_the_end(workers: list[psutil.Process]) -> None:
     """No worker outlives its run: a killed run's end by themselves."""
     last = time.monotonic() + 60
-    while any(
-        worker.is_running() and worker.status() != psutil.STATUS_ZOMBIE for worker in workers
-    ):
+    while any(one.is_running() and one.status() != psutil.STATUS_ZOMBIE for one in workers):
         assert time.monotonic() < last
         time.sleep(0.01)
 
@@ -83,6 +80,13 @@ def counting(*options: str, **how: Any) -> subprocess.Popen[str]:
     return subprocess.Popen(command, cwd=root, stderr=subprocess.PIPE, text=True, **how)  # noqa: S603
 
 
+def interrupted(process: subprocess.Popen[str]) -> str:
+    """Return the last line of a command that Ctrl-C has ended."""
+    line = process.communicate(timeout=300)[1].splitlines()[-1]
+    assert process.returncode == 130
+    return line
+
+
 def begun(process: subprocess.Popen[str]) -> None:
     assert process.stderr is not None
     process.stderr.read(1)  # the progress bar: it counts
@@ -98,39 +102,29 @@ def test_ctrl_c_saves_what_is_done_and_says_how_to_resume(tmp_path: Path) -> Non
         time.sleep(0.05)
     # As a terminal does: to the whole group of processes.
     os.killpg(process.pid, signal.SIGINT)
-    said = process.communicate(timeout=300)[1].splitlines()[-1]
-    assert process.returncode == 130
+    line = interrupted(process)
     saved = store.read(path)
-    assert said.endswith(
-        f"double-study: interrupted: {path} holds {saved.tally.deals} deals; "
-        "to resume, repeat the command"
-    )
-    assert "Traceback" not in said
+    holds = f"double-study: interrupted: {path} holds {saved.tally.deals} deals; "
+    assert line.endswith(f"{holds}to resume, repeat the command")
     assert saved.tally.deals == len(saved.blocks) * BLOCK_DEALS > 0
-    blocks = [
-        (block, BLOCK_DEALS)
-        for first, last in saved.blocks.ranges
-        for block in range(first, last + 1)
-    ]
+    ranges = (range(first, last + 1) for first, last in saved.blocks.ranges)
+    blocks = [(block, BLOCK_DEALS) for blocks in ranges for block in blocks]
     assert study.count_blocks(SEED, blocks, REFERENCE).digest == saved.tally.digest
     assert [file.name for file in tmp_path.iterdir()] == ["run.store"]
 
 
 @pytest.mark.slow
-def test_the_second_of_two_commands_names_the_first(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_the_second_of_two_commands_names_the_first(tmp_path: Path) -> None:
     out = tmp_path / "out"
-    place = ["--out", str(out)]
-    first = counting("--workers", "1", *place)
+    first, second = counting("--workers", "1", "--out", str(out)), f"count --deals 1e4 --out {out}"
     begun(first)
-    said = complaint(["count", "--deals", "1e4", *place], capsys)
-    assert said.startswith(f"double-study: --out {out}: process {first.pid} on ")
-    assert said.endswith(" is writing it; allowed: one run at a time, or another place\n")
+    line = complaint(second)
+    assert line.startswith(f"double-study: --out {out}: process {first.pid} on ")
+    assert line.endswith(" is writing it; allowed: one run at a time, or another place\n")
     assert first.poll() is None
     first.kill()
     first.communicate()
-    assert main(["count", "--deals", "1e4", *place]) == 0
+    assert said(second)
     assert [path.name for path in tmp_path.iterdir()] == ["out"]
 
 
@@ -139,7 +133,6 @@ def test_ctrl_c_without_a_store_says_so(tmp_path: Path) -> None:
     process = counting("--workers", "1", "--out", str(tmp_path / "out"))
     begun(process)
     process.send_signal(signal.SIGINT)
-    said = process.communicate(timeout=300)[1].splitlines()[-1]
-    assert process.returncode == 130
-    assert said.endswith("interrupted: nothing was saved; with --store FILE a run can be resumed")
+    nothing = "interrupted: nothing was saved; with --store FILE a run can be resumed"
+    assert interrupted(process).endswith(nothing)
     assert not list(tmp_path.iterdir())

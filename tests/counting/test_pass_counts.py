@@ -5,16 +5,15 @@ import plain.bidding as plain
 import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.cards.bids import Bid
-from double_study.cards.deal import deal_block
+from double_study.cards.deal import BLOCK_DEALS
 from double_study.columns import COLUMNS
 from double_study.counting.counts import CALL_COUNTS, CONTRACTS, COUNTS, PASS_COUNTS, PENALTIES
+from double_study.counting.run import cards_of
 from double_study.counting.tally import Tally
 from double_study.rules.auction import call_codes, calls_made
 from double_study.rules.batch import Batch
 
-BATCH = Batch(
-    np.concatenate([deal_block(seed=19_19, block=block) for block in range(3)], axis=1), REFERENCE
-)
+BATCH = Batch(cards_of(19_19, [(block, BLOCK_DEALS) for block in range(3)]), REFERENCE)
 CODES = call_codes(BATCH)
 TALLY = Tally.of(BATCH, COUNTS)
 PENALTY = COLUMNS["pass_made"].code("penalty_pass")
@@ -22,10 +21,8 @@ PENALTY = COLUMNS["pass_made"].code("penalty_pass")
 
 def test_every_pass_is_counted_once() -> None:
     calls = TALLY.along(CALL_COUNTS, "call")
-    passes = TALLY.along(PASS_COUNTS, "call")
-    assert passes.tolist() == [
-        calls[COLUMNS["call"].code(name)] for name in COLUMNS["pass_made"].names
-    ]
+    passes = [calls[COLUMNS["call"].code(name)] for name in COLUMNS["pass_made"].names]
+    assert TALLY.along(PASS_COUNTS, "call").tolist() == passes
     # The opener speaks where the advancer passes, and there alone.
     follows = TALLY.along(PASS_COUNTS, "advancer", "reopening")
     passed, not_reached = COLUMNS["advancer"].code("pass"), COLUMNS["reopening"].code("not_reached")
@@ -63,9 +60,8 @@ def test_what_nobody_has_bid_is_played_by_who_showed_it() -> None:
         named = {call.denomination for call in ours if isinstance(call, Bid)}
         if said in ("overcaller", "advancer") or suit in named:
             continue
-        promised = plain.promised_suits(
-            doubled["opening"][at], doubled["overcalled_suit"][at], doubled["level"][at]
-        )
+        auction = (doubled[name][at] for name in ("opening", "overcalled_suit", "level"))
+        promised = plain.promised_suits(*auction)
         assert said == ("responder" if suit in promised else "opener")
         met.add(said)
     assert met == {"opener", "responder"}

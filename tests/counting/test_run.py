@@ -113,10 +113,9 @@ def test_a_store_grows_by_the_blocks_it_lacks(
 
     monkeypatch.setattr(study, "deal_block", watched)
     first = study.first_block(SEED, REFERENCE)
+    two = [(block, BLOCK_DEALS) for block in (1, 4)]
     with in_store(path, SEED, REFERENCE, lambda: first) as so_far:
-        so_far.add(
-            [1, 4], study.count_blocks(SEED, [(1, BLOCK_DEALS), (4, BLOCK_DEALS)], REFERENCE)
-        )
+        so_far.add([1, 4], study.count_blocks(SEED, two, REFERENCE))
     dealt.clear()
     assert counted(workers=1, store=path).digest == WHOLE.digest
     # Block 0 first, to see that the study still counts as it did; block 6 is partial.
@@ -137,9 +136,8 @@ def die(blocks: Blocks) -> None:
 
 
 def test_a_worker_that_dies_ends_the_run_with_one_line() -> None:
-    with pytest.raises(
-        Failure, match=r"^a worker process was killed or ran out of memory; run the command again$"
-    ):
+    said = r"^a worker process was killed or ran out of memory; run the command again$"
+    with pytest.raises(Failure, match=said):
         list(study.over_blocks(die, DEALS, workers=2, progress=False))
 
 

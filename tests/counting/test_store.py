@@ -5,6 +5,7 @@ alarm. The slowest part is some 200 checksums of four megabytes.
 """
 
 import signal
+from collections.abc import Iterator
 from dataclasses import replace
 from io import BytesIO
 from multiprocessing import Event, Process
@@ -26,27 +27,30 @@ from double_study.errors import InputError
 from double_study.files import locked
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shared.complaints import complaint
+from shared.commands import complaint
 from shared.obstacles import as_a_user_without_rights, full_disk
 
 SEED = 5
 OTHER = REFERENCE.changed("response.double_one", 7)
 
 
+def count(deals: int, path: Path | None = None) -> Tally:
+    return study.count(deals, SEED, REFERENCE, workers=1, progress=False, store=path)
+
+
 BLOCKS = BlockSet.below(2)
-STORED = store.StoredTally(
-    *(SEED, REFERENCE, BLOCKS),
-    study.count(len(BLOCKS) * BLOCK_DEALS, SEED, REFERENCE, workers=1, progress=False),
-    study.first_block(SEED, REFERENCE),
-)
+FIRST_BLOCK = study.first_block(SEED, REFERENCE)
+STORED = store.StoredTally(SEED, REFERENCE, BLOCKS, count(2 * BLOCK_DEALS), FIRST_BLOCK)
 DATA = store.encode(STORED)
 
 
 @pytest.fixture
-def path(tmp_path: Path) -> Path:
+def path(tmp_path: Path) -> Iterator[Path]:
+    """Yield a store, the only file in its folder before and after."""
     path = tmp_path / "run.store"
     path.write_bytes(DATA)
-    return path
+    yield path
+    assert [*tmp_path.iterdir()] == [path]
 
 
 def refused(data: bytes) -> str:
@@ -65,7 +69,6 @@ def test_what_is_written_is_read(path: Path) -> None:
     assert read.tally.digest == STORED.tally.digest
     store.write(path, read)
     assert path.read_bytes() == DATA
-    assert [file.name for file in path.parent.iterdir()] == [path.name]
 
 
 # A tally is some megabytes, so a dozen examples are a second's work.
@@ -141,7 +144,7 @@ def test_stores_of_other_versions_are_refused(monkeypatch: pytest.MonkeyPatch) -
     ],
 )
 def test_a_store_of_another_run_is_refused_and_left_alone(
-    changed: dict[str, Any], said: str, path: Path, capsys: pytest.CaptureFixture[str]
+    changed: dict[str, Any], said: str, path: Path
 ) -> None:
     other = replace(STORED, **changed)
     if "blocks" in changed:
@@ -149,17 +152,14 @@ def test_a_store_of_another_run_is_refused_and_left_alone(
     path.write_bytes(store.encode(other))
     before = path.read_bytes()
     out = path.parent / "out"
-    command = ["count", "--seed", "5", "--deals", "1e6", "--store", str(path), "--out", str(out)]
-    assert said in complaint(command, capsys)
+    assert said in complaint(f"count --seed 5 --deals 1e6 --store {path} --out {out}")
     assert path.read_bytes() == before
-    assert [file.name for file in path.parent.iterdir()] == [path.name]
 
 
 def test_a_run_shorter_than_the_store_is_refused(path: Path) -> None:
-    with pytest.raises(
-        InputError, match=r"beyond the 60000 deals .* allowed: at least 100000 deals"
-    ):
-        study.count(60_000, SEED, REFERENCE, workers=1, progress=False, store=path)
+    beyond = r"beyond the 60000 deals .* allowed: at least 100000 deals"
+    with pytest.raises(InputError, match=beyond):
+        count(60_000, path)
     assert path.read_bytes() == DATA
 
 
@@ -171,7 +171,7 @@ def test_a_read_only_folder() -> None:
         with as_a_user_without_rights():
             assert store.read(path).seed == SEED
             with pytest.raises(InputError, match=r"^store .* allowed: one in a folder you may"):
-                study.count(10**6, SEED, REFERENCE, workers=1, progress=False, store=path)
+                count(10**6, path)
         assert path.read_bytes() == DATA
         assert [file.name for file in path.parent.iterdir()] == [path.name]
         path.parent.chmod(0o755)
@@ -180,9 +180,8 @@ def test_a_read_only_folder() -> None:
 def test_a_full_disk(path: Path) -> None:
     unchanged = r"so it was not changed; allowed: .* room on the disk"
     with full_disk(1_000_000), pytest.raises(InputError, match=unchanged):
-        study.count(10**6, SEED, REFERENCE, workers=1, progress=False, store=path)
+        count(10**6, path)
     assert path.read_bytes() == DATA
-    assert [file.name for file in path.parent.iterdir()] == [path.name]
 
 
 def hold(path: Path, held: Signal) -> None:
@@ -192,7 +191,7 @@ def hold(path: Path, held: Signal) -> None:
 
 
 def opened(path: Path) -> bool:
-    with in_store(path, SEED, REFERENCE, lambda: STORED.first_block) as so_far:
+    with in_store(path, SEED, REFERENCE, lambda: FIRST_BLOCK) as so_far:
         return so_far.tally.digest == STORED.tally.digest
 
 
@@ -213,4 +212,3 @@ def test_two_runs_cannot_write_one_store_and_a_lock_left_behind_is_no_hindrance(
     with locked(path, "store"), pytest.raises(InputError, match="is writing it"):
         opened(path)
     assert opened(path)
-    assert [file.name for file in path.parent.iterdir()] == [path.name]

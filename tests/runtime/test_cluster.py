@@ -29,7 +29,7 @@ from double_study.counting.cluster import cluster
 from double_study.counting.counts import COUNTS
 from double_study.counting.tally import Tally
 from double_study.errors import Failure, InputError
-from shared.complaints import complaint
+from shared.commands import complaint
 
 SEED = 12
 DEALS = 400 * BLOCK_DEALS
@@ -185,10 +185,8 @@ def test_a_worker_that_is_unlike_and_comes_late_is_refused(there: Cluster, tmp_p
     there.add_worker()
     other = study_of(tmp_path, altered)
     said = said_after(lambda: there.add_worker(other), there, tmp_path)
-    assert re.match(
-        r"the worker with process \d+ on \S+ has another version of the study, so none of its counts",
-        said,
-    )
+    late = r"the worker with process \d+ on \S+ has another version of the study, so none of its counts"
+    assert re.match(late, said)
 
 
 def test_every_task_carries_the_digests_of_sources_and_settings() -> None:
@@ -230,9 +228,8 @@ def test_a_lost_cluster_ends_the_run_with_one_line_and_the_store_is_sound(
 
 
 def test_without_the_package_the_option_says_what_it_needs(
-    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     monkeypatch.setitem(sys.modules, "distributed", None)
-    command = ["count", "--cluster", "tcp://127.0.0.1:1", "--out", str(tmp_path / "out")]
     needs = "--cluster needs the package distributed, which is not installed; to install it, run "
-    assert needs in complaint(command, capsys)
+    assert needs in complaint(f"count --cluster tcp://127.0.0.1:1 --out {tmp_path / 'out'}")

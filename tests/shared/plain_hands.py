@@ -1,5 +1,7 @@
-"""Hands as the plain reading takes them, of hands as 52 bits."""
+"""Hands as the plain reading takes them, of hands as 52 bits, and deals around a hand."""
 
+from functools import cache
+from itertools import takewhile
 from typing import Any
 
 import numpy as np
@@ -27,9 +29,31 @@ def plain_board(board: Any) -> tuple[plain.Hand, plain.Hand, tuple[int, int, int
     return opener, responder, (bidding.auction.opening, overcall.denomination, overcall.level)
 
 
-def dealt_around(cards: int, deals: int, seed: int) -> list[tuple[plain.Hand, ...]]:
-    """Return the other three hands, of random deals around a hand of 52 bits."""
-    unseen = np.array([1 << card for card in range(52) if not cards >> card & 1], dtype=np.uint64)
+@cache
+def dealt_around(
+    text: str, auction: str, deals: int, seed: int
+) -> list[tuple[list[plain.Hand], plain.Auction]]:
+    """Return those of random deals around a hand whose auction begins so, hands from the dealer on.
+
+    The hand's is the next call after ``auction``; both are bid by the plain reading.
+    """
+    own, calls = plain.read_hand(text), auction.replace("P", "pass").split()
+    cards = np.arange(52, dtype=np.uint64)
+    held = np.array([own[card // 13] >> card % 13 & 1 for card in range(52)], dtype=np.bool_)
     stream = np.random.Generator(np.random.PCG64(seed))
-    dealt = stream.permuted(np.tile(unseen, (deals, 1)), axis=1).reshape(deals, 3, 13).sum(axis=2)
-    return list(zip(*map(plain_hands, dealt.T), strict=True))
+    unseen = np.tile(np.uint64(1) << cards[~held], (deals, 1))
+    dealt = stream.permuted(unseen, axis=1).reshape(deals, 3, 13).sum(axis=2)
+    passes = len(list(takewhile("pass".__eq__, calls)))
+    found = []
+    for others in zip(*map(plain_hands, dealt.T), strict=True):
+        hands = [*others]
+        hands.insert(len(calls) % 4, own)
+        # Most deals are left out by what the opener and the hands before it call.
+        opened = (
+            plain.opening(hand, seat) for seat, hand in enumerate(hands[: passes + 1], start=1)
+        )
+        if all(made == call for made, call in zip(opened, calls, strict=False)):
+            bid = plain.whole_auction(hands)
+            if [call for _, call in bid.calls[: len(calls)]] == calls:
+                found.append((hands, bid))
+    return found
