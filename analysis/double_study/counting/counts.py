@@ -139,7 +139,7 @@ columns(
     # its seat if nobody opens before it.
     class_words=lambda b: b["words"] & hands.OF_CLASS,
     shape=lambda b: hands.shape_of(b["class_words"]),
-    hcp=lambda b: hands.class_of(b["class_words"]) % np.int32(hands.N_HCP),
+    hcp=lambda b: hands.Hands(b["class_words"]).hcp,
     any_opening=lambda b: b["opening_in_seat"].astype(np.intp) + 1,
     # Seats 1 and 3 as one word: no length passes 13 and no points 40, so nothing carries.
     partners=lambda b: b["class_words"][0] + b["class_words"][2],
