@@ -23,7 +23,7 @@ from double_study.report.cite import TITLE, Citation, figure
 from double_study.report.lesson_plan import answered_line, asked_line
 from double_study.report.pages import FIGURES_FOLDER, Page
 from double_study.report.typeset import filled, table_link
-from double_study.rules.explain import AFTER_THE_DOUBLE, RULE_TABLES, words
+from double_study.rules.explain import AFTER_THE_DOUBLE, RULE_TABLES, glossary
 from double_study.rules.response import RESPONSE, above_ceiling_sentence
 from double_study.rules.terms import sequence_wording
 from double_study.shown import markdown_table
@@ -69,7 +69,7 @@ def _agreement(run: Run) -> str:
         AGREEMENT,
         name=markdown(by.name),
         differences=[markdown(change) for change in differences(by)],
-        words=words(by),
+        words=glossary(by),
         parts=RULE_TABLES,
         unplayed=() if by.response.double else AFTER_THE_DOUBLE,
         first={RESPONSE.title: above_ceiling_sentence(by)},

@@ -6,6 +6,7 @@ suits have names, and conditions that the auction alone decides are left out.
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from textwrap import wrap
 from typing import Any
 
@@ -41,52 +42,10 @@ AFTER_THE_DOUBLE = REASON, ANSWER, BIDS_AGAIN, CONTINUATION, *_AFTER_A_BID
 WIDTH = 98
 
 
-def words(agreement: Agreement) -> list[str]:
-    return [
-        "HCP: ace 4, king 3, queen 2, jack 1",
-        "total points: HCP plus one for each card beyond four in a suit; responder's leave out length in "
-        "the overcaller's suit",
-        "support points: HCP plus 1 for a doubleton, 2 for a singleton, 3 for a void",
-        "the fourth hand: the overcaller's partner, also called the advancer",
-        "seats 1 to 4: the dealer and then the others clockwise; the opener is the first who does not "
-        "pass",
-        "rank of the suits, from the lowest: clubs, diamonds, hearts, spades; of equally long suits, the "
-        "higher-ranking counts as the longest",
-        "the cheapest level of a suit: the lowest level at which it can be bid over the last bid; a jump "
-        "is a bid above it; a level is the overcall's, unless a bid, a raise or a rebid is said to be at "
-        "it",
-        "unbid suits: those neither opened nor overcalled; promised suits: those that responder's double "
-        "shows, of which opener raises the longer (the higher-ranking if equal)",
-        "balanced: 4-3-3-3, 4-4-3-2 or 5-3-3-2, in any suits",
-        f"a good suit: at least {agreement.hand.good_suit} of its ace, king, queen, jack and ten, one of "
-        "them the ace, king or queen; “five good cards” are a good suit of five",
-        "a stopper: the ace, the king with one more card, the queen with two, the jack with three",
-        "game: 3NT, four of a major, five of a minor; an invitation is a raise by one level, which "
-        "partner passes or raises again, to game",
-        "after a penalty pass responder also passes the double with which opener reopens, and a fourth "
-        "hand void in the overcaller's suit takes it out; after any other pass the study follows the "
-        "auction no further than opener's call",
-        "a cue-bid: a bid of the overcaller's suit by the opener's side, or of the suit opened by the "
-        "other side; it shows strength, not length in that suit",
-        "a fit: eight cards or more in a suit between two partners",
-        "combined cards: opener's and responder's cards in a suit together; their suits: the "
-        "overcaller's, and one that the fourth hand bids as a new suit",
-        "strong enough for game: opener's HCP and responder's total points come to "
-        f"{agreement.contested_end.strong_enough} or more, or to "
-        f"{agreement.contested_end.strong_enough_fit} or more with ten combined cards in a suit that is "
-        "not theirs",
-        "settling: the rules write out no further calls, and the pair plays the contract that two "
-        "partners would choose if they could ask each other everything, never in one of their suits",
-        "settling for game: the first of these that is higher than the last bid: four of a major with "
-        "eight combined cards; 3NT with each of their suits stopped in one hand or the other; five of a "
-        "minor with nine; four of a major with seven; five of a minor with eight; 3NT. Of two majors or "
-        "two minors it is the one with more combined cards (the higher-ranking if equal). If none is "
-        "higher, the pair doubles their bid, takes a cue-bid out to five of that minor (or six), and "
-        "passes any other bid of its own",
-        "settling for a part-score: the suit with the most combined cards (the higher-ranking if equal) "
-        "at its cheapest level, if that is 3 or lower, or 4 with nine cards; otherwise the pair doubles "
-        "their bid",
-    ]
+def glossary(agreement: Agreement) -> list[str]:
+    """Return what the words of the rules mean under an agreement, one line for each."""
+    lines = (Path(__file__).parent / "glossary.txt").read_text(encoding="utf-8").splitlines()
+    return [line.format(**vars(agreement)) for line in lines]
 
 
 def sentences(agreement: Agreement) -> list[str]:
@@ -95,7 +54,7 @@ def sentences(agreement: Agreement) -> list[str]:
     if changes := differences(agreement):
         lines += ["", "It differs from the reference in:", *(f"  {change}" for change in changes)]
     lines += ["", "Words"]
-    for text in words(agreement):
+    for text in glossary(agreement):
         lines += wrap(text, WIDTH, initial_indent="  ", subsequent_indent="    ")
     for table in RULE_TABLES:
         lines += ["", table.title]
