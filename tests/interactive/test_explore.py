@@ -8,12 +8,13 @@ import pytest
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.app import explore
 from double_study.cards.bids import HEARTS, SPADES, Bid
-from double_study.cards.deal import deal_block
+from double_study.cards.deal import BLOCK_DEALS
 from double_study.columns import COLUMNS
 from double_study.counting import responder_hands as stored
 from double_study.counting import run as study
 from double_study.counting.counts import CALL_COUNTS
 from double_study.counting.responder_hands import Holding
+from double_study.counting.run import cards_of
 from double_study.errors import InputError
 from double_study.rules.batch import Batch
 from double_study.rules.response import DOUBLE_CALL
@@ -30,20 +31,27 @@ def counted(agreement: Agreement) -> np.ndarray:
     return tally[CALL_COUNTS.name].sum(axis=0)
 
 
+def hands_of(agreement: Agreement) -> stored.ResponderHands:
+    return stored.count_hands(agreement, COUNTED, SEED)
+
+
 @pytest.mark.parametrize(
     ("key", "value"),
     [
-        (None, None),
+        ("response.double", True),  # as in the reference
         ("response.double_one", 9),
         ("response.double", False),
         ("response.double_through", Bid(4, HEARTS)),
         ("response.notrump_two", 8),
         ("response.penalty_pass", 3),
+        ("opening.suit", 13),
     ],
 )
-def test_stored_hands_are_counted_as_the_study_counts_them(key: str | None, value: Any) -> None:
-    agreement = REFERENCE.changed(key, value) if key else REFERENCE
-    hands = stored.count_hands(agreement, COUNTED, SEED)
+def test_stored_hands_are_counted_as_the_study_counts_them(key: str, value: Any) -> None:
+    agreement = REFERENCE.changed(key, value)
+    hands = hands_of(agreement)
+    # They are stored anew only for other openings and overcalls.
+    assert (hands is hands_of(REFERENCE)) == key.startswith("response")
     found = [stored.calls(hands, agreement, pair)["deals"] for pair in range(len(SEQUENCES))]
     expected = counted(agreement)
     assert np.array_equal(np.stack(found), expected)
@@ -51,28 +59,17 @@ def test_stored_hands_are_counted_as_the_study_counts_them(key: str | None, valu
     assert explore.doubles(agreement, SEED, COUNTED) == pytest.approx(share)
 
 
-def test_hands_are_stored_anew_only_for_other_openings_and_overcalls() -> None:
-    hands = stored.count_hands(REFERENCE, COUNTED, SEED)
-    same = stored.count_hands(REFERENCE.changed("response.double_one", 12), COUNTED, SEED)
-    assert same is hands
-    other = REFERENCE.changed("opening.suit", 13)
-    moved = stored.count_hands(other, COUNTED, SEED)
-    found = [stored.calls(moved, other, pair)["deals"] for pair in range(len(SEQUENCES))]
-    assert np.array_equal(np.stack(found), counted(other))
-
-
 def test_holdings_divide_the_hands() -> None:
-    hands = stored.count_hands(REFERENCE, COUNTED, SEED)
-    every = stored.calls(hands, REFERENCE, ONE_DIAMOND_ONE_SPADE)["deals"]
-    any_length = Holding.lengths
+    def deals(*holding: Holding) -> pd.Series:
+        called = stored.calls(hands_of(REFERENCE), REFERENCE, ONE_DIAMOND_ONE_SPADE, *holding)
+        return called["deals"]
+
+    every, (clubs, diamonds, _, spades) = deals(), Holding.lengths
     by_points = [Holding((low, high)) for low, high in ((0, 5), (6, 9), (10, 37))]
-    by_hearts = [
-        Holding(lengths=(*any_length[:2], ends, any_length[3])) for ends in ((0, 3), (4, 13))
-    ]
+    hearts = ((0, 3), (4, 13))
+    by_hearts = [Holding(lengths=(clubs, diamonds, ends, spades)) for ends in hearts]
     for parts in (by_points, by_hearts):
-        tables = [
-            stored.calls(hands, REFERENCE, ONE_DIAMOND_ONE_SPADE, part)["deals"] for part in parts
-        ]
+        tables = list(map(deals, parts))
         assert sum(tables[1:], tables[0]).equals(every)
     # The double of 1♠ promises four hearts or more and 6 total points.
     assert tables[0][DOUBLE_CALL] == 0
@@ -83,7 +80,7 @@ def test_holdings_divide_the_hands() -> None:
 def test_the_old_value_stands_beside_the_new_on_the_same_hands(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    stored.count_hands(REFERENCE, COUNTED, SEED)
+    hands_of(REFERENCE)
     monkeypatch.setattr(stored, "deal_block", lambda *_: pytest.fail("dealt again"))
     now = REFERENCE.changed("response.double_one", 9)
     found = explore.explored(now, REFERENCE, ONE_DIAMOND_ONE_SPADE, Holding(), SEED, deals=COUNTED)
@@ -112,7 +109,7 @@ def test_every_responders_setting_but_four_has_a_control_that_moves_a_call() -> 
     # A reason, and the levels of a raise and of notrump: they move no call.
     rest = {"strong", "raise_game", "notrump_invite", "notrump_game"}
     assert keys - explore.IN_WORDS.keys() == rest
-    hands = stored.count_hands(REFERENCE, COUNTED, SEED)
+    hands = hands_of(REFERENCE)
     wide = REFERENCE.changed("response.double_through", Bid(4, SPADES))
     standing = [stored.calls(hands, wide, pair) for pair in range(len(SEQUENCES))]
     still = []
@@ -132,27 +129,24 @@ def test_every_responders_setting_but_four_has_a_control_that_moves_a_call() -> 
 
 
 @pytest.mark.parametrize(
-    ("name", "value", "column"),
+    ("name", "value", "stage", "column"),
     [
-        ("strong", 12, "reason"),
-        ("raise_game", 14, "bid"),
-        ("notrump_invite", 10, "bid"),
-        ("notrump_game", 15, "bid"),
+        ("strong", 12, "doubled", "reason"),
+        ("raise_game", 14, "overcalled", "bid"),
+        ("notrump_invite", 10, "overcalled", "bid"),
+        ("notrump_game", 15, "overcalled", "bid"),
     ],
 )
 def test_the_settings_without_a_control_move_only_a_reason_or_a_level(
-    name: str, value: int, column: str
+    name: str, value: int, stage: str, column: str
 ) -> None:
-    cards = np.concatenate([deal_block(SEED, block) for block in range(4)], axis=1)
+    cards = cards_of(SEED, [(block, BLOCK_DEALS) for block in range(4)])
     before, after = (
-        Batch(cards, agreement).at("overcalled")
+        Batch(cards, agreement)
         for agreement in (REFERENCE, REFERENCE.changed(f"response.{name}", value))
     )
-    assert np.array_equal(before["call"], after["call"])
-    if column == "reason":
-        before, after = before.at("doubled"), after.at("doubled")
-        assert np.array_equal(before["call"], after["call"])
-    assert not np.array_equal(before[column], after[column])
+    assert np.array_equal(before.at("overcalled")["call"], after.at("overcalled")["call"])
+    assert not np.array_equal(before.at(stage)[column], after.at(stage)[column])
 
 
 def test_no_row_is_of_a_call_that_no_hand_makes() -> None:
@@ -160,7 +154,7 @@ def test_no_row_is_of_a_call_that_no_hand_makes() -> None:
     possible = explore.possible_calls(REFERENCE, ONE_DIAMOND_ONE_SPADE)
     barred = {call for call, made in zip(COLUMNS["call"].names, possible, strict=True) if not made}
     assert barred == {"raise_major", "one_level_major", "above_ceiling"}
-    hands = stored.count_hands(REFERENCE, COUNTED, SEED)
+    hands = hands_of(REFERENCE)
     for pair in range(len(SEQUENCES)):
         dealt = stored.calls(hands, REFERENCE, pair)["deals"] > 0
         assert not (dealt & ~explore.possible_calls(REFERENCE, pair)).any()

@@ -5,15 +5,18 @@ import time
 from collections.abc import Iterator
 from dataclasses import replace
 from html import unescape
+from pathlib import Path
+from urllib.parse import parse_qsl
 
 import pytest
 from double_study.agreements.questions import QUESTIONS
 from double_study.agreements.reader import REFERENCE, load
 from double_study.app.page import Page
 from double_study.asking.question import Question, reply
-from double_study.cli.main import main
 from double_study.counting.run import DEFAULT_SEED
+from shared.commands import said
 from shared.hostile_names import HOSTILE_FILE, hostile_names
+from shared.table_rows import cases
 
 HAND, AUCTION = "K752.AJ64.83.T92", "1D 1S"
 DEALS, LONG = 100_000, 300_000
@@ -74,26 +77,18 @@ def test_every_level_has_its_picture_of_partner(page: Page, scope: str) -> None:
     assert "comes up for one partnership" in seen or "none of" in seen
 
 
-def test_an_asked_hand_gets_what_the_command_says(
-    page: Page, capsys: pytest.CaptureFixture[str]
-) -> None:
-    assert main(["ask", HAND, "1D", "1S", "--full"]) == 0
-    said = " ".join(capsys.readouterr().out.split())
-    answer = words(shown(page, "ask", hand=HAND, auction=AUCTION))
-    for part in (
-        "✓ 4 hearts: you hold 4",
-        "✓ 6 total points: you hold 8",
-        "double by the responder",
-    ):
-        assert part in answer
-    assert "penalty pass" in answer
-    odds = shown(page, "odds", hand=HAND, auction=AUCTION)
-    matters = re.search(r"The chance of eight cards or more together: [^.]*\.\d%\.", said)
+def test_an_asked_hand_gets_what_the_command_says(page: Page) -> None:
+    told = " ".join(said(f"ask {HAND} {AUCTION} --full").split())
+    answer, odds, glance = (
+        shown(page, part, hand=HAND, auction=AUCTION) for part in ("ask", "odds", "glance")
+    )
+    for part in ("✓ 4 hearts: you hold 4", "✓ 6 total points: you hold 8", "penalty pass"):
+        assert part in words(answer)
+    assert "double by the responder" in words(answer)
+    matters = re.search(r"The chance of eight cards or more together: [^.]*\.\d%\.", told)
     assert matters
     assert matters[0] in words(odds)
-    assert odds.count('role="img"') == 5
-    glance = shown(page, "glance", hand=HAND, auction=AUCTION)
-    assert glance.count('role="img"') == 5
+    assert odds.count('role="img"') == glance.count('role="img"') == 5
     # 60% of openers have 12 to 14 points here; of 9,600 deals that fit the share is within four
     # standard errors, 2 points, but for one seed in 16,000, and this one is fixed.
     exact, near = (
@@ -102,18 +97,18 @@ def test_an_asked_hand_gets_what_the_command_says(
     assert abs(exact[0] - near[0]) <= 3
 
 
-@pytest.mark.parametrize(
-    ("hand", "auction", "told"),
-    [
-        ("K752", AUCTION, "Choose thirteen cards: 4 so far."),
-        ("K752.AJ64.83.T92", "", "Now the auction"),
-        ("K752.AJ64.83.T92", "1D", "Now the auction: the overcall"),
-        ("K752.AJ64.83.T99", AUCTION, "♣9 twice"),
-        ("K752.AJ64.83.T92", "1H 1D", "not higher"),
-        ("K752.AJ64.83.T92", "1D P", "no overcall"),
-        ("72.QJ64.83.KQT92", "1D 1S X", "2♣ by the fourth hand"),
-    ],
-)
+ASKED = """
+K752             | 1D 1S   | Choose thirteen cards: 4 so far.
+K752.AJ64.83.T92 |         | Now the auction
+K752.AJ64.83.T92 | 1D      | Now the auction: the overcall
+K752.AJ64.83.T99 | 1D 1S   | ♣9 twice
+K752.AJ64.83.T92 | 1H 1D   | not higher
+K752.AJ64.83.T92 | 1D P    | no overcall
+72.QJ64.83.KQT92 | 1D 1S X | 2♣ by the fourth hand
+"""
+
+
+@pytest.mark.parametrize(("hand", "auction", "told"), cases(ASKED))
 def test_what_is_asked_by_and_by(page: Page, hand: str, auction: str, told: str) -> None:
     assert told in words(shown(page, "ask", hand=hand, auction=auction))
 
@@ -130,15 +125,12 @@ def test_everything_follows_the_agreement_and_its_settings(page: Page) -> None:
     assert "as often as before" in named
 
 
-def test_an_agreement_of_ones_own_is_a_file_that_is_read(
-    page: Page, tmp_path: pytest.TempPathFactory
-) -> None:
-    html = shown(
-        page, "own", name="ours", set__opening__major_cards="4", set__response__raise_cards="4"
-    )
+def test_an_agreement_of_ones_own_is_a_file_that_is_read(page: Page, tmp_path: Path) -> None:
+    fields = {"set__opening__major_cards": "4", "set__response__raise_cards": "4"}
+    html = shown(page, "own", name="ours", **fields)
     lines = re.search(r"<pre>(.*)</pre>", html, re.DOTALL)
     assert lines
-    file = tmp_path / "ours.toml"  # type: ignore[operator]
+    file = tmp_path / "ours.toml"
     file.write_text(unescape(lines[1]), encoding="utf-8")
     read = load(str(file))
     assert (read.opening.major_cards, read.response.raise_cards) == (4, 4)
@@ -153,17 +145,9 @@ def test_every_question_to_a_player_is_a_choice(page: Page) -> None:
     assert all(f'name="set.{key}"' in html for key in asked)
 
 
-def test_how_often_is_answered_as_the_command_answers(
-    page: Page, capsys: pytest.CaptureFixture[str]
-) -> None:
-    fields = {
-        "what": "answer=rebid",
-        "opening": "1D",
-        "who": "opener",
-        "hcp_low": "12",
-        "hcp_high": "14",
-    }
-    html = shown(page, "often", **fields)
+def test_how_often_is_answered_as_the_command_answers(page: Page) -> None:
+    hcp = {"hcp_low": "12", "hcp_high": "14"}
+    html = shown(page, "often", what="answer=rebid", opening="1D", who="opener", **hcp)
     command = re.search(r'<pre id="command"[^>]*>(.*)</pre>', html)
     assert command
     typed = unescape(command[1])
@@ -172,9 +156,8 @@ def test_how_often_is_answered_as_the_command_answers(
         f'and opener_hcp <= 14" --deals {DEALS} --seed {DEFAULT_SEED} --agreement reference'
     )
     what, given = re.findall(r'"([^"]+)"', typed)
-    assert main(["how-often", what, "--given", given, "--deals", str(DEALS)]) == 0
-    said = " ".join(capsys.readouterr().out.partition(" In brackets")[0].split())
-    assert said in words(html)
+    told = said(["how-often", what, "--given", given, "--deals", str(DEALS)])
+    assert " ".join(told.partition(" In brackets")[0].split()) in words(html)
 
 
 def test_a_long_count_can_be_watched_and_ends_as_the_command_would(page: Page) -> None:
@@ -198,48 +181,45 @@ def test_a_long_count_can_be_stopped() -> None:
     page.close()
 
 
-@pytest.mark.parametrize(
-    ("part", "fields", "told"),
-    [
-        ("own", {"name": "../mine"}, "allowed: letters, digits"),
-        ("own", {"set__response__double_one": "99"}, "a whole number from 0 to 37"),
-        ("own", {"set__opening__one_notrump": "20–22"}, "contradicts"),
-        ("own", {"agreement": "nobody's"}, "no agreement"),
-        ("explore", {"sequence": "99"}, "a whole number from 0 to 41"),
-        ("explore", {"sequence": "5", "hcp_low": "9", "hcp_high": "3"}, "the lower number first"),
-        ("often", {"what": "call=__import__"}, "a call from the list"),
-        ("often", {"who": "dealer"}, "allowed: responder, opener"),
-        ("often", {"extra": "__import__('os')"}, "and besides"),
-        ("call", {"scope": "everything"}, "allowed: calls, doubles"),
-    ],
-)
-def test_what_cannot_be_is_one_clear_line(
-    page: Page, part: str, fields: dict[str, str], told: str
-) -> None:
-    html = shown(page, part, **fields)
+CANNOT_BE = """
+own     | name=../mine                    | allowed: letters, digits
+own     | set__response__double_one=99    | a whole number from 0 to 37
+own     | set__opening__one_notrump=20–22 | contradicts
+own     | agreement=nobody's              | no agreement
+explore | sequence=99                     | a whole number from 0 to 41
+explore | sequence=5&hcp_low=9&hcp_high=3 | the lower number first
+often   | what=call=__import__            | a call from the list
+often   | who=dealer                      | allowed: responder, opener
+often   | extra=__import__('os')          | and besides
+call    | scope=everything                | allowed: calls, doubles
+"""
+
+
+@pytest.mark.parametrize(("part", "fields", "told"), cases(CANNOT_BE))
+def test_what_cannot_be_is_one_clear_line(page: Page, part: str, fields: str, told: str) -> None:
+    html = shown(page, part, **dict(parse_qsl(fields)))
     assert html.startswith('<p class="error"')
     assert html.count("\n") <= 1
     assert told in words(html)
 
 
+TAG = re.compile(
+    r"</?(p|b|span|div|table|caption|thead|tbody|tr|th|td|small|svg|rect|line|"
+    r"button|ul|li|details|summary|dl|dt|dd|pre|code|a|label|progress)\b"
+)
+
+
 def test_a_hostile_text_is_text_and_runs_nothing(page: Page) -> None:
-    names = [*hostile_names()[:200], *(letter * 10_000 for letter in "A1♠.( ")]
-    for text in names:
-        for part, fields in (
-            ("ask", {"hand": text, "auction": AUCTION}),
-            ("ask", {"hand": HAND, "auction": text}),
-            ("often", {"extra": text}),
-            ("own", {"name": text, "agreement": "reference"}),
+    for text in (*hostile_names()[:200], *(letter * 10_000 for letter in "A1♠.( ")):
+        for html in (
+            shown(page, "ask", hand=text, auction=AUCTION),
+            shown(page, "ask", hand=HAND, auction=text),
+            shown(page, "often", extra=text),
+            shown(page, "own", name=text, agreement="reference"),
         ):
-            html = page.part(part, fields)
-            assert html is not None
             for tag in re.findall(r"<[^>]*>", html):
-                assert re.match(
-                    r"</?(p|b|span|div|table|caption|thead|tbody|tr|th|td|small|svg|rect|line|"
-                    r"button|ul|li|details|summary|dl|dt|dd|pre|code|a|label|progress)\b",
-                    tag,
-                ), tag
-            assert "onerror=" not in "".join(re.findall(r"<[^>]*>", html))
+                assert TAG.match(tag), tag
+                assert "onerror=" not in tag
 
 
 def test_an_agreement_of_any_name_is_text() -> None:

@@ -1,7 +1,5 @@
 """The quiz: questions and verdicts, and the quiz in the terminal."""
 
-import io
-import sys
 from dataclasses import replace
 
 import pytest
@@ -16,15 +14,12 @@ from double_study.app.quiz import (
 )
 from double_study.asking.question import Question, reply
 from double_study.cards.notation import hand_symbols, read_auction, read_call
-from double_study.cli.main import main
 from double_study.columns import COLUMNS
+from shared.commands import said
+from shared.table_rows import cases
 
 SEED = 831
-TURNS = dict.fromkeys(SCOPES, "responder") | {
-    "answers": "opener",
-    "pass-out": "opener",
-    "fourth-hand": "fourth hand",
-}
+TURNS = {"answers": "opener", "pass-out": "opener", "fourth-hand": "fourth hand"}
 
 
 def test_questions_can_be_put_again() -> None:
@@ -84,7 +79,7 @@ def test_every_scope_has_questions_whose_answers_are_on_offer(scope: str) -> Non
         answer = reply(asked)
         assert answer.call is not None
         assert choices(asked).count(answer.call) == 1
-        assert asked.auction.asked == TURNS[scope]
+        assert asked.auction.asked == TURNS.get(scope, "responder")
         rules.add(answer.rule)
     # A dozen draws of four rules or more are all of one with a chance of at most 4^-11 = 2e-7; the
     # doubles are drawn half and half, 2^-11 = 5e-4, and the seed is fixed.
@@ -106,58 +101,34 @@ def test_without_the_double_the_quiz_asks_about_the_other_calls() -> None:
         assert reply(asked).rule != "double"
 
 
-@pytest.mark.parametrize(
-    ("hand", "auction", "call", "said"),
-    [
-        (
-            "K752.AJ64.83.T92",
-            "1D 1S",
-            "double",
-            "The rule “the double” asks for 4 hearts, 6 total points, 5 HCP and at most 4 spades; you "
-            "hold 4 hearts, 8 total points, 8 HCP and 4 spades.",
-        ),
-        (
-            "K752.AJ64.83.T92",
-            "1D 1S",
-            "2H",
-            "8 HCP and 4 spades; for 2♥ you need one more heart and 2 more total points.",
-        ),
-        (
-            "8752.J64.K83.T92",
-            "1D 1S",
-            "double",
-            "3 diamonds and 4 support points; for a double you need one more heart, 2 more total points "
-            "and one more HCP.",
-        ),
-    ],
-)
-def test_why_in_one_sentence(hand: str, auction: str, call: str, said: str) -> None:
-    told = why_in_one_sentence(reply(Question.read(hand, auction)), read_call(call))
-    assert told.endswith(said)
+WHY = """
+K752.AJ64.83.T92 | double | The rule “the double” asks for 4 hearts, 6 total points, 5 HCP and at most 4 \
+spades; you hold 4 hearts, 8 total points, 8 HCP and 4 spades.
+K752.AJ64.83.T92 | 2H     | 8 HCP and 4 spades; for 2♥ you need one more heart and 2 more total points.
+8752.J64.K83.T92 | double | 3 diamonds and 4 support points; for a double you need one more heart, 2 more \
+total points and one more HCP.
+"""
+
+
+@pytest.mark.parametrize(("hand", "call", "why"), cases(WHY))
+def test_why_in_one_sentence(hand: str, call: str, why: str) -> None:
+    told = why_in_one_sentence(reply(Question.read(hand, "1D 1S")), read_call(call))
+    assert told.endswith(why)
     assert told.count(". ") <= 1
 
 
-def test_in_the_terminal(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_in_the_terminal() -> None:
     asked = [question(number, REFERENCE, SEED) for number in range(2)]
     right = reply(asked[0]).call
     wrong = next(call for call in choices(asked[1]) if call != reply(asked[1]).call)
-    monkeypatch.setattr(sys, "stdin", io.StringIO(f"perhaps\n1C\n{right}\n{wrong}\nq\n"))
-    assert main(["quiz", "--seed", str(SEED)]) == 0
-    said = capsys.readouterr().out
-    assert "'perhaps' is not a bid" in said
-    assert "1♣ is not a legal call here" in said
-    assert hand_symbols(asked[1].cards) in said
-    assert "3. You hold" in said
-    assert said.endswith("Your score: 1 right of 2.\n")
+    told = said(f"quiz --seed {SEED}", typed=f"perhaps\n1C\n{right}\n{wrong}\nq\n")
+    assert "'perhaps' is not a bid" in told
+    assert "1♣ is not a legal call here" in told
+    assert hand_symbols(asked[1].cards) in told
+    assert "3. You hold" in told
+    assert told.endswith("Your score: 1 right of 2.\n")
 
 
-def test_the_terminal_s_quiz_ends_with_its_input_or_its_number(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    monkeypatch.setattr(sys, "stdin", io.StringIO(""))
-    assert main(["quiz"]) == 0
-    monkeypatch.setattr(sys, "stdin", io.StringIO("p\np\np\n"))
-    assert main(["quiz", "--questions", "2", "--about", "doubles"]) == 0
-    assert "of 2." in capsys.readouterr().out
+def test_the_terminal_s_quiz_ends_with_its_input_or_its_number() -> None:
+    assert said("quiz", typed="")
+    assert "of 2." in said("quiz --questions 2 --about doubles", typed="p\np\np\n")

@@ -24,6 +24,7 @@ from plain.contested import contested_answer
 from plain.reopening import reopening
 from plain.words import high_card_points, length, support_points, total_points
 from shared.plain_hands import plain_board
+from shared.table_rows import cases
 
 EVERYWHERE = np.ones(len(SEQUENCES), dtype=np.bool_)
 SUITS = ("clubs", "diamonds", "hearts", "spades")
@@ -64,14 +65,13 @@ def test_no_deal_comes_twice_in_the_lesson_and_the_course() -> None:
 
 def test_an_hour_has_every_kind_of_board_in_an_order_that_gives_nothing_away() -> None:
     [hour, *_] = hours()
-    rules = Counter(
-        item.bidding.rule(item.asked) for item in hour.boards if item.asked == RESPONDER
-    )
+    asked = [item for item in hour.boards if item.asked == RESPONDER]
+    rules = Counter(item.bidding.rule(RESPONDER) for item in asked)
     assert rules["double"] >= 4
     assert rules["penalty_pass"] >= 1
     assert rules["pass"] >= 2
     assert {"one_level_major", "raise_major", "raise_minor"} & set(rules)
-    assert sum(item.asked != RESPONDER for item in hour.boards) >= 2
+    assert len(hour.boards) - len(asked) >= 2
     order = [item.bidding.doubled for item in hour.boards]
     assert order != sorted(order)
     assert order != sorted(order, reverse=True)
@@ -101,26 +101,23 @@ def test_the_call_of_every_answer_is_that_of_the_plain_reading() -> None:
     for item in (item for hour in hours() for item in deals_of(hour)):
         opener, responder, auction = plain_board(item)
         last = str(item.before[-1])
+        contested = item.asked == OPENER and last != "pass"
         if item.asked == RESPONDER:
             made = response(responder, *auction)
         elif item.asked == "reopening":
             made = reopening(opener, *auction)
-        elif last == "pass":
-            made = plain_answer(opener, *auction)
-        else:
+        elif contested:
             made = contested_answer(opener, *auction, last)
-        call = str(item.call).replace("double", "X")
-        rule, bid = made
-        assert item.bidding.rule(item.asked) == rule
-        assert bid == call
-        shown = (
-            str(item.call).capitalize()
-            if item.call in ("pass", "double")
-            else call_symbol(item.call)
-        )
+        else:
+            made = plain_answer(opener, *auction)
+        call = str(item.call)
+        assert (item.bidding.rule(item.asked), call.replace("double", "X")) == made
+        plainly = call in ("pass", "double")
+        shown = call.capitalize() if plainly else call_symbol(item.call)
         assert answer(item).startswith(f"{shown}. ")
-        checked[item.asked] += 1
-    assert min(checked.values()) >= 10
+        checked[item.asked + " contested" * contested] += 1
+    assert len(checked) == 4
+    assert min(checked.values()) >= 10, checked
 
 
 def figures(item: Board) -> Iterator[bool]:
@@ -182,18 +179,15 @@ def test_answers_hold_under_every_agreement(name: str) -> None:
     assert max(levels) == agreement.response.double_through.level
 
 
-@pytest.mark.parametrize(
-    ("hand", "said"),
-    [
-        ("T2.K964.J.T98763", "The right shape for a double, but only 4 HCP."),
-        ("T8652.K964.A7.92", "Too long in spades for a double, and no bid fits."),
-        (
-            "J86.K94.QT3.T982",
-            "Enough points (6 HCP), but only three hearts: not the shape for a double",
-        ),
-        ("J86.K94.T53.T982", "Only 4 HCP, and not the shape for a double."),
-    ],
-)
+PASSES = """
+T2.K964.J.T98763 | The right shape for a double, but only 4 HCP.
+T8652.K964.A7.92 | Too long in spades for a double, and no bid fits.
+J86.K94.QT3.T982 | Enough points (6 HCP), but only three hearts: not the shape for a double
+J86.K94.T53.T982 | Only 4 HCP, and not the shape for a double.
+"""
+
+
+@pytest.mark.parametrize(("hand", "said"), cases(PASSES))
 def test_a_pass_says_what_stops_the_double(hand: str, said: str) -> None:
     asked = Question.read(hand, "1D 1S")
     assert reason(asked.rules.decide(asked.situation)).startswith(said)
@@ -206,7 +200,6 @@ def test_without_the_double_there_is_no_lesson() -> None:
 
 def test_too_few_hands_are_told() -> None:
     drawn = Hours(search(3, 2_000, load("reference"), progress=False), 3, load("reference"))
-    with pytest.raises(
-        InputError, match=r"found \d+ hands to show, but 300 are needed; allowed: another"
-    ):
+    few = r"found \d+ hands to show, but 300 are needed; allowed: another"
+    with pytest.raises(InputError, match=few):
         drawn.boards(WHOLE.boards, 300, 1, EVERYWHERE)

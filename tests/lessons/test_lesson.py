@@ -9,13 +9,13 @@ from collections.abc import Iterable
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.cards.deal import BLOCK_DEALS
 from double_study.cli.boards import BOARDS
-from double_study.cli.main import BAD_INPUT, main
 from double_study.columns import COLUMNS
 from double_study.errors import InputError
 from double_study.lessons import practice
@@ -27,12 +27,11 @@ from double_study.lessons.search import Found, search
 from double_study.report.sheets import ENDINGS
 from double_study.stats import goodness_of_fit
 from numpy.typing import ArrayLike, NDArray
-from plain.advancer import advancer
 from plain.bidding import answer as plain_answer
 from plain.bidding import message, reason, response, spade_raise
-from plain.contested import contested_answer
 from plain.reopening import reopening
 from plain.words import high_card_points
+from shared.commands import complaint, said
 from shared.plain_hands import plain_board, plain_hand
 
 FALSE_ALARM = 1e-6
@@ -67,11 +66,20 @@ def deal_of(item: Board) -> int:
     return item.origin.block * BLOCK_DEALS + item.origin.deal
 
 
+def drawn(number: int, **options: Any) -> list[Board]:
+    return Practice(number=number, deals=DEALS, seed=SEED, **options).boards(progress=False)
+
+
+def one_board(**options: Any) -> Board:
+    [item] = Practice(number=1, deals=100_000, seed=87, **options).boards(progress=False)
+    return item
+
+
 @lru_cache
 def drawn_from_one_case() -> tuple[NDArray[np.int64], list[Board]]:
     case = Case(message="other_major", level="1")
-    boards = Practice(number=150, cases=(case,), deals=DEALS, seed=SEED).boards(progress=False)
-    return found().deal[found().of_case(case, REFERENCE, RESPONDER)], boards
+    deals = found().deal[found().of_case(case, REFERENCE, RESPONDER)]
+    return deals, drawn(150, cases=(case,))
 
 
 def test_the_points_of_drawn_hands_follow_those_of_the_case() -> None:
@@ -98,15 +106,13 @@ def test_the_natural_mix_has_the_real_frequencies() -> None:
 
     everything = np.flatnonzero(found().message >= 0)
     of_deal = {int(deal): row for row, deal in enumerate(found().deal)}
-    lesson = Practice(number=300, ask=OPENER, deals=DEALS, seed=SEED)
-    rows = [of_deal[deal_of(item)] for item in lesson.boards(progress=False)]
+    rows = [of_deal[deal_of(item)] for item in drawn(300, ask=OPENER)]
     assert fits(kinds(np.array(rows)), kinds(everything))
 
 
 def test_with_the_doubler_south_openers_sit_as_often_in_each_seat_as_in_the_case() -> None:
     case = Case(message="exactly_four_spades")
-    lesson = Practice(number=300, cases=(case,), side=ALWAYS_SOUTH, deals=DEALS, seed=SEED)
-    boards = lesson.boards(progress=False)
+    boards = drawn(300, cases=(case,), side=ALWAYS_SOUTH)
     seats = [item.bidding.auction.seat_of("opener") for item in boards]
     assert fits(seats, found().seat[found().of_case(case, REFERENCE, RESPONDER)])
     numbers = [item.number for item in boards]
@@ -130,8 +136,7 @@ def test_rotation_alone_puts_a_deal_at_its_board() -> None:
 
 
 def test_boards_are_numbered_on_and_no_deal_comes_twice() -> None:
-    lesson = Practice(number=60, near_misses=20, ask=BOTH, deals=DEALS, seed=SEED)
-    boards = lesson.boards(progress=False)
+    boards = drawn(60, near_misses=20, ask=BOTH)
     assert [item.number for item in boards] == list(range(1, 81))
     assert len({deal_of(item) for item in boards}) == 80
     assert Counter(item.asked for item in boards) == {RESPONDER: 40, OPENER: 40}
@@ -150,9 +155,8 @@ CASES = [
 
 
 def test_every_board_is_of_its_case_and_the_cases_take_turns() -> None:
-    lesson = Practice(number=22, cases=tuple(CASES), mix=EVEN, deals=DEALS, seed=SEED)
     of_case: Counter[Case] = Counter()
-    for item in lesson.boards(progress=False):
+    for item in drawn(22, cases=tuple(CASES), mix=EVEN):
         opener, responder, auction = plain_board(item)
         assert response(responder, *auction)[0] == "double"
         suit, over, level = auction
@@ -170,9 +174,8 @@ def test_every_board_is_of_its_case_and_the_cases_take_turns() -> None:
 
 
 def test_without_a_case_the_even_mix_gives_every_case_that_came_up_a_turn() -> None:
-    lesson = Practice(number=34, mix=EVEN, ask=OPENER, deals=DEALS, seed=SEED)
     turns: Counter[object] = Counter()
-    for item in lesson.boards(progress=False):
+    for item in drawn(34, mix=EVEN, ask=OPENER):
         opener, responder, auction = plain_board(item)
         rule, call = response(responder, *auction)
         if call == "1S":
@@ -188,74 +191,11 @@ def test_without_a_case_the_even_mix_gives_every_case_that_came_up_a_turn() -> N
 
 
 def test_near_misses_are_drawn_in_the_auctions_of_the_cases() -> None:
-    lesson = Practice(
-        number=2, near_misses=12, cases=(Case(overcall="1H"),), deals=DEALS, seed=SEED
-    )
-    boards = lesson.boards(progress=False)
+    boards = drawn(2, near_misses=12, cases=(Case(overcall="1H"),))
     assert {str(item.bidding.auction.overcall) for item in boards} == {"1H"}
     rules = Counter(item.bidding.rule(RESPONDER) for item in boards)
     assert rules["double"] == 2
     assert {"one_level_major", "pass"} < set(rules)
-
-
-def test_a_board_that_opener_is_not_asked_about_is_refused() -> None:
-    [item] = Practice(number=1, deals=100_000, seed=87).boards(progress=False)
-    assert replace(item, asked=OPENER).asked == OPENER
-    passed = next(deal for deal in range(BLOCK_DEALS) if _passes_over(deal))
-    origin = Origin(87, 0, passed)
-    with pytest.raises(InputError, match="neither doubles nor"):
-        Board(1, origin, REFERENCE, OPENER)
-
-
-def test_the_opener_in_the_pass_out_seat_is_asked_as_the_plain_reading_has_it() -> None:
-    waited = set()
-    lesson = Practice(number=60, ask=REOPENING, mix=EVEN, deals=DEALS, seed=SEED)
-    for item in lesson.boards(progress=False):
-        opener, responder, auction = plain_board(item)
-        bidding = item.bidding
-        rule = response(responder, *auction)[0]
-        assert rule in ("pass", "penalty_pass")
-        fourth = plain_hand(bidding.cards[(bidding.auction.seat_of("opener") + 2) % 4])
-        assert advancer(fourth, *auction, after_double=False)[0] == "pass"
-        assert [*map(str, item.before[-2:])] == ["pass", "pass"]
-        assert COMPASS[item.asked_at] in item.question
-        name, call = reopening(opener, *auction)
-        assert bidding.rule(REOPENING) == name
-        assert str(item.call) == call.replace("X", "double")
-        said = answer(item)
-        assert said.startswith(f"{call.replace('X', 'double').replace('pass', 'Pass')}"[:1].upper())
-        if "Partner has a trap pass" in said:
-            assert (rule, name) == ("penalty_pass", "double")
-            waited.add(name)
-    assert waited
-
-
-def test_the_opener_is_asked_after_the_next_hands_bid_and_the_rule_is_named() -> None:
-    contested = 0
-    for item in Practice(number=60, ask=OPENER, deals=DEALS, seed=SEED).boards(progress=False):
-        opener, responder, auction = plain_board(item)
-        if response(responder, *auction)[0] != "double":
-            continue
-        bidding = item.bidding
-        fourth = plain_hand(bidding.cards[(bidding.auction.seat_of("opener") + 2) % 4])
-        name, bid = advancer(fourth, *auction, after_double=True)
-        assert str(item.before[-1]) == bid
-        if name != "pass":
-            contested += 1
-            assert bidding.rule(OPENER) == contested_answer(opener, *auction, bid)[0]
-    assert contested > 10  # about half of all doubles are bid over
-
-
-def test_a_deal_without_a_pass_out_seat_gets_one_clear_line(
-    capsys: pytest.CaptureFixture[str],
-) -> None:
-    [item] = Practice(number=1, deals=100_000, seed=87).boards(progress=False)
-    place = item.origin.place
-    assert main(["boards", "--only", place, "--seed", "87", "--ask", "reopening"]) == BAD_INPUT
-    said = capsys.readouterr()
-    assert said.out == ""
-    assert said.err.count("\n") == 1
-    assert "is not in the pass-out seat; allowed: a deal on which" in said.err
 
 
 def _passes_over(deal: int) -> bool:
@@ -265,71 +205,93 @@ def _passes_over(deal: int) -> bool:
         return False
 
 
+def test_a_board_that_opener_is_not_asked_about_is_refused() -> None:
+    assert replace(one_board(), asked=OPENER).asked == OPENER
+    origin = Origin(87, 0, next(filter(_passes_over, range(BLOCK_DEALS))))
+    with pytest.raises(InputError, match="neither doubles nor"):
+        Board(1, origin, REFERENCE, OPENER)
+
+
+def test_the_opener_in_the_pass_out_seat_is_asked_and_told_of_a_trap_pass_alone() -> None:
+    """The calls are those of the plain reading in test_hour and test_pbn."""
+    waited = set()
+    for item in drawn(60, ask=REOPENING, mix=EVEN):
+        opener, responder, auction = plain_board(item)
+        rule, name = response(responder, *auction)[0], reopening(opener, *auction)[0]
+        assert rule in ("pass", "penalty_pass")
+        assert [*map(str, item.before[-2:])] == ["pass", "pass"]
+        assert COMPASS[item.asked_at] in item.question
+        assert item.bidding.rule(REOPENING) == name
+        if "Partner has a trap pass" in answer(item):
+            assert (rule, name) == ("penalty_pass", "double")
+            waited.add(name)
+    assert waited
+
+
+def test_a_deal_without_a_pass_out_seat_gets_one_clear_line() -> None:
+    place = one_board().origin.place
+    line = complaint(f"boards --only {place} --seed 87 --ask reopening")
+    assert "is not in the pass-out seat; allowed: a deal on which" in line
+
+
 def test_every_message_of_a_lesson_may_be_written_as_a_case() -> None:
     for name in COLUMNS["lesson_message"].names:
         assert str(Case.parse(f"message={name}")) == f"message={name}"
 
 
-def boards(folder: Path, *options: str) -> list[bytes]:
+def files(folder: Path) -> list[bytes]:
+    paths = [folder / f"{BOARDS}{ending}" for ending in ENDINGS]
+    assert set(folder.iterdir()) == set(paths)
+    return [path.read_bytes() for path in paths]
+
+
+def boards(folder: Path, options: str) -> list[bytes]:
     """Return the three files that the command writes."""
-    assert main(["boards", "--deals", "200_000", "--out", str(folder), *options]) == 0
-    files = [folder / f"{BOARDS}{ending}" for ending in ENDINGS]
-    assert set(folder.iterdir()) == set(files)
-    return [file.read_bytes() for file in files]
+    assert said(f"boards --deals 200_000 --out {folder} {options}")
+    return files(folder)
 
 
 def test_the_same_command_gives_the_same_bytes_and_another_seed_others(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(practice, "search", search)  # otherwise the tests search once
-    options = ["--number", "5", "--near-misses", "2", "--ask", "both", "--mix", "even"]
-    first = boards(tmp_path / "one", *options)
-    assert boards(tmp_path / "two", *options) == first
-    other = boards(tmp_path / "three", *options, "--seed", "5")
+    options = "--number 5 --near-misses 2 --ask both --mix even"
+    first = boards(tmp_path / "one", options)
+    assert boards(tmp_path / "two", options) == first
+    other = boards(tmp_path / "three", f"{options} --seed 5")
     assert all(mine != theirs for mine, theirs in zip(first, other, strict=True))
 
 
-def test_boards_of_another_lesson_are_overwritten_by_force_alone(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    first = boards(tmp_path, "--number", "2")
-    command = ["boards", "--deals", "200_000", "--number", "3", "--out", str(tmp_path)]
-    assert main(command) == BAD_INPUT
-    assert "the folder holds practice.pbn of another run; allowed: another folder, or --force" in (
-        capsys.readouterr().err
-    )
-    assert [(tmp_path / f"{BOARDS}{ending}").read_bytes() for ending in ENDINGS] == first
-    assert boards(tmp_path, "--number", "3", "--force") != first
+def test_boards_of_another_lesson_are_overwritten_by_force_alone(tmp_path: Path) -> None:
+    first = boards(tmp_path, "--number 2")
+    line = complaint(f"boards --deals 200_000 --number 3 --out {tmp_path}")
+    holds = "the folder holds practice.pbn of another run; allowed: another folder, or --force"
+    assert holds in line
+    assert files(tmp_path) == first
+    assert boards(tmp_path, "--number 3 --force") != first
 
 
 @pytest.mark.parametrize("side", ["around", "south"])
-def test_a_board_is_printed_again_by_its_line_at_the_foot(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], side: str
-) -> None:
-    options = ["--number", "4", "--near-misses", "3", "--ask", "both", "--side", side]
-    pbn, _, markdown = (part.decode() for part in boards(tmp_path, *options))
+def test_a_board_is_printed_again_by_its_line_at_the_foot(tmp_path: Path, side: str) -> None:
+    written = boards(tmp_path, f"--number 4 --near-misses 3 --ask both --side {side}")
+    pbn, _, markdown = (part.decode() for part in written)
     again = [line for line in markdown.splitlines() if "; again: double-study " in line]
     assert len(again) == 7
-    games = pbn.split("\r\n\r\n")
-    for line, game in zip(again, games, strict=True):
-        capsys.readouterr()
-        assert main(line.partition("double-study ")[2].split()) == 0
-        said = capsys.readouterr().out
+    for line, game in zip(again, pbn.split("\r\n\r\n"), strict=True):
+        printed = said(line.partition("double-study ")[2])
         # PBN files open with two escape lines, and the last game ends the file.
         wanted = game.split("% EXPORT\r\n")[-1].strip().replace("\r\n", "\n")
-        assert said.strip().endswith(wanted)
-        question, _, rest = said.partition("\n\n### ")
+        assert printed.strip().endswith(wanted)
+        question, _, rest = printed.partition("\n\n### ")
         assert question in markdown
         answered, _, _ = rest.partition(f"\n\n{line}")
         assert "### " + answered.rstrip() in markdown
-        assert line in said
+        assert line in printed
 
 
-def test_a_board_again_with_the_doubler_south(capsys: pytest.CaptureFixture[str]) -> None:
-    [item] = Practice(number=1, side=ALWAYS_SOUTH, deals=100_000, seed=87).boards(progress=False)
-    place, number = item.origin.place, item.number
-    command = ["boards", "--only", place, "--seed", "87", "--side", "south"]
-    assert main(command) == 0
-    assert f"### Board {number}\n" in capsys.readouterr().out
-    assert main([*command, "--board", str(number + 1)]) == BAD_INPUT
-    assert f"does not put the responder South; allowed: {number}" in capsys.readouterr().err
+def test_a_board_again_with_the_doubler_south() -> None:
+    item = one_board(side=ALWAYS_SOUTH)
+    command = f"boards --only {item.origin.place} --seed 87 --side south"
+    assert f"### Board {item.number}\n" in said(command)
+    line = complaint(f"{command} --board {item.number + 1}")
+    assert f"does not put the responder South; allowed: {item.number}" in line

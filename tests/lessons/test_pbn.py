@@ -25,9 +25,7 @@ LESSONS = [
     Practice(deals=SEARCH, seed=71),
     Practice(number=30, near_misses=12, mix=EVEN, ask=BOTH, deals=SEARCH, seed=72),
     Practice(number=20, near_misses=9, side=ALWAYS_SOUTH, ask=OPENER, deals=SEARCH, seed=73),
-    Practice(
-        number=8, cases=(Case(level="4"),), deals=SEARCH, agreement=load("through_4s"), seed=74
-    ),
+    Practice(8, cases=(Case(level="4"),), deals=SEARCH, agreement=load("through_4s"), seed=74),
 ]
 
 
@@ -38,13 +36,15 @@ def written(lesson: Practice) -> tuple[list[Board], bytes]:
     return boards, pbn(boards).encode("ascii")
 
 
-def dealt(game: Game) -> tuple[int, ...]:
-    """Return the four hands of a game that was read, 52 bits each, by seat from the dealer."""
+def by_seat(game: Game) -> list[Hand]:
+    """Return the four hands of a game that was read, from the dealer."""
     first = "NESW".index(game.tags["Dealer"])
-    by_seat = [game.hands["NESW"[(first + seat) % 4]] for seat in range(4)]
-    return tuple(
-        sum(rank << 13 * at for at, rank in enumerate(read_hand(hand))) for hand in by_seat
-    )
+    return [read_hand(game.hands["NESW"[(first + seat) % 4]]) for seat in range(4)]
+
+
+def dealt(game: Game) -> tuple[int, ...]:
+    """Return them as 52 bits each."""
+    return tuple(sum(held << 13 * at for at, held in enumerate(hand)) for hand in by_seat(game))
 
 
 @pytest.mark.parametrize("lesson", LESSONS, ids=["plain", "mixed", "south", "level 4"])
@@ -89,22 +89,17 @@ def test_the_auctions_are_those_of_the_plain_reading() -> None:
     for lesson in LESSONS[:3]:
         boards, data = written(lesson)
         for item, game in zip(boards, read_pbn(data), strict=True):
-            first = "NESW".index(game.tags["Dealer"])
-            hands = [read_hand(game.hands["NESW"[(first + seat) % 4]]) for seat in range(4)]
-            calls, over, end = plain_course(hands)
+            calls, over, end = plain_course(by_seat(game))
             if end is None and not over:
                 # A bid or a pass that is asked for is the last call that is shown.
                 assert len(game.calls) == len(item.before) + 1
                 calls = calls[: len(game.calls)]
             assert game.calls[: len(calls)] == calls
             assert game.finished == over
-            if end is None:
-                continue
-            place, last = end
-            if game.finished:
-                assert game.tags["Contract"].removesuffix("X") == last
-                assert game.tags["Contract"].endswith("X") == (place == "defended")
-            checked += 1
+            if end and game.finished:
+                place, last = end
+                assert game.tags["Contract"] == last + "X" * (place == "defended")
+            checked += end is not None
     assert checked > 60
 
 
@@ -145,42 +140,33 @@ def test_the_reader_reads_the_example_of_the_standard() -> None:
     assert read_deal(example)["N"] == ".63.AKQ987.A9732"
 
 
-def _line(data: bytes, tag: bytes) -> bytes:
-    return next(line for line in data.split(b"\r\n") if line.startswith(b"[" + tag))
-
-
 FAULTS = {
-    "line feeds alone": lambda data: data.replace(b"\r\n", b"\n"),
-    "a card twice": lambda data: data.replace(_line(data, b"Deal "), _twice(_line(data, b"Deal "))),
-    "another dealer": lambda data: data.replace(b'[Dealer "N"]', b'[Dealer "E"]', 1),
-    "another vulnerability": lambda data: data.replace(b'"None"]', b'"All"]', 1),
-    "no site": lambda data: data.replace(b'[Site "?"]\r\n', b"", 1),
-    "tags out of order": lambda data: data.replace(
-        b'[Site "?"]\r\n[Date "?"]', b'[Date "?"]\r\n[Site "?"]', 1
-    ),
-    "two spaces": lambda data: data.replace(b'[Site "', b'[Site  "', 1),
-    "a long line": lambda data: data.replace(b"You are", b"You are " + b"so " * 90, 1),
-    "a call missing": lambda data: data.replace(b"Pass Pass Pass\r\n", b"Pass Pass\r\n", 1),
-    "a bid that is too low": lambda data: data.replace(b" X Pass\r\n", b" X Pass\r\n1C ", 1),
-    "a call after the end": lambda data: data.replace(b"Pass Pass Pass", b"Pass Pass Pass Pass", 1),
-    "two empty lines": lambda data: data.replace(b"\r\n\r\n", b"\r\n\r\n\r\n", 1),
-    "a letter outside ASCII": lambda data: data.replace(b"You are", "Voilà".encode("latin-1"), 1),
-    "an open comment": lambda data: data.replace(b"\r\n}\r\n", b"\r\n", 1),
+    "a line feed alone": (b"\r\n", b"\n"),
+    "another dealer": (b'[Dealer "N"]', b'[Dealer "E"]'),
+    "another vulnerability": (b'"None"]', b'"All"]'),
+    "no site": (b'[Site "?"]\r\n', b""),
+    "tags out of order": (b'[Site "?"]\r\n[Date "?"]', b'[Date "?"]\r\n[Site "?"]'),
+    "two spaces": (b'[Site "', b'[Site  "'),
+    "a long line": (b"You are", b"You are " + b"so " * 90),
+    "a call missing": (b"Pass Pass Pass\r\n", b"Pass Pass\r\n"),
+    "a bid that is too low": (b" X Pass\r\n", b" X Pass\r\n1C "),
+    "a call after the end": (b"Pass Pass Pass", b"Pass Pass Pass Pass"),
+    "two empty lines": (b"\r\n\r\n", b"\r\n\r\n\r\n"),
+    "a letter outside ASCII": (b"You are", "Voilà".encode("latin-1")),
+    "an open comment": (b"\r\n}\r\n", b"\r\n"),
 }
 
 
-def _twice(line: bytes) -> bytes:
-    """Return a Deal line with one more of its first hand's cards in the place of another."""
-    value = line.decode()
-    spot = next(i for i, mark in enumerate(value) if mark == "A")
-    other = next(i for i, mark in enumerate(value) if mark == "2")
-    return (value[:other] + value[spot] + value[other + 1 :]).encode()
-
-
-@pytest.mark.parametrize("fault", FAULTS)
+@pytest.mark.parametrize("fault", [*FAULTS, "line feeds alone", "a card twice"])
 def test_the_reader_finds_a_planted_fault(fault: str) -> None:
     _, data = written(LESSONS[0])
-    damaged = FAULTS[fault](data)
+    if fault == "line feeds alone":
+        damaged = data.replace(b"\r\n", b"\n")
+    elif fault == "a card twice":  # in the place of a two of the first hand
+        before, tag, deal = data.partition(b"[Deal ")
+        damaged = before + tag + deal.replace(b"2", b"A", 1)
+    else:
+        damaged = data.replace(*FAULTS[fault], 1)
     assert damaged != data
     with pytest.raises(NotStrict):
         read_pbn(damaged)

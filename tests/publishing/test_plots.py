@@ -1,5 +1,6 @@
-"""Figures show the numbers of their tables, and tables the numbers that they were given."""
+"""Figures show the numbers of their tables, tables those that they were given; text as readers see it."""
 
+import re
 import warnings
 from collections.abc import Iterator
 from typing import Any, cast
@@ -8,6 +9,7 @@ import pandas as pd
 import pytest
 from double_study import plots
 from double_study.errors import InputError
+from double_study.report.typeset import text_html, with_suits
 from double_study.shown import NOTHING, styled
 from double_study.stats import with_intervals
 from matplotlib.colors import to_rgb
@@ -46,9 +48,8 @@ def test_panels_have_one_scale() -> None:
 
 
 def test_a_flow_has_the_shares_of_its_table() -> None:
-    table = pd.DataFrame(
-        {"hand": ["bids", "bids", "passes"], "call": ["double", "pass", "pass"], "deals": [1, 3, 6]}
-    )
+    rows = [("bids", "double", 1), ("bids", "pass", 3), ("passes", "pass", 6)]
+    table = pd.DataFrame(rows, columns=["hand", "call", "deals"])
     axis = plots.flow(table, "hand", "call").axes[0]
     said = {text.get_text() for text in axis.texts}
     assert said == {"bids 40.0%", "passes 60.0%", "the double 10.0%", "pass 90.0%"}
@@ -86,3 +87,25 @@ def test_text_from_outside_is_escaped_and_an_empty_table_says_so() -> None:
 def test_columns_of_a_notebooks_own() -> None:
     wide = pd.DataFrame({"call": ["pass"], "passes": [0.25], "n": [1234]})
     assert data_of(styled(wide)).iloc[0].to_list() == ["pass", "25.0%", "1,234"]
+
+
+def test_an_interval_stays_on_one_line() -> None:
+    html = text_html("It is −3.8% (−4.1 to −3.5) of 1,200 (1,100 to 1,300). See `calls.csv`.")
+    assert "−3.8% (−4.1&nbsp;to&nbsp;−3.5) of 1,200 (1,100&nbsp;to&nbsp;1,300). See" in html
+    assert '<a href="tables/calls.csv"><code>calls.csv</code></a>' in html
+
+
+def test_suits_are_black_and_red_in_text_and_untouched_in_tags() -> None:
+    html = with_suits('<p title="1♥">1♥ over 1♣</p>')
+    assert html.startswith('<p title="1♥">1<span class="red-suit">♥')
+    assert 'over 1<span class="black-suit">♣' in html
+
+
+def test_numbers_stand_to_the_right_as_the_text_says() -> None:
+    html = text_html("| auction | share |\n| --- | ---: |\n| two | 2% |")
+    assert re.findall(r"<t[dh](.*?)>(.*?)</t[dh]>", html) == [
+        ("", "auction"),
+        (' style="text-align:right"', "share"),
+        ("", "two"),
+        (' style="text-align:right"', "2%"),
+    ]

@@ -8,7 +8,6 @@ from typing import Any
 import nbformat
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement
-from double_study.cli.main import main
 from double_study.counting import run as study
 from double_study.counting.tally import Tally
 from double_study.errors import Failure, InputError
@@ -17,6 +16,7 @@ from double_study.report.pages import INDEX
 from double_study.report.publish import execute, notebooks_in, publish
 from double_study.tables import Run
 from readers.pages import read_page
+from shared.commands import ran
 
 SHOWS_RUN = """from IPython.display import Markdown, display
 from double_study import plots
@@ -40,8 +40,10 @@ def notebook_file(folder: Path, name: str, *code: str) -> Path:
 
 
 def small_run(agreement: Agreement = REFERENCE) -> Run:
-    tally = study.count(2_000, 8, agreement, workers=1, progress=False)
-    return Run.of(tally, 8, agreement)
+    return Run.of(study.count(2_000, 8, agreement, workers=1, progress=False), 8, agreement)
+
+
+SLOW = pytest.mark.slow
 
 
 @pytest.mark.parametrize(
@@ -49,9 +51,7 @@ def small_run(agreement: Agreement = REFERENCE) -> Run:
     [
         (["1 + 1", "1 / 0", "2"], "cell 4: ZeroDivisionError: division by zero"),
         (["raise ValueError('two\\nlines')"], "cell 3: ValueError: two lines"),
-        pytest.param(
-            ["import os", "os._exit(3)"], "cell 4: its kernel died", marks=pytest.mark.slow
-        ),
+        pytest.param(["import os", "os._exit(3)"], "cell 4: its kernel died", marks=SLOW),
         (
             ["from IPython.display import SVG, display", "display(SVG('<svg/>'))"],
             "cell 4: a picture has no alternative text; show it with plots.show",
@@ -60,11 +60,7 @@ def small_run(agreement: Agreement = REFERENCE) -> Run:
     ids=["error", "long error", "dead kernel", "picture without words"],
 )
 def test_a_notebook_that_fails_stops_the_command_and_leaves_reports_as_they_were(
-    code: list[str],
-    said: str,
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
+    code: list[str], said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     fine = notebook_file(tmp_path, "1_fine", "1")
     fails = notebook_file(tmp_path, "2_fails", *code)
@@ -72,11 +68,9 @@ def test_a_notebook_that_fails_stops_the_command_and_leaves_reports_as_they_were
     out = tmp_path / "out"
     out.mkdir()
     (out / INDEX).write_text("as it was")
-    assert (
-        main(["report", "--no-exact", "--deals", "1e4", "--workers", "1", "--out", str(out)]) == 1
-    )
-    last_line = capsys.readouterr().err.splitlines()[-1]
-    assert last_line.endswith(f"double-study: notebook 2_fails, {said}")
+    status, _, err = ran(f"report --no-exact --deals 1e4 --workers 1 --out {out}")
+    assert status == 1
+    assert err.endswith(f"double-study: notebook 2_fails, {said}\n")
     assert [path.name for path in out.iterdir()] == [INDEX]
     assert (out / INDEX).read_text() == "as it was"
 
@@ -92,9 +86,8 @@ def test_notebooks_run_in_the_interpreter_of_the_command(
     monkeypatch.setenv("JUPYTER_PATH", str(tmp_path / "jupyter"))
     monkeypatch.setenv("PYTHONSTARTUP", str(tmp_path / "startup.py"))
     monkeypatch.setenv("MPLBACKEND", "nowhere")
-    path = notebook_file(
-        tmp_path, "1_where", "import sys, matplotlib.pyplot; print(sys.executable)"
-    )
+    where = "import sys, matplotlib.pyplot; print(sys.executable)"
+    path = notebook_file(tmp_path, "1_where", where)
     (executed,) = execute(small_run(), [path], tmp_path, progress=False)
     (output,) = executed.cells[-1].outputs
     assert output.text.strip() == sys.executable
@@ -124,7 +117,7 @@ def test_a_kernel_that_cannot_start_is_one_line(
 
 
 def test_a_failed_check_stops_the_command_before_any_notebook(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     honest = study.count
 
@@ -139,8 +132,9 @@ def test_a_failed_check_stops_the_command_before_any_notebook(
     # Where the command finds it: modules that imported the function earlier still have it.
     monkeypatch.setattr("double_study.cli.options.count", loaded)
     monkeypatch.setattr(publishing, "publish", lambda *_: pytest.fail("notebooks were run"))
-    assert main(["report", "--no-exact", "--deals", "1e5", "--out", str(tmp_path / "out")]) == 1
-    assert "the check failed, so nothing was written: openings" in capsys.readouterr().err
+    status, _, err = ran(f"report --no-exact --deals 1e5 --out {tmp_path / 'out'}")
+    assert status == 1
+    assert "the check failed, so nothing was written: openings" in err
     assert not (tmp_path / "out").exists()
 
 
@@ -160,13 +154,13 @@ def test_a_notebook_reads_the_run_handed_over_in_a_copy(
     run = small_run(agreement)
     (tmp_path / "out").mkdir()
     publish(run, [path, path], tmp_path / "out", workers=1, progress=False)
-    front = (tmp_path / "out" / "README.md").read_text(encoding="utf-8")
-    answer = "2000 deals, 8, reference, over 1♥"
-    assert f"\n\n{answer}\n\n" in front
+    front, listed, page = (
+        (tmp_path / "out" / name).read_text(encoding="utf-8")
+        for name in ("README.md", "author.md", "1_reads.html")
+    )
+    assert "\n\n2000 deals, 8, reference, over 1♥\n\n" in front
     assert "[A title](1_reads.html)" in front
-    listed = (tmp_path / "out" / "author.md").read_text(encoding="utf-8")
     assert "- [A title](1_reads.html): How often indeed?" in listed
-    page = (tmp_path / "out" / "1_reads.html").read_text(encoding="utf-8")
     assert "2000 deals, 8, reference, over 1" in page
     assert run.agreement.digest in page
     assert run.tally.digest in page

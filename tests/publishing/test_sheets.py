@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import replace
-from html.parser import HTMLParser
+from html import unescape
 
 import pytest
 from double_study.agreements.reader import REFERENCE
@@ -10,50 +10,22 @@ from double_study.lessons.answers import ALERTING, called, reason, why
 from double_study.lessons.board import COMPASS, Board
 from double_study.lessons.pbn import TITLE
 from double_study.lessons.practice import BOTH, EVEN, Practice, introduction
-from double_study.report.sheets import (
-    AGAIN,
-    auction_rows,
-    compass_text,
-    sheet_html,
-    sheet_markdown,
-    suits,
-)
+from double_study.report import sheets
+from double_study.report.sheets import AGAIN, auction_rows, sheet_html, sheet_markdown, suits
 from readers.pages import read_page
 
 CARD = re.compile(r"10|[2-9JQKA]")
 SUIT_LINE = re.compile(r"([♠♥♦♣])\ufe0e? ((?:(?:10|[2-9JQKA])(?: |$))+|–)")
 
 
-class _Articles(HTMLParser):
-    """The text of every article, in order, with a line for every block, and the tags in it."""
-
-    BLOCKS = ("p", "h3", "tr", "td", "th", "div")
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.articles: list[str] = []
-        self.inside = False
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        if tag == "article":
-            self.inside = True
-            self.articles.append("")
-        if self.inside and (tag in self.BLOCKS or ("class", "suit") in attrs):
-            self.articles[-1] += "\n"
-
-    def handle_endtag(self, tag: str) -> None:
-        if tag == "article":
-            self.inside = False
-
-    def handle_data(self, data: str) -> None:
-        if self.inside:
-            self.articles[-1] += data.strip("\n")
+BLOCK = re.compile(r'<(?:p|h3|tr|td|th|div)\b[^>]*>|<[^>]*class="suit"[^>]*>')
 
 
 def articles(html: str) -> list[str]:
-    reader = _Articles()
-    reader.feed(html)
-    return reader.articles
+    """Return the text of every article, in order, with a line for every block."""
+    joined = re.sub(r"(?<=>)\n+|\n+(?=<)", "", html)
+    found = re.findall(r"<article\b.*?</article>", joined, re.DOTALL)
+    return [unescape(re.sub("<[^>]*>", "", BLOCK.sub("\n", each))) for each in found]
 
 
 def cards(text: str) -> list[str]:
@@ -110,9 +82,8 @@ def test_the_auction_of_a_question_stops_at_the_call_asked_for(items: list[Board
         assert board.calls[: len(board.before)] == board.before
         column = next(at for row in rows for at, call in enumerate(row) if call == "?")
         assert ("West", "North", "East", "South")[column] == COMPASS[board.asked_at]
-        assert len(board.before) == board.bidding.auction.passes + (
-            4 if board.asked == "opener" else 2
-        )
+        turn = board.bidding.auction.passes + (4 if board.asked == "opener" else 2)
+        assert len(board.before) == turn
 
 
 def test_the_page_needs_nothing_else_and_says_its_language(html: str) -> None:
@@ -157,7 +128,7 @@ def test_markdown_shows_the_same_cards(practice: Practice, items: list[Board]) -
 
 
 def test_compass_form_north_above_west_and_east_beside_south_below(items: list[Board]) -> None:
-    lines = compass_text(items[0]).splitlines()
+    lines = sheets.compass_text(items[0]).splitlines()
     where = {place: next(i for i, ln in enumerate(lines) if place in ln) for place in COMPASS}
     assert where["North"] < where["West"] == where["East"] < where["South"]
     column = {place: lines[where[place]].index(place) for place in COMPASS}

@@ -10,16 +10,29 @@ REFERENCES = ("src", "srcset", "href", "data", "poster", "action", "xlink:href")
 class Reading:
     """What a page holds."""
 
-    alt: list[str | None] = field(default_factory=list)
-    """Alternative text of every picture, None if there is none."""
-    references: list[tuple[str, str]] = field(default_factory=list)
-    """Everything pointed at, with the tag that points."""
-    anchors: set[str] = field(default_factory=set)
+    tags: list[tuple[str, dict[str, str]]] = field(default_factory=list)
+    """Every tag that opens, with its attributes."""
     headings: list[str] = field(default_factory=list)
     """The text of every first- and second-level heading."""
     paragraphs: list[tuple[str, str]] = field(default_factory=list)
     """Every paragraph, each after the second-level heading that it stands under."""
     text: str = ""
+
+    @property
+    def alt(self) -> list[str | None]:
+        """Alternative text of every picture, None if there is none."""
+        return [given.get("alt") for tag, given in self.tags if tag == "img"]
+
+    @property
+    def references(self) -> list[tuple[str, str]]:
+        """Everything pointed at, with the tag that points."""
+        return [
+            (tag, given[name]) for tag, given in self.tags for name in REFERENCES if name in given
+        ]
+
+    @property
+    def anchors(self) -> set[str]:
+        return {given["id"] for _, given in self.tags if "id" in given}
 
 
 class _Reader(HTMLParser):
@@ -30,12 +43,7 @@ class _Reader(HTMLParser):
         self.told = False
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        given = {name: value or "" for name, value in attrs}
-        if tag == "img":
-            self.reading.alt.append(given.get("alt"))
-        if "id" in given:
-            self.reading.anchors.add(given["id"])
-        self.reading.references += [(tag, given[n]) for n in REFERENCES if n in given]
+        self.reading.tags.append((tag, {name: value or "" for name, value in attrs}))
         if tag in ("h1", "h2"):
             self.reading.headings.append("")
         if tag == "p":
