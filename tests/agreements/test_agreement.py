@@ -5,7 +5,7 @@ A few seconds, most of them Hypothesis's. Random input is searched with a fixed 
 
 import os
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -26,9 +26,9 @@ from double_study.errors import InputError
 from double_study.rules.explain import RULE_TABLES, sentences
 from hypothesis import given, seed, settings
 from hypothesis import strategies as st
-from shared.bad_agreements import BAD_AGREEMENTS
 from shared.commands import said
 from shared.plain_agreement import plain_values
+from shared.table_rows import cases
 
 
 def test_every_number_of_the_reference_is_a_setting_with_that_default() -> None:
@@ -76,7 +76,36 @@ def refused(name: str) -> str:
     return line
 
 
-@pytest.mark.parametrize(("content", "fragments"), BAD_AGREEMENTS)
+ALLOWED = {
+    "HCP": "allowed: a whole number from 0 to 37",
+    "RANGE": "allowed: [lowest, highest], whole numbers from 0 to 37, the lowest first",
+    "CEILING": "allowed: a suit bid from 1D to 4S",
+    "SECTIONS": "allowed: hand, opening, overcall, response, answer, continuation",
+}
+
+
+def bad_files() -> Iterator[tuple[bytes, list[str]]]:
+    for contents, *fragments in cases(Path(__file__).with_name("bad_agreements.txt")):
+        section, several = contents.split(maxsplit=1)
+        for stated in several.split("; "):
+            text = stated if section == "-" else f"[{section}]\n{stated}\n"
+            known = ALLOWED | {"IT": f"{section}.{stated}"}
+            yield text.replace(r"\n", "\n").encode(), [known.get(x, x) for x in fragments]
+
+
+BAD_BYTES = [
+    (b"[response]\ncue_bid = 1%s" % (b"0" * 40), ["cue_bid = 1000", ALLOWED["HCP"]]),
+    (b"[response]\ncue_bid = 0x%s" % (b"f" * 5000), ["number that is too", ALLOWED["HCP"]]),
+    (b"[response]\ndouble_one = %s" % (b"9" * 5000), ["not TOML", "digits"]),
+    (b"[response]\ndouble_one = \x00", ["not TOML", "line 2"]),
+    (b"a = " + b"[" * 100_000, ["not TOML", "double_one = 7"]),
+    (b"[response]\ndouble_one = 6 # caf\xe9\n", ["not text in UTF-8", "byte 31"]),
+    ("[response]\ndouble_one = 6\n".encode("utf-16"), ["not text in UTF-8"]),
+    (b"\x89PNG\r\n\x1a\n\x00\x00", ["not text in UTF-8", "byte 0"]),
+]
+
+
+@pytest.mark.parametrize(("content", "fragments"), [*bad_files(), *BAD_BYTES])
 def test_bad_files(content: bytes, fragments: list[str], tmp_path: Path) -> None:
     file = written(tmp_path, content)
     line = refused(file)
