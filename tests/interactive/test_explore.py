@@ -105,10 +105,8 @@ def contradicts(agreement: Agreement, key: str, value: Any) -> bool:
 
 
 def test_every_responders_setting_but_four_has_a_control_that_moves_a_call() -> None:
-    keys = {setting.name for setting in REFERENCE.settings("response")}
-    # A reason, and the levels of a raise and of notrump: they move no call.
-    rest = {"strong", "raise_game", "notrump_invite", "notrump_game"}
-    assert keys - explore.IN_WORDS.keys() == rest
+    keys = {setting.key for setting in REFERENCE.settings("response")}
+    assert len(explore.MOVE_NO_CALL) == len(keys) - len(explore.controls(REFERENCE)) == 4
     hands = hands_of(REFERENCE)
     wide = REFERENCE.changed("response.double_through", Bid(4, SPADES))
     standing = [stored.calls(hands, wide, pair) for pair in range(len(SEQUENCES))]

@@ -117,7 +117,7 @@ def test_everything_follows_the_agreement_and_its_settings(page: Page) -> None:
     fields = {"set__response__double_one": "9", "hand": HAND, "auction": AUCTION}
     assert "double by the responder" not in words(shown(page, "ask", **fields))
     seen = words(shown(page, "explore", sequence="5", **fields))
-    assert "Changed: total points of the double at level 1: 9 (not 6)" in seen
+    assert "Changed: total points for a double of a one-level overcall: 9 (not 6)" in seen
     own = words(shown(page, "own", **fields))
     assert "less often" in own
     assert "double_one = 9" in own

@@ -226,7 +226,7 @@ class OvercallSettings:
 
     notrump: Range = span(15, 18, "HCP of a balanced 1NT overcall")
     strong_double: int = number(18, "HCP of a takeout double on any shape")
-    two_suited_calls: bool = choice(True, "whether two-suited calls are played")
+    two_suited_calls: bool = choice(True, "two-suited calls are played")
     two_suited: int = number(6, "HCP of a two-suited call")
     weak_jump: Range = span(5, 10, "HCP of a weak jump overcall")
     one_level_good: Range = span(8, 17, "HCP of a one-level overcall in a good suit")
@@ -241,44 +241,42 @@ class OvercallSettings:
 class ResponseSettings:
     """Section 3 of the rules."""
 
-    double: bool = choice(True, "whether the responder's double is played at all")
+    double: bool = choice(True, "the responder's double is played")
     double_through: Bid = ceiling("3S", "the highest overcall over which the double is played")
-    double_one: int = number(6, "total points of the double at level 1")
+    double_one: int = number(6, "total points for a double of a one-level overcall")
     # The reference has one figure for level 2.
-    double_two_minor: int = number(8, "total points of the double over two of a minor", added=True)
-    double_two_major: int = number(8, "total points of the double over two of a major", added=True)
-    double_three: int = number(10, "total points of the double at level 3")
-    double_four: int = number(12, "total points of the double at level 4")
-    double_hcp: int = number(5, "HCP of the double at every level")
-    double_cards: int = number(4, "the most cards in their suit with which the "
-                               "double is made", 0, SUIT_CARDS)
-    both_majors: bool = choice(True, "whether the double of both minors promises both majors")
-    five_three_majors: bool = choice(False, "whether the double over two of a minor after the "
-                                     "other minor may be made on five or more of one major and "
-                                     "exactly three of the other")
-    strong_raise: int = number(11, "support points of a strong raise of a major")
-    raise_cards: int = number(3, "cards of a raise of the major opened", 3, 4, added=True)
-    raise_two: int = number(6, "support points of a raise to level 2")
-    raise_three: int = number(9, "support points of a raise to level 3")
-    raise_four: int = number(12, "support points of a raise to level 4")
-    raise_five: int = number(15, "support points of a raise to level 5")
-    raise_game: int = number(12, "support points of a raise to game over an overcall at level 3")
-    one_level_major: int = number(6, "total points of a major at level 1")
-    one_level_cards: int = number(4, "cards of a major bid over 1♣ (1♦)", 4, 5, added=True)
-    penalty_cards: int = number(5, "cards in their suit of a penalty pass", 4, 5)
-    penalty_pass: int = number(8, "HCP of a penalty pass")
-    new_suit_two: int = number(10, "total points of a new suit at level 2")
-    new_suit_three: int = number(12, "total points of a new suit at level 3")
-    new_suit_four: int = number(12, "total points of a new suit at level 4")
-    notrump_one: int = number(8, "HCP of notrump at level 1")
-    notrump_two: int = number(11, "HCP of notrump at level 2")
-    notrump_three: int = number(12, "HCP of notrump at level 3")
-    notrump_invite: int = number(11, "HCP of 2NT over an overcall at level 1")
-    notrump_game: int = number(13, "HCP of 3NT over an overcall at level 1 or 2")
-    strong_raise_minor: int = number(11, "support points of a strong raise of a minor")
-    cue_bid: int = number(12, "total points of a cue-bid over an overcall at level 1 or 2")
-    cue_bid_three: int = number(14, "total points of a cue-bid over an overcall at level 3")
-    short_raise: int = number(8, "support points of a minor raise that is one card short")
+    double_two_minor: int = number(8, "total points for a double of 2♣ or 2♦", added=True)
+    double_two_major: int = number(8, "total points for a double of 2♥ or 2♠", added=True)
+    double_three: int = number(10, "total points for a double of a three-level overcall")
+    double_four: int = number(12, "total points for a double of a four-level overcall")
+    double_hcp: int = number(5, "HCP that every double needs")
+    double_cards: int = number(4, "the most cards in their suit for a double", 0, SUIT_CARDS)
+    both_majors: bool = choice(True, "after both minors, the double promises both majors")
+    five_three_majors: bool = choice(False, "over two of a minor after the other minor, five or more "
+                                     "of one major and exactly three of the other are enough")
+    strong_raise: int = number(11, "support points for a cue-bid that raises a major")
+    raise_cards: int = number(3, "cards for a raise of the major opened", 3, 4, added=True)
+    raise_two: int = number(6, "support points for a raise to the two level")
+    raise_three: int = number(9, "support points for a raise to the three level")
+    raise_four: int = number(12, "support points for a raise to the four level")
+    raise_five: int = number(15, "support points for a raise to the five level")
+    raise_game: int = number(12, "support points for a raise to game over a three-level overcall")
+    one_level_major: int = number(6, "total points for a major at the one level")
+    one_level_cards: int = number(4, "cards for a major bid over 1♣ (1♦)", 4, 5, added=True)
+    penalty_cards: int = number(5, "cards in their suit for a penalty pass", 4, 5)
+    penalty_pass: int = number(8, "HCP for a penalty pass")
+    new_suit_two: int = number(10, "total points for a new suit at the two level")
+    new_suit_three: int = number(12, "total points for a new suit at the three level")
+    new_suit_four: int = number(12, "total points for a new suit at the four level")
+    notrump_one: int = number(8, "HCP for notrump over a one-level overcall")
+    notrump_two: int = number(11, "HCP for notrump over a two-level overcall")
+    notrump_three: int = number(12, "HCP for 3NT over a three-level overcall")
+    notrump_invite: int = number(11, "HCP for 2NT over a one-level overcall")
+    notrump_game: int = number(13, "HCP for 3NT over a one-level or two-level overcall")
+    strong_raise_minor: int = number(11, "support points for a cue-bid that raises a minor")
+    cue_bid: int = number(12, "total points for any other cue-bid over a one-level or two-level overcall")
+    cue_bid_three: int = number(14, "total points for a cue-bid over a three-level overcall")
+    short_raise: int = number(8, "support points for a raise of a minor one card short")
     strong: int = number(10, "total points that make a four-card double strong")
 
 
@@ -397,7 +395,7 @@ class ContestedEndSettings:
 class ReopeningSettings:
     """Section 9 of the rules."""
 
-    suits_first: bool = choice(False, "whether a second suit and the suit opened are tried before "
+    suits_first: bool = choice(False, "a second suit and the suit opened are tried before "
                                "the double")
     notrump: int = number(18, "HCP that reopen in notrump")
     long_double: int = number(17, "HCP that reopen with a double on three cards in their suit")

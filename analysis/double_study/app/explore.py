@@ -31,40 +31,8 @@ MOST_POINTS = 25
 COMPARED_DEALS = 500_000
 """Deals by which two agreements are compared; other openings or overcalls need a new deal."""
 
-IN_WORDS = {
-    "double": "we play the double",
-    "double_through": "the highest overcall that we double",
-    "double_one": "points for a double of a one-level overcall",
-    "double_two_minor": "points for a double of 2♣ or 2♦",
-    "double_two_major": "points for a double of 2♥ or 2♠",
-    "double_three": "points for a double of a three-level overcall",
-    "double_four": "points for a double of a four-level overcall",
-    "double_hcp": "high-card points that every double needs",
-    "double_cards": "most cards in their suit for a double",
-    "both_majors": "after both minors, the double shows both majors",
-    "five_three_majors": "after both minors, five cards in one major and three in the other are enough",
-    "strong_raise": "points for a cue-bid that raises a major",
-    "raise_cards": "trumps to raise partner's major",
-    "raise_two": "points for a raise to the two level",
-    "raise_three": "points for a raise to the three level",
-    "raise_four": "points for a raise to the four level",
-    "raise_five": "points for a raise to the five level",
-    "one_level_major": "points for 1♥ or 1♠",
-    "one_level_cards": "cards for 1♥ or 1♠ over 1♦",
-    "penalty_cards": "cards in their suit to pass for penalties",
-    "penalty_pass": "high-card points to pass for penalties",
-    "new_suit_two": "points for a new suit at the two level",
-    "new_suit_three": "points for a new suit at the three level",
-    "new_suit_four": "points for a new suit at the four level",
-    "notrump_one": "high-card points for notrump over a one-level overcall",
-    "notrump_two": "high-card points for notrump over a two-level overcall",
-    "notrump_three": "high-card points for 3NT over a three-level overcall",
-    "strong_raise_minor": "points for a cue-bid that raises a minor",
-    "cue_bid": "points for any other cue-bid",
-    "cue_bid_three": "points for a cue-bid over a three-level overcall",
-    "short_raise": "points to raise a minor one card short",
-}
-"""The settings that move the responder's call, in a player's words."""
+MOVE_NO_CALL = {"strong", "raise_game", "notrump_invite", "notrump_game"}
+"""The responder's settings that have no control: a reason, and the levels of a raise and of notrump."""
 
 
 @dataclass(frozen=True)
@@ -81,12 +49,11 @@ class Control:
 
 def controls(agreement: Agreement) -> list[Control]:
     """Return a control for each setting that can change the responder's call."""
-    found = {setting.name: setting for setting in agreement.settings("response")}
-    return [_control(found[name], words) for name, words in IN_WORDS.items()]
+    return [_control(s) for s in agreement.settings("response") if s.name not in MOVE_NO_CALL]
 
 
-def _control(setting: Stated, words: str) -> Control:
-    kind = setting.field.metadata["kind"]
+def _control(setting: Stated) -> Control:
+    words, kind = (setting.field.metadata[about] for about in ("meaning", "kind"))
     shown = kind.shown(setting.value)
     if isinstance(kind, WholeNumber):
         high = min(kind.high, max(MOST_POINTS, setting.value))
