@@ -144,17 +144,6 @@ class Column:
             return words.percent(value, low, high)
         return words.interval(value, low, high, least or 0)
 
-    def rounded(self, row: Row) -> str:
-        """Return an estimate for a sentence, with no more figures than its interval supports.
-
-        Shares are in per cent, differences of shares in percentage points with their sign.
-        """
-        text = words.rounded(*(self.scale * float(row[column]) for column in self.columns))
-        if self.difference:
-            unsigned = text.startswith("-") or not float(text.replace(",", ""))
-            return text if unsigned else f"+{text}"
-        return f"{text}%" if self.scale == 100 else text
-
 
 _SHARE = {"type": "number", "unit": "proportion", "least": 0, "most": 1}
 _KINDS: Mapping[str, Mapping[str, Any]] = {

@@ -33,8 +33,6 @@ from double_study.words import decimals
 COLOURS = ("#0072B2", "#E69F00", "#009E73", "#D55E00", "#56B4E9", "#CC79A7", "#000000")
 """The colours of [1]_ without yellow, which is lost on white paper."""
 
-MARKERS = ("o", "s", "^", "D", "v", "P", "X")
-
 WIDTH = 4.8
 """Inches. Shown 360 pixels wide, a point is a pixel, so 9-point text stays legible."""
 DOTS_PER_INCH = 200

@@ -56,9 +56,7 @@ def wilson(
     return np.where(nothing, 0.0, centre - half), np.where(all_, 1.0, centre + half)
 
 
-def ratio(
-    numerator: ArrayLike, denominator: ArrayLike, confidence: float = CONFIDENCE
-) -> tuple[Floats, Floats, Floats]:
+def ratio(numerator: ArrayLike, denominator: ArrayLike) -> tuple[Floats, Floats, Floats]:
     """Return the ratio of two mutually exclusive counts of one tally: estimate, low, high.
 
     Given their sum, the first count is binomial, and the ratio is the odds p / (1 - p) of that
@@ -68,17 +66,13 @@ def ratio(
     estimate is NaN if both counts are 0.
     """
     above, below = (np.asarray(count, dtype=np.float64) for count in (numerator, denominator))
-    low, high = wilson(above, above + below, confidence)
+    low, high = wilson(above, above + below)
     with np.errstate(divide="ignore", invalid="ignore"):
         return above / below, low / (1 - low), high / (1 - high)
 
 
 def paired_difference(
-    both: ArrayLike,
-    first_only: ArrayLike,
-    second_only: ArrayLike,
-    neither: ArrayLike,
-    confidence: float = CONFIDENCE,
+    both: ArrayLike, first_only: ArrayLike, second_only: ArrayLike, neither: ArrayLike
 ) -> tuple[Floats, Floats, Floats]:
     """Return first proportion minus second, both counted on the same deals: estimate, low, high.
 
@@ -94,7 +88,7 @@ def paired_difference(
     if min(np.min(cell, initial=0.0) for cell in (a, b, c, d)) < 0:
         raise InputError("counts of a paired table must be 0 or more")
     n = a + b + c + d
-    (low1, high1), (low2, high2) = wilson(a + b, n, confidence), wilson(a + c, n, confidence)
+    (low1, high1), (low2, high2) = wilson(a + b, n), wilson(a + c, n)
     cross = a * d - b * c
     corrected = np.where(cross > 0, np.maximum(cross - n / 2, 0.0), cross)
     margins = np.sqrt(a + b) * np.sqrt(c + d) * np.sqrt(a + c) * np.sqrt(b + d)
@@ -111,7 +105,7 @@ def paired_difference(
         return difference, difference - reach[0], difference + reach[1]
 
 
-def mean_reach(variance: ArrayLike, deals: ArrayLike, confidence: float = CONFIDENCE) -> Floats:
+def mean_reach(variance: ArrayLike, deals: ArrayLike) -> Floats:
     """Return half the width of a mean's interval: Student's t, or the normal one for many deals.
 
     ``variance`` has the denominator deals - 1. NaN if the interval is unknown: fewer than two
@@ -119,24 +113,23 @@ def mean_reach(variance: ArrayLike, deals: ArrayLike, confidence: float = CONFID
     """
     spread, n = np.broadcast_arrays(np.asarray(variance, float), np.asarray(deals, float))
     known = (n > 1) & (spread > 0)
-    t = stdtrit(np.where(known, n - 1, 1), (1 + confidence) / 2)
+    t = stdtrit(np.where(known, n - 1, 1), (1 + CONFIDENCE) / 2)
     with np.errstate(invalid="ignore", divide="ignore"):
         return np.where(known, t * np.sqrt(spread / n), np.nan)
 
 
-def trials_until_met(probability: ArrayLike, certainty: float = CERTAINTY) -> Floats:
-    """Return the number of independent trials that meet a case with the given certainty.
+def trials_until_met(probability: ArrayLike) -> Floats:
+    """Return the number of independent trials that meet a case with probability :data:`CERTAINTY`.
 
-    The smallest whole n with 1 - (1 - p)^n >= certainty (the wait is geometric); infinite for
+    The smallest whole n with 1 - (1 - p)^n >= CERTAINTY (the wait is geometric); infinite for
     p = 0. The number falls as p rises, so an interval's high limit gives the low one here, and vice
     versa.
     """
     p = np.asarray(probability, dtype=np.float64)
     if np.any((p < 0) | (p > 1)):
         raise InputError("a probability must be between 0 and 1")
-    _check_share("certainty", certainty)
     with np.errstate(divide="ignore"):
-        trials: Floats = np.maximum(np.ceil(np.log1p(-certainty) / np.log1p(-p)), 1.0)
+        trials: Floats = np.maximum(np.ceil(np.log1p(-CERTAINTY) / np.log1p(-p)), 1.0)
     return trials
 
 
@@ -181,13 +174,9 @@ def checked_counts(successes: ArrayLike, deals: ArrayLike) -> tuple[Floats, Floa
 
 def normal_quantile(confidence: float) -> float:
     """Return the number of standard errors on either side of an estimate in a normal interval."""
-    _check_share("confidence", confidence)
+    if not 0 < confidence < 1:
+        raise InputError(f"confidence must be between 0 and 1, both excluded, not {confidence}")
     return float(ndtri((1 + confidence) / 2))
-
-
-def _check_share(name: str, value: float) -> None:
-    if not 0 < value < 1:
-        raise InputError(f"{name} must be between 0 and 1, both excluded, not {value}")
 
 
 SMALLEST_EXPECTED = 5.0

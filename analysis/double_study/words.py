@@ -40,19 +40,6 @@ def decimals(low: float, high: float) -> int:
     return int(np.clip(np.ceil(-np.log10(width)) + 1, 0, 9))
 
 
-def rounded(estimate: float, low: float, high: float) -> str:
-    """Return an estimate for a sentence: three figures, or as many of them as the interval supports.
-
-    The interval is no wider than five units of the last one.
-    """
-    if np.isinf(estimate):
-        return "∞"
-    places = 2 - int(np.floor(np.log10(abs(estimate)))) if estimate else 0
-    if np.isfinite(high - low) and high > low:
-        places = min(places, int(np.floor(-np.log10((high - low) / 5))))
-    return f"{round(estimate, places):,.{max(places, 0)}f}"
-
-
 def interval(estimate: float, low: float, high: float, least: int = 0) -> str:
     """Return an estimate with its interval, such as ``3.762 (3.741 to 3.787)``.
 
