@@ -12,14 +12,14 @@ it plants the fault at that share in runs of the shorter length and counts how o
 families together, finds it: that is in the table, too, and should be about nine times in ten.
 """
 
-import csv
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import partial
 from unittest.mock import patch
 
 import numpy as np
+import pandas as pd
 from double_study.agreements.reader import REFERENCE
 from double_study.cards.deal import BLOCK_DEALS
 from double_study.checking.comparison import FALSE_ALARM, families, joint_tests
@@ -47,8 +47,12 @@ class Law:
     """From size, degrees of freedom, level and the length of the run over that measured."""
 
 
+def _mean(values: Iterable[float]) -> float:
+    return float(np.mean([*values]))
+
+
 def _mean_statistic(seen: list[Family]) -> float:
-    return float(np.mean([family.joint.statistic for family in seen]))
+    return _mean(family.joint.statistic for family in seen)
 
 
 def _chi_square(size: float, df: int, level: float, times: int) -> float:
@@ -67,59 +71,29 @@ def _one_by_one(size: float, _: int, __: float, ___: int) -> float:
 
 CHI_SQUARE = Law(lambda seen, at: (_mean_statistic(seen) - seen[0].joint.df) / at**2, _chi_square)
 SPREAD = Law(lambda seen, at: (_mean_statistic(seen) / seen[0].joint.df - 1) / at, _spread)
-ONE_BY_ONE = Law(
-    lambda seen, at: float(np.mean([family.counts.sum() for family in seen])) / at, _one_by_one
-)
+ONE_BY_ONE = Law(lambda seen, at: _mean(f.counts.sum() for f in seen) / at, _one_by_one)
 # Known without any run: the fingerprints saved of a block.
 KEPT_OF_BLOCK = Law(lambda seen, at: BLOCK_DEALS / KEPT_SHARE, _one_by_one)
 
-FAULTS: tuple[tuple[str, Callable[[float], Fault], str, float, Law], ...] = (
-    (
-        "seat 1 gets the ace of spades for its two of clubs, in this share of the deals that allow it",
-        faults.heavy_card,
-        "cards by seat",
-        0.05,
-        CHI_SQUARE,
-    ),
-    (
-        "one bit of the generator is stuck, in this share of its outputs",
-        faults.stuck_bit,
-        "cards by seat",
-        0.02,
-        CHI_SQUARE,
-    ),
-    (
-        "this share of one block of 50,000 deals repeats another block",
-        faults.repeated_block,
-        "deals that came twice",
-        1.0,
-        KEPT_OF_BLOCK,
-    ),
-    (
-        "this share of the odd blocks repeat the block before, turned by one seat",
-        faults.turned_blocks,
-        "stages by stretch",
-        1.0,
-        SPREAD,
-    ),
-    (
-        "in this share of the pairs of deals, both have the same first halving",
-        faults.shared_halving,
-        "stages of neighbours",
-        0.1,
-        CHI_SQUARE,
-    ),
+FAULTS: tuple[tuple[Callable[[float], Fault], str, float, Law], ...] = (
+    (faults.heavy_card, "cards by seat", 0.05, CHI_SQUARE),
+    (faults.stuck_bit, "cards by seat", 0.02, CHI_SQUARE),
+    (faults.repeated_block, "deals that came twice", 1.0, KEPT_OF_BLOCK),
+    (faults.turned_blocks, "stages by stretch", 1.0, SPREAD),
+    (faults.shared_halving, "stages of neighbours", 0.1, CHI_SQUARE),
     *(
-        (
-            f"seat {seat} opens only on 13 points, not on 12 as agreed, in this share of the deals",
-            partial(faults.high_threshold, seat=seat),
-            "calls deal by deal",
-            1.0,
-            ONE_BY_ONE,
-        )
+        (partial(faults.high_threshold, seat=seat), "calls deal by deal", 1.0, ONE_BY_ONE)
         for seat in (1, 2, 3, 4)
     ),
 )
+"""What plants a fault in a share of the places, the family that sees it best, a share easily seen."""
+
+
+def told(plant: Callable[[float], Fault]) -> str:
+    """Return a fault in words, those of its docstring."""
+    whole = plant if isinstance(plant, partial) else partial(plant)
+    words = str(whole.func.__doc__).format(**whole.keywords).rstrip(".")
+    return words[0].lower() + words[1:]
 
 
 def found(fault: Fault, deals: int, seed: int) -> list[Family]:
@@ -131,21 +105,18 @@ def found(fault: Fault, deals: int, seed: int) -> list[Family]:
 
 def row(number: int) -> dict[str, str]:
     """Return the row of the table for one fault."""
-    name, plant, seen_by, at, law = FAULTS[number]
+    plant, seen_by, at, law = FAULTS[number]
     shorter = DEALS[0]
     runs = [found(plant(at), shorter, 1_000 * number + run) for run in range(MEASURED)]
     seen = [family for run in runs for family in run if family.name == seen_by]
     level = FALSE_ALARM / len(runs[0])
     size, df = law.size(seen, at), seen[0].joint.df
     shares = [law.share(size, df, level, deals // shorter) for deals in DEALS]
-    fails = [
-        not joint_tests(found(plant(shares[0]), shorter, 1_000 * number + 500 + run))[
-            "passes"
-        ].all()
-        for run in range(PLANTED)
-    ]
+    seeds = range(1_000 * number + 500, 1_000 * number + 500 + PLANTED)
+    tests = (joint_tests(found(plant(shares[0]), shorter, seed)) for seed in seeds)
+    fails = [not each["passes"].all() for each in tests]
     return (
-        {"fault": name, "seen_by": seen_by}
+        {"fault": told(plant), "seen_by": seen_by}
         | {column: f"{share:.2g}" for column, share in zip(SHARES, shares, strict=True)}
         | {"found": str(sum(fails)), "of_runs": str(PLANTED)}
     )
@@ -155,12 +126,7 @@ def main() -> None:
     """Write the table."""
     with ProcessPoolExecutor() as pool:
         rows = list(pool.map(row, range(len(FAULTS))))
-    with FILE.open("w", encoding="utf-8", newline="") as file:
-        table = csv.DictWriter(
-            file, ["fault", "seen_by", *SHARES, "found", "of_runs"], lineterminator="\n"
-        )
-        table.writeheader()
-        table.writerows(rows)
+    pd.DataFrame(rows).to_csv(FILE, index=False, lineterminator="\n")
 
 
 if __name__ == "__main__":

@@ -11,14 +11,8 @@ from typing import Any
 
 import plain.bidding as plain
 import pytest
-from double_study.agreements.reader import (
-    REFERENCE,
-    Agreement,
-    load,
-    of_document,
-    settings_file,
-    shipped,
-)
+from double_study.agreements import reader
+from double_study.agreements.reader import REFERENCE, Agreement, load, shipped
 from double_study.agreements.settings import Range
 from double_study.cards.bids import Bid
 from double_study.comparing import steps
@@ -39,7 +33,7 @@ def test_every_number_of_the_reference_is_a_setting_with_that_default() -> None:
     assert plain_values(REFERENCE) == plain.settings()
     added = {one.key for one in REFERENCE.settings() if one.field.metadata["added"]}
     assert added == plain.ADDED
-    listed = "\n".join(settings_file(REFERENCE))
+    listed = "\n".join(reader.settings_file(REFERENCE))
     assert listed.count("not in the reference's text") == len(added)
 
 
@@ -51,7 +45,7 @@ def written(folder: Path, content: bytes) -> str:
 
 @pytest.mark.parametrize("name", shipped())
 def test_the_list_of_settings_is_a_file_that_reads_back(name: str, tmp_path: Path) -> None:
-    listed = "\n".join(settings_file(load(name)))
+    listed = "\n".join(reader.settings_file(load(name)))
     again = load(written(tmp_path, listed.encode()))
     assert (again.digest, again.name) == (load(name).digest, "ours.toml")
     stated = tomllib.loads(listed)
@@ -161,9 +155,9 @@ def test_settings_are_taken_or_refused_in_one_line(stated: list[tuple[list[str],
     document: dict[str, dict[str, object]] = {}
     for (section, name), value in stated:
         document.setdefault(section, {})[name] = value
-    agreement = taken_or_refused(lambda: of_document(document, "ours", "ours.toml"))
+    agreement = taken_or_refused(lambda: reader.of_document(document, "ours", "ours.toml"))
     if agreement is not None:
-        assert of_document(agreement.document, "ours", "again").digest == agreement.digest
+        assert reader.of_document(agreement.document, "ours", "again").digest == agreement.digest
 
 
 TOML_PIECES = st.sampled_from(

@@ -8,17 +8,11 @@ from double_study.agreements.reader import REFERENCE, Agreement, load
 from double_study.cards.bids import SUIT_NAMES, Bid
 from double_study.cards.deal import deal_block
 from double_study.cards.hands import Hands
+from double_study.rules import terms
 from double_study.rules.batch import Batch
 from double_study.rules.explain import sentence_here
 from double_study.rules.response import DOUBLE_RULE, RESPONSE, double_needs
-from double_study.rules.terms import (
-    FIVE_THREE,
-    PROMISES,
-    SEQUENCES,
-    Overcalled,
-    bid_text,
-    messages_by_sequence,
-)
+from double_study.rules.terms import SEQUENCES, Overcalled
 from plain.bidding import message, promised_suits
 from plain.response import double_points
 from plain.settings import SETTINGS
@@ -61,26 +55,28 @@ def test_the_general_sentence_is_made_of_the_same_pieces(name: str) -> None:
     """Each promise that some auction has, and the values of each level that the double reaches."""
     agreement = load(name)
     text = DOUBLE_RULE.sentence(agreement)
-    for at, promised in enumerate(messages_by_sequence(agreement)):
+    for at, promised in enumerate(terms.messages_by_sequence(agreement)):
         overcall = SEQUENCES[at][1]
         if overcall <= agreement.response.double_through:
-            assert PROMISES[promised] in text
+            assert terms.PROMISES[promised] in text
             needs = double_needs(agreement, overcall.level, overcall.denomination).item()
             assert re.search(rf"\b{needs}\b[^,]* (at (level )?{overcall.level}|over two)\b", text)
 
 
 def test_five_and_three_are_told_where_they_are_enough_and_nowhere_else() -> None:
     agreement = load("five_three_majors")
-    assert FIVE_THREE in DOUBLE_RULE.sentence(agreement)
+    assert terms.FIVE_THREE in DOUBLE_RULE.sentence(agreement)
     told = [
         f"{Bid(1, opening)} {overcall}"
         for at, (opening, overcall) in enumerate(SEQUENCES)
-        if FIVE_THREE in sentence_here(DOUBLE_RULE, after(at, agreement))
+        if terms.FIVE_THREE in sentence_here(DOUBLE_RULE, after(at, agreement))
     ]
     assert told == ["1C 2D", "1D 2C"]
-    assert FIVE_THREE not in DOUBLE_RULE.sentence(REFERENCE)
+    assert terms.FIVE_THREE not in DOUBLE_RULE.sentence(REFERENCE)
     # One major is enough for the double of both minors: five and three add nothing.
-    assert FIVE_THREE not in DOUBLE_RULE.sentence(agreement.changed("response.both_majors", False))
+    assert terms.FIVE_THREE not in DOUBLE_RULE.sentence(
+        agreement.changed("response.both_majors", False)
+    )
 
 
 def test_every_calls_rule_speaks_of_its_own_auction_and_the_hand_has_what_it_asks() -> None:
@@ -99,7 +95,9 @@ def test_every_calls_rule_speaks_of_its_own_auction_and_the_hand_has_what_it_ask
         )
         one = Overcalled(Hands(hand), REFERENCE, *auction)
         text = sentence_here(rule, one)
-        over, bid = (bid_text(int(code)) for code in (one.overcall_bid, max(decided.bid[row], 0)))
+        over, bid = (
+            terms.bid_text(int(code)) for code in (one.overcall_bid, max(decided.bid[row], 0))
+        )
         assert f"over {over}" in text
         assert re.findall(r"\d[♣♦♥♠]", text) in ([over], [over, bid])
         told += 1

@@ -9,24 +9,11 @@ from double_study.agreements.reader import REFERENCE
 from double_study.cards.bids import Bid
 from double_study.cards.hands import Hands, hand_words
 from double_study.cards.notation import read_hand
+from double_study.rules import terms
 from double_study.rules.explain import RULE_TABLES
 from double_study.rules.explain import lacking as what_lacks
 from double_study.rules.response import RESPONSE
-from double_study.rules.terms import (
-    BALANCED,
-    HCP,
-    SEQUENCE_CODE,
-    SEQUENCES,
-    A,
-    Comparison,
-    Decided,
-    Number,
-    Overcalled,
-    Rule,
-    RuleTable,
-    Situation,
-    cheapest_level,
-)
+from double_study.rules.terms import HCP, SEQUENCE_CODE, SEQUENCES, A, Overcalled, Rule, RuleTable
 
 
 def hands_of(*texts: str) -> Hands:
@@ -66,15 +53,15 @@ def test_every_rule_has_words_and_the_last_always_holds(table: RuleTable[Any]) -
     assert table.rules[-1].when is None
 
 
-def seven_in(suit: int) -> Comparison:
-    return Number("", lambda s: s.hands.lengths[suit]) >= 7
+def seven_in(suit: int) -> terms.Comparison:
+    return terms.Number("", lambda s: s.hands.lengths[suit]) >= 7
 
 
 def test_two_rules_of_one_name_are_one_name_in_the_order_of_the_column() -> None:
     """Rule by rule: clubs and hearts share a name, and the last rule has the column's first."""
     suits = [Rule(name, "", seven_in(n)) for n, name in enumerate(("spades", "diamonds", "spades"))]
-    table: RuleTable[Situation] = RuleTable("", "suit", (*suits, Rule("clubs", "")))
-    decided = table.decide(Situation(hands_of(*HANDS_OF_SEVEN), REFERENCE))
+    table: RuleTable[terms.Situation] = RuleTable("", "suit", (*suits, Rule("clubs", "")))
+    decided = table.decide(terms.Situation(hands_of(*HANDS_OF_SEVEN), REFERENCE))
     assert table.names == ("clubs", "diamonds", "hearts", "spades")
     assert decided.rule.tolist() == [0, 1, 2, 3]
     assert [table.names[code] for code in decided.name] == ["spades", "diamonds", "spades", "clubs"]
@@ -85,7 +72,7 @@ def test_a_misspelt_setting_and_conditions_joined_by_words_are_errors() -> None:
     with pytest.raises(AttributeError, match="takeuot"):
         _ = A.overcall.takeuot
     with pytest.raises(TypeError, match="brackets"):
-        _ = BALANCED and HCP >= A.overcall.takeout
+        _ = terms.BALANCED and HCP >= A.overcall.takeout
 
 
 HANDS_OF_SEVEN = ("AK.32.32.AKQ5432", "AK.32.AKQ5432.32", "AK.AKQ5432.32.32", "AKQ5432.32.32.AK")
@@ -96,7 +83,7 @@ def test_every_table_gives_the_codes_of_names_in_its_own_order(table: RuleTable[
     """Every rule of every table, those that share a name among them, by the name it was given."""
     names = [rule.name for rule in table.rules]
     positions = np.arange(len(names), dtype=np.int8)
-    decided = Decided(table, responder("K75.AQ42.K832.92", "1S", "4D"), positions)
+    decided = terms.Decided(table, responder("K75.AQ42.K832.92", "1S", "4D"), positions)
     assert [table.names[code] for code in decided.name] == names
     assert len(set(table.names)) == len(table.names)
 
@@ -110,7 +97,7 @@ def test_cheapest_levels() -> None:
     """Law 18 of the Laws of Duplicate Bridge: a bid must outrank the one before it."""
     for over in range(20):
         for suit in range(5):
-            level = int(cheapest_level(suit, over))
+            level = int(terms.cheapest_level(suit, over))
             assert Bid(level, suit).code > over
             assert level == 1 or Bid(level - 1, suit).code <= over
 

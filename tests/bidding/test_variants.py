@@ -12,16 +12,8 @@ from functools import cache
 
 import numpy as np
 import pytest
-from double_study.agreements.reader import (
-    REFERENCE,
-    SHIPPED,
-    Agreement,
-    condition,
-    differences,
-    load,
-    shipped,
-    title,
-)
+from double_study.agreements import reader
+from double_study.agreements.reader import REFERENCE, Agreement, load, shipped
 from double_study.cards.deal import deal_block
 from double_study.comparing import steps
 from double_study.rules.auction import call_codes
@@ -40,7 +32,7 @@ THROUGH_FOUR_SPADES = REFERENCE.changed("response.double_through", "4S")
 
 def header(name: str) -> str:
     """Return the comment at the head of a shipped file, as one line."""
-    text = (SHIPPED / f"{name}.toml").read_text(encoding="utf-8")
+    text = (reader.SHIPPED / f"{name}.toml").read_text(encoding="utf-8")
     head = text[: text.index("\n\n")]
     assert all(line.startswith("# ") for line in head.splitlines())
     return head.replace("\n# ", " ").removeprefix("# ")
@@ -60,14 +52,14 @@ def test_every_variant_names_its_source_or_says_that_it_has_none(name: str) -> N
 
 @pytest.mark.parametrize("name", shipped()[1:])
 def test_every_variant_is_called_by_a_condition_for_readers(name: str) -> None:
-    assert header(name).startswith(f"If {title(name)}. ")
-    assert condition(name) == f"if {title(name)}"
-    assert "_" not in title(name)
+    assert header(name).startswith(f"If {reader.title(name)}. ")
+    assert reader.condition(name) == f"if {reader.title(name)}"
+    assert "_" not in reader.title(name)
 
 
 def test_the_reference_and_an_agreement_of_ones_own_go_by_their_names() -> None:
-    assert condition("reference") == "under reference"
-    assert condition("my_own.toml") == "under my_own.toml"
+    assert reader.condition("reference") == "under reference"
+    assert reader.condition("my_own.toml") == "under my_own.toml"
 
 
 # Of those with a source: M. Bergen has one level 6; two of a minor 8; two of a major 9; three and
@@ -106,7 +98,8 @@ not_played              | response.double = false
 
 def test_the_variants_differ_from_the_reference_in_what_they_are_named_for() -> None:
     changed = {
-        name: {line.partition(" (")[0] for line in differences(load(name))} for name in shipped()
+        name: {line.partition(" (")[0] for line in reader.differences(load(name))}
+        for name in shipped()
     }
     expected = cases(re.sub(r"\|\n +", "| ", CHANGED))
     assert changed == {name: {*settings} - {""} for name, *settings in expected}
@@ -146,7 +139,7 @@ def compared(section: str, agreement: Agreement, standing: Agreement) -> int:
         known = FEW.known[at]
         assert TOLD[section](ours[at].tolist()) == PLAINLY[section](*known), (
             *(section, known, at),
-            differences(agreement),
+            reader.differences(agreement),
         )
     return int(otherwise.sum())
 

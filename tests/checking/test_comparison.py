@@ -1,6 +1,7 @@
 """The table of counterparts: what was dealt against a plain count, its tests against known laws."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -9,66 +10,54 @@ from double_study.cards.deal import deal_block
 from double_study.checking.comparison import FALSE_ALARM, counterparts, joint_tests
 from double_study.checking.families import Family, bid_families, dealt_families
 from double_study.cli import check
-from double_study.cli.main import FAILED, main
+from double_study.cli.main import FAILED
 from double_study.combinatorics import table as exact_side
 from double_study.combinatorics.table import exact_table
+from double_study.counting import counts as counted
 from double_study.counting import run as study
-from double_study.counting.counts import (
-    CARDS_BY_SEAT,
-    CHECKED_SHARE,
-    DEALT_COUNTS,
-    FIRST_SEAT_FITS,
-    HAND_CLASSES,
-    MAJOR_SPLITS,
-    PARTNERSHIP_HCP,
-    PARTNERSHIP_LENGTHS,
-)
 from double_study.counting.record import ExactUsed
-from double_study.counting.tally import KEPT_SHARE, Tally, fingerprint
+from double_study.counting.tally import KEPT_SHARE, Count, Tally, fingerprint
 from double_study.rules.batch import Batch
 from double_study.tables import Run
 from numpy.typing import NDArray
 from scipy.stats import chisquare, kstest
+from shared.commands import ran, said
 
 CARDS = deal_block(seed=4_411, block=2)
-DEALT = Tally.of(Batch(CARDS, REFERENCE), DEALT_COUNTS)
+DEALT = Tally.of(Batch(CARDS, REFERENCE), counted.DEALT_COUNTS)
 
 
 def looked_at(cards: NDArray[np.uint64]) -> NDArray[np.uint64]:
     """Return the deals whose mixed number is in the lowest eighth, as four hands of 52 booleans."""
-    chosen = fingerprint(cards) < np.uint64(2**64 // CHECKED_SHARE)
+    chosen = fingerprint(cards) < np.uint64(2**64 // counted.CHECKED_SHARE)
     return cards[:, chosen, np.newaxis] >> np.arange(52, dtype=np.uint64) & np.uint64(1)
+
+
+def assert_counted(count: Count, *columns: NDArray[np.int64]) -> None:
+    """The count has the deals looked at by these columns of numbers."""
+    keys, deals = np.unique(np.column_stack(columns), axis=0, return_counts=True)
+    ours = DEALT.frame(count).to_numpy().tolist()
+    assert sorted(ours) == np.column_stack([keys, deals]).tolist()
 
 
 def test_dealt_counts_agree_with_counting_card_by_card() -> None:
     bits = looked_at(CARDS).astype(int)
-    assert np.array_equal(DEALT[CARDS_BY_SEAT.name], bits.sum(axis=1).T)
+    assert np.array_equal(DEALT[counted.CARDS_BY_SEAT.name], bits.sum(axis=1).T)
     lengths = bits.reshape(4, -1, 4, 13).sum(axis=3)
     points = bits @ np.tile([0] * 9 + [1, 2, 3, 4], 4)
-    assert np.array_equal(
-        DEALT[PARTNERSHIP_HCP.name], np.bincount(points[0] + points[2], minlength=41)
-    )
-    frame = DEALT.frame(HAND_CLASSES)
-    for seat in range(4):
-        keys, counts = np.unique(
-            np.column_stack([lengths[seat], points[seat]]), axis=0, return_counts=True
-        )
-        ours = frame[frame["seat"] == seat + 1].to_numpy()[:, 1:]
-        assert sorted(ours.tolist()) == np.column_stack([keys, counts]).tolist()
-    keys, counts = np.unique(lengths[0] + lengths[2], axis=0, return_counts=True)
-    ours = DEALT.frame(PARTNERSHIP_LENGTHS).to_numpy()
-    assert sorted(ours.tolist()) == np.column_stack([keys, counts]).tolist()
+    assert_counted(counted.PARTNERSHIP_HCP, points[0] + points[2])
+    seats = np.repeat(np.arange(1, 5), points.shape[1])
+    assert_counted(counted.HAND_CLASSES, seats, lengths.reshape(-1, 4), points.ravel())
     pair = lengths[0] + lengths[2]
-    splits = np.column_stack([pair[:, 2], lengths[1, :, 2], pair[:, 3], lengths[1, :, 3]])
-    keys, counts = np.unique(splits, axis=0, return_counts=True)
-    ours = DEALT.frame(MAJOR_SPLITS).to_numpy()
-    assert sorted(ours.tolist()) == np.column_stack([keys, counts]).tolist()
+    assert_counted(counted.PARTNERSHIP_LENGTHS, pair)
+    splits = pair[:, 2], lengths[1, :, 2], pair[:, 3], lengths[1, :, 3]
+    assert_counted(counted.MAJOR_SPLITS, *splits)
 
 
 def test_about_one_deal_in_eight_is_looked_at() -> None:
     # 50,000 deals: binomial standard deviation 74; five of them, a false alarm of 6e-7.
-    seen = DEALT[PARTNERSHIP_HCP.name].sum()
-    assert abs(seen - len(CARDS[0]) / CHECKED_SHARE) < 370
+    seen = DEALT[counted.PARTNERSHIP_HCP.name].sum()
+    assert abs(seen - len(CARDS[0]) / counted.CHECKED_SHARE) < 370
 
 
 def test_fingerprints_tell_deals_apart_and_spread() -> None:
@@ -94,7 +83,7 @@ def test_a_tally_keeps_the_fingerprints_of_a_few_deals() -> None:
 
 @pytest.mark.parametrize("deals", [0, 1, 2, 3])
 def test_a_handful_of_deals_is_no_trouble(deals: int) -> None:
-    tally = Tally.of(Batch(CARDS[:, :deals], REFERENCE), DEALT_COUNTS)
+    tally = Tally.of(Batch(CARDS[:, :deals], REFERENCE), counted.DEALT_COUNTS)
     found = list(dealt_families(tally))
     assert joint_tests(found)["passes"].all()
     assert np.isfinite(counterparts(found)["exact"]).all()
@@ -107,17 +96,17 @@ def test_the_joint_test_of_cards_is_chi_square_with_153_degrees_of_freedom() -> 
     p_values = []
     for _ in range(600):
         order = stream.permuted(np.tile(np.arange(52), (250, 1)), axis=1)
-        counts = np.stack(
-            [np.bincount(order[:, 13 * s : 13 * s + 13].ravel(), minlength=52) for s in range(4)],
-            axis=1,
+        hands = [order[:, 13 * seat : 13 * seat + 13].ravel() for seat in range(4)]
+        counts = np.stack([np.bincount(hand, minlength=52) for hand in hands], axis=1)
+        tally = Tally(
+            0, {**Tally.empty(counted.DEALT_COUNTS).tables, counted.CARDS_BY_SEAT.name: counts}
         )
-        tally = Tally(0, {**Tally.empty(DEALT_COUNTS).tables, CARDS_BY_SEAT.name: counts})
         p_values.append(next(dealt_families(tally)).joint.p_value)
     assert kstest(p_values, "uniform").pvalue > 1e-6
 
 
 def repeats(cards: NDArray[np.uint64]) -> Family:
-    tally = Tally.of(Batch(cards, REFERENCE), DEALT_COUNTS)
+    tally = Tally.of(Batch(cards, REFERENCE), counted.DEALT_COUNTS)
     (family,) = [f for f in dealt_families(tally) if f.name == "deals that came twice"]
     return family
 
@@ -184,29 +173,24 @@ def test_every_family_is_tested_at_its_share_of_the_false_alarm_rate() -> None:
     assert tests["passes"].to_list() == [True, False]
 
 
-def test_the_command_passes_what_is_right(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["check", "--no-exact", "--deals", "100000", "--seed", "8", "--workers", "1"]) == 0
-    out = capsys.readouterr().out
+def test_the_command_passes_what_is_right() -> None:
+    out = said("check --no-exact --deals 100000 --seed 8 --workers 1")
     assert out.startswith("Passed: all ")
     assert "22 HCP" in out
     assert ": opener 4 or more" in out
 
 
-def test_the_command_fails_what_is_wrong(
-    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_the_command_fails_what_is_wrong(monkeypatch: pytest.MonkeyPatch) -> None:
     def bid_otherwise(deals: int, seed: int, agreement: Agreement, workers: int | None) -> Tally:
         changed = agreement.changed("opening.suit", 13)
         return study.count(deals, seed, changed, workers, progress=False)
 
-    monkeypatch.setattr(
-        check, "study", type("Otherwise", (), {"count": staticmethod(bid_otherwise)})
-    )
-    command = ["check", "--no-exact", "--deals", "200000", "--seed", "8", "--workers", "1"]
-    assert main(command) == FAILED == 1
-    out = capsys.readouterr().out.splitlines()
-    assert out[0].startswith("FAILED: openings")
-    assert any(line.rstrip().endswith("FAILS") for line in out)
+    monkeypatch.setattr(check, "study", SimpleNamespace(count=bid_otherwise))
+    status, out, _ = ran("check --no-exact --deals 200000 --seed 8 --workers 1")
+    assert status == FAILED == 1
+    first, *lines = out.splitlines()
+    assert first.startswith("FAILED: openings")
+    assert any(line.rstrip().endswith("FAILS") for line in lines)
 
 
 def test_reasons_and_messages_and_openers_cards_are_families(
@@ -217,7 +201,7 @@ def test_reasons_and_messages_and_openers_cards_are_families(
     It has the run's own deals in it, so no cell seen is impossible, and chi-square is smaller by a
     tenth: a correct program falls below 1e-4 less often than that.
     """
-    table = study.count(2_000_000, 50, REFERENCE, 1, progress=False).frame(FIRST_SEAT_FITS)
+    table = study.count(2_000_000, 50, REFERENCE, 1, progress=False).frame(counted.FIRST_SEAT_FITS)
     table["probability"] = table.pop("deals") / 2_000_000
     monkeypatch.setattr(exact_side, "doubles_table", lambda _: table)
     monkeypatch.setattr(exact_side, "exact_table", lambda one, calls: exact_table(one, calls=False))

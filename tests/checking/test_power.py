@@ -10,7 +10,7 @@ TABLE = power()
 
 
 def test_each_fault_has_its_row_and_is_seen_by_a_family() -> None:
-    assert TABLE["fault"].to_list() == [fault for fault, *_ in script.FAULTS]
+    assert TABLE["fault"].to_list() == [script.told(plant) for plant, *_ in script.FAULTS]
     assert set(TABLE["seen_by"]) <= {family.name for family in families(run_of("reference"))}
     assert (TABLE[list(SHARES)] > 0).all().all()
     assert (TABLE[list(SHARES)] <= 1).all().all()

@@ -11,22 +11,13 @@ from itertools import pairwise
 import numpy as np
 import pandas as pd
 import pytest
+from double_study import comparing
 from double_study import tables_compared as agreements
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.agreements.settings import Range
 from double_study.cards.bids import Bid
 from double_study.columns import COLUMNS
-from double_study.comparing import (
-    DOUBLE_MEASURE,
-    GAME_MEASURE,
-    MEASURED,
-    PENALTY_MEASURE,
-    Moved,
-    count_steps,
-    doubled_deals,
-    steps,
-    sweep,
-)
+from double_study.comparing import DOUBLE_MEASURE, Moved, doubled_deals, steps, sweep
 from double_study.counting import run as study
 from double_study.counting.record import ExactUsed
 from double_study.counting.run import cards_of
@@ -154,7 +145,7 @@ def test_what_comes_after_the_double_does_not_change_it(base: Batch) -> None:
 def test_counts_of_a_step_are_those_of_two_separate_runs() -> None:
     cards = cards_of(SEED, BLOCKS)
     chosen = [STEPS[at] for at in range(0, len(STEPS), 9)]
-    counted = count_steps(SEED, REFERENCE, chosen, BLOCKS)
+    counted = comparing.count_steps(SEED, REFERENCE, chosen, BLOCKS)
     standing = Batch(cards, REFERENCE)
     for step, row in zip(chosen, counted.tolist(), strict=True):
         other = Batch(cards, step.agreement)
@@ -180,11 +171,11 @@ def _penalty_is_had(deals: Batch) -> list[bool]:
 
 HAPPENS: dict[str, Callable[[Batch], list[bool]]] = {
     DOUBLE_MEASURE: lambda deals: doubled_deals(deals).tolist(),
-    GAME_MEASURE: lambda deals: [
+    comparing.GAME_MEASURE: lambda deals: [
         contract in ("game", "three_notrump")
         for contract in named(deals.at("doubled"), "final_contract")
     ],
-    PENALTY_MEASURE: _penalty_is_had,
+    comparing.PENALTY_MEASURE: _penalty_is_had,
 }
 
 
@@ -197,7 +188,7 @@ def test_workers_do_not_change_the_sweep(moved: list[Moved]) -> None:
     assert sweep(REFERENCE, 60_000, SEED, workers=2, progress=False) == moved
 
 
-@pytest.mark.parametrize("measure", MEASURED)
+@pytest.mark.parametrize("measure", comparing.MEASURED)
 def test_the_table_is_sorted_by_what_matters(measure: str, moved: list[Moved]) -> None:
     table = sweep_table(moved, measure)
     assert table["reach"].is_monotonic_decreasing
@@ -221,13 +212,13 @@ def test_settings_without_effect(moved: list[Moved]) -> None:
     # Level 4 is above the reference's ceiling.
     assert "response.double_four" in idle
     assert {"answer.spade_jump", "answer.spade_game"} <= set(
-        without_effect(sweep_table(moved, GAME_MEASURE))
+        without_effect(sweep_table(moved, comparing.GAME_MEASURE))
     )
 
 
 def test_a_sweep_without_doubles_changes_nothing() -> None:
     without = sweep(NOT_PLAYED, 10_000, SEED, workers=1, progress=False)
-    for measure in (DOUBLE_MEASURE, GAME_MEASURE):
+    for measure in (DOUBLE_MEASURE, comparing.GAME_MEASURE):
         table = sweep_table(without, measure)
         assert len(without_effect(table)) == table["setting"].nunique()
         assert with_effect(table).empty

@@ -5,15 +5,7 @@ from collections import Counter
 
 import numpy as np
 from double_study.agreements.reader import REFERENCE
-from double_study.counting.counts import (
-    DOUBLE_COUNTS,
-    FIRST_SEAT_FITS,
-    LOOKED_AT,
-    NEIGHBOURS,
-    OUTCOMES_BY_STRETCH,
-    STRETCH,
-    STRETCHES,
-)
+from double_study.counting import counts
 from double_study.counting.run import cards_of, count_blocks
 from double_study.rules.batch import Batch
 from double_study.rules.response import DOUBLE_CALL
@@ -29,7 +21,7 @@ def outcomes(block: tuple[int, int]) -> list[tuple[int, str]]:
     found = []
     overcalled = deals.at("overcalled")
     calls = dict(zip(overcalled["deal"].tolist(), overcalled["call"].tolist(), strict=True))
-    for deal in range(min(block[1], LOOKED_AT)):
+    for deal in range(min(block[1], counts.LOOKED_AT)):
         seat, bid = int(deals["any_seat"][deal]), int(deals["opening_bid"][deal])
         if not seat:
             stage = "passed_out"
@@ -49,18 +41,23 @@ def test_stretches_and_neighbours_are_counted_deal_by_deal() -> None:
     for block in BLOCKS:
         found = outcomes(block)
         for place, outcome in enumerate(found):
-            stretch = (block[0] // 2 * (LOOKED_AT // STRETCH) + place // STRETCH) % STRETCHES
+            stretch = (
+                block[0] // 2 * (counts.LOOKED_AT // counts.STRETCH) + place // counts.STRETCH
+            ) % counts.STRETCHES
             stretches[stretch, *outcome] += 1
         neighbours.update((*one, *other) for one, other in itertools.pairwise(found))
-    for count, expected in ((OUTCOMES_BY_STRETCH, stretches), (NEIGHBOURS, neighbours)):
+    for count, expected in (
+        (counts.OUTCOMES_BY_STRETCH, stretches),
+        (counts.NEIGHBOURS, neighbours),
+    ):
         rows = tally.frame(count).itertuples(index=False, name=None)
         assert {row[:-1]: row[-1] for row in rows} == dict(expected)
 
 
 def test_fits_in_first_seat_are_the_doubles_there() -> None:
     tally = count_blocks(SEED, BLOCKS[:1], REFERENCE)
-    by_reason = tally[FIRST_SEAT_FITS.name].sum(axis=2)
-    doubles = tally[DOUBLE_COUNTS.name][0]
+    by_reason = tally[counts.FIRST_SEAT_FITS.name].sum(axis=2)
+    doubles = tally[counts.DOUBLE_COUNTS.name][0]
     expected = doubles.sum(axis=tuple(range(2, doubles.ndim)))
     np.testing.assert_array_equal(by_reason, expected)
     assert by_reason.sum() > 0

@@ -5,14 +5,8 @@ import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.cards.deal import BLOCK_DEALS
 from double_study.columns import every_cell
-from double_study.counting.counts import (
-    CALL_COUNTS,
-    COUNTS,
-    DOUBLE_COUNTS,
-    EVERY_OPENING,
-    NEXT_HANDS,
-    PROMISED,
-)
+from double_study.counting import counts
+from double_study.counting.counts import CALL_COUNTS, COUNTS
 from double_study.counting.run import count_blocks
 from double_study.counting.tally import Block, BlockSet, Count, RunBlocks, Tally
 
@@ -47,11 +41,11 @@ def test_a_tidy_table_holds_every_count(count: Count) -> None:
 
 
 def test_each_stage_counts_the_deals_that_the_one_before_let_through() -> None:
-    assert WHOLE[EVERY_OPENING.name].sum() == WHOLE.deals
+    assert WHOLE[counts.EVERY_OPENING.name].sum() == WHOLE.deals
     # Column 1 + code of the bid: 1C 1D 1H 1S are the codes 0 to 3.
-    assert WHOLE[EVERY_OPENING.name][1:, 1:5].sum() == WHOLE[NEXT_HANDS.name].sum()
+    assert WHOLE[counts.EVERY_OPENING.name][1:, 1:5].sum() == WHOLE[counts.NEXT_HANDS.name].sum()
     doubled = WHOLE.frame(CALL_COUNTS).query("call == 'double'")["deals"].sum()
-    assert WHOLE[DOUBLE_COUNTS.name].sum() == doubled == WHOLE[PROMISED.name].sum()
+    assert WHOLE[counts.DOUBLE_COUNTS.name].sum() == doubled == WHOLE[counts.PROMISED.name].sum()
 
 
 @pytest.mark.parametrize("deals", [1, 49_999, 50_000, 50_001, 150_000, 199_999])

@@ -4,14 +4,8 @@ from dataclasses import replace
 
 import pytest
 from double_study.agreements.reader import REFERENCE
-from double_study.app.quiz import (
-    NEAR_POINTS,
-    SCOPES,
-    choices,
-    question,
-    verdict,
-    why_in_one_sentence,
-)
+from double_study.app import quiz
+from double_study.app.quiz import SCOPES, choices, question, verdict
 from double_study.asking.question import Question, reply
 from double_study.cards.notation import hand_symbols, read_auction, read_call
 from double_study.columns import COLUMNS
@@ -62,7 +56,7 @@ def test_doubles_and_near_misses() -> None:
         # With the double's figures lower it would double, unless an earlier rule holds.
         easier = REFERENCE
         for key in ("one", "two_minor", "two_major", "three", "four"):
-            points = getattr(REFERENCE.response, f"double_{key}") - NEAR_POINTS
+            points = getattr(REFERENCE.response, f"double_{key}") - quiz.NEAR_POINTS
             easier = easier.changed(f"response.double_{key}", points)
         answer = reply(replace(asked, agreement=easier))
         assert answer.rule in ("double", reply(asked).rule)
@@ -112,7 +106,7 @@ total points and one more HCP.
 
 @pytest.mark.parametrize(("hand", "call", "why"), cases(WHY))
 def test_why_in_one_sentence(hand: str, call: str, why: str) -> None:
-    told = why_in_one_sentence(reply(Question.read(hand, "1D 1S")), read_call(call))
+    told = quiz.why_in_one_sentence(reply(Question.read(hand, "1D 1S")), read_call(call))
     assert told.endswith(why)
     assert told.count(". ") <= 1
 

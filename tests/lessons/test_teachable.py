@@ -17,20 +17,9 @@ from double_study.lessons.case import OPENER, REOPENING, RESPONDER
 from double_study.lessons.kinds import KINDS
 from double_study.lessons.teachable import CLAUSES, STEPS, passing, steps
 from double_study.rules.batch import Batch
+from plain import words as plain
 from plain.response import double_points, promise_held, promised_suits
 from plain.settings import SETTINGS
-from plain.words import (
-    CLUBS,
-    DIAMONDS,
-    RANKS,
-    balanced,
-    has,
-    high_card_points,
-    length,
-    stopper,
-    support_points,
-    total_points,
-)
 from shared.plain_hands import plain_hand
 
 DEALS, SEED = 12_000, 64
@@ -53,7 +42,7 @@ class Deal:
         promised = promised_suits(self.opened, self.over, self.level)
         self.promised = promised if doubled else ()
         self.rule = bidding.rule(OPENER) if doubled else None
-        self.pair = high_card_points(self.opener) + high_card_points(self.responder)
+        self.pair = plain.high_card_points(self.opener) + plain.high_card_points(self.responder)
         b = bidding.batch.at("doubled")
         names, trumps = COLUMNS["final_contract"].names, b["trumps"].tolist()
         # Of the final contract after a double.
@@ -67,10 +56,10 @@ def dealt(at: int) -> Deal:
 
 
 def sound_double(d: Deal) -> bool:
-    lengths = [length(d.responder, suit) for suit in range(4)]
+    lengths = [plain.length(d.responder, suit) for suit in range(4)]
     longest_other = max(lengths[suit] for suit in {0, 1, 2, 3} - {*d.promised})
     fits = lengths[d.over] <= 3 and longest_other <= 5 and max(lengths) <= 6
-    return high_card_points(d.responder) >= 7 and fits
+    return plain.high_card_points(d.responder) >= 7 and fits
 
 
 def quiet_overcaller(d: Deal) -> bool:
@@ -84,27 +73,27 @@ def passed_out(d: Deal) -> bool:
 
 PLAIN: dict[str, Callable[[Deal], bool]] = {
     "nobody has a suit of 8": lambda d: all(
-        length(hand, suit) <= (8 if hand is d.overcaller and d.level == 4 else 7)
+        plain.length(hand, suit) <= (8 if hand is d.overcaller and d.level == 4 else 7)
         for hand in d.hands
         for suit in range(4)
     ),
-    "the opener has 12 HCP": lambda d: high_card_points(d.opener) >= 12,
+    "the opener has 12 HCP": lambda d: plain.high_card_points(d.opener) >= 12,
     "neither opener nor responder has a singleton": lambda d: (
-        not {1 << RANKS.index(rank) for rank in "AKQJ"} & {*d.opener, *d.responder}
+        not {1 << plain.RANKS.index(rank) for rank in "AKQJ"} & {*d.opener, *d.responder}
     ),
     "the overcaller's suit has two": lambda d: (
-        sum(has(d.overcaller, d.over, rank) for rank in "AKQJT") >= 2
+        sum(plain.has(d.overcaller, d.over, rank) for rank in "AKQJT") >= 2
     ),
     "a doubler has 7 HCP": lambda d: not d.promised or sound_double(d),
     "a doubler who shows only the minors": lambda d: (
-        {*d.promised} != {CLUBS, DIAMONDS}
-        or not (balanced(d.responder) and stopper(d.responder, d.over))
+        {*d.promised} != {plain.CLUBS, plain.DIAMONDS}
+        or not (plain.balanced(d.responder) and plain.stopper(d.responder, d.over))
     ),
     "opener answers in notrump only": lambda d: (
-        d.rule != "notrump" or all(length(d.opener, suit) >= 2 for suit in d.promised)
+        d.rule != "notrump" or all(plain.length(d.opener, suit) >= 2 for suit in d.promised)
     ),
     "an overcaller with 7 cards": lambda d: (
-        not d.promised or length(d.overcaller, d.over) < 7 or quiet_overcaller(d)
+        not d.promised or plain.length(d.overcaller, d.over) < 7 or quiet_overcaller(d)
     ),
     "a pair with 23 HCP": lambda d: (
         d.pair < 23 or not (passed_out(d) or d.contract == "their_contract")
@@ -123,7 +112,7 @@ PLAIN: dict[str, Callable[[Deal], bool]] = {
     ),
     "a responder who bids notrump": lambda d: (
         d.bidding.rule(RESPONDER) != "notrump"
-        or any(has(d.responder, d.over, rank) for rank in "AKQ")
+        or any(plain.has(d.responder, d.over, rank) for rank in "AKQ")
     ),
 }
 """The clauses, by what their words begin with, as the text has them."""
@@ -153,7 +142,7 @@ def test_no_hand_that_is_shown_is_at_a_limit() -> None:
     seen = {"double": 0, "pass": 0, "1NT": 0, "raise": 0}
     for at in np.flatnonzero(shown)[:500].tolist():
         d = Deal(tuple(wide.root.cards[:, wide["deal"][at]].tolist()))
-        points = total_points(d.responder, d.over)
+        points = plain.total_points(d.responder, d.over)
         needs = double_points(d.over, d.level)
         if d.bidding.doubled:
             assert points > needs
@@ -161,16 +150,16 @@ def test_no_hand_that_is_shown_is_at_a_limit() -> None:
         elif (
             d.bidding.rule(RESPONDER) == "pass"
             and promise_held(d.responder, d.opened, d.over, d.level)
-            and length(d.responder, d.over) <= 4
+            and plain.length(d.responder, d.over) <= 4
         ):
-            assert points < needs - 1 or high_card_points(d.responder) < 4
+            assert points < needs - 1 or plain.high_card_points(d.responder) < 4
             seen["pass"] += 1
         elif str(d.bidding.call(RESPONDER)) == "1NT":
-            assert high_card_points(d.responder) == 9  # of 8 to 10
+            assert plain.high_card_points(d.responder) == 9  # of 8 to 10
             seen["1NT"] += 1
         if len(d.bidding.batch.at("quiet")):
             rule, call = d.bidding.rule(OPENER), str(d.bidding.call(OPENER))
-            support = support_points(d.opener)
+            support = plain.support_points(d.opener)
             jump, game = SETTINGS.answer.raise_jump, SETTINGS.answer.raise_game
             majors = {2, 3} & {*promised_suits(d.opened, d.over, d.level)}
             # At game already a stronger hand bids the same.

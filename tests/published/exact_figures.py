@@ -14,14 +14,9 @@ from double_study.agreements.reader import load
 from double_study.cards.bids import N_DEALS, RANKS, SUITS
 from double_study.cards.hands import SHAPES
 from double_study.combinatorics import hands as one_hand
+from double_study.combinatorics import two_hands
 from double_study.combinatorics.hands import N_HANDS, one_of_a_suit, shape_ways
-from double_study.combinatorics.two_hands import (
-    N_PARTNERSHIPS,
-    PARTNERSHIP_CARDS,
-    chance_of_holding,
-    partner_length,
-    partnership_lengths,
-)
+from double_study.combinatorics.two_hands import N_PARTNERSHIPS, chance_of_holding
 from double_study.stats import wilson
 from published.length_tables import length_tables, length_tables_up_to_symmetry
 from scipy.stats import binomtest
@@ -199,16 +194,16 @@ def partnerships() -> Figures:
     # The chances of 0 to 13 cards of a suit in two hands, the first of them balanced.
     together = [Fraction(0)] * 14
     for held, ways in zip(own.tolist(), shape_ways()[balanced].tolist(), strict=True):
-        for partner, unseen in enumerate(partner_length(held)[: 14 - held]):
+        for partner, unseen in enumerate(two_hands.partner_length(held)[: 14 - held]):
             together[held + partner] += ways * unseen
     together = [part / sum(together) for part in together]
-    lengths, ways_of_two = partnership_lengths()
+    lengths, ways_of_two = two_hands.partnership_lengths()
     eight = ways_of_two[(lengths >= 8).any(axis=1)].sum()
     return {
         "fit.8plus": (Fraction(int(eight), N_PARTNERSHIPS),),
         "fit.1NT.length": tuple(100 * together[cards] for cards in range(3, 11)),
         # The printed 26 is the number of named cards.
-        "hands.pair26": (*odds_against(Fraction(1, N_PARTNERSHIPS)), PARTNERSHIP_CARDS),
+        "hands.pair26": (*odds_against(Fraction(1, N_PARTNERSHIPS)), two_hands.PARTNERSHIP_CARDS),
     }
 
 

@@ -1,6 +1,7 @@
 """Faults to plant in dealer and rules, each in a share of the places where it could show.
 
-A fault is a module, a name in it, and the object that replaces the one of that name.
+A fault is a module, a name in it, and the object that replaces the one of that name. The docstring of
+what plants it is what page 06 says of it.
 """
 
 from collections.abc import Callable
@@ -47,7 +48,7 @@ def _chosen(share: float, seed: int, block: int, number: int = BLOCK_DEALS) -> N
 
 
 def heavy_card(share: float) -> Fault:
-    """Swap the two of clubs of seat 1 with the ace of spades of another seat."""
+    """Seat 1 gets the ace of spades for its two of clubs, in this share of the deals that allow it."""
 
     def fault(cards: Sets, seed: int, block: int) -> Sets:
         chosen = _chosen(share, seed, block)
@@ -60,7 +61,7 @@ def heavy_card(share: float) -> Fault:
 
 
 def repeated_block(share: float) -> Fault:
-    """Begin one block with the first deals of another."""
+    """This share of one block of 50,000 deals repeats another block."""
 
     def fault(cards: Sets, seed: int, block: int) -> Sets:
         if block == LAST_BLOCK:
@@ -72,7 +73,7 @@ def repeated_block(share: float) -> Fault:
 
 
 def turned_blocks(share: float) -> Fault:
-    """Give odd blocks the deals of the block before, with each hand one seat further on."""
+    """This share of the odd blocks repeat the block before, turned by one seat."""
 
     def fault(cards: Sets, seed: int, block: int) -> Sets:
         if block % 2 and _chosen(share, seed, block, 1)[0]:
@@ -83,7 +84,7 @@ def turned_blocks(share: float) -> Fault:
 
 
 def shared_halving(share: float) -> Fault:
-    """Give every second deal the cards of seats 1 and 3 of the previous deal, divided again."""
+    """In this share of the pairs of deals, both have the same first halving."""
 
     def fault(cards: Sets, seed: int, block: int) -> Sets:
         stream = np.random.SFC64(np.random.SeedSequence(seed, spawn_key=(block, 1)))
@@ -98,7 +99,7 @@ def shared_halving(share: float) -> Fault:
 
 
 def stuck_bit(share: float) -> Fault:
-    """Set one bit of the generator's output to 1."""
+    """One bit of the generator is stuck, in this share of its outputs."""
 
     class Stuck:
         def __init__(self, seed: np.random.SeedSequence) -> None:
@@ -113,7 +114,7 @@ def stuck_bit(share: float) -> Fault:
 
 
 def high_threshold(share: float, seat: int) -> Fault:
-    """Make one seat open on 13 points although the agreement has 12."""
+    """Seat {seat} opens only on 13 points, not on 12 as agreed, in this share of the deals."""
 
     class Faulty:
         def __init__(self, agreement: Agreement) -> None:

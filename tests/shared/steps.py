@@ -11,17 +11,10 @@ from double_study.cards.bids import NO_BID, NOTRUMP, Bid
 from double_study.cards.deal import deal_block
 from double_study.cards.hands import Hands, hand_words
 from double_study.columns import COLUMNS
+from double_study.rules import contested
 from double_study.rules.advancer import ADVANCER, AdvancerSituation
 from double_study.rules.answer import ANSWER, SPADE_RAISE, AnswerSituation, SpadeRaiseSituation
 from double_study.rules.auction import taken_out
-from double_study.rules.contested import (
-    CONTESTED_ANSWER,
-    CONTESTED_END,
-    OVERCALLER,
-    ContestedEndSituation,
-    ContestedSituation,
-    OvercallerSituation,
-)
 from double_study.rules.continuation import BIDS_AGAIN, CONTINUATION, AfterAnswer, Answered
 from double_study.rules.opening import OPENING, OpeningSituation
 from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
@@ -139,12 +132,18 @@ class Table:
     def _contested(self, agreement: Agreement) -> Codes:
         name, bid = self.given or self._advance(agreement, 3, doubled=True)
         over = np.maximum(bid, 0)
-        answer = self._decided(CONTESTED_ANSWER, ContestedSituation, agreement, 0, over)
+        answer = self._decided(
+            contested.CONTESTED_ANSWER, contested.ContestedSituation, agreement, 0, over
+        )
         answered = answer.name, answer.bid
         after = *answered, name, over
-        again = self._decided(OVERCALLER, OvercallerSituation, agreement, 1, *after).bid
+        again = self._decided(
+            contested.OVERCALLER, contested.OvercallerSituation, agreement, 1, *after
+        ).bid
         last = *answered, self.hands(agreement), np.maximum(over, again), name, over
-        end = self._decided(CONTESTED_END, ContestedEndSituation, agreement, 2, *last)
+        end = self._decided(
+            contested.CONTESTED_END, contested.ContestedEndSituation, agreement, 2, *last
+        )
         codes = _columns(*answered, *_ends(end).T, again)
         return np.where(bid[:, np.newaxis] != NO_BID, codes, _NEVER)
 

@@ -1,16 +1,10 @@
-"""z scores and joint tests against SciPy, and their false-alarm rate."""
+"""z scores, joint tests and places of a ranking against SciPy, and their false-alarm rates."""
 
 import numpy as np
 import pytest
+from double_study import stats
 from double_study.errors import InputError
-from double_study.stats import (
-    SMALLEST_EXPECTED,
-    compared,
-    goodness_of_fit,
-    independence,
-    p_value,
-    z_score,
-)
+from double_study.stats import goodness_of_fit, independence
 from numpy.typing import ArrayLike
 from scipy.stats import binom, binomtest, chi2_contingency, chisquare, kstest
 from statsmodels.stats.proportion import proportions_ztest
@@ -20,33 +14,27 @@ from statsmodels.stats.proportion import proportions_ztest
 def test_z_score_agrees_with_statsmodels(successes: int, deals: int, exact: float) -> None:
     reference, _ = proportions_ztest(successes, deals, value=exact, prop_var=exact)
     # One closed form against another: rounding only.
-    assert z_score(successes, deals, exact) == pytest.approx(reference, rel=1e-12)
+    assert stats.z_score(successes, deals, exact) == pytest.approx(reference, rel=1e-12)
 
 
 def test_z_score_where_the_exact_value_leaves_no_room() -> None:
-    z = z_score([0, 1, 10, 9], 10, [0.0, 0.0, 1.0, 1.0])
-    assert z[0] == 0 == z[2]
-    assert z[1] == np.inf
-    assert z[3] == -np.inf
+    z = stats.z_score([0, 1, 10, 9], 10, [0.0, 0.0, 1.0, 1.0])
+    assert z.tolist() == [0, np.inf, 0, -np.inf]
 
 
-@pytest.mark.parametrize(
-    ("successes", "deals", "exact"), [(9, 12, 0.5), (3, 40, 0.2), (6, 10, 0.6)]
-)
+@pytest.mark.parametrize("case", [(9, 12, 0.5), (3, 40, 0.2), (6, 10, 0.6)])
 def test_p_value_agrees_with_the_two_one_sided_binomial_tests_of_scipy(
-    successes: int, deals: int, exact: float
+    case: tuple[int, int, float],
 ) -> None:
-    tails = [
-        binomtest(successes, deals, exact, alternative=side).pvalue for side in ("less", "greater")
-    ]
-    assert p_value(successes, deals, exact) == pytest.approx(min(1, 2 * min(tails)), rel=1e-12)
+    tails = [binomtest(*case, alternative=side).pvalue for side in ("less", "greater")]
+    assert stats.p_value(*case) == pytest.approx(min(1, 2 * min(tails)), rel=1e-12)
 
 
 @pytest.mark.parametrize(("deals", "exact"), [(400, 0.005), (30, 0.03), (1_000, 0.2), (50, 1.0)])
 def test_p_values_are_no_smaller_than_they_say(deals: int, exact: float) -> None:
     # Exactly, over all counts: no sample, so no false alarm.
     counts = np.arange(deals + 1)
-    p_values, chances = p_value(counts, deals, exact), binom.pmf(counts, deals, exact)
+    p_values, chances = stats.p_value(counts, deals, exact), binom.pmf(counts, deals, exact)
     for level in (0.5, 0.05, 0.001):
         assert chances[p_values <= level].sum() <= level * (1 + 1e-9)
 
@@ -55,7 +43,7 @@ def test_where_too_few_are_expected_there_is_a_p_value_and_no_z() -> None:
     exact = np.array([0.04, 0.96, 0.05, 0.0, 0.0, 0.5, np.nan])
     deals = np.array([100, 100, 1_000, 100, 100, 0, 10])
     counts = np.array([3, 97, 50, 0, 1, 0, 5])
-    found = compared(counts, deals, exact)
+    found = stats.compared(counts, deals, exact)
     assert np.isnan(found["z"]).tolist() == [True, True, False, False, False, True, True]
     assert found["z"][[3, 4]].tolist() == [0, np.inf]
     assert np.isnan(found["p_value"]).tolist() == [False] * 5 + [True] * 2
@@ -89,17 +77,14 @@ def test_small_cells_are_pooled_as_the_rule_says(
     found = goodness_of_fit(counts, p)
     seen = [counts[group].sum() for group in groups]
     expected = [100 * p[group].sum() for group in groups]
-    assert min(expected) >= SMALLEST_EXPECTED
+    assert min(expected) >= stats.SMALLEST_EXPECTED
     reference = chisquare(seen, expected)
     assert (found.statistic, found.p_value) == pytest.approx(tuple(reference), rel=1e-12)
     assert (found.df, found.pooled) == (len(groups) - 1, pooled)
 
 
-def test_an_impossible_case_seen_fails_whatever_the_rest() -> None:
+def test_an_impossible_case_seen_fails_and_a_family_of_one_cell_has_nothing_to_test() -> None:
     assert goodness_of_fit([1, 50, 49], [0.0, 0.5, 0.5]).p_value == 0.0
-
-
-def test_a_family_of_one_cell_has_nothing_to_test() -> None:
     assert goodness_of_fit([3, 1], [0.5, 0.5]).p_value == 1.0
 
 
@@ -115,11 +100,8 @@ def test_false_alarms_come_at_their_stated_rate() -> None:
 
 
 def test_a_small_bias_in_a_large_family_is_found() -> None:
-    p = np.full(20, 0.05)
-    counts = np.full(20, 50_000)
-    counts[0] += 1_500
-    counts[1] -= 1_500
-    assert goodness_of_fit(counts, p).p_value < 1e-9
+    counts = [51_500, 48_500, *[50_000] * 18]
+    assert goodness_of_fit(counts, np.full(20, 0.05)).p_value < 1e-9
 
 
 @pytest.mark.parametrize(
@@ -169,3 +151,23 @@ def test_p_values_of_neighbours_in_a_series_are_uniform() -> None:
         pairs = np.bincount(len(SHARES) * series[:-1] + series[1:], minlength=len(SHARES) ** 2)
         p_values.append(independence(pairs.reshape(len(SHARES), -1)).p_value)
     assert kstest(p_values, "uniform").pvalue > 1e-6
+
+
+@pytest.mark.parametrize(
+    ("one", "other"), [(12, 4), (10, 4), (0, 5), (0, 6), (1_000, 1_090), (0, 0)]
+)
+def test_parts_as_by_the_exact_test_of_scipy(one: int, other: int) -> None:
+    reference = one + other > 0 and binomtest(one, one + other, 0.5).pvalue < 0.05
+    assert bool(stats.parts_differ(one, other)) == reference
+
+
+def test_what_is_equal_is_distinguished_no_more_than_once_in_twenty_times() -> None:
+    # 20,000 pairs: the standard deviation of their share is 0.0015, and four of them are allowed.
+    rng = np.random.default_rng(18)
+    parts = rng.multinomial(2_000, [0.1, 0.1, 0.8], 20_000).T
+    assert stats.parts_differ(parts[0], parts[1]).mean() < 0.056
+
+
+def test_a_negative_count_is_refused() -> None:
+    with pytest.raises(InputError):
+        stats.parts_differ(-1, 4)

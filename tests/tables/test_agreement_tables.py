@@ -5,6 +5,7 @@ Two seconds. Nothing here is left to chance: the deals are fixed.
 
 import numpy as np
 import pytest
+from double_study import tables_compared as compared
 from double_study.agreements.reader import REFERENCE, shipped
 from double_study.cards.bids import Bid
 from double_study.combinatorics.table import ANY
@@ -16,20 +17,12 @@ from double_study.rules.batch import Batch
 from double_study.rules.response import RESPONSE
 from double_study.rules.terms import SEQUENCE
 from double_study.tables import Run
-from double_study.tables_compared import (
-    doubles_compared,
-    fits_compared,
-    instead,
-    no_longer_reached,
-    overcalls_above,
-    penalties_lost,
-)
 from shared.compared import SEED, comparisons
 from statsmodels.stats.contingency_tables import mcnemar
 
 
 def test_the_table_of_doubles() -> None:
-    table = doubles_compared(list(comparisons().values())).set_index("agreement")
+    table = compared.doubles_compared(list(comparisons().values())).set_index("agreement")
     assert list(table.index) == list(shipped())
     share = table["deals"] / table["of"]
     np.testing.assert_allclose(table["estimate"], share)
@@ -46,7 +39,7 @@ def test_the_table_of_doubles() -> None:
 
 def test_a_paired_interval_is_narrower_than_two_separate_ones() -> None:
     """Where the agreements share most of their doubles; by far, since chance cancels."""
-    table = doubles_compared(list(comparisons().values())).set_index("agreement")
+    table = compared.doubles_compared(list(comparisons().values())).set_index("agreement")
     for name in ("values_6_8_9_10", "through_2s", "sound_openings", "weak_notrump"):
         row = table.loc[name]
         apart = np.hypot(
@@ -64,7 +57,7 @@ def test_the_interval_leaves_out_no_difference_where_mcnemar_is_sure() -> None:
     for name, comparison in comparisons().items():
         p = comparison.doubles
         result = mcnemar([[p.both, p.first_only], [p.second_only, p.neither]], exact=True)
-        row = doubles_compared([comparison]).iloc[1]
+        row = compared.doubles_compared([comparison]).iloc[1]
         if not p.first_only + p.second_only:
             assert np.isnan(row["chance"]), name
             continue
@@ -78,35 +71,35 @@ def test_the_interval_leaves_out_no_difference_where_mcnemar_is_sure() -> None:
 
 def test_what_hands_did_instead() -> None:
     for comparison in comparisons().values():
-        table, doubles = instead(comparison), comparison.doubles
+        table, doubles = compared.instead(comparison), comparison.doubles
         assert table["deals"].sum() == doubles.both + doubles.first_only
         stays = table[table["came_to"] == "double"]
         assert stays["deals"].sum() == doubles.both
         assert table["deals"].is_monotonic_decreasing
-    table = instead(comparisons()["not_played"])
+    table = compared.instead(comparisons()["not_played"])
     # By the order of the rules: hands that reached the double had no call above it.
     after = RESPONSE.rules[RESPONSE.names.index("double") + 1 :]
     assert set(table["came_to"]) <= {rule.name for rule in after}
     assert table["same_hand"].all()
-    assert not instead(comparisons()["weak_notrump"])["same_hand"].all()
+    assert not compared.instead(comparisons()["weak_notrump"])["same_hand"].all()
 
 
 def test_fits_without_mention() -> None:
     fits = comparisons()["not_played"].unmentioned_fits
     # The double mentions every fit that it promises, so without it none is gained.
     assert fits.first_only == 0 < fits.second_only
-    after_the_double = instead(comparisons()["not_played"])["unmentioned"].sum()
+    after_the_double = compared.instead(comparisons()["not_played"])["unmentioned"].sum()
     assert after_the_double == fits.second_only
     above = comparisons()["through_2s"]
     known = above.deals - above.counts[:, :, NOT_KNOWN].sum()
     assert above.unmentioned_fits.deals == known
     assert above.unmentioned_fits.first_only == above.unmentioned_fits.second_only == 0
-    first, second = fits_compared([comparisons()["not_played"]])["deals"]
+    first, second = compared.fits_compared([comparisons()["not_played"]])["deals"]
     assert (first, second) == (fits.both, fits.both + fits.second_only)
 
 
 def test_deals_that_no_longer_reach_the_responder() -> None:
-    table = no_longer_reached(list(comparisons().values()))
+    table = compared.no_longer_reached(list(comparisons().values()))
     openings = {"weak_notrump", "sound_openings", "four_card_majors", "two_card_club"}
     assert set(table["agreement"]) == openings | {"sound_overcalls"}
     for name, part in table.groupby("agreement"):
@@ -118,7 +111,7 @@ def test_deals_that_no_longer_reach_the_responder() -> None:
 
 def test_what_the_double_costs() -> None:
     played = [c for c in comparisons().values() if c.second.response.double]
-    lost = penalties_lost(list(comparisons().values())).set_index("agreement")
+    lost = compared.penalties_lost(list(comparisons().values())).set_index("agreement")
     assert list(lost.index) == [REFERENCE.name, *(c.second.name for c in played)]
     for comparison in played:
         name = comparison.second.name
@@ -137,7 +130,7 @@ def test_the_overcalls_above_each_ceiling() -> None:
     overcalls = first_seat[first_seat["call"] == ANY]
     exact = overcalls["exact"].to_numpy()[np.argsort(SEQUENCE.codes(overcalls))]
     ceilings = [Bid.parse(text) for text in ("2S", "3S", "4S")]
-    table = overcalls_above(first_seat, ceilings)
+    table = compared.overcalls_above(first_seat, ceilings)
     for (_, row), ceiling in zip(table.iterrows(), ceilings, strict=True):
         above = [Bid.parse(overcall) > ceiling for _, overcall in SEQUENCE.names]
         assert row["deals"] == run.tally[CALL_COUNTS.name][0, above].sum()
