@@ -13,7 +13,6 @@ import pytest
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.combinatorics import table
 from double_study.combinatorics.cache import if_cached
-from double_study.combinatorics.table import calls_of
 from double_study.combinatorics.three_hands import PairRules, ResponderWays
 
 LOW = REFERENCE.changed("response.double_through", "1S")
@@ -52,15 +51,19 @@ OTHERS = [
 ]
 
 
-def test_served_tables_are_those_of_a_count_of_their_own() -> None:
+def test_served_tables_are_those_of_a_count_of_their_own(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
     table.compute_responder_calls(LOW, 1, also=OTHERS)
     assert len(counted) == 1
-    own = if_cached("calls", LOW)
-    assert own is not None
-    for other in OTHERS:
-        calls = if_cached("calls", other)
-        assert calls is not None
-        pd.testing.assert_frame_equal(calls, calls_of([other], 1)[0])
+    own, *served = (if_cached("calls", agreement) for agreement in (LOW, *OTHERS))
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "another"))
+    for other, calls in zip(OTHERS, served, strict=True):
+        assert if_cached("calls", other) is None
+        table.compute_responder_calls(other, 1)
+        alone = if_cached("calls", other)
+        assert calls is not None and own is not None and alone is not None  # noqa: PT018
+        pd.testing.assert_frame_equal(calls, alone)
         assert not calls.equals(own)
 
 

@@ -383,9 +383,8 @@ class ClassCalls:
             *(two_hands.next_hand_calls(agreement, suit) for suit in SUITS), strict=True
         )
         self._next_calls, self._overcalls = np.stack(calls), np.stack(bids)
-        over = [(opening, bid.denomination, bid.level) for opening, bid in SEQUENCES]
         self._responses = np.stack(
-            [exact_side.responder_calls(agreement, *auction) for auction in over]
+            [exact_side.responder_calls(agreement, *auction) for auction in SEQUENCES]
         )
 
     def differing(self, deals: Batch) -> tuple[Differ, Differ, Differ]:

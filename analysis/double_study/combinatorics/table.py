@@ -35,7 +35,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from double_study.agreements.reader import REFERENCE, Agreement
-from double_study.cards.bids import N_DEALS, SUITS, Bid, bid_code
+from double_study.cards.bids import N_DEALS, SUITS, Bid
 from double_study.cards.deal import HAND_CARDS
 from double_study.cards.hands import Hands
 from double_study.columns import COLUMNS, every_cell, typed
@@ -185,7 +185,7 @@ def compute_responder_calls(
     served = [before, *(other for other in alike if other != before)]
     if all(map(calls_cached, served)) and all(_cached(n, before) for n in ("doubles", "fours")):
         return
-    ways = _ways([before], workers, progress, with_fits=True)[up_to_overcall(before)]
+    ways = _ways(before, workers, progress)
     cached("doubles", before, lambda: _double_table(before, ways))
     cached("fours", before, lambda: _fours_table(before, ways))
     missing = [one for one in served if not calls_cached(one)]
@@ -211,84 +211,48 @@ def _of_responder(name: str, agreement: Agreement) -> pd.DataFrame:
     return table
 
 
-def calls_of(
-    agreements: Sequence[Agreement], workers: int | None = None, progress: Progress = _no_progress
-) -> list[pd.DataFrame]:
-    """Return the responder's calls, as in :func:`exact_table`, under several agreements.
-
-    The agreements may differ in anything except a good suit, on which the count over three hands
-    depends.
-    """
-    ways = _ways(agreements, workers, progress)
-    return [_call_tables([each], ways[up_to_overcall(each)])[0] for each in agreements]
-
-
 Ways = Mapping[tuple[int, int], ResponderWays]
 """The counts by the suit opened and the suit overcalled."""
 
 
-def _ways(
-    agreements: Sequence[Agreement],
-    workers: int | None,
-    progress: Progress,
-    with_fits: bool = False,
-) -> dict[Agreement, Ways]:
-    """Return the counts for some agreements, by their settings up to the overcall."""
-    alike = {up_to_overcall(agreement): agreement for agreement in agreements}
-    rules = [
-        (before, of_pair)
-        for before, agreement in alike.items()
-        for of_pair in _pair_rules(agreement, with_fits)
-    ]
-    counted = responder_ways(
-        Pack(agreements[0].hand.good_suit),
-        [of_pair for _, of_pair in rules],
-        worker_count(workers),
-        progress,
-    )
-    ways: dict[Agreement, dict[tuple[int, int], ResponderWays]] = {}
-    for (before, of_pair), of in zip(rules, counted, strict=True):
-        ways.setdefault(before, {})[of_pair.opened, of_pair.overcalled] = of
-    return {before: of for before, of in ways.items()}
+def _ways(agreement: Agreement, workers: int | None, progress: Progress) -> Ways:
+    rules = [*_pair_rules(agreement)]
+    pack = Pack(agreement.hand.good_suit)
+    counted = responder_ways(pack, rules, worker_count(workers), progress)
+    pairs = [(of_pair.opened, of_pair.overcalled) for of_pair in rules]
+    return dict(zip(pairs, counted, strict=True))
 
 
-def _pair_rules(agreement: Agreement, with_fits: bool) -> Iterator[PairRules]:
+def _pair_rules(agreement: Agreement) -> Iterator[PairRules]:
     """Yield the pairs to count: each opening with each suit that may be overcalled.
 
-    ``with_fits``: count the opener's lengths as well, by the reason for a double and the responder's
-    lengths.
+    Through the double's ceiling the opener's lengths are counted as well, by the reason for a double
+    and the responder's lengths.
     """
     opens = one_of_a_suit(agreement)
     through = agreement.response.double_through
     for opening in SUITS:
         _, bids = next_hand_calls(agreement, opening)
         for suit in (s for s in SUITS if s != opening):
-            levels = [
-                bid.level
-                for opened, bid in SEQUENCES
-                if (opened, bid.denomination) == (opening, suit)
-            ]
-            groups = {
-                level: _groups(agreement, opening, suit, level)
-                for level in levels
-                if with_fits and Bid(level, suit) <= through
-            }
-            overcalls = {level: bids == bid_code(level, suit) for level in levels}
+            over = [bid for y, bid in SEQUENCES if (y, bid.denomination) == (opening, suit)]
+            groups = {b.level: _groups(agreement, opening, b) for b in over if b <= through}
+            overcalls = {bid.level: bids == bid.code for bid in over}
             yield PairRules(opening, suit, opens[opening], overcalls, groups)
 
 
-def _situation(agreement: Agreement, opening: int, suit: int, level: int) -> Overcalled:
-    return Overcalled(Hands(responder_hands(suit).words.ravel()), agreement, opening, suit, level)
+def _situation(agreement: Agreement, opening: int, bid: Bid) -> Overcalled:
+    hands = Hands(responder_hands(bid.denomination).words.ravel())
+    return Overcalled.by(bid, hands, agreement, opening)
 
 
-def responder_calls(agreement: Agreement, opening: int, suit: int, level: int) -> NDArray[np.int8]:
-    """Return the call of every class of hands over an overcall of ``suit`` at ``level``.
+def responder_calls(agreement: Agreement, opening: int, bid: Bid) -> NDArray[np.int8]:
+    """Return the call of every class of hands over the overcall ``bid``.
 
     Returns int8 of shape (560, 38, 2, 2), codes of the column ``call``: by shape, HCP, whether the
     suit overcalled is good and whether it is stopped.
     """
-    calls = decide_call(_situation(agreement, opening, suit, level))
-    return calls.reshape(responder_hands(suit).words.shape)
+    calls = decide_call(_situation(agreement, opening, bid))
+    return calls.reshape(responder_hands(bid.denomination).words.shape)
 
 
 _MOST = FIT_TRUMPS
@@ -297,12 +261,12 @@ _GROUPS = (len(REASON.names), _MOST + 1, _MOST + 1)
 """The groups of hands that double: the reason, and cards in either unbid suit, the lower first."""
 
 
-def _groups(agreement: Agreement, opening: int, suit: int, level: int) -> Ints:
+def _groups(agreement: Agreement, opening: int, bid: Bid) -> Ints:
     """Return the group of every class that doubles, -1 for the others; as :func:`responder_calls`."""
-    situation = _situation(agreement, opening, suit, level)
-    held = [np.minimum(situation.hands.lengths[s], _MOST) for s in _unbid(opening, suit)]
+    situation, calls = _situation(agreement, opening, bid), responder_calls(agreement, opening, bid)
+    unbid = _unbid(opening, bid.denomination)
+    held = [np.minimum(situation.hands.lengths[s], _MOST) for s in unbid]
     groups = np.ravel_multi_index((REASON.decide(situation).name, *held), _GROUPS)
-    calls = responder_calls(agreement, opening, suit, level)
     return np.where(calls == DOUBLE_CALL, groups.reshape(calls.shape), -1)
 
 
@@ -330,14 +294,13 @@ def _call_tables(agreements: Sequence[Agreement], ways: Ways) -> list[pd.DataFra
     rows: list[list[tuple[object, ...]]] = [[] for _ in agreements]
     known = COLUMNS["call"].names[:ABOVE_CEILING]
     for (opening, bid), names in zip(SEQUENCES, SEQUENCE.names, strict=True):
-        suit, level = bid.denomination, bid.level
-        in_class = ways[opening, suit].ways[level].ravel()
+        in_class = ways[opening, bid.denomination].ways[bid.level].ravel()
         # Most classes are in no deal; the agreements share the properties of the others' hands.
         some = np.flatnonzero(in_class)
-        hands = Hands(responder_hands(suit).words.ravel()[some])
+        hands = Hands(responder_hands(bid.denomination).words.ravel()[some])
         for agreement, of_agreement in zip(agreements, rows, strict=True):
             if bid <= agreement.response.double_through:
-                calls = decide_call(Overcalled(hands, agreement, opening, suit, level))
+                calls = decide_call(Overcalled.by(bid, hands, agreement, opening))
                 deals = np.bincount(calls, in_class[some], len(known)) / N_DEALS
                 of_agreement += [(*names, *of_call) for of_call in zip(known, deals, strict=True)]
     columns = [*SEQUENCE.columns, "call", "probability"]
@@ -348,7 +311,7 @@ def _double_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
     rows: list[tuple[object, ...]] = []
     for names, opening, bid in _in_reach(agreement):
         fits = _by_group(agreement, ways, opening, bid).sum(axis=(1, 2))
-        lengths = _by_longest(fits, agreement, opening, bid.denomination, bid.level)
+        lengths = _by_longest(fits, agreement, opening, bid)
         rows += [
             (*names, reason, cards, deals / N_DEALS)
             for reason, by_cards in zip(REASON.names, lengths, strict=False)
@@ -359,10 +322,10 @@ def _double_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=columns)
 
 
-def _by_longest(fits: Floats, agreement: Agreement, opening: int, suit: int, level: int) -> Floats:
+def _by_longest(fits: Floats, agreement: Agreement, opening: int, bid: Bid) -> Floats:
     """Return deals by reason and by opener's cards in the promised suit, the longer of two."""
-    promised = _situation(agreement, opening, suit, level).promised
-    lengths = zip(_unbid(opening, suit), np.indices(fits.shape[1:]), strict=True)
+    promised = _situation(agreement, opening, bid).promised
+    lengths = zip(_unbid(opening, bid.denomination), np.indices(fits.shape[1:]), strict=True)
     longest = np.maximum(*(np.where(promised[s].ravel()[0], of, 0) for s, of in lengths)).ravel()
     return np.array([np.bincount(longest, by.ravel(), HAND_CARDS + 1) for by in fits])
 
@@ -371,8 +334,8 @@ def _fours_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
     """Return a row for each sequence within the ceiling; see :func:`fours_table`."""
     rows: list[tuple[object, ...]] = []
     for names, opening, bid in _in_reach(agreement):
-        auction = opening, bid.denomination, bid.level
-        situation, calls = _situation(agreement, *auction), responder_calls(agreement, *auction)
+        situation = _situation(agreement, opening, bid)
+        calls = responder_calls(agreement, opening, bid)
         in_class = ways[opening, bid.denomination].ways[bid.level]
         promised = [s for s in SUITS if situation.promised[s].ravel()[0]]
         four = np.all([situation.hands.lengths[s] == PROMISED_CARDS for s in promised], axis=0)
@@ -380,7 +343,11 @@ def _fours_table(agreement: Agreement, ways: Ways) -> pd.DataFrame:
         deals = (
             in_class[four].sum(),
             in_class[four & (calls == DOUBLE_CALL)].sum(),
-            _with_fit(_by_group(agreement, ways, opening, bid), _unbid(*auction[:2]), promised),
+            _with_fit(
+                _by_group(agreement, ways, opening, bid),
+                _unbid(opening, bid.denomination),
+                promised,
+            ),
         )
         rows.append((*names, *(float(each) / N_DEALS for each in deals)))
     return pd.DataFrame(rows, columns=[*SEQUENCE.columns, "four", "doubled_on_four", "fit"])

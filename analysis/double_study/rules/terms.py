@@ -25,7 +25,7 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache, partial, reduce
 from itertools import product
 from operator import and_, attrgetter, or_
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, Self, TypeVar
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -520,6 +520,11 @@ class Overcalled(Situation):
     opening: Suit
     overcall: Suit
     level: Suit
+
+    @classmethod
+    def by(cls, bid: Bid, hands: Hands, agreement: Agreement, opening: int) -> Self:
+        """Return hands after one opening and one overcall, ``bid``."""
+        return cls(hands, agreement, opening, bid.denomination, bid.level)
 
     @property
     def auction(self) -> tuple[NDArray[np.integer], NDArray[np.integer], NDArray[np.integer]]:
