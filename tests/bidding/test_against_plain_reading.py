@@ -86,13 +86,14 @@ def test_every_name_of_a_step_was_met(step: str, through_four_spades: Agreement)
 def test_the_look_up_of_openings_says_the_same_as_the_rules_that_fill_it(seat: int) -> None:
     words = DEALT.hands(REFERENCE).words
     np.testing.assert_array_equal(
-        opening_lookup(REFERENCE).bids(words, seat), DEALT.opening(REFERENCE)[:, int(seat == 4)]
+        opening_lookup(REFERENCE.opening).bids(words, seat),
+        DEALT.opening(REFERENCE)[:, int(seat == 4)],
     )
 
 
 def test_the_look_up_of_overcalls_says_the_same_as_the_rules_that_fill_it() -> None:
     words = DEALT.hands(REFERENCE).words
-    looked_up = overcall_lookup(REFERENCE).calls(words, DEALT.auctions[0])
+    looked_up = overcall_lookup(REFERENCE.overcall).calls(words, DEALT.auctions[0])
     np.testing.assert_array_equal(np.stack(looked_up, axis=1), DEALT.overcall(REFERENCE))
 
 

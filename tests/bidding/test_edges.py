@@ -106,7 +106,7 @@ def test_every_shape_opens_as_the_plain_reading_says(name: str) -> None:
     assert [bid for row in codes.tolist() for bid in TOLD["opening"](row)] == expected
     assert {f"1{suit}" for suit in "CDHS"} <= set(expected)
     words = table.hands(agreement).words
-    np.testing.assert_array_equal(opening_lookup(agreement).bids(words, 1), codes[:, 0])
+    np.testing.assert_array_equal(opening_lookup(agreement.opening).bids(words, 1), codes[:, 0])
 
 
 UNNOTICED = NEVER_MATTERS | {

@@ -5,11 +5,12 @@ what plants it is what page 06 says of it.
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 from types import ModuleType
 from typing import Any, NamedTuple
 
 import numpy as np
-from double_study.agreements.reader import Agreement
+from double_study.agreements.settings import OpeningSettings
 from double_study.cards import deal as dealing
 from double_study.cards.bids import CLUBS, SPADES
 from double_study.cards.deal import BLOCK_DEALS, FULL_PACK, HAND_CARDS, Sets, deal_block
@@ -117,9 +118,9 @@ def high_threshold(share: float, seat: int) -> Fault:
     """Seat {seat} opens only on 13 points, not on 12 as agreed, in this share of the deals."""
 
     class Faulty:
-        def __init__(self, agreement: Agreement) -> None:
-            self._right = opening_lookup(agreement)
-            self._wrong = opening_lookup(agreement.changed("opening.suit", 13))
+        def __init__(self, settings: OpeningSettings) -> None:
+            self._right = opening_lookup(settings)
+            self._wrong = opening_lookup(replace(settings, suit=13))
 
         def bids(self, words: NDArray[np.uint32], of: int) -> NDArray[np.int8]:
             right = self._right.bids(words, of)

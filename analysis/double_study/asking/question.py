@@ -57,7 +57,7 @@ class Question:
         if seat > self.auction.seat_of("opener"):
             return
         words = hand_words(np.array([self.cards], dtype=np.uint64), self._good_suit)
-        bid = int(opening_lookup(self.agreement).bids(words, seat)[0])
+        bid = int(opening_lookup(self.agreement.opening).bids(words, seat)[0])
         made = self.auction.opening_bid.code if self.auction.opener_asked else NO_BID
         if bid != made:
             did, would = (_opens(made), _opens(bid))

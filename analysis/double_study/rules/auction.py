@@ -37,7 +37,7 @@ Codes = NDArray[np.int8]
 
 def _openings(b: Batch) -> Codes:
     """Return what each hand opens in its seat if nobody has opened before it; shape (4, n)."""
-    lookup = opening_lookup(b.agreement)
+    lookup = opening_lookup(b.agreement.opening)
     return np.stack([lookup.bids(words, seat) for seat, words in enumerate(b["words"], 1)])
 
 
@@ -73,7 +73,7 @@ columns(
     opening=lambda b: b["opening_bid"],
     # The next hand's call by name, and the code of an overcall in a suit; shape (2, n).
     next_hand=lambda b: np.stack(
-        overcall_lookup(b.agreement).calls(b.hands("overcaller").words, b["opening"])
+        overcall_lookup(b.agreement.overcall).calls(b.hands("overcaller").words, b["opening"])
     ),
     action=lambda b: b["next_hand"][0],
     overcall_bid=lambda b: b["next_hand"][1],

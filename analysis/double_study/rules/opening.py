@@ -118,13 +118,14 @@ _DEPENDS_ON_GOOD = -2
 
 
 class OpeningLookup:
-    """The opening of any hand in any seat under one agreement, by look-up.
+    """The opening of any hand in any seat under some settings, by look-up.
 
     An opening depends on a hand's shape and points and on whether its longest suit is good: 21,280
     x 2 classes. The rules are applied once to each class, so the table always agrees with the rules.
     """
 
-    def __init__(self, agreement: Agreement) -> None:
+    def __init__(self, settings: OpeningSettings) -> None:
+        agreement = Agreement(opening=settings)
         self._by_class = np.empty((2, 2, N_CLASSES), dtype=np.int8)
         for last, seat in enumerate((1, LAST_SEAT)):
             for good, flags in enumerate([(), (GOOD_SHIFT,)]):
@@ -145,9 +146,7 @@ class OpeningLookup:
         return bids
 
 
-@lru_cache(maxsize=256)
-def _lookup(settings: OpeningSettings) -> OpeningLookup:
-    return OpeningLookup(Agreement(opening=settings))
+opening_lookup = lru_cache(maxsize=256)(OpeningLookup)
 
 
 def opening_rules(agreement: Agreement) -> list[int]:
@@ -159,8 +158,3 @@ def opening_rules(agreement: Agreement) -> list[int]:
         found |= dict(pairs.T.tolist())
     last = len(OPENING.rules) - 1
     return [found.get(code, last) for code in range(NO_BID, max(found) + 1)]
-
-
-def opening_lookup(agreement: Agreement) -> OpeningLookup:
-    """Return the opening table of an agreement, cached by the settings that it depends on."""
-    return _lookup(agreement.opening)

@@ -105,14 +105,15 @@ _FROM_GOOD_TO_HONOUR = np.uint32(HONOUR_SHIFT[0] - GOOD_SHIFT[0])
 
 
 class OvercallLookup:
-    """The next hand's call over an opening of one of a suit under one agreement, by look-up.
+    """The next hand's call over an opening of one of a suit under some settings, by look-up.
 
     As for the opening, the rules are applied once to every class of hands: 21,280 classes of shape
     and points, times two for the suit opened (stopped or not), times three for Z (good, not good but
     with the ace, king or queen, or with none of them).
     """
 
-    def __init__(self, agreement: Agreement) -> None:
+    def __init__(self, settings: OvercallSettings) -> None:
+        agreement = Agreement(overcall=settings)
         size = (len(SUITS), len(_STOPPED), len(_QUALITIES), N_CLASSES)
         self._name = np.empty(size, dtype=np.int8)
         self._bid = np.empty(size, dtype=np.int8)
@@ -141,11 +142,4 @@ class OvercallLookup:
         return self._name.take(entry), self._bid.take(entry)
 
 
-@lru_cache(maxsize=256)
-def _lookup(settings: OvercallSettings) -> OvercallLookup:
-    return OvercallLookup(Agreement(overcall=settings))
-
-
-def overcall_lookup(agreement: Agreement) -> OvercallLookup:
-    """Return the overcall table of an agreement, cached by the settings that it depends on."""
-    return _lookup(agreement.overcall)
+overcall_lookup = lru_cache(maxsize=256)(OvercallLookup)
