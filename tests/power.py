@@ -22,8 +22,7 @@ import numpy as np
 import pandas as pd
 from double_study.agreements.reader import REFERENCE
 from double_study.cards.deal import BLOCK_DEALS
-from double_study.checking.comparison import FALSE_ALARM, families, joint_tests
-from double_study.checking.families import Family
+from double_study.checking.families import FALSE_ALARM, Family, families, joint_tests
 from double_study.checking.power import DEALS, FILE, SHARES
 from double_study.counting import run as study
 from double_study.counting.tally import KEPT_SHARE

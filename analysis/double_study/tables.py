@@ -17,8 +17,7 @@ from double_study.cards.bids import DOUBLE, SUITS
 from double_study.cards.deal import HAND_CARDS
 from double_study.cards.hands import SHAPE
 from double_study.checking.claims import claims
-from double_study.checking.comparison import counterparts, families, joint_tests
-from double_study.checking.families import Family
+from double_study.checking.families import Family, counterparts, families, joint_tests
 from double_study.columns import COLUMNS, typed
 from double_study.combinatorics.table import (
     ANY,

@@ -1,7 +1,7 @@
 """The table of what the check can see: it is of the families there are, and true as far as was tried."""
 
 import power as script
-from double_study.checking.comparison import families
+from double_study.checking.families import families
 from double_study.checking.power import DEALS, SHARES, power
 from scipy.stats import binom
 from shared.small_runs import run_of

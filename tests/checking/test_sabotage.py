@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.deal import Sets, deal_block
-from double_study.checking.comparison import FALSE_ALARM, families, joint_tests
+from double_study.checking.families import FALSE_ALARM, families, joint_tests
 from double_study.counting import run as study
 from double_study.rules import batch
 from double_study.rules.batch import Batch

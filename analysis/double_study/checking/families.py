@@ -1,4 +1,8 @@
-"""The counts that have an exact counterpart, in families, each with one joint test.
+"""Compare every counted quantity that has an exact value with that value, in families of cells.
+
+Each family has one joint test: a chi-square over all its cells, small ones pooled by the rule of
+:func:`double_study.stats.goodness_of_fit`. The z of a single cell is for orientation only: it is
+families that pass or fail.
 
 The families of the deal compare cards, hands, partnerships and splits with exact values, and look for
 repeated deals. The families of the bidding compare openings in every seat, and everything that follows
@@ -9,6 +13,15 @@ The last family compares calls one by one. There are no exact frequencies for op
 but the exact side still says what each class of hands calls. The first deals of a run are dealt again
 and bid by the sampler, and every opening, overcall and response must be that of the hand's class, so
 a correct program never fails this test.
+
+False alarms
+------------
+Each family is tested at the level :data:`FALSE_ALARM` divided by the number of families (a Bonferroni
+correction, valid however the families depend on each other), so that a correct program fails about
+once in 1 / :data:`FALSE_ALARM` checks. The rate is approximate because chi-square is not exact if a cell
+expects few deals: by simulation, a family whose smallest cell expects five deals falls below its level
+0.9 to 2 times as often as it should. The test for repeated deals and the comparison of calls deal by
+deal fail less often.
 """
 
 from __future__ import annotations
@@ -41,6 +54,9 @@ from double_study.rules.batch import Batch
 from double_study.rules.settle import FIT_TRUMPS
 from double_study.rules.terms import SEQUENCE, SEQUENCES, messages_by_sequence, sequence_wording
 from double_study.stats import Floats, GoodnessOfFit
+
+FALSE_ALARM = 1e-3
+"""The share of checks of a correct program that fail."""
 
 # The rounding of a sum of float64 probabilities stays far below this.
 _ALL = 1 - 1e-12
@@ -434,3 +450,41 @@ def _class(hands: Hands) -> tuple[NDArray[np.integer], NDArray[np.integer]]:
 
 def _flag(yes: NDArray[np.bool_]) -> NDArray[np.integer]:
     return yes.astype(np.intp)
+
+
+# --- all families, tested ---
+
+
+def families(run: Counted) -> list[Family]:
+    """Return every counted quantity of a run that has an exact value, and the tests of independence."""
+    dealt, independent = dealt_families(run.tally), independence_families(run.tally)
+    return [*dealt, *independent, *bid_families(run), deal_by_deal(run)]
+
+
+def counterparts(of: Sequence[Family]) -> pd.DataFrame:
+    """Return counts beside their exact counterparts, one row per cell.
+
+    Columns ``family``, ``case``, ``deals`` (in the case), ``of`` (the deals it is a share of),
+    ``exact``, ``estimate``, ``low``, ``high`` (Wilson's, pointwise), ``z`` (NaN if a cell expects
+    too few deals for z to mean much) and ``p_value`` (of the binomial itself). Impossible cells that
+    were not seen are left out.
+    """
+    return pd.concat([family.rows() for family in of], ignore_index=True)
+
+
+def joint_tests(of: Sequence[Family]) -> pd.DataFrame:
+    """Return the joint test of each family, one row per family, and whether it passes.
+
+    Columns ``family``, ``deals`` (examined), ``cells`` (compared: one more than ``df``), ``pooled``
+    (small cells put together), ``statistic``, ``df``, ``p_value``, ``fails_below`` (a smaller p-value
+    fails) and ``passes``. The test for repeated deals is not a chi-square: its statistic is the
+    number of repeats, its df 0. The independence families have no exact values; they are tested for
+    independence.
+    """
+    rows = [
+        (family.name, family.deals, test.cells, test.pooled, test.statistic, test.df, test.p_value)
+        for family, test in ((family, family.joint) for family in of)
+    ]
+    columns = ["family", "deals", "cells", "pooled", "statistic", "df", "p_value"]
+    table, level = pd.DataFrame(rows, columns=columns), FALSE_ALARM / len(of)
+    return table.assign(fails_below=level, passes=table["p_value"] >= level)

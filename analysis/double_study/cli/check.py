@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 import pandas as pd
 
-from double_study.checking.comparison import FALSE_ALARM, counterparts, families, joint_tests
+from double_study.checking.families import FALSE_ALARM, counterparts, families, joint_tests
 from double_study.cli.exact import compute_exact
 from double_study.cli.main import FAILED
 from double_study.cli.options import add

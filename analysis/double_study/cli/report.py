@@ -2,7 +2,7 @@
 
 import argparse
 
-from double_study.checking.comparison import FALSE_ALARM, joint_tests
+from double_study.checking.families import FALSE_ALARM, joint_tests
 from double_study.cli.exact import compute_exact, warn_if_not_cached
 from double_study.cli.options import add, count_run, staged_run
 from double_study.combinatorics.cache import cached_somewhere

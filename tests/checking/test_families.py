@@ -7,8 +7,14 @@ import numpy as np
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.deal import deal_block
-from double_study.checking.comparison import FALSE_ALARM, counterparts, joint_tests
-from double_study.checking.families import Family, bid_families, dealt_families
+from double_study.checking.families import (
+    FALSE_ALARM,
+    Family,
+    bid_families,
+    counterparts,
+    dealt_families,
+    joint_tests,
+)
 from double_study.cli import check
 from double_study.cli.main import FAILED
 from double_study.combinatorics import table as exact_side
