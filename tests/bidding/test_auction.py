@@ -83,9 +83,8 @@ def read(cards: np.ndarray) -> dict[str, Any]:
 
 def ours(deals: Batch) -> list[dict[str, Any]]:
     walked: list[dict[str, Any]] = []
-    for seat, bid, codes in zip(
-        deals["any_seat"].tolist(), deals["opening_bid"].tolist(), call_codes(deals), strict=True
-    ):
+    openings = deals["any_seat"].tolist(), deals["opening_bid"].tolist()
+    for seat, bid, codes in zip(*openings, call_codes(deals), strict=True):
         calls = ["X" if call == "double" else str(call) for call in calls_made(codes)]
         over = len(calls) > 3 and {*calls[-3:]} == {"pass"}
         opening = "pass" if bid < 0 else BIDS[bid]

@@ -19,12 +19,9 @@ from double_study.rules.response import DOUBLE_CALL
 CARDS = cards_of(17, ((2, 20_000),))
 DEALS = Batch(CARDS, REFERENCE)
 STAGES = {
-    "opened": ("seat", "opening", "action"),
-    "overcalled": ("auction", "level", "call", "bid"),
-    "doubled": ("reason", "answer", "final_contract"),
-    "quiet": ("end",),
-    "passed": ("advancer",),
-    "passed_round": ("reopening",),
+    **{"opened": ("seat", "opening", "action"), "overcalled": ("auction", "level", "call", "bid")},
+    **{"doubled": ("reason", "answer", "final_contract"), "quiet": ("end",)},
+    **{"passed": ("advancer",), "passed_round": ("reopening",)},
 }
 """Stages, each with some of the columns that it adds."""
 
@@ -78,11 +75,9 @@ def test_a_player_s_hand_is_the_one_so_many_seats_after_the_dealer(stage: str) -
     b = DEALS.at(stage)
     for turn, player in enumerate(PLAYERS):
         cards = CARDS[(b["seat"] - 1 + turn) % 4, b["deal"]]
-        expected = hand_words(cards, REFERENCE.hand.good_suit)
+        expected, second = hand_words(cards, REFERENCE.hand.good_suit), b["seat"] == 2
         np.testing.assert_array_equal(b.hands(player).words, expected)
-        np.testing.assert_array_equal(
-            b.where(b["seat"] == 2).hands(player).words, expected[b["seat"] == 2]
-        )
+        np.testing.assert_array_equal(b.where(second).hands(player).words, expected[second])
 
 
 @pytest.mark.parametrize(

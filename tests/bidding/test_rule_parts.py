@@ -5,23 +5,20 @@ import re
 import numpy as np
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement, load
-from double_study.cards.bids import SUIT_NAMES, Bid
+from double_study.cards.bids import SUIT_NAMES
 from double_study.cards.deal import deal_block
 from double_study.cards.hands import Hands
 from double_study.rules import terms
 from double_study.rules.batch import Batch
 from double_study.rules.explain import sentence_here
 from double_study.rules.response import DOUBLE_RULE, RESPONSE, double_needs
-from double_study.rules.terms import SEQUENCES, Overcalled
+from double_study.rules.terms import SEQUENCE, SEQUENCES, Overcalled
 from plain.bidding import message, promised_suits
 from plain.response import double_points
 from plain.settings import SETTINGS
 
-PLAYED = [
-    at
-    for at, (_, overcall) in enumerate(SEQUENCES)
-    if overcall <= REFERENCE.response.double_through
-]
+CEILING = REFERENCE.response.double_through
+PLAYED = [at for at, (_, overcall) in enumerate(SEQUENCES) if overcall <= CEILING]
 NAMED = {"both_majors": {"major"}, "both_minors": {"minor"}, "exactly_four_spades": {"spades"}}
 """Suits that the words of a message may name; of the unbid major, its own."""
 
@@ -66,12 +63,9 @@ def test_the_general_sentence_is_made_of_the_same_pieces(name: str) -> None:
 def test_five_and_three_are_told_where_they_are_enough_and_nowhere_else() -> None:
     agreement = load("five_three_majors")
     assert terms.FIVE_THREE in DOUBLE_RULE.sentence(agreement)
-    told = [
-        f"{Bid(1, opening)} {overcall}"
-        for at, (opening, overcall) in enumerate(SEQUENCES)
-        if terms.FIVE_THREE in sentence_here(DOUBLE_RULE, after(at, agreement))
-    ]
-    assert told == ["1C 2D", "1D 2C"]
+    texts = [sentence_here(DOUBLE_RULE, after(at, agreement)) for at in range(len(SEQUENCES))]
+    told = [SEQUENCE.names[at] for at, text in enumerate(texts) if terms.FIVE_THREE in text]
+    assert told == [("1C", "2D"), ("1D", "2C")]
     assert terms.FIVE_THREE not in DOUBLE_RULE.sentence(REFERENCE)
     # One major is enough for the double of both minors: five and three add nothing.
     assert terms.FIVE_THREE not in DOUBLE_RULE.sentence(
@@ -84,28 +78,21 @@ def test_every_calls_rule_speaks_of_its_own_auction_and_the_hand_has_what_it_ask
     decided = Batch(deal_block(1511, 0), REFERENCE).at("overcalled").decided("response")
     situation = decided.situation
     told = 0
-    played = situation.overcall_bid <= REFERENCE.response.double_through.code
+    played = situation.overcall_bid <= CEILING.code
     for row in np.flatnonzero(played)[:600]:
         rule = RESPONSE.rules[decided.rule[row]]
         if rule.here is None:
             continue
-        hand, auction = (
-            situation.hands.words[row : row + 1],
-            (int(x[row]) for x in situation.auction),
-        )
-        one = Overcalled(Hands(hand), REFERENCE, *auction)
+        hand = Hands(situation.hands.words[row : row + 1])
+        one = Overcalled(hand, REFERENCE, *(int(x[row]) for x in situation.auction))
         text = sentence_here(rule, one)
-        over, bid = (
-            terms.bid_text(int(code)) for code in (one.overcall_bid, max(decided.bid[row], 0))
-        )
+        codes = one.overcall_bid, max(decided.bid[row], 0)
+        over, bid = (terms.bid_text(int(code)) for code in codes)
         assert f"over {over}" in text
         assert re.findall(r"\d[♣♦♥♠]", text) in ([over], [over, bid])
         told += 1
-        held = {
-            "total points": one.total_points,
-            "support points": one.hands.support_points,
-            "HCP": one.hands.hcp,
-        }
+        held = {"total points": one.total_points, "HCP": one.hands.hcp}
+        held["support points"] = one.hands.support_points
         asked = re.findall(r"(\d+)\+ (total points|support points|HCP)", text)
         assert len(asked) == 1 + (rule is DOUBLE_RULE)
         assert all(held[what].item() >= int(needs) for needs, what in asked)

@@ -39,8 +39,13 @@ def header(name: str) -> str:
 
 
 @pytest.mark.parametrize("name", shipped()[1:])
-def test_every_variant_names_its_source_or_says_that_it_has_none(name: str) -> None:
+def test_every_variant_is_a_condition_and_names_its_source_or_says_that_it_has_none(
+    name: str,
+) -> None:
     said = header(name)
+    assert said.startswith(f"If {reader.title(name)}. ")
+    assert reader.condition(name) == f"if {reader.title(name)}"
+    assert "_" not in reader.title(name)
     named = [row for row in rows("teaching").values() if f"({row.id} in " in said]
     if said.endswith("Common practice, no source."):
         assert not named
@@ -48,13 +53,6 @@ def test_every_variant_names_its_source_or_says_that_it_has_none(name: str) -> N
     (row,) = named
     assert row.source.partition(" (address not stored)")[0] in said
     assert said.endswith(f"({row.id} in tests/published/published_values.csv).")
-
-
-@pytest.mark.parametrize("name", shipped()[1:])
-def test_every_variant_is_called_by_a_condition_for_readers(name: str) -> None:
-    assert header(name).startswith(f"If {reader.title(name)}. ")
-    assert reader.condition(name) == f"if {reader.title(name)}"
-    assert "_" not in reader.title(name)
 
 
 def test_the_reference_and_an_agreement_of_ones_own_go_by_their_names() -> None:
@@ -132,15 +130,11 @@ def compared(section: str, agreement: Agreement, standing: Agreement) -> int:
     """
     ours = getattr(FEW, section)(agreement)
     otherwise = (ours != standing_codes(section, standing)).any(axis=1)
-    looked_at = np.concatenate(
-        [np.flatnonzero(which)[:MOST_COMPARED] for which in (otherwise, ~otherwise)]
-    )
-    for at in looked_at.tolist():
+    few = [np.flatnonzero(which)[:MOST_COMPARED] for which in (otherwise, ~otherwise)]
+    for at in np.concatenate(few).tolist():
         known = FEW.known[at]
-        assert TOLD[section](ours[at].tolist()) == PLAINLY[section](*known), (
-            *(section, known, at),
-            reader.differences(agreement),
-        )
+        told = section, known, at, reader.differences(agreement)
+        assert TOLD[section](ours[at].tolist()) == PLAINLY[section](*known), told
     return int(otherwise.sum())
 
 

@@ -54,11 +54,8 @@ def test_a_suit_for_each_hand_or_one_for_all() -> None:
         (HANDS.good, HANDS.good_in),
         (HANDS.stopper, HANDS.stopper_in),
     ):
-        for suit in SUITS:
-            np.testing.assert_array_equal(in_suit(suit), by_suit[suit])
-            np.testing.assert_array_equal(
-                in_suit(suits)[suits == suit], by_suit[suit, suits == suit]
-            )
+        np.testing.assert_array_equal(np.stack([in_suit(suit) for suit in SUITS]), by_suit)
+        np.testing.assert_array_equal(in_suit(suits), by_suit[suits, np.arange(len(suits))])
 
 
 def test_longest_among_any_set_of_suits() -> None:

@@ -1,10 +1,10 @@
-"""Hands and auctions read from text and written as text. Three seconds."""
+"""Hands, bids and auctions read from text and written as text. Three seconds."""
 
 from collections.abc import Callable
 from typing import TypeVar
 
 import pytest
-from double_study.cards.bids import Bid
+from double_study.cards.bids import DENOMINATIONS, Bid, bid_code
 from double_study.cards.notation import Auction, hand_symbols, read_auction, read_hand, write_hand
 from double_study.columns import PLAYERS
 from double_study.errors import InputError
@@ -91,6 +91,33 @@ def test_a_hand_is_read_or_refused_in_one_line(text: str) -> None:
     assert cards is None or (cards.bit_count() == 13 and cards < 1 << 52)
 
 
+def test_bids_rank_as_law_18_says() -> None:
+    """Laws of Duplicate Bridge 2017, Law 18E: notrump, spades, hearts, diamonds, clubs."""
+    in_order = [Bid(level, suit) for level in range(1, 8) for suit in range(5)]
+    assert in_order == sorted(in_order)
+    assert [bid.code for bid in in_order] == list(range(35))
+    assert [Bid.from_code(code) for code in range(35)] == in_order
+    assert [str(bid) for bid in in_order[:5]] == [f"1{name}" for name in DENOMINATIONS]
+
+
+SPELLINGS = "1C:1C,1♣:1C, 2d :2D,3♥:3H,4♠\ufe0e:4S,1n:1NT,7NT:7NT"
+
+
+@pytest.mark.parametrize(("text", "written"), [way.split(":") for way in SPELLINGS.split(",")])
+def test_bids_are_read_in_any_usual_spelling(text: str, written: str) -> None:
+    bid = Bid.parse(text)
+    assert (bid.level, bid.denomination) == (int(written[0]), DENOMINATIONS.index(written[1:]))
+    assert str(bid) == written
+    assert Bid.parse(str(bid)) == Bid.parse(bid.symbol) == bid
+    assert bid.code == bid_code(bid.level, bid.denomination)
+
+
+@pytest.mark.parametrize("text", ["1 C S", *",8C,0S,1,C,1X,1CC,NT,11C,¹C".split(",")])
+def test_other_texts_are_no_bids(text: str) -> None:
+    with pytest.raises(InputError, match="allowed: 1C to 7NT"):
+        Bid.parse(text)
+
+
 AUCTIONS = st.builds(
     Auction,
     st.integers(0, 3),
@@ -121,13 +148,9 @@ def test_every_way_of_writing_an_auction_is_read(text: str) -> None:
 
 
 def test_seats_go_round_from_the_dealer() -> None:
-    seats = [
-        tuple(map(a.seat_of, PLAYERS))
-        for a in (Auction(passes, 1, Bid(1, 3)) for passes in range(4))
-    ]
-    assert seats == [(1, 2, 3, 4), (2, 3, 4, 1), (3, 4, 1, 2), (4, 1, 2, 3)]
-
-
-def test_more_than_three_passes_are_no_auction() -> None:
+    for passes in range(4):
+        auction = Auction(passes, 1, Bid(1, 3))
+        seats = [(passes + turn) % 4 + 1 for turn in range(4)]
+        assert list(map(auction.seat_of, PLAYERS)) == seats
     with pytest.raises(InputError, match="0 to 3"):
         Auction(4, 1, Bid(1, 3))

@@ -3,11 +3,11 @@
 import os
 import shutil
 import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 from double_study import sources
+from shared.commands import python
 
 PACKAGE = "analysis/double_study"
 ASK = "from double_study.sources import commit; print(commit())"
@@ -31,21 +31,17 @@ def study(tmp_path: Path) -> Path:
     return folder
 
 
-def committed(folder: Path) -> str:
+def committed(folder: Path, what: str = "-A") -> str:
     git(folder, "init", "-q")
-    git(folder, "add", "-A")
+    git(folder, "add", what)
     git(folder, "commit", "-q", "-m", "all")
     return git(folder, "rev-parse", "HEAD").strip()
 
 
 def cited(study: Path, program: str = ASK, **environment: str) -> str | None:
     """Return the commit that a fresh process cites, or what another program prints there."""
-    said = subprocess.check_output(  # noqa: S603
-        [sys.executable, "-B", "-c", program],
-        cwd=study.parent,
-        env=os.environ | {"PYTHONPATH": str(study / "analysis")} | environment,
-        text=True,
-    ).strip()
+    environment = os.environ | {"PYTHONPATH": str(study / "analysis")} | environment
+    said = python("-B", "-c", program, cwd=study.parent, env=environment).strip()
     return None if said == "None" else said.strip("()").split(",")[0].strip("'")
 
 
@@ -116,9 +112,7 @@ def test_a_repository_around_it_or_pointed_to_does_not(study: Path, tmp_path: Pa
 
 
 def test_a_repository_in_its_place_that_does_not_hold_it_does_not(study: Path) -> None:
-    git(study, "init", "-q")
-    git(study, "add", "pyproject.toml")
-    git(study, "commit", "-q", "-m", "another study")
+    committed(study, "pyproject.toml")
     assert cited(study) is None
 
 

@@ -6,6 +6,7 @@ In every case the folder is wholly the old one or wholly the new one, or the nex
 
 import os
 from collections.abc import Set
+from contextlib import chdir
 from multiprocessing import Pipe, Process
 from multiprocessing.connection import Connection
 from pathlib import Path
@@ -126,15 +127,13 @@ def test_what_fails_leaves_nothing(tmp_path: Path) -> None:
     assert not list(tmp_path.iterdir())
 
 
-def test_the_current_folder_is_not_replaced(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_the_current_folder_is_not_replaced(tmp_path: Path) -> None:
     (tmp_path / "out").mkdir()
-    monkeypatch.chdir(tmp_path / "out")
-    for text in ("first", "second"):
-        put(tmp_path / "out", text)
-        assert texts(tmp_path / "out") == {text}
-    assert os.path.samestat(os.stat("."), os.stat(tmp_path / "out"))
+    with chdir(tmp_path / "out"):
+        for text in ("first", "second"):
+            put(tmp_path / "out", text)
+            assert texts(tmp_path / "out") == {text}
+        assert os.path.samestat(os.stat("."), os.stat(tmp_path / "out"))
 
 
 @pytest.mark.parametrize("own", ["tables", "0.txt/own"])

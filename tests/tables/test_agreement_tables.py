@@ -4,16 +4,15 @@ Two seconds. Nothing here is left to chance: the deals are fixed.
 """
 
 import numpy as np
+import pandas as pd
 import pytest
 from double_study import tables_compared as compared
 from double_study.agreements.reader import REFERENCE, shipped
 from double_study.cards.bids import Bid
 from double_study.combinatorics.table import ANY
 from double_study.comparing import NOT_KNOWN
-from double_study.counting.counts import CALL_COUNTS, COUNTS
-from double_study.counting.run import cards_of
-from double_study.counting.tally import Tally
-from double_study.rules.batch import Batch
+from double_study.counting.counts import CALL_COUNTS
+from double_study.counting.run import count_blocks
 from double_study.rules.response import RESPONSE
 from double_study.rules.terms import SEQUENCE
 from double_study.tables import Run
@@ -21,8 +20,12 @@ from scipy.stats import binomtest
 from shared.compared import SEED, comparisons
 
 
+def doubles() -> pd.DataFrame:
+    return compared.doubles_compared(list(comparisons().values())).set_index("agreement")
+
+
 def test_the_table_of_doubles() -> None:
-    table = compared.doubles_compared(list(comparisons().values())).set_index("agreement")
+    table = doubles()
     assert list(table.index) == list(shipped())
     share = table["deals"] / table["of"]
     np.testing.assert_allclose(table["estimate"], share)
@@ -31,20 +34,16 @@ def test_the_table_of_doubles() -> None:
     np.testing.assert_array_equal(
         table["second_only"] - table["first_only"], table["deals"] - table["deals"]["reference"]
     )
-    inside = (table["difference_low"] <= table["difference"]) & (
-        table["difference"] <= table["difference_high"]
-    )
-    assert inside.all()
+    assert (table["difference_low"] <= table["difference"]).all()
+    assert (table["difference"] <= table["difference_high"]).all()
 
 
 def test_a_paired_interval_is_narrower_than_two_separate_ones() -> None:
     """Where the agreements share most of their doubles; by far, since chance cancels."""
-    table = compared.doubles_compared(list(comparisons().values())).set_index("agreement")
+    table = doubles()
     for name in ("values_6_8_9_10", "through_2s", "sound_openings", "weak_notrump"):
-        row = table.loc[name]
-        apart = np.hypot(
-            row["high"] - row["low"], table["high"]["reference"] - table["low"]["reference"]
-        )
+        row, reference = table.loc[name], table.loc["reference"]
+        apart = np.hypot(row["high"] - row["low"], reference["high"] - reference["low"])
         assert row["difference_high"] - row["difference_low"] < 0.75 * apart, name
 
 
@@ -123,9 +122,8 @@ def test_what_the_double_costs() -> None:
 
 
 def test_the_overcalls_above_each_ceiling() -> None:
-    run = Run.of(
-        Tally.of(Batch(cards_of(SEED, ((0, 30_000),)), REFERENCE), COUNTS), SEED, REFERENCE
-    )
+    tally = count_blocks(SEED, ((0, 30_000),), REFERENCE)
+    run = Run.of(tally, SEED, REFERENCE)
     first_seat = run.table("first_seat_calls")
     overcalls = first_seat[first_seat["call"] == ANY]
     exact = overcalls["exact"].to_numpy()[np.argsort(SEQUENCE.codes(overcalls))]

@@ -8,10 +8,7 @@ import pandas as pd
 import pytest
 from double_study.agreements.reader import REFERENCE
 from double_study.api import deals
-from double_study.cards.bids import CLUBS as C
-from double_study.cards.bids import DIAMONDS as D
-from double_study.cards.bids import HEARTS as H
-from double_study.cards.bids import SPADES as S
+from double_study.cards.bids import MAJORS, MINORS, SPADES, SUIT_NAMES
 from double_study.combinatorics.hands import N_HANDS, opening_ways
 from double_study.combinatorics.table import exact_table
 from double_study.counting.record import ExactUsed
@@ -33,23 +30,17 @@ def table(run: Run) -> pd.DataFrame:
 
 def test_the_shares_multiply_to_all_doubles(table: pd.DataFrame) -> None:
     # Roundings of a product and of a quotient of doubles.
-    np.testing.assert_allclose(
-        table["overcalled"] * table["of_overcalls"], table["doubled"], rtol=1e-14
-    )
-    exact = exact_table(REFERENCE, calls=True)
-    assert table["doubled"].sum() == pytest.approx(
-        exact.loc[exact["call"] == "double", "probability"].sum(), rel=1e-12
-    )
+    product = table["overcalled"] * table["of_overcalls"]
+    np.testing.assert_allclose(product, table["doubled"], rtol=1e-14)
+    exact = exact_table(REFERENCE, calls=True).query("call == 'double'")
+    assert table["doubled"].sum() == pytest.approx(exact["probability"].sum(), rel=1e-12)
 
 
 def test_the_plain_splits_are_hypergeometric(table: pd.DataFrame) -> None:
     """Of 39 unseen cards opener holds 13; nine are in each suit in which the responder has four."""
     two = table["message"].isin(["both_majors", "both_minors"])
-    short = sum(
-        multivariate_hypergeom.pmf([one, other, 13 - one - other], [9, 9, 21], 13)
-        for one in range(4)
-        for other in range(4)
-    )
+    both = [[one, other, 13 - one - other] for one in range(4) for other in range(4)]
+    short = multivariate_hypergeom.pmf(both, [9, 9, 21], 13).sum()
     # SciPy's logarithms of factorials are good to about 1e-12.
     np.testing.assert_allclose(table.loc[~two, "naive"], hypergeom(39, 9, 13).sf(3), rtol=1e-10)
     np.testing.assert_allclose(table.loc[two, "naive"], 1 - short, rtol=1e-10)
@@ -59,20 +50,17 @@ def test_the_plain_splits_are_hypergeometric(table: pd.DataFrame) -> None:
 
 
 def test_openings_and_overcalls_multiply(table: pd.DataFrame) -> None:
-    opened = opening_ways(REFERENCE)[1:5] / N_HANDS
-    chance = (
-        table["opening"].astype(str).map(dict(zip(("1C", "1D", "1H", "1S"), opened, strict=True)))
-    )
+    ways = dict(zip(("1C", "1D", "1H", "1S"), opening_ways(REFERENCE)[1:5], strict=True))
+    chance = table["opening"].astype(str).map(ways) / N_HANDS
     np.testing.assert_allclose(table["of_openings"] * chance, table["overcalled"], rtol=1e-11)
 
 
-PROMISED = {"both_majors": (H, S), "both_minors": (C, D), "exactly_four_spades": (S,)}
-LENGTHS = ("clubs", "diamonds", "hearts", "spades")
+PROMISED = {"both_majors": MAJORS, "both_minors": MINORS, "exactly_four_spades": (SPADES,)}
 
 
-def promised(row: pd.Series) -> list[int]:
-    unbid = [suit for suit in (H, S) if "CDHS"[suit] not in row["opening"][1] + row["overcall"][1]]
-    return [*PROMISED.get(row["message"], unbid)]
+def promised(row: pd.Series) -> tuple[int, ...]:
+    bid = row["opening"][1] + row["overcall"][1]
+    return PROMISED.get(row["message"], tuple(s for s in MAJORS if "CDHS"[s] not in bid))
 
 
 def test_fits_and_four_cards_come_as_often_in_deals_as_they_should(table: pd.DataFrame) -> None:
@@ -82,16 +70,14 @@ def test_fits_and_four_cards_come_as_often_in_deals_as_they_should(table: pd.Dat
     for _, row in table.iterrows():
         suits = promised(row)
         here = dealt[(dealt["opening"] == row["opening"]) & (dealt["overcall"] == row["overcall"])]
-        held = here[[f"responder_{LENGTHS[suit]}" for suit in suits]].to_numpy()
-        opener = here[[f"opener_{LENGTHS[suit]}" for suit in suits]].to_numpy()
+        held = here[[f"responder_{SUIT_NAMES[suit]}" for suit in suits]].to_numpy()
+        opener = here[[f"opener_{SUIT_NAMES[suit]}" for suit in suits]].to_numpy()
         # The opener's longest promised suit, between equals the higher-ranking.
         longest = len(suits) - 1 - opener[:, ::-1].argmax(axis=1)
         fit = np.take_along_axis(held + opener, longest[:, np.newaxis], 1).ravel() >= 8
         doubled, four = (here["call"] == "double").to_numpy(), (held == 4).all(axis=1)
-        for name, seen in (
-            ("fit_given_double", fit[doubled]),
-            ("double_given_four", doubled[four]),
-        ):
+        cases = ("fit_given_double", fit[doubled]), ("double_given_four", doubled[four])
+        for name, seen in cases:
             spread = len(seen) * row[name] * (1 - row[name])
             if spread >= 5:
                 tests[name].append((seen.sum() - len(seen) * row[name]) ** 2 / spread)

@@ -102,11 +102,8 @@ def promised(hand: Hand) -> list[int]:
 @every_agreement
 def test_the_funnel_narrows_as_counted(name: str) -> None:
     table = run_of(name).table("funnel")
-    assert table["deals"].to_list()[1:] == [
-        len(hands(name)),
-        len(within_reach(name)),
-        len(doubled(name)),
-    ]
+    narrower = hands(name), within_reach(name), doubled(name)
+    assert table["deals"].to_list()[1:] == list(map(len, narrower))
     assert table["of"].eq(DEALS).all()
     given = table["deals"] / table["deals"].shift(fill_value=DEALS)
     np.testing.assert_allclose(table["given"], given)
@@ -173,27 +170,17 @@ def test_cases_and_topics_are_ranked_and_add_up(name: str) -> None:
     assert topics["deals"].is_monotonic_decreasing
 
 
-def five_hearts(hand: Hand) -> bool:
-    return promised(hand) == [H] and hand.responder[H] >= 5
-
-
 def cheapest(hand: Hand) -> int:
     return 1 if hand.overcall.denomination > hand.opening else 2
 
 
 def silenced(hand: Hand) -> bool:
     """Return a pass over a jump with the promise and the points that the simple overcall would ask."""
-    low = cheapest(hand)
-    suit = hand.overcall.denomination
-    return bool(
-        hand.call == "pass"
-        and hand.overcall.level > low
-        and min(hand.responder[s] for s in promised(hand)) >= 4
-        and hand.hcp >= 5
-        and hand.responder[suit] <= 4
-        and hand.total_points
-        >= double_needs(AGREEMENTS["reference"](), np.array(low), np.array(suit))
-    )
+    low, suit = cheapest(hand), hand.overcall.denomination
+    held = min(hand.responder[s] for s in promised(hand)) >= 4 >= hand.responder[suit]
+    needs = double_needs(AGREEMENTS["reference"](), np.array(low), np.array(suit))
+    enough = bool(hand.hcp >= 5 and hand.total_points >= needs)
+    return hand.call == "pass" and hand.overcall.level > low and held and enough
 
 
 def over_one_heart(hand: Hand) -> bool:
@@ -204,32 +191,37 @@ def over_one_diamond(hand: Hand) -> bool:
     return hand.opening == C and str(hand.overcall) == "1D"
 
 
+# A pitfall of a double, and what looks like it and is something else.
+PITFALLS: dict[str, tuple[Callable[[Hand], bool], Callable[[Hand], bool]]] = {
+    "five_hearts_too_light": (
+        lambda h: promised(h) == [H] and h.responder[H] >= 5,
+        lambda h: h.call == "new_major" and promised(h) == [H],
+    ),
+    "four_and_strong": (
+        lambda h: h.reason == "four_and_strong",
+        lambda h: h.call == "new_major" and len(promised(h)) == 1 and not over_one_heart(h),
+    ),
+    "exactly_four_spades": (
+        over_one_heart,
+        lambda h: h.call == "one_level_major" and over_one_heart(h),
+    ),
+    "both_majors_over_diamonds": (
+        over_one_diamond,
+        lambda h: h.call == "one_level_major" and over_one_diamond(h),
+    ),
+    "both_minors": (
+        lambda h: promised(h) == [C, D],
+        lambda h: h.call == "new_minor" and promised(h) == [C, D],
+    ),
+    "jump_overcall": (lambda h: h.overcall.level > cheapest(h), silenced),
+}
+
+
 def test_pitfalls_and_what_looks_like_them() -> None:
     table = run_of("reference").table("pitfalls")
-    cases = {
-        "five_hearts_too_light": five_hearts,
-        "four_and_strong": lambda h: h.reason == "four_and_strong",
-        "exactly_four_spades": over_one_heart,
-        "both_majors_over_diamonds": over_one_diamond,
-        "both_minors": lambda h: promised(h) == [C, D],
-        "jump_overcall": lambda h: h.overcall.level > cheapest(h),
-    }
-    assert as_mapping(table, "pitfall") == {
-        name: sum(map(holds, doubled())) for name, holds in cases.items()
-    }
-    alike = {
-        "five_hearts_too_light": lambda h: h.call == "new_major" and promised(h) == [H],
-        "four_and_strong": lambda h: (
-            h.call == "new_major" and len(promised(h)) == 1 and not over_one_heart(h)
-        ),
-        "exactly_four_spades": lambda h: h.call == "one_level_major" and over_one_heart(h),
-        "both_majors_over_diamonds": lambda h: h.call == "one_level_major" and over_one_diamond(h),
-        "both_minors": lambda h: h.call == "new_minor" and promised(h) == [C, D],
-        "jump_overcall": silenced,
-    }
-    assert as_mapping(table, "pitfall", value="alike") == {
-        name: sum(map(holds, hands())) for name, holds in alike.items()
-    }
+    found, alike = as_mapping(table, "pitfall"), as_mapping(table, "pitfall", value="alike")
+    assert found == {name: sum(map(holds, doubled())) for name, (holds, _) in PITFALLS.items()}
+    assert alike == {name: sum(map(holds, hands())) for name, (_, holds) in PITFALLS.items()}
 
 
 @every_agreement
@@ -237,12 +229,11 @@ def test_points_and_their_means(name: str) -> None:
     run = run_of(name)
     by_message = run.table("values_by_message")
     total = by_message[by_message["measure"] == "total_points"]
-    assert dict(zip(total["message"], total["mean"], strict=True)) == pytest.approx(
-        {
-            message: mean(h.total_points for h in doubled(name) if h.message == message)
-            for message in {h.message for h in doubled(name)}
-        }
-    )
+    points: dict[str, list[int]] = {}
+    for hand in doubled(name):
+        points.setdefault(hand.message, []).append(hand.total_points)
+    means = {message: mean(seen) for message, seen in points.items()}
+    assert total.set_index("message")["mean"].to_dict() == pytest.approx(means)
     values = run.table("values")
     measures: dict[str, Callable[[Hand], int]] = {
         "total_points": lambda h: h.total_points,
@@ -259,8 +250,7 @@ def test_points_and_their_means(name: str) -> None:
                 assert (row.mean_low, row.mean_high) == pytest.approx(law.interval(0.95), rel=1e-9)
             else:
                 assert np.isnan([row.mean_low, row.mean_high]).all()
-            middle = seen[(len(seen) - 1) // 2]
-            assert row.median == middle
+            assert row.median == seen[(len(seen) - 1) // 2]
 
 
 @every_agreement
@@ -303,9 +293,8 @@ def test_tricks_over_trumps(name: str) -> None:
     for (level, excess), deals in over.items():
         beyond[level] += deals * (excess > 0)
     assert as_mapping(above, "level") == +beyond
-    assert dict(zip(above["level"], above["mean"], strict=True)) == pytest.approx(
-        {level: mean(seen) for level, seen in points.items()}
-    )
+    means = {level: mean(seen) for level, seen in points.items()}
+    assert above.set_index("level")["mean"].to_dict() == pytest.approx(means)
 
 
 def test_one_spade_over_one_heart_is_raised_on_three() -> None:
@@ -348,17 +337,10 @@ def test_first_seat_stands_beside_its_exact_values(monkeypatch: pytest.MonkeyPat
     of_reference = run_of("reference")
     run = Run(of_reference.tally, of_reference.record)
     # Chances made up for the test: the table must take them as they come.
-    exact = pd.DataFrame(
-        {
-            "opening": ["1D", "1D", "1H"],
-            "overcall": ["1S", "1S", "3S"],
-            "call": [ANY, "double", "double"],
-            "probability": [0.01, 0.003, 0.0],
-        }
-    )
-    monkeypatch.setattr(
-        tables, "exact_table", lambda *_: typed(exact, "opening", "overcall", "call_or_any")
-    )
+    rows = ("1D", "1S", ANY, 0.01), ("1D", "1S", "double", 0.003), ("1H", "3S", "double", 0.0)
+    exact = pd.DataFrame(rows, columns=["opening", "overcall", "call", "probability"])
+    exact = typed(exact, "opening", "overcall", "call_or_any")
+    monkeypatch.setattr(tables, "exact_table", lambda *_: exact)
     next_hands = pd.DataFrame({"probability": [0.2, 0.1]})
     monkeypatch.setattr(tables, "next_hands_table", lambda _: next_hands)
     table = run.table("first_seat_calls")
@@ -369,9 +351,7 @@ def test_first_seat_stands_beside_its_exact_values(monkeypatch: pytest.MonkeyPat
     z = (len(seen) - expected) / np.sqrt(expected * 0.99)
     assert table["z"].iloc[0] == pytest.approx(z)
     by_seat = run.table("funnel_by_seat").set_index(["seat", "step"])
-    assert by_seat.loc[(1, "opened"), "exact"] == pytest.approx(0.3)
-    assert by_seat.loc[(1, "overcalled"), "exact"] == pytest.approx(0.01)
-    assert by_seat.loc[(1, "doubled"), "exact"] == pytest.approx(0.003)
-    assert by_seat.loc[2:, "exact"].isna().all()
-    assert by_seat.loc[2:, "z"].isna().all()
+    for step, chance in (("opened", 0.3), ("overcalled", 0.01), ("doubled", 0.003)):
+        assert by_seat.loc[(1, step), "exact"] == pytest.approx(chance)
+    assert by_seat.loc[2:, ["exact", "z"]].isna().all(axis=None)
     assert by_seat.loc[(1, "doubled"), "deals"] == sum(h.call == "double" for h in first)
