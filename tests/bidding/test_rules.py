@@ -13,16 +13,13 @@ from double_study.rules import terms
 from double_study.rules.explain import RULE_TABLES
 from double_study.rules.explain import lacking as what_lacks
 from double_study.rules.response import RESPONSE
-from double_study.rules.terms import HCP, SEQUENCE_CODE, SEQUENCES, A, Overcalled, Rule, RuleTable
-
-
-def hands_of(*texts: str) -> Hands:
-    return Hands(hand_words(np.array([read_hand(text) for text in texts], dtype=np.uint64)))
+from double_study.rules.terms import HCP, SEQUENCE_CODE, SEQUENCES, A, Overcalled, RuleTable
 
 
 def responder(text: str, opening: str, overcall: str) -> Overcalled:
+    hands = Hands(hand_words(np.array([read_hand(text)], dtype=np.uint64)))
     opened, bid = Bid.parse(opening).denomination, Bid.parse(overcall)
-    return Overcalled(hands_of(text), REFERENCE, opened, bid.denomination, bid.level)
+    return Overcalled(hands, REFERENCE, opened, bid.denomination, bid.level)
 
 
 def test_a_rule_says_by_how_much_a_hand_missed_it_and_which_of_its_ways_came_nearest() -> None:
@@ -53,29 +50,11 @@ def test_every_rule_has_words_and_the_last_always_holds(table: RuleTable[Any]) -
     assert table.rules[-1].when is None
 
 
-def seven_in(suit: int) -> terms.Comparison:
-    return terms.Number("", lambda s: s.hands.lengths[suit]) >= 7
-
-
-def test_two_rules_of_one_name_are_one_name_in_the_order_of_the_column() -> None:
-    """Rule by rule: clubs and hearts share a name, and the last rule has the column's first."""
-    suits = [Rule(name, "", seven_in(n)) for n, name in enumerate(("spades", "diamonds", "spades"))]
-    table: RuleTable[terms.Situation] = RuleTable("", "suit", (*suits, Rule("clubs", "")))
-    decided = table.decide(terms.Situation(hands_of(*HANDS_OF_SEVEN), REFERENCE))
-    assert table.names == ("clubs", "diamonds", "hearts", "spades")
-    assert decided.rule.tolist() == [0, 1, 2, 3]
-    assert [table.names[code] for code in decided.name] == ["spades", "diamonds", "spades", "clubs"]
-    assert decided.named("spades").tolist() == [True, False, True, False]
-
-
 def test_a_misspelt_setting_and_conditions_joined_by_words_are_errors() -> None:
     with pytest.raises(AttributeError, match="takeuot"):
         _ = A.overcall.takeuot
     with pytest.raises(TypeError, match="brackets"):
         _ = terms.BALANCED and HCP >= A.overcall.takeout
-
-
-HANDS_OF_SEVEN = ("AK.32.32.AKQ5432", "AK.32.AKQ5432.32", "AK.AKQ5432.32.32", "AKQ5432.32.32.AK")
 
 
 @pytest.mark.parametrize("table", RULE_TABLES, ids=lambda table: table.title)
@@ -85,6 +64,7 @@ def test_every_table_gives_the_codes_of_names_in_its_own_order(table: RuleTable[
     positions = np.arange(len(names), dtype=np.int8)
     decided = terms.Decided(table, responder("K75.AQ42.K832.92", "1S", "4D"), positions)
     assert [table.names[code] for code in decided.name] == names
+    assert decided.named(names[0]).tolist() == [name == names[0] for name in names]
     assert len(set(table.names)) == len(table.names)
 
 
