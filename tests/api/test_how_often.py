@@ -41,9 +41,8 @@ def test_the_void_question_beside_plain_python() -> None:
 
 def test_rows_add_up_and_the_command_that_it_prints_repeats_it() -> None:
     text = told(DOUBLED, "--by", "opening,level", "--deals", "60000", "--seed", "5")
-    table = ds.share(
-        ds.count(60_000, by=["opening", "level", "call"], seed=5), DOUBLED, by=["opening", "level"]
-    )
+    counts = ds.count(60_000, by=["opening", "level", "call"], seed=5)
+    table = ds.share(counts, DOUBLED, by=["opening", "level"])
     for count in table["deals"]:
         assert f" {count:,} " in text
     repeated = "how-often \"call == 'double'\" --by opening,level --deals 60000"

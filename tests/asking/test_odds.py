@@ -164,20 +164,15 @@ def test_enough_deals_make_every_interval_narrow() -> None:
 
 def test_a_rare_auction_says_how_far_it_got() -> None:
     question = Question.read(HAND, "pass 1D 1S")
-    never = deals_that_fit(
-        question.cards,
-        (np.array([[3, 4, 3, 3]]), np.array([[3, 3, 4, 3]])),
-        lambda others: others[0] == 0,
-        seed=815,
-        max_deals=20_000,
-    )
+    shapes = np.array([[3, 4, 3, 3]]), np.array([[3, 3, 4, 3]])
+    limits = {"seed": 815, "max_deals": 20_000}
+    never = deals_that_fit(question.cards, shapes, lambda others: others[0] == 0, **limits)
     assert (len(never.partner), never.fitted, never.dealt) == (0, 0, 20_000)
     assert never.chance[:2] == (0, 0)
     # Of 39 cards, seven spades, nine hearts and so on as these two hands leave them.
     assert 0 < never.chance[2] < never.share < 0.01
-    none = replace(
-        odds_of("pass 1D 1S"), given=np.zeros((len(SHAPES), N_HCP)), kept=0, chance=never.chance
-    )
+    nobody = np.zeros((len(SHAPES), N_HCP))
+    none = replace(odds_of("pass 1D 1S"), given=nobody, kept=0, chance=never.chance)
     assert f"from 0 such deals (a rare auction: {ENOUGH} deals were wanted)" in basis(none)
     table = on.lengths(none)
     assert table["estimate"].isna().all()
@@ -210,9 +205,7 @@ def test_promised_suits_follow_the_agreement() -> None:
     assert question.promised == (HEARTS,)
     assert Question.read(HAND, "1C 1D").promised == (HEARTS, SPADES)
     assert Question.read(HAND, "1C 4D").promised == ()
-    without = Question(
-        question.cards, question.auction, REFERENCE.changed("response.double", False)
-    )
+    without = replace(question, agreement=REFERENCE.changed("response.double", False))
     assert without.promised == ()
     for asked, promised in ((question, ["hearts"]), (without, [])):
         assert on.fits(on.odds(asked)).query("promised")["suit"].tolist() == promised

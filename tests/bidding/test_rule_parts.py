@@ -68,9 +68,8 @@ def test_five_and_three_are_told_where_they_are_enough_and_nowhere_else() -> Non
     assert told == [("1C", "2D"), ("1D", "2C")]
     assert terms.FIVE_THREE not in DOUBLE_RULE.sentence(REFERENCE)
     # One major is enough for the double of both minors: five and three add nothing.
-    assert terms.FIVE_THREE not in DOUBLE_RULE.sentence(
-        agreement.changed("response.both_majors", False)
-    )
+    one_major = agreement.changed("response.both_majors", False)
+    assert terms.FIVE_THREE not in DOUBLE_RULE.sentence(one_major)
 
 
 def test_every_calls_rule_speaks_of_its_own_auction_and_the_hand_has_what_it_asks() -> None:

@@ -58,12 +58,8 @@ def test_each_half_comes_from_exactly_one_fall_of_the_coins(cards: tuple[int, ..
     unused = ((1 << 64) - 1) ^ whole
     # What is tossed again gets the lowest half but one card, whatever it is: it is counted out.
     again = sum(1 << card for card in cards[1 : size + 1])
-    falls = [
-        sum(1 << card for card in heads) | others
-        for count in range(len(cards) + 1)
-        for heads in combinations(cards, count)
-        for others in (0, unused)
-    ]
+    heads = [some for n in range(len(cards) + 1) for some in combinations(cards, n)]
+    falls = [sum(1 << card for card in some) | others for some in heads for others in (0, unused)]
     sets = np.full(len(falls), whole, dtype=np.uint64)
     # Falls has all that is asked of a stream.
     halves = halve(Falls(list(falls), again), sets, size)  # type: ignore[arg-type]

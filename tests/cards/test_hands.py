@@ -3,18 +3,9 @@
 import numpy as np
 import plain.words as plain
 import pytest
+from double_study.cards import hands as packed
 from double_study.cards.deal import deal_block
-from double_study.cards.hands import (
-    CLASS_WORDS,
-    N_HCP,
-    SHAPES,
-    Hands,
-    class_of,
-    class_words,
-    good,
-    hand_words,
-    shape_of,
-)
+from double_study.cards.hands import N_HCP, SHAPES, Hands, hand_words
 from shared.plain_hands import plain_hands
 
 CARDS = deal_block(seed=5_021, block=0)[0, :4_000]
@@ -71,20 +62,22 @@ def test_longest_among_any_set_of_suits() -> None:
 def test_good_suits_by_any_minimum(minimum: int) -> None:
     top = [0b1111100000000 & holding for holding in range(8192)]
     expected = [cards.bit_count() >= minimum and (cards & 0b1110000000000) > 0 for cards in top]
-    assert good(minimum).tolist() == expected
+    assert packed.good(minimum).tolist() == expected
 
 
 def test_classes_are_all_shapes_with_all_points() -> None:
-    assert len(np.unique(CLASS_WORDS)) == len(SHAPES) * N_HCP
-    np.testing.assert_array_equal(class_of(CLASS_WORDS), np.arange(len(CLASS_WORDS)))
-    np.testing.assert_array_equal(SHAPES[shape_of(HANDS.words)].T, HANDS.lengths)
-    np.testing.assert_array_equal(class_of(HANDS.words) % N_HCP, HANDS.hcp)
+    assert len(np.unique(packed.CLASS_WORDS)) == len(SHAPES) * N_HCP
+    np.testing.assert_array_equal(
+        packed.class_of(packed.CLASS_WORDS), np.arange(len(packed.CLASS_WORDS))
+    )
+    np.testing.assert_array_equal(SHAPES[packed.shape_of(HANDS.words)].T, HANDS.lengths)
+    np.testing.assert_array_equal(packed.class_of(HANDS.words) % N_HCP, HANDS.hcp)
 
 
 def test_class_words_are_read_back() -> None:
     lengths = SHAPES.T[:, ::7]
     points, good_suits, stoppers, honours = 17, 0b0110, 0b1001, 0b0111
-    hands = Hands(class_words(lengths, np.array(points), good_suits, stoppers, honours))
+    hands = Hands(packed.class_words(lengths, np.array(points), good_suits, stoppers, honours))
     np.testing.assert_array_equal(hands.lengths, lengths)
     assert (hands.hcp == points).all()
     assert hands.good[:, 0].tolist() == [False, True, True, False]

@@ -17,18 +17,10 @@ from plain.words import read_hand as plainly
 PBN = "K752.AJ64.83.T92"
 
 OTHER_WAYS = [
-    "k752.aj64.83.t92",
-    "K752.AJ64.83.1092",
-    "  K752  AJ64 83\tT92 ",
-    "K 7 5 2 . A J 6 4 . 8 3 . T 9 2",
-    "2 5 7 K.46JA.38.29T",
-    "♠K752 ♥AJ64 ♦83 ♣T92",
-    "♤K752♡AJ64♢83♧1092",
-    "♠️K752 ♥️AJ64 ♦️83 ♣️10 9 2",
-    "c T92 d 83 h AJ64 s K752",
-    "S:K752, H:AJ64, D:83, C:T92",
-    "H AJ64 S K752 C T92 D 83",
-    "SK SQ S7 S5 S2 HA HJ H6 H4 D8 D3 CT C9".replace("SQ ", "").replace("CT C9", "C10 C9 C2"),
+    *"k752.aj64.83.t92|K752.AJ64.83.1092|  K752  AJ64 83\tT92 |2 5 7 K.46JA.38.29T".split("|"),
+    *"♠K752 ♥AJ64 ♦83 ♣T92|♤K752♡AJ64♢83♧1092|♠️K752 ♥️AJ64 ♦️83 ♣️10 9 2".split("|"),
+    *"c T92 d 83 h AJ64 s K752|S:K752, H:AJ64, D:83, C:T92|H AJ64 S K752 C T92 D 83".split("|"),
+    *("K 7 5 2 . A J 6 4 . 8 3 . T 9 2", "SK S7 S5 S2 HA HJ H6 H4 D8 D3 C10 C9 C2"),
 ]
 
 

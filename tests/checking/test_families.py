@@ -99,14 +99,13 @@ def test_the_joint_test_of_cards_is_chi_square_with_153_degrees_of_freedom() -> 
     # 600 runs of 250 shuffled packs; Kolmogorov-Smirnov at 1e-6. Without the factor 51/52 or with
     # 156 degrees of freedom the test fails.
     stream = np.random.Generator(np.random.PCG64(15))
+    nothing = Tally.empty(counted.DEALT_COUNTS).tables
     p_values = []
     for _ in range(600):
         order = stream.permuted(np.tile(np.arange(52), (250, 1)), axis=1)
         hands = [order[:, 13 * seat : 13 * seat + 13].ravel() for seat in range(4)]
         counts = np.stack([np.bincount(hand, minlength=52) for hand in hands], axis=1)
-        tally = Tally(
-            0, {**Tally.empty(counted.DEALT_COUNTS).tables, counted.CARDS_BY_SEAT.name: counts}
-        )
+        tally = replace(DEALT, tables={**nothing, counted.CARDS_BY_SEAT.name: counts})
         p_values.append(next(dealt_families(tally)).joint.p_value)
     assert kstest(p_values, "uniform").pvalue > 1e-6
 

@@ -43,12 +43,8 @@ def _stand_in(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
 
 
-OTHERS = [
-    LOW.changed("response.double_one", 7),
-    LOW.changed("response.raise_two", 8),
-    LOW.changed("response.double_through", "1H"),
-    LOW.changed("response.double", False),
-]
+CHANGES = {"double_one": 7, "raise_two": 8, "double_through": "1H", "double": False}
+OTHERS = [LOW.changed(f"response.{name}", value) for name, value in CHANGES.items()]
 
 
 def test_served_tables_are_those_of_a_count_of_their_own(

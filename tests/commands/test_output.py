@@ -50,13 +50,13 @@ def test_a_closed_stream_is_empty(how: str, command: str, status: int) -> None:
     assert (done.returncode, done.stderr) == (status, b"")
 
 
-@pytest.mark.parametrize(
-    "command",
-    ["count --deals 1e4 --workers 1 --out out", "boards --deals 1e5 --number 4 --out out/lesson"],
-)
+WRITES = ["count --deals 1e4 --workers 1 --out", "boards --deals 1e5 --number 4 --out"]
+
+
+@pytest.mark.parametrize("command", WRITES)
 def test_a_full_disk_leaves_what_was_there(command: str, tmp_path: Path) -> None:
     with chdir(tmp_path), full_disk(2_000):
-        status, _, err = ran(command)
+        status, _, err = ran(f"{command} out/here")
     assert status == 1
     *_, line = err.splitlines()
     assert line.startswith("double-study: ")
@@ -89,14 +89,7 @@ def test_what_is_wrong_with_a_long_place_is_said() -> None:
     assert "xxx/mine.toml: No such file or directory; allowed: a readable TOML file" in line
 
 
-@pytest.mark.parametrize(
-    "command",
-    [
-        "count --deals 1e4 --workers 1 --out",
-        "boards --deals 1e5 --number 1 --out",
-        "agreement --new",
-    ],
-)
+@pytest.mark.parametrize("command", [*WRITES, "agreement --new"])
 def test_where_results_are_is_said_in_one_line_that_moves_no_cursor(
     command: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -32,11 +32,8 @@ SEED = 271
 BLOCKS = ((5, 50_000), (6, 50_000))
 STEPS = steps(REFERENCE)
 NO_FURTHER = {
-    ("opening.major_cards", 1),
-    ("opening.diamond_cards", -1),
-    ("response.raise_cards", -1),
-    ("response.one_level_cards", -1),
-    ("response.penalty_cards", 1),
+    *(("opening.major_cards", 1), ("opening.diamond_cards", -1), ("response.raise_cards", -1)),
+    *(("response.one_level_cards", -1), ("response.penalty_cards", 1)),
 }
 """Steps from the reference beyond the end of what is allowed, such as majors of six cards."""
 NOT_PLAYED = REFERENCE.changed("response.double", False)
@@ -211,9 +208,8 @@ def test_settings_without_effect(moved: list[Moved]) -> None:
     assert "response.double_one" not in idle
     # Level 4 is above the reference's ceiling.
     assert "response.double_four" in idle
-    assert {"answer.spade_jump", "answer.spade_game"} <= set(
-        without_effect(sweep_table(moved, comparing.GAME_MEASURE))
-    )
+    idle = set(without_effect(sweep_table(moved, comparing.GAME_MEASURE)))
+    assert {"answer.spade_jump", "answer.spade_game"} <= idle
 
 
 def test_a_sweep_without_doubles_changes_nothing() -> None:

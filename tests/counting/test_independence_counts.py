@@ -41,10 +41,8 @@ def test_stretches_and_neighbours_are_counted_deal_by_deal() -> None:
     for block in BLOCKS:
         found = outcomes(block)
         for place, outcome in enumerate(found):
-            stretch = (
-                block[0] // 2 * (counts.LOOKED_AT // counts.STRETCH) + place // counts.STRETCH
-            ) % counts.STRETCHES
-            stretches[stretch, *outcome] += 1
+            stretch = (block[0] // 2 * counts.LOOKED_AT + place) // counts.STRETCH
+            stretches[stretch % counts.STRETCHES, *outcome] += 1
         neighbours.update((*one, *other) for one, other in itertools.pairwise(found))
     for count, expected in (
         (counts.OUTCOMES_BY_STRETCH, stretches),

@@ -49,6 +49,7 @@ CONTRAST = """() => {
 }"""
 SETTINGS_SHOWN = """document.querySelector('[data-key="response.double_three"]').hidden
   && !document.querySelector('[data-key="response.double_one"]').hidden"""
+LOADED = "() => !document.querySelector('form:not([hidden]) [data-load] > p:only-child')"
 UNLABELLED = """[...document.querySelectorAll('input:not([type=hidden]), select, button')]
   .filter(one => !(one.labels?.length || one.getAttribute('aria-label') || one.textContent.trim()))
   .map(one => one.outerHTML)"""
@@ -108,9 +109,8 @@ def page(request: pytest.FixtureRequest, address: Any, browser: Any) -> Iterator
     page.wait_for_selector(".box")
     yield page
     # Nothing comes from another computer, and the script met no error.
-    assert {url.split("/")[2] for url in requested if url.startswith("http")} == {
-        address.split("/")[2]
-    }
+    hosts = {url.split("/")[2] for url in requested if url.startswith("http")}
+    assert hosts == {address.split("/")[2]}
     assert wrong == []
     page.close()
 
@@ -190,10 +190,9 @@ def test_a_setting_moves_and_the_picture_shows_both_values(page: Any) -> None:
     before = explore.locator("tr.doubled").inner_text()
     slider.press("ArrowLeft")
     page.wait_for_selector("#explore tr.doubled.moved")
-    after = [
-        float(text) for text in re.findall(r"\d+\.\d", explore.locator("tr.doubled").inner_text())
-    ]
-    assert after[1] == float(re.findall(r"\d+\.\d", before)[0]) < after[0]
+    after = explore.locator("tr.doubled").inner_text()
+    (now, old, *_), (stood, *_) = (re.findall(r"\d+\.\d", text) for text in (after, before))
+    assert float(old) == float(stood) < float(now)
     assert "9 → 8" in explore.inner_text()
     # The other parts go by it, and it can be undone.
     part(page, "own")
@@ -236,9 +235,7 @@ def test_an_agreement_is_chosen_by_questions_and_saved(page: Any) -> None:
 def test_everything_is_labelled_legible_and_in_view(page: Any) -> None:
     for name in TABS:
         shown = part(page, name)
-        until(
-            page, "() => !document.querySelector('form:not([hidden]) [data-load] > p:only-child')"
-        )
+        until(page, LOADED)
         assert page.evaluate(UNLABELLED) == []
         assert page.evaluate(CONTRAST) == []
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), name

@@ -103,9 +103,6 @@ def test_suits_are_black_and_red_in_text_and_untouched_in_tags() -> None:
 
 def test_numbers_stand_to_the_right_as_the_text_says() -> None:
     html = text_html("| auction | share |\n| --- | ---: |\n| two | 2% |")
-    assert re.findall(r"<t[dh](.*?)>(.*?)</t[dh]>", html) == [
-        ("", "auction"),
-        (' style="text-align:right"', "share"),
-        ("", "two"),
-        (' style="text-align:right"', "2%"),
-    ]
+    right = ' style="text-align:right"'
+    cells = [("", "auction"), (right, "share"), ("", "two"), (right, "2%")]
+    assert re.findall(r"<t[dh](.*?)>(.*?)</t[dh]>", html) == cells

@@ -93,7 +93,5 @@ def _markdown(table: Any) -> str:
 
 
 def _fewer(patch: pytest.MonkeyPatch, module: Any, name: str) -> None:
-    whole = getattr(module, name)
-    patch.setattr(
-        module, name, lambda *given, **named: whole(*given, **named | {"deals": FEW_DEALS})
-    )
+    whole, few = getattr(module, name), {"deals": FEW_DEALS}
+    patch.setattr(module, name, lambda *given, **named: whole(*given, **named | few))

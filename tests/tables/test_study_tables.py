@@ -21,21 +21,39 @@ from double_study.rules.response import double_needs
 from double_study.stats import wilson
 from double_study.tables import Run
 from scipy import stats
-from shared.small_runs import (
-    AGREEMENTS,
-    DEALS,
-    SUIT_RESTS,
-    Hand,
-    as_mapping,
-    hands,
-    last_level,
-    outcome,
-    run_of,
-    trumps,
-)
+from shared.small_runs import AGREEMENTS, DEALS, Hand, as_mapping, hands, run_of
 from shared.table_rows import cases, each_row
 
 C, D, H, S = range(4)
+
+
+def trumps(hand: Hand) -> int:
+    """Return both hands' cards in the suit last bid."""
+    suit = hand.last_bid % 5
+    return int(hand.responder[suit] + hand.opener[suit])
+
+
+def last_level(hand: Hand) -> int:
+    """Return the level of the last bid of a hand that doubled."""
+    return int(hand.last_bid // 5 + 1)
+
+
+SUIT_RESTS = {"game", "part_score_fit", "part_score_no_fit"}
+
+
+def outcome(hand: Hand) -> str:
+    """Return whether a fit was there and found, of a hand that doubled."""
+    there = max(a + b for a, b in zip(hand.opener, hand.responder, strict=True)) >= 8
+    if hand.final_contract in SUIT_RESTS:
+        if trumps(hand) >= 8:
+            return "fit_found"
+        return "fit_missed" if there else "no_fit_in_suit"
+    if hand.final_contract in ("three_notrump", "notrump_part_score"):
+        return "fit_but_notrump" if there else "no_fit_in_notrump"
+    if hand.final_contract == "their_contract":
+        return "fit_but_theirs" if there else "no_fit_theirs"
+    return str(hand.final_contract)
+
 
 KEYS: dict[str, Callable[[Hand], object]] = {
     "level": lambda h: h.overcall.level,
