@@ -78,13 +78,10 @@ def commit() -> tuple[str, str] | None:
         shown = ("--no-show-signature", "--format=%H %ct")
         number, seconds = _git("show", "-s", *shown, "HEAD").split()
         differ = _git("status", "--porcelain", "--untracked-files=all", "--", *_MAKES_RESULTS)
-        return _marked(number, bool(differ) or digest() != SOURCES), _utc(int(seconds))
+        date = datetime.fromtimestamp(int(seconds), UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+        return _marked(number, bool(differ) or digest() != SOURCES), date
     except (OSError, subprocess.CalledProcessError):
         return None
-
-
-def _utc(seconds: int) -> str:
-    return datetime.fromtimestamp(seconds, UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
 def _marked(number: str, differ: bool) -> str:

@@ -177,14 +177,10 @@ def _joined(name: str) -> Callable[[Batch], Array]:
     return join
 
 
-def _of_final(at: int) -> Callable[[Batch], Array]:
-    return lambda b: b["final"][at]
-
-
 columns(
     "doubled",
     **{name: _joined(name) for name in ("answer", "answer_bid", "overcaller_bid", "final")},
-    **{name: _of_final(at) for at, name in enumerate(FinalContracts._fields)},
+    **{name: lambda b, at=at: b["final"][at] for at, name in enumerate(FinalContracts._fields)},
     overcaller_again=lambda b: b["overcaller_bid"] == NO_BID,  # "bids" is category 0, "passes" 1
 )
 

@@ -318,9 +318,8 @@ def _asks(conditions: Way, s: Situation, every: Situation) -> str:
     counted = [c for c in counted if c not in exact.values()]
     asked = [("exactly " if c in exact else "") + _asked(c, s) for c in counted]
     asked += [_asked(c, s) for c in open_to_hands if isinstance(c, Fact)]
-    held = [_held(c.have(s).item(), c.have.words(s)) for c in counted]
+    held = [
+        f"{number} {terms.singular(what) if number == 1 else what}"
+        for number, what in ((c.have(s).item(), c.have.words(s)) for c in counted)
+    ]
     return listed(asked or [""]) + (f"; you hold {listed(held)}" if held else "")
-
-
-def _held(number: int, what: str) -> str:
-    return f"{number} {terms.singular(what) if number == 1 else what}"
