@@ -10,17 +10,21 @@ from dataclasses import replace
 from typing import Any
 
 import numpy as np
+import power as script
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.deal import Sets, deal_block
 from double_study.checking.families import FALSE_ALARM, families, joint_tests
+from double_study.checking.power import DEALS, SHARES, power
 from double_study.counting import run as study
 from double_study.rules import batch
 from double_study.rules.batch import Batch
 from double_study.rules.response import DOUBLE_CALL, RESPONSE, calls_of
 from double_study.rules.terms import Decided, Overcalled
 from double_study.tables import Run
+from scipy.stats import binom
 from shared import faults
+from shared.small_runs import run_of
 
 SEED = 60_817
 
@@ -136,3 +140,30 @@ def test_a_threshold_off_by_one(setting: str, value: Any, family: str, deals: in
     # Each moves at least a tenth of the hands of some cell. By the noncentrality of chi-square on
     # these deals the family fails with a power of 0.93 for weak_jump and above 0.997 for the others.
     assert family in failing(deals, bid_by=REFERENCE.changed(setting, value))
+
+
+# --- The table of what the check can see ----------------------------------------------------
+
+
+TABLE = power()
+
+
+def test_each_fault_has_its_row_and_is_seen_by_a_family() -> None:
+    assert TABLE["fault"].to_list() == [script.told(plant) for plant, *_ in script.FAULTS]
+    assert set(TABLE["seen_by"]) <= {family.name for family in families(run_of("reference"))}
+    assert (TABLE[list(SHARES)] > 0).all().all()
+    assert (TABLE[list(SHARES)] <= 1).all().all()
+
+
+def test_a_longer_run_finds_no_less() -> None:
+    assert sorted(DEALS) == list(DEALS)
+    assert (TABLE[SHARES[1]] <= TABLE[SHARES[0]]).all()
+
+
+def test_faults_of_the_stated_size_were_found_nine_times_in_ten() -> None:
+    # All runs together: a power of 0.9 gives so few or so many with chance 0.002; of one fault alone
+    # fewer than 13 of 20 with chance 0.0004, a dozen faults a false alarm of 0.005.
+    found, runs = int(TABLE["found"].sum()), int(TABLE["of_runs"].sum())
+    assert binom.ppf(0.001, runs, script.POWER) <= found <= binom.ppf(0.999, runs, script.POWER)
+    assert (TABLE["found"] >= 13).all()
+    assert (TABLE["of_runs"] == script.PLANTED).all()

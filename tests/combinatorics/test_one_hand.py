@@ -1,10 +1,10 @@
-"""One hand, and its opening, against SciPy's distributions and counts made card by card.
+"""One hand, its opening, and two hands, against SciPy's distributions and counts card by card.
 
-The published tables of one hand are in tests/published.
+Their published tables are in tests/published.
 """
 
 from collections.abc import Iterator
-from itertools import combinations
+from itertools import combinations, product
 from math import comb, prod
 
 import numpy as np
@@ -15,10 +15,13 @@ from double_study.cards.bids import Bid
 from double_study.cards.deal import deal_block
 from double_study.cards.hands import SHAPES, Hands, hand_words
 from double_study.combinatorics import hands as one_hand
+from double_study.combinatorics import two_hands
 from double_study.combinatorics.hands import N_HANDS
 from double_study.combinatorics.suits import one_hand_ways
+from double_study.combinatorics.two_hands import N_PARTNERSHIPS, chance_of_holding
+from double_study.errors import InputError
 from numpy.typing import NDArray
-from scipy.stats import multivariate_hypergeom
+from scipy.stats import hypergeom, multivariate_hypergeom
 from shared.plain_agreement import plainly
 from shared.plain_hands import plain_hands
 
@@ -171,6 +174,51 @@ def test_flags_stand_in_the_order_asked_for() -> None:
     axes = [2 + plain.index(flag) for flag in mixed]
     classes = one_hand.hand_classes(*plain).transpose(0, 1, *axes)
     assert np.array_equal(one_hand.hand_classes(*mixed), classes)
+
+
+# --- Two hands ----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("places", [(13, 13), (13, 26), (8, 9), (12, 1), (3, 13)])
+def test_vacant_places_are_hypergeometric(places: tuple[int, int]) -> None:
+    here, there = places
+    for outstanding in range(min(14, here + there + 1)):
+        held = np.arange(outstanding + 1)
+        counted = [float(chance_of_holding(int(k), outstanding, here, there)) for k in held]
+        reference = hypergeom(here + there, outstanding, here).pmf(held)
+        assert counted == pytest.approx(reference, rel=RELATIVE)
+
+
+@pytest.mark.parametrize("own", range(14))
+def test_partners_length_is_hypergeometric(own: int) -> None:
+    reference = hypergeom(39, 13 - own, 13).pmf(np.arange(14))
+    assert [float(p) for p in two_hands.partner_length(own)] == pytest.approx(
+        reference, rel=RELATIVE
+    )
+
+
+def test_combined_lengths_of_all_suits_are_multivariate_hypergeometric() -> None:
+    lengths, ways = two_hands.partnership_lengths()
+    reference = multivariate_hypergeom([13] * 4, 26).pmf(lengths)
+    assert ways / N_PARTNERSHIPS == pytest.approx(reference, rel=RELATIVE)
+    assert ways.sum() == N_PARTNERSHIPS == comb(52, 26)
+
+
+def test_partnership_points_are_those_of_the_honours() -> None:
+    # Honours by kind over the whole pack, not suit by suit.
+    expected = [0] * 41
+    for held in product(range(5), repeat=4):
+        points = sum(n * value for n, value in zip(held, VALUE.values(), strict=True))
+        expected[points] += prod(comb(4, n) for n in held) * comb(36, 26 - sum(held))
+    assert two_hands.partnership_hcp_ways().tolist() == expected
+    assert sum(expected) == N_PARTNERSHIPS
+
+
+@pytest.mark.parametrize("numbers", [(2, 27, 13, 13), (1, -1, 13, 13), (1, 2, -3, 13)])
+def test_impossible_places_are_one_clear_line(numbers: tuple[int, int, int, int]) -> None:
+    with pytest.raises(InputError, match="vacant places") as error:
+        chance_of_holding(*numbers)
+    assert "\n" not in str(error.value)
 
 
 # --- The opening: hand by hand against the oracle, and counted card by card ------------------
