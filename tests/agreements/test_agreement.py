@@ -170,7 +170,7 @@ TOML_PIECES = st.sampled_from(
 @seed(6)
 @settings(max_examples=600, deadline=None, database=None)
 @given(st.one_of(st.lists(TOML_PIECES, max_size=12).map("".join).map(str.encode), st.binary()))
-def test_no_file_raises_anything_but_a_complaint(
+def test_files_are_read_or_refused(
     tmp_path_factory: pytest.TempPathFactory, content: bytes
 ) -> None:
     file = tmp_path_factory.getbasetemp() / "any.toml"
@@ -194,9 +194,7 @@ def test_a_changed_setting_is_checked_as_a_file_is(key: str, value: Any, allowed
         REFERENCE.changed(key, value)
 
 
-def test_an_own_file_is_never_taken_for_a_shipped_agreement(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_an_own_file_is_not_a_shipped_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     for name in shipped():
         for file in (name, f"{name}.toml"):
@@ -209,9 +207,7 @@ def test_an_own_file_is_never_taken_for_a_shipped_agreement(
 
 
 @pytest.mark.parametrize("name", ["Reference", "reference ", "ref\u0435rence", "through_2s."])
-def test_a_file_whose_name_looks_like_a_shipped_one_is_called_a_file(
-    name: str, tmp_path: Path
-) -> None:
+def test_a_file_named_like_a_shipped_one_is_called_a_file(name: str, tmp_path: Path) -> None:
     (tmp_path / name).touch()
     assert load(str(tmp_path / name)).name == f"./{name}"
 

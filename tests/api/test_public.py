@@ -84,9 +84,7 @@ MISTAKES: list[tuple[Callable[[], object], str]] = [
 
 
 @pytest.mark.parametrize(("mistake", "said"), MISTAKES, ids=[said[:30] for _, said in MISTAKES])
-def test_a_mistake_is_answered_by_one_line_with_what_is_allowed(
-    mistake: Callable[[], object], said: str
-) -> None:
+def test_a_mistake_is_answered_in_one_line(mistake: Callable[[], object], said: str) -> None:
     with pytest.raises(InputError, match=said) as refused:
         mistake()
     assert "\n" not in str(refused.value)

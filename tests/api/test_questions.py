@@ -55,9 +55,7 @@ def values(column: pd.Series) -> list[object]:
     return column.astype(object).where(column.notna(), None).tolist()
 
 
-def test_every_column_beside_the_plain_reading(
-    read_plainly: pd.DataFrame, deals: pd.DataFrame
-) -> None:
+def test_columns_beside_the_plain_reading(read_plainly: pd.DataFrame, deals: pd.DataFrame) -> None:
     assert deals.index.tolist() == read_plainly.index.tolist()
     for name in read_plainly:
         assert values(deals[name]) == values(read_plainly[name]), name
@@ -106,9 +104,7 @@ def test_a_condition_chooses_what_pandas_chooses(condition: str, deals: pd.DataF
 @pytest.mark.parametrize(
     "denied", ["answer != 'pass'", "not answer == 'pass'", "not answer in ['pass']"]
 )
-def test_what_is_missing_meets_neither_a_condition_nor_its_denial(
-    denied: str, deals: pd.DataFrame
-) -> None:
+def test_what_is_missing_meets_no_condition_or_denial(denied: str, deals: pd.DataFrame) -> None:
     doubled = deals[deals["call"] == "double"]
     expected = int((doubled["answer"] != "pass").sum())
     assert 0 < expected < len(doubled)

@@ -18,9 +18,7 @@ from readers.datapackage_standard import faults
 ROWS = 4_000
 
 
-def test_the_sample_is_as_described_and_its_deals_are_those_of_its_blocks(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_the_sample_is_what_is_described(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     # Few enough are dealt at first that more are needed.
     for name, number in (("ROWS", ROWS), ("_DEALT", 2 * ROWS)):
         monkeypatch.setattr(sample, name, number)

@@ -148,9 +148,7 @@ K752 AJ64 83 T92 1D 1S      | K752.AJ64.83.T92
 
 
 @pytest.mark.parametrize(("typed", "hand"), cases(TYPED))
-def test_a_question_is_read_as_people_type_it(
-    typed: str, hand: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_what_people_type_is_read(typed: str, hand: str, monkeypatch: pytest.MonkeyPatch) -> None:
     read: list[Question] = []
     monkeypatch.setattr("double_study.asking.answer.replied", read.append)
     monkeypatch.setattr(Answer, "chances", odds_before_bidding(read_hand(hand)))

@@ -39,9 +39,7 @@ def header(name: str) -> str:
 
 
 @pytest.mark.parametrize("name", shipped()[1:])
-def test_every_variant_is_a_condition_and_names_its_source_or_says_that_it_has_none(
-    name: str,
-) -> None:
+def test_every_variant_is_a_condition_and_names_its_source_or_that_it_has_none(name: str) -> None:
     said = header(name)
     assert said.startswith(f"If {reader.title(name)}. ")
     assert reader.condition(name) == f"if {reader.title(name)}"

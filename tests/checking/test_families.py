@@ -198,9 +198,7 @@ def test_the_command_fails_what_is_wrong(monkeypatch: pytest.MonkeyPatch) -> Non
     assert any(line.rstrip().endswith("FAILS") for line in lines)
 
 
-def test_reasons_and_messages_and_openers_cards_are_families(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
+def test_reasons_messages_and_openers_cards_are_families(monkeypatch: pytest.MonkeyPatch) -> None:
     """A run of ten times the deals stands for exact values.
 
     It has the run's own deals in it, so no cell seen is impossible, and chi-square is smaller by a

@@ -105,9 +105,7 @@ def test_a_threshold_one_higher_in_fourth_seat(monkeypatch: pytest.MonkeyPatch) 
     assert not found & {"openings", "overcalls", "openings if nobody has opened, seat 3"}
 
 
-def test_no_double_on_few_points_unless_the_opener_is_the_dealer(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
+def test_no_double_on_few_points_unless_opener_is_dealer(monkeypatch: pytest.MonkeyPatch) -> None:
     # A double in eight is missing, and no exact frequency sees it, because those are for an opening
     # in first seat. Deal by deal it shows in one of 210: power 1.
     right = batch._DECISIONS["overcalled", "response"]

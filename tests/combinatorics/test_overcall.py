@@ -164,9 +164,7 @@ def test_the_naive_chance_is_hypergeometric() -> None:
 
 @pytest.mark.whole
 @pytest.mark.parametrize("major", [2, 3])
-def test_openers_majors_agree_with_the_oracle_on_dealt_hands(
-    auctions: Auctions, major: int
-) -> None:
+def test_openers_majors_agree_with_the_oracle_on_deals(auctions: Auctions, major: int) -> None:
     lengths = Hands(hand_words(BLOCK[[0, 2]])).lengths[major]
     table = opener_majors(REFERENCE).set_index(
         ["major", "opening", "overcall", "responder_cards", "opener_holds"]

@@ -32,9 +32,7 @@ def made_up(pairs: Iterable[PairRules]) -> Iterator[ResponderWays]:
 
 @pytest.fixture(autouse=True)
 def _stand_in(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    def ways_of_pairs(
-        _: object, pairs: Sequence[PairRules], *others: object
-    ) -> list[ResponderWays]:
+    def ways_of_pairs(_: object, pairs: Sequence[PairRules], *more: object) -> list[ResponderWays]:
         counted.append(len(pairs))
         return list(made_up(pairs))
 
@@ -47,7 +45,7 @@ CHANGES = {"double_one": 7, "raise_two": 8, "double_through": "1H", "double": Fa
 OTHERS = [LOW.changed(f"response.{name}", value) for name, value in CHANGES.items()]
 
 
-def test_served_tables_are_those_of_a_count_of_their_own(
+def test_served_tables_are_as_counted_alone(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     table.compute_responder_calls(LOW, 1, also=OTHERS)

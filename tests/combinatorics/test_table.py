@@ -124,9 +124,7 @@ def test_every_flipped_byte_is_noticed(cache_folder: Path) -> None:
     assert file.read_bytes() == sound
 
 
-def test_where_nothing_can_be_saved_the_table_lasts_as_long_as_the_process(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_an_unsaved_table_stays_in_memory(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     (tmp_path / "file").write_text("in the way")
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "file"))
     assert "cannot write in" in str(cache.trouble())
@@ -148,9 +146,7 @@ def test_a_user_without_a_home_or_a_folder_named_in_part_saves_nothing_and_is_to
     assert not list(tmp_path.iterdir())
 
 
-def test_an_empty_name_names_no_folder_and_one_that_can_be_written_is_no_trouble(
-    cache_folder: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_an_empty_name_names_no_folder(cache_folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv(cache.FOLDER, "")
     assert cache.folder() == cache_folder
     assert cache.trouble() is None

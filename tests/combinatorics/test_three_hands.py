@@ -12,7 +12,9 @@ from typing import Any
 import numpy as np
 import pytest
 from double_study.cards import hands
+from double_study.cards.deal import BLOCK_DEALS
 from double_study.combinatorics.three_hands import Pack, PairRules, ResponderWays, responder_ways
+from double_study.counting.run import cards_of
 from scipy.stats import chi2, multivariate_hypergeom
 
 # Sums of non-negative float64 terms, well below 10,000 roundings of 2**-53 in a row.
@@ -43,9 +45,8 @@ def random_rules(
 def every_hand(pack: Any) -> Any:
     """All hands of a short pack, as sets of cards and by what the rules ask of them."""
     suit, cards = pack.suit_cards, 4 * pack.suit_cards
-    sets = np.array(
-        [sum(1 << c for c in hand) for hand in combinations(range(cards), pack.hand_cards)]
-    )
+    held = combinations(range(cards), pack.hand_cards)
+    sets = np.array([sum(1 << card for card in hand) for hand in held])
     holdings = (sets >> (suit * np.arange(4)[:, np.newaxis])) & ((1 << suit) - 1)
     lengths = np.bitwise_count(holdings).astype(int)
     number = {tuple(shape): i for i, shape in enumerate(pack.shapes.tolist())}
@@ -86,11 +87,9 @@ def test_short_packs_dealt_out_in_full(
             free = np.flatnonzero(sets & sets[opener] == 0)
             here = (left[:, np.newaxis] & sets[free] == 0).sum(axis=0)
             ways[free] += here
-            np.add.at(
-                fits[:, lengths[lower, opener], lengths[higher, opener]],
-                cells[free][cells[free] >= 0],
-                here[cells[free] >= 0],
-            )
+            counted_in = cells[free] >= 0
+            of_opener = fits[:, lengths[lower, opener], lengths[higher, opener]]
+            np.add.at(of_opener, cells[free][counted_in], here[counted_in])
         expected = np.zeros(counted.ways[level].shape, dtype=np.int64)
         np.add.at(expected, (shape, hcp, *own_flags), ways)
         assert expected.sum() > 1000
@@ -149,13 +148,9 @@ def suit_in_integers(lengths: Any) -> Any:
         number = factorial(8)
         for n in small:
             number //= factorial(n)
-        flags = tuple(
-            (
-                (min(cards, default=5) < 3) * (1 + (len(cards) >= 2)),
-                any(card < 4 and n > card for card in cards),
-            )
-            for n, cards in zip(lengths[:3], held, strict=False)
-        )
+        honours = [(min(cards, default=5) < 3) * (1 + (len(cards) >= 2)) for cards in held]
+        stops = [any(c < 4 and n > c for c in hand) for n, hand in zip(lengths, held, strict=True)]
+        flags = tuple(zip(honours[:3], stops[:3], strict=True))
         ways[tuple(sum(points[c] for c in cards) for cards in held[:3]), flags] += number
     return ways
 
@@ -173,9 +168,7 @@ def joined_in_integers(one: Any, other: Any, keep: Any) -> Any:
 def test_the_full_pack_in_integers(responder: Any) -> None:
     number, rules = one_shape_each(OPENER_HCP, OVERCALLER_HCP)
     counted = ways_of(FULL, rules).ways
-    suits = [
-        suit_in_integers(lengths) for lengths in zip(OPENER, OVERCALLER, responder, strict=True)
-    ]
+    suits = [suit_in_integers(held) for held in zip(OPENER, OVERCALLER, responder, strict=True)]
     unbid = joined_in_integers(suits[0], suits[2], keep=lambda _, __: None)
     by_pair: dict[tuple[int, int], list[tuple[int, int]]] = {}
     for ((a, b, c), _), ways in unbid.items():
@@ -229,19 +222,15 @@ def test_dealt_hands_agree() -> None:
     ways = ways_of(FULL, PairRules(2, 3, opens, {1: over}, {1: cells}))
 
     # Counts that are all three tenths too high are found with a power above 0.99.
-    deals = 400_000
-    rng = np.random.default_rng(2)
-    cards = np.argpartition(rng.random((deals, 52)), (12, 25, 38), axis=1)[:, :39]
-    hand = np.repeat(np.arange(deals) * 3, 39) + np.tile(np.repeat(np.arange(3), 13), deals)
-    bits = np.bincount(hand * 4 + cards.ravel() // 13, 1 << (cards.ravel() % 13), deals * 12)
-    holdings = bits.astype(np.int64).reshape(deals, 3, 4)
-    length, points = hands.LENGTH[holdings], hands.HOLDING_HCP[holdings].sum(axis=2)
-    began = (length[:, 0, 0] == 2) & (length[:, 0, 2] == 5) & (length[:, 1, 3] == 5)
-    began &= (points[:, 0] >= 8) & (points[:, 0] <= 19)
-    began &= (points[:, 1] >= 8) & (points[:, 1] <= 17) & hands.good()[holdings[:, 1, 3]]
+    deals = 8 * BLOCK_DEALS
+    cards = cards_of(2, [(block, BLOCK_DEALS) for block in range(8)])[:3]
+    opener, overcaller, responder = (hands.Hands(hands.hand_words(hand)) for hand in cards)
+    began = (opener.lengths[0] == 2) & (opener.lengths[2] == 5) & (overcaller.lengths[3] == 5)
+    began &= overcaller.good[3] & (opener.hcp >= 8) & (opener.hcp <= 19)
+    began &= (overcaller.hcp >= 8) & (overcaller.hcp <= 17)
     seen = np.zeros((3, 3))
-    cell = np.clip(points[began, 2] // 4, 1, 3) - 1, np.clip(length[began, 0, 1], 2, 4) - 2
-    np.add.at(seen, cell, 1)
+    diamonds = np.clip(opener.lengths[1, began], 2, 4) - 2
+    np.add.at(seen, (np.clip(responder.hcp[began] // 4, 1, 3) - 1, diamonds), 1)
 
     by_diamonds = ways.fits[1].sum(axis=1)
     parts = [by_diamonds[:, part].sum(axis=1) for part in (slice(3), slice(3, 4), slice(4, None))]

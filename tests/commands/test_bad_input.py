@@ -80,9 +80,7 @@ REFUSED = {"out": BAD_FOLDERS, "store": BAD_FILES, "cluster": BAD_ADDRESSES}
 @pytest.mark.parametrize(
     ("option", "place"), [(option, place) for option in REFUSED for place in REFUSED[option]]
 )
-def test_places_that_cannot_be_used(
-    option: str, place: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_places_that_are_refused(option: str, place: str, monkeypatch: pytest.MonkeyPatch) -> None:
     # What is not there stays silent.
     monkeypatch.setattr("double_study.counting.cluster.SECONDS", 0.2)
     line = complaint(["count", "--deals", "100", "--out", "out", f"--{option}={place}"])
@@ -91,8 +89,6 @@ def test_places_that_cannot_be_used(
 
 
 @pytest.mark.parametrize("options", ["--store taken", "--store missing/x", "--cluster here"])
-def test_a_report_is_refused_before_the_minutes_of_exact_work(
-    options: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_reports_are_refused_before_the_work(options: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(report, "compute_exact", lambda *_, **__: pytest.fail("begun"))
     assert options.split()[0].lstrip("-") in complaint(f"report {options}")

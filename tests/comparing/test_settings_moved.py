@@ -220,9 +220,7 @@ def test_a_sweep_without_doubles_changes_nothing() -> None:
         assert with_effect(table).empty
 
 
-def test_changes_beside_their_exact_values(
-    moved: list[Moved], monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_changes_beside_exact_values(moved: list[Moved], monkeypatch: pytest.MonkeyPatch) -> None:
     """The exact side stands in as a table of its form; its own tests say that it is right."""
     known = {REFERENCE: 0.015, REFERENCE.changed("response.double_one", 7): 0.0136}
 

@@ -101,9 +101,7 @@ def test_the_first_block_counts_as_it_did(count: Count, digest: str) -> None:
     assert hashlib.sha256(table.astype("<i8").tobytes()).hexdigest() == digest
 
 
-def test_a_store_grows_by_the_blocks_it_lacks(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_store_grows_by_what_it_lacks(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path, at_once = tmp_path / "run.store", tmp_path / "at_once.store"
     dealt: list[int] = []
 

@@ -143,9 +143,7 @@ def test_stores_of_other_versions_are_refused(monkeypatch: pytest.MonkeyPatch) -
         ({"first_block": "0" * 64}, "counts otherwise"),
     ],
 )
-def test_a_store_of_another_run_is_refused_and_left_alone(
-    changed: dict[str, Any], said: str, path: Path
-) -> None:
+def test_another_run_s_store_is_left_alone(changed: dict[str, Any], said: str, path: Path) -> None:
     other = replace(STORED, **changed)
     if "blocks" in changed:
         other = replace(other, tally=replace(STORED.tally, deals=BLOCK_DEALS + 1))

@@ -77,9 +77,7 @@ def test_holdings_divide_the_hands() -> None:
     assert str(by_hearts[0]) == " with 0–3 ♥"
 
 
-def test_the_old_value_stands_beside_the_new_on_the_same_hands(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
+def test_old_and_new_values_are_of_the_same_hands(monkeypatch: pytest.MonkeyPatch) -> None:
     hands_of(REFERENCE)
     monkeypatch.setattr(stored, "deal_block", lambda *_: pytest.fail("dealt again"))
     now = REFERENCE.changed("response.double_one", 9)
@@ -135,9 +133,7 @@ def test_every_responders_setting_but_four_has_a_control_that_moves_a_call() -> 
         ("notrump_game", 15, "overcalled", "bid"),
     ],
 )
-def test_the_settings_without_a_control_move_only_a_reason_or_a_level(
-    name: str, value: int, stage: str, column: str
-) -> None:
+def test_the_other_settings_move_no_call(name: str, value: int, stage: str, column: str) -> None:
     cards = cards_of(SEED, [(block, BLOCK_DEALS) for block in range(4)])
     before, after = (
         Batch(cards, agreement)

@@ -251,9 +251,7 @@ def boards(folder: Path, options: str) -> list[bytes]:
     return files(folder)
 
 
-def test_the_same_command_gives_the_same_bytes_and_another_seed_others(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_the_same_command_writes_the_same(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(practice, "search", search)  # otherwise the tests search once
     options = "--number 5 --near-misses 2 --ask both --mix even"
     first = boards(tmp_path / "one", options)

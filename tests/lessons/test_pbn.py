@@ -47,9 +47,7 @@ def dealt(game: Game) -> tuple[int, ...]:
 
 
 @pytest.mark.parametrize("lesson", LESSONS, ids=["plain", "mixed", "south", "level 4"])
-def test_a_strict_reader_reads_every_board_and_finds_the_deal_as_it_was_dealt(
-    lesson: Practice,
-) -> None:
+def test_a_strict_reader_reads_every_board_and_finds_the_deal_as_dealt(lesson: Practice) -> None:
     boards, data = written(lesson)
     games = read_pbn(data)
     assert len(games) == len(boards)

@@ -180,9 +180,7 @@ def test_points_that_guarantee_aces() -> None:
         (".69", [Fraction(69, 100)], Fraction(5, 1000)),
     ],
 )
-def test_the_reader_reads_what_was_printed(
-    text: str, values: list[Fraction], half_unit: Fraction
-) -> None:
+def test_printed_numbers_are_read(text: str, values: list[Fraction], half_unit: Fraction) -> None:
     printed = printed_numbers(text)
     assert [number.value for number in printed] == values
     assert printed[-1].half_unit == half_unit

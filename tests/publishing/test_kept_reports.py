@@ -41,9 +41,7 @@ def test_the_run_was_a_full_one_of_a_clean_commit(record: dict[str, Any]) -> Non
     assert len(record["commit"]) == 40
 
 
-def test_the_report_names_the_commit_that_made_it_and_is_in_the_one_after(
-    record: dict[str, Any],
-) -> None:
+def test_the_report_names_its_commit_and_is_in_the_one_after(record: dict[str, Any]) -> None:
     said = (REPORTS / "README.md").read_text(encoding="utf-8")
     assert f"commit {record['commit']}. That commit made this report" in said
     file = f"{TABLES_FOLDER}/{RUN_FILE}"

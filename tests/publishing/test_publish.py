@@ -75,9 +75,7 @@ def test_a_notebook_that_fails_stops_the_command_and_leaves_reports_as_they_were
     assert (out / INDEX).read_text() == "as it was"
 
 
-def test_notebooks_run_in_the_interpreter_of_the_command(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_notebooks_run_in_this_interpreter(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     spec = {"argv": ["false"], "display_name": "Another", "language": "python"}
     foreign = tmp_path / "jupyter" / "kernels" / "python3"
     foreign.mkdir(parents=True)
@@ -116,9 +114,7 @@ def test_a_kernel_that_cannot_start_is_one_line(
         execute(small_run(), [path], tmp_path, progress=False)
 
 
-def test_a_failed_check_stops_the_command_before_any_notebook(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_failed_check_stops_the_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     honest = study.count
 
     def loaded(*arguments: Any, **more: Any) -> Tally:
@@ -143,9 +139,7 @@ def test_a_checkout_without_notebooks_is_named(tmp_path: Path) -> None:
         notebooks_in(tmp_path)
 
 
-def test_a_notebook_reads_the_run_handed_over_in_a_copy(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_notebook_reads_the_run_counted(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(publishing, "write_lessons", lambda *_: None)
     agreement = REFERENCE.changed("response.double_one", 7).changed("response.double_through", "2S")
     code = (SHOWS_RUN, "(run.agreement.digest, run.tally.digest)")

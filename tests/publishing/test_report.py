@@ -161,7 +161,7 @@ def test_no_notebook_says_anything_on_standard_error(report: Path) -> None:
     assert "notebook " not in heard.replace("notebooks:", "")
 
 
-def test_the_front_page_leads_everywhere_and_ends_in_commit_and_seed(
+def test_the_front_page_leads_everywhere_and_names_its_run(
     report: Path, record: dict[str, Any]
 ) -> None:
     readme = (report / "README.md").read_text(encoding="utf-8")
@@ -178,9 +178,7 @@ def test_the_front_page_leads_everywhere_and_ends_in_commit_and_seed(
         assert f"{end:.1%}" in readme.partition("Your call")[0]
 
 
-def test_the_author_page_lists_every_table_and_sentences_that_end_in_the_short_form(
-    report: Path, record: dict[str, Any]
-) -> None:
+def test_the_author_page_has_tables_and_sentences(report: Path, record: dict[str, Any]) -> None:
     text = (report / f"{AUTHOR_PAGE}.md").read_text(encoding="utf-8")
     assert all(f"(tables/{file.path})" in text for file in TABLE_FILES)
     edition, year = record["versions"]["study"][:3], record["created"][:4]
@@ -205,9 +203,7 @@ def test_the_rules_are_all_there_with_their_share_of_use(report: Path) -> None:
     assert all(word in text for word in ("a good suit: at least 2", "HCP: ace 4", "12+ HCP"))
 
 
-def test_every_page_names_the_rules_and_the_citation_in_one_edition(
-    report: Path, record: dict[str, Any]
-) -> None:
+def test_every_page_and_citation_is_of_one_edition(report: Path, record: dict[str, Any]) -> None:
     version = tomllib.loads((NOTEBOOKS.parent / "pyproject.toml").read_text())["project"]["version"]
     cff = yaml.safe_load((report / "CITATION.cff").read_text(encoding="utf-8"))
     [csl] = json.loads((report / "citation.json").read_text(encoding="utf-8"))

@@ -54,9 +54,7 @@ def held(cards: int) -> set[str]:
     return {symbol + rank for symbol, ranks in suits(cards) for rank in CARD.findall(ranks)}
 
 
-def test_questions_show_the_hand_asked_alone_and_answers_all_52_cards(
-    items: list[Board], html: str
-) -> None:
+def test_questions_show_one_hand_and_answers_all_52_cards(items: list[Board], html: str) -> None:
     shown = articles(html)
     assert len(shown) == 2 * len(items)
     for board, question, answer in zip(items, shown, shown[len(items) :], strict=False):
@@ -106,9 +104,7 @@ def test_suits_have_the_colours_of_the_cards(html: str) -> None:
         assert f'<span class="{colour}-suit">{symbol}' in html
 
 
-def test_both_forms_defer_alerting_to_the_organiser(
-    practice: Practice, items: list[Board], html: str
-) -> None:
+def test_alerting_is_for_the_organiser(practice: Practice, items: list[Board], html: str) -> None:
     assert "organiser's regulations" in ALERTING
     assert ALERTING in read_page(html).text
     assert ALERTING in sheet_markdown(items, TITLE, introduction(practice, "ours"))

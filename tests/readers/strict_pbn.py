@@ -89,20 +89,18 @@ def read_game(lines: list[str]) -> Game:
     """Return one game. Raises NotStrict."""
     game = Game()
     names: list[str] = []
-    at, in_auction = 0, False
-    while at < len(lines):
-        line = lines[at]
-        if line == "{":  # (memory, 3.1) a comment; braces do not nest
-            end = next((i for i in range(at, len(lines)) if lines[i] == "}"), None)
-            if end is None:
-                raise NotStrict("a comment that does not end")
-            inside = lines[at + 1 : end]
-            must(not any(set("{}") & set(part) for part in inside), "a brace in a comment")
-            must(
-                not any(part.startswith("[") for part in inside), "a comment that looks like a tag"
-            )
-            game.comments.append("\n".join(inside))
-            at = end
+    comment: list[str] | None = None
+    for line in lines:
+        in_auction = names[-1:] == ["Auction"]
+        if comment is not None:
+            must(line == "}" or not set("{}") & set(line), "a brace in a comment")
+            must(not line.startswith("["), "a comment that looks like a tag")
+            comment.append(line)
+            if line == "}":
+                game.comments.append("\n".join(comment[:-1]))
+                comment = None
+        elif line == "{":  # (memory, 3.1) a comment; braces do not nest
+            comment = []
         elif line.startswith("["):
             found = matched(TAG, line, f"not a tag pair: {line}")
             must(not in_auction, "a tag after the auction")
@@ -110,12 +108,11 @@ def read_game(lines: list[str]) -> Game:
             must(name not in game.tags, f"{name} twice")
             game.tags[name] = value
             names.append(name)
-            in_auction = name == "Auction"
         else:
             must(in_auction, f"text outside a section: {line}")
             game.calls += line.split(" ")
             must(line.count(" ") <= 3, "more than four calls in a line (memory, 3.5)")
-        at += 1
+    must(comment is None, "a comment that does not end")
     must(tuple(names[: len(MANDATORY)]) == MANDATORY, "mandatory tags missing or out of order")
     must(names[-1] == "Auction", "no auction")
     supplements = names[len(MANDATORY) : -1]

@@ -227,9 +227,7 @@ def test_a_lost_cluster_ends_the_run_with_one_line_and_the_store_is_sound(
     assert tally.digest == study.count(more, SEED, REFERENCE, progress=False).digest
 
 
-def test_without_the_package_the_option_says_what_it_needs(
-    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
-) -> None:
+def test_the_option_says_what_it_needs(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setitem(sys.modules, "distributed", None)
     needs = "--cluster needs the package distributed, which is not installed; to install it, run "
     assert needs in complaint(f"count --cluster tcp://127.0.0.1:1 --out {tmp_path / 'out'}")

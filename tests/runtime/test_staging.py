@@ -88,9 +88,7 @@ def test_a_folder_is_of_one_run_whenever_the_next_is_killed(tmp_path: Path) -> N
 @pytest.mark.parametrize(
     ("renames", "then", "left"), [(1, "", "first"), (2, "", "second"), (2, "third", "third")]
 )
-def test_a_kill_at_a_rename_is_put_right_by_the_next_run(
-    renames: int, then: str, left: str, tmp_path: Path
-) -> None:
+def test_a_kill_at_a_rename_is_mended(renames: int, then: str, left: str, tmp_path: Path) -> None:
     """Between the two or after both; the next run fails or replaces what it found."""
     out = tmp_path / "out"
     put(out, "first")

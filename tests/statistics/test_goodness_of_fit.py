@@ -10,9 +10,7 @@ from scipy.stats import binom, binomtest, chi2_contingency, chisquare, kstest
 
 
 @pytest.mark.parametrize(("successes", "deals", "exact"), [(81, 263, 0.3), (15, 148, 0.12)])
-def test_the_square_of_a_z_score_is_the_chi_square_of_scipy(
-    successes: int, deals: int, exact: float
-) -> None:
+def test_a_z_score_squared_is_scipy_s_chi_square(successes: int, deals: int, exact: float) -> None:
     shares = np.array([exact, 1 - exact])
     reference = chisquare([successes, deals - successes], deals * shares)
     z = stats.z_score(successes, deals, exact)
@@ -27,9 +25,7 @@ def test_z_score_where_the_exact_value_leaves_no_room() -> None:
 
 
 @pytest.mark.parametrize("case", [(9, 12, 0.5), (3, 40, 0.2), (6, 10, 0.6)])
-def test_p_value_agrees_with_the_two_one_sided_binomial_tests_of_scipy(
-    case: tuple[int, int, float],
-) -> None:
+def test_p_value_agrees_with_scipy_s_one_sided_binomial_tests(case: tuple[int, int, float]) -> None:
     tails = [binomtest(*case, alternative=side).pvalue for side in ("less", "greater")]
     assert stats.p_value(*case) == pytest.approx(min(1, 2 * min(tails)), rel=1e-12)
 

@@ -75,9 +75,7 @@ WITHOUT_EXACT_CALLS = {"exact_by_auction", "settings_moved_exactly"}
 """Tables without a row here: the report of the tests leaves the responder's exact calls out."""
 
 
-def test_bytes_and_hash_are_those_of_the_file(
-    folder: Path, resources: dict[str, Described]
-) -> None:
+def test_bytes_and_hash_are_the_file_s(folder: Path, resources: dict[str, Described]) -> None:
     for of, described in resources.items():
         content = (folder / described["path"]).read_bytes()
         assert described["bytes"] == len(content), of
