@@ -16,7 +16,6 @@ from double_study.cards.bids import CLUBS, DIAMONDS, HEARTS, SPADES, SUIT_NAMES,
 from double_study.cards.hands import N_HCP, SHAPES
 from double_study.cards.notation import read_hand
 from double_study.combinatorics.known_hand import BothBid, partner_after, partner_before
-from double_study.errors import InputError
 from double_study.stats import goodness_of_fit, wilson
 from numpy.typing import NDArray
 from published.published_values import printed_numbers, rows
@@ -209,14 +208,3 @@ def test_promised_suits_follow_the_agreement() -> None:
     assert without.promised == ()
     for asked, promised in ((question, ["hearts"]), (without, [])):
         assert on.fits(on.odds(asked)).query("promised")["suit"].tolist() == promised
-
-
-def test_an_overcall_that_the_cards_rule_out() -> None:
-    for hand, auction, said in (
-        ("AKQJT9876.432.2.", "1D 1S", "no hand from the other 39 cards overcalls 1S"),
-        ("AKQJT98765432...", "1S 2H", "no hand from the other 39 cards opens 1S"),
-        # Seven good clubs open 3C.
-        (HAND, "pass pass pass 1D 3C", "overcalls 3C after its pass"),
-    ):
-        with pytest.raises(InputError, match=said):
-            on.odds(Question.read(hand, auction))

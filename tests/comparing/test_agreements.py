@@ -8,13 +8,11 @@ from dataclasses import replace
 
 import numpy as np
 import plain.bidding as plain
-import pytest
 from double_study.agreements.reader import REFERENCE, Agreement, load
 from double_study.cards.bids import MAJORS
 from double_study.columns import COLUMNS
 from double_study.comparing import OUTCOMES_SHAPE, compare, count_outcomes
 from double_study.counting.run import cards_of
-from double_study.errors import InputError
 from double_study.tables_compared import doubles_compared
 from shared.commands import said
 from shared.compared import SEED, comparisons
@@ -135,15 +133,6 @@ def test_the_reversed_comparison_is_the_one_made_the_other_way() -> None:
 def test_workers_do_not_change_the_counts() -> None:
     (two,) = compare([REFERENCE, WEAK], 100_000, SEED, workers=2, progress=False)
     np.testing.assert_array_equal(two.counts, comparisons()["weak_notrump"].counts)
-
-
-@pytest.mark.parametrize(
-    ("agreements", "expected"),
-    [([REFERENCE], "allowed: two or more"), ([REFERENCE, WEAK, WEAK], "the name weak_notrump")],
-)
-def test_what_cannot_be_compared(agreements: list[Agreement], expected: str) -> None:
-    with pytest.raises(InputError, match=expected):
-        compare(agreements, 1_000, SEED, workers=1, progress=False)
 
 
 def test_the_command() -> None:

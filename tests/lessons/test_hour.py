@@ -193,11 +193,6 @@ def test_a_pass_says_what_stops_the_double(hand: str, said: str) -> None:
     assert reason(asked.rules.decide(asked.situation)).startswith(said)
 
 
-def test_without_the_double_there_is_no_lesson() -> None:
-    with pytest.raises(InputError, match="does not play the responder's double; allowed: "):
-        Hours.of(1, load("not_played"))
-
-
 def test_too_few_hands_are_told() -> None:
     drawn = Hours(search(3, 2_000, load("reference"), progress=False), 3, load("reference"))
     few = r"found \d+ hands to show, but 300 are needed; allowed: another"
