@@ -8,8 +8,8 @@ import double_study
 ROOT = Path(double_study.__file__).parent
 # From the ground up. Names in one row do not import each other.
 LAYERS = """
-errors words
-columns escape expressions sources
+errors words escape
+columns expressions sources
 files plots shown workers stats
 cards
 agreements

@@ -29,7 +29,8 @@ from double_study.counting.run import DEFAULT_SEED, batches, blocks_of, over_blo
 from double_study.counting.tally import Blocks, Counts, Tally
 from double_study.datapackage import RUN_FILE, TABLES_FOLDER
 from double_study.errors import InputError
-from double_study.expressions import check_known, check_names, of_frame, parse, shown
+from double_study.escape import quoted
+from double_study.expressions import check_known, check_names, of_frame, parse
 from double_study.partnership import plain
 from double_study.rules.auction import DOUBLE_CODE, NO_CALL, call_codes, rebid
 from double_study.rules.batch import DEALS, Array, Batch
@@ -320,7 +321,7 @@ def table(name: str, folder: str | Path | None = None) -> pd.DataFrame:
         }
     except (OSError, ValueError, KeyError, TypeError):
         raise InputError(
-            f"folder {shown(folder or place)} holds no table {name} of a finished run; allowed: a folder "
+            f"folder {quoted(folder or place)} holds no table {name} of a finished run; allowed: a folder "
             "that double-study report or count wrote"
         ) from None
     described = [named(str(column)) for column in found]
@@ -548,7 +549,7 @@ def _whole(argument: str, value: Any, least: int, most: int) -> int:
     except (TypeError, ValueError, OverflowError):
         pass
     raise InputError(
-        f"{argument} {shown(value)} cannot be used; allowed: a whole number from {least} to {most:,}"
+        f"{argument} {quoted(value)} cannot be used; allowed: a whole number from {least} to {most:,}"
     )
 
 

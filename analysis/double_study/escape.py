@@ -15,6 +15,7 @@ _TEX = {
     "^": r"\textasciicircum{}",
     **{mark: f"\\{mark}" for mark in "#$%&_"},
 }
+_LONGEST = 60
 _MARKDOWN = re.compile(r"[\\`*_{}\[\]<>()#|~$!&@]|:(?=//)|(?<=www)\.", re.IGNORECASE)
 """What starts or ends markup within a line, or makes a link."""
 
@@ -29,6 +30,16 @@ def terminal(text: str) -> str:
         each if each.isprintable() else each.encode("unicode_escape", "surrogatepass").decode()
         for each in text
     )
+
+
+def shortened(text: str) -> str:
+    """Return a text for a message: its beginning, if it is longer than a reader needs."""
+    return text if len(text) <= _LONGEST else f"{text[:_LONGEST]}…"
+
+
+def quoted(given: object) -> str:
+    """Return what a user gave, in quotes for a message: on one line and shortened."""
+    return repr(shortened(str(given)))
 
 
 def html(text: str) -> str:

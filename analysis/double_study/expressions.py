@@ -23,6 +23,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from double_study.errors import InputError
+from double_study.escape import quoted, shortened
 
 Array = NDArray[Any]
 Mask = NDArray[np.bool_]
@@ -30,7 +31,6 @@ Mask = NDArray[np.bool_]
 LONGEST_TEXT = 2000
 LARGEST = 10**9
 """The largest number in an expression; no column comes near it."""
-_SHOWN = 60
 
 _DENIALS = (ast.Eq, ast.NotEq), (ast.Lt, ast.GtE), (ast.Gt, ast.LtE), (ast.In, ast.NotIn)
 _NOT: dict[type[ast.cmpop], type[ast.cmpop]] = {
@@ -80,14 +80,8 @@ def check_known(argument: str, name: object, allowed: Collection[str], thing: st
     """Raise :class:`InputError`, with those that are near it, for a name that is not ``allowed``."""
     if name not in allowed:
         raise InputError(
-            f"{argument}: there is no {thing} {shown(name)}; allowed: {near(name, allowed)}"
+            f"{argument}: there is no {thing} {quoted(name)}; allowed: {near(name, allowed)}"
         )
-
-
-def shown(text: object) -> str:
-    """Quote the user's text for a message, on one line and shortened."""
-    words = ascii(str(text)) if not str(text).isprintable() else repr(str(text))
-    return words if len(words) <= _SHOWN else f"{words[:_SHOWN]}…"
 
 
 @dataclass(frozen=True, eq=False)
@@ -112,7 +106,7 @@ class Expression:
         return _Walk(self, {name: read(name) for name in self.names}).condition(self.tree, False)
 
     def refuse(self, why: str) -> NoReturn:
-        raise InputError(f"{self.argument} {shown(self.text)}: {why}")
+        raise InputError(f"{self.argument} {quoted(self.text)}: {why}")
 
 
 _ALLOWED = (
@@ -138,7 +132,7 @@ def parse(text: str, argument: str = "where") -> Expression:
     """Parse ``text``; raise :class:`InputError` for anything other than a condition."""
     if not isinstance(text, str) or not text.strip():
         raise InputError(
-            f"{argument} {shown(text)}: this is not text; allowed: a condition such as "
+            f"{argument} {quoted(text)}: this is not text; allowed: a condition such as "
             "\"call == 'double'\""
         )
     return _parsed(text, argument)
@@ -171,7 +165,7 @@ def _check(value: object, refuse: Callable[[str], NoReturn]) -> None:
     number = isinstance(value, int | float) and abs(value) <= LARGEST
     if not (number or isinstance(value, str)):
         refuse(
-            f"{shown(value)} cannot be used; allowed: quoted names, and numbers up to {LARGEST:,}"
+            f"{quoted(value)} cannot be used; allowed: quoted names, and numbers up to {LARGEST:,}"
         )
 
 
@@ -278,17 +272,17 @@ class _Walk:
             return side.array
         if names is None:
             if isinstance(side, str):
-                self._refuse(node, f"compares a number with the name {shown(side)}")
+                self._refuse(node, f"compares a number with the name {quoted(side)}")
             return side
         if side not in names:
-            self._refuse(node, f"no category {shown(side)} there; allowed: {near(side, names)}")
+            self._refuse(node, f"no category {quoted(side)} there; allowed: {near(side, names)}")
         return names.index(side)
 
     def _refuse(self, node: ast.AST, why: str) -> NoReturn:
         text, clause = ast.unparse(node), not why.startswith("no ")
         if text == self.expression.text:
             self.expression.refuse(f"it {why}" if clause else why)
-        self.expression.refuse(f"{text[:_SHOWN]}{' ' if clause else ': '}{why}")
+        self.expression.refuse(f"{shortened(text)}{' ' if clause else ': '}{why}")
 
 
 def of_frame(table: pd.DataFrame) -> Read:
@@ -314,4 +308,4 @@ def check_names(expression: Expression, allowed: Iterable[str]) -> None:
     known = list(allowed)
     for name in expression.names:
         if name not in known:
-            expression.refuse(f"there is no column {shown(name)}; allowed: {near(name, known)}")
+            expression.refuse(f"there is no column {quoted(name)}; allowed: {near(name, known)}")

@@ -10,7 +10,8 @@ from double_study.agreements import reader
 from double_study.agreements.reader import AddedRule, load, shipped
 from double_study.cards.bids import Bid
 from double_study.errors import InputError
-from double_study.expressions import check_known, check_names, parse, shown
+from double_study.escape import quoted
+from double_study.expressions import check_known, check_names, parse
 from double_study.rules.advancer import ADVANCER
 from double_study.rules.answer import ANSWER
 from double_study.rules.contested import CONTESTED_ANSWER
@@ -113,7 +114,7 @@ class Agreement(reader.Agreement):
         """
         if table not in EXTENSIBLE:
             raise InputError(
-                f"table {shown(table)} does not exist; allowed: {', '.join(EXTENSIBLE)}"
+                f"table {quoted(table)} does not exist; allowed: {', '.join(EXTENSIBLE)}"
             )
         rules = EXTENSIBLE[table].under(self).rules
         bids = {rule.name: rule.bid is not None for rule in rules}
@@ -128,7 +129,7 @@ class Agreement(reader.Agreement):
             )
         if bids[says] != bool(bid):
             allowed = "a bid such as '2H'" if bids[says] else f"None, because {says} is not a bid"
-            raise InputError(f"bid {shown(bid)} does not go with {says}; allowed: {allowed}")
+            raise InputError(f"bid {quoted(bid)} does not go with {says}; allowed: {allowed}")
         expression = parse(when, "when")
         check_names(expression, TERMS)
         expression.mask(values_of)
@@ -150,7 +151,7 @@ def _name(default: str, name: str | None) -> str:
         return default
     if not name.strip() or not name.isprintable():
         raise InputError(
-            f"name {shown(name)} cannot be printed; allowed: one or more printable characters"
+            f"name {quoted(name)} cannot be printed; allowed: one or more printable characters"
         )
     if name in shipped():
         raise InputError(

@@ -4,8 +4,15 @@ from collections.abc import Callable
 from typing import TypeVar
 
 import pytest
-from double_study.cards.bids import DENOMINATIONS, Bid, bid_code
-from double_study.cards.notation import Auction, hand_symbols, read_auction, read_hand, write_hand
+from double_study.cards.bids import DENOMINATIONS, DOUBLE, NOTRUMP, PASS, Bid, bid_code, legal_calls
+from double_study.cards.notation import (
+    Auction,
+    hand_symbols,
+    read_auction,
+    read_calls,
+    read_hand,
+    write_hand,
+)
 from double_study.columns import PLAYERS
 from double_study.errors import InputError
 from hypothesis import given, settings
@@ -143,3 +150,20 @@ def test_seats_go_round_from_the_dealer() -> None:
         assert list(map(auction.seat_of, PLAYERS)) == seats
     with pytest.raises(InputError, match="0 to 3"):
         Auction(4, 1, Bid(1, 3))
+
+
+@pytest.mark.parametrize(
+    ("auction", "double"),
+    [
+        *(("", 0), ("P", 0), ("1D", 1), ("1D P", 0), ("1D P P", 1), ("1D 1S X", 0)),
+        *(("1D 1S X P", 0), ("1D 1S X 2S", 1), ("1D 1S P P", 1), ("1D 1H 1S P", 0)),
+    ],
+)
+def test_legal_calls_are_those_of_laws_18_and_19(auction: str, double: int) -> None:
+    """Law 18D: a higher bid; 19A: a double only of the last call other than a pass, a bid of theirs."""
+    calls = read_calls(auction)
+    bids = [call for call in calls if isinstance(call, Bid)]
+    legal = legal_calls(calls, Bid(7, NOTRUMP))
+    assert legal[: 1 + double] == [PASS, DOUBLE][: 1 + double]
+    higher = [Bid.from_code(code) for code in range(35)]
+    assert legal[1 + double :] == [bid for bid in higher if not bids or bid > bids[-1]]

@@ -170,7 +170,9 @@ def test_a_hand_is_asked_about_by_keys_alone(page: Any) -> None:
     page.fill("#hand", "K752")
     page.wait_for_selector("#ask :text('4 so far')")
     page.fill("#hand", "-.AJ643.8753.QT92")
-    page.wait_for_selector("#ask .verdict:has-text('♠– ♥AJ643 ♦8753 ♣Q1092')")
+    page.wait_for_selector(
+        "#ask .verdict:has-text('♠\ufe0e– ♥\ufe0eAJ643 ♦\ufe0e8753 ♣\ufe0eQ1092')"
+    )
     page.focus("#clear")
     keyed(page, "Enter")
     until(page, "document.querySelector('#auction').value === ''")
@@ -178,7 +180,7 @@ def test_a_hand_is_asked_about_by_keys_alone(page: Any) -> None:
     page.wait_for_selector("#ask .error")
     page.focus("#undo")
     keyed(page, "Enter", "1", "s")
-    page.wait_for_selector("#ask .verdict:has-text('♠– ♥AJ643')")
+    page.wait_for_selector("#ask .verdict:has-text('♠\ufe0e– ♥\ufe0eAJ643')")
     assert page.input_value("#auction") == "1C 1S"
 
 

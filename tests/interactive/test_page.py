@@ -30,8 +30,8 @@ def page() -> Iterator[Page]:
 
 
 def words(html: str) -> str:
-    """Return the text of some HTML."""
-    return " ".join(unescape(re.sub(r"<[^>]*>", "", html)).split())
+    """Return the text of some HTML, without the selectors that ask for suits as text."""
+    return " ".join(unescape(re.sub(r"<[^>]*>|\ufe0e", "", html)).split())
 
 
 def shown(page: Page, part: str, **fields: str) -> str:

@@ -8,8 +8,9 @@ from typing import Any, cast
 import pandas as pd
 import pytest
 from double_study import plots
+from double_study.cards.notation import with_suits
 from double_study.errors import InputError
-from double_study.report.typeset import text_html, with_suits
+from double_study.report.typeset import text_html
 from double_study.shown import NOTHING, styled
 from double_study.stats import with_intervals
 from matplotlib.colors import to_rgb

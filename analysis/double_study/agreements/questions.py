@@ -7,14 +7,13 @@ The questions are data, so that both a command line and a form on a page can ask
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from textwrap import shorten
 from typing import Any
 
 from double_study.agreements.reader import REFERENCE, Agreement, document_of, of_document
 from double_study.agreements.settings import Kind, SettingValue
 from double_study.errors import InputError
+from double_study.escape import shortened
 
-_LONGEST_SHOWN = 40
 _ENTRIES = {setting.key: setting.field for setting in REFERENCE.settings()}
 
 
@@ -59,8 +58,9 @@ class AgreementQuestion:
         if len(values) == 1:
             values *= len(self.parts)
         if len(values) != len(self.parts) or None in values:
-            given = shorten(text, _LONGEST_SHOWN, placeholder="...")
-            raise InputError(f"“{given}” does not answer “{self.text}”; allowed: {self.allowed}")
+            raise InputError(
+                f"“{shortened(text)}” does not answer “{self.text}”; allowed: {self.allowed}"
+            )
         found = zip(self.parts, values, strict=True)
         return {key: value for keys, value in found for key in keys if value is not None}
 

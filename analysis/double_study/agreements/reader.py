@@ -22,7 +22,7 @@ from typing import Any, NamedTuple, NoReturn
 from double_study.agreements import settings as of
 from double_study.agreements.settings import Range
 from double_study.errors import InputError
-from double_study.escape import terminal
+from double_study.escape import quoted, shortened, terminal
 
 __all__ = ["REFERENCE", "SHIPPED", "Agreement", "Range", "load", "of_document", "shipped"]
 
@@ -188,13 +188,13 @@ def _checked(base: Agreement, document: dict[str, Any], source: str) -> Agreemen
 
     for section, values in document.items():
         if section not in known:
-            refuse(f"there is no section {_shown(section)}", ", ".join(known))
+            refuse(f"there is no section {quoted(section)}", ", ".join(known))
         if not isinstance(values, dict):
             refuse(f"{section} = {_shown(values)} is not a section", f"a section, [{section}]")
         changes = {}
         for name, value in values.items():
             if name not in known[section]:
-                refuse(f"there is no key {_shown(name)} in [{section}]", ", ".join(known[section]))
+                refuse(f"there is no key {quoted(name)} in [{section}]", ", ".join(known[section]))
             kind = known[section][name].metadata["kind"]
             changes[name] = kind.read(value)
             if changes[name] is None:
@@ -204,15 +204,11 @@ def _checked(base: Agreement, document: dict[str, Any], source: str) -> Agreemen
     return base
 
 
-_LONGEST_SHOWN = 60
-
-
 def _shown(value: Any) -> str:
     try:
-        text = json.dumps(value, default=str)
+        return shortened(json.dumps(value, default=str))
     except ValueError:  # a whole number of thousands of digits
-        text = "a number that is too large"
-    return text if len(text) <= _LONGEST_SHOWN else f"{text[:_LONGEST_SHOWN]}..."
+        return "a number that is too large"
 
 
 _NO_HIGHER = {

@@ -35,7 +35,16 @@ from double_study.app import explore, quiz
 from double_study.asking import odds as on
 from double_study.asking.answer import Answer, basis, matters
 from double_study.asking.question import Question, reply
-from double_study.cards.bids import DENOMINATIONS, DOUBLE, PASS, SUIT_NAMES, SUITS, Bid, Call
+from double_study.cards.bids import (
+    DENOMINATIONS,
+    NOTRUMP,
+    PASS,
+    SUIT_NAMES,
+    SUITS,
+    Bid,
+    Call,
+    legal_calls,
+)
 from double_study.cards.deal import HAND_CARDS
 from double_study.cards.notation import (
     hand_symbols,
@@ -44,6 +53,7 @@ from double_study.cards.notation import (
     read_call,
     read_calls,
     read_hand,
+    with_suits,
     write_hand,
 )
 from double_study.columns import COLUMNS, PLAYERS
@@ -59,7 +69,7 @@ from double_study.counting.run import (
 from double_study.counting.sessions import per_session
 from double_study.counting.tally import Blocks, Tally
 from double_study.errors import Failure, InputError
-from double_study.escape import terminal
+from double_study.escape import quoted, terminal
 from double_study.how_often import FieldCount, answer, checked, command, counted_share, field_count
 from double_study.rules.batch import Batch
 from double_study.rules.terms import SEQUENCE, SEQUENCES
@@ -84,13 +94,6 @@ _PARTS = "call partner ask glance odds explore working controls often own".split
 _ASKED_CALLS = ("call", "advancer", "answer", "reopening", "final_contract")
 
 
-def _suits(text: object) -> Markup:
-    """Colour the suit symbols of a text red or black, as on the cards."""
-    safe = str(escape(text))
-    red = re.sub("([♥♦])", r'<span class="red">\1</span>', safe)
-    return Markup(re.sub("([♠♣])", r'<span class="black">\1</span>', red))  # noqa: S704
-
-
 _JINJA = Environment(
     loader=FileSystemLoader(Path(__file__).parent / "templates"),
     autoescape=True,
@@ -101,7 +104,7 @@ _JINJA = Environment(
         terminal(value) if isinstance(value, str) and not isinstance(value, Markup) else value
     ),
 )
-_JINJA.filters["suits"] = _suits
+_JINJA.filters["suits"] = lambda text: Markup(with_suits(escape(text)))  # noqa: S704
 _JINJA.globals |= {
     "bids": [Bid.from_code(code) for code in range(5 * _LEVELS)],
     "strains": (*SUIT_NAMES, "notrump"),
@@ -213,7 +216,7 @@ class Page:
             kind = known[key].field.metadata["kind"]
             value = kind.answered(text)
             if value is None:
-                raise InputError(f"{key} cannot be {text[:40]!r}; allowed: {kind.asked}")
+                raise InputError(f"{key} cannot be {quoted(text)}; allowed: {kind.asked}")
             if value != known[key].value:
                 moved[key] = kind.written(value)
         if not moved:
@@ -227,7 +230,7 @@ class Page:
         name = fields.get("agreement", self._start.name)
         if name not in self._agreements:
             raise InputError(
-                f"there is no agreement {name[:40]!r}; allowed: {', '.join(self._agreements)}"
+                f"there is no agreement {quoted(name)}; allowed: {', '.join(self._agreements)}"
             )
         return self._agreements[name] or load(name)
 
@@ -311,7 +314,7 @@ class Page:
             title=hand_symbols(whole.cards) if whole else "",
             calls=calls,
             seat=question.auction.seat_asked if question else opens + 3,
-            legal=_legal(calls),
+            legal=legal_calls(calls, Bid(_LEVELS, NOTRUMP)),
             reply=made,
             asked=question.auction.asked if question else "",
             wording=question.rules.wordings[made.rule] if question and made else "",
@@ -420,7 +423,7 @@ class Page:
         name = fields.get("name") or "mine"
         if not _NAME.fullmatch(name):
             raise InputError(
-                f"name {name[:40]!r} cannot be used; allowed: letters, digits, - and _, 40 at most"
+                f"name {quoted(name)} cannot be used; allowed: letters, digits, - and _, 40 at most"
             )
         standing = self._standing(fields)
         now, before = (explore.doubles(each, DEFAULT_SEED) for each in (agreement, standing))
@@ -446,7 +449,7 @@ class Page:
 def _one_of(fields: Fields, name: str, allowed: Mapping[str, Any]) -> str:
     value = fields.get(name) or next(iter(allowed))
     if value not in allowed:
-        raise InputError(f"{name} cannot be {value[:40]!r}; allowed: {', '.join(allowed)}")
+        raise InputError(f"{name} cannot be {quoted(value)}; allowed: {', '.join(allowed)}")
     return value
 
 
@@ -454,7 +457,7 @@ def _count(fields: Fields, name: str, most: int = 10**6) -> int:
     text = fields.get(name) or "0"
     if not re.fullmatch(r"[0-9]{1,7}", text) or int(text) > most:
         raise InputError(
-            f"{name} cannot be {text[:40]!r}; allowed: a whole number from 0 to {most}"
+            f"{name} cannot be {quoted(text)}; allowed: a whole number from 0 to {most}"
         )
     return int(text)
 
@@ -576,13 +579,6 @@ def _options(kind: Any, value: Any) -> list[str]:
     if isinstance(kind, WholeNumber):
         return [str(number) for number in range(kind.low, min(kind.high, 20) + 1)]
     return [kind.shown(choice) for choice in explore.choices_of(kind)]
-
-
-def _legal(calls: list[Call]) -> list[Call]:
-    """Return the calls that are higher than the last bid."""
-    last = max((call.code for call in calls if isinstance(call, Bid)), default=-1)
-    double: list[Call] = [DOUBLE] if last >= 0 and DOUBLE not in calls else []
-    return [PASS, *double, *map(Bid.from_code, range(last + 1, 35))]
 
 
 def _chart(labels: Any, table: Any, both: bool) -> list[tuple[str, float, float]]:

@@ -14,7 +14,7 @@ from double_study.agreements.reader import Agreement
 from double_study.asking.answer import Answer, matters, why
 from double_study.asking.question import Question, reply
 from double_study.cards.bids import DOUBLE as DOUBLED
-from double_study.cards.bids import HEARTS, PASS, Bid, Call, call_symbol
+from double_study.cards.bids import HEARTS, PASS, Bid, Call, call_symbol, legal_calls
 from double_study.cards.deal import deal_block
 from double_study.cards.notation import Auction
 from double_study.rules.auction import call_of
@@ -95,11 +95,7 @@ def _nearly(b: Batch) -> NDArray[np.bool_]:
 
 def choices(asked: Question) -> list[Call]:
     """Return the calls to choose from: the legal ones, as high as the rules ever bid."""
-    last = max(call for call in asked.auction.calls if isinstance(call, Bid))
-    # A double cannot be doubled.
-    doubled = asked.auction.later in ((DOUBLED, PASS), (DOUBLED,))
-    double = [] if doubled else [DOUBLED]
-    return [PASS, *double, *map(Bid.from_code, range(last.code + 1, _HIGHEST.code + 1))]
+    return legal_calls(asked.auction.calls, _HIGHEST)
 
 
 def why_in_one_sentence(made: Reply, call: Call) -> str:

@@ -7,12 +7,14 @@ higher number: ``5 * (level - 1) + denomination``.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import total_ordering
 from typing import Any
 
 from double_study.errors import InputError
+from double_study.escape import quoted
 
 CLUBS, DIAMONDS, HEARTS, SPADES, NOTRUMP = range(5)
 SUITS = (CLUBS, DIAMONDS, HEARTS, SPADES)
@@ -50,14 +52,6 @@ def bid_code(level: Any, denomination: Any) -> Any:
     return 5 * (level - 1) + denomination
 
 
-_LONGEST = 60
-
-
-def as_typed(text: str) -> str:
-    """Quote the user's text for a message, on one line and shortened."""
-    return repr(text if len(text) <= _LONGEST else f"{text[:_LONGEST]}...")
-
-
 @total_ordering
 @dataclass(frozen=True)
 class Bid:
@@ -76,7 +70,7 @@ class Bid:
             word += "T"
         if len(word) >= 2 and word[0] in "1234567" and word[1:] in DENOMINATIONS:
             return cls(int(word[0]), DENOMINATIONS.index(word[1:]))
-        raise InputError(f"{as_typed(text)} is not a bid; allowed: 1C to 7NT")
+        raise InputError(f"{quoted(text)} is not a bid; allowed: 1C to 7NT")
 
     @classmethod
     def from_code(cls, code: int) -> Bid:
@@ -109,3 +103,13 @@ Call = Bid | BareCall
 def call_symbol(call: Call | None) -> str:
     """Return a call as readers see it: pass, double or 2♥; None if the agreement has no call."""
     return "not in the agreement" if call is None else call.symbol
+
+
+def legal_calls(calls: Sequence[Call], highest: Bid) -> list[Call]:
+    """Return the calls that are legal after ``calls``: a pass, a double, and the bids up to ``highest``."""
+    passes = next((n for n, call in enumerate(reversed(calls)) if call != PASS), len(calls))
+    bids = [call for call in calls if isinstance(call, Bid)]
+    # Only a bid of the other side can be doubled, and only once.
+    double = [DOUBLE] if bids and bids[-1] == calls[-1 - passes] and passes % 2 == 0 else []
+    higher = range(bids[-1].code + 1 if bids else 0, highest.code + 1)
+    return [PASS, *double, *map(Bid.from_code, higher)]

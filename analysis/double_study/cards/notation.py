@@ -18,11 +18,11 @@ from double_study.cards.bids import (
     SUITS,
     Bid,
     Call,
-    as_typed,
 )
 from double_study.cards.deal import HAND_CARDS
 from double_study.columns import PLAYERS
 from double_study.errors import InputError
+from double_study.escape import quoted
 
 HAND_HELP = "allowed: spades, hearts, diamonds and clubs, 13 cards, such as K752.AJ64.83.T92"
 AUCTION_HELP = "allowed: passes, an opening of one of a suit and an overcall, such as pass 1D 1S"
@@ -62,21 +62,21 @@ def read_hand(text: str) -> int:
     plain = "".join(_OUTLINED.get(mark, mark) for mark in text.upper()).replace(TEN, "T")
     suits = _marked(plain) if any(mark in _SUIT_OF for mark in plain) else _ordered(plain)
     if suits is None:
-        raise InputError(f"hand {as_typed(text)} does not have four suits; {HAND_HELP}")
+        raise InputError(f"hand {quoted(text)} does not have four suits; {HAND_HELP}")
     cards = 0
     for suit, ranks in suits:
         for rank in ranks:
             if rank not in RANKS:
-                raise InputError(f"hand {as_typed(text)}: {rank!r} is not a card; {HAND_HELP}")
+                raise InputError(f"hand {quoted(text)}: {rank!r} is not a card; {HAND_HELP}")
             card = 1 << (len(RANKS) * suit + RANKS.index(rank))
             if cards & card:
                 raise InputError(
-                    f"hand {as_typed(text)} has {SUIT_SYMBOLS[suit]}{rank} twice; {HAND_HELP}"
+                    f"hand {quoted(text)} has {SUIT_SYMBOLS[suit]}{rank} twice; {HAND_HELP}"
                 )
             cards |= card
     if (held := cards.bit_count()) != HAND_CARDS:
         raise InputError(
-            f"hand {as_typed(text)} has {held} card{'' if held == 1 else 's'}; {HAND_HELP}"
+            f"hand {quoted(text)} has {held} card{'' if held == 1 else 's'}; {HAND_HELP}"
         )
     return cards
 
@@ -118,6 +118,22 @@ def holding_shown(cards: int, suit: int, between: str = "") -> str:
 def hand_symbols(cards: int) -> str:
     """Write a hand for readers: ``♠K752 ♥AJ64 ♦83 ♣1092``."""
     return " ".join(SUIT_SYMBOLS[suit] + holding_shown(cards, suit) for suit in reversed(SUITS))
+
+
+_AS_TEXT = "\ufe0e"
+"""Variation selector 15: asks for the plain symbol where a screen would draw a coloured one."""
+
+
+def with_suits(html: str) -> str:
+    """Return ``html`` with every suit symbol of its text black or red, as on the cards."""
+
+    def coloured(found: re.Match[str]) -> str:
+        if not (symbol := found[1]):  # a tag
+            return found[0]
+        colour = "red" if symbol in "♦♥" else "black"
+        return f'<span class="{colour}-suit">{symbol}{_AS_TEXT}</span>'
+
+    return re.sub(f"<[^>]*>|([{''.join(SUIT_SYMBOLS)}])[\ufe0e\ufe0f]?", coloured, html)
 
 
 @dataclass(frozen=True)
@@ -240,14 +256,14 @@ def read_auction(text: str) -> Auction:
     passes = next((at for at, call in enumerate(calls) if call != PASS), len(calls))
     if passes > MAX_PASSES:
         raise InputError(
-            f"auction {as_typed(text)} begins with {passes} passes; allowed: at most {MAX_PASSES}"
+            f"auction {quoted(text)} begins with {passes} passes; allowed: at most {MAX_PASSES}"
         )
     match calls[passes:]:
         case [Bid() as opening, Bid() as overcall, *later]:
             if opening.level != 1 or opening.is_notrump:
                 raise InputError(
-                    f"auction {as_typed(text)} opens {opening}; allowed: 1C, 1D, 1H or 1S"
+                    f"auction {quoted(text)} opens {opening}; allowed: 1C, 1D, 1H or 1S"
                 )
             return Auction(passes, opening.denomination, overcall, tuple(later))
     lacks = "overcall" if calls[passes:] else "opening and overcall"
-    raise InputError(f"auction {as_typed(text)} has no {lacks}; {AUCTION_HELP}")
+    raise InputError(f"auction {quoted(text)} has no {lacks}; {AUCTION_HELP}")

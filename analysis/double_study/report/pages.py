@@ -22,9 +22,10 @@ from nbformat.v4 import new_markdown_cell, new_notebook
 from traitlets.config import Config
 
 from double_study import escape
+from double_study.cards.notation import with_suits
 from double_study.errors import Failure
 from double_study.report.cite import TITLE
-from double_study.report.typeset import FOLDER, text_html, with_suits
+from double_study.report.typeset import FOLDER, text_html
 from double_study.tables import TABLE_FILES
 from double_study.tabulation import Table
 

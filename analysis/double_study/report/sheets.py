@@ -11,14 +11,14 @@ from typing import Any
 
 from markupsafe import Markup
 
-from double_study.cards.bids import DOUBLE, NOTRUMP, PASS, SUIT_SYMBOLS, SUITS, Bid
-from double_study.cards.notation import holding_shown
+from double_study.cards.bids import NOTRUMP, SUIT_SYMBOLS, SUITS, Bid, legal_calls
+from double_study.cards.notation import holding_shown, with_suits
 from double_study.escape import markdown
 from double_study.lessons.answers import called, spoken, why
 from double_study.lessons.board import COMPASS, Board
 from double_study.lessons.pbn import TITLE, pbn
 from double_study.lessons.practice import Practice, introduction
-from double_study.report.typeset import FOLDER, TEMPLATES, filled, with_suits
+from double_study.report.typeset import FOLDER, TEMPLATES, filled
 
 AGAIN = "How to make these boards again"
 ENDINGS = (".pbn", ".html", ".md")
@@ -76,12 +76,10 @@ def _buttons(board: Board) -> list[list[str]]:
     """Return the calls to choose from: a pass, a double if it is legal, and bids to level 4, row
     by row.
     """
-    last = max(call for call in board.before if isinstance(call, Bid))
-    highest = max(Bid(4, NOTRUMP), board.call if isinstance(board.call, Bid) else last)
-    ours = (DOUBLE, PASS) == board.before[-2:]
-    bids = map(Bid.from_code, range(last.code + 1, highest.code + 1))
-    levels = [[bid.symbol for bid in level] for _, level in groupby(bids, lambda bid: bid.level)]
-    return [["Pass"] if ours else ["Pass", "Double"], *levels]
+    highest = max([Bid(4, NOTRUMP), *([board.call] if isinstance(board.call, Bid) else [])])
+    legal = legal_calls(board.before, highest)
+    rows = groupby(legal, lambda call: call.level if isinstance(call, Bid) else 0)
+    return [[spoken(call) for call in row] for _, row in rows]
 
 
 def suits(cards: int) -> list[tuple[str, str]]:

@@ -6,7 +6,7 @@ from pathlib import Path
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
 from nbconvert.filters import markdown2html
 
-from double_study.cards.bids import DIAMONDS, HEARTS, SUIT_SYMBOLS
+from double_study.cards.notation import with_suits
 from double_study.datapackage import TABLES_FOLDER
 from double_study.escape import markdown
 from double_study.shown import markdown_table
@@ -25,8 +25,6 @@ TEMPLATES = Environment(
 TEMPLATES.filters["markdown"] = markdown
 TEMPLATES.globals["markdown_table"] = markdown_table
 
-_AS_TEXT = "\ufe0e"
-"""Variation selector 15: asks for the plain symbol where a screen would draw a coloured one."""
 _NUMBER = r"[-−+]?\d[\d,.]*(?:e[-+]\d+)?%?"
 _INTERVAL = re.compile(rf"\(({_NUMBER}) to ({_NUMBER})\)")
 
@@ -51,18 +49,3 @@ def text_html(markdown: str) -> str:
 def table_link(file: Table) -> str:
     """Return the link from a page to a table file."""
     return f"{TABLES_FOLDER}/{file.path}"
-
-
-def with_suits(html: str) -> str:
-    """Return ``html`` with every suit symbol of its text black or red, as on the cards."""
-    for_suit = {
-        symbol: f'<span class="{"red" if suit in (DIAMONDS, HEARTS) else "black"}-suit">'
-        f"{symbol}{_AS_TEXT}</span>"
-        for suit, symbol in enumerate(SUIT_SYMBOLS)
-    }
-    pieces = re.split(r"(<[^>]*>)", html)
-    for at in range(0, len(pieces), 2):  # text; tags are at the odd places
-        pieces[at] = re.sub(
-            f"([{''.join(SUIT_SYMBOLS)}])[\ufe0e\ufe0f]?", lambda m: for_suit[m[1]], pieces[at]
-        )
-    return "".join(pieces)
