@@ -22,6 +22,7 @@ from double_study.cards.deal import BLOCK_DEALS
 from double_study.cards.notation import holding_text
 from double_study.columns import COLUMNS, every_cell, named
 from double_study.combinatorics import table as exact_side
+from double_study.comparing import check_several
 from double_study.counting import run as study
 from double_study.counting.cluster import cluster as cluster_at
 from double_study.counting.record import HANDED_OVER
@@ -93,23 +94,19 @@ def deals(
     """
     n, seed, bid_by = _whole("n", n, 1, MOST_DEALS), _seed(seed), plain(agreement)
     where, stage = on.checked(where, "where"), DEALS if every else on.BASE
-    found: dict[str, list[Array]] = {"deal": [], **{name: [] for name in on.FIELDS}}
+    fields = {name: on.Field(column, stage) for name, column in on.FIELDS.items()}
+    found: dict[str, list[Array]] = {"deal": [], **{name: [] for name in fields}}
     texts: list[pd.DataFrame] = []
     for batch, blocks in batches(seed, blocks_of(n), bid_by):
         part = on.chosen(batch.at(stage), where, stage)
         found["deal"].append(part["deal"] + blocks[0][0] * BLOCK_DEALS)
-        for name in on.FIELDS:
-            found[name].append(on.codes(part, name))
+        for name, field in fields.items():
+            found[name].append(field.codes(part))
         if hands:
             texts.append(_texts(batch, part["deal"]))
     whole = {name: np.concatenate(parts) for name, parts in found.items()}
     index = pd.Index(whole.pop("deal"), name="deal")
-    table = pd.DataFrame(
-        {
-            name: on.series(on.FIELDS[name], array, on.may_be_missing(on.FIELDS[name], stage))
-            for name, array in whole.items()
-        }
-    )
+    table = pd.DataFrame({name: fields[name].series(array) for name, array in whole.items()})
     if hands:
         table = pd.concat([table, pd.concat(texts, ignore_index=True)], axis=1)
     return _with_attrs(table.set_index(index), bid_by, deals=n, seed=seed)
@@ -368,34 +365,28 @@ def compare(
     [0.0, -0.0066]
     """
     several = tuple(map(plain, agreements))
-    names = [one.name for one in several]
-    if len(names) < 2 or len({*names}) < len(names):
-        raise InputError(
-            f"agreements {', '.join(names) or 'none'} cannot be compared; allowed: two or more with "
-            "different names (changed and with_rule take a name)"
-        )
+    check_several(several)
     n, seed = _whole("n", n, 1, MOST_DEALS), _seed(seed)
     asked = on.field_count(on.checked_by(by), on.checked(where, "where"))
     work = partial(_bid_by_each, asked, seed, several)
     counts = reduce(np.add, over_blocks(work, n, _workers(workers, n), progress=progress))
     seen = np.flatnonzero(counts[:, 0].sum(axis=0)) if asked.by else np.arange(1)
-    first = counts[0, 0, seen]
+    first, digests = counts[0, 0, seen], {one.name: one.digest for one in several}
     parts = []
-    for one, (own, both) in zip(names, counts[:, :, seen], strict=True):
+    for one, (own, both) in zip(several, counts[:, :, seen], strict=True):
         low, high = wilson(own, n)
         union = own + first - both
         paired = paired_difference(both, own - both, first - both, n - union)
-        if one == names[0]:  # the same count, so the difference is exactly 0
+        if one is several[0]:  # the same count, so the difference is exactly 0
             paired = paired[0], paired[0], paired[0]
         limits = zip(("difference", "difference_low", "difference_high"), paired, strict=True)
         part = asked.frame(seen).assign(
             deals=own, share=own / n, low=low, high=high, **dict(limits)
         )
-        under = pd.Categorical([one] * len(part), names, ordered=True)
+        under = pd.Categorical([one.name] * len(part), [*digests], ordered=True)
         part.insert(0, "agreement", pd.Series(under, part.index))
         parts.append(part)
     result = pd.concat(parts, ignore_index=True)
-    digests = {one.name: one.digest for one in several}
     result.attrs.update(deals=n, seed=seed, version=version(), agreement_digest=digests)
     return result
 

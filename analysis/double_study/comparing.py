@@ -29,15 +29,17 @@ reopening double collects.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial, reduce
+from itertools import product
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from double_study.agreements.reader import Agreement, Stated
+from double_study.agreements.reader import Agreement
 from double_study.cards.bids import MAJORS, NO_BID
 from double_study.cards.hands import BoolArray
 from double_study.columns import COLUMNS
@@ -148,6 +150,16 @@ def _paired(table: Counts, first: BoolArray, second: BoolArray) -> Paired:
     return Paired(*(yes_no[0] @ table @ yes_no[1].T).ravel().tolist())
 
 
+def check_several(agreements: Sequence[Agreement]) -> None:
+    """Raise :class:`InputError` for fewer than two agreements, or two with the same name."""
+    names = [agreement.name for agreement in agreements]
+    if len(names) < 2 or len({*names}) < len(names):
+        raise InputError(
+            f"agreements {', '.join(names) or 'none'} cannot be compared; allowed: two or more with "
+            "different names"
+        )
+
+
 def compare(
     agreements: Sequence[Agreement],
     deals: int,
@@ -157,14 +169,10 @@ def compare(
 ) -> list[Comparison]:
     """Compare the first agreement with each of the others, all on the same deals.
 
-    The last four parameters are those of :func:`double_study.counting.run.count`. Raises
-    :class:`InputError` for fewer than two agreements, or two with the same name.
+    The last four parameters are those of :func:`double_study.counting.run.count`. Raises as
+    :func:`check_several` does.
     """
-    names = [agreement.name for agreement in agreements]
-    if len(names) < 2:
-        raise InputError("one agreement alone cannot be compared; allowed: two or more")
-    if twice := [name for name in names if names.count(name) > 1]:
-        raise InputError(f"two agreements have the name {twice[0]}; allowed: different names")
+    check_several(agreements)
     work = partial(count_outcomes, seed, tuple(agreements))
     counts = reduce(np.add, over_blocks(work, deals, workers, progress=progress))
     return [Comparison(agreements[0], *pair) for pair in zip(agreements[1:], counts, strict=True)]
@@ -267,23 +275,16 @@ def steps(agreement: Agreement) -> list[Step]:
 
     The two ends of a range move independently; the ceiling moves by one bid in a suit.
     """
-    return [
-        step
-        for setting in agreement.settings()
-        for by in (1, -1)
-        for step in _moved(agreement, setting, by)
-    ]
-
-
-def _moved(agreement: Agreement, setting: Stated, by: int) -> Iterator[Step]:
-    about = setting.field.metadata
-    for near in about["kind"].moved(setting.value, by):
-        try:
-            changed = agreement.changed(setting.key, near.value)
-        except InputError:
-            continue
-        key, meaning = setting.key + near.end, about["meaning"] + _MEANING_END[near.end]
-        yield Step(setting.section, key, meaning, by, near.before, near.after, changed)
+    found = []
+    for setting, by in product(agreement.settings(), (1, -1)):
+        about = setting.field.metadata
+        for near in about["kind"].moved(setting.value, by):
+            with suppress(InputError):
+                changed = agreement.changed(setting.key, near.value)
+                key, meaning = setting.key + near.end, about["meaning"] + _MEANING_END[near.end]
+                step = setting.section, key, meaning, by, near.before, near.after, changed
+                found.append(Step(*step))
+    return found
 
 
 def sweep(

@@ -92,38 +92,73 @@ for _field_name, _field in FIELDS.items():
 # --- reading columns ---
 
 
-def may_be_missing(field: Column, stage: str) -> bool:
-    """Return whether some deals of a stage, all deals or :data:`BASE`, may lack a column."""
-    reached = {DEALS} if stage == DEALS else {DEALS, "opened", BASE}
-    return field.optional or not reached.intersection(field.at)
+@dataclass(frozen=True)
+class Field:
+    """A field in the deals of a stage, all deals or :data:`BASE`; also an axis of a count of those deals.
 
-
-def codes(b: Batch, name: str) -> Array:
-    """Return a field at :data:`BASE`, at all deals or a subset of either; negative if missing.
-
-    Codes of categories, numbers, or 0 and 1 for no and yes; int8 of shape (deals of ``b``,).
+    Its arrays have one entry per deal: codes of categories, numbers, or 0 and 1 for no and yes; int8,
+    and negative if the auction did not come that far. Along an axis the last position stands for that.
     """
-    field, reached, above = FIELDS[name], set[str](), b
-    while above.parent is not None:
-        reached.add(above.stage)
-        above = above.parent
-    if reached.intersection(field.at):
-        return b[field.key]
-    whole = np.full(len(above), MISSING, dtype=np.int8)
-    for stage in field.at:
-        part = b.at(stage)
-        whole[part["deal"]] = part[field.key]
-    return whole.take(b["deal"])
 
+    column: Column
+    stage: str
 
-def _values(field: Column, array: Array, gaps: bool) -> Values:
-    names = tuple(field.wordings) or None
-    return Values(array, names, field.type == "boolean", array < 0 if gaps else None)
+    @property
+    def _reached(self) -> bool:
+        return self.stage == BASE and not {"opened", BASE}.isdisjoint(self.column.at)
+
+    @property
+    def gaps(self) -> bool:
+        """Whether some of the deals may lack the field."""
+        return self.column.optional or not self._reached
+
+    @property
+    def size(self) -> int:
+        return (2 if self.column.type == "boolean" else self.column.size) + self.gaps
+
+    def codes(self, b: Batch) -> Array:
+        """Return the field of the stage's deals, or of a subset of them."""
+        if self._reached:
+            return b[self.column.key]
+        whole = np.full(len(b.root), MISSING, dtype=np.int8)
+        for stage in self.column.at:
+            part = b.at(stage)
+            whole[part["deal"]] = part[self.column.key]
+        return whole.take(b["deal"])
+
+    def values(self, codes: Array) -> Values:
+        """Return the field as an expression reads it."""
+        names, missing = tuple(self.column.wordings) or None, codes < 0 if self.gaps else None
+        return Values(codes, names, self.column.type == "boolean", missing)
+
+    def series(self, codes: Array) -> pd.Series[Any]:
+        """Return the field as a user sees it."""
+        missing = codes < 0
+        if self.column.wordings:
+            known = np.where(missing, np.int8(-1), codes)
+            return pd.Series(pd.Categorical.from_codes(known.tolist(), dtype=self.column.dtype))
+        flag = self.column.type == "boolean"
+        plain = pd.Series(np.where(missing, 0, codes).astype(np.bool_ if flag else np.int8))
+        return plain.astype("boolean" if flag else "Int8").mask(missing) if self.gaps else plain
+
+    def positions(self, codes: Array) -> Array:
+        """Return the positions of the deals along the axis."""
+        return np.where(codes < 0, -1, self.column.positions(codes)) % self.size
+
+    def at(self, positions: Array) -> pd.Series[Any]:
+        """Return the values at some positions along the axis."""
+        first = self.column.names[0] if self.column.whole else 0
+        return self.series(np.append(first + np.arange(self.size - self.gaps), MISSING)[positions])
 
 
 def reader(b: Batch, stage: str) -> expressions.Read:
     """Return a function that reads the fields of a batch at ``stage`` for an expression."""
-    return lambda name: _values(FIELDS[name], codes(b, name), may_be_missing(FIELDS[name], stage))
+
+    def read(name: str) -> Values:
+        field = Field(FIELDS[name], stage)
+        return field.values(field.codes(b))
+
+    return read
 
 
 def checked(text: str | None, argument: str) -> str | None:
@@ -133,7 +168,7 @@ def checked(text: str | None, argument: str) -> str | None:
     expression = parse(text, argument)
     expressions.check_names(expression, FIELDS)
     nothing = np.empty(0, dtype=np.int8)
-    expression.mask(lambda name: _values(FIELDS[name], nothing, gaps=False))
+    expression.mask(lambda name: Field(FIELDS[name], BASE).values(nothing))
     return text
 
 
@@ -147,18 +182,6 @@ def checked_by(by: str | Sequence[str] | None, argument: str = "by") -> tuple[st
     return names
 
 
-def series(field: Column, array: Array, gaps: bool) -> pd.Series[Any]:
-    """Turn an array of numbers or codes, negative if missing, into a field as a user sees it."""
-    if field.wordings:
-        known = np.where(array < 0, np.int8(-1), array)
-        return pd.Series(pd.Categorical.from_codes(known.tolist(), dtype=field.dtype))
-    flag, missing = field.type == "boolean", array < 0
-    plain = np.where(missing, 0, array).astype(np.bool_ if flag else np.int8)
-    if not gaps:
-        return pd.Series(plain)
-    return pd.Series(plain).astype("boolean" if flag else "Int8").mask(missing)
-
-
 # --- counting ---
 
 
@@ -166,29 +189,22 @@ def series(field: Column, array: Array, gaps: bool) -> pd.Series[Any]:
 class FieldCount(Count):
     """A count by some fields of the deals that meet a condition.
 
-    ``on`` is :data:`BASE` or all deals. The first axis has the deals that do not meet ``hits``, and
-    those that do; without ``hits`` it has one position. If a field may be missing, its last position
-    stands for that.
+    The first axis has the deals that do not meet ``hits``, and those that do; without ``hits`` it has
+    one position.
     """
 
     where: str | None = None
     hits: str | None = None
 
     @property
-    def _axes(self) -> list[tuple[Column, int, bool]]:
-        """Return each field with the number of its values and whether it may be missing."""
-        fields = [FIELDS[str(name)] for name in self.by]
-        return [
-            (field, 2 if field.type == "boolean" else field.size, may_be_missing(field, self.on))
-            for field in fields
-        ]
+    def fields(self) -> list[Field]:
+        return [Field(FIELDS[str(name)], self.on) for name in self.by]
 
     @property
     def shape(self) -> tuple[int, ...]:
-        return (2 if self.hits else 1, *(size + gaps for _, size, gaps in self._axes))
+        return (2 if self.hits else 1, *(field.size for field in self.fields))
 
     def count(self, deals: Batch, blocks: Blocks) -> Counts:
-        """Count the deals of some blocks; int64, of :attr:`shape`."""
         part = chosen(deals.at(self.on), self.where, self.on)
         cell = self.cells(part)
         if self.hits:
@@ -199,23 +215,14 @@ class FieldCount(Count):
     def cells(self, part: Batch) -> Array:
         """Return the position of each deal among the cells, all axes but the first; int32."""
         cell = np.zeros(len(part), dtype=np.int32)
-        for field, size, gaps in self._axes:
-            at = codes(part, field.name)
-            position = at - np.int32(field.names[0]) if field.whole else at
-            if gaps:
-                position = np.where(at < 0, np.int32(size), position)
-            cell *= np.int32(size + gaps)
-            cell += position
+        for field in self.fields:
+            cell = cell * np.int32(field.size) + field.positions(field.codes(part))
         return cell
 
     def frame(self, seen: Array) -> pd.DataFrame:
         """Return the names of some cells, one row per position ``seen`` among them."""
         along = np.unravel_index(seen, self.shape[1:]) if self.by else ()
-        found = {}
-        for (field, size, gaps), at in zip(self._axes, along, strict=True):
-            numbers = at + (field.names[0] if field.whole else 0)
-            kept = np.where(at >= size, MISSING, numbers).astype(np.int8)
-            found[field.name] = series(field, kept, gaps)
+        found = {f.column.name: f.at(at) for f, at in zip(self.fields, along, strict=True)}
         return pd.DataFrame(found, index=range(len(seen)))
 
 

@@ -59,8 +59,8 @@ from double_study.cards.notation import (
 from double_study.columns import COLUMNS, PLAYERS
 from double_study.counting.responder_hands import Holding, count_hands
 from double_study.counting.run import (
-    BATCH_BLOCKS,
     DEFAULT_SEED,
+    batched,
     blocks_of,
     cards_of,
     count_blocks,
@@ -618,8 +618,7 @@ _DEALING = Lock()
 
 @lru_cache(maxsize=2)
 def _dealt(agreement: Agreement, deals: int) -> list[tuple[Batch, Blocks]]:
-    blocks = blocks_of(deals)
-    parts = [blocks[at : at + BATCH_BLOCKS] for at in range(0, len(blocks), BATCH_BLOCKS)]
+    parts = batched(blocks_of(deals))
     batches = [(Batch(cards_of(DEFAULT_SEED, part), agreement), part) for part in parts]
     for batch, _ in batches:
         batch.at("overcalled")

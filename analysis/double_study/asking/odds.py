@@ -34,7 +34,7 @@ from scipy.special import factorial
 
 from double_study.asking.question import EVERY_HAND, Question
 from double_study.cards.bids import DOUBLE, NO_BID, NOTRUMP, PASS, SUITS, Bid
-from double_study.cards.deal import BIT_GENERATOR, HAND_CARDS, deal_block
+from double_study.cards.deal import BIT_GENERATOR, HAND_CARDS
 from double_study.cards.hands import (
     N_CLASSES,
     N_HCP,
@@ -56,7 +56,7 @@ from double_study.combinatorics.known_hand import (
 )
 from double_study.combinatorics.suits import Floats
 from double_study.combinatorics.table import calls_cached, exact_table
-from double_study.counting.run import blocks_of
+from double_study.counting.run import batches, blocks_of
 from double_study.errors import InputError
 from double_study.rules.advancer import ADVANCER
 from double_study.rules.auction import NO_CALL, call_code, call_codes
@@ -553,7 +553,7 @@ def how_often(question: Question, answer: Reply, deals: int = COUNTED_DEALS) -> 
     last = NO_CALL if answer.call is None else call_code(answer.call)
     asked = [*map(call_code, auction.calls), last]
     counted = sum(
-        int(bid_first_with(deal_block(SEED, block)[:, :kept], question, asked).sum())
-        for block, kept in blocks_of(deals)
+        int(bid_first_with(batch.cards, question, asked).sum())
+        for batch, _ in batches(SEED, blocks_of(deals), question.agreement)
     )
     return HowOften(*proportion(counted, deals), counted, deals)

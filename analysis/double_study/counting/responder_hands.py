@@ -16,12 +16,10 @@ from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement
 from double_study.cards.bids import SUIT_SYMBOLS, SUITS
-from double_study.cards.deal import deal_block
 from double_study.cards.hands import GOOD_SHIFT, OF_CLASS, STOPPER_SHIFT, SUIT_CARDS, Hands
 from double_study.columns import COLUMNS
 from double_study.combinatorics.table import up_to_overcall
-from double_study.counting.run import blocks_of
-from double_study.rules.batch import Batch
+from double_study.counting.run import batches, blocks_of
 from double_study.rules.response import decide_call
 from double_study.rules.terms import SEQUENCES, Overcalled
 from double_study.stats import with_intervals
@@ -74,8 +72,8 @@ def _counted(agreement: Agreement, deals: int, seed: int) -> ResponderHands:
     overcalled = np.array([bid.denomination for _, bid in SEQUENCES], dtype=np.uint32)
     flags = np.uint32((1 << GOOD_SHIFT[0]) | (1 << STOPPER_SHIFT[0])) << overcalled
     keys = []
-    for block, size in blocks_of(deals):
-        b = Batch(deal_block(seed, block)[:, :size], agreement).at("overcalled")
+    for batch, _ in batches(seed, blocks_of(deals), agreement):
+        b = batch.at("overcalled")
         words = b.hands("responder").words & (OF_CLASS | flags[b["auction"]])
         keys.append((b["auction"].astype(np.int64) << _WORD_BITS) | words)
     classes, counts = np.unique(np.concatenate(keys), return_counts=True)

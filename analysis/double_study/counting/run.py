@@ -59,14 +59,18 @@ def cards_of(
     return room[:, :end]
 
 
+def batched(blocks: Blocks) -> Iterator[Blocks]:
+    """Yield some blocks, :data:`BATCH_BLOCKS` at a time."""
+    return (blocks[at : at + BATCH_BLOCKS] for at in range(0, len(blocks), BATCH_BLOCKS))
+
+
 def batches(seed: int, blocks: Blocks, agreement: Agreement) -> Iterator[tuple[Batch, Blocks]]:
-    """Yield some blocks, dealt and bid together, :data:`BATCH_BLOCKS` at a time.
+    """Yield some blocks, dealt and bid together in batches.
 
     A batch is valid until the next one is taken, which reuses its memory.
     """
     room = np.empty((4, min(len(blocks), BATCH_BLOCKS) * BLOCK_DEALS), dtype=np.uint64)
-    for start in range(0, len(blocks), BATCH_BLOCKS):
-        some = blocks[start : start + BATCH_BLOCKS]
+    for some in batched(blocks):
         batch = Batch(cards_of(seed, some, room), agreement)
         yield batch, some
         batch.release()
@@ -198,14 +202,12 @@ def over_blocks(
     of :func:`count`.
     """
     workers = worker_count(workers)
-    blocks = blocks_of(deals)
-    parts = (blocks[i : i + BATCH_BLOCKS] for i in range(0, len(blocks), BATCH_BLOCKS))
     with (
         _bar(deals, progress) as bar,
         stoppable() as stop,
         nullcontext(executor) if executor else pool(workers) as ready,
     ):
-        for batch, part in run_tasks(work, parts, ready, workers, stop):
+        for batch, part in run_tasks(work, batched(blocks_of(deals)), ready, workers, stop):
             bar.update(sum(counted for _, counted in batch))
             yield part
         if stop.is_set():

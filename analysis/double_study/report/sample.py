@@ -8,7 +8,7 @@ from double_study.api import deals
 from double_study.cards.deal import BLOCK_DEALS
 from double_study.columns import COLUMNS
 from double_study.datapackage import PACKAGE_FILE, as_csv, package, resource, write_json
-from double_study.how_often import BASE, may_be_missing
+from double_study.how_often import BASE, Field
 from double_study.tables import Run
 
 SAMPLE_FOLDER = "sample"
@@ -32,7 +32,7 @@ def write_sample(folder: Path, run: Run) -> None:
     last = int(table["block"].max())
     title = f"The first {len(table):,} deals with an overcall, of blocks 0 to {last} of seed {record.seed}"
     columns = [
-        replace(column, optional=bool(column.at) and may_be_missing(column, BASE))
+        replace(column, optional=bool(column.at) and Field(column, BASE).gaps)
         for column in (COLUMNS[str(name)] for name in table)
     ]
     described = resource("deals", title, SAMPLE_FILE, columns, ["deal"], content)
