@@ -31,6 +31,7 @@ from double_study.combinatorics.two_hands import PARTNERSHIP_CARDS, chance_of_ho
 from double_study.counting import counts
 from double_study.counting.record import Counted
 from double_study.counting.sessions import with_sessions
+from double_study.counting.tally import Count
 from double_study.errors import DoesNotApply
 from double_study.escape import markdown
 from double_study.expressions import check_known
@@ -195,7 +196,14 @@ def _by_size(run: Run, table: pd.DataFrame) -> pd.DataFrame:
 
 def _pitfalls(run: Run) -> pd.DataFrame:
     """Return the common mistakes whose case came up, ordered by how often their look-alikes did."""
-    counted = [(case.name, case.deals(run), case.deals_alike(run)) for case in PITFALLS]
+
+    def deals(count: Count, query: str) -> int:
+        return int(cells(run, count, ["message", "jump"]).query(query)["deals"].sum())
+
+    counted = [
+        (case.name, deals(counts.DOUBLE_COUNTS, case.doubles), deals(case.count, case.alike))
+        for case in PITFALLS
+    ]
     table = pd.DataFrame(
         [row for row in counted if row[1] > 0], columns=["pitfall", "deals", "alike"]
     ).astype({"pitfall": COLUMNS["pitfall"].dtype, "deals": np.int64, "alike": np.int64})

@@ -1,105 +1,69 @@
 """Common mistakes: cases of the double, each with the case that looks like it."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from typing import NamedTuple
 
-import numpy as np
-
-from double_study.agreements.reader import Agreement
-from double_study.cards.bids import CLUBS, DIAMONDS, HEARTS, Bid
-from double_study.cards.hands import BoolArray
-from double_study.columns import COLUMNS
-from double_study.counting.counts import CALL_COUNTS, DOUBLE_COUNTS, JUMP_TOO_WEAK
-from double_study.counting.record import Counted
-from double_study.rules.response import REASON
-from double_study.rules.terms import (
-    BOTH_MAJORS,
-    BOTH_MINORS,
-    FOUR_SPADES,
-    OTHER_MAJOR,
-    SEQUENCE,
-    SEQUENCES,
-    Overcalled,
-    every_sequence,
-)
+from double_study.counting.counts import CALL_COUNTS, JUMP_TOO_WEAK
+from double_study.counting.tally import Count
 
 
-@dataclass(frozen=True)
-class Pitfall:
+class Pitfall(NamedTuple):
     """A case that is easy to get wrong, and the case that looks like it.
 
-    ``auctions`` selects the sequences of opening and overcall, ``reasons`` the reasons for the double.
-    After those sequences a hand that looks like it makes the call ``instead``; without one it has the
-    right shape and too few points for a jump overcall. ``alike_title`` is for readers and holds under
-    every agreement.
+    ``doubles`` and ``alike`` are queries: the first of the doubles, by auction and reason; the second of
+    the deals of ``count``, by default the responder's calls. ``alike_title`` is for readers and holds
+    under every agreement.
     """
 
     name: str
     alike_title: str
-    auctions: Callable[[Overcalled], BoolArray]
-    reasons: tuple[str, ...]
-    instead: str = ""
+    doubles: str
+    alike: str
+    count: Count = CALL_COUNTS
 
-    def _after(self, agreement: Agreement) -> BoolArray:
-        """Return which of SEQUENCES belong to the case."""
-        return np.broadcast_to(self.auctions(every_sequence(agreement)), (len(SEQUENCES),))
 
-    def deals(self, run: Counted) -> int:
-        table = run.tally.along(DOUBLE_COUNTS, SEQUENCE, "reason")[self._after(run.agreement)]
-        return int(table[:, [COLUMNS["reason"].code(reason) for reason in self.reasons]].sum())
-
-    def deals_alike(self, run: Counted) -> int:
-        after = self._after(run.agreement)
-        if not self.instead:
-            return int(run.tally[JUMP_TOO_WEAK.name][after].sum())
-        calls = run.tally[CALL_COUNTS.name].sum(axis=0)
-        return int(calls[after, COLUMNS["call"].code(self.instead)].sum())
-
+_ONE_MAJOR = "message == 'other_major'"
+_HEARTS = f"{_ONE_MAJOR} and (opening == '1S' or overcall in ['1S', '2S', '3S', '4S'])"
+_EXACTLY_FOUR = "message == 'exactly_four_spades'"
+_BOTH_MAJORS = "message == 'both_majors' and opening == '1C' and overcall == '1D'"
+_BOTH_MINORS = "message == 'both_minors'"
+_AT_ONE = "call == 'one_level_major'"
 
 PITFALLS = (
     Pitfall(
         "five_hearts_too_light",
         "hearts bid at once",
-        lambda s: (s.message == OTHER_MAJOR) & s.promised[HEARTS],
-        ("five_or_more",),
-        "new_major",
+        f"{_HEARTS} and reason == 'five_or_more'",
+        f"{_HEARTS} and call == 'new_major'",
     ),
     Pitfall(
         "four_and_strong",
         "five cards or more and the points to bid the major",
-        lambda s: s.message == OTHER_MAJOR,
-        ("four_and_strong",),
-        "new_major",
+        f"{_ONE_MAJOR} and reason == 'four_and_strong'",
+        f"{_ONE_MAJOR} and call == 'new_major'",
     ),
     Pitfall(
         "exactly_four_spades",
         "five spades or more, which bid 1♠",
-        lambda s: s.message == FOUR_SPADES,
-        ("exactly_four_spades",),
-        "one_level_major",
+        f"{_EXACTLY_FOUR} and reason == 'exactly_four_spades'",
+        f"{_EXACTLY_FOUR} and {_AT_ONE}",
     ),
     Pitfall(
         "both_majors_over_diamonds",
         "one major bid at level 1",
-        lambda s: (
-            (s.message == BOTH_MAJORS)
-            & (np.asarray(s.opening) == CLUBS)
-            & (s.overcall_bid == Bid(1, DIAMONDS).code)
-        ),
-        ("both_suits",),
-        "one_level_major",
+        f"{_BOTH_MAJORS} and reason == 'both_suits'",
+        f"{_BOTH_MAJORS} and {_AT_ONE}",
     ),
     Pitfall(
         "both_minors",
         "one minor bid as a new suit",
-        lambda s: s.message == BOTH_MINORS,
-        ("both_suits",),
-        "new_minor",
+        f"{_BOTH_MINORS} and reason == 'both_suits'",
+        f"{_BOTH_MINORS} and call == 'new_minor'",
     ),
     Pitfall(
         "jump_overcall",
         "the right shape, with enough points over a simple overcall but too few over the jump",
-        lambda s: s.jump,
-        REASON.names,
+        "jump",
+        "jump",
+        JUMP_TOO_WEAK,
     ),
 )
