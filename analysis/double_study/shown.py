@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Container, Hashable, Iterable, Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -93,25 +94,20 @@ def _column(name: Hashable, table: pd.DataFrame, headings: dict[str, str]) -> Co
     kind = table[name].dtype
     flag, share = pd.api.types.is_bool_dtype(kind), pd.api.types.is_float_dtype(kind)
     number = pd.api.types.is_numeric_dtype(kind) and not flag
-    try:
-        column = named(str(name))
-        known = column.numeric == number and (column.type != "boolean" or flag)
-    except KeyError:
-        known = False
-    if not known:
-        column = Column(
-            key=str(name),
-            name=str(name),
-            heading=_heading(name, table),
-            description="",
-            unit="proportion" if share else "none",
-            type="number" if share else "integer" if number else "string",
-            wordings={},
-            form=",",
-        )
-    if str(name) in headings:
-        return Column(**{**vars(column), "heading": headings[str(name)]})
-    return column
+    made_up = Column(
+        key=str(name),
+        name=str(name),
+        heading=_heading(name, table),
+        description="",
+        unit="proportion" if share else "none",
+        type="number" if share else "integer" if number else "string",
+        wordings={},
+        form=",",
+    )
+    known = [named(str(name)), COLUMNS[str(name)]] if str(name) in COLUMNS else []
+    fitting = (c for c in known if c.numeric == number and (c.type != "boolean" or flag))
+    column = next(fitting, made_up)
+    return replace(column, heading=headings.get(column.name, column.heading))
 
 
 def _heading(name: Hashable, table: pd.DataFrame) -> str:
@@ -191,7 +187,7 @@ def markdown_table(rows: Iterable[Sequence[str]], right: Container[int] = ()) ->
 
 def terminal_table(table: pd.DataFrame, *shown: str) -> list[str]:
     """Return some columns of ``table`` (all by default) as aligned lines, an estimate with its interval."""
-    columns = [named(name) for name in shown or table.columns]
+    columns = [_column(name, table, {}) for name in shown or table]
     limits = {limit for column in columns for limit in column.limits or ()}
     kept = [column for column in columns if column.name not in limits]
     rows = [[column.of(row) for column in kept] for row in table.to_dict("records")]

@@ -195,7 +195,7 @@ def test_the_command_fails_what_is_wrong(monkeypatch: pytest.MonkeyPatch) -> Non
     assert status == FAILED == 1
     first, *lines = out.splitlines()
     assert first.startswith("FAILED: openings")
-    assert any(line.rstrip().endswith("FAILS") for line in lines)
+    assert any(line.rstrip().endswith(" no") for line in lines)
 
 
 def test_reasons_messages_and_openers_cards_are_families(monkeypatch: pytest.MonkeyPatch) -> None:

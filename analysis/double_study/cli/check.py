@@ -1,7 +1,6 @@
 """Count deals and compare every count with its exact value."""
 
 import argparse
-from collections.abc import Callable
 
 import pandas as pd
 
@@ -9,8 +8,8 @@ from double_study.checking.families import FALSE_ALARM, counterparts, families, 
 from double_study.cli.exact import compute_exact
 from double_study.cli.main import FAILED
 from double_study.cli.options import add
-from double_study.columns import ABSENT, COLUMNS
 from double_study.counting import run as study
+from double_study.shown import terminal_table
 from double_study.tables import Run
 
 EXAMPLE = "check --deals 4e6"
@@ -34,7 +33,7 @@ def run(options: argparse.Namespace) -> int:
         f"{tally.deals:,} deals, seed {options.seed}; a correct study fails about once in "
         f"{1 / FALSE_ALARM:,.0f} checks.\n"
     )
-    print(_tests(tests))
+    print("\n".join(terminal_table(tests)))
     for name, rows in table.groupby("family", sort=False):
         print(f"\n{name}\n{_shown(rows)}")
     return FAILED if failed else 0
@@ -53,26 +52,8 @@ def _verdict(failed: list[str], families: int, cells: int) -> str:
 
 
 def _shown(rows: pd.DataFrame) -> str:
-    left_out = len(rows) - ROWS
     farthest = rows["p_value"].sort_values(kind="stable").index[:ROWS].sort_values()
-    shown = rows.loc[
-        farthest, ["case", "deals", "of", "exact", *COLUMNS["estimate"].columns, "z", "p_value"]
-    ]
-    forms: dict[str, Callable[[object], str]] = dict.fromkeys(
-        ("exact", *COLUMNS["estimate"].columns), "{:.6f}".format
-    )
-    forms |= {"z": "{:+.2f}".format, "p_value": "{:.2g}".format}
-    text = shown.to_string(index=False, formatters=forms, na_rep=ABSENT)
-    return text + (
-        f"\n({left_out} more cells, which are closer to their exact values)" if left_out > 0 else ""
-    )
-
-
-def _tests(tests: pd.DataFrame) -> str:
-    forms: dict[str, Callable[[object], str]] = {
-        "statistic": "{:.2f}".format,
-        "p_value": "{:.3g}".format,
-        "df": "{:,}".format,
-        "passes": lambda passes: "passes" if passes else "FAILS",
-    }
-    return tests.to_string(index=False, formatters=forms)
+    lines = terminal_table(rows.loc[farthest].drop(columns="family"))
+    if (left_out := len(rows) - ROWS) > 0:
+        lines.append(f"({left_out} more cells, which are closer to their exact values)")
+    return "\n".join(lines)

@@ -7,11 +7,10 @@ parentheses. If the auction never reached the call that a comparison is about, t
 """
 
 import argparse
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
 from double_study import how_often as on
@@ -24,8 +23,9 @@ from double_study.escape import terminal
 from double_study.expressions import parse
 from double_study.rules.explain import WIDTH
 from double_study.rules.terms import TERMS
+from double_study.shown import terminal_table
 from double_study.sources import version
-from double_study.words import aligned
+from double_study.stats import with_intervals
 
 EXAMPLE = 'how-often "call == \'double\'" --given "level == 1"'  # in one line of help, to be pasted
 DEALS = 10_000_000
@@ -90,22 +90,8 @@ def run(options: argparse.Namespace) -> None:
 def _table(asked: on.FieldCount, counts: NDArray[np.int64]) -> list[str]:
     met, of = counts[1].ravel(), counts.sum(axis=0).ravel()
     seen = np.flatnonzero(of)
-    names = asked.frame(seen)
-    both = [*zip(met[seen].tolist(), of[seen].tolist(), strict=True)]
-    numbers = [(f"{m:,}", f"{n:,}", on.counted_share(m, n)) for m, n in both]
-    return _rows(names, ["deals", "of", "share"], numbers)
-
-
-def _rows(names: pd.DataFrame, heads: list[str], numbers: Iterable[Sequence[str]]) -> list[str]:
-    """Return the values of the columns, and numbers beside them, as lines."""
-    fields = [on.FIELDS[str(name)] for name in names]
-    rows = zip(names.to_dict("records"), numbers, strict=True)
-    return aligned(
-        [
-            [*(field.heading for field in fields), *heads],
-            *([*(field.of(row) for field in fields), *more] for row, more in rows),
-        ]
-    )
+    table = asked.frame(seen).assign(deals=met[seen], of=of[seen])
+    return terminal_table(with_intervals(table))
 
 
 def _exact(what: str, by: Sequence[str], given: str, options: argparse.Namespace) -> Iterator[str]:
@@ -114,7 +100,7 @@ def _exact(what: str, by: Sequence[str], given: str, options: argparse.Namespace
         yield from (f"This share is known exactly: {share:.6%}." for share in table["exact"])
         return
     yield "These shares are known exactly:"
-    yield from _rows(table[[*by]], ["exact share"], [[f"{s:.6%}"] for s in table["exact"]])
+    yield from terminal_table(table)
 
 
 def _citation(options: argparse.Namespace, deals: int) -> Iterator[str]:
