@@ -79,7 +79,7 @@ def test_holdings_divide_the_hands() -> None:
 
 def test_old_and_new_values_are_of_the_same_hands(monkeypatch: pytest.MonkeyPatch) -> None:
     hands_of(REFERENCE)
-    monkeypatch.setattr(stored, "deal_block", lambda *_: pytest.fail("dealt again"))
+    monkeypatch.setattr(stored, "batches", lambda *_: pytest.fail("dealt again"))
     now = REFERENCE.changed("response.double_one", 9)
     found = explore.explored(now, REFERENCE, ONE_DIAMOND_ONE_SPADE, Holding(), SEED, deals=COUNTED)
     row = next(row for row in found["rows"] if row["call"] == "double")

@@ -1,18 +1,12 @@
-"""Turn an executed notebook into a page: self-contained, printable, with the code folded.
-
-Notebooks run in kernels of the interpreter that runs the command, without the user's own settings.
-"""
+"""Turn an executed notebook into a page: self-contained, printable, with the code folded."""
 
 from __future__ import annotations
 
 import base64
-import os
 import re
-import sys
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from pathlib import Path
 from typing import Any
 
 from jupyter_core.paths import jupyter_path
@@ -28,26 +22,6 @@ from double_study.report.cite import TITLE
 from double_study.report.typeset import FOLDER, text_html
 from double_study.tables import TABLE_FILES
 from double_study.tabulation import Table
-
-
-def launch() -> list[str]:
-    """Return the command that starts such a kernel, as in a kernel specification."""
-    return [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"]
-
-
-def environment(folder: Path) -> dict[str, str]:
-    """Return the variables that such a kernel is started with; IPython writes into ``folder``.
-
-    They disable start-up files, windows for figures and warnings about Jupyter's parts.
-    """
-    return os.environ | {
-        "IPYTHONDIR": str(folder / "ipython"),
-        "MPLBACKEND": "agg",
-        "PYTHONSTARTUP": "",
-        "PYTHONWARNINGS": "",
-        "PYDEVD_DISABLE_FILE_VALIDATION": "1",
-    }
-
 
 INDEX = "index.html"
 FIGURES_FOLDER = "figures"
@@ -100,7 +74,7 @@ class Page:
                 within = "## The answer" in cell.source.splitlines()
             elif within:
                 for output in cell.outputs:
-                    if "text/markdown" in output.get("data", {}):
+                    if "text/markdown" in _data(output):
                         return str(output.data["text/markdown"]).strip().split("\n\n")[0]
         return ""
 
@@ -113,35 +87,38 @@ class Page:
     def _text(self) -> str:
         return "\n\n".join(c.source for c in self.notebook.cells if c.cell_type == "markdown")
 
-    def _outputs(self) -> Iterator[tuple[int, NotebookNode]]:
-        """Yield every output with the number of its cell, counted from 1."""
-        for number, cell in enumerate(self.notebook.cells, start=1):
-            for output in cell.get("outputs", ()):
-                yield number, output
+    @cached_property
+    def outputs(self) -> list[tuple[int, NotebookNode]]:
+        """Every output with the number of its cell, counted from 1."""
+        cells = enumerate(self.notebook.cells, start=1)
+        return [(number, output) for number, cell in cells for output in cell.get("outputs", ())]
 
-    def complaints(self) -> Iterator[tuple[int, str]]:
-        """Yield the cells' output on standard error, which the command shows but the pages do not."""
-        for number, output in self._outputs():
-            if _is_complaint(output):
-                yield number, output.text.strip()
+    @property
+    def _drawn(self) -> list[tuple[int, NotebookNode]]:
+        return [shown for shown in self.outputs if not _PICTURES.keys().isdisjoint(_data(shown[1]))]
 
     @cached_property
     def figures(self) -> dict[str, bytes]:
         """Every figure in every form it has, by file name: page, number on it, ending."""
-        files: dict[str, bytes] = {}
-        shown = [o for _, o in self._outputs() if _PICTURES.keys() & o.get("data", {}).keys()]
-        for number, output in enumerate(shown, start=1):
-            for kind, ending in _PICTURES.items():
-                if kind in output.data:
-                    files[f"{self.name}_{number}.{ending}"] = _picture(kind, output.data[kind])
-        return files
+        return {
+            # A notebook holds PNG in base 64, SVG as text.
+            f"{self.name}_{number}.{ending}": base64.b64decode(output.data[kind])
+            if ending == "png"
+            else output.data[kind].encode()
+            for number, (_, output) in enumerate(self._drawn, start=1)
+            for kind, ending in _PICTURES.items()
+            if kind in output.data
+        }
 
-    @cached_property
+    @property
     def pictures(self) -> list[tuple[str, str]]:
         """Every figure that is a PNG: its file name and its words, in order."""
-        shown = [o for _, o in self._outputs() if "image/png" in o.get("data", {})]
         names = [name for name in self.figures if name.endswith(".png")]
-        words = [o.metadata.get("image/png", {}).get("alt", "") for o in shown]
+        words = [
+            output.metadata.get("image/png", {}).get("alt", "")
+            for _, output in self._drawn
+            if "image/png" in output.data
+        ]
         return list(zip(names, words, strict=True))
 
     def html(self, pages: Sequence[Page], run: str) -> str:
@@ -150,8 +127,8 @@ class Page:
         ``run`` is the line, plain text, that says which run the page reports. Raises
         :class:`Failure` for a figure without alternative text.
         """
-        for number, output in self._outputs():
-            shown = _PICTURES.keys() & output.get("data", {}).keys()
+        for number, output in self._drawn:
+            shown = _PICTURES.keys() & output.data.keys()
             if not all(output.metadata.get(kind, {}).get("alt") for kind in shown):
                 raise Failure(
                     f"notebook {self.name}, cell {number}: a picture has no alternative text; show it "
@@ -169,13 +146,8 @@ class Page:
         )
 
 
-def _is_complaint(output: NotebookNode) -> bool:
-    return output.output_type == "stream" and output.name == "stderr"
-
-
-def _picture(kind: str, data: Any) -> bytes:
-    """Return a picture as the bytes of its file; a notebook holds PNG in base 64, SVG as text."""
-    return base64.b64decode(data) if kind == "image/png" else data.encode()
+def _data(output: NotebookNode) -> Mapping[str, Any]:
+    return output.get("data", {})
 
 
 def _contents(body: str) -> list[tuple[str, str]]:

@@ -28,7 +28,6 @@ from traitlets.config import Config
 from double_study.counting.record import HANDED_OVER
 from double_study.datapackage import LEAVE, TABLES_FOLDER, write_tables
 from double_study.errors import DoesNotApply, Failure, InputError
-from double_study.report import pages as kernels
 from double_study.report.cite import TITLE, Citation
 from double_study.report.lesson_plan import LESSON, write_lessons
 from double_study.report.pages import FIGURES_FOLDER, INDEX, Page, text_page
@@ -79,15 +78,13 @@ def publish(
     Raises :class:`Failure` with the notebook's name, the cell and the error if a notebook fails.
     """
     (folder / TABLES_FOLDER).mkdir()
-    pages = [
-        Page(path.stem, executed)
-        for path, executed in zip(
-            notebooks, execute(run, notebooks, folder, workers, progress), strict=True
-        )
-    ]
+    executed = execute(run, notebooks, folder, workers, progress)
+    pages = [Page(path.stem, one) for path, one in zip(notebooks, executed, strict=True)]
     for page in pages:
-        for cell, text in page.complaints():
-            print(f"notebook {page.name}, cell {cell} warns: {text}", file=sys.stderr)
+        for cell, output in page.outputs:
+            if output.output_type == "stream" and output.name == "stderr":
+                said = output.text.strip()
+                print(f"notebook {page.name}, cell {cell} warns: {said}", file=sys.stderr)
     write_tables(folder / TABLES_FOLDER, run)
     (folder / FIGURES_FOLDER).mkdir()
     text = run_line(run.record)
@@ -131,7 +128,15 @@ def execute(
     with tempfile.TemporaryDirectory(prefix="kernels-", dir=folder) as name:
         stage = Path(name)
         run.hand_over(stage / "run.store")
-        environment = kernels.environment(stage) | {HANDED_OVER: str(stage / "run.store")}
+        # Without start-up files, windows for figures and warnings about Jupyter's parts.
+        environment = os.environ | {
+            HANDED_OVER: str(stage / "run.store"),
+            "IPYTHONDIR": str(stage / "ipython"),
+            "MPLBACKEND": "agg",
+            "PYTHONSTARTUP": "",
+            "PYTHONWARNINGS": "",
+            "PYDEVD_DISABLE_FILE_VALIDATION": "1",
+        }
         if (tables := folder / TABLES_FOLDER).is_dir():
             environment[LEAVE] = str(tables)
         at_once = min(workers or os.cpu_count() or 1, len(notebooks))
@@ -217,7 +222,11 @@ class _OwnKernel(AsyncKernelManager):
 
     @property
     def kernel_spec(self) -> KernelSpec:
-        return KernelSpec(argv=kernels.launch(), display_name="Python", language="python")
+        return KernelSpec(
+            argv=[sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"],
+            display_name="Python",
+            language="python",
+        )
 
 
 def _what(error: Exception) -> str:
