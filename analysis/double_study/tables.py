@@ -201,7 +201,7 @@ def _pitfalls(run: Run) -> pd.DataFrame:
         return int(cells(run, count, ["message", "jump"]).query(query)["deals"].sum())
 
     counted = [
-        (case.name, deals(counts.DOUBLE_COUNTS, case.doubles), deals(case.count, case.alike))
+        (case.name, deals(counts.DOUBLE_COUNTS, case.doubles), deals(case.source, case.alike))
         for case in PITFALLS
     ]
     table = pd.DataFrame(

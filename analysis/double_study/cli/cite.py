@@ -29,11 +29,12 @@ def run(options: argparse.Namespace) -> None:
 
     try:
         about = json.loads(Path(options.report, TABLES_FOLDER, RUN_FILE).read_bytes())
-        citation = Citation.read(about)
+        citation = Citation(about)
+        text, files = citation.text, citation.files
     except (OSError, ValueError, KeyError, TypeError):
         raise InputError(
             f"FOLDER {options.report}: no report is there; allowed: a folder that double-study report wrote"
         ) from None
-    print(citation.text)
-    for name, text in citation.files.items():
-        print(f"\n{name}:\n{text}", end="")
+    print(text)
+    for name, entry in files.items():
+        print(f"\n{name}:\n{entry}", end="")

@@ -10,7 +10,7 @@ class Pitfall(NamedTuple):
     """A case that is easy to get wrong, and the case that looks like it.
 
     ``doubles`` and ``alike`` are queries: the first of the doubles, by auction and reason; the second of
-    the deals of ``count``, by default the responder's calls. ``alike_title`` is for readers and holds
+    the deals of ``source``, by default the responder's calls. ``alike_title`` is for readers and holds
     under every agreement.
     """
 
@@ -18,7 +18,7 @@ class Pitfall(NamedTuple):
     alike_title: str
     doubles: str
     alike: str
-    count: Count = CALL_COUNTS
+    source: Count = CALL_COUNTS
 
 
 _ONE_MAJOR = "message == 'other_major'"

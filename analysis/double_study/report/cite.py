@@ -4,10 +4,9 @@ import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import floor, log10
-from typing import Any, Self
+from typing import Any
 
 from double_study import escape
-from double_study.counting.record import RunRecord, versions
 from double_study.datapackage import AUTHOR
 
 TITLE = "The negative double: how often it comes up, and what happens next"
@@ -16,42 +15,26 @@ SHORT = "Responder's Double Study"
 
 @dataclass(frozen=True)
 class Citation:
-    """The parts of a reference to a run; ``created`` is the date of the commit, None without one."""
+    """A reference to a run; ``about`` is what its ``run.json`` says."""
 
-    version: str
-    commit: str
-    created: str | None
-    deals: int
-    seed: int
-    agreement: str
-    agreement_digest: str
-    digest: str
+    about: Mapping[str, Any]
 
-    @classmethod
-    def of(cls, record: RunRecord) -> Self:
-        """Return the citation of a run just counted."""
-        by = record.agreement
-        agreement = {"name": by.name, "digest": by.digest}
-        return cls.read(vars(record) | {"versions": versions(), "agreement": agreement})
+    @property
+    def version(self) -> str:
+        return self.about["versions"]["study"]
 
-    @classmethod
-    def read(cls, about: Mapping[str, Any]) -> Self:
-        """Return the citation of a run from its ``run.json``; raise :class:`KeyError` if that is not one."""
-        by = about["agreement"]
-        return cls(
-            version=about["versions"]["study"],
-            commit=about["commit"],
-            created=about.get("created"),
-            deals=about["deals"],
-            seed=about["seed"],
-            agreement=by["name"],
-            agreement_digest=by["digest"],
-            digest=about["digest"],
-        )
+    @property
+    def commit(self) -> str:
+        return self.about["commit"]
+
+    @property
+    def created(self) -> str:
+        """The date of the commit; empty without one."""
+        return self.about["created"] or ""
 
     @property
     def year(self) -> str:
-        return (self.created or "")[:4]
+        return self.created[:4]
 
     @property
     def edition(self) -> str:
@@ -65,9 +48,10 @@ class Citation:
 
     def run(self, shown: Callable[[str], str] = str) -> str:
         """Return the run in words; ``shown`` escapes the agreement's name, which anyone may choose."""
+        about, by = self.about, self.about["agreement"]
         return (
-            f"Run of {self.deals:,} deals, seed {self.seed}, agreement {shown(self.agreement)} "
-            f"({self.agreement_digest[:12]}), digest of the counts {self.digest[:12]}"
+            f"Run of {about['deals']:,} deals, seed {about['seed']}, agreement {shown(by['name'])} "
+            f"({by['digest'][:12]}), digest of the counts {about['digest'][:12]}"
         )
 
     @property
@@ -94,7 +78,7 @@ class Citation:
     @property
     def csl(self) -> str:
         """The entry in CSL-JSON."""
-        issued = [int(part) for part in (self.created or "")[:10].split("-") if part]
+        issued = [int(part) for part in self.created[:10].split("-") if part]
         entry = {
             "id": f"respondersdouble{self.year}",
             "type": "software",

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from double_study import comparing
-from double_study.agreements.reader import REFERENCE, Agreement, load
+from double_study.agreements.reader import REFERENCE, load
 from double_study.cards.bids import SUIT_NAMES, call_symbol
 from double_study.cards.hands import BoolArray
 from double_study.cards.notation import hand_symbols
@@ -117,12 +117,6 @@ class Figures:
         return tuple(share(deals / of) for deals in found) if of else ()
 
 
-def _plays(by: Agreement) -> str:
-    """Say what a class plays under an agreement, with its name."""
-    majors, notrump = number(by.opening.major_cards), by.opening.one_notrump
-    return f"{majors}-card majors and a 1NT of {notrump} HCP (the agreement “{markdown(by.name)}”)"
-
-
 def _minutes(hour: Hour) -> dict[str, int]:
     """Return the minutes of each part of an hour, which add up to the whole."""
     boards = f"Call six of the {number(len(hour.boards))} boards, or play one"
@@ -222,9 +216,24 @@ class Lesson:
             (folder / name).write_bytes(content.encode())
 
     def plan(self, hour: Hour) -> str:
+        """Return the teacher's plan in Markdown."""
+        return self._filled("plan", hour)
+
+    def handout(self, hour: Hour) -> str:
+        """Return the sheet for the class in Markdown."""
+        return self._filled("class_handout", hour)
+
+    def _filled(self, template: str, hour: Hour) -> str:
+        by = self.figures.run.agreement
+        majors, notrump = number(by.opening.major_cards), by.opening.one_notrump
         return filled(
-            "plan",
-            **self._shared(hour),
+            template,
+            hour=hour,
+            by=by,
+            by_name=f"{majors}-card majors and a 1NT of {notrump} HCP (the agreement “{markdown(by.name)}”)",
+            figures=self.figures,
+            hand=hand_line,
+            alerting=ALERTING,
             boards_per_session=BOARDS_PER_SESSION,
             minutes=_minutes(hour),
             one_in=_one_in,
@@ -235,21 +244,6 @@ class Lesson:
             clauses=CLAUSES,
             conditions=CONDITIONS,
         )
-
-    def handout(self, hour: Hour) -> str:
-        """Return the sheet for the class in Markdown."""
-        return filled("class_handout", **self._shared(hour))
-
-    def _shared(self, hour: Hour) -> dict[str, Any]:
-        by = self.figures.run.agreement
-        return {
-            "hour": hour,
-            "by": by,
-            "by_name": _plays(by),
-            "figures": self.figures,
-            "hand": hand_line,
-            "alerting": ALERTING,
-        }
 
     @property
     def _foot(self) -> str:

@@ -98,7 +98,7 @@ def publish(
         (folder / f"{name}.md").write_text(f"{said}\n", encoding="utf-8")
         html = text_page(title, said, text, home=INDEX)
         (folder / f"{name}.html").write_text(html, encoding="utf-8")
-    for name, entry in Citation.of(run.record).files.items():
+    for name, entry in Citation(run.record.as_dict()).files.items():
         (folder / name).write_text(entry, encoding="utf-8")
     first = write_lessons(run, folder / LESSON)
     front = front_page(run, pages, tables, first)

@@ -36,9 +36,6 @@ from double_study.words import from_to, listed
 AGREEMENT, AUTHOR_PAGE, CHANGES = "agreement", "author", "changes"
 """The pages' file names without the ending."""
 
-_CHECK = "06_"
-"""How the name of the page on the check begins."""
-
 
 def text_pages(
     run: Run, pages: Sequence[Page], files: Sequence[Table]
@@ -60,7 +57,11 @@ def _agreement(run: Run) -> str:
 
     def rules(part: str) -> str:
         lines = [
-            [str(row["rule"]), f"**{row['rule_name']}.** {row['sentence']}", _use(row)]
+            [
+                str(row["rule"]),
+                f"**{row['rule_name']}.** {row['sentence']}",
+                figure(row["estimate"]) if row["of"] else "–",
+            ]
             for row in rows(used, part=part)
         ]
         return markdown_table([["", "rule", "of the hands that come here"], *lines], right=[0, 2])
@@ -77,22 +78,19 @@ def _agreement(run: Run) -> str:
     )
 
 
-def _use(row: Row) -> str:
-    return figure(row["estimate"]) if row["of"] else "–"
-
-
 def _author(run: Run, pages: Sequence[Page], files: Sequence[Table]) -> str:
     record = run.record
     exact = "" if record.exact else " --no-exact"
     return filled(
         AUTHOR_PAGE,
         quotes=quotes(run),
-        citation=Citation.of(record),
+        citation=Citation(record.as_dict()),
         made=made_by(record),
         precision=_precision(run),
         pages=pages,
-        check=next((page.file for page in pages if page.name.startswith(_CHECK)), ""),
-        tables=[{"link": linked(file), "title": file.title} for file in files],
+        check=next((page.file for page in pages if page.name.startswith("06_")), ""),
+        tables=files,
+        table_link=table_link,
         run=run_line(record, markdown),
         command=f"double-study report --deals {record.deals} --seed {record.seed}{exact}",
         versions=listed(f"{name} {version}" for name, version in versions().items()),
@@ -106,7 +104,7 @@ def quotes(run: Run) -> list[tuple[str, str]]:
     """
     if not run.doubled:
         return []
-    by, short = run.agreement, Citation.of(run.record).short
+    by, short = run.agreement, Citation(run.record.as_dict()).short
     exact = exact_table(by, run.exact_calls).query(DOUBLED)["probability"]
     cards = range(HAND_CARDS + 1)
     published = run.table("claims").set_index(ID)["published"]["claim.open.any one-bid"]
@@ -148,11 +146,6 @@ def made_by(record: RunRecord) -> str:
         "That commit made this report; the report itself is in the commit after it, because no commit can "
         "name itself."
     )
-
-
-def linked(file: Table) -> str:
-    """Return a table file's name as a link."""
-    return f"[{file.path}]({table_link(file)})"
 
 
 def run_line(record: RunRecord, shown: Callable[[str], str] = str) -> str:
