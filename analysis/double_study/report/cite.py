@@ -30,21 +30,17 @@ class Citation:
     @property
     def created(self) -> str:
         """The date of the commit; empty without one."""
-        return self.about["created"] or ""
+        return self.about.get("created") or ""
 
     @property
     def year(self) -> str:
         return self.created[:4]
 
     @property
-    def edition(self) -> str:
-        """The version as sentences cite it, without its last part."""
-        return self.version.rpartition(".")[0]
-
-    @property
     def short(self) -> str:
         """Return the citation at the end of a sentence: ``(Responder's Double Study, 2.0, 2026)``."""
-        return f"({', '.join(filter(None, (SHORT, self.edition, self.year)))})"
+        edition = self.version.rpartition(".")[0]  # without its last part
+        return f"({', '.join(filter(None, (SHORT, edition, self.year)))})"
 
     def run(self, shown: Callable[[str], str] = str) -> str:
         """Return the run in words; ``shown`` escapes the agreement's name, which anyone may choose."""

@@ -56,15 +56,11 @@ def _agreement(run: Run) -> str:
     by, used = run.agreement, run.table("rules")
 
     def rules(part: str) -> str:
-        lines = [
-            [
-                str(row["rule"]),
-                f"**{row['rule_name']}.** {row['sentence']}",
-                figure(row["estimate"]) if row["of"] else "–",
-            ]
-            for row in rows(used, part=part)
-        ]
-        return markdown_table([["", "rule", "of the hands that come here"], *lines], right=[0, 2])
+        lines = [["", "rule", "of the hands that come here"]]
+        for row in rows(used, part=part):
+            use = figure(row["estimate"]) if row["of"] else "–"
+            lines.append([str(row["rule"]), f"**{row['rule_name']}.** {row['sentence']}", use])
+        return markdown_table(lines, right=[0, 2])
 
     return filled(
         AGREEMENT,
