@@ -21,7 +21,7 @@ from double_study.counting.sessions import with_sessions
 from double_study.counting.tally import Count
 from double_study.rules.response import double_needs
 from double_study.rules.settle import FIT_TRUMPS
-from double_study.rules.terms import SEQUENCE, cheapest_level, every_sequence
+from double_study.rules.terms import SEQUENCE, cheapest_level, every_sequence, sequence_wording
 from double_study.stats import CONFIDENCE, compared, mean_reach, parts_differ, with_intervals
 from double_study.words import from_to, listed
 
@@ -154,8 +154,7 @@ def rows(table: pd.DataFrame, **where: object) -> list[dict[Hashable, Any]]:
 
 def auctions(table: pd.DataFrame) -> list[str]:
     """Return each row's opening and overcall as players write them: ``1♦ (1♠)``."""
-    opening, overcall = (COLUMNS[column].wording for column in AUCTION)
-    return [f"{opening(row[0])} ({overcall(row[1])})" for row in table[[*AUCTION]].to_numpy()]
+    return [sequence_wording(row) for row in table[[*AUCTION]].to_dict("records")]
 
 
 def span(table: pd.DataFrame, said: str, column: str = "estimate") -> str:

@@ -29,12 +29,12 @@ def test_the_right_call_is_on_offer_and_only_it_is_right(number: int) -> None:
     offered = choices(asked)
     assert call is not None
     assert offered.count(call) == 1
-    right = verdict(asked, call)
-    assert right.right
-    assert right.lines[0] == "Right."
-    wrong = verdict(asked, next(choice for choice in offered if choice != call))
-    assert not wrong.right
-    assert wrong.lines[0].startswith("Under this agreement ")
+    right, lines = verdict(asked, call)
+    assert right
+    assert lines[0] == "Right."
+    right, lines = verdict(asked, next(choice for choice in offered if choice != call))
+    assert not right
+    assert lines[0].startswith("Under this agreement ")
 
 
 def test_rare_calls_are_asked_about_as_well() -> None:

@@ -21,7 +21,7 @@ from double_study.counting.responder_hands import Holding, calls, count_hands
 from double_study.counting.sessions import per_session
 from double_study.errors import InputError
 from double_study.rules.response import DOUBLE_CALL, decide_call
-from double_study.rules.terms import SEQUENCES, Overcalled
+from double_study.rules.terms import SEQUENCES, after_sequence
 from double_study.tables import READING_DEALS
 from double_study.words import in_sessions
 
@@ -69,12 +69,6 @@ def choices_of(kind: Any) -> list[Any]:
     return [Bid.from_code(code) for code in codes if code % 5 != NOTRUMP]
 
 
-def auction_symbols(sequence: int) -> str:
-    """Return an opening and overcall as readers see them: 1♦ (1♠)."""
-    opening, overcall = SEQUENCES[sequence]
-    return f"{Bid(1, opening).symbol} ({overcall.symbol})"
-
-
 def double_points(sequence: int) -> str:
     """Return the key of the setting for the points that the double needs after these two bids."""
     _, overcall = SEQUENCES[sequence]
@@ -82,14 +76,9 @@ def double_points(sequence: int) -> str:
     return f"response.double_{('one', two, 'three', 'four')[overcall.level - 1]}"
 
 
-def _every_hand(agreement: Agreement, sequence: int) -> Overcalled:
-    opening, overcall = SEQUENCES[sequence]
-    return Overcalled(Hands(EVERY_HAND), agreement, opening, overcall.denomination, overcall.level)
-
-
 def possible_calls(agreement: Agreement, sequence: int) -> NDArray[np.bool_]:
     """Return which calls at least one hand makes after an opening and overcall; bool, per call."""
-    made = decide_call(_every_hand(agreement, sequence))
+    made = decide_call(after_sequence(sequence, EVERY_HAND, agreement))
     return np.bincount(made, minlength=COLUMNS["call"].size).astype(np.bool_)
 
 
@@ -100,7 +89,7 @@ def settings_at_work(agreement: Agreement, sequence: int) -> tuple[str, ...]:
     Every class of hands is tried, without any good suit or stopper and with all of them, so the
     result does not depend on the deals.
     """
-    situation = _every_hand(agreement, sequence)
+    situation = after_sequence(sequence, EVERY_HAND, agreement)
     standing = decide_call(situation)
 
     def moves(control: Control, text: str) -> bool:
@@ -144,7 +133,8 @@ def explored(
     ]
     table = tables[0].assign(before=tables[1]["share"])
     hands = int(table["deals"].sum())
-    after = f"After {auction_symbols(sequence)}"
+    opening, overcall = SEQUENCES[sequence]
+    after = f"After {Bid(1, opening).symbol} ({overcall.symbol})"
     if not hands:
         said = f"{after}, responder was dealt no hand{holding}."
         return {"hands": 0, "rows": [], "sentence": said}
@@ -161,13 +151,11 @@ def explored(
 
 def doubles(agreement: Agreement, seed: int, deals: int = COMPARED_DEALS) -> float:
     """Return the share of all deals on which the responder doubles."""
-    hands = count_hands(agreement, deals, seed)
-    sizes = [len(words) for words in hands.words]
-    bids = [(y, bid.denomination, bid.level) for y, bid in SEQUENCES]
-    opening, overcall, level = (np.repeat(part, sizes) for part in np.array(bids, dtype=np.int8).T)
-    every = Overcalled(Hands(np.concatenate(hands.words)), agreement, opening, overcall, level)
-    doubled = decide_call(every) == DOUBLE_CALL
-    return float(np.concatenate(hands.counts)[doubled].sum() / deals)
+    hands, doubled = count_hands(agreement, deals, seed), 0
+    for sequence, (words, counts) in enumerate(zip(hands.words, hands.counts, strict=True)):
+        made = decide_call(after_sequence(sequence, Hands(words), agreement))
+        doubled += int(counts[made == DOUBLE_CALL].sum())
+    return doubled / deals
 
 
 def in_comparison(now: float, before: float) -> str:

@@ -72,7 +72,7 @@ from double_study.errors import Failure, InputError
 from double_study.escape import quoted, terminal
 from double_study.how_often import FieldCount, answer, checked, command, counted_share, field_count
 from double_study.rules.batch import Batch
-from double_study.rules.terms import SEQUENCE, SEQUENCES
+from double_study.rules.terms import SEQUENCE, SEQUENCES, sequence_wording
 from double_study.tables import READING_DEALS
 from double_study.words import in_sessions
 from double_study.workers import pool, worker_count
@@ -538,8 +538,8 @@ def _conditions(fields: Fields) -> tuple[str, str | None]:
 
 def _sequences() -> dict[str, list[tuple[int, str]]]:
     found: dict[str, list[tuple[int, str]]] = {}
-    for at, (opening, _) in enumerate(SEQUENCES):
-        found.setdefault(Bid(1, opening).symbol, []).append((at, explore.auction_symbols(at)))
+    for at, row in enumerate(SEQUENCE.frame().to_dict("records")):
+        found.setdefault(COLUMNS["opening"].of(row), []).append((at, sequence_wording(row)))
     return found
 
 

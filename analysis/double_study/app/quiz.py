@@ -5,7 +5,6 @@ hands it decided, so that rare calls are asked about as often as common ones.
 """
 
 import secrets
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,8 +12,7 @@ from numpy.typing import NDArray
 from double_study.agreements.reader import Agreement
 from double_study.asking.answer import Answer, matters, why
 from double_study.asking.question import Question, reply
-from double_study.cards.bids import DOUBLE as DOUBLED
-from double_study.cards.bids import HEARTS, PASS, Bid, Call, call_symbol, legal_calls
+from double_study.cards.bids import DOUBLE, HEARTS, PASS, Bid, Call, call_symbol, legal_calls
 from double_study.cards.deal import deal_block
 from double_study.cards.notation import Auction
 from double_study.rules.auction import call_of
@@ -32,8 +30,13 @@ SCOPES = {
     "fourth-hand": "the fourth hand, over the double",
 }
 """The scopes to which questions may be limited, by the names that commands use."""
-_STAGES = {"answers": "doubled", "pass-out": "passed_round", "fourth-hand": "doubled"}
-_COLUMNS = {"answers": "answer", "pass-out": "reopening", "fourth-hand": "advancer"}
+_RESPONSE = "overcalled", "call"
+_TURNS = {
+    "answers": ("doubled", "answer"),
+    "pass-out": ("passed_round", "reopening"),
+    "fourth-hand": ("doubled", "advancer"),
+}
+"""The stage of the auction and the column of the scopes that ask for no response."""
 
 NEAR_POINTS = 2
 """A hand that lacks no more than these points, and nothing else, nearly doubles."""
@@ -55,11 +58,7 @@ def column_of(scope: str, agreement: Agreement) -> tuple[str, str]:
     except ``pass-out`` consists of the responder's calls.
     """
     played = agreement.response.double or scope == "pass-out"
-    return (
-        (_STAGES.get(scope, "overcalled"), _COLUMNS.get(scope, "call"))
-        if played
-        else ("overcalled", "call")
-    )
+    return _TURNS.get(scope, _RESPONSE) if played else _RESPONSE
 
 
 def question(number: int, agreement: Agreement, seed: int, scope: str = "calls") -> Question:
@@ -79,9 +78,9 @@ def question(number: int, agreement: Agreement, seed: int, scope: str = "calls")
     among = np.flatnonzero(b[column] == rules[rule % len(rules)])
     at = int(among[place % len(among)])
     opening, overcall = SEQUENCES[b["auction"][at]]
-    later: tuple[Call, ...] = () if column == "call" else (DOUBLED,)
+    later: tuple[Call, ...] = () if column == "call" else (DOUBLE,)
     if column in ("answer", "reopening"):
-        later = DOUBLED if column == "answer" else PASS, call_of(int(b["advancer_bid"][at]))
+        later = DOUBLE if column == "answer" else PASS, call_of(int(b["advancer_bid"][at]))
     auction = Auction(int(b["seat"][at]) - 1, opening, overcall, later)
     hand = int(b.cards[auction.seat_asked - 1, b["deal"][at]])
     return Question(hand, auction, agreement)
@@ -105,23 +104,17 @@ def why_in_one_sentence(made: Reply, call: Call) -> str:
     if call in (made.call, PASS) or passed is None:
         return made.because
     lacking = passed.lacking.removesuffix(f" for {call_symbol(call)}").split("; ")
-    other = "a double" if call == DOUBLED else call_symbol(call)
+    other = "a double" if call == DOUBLE else call_symbol(call)
     return f"{made.because.removesuffix('.')}; for {other} you need {listed(lacking)}."
 
 
-@dataclass(frozen=True)
-class Verdict:
-    """A verdict on a call: whether the agreement makes it, and lines that explain why."""
-
-    right: bool
-    lines: tuple[str, ...]
-
-
-def verdict(asked: Question, call: Call) -> Verdict:
-    """Judge ``call``, explain the agreement's call and say what partner may hold."""
+def verdict(asked: Question, call: Call) -> tuple[bool, list[str]]:
+    """Return whether the agreement makes ``call``, and lines that explain its own call and say what
+    partner may hold.
+    """
     made = reply(asked)
     right = call == made.call
     head = f"Under this agreement the call is {call_symbol(made.call)}, not {call_symbol(call)}."
     partner = matters(Answer(asked.cards, asked))
     because = why_in_one_sentence(made, call)
-    return Verdict(right, ("Right." if right else head, because, partner, *why(made)))
+    return right, ["Right." if right else head, because, partner, *why(made)]

@@ -124,7 +124,7 @@ def _responds(question: Question) -> BoolArray:
     """Return the classes with at least one hand that doubles or passes as the responder did."""
     auction, overcall = question.auction, question.auction.overcall
     after = question.agreement, auction.opening, overcall.denomination, overcall.level
-    call = calls_of(RESPONSE.decide(Overcalled(Hands(EVERY_HAND), *after)))
+    call = calls_of(RESPONSE.decide(Overcalled(EVERY_HAND, *after)))
     asked = (DOUBLE_CALL,) if auction.later[0] == DOUBLE else (PASS_CALL, PENALTY_PASS_CALL)
     either = np.isin(call, asked).reshape(2, len(SHAPES), N_HCP)
     return either[0] | either[1]

@@ -29,8 +29,8 @@ from double_study.rules.reopening import REOPENING, ReopeningSituation
 from double_study.rules.response import ABOVE_CEILING, RESPONSE, above_ceiling_sentence
 from double_study.rules.terms import SEQUENCE_CODE, SEQUENCES, Overcalled, RuleTable
 
-EVERY_HAND = np.concatenate([CLASS_WORDS, CLASS_WORDS | ~OF_CLASS])
-"""Every class of hands as a word, first with no flag set, then with all."""
+EVERY_HAND = Hands(np.concatenate([CLASS_WORDS, CLASS_WORDS | ~OF_CLASS]))
+"""Every class of hands, first with no flag set, then with all."""
 
 
 @dataclass(frozen=True)
@@ -111,7 +111,7 @@ class Question:
     @property
     def every_situation(self) -> Overcalled:
         """Every class of hands in the same auction, once with no flags set and once with all."""
-        return self._with(Hands(EVERY_HAND))
+        return self._with(EVERY_HAND)
 
     def _with(self, hands: Hands) -> Overcalled:
         opening, overcall = self.auction.opening, self.auction.overcall

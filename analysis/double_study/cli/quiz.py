@@ -64,9 +64,9 @@ def run(options: argparse.Namespace) -> None:
         call = _read_answer(quiz.choices(asked))
         if call is None:
             break
-        judged = quiz.verdict(asked, call)
-        right, answered = right + judged.right, answered + 1
-        print("\n".join(f"   {line}" for line in judged.lines))
+        good, lines = quiz.verdict(asked, call)
+        right, answered = right + good, answered + 1
+        print("\n".join(f"   {line}" for line in lines))
     print(f"\nYour score: {right} right of {answered}.")
 
 

@@ -21,7 +21,7 @@ from double_study.columns import COLUMNS
 from double_study.combinatorics.table import up_to_overcall
 from double_study.counting.run import batches, blocks_of
 from double_study.rules.response import decide_call
-from double_study.rules.terms import SEQUENCES, Overcalled
+from double_study.rules.terms import SEQUENCES, after_sequence
 from double_study.stats import with_intervals
 
 _WORD_BITS = 32
@@ -91,10 +91,9 @@ def calls(
     of the responder's hands that ``holding`` allows, all with Wilson's intervals; a share of no
     hands is NaN.
     """
-    opening, overcall = SEQUENCES[sequence]
     chosen = slice(None) if holding is None else holding.of(Hands(hands.words[sequence]))
-    auction = opening, overcall.denomination, overcall.level
-    called = decide_call(Overcalled(Hands(hands.words[sequence][chosen]), agreement, *auction))
+    held = Hands(hands.words[sequence][chosen])
+    called = decide_call(after_sequence(sequence, held, agreement))
     weights = hands.counts[sequence][chosen]
     deals = np.bincount(called, weights, COLUMNS["call"].size).astype(np.int64)
     table = with_intervals(COLUMNS["call"].frame().assign(deals=deals), total=hands.deals)

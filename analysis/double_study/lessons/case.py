@@ -19,7 +19,7 @@ from double_study.columns import COLUMNS
 from double_study.errors import InputError
 from double_study.rules.answer import SPADE_RAISE
 from double_study.rules.response import DOUBLE_CALL, REASON, decide_call
-from double_study.rules.terms import FOUR_SPADES, SEQUENCES, Overcalled, messages_by_sequence
+from double_study.rules.terms import FOUR_SPADES, SEQUENCES, after_sequence, messages_by_sequence
 
 RESPONDER, OPENER = "responder", "opener"
 REOPENING = "reopening"
@@ -132,10 +132,7 @@ def _reasons(agreement: Agreement, sequence: int, reason: str) -> bool:
     The classes have no flags set. No rule above the double requires the absence of a flag, so no
     double is missed.
     """
-    opening, overcall = SEQUENCES[sequence]
-    situation = Overcalled(
-        Hands(CLASS_WORDS), agreement, opening, overcall.denomination, overcall.level
-    )
+    situation = after_sequence(sequence, Hands(CLASS_WORDS), agreement)
     doubles = decide_call(situation) == DOUBLE_CALL
     if reason:
         doubles &= REASON.decide(situation).name == COLUMNS["reason"].code(reason)

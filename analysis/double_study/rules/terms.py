@@ -686,6 +686,12 @@ def every_sequence(agreement: Agreement) -> Overcalled:
     return Overcalled(nobody, agreement, *np.array(auctions).T)
 
 
+def after_sequence(code: int, hands: Hands, agreement: Agreement) -> Overcalled:
+    """Return hands after one of :data:`SEQUENCES`."""
+    opening, overcall = SEQUENCES[code]
+    return Overcalled(hands, agreement, opening, overcall.denomination, overcall.level)
+
+
 def messages_by_sequence(agreement: Agreement) -> tuple[str, ...]:
     """Return what the double promises after each of :data:`SEQUENCES`."""
     return tuple(COLUMNS["message"].names[code] for code in every_sequence(agreement).message)
