@@ -4,6 +4,7 @@ The responder's hands are dealt once for an agreement's openings and overcalls
 (:mod:`double_study.counting.responder_hands`); after that, counting the calls takes milliseconds.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
@@ -37,28 +38,37 @@ MOVE_NO_CALL = {"strong", "raise_game", "notrump_invite", "notrump_game"}
 
 @dataclass(frozen=True)
 class Control:
-    """A setting as a control shows it: ``options`` to choose from, or the ends of a slider."""
+    """A setting as a control shows it: ``options`` to choose from, or without them a slider."""
 
     key: str
     words: str
     value: str
     options: tuple[str, ...]
-    low: int = 0
-    high: int = 0
+    low: Any
+    high: Any
 
 
 def controls(agreement: Agreement) -> list[Control]:
-    """Return a control for each setting that can change the responder's call."""
-    return [_control(s) for s in agreement.settings("response") if s.name not in MOVE_NO_CALL]
+    found = []
+    for setting in _moving(agreement):
+        words, kind = (setting.field.metadata[about] for about in ("meaning", "kind"))
+        shown, values = kind.shown(setting.value), _values(setting)
+        options = () if isinstance(kind, WholeNumber) else tuple(map(kind.shown, values))
+        found.append(Control(setting.key, words, shown, options, values[0], values[-1]))
+    return found
 
 
-def _control(setting: Stated) -> Control:
-    words, kind = (setting.field.metadata[about] for about in ("meaning", "kind"))
-    shown = kind.shown(setting.value)
+def _moving(agreement: Agreement) -> list[Stated]:
+    """Return the settings that can change the responder's call."""
+    return [s for s in agreement.settings("response") if s.name not in MOVE_NO_CALL]
+
+
+def _values(setting: Stated) -> Sequence[Any]:
+    """Return the values of a setting's slider or list, in order."""
+    kind = setting.field.metadata["kind"]
     if isinstance(kind, WholeNumber):
-        high = min(kind.high, max(MOST_POINTS, setting.value))
-        return Control(setting.key, words, shown, (), kind.low, high)
-    return Control(setting.key, words, shown, tuple(map(kind.shown, choices_of(kind))))
+        return range(kind.low, min(kind.high, max(MOST_POINTS, setting.value)) + 1)
+    return choices_of(kind)
 
 
 def choices_of(kind: Any) -> list[Any]:
@@ -92,26 +102,18 @@ def settings_at_work(agreement: Agreement, sequence: int) -> tuple[str, ...]:
     situation = after_sequence(sequence, EVERY_HAND, agreement)
     standing = decide_call(situation)
 
-    def moves(control: Control, text: str) -> bool:
-        kind = kinds[control.key]
+    def moves(setting: Stated, value: Any) -> bool:
         try:
-            changed = agreement.changed(control.key, kind.written(kind.answered(text)))
+            changed = agreement.changed(setting.key, value)
         except InputError:  # a value that contradicts another setting
             return False
         return not np.array_equal(decide_call(replace(situation, agreement=changed)), standing)
 
-    kinds = {one.key: one.field.metadata["kind"] for one in agreement.settings("response")}
     return tuple(
-        control.key
-        for control in controls(agreement)
-        if any(moves(control, text) for text in _ends(control))
+        setting.key
+        for setting in _moving(agreement)
+        if any(moves(setting, _values(setting)[end]) for end in (0, -1))
     )
-
-
-def _ends(control: Control) -> list[str]:
-    """Return the values at both ends of a setting's slider or list."""
-    ends = [control.options[0], control.options[-1]] if control.options else []
-    return [end for end in ends or [str(control.low), str(control.high)] if end != control.value]
 
 
 def explored(

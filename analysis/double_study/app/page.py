@@ -21,9 +21,7 @@ from markupsafe import Markup, escape
 from double_study.agreements.questions import QUESTIONS
 from double_study.agreements.reader import (
     Agreement,
-    Stated,
     differences_in_words,
-    document_of,
     load,
     of_document,
     shipped,
@@ -157,8 +155,8 @@ class Page:
     def __init__(
         self, start: Agreement, deals: int = READING_DEALS, long_deals: int = LONG_DEALS
     ) -> None:
-        names = dict.fromkeys((start.name, *shipped()))
-        self._agreements = {name: None if name != start.name else start for name in names}
+        others = {name: load(name) for name in shipped() if name != start.name}
+        self._agreements = {start.name: start} | others
         self._deals, self._long_deals = deals, long_deals
         self._long: LongCount | None = None
         self._start = start
@@ -207,32 +205,21 @@ class Page:
     def agreement(self, fields: Fields) -> Agreement:
         """Return the agreement chosen, with its settings changed as in the form."""
         base = self._standing(fields)
-        document, moved = base.document, {}
-        known = {one.key: one for one in base.settings()}
-        for name, text in fields.items():
-            key = name.removeprefix("set.")
-            if key == name or not text or key not in known:
-                continue
-            kind = known[key].field.metadata["kind"]
-            value = kind.answered(text)
-            if value is None:
-                raise InputError(f"{key} cannot be {quoted(text)}; allowed: {kind.asked}")
-            if value != known[key].value:
-                moved[key] = kind.written(value)
-        if not moved:
+        document = base.document
+        for one in base.settings():
+            if text := fields.get(f"set.{one.key}"):
+                kind = one.field.metadata["kind"]
+                value = kind.answered(text)
+                if value is None:
+                    raise InputError(f"{one.key} cannot be {quoted(text)}; allowed: {kind.asked}")
+                document[one.section][one.name] = kind.written(value)
+        if document == base.document:
             return base
-        for section, values in document_of(moved).items():
-            document[section] |= values
         name = f"{base.name}, changed"
         return replace(of_document(document, name, "the settings"), rules=base.rules)
 
     def _standing(self, fields: Fields) -> Agreement:
-        name = fields.get("agreement", self._start.name)
-        if name not in self._agreements:
-            raise InputError(
-                f"there is no agreement {quoted(name)}; allowed: {', '.join(self._agreements)}"
-            )
-        return self._agreements[name] or load(name)
+        return self._agreements[_one_of(fields, "agreement", self._agreements)]
 
     # --- call a hand ---
 
@@ -563,13 +550,12 @@ def _form(agreement: Agreement) -> dict[str, Any]:
         choices.append((each.text, parts))
     return {
         "controls": controls,
-        "hidden": [(key, _shown(settings[key])) for key in sorted(hidden)],
+        "hidden": [
+            (key, settings[key].field.metadata["kind"].shown(settings[key].value))
+            for key in sorted(hidden)
+        ],
         "choices": choices,
     }
-
-
-def _shown(setting: Stated) -> str:
-    return str(setting.field.metadata["kind"].shown(setting.value))
 
 
 def _options(kind: Any, value: Any) -> list[str]:

@@ -141,8 +141,11 @@ def _percent(chances: pd.Series[float]) -> list[str]:
 
 
 def _shares(table: pd.DataFrame) -> list[str]:
-    parts = zip(table["estimate"], table["low"], table["high"], strict=True)
-    return [f"{chance:.1%} ({100 * low:.1f}–{100 * high:.1f})" for chance, low, high in parts]
+    return [_sampled(*row) for row in table[["estimate", "low", "high"]].to_numpy()]
+
+
+def _sampled(chance: float, low: float, high: float) -> str:
+    return f"{chance:.1%} ({100 * low:.1f}–{100 * high:.1f})"
 
 
 def short(answer: Answer) -> list[str]:
@@ -210,9 +213,7 @@ def _looked_for(answer: Answer, chances: on.Odds) -> list[str]:
 def _chance(estimate: float, low: float, high: float) -> str:
     if estimate == 1:
         return "for certain" if low == 1 else "on every deal drawn"
-    if low == estimate == high:
-        return f"{estimate:.1%}"
-    return f"{estimate:.1%} ({100 * low:.1f}–{100 * high:.1f})"
+    return f"{estimate:.1%}" if low == high else _sampled(estimate, low, high)
 
 
 def why(reply: Reply) -> list[str]:

@@ -56,24 +56,23 @@ class Question:
         seat = self.auction.seat_asked
         if seat > self.auction.seat_of("opener"):
             return
-        words = hand_words(np.array([self.cards], dtype=np.uint64), self._good_suit)
-        bid = int(opening_lookup(self.agreement.opening).bids(words, seat)[0])
+        lookup = opening_lookup(self.agreement.opening)
+        bid = int(lookup.bids(self.situation.hands.words, seat)[0])
         made = self.auction.opening_bid.code if self.auction.opener_asked else NO_BID
         if bid != made:
-            did, would = (_opens(made), _opens(bid))
+            did, would = (
+                "passed" if code == NO_BID else f"opened {Bid.from_code(code)}"
+                for code in (made, bid)
+            )
             raise InputError(
-                f"auction {self.auction}: the hand {did[0]} in seat {seat}, but it would have "
-                f"{would[1]}; allowed: a hand that {did[2]} there"
+                f"auction {self.auction}: the hand {did} in seat {seat}, but it would have {would}; "
+                f"allowed: a hand that would have {did} there"
             )
 
     @classmethod
     def read(cls, hand: str, auction: str, agreement: Agreement = REFERENCE) -> Question:
         """Read a question as typed; raise :class:`InputError` if it cannot be read."""
         return cls(read_hand(hand), read_auction(auction), agreement)
-
-    @property
-    def _good_suit(self) -> int:
-        return self.agreement.hand.good_suit
 
     @property
     def _turn(self) -> tuple[RuleTable[Any], Callable[..., Overcalled]]:
@@ -96,8 +95,8 @@ class Question:
     @property
     def situation(self) -> Overcalled:
         """The hand as a situation of those rules, as an array of one."""
-        words = hand_words(np.array([self.cards], dtype=np.uint64), self._good_suit)
-        return self._with(Hands(words))
+        cards = np.array([self.cards], dtype=np.uint64)
+        return self._with(Hands(hand_words(cards, self.agreement.hand.good_suit)))
 
     @property
     def promised(self) -> tuple[int, ...]:
@@ -116,14 +115,6 @@ class Question:
     def _with(self, hands: Hands) -> Overcalled:
         opening, overcall = self.auction.opening, self.auction.overcall
         return self._turn[1](hands, self.agreement, opening, overcall.denomination, overcall.level)
-
-
-def _opens(code: int) -> tuple[str, str, str]:
-    """Describe a hand's first call, by its code, in three forms: did, would have done and does."""
-    if code == NO_BID:
-        return "passed", "passed", "passes"
-    bid = Bid.from_code(code)
-    return f"opened {bid}", f"opened {bid}", f"opens {bid}"
 
 
 def reply(question: Question) -> Reply:
