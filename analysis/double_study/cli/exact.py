@@ -3,8 +3,6 @@
 import argparse
 import sys
 import time
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 from tqdm import tqdm
@@ -54,7 +52,12 @@ def compute_exact(agreement: Agreement, workers: int | None = None) -> ExactUsed
     """Compute the responder's calls unless they are cached, with a progress bar."""
     warn_if_not_cached()
     start = time.perf_counter()
-    with _bar("exact values") as show:
+    with tqdm(desc="exact values", unit=" parts", leave=False) as bar:
+
+        def show(done: int, of: int) -> None:
+            bar.total = of
+            bar.update(done - bar.n)
+
         # Agreements that differ only in the responder's settings share one count of hands.
         alike = [*(step.agreement for step in steps(agreement)), *map(load, shipped())]
         exact_side.compute_responder_calls(agreement, workers, show, alike)
@@ -63,14 +66,3 @@ def compute_exact(agreement: Agreement, workers: int | None = None) -> ExactUsed
         EXACT_SOURCES,
         round(time.perf_counter() - start, 1),
     )
-
-
-@contextmanager
-def _bar(text: str) -> Iterator[exact_side.Progress]:
-    with tqdm(desc=text, unit=" parts", leave=False) as bar:
-
-        def show(done: int, of: int) -> None:
-            bar.total = of
-            bar.update(done - bar.n)
-
-        yield show
