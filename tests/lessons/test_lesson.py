@@ -32,7 +32,7 @@ from plain.bidding import message, reason, response, spade_raise
 from plain.reopening import reopening
 from plain.words import high_card_points
 from shared.commands import complaint, said
-from shared.plain_hands import plain_board, plain_hand
+from shared.plain_hands import hand_of, plain_board, plain_hand
 
 FALSE_ALARM = 1e-6
 SEED, DEALS = 81, 400_000
@@ -55,7 +55,7 @@ def fits(drawn: Iterable[int], all_of_case: ArrayLike) -> bool:
 def points_of_responder(deals: Iterable[int]) -> list[int]:
     """Return the responder's HCP in deals by their numbers, read plainly, and the deals' blocks."""
     origins = [Origin(SEED, *divmod(int(deal), BLOCK_DEALS)) for deal in sorted(deals)]
-    return [plain(Bidding(origin.cards, REFERENCE).responder_cards) for origin in origins]
+    return [plain(hand_of(Bidding(origin.cards, REFERENCE), "responder")) for origin in origins]
 
 
 def plain(cards: int) -> int:
@@ -86,7 +86,7 @@ def test_the_points_of_drawn_hands_follow_those_of_the_case() -> None:
     deals, boards = drawn_from_one_case()
     points = points_of_responder(deals)
     assert len(deals) > 3 * len(boards)
-    assert fits([plain(item.bidding.responder_cards) for item in boards], points)
+    assert fits([plain(hand_of(item.bidding, "responder")) for item in boards], points)
     # Hands picked for their points, were it only the stronger half, would not pass.
     assert not fits(sorted(points)[len(points) // 2 :][: len(boards)], points)
 

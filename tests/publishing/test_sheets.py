@@ -9,9 +9,16 @@ from double_study.agreements.reader import REFERENCE
 from double_study.lessons.answers import ALERTING, called, reason, why
 from double_study.lessons.board import COMPASS, Board
 from double_study.lessons.pbn import TITLE
-from double_study.lessons.practice import BOTH, EVEN, Practice, introduction
+from double_study.lessons.practice import BOTH, EVEN, Practice
 from double_study.report import sheets
-from double_study.report.sheets import AGAIN, auction_rows, sheet_html, sheet_markdown, suits
+from double_study.report.sheets import (
+    AGAIN,
+    auction_rows,
+    introduction,
+    sheet_html,
+    sheet_markdown,
+    suits,
+)
 from readers.pages import read_page
 
 CARD = re.compile(r"10|[2-9JQKA]")

@@ -21,10 +21,15 @@ def plain_hand(cards: int) -> plain.Hand:
     return hand
 
 
+def hand_of(bidding: Any, player: str) -> int:
+    """Return the hand, 52 bits, of one player of a bidding."""
+    return bidding.cards[bidding.auction.seat_of(player) - 1]
+
+
 def plain_board(board: Any) -> tuple[plain.Hand, plain.Hand, tuple[int, int, int]]:
     """Return opener's and responder's hands; opening, overcall and level."""
     bidding = board.bidding
-    opener, responder = map(plain_hand, (bidding.opener_cards, bidding.responder_cards))
+    opener, responder = (plain_hand(hand_of(bidding, who)) for who in ("opener", "responder"))
     overcall = bidding.auction.overcall
     return opener, responder, (bidding.auction.opening, overcall.denomination, overcall.level)
 

@@ -61,14 +61,6 @@ class Bidding:
         opening, overcall = SEQUENCES[b["auction"][0]]
         return Auction(int(b["seat"][0]) - 1, opening, overcall)
 
-    @property
-    def opener_cards(self) -> int:
-        return self.cards[self.auction.seat_of("opener") - 1]
-
-    @property
-    def responder_cards(self) -> int:
-        return self.cards[self.auction.seat_of("responder") - 1]
-
     @cached_property
     def calls(self) -> tuple[Call, ...]:
         return calls_made(call_codes(self.batch)[0])

@@ -18,12 +18,10 @@ from double_study.cards.hands import BoolArray
 from double_study.counting.run import DEFAULT_SEED
 from double_study.counting.sessions import BOARDS_PER_SESSION
 from double_study.errors import InputError
-from double_study.lessons.answers import ALERTING
 from double_study.lessons.board import Board, Origin, south_number
 from double_study.lessons.case import OPENER, REOPENING, RESPONDER, Case
 from double_study.lessons.kinds import KINDS
 from double_study.lessons.search import Draw, Found, search
-from double_study.lessons.teachable import CLAUSES
 
 BOTH = "both"
 ASKS = (RESPONDER, OPENER, BOTH, REOPENING)
@@ -176,21 +174,3 @@ class Practice:
             f"{what}: the search of {self.deals} deals found {there}, not {wanted}; allowed: fewer "
             "boards, or more --deals"
         )
-
-
-def introduction(practice: Practice, agreement: str) -> list[str]:
-    """What the boards are and how they were drawn, in paragraphs; ``agreement`` is its name, escaped."""
-    asked = {BOTH: "the responder or the opener", REOPENING: "the opener after two passes"}.get(
-        practice.ask, f"the {practice.ask}"
-    )
-    cases = "; ".join(case.wording for case in practice.cases) or "any"
-    mix = "as often as they come up" if practice.mix == NATURAL else "each in turn"
-    more = f" On {practice.near_misses} more another call is right." * bool(practice.near_misses)
-    return [
-        f"These {practice.number} negative-double boards show the cases you asked for.{more} The question "
-        f"is for {asked}. Cases: {cases}; {mix}. Agreement: {agreement}.",
-        f"They were drawn at random from the first {practice.deals:,} deals of seed {practice.seed} that "
-        f"meet all these conditions: {'; '.join(CLAUSES)}. The boards only illustrate: no frequency rests "
-        "on them.",
-        ALERTING,
-    ]

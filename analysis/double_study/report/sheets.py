@@ -14,10 +14,11 @@ from markupsafe import Markup
 from double_study.cards.bids import NOTRUMP, SUIT_SYMBOLS, SUITS, Bid, legal_calls
 from double_study.cards.notation import holding_shown, with_suits
 from double_study.escape import markdown
-from double_study.lessons.answers import called, spoken, why
+from double_study.lessons.answers import ALERTING, called, spoken, why
 from double_study.lessons.board import COMPASS, Board
 from double_study.lessons.pbn import TITLE, pbn
-from double_study.lessons.practice import Practice, introduction
+from double_study.lessons.practice import Practice
+from double_study.lessons.teachable import CLAUSES
 from double_study.report.typeset import FOLDER, TEMPLATES, filled
 
 AGAIN = "How to make these boards again"
@@ -35,6 +36,12 @@ def write(folder: Path, name: str, practice: Practice, boards: Sequence[Board]) 
     )
     for ending, content in zip(ENDINGS, contents, strict=True):
         (folder / f"{name}{ending}").write_bytes(content.encode())
+
+
+def introduction(practice: Practice, agreement: str) -> list[str]:
+    """Return what the boards are, in paragraphs; ``agreement`` is its name, escaped."""
+    shown = {"practice": practice, "agreement": agreement, "clauses": CLAUSES}
+    return filled("introduction", **shown, alerting=ALERTING).split("\n\n")
 
 
 def page(template: str, title: str, **values: Any) -> str:

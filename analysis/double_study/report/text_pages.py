@@ -27,7 +27,6 @@ from double_study.rules.explain import AFTER_THE_DOUBLE, RULE_TABLES, glossary
 from double_study.rules.response import RESPONSE, above_ceiling_sentence
 from double_study.rules.terms import sequence_wording
 from double_study.shown import markdown_table
-from double_study.sources import MODIFIED
 from double_study.stats import with_intervals
 from double_study.tables import DOUBLED, SPECIFIED, Run
 from double_study.tabulation import AUCTION, Table, rows
@@ -77,12 +76,17 @@ def _agreement(run: Run) -> str:
 def _author(run: Run, pages: Sequence[Page], files: Sequence[Table]) -> str:
     record = run.record
     exact = "" if record.exact else " --no-exact"
+    counted = rows(run.table("doubles_by_auction").query("of > 0"))
+    _, low, high = COLUMNS["estimate"].columns
     return filled(
         AUTHOR_PAGE,
         quotes=quotes(run),
         citation=Citation(record.as_dict()),
-        made=made_by(record),
-        precision=_precision(run),
+        record=record,
+        doubled=rows(run.table("funnel"), step="doubled")[0],
+        widest=max(counted, key=lambda row: row[high] - row[low], default=None),
+        either_way=_either_way,
+        auction=sequence_wording,
         pages=pages,
         check=next((page.file for page in pages if page.name.startswith("06_")), ""),
         tables=files,
@@ -134,41 +138,11 @@ def quotes(run: Run) -> list[tuple[str, str]]:
     return [(f"{under}{sentence} {short}.", beware) for sentence, beware in pairs]
 
 
-def made_by(record: RunRecord) -> str:
-    """Say of the commit just named whether it made the report, and where the report itself is."""
-    if MODIFIED in record.commit or len(record.commit) != 40:
-        return "The files that made this report differ from every commit."
-    return (
-        "That commit made this report; the report itself is in the commit after it, because no commit can "
-        "name itself."
-    )
-
-
 def run_line(record: RunRecord, shown: Callable[[str], str] = str) -> str:
     """Return which run a page reports, in one line; ``shown`` escapes what is not the study's own."""
     return (
         f"Run of {record.deals:,} deals, seed {record.seed}, agreement "
         f"“{shown(record.agreement.name)}”, commit {record.commit}."
-    )
-
-
-def _precision(run: Run) -> str:
-    """Say how precise the counted figures are, and would be with other numbers of deals."""
-    said = (
-        "Exact figures have no interval. A counted figure has one, which ten times as many deals make "
-        "three times narrower."
-    )
-    table = run.table("doubles_by_auction")
-    table = table[table["of"] > 0]
-    if table.empty:
-        return said
-    (doubled,) = rows(run.table("funnel"), step="doubled")
-    _, low, high = COLUMNS["estimate"].columns
-    widest = max(rows(table), key=lambda row: row[high] - row[low])
-    return (
-        f"{said} On {run.tally.deals:,} deals the double's share of the overcalls within its reach is "
-        f"known to {_either_way(doubled, 'given')} either way. Among single auctions the share is known "
-        f"least well after {sequence_wording(widest)}, to {_either_way(widest, 'estimate')} either way."
     )
 
 
@@ -194,7 +168,7 @@ def front_page(run: Run, pages: Sequence[Page], tables: Path, first: Board | Non
         named={page.name: page for page in pages},
         figures=FIGURES_FOLDER,
         run=run_line(run.record, markdown),
-        made=made_by(run.record),
+        record=run.record,
     )
 
 
