@@ -79,24 +79,20 @@ def fill(text: str, width: int) -> str:
     return "\n".join(fewest)
 
 
-def titled(drawn: Figure, finding: str, note: str = "") -> Figure:
-    """Put the finding above a figure and ``note``, what was counted, below it; return the figure."""
+def titled(drawn: Figure, finding: str, note: str) -> None:
+    """Put the finding above a figure and ``note``, what was counted, below it."""
     drawn.suptitle(fill(finding, _TITLE), x=0.01, ha="left", fontsize=10, fontweight="bold")
-    if note:
-        drawn.supxlabel(fill(note, _TITLE + 8), x=0.01, ha="left", fontsize=8, color="0.3")
-    return drawn
+    drawn.supxlabel(fill(note, _TITLE + 8), x=0.01, ha="left", fontsize=8, color="0.3")
 
 
 # --- the kinds of figures ---
 
 
-def bars(
-    axis: Axes, table: pd.DataFrame, key: str, estimate: str = "estimate", colour: str = COLOURS[0]
-) -> None:
+def bars(axis: Axes, table: pd.DataFrame, key: str, estimate: str) -> None:
     """Draw a bar for each row of ``table``, from the top, with its value and its 95% interval."""
     column = named(estimate)
     value, at = column.scale * table[estimate].to_numpy(dtype=np.float64), np.arange(len(table))
-    axis.barh(at, value, color=colour, height=0.7)
+    axis.barh(at, value, color=COLOURS[0], height=0.7)
     low, high = value, value
     if column.limits and set(column.limits) <= set(table):
         below, above = whiskers = reach(table, column)

@@ -185,9 +185,9 @@ def markdown_table(rows: Iterable[Sequence[str]], right: Container[int] = ()) ->
     return "\n".join(f"| {' | '.join(cells)} |" for cells in (heading, sides, *others))
 
 
-def terminal_table(table: pd.DataFrame, *shown: str) -> list[str]:
-    """Return some columns of ``table`` (all by default) as aligned lines, an estimate with its interval."""
-    columns = [_column(name, table, {}) for name in shown or table]
+def terminal_table(table: pd.DataFrame) -> list[str]:
+    """Return a table as aligned lines, an estimate with its interval."""
+    columns = [_column(name, table, {}) for name in table]
     limits = {limit for column in columns for limit in column.limits or ()}
     kept = [column for column in columns if column.name not in limits]
     rows = [[column.of(row) for column in kept] for row in table.to_dict("records")]

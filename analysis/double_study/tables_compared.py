@@ -185,7 +185,7 @@ def exact_changes(moved: Sequence[Moved], run: Run) -> pd.DataFrame:
     the responder. Columns ``setting``, ``meaning``, ``standing``, ``moved``, ``deals`` (that change),
     ``of`` (all), their share with its interval, ``exact`` and ``p_value``.
     """
-    known = [one for one in moved if run.exact_calls and one.step.section == _RESPONSE]
+    known = [one for one in moved if run.exact_calls and one.step.section == "response"]
     known = [one for one in known if serves(run.agreement, one.step.agreement)]
     standing = _exact_doubles(run.agreement) if known else 0.0
     table = with_intervals(
@@ -202,10 +202,6 @@ def exact_changes(moved: Sequence[Moved], run: Run) -> pd.DataFrame:
 def _steps(moved: Sequence[Moved], *more: str) -> pd.DataFrame:
     columns = ["setting", "meaning", "standing", "moved", *more]
     return pd.DataFrame([vars(one.step) for one in moved], columns=columns)
-
-
-_RESPONSE = "response"
-"""The section whose steps share the exact counts of the unchanged agreement."""
 
 
 def _exact_doubles(agreement: Agreement) -> float:

@@ -148,7 +148,3 @@ def _complain(what: object, status: int) -> int:
     with suppress(OSError):
         print(line, file=sys.stderr)
     return status
-
-
-if __name__ == "__main__":
-    sys.exit(main())

@@ -28,8 +28,8 @@ REOPENING = "reopening"
 FIVE_SPADES = "five_spades"
 FIVE_SPADES_CODE = COLUMNS["lesson_message"].code(FIVE_SPADES)
 
-_KEYS = {key: COLUMNS[key] for key in ("level", "reason", "opening", "overcall", "answer")}
-_KEYS = {"message": COLUMNS["lesson_message"]} | _KEYS
+_KEYS = {"message": COLUMNS["lesson_message"]}
+_KEYS |= {key: COLUMNS[key] for key in ("level", "reason", "opening", "overcall", "answer")}
 """The keys of a case, in the order of its fields, each with its column."""
 
 
@@ -88,11 +88,6 @@ class Case:
     def to_opener_only(self) -> bool:
         """Whether only the opener can be asked about the case."""
         return self.message == FIVE_SPADES
-
-    @property
-    def of_a_double(self) -> bool:
-        """Whether the case specifies more than the auction up to the overcall."""
-        return bool(self.message or self.reason or self.answer)
 
     def sequences(self, agreement: Agreement) -> BoolArray:
         """Return which of SEQUENCES (openings with overcalls) belong to the case; shape (42,)."""

@@ -72,7 +72,7 @@ class Practice:
                 "misses are of the double and its answer; allowed: 0"
             )
         for case in self.cases:
-            if self.ask == REOPENING and case.of_a_double:
+            if self.ask == REOPENING and (case.message or case.reason or case.answer):
                 raise InputError(
                     f"--case {case}: this is a case of the double; allowed with --ask {REOPENING}: level, "
                     "opening and overcall"

@@ -99,10 +99,10 @@ class Page:
 
     @cached_property
     def figures(self) -> dict[str, bytes]:
-        """Every figure in every form it has, by file name: page, number on it, ending."""
+        """Every figure in every form it has, by its file: page, number on it, ending."""
         return {
             # A notebook holds PNG in base 64, SVG as text.
-            f"{self.name}_{number}.{ending}": base64.b64decode(output.data[kind])
+            f"{FIGURES_FOLDER}/{self.name}_{number}.{ending}": base64.b64decode(output.data[kind])
             if ending == "png"
             else output.data[kind].encode()
             for number, (_, output) in enumerate(self._drawn, start=1)
@@ -112,7 +112,7 @@ class Page:
 
     @property
     def pictures(self) -> list[tuple[str, str]]:
-        """Every figure that is a PNG: its file name and its words, in order."""
+        """Every figure that is a PNG: its file and its words, in order."""
         names = [name for name in self.figures if name.endswith(".png")]
         words = [
             output.metadata.get("image/png", {}).get("alt", "")
@@ -207,8 +207,8 @@ def text_page(
 ) -> str:
     """Return a page that is no notebook's, from its text in Markdown.
 
-    ``home`` is the front page, or the page above with its ``label``; ``pictures`` are the PNG files
-    that the text shows, by their place; ``sheet`` sets it to be printed on one sheet of paper.
+    ``home`` is the front page, or the page above with its ``label``; ``pictures`` are those that the
+    text may show, by their files; ``sheet`` sets it to be printed on one sheet of paper.
     """
     text = new_notebook(cells=[new_markdown_cell(markdown)])
     html = _exported(text, title=title, run=run, home=home, sheet=sheet, label=label)

@@ -87,28 +87,23 @@ def publish(
                 print(f"notebook {page.name}, cell {cell} warns: {said}", file=sys.stderr)
     write_tables(folder / TABLES_FOLDER, run)
     (folder / FIGURES_FOLDER).mkdir()
-    text = run_line(run.record)
+    text, files = run_line(run.record), dict[str, bytes | str]()
     for page in pages:
-        (folder / page.file).write_text(page.html(pages, text), encoding="utf-8")
-        for name, content in page.figures.items():
-            (folder / FIGURES_FOLDER / name).write_bytes(content)
+        files |= {page.file: page.html(pages, text), **page.figures}
     tables = folder / TABLES_FOLDER
     left = [file for file in TABLE_FILES if (tables / file.path).exists()]
     for name, (title, said) in text_pages(run, pages, left).items():
-        (folder / f"{name}.md").write_text(f"{said}\n", encoding="utf-8")
-        html = text_page(title, said, text, home=INDEX)
-        (folder / f"{name}.html").write_text(html, encoding="utf-8")
-    for name, entry in Citation(run.record.as_dict()).files.items():
-        (folder / name).write_text(entry, encoding="utf-8")
-    first = write_lessons(run, folder / LESSON)
-    front = front_page(run, pages, tables, first)
-    shown = {
-        f"{FIGURES_FOLDER}/{name}": page.figures[name]
-        for page in pages
-        for name, _ in page.pictures
-    }
-    (folder / "README.md").write_text(f"{front}\n", encoding="utf-8")
-    (folder / INDEX).write_text(text_page(TITLE, front, text, pictures=shown), encoding="utf-8")
+        files |= {
+            f"{name}.md": f"{said}\n",
+            f"{name}.html": text_page(title, said, text, home=INDEX),
+        }
+    front = front_page(run, pages, tables, write_lessons(run, folder / LESSON))
+    shown = {name: content for page in pages for name, content in page.figures.items()}
+    files |= Citation(run.record.as_dict()).files
+    files |= {"README.md": f"{front}\n", INDEX: text_page(TITLE, front, text, pictures=shown)}
+    for name, content in files.items():
+        data = content if isinstance(content, bytes) else content.encode()
+        (folder / name).write_bytes(data)
 
 
 def execute(

@@ -21,7 +21,7 @@ from double_study.escape import markdown
 from double_study.lessons.board import Board
 from double_study.report.cite import TITLE, Citation, figure
 from double_study.report.lesson_plan import answered_line, asked_line
-from double_study.report.pages import FIGURES_FOLDER, Page
+from double_study.report.pages import Page
 from double_study.report.typeset import filled, table_link
 from double_study.rules.explain import AFTER_THE_DOUBLE, RULE_TABLES, glossary
 from double_study.rules.response import RESPONSE, above_ceiling_sentence
@@ -166,7 +166,6 @@ def front_page(run: Run, pages: Sequence[Page], tables: Path, first: Board | Non
         decision=decision(run),
         pages=pages,
         named={page.name: page for page in pages},
-        figures=FIGURES_FOLDER,
         run=run_line(run.record, markdown),
         record=run.record,
     )
