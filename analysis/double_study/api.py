@@ -95,21 +95,16 @@ def deals(
     n, seed, bid_by = _whole("n", n, 1, MOST_DEALS), _seed(seed), plain(agreement)
     where, stage = on.checked(where, "where"), DEALS if every else on.BASE
     fields = {name: on.Field(column, stage) for name, column in on.FIELDS.items()}
-    found: dict[str, list[Array]] = {"deal": [], **{name: [] for name in fields}}
-    texts: list[pd.DataFrame] = []
+    parts = []
     for batch, blocks in batches(seed, blocks_of(n), bid_by):
         part = on.chosen(batch.at(stage), where, stage)
-        found["deal"].append(part["deal"] + blocks[0][0] * BLOCK_DEALS)
-        for name, field in fields.items():
-            found[name].append(field.codes(part))
+        columns = {name: field.series(field.codes(part)) for name, field in fields.items()}
+        table = pd.DataFrame(columns)
         if hands:
-            texts.append(_texts(batch, part["deal"]))
-    whole = {name: np.concatenate(parts) for name, parts in found.items()}
-    index = pd.Index(whole.pop("deal"), name="deal")
-    table = pd.DataFrame({name: fields[name].series(array) for name, array in whole.items()})
-    if hands:
-        table = pd.concat([table, pd.concat(texts, ignore_index=True)], axis=1)
-    return _with_attrs(table.set_index(index), bid_by, deals=n, seed=seed)
+            table = table.join(_texts(batch, part["deal"]))
+        number = pd.Index(part["deal"] + blocks[0][0] * BLOCK_DEALS, name="deal")
+        parts.append(table.set_index(number))
+    return _with_attrs(pd.concat(parts), bid_by, deals=n, seed=seed)
 
 
 def count(
@@ -371,22 +366,18 @@ def compare(
     work = partial(_bid_by_each, asked, seed, several)
     counts = reduce(np.add, over_blocks(work, n, _workers(workers, n), progress=progress))
     seen = np.flatnonzero(counts[:, 0].sum(axis=0)) if asked.by else np.arange(1)
-    first, digests = counts[0, 0, seen], {one.name: one.digest for one in several}
-    parts = []
-    for one, (own, both) in zip(several, counts[:, :, seen], strict=True):
-        low, high = wilson(own, n)
-        union = own + first - both
-        paired = paired_difference(both, own - both, first - both, n - union)
-        if one is several[0]:  # the same count, so the difference is exactly 0
-            paired = paired[0], paired[0], paired[0]
-        limits = zip(("difference", "difference_low", "difference_high"), paired, strict=True)
-        part = asked.frame(seen).assign(
-            deals=own, share=own / n, low=low, high=high, **dict(limits)
-        )
-        under = pd.Categorical([one.name] * len(part), [*digests], ordered=True)
-        part.insert(0, "agreement", pd.Series(under, part.index))
-        parts.append(part)
-    result = pd.concat(parts, ignore_index=True)
+    own, both = counts[:, 0, seen], counts[:, 1, seen]
+    neither = n - own - own[0] + both
+    paired = paired_difference(both, own - both, own[0] - both, neither)
+    for limit in paired[1:]:
+        limit[0] = paired[0][0]  # the same count, so the difference is exactly 0
+    found = (own, own / n, *wilson(own, n), *paired)
+    names = ("deals", "share", "low", "high", "difference", "difference_low", "difference_high")
+    result = pd.concat([asked.frame(seen)] * len(several), ignore_index=True)
+    result = result.assign(**dict(zip(names, map(np.ravel, found), strict=True)))
+    digests = {one.name: one.digest for one in several}
+    under = np.repeat([*digests], len(seen))
+    result.insert(0, "agreement", pd.Categorical(under, [*digests], ordered=True))
     result.attrs.update(deals=n, seed=seed, version=version(), agreement_digest=digests)
     return result
 

@@ -183,6 +183,8 @@ It is widest for a share of a half, with a half-width of z / (2 sqrt(n + z^2)).
 
 _CHUNK = 20_000
 _UNSEEN = 39
+_EVERY_DEAL = comb(_UNSEEN, HAND_CARDS) * comb(_UNSEEN - HAND_CARDS, HAND_CARDS)
+"""The number of ways to deal the unseen cards to the three other hands."""
 _CARD_BITS = 6
 _KEY_BITS = 56
 _DOUBLE_BITS = 53
@@ -248,11 +250,6 @@ def deals_that_fit(
     return FittingDeals(np.concatenate(kept, axis=1)[:, :ENOUGH], found, dealt, rest.share)
 
 
-def every_deal() -> int:
-    """Return the number of ways to deal the unseen cards to the three other hands."""
-    return comb(_UNSEEN, HAND_CARDS) * comb(_UNSEEN - HAND_CARDS, HAND_CARDS)
-
-
 class _Rest:
     """The 39 unseen cards in order; each suit is a run of columns."""
 
@@ -266,7 +263,7 @@ class _Rest:
         self._second = (partner + opponent).astype(np.int8)
         below = factorial(partner) * factorial(opponent) * factorial(held - partner - opponent)
         self._up_to = np.cumsum((factorial(held) / below).prod(axis=1))
-        self.share = float(self._up_to[-1] / every_deal())
+        self.share = float(self._up_to[-1] / _EVERY_DEAL)
         """The share of all deals around the hand that have one of the pairs of shapes."""
 
     def deal(self, stream: np.random.BitGenerator) -> Cards:
@@ -375,7 +372,7 @@ def odds(question: Question, seed: int = SEED) -> Odds:
         )
     if auction.passes or auction.later:
         return sampled(question, both, seed)
-    chance = (float(given.sum() / every_deal()),) * 3
+    chance = (float(given.sum() / _EVERY_DEAL),) * 3
     against = auction.overcall.denomination
     return Odds(
         cards, given, partner_before(cards), chance, bid_against=against, promised=question.promised

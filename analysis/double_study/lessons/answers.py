@@ -6,7 +6,7 @@ sentence of its rule.
 """
 
 import tomllib
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -101,20 +101,14 @@ def _values(decided: Decided[Any]) -> dict[str, Any]:
     """Return what the templates may say of a single hand and of the auction."""
     s = decided.situation
     hands = s.hands
-    hcp, support = hands.hcp.item(), hands.support_points.item()
+    hcp = hands.hcp.item()
 
     def length(suit: int) -> int:
         return hands.length_in(suit).item()
 
-    def cards(suit: int) -> str:
-        return _cards(hands, suit)
-
-    values = {
-        "hcp": hcp,
-        "support": _with(hcp, support, "shortness"),
-        "length": length,
-        "cards": cards,
-    }
+    cards = partial(_cards, hands)
+    support = _with(hcp, hands.support_points.item(), "shortness")
+    values = {"hcp": hcp, "support": support, "length": length, "cards": cards}
     if not isinstance(s, Overcalled):
         return values
     promised = np.flatnonzero(s.promised[:, 0])[::-1].tolist()

@@ -28,8 +28,8 @@ REOPENING = "reopening"
 FIVE_SPADES = "five_spades"
 FIVE_SPADES_CODE = COLUMNS["lesson_message"].code(FIVE_SPADES)
 
-_KEYS = {"message": COLUMNS["lesson_message"]}
-_KEYS |= {key: COLUMNS[key] for key in ("level", "reason", "opening", "overcall", "answer")}
+KEYS = {"message": COLUMNS["lesson_message"]}
+KEYS |= {key: COLUMNS[key] for key in ("level", "reason", "opening", "overcall", "answer")}
 """The keys of a case, in the order of its fields, each with its column."""
 
 
@@ -51,20 +51,20 @@ class Case:
         for part in text.split(","):
             key, equals, value = (word.strip() for word in part.partition("="))
             if not equals:
-                keys = ", ".join(f"{key}=..." for key in _KEYS)
+                keys = ", ".join(f"{key}=..." for key in KEYS)
                 raise InputError(
                     f"--case {text}: {part.strip()!r} is not key=value; allowed: {keys}"
                 )
-            if key not in _KEYS:
+            if key not in KEYS:
                 raise InputError(
-                    f"--case {text}: there is no key {key!r}; allowed: {', '.join(_KEYS)}"
+                    f"--case {text}: there is no key {key!r}; allowed: {', '.join(KEYS)}"
                 )
             if key in values:
                 raise InputError(f"--case {text}: {key} is given twice; allowed: each key once")
             if key in ("opening", "overcall"):  # suit symbols or small letters will do
                 with suppress(InputError):
                     value = str(Bid.parse(value))
-            allowed = [*map(str, _KEYS[key].names)]
+            allowed = [*map(str, KEYS[key].names)]
             if value not in allowed:
                 raise InputError(
                     f"--case {text}: {key} cannot be {value!r}; allowed: {', '.join(allowed)}"
@@ -82,7 +82,7 @@ class Case:
     @property
     def wording(self) -> str:
         """The case as readers see it: what is promised, over what, why, and the opener's answer."""
-        return ", ".join(_KEYS[key].label(value) for key, value in self._given.items()) or str(self)
+        return ", ".join(KEYS[key].label(value) for key, value in self._given.items()) or str(self)
 
     @property
     def to_opener_only(self) -> bool:

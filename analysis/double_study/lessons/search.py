@@ -18,7 +18,7 @@ from double_study.cards.hands import BoolArray
 from double_study.columns import COLUMNS
 from double_study.counting.run import cards_of, over_blocks
 from double_study.counting.tally import Blocks
-from double_study.lessons.case import FIVE_SPADES_CODE, OPENER, REOPENING, Case
+from double_study.lessons.case import FIVE_SPADES_CODE, KEYS, OPENER, REOPENING, Case
 from double_study.lessons.kinds import KINDS
 from double_study.lessons.teachable import passing
 from double_study.rules.answer import SPADE_RAISE
@@ -71,14 +71,15 @@ class Found:
         here = self.in_auction(case, agreement) & self.askable(asked)
         if asked == REOPENING:
             return here
-        if case.message:
-            here &= self.message == COLUMNS["lesson_message"].code(case.message)
-        else:
+        if not case.message:
             here &= self.message != FIVE_SPADES_CODE
-        if case.reason:
-            here &= self.reason == COLUMNS["reason"].code(case.reason)
-        if case.answer:
-            here &= self.answer == COLUMNS["answer"].code(case.answer)
+        for key, codes in (
+            ("message", self.message),
+            ("reason", self.reason),
+            ("answer", self.answer),
+        ):
+            if value := getattr(case, key):
+                here &= codes == KEYS[key].code(value)
         return here
 
     def in_auction(self, case: Case, agreement: Agreement) -> BoolArray:

@@ -50,9 +50,8 @@ class Page:
     @cached_property
     def title(self) -> str:
         """The notebook's first heading."""
-        for line in self._text.splitlines():
-            if line.startswith("# "):
-                return line[2:].strip()
+        if found := re.search(r"^# (.+)", self._text, re.M):
+            return found[1].strip()
         raise Failure(f"notebook {self.name} has no title; its first cell must begin with '# '")
 
     @cached_property
@@ -150,11 +149,6 @@ def _data(output: NotebookNode) -> Mapping[str, Any]:
     return output.get("data", {})
 
 
-def _contents(body: str) -> list[tuple[str, str]]:
-    """Return the anchor and the text of every second-level heading."""
-    return re.findall(r'<h2 id="([^"]+)">(.*?)</h2>', body, re.S)
-
-
 _FOLDED = "The words used", "The method", "The exact check", "The limits", "Further reading"
 """Sections that a page shows folded."""
 
@@ -186,7 +180,8 @@ def _exporter(template_paths: tuple[str, ...]) -> TemplateExporter:
         template_file="page.html",
         template_paths=[*template_paths],
         filters={
-            "contents": _contents,
+            # the anchor and the text of every second-level heading
+            "contents": re.compile(r'<h2 id="([^"]+)">(.*?)</h2>', re.S).findall,
             "escape": escape.html,
             "folded": _folded,
             "text_html": text_html,

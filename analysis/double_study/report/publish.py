@@ -190,7 +190,9 @@ def _in_one_kernel(
                 except CellExecutionError as error:
                     if error.ename != DoesNotApply.__name__:
                         raise
-                    _end(client.nb, cell, error.evalue)
+                    client.nb.cells = client.nb.cells[:cell]
+                    said = new_output("display_data", {"text/markdown": error.evalue})
+                    client.nb.cells[-1].outputs = [said]
                 executed.append((number, client.nb))
                 bar.update()
 
@@ -204,12 +206,6 @@ def _in_one_kernel(
         atexit.unregister(client._cleanup_kernel)
         raise Failure(f"the notebooks' kernel could not start ({error})") from None
     return executed
-
-
-def _end(notebook: NotebookNode, cell: int, said: str) -> None:
-    """Let a notebook end after a cell, counted from 1, with ``said`` as the output of that cell."""
-    notebook.cells = notebook.cells[:cell]
-    notebook.cells[-1].outputs = [new_output("display_data", {"text/markdown": said})]
 
 
 class _OwnKernel(AsyncKernelManager):
