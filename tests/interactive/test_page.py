@@ -185,7 +185,7 @@ CANNOT_BE = """
 own     | name=../mine                    | allowed: letters, digits
 own     | set__response__double_one=99    | a whole number from 0 to 37
 own     | set__opening__one_notrump=20–22 | contradicts
-own     | agreement=nobody's              | no agreement
+own     | agreement=nobody's              | agreement cannot be
 explore | sequence=99                     | a whole number from 0 to 41
 explore | sequence=5&hcp_low=9&hcp_high=3 | the lower number first
 often   | what=call=__import__            | a call from the list

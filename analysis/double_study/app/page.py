@@ -104,6 +104,8 @@ _JINJA = Environment(
 )
 _JINJA.filters["suits"] = lambda text: Markup(with_suits(escape(text)))  # noqa: S704
 _JINJA.globals |= {
+    "write_hand": write_hand,
+    "hand_symbols": hand_symbols,
     "bids": [Bid.from_code(code) for code in range(5 * _LEVELS)],
     "strains": (*SUIT_NAMES, "notrump"),
     "holdings": lambda cards: [
@@ -234,7 +236,6 @@ class Page:
             made = call = ""
             asked = quiz.question(0, agreement, quiz.new_seed(), scope)
         best = reply(asked)
-        offered = quiz.choices(asked)
         if call and not made:
             made = str(read_call(call))
             answered, right = answered + 1, right + (made == str(best.call))
@@ -243,11 +244,7 @@ class Page:
             "call.html",
             scope=scope,
             asked=asked,
-            hand=write_hand(asked.cards),
-            cards=asked.cards,
-            calls=asked.auction.calls,
-            seat=asked.auction.seat_asked,
-            legal=offered,
+            legal=quiz.choices(asked),
             made=judged,
             best=best.call,
             right=right,
@@ -266,8 +263,8 @@ class Page:
         }
         if (chances := _glance(asked)) is None:
             return _rendered("partner.html", suits=(), **about)
-        lengths, points = on.lengths(chances), on.points(chances)
-        fits = on.fits(chances).set_index("suit")["estimate"]
+        points, fits = on.points(chances), on.fits(chances).set_index("suit")["estimate"]
+        lengths = on.lengths(chances).groupby("suit", sort=False, observed=True)
         return _rendered(
             "partner.html",
             **about,
@@ -275,7 +272,7 @@ class Page:
             points=float((points["hcp"] * points["estimate"]).sum()),
             suits=[
                 (name, float((part["cards"] * part["estimate"]).sum()), fits.get(name))
-                for name, part in lengths.groupby("suit", sort=False, observed=True)
+                for name, part in lengths
             ],
         )
 
@@ -297,8 +294,7 @@ class Page:
             "ask.html",
             error=error,
             prompt=prompt,
-            cards=write_hand(whole.cards) if whole else "",
-            title=hand_symbols(whole.cards) if whole else "",
+            whole=whole,
             calls=calls,
             seat=question.auction.seat_asked if question else opens + 3,
             legal=legal_calls(calls, Bid(_LEVELS, NOTRUMP)),
@@ -323,18 +319,14 @@ class Page:
 
     def _pictures(self, whole: Answer, chances: on.Odds, said: str) -> str:
         both = chances.bid_against is not None
-        lengths = on.lengths(chances)
-        charts = [
-            (name, _chart(part["cards"], part, both))
-            for name, part in lengths.groupby("suit", sort=False, observed=True)
-        ]
+        lengths = on.lengths(chances).groupby("suit", sort=False, observed=True)
         ranges = on.point_ranges(chances)
         labels = [f"{row.lowest_hcp}–{row.highest_hcp}" for row in ranges.itertuples()]
         return _rendered(
             "odds.html",
             who=whole.partner,
             both=both,
-            charts=charts,
+            charts=[(name, _chart(part["cards"], part, both)) for name, part in lengths],
             points=_chart(labels, ranges, both),
             matters=said,
             basis=basis(chances),
