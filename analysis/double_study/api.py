@@ -26,7 +26,14 @@ from double_study.comparing import check_several
 from double_study.counting import run as study
 from double_study.counting.cluster import cluster as cluster_at
 from double_study.counting.record import HANDED_OVER
-from double_study.counting.run import DEFAULT_SEED, batches, blocks_of, over_blocks
+from double_study.counting.run import (
+    DEFAULT_SEED,
+    MAX_DEALS,
+    MAX_SEED,
+    batches,
+    blocks_of,
+    over_blocks,
+)
 from double_study.counting.tally import Blocks, Counts, Tally
 from double_study.datapackage import RUN_FILE, TABLES_FOLDER
 from double_study.errors import InputError
@@ -41,7 +48,6 @@ from double_study.stats import paired_difference, wilson
 from double_study.tables import READING_DEALS, TABLE_FILES, Run, handed_over
 from double_study.tabulation import with_facts
 
-MOST_DEALS = 10**13
 _SMALL = 2_000_000
 """Deals up to which starting processes takes longer than counting."""
 
@@ -92,7 +98,8 @@ def deals(
     >>> table.query("call == 'double'")["opener_hcp"].mean().round(1)
     np.float64(13.3)
     """
-    n, seed, bid_by = _whole("n", n, 1, MOST_DEALS), _seed(seed), plain(agreement)
+    n, seed = _numbers("n", n, seed)
+    bid_by = plain(agreement)
     where, stage = on.checked(where, "where"), DEALS if every else on.BASE
     fields = {name: on.Field(column, stage) for name, column in on.FIELDS.items()}
     parts = []
@@ -160,7 +167,8 @@ def count(
     2      3   1109
     3      4    174
     """
-    n, seed, bid_by = _whole("n", n, 1, MOST_DEALS), _seed(seed), plain(agreement)
+    n, seed = _numbers("n", n, seed)
+    bid_by = plain(agreement)
     asked = on.field_count(on.checked_by(by), on.checked(where, "where"), every=every)
     counts = counted(asked, n, seed, bid_by, workers, cluster, progress)[asked.name][0]
     seen = np.flatnonzero(counts) if asked.by else np.arange(1)
@@ -266,7 +274,8 @@ def run(
     """
     if path := os.environ.get(HANDED_OVER):
         return handed_over(path)
-    n, seed, bid_by = _whole("deals", deals, 1, MOST_DEALS), _seed(seed), plain(agreement)
+    n, seed = _numbers("deals", deals, seed)
+    bid_by = plain(agreement)
     tally = study.count(n, seed, bid_by, _workers(workers, n), progress=progress)
     return Run.of(tally, seed, bid_by)
 
@@ -361,7 +370,7 @@ def compare(
     """
     several = tuple(map(plain, agreements))
     check_several(several)
-    n, seed = _whole("n", n, 1, MOST_DEALS), _seed(seed)
+    n, seed = _numbers("n", n, seed)
     asked = on.field_count(on.checked_by(by), on.checked(where, "where"))
     work = partial(_bid_by_each, asked, seed, several)
     counts = reduce(np.add, over_blocks(work, n, _workers(workers, n), progress=progress))
@@ -376,8 +385,8 @@ def compare(
     result = pd.concat([asked.frame(seen)] * len(several), ignore_index=True)
     result = result.assign(**dict(zip(names, map(np.ravel, found), strict=True)))
     digests = {one.name: one.digest for one in several}
-    under = np.repeat([*digests], len(seen))
-    result.insert(0, "agreement", pd.Categorical(under, [*digests], ordered=True))
+    under = pd.Categorical(np.repeat([*digests], len(seen)), [*digests], ordered=True)
+    result.insert(0, "agreement", pd.Series(under))
     result.attrs.update(deals=n, seed=seed, version=version(), agreement_digest=digests)
     return result
 
@@ -535,14 +544,14 @@ def _whole(argument: str, value: Any, least: int, most: int) -> int:
     )
 
 
+def _numbers(argument: str, deals: float, seed: int) -> tuple[int, int]:
+    return _whole(argument, deals, 1, MAX_DEALS), _whole("seed", seed, 0, MAX_SEED)
+
+
 def _workers(workers: int | None, n: int) -> int | None:
     if workers is None:
         return 1 if n <= _SMALL else None
     return _whole("workers", workers, 1, 1024)
-
-
-def _seed(seed: int) -> int:
-    return _whole("seed", seed, 0, 2**63 - 1)
 
 
 def _with_attrs(table: pd.DataFrame, agreement: reader.Agreement, **counted: int) -> pd.DataFrame:

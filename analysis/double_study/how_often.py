@@ -58,16 +58,13 @@ MOST_CELLS = 1_000_000
 
 # --- columns of the auction that only questions need ---
 
-_OVERCALLS = COLUMNS["overcall"].names
-_OVERCALL_CODE = np.full(1 + max(Bid.parse(name).code for name in _OVERCALLS), -1, dtype=np.int8)
-for _position, _name in enumerate(_OVERCALLS):
-    _OVERCALL_CODE[Bid.parse(_name).code] = _position
+_OVERCALLS = [Bid.parse(name).code for name in COLUMNS["overcall"].names]
 _SIDE_OF = {"opener": 0, "responder": 0, "overcaller": 1, "advancer": 1}
 _SIDE = np.array([_SIDE_OF.get(name, MISSING) for name in COLUMNS["declarer"].names], dtype=np.int8)
 
 columns(
     "overcalled",
-    overcall=lambda b: _OVERCALL_CODE.take(b["overcall_bid"]),
+    overcall=lambda b: np.searchsorted(_OVERCALLS, b["overcall_bid"]).astype(np.int8),
     message=lambda b: b.decided("response").situation.message,
 )
 columns("doubled", contract=lambda b: b["last_bid"], side=lambda b: _SIDE.take(b["declarer"]))

@@ -133,14 +133,8 @@ class Agreement(reader.Agreement):
         expression = parse(when, "when")
         check_names(expression, TERMS)
         expression.mask(values_of)
-        rule = AddedRule(
-            EXTENSIBLE[table].title,
-            says,
-            when,
-            str(Bid.parse(bid)) if bid else "",
-            after is None,
-            other,
-        )
+        made = str(Bid.parse(bid)) if bid else ""
+        rule = AddedRule(EXTENSIBLE[table].title, says, when, made, after is None, other)
         default = f"{self.name}, {bid or says} if {when}"
         return replace(self, rules=(*self.rules, rule), name=_name(default, name))
 

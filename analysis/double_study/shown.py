@@ -53,7 +53,8 @@ def styled(table: pd.DataFrame, *shown: str, **headings: str) -> Styler:
         cells[column.heading] = written
         if column.limits and set(column.limits) <= set(whole):
             hidden.append(len(cells))
-            cells[_free(INTERVAL, cells)] = _intervals(column, whole)
+            # A styled DataFrame may not repeat a heading.
+            cells[INTERVAL + "\u200b" * (len(hidden) - 1)] = _intervals(column, whole)
     look: list[Any] = [
         {"selector": "th, td", "props": "text-align: left; vertical-align: top"},
         *({"selector": f".col{at}", "props": "text-align: right"} for at in (*right, *hidden)),
@@ -68,8 +69,9 @@ def styled(table: pd.DataFrame, *shown: str, **headings: str) -> Styler:
     frame = pd.DataFrame(cells, index=whole.index)
     if frame.empty:
         return Styler(frame[[]], uuid="empty").set_caption(NOTHING).hide(axis="index")
+    same = pd.util.hash_pandas_object(frame.astype(str)).sum()  # on every run
     return (
-        Styler(frame, uuid_len=5, uuid=_identity(frame), cell_ids=False)
+        Styler(frame, uuid_len=5, uuid=f"{same % 2**40:010x}", cell_ids=False)
         .hide(axis="index")
         .format(escape="html")
         .format_index(escape="html", axis=1)
@@ -77,27 +79,16 @@ def styled(table: pd.DataFrame, *shown: str, **headings: str) -> Styler:
     )
 
 
-def _identity(frame: pd.DataFrame) -> str:
-    """Return a table's identifier on its page, which is the same on every run."""
-    return f"{pd.util.hash_pandas_object(frame.astype(str)).sum() % 2**40:010x}"
-
-
-def _free(heading: str, taken: Container[str]) -> str:
-    """Return a heading that is still unique, because a styled DataFrame may not repeat one."""
-    while heading in taken:
-        heading += "\u200b"
-    return heading
-
-
 def _column(name: Hashable, table: pd.DataFrame, headings: dict[str, str]) -> Column:
     """Return the entry of a column, or one made up for a notebook's own column."""
     kind = table[name].dtype
     flag, share = pd.api.types.is_bool_dtype(kind), pd.api.types.is_float_dtype(kind)
     number = pd.api.types.is_numeric_dtype(kind) and not flag
+    along = COLUMNS.get(str(table.columns.name))  # whose category it is in an unstacked table
     made_up = Column(
         key=str(name),
         name=str(name),
-        heading=_heading(name, table),
+        heading=along.label(name) if along and name in along.names else str(name),
         description="",
         unit="proportion" if share else "none",
         type="number" if share else "integer" if number else "string",
@@ -108,12 +99,6 @@ def _column(name: Hashable, table: pd.DataFrame, headings: dict[str, str]) -> Co
     fitting = (c for c in known if c.numeric == number and (c.type != "boolean" or flag))
     column = next(fitting, made_up)
     return replace(column, heading=headings.get(column.name, column.heading))
-
-
-def _heading(name: Hashable, table: pd.DataFrame) -> str:
-    """Return the heading of a column that is a category of another, as in an unstacked table."""
-    along = COLUMNS.get(str(table.columns.name))
-    return along.label(name) if along and name in along.names else str(name)
 
 
 def _texts(column: Column, values: pd.Series, table: pd.DataFrame) -> list[str]:

@@ -267,9 +267,6 @@ def _share(chances: on.Odds) -> str:
     return f"{chances.chance[0]:.2%}" if chances.chance[0] >= RARE else "less than 0.05%"
 
 
-_LIMITS = ("", "_low", "_high")
-
-
 def as_json(answer: Answer) -> dict[str, object]:
     question, reply, chances = answer.question, answer.reply, answer.chances
     lengths, partner = on.lengths(chances), answer.partner
@@ -292,10 +289,9 @@ def as_json(answer: Answer) -> dict[str, object]:
             for a in (reply.above if reply else ())
         ],
         f"{partner}_length": by_suit("estimate"),
-        **{
-            f"{partner}_length_{name}": by_suit(name)
-            for name in ("low", "high", "ignoring_bidding")
-        },
+        f"{partner}_length_low": by_suit("low"),
+        f"{partner}_length_high": by_suit("high"),
+        f"{partner}_length_ignoring_bidding": by_suit("ignoring_bidding"),
         f"{partner}_hcp": _records(on.points(chances)),
         "fits": _records(on.fits(chances)),
         "games": _records(on.games(chances)),
@@ -318,7 +314,7 @@ def as_json(answer: Answer) -> dict[str, object]:
 
 
 def _limits(name: str, values: tuple[float, float, float] | None) -> dict[str, object]:
-    return {f"{name}{end}": values and values[at] for at, end in enumerate(_LIMITS)}
+    return {f"{name}{end}": values and values[at] for at, end in enumerate(("", "_low", "_high"))}
 
 
 def _records(table: pd.DataFrame) -> list[dict[str, object]]:

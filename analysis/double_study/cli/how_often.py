@@ -16,8 +16,9 @@ from numpy.typing import NDArray
 from double_study import how_often as on
 from double_study.api import counted, exact_shares, known_exactly
 from double_study.cli.exact import compute_exact
-from double_study.cli.options import MAX_DEALS, Options, add, whole_number
+from double_study.cli.options import Options, add, whole_number
 from double_study.counting.record import current_commit
+from double_study.counting.run import MAX_DEALS
 from double_study.counting.stopping import Precision
 from double_study.escape import terminal
 from double_study.expressions import parse
@@ -79,10 +80,8 @@ def run(options: argparse.Namespace) -> None:
         lines += ["", *_exact(what, by, given, options)]
     if precision:
         reached = "reached" if precision.reached(tally) else "not reached in these deals"
-        lines += [
-            "",
-            f"Precision (half of each interval at most {options.to:g} of its share): {reached}.",
-        ]
+        said = f"Precision (half of each interval at most {options.to:g} of its share): {reached}."
+        lines += ["", said]
     lines += ["", *_citation(options, tally.deals)]
     print("\n".join(terminal(line) for line in lines))
 

@@ -15,14 +15,13 @@ from typing import Any
 from double_study.agreements.reader import REFERENCE, load, shipped
 from double_study.counting.cluster import cluster
 from double_study.counting.record import ExactUsed
-from double_study.counting.run import DEFAULT_SEED, count, counted_so_far
+from double_study.counting.run import DEFAULT_SEED, MAX_DEALS, MAX_SEED, count, counted_so_far
 from double_study.datapackage import RUN_FILE, TABLES_FOLDER, write_json
 from double_study.errors import InputError
 from double_study.files import staged
 from double_study.tables import Run
 
 SHIPPED_NAMES = f"the name of one that comes with the study: {', '.join(shipped())}"
-MAX_DEALS = 10**13
 _LONGEST_NAME = 200
 """In bytes. File systems allow 255, but the name of the unfinished file is longer than the final one."""
 _NUMBER = re.compile(r"(\d+(_\d+)*(\.\d+)?|\.\d+)([eE][+-]?\d{1,3})?", re.ASCII)
@@ -83,7 +82,7 @@ Options = Mapping[str, str | tuple[Any, ...]]
 # fmt: off
 _SHARED: Options = {
     "deals": ("N", whole_number(1, MAX_DEALS), "number of deals (default: %(default)s)"),
-    "seed": ("N", whole_number(0, 2**63 - 1), "root seed of the deals (default: %(default)s)"),
+    "seed": ("N", whole_number(0, MAX_SEED), "root seed of the deals (default: %(default)s)"),
     "workers": ("N", whole_number(1, 1024),
                 "number of processes; the counts do not depend on it (default: one per processor)"),
     "agreement": ("FILE.toml", load, "agreement to bid by: a file of settings that differ from the "

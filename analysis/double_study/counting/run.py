@@ -33,6 +33,7 @@ from double_study.workers import keep_freed_memory, pool, run_tasks, stoppable, 
 
 DEFAULT_DEALS = 100_000_000
 DEFAULT_SEED = 20_26
+MAX_DEALS, MAX_SEED = 10**13, 2**63 - 1
 BATCH_BLOCKS = 16
 """Blocks bid together: enough to hide the cost of a NumPy call, few enough for any memory (140 MB)."""
 

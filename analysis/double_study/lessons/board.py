@@ -168,15 +168,12 @@ class Board:
     def __post_init__(self) -> None:
         if self.bidding.turn(self.asked) is not None:
             return
-        place = f"--ask {self.asked}: in deal {self.origin.place} the"
-        if self.asked == OPENER:
-            raise InputError(
-                f"{place} responder neither doubles nor bids 1♠ over 1♥; allowed: --ask {RESPONDER}"
-            )
-        raise InputError(
-            f"{place} opener is not in the pass-out seat; allowed: a deal on which responder and the "
-            "fourth hand pass the overcall"
-        )
+        why = {
+            OPENER: f"responder neither doubles nor bids 1♠ over 1♥; allowed: --ask {RESPONDER}",
+            REOPENING: "opener is not in the pass-out seat; allowed: a deal on which responder and the "
+            "fourth hand pass the overcall",
+        }[self.asked]
+        raise InputError(f"--ask {self.asked}: in deal {self.origin.place} the {why}")
 
     @cached_property
     def bidding(self) -> Bidding:

@@ -34,6 +34,7 @@ from double_study.report.pages import FIGURES_FOLDER, INDEX, Page, text_page
 from double_study.report.text_pages import front_page, run_line, text_pages
 from double_study.sources import BUILT_NOTEBOOKS, CHECKOUT, PACKAGE
 from double_study.tables import TABLE_FILES, Run
+from double_study.workers import worker_count
 
 _built = PACKAGE / BUILT_NOTEBOOKS
 NOTEBOOKS = _built if _built.is_dir() else CHECKOUT / "notebooks"
@@ -134,7 +135,7 @@ def execute(
         }
         if (tables := folder / TABLES_FOLDER).is_dir():
             environment[LEAVE] = str(tables)
-        at_once = min(workers or os.cpu_count() or 1, len(notebooks))
+        at_once = min(worker_count(workers), len(notebooks))
         bar = tqdm(total=len(notebooks), desc="notebooks", unit="", disable=not progress)
         waiting, stop = iter(enumerate(notebooks)), Event()
         with bar, ThreadPoolExecutor(at_once) as pool:
