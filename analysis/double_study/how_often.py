@@ -139,7 +139,6 @@ class Field:
         return plain.astype("boolean" if flag else "Int8").mask(missing) if self.gaps else plain
 
     def positions(self, codes: Array) -> Array:
-        """Return the positions of the deals along the axis."""
         return np.where(codes < 0, -1, self.column.positions(codes)) % self.size
 
     def at(self, positions: Array) -> pd.Series[Any]:
@@ -246,7 +245,6 @@ def field_count(
 
 
 def counted_share(met: int, of: int) -> str:
-    """Return a share with its interval, as a percentage."""
     return percent(*proportion(met, of))
 
 

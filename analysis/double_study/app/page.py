@@ -172,7 +172,6 @@ class Page:
         _batches(self._start, self._deals)
 
     def close(self) -> None:
-        """End the background tasks of the page."""
         if self._long:
             self._long.end()
 

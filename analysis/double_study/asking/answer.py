@@ -87,7 +87,6 @@ _BESIDE = 2
 
 
 def odds_tables(chances: on.Odds) -> Iterator[list[str]]:
-    """Yield the tables of the odds, each as aligned lines."""
     suits = list(reversed(SUITS))
     step = len(suits) if chances.kept is None else _BESIDE
     for at in range(0, len(suits), step):
@@ -110,7 +109,6 @@ def odds_tables(chances: on.Odds) -> Iterator[list[str]]:
 
 
 def next_tables(follows: dict[str, pd.DataFrame]) -> Iterator[list[str]]:
-    """Yield the tables of what comes next, each as aligned lines."""
     heads = "the next hand's call", "partner's answer", "the final contract"
     for head, table in zip(heads, follows.values(), strict=True):
         yield aligned([[head, ""], *zip(table[on.WHAT], _shares(table), strict=True)])
@@ -229,7 +227,6 @@ def why(reply: Reply) -> list[str]:
 
 
 def often_text(often: on.HowOften) -> str:
-    """Say in a sentence how often the auction and the call come up."""
     if not often.share:
         return f"This auction with this call came up on none of {often.deals:,} deals."
     once = f"on {100 * often.share:.2g}% of all deals, about one in {1 / often.share:,.0f}"

@@ -350,7 +350,6 @@ class Odds:
 
 
 def odds_before_bidding(cards: int) -> Odds:
-    """Return the odds on partner's hand before any bidding, from the player's 13 cards alone."""
     plain = partner_before(cards)
     return Odds(cards, plain, plain)
 

@@ -89,7 +89,6 @@ def run(options: argparse.Namespace) -> None:
 
 
 def _place(text: str) -> tuple[int, int]:
-    """Read ``BLOCK:DEAL``."""
     block, colon, deal = text.partition(":")
     if not colon:
         raise argparse.ArgumentTypeError(f"{text} is not BLOCK:DEAL, such as 3:4180")

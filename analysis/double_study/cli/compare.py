@@ -67,7 +67,6 @@ def _lines(comparisons: Sequence[Comparison], seed: int) -> Iterator[str]:
 
 
 def _by_how_much(row: Row) -> str:
-    """Say how much more or less often this agreement doubles than the first."""
     if not row["difference"]:
         return "as often"
     more = "more" if row["difference"] > 0 else "less"

@@ -46,7 +46,6 @@ def pbn(boards: Iterable[Board]) -> str:
 
 
 def game(board: Board) -> list[str]:
-    """Return one board, line by line."""
     calls = [str(call) if isinstance(call, Bid) else _BARE[call] for call in board.calls]
     if not board.bidding.complete:
         calls.append(_NOT_FINISHED)
@@ -66,7 +65,6 @@ def deal_value(board: Board) -> str:
 
 
 def _tags(board: Board) -> dict[str, str]:
-    """Return the mandatory tags and the supplemental ones."""
     tags = dict.fromkeys(_TAGS.split(), "?") | {
         "Event": TITLE,
         "Board": str(board.number),

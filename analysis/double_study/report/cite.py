@@ -73,7 +73,6 @@ class Citation:
 
     @property
     def csl(self) -> str:
-        """The entry in CSL-JSON."""
         issued = [int(part) for part in self.created[:10].split("-") if part]
         entry = {
             "id": f"respondersdouble{self.year}",

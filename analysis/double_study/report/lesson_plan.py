@@ -216,11 +216,9 @@ class Lesson:
             (folder / name).write_bytes(content.encode())
 
     def plan(self, hour: Hour) -> str:
-        """Return the teacher's plan in Markdown."""
         return self._filled("plan", hour)
 
     def handout(self, hour: Hour) -> str:
-        """Return the sheet for the class in Markdown."""
         return self._filled("class_handout", hour)
 
     def _filled(self, template: str, hour: Hour) -> str:

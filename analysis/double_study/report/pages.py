@@ -49,7 +49,6 @@ class Page:
 
     @cached_property
     def title(self) -> str:
-        """The notebook's first heading."""
         if found := re.search(r"^# (.+)", self._text, re.M):
             return found[1].strip()
         raise Failure(f"notebook {self.name} has no title; its first cell must begin with '# '")

@@ -102,7 +102,6 @@ def auction_rows(board: Board, calls: Sequence[str]) -> list[list[str]]:
 
 
 def compass_text(board: Board) -> str:
-    """Return the four hands in compass form."""
     north, east, south, west = (
         [place, *(f"{symbol} {held}" for symbol, held in suits(cards))]
         for place, cards in zip(COMPASS, board.hands, strict=True)

@@ -47,5 +47,4 @@ def text_html(markdown: str) -> str:
 
 
 def table_link(file: Table) -> str:
-    """Return the link from a page to a table file."""
     return f"{TABLES_FOLDER}/{file.path}"
