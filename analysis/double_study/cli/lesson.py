@@ -13,7 +13,7 @@ from double_study.errors import InputError
 from double_study.escape import terminal
 from double_study.files import staged
 from double_study.lessons.case import Case
-from double_study.lessons.hour import COURSE
+from double_study.lessons.hour import COURSE, WHOLE
 from double_study.lessons.practice import played
 from double_study.rules.terms import SEQUENCES
 from double_study.tables import READING_DEALS, Run
@@ -57,16 +57,9 @@ def run(options: argparse.Namespace) -> None:
         counted = Run.of(tally, options.seed, options.agreement)
         if not counted.doubled:
             raise InputError(f"--deals {options.deals}: no double came up; allowed: more deals")
-        course = options.course is not None
-        [made] = lessons(
-            counted,
-            options.seed,
-            options.minutes,
-            options.boards,
-            within,
-            course=course,
-            whole=not course,
-        )
+        parts = [COURSE if options.course else [WHOLE]]
+        seed, minutes, boards = options.seed, options.minutes, options.boards
+        [made] = lessons(counted, seed, minutes, boards, within, parts)
         made.write(stage)
     print(f"Wrote the lesson to {terminal(str(options.out))}. Open {INDEX} there first.")
 

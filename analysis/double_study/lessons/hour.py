@@ -10,7 +10,6 @@ import tomllib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import cycle
 from pathlib import Path
 
 import numpy as np
@@ -147,8 +146,9 @@ def _part(s: Overcalled, at: list[int]) -> Overcalled:
 
 @dataclass(frozen=True)
 class Focus:
-    """The subject of an hour, as ``hours.toml`` has it."""
+    """The subject of an hour, as ``hours.toml`` has it; ``week`` 0 stands alone."""
 
+    week: int
     title: str
     aims: Sequence[str]
     topics: bool
@@ -159,8 +159,10 @@ class Focus:
 
 
 WHOLE, *COURSE = (
-    Focus(**hour)
-    for hour in tomllib.loads((Path(__file__).parent / "hours.toml").read_text("utf-8"))["hours"]
+    Focus(week, **hour)
+    for week, hour in enumerate(
+        tomllib.loads((Path(__file__).parent / "hours.toml").read_text("utf-8"))["hours"]
+    )
 )
 """The hour that stands alone, and the four weeks of a course."""
 
@@ -214,22 +216,19 @@ class Hours:
         played(agreement)
         return cls(search(seed, SEARCHED_DEALS, agreement, progress), seed, agreement)
 
-    def _next(self, kind: str, within: BoolArray, also: str = "") -> list[int]:
-        """Return the next deal of a kind in the auctions ``within``; empty if there is none left.
-
-        ``also`` is another kind to which the deal must belong.
-        """
+    def _of(self, kind: str, within: BoolArray) -> BoolArray:
+        """Return the deals of a kind in the auctions ``within``."""
         found = self._found
-        both = found.of_kind(kind) & found.of_kind(also or kind)
-        return self._draw.take(both & within[found.sequence] & ~found.settled)
+        return found.of_kind(kind) & within[found.sequence] & ~found.settled
 
     def _board(self, at: int, kind: str, number: int = 0) -> Board:
         origin = Origin.of(self._draw.seed, int(self._found.deal[at]))
         return Board(number, origin, self._agreement, KINDS[kind].asked)
 
     def hands(self, kinds: Iterable[str], within: BoolArray, also: str = "") -> list[Board]:
-        """Return one hand of each kind that came up."""
-        return [self._board(at, kind) for kind in kinds for at in self._next(kind, within, also)]
+        """Return one hand of each kind that came up; ``also`` is another to which it must belong."""
+        deals = {k: self._of(k, within) & self._found.of_kind(also or k) for k in kinds}
+        return [self._board(at, kind) for kind in kinds for at in self._draw.take(deals[kind])]
 
     def boards(
         self, kinds: Sequence[str], boards: int, first: int, within: BoolArray
@@ -238,21 +237,14 @@ class Hours:
 
         Raises :class:`InputError` if no kind has a deal left.
         """
-        picked: list[tuple[int, str]] = []
-        missed = 0
-        for kind in cycle(kinds):
-            if len(picked) == boards or missed == len(kinds):
-                break
-            found = [(at, kind) for at in self._next(kind, within)]
-            missed = 0 if found else missed + 1
-            picked += found
+        picked = self._draw.in_turn([self._of(kind, within) for kind in kinds], boards)
         if len(picked) < boards:
             raise InputError(
                 f"the search found {len(picked)} hands to show, but {boards} are needed; allowed: another "
                 "level or topic, or none"
             )
-        mixed = self._draw.mixed(boards)
-        return [self._board(*picked[at], number) for number, at in enumerate(mixed, start=first)]
+        mixed = enumerate((picked[at] for at in self._draw.mixed(boards)), start=first)
+        return [self._board(at, kinds[kind], number) for number, (at, kind) in mixed]
 
     def hour(
         self,

@@ -160,14 +160,10 @@ class Practice:
             for name, kind in KINDS.items()
             if kind.near and kind.asked == asked
         ]
-        picks: list[int] = []
-        while len(picks) < number:
-            before = len(picks)
-            for deals in kinds:
-                picks += draw.take(deals, min(1, number - len(picks)))
-            if len(picks) == before:
-                raise self._too_few(f"--near-misses: hands for the {asked}", before, number)
-        return [(at, asked) for at in picks]
+        picks = draw.in_turn(kinds, number)
+        if len(picks) < number:
+            raise self._too_few(f"--near-misses: hands for the {asked}", len(picks), number)
+        return [(at, asked) for at, _ in picks]
 
     def _too_few(self, what: str, there: int, wanted: int) -> InputError:
         return InputError(

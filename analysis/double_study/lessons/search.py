@@ -6,8 +6,10 @@ over what was drawn before. So every set of deals of a kind is as likely as any 
 the search they were dealt.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from functools import partial
+from itertools import cycle
 
 import numpy as np
 from numpy.typing import NDArray
@@ -174,3 +176,15 @@ class Draw:
         order = self._order[(deals & self._left)[self._order]]
         self._left[order[:number]] = False
         return order[:number].tolist()
+
+    def in_turn(self, kinds: Sequence[BoolArray], number: int) -> list[tuple[int, int]]:
+        """Return up to ``number`` positions, kind after kind in turn, each with the number of its kind."""
+        picked: list[tuple[int, int]] = []
+        missed = 0
+        for kind in cycle(range(len(kinds))):
+            if len(picked) == number or missed == len(kinds):
+                break
+            found = [(at, kind) for at in self.take(kinds[kind])]
+            missed = 0 if found else missed + 1
+            picked += found
+        return picked

@@ -23,6 +23,7 @@ from double_study.lessons.hour import (
     HOMEWORK,
     SEARCHED_DEALS,
     WHOLE,
+    Focus,
     Hour,
     Hours,
     Row,
@@ -258,10 +259,9 @@ def lessons(
     minutes: int = MINUTES,
     boards: int = BOARDS,
     within: BoolArray | None = None,
-    course: bool = False,
-    whole: bool = True,
+    parts: Sequence[Sequence[Focus]] = ([WHOLE],),
 ) -> list[Lesson]:
-    """Draw the hour of a run and the ``course``, whichever is wanted, with no deal twice in them.
+    """Draw lessons of a run, an hour or a course each, with no deal twice in them.
 
     ``within`` says of each of SEQUENCES whether it belongs. Raises :class:`InputError` if the
     double is not played or too few hands are found.
@@ -270,10 +270,10 @@ def lessons(
     here = np.ones(len(SEQUENCES), dtype=np.bool_) if within is None else within
     draw = Hours.of(seed, agreement)
     first, made = 1, []
-    for foci in [{0: WHOLE}] * whole + [dict(enumerate(COURSE, start=1))] * course:
+    for foci in parts:
         hours = []
-        for week, focus in foci.items():
-            part = here & of_week(week, agreement)
+        for focus in foci:
+            part = here & of_week(focus.week, agreement)
             hours.append(draw.hour(focus, part, figures.ranked, minutes, first, boards))
             first += boards + HOMEWORK
         made.append(Lesson(figures, seed, tuple(hours)))
@@ -291,7 +291,7 @@ def write_lessons(run: Run, folder: Path) -> Board | None:
         (folder / INDEX).write_text(text_page(TITLE, text, "", home=f"../{INDEX}"), "utf-8")
         return None
     seed, reference = run.record.seed, run.agreement.digest == REFERENCE.digest
-    lesson, *course = lessons(run, seed, course=reference)
+    lesson, *course = lessons(run, seed, parts=[[WHOLE], COURSE] if reference else [[WHOLE]])
     others = [(words, f"{name}/{INDEX}") for name, words in ALSO.items()] if reference else []
     weeks = [(COURSE_TITLE, f"course/{INDEX}")] * len(course)
     lesson.write(folder, f"../{INDEX}", others=weeks + others)
