@@ -6,7 +6,7 @@ import base64
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cache, cached_property
 from typing import Any
 
 from jupyter_core.paths import jupyter_path
@@ -154,30 +154,29 @@ _FOLDED = "The words used", "The method", "The exact check", "The limits", "Furt
 
 def _folded(body: str) -> str:
     """Fold the last sections of a page, each behind its heading."""
-    parts = re.split(r"(?=<h2 id=)", body)
-    for at, part in enumerate(parts):
-        if found := re.match(r"<h2 id=.*?>(.*?)</h2>", part, re.S):
-            if found[1] in _FOLDED:
-                rest = part[found.end() :]
-                parts[at] = f"<details><summary>{found[0]}</summary>{rest}</details>\n"
-    return "".join(parts)
+
+    def fold(found: re.Match[str]) -> str:
+        if found[2] not in _FOLDED:
+            return found[0]
+        return f"<details><summary>{found[1]}</summary>{found[3]}</details>\n"
+
+    return re.sub(r"(<h2 id=.*?>(.*?)</h2>)(.*?)(?=<h2 id=|\Z)", fold, body, flags=re.S)
 
 
 def _exported(notebook: NotebookNode, **values: Any) -> str:
     """Return a notebook rendered by the template of the study's pages, which lists the ``values``."""
     css = (FOLDER / "page.css").read_text(encoding="utf-8")
-    # Only the study's own template and those that came with Jupyter, whatever folder it is run in.
-    exporter = _exporter((str(FOLDER), *jupyter_path("nbconvert", "templates")))
-    html, _ = exporter.from_notebook_node(notebook, {"study": TITLE, "css": css, **values})
+    html, _ = _exporter().from_notebook_node(notebook, {"study": TITLE, "css": css, **values})
     return str(html)
 
 
-@lru_cache(maxsize=1)
-def _exporter(template_paths: tuple[str, ...]) -> TemplateExporter:
+@cache
+def _exporter() -> TemplateExporter:
     """Return what renders a page. It is cached, because a new one compiles the templates again."""
     return TemplateExporter(
         template_file="page.html",
-        template_paths=[*template_paths],
+        # Only the study's own template and those that came with Jupyter, whatever folder it is run in.
+        template_paths=[str(FOLDER), *jupyter_path("nbconvert", "templates")],
         filters={
             # the anchor and the text of every second-level heading
             "contents": re.compile(r'<h2 id="([^"]+)">(.*?)</h2>', re.S).findall,
