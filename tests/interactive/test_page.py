@@ -116,8 +116,11 @@ def test_what_is_asked_by_and_by(page: Page, hand: str, auction: str, told: str)
 def test_everything_follows_the_agreement_and_its_settings(page: Page) -> None:
     fields = {"set__response__double_one": "9", "hand": HAND, "auction": AUCTION}
     assert "double by the responder" not in words(shown(page, "ask", **fields))
-    seen = words(shown(page, "explore", sequence="5", **fields))
+    seen = words(shown(page, "explore", sequence="0", **fields))
     assert "Changed: total points for a double of a one-level overcall: 9 (not 6)" in seen
+    assert re.search(r"a negative double on \d+\.\d% of the hands instead of \d+\.\d%; for", seen)
+    nobody = words(shown(page, "explore", sequence="0", hcp_low="37"))
+    assert "responder was dealt no hand with 37 HCP." in nobody
     own = words(shown(page, "own", **fields))
     assert "less often" in own
     assert "double_one = 9" in own

@@ -10,6 +10,7 @@ from functools import lru_cache
 from typing import Any
 
 import numpy as np
+import pandas as pd
 from numpy.typing import NDArray
 
 from double_study.agreements.reader import Agreement, Stated
@@ -19,12 +20,10 @@ from double_study.cards.bids import MAJORS, NOTRUMP, Bid
 from double_study.cards.hands import Hands
 from double_study.columns import COLUMNS
 from double_study.counting.responder_hands import Holding, calls, count_hands
-from double_study.counting.sessions import per_session
 from double_study.errors import InputError
 from double_study.rules.response import DOUBLE_CALL, decide_call
 from double_study.rules.terms import SEQUENCES, after_sequence
 from double_study.tables import READING_DEALS
-from double_study.words import in_sessions
 
 MOST_POINTS = 25
 """Where the sliders of points end, unless an agreement has more."""
@@ -123,32 +122,18 @@ def explored(
     holding: Holding,
     seed: int,
     deals: int = READING_DEALS,
-) -> dict[str, Any]:
+) -> pd.DataFrame:
     """Return the responder's calls after one opening and overcall, with and without the moved settings.
 
-    Keys: the number of ``hands``, a ``sentence`` and ``rows``, one per call that some hand makes, as
-    :func:`double_study.counting.responder_hands.calls` returns them, with the share ``before``.
+    One row per call, as :func:`double_study.counting.responder_hands.calls` returns them, with the share
+    ``before`` and ``made``, whether some hand makes the call.
     """
-    tables = [
+    table, before = (
         calls(count_hands(agreement, deals, seed), agreement, sequence, holding)
         for agreement in (now, standing)
-    ]
-    table = tables[0].assign(before=tables[1]["share"])
-    hands = int(table["deals"].sum())
-    opening, overcall = SEQUENCES[sequence]
-    after = f"After {Bid(1, opening).symbol} ({overcall.symbol})"
-    if not hands:
-        said = f"{after}, responder was dealt no hand{holding}."
-        return {"hands": 0, "rows": [], "sentence": said}
-    double = table.iloc[DOUBLE_CALL]
-    was = "" if double["share"] == double["before"] else f" instead of {double['before']:.1%}"
-    often = in_sessions(float(per_session(double["estimate"])))
-    sentence = (
-        f"{after}, responder makes a negative double on {double['share']:.1%} of the hands{holding}{was}; "
-        f"for one partnership that comes up {often}."
     )
-    shown = possible_calls(now, sequence) | possible_calls(standing, sequence)
-    return {"hands": hands, "rows": table[shown].to_dict("records"), "sentence": sentence}
+    made = possible_calls(now, sequence) | possible_calls(standing, sequence)
+    return table.assign(before=before["share"], made=made)
 
 
 def doubles(agreement: Agreement, seed: int, deals: int = COMPARED_DEALS) -> float:
@@ -158,18 +143,3 @@ def doubles(agreement: Agreement, seed: int, deals: int = COMPARED_DEALS) -> flo
         made = decide_call(after_sequence(sequence, Hands(words), agreement))
         doubled += int(counts[made == DOUBLE_CALL].sum())
     return doubled / deals
-
-
-def in_comparison(now: float, before: float) -> str:
-    """Say in a sentence how much more or less often the responder doubles."""
-    often = in_sessions(float(per_session(now)))
-    if now == before:
-        return f"You would double as often as before, on {now:.2%} of all deals: for one partnership {often}."
-    if not now or not before:
-        return f"You would double on {now:.2%} of all deals instead of {before:.2%}."
-    by = now / before - 1
-    size = f"{abs(by):.0%}" if abs(by) >= 0.0095 else f"{abs(by):.1%}"
-    return (
-        f"You would double {size} {'more' if by > 0 else 'less'} often: on {now:.2%} of all deals instead "
-        f"of {before:.2%}, for one partnership {often}."
-    )

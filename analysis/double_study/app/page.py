@@ -70,8 +70,10 @@ from double_study.errors import Failure, InputError
 from double_study.escape import quoted, terminal
 from double_study.how_often import FieldCount, answer, checked, command, counted_share, field_count
 from double_study.rules.batch import Batch
+from double_study.rules.response import DOUBLE_CALL
 from double_study.rules.terms import SEQUENCE, SEQUENCES, sequence_wording
 from double_study.tables import READING_DEALS
+from double_study.tabulation import AUCTION
 from double_study.words import in_sessions
 from double_study.workers import pool, worker_count
 
@@ -335,14 +337,19 @@ class Page:
 
     def _explore(self, fields: Fields, agreement: Agreement) -> str:
         sequence, standing = _sequence(fields), self._standing(fields)
-        found = explore.explored(
-            agreement, standing, sequence, _holding(fields), DEFAULT_SEED, self._deals
-        )
+        holding = _holding(fields)
+        found = explore.explored(agreement, standing, sequence, holding, DEFAULT_SEED, self._deals)
+        double = found.iloc[DOUBLE_CALL]
         return _rendered(
             "explore.html",
-            found=found,
+            auction=sequence_wording(dict(zip(AUCTION, SEQUENCE.names[sequence], strict=True))),
+            holding=holding,
+            hands=int(found["deals"].sum()),
+            double=double,
+            often=in_sessions(float(per_session(double["estimate"]))),
+            rows=found[found["made"]].to_dict("records"),
             call_words=COLUMNS["call"].wordings,
-            most=max([max(row["share_high"], row["before"]) for row in found["rows"]], default=1.0),
+            most=found[["share_high", "before"]].max(axis=None),
             moved=differences_in_words(agreement, standing),
             deals=self._deals,
             seed=DEFAULT_SEED,
@@ -408,7 +415,7 @@ class Page:
         lines = short_file(replace(agreement, name=name))
         return _rendered(
             "own.html",
-            comparison=explore.in_comparison(now, before),
+            often=in_sessions(float(per_session(now))),
             now=now,
             before=before,
             most=max(now, before, 1e-9),
