@@ -257,10 +257,18 @@ class Page:
         asked = _question(fields, agreement)
         if asked is None:
             raise InputError("no hand was asked about; allowed: a hand and an auction")
-        scope = _one_of(fields, "scope", quiz.SCOPES)
+        rule = reply(asked).rule
+        stage, column = quiz.column_of(_one_of(fields, "scope", quiz.SCOPES), agreement)
+        # The same double, whether or not the fourth hand takes it out.
+        again = ("double_taken_out",) if (column, rule) == ("reopening", "double") else ()
+        codes = [COLUMNS[column].code(name) for name in (rule, *again)]
+        batches = (batch.at(stage) for batch, _ in _batches(agreement, self._deals))
+        share = sum(np.isin(b[column], codes).sum() for b in batches) / self._deals
         about = {
             "who": Answer(asked.cards, asked).partner,
-            "often": _how_often(scope, reply(asked).rule, agreement, self._deals),
+            "wording": COLUMNS[column].wording(rule),
+            "often": share and in_sessions(float(per_session(share))),
+            "deals": self._deals,
         }
         if (chances := _glance(asked)) is None:
             return _rendered("partner.html", suits=(), **about)
@@ -607,19 +615,3 @@ def _dealt(agreement: Agreement, deals: int) -> list[tuple[Batch, Blocks]]:
     for batch, _ in batches:
         batch.at("overcalled")
     return batches
-
-
-def _how_often(scope: str, rule: str, agreement: Agreement, deals: int) -> str:
-    """Say in a sentence how often one partnership makes a call by this rule."""
-    stage, column = quiz.column_of(scope, agreement)
-    # The same double, whether or not the fourth hand takes it out.
-    names = ("double", "double_taken_out") if (column, rule) == ("reopening", "double") else (rule,)
-    codes = [COLUMNS[column].code(name) for name in names]
-    met = sum(int(np.isin(b.at(stage)[column], codes).sum()) for b, _ in _batches(agreement, deals))
-    words = COLUMNS[column].wording(rule)
-    if not met:
-        return f"“{words}” came up on none of {deals:,} deals."
-    return (
-        f"“{words}” comes up for one partnership {in_sessions(float(per_session(met / deals)))} of 24 "
-        "boards."
-    )

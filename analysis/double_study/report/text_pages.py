@@ -172,7 +172,7 @@ def front_page(run: Run, pages: Sequence[Page], tables: Path, first: Board | Non
 
 
 def _how_far(run: Run, file: Path) -> str:
-    """Say how far the finding depends on the agreement; empty if no page compared agreements."""
+    """Return how far the share of doubles depends on the agreement; empty if no page compared them."""
     if not file.exists() or not run.doubled:
         return ""
     _, *others = pd.read_csv(file).query("deals > 0").to_dict("records")
@@ -181,10 +181,7 @@ def _how_far(run: Run, file: Path) -> str:
         f"{row['share_of_deals']:.1%} of all deals {markdown(condition(row['agreement']))}"
         for row in (others[0], others[-1])
     ]
-    return (
-        "The figure depends on what both sides play: under the other agreements that come with the study, "
-        f"it runs {from_to(*ends)}."
-    )
+    return from_to(*ends)
 
 
 _COUNTED = "total points", "of these overcalls doubled", "doubles per 10,000 deals"
