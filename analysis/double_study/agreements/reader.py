@@ -89,15 +89,15 @@ class Agreement:
         return hashlib.sha256(json.dumps(settings, sort_keys=True).encode()).hexdigest()
 
     def settings(self, *sections: str) -> Iterator[Stated]:
-        for section in fields(self):
-            part = getattr(self, section.name)
-            if is_dataclass(part) and (not sections or section.name in sections):
-                for entry in fields(part):
-                    yield Stated(section.name, entry.name, entry, getattr(part, entry.name))
+        for section, entries in _FIELDS.items():
+            if not sections or section in sections:
+                part = getattr(self, section)
+                for name, entry in entries.items():
+                    yield Stated(section, name, entry, getattr(part, name))
 
     @property
     def values(self) -> dict[str, Any]:
-        return {setting.key: setting.value for setting in self.settings()}
+        return dict(zip(_KEYS, _values(self), strict=True))
 
     @property
     def document(self) -> dict[str, dict[str, Any]]:
@@ -113,6 +113,15 @@ class Agreement:
 
 
 REFERENCE = Agreement()
+
+_FIELDS = {
+    section.name: {entry.name: entry for entry in fields(part)}
+    for section in fields(REFERENCE)
+    if is_dataclass(part := getattr(REFERENCE, section.name))
+}
+"""The fields of the settings, by section and name: the same for every agreement."""
+_KEYS = tuple(one.key for one in REFERENCE.settings())
+_values = attrgetter(*_KEYS)
 
 _LONGEST_FILE = 1_000_000
 """Limit in bytes, a hundred times the length of a file with every setting."""
@@ -179,23 +188,22 @@ def of_document(document: dict[str, Any], name: str, source: str) -> Agreement:
 
 def _checked(base: Agreement, document: dict[str, Any], source: str) -> Agreement:
     """Return ``base`` with the settings of ``document``, all of them checked."""
-    known: dict[str, dict[str, Field[Any]]] = {}
-    for section, name, entry, _ in base.settings():
-        known.setdefault(section, {})[name] = entry
 
     def refuse(what: str, allowed: str) -> NoReturn:
         raise InputError(f"{source}: {what}; allowed: {allowed}")
 
     for section, values in document.items():
-        if section not in known:
-            refuse(f"there is no section {quoted(section)}", ", ".join(known))
+        if section not in _FIELDS:
+            refuse(f"there is no section {quoted(section)}", ", ".join(_FIELDS))
         if not isinstance(values, dict):
             refuse(f"{section} = {_shown(values)} is not a section", f"a section, [{section}]")
         changes = {}
         for name, value in values.items():
-            if name not in known[section]:
-                refuse(f"there is no key {quoted(name)} in [{section}]", ", ".join(known[section]))
-            kind = known[section][name].metadata["kind"]
+            if name not in _FIELDS[section]:
+                refuse(
+                    f"there is no key {quoted(name)} in [{section}]", ", ".join(_FIELDS[section])
+                )
+            kind = _FIELDS[section][name].metadata["kind"]
             changes[name] = kind.read(value)
             if changes[name] is None:
                 refuse(f"{section}.{name} = {_shown(value)} cannot be used", kind.allowed)
