@@ -5,14 +5,14 @@ A few seconds, most of them Hypothesis's. Random input is searched with a fixed 
 
 import os
 import tomllib
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import plain.bidding as plain
 import pytest
 from double_study.agreements import reader
-from double_study.agreements.reader import REFERENCE, Agreement, load, shipped
+from double_study.agreements.reader import REFERENCE, load, shipped
 from double_study.agreements.settings import Range
 from double_study.cards.bids import Bid
 from double_study.comparing import steps
@@ -20,7 +20,7 @@ from double_study.errors import InputError
 from double_study.rules.explain import RULE_TABLES, sentences
 from hypothesis import given, seed, settings
 from hypothesis import strategies as st
-from shared.commands import said
+from shared.commands import read_or_refused, said
 from shared.plain_agreement import plain_values
 from shared.table_rows import cases
 
@@ -126,17 +126,6 @@ def test_files_that_cannot_be_read(tmp_path: Path) -> None:
         assert what in refused(str(file))
 
 
-def taken_or_refused(read: Callable[[], Agreement]) -> Agreement | None:
-    """Return the agreement, or None after one line that says what is allowed; no other error passes."""
-    try:
-        return read()
-    except InputError as error:
-        line = str(error)
-    assert "\n" not in line
-    assert "allowed: " in line
-    return None
-
-
 KEYS = [key.split(".") for key in REFERENCE.values]
 SCALARS = st.none() | st.booleans() | st.integers(-5, 45) | st.integers() | st.floats()
 WORDS = st.text() | st.sampled_from(["3S", "2♠", "4NT", "1C", "4S"]) | st.dates()
@@ -155,7 +144,7 @@ def test_settings_are_taken_or_refused_in_one_line(stated: list[tuple[list[str],
     document: dict[str, dict[str, object]] = {}
     for (section, name), value in stated:
         document.setdefault(section, {})[name] = value
-    agreement = taken_or_refused(lambda: reader.of_document(document, "ours", "ours.toml"))
+    agreement = read_or_refused(lambda: reader.of_document(document, "ours", "ours.toml"))
     if agreement is not None:
         assert reader.of_document(agreement.document, "ours", "again").digest == agreement.digest
 
@@ -175,7 +164,7 @@ def test_files_are_read_or_refused(
 ) -> None:
     file = tmp_path_factory.getbasetemp() / "any.toml"
     file.write_bytes(content)
-    agreement = taken_or_refused(lambda: load(str(file)))
+    agreement = read_or_refused(lambda: load(str(file)))
     assert agreement is None or agreement.name == "any.toml"
 
 

@@ -1,8 +1,5 @@
 """Hands, bids and auctions read from text and written as text. Three seconds."""
 
-from collections.abc import Callable
-from typing import TypeVar
-
 import pytest
 from double_study.cards.bids import DENOMINATIONS, DOUBLE, NOTRUMP, PASS, Bid, bid_code, legal_calls
 from double_study.cards.notation import (
@@ -18,6 +15,7 @@ from double_study.errors import InputError
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from plain.words import read_hand as plainly
+from shared.commands import read_or_refused
 
 # A hand in the export format of the Portable Bridge Notation 2.1, section 3.4.11 (tag Deal): suits
 # spades, hearts, diamonds, clubs with dots between them, ranks from the ace down, T for the ten.
@@ -66,24 +64,10 @@ def test_what_is_written_is_read_back(cards: int) -> None:
 NEARLY = st.text("AKQJT98765432 10.-SHDCshdc♠♥♦♣\n\x00ßſ", max_size=30)
 
 
-T = TypeVar("T")
-
-
-def read_or_refused(read: Callable[[str], T], text: str) -> T | None:
-    """Return what is read, or None after one line that says what is allowed."""
-    try:
-        return read(text)
-    except InputError as error:
-        complaint = str(error)
-    assert len(complaint.splitlines()) == 1
-    assert "allowed: " in complaint
-    return None
-
-
 @settings(max_examples=300)
 @given(st.text() | NEARLY)
 def test_a_hand_is_read_or_refused_in_one_line(text: str) -> None:
-    cards = read_or_refused(read_hand, text)
+    cards = read_or_refused(lambda: read_hand(text))
     assert cards is None or (cards.bit_count() == 13 and cards < 1 << 52)
 
 
@@ -131,7 +115,7 @@ def test_what_is_called_is_read_back(auction: Auction) -> None:
 @settings(max_examples=300)
 @given(st.text() | st.text("1234567cdhsntpasCDHSNTPASX♠♥♦♣ -()", max_size=20))
 def test_an_auction_is_read_or_refused_in_one_line(text: str) -> None:
-    auction = read_or_refused(read_auction, text)
+    auction = read_or_refused(lambda: read_auction(text))
     assert auction is None or auction.overcall > auction.opening_bid
 
 

@@ -4,13 +4,15 @@ import io
 import shlex
 import subprocess
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from contextlib import redirect_stderr, redirect_stdout
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 from unittest.mock import patch
 
 from double_study.cli.main import BAD_INPUT, LONGEST_LINE, main
+from double_study.errors import InputError
 
+T = TypeVar("T")
 Words = str | Sequence[str]
 """A command as in a shell, or its words."""
 
@@ -49,6 +51,17 @@ def complaint(command: Words, typed: str = "") -> str:
     assert err.rstrip("\n").isprintable()
     assert len(err) <= LONGEST_LINE + 1
     return err
+
+
+def read_or_refused(read: Callable[[], T]) -> T | None:
+    """Return what is read, or None after one line that says what is allowed; no other error passes."""
+    try:
+        return read()
+    except InputError as refused:
+        line = str(refused)
+    assert len(line.splitlines()) == 1
+    assert "allowed: " in line
+    return None
 
 
 def python(*words: str, **how: Any) -> str:

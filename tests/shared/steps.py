@@ -1,6 +1,7 @@
 """What hands call at each step under an agreement, beside the plain reading of each."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
@@ -41,6 +42,14 @@ def _ends(end: Decided[AfterAnswer]) -> Codes:
     return _columns(ends.final_contract, ends.last_bid, ends.trumps, ends.settled)
 
 
+CONTESTED_STEPS = (
+    (contested.CONTESTED_ANSWER, contested.ContestedSituation),
+    (contested.OVERCALLER, contested.OvercallerSituation),
+    (contested.CONTESTED_END, contested.ContestedEndSituation),
+)
+
+
+@dataclass
 class Table:
     """Hands with those after them at the table, and an auction for each.
 
@@ -51,14 +60,10 @@ class Table:
     the settings, returns what the package calls as whole numbers, one row per hand.
     """
 
-    def __init__(
-        self,
-        cards: NDArray[np.uint64],
-        auctions: tuple[Codes, ...],
-        seats: tuple[int, ...] = (1, 4),
-        given: tuple[NDArray[np.int8], NDArray[np.int8]] | None = None,
-    ) -> None:
-        self.cards, self.auctions, self.seats, self.given = cards, auctions, seats, given
+    cards: NDArray[np.uint64]
+    auctions: tuple[Codes, ...]
+    seats: tuple[int, ...] = (1, 4)
+    given: tuple[NDArray[np.int8], NDArray[np.int8]] | None = None
 
     @cached_property
     def known(self) -> list[tuple[Any, ...]]:
@@ -131,19 +136,12 @@ class Table:
 
     def _contested(self, agreement: Agreement) -> Codes:
         name, bid = self.given or self._advance(agreement, 3, doubled=True)
-        over = np.maximum(bid, 0)
-        answer = self._decided(
-            contested.CONTESTED_ANSWER, contested.ContestedSituation, agreement, 0, over
-        )
+        over, (first, second, third) = np.maximum(bid, 0), CONTESTED_STEPS
+        answer = self._decided(*first, agreement, 0, over)
         answered = answer.name, answer.bid
-        after = *answered, name, over
-        again = self._decided(
-            contested.OVERCALLER, contested.OvercallerSituation, agreement, 1, *after
-        ).bid
+        again = self._decided(*second, agreement, 1, *answered, name, over).bid
         last = *answered, self.hands(agreement), np.maximum(over, again), name, over
-        end = self._decided(
-            contested.CONTESTED_END, contested.ContestedEndSituation, agreement, 2, *last
-        )
+        end = self._decided(*third, agreement, 2, *last)
         codes = _columns(*answered, *_ends(end).T, again)
         return np.where(bid[:, np.newaxis] != NO_BID, codes, _NEVER)
 
@@ -228,10 +226,10 @@ def _contested_end(
     opener: plain.Hand, overcaller: plain.Hand, responder: plain.Hand, fourth: plain.Hand, at: Suits
 ) -> Any:
     name, bid = plain.advancer(fourth, *at, after_double=True)
-    after = (
-        plain.contested(opener, overcaller, responder, *at, name, bid) if bid != "pass" else None
-    )
-    return after and (after.end, after.again)
+    if bid == "pass":
+        return None
+    after = plain.contested(opener, overcaller, responder, *at, name, bid)
+    return after.end, after.again
 
 
 def _reopening(own: plain.Hand, _: Any, __: Any, fourth: plain.Hand, at: Suits) -> Any:
