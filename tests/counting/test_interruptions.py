@@ -96,7 +96,8 @@ def begun(process: subprocess.Popen[str]) -> None:
 def test_ctrl_c_saves_what_is_done_and_says_how_to_resume(tmp_path: Path) -> None:
     path, out = tmp_path / "run.store", tmp_path / "out"
     options = ["--seed", str(SEED), "--store", str(path), "--out", str(out), "--workers", "2"]
-    process = counting(*options, start_new_session=True)
+    # So few that a task takes a second. When the first of eight or more is saved, most are to come.
+    process = counting(*options, "--deals", "2e7", start_new_session=True)
     while not path.exists():
         assert process.poll() is None
         time.sleep(0.05)
