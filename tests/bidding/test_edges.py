@@ -127,10 +127,10 @@ def test_every_number_of_the_agreement_has_hands_on_both_sides() -> None:
     for key, value in plain.settings().items():
         if isinstance(value, str | bool):
             continue
-        numbers = value if isinstance(value, tuple) else (value,)
+        numbers = value if isinstance(value, list) else [value]
         for place, by in product(range(len(numbers)), (1, -1)):
-            moved = tuple(number + by * (at == place) for at, number in enumerate(numbers))
-            with plain.played({key: moved if isinstance(value, tuple) else moved[0]}):
+            moved = [number + by * (at == place) for at, number in enumerate(numbers)]
+            with plain.played({key: moved if isinstance(value, list) else moved[0]}):
                 if all(map(eq, map(plain_result, edges), standing)):
                     unnoticed.add((key, place, by))
     assert unnoticed == UNNOTICED

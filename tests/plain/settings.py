@@ -1,41 +1,20 @@
-"""The numbers in bold of the reference agreement, as the plain reading takes them.
+"""The numbers in bold of the reference agreement, as the plain reading takes them."""
 
-In settings.txt each bears the name that a user gives it, by section. A range is its lowest and highest.
-What is marked * is in no bold type: its default is what the text does.
-"""
-
+import tomllib
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
+from unittest.mock import patch
 
-SETTINGS = SimpleNamespace()
+_READ = tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
+
+ADDED: set[str] = {*_READ.pop("added")}
+"""The settings that stand in no bold type."""
+
+SETTINGS = SimpleNamespace(**{name: SimpleNamespace(**part) for name, part in _READ.items()})
 """What the plain reading plays by: the reference agreement, except within ``played``."""
-
-ADDED: set[str] = set()
-"""The settings marked *."""
-
-
-def _value(written: str) -> Any:
-    if "-" in written:
-        low, high = written.split("-")
-        return int(low), int(high)
-    return {"yes": True, "no": False}.get(written, int(written) if written.isdigit() else written)
-
-
-def _read(text: str) -> None:
-    for paragraph in text.strip().split("\n\n"):
-        section, numbers = paragraph.split(":")
-        setattr(SETTINGS, section, SimpleNamespace())
-        for number in numbers.split(","):
-            name, written = number.split()
-            setattr(getattr(SETTINGS, section), name, _value(written.removesuffix("*")))
-            if written.endswith("*"):
-                ADDED.add(f"{section}.{name}")
-
-
-_read(Path(__file__).with_suffix(".txt").read_text(encoding="utf-8"))
 
 
 def settings() -> dict[str, Any]:
@@ -51,17 +30,10 @@ def settings() -> dict[str, Any]:
 def played(changes: Mapping[str, Any]) -> Iterator[None]:
     """Play by other values of these settings, named ``section.name``, inside the block.
 
-    Raises KeyError for a name that is no setting.
+    Raises AttributeError for a name that is no setting.
     """
-    standing = {key: settings()[key] for key in changes}
-    try:
-        _put(changes)
+    with ExitStack() as stack:
+        for key, value in changes.items():
+            section, name = key.split(".")
+            stack.enter_context(patch.object(getattr(SETTINGS, section), name, value))
         yield
-    finally:
-        _put(standing)
-
-
-def _put(values: Mapping[str, Any]) -> None:
-    for key, value in values.items():
-        section, name = key.split(".")
-        setattr(getattr(SETTINGS, section), name, value)

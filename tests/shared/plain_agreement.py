@@ -11,11 +11,9 @@ from double_study.agreements.reader import REFERENCE, Agreement
 
 
 def plain_values(agreement: Agreement) -> dict[str, Any]:
-    """Return every setting of an agreement by its key, as the plain reading has it."""
-    written = {
-        one.key: one.field.metadata["kind"].written(one.value) for one in agreement.settings()
-    }
-    return {key: tuple(to) if isinstance(to, list) else to for key, to in written.items()}
+    """Return every setting of an agreement by its key, as a file and the plain reading have it."""
+    found = agreement.settings()
+    return {one.key: one.field.metadata["kind"].written(one.value) for one in found}
 
 
 def plainly(agreement: Agreement) -> AbstractContextManager[None]:
