@@ -21,7 +21,7 @@ from double_study.rules.explain import RULE_TABLES, sentences
 from hypothesis import given, seed, settings
 from hypothesis import strategies as st
 from shared.commands import read_or_refused, said
-from shared.plain_agreement import plain_values
+from shared.plain_reading import plain_values
 from shared.table_rows import cases
 
 

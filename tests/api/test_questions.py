@@ -11,7 +11,7 @@ from double_study.cards.deal import BLOCK_DEALS, deal_block
 from double_study.checking.families import deal_by_deal
 from double_study.columns import PLAYERS
 from plain.words import SUITS, balanced, high_card_points, length, read_bid, total_points
-from shared.plain_hands import plain_hands
+from shared.plain_reading import plain_hands
 
 PLAIN_DEALS, SEED = 6_000, 2026
 SUIT_NAMES = ("clubs", "diamonds", "hearts", "spades")

@@ -19,7 +19,7 @@ from double_study.rules.response import RESPONSE
 from double_study.rules.terms import SEQUENCES
 from plain.bidding import opening, response
 from shared.commands import ran, said
-from shared.plain_hands import plain_hand
+from shared.plain_reading import plain_hand
 from shared.table_rows import cases
 
 HAND = "K752.AJ64.83.T92"

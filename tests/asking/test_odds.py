@@ -20,7 +20,7 @@ from double_study.stats import goodness_of_fit, wilson
 from numpy.typing import NDArray
 from published.published_values import printed_numbers, rows
 from scipy.stats import binomtest, hypergeom
-from shared.plain_hands import dealt_around
+from shared.plain_reading import dealt_around
 
 HAND = "K752.AJ64.83.T92"
 HANDS = (HAND, "AKQJT98765432...", "-.5432.AKQJT.9876", "AQ.AQ32.KQ32.KQ3")

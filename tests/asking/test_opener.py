@@ -25,7 +25,7 @@ from numpy.typing import NDArray
 from plain.auction import whole_auction
 from scipy.stats import binomtest
 from shared.commands import ran, said
-from shared.plain_hands import dealt_around, plain_hands
+from shared.plain_reading import dealt_around, plain_hands
 from shared.table_rows import cases
 
 RESPONDER, OPENER = "K752.AJ64.83.T92", "K5.AJ43.KQJ64.92"

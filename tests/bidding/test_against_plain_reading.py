@@ -17,7 +17,7 @@ from double_study.columns import COLUMNS
 from double_study.rules.opening import opening_lookup
 from double_study.rules.overcall import overcall_lookup
 from double_study.rules.terms import SEQUENCES, Overcalled, messages_by_sequence
-from shared.plain_agreement import plainly
+from shared.plain_reading import plainly
 from shared.steps import PLAINLY, TOLD, Codes, dealt
 
 DEALT = dealt(deal_block(seed=94_061, block=3))

@@ -22,8 +22,7 @@ from double_study.rules.batch import Batch
 from double_study.rules.settle import DEFENDED
 from double_study.rules.terms import SEQUENCES
 from readers.strict_pbn import legal
-from shared.plain_agreement import plainly
-from shared.plain_hands import plain_hands
+from shared.plain_reading import plain_hands, plainly
 
 CARDS = deal_block(seed=31_337, block=2)
 PLAYERS = ("opener", "overcaller", "responder", "advancer")

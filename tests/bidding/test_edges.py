@@ -20,7 +20,7 @@ from double_study.rules.advancer import ADVANCER
 from double_study.rules.answer import ANSWER
 from double_study.rules.opening import opening_lookup
 from edges import EDGES, NEVER_MATTERS, Edge, plain_result
-from shared.plain_agreement import plainly
+from shared.plain_reading import plainly
 from shared.steps import TOLD, Table
 
 SEATED = {"second_bid": (1,), "taken_out": (0, 3)}

@@ -20,7 +20,7 @@ from double_study.rules.auction import call_codes
 from double_study.rules.batch import Batch
 from edges import NEVER_MATTERS
 from published.published_values import rows
-from shared.plain_agreement import plainly
+from shared.plain_reading import plainly
 from shared.steps import FEW, PLAINLY, TOLD, Codes
 from shared.table_rows import cases
 

@@ -6,7 +6,7 @@ import pytest
 from double_study.cards import hands as packed
 from double_study.cards.deal import deal_block
 from double_study.cards.hands import N_HCP, SHAPES, Hands, hand_words
-from shared.plain_hands import plain_hands
+from shared.plain_reading import plain_hands
 
 CARDS = deal_block(seed=5_021, block=0)[0, :4_000]
 HANDS = Hands(hand_words(CARDS))

@@ -23,8 +23,7 @@ from double_study.combinatorics.two_hands import N_PARTNERSHIPS, chance_of_holdi
 from double_study.errors import InputError
 from numpy.typing import NDArray
 from scipy.stats import hypergeom, multivariate_hypergeom
-from shared.plain_agreement import plainly
-from shared.plain_hands import plain_hands
+from shared.plain_reading import plain_hands, plainly
 
 RANKS = "AKQJT98765432"
 VALUE = {"A": 4, "K": 3, "Q": 2, "J": 1}

@@ -18,7 +18,7 @@ from double_study.rules.terms import SEQUENCES
 from double_study.stats import goodness_of_fit
 from numpy.typing import NDArray
 from scipy.stats import hypergeom
-from shared.plain_hands import plain_hands
+from shared.plain_reading import plain_hands
 from shared.table_rows import each_row
 
 DEALS = 50_000

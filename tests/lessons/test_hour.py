@@ -23,7 +23,7 @@ from plain.bidding import message, response
 from plain.contested import contested_answer
 from plain.reopening import reopening
 from plain.words import high_card_points, length, support_points, total_points
-from shared.plain_hands import plain_board
+from shared.plain_reading import plain_board
 from shared.table_rows import cases
 
 EVERYWHERE = np.ones(len(SEQUENCES), dtype=np.bool_)

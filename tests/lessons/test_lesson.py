@@ -32,7 +32,7 @@ from plain.bidding import message, reason, response, spade_raise
 from plain.reopening import reopening
 from plain.words import high_card_points
 from shared.commands import complaint, said
-from shared.plain_hands import hand_of, plain_board, plain_hand
+from shared.plain_reading import hand_of, plain_board, plain_hand
 
 FALSE_ALARM = 1e-6
 SEED, DEALS = 81, 400_000

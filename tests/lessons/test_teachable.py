@@ -20,7 +20,7 @@ from double_study.rules.batch import Batch
 from plain import words as plain
 from plain.response import double_points, promise_held, promised_suits
 from plain.settings import SETTINGS
-from shared.plain_hands import plain_hand
+from shared.plain_reading import plain_hand
 
 DEALS, SEED = 12_000, 64
 REACHED = Batch(deal_block(SEED, 0)[:, :DEALS], REFERENCE).at("overcalled")

@@ -24,7 +24,7 @@ from double_study.rules.response import DOUBLE_CALL, REASON, RESPONSE, calls_of
 from double_study.rules.settle import final_contracts
 from double_study.rules.terms import SEQUENCES, Decided, Overcalled, RuleTable
 from numpy.typing import NDArray
-from shared.plain_hands import plain_hands
+from shared.plain_reading import plain_hands
 
 Codes = NDArray[np.int64]
 Row = list[int]

@@ -1,12 +1,30 @@
-"""Hands as the plain reading takes them, of hands as 52 bits, and deals around a hand."""
+"""What the plain reading takes and plays by: hands of 52 bits, deals around one, other settings.
 
+It gives every setting the name that a user gives it, and was written apart from the package.
+"""
+
+from contextlib import AbstractContextManager
 from functools import cache
 from itertools import takewhile
 from typing import Any
 
 import numpy as np
 import plain.bidding as plain
+from double_study.agreements.reader import REFERENCE, Agreement
 from numpy.typing import NDArray
+
+
+def plain_values(agreement: Agreement) -> dict[str, Any]:
+    """Return every setting of an agreement by its key, as a file and the plain reading have it."""
+    found = agreement.settings()
+    return {one.key: one.field.metadata["kind"].written(one.value) for one in found}
+
+
+def plainly(agreement: Agreement) -> AbstractContextManager[None]:
+    """Have the plain reading play by ``agreement`` inside the block."""
+    standing = plain_values(REFERENCE)
+    moved = {key: to for key, to in plain_values(agreement).items() if to != standing[key]}
+    return plain.played(moved)
 
 
 def plain_hands(cards: NDArray[np.uint64]) -> list[plain.Hand]:
