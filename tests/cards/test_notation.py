@@ -1,15 +1,9 @@
 """Hands, bids and auctions read from text and written as text. Three seconds."""
 
 import pytest
+from double_study.cards import notation
 from double_study.cards.bids import DENOMINATIONS, DOUBLE, NOTRUMP, PASS, Bid, bid_code, legal_calls
-from double_study.cards.notation import (
-    Auction,
-    hand_symbols,
-    read_auction,
-    read_calls,
-    read_hand,
-    write_hand,
-)
+from double_study.cards.notation import Auction, read_auction, read_hand, write_hand
 from double_study.columns import PLAYERS
 from double_study.errors import InputError
 from hypothesis import given, settings
@@ -44,7 +38,7 @@ def test_every_way_of_writing_is_read(text: str) -> None:
 )
 def test_voids(text: str, written: str, shown: str) -> None:
     assert write_hand(read_hand(text)) == written
-    assert hand_symbols(read_hand(text)) == shown
+    assert notation.hand_symbols(read_hand(text)) == shown
 
 
 HANDS = st.sets(st.integers(0, 51), min_size=13, max_size=13).map(
@@ -55,7 +49,7 @@ HANDS = st.sets(st.integers(0, 51), min_size=13, max_size=13).map(
 @given(HANDS)
 def test_what_is_written_is_read_back(cards: int) -> None:
     assert read_hand(write_hand(cards)) == cards
-    assert read_hand(hand_symbols(cards)) == cards
+    assert read_hand(notation.hand_symbols(cards)) == cards
     # The oracle reads the same hand.
     suits = plainly(write_hand(cards))
     assert sum(holding << 13 * suit for suit, holding in enumerate(suits)) == cards
@@ -145,7 +139,7 @@ def test_seats_go_round_from_the_dealer() -> None:
 )
 def test_legal_calls_are_those_of_laws_18_and_19(auction: str, double: int) -> None:
     """Law 18D: a higher bid; 19A: a double only of the last call other than a pass, a bid of theirs."""
-    calls = read_calls(auction)
+    calls = notation.read_calls(auction)
     bids = [call for call in calls if isinstance(call, Bid)]
     legal = legal_calls(calls, Bid(7, NOTRUMP))
     assert legal[: 1 + double] == [PASS, DOUBLE][: 1 + double]

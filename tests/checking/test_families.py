@@ -7,14 +7,8 @@ import numpy as np
 import pytest
 from double_study.agreements.reader import REFERENCE, Agreement
 from double_study.cards.deal import deal_block
-from double_study.checking.families import (
-    FALSE_ALARM,
-    Family,
-    bid_families,
-    counterparts,
-    dealt_families,
-    joint_tests,
-)
+from double_study.checking import families as checked
+from double_study.checking.families import FALSE_ALARM, Family, dealt_families
 from double_study.cli import check
 from double_study.cli.main import FAILED
 from double_study.combinatorics import table as exact_side
@@ -91,8 +85,8 @@ def test_a_tally_keeps_the_fingerprints_of_a_few_deals() -> None:
 def test_a_handful_of_deals_is_no_trouble(deals: int) -> None:
     tally = Tally.of(Batch(CARDS[:, :deals], REFERENCE), counted.DEALT_COUNTS)
     found = list(dealt_families(tally))
-    assert joint_tests(found)["passes"].all()
-    assert np.isfinite(counterparts(found)["exact"]).all()
+    assert checked.joint_tests(found)["passes"].all()
+    assert np.isfinite(checked.counterparts(found)["exact"]).all()
 
 
 def test_the_joint_test_of_cards_is_chi_square_with_153_degrees_of_freedom() -> None:
@@ -173,7 +167,7 @@ def test_coarser_labels_add_cells_up() -> None:
 def test_every_family_is_tested_at_its_share_of_the_false_alarm_rate() -> None:
     right = Family("right", ["a"], np.array([500]), np.array([0.5]), 1_000)
     wrong = Family("wrong", ["a"], np.array([600]), np.array([0.5]), 1_000)
-    tests = joint_tests([right, wrong])
+    tests = checked.joint_tests([right, wrong])
     assert tests["fails_below"].to_list() == [FALSE_ALARM / 2] * 2
     assert tests["passes"].to_list() == [True, False]
 
@@ -212,7 +206,7 @@ def test_reasons_messages_and_openers_cards_are_families(monkeypatch: pytest.Mon
     def doubled(agreement: Agreement) -> dict[str, float]:
         tally = study.count(200_000, 50, agreement, 1, progress=False)
         run = Run.of(tally, 50, REFERENCE, ExactUsed("", "", 0.0))
-        return {f.name: f.joint.p_value for f in bid_families(run) if "double" in f.name}
+        return {f.name: f.joint.p_value for f in checked.bid_families(run) if "double" in f.name}
 
     right = doubled(REFERENCE)
     assert len(right) == 3

@@ -106,6 +106,8 @@ def shapes() -> Figures:
     for cards in range(14):
         figures[f"suitlen.{cards}"] = (chance(shape_ways()[SHAPES[:, 0] == cards].sum()),)
     balanced = one_hand.class_hands().balanced
+    even, three = of_patterns(BALANCED.__contains__), of_patterns(lambda pattern: pattern[2] >= 4)
+    single = of_patterns(lambda pattern: pattern[0] >= 6 and pattern[1] <= 4)
     return figures | {
         "pattern.total": (len(patterns()), len(in_order), N_HANDS),
         "pattern.5332.onesuitorder": (in_order[5, 3, 3, 2],),
@@ -116,27 +118,15 @@ def shapes() -> Figures:
         # The second-hand lesson gives no definitions. These four share out all hands and give
         # the printed figures: three suits of four or more make a three-suiter; a single-suiter
         # has six or more cards and no other suit of five; what else is not balanced has two.
-        "handtype.balanced": (of_patterns(BALANCED.__contains__),),
-        "handtype.two-suiter": (of_patterns(is_two_suiter),),
-        "handtype.three-suiter": (of_patterns(is_three_suiter),),
-        "handtype.single-suiter": (of_patterns(is_single_suiter),),
+        "handtype.balanced": (even,),
+        "handtype.two-suiter": (1 - even - three - single,),
+        "handtype.three-suiter": (three,),
+        "handtype.single-suiter": (single,),
     }
 
 
 def of_patterns(wanted: Callable[[Pattern], bool]) -> Fraction:
     return chance(sum(w for pattern, w in patterns().items() if wanted(pattern)))
-
-
-def is_three_suiter(pattern: Pattern) -> bool:
-    return pattern[2] >= 4
-
-
-def is_single_suiter(pattern: Pattern) -> bool:
-    return pattern[0] >= 6 and pattern[1] <= 4
-
-
-def is_two_suiter(pattern: Pattern) -> bool:
-    return not (pattern in BALANCED or is_single_suiter(pattern) or is_three_suiter(pattern))
 
 
 def points() -> Figures:

@@ -11,14 +11,7 @@ from double_study.lessons.board import COMPASS, Board
 from double_study.lessons.pbn import TITLE
 from double_study.lessons.practice import BOTH, EVEN, Practice
 from double_study.report import sheets
-from double_study.report.sheets import (
-    AGAIN,
-    auction_rows,
-    introduction,
-    sheet_html,
-    sheet_markdown,
-    suits,
-)
+from double_study.report.sheets import AGAIN, introduction, sheet_html, suits
 from readers.pages import read_page
 
 CARD = re.compile(r"10|[2-9JQKA]")
@@ -82,7 +75,7 @@ def test_questions_show_one_hand_and_answers_all_52_cards(items: list[Board], ht
 
 def test_the_auction_of_a_question_stops_at_the_call_asked_for(items: list[Board]) -> None:
     for board in items:
-        rows = auction_rows(board, [*map(str, board.before), "?"])
+        rows = sheets.auction_rows(board, [*map(str, board.before), "?"])
         assert len(board.calls) > len(board.before)
         assert board.calls[: len(board.before)] == board.before
         column = next(at for row in rows for at, call in enumerate(row) if call == "?")
@@ -114,11 +107,11 @@ def test_suits_have_the_colours_of_the_cards(html: str) -> None:
 def test_alerting_is_for_the_organiser(practice: Practice, items: list[Board], html: str) -> None:
     assert "organiser's regulations" in ALERTING
     assert ALERTING in read_page(html).text
-    assert ALERTING in sheet_markdown(items, TITLE, introduction(practice, "ours"))
+    assert ALERTING in sheets.sheet_markdown(items, TITLE, introduction(practice, "ours"))
 
 
 def test_markdown_shows_the_same_cards(practice: Practice, items: list[Board]) -> None:
-    text = sheet_markdown(items, TITLE, introduction(practice, "ours"), again=True)
+    text = sheets.sheet_markdown(items, TITLE, introduction(practice, "ours"), again=True)
     text, _, foot = text.partition(f"## {AGAIN}")
     questions, _, answers = text.partition("## The answers")
     parts = [part.split("### Board ")[1:] for part in (questions, answers)]
