@@ -8,7 +8,7 @@ Stopping depends on the half-width of the interval and not on the estimate, so t
 coverage as the requested width gets small ([1]_). A small bias remains: a count that happens to be high
 stops a run earlier, so a share comes out too high, by about
 (P / 1.96)^2 of it for the relative half-width P, that is 1/40,000 for P = 1%;
-:mod:`tests.counting.test_stopping` compares this with 20,000 simulated runs.
+:mod:`tests.counting.test_run` compares this with 20,000 simulated runs.
 
 References
 ----------
