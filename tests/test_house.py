@@ -8,15 +8,15 @@ import double_study
 ROOT = Path(double_study.__file__).parent
 # From the ground up. Names in one row do not import each other.
 LAYERS = """
-errors words escape
-columns expressions sources
-files plots shown workers stats
+errors numbers_in_words escape
+columns conditions sources
+files plots table_format workers stats
 cards
 agreements
 rules
 combinatorics
 counting
-checking comparing asking lessons how_often partnership
+checking comparing asking lessons how_often own_agreement
 tabulation
 tables
 datapackage tables_compared

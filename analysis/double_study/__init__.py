@@ -74,7 +74,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from double_study.api import ask, compare, count, deals, exact, run, share, table
-    from double_study.partnership import agreement
+    from double_study.own_agreement import agreement
 
 __all__ = ["agreement", "ask", "compare", "count", "deals", "exact", "run", "share", "table"]
 
@@ -84,7 +84,7 @@ def __getattr__(name: str) -> Any:
     # only some of the modules.
     if name not in __all__:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    place = "partnership" if name == "agreement" else "api"
+    place = "own_agreement" if name == "agreement" else "api"
     return getattr(import_module(f"{__name__}.{place}"), name)
 
 

@@ -23,6 +23,7 @@ from double_study.cards.notation import holding_text
 from double_study.columns import COLUMNS, every_cell, named
 from double_study.combinatorics import table as exact_side
 from double_study.comparing import check_several
+from double_study.conditions import check_known, check_names, of_frame, parse
 from double_study.counting import run as study
 from double_study.counting.cluster import cluster as cluster_at
 from double_study.counting.record import HANDED_OVER
@@ -38,8 +39,7 @@ from double_study.counting.tally import Blocks, Counts, Tally
 from double_study.datapackage import RUN_FILE, TABLES_FOLDER
 from double_study.errors import InputError
 from double_study.escape import quoted
-from double_study.expressions import check_known, check_names, of_frame, parse
-from double_study.partnership import plain
+from double_study.own_agreement import plain
 from double_study.rules.auction import DOUBLE_CODE, NO_CALL, call_codes, rebid
 from double_study.rules.batch import DEALS, Array, Batch
 from double_study.rules.terms import SEQUENCE

@@ -16,7 +16,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 
-from double_study import words
+from double_study import numbers_in_words as words
 
 Row = Mapping[Hashable, Any]
 

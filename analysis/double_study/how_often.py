@@ -18,18 +18,18 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from double_study import expressions
+from double_study import conditions
 from double_study.cards.bids import Bid
 from double_study.cards.hands import Hands
 from double_study.columns import COLUMNS, PLAYERS, Column
+from double_study.conditions import Values, parse
 from double_study.counting.tally import Blocks, Count, Counts
 from double_study.errors import InputError
-from double_study.expressions import Values, parse
+from double_study.numbers_in_words import percent
 from double_study.rules.auction import after_overcall
 from double_study.rules.batch import DEALS, Array, Batch, columns
 from double_study.rules.terms import TERMS, Overcalled, Situation, values_of
 from double_study.stats import CONFIDENCE, proportion
-from double_study.words import percent
 
 _IN_ORDER = (
     "seat opening overcall level message call bid reason advancer answer overcaller_again reopening"
@@ -147,7 +147,7 @@ class Field:
         return self.series(np.append(first + np.arange(self.size - self.gaps), MISSING)[positions])
 
 
-def reader(b: Batch, stage: str) -> expressions.Read:
+def reader(b: Batch, stage: str) -> conditions.Read:
     """Return a function that reads the fields of a batch at ``stage`` for an expression."""
 
     def read(name: str) -> Values:
@@ -162,7 +162,7 @@ def checked(text: str | None, argument: str) -> str | None:
     if text is None:
         return None
     expression = parse(text, argument)
-    expressions.check_names(expression, FIELDS)
+    conditions.check_names(expression, FIELDS)
     nothing = np.empty(0, dtype=np.int8)
     expression.mask(lambda name: Field(FIELDS[name], BASE).values(nothing))
     return text
@@ -172,7 +172,7 @@ def checked_by(by: str | Sequence[str] | None, argument: str = "by") -> tuple[st
     """Check the columns to count by and return their names; raise :class:`InputError` for unknown ones."""
     names = (by,) if isinstance(by, str) else tuple(by or ())
     for name in names:
-        expressions.check_known(argument, name, FIELDS, "column")
+        conditions.check_known(argument, name, FIELDS, "column")
         if names.count(name) > 1:
             raise InputError(f"{argument}: {name} is given twice; allowed: each column once")
     return names

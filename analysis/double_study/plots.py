@@ -28,7 +28,7 @@ from numpy.typing import NDArray
 
 from double_study.columns import COLUMNS, Column, label_of, named
 from double_study.errors import InputError
-from double_study.words import decimals
+from double_study.numbers_in_words import decimals
 
 COLOURS = ("#0072B2", "#E69F00", "#009E73", "#D55E00", "#56B4E9", "#CC79A7", "#000000")
 """The colours of [1]_ without yellow, which is lost on white paper."""

@@ -28,13 +28,13 @@ from double_study.combinatorics.table import (
     opener_majors,
 )
 from double_study.combinatorics.two_hands import PARTNERSHIP_CARDS, chance_of_holding
+from double_study.conditions import check_known
 from double_study.counting import counts
 from double_study.counting.record import Counted
 from double_study.counting.sessions import with_sessions
 from double_study.counting.tally import Count
 from double_study.errors import DoesNotApply
 from double_study.escape import markdown
-from double_study.expressions import check_known
 from double_study.lessons.pitfalls import PITFALLS
 from double_study.rules.explain import RULE_TABLES
 from double_study.rules.opening import OPENING, opening_rules

@@ -19,11 +19,11 @@ from double_study.columns import COLUMNS, label_of, typed
 from double_study.counting.record import Counted
 from double_study.counting.sessions import with_sessions
 from double_study.counting.tally import Count
+from double_study.numbers_in_words import from_to, listed
 from double_study.rules.response import double_needs
 from double_study.rules.settle import FIT_TRUMPS
 from double_study.rules.terms import SEQUENCE, cheapest_level, every_sequence, sequence_wording
 from double_study.stats import CONFIDENCE, compared, mean_reach, parts_differ, with_intervals
-from double_study.words import from_to, listed
 
 AUCTION = SEQUENCE.columns
 IN_SUIT = ("game", "part_score_fit", "part_score_no_fit")

@@ -6,13 +6,13 @@ from collections.abc import Callable
 
 import double_study as ds
 import pytest
-from double_study import api, partnership
+from double_study import api, own_agreement
 from double_study.errors import InputError
 from double_study.how_often import FIELDS
 from shared.commands import python
 
 
-@pytest.mark.parametrize("module", [ds, api, partnership], ids=lambda module: module.__name__)
+@pytest.mark.parametrize("module", [ds, api, own_agreement], ids=lambda module: module.__name__)
 def test_the_examples_of_the_documentation(module: object) -> None:
     results = doctest.testmod(module, optionflags=doctest.NORMALIZE_WHITESPACE)  # type: ignore[arg-type]
     assert results.attempted

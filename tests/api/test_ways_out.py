@@ -3,8 +3,8 @@
 from pathlib import Path
 
 import pytest
+from double_study.conditions import parse
 from double_study.errors import InputError
-from double_study.expressions import parse
 from double_study.how_often import checked
 
 WAYS_OUT = [

@@ -11,8 +11,8 @@ from double_study.agreements.reader import load, shipped
 from double_study.asking.question import Question
 from double_study.cards.bids import call_symbol
 from double_study.errors import InputError
-from double_study.lessons.answers import answer, reason, why
 from double_study.lessons.board import Board
+from double_study.lessons.board_answers import answer, reason, why
 from double_study.lessons.case import OPENER, RESPONDER
 from double_study.lessons.hour import COURSE, WHOLE, Hour, Hours, of_week, rows, topics_in
 from double_study.lessons.search import search

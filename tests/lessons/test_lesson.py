@@ -19,8 +19,8 @@ from double_study.cli.boards import BOARDS
 from double_study.columns import COLUMNS
 from double_study.errors import InputError
 from double_study.lessons import practice
-from double_study.lessons.answers import answer
 from double_study.lessons.board import COMPASS, Bidding, Board, Origin, south_number
+from double_study.lessons.board_answers import answer
 from double_study.lessons.case import FIVE_SPADES, OPENER, REOPENING, RESPONDER, Case
 from double_study.lessons.practice import ALWAYS_SOUTH, BOTH, EVEN, Practice
 from double_study.lessons.search import Found, search

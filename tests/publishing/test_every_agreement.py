@@ -13,11 +13,11 @@ import pytest
 from double_study.agreements.reader import REFERENCE, Agreement, load, shipped
 from double_study.counting import run as study
 from double_study.lessons import hour
+from double_study.numbers_in_words import number
 from double_study.report.lesson_plan import lessons
 from double_study.report.publish import notebooks_in
 from double_study.report.text_pages import decision, text_pages
 from double_study.tables import TABLE_FILES, Run
-from double_study.words import number
 from matplotlib.figure import Figure
 from readers.page_text import page_text
 

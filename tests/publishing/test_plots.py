@@ -11,8 +11,8 @@ from double_study import plots
 from double_study.cards.notation import with_suits
 from double_study.errors import InputError
 from double_study.report.typeset import text_html
-from double_study.shown import NOTHING, styled
 from double_study.stats import with_intervals
+from double_study.table_format import NOTHING, styled
 from matplotlib.colors import to_rgb
 from matplotlib.patches import Rectangle
 

@@ -6,8 +6,8 @@ from html import unescape
 
 import pytest
 from double_study.agreements.reader import REFERENCE
-from double_study.lessons.answers import ALERTING, called, reason, why
 from double_study.lessons.board import COMPASS, Board
+from double_study.lessons.board_answers import ALERTING, called, reason, why
 from double_study.lessons.pbn import TITLE
 from double_study.lessons.practice import BOTH, EVEN, Practice
 from double_study.report import sheets

@@ -4,8 +4,8 @@ import re
 
 import numpy as np
 import pytest
+from double_study.numbers_in_words import aligned, decimals, interval, percent, points
 from double_study.stats import paired_difference, wilson
-from double_study.words import aligned, decimals, interval, percent, points
 from shared.table_rows import cases
 
 RUNS = 20_000

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 import pytest
-from double_study.words import from_to, in_sessions, number, one_in, overcalls, share
+from double_study.numbers_in_words import from_to, in_sessions, number, one_in, overcalls, share
 
 # 0.364 is as far as a tenth from a third, and said otherwise than 0.330.
 SAID: dict[Callable[[float], str], str] = {

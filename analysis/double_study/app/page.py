@@ -69,12 +69,12 @@ from double_study.counting.tally import Blocks, Tally
 from double_study.errors import Failure, InputError
 from double_study.escape import quoted, terminal
 from double_study.how_often import FieldCount, answer, checked, command, counted_share, field_count
+from double_study.numbers_in_words import in_sessions
 from double_study.rules.batch import Batch
 from double_study.rules.response import DOUBLE_CALL
 from double_study.rules.terms import SEQUENCE, SEQUENCES, sequence_wording
 from double_study.tables import READING_DEALS
 from double_study.tabulation import AUCTION
-from double_study.words import in_sessions
 from double_study.workers import pool, worker_count
 
 LONG_DEALS = 100_000_000

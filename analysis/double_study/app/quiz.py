@@ -15,12 +15,12 @@ from double_study.asking.question import Question, reply
 from double_study.cards.bids import DOUBLE, HEARTS, PASS, Bid, Call, call_symbol, legal_calls
 from double_study.cards.deal import deal_block
 from double_study.cards.notation import Auction
+from double_study.numbers_in_words import listed
 from double_study.rules.auction import call_of
 from double_study.rules.batch import Batch
 from double_study.rules.explain import Reply, call_by
 from double_study.rules.response import ABOVE_CEILING, DOUBLE_CALL, DOUBLE_RULE, ENOUGH_POINTS
 from double_study.rules.terms import SEQUENCES
-from double_study.words import listed
 
 SCOPES = {
     "calls": "responder: any call",

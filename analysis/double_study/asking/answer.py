@@ -20,9 +20,9 @@ from double_study.asking.question import reply as replied
 from double_study.cards.bids import NOTRUMP, SUIT_NAMES, SUIT_SYMBOLS, SUITS, Bid, call_symbol
 from double_study.cards.notation import hand_symbols, read_hand, write_hand
 from double_study.columns import COLUMNS
+from double_study.numbers_in_words import aligned
 from double_study.rules.explain import WIDTH, Reply
 from double_study.stats import CONFIDENCE
-from double_study.words import aligned
 
 
 @dataclass(frozen=True)

@@ -14,8 +14,8 @@ from double_study.cards.bids import NOTRUMP, SUITS, Bid
 from double_study.combinatorics import hands as one_hand
 from double_study.counting import counts
 from double_study.counting.record import Counted
+from double_study.numbers_in_words import interval, percent
 from double_study.stats import proportion, ratio
-from double_study.words import interval, percent
 
 FILE = Path(__file__).with_name("claims.csv")
 ID, STUDY = "id", "this_study"

@@ -9,7 +9,7 @@ from double_study.cli.exact import compute_exact
 from double_study.cli.main import FAILED
 from double_study.cli.options import add
 from double_study.counting import run as study
-from double_study.shown import terminal_table
+from double_study.table_format import terminal_table
 from double_study.tables import Run
 
 EXAMPLE = "check --deals 4e6"

@@ -11,8 +11,8 @@ from double_study.cli.options import SHIPPED_NAMES, add
 from double_study.columns import COLUMNS, Row
 from double_study.comparing import Comparison, compare
 from double_study.rules.explain import WIDTH
-from double_study.shown import terminal_table
 from double_study.stats import CONFIDENCE
+from double_study.table_format import terminal_table
 from double_study.tables_compared import doubles_compared, fits_compared, instead, no_longer_reached
 
 EXAMPLE = "compare reference values_6_8_9_10"

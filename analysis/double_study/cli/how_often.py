@@ -17,16 +17,16 @@ from double_study import how_often as on
 from double_study.api import counted, exact_shares, known_exactly
 from double_study.cli.exact import compute_exact
 from double_study.cli.options import Options, add, whole_number
+from double_study.conditions import parse
 from double_study.counting.record import current_commit
 from double_study.counting.run import MAX_DEALS
 from double_study.counting.stopping import Precision
 from double_study.escape import terminal
-from double_study.expressions import parse
 from double_study.rules.explain import WIDTH
 from double_study.rules.terms import TERMS
-from double_study.shown import terminal_table
 from double_study.sources import version
 from double_study.stats import with_intervals
+from double_study.table_format import terminal_table
 
 EXAMPLE = 'how-often "call == \'double\'" --given "level == 1"'  # in one line of help, to be pasted
 DEALS = 10_000_000

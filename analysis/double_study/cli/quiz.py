@@ -14,7 +14,7 @@ from double_study.cli.options import Options, add, usable_path, whole_number
 from double_study.errors import InputError
 from double_study.escape import terminal
 from double_study.files import staged
-from double_study.lessons.answers import ALERTING
+from double_study.lessons.board_answers import ALERTING
 from double_study.lessons.hour import BIDS, DOUBLES, HOMEWORK, PASSES, Hours
 from double_study.rules.terms import SEQUENCES
 

@@ -27,7 +27,7 @@ from double_study.workers import environment
 FOLDER = "DOUBLE_STUDY_CACHE"
 """The environment variable that names a folder for the tables, in place of the one in the user's home."""
 
-EXACT_PARTS = "cards agreements rules combinatorics columns.py columns.toml expressions.py".split()
+EXACT_PARTS = "cards agreements rules combinatorics columns.py columns.toml conditions.py".split()
 """The parts of the package that exact values depend on.
 
 Pages, commands and counts are not among them, so a change in the wording of a page does not cost the

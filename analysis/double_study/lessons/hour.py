@@ -23,10 +23,10 @@ from double_study.lessons.board import Board, Origin
 from double_study.lessons.kinds import KINDS
 from double_study.lessons.practice import played
 from double_study.lessons.search import Draw, Found, search
+from double_study.numbers_in_words import number
 from double_study.rules.explain import asked_for
 from double_study.rules.response import RESPONSE, double_needs
 from double_study.rules.terms import PROMISES, SEQUENCES, UNREACHABLE, Overcalled, every_sequence
-from double_study.words import number
 
 SEARCHED_DEALS = 500_000
 HOMEWORK, QUIZ = 12, 6

@@ -16,8 +16,8 @@ from textwrap import wrap
 
 from double_study.cards.bids import DOUBLE, PASS, SUIT_SYMBOLS, Bid
 from double_study.cards.notation import write_hand
-from double_study.lessons.answers import answer
 from double_study.lessons.board import Board, vulnerability_of
+from double_study.lessons.board_answers import answer
 
 TITLE = "Practice boards: the negative double"
 """The name of the event."""

@@ -16,8 +16,8 @@ from double_study.cards.notation import hand_symbols
 from double_study.counting.run import count
 from double_study.counting.sessions import BOARDS_PER_SESSION, per_session
 from double_study.escape import markdown
-from double_study.lessons.answers import ALERTING, NOT_PLAYED, called, why
 from double_study.lessons.board import Board
+from double_study.lessons.board_answers import ALERTING, NOT_PLAYED, called, why
 from double_study.lessons.hour import (
     COURSE,
     HOMEWORK,
@@ -33,14 +33,14 @@ from double_study.lessons.hour import (
 from double_study.lessons.kinds import CONDITIONS
 from double_study.lessons.pbn import pbn
 from double_study.lessons.teachable import CLAUSES
+from double_study.numbers_in_words import in_sessions, number, share
 from double_study.report.pages import INDEX, text_page
 from double_study.report.sheets import homework_html, sheet_html, sheet_markdown
 from double_study.report.typeset import filled
 from double_study.rules.terms import SEQUENCES
-from double_study.shown import markdown_table
+from double_study.table_format import markdown_table
 from double_study.tables import READING_DEALS, Run
 from double_study.tables_compared import instead
-from double_study.words import in_sessions, number, share
 
 LESSON = "lesson"
 """The folder of the lesson in a report."""

@@ -14,8 +14,8 @@ from markupsafe import Markup
 from double_study.cards.bids import NOTRUMP, SUIT_SYMBOLS, SUITS, Bid, legal_calls
 from double_study.cards.notation import holding_shown, with_suits
 from double_study.escape import markdown
-from double_study.lessons.answers import ALERTING, called, spoken, why
 from double_study.lessons.board import COMPASS, Board
+from double_study.lessons.board_answers import ALERTING, called, spoken, why
 from double_study.lessons.pbn import TITLE, pbn
 from double_study.lessons.practice import Practice
 from double_study.lessons.teachable import CLAUSES

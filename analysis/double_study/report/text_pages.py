@@ -19,6 +19,7 @@ from double_study.combinatorics.two_hands import chance_of_holding
 from double_study.counting.record import RunRecord, versions
 from double_study.escape import markdown
 from double_study.lessons.board import Board
+from double_study.numbers_in_words import from_to, listed
 from double_study.report.cite import TITLE, Citation, figure
 from double_study.report.lesson_plan import answered_line, asked_line
 from double_study.report.pages import Page
@@ -26,11 +27,10 @@ from double_study.report.typeset import filled, table_link
 from double_study.rules.explain import AFTER_THE_DOUBLE, RULE_TABLES, glossary
 from double_study.rules.response import RESPONSE, above_ceiling_sentence
 from double_study.rules.terms import sequence_wording
-from double_study.shown import markdown_table
 from double_study.stats import with_intervals
+from double_study.table_format import markdown_table
 from double_study.tables import DOUBLED, SPECIFIED, Run
 from double_study.tabulation import AUCTION, Table, rows
-from double_study.words import from_to, listed
 
 AGREEMENT, AUTHOR_PAGE, CHANGES = "agreement", "author", "changes"
 """The pages' file names without the ending."""

@@ -9,7 +9,7 @@ from nbconvert.filters import markdown2html
 from double_study.cards.notation import with_suits
 from double_study.datapackage import TABLES_FOLDER
 from double_study.escape import markdown
-from double_study.shown import markdown_table
+from double_study.table_format import markdown_table
 from double_study.tables import TABLE_FILES
 from double_study.tabulation import Table
 

@@ -15,6 +15,7 @@ import numpy as np
 from double_study.agreements.reader import Agreement, differences
 from double_study.agreements.settings import Range
 from double_study.cards.bids import DOUBLE, NO_BID, PASS, Bid, Call
+from double_study.numbers_in_words import listed
 from double_study.rules import terms
 from double_study.rules.advancer import ADVANCER
 from double_study.rules.answer import ANSWER, SPADE_RAISE
@@ -25,7 +26,6 @@ from double_study.rules.overcall import OVERCALL
 from double_study.rules.reopening import REOPENING
 from double_study.rules.response import REASON, RESPONSE, above_ceiling_sentence
 from double_study.rules.terms import Comparison, Condition, Fact, Rule, RuleTable, Situation
-from double_study.words import listed
 
 # fmt: off
 RULE_TABLES: tuple[RuleTable[Any], ...] = (

@@ -34,7 +34,7 @@ from double_study.agreements.reader import REFERENCE, AddedRule, Agreement
 from double_study.cards.bids import *
 from double_study.cards.hands import BoolArray, Hands, IntArray, Suit, suit_set
 from double_study.columns import COLUMNS, Combination, Row
-from double_study.expressions import Values, parse
+from double_study.conditions import Values, parse
 
 S = TypeVar("S", bound="Situation")
 Covariant = TypeVar("Covariant", bound="Situation", covariant=True)

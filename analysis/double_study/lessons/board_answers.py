@@ -1,6 +1,6 @@
 """The answer at a board in a player's sentences, for every form of a lesson and for the quiz.
 
-The sentences are in ``answers.toml``. Every figure in them is one that the rules require under the
+The sentences are in ``board_answers.toml``. Every figure in them is one that the rules require under the
 agreement, or that the hand holds. A call that has no sentence of its own there is explained by the
 sentence of its rule.
 """
@@ -28,6 +28,7 @@ from double_study.cards.hands import Hands
 from double_study.columns import COLUMNS
 from double_study.lessons.board import Board
 from double_study.lessons.case import OPENER, REOPENING, RESPONDER
+from double_study.numbers_in_words import listed, number
 from double_study.rules.answer import ANSWER, GAME_RAISE, JUMP_NEEDS, SPADE_RAISE, raised
 from double_study.rules.auction import reached
 from double_study.rules.contested import CONTESTED_ANSWER, ContestedSituation
@@ -41,7 +42,6 @@ from double_study.rules.response import (
     above_ceiling_sentence,
 )
 from double_study.rules.terms import UNREACHABLE, Decided, Overcalled
-from double_study.words import listed, number
 
 ALERTING = (
     "Whether and how the double, or any other call here, must be announced or alerted is for the "
@@ -59,15 +59,15 @@ _TURNS = {
     REOPENING_RULES.title: "reopening",
     SPADE_RAISE.title: "spade_answer",
 }
-"""The section of ``answers.toml`` for each table of rules."""
+"""The section of ``board_answers.toml`` for each table of rules."""
 _NEW_MAJOR = next(rule for rule in RESPONSE.rules if rule.name == "new_major")
 
 
 @cache
 def _sentences() -> Environment:
-    """Return the templates of ``answers.toml``, named as in ``response.double``."""
+    """Return the templates of ``board_answers.toml``, named as in ``response.double``."""
     written: dict[str, Any] = tomllib.loads(
-        (Path(__file__).parent / "answers.toml").read_text("utf-8")
+        (Path(__file__).parent / "board_answers.toml").read_text("utf-8")
     )
     flat = {
         f"{turn}.{rule}" if rule else turn: text

@@ -9,9 +9,9 @@ from typing import Any
 from double_study.agreements import reader
 from double_study.agreements.reader import AddedRule, load, shipped
 from double_study.cards.bids import Bid
+from double_study.conditions import check_known, check_names, parse
 from double_study.errors import InputError
 from double_study.escape import quoted
-from double_study.expressions import check_known, check_names, parse
 from double_study.rules.advancer import ADVANCER
 from double_study.rules.answer import ANSWER
 from double_study.rules.contested import CONTESTED_ANSWER

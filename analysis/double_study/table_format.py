@@ -10,7 +10,7 @@ import pandas as pd
 from pandas.io.formats.style import Styler
 
 from double_study.columns import ABSENT, COLUMNS, Column, named
-from double_study.words import aligned, decimals
+from double_study.numbers_in_words import aligned, decimals
 
 INTERVAL = "95% interval"
 NOTHING = "There is no such deal in this run."
