@@ -28,8 +28,8 @@ SEATED = {"second_bid": (1,), "taken_out": (0, 3)}
 
 
 @cache
-def table_of(step: str, agreement: str) -> tuple[list[Edge], Table]:
-    """Return all the cases of a step and their hands, one after the other at one table."""
+def ours(step: str, agreement: str) -> dict[Edge, Any]:
+    """Return what the package makes of all cases of a step, one after the other at one table."""
     edges = [edge for edge in EDGES if (edge.step, edge.agreement) == (step, agreement)]
     cards = np.zeros((4, len(edges)), dtype=np.uint64)
     auctions = np.zeros((3, len(edges)), dtype=np.int64)
@@ -47,14 +47,7 @@ def table_of(step: str, agreement: str) -> tuple[list[Edge], Table]:
         *name, call = edge.context[2:] or ["pass"]
         given[0, at] = names.index(name[0]) if name else NO_BID
         given[1, at] = NO_BID if call in ("pass", "X") else Bid.parse(call).code
-    name_codes, bids = given
-    return edges, Table(cards, tuple(auctions), seats=(1, 2, 3, 4), given=(name_codes, bids))
-
-
-@cache
-def ours(step: str, agreement: str) -> dict[Edge, Any]:
-    """Return what the package makes of the cases of a step."""
-    edges, table = table_of(step, agreement)
+    table = Table(cards, tuple(auctions), seats=(1, 2, 3, 4), given=(given[0], given[1]))
     step = {"reason": "response", "taken_out": "reopening"}.get(step, step)
     told = map(TOLD[step], getattr(table, step)(load(agreement)).tolist())
     return dict(zip(edges, told, strict=True))

@@ -30,17 +30,12 @@ THROUGH_FOUR_SPADES = REFERENCE.changed("response.double_through", "4S")
 # --- the shipped files ----------------------------------------------------------------------
 
 
-def header(name: str) -> str:
-    """Return the comment at the head of a shipped file, as one line."""
-    text = (reader.SHIPPED / f"{name}.toml").read_text(encoding="utf-8")
-    head = text[: text.index("\n\n")]
-    assert all(line.startswith("# ") for line in head.splitlines())
-    return head.replace("\n# ", " ").removeprefix("# ")
-
-
 @pytest.mark.parametrize("name", shipped()[1:])
 def test_every_variant_is_a_condition_and_names_its_source_or_that_it_has_none(name: str) -> None:
-    said = header(name)
+    text = (reader.SHIPPED / f"{name}.toml").read_text(encoding="utf-8")
+    lines = text.partition("\n\n")[0].splitlines()
+    assert all(line.startswith("# ") for line in lines)
+    said = " ".join(line.removeprefix("# ") for line in lines)
     assert said.startswith(f"If {reader.title(name)}. ")
     assert reader.condition(name) == f"if {reader.title(name)}"
     assert "_" not in reader.title(name)

@@ -27,12 +27,6 @@ CARDS = deal_block(seed=4_411, block=2)
 DEALT = Tally.of(Batch(CARDS, REFERENCE), counted.DEALT_COUNTS)
 
 
-def looked_at(cards: NDArray[np.uint64]) -> NDArray[np.uint64]:
-    """Return the deals whose mixed number is in the lowest eighth, as four hands of 52 booleans."""
-    chosen = fingerprint(cards) < np.uint64(2**64 // counted.CHECKED_SHARE)
-    return cards[:, chosen, np.newaxis] >> np.arange(52, dtype=np.uint64) & np.uint64(1)
-
-
 def assert_counted(count: Count, *columns: NDArray[np.int64]) -> None:
     """The count has the deals looked at by these columns of numbers."""
     keys, deals = np.unique(np.column_stack(columns), axis=0, return_counts=True)
@@ -41,7 +35,9 @@ def assert_counted(count: Count, *columns: NDArray[np.int64]) -> None:
 
 
 def test_dealt_counts_agree_with_counting_card_by_card() -> None:
-    bits = looked_at(CARDS).astype(int)
+    # The deals looked at are those whose mixed number is in the lowest eighth.
+    chosen = fingerprint(CARDS) < np.uint64(2**64 // counted.CHECKED_SHARE)
+    bits = (CARDS[:, chosen, np.newaxis] >> np.arange(52, dtype=np.uint64)).astype(int) & 1
     assert np.array_equal(DEALT[counted.CARDS_BY_SEAT.name], bits.sum(axis=1).T)
     lengths = bits.reshape(4, -1, 4, 13).sum(axis=3)
     points = bits @ np.tile([0] * 9 + [1, 2, 3, 4], 4)

@@ -41,16 +41,12 @@ def killed(path: Path, seconds: float) -> bool:
     workers = psutil.Process(process.pid).children() if process.is_alive() else []
     process.kill()
     process.join()
-    wait_for_the_end(workers)
-    return process.exitcode == -signal.SIGKILL
-
-
-def wait_for_the_end(workers: list[psutil.Process]) -> None:
-    """No worker outlives its run: a killed run's end by themselves."""
+    # No worker outlives its run: a killed run's end by themselves.
     last = time.monotonic() + 60
     while any(one.is_running() and one.status() != psutil.STATUS_ZOMBIE for one in workers):
         assert time.monotonic() < last
         time.sleep(0.01)
+    return process.exitcode == -signal.SIGKILL
 
 
 @pytest.mark.slow

@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 from functools import cache
-from typing import Any
 
 import pytest
 from double_study.agreements.reader import REFERENCE, load
@@ -73,30 +72,24 @@ def test_any_deal_at_any_board_is_read_back_as_it_was_written(deal: int, number:
     assert game.tags["Board"] == str(number)
 
 
-def plain_course(hands: list[Hand]) -> tuple[list[str], bool, Any]:
-    """Return the calls of a deal by the plain reading, whether that is all of them; where a double ends."""
-    auction = whole_auction(hands)
-    calls = ["Pass" if call == "pass" else call for _, call in auction.calls]
-    end = auction.contract and (auction.contract, auction.last_bid)
-    return calls, auction.over and not auction.settled, end
-
-
 def test_the_auctions_are_those_of_the_plain_reading() -> None:
     checked = 0
     for lesson in LESSONS[:3]:
         boards, data = written(lesson)
         for item, game in zip(boards, read_pbn(data), strict=True):
-            calls, over, end = plain_course(by_seat(game))
-            if end is None and not over:
+            auction = whole_auction(by_seat(game))
+            calls = ["Pass" if call == "pass" else call for _, call in auction.calls]
+            over = auction.over and not auction.settled
+            if not auction.contract and not over:
                 # A bid or a pass that is asked for is the last call that is shown.
                 assert len(game.calls) == len(item.before) + 1
                 calls = calls[: len(game.calls)]
             assert game.calls[: len(calls)] == calls
             assert game.finished == over
-            if end and game.finished:
-                place, last = end
-                assert game.tags["Contract"] == last + "X" * (place == "defended")
-            checked += end is not None
+            if auction.contract and game.finished:
+                doubled = "X" * (auction.contract == "defended")
+                assert game.tags["Contract"] == f"{auction.last_bid}{doubled}"
+            checked += auction.contract is not None
     assert checked > 60
 
 
