@@ -198,13 +198,21 @@ def two_hand_ways(flags: Flags = (), good_minimum: int = 2, cards: int = WHOLE_S
 
 def two_suits(one: Floats, other: Floats) -> Floats:
     """Convolve two suits over the HCP of two hands, the last two axes; the others broadcast."""
-    hcp = np.arange(SUIT_HCP + 1)
-    # The second hand's HCP are added by a matrix product, with `one` along the diagonals.
-    shifted = np.zeros((*one.shape[:-1], SUIT_HCP + 1, 2 * SUIT_HCP + 1))
-    for second in hcp:
-        shifted[..., hcp, second + hcp] = one[..., second, np.newaxis]
     leading = np.broadcast_shapes(one.shape[:-2], other.shape[:-2])
     joined = np.zeros((*leading, 2 * SUIT_HCP + 1, 2 * SUIT_HCP + 1))
-    for first in hcp:
-        joined[..., first : first + SUIT_HCP + 1, :] += other @ shifted[..., first, :, :]
+    one, other = _without_zeros(one), _without_zeros(other)
+    size, hcp = one.shape[-1], np.arange(other.shape[-1])
+    # The second hand's HCP are added by a matrix product, with `one` along the diagonals.
+    shifted = np.zeros((*one.shape[:-1], len(hcp), size + len(hcp) - 1))
+    for second in range(size):
+        shifted[..., hcp, second + hcp] = one[..., second, np.newaxis]
+    for first in range(size):
+        into = joined[..., first : first + len(hcp), : shifted.shape[-1]]
+        into += other @ shifted[..., first, :, :]
     return joined
+
+
+def _without_zeros(suit: Floats) -> Floats:
+    """Leave out the HCP that neither hand can have, because a third hand has some of the honours."""
+    most = np.argwhere(suit.any(axis=tuple(range(suit.ndim - 2)))).max(initial=0)
+    return suit[..., : most + 1, : most + 1]
