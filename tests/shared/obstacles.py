@@ -2,19 +2,25 @@
 
 import os
 import resource
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+
+import pytest
 
 
 @contextmanager
 def full_disk(room: int) -> Iterator[None]:
     """Limit files to so many bytes in place of a full disk, because a write then fails half-way too."""
     soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
-    resource.setrlimit(resource.RLIMIT_FSIZE, (room, hard))
-    try:
-        yield
-    finally:
-        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+    with pytest.MonkeyPatch.context() as patch:
+        # Python does not notice that it saved half of a compiled module, and fails to load it next time.
+        patch.setattr(sys, "dont_write_bytecode", True)
+        resource.setrlimit(resource.RLIMIT_FSIZE, (room, hard))
+        try:
+            yield
+        finally:
+            resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
 
 
 @contextmanager
