@@ -1,8 +1,6 @@
 """Figures show the numbers of their tables, tables those that they were given; text as readers see it."""
 
 import re
-import warnings
-from collections.abc import Iterator
 from typing import Any, cast
 
 import pandas as pd
@@ -18,12 +16,6 @@ from matplotlib.patches import Rectangle
 
 CALLS = pd.DataFrame({"call": ["double", "pass"], "deals": [30, 70], "of": [100, 100]})
 TABLE = with_intervals(CALLS, "deals", "of")
-
-
-@pytest.fixture(autouse=True)
-def _no_warnings() -> Iterator[None]:
-    with warnings.catch_warnings(action="error"):
-        yield
 
 
 def data_of(styler: Any) -> pd.DataFrame:
