@@ -150,16 +150,11 @@ UNSAID = re.compile(r"…|not followed|no further|\bnan\b|\bNone\b|[{}]|promised
 
 
 # One agreement in three is quick enough for every run of the tests; CI runs the others.
-PLAYED = [name for name in shipped() if name != "not_played"]
+PLAYED, SLOW = [name for name in shipped() if name != "not_played"], pytest.mark.slow
+NAMES = [pytest.param(name, marks=[SLOW] * (at % 3 > 0)) for at, name in enumerate(PLAYED)]
 
 
-@pytest.mark.parametrize(
-    "name",
-    [
-        pytest.param(name, marks=[pytest.mark.slow] * (place % 3 > 0))
-        for place, name in enumerate(PLAYED)
-    ],
-)
+@pytest.mark.parametrize("name", NAMES)
 def test_answers_hold_under_every_agreement(name: str) -> None:
     agreement = load(name)
     hour = draw(name, 80_000, 12).hour(WHOLE, EVERYWHERE, rows(agreement), 60)

@@ -139,14 +139,11 @@ def test_the_reader_finds_a_planted_fault(fault: str) -> None:
         read_pbn(damaged)
 
 
-@pytest.mark.parametrize(
-    ("name", "shown"),
-    [
-        ('the "club\\ours" {♥}; [x]', 'the "club\\ours" {?}; [x]'),
-        ('"' * 250 + ".toml", '"' * 100 + "..."),
-    ],
-    ids=["marks", "long"],
-)
+MARKS = 'the "club\\ours" {♥}; [x]', 'the "club\\ours" {?}; [x]'
+LONG = '"' * 250 + ".toml", '"' * 100 + "..."
+
+
+@pytest.mark.parametrize(("name", "shown"), [MARKS, LONG], ids=["marks", "long"])
 def test_an_agreement_may_be_called_anything(name: str, shown: str) -> None:
     odd = replace(REFERENCE, name=name)
     [item] = Practice(number=1, deals=50_000, seed=76).boards(progress=False)

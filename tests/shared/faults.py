@@ -6,6 +6,7 @@ what plants it is what page 06 says of it.
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import wraps
 from types import ModuleType
 from typing import Any, NamedTuple
 
@@ -44,59 +45,57 @@ def dealt(fault: Callable[[Sets, int, int], Sets]) -> Fault:
     return Fault(study, "deal_block", faulty)
 
 
+def in_a_share(fault: Callable[[Sets, int, int, float], Sets]) -> Callable[[float], Fault]:
+    """Return what plants a fault of the dealer in a share of the places."""
+
+    @wraps(fault)
+    def plant(share: float) -> Fault:
+        return dealt(lambda cards, seed, block: fault(cards, seed, block, share))
+
+    return plant
+
+
 def _chosen(share: float, seed: int, block: int, number: int = BLOCK_DEALS) -> NDArray[np.bool_]:
     return np.random.Generator(np.random.PCG64([seed, block])).random(number) < share
 
 
-def heavy_card(share: float) -> Fault:
+@in_a_share
+def heavy_card(cards: Sets, seed: int, block: int, share: float) -> Sets:
     """Seat 1 gets the ace of spades for its two of clubs, in this share of the deals that allow it."""
-
-    def fault(cards: Sets, seed: int, block: int) -> Sets:
-        chosen = _chosen(share, seed, block)
-        chosen &= (cards[0] & ACE_OF_SPADES == 0) & (cards[0] & TWO_OF_CLUBS != 0)
-        one_of_them = ((cards & ACE_OF_SPADES) != 0) ^ ((cards & TWO_OF_CLUBS) != 0)
-        swapped = cards ^ np.where(one_of_them, ACE_OF_SPADES | TWO_OF_CLUBS, np.uint64(0))
-        return np.where(chosen, swapped, cards)
-
-    return dealt(fault)
+    chosen = _chosen(share, seed, block)
+    chosen &= (cards[0] & ACE_OF_SPADES == 0) & (cards[0] & TWO_OF_CLUBS != 0)
+    one_of_them = ((cards & ACE_OF_SPADES) != 0) ^ ((cards & TWO_OF_CLUBS) != 0)
+    swapped = cards ^ np.where(one_of_them, ACE_OF_SPADES | TWO_OF_CLUBS, np.uint64(0))
+    return np.where(chosen, swapped, cards)
 
 
-def repeated_block(share: float) -> Fault:
+@in_a_share
+def repeated_block(cards: Sets, seed: int, block: int, share: float) -> Sets:
     """This share of one block of 50,000 deals repeats another block."""
-
-    def fault(cards: Sets, seed: int, block: int) -> Sets:
-        if block == LAST_BLOCK:
-            again = round(share * BLOCK_DEALS)
-            cards[:, :again] = deal_block(seed, 3)[:, :again]
-        return cards
-
-    return dealt(fault)
+    if block == LAST_BLOCK:
+        again = round(share * BLOCK_DEALS)
+        cards[:, :again] = deal_block(seed, 3)[:, :again]
+    return cards
 
 
-def turned_blocks(share: float) -> Fault:
+@in_a_share
+def turned_blocks(cards: Sets, seed: int, block: int, share: float) -> Sets:
     """This share of the odd blocks repeat the block before, turned by one seat."""
-
-    def fault(cards: Sets, seed: int, block: int) -> Sets:
-        if block % 2 and _chosen(share, seed, block, 1)[0]:
-            return np.roll(deal_block(seed, block - 1), 1, axis=0)
-        return cards
-
-    return dealt(fault)
+    if block % 2 and _chosen(share, seed, block, 1)[0]:
+        return np.roll(deal_block(seed, block - 1), 1, axis=0)
+    return cards
 
 
-def shared_halving(share: float) -> Fault:
+@in_a_share
+def shared_halving(cards: Sets, seed: int, block: int, share: float) -> Sets:
     """In this share of the pairs of deals, both have the same first halving."""
-
-    def fault(cards: Sets, seed: int, block: int) -> Sets:
-        stream = np.random.SFC64(np.random.SeedSequence(seed, spawn_key=(block, 1)))
-        first = (cards[0] | cards[2])[0::2]
-        halves = np.stack([first, FULL_PACK ^ first])
-        again = np.stack([dealing.halve(stream, half, HAND_CARDS) for half in halves])
-        chosen = np.arange(1, BLOCK_DEALS, 2)[_chosen(share, seed, block, len(first))]
-        cards[:, chosen] = np.concatenate([again, halves ^ again])[:, chosen // 2]
-        return cards
-
-    return dealt(fault)
+    stream = np.random.SFC64(np.random.SeedSequence(seed, spawn_key=(block, 1)))
+    first = (cards[0] | cards[2])[0::2]
+    halves = np.stack([first, FULL_PACK ^ first])
+    again = np.stack([dealing.halve(stream, half, HAND_CARDS) for half in halves])
+    chosen = np.arange(1, BLOCK_DEALS, 2)[_chosen(share, seed, block, len(first))]
+    cards[:, chosen] = np.concatenate([again, halves ^ again])[:, chosen // 2]
+    return cards
 
 
 def stuck_bit(share: float) -> Fault:
