@@ -6,12 +6,9 @@ from typing import Any
 
 import pandas as pd
 from double_study.agreements.reader import REFERENCE, Agreement
-from double_study.cards.deal import deal_block
-from double_study.columns import COLUMNS
+from double_study.api import deals
+from double_study.cards.bids import SUIT_NAMES, Bid
 from double_study.counting import run as study
-from double_study.rules.auction import responder
-from double_study.rules.batch import Batch
-from double_study.rules.terms import SEQUENCES
 from double_study.tables import Run
 
 DEALS, SEED = 40_000, 17  # less than a block: the deals of the run are the first of block 0
@@ -32,36 +29,27 @@ def run_of(name: str, deals: int = DEALS) -> Run:
 
 
 Hand = Any
-"""A deal with an overcall, in plain numbers and names; what follows a double is None without one."""
+"""A deal with an overcall, in the public columns, which are held against the plain reading.
+
+``opening`` is the suit opened, ``overcall`` and ``contract`` are bids, ``opener`` and ``responder``
+lengths; what follows a double is None without one.
+"""
 
 
 @cache
 def hands(name: str = "reference") -> list[Hand]:
     """Return every deal of the run that had an overcall in a suit, in the order dealt."""
-    deals = Batch(deal_block(SEED, 0)[:, :DEALS], AGREEMENTS[name]())
-
-    def named(stage: str, *columns: str) -> dict[str, list[str]]:
-        b = deals.at(stage)
-        return {name: [COLUMNS[name].names[code] for code in b[name]] for name in columns}
-
-    b, doubled = deals.at("overcalled"), deals.at("doubled")
-    situation, opener = responder(b), b.hands("opener")
-    found = pd.DataFrame(
-        {
-            **{"deal": b["deal"], "seat": b["seat"], "opening": situation.opening},
-            "overcall": [SEQUENCES[at][1] for at in b["auction"]],
-            "responder": list(map(tuple, situation.hands.lengths.T.tolist())),
-            "opener": list(map(tuple, opener.lengths.T.tolist())),
-            **{"hcp": situation.hands.hcp, "opener_hcp": opener.hcp},
-            "total_points": situation.total_points,
-            "message": [COLUMNS["message"].names[code] for code in situation.message],
-            **named("overcalled", "call"),
-        }
-    ).set_index("deal")
-    after = named("doubled", "reason", "advancer", "answer", "final_contract")
-    later = pd.DataFrame({**after, "last_bid": doubled["last_bid"]}, doubled["deal"], dtype=object)
-    both = found.join(later).astype(object)
-    return list(both.where(both.notna(), None).itertuples())
+    table = deals(DEALS, seed=SEED, agreement=AGREEMENTS[name]())
+    for player in ("opener", "responder"):
+        lengths = (table[f"{player}_{suit}"] for suit in SUIT_NAMES)
+        table[player] = list(zip(*lengths, strict=True))
+    for bid in ("opening", "overcall", "contract"):
+        parsed = {text: Bid.parse(text) for text in table[bid].cat.categories}
+        table[bid] = table[bid].astype(object).map(parsed)
+    table["opening"] = [bid.denomination for bid in table["opening"]]
+    renamed = table.rename(columns={"responder_hcp": "hcp", "responder_points": "total_points"})
+    found = renamed.astype(object)
+    return list(found.where(found.notna(), None).itertuples())
 
 
 def as_mapping(table: pd.DataFrame, *keys: str, value: str = "deals") -> dict[object, int]:

@@ -29,13 +29,8 @@ C, D, H, S = range(4)
 
 def trumps(hand: Hand) -> int:
     """Return both hands' cards in the suit last bid."""
-    suit = hand.last_bid % 5
+    suit = hand.contract.denomination
     return int(hand.responder[suit] + hand.opener[suit])
-
-
-def last_level(hand: Hand) -> int:
-    """Return the level of the last bid of a hand that doubled."""
-    return int(hand.last_bid // 5 + 1)
 
 
 SUIT_RESTS = {"game", "part_score_fit", "part_score_no_fit"}
@@ -60,7 +55,7 @@ KEYS: dict[str, Callable[[Hand], object]] = {
     "topic": lambda h: f"{h.message}_{h.overcall.level}",
     "pattern": lambda h: "-".join(map(str, sorted(h.responder, reverse=True))),
     "opener_cards": lambda h: h.opener[longest_promised(h)],
-    "last_level": last_level,
+    "last_level": lambda h: h.contract.level,
     "outcome": outcome,
     "trumps": trumps,
 }
@@ -302,7 +297,7 @@ def test_tricks_over_trumps(name: str) -> None:
     points: dict[int, list[int]] = {}
     for hand in doubled(name):
         if hand.final_contract in SUIT_RESTS - {"game"}:
-            tricks = last_level(hand) + 6
+            tricks = hand.contract.level + 6
             over[hand.overcall.level, max(-4, min(4, tricks - trumps(hand)))] += 1
             points.setdefault(hand.overcall.level, []).append(hand.hcp + hand.opener_hcp)
     assert as_mapping(run.table("over_trumps"), "level", "over_trumps") == over
