@@ -134,12 +134,8 @@ def bar_figure(
     parts = [(name, part) for name, part in parts if len(part)] or [("", table)]
     lines = max((fill(label_of(key, name), _LABEL).count("\n") for name in table[key]), default=0)
     heights = [max(len(part), 1) for _, part in parts]
-    drawn, axes = figure(
-        (_BAR + 0.14 * lines) * sum(heights) + 0.35 * len(parts) * bool(panels) + 0.75,
-        rows=len(parts),
-        squeeze=False,
-        height_ratios=heights,
-    )
+    height = (_BAR + 0.14 * lines) * sum(heights) + 0.35 * len(parts) * bool(panels) + 0.75
+    drawn, axes = figure(height, rows=len(parts), squeeze=False, height_ratios=heights)
     for axis, (name, part) in zip(axes[:, 0], parts, strict=True):
         bars(axis, part, key, estimate)
         if panels:

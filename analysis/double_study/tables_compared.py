@@ -93,17 +93,12 @@ def no_longer_reached(comparisons: Sequence[Comparison]) -> pd.DataFrame:
     One row per agreement and way of not getting there: ``came_to``, ``deals``, and how many of those
     the first agreement had doubled.
     """
-    reached = slice(len(NO_RESPONDER), None)
-    rows = [
-        (
-            comparison.second.name,
-            name,
-            int(comparison.counts[reached, :, at].sum()),
-            int(comparison.counts[DOUBLE_OUTCOME, :, at].sum()),
-        )
-        for comparison in comparisons
-        for at, name in enumerate(NO_RESPONDER)
-    ]
+    rows = []
+    for comparison in comparisons:
+        flow = comparison.counts.sum(axis=(1, 3, 4))
+        for at, name in enumerate(NO_RESPONDER):
+            lost = flow[len(NO_RESPONDER) :, at].sum(), flow[DOUBLE_OUTCOME, at]
+            rows.append((comparison.second.name, name, *map(int, lost)))
     table = pd.DataFrame(rows, columns=["agreement", "came_to", "deals", "doubled_before"])
     return typed(table[table["deals"] > 0].reset_index(drop=True), "came_to")
 

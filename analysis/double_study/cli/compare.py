@@ -59,11 +59,9 @@ def _lines(comparisons: Sequence[Comparison], seed: int) -> Iterator[str]:
     unreached = no_longer_reached(comparisons)
     if not unreached.empty:
         yield from _table(f"Deals that come to a responder under {base.name} alone", unreached)
-    yield from _table(
-        "Deals with eight cards or more in an unbid major that the responder's call neither bids "
-        "nor shows",
-        fits_compared(comparisons),
-    )
+    shown = "that the responder's call neither bids nor shows"
+    title = f"Deals with eight cards or more in an unbid major {shown}"
+    yield from _table(title, fits_compared(comparisons))
 
 
 def _by_how_much(row: Row) -> str:

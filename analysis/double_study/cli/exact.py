@@ -61,8 +61,5 @@ def compute_exact(agreement: Agreement, workers: int | None = None) -> ExactUsed
         # Agreements that differ only in the responder's settings share one count of hands.
         alike = [*(step.agreement for step in steps(agreement)), *map(load, shipped())]
         exact_side.compute_responder_calls(agreement, workers, show, alike)
-    return ExactUsed(
-        exact_side.up_to_response(agreement).digest,
-        EXACT_SOURCES,
-        round(time.perf_counter() - start, 1),
-    )
+    seconds = round(time.perf_counter() - start, 1)
+    return ExactUsed(exact_side.up_to_response(agreement).digest, EXACT_SOURCES, seconds)

@@ -62,17 +62,12 @@ def run(options: argparse.Namespace) -> None:
     if exactly and "call" in {*parse(what).names, *parse(given or what).names, *by}:
         compute_exact(options.agreement, options.workers)
     precision = Precision(asked.name, options.to) if options.to else None
-    tally = counted(
-        asked,
-        options.deals or (MAX_DEALS if precision else DEALS),
-        options.seed,
-        options.agreement,
-        options.workers,
-        options.cluster,
-        progress=True,
-        store=options.store,
-        precision=precision,
+    deals = options.deals or (MAX_DEALS if precision else DEALS)
+    where, more = (
+        (options.workers, options.cluster),
+        {"store": options.store, "precision": precision},
     )
+    tally = counted(asked, deals, options.seed, options.agreement, *where, progress=True, **more)
     lines = wrap(on.answer(asked, tally[asked.name], tally.deals), WIDTH)
     if by:
         lines += ["", *_table(asked, tally[asked.name])]

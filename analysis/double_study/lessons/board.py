@@ -227,11 +227,8 @@ class Board:
             return None
         bids = {at: call for at, call in enumerate(calls) if isinstance(call, Bid)}
         last = max(bids)
-        first = min(
-            at
-            for at, bid in bids.items()
-            if bid.denomination == bids[last].denomination and (at - last) % 2 == 0
-        )
+        ours = (at for at in bids if (at - last) % 2 == 0)
+        first = min(at for at in ours if bids[at].denomination == bids[last].denomination)
         return bids[last], DOUBLE in calls[last:], (self.dealer + first) % 4
 
     # --- in words ---

@@ -158,12 +158,8 @@ class Focus:
     quiz: Sequence[str]
 
 
-WHOLE, *COURSE = (
-    Focus(week, **hour)
-    for week, hour in enumerate(
-        tomllib.loads((Path(__file__).parent / "hours.toml").read_text("utf-8"))["hours"]
-    )
-)
+_HOURS = tomllib.loads((Path(__file__).parent / "hours.toml").read_text("utf-8"))["hours"]
+WHOLE, *COURSE = (Focus(week, **hour) for week, hour in enumerate(_HOURS))
 """The hour that stands alone, and the four weeks of a course."""
 
 

@@ -89,12 +89,8 @@ def _raise(b: Batch) -> BoolArray:
     hands = situation.hands
     trumps, shortness = hands.length_in(situation.opening), hands.support_points - hands.hcp
     major = _made("call", "raise_major")(b) & (trumps <= 4) & (shortness <= 1)
-    minor = (
-        _made("call", "raise_minor")(b)
-        & (trumps >= MINOR_SUPPORT(situation))
-        & (trumps <= 5)
-        & (shortness <= 2)
-    )
+    real = (trumps >= MINOR_SUPPORT(situation)) & (trumps <= 5) & (shortness <= 2)
+    minor = _made("call", "raise_minor")(b) & real
     return (major | minor) & (hands.hcp <= _RAISE)
 
 

@@ -155,11 +155,8 @@ class Practice:
         found = draw.found
         auctions = [found.in_auction(case, self.agreement) for case in self.cases or (Case(),)]
         near = np.any(auctions, axis=0)
-        kinds = [
-            near & found.of_kind(name)
-            for name, kind in KINDS.items()
-            if kind.near and kind.asked == asked
-        ]
+        names = [name for name, kind in KINDS.items() if kind.near and kind.asked == asked]
+        kinds = [near & found.of_kind(name) for name in names]
         picks = draw.in_turn(kinds, number)
         if len(picks) < number:
             raise self._too_few(f"--near-misses: hands for the {asked}", len(picks), number)

@@ -99,14 +99,10 @@ class Found:
         levels = np.array([bid.level for _, bid in SEQUENCES])[self.sequence]
         rows = np.stack([self.message, levels, self.reason])[:, self.askable(asked)]
         found, deals = np.unique(rows, axis=1, return_counts=True)
-        return [
-            Case(
-                "" if message == _NONE else COLUMNS["lesson_message"].names[message],
-                str(level),
-                "" if reason == _NONE else COLUMNS["reason"].names[reason],
-            )
-            for message, level, reason in found[:, np.argsort(-deals, kind="stable")].T
-        ]
+        # Position -1, where there is none, is the last.
+        messages, reasons = ([*KEYS[key].names, ""] for key in ("message", "reason"))
+        ranked = found[:, np.argsort(-deals, kind="stable")].T
+        return [Case(messages[m], str(level), reasons[reason]) for m, level, reason in ranked]
 
 
 def search(seed: int, deals: int, agreement: Agreement, progress: bool = True) -> Found:

@@ -112,11 +112,8 @@ class Page:
     def pictures(self) -> list[tuple[str, str]]:
         """Every figure that is a PNG: its file and its words, in order."""
         names = [name for name in self.figures if name.endswith(".png")]
-        words = [
-            output.metadata.get("image/png", {}).get("alt", "")
-            for _, output in self._drawn
-            if "image/png" in output.data
-        ]
+        drawn = [output for _, output in self._drawn if "image/png" in output.data]
+        words = [output.metadata.get("image/png", {}).get("alt", "") for output in drawn]
         return list(zip(names, words, strict=True))
 
     def html(self, pages: Sequence[Page], run: str) -> str:
