@@ -268,15 +268,10 @@ def show(drawn: Figure, alt: str) -> None:
     if not alt:
         raise InputError("a figure needs alternative text: what it shows, in a sentence")
     svg, png = picture(drawn, "svg").decode(), base64.b64encode(picture(drawn, "png")).decode()
-    metadata = {"alt": alt}
-    display(
-        {"image/svg+xml": svg, "image/png": png, "text/plain": alt},
-        metadata={
-            "image/svg+xml": metadata,
-            "image/png": metadata | {"width": int(WIDTH * SCREEN_DOTS_PER_INCH)},
-        },
-        raw=True,
-    )
+    data = {"image/svg+xml": svg, "image/png": png, "text/plain": alt}
+    size = {"width": int(WIDTH * SCREEN_DOTS_PER_INCH)}
+    metadata = {"image/svg+xml": {"alt": alt}, "image/png": {"alt": alt} | size}
+    display(data, metadata=metadata, raw=True)
 
 
 def picture(drawn: Figure, form: str) -> bytes:

@@ -183,12 +183,9 @@ def exact_changes(moved: Sequence[Moved], run: Run) -> pd.DataFrame:
     known = [one for one in moved if run.exact_calls and one.step.section == "response"]
     known = [one for one in known if serves(run.agreement, one.step.agreement)]
     standing = _exact_doubles(run.agreement) if known else 0.0
-    table = with_intervals(
-        _steps(known).assign(
-            deals=[one.first_seat.first_only + one.first_seat.second_only for one in known],
-            of=[one.first_seat.deals for one in known],
-        )
-    )
+    first = [one.first_seat for one in known]
+    deals = [paired.first_only + paired.second_only for paired in first]
+    table = with_intervals(_steps(known).assign(deals=deals, of=[one.deals for one in first]))
     table["exact"] = [abs(_exact_doubles(one.step.agreement) - standing) for one in known]
     table["p_value"] = p_value(table["deals"], table["of"], table["exact"])
     return table

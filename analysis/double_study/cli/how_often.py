@@ -63,10 +63,7 @@ def run(options: argparse.Namespace) -> None:
         compute_exact(options.agreement, options.workers)
     precision = Precision(asked.name, options.to) if options.to else None
     deals = options.deals or (MAX_DEALS if precision else DEALS)
-    where, more = (
-        (options.workers, options.cluster),
-        {"store": options.store, "precision": precision},
-    )
+    where, more = (options.workers, options.cluster), dict(store=options.store, precision=precision)
     tally = counted(asked, deals, options.seed, options.agreement, *where, progress=True, **more)
     lines = wrap(on.answer(asked, tally[asked.name], tally.deals), WIDTH)
     if by:

@@ -44,6 +44,9 @@ _LONG_WORD = re.compile(r"(\S{30})\S{40,}(\S{30})")
 class OneLineParser(argparse.ArgumentParser):
     """A parser that reports bad arguments in one line, like every other bad input."""
 
+    def __init__(self, **about: Any) -> None:
+        super().__init__(allow_abbrev=False, **about)
+
     def error(self, message: str) -> NoReturn:
         """Raise :class:`InputError` instead of printing the usage and exiting."""
         message = re.sub(r"^argument (\S+): ", r"\1 ", message)
@@ -56,12 +59,8 @@ class OneLineParser(argparse.ArgumentParser):
 
 def command_parser(name: str) -> OneLineParser:
     module = import_module(f"double_study.cli.{name.replace('-', '_')}")
-    parser = OneLineParser(
-        prog=f"{PROGRAM} {name}",
-        description=module.__doc__,
-        epilog=f"example: {PROGRAM} {module.EXAMPLE}",
-        allow_abbrev=False,
-    )
+    example = f"example: {PROGRAM} {module.EXAMPLE}"
+    parser = OneLineParser(prog=f"{PROGRAM} {name}", description=module.__doc__, epilog=example)
     module.add_options(parser)
     parser.set_defaults(run=module.run)
     return parser
@@ -71,12 +70,9 @@ def every_command() -> OneLineParser:
     """Return the parser for a line without a command, which lists the commands and the version."""
     from double_study.sources import version
 
-    parser = OneLineParser(
-        prog=PROGRAM,
-        description="The negative double, counted.",
-        epilog=f"{PROGRAM} COMMAND --help explains a command, with an example",
-        allow_abbrev=False,
-    )
+    about = "The negative double, counted."
+    more = f"{PROGRAM} COMMAND --help explains a command, with an example"
+    parser = OneLineParser(prog=PROGRAM, description=about, epilog=more)
     parser.add_argument("--version", action="version", version=f"{PROGRAM} {version()}")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
     for name, help_text in COMMANDS.items():

@@ -75,13 +75,9 @@ class Found:
             return here
         if not case.message:
             here &= self.message != FIVE_SPADES_CODE
-        for key, codes in (
-            ("message", self.message),
-            ("reason", self.reason),
-            ("answer", self.answer),
-        ):
+        for key in ("message", "reason", "answer"):
             if value := getattr(case, key):
-                here &= codes == KEYS[key].code(value)
+                here &= getattr(self, key) == KEYS[key].code(value)
         return here
 
     def in_auction(self, case: Case, agreement: Agreement) -> BoolArray:

@@ -205,15 +205,6 @@ def decision(run: Run) -> str:
     return markdown_table(lines, right=[2, 3, 4])
 
 
-_NEW_TABLES = (
-    *("rules", "auctions", "answers_by_auction", "combined_hcp", "checked_cells"),
-    *("four_opposite_four", "claims", "agreements", "fits_unmentioned", "without_double"),
-    *("no_longer_reached", "penalties_lost", "settings_moved"),
-    *("settings_moved_exactly", "overcalls_above"),
-)
-"""The tables that version 1.0 did not have."""
-
-
 def _changes(run: Run, files: Sequence[Table]) -> str:
     exact = exact_table(run.agreement, run.exact_calls).query(DOUBLED)["probability"]
 
@@ -226,5 +217,7 @@ def _changes(run: Run, files: Sequence[Table]) -> str:
         version=versions()["study"],
         now=now,
         exact=figure(exact.sum()) if len(exact) else "–",
-        new=listed(f"`{file.name}`" for file in files if file.name in _NEW_TABLES),
+        listed=lambda names: listed(
+            f"`{file.name}`" for file in files if file.name in names.split()
+        ),
     )
