@@ -108,12 +108,6 @@ def odds_tables(chances: on.Odds) -> Iterator[list[str]]:
         yield aligned(zip([head, *labels], *_chances(chances, table), strict=True))
 
 
-def next_tables(follows: dict[str, pd.DataFrame]) -> Iterator[list[str]]:
-    heads = "the next hand's call", "partner's answer", "the final contract"
-    for head, table in zip(heads, follows.values(), strict=True):
-        yield aligned([[head, ""], *zip(table[on.WHAT], _shares(table), strict=True)])
-
-
 def _lengths(chances: on.Odds, suits: Sequence[int]) -> Iterator[tuple[str, ...]]:
     """Yield a row per length and two columns per suit, without lengths that are rare in every suit."""
     table = on.lengths(chances)
@@ -170,8 +164,10 @@ def full(answer: Answer) -> list[str]:
     if answer.follows:
         deals = answer.follows["advancer"]["deals"].sum()
         lines += ["", *_wrapped(f"What comes next, in {deals:,} deals around this hand:")]
-        for table in next_tables(answer.follows):
-            lines += ["", *table]
+        heads = "the next hand's call", "partner's answer", "the final contract"
+        for head, next_ in zip(heads, answer.follows.values(), strict=True):
+            rows = zip(next_[on.WHAT], _shares(next_), strict=True)
+            lines += ["", *aligned([[head, ""], *rows])]
     return lines
 
 
@@ -188,9 +184,11 @@ def matters(answer: Answer, chances: on.Odds | None = None) -> str:
     if chances is None and answer.waits is not None:
         return f"The chance that partner has a penalty pass: {_chance(*answer.waits)}."
     chances = chances or answer.chances
-    table = on.fits(chances)
-    suits = _looked_for(answer, chances)
-    chosen = table[table["suit"].isin(suits)]
+    table, call = on.fits(chances), answer.reply.call if answer.reply else None
+    shown = chances.promised
+    if isinstance(call, Bid) and not call.is_notrump:
+        shown = (call.denomination,)
+    chosen = table[table["suit"].isin([SUIT_NAMES[suit] for suit in shown])]
     if chosen.empty:
         chosen = table.nlargest(1, "estimate")
     fits = " and ".join(
@@ -198,14 +196,6 @@ def matters(answer: Answer, chances: on.Odds | None = None) -> str:
         for row in chosen.to_dict("records")
     )
     return f"The chance of eight cards or more together: {fits}."
-
-
-def _looked_for(answer: Answer, chances: on.Odds) -> list[str]:
-    """Return the names of the suits that the call shows: those promised, or the suit bid."""
-    call = answer.reply.call if answer.reply else None
-    if isinstance(call, Bid) and not call.is_notrump:
-        return [SUIT_NAMES[call.denomination]]
-    return [SUIT_NAMES[suit] for suit in chances.promised]
 
 
 def _chance(estimate: float, low: float, high: float) -> str:

@@ -107,11 +107,6 @@ class Question:
             return ()
         return tuple(np.flatnonzero(self.situation.promised[:, 0]).tolist())
 
-    @property
-    def every_situation(self) -> Overcalled:
-        """Every class of hands in the same auction, once with no flags set and once with all."""
-        return self._with(EVERY_HAND)
-
     def _with(self, hands: Hands) -> Overcalled:
         opening, overcall = self.auction.opening, self.auction.overcall
         return self._turn[1](hands, self.agreement, opening, overcall.denomination, overcall.level)
@@ -125,4 +120,4 @@ def reply(question: Question) -> Reply:
         sentence = above_ceiling_sentence(agreement)
         name = COLUMNS["call"].names[ABOVE_CEILING]
         return Reply(None, name, sentence, f"{sentence.capitalize()}.", ())
-    return explain(rules, question.situation, question.every_situation)
+    return explain(rules, question.situation, question._with(EVERY_HAND))

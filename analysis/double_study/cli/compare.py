@@ -8,7 +8,7 @@ import pandas as pd
 
 from double_study.agreements.reader import differences_in_words, load
 from double_study.cli.options import SHIPPED_NAMES, add
-from double_study.columns import COLUMNS, Row
+from double_study.columns import COLUMNS
 from double_study.comparing import Comparison, compare
 from double_study.rules.explain import WIDTH
 from double_study.stats import CONFIDENCE
@@ -44,7 +44,11 @@ def _lines(comparisons: Sequence[Comparison], seed: int) -> Iterator[str]:
     ]
     for comparison, row in zip(comparisons, others, strict=True):
         differs = "; ".join(differences_in_words(comparison.second, base)) or "nothing"
-        said = f"Under {row['agreement']}, on the same deals, the responder doubles {_by_how_much(row)}."
+        often = "as often"
+        if row["difference"]:
+            more = "more" if row["difference"] > 0 else "less"
+            often = f"{more} often: {COLUMNS['difference'].of(row)} percentage points"
+        said = f"Under {row['agreement']}, on the same deals, the responder doubles {often}."
         paragraphs.append(f"{said} The agreement differs in: {differs}.")
     brackets = f"In brackets: {CONFIDENCE:.0%} intervals, each for its own number."
     paragraphs.append(f"{comparisons[0].deals:,} deals, seed {seed}. {brackets}")
@@ -62,13 +66,6 @@ def _lines(comparisons: Sequence[Comparison], seed: int) -> Iterator[str]:
     shown = "that the responder's call neither bids nor shows"
     title = f"Deals with eight cards or more in an unbid major {shown}"
     yield from _table(title, fits_compared(comparisons))
-
-
-def _by_how_much(row: Row) -> str:
-    if not row["difference"]:
-        return "as often"
-    more = "more" if row["difference"] > 0 else "less"
-    return f"{more} often: {COLUMNS['difference'].of(row)} percentage points"
 
 
 def _table(title: str, table: pd.DataFrame) -> Iterator[str]:

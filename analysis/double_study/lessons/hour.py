@@ -109,7 +109,8 @@ class Row:
         for opening, overcall in (SEQUENCES[at] for at in self.auctions):
             for suit in self.suits:
                 # A hand with the suit and nothing else, so that the rule speaks of that suit.
-                hands = Hands(np.array([_only(suit)], dtype=np.uint32))
+                word = 13 << 6 + 4 * suit if suit < len(SUITS) - 1 else 0
+                hands = Hands(np.array([word], dtype=np.uint32))
                 by = self.situation.agreement
                 s = Overcalled(hands, by, opening, overcall.denomination, overcall.level)
                 needs, fewer = asked_for(rules[0], s), asked_for(rules[-1], s)["cards"]
@@ -121,11 +122,6 @@ class Row:
                     bids, over = shown.setdefault((cards, needs["points"]), ({}, {}))
                     bids[bid.symbol] = over[overcall.symbol] = None
         return shown
-
-
-def _only(suit: int) -> int:
-    """Return the word of a hand with 13 cards of one suit and no points."""
-    return 13 << 6 + 4 * suit if suit < len(SUITS) - 1 else 0
 
 
 def rows(agreement: Agreement) -> list[Row]:

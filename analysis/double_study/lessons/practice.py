@@ -14,7 +14,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from double_study.agreements.reader import REFERENCE, Agreement
-from double_study.cards.hands import BoolArray
 from double_study.counting.run import DEFAULT_SEED
 from double_study.counting.sessions import BOARDS_PER_SESSION
 from double_study.errors import InputError
@@ -125,7 +124,9 @@ class Practice:
         found = draw.found
         cases = [case for case in self.cases if asked != RESPONDER or not case.to_opener_only]
         if self.mix == NATURAL:
-            wanted = [(", ".join(map(str, cases)), self._any_of(cases, found, asked), number)]
+            of_each = [found.of_case(case, self.agreement, asked) for case in cases]
+            of_any = np.any(of_each, axis=0) if cases else found.askable(asked)
+            wanted = [(", ".join(map(str, cases)), of_any, number)]
         else:
             cases = cases or found.cases(asked) or [Case()]
             if asked == OPENER and self.ask == BOTH:
@@ -143,12 +144,6 @@ class Practice:
             if len(picked) < turns:
                 raise self._too_few(f"--case {name}" if name else any_case, len(picked), turns)
             yield from ((at, asked) for at in picked)
-
-    def _any_of(self, cases: list[Case], found: Found, asked: str) -> BoolArray:
-        """Return deals of any of the cases or, without cases, all about which ``asked`` can be asked."""
-        if not cases:
-            return found.askable(asked)
-        return np.any([found.of_case(case, self.agreement, asked) for case in cases], axis=0)
 
     def _near_misses(self, draw: Draw, asked: str, number: int) -> list[Pick]:
         """Return ``number`` near misses in the auctions of the cases; the kinds that came up take turns."""
