@@ -98,15 +98,13 @@ class Page:
     @cached_property
     def figures(self) -> dict[str, bytes]:
         """Every figure in every form it has, by its file: page, number on it, ending."""
-        return {
-            # A notebook holds PNG in base 64, SVG as text.
-            f"{FIGURES_FOLDER}/{self.name}_{number}.{ending}": base64.b64decode(output.data[kind])
-            if ending == "png"
-            else output.data[kind].encode()
-            for number, (_, output) in enumerate(self._drawn, start=1)
-            for kind, ending in _PICTURES.items()
-            if kind in output.data
-        }
+        files: dict[str, bytes] = {}
+        for number, (_, output) in enumerate(self._drawn, start=1):
+            for kind, ending in _PICTURES.items():
+                if data := output.data.get(kind):  # PNG in base 64, SVG as text
+                    content = base64.b64decode(data) if ending == "png" else data.encode()
+                    files[f"{FIGURES_FOLDER}/{self.name}_{number}.{ending}"] = content
+        return files
 
     @property
     def pictures(self) -> list[tuple[str, str]]:
