@@ -472,33 +472,32 @@ def exact(name: str = "calls", agreement: AnyAgreement = "reference") -> pd.Data
 _KNOWN_EXACTLY = {"seat", "opening", "overcall", "level", "message", "call"}
 
 
-def known_exactly(of: str, by: Sequence[str], where: str | None) -> bool:
-    """Return whether the exact tables answer a question.
+def answered_by(of: str, by: Sequence[str], where: str | None) -> str:
+    """Return the name of the exact table that answers a question, empty if none does.
 
-    They do if the question names only columns of the auction up to the responder's call, and
+    One does if the question names only columns of the auction up to the responder's call, and
     ``where`` admits only openings in first seat.
     """
-    if where is None or not {*parse(of).names, *parse(where).names, *by} <= _KNOWN_EXACTLY:
-        return False
+    if (
+        where is None
+        or not (names := {*parse(of).names, *parse(where).names, *by}) <= _KNOWN_EXACTLY
+    ):
+        return ""
     every = with_facts(every_cell((SEQUENCE, "call")), reader.REFERENCE, "level", "message")
     condition, seats = parse(where), COLUMNS["seat"].names
     admits = [condition.mask(of_frame(every.assign(seat=seat))).any() for seat in seats]
-    return bool(admits[0]) and not any(admits[1:])
+    first_only = admits[0] and not any(admits[1:])
+    return ("calls" if "call" in names else "overcalls") if first_only else ""
 
 
 def exact_shares(
-    of: str, by: Sequence[str], where: str, agreement: reader.Agreement
+    name: str, of: str, by: Sequence[str], where: str, agreement: reader.Agreement
 ) -> pd.DataFrame:
-    """Return the shares of a question that :func:`known_exactly` accepts; columns ``by`` and ``exact``."""
-    responded = "call" in {*parse(of).names, *parse(where).names, *by}
-    cases = exact("calls" if responded else "overcalls", agreement)
-    cases = with_facts(cases, agreement, "level", "message").assign(seat=1)
+    """Return the shares of a question that the exact table ``name`` answers; columns ``by``, ``exact``."""
+    cases = with_facts(exact(name, agreement), agreement, "level", "message").assign(seat=1)
     cases = cases[parse(where).mask(of_frame(cases))]
-    met = cases["probability"].where(parse(of).mask(of_frame(cases)), 0)
-    both = cases[[*by]].assign(met=met, every=cases["probability"], one=1)
-    both = both.groupby([*by] or "one", observed=True)[["met", "every"]].sum().reset_index()
-    both = both[both["every"] > 0]
-    return both[[*by]].assign(exact=both["met"] / both["every"])
+    found = share(cases.assign(deals=cases["probability"]), of, by).query("of > 0")
+    return found.reset_index()[[*by]].assign(exact=found["share"].to_numpy())
 
 
 def ask(

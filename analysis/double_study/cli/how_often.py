@@ -11,10 +11,11 @@ from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
 import numpy as np
+import pandas as pd
 from numpy.typing import NDArray
 
 from double_study import how_often as on
-from double_study.api import counted, exact_shares, known_exactly
+from double_study.api import answered_by, counted, exact_shares
 from double_study.cli.exact import compute_exact
 from double_study.cli.options import Options, add, whole_number
 from double_study.conditions import parse
@@ -58,8 +59,8 @@ def run(options: argparse.Namespace) -> None:
     given = on.checked(options.given, "--given")
     by = on.checked_by(options.by.split(",") if options.by is not None else (), "--by")
     asked = on.field_count(by, given, what)
-    exactly = given is not None and known_exactly(what, by, given)
-    if exactly and "call" in {*parse(what).names, *parse(given or what).names, *by}:
+    exactly = answered_by(what, by, given)
+    if exactly == "calls":
         compute_exact(options.agreement, options.workers)
     precision = Precision(asked.name, options.to) if options.to else None
     deals = options.deals or (MAX_DEALS if precision else DEALS)
@@ -68,8 +69,9 @@ def run(options: argparse.Namespace) -> None:
     lines = wrap(on.answer(asked, tally[asked.name], tally.deals), WIDTH)
     if by:
         lines += ["", *_table(asked, tally[asked.name])]
-    if exactly and given is not None:
-        lines += ["", *_exact(what, by, given, options)]
+    if exactly:
+        table = exact_shares(exactly, what, by, given or "", options.agreement)
+        lines += ["", *_exact(table, by)]
     if precision:
         reached = "reached" if precision.reached(tally) else "not reached in these deals"
         said = f"Precision (half of each interval at most {options.to:g} of its share): {reached}."
@@ -85,13 +87,10 @@ def _table(asked: on.FieldCount, counts: NDArray[np.int64]) -> list[str]:
     return terminal_table(with_intervals(table))
 
 
-def _exact(what: str, by: Sequence[str], given: str, options: argparse.Namespace) -> Iterator[str]:
-    table = exact_shares(what, by, given, options.agreement)
+def _exact(table: pd.DataFrame, by: Sequence[str]) -> list[str]:
     if not by:
-        yield from (f"This share is known exactly: {share:.6%}." for share in table["exact"])
-        return
-    yield "These shares are known exactly:"
-    yield from terminal_table(table)
+        return [f"This share is known exactly: {share:.6%}." for share in table["exact"]]
+    return ["These shares are known exactly:", *terminal_table(table)]
 
 
 def _citation(options: argparse.Namespace, deals: int) -> Iterator[str]:

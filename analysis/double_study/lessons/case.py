@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from contextlib import suppress
 from dataclasses import dataclass
+from typing import NoReturn
 
 import numpy as np
 
@@ -47,28 +48,26 @@ class Case:
     @classmethod
     def parse(cls, text: str) -> Case:
         """Read ``key=value,key=value``. Raises :class:`InputError`."""
+
+        def refuse(why: str) -> NoReturn:
+            raise InputError(f"--case {text}: {why}")
+
         values: dict[str, str] = {}
         for part in text.split(","):
             key, equals, value = (word.strip() for word in part.partition("="))
             if not equals:
                 keys = ", ".join(f"{key}=..." for key in KEYS)
-                raise InputError(
-                    f"--case {text}: {part.strip()!r} is not key=value; allowed: {keys}"
-                )
+                refuse(f"{part.strip()!r} is not key=value; allowed: {keys}")
             if key not in KEYS:
-                raise InputError(
-                    f"--case {text}: there is no key {key!r}; allowed: {', '.join(KEYS)}"
-                )
+                refuse(f"there is no key {key!r}; allowed: {', '.join(KEYS)}")
             if key in values:
-                raise InputError(f"--case {text}: {key} is given twice; allowed: each key once")
+                refuse(f"{key} is given twice; allowed: each key once")
             if key in ("opening", "overcall"):  # suit symbols or small letters will do
                 with suppress(InputError):
                     value = str(Bid.parse(value))
             allowed = [*map(str, KEYS[key].names)]
             if value not in allowed:
-                raise InputError(
-                    f"--case {text}: {key} cannot be {value!r}; allowed: {', '.join(allowed)}"
-                )
+                refuse(f"{key} cannot be {value!r}; allowed: {', '.join(allowed)}")
             values[key] = value
         return cls(**values)
 
