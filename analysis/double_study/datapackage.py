@@ -150,8 +150,11 @@ def leave(tables: Mapping[str, pd.DataFrame]) -> None:
     if folder := os.environ.get(LEAVE):
         files = {file.name: file for file in TABLE_FILES}
         for name, table in tables.items():
-            written, columns = described(files[name], table)
-            Path(folder, files[name].path).write_bytes(as_csv(written, columns))
+            _write(Path(folder), files[name], table)
+
+
+def _write(folder: Path, file: Table, table: pd.DataFrame) -> None:
+    (folder / file.path).write_bytes(as_csv(*described(file, table)))
 
 
 def write_tables(folder: Path, run: Run) -> None:
@@ -160,16 +163,13 @@ def write_tables(folder: Path, run: Run) -> None:
     Tables that notebooks wrote there are described too.
     """
     folder.mkdir(parents=True, exist_ok=True)
-    files = [file for file in TABLE_FILES if not file.left or (folder / file.path).exists()]
-    resources = []
+    for file in TABLE_FILES:
+        if not file.left:
+            _write(folder, file, run.table(file.name))
+    resources, files = [], [file for file in TABLE_FILES if (folder / file.path).exists()]
     for file in files:
-        if file.left:
-            content = (folder / file.path).read_bytes()
-            columns = described(file, pd.read_csv(folder / file.path, nrows=0))[1]
-        else:
-            written, columns = described(file, run.table(file.name))
-            content = as_csv(written, columns)
-            (folder / file.path).write_bytes(content)
+        content = (folder / file.path).read_bytes()
+        _, columns = described(file, pd.read_csv(folder / file.path, nrows=0))
         keys = _foreign_keys(file, [each.name for each in files])
         resources.append(
             resource(file.name, file.title, file.path, columns, file.primary_key, content, keys)

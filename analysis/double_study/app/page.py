@@ -186,7 +186,8 @@ class Page:
             agreements=[(name, title(name)) for name in self._agreements],
             scopes=quiz.SCOPES,
             suits=[(DENOMINATIONS[s], SUIT_NAMES[s], "AKQJT98765432") for s in reversed(SUITS)],
-            sequences=_sequences(),
+            sequences=SEQUENCE.frame().to_dict("records"),
+            sequence_wording=sequence_wording,
             first=_FIRST,
             **_form(self._start),
             players=PLAYERS,
@@ -527,13 +528,6 @@ def _conditions(fields: Fields) -> tuple[str, str | None]:
 
 
 # --- what the templates show ---
-
-
-def _sequences() -> dict[str, list[tuple[int, str]]]:
-    found: dict[str, list[tuple[int, str]]] = {}
-    for at, row in enumerate(SEQUENCE.frame().to_dict("records")):
-        found.setdefault(COLUMNS["opening"].of(row), []).append((at, sequence_wording(row)))
-    return found
 
 
 def _form(agreement: Agreement) -> dict[str, Any]:
