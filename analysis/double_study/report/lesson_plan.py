@@ -146,11 +146,6 @@ def _one_in(part: float) -> str:
     return f"one in {number(whole)}" if near else f"{part:.0%}"
 
 
-def hand_line(board: Board) -> str:
-    """Return a hand in one line: the cards, the auction, the answer."""
-    return f"{asked_line(board)}: {answered_line(board)}"
-
-
 def asked_line(board: Board) -> str:
     """Return the cards and the auction, with a question mark for the call."""
     calls = [call_symbol(call) for call in board.before[board.bidding.auction.passes :]]
@@ -231,7 +226,6 @@ class Lesson:
             by=by,
             by_name=f"{majors}-card majors and a 1NT of {notrump} HCP (the agreement “{markdown(by.name)}”)",
             figures=self.figures,
-            hand=hand_line,
             alerting=ALERTING,
             boards_per_session=BOARDS_PER_SESSION,
             minutes=_minutes(hour),
