@@ -27,14 +27,7 @@ from double_study.conditions import check_known, check_names, of_frame, parse
 from double_study.counting import run as study
 from double_study.counting.cluster import cluster as cluster_at
 from double_study.counting.record import HANDED_OVER
-from double_study.counting.run import (
-    DEFAULT_SEED,
-    MAX_DEALS,
-    MAX_SEED,
-    batches,
-    blocks_of,
-    over_blocks,
-)
+from double_study.counting.run import DEFAULT_SEED, batches
 from double_study.counting.tally import Blocks, Counts, Tally
 from double_study.datapackage import RUN_FILE, TABLES_FOLDER
 from double_study.errors import InputError
@@ -103,7 +96,7 @@ def deals(
     where, stage = on.checked(where, "where"), DEALS if every else on.BASE
     fields = {name: on.Field(column, stage) for name, column in on.FIELDS.items()}
     parts = []
-    for batch, blocks in batches(seed, blocks_of(n), bid_by):
+    for batch, blocks in batches(seed, study.blocks_of(n), bid_by):
         part = on.chosen(batch.at(stage), where, stage)
         columns = {name: field.series(field.codes(part)) for name, field in fields.items()}
         table = pd.DataFrame(columns)
@@ -373,7 +366,7 @@ def compare(
     n, seed = _numbers("n", n, seed)
     asked = on.field_count(on.checked_by(by), on.checked(where, "where"))
     work = partial(_bid_by_each, asked, seed, several)
-    counts = reduce(np.add, over_blocks(work, n, _workers(workers, n), progress=progress))
+    counts = reduce(np.add, study.over_blocks(work, n, _workers(workers, n), progress=progress))
     seen = np.flatnonzero(counts[:, 0].sum(axis=0)) if asked.by else np.arange(1)
     own, both = counts[:, 0, seen], counts[:, 1, seen]
     neither = n - own - own[0] + both
@@ -544,7 +537,7 @@ def _whole(argument: str, value: Any, least: int, most: int) -> int:
 
 
 def _numbers(argument: str, deals: float, seed: int) -> tuple[int, int]:
-    return _whole(argument, deals, 1, MAX_DEALS), _whole("seed", seed, 0, MAX_SEED)
+    return _whole(argument, deals, 1, study.MAX_DEALS), _whole("seed", seed, 0, study.MAX_SEED)
 
 
 def _workers(workers: int | None, n: int) -> int | None:

@@ -6,14 +6,7 @@ import os
 import signal
 import threading
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from concurrent.futures import (
-    FIRST_COMPLETED,
-    BrokenExecutor,
-    Executor,
-    Future,
-    ProcessPoolExecutor,
-    wait,
-)
+from concurrent import futures
 from contextlib import contextmanager, suppress
 from functools import cache
 from itertools import chain
@@ -42,12 +35,12 @@ def worker_count(workers: int | None) -> int:
 
 
 @contextmanager
-def pool(workers: int, context: BaseContext | None = None) -> Iterator[Executor | None]:
+def pool(workers: int, context: BaseContext | None = None) -> Iterator[futures.Executor | None]:
     """Yield a pool of processes started by ``context``; None, for this process, if ``workers`` is 1."""
     if workers == 1:
         yield None
         return
-    with ProcessPoolExecutor(workers, context, _start_worker) as processes:
+    with futures.ProcessPoolExecutor(workers, context, _start_worker) as processes:
         yield processes
 
 
@@ -65,7 +58,7 @@ def environment(values: Mapping[str, str]) -> Iterator[None]:
 
 
 @contextmanager
-def pool_of_single_threads(workers: int) -> Iterator[Executor | None]:
+def pool_of_single_threads(workers: int) -> Iterator[futures.Executor | None]:
     """Yield a :func:`pool` for linear algebra, with one thread per process.
 
     The libraries read the number of threads when they are loaded, so the processes are spawned.
@@ -132,7 +125,7 @@ class LostResult(Exception):
 def run_tasks(
     work: Callable[[_Task], _Part],
     tasks: Iterable[_Task],
-    executor: Executor | None,
+    executor: futures.Executor | None,
     workers: int,
     stop: threading.Event | None = None,
     alive: Callable[[], None] = lambda: None,
@@ -151,7 +144,7 @@ def run_tasks(
             if stop.is_set():
                 return
         return
-    running: dict[Future[_Part], _Task] = {}
+    running: dict[futures.Future[_Part], _Task] = {}
     while True:
         if stop.is_set():
             running = {future: task for future, task in running.items() if not future.cancel()}
@@ -162,7 +155,7 @@ def run_tasks(
                     break
         if not running:
             return
-        finished = wait(running, PATIENCE, FIRST_COMPLETED).done
+        finished = futures.wait(running, PATIENCE, futures.FIRST_COMPLETED).done
         if not finished:
             alive()
         for future in finished:
@@ -171,7 +164,7 @@ def run_tasks(
                 yield task, future.result()
             except LostResult:
                 todo = chain([task], todo)
-            except BrokenExecutor:
+            except futures.BrokenExecutor:
                 raise Failure(
                     "a worker process was killed or ran out of memory; run the command again"
                 ) from None

@@ -55,15 +55,9 @@ from double_study.cards.notation import (
     write_hand,
 )
 from double_study.columns import COLUMNS, PLAYERS
+from double_study.counting import run as study
 from double_study.counting.responder_hands import Holding, count_hands
-from double_study.counting.run import (
-    DEFAULT_SEED,
-    batched,
-    blocks_of,
-    cards_of,
-    count_blocks,
-    over_blocks,
-)
+from double_study.counting.run import DEFAULT_SEED
 from double_study.counting.sessions import per_session
 from double_study.counting.tally import Blocks, Tally
 from double_study.errors import Failure, InputError
@@ -136,12 +130,12 @@ class LongCount(Thread):
 
     def run(self) -> None:
         asked, agreement = self.of
-        work = partial(count_blocks, DEFAULT_SEED, agreement=agreement, counts=(asked,))
+        work = partial(study.count_blocks, DEFAULT_SEED, agreement=agreement, counts=(asked,))
         workers = worker_count(None)
         # Spawned, because a process forked from one with several threads may deadlock.
         try:
             with pool(workers, multiprocessing.get_context("spawn")) as executor:
-                parts = over_blocks(work, self.deals, workers, executor, progress=False)
+                parts = study.over_blocks(work, self.deals, workers, executor, progress=False)
                 for part in parts:
                     self.tally = part if self.tally is None else self.tally + part
                     if self.stop.is_set():
@@ -604,8 +598,8 @@ _DEALING = Lock()
 
 @lru_cache(maxsize=2)
 def _dealt(agreement: Agreement, deals: int) -> list[tuple[Batch, Blocks]]:
-    parts = batched(blocks_of(deals))
-    batches = [(Batch(cards_of(DEFAULT_SEED, part), agreement), part) for part in parts]
+    parts = study.batched(study.blocks_of(deals))
+    batches = [(Batch(study.cards_of(DEFAULT_SEED, part), agreement), part) for part in parts]
     for batch, _ in batches:
         batch.at("overcalled")
     return batches

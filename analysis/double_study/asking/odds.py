@@ -58,19 +58,13 @@ from double_study.combinatorics.suits import Floats
 from double_study.combinatorics.table import calls_cached, exact_table
 from double_study.counting.run import batches, blocks_of
 from double_study.errors import InputError
+from double_study.rules import response
 from double_study.rules.advancer import ADVANCER
 from double_study.rules.auction import NO_CALL, call_code, call_codes
 from double_study.rules.batch import Batch
 from double_study.rules.explain import Reply
 from double_study.rules.opening import OPENING, OpeningSituation
 from double_study.rules.overcall import OVERCALL, OvercallSituation, suit_overcall
-from double_study.rules.response import (
-    DOUBLE_CALL,
-    PASS_CALL,
-    PENALTY_PASS_CALL,
-    RESPONSE,
-    calls_of,
-)
 from double_study.rules.settle import DEFENDED, FIT_TRUMPS, THEIR_CONTRACT
 from double_study.rules.terms import Overcalled
 from double_study.stats import CONFIDENCE, normal_quantile, proportion, wilson, with_intervals
@@ -124,8 +118,9 @@ def _responds(question: Question) -> BoolArray:
     """Return the classes with at least one hand that doubles or passes as the responder did."""
     auction, overcall = question.auction, question.auction.overcall
     after = question.agreement, auction.opening, overcall.denomination, overcall.level
-    call = calls_of(RESPONSE.decide(Overcalled(EVERY_HAND, *after)))
-    asked = (DOUBLE_CALL,) if auction.later[0] == DOUBLE else (PASS_CALL, PENALTY_PASS_CALL)
+    call = response.calls_of(response.RESPONSE.decide(Overcalled(EVERY_HAND, *after)))
+    passes = response.PASS_CALL, response.PENALTY_PASS_CALL
+    asked = (response.DOUBLE_CALL,) if auction.later[0] == DOUBLE else passes
     either = np.isin(call, asked).reshape(2, len(SHAPES), N_HCP)
     return either[0] | either[1]
 
@@ -519,7 +514,7 @@ def waiting(question: Question, chances: Odds) -> tuple[float, float, float] | N
     if question.auction.later[:1] != (PASS,) or chances.hands is None:
         return None
     call = Batch(chances.hands, question.agreement).at("overcalled")["call"]
-    return proportion(int((call == PENALTY_PASS_CALL).sum()), len(call))
+    return proportion(int((call == response.PENALTY_PASS_CALL).sum()), len(call))
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,6 @@ from double_study import how_often as on
 from double_study.api import answered_by, counted, exact_shares
 from double_study.cli.exact import compute_exact
 from double_study.cli.options import Options, add, whole_number
-from double_study.conditions import parse
 from double_study.counting.record import current_commit
 from double_study.counting.run import MAX_DEALS
 from double_study.counting.stopping import Precision

@@ -29,18 +29,12 @@ from double_study.columns import COLUMNS
 from double_study.lessons.board import Board
 from double_study.lessons.case import OPENER, REOPENING, RESPONDER
 from double_study.numbers_in_words import listed, number
+from double_study.rules import response
 from double_study.rules.answer import ANSWER, GAME_RAISE, JUMP_NEEDS, SPADE_RAISE, raised
 from double_study.rules.auction import reached
 from double_study.rules.contested import CONTESTED_ANSWER, ContestedSituation
 from double_study.rules.explain import asked_for, sentence_here
 from double_study.rules.reopening import REOPENING as REOPENING_RULES
-from double_study.rules.response import (
-    DOUBLE_NEEDS,
-    PROMISED_LENGTH,
-    REASON,
-    RESPONSE,
-    above_ceiling_sentence,
-)
 from double_study.rules.terms import UNREACHABLE, Decided, Overcalled
 
 ALERTING = (
@@ -53,14 +47,14 @@ NOT_PLAYED = (
 )
 
 _TURNS = {
-    RESPONSE.title: "response",
+    response.RESPONSE.title: "response",
     ANSWER.title: "answer",
     CONTESTED_ANSWER.title: "answer",
     REOPENING_RULES.title: "reopening",
     SPADE_RAISE.title: "spade_answer",
 }
 """The section of ``board_answers.toml`` for each table of rules."""
-_NEW_MAJOR = next(rule for rule in RESPONSE.rules if rule.name == "new_major")
+_NEW_MAJOR = next(rule for rule in response.RESPONSE.rules if rule.name == "new_major")
 
 
 @cache
@@ -135,15 +129,15 @@ def _values(decided: Decided[Any]) -> dict[str, Any]:
         "cheapest": cheapest,
         # the double
         "played": played.double and s.overcall_bid.item() <= played.double_through.code,
-        "needs": DOUBLE_NEEDS(s).item(),
+        "needs": response.DOUBLE_NEEDS(s).item(),
         "double_hcp": played.double_hcp,
         "shows": f"a double would show {s.promise}",
-        "reason": COLUMNS["reason"].names[REASON.decide(s).name[0]],
+        "reason": COLUMNS["reason"].names[response.REASON.decide(s).name[0]],
         "promised": promised,
         "few": f"fewer than four {' or '.join(SUIT_NAMES[suit] for suit in promised)}",
         "some": some,
         "long": [suit for suit in promised if length(suit) >= 4],
-        "shaped": PROMISED_LENGTH.met(s).item(),
+        "shaped": response.PROMISED_LENGTH.met(s).item(),
         "total": total,
         "points": _with(hcp, total, "length"),
         # the longest promised suit, and what it takes to bid it
@@ -191,7 +185,7 @@ def why(board: Board) -> str:
     decided = board.bidding.turn(board.asked)
     assert decided is not None  # noqa: S101 - or the board would not be
     if board.call is None and board.asked == RESPONDER:
-        return _sentence(above_ceiling_sentence(board.agreement))
+        return _sentence(response.above_ceiling_sentence(board.agreement))
     return " ".join(filter(None, [reason(decided), follows(board)]))
 
 

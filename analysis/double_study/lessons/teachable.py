@@ -26,32 +26,20 @@ from double_study.cards.hands import (
 )
 from double_study.columns import COLUMNS, PLAYERS
 from double_study.errors import InputError
+from double_study.rules import settle
 from double_study.rules.auction import call_codes
 from double_study.rules.batch import TABLE_AT, Batch
 from double_study.rules.response import ABOVE_CEILING
-from double_study.rules.settle import (
-    DEFENDED,
-    GAME,
-    PART_FIT,
-    PART_NO_FIT,
-    PART_NOTRUMP,
-    THEIR_CONTRACT,
-)
 
 STEPS = (
-    "light_overcalls",
-    "sound_overcalls",
-    "sound_openings",
-    "seven_throughout",
-    "values_6_8_9_10",
-    "double_on_six",
-)
+    "light_overcalls sound_overcalls sound_openings seven_throughout values_6_8_9_10 double_on_six"
+).split()
 """The agreements that come with the study and move a number by a step or two."""
 
 LONGEST, OPENING, DOUBLE, IN_THEIRS, OTHER_SUIT, SHOWN_SUIT = 7, 12, 7, 3, 5, 6
 SOLD_OUT, GAME_POINTS, SLAM_POINTS, GAME_TRUMPS = 23, 25, 30, 8
 """The figures of the clauses; the last three are of the partnership's points and trumps."""
-_BELOW_GAME = (PART_FIT, PART_NO_FIT, PART_NOTRUMP)
+_BELOW_GAME = (settle.PART_FIT, settle.PART_NO_FIT, settle.PART_NOTRUMP)
 _PENALTY_PASS, _NOTRUMP = map(COLUMNS["answer"].code, ("penalty_pass", "notrump"))
 _NOTRUMP_CALL, _PASS = COLUMNS["call"].code("notrump"), COLUMNS["reopening"].code("pass")
 
@@ -198,17 +186,21 @@ CLAUSES: dict[str, Callable[[Batch], BoolArray]] = {
         ),
     ),
     f"a pair with {SOLD_OUT} HCP or more does not sell out": _all(
-        _at("doubled", lambda b: (b["final_contract"] != THEIR_CONTRACT) | (_pair(b) < SOLD_OUT)),
+        _at(
+            "doubled",
+            lambda b: (b["final_contract"] != settle.THEIR_CONTRACT) | (_pair(b) < SOLD_OUT),
+        ),
         _at("passed_round", lambda b: (b["reopening"] != _PASS) | (_pair(b) < SOLD_OUT)),
     ),
     f"after a double, a pair with {GAME_POINTS} HCP or more does not stop in a part-score, and no pair has "
     f"the {SLAM_POINTS} HCP with which it would look for a slam": _at("doubled", _game_bid),
     f"no game in a suit is bid on fewer than {GAME_TRUMPS} trumps": _at(
-        "doubled", lambda b: (b["final_contract"] != GAME) | (b["trumps"] >= GAME_TRUMPS)
+        "doubled", lambda b: (b["final_contract"] != settle.GAME) | (b["trumps"] >= GAME_TRUMPS)
     ),
     "after a double, the other side's contract is not doubled, unless opener passes the double for "
     "penalties": _at(
-        "doubled", lambda b: (b["final_contract"] != DEFENDED) | (b["answer"] == _PENALTY_PASS)
+        "doubled",
+        lambda b: (b["final_contract"] != settle.DEFENDED) | (b["answer"] == _PENALTY_PASS),
     ),
     "a responder who bids notrump has the ace, king or queen of the overcaller's suit": lambda b: (
         (b["call"] != _NOTRUMP_CALL) | b.hands("responder").honour_in(b["overcalled_suit"])
