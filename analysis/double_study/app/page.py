@@ -33,6 +33,7 @@ from double_study.app import explore, quiz
 from double_study.asking import odds as on
 from double_study.asking.answer import Answer, basis, matters
 from double_study.asking.question import Question, reply
+from double_study.cards import notation
 from double_study.cards.bids import (
     DENOMINATIONS,
     NOTRUMP,
@@ -44,16 +45,6 @@ from double_study.cards.bids import (
     legal_calls,
 )
 from double_study.cards.deal import HAND_CARDS
-from double_study.cards.notation import (
-    hand_symbols,
-    holding_shown,
-    read_auction,
-    read_call,
-    read_calls,
-    read_hand,
-    with_suits,
-    write_hand,
-)
 from double_study.columns import COLUMNS, PLAYERS
 from double_study.counting import run as study
 from double_study.counting.responder_hands import Holding, count_hands
@@ -98,14 +89,14 @@ _JINJA = Environment(
         terminal(value) if isinstance(value, str) and not isinstance(value, Markup) else value
     ),
 )
-_JINJA.filters["suits"] = lambda text: Markup(with_suits(escape(text)))  # noqa: S704
+_JINJA.filters["suits"] = lambda text: Markup(notation.with_suits(escape(text)))  # noqa: S704
 _JINJA.globals |= {
-    "write_hand": write_hand,
-    "hand_symbols": hand_symbols,
+    "write_hand": notation.write_hand,
+    "hand_symbols": notation.hand_symbols,
     "bids": [Bid.from_code(code) for code in range(5 * _LEVELS)],
     "strains": (*SUIT_NAMES, "notrump"),
     "holdings": lambda cards: [
-        (SUIT_NAMES[s], holding_shown(cards, s, " ")) for s in reversed(SUITS)
+        (SUIT_NAMES[s], notation.holding_shown(cards, s, " ")) for s in reversed(SUITS)
     ],
 }
 
@@ -233,9 +224,9 @@ class Page:
             asked = quiz.question(0, agreement, quiz.new_seed(), scope)
         best = reply(asked)
         if call and not made:
-            made = str(read_call(call))
+            made = str(notation.read_call(call))
             answered, right = answered + 1, right + (made == str(best.call))
-        judged = read_call(made) if made else None
+        judged = notation.read_call(made) if made else None
         return _rendered(
             "call.html",
             scope=scope,
@@ -286,7 +277,7 @@ class Page:
         whole, prompt, error = None, "", ""
         calls: list[Call] = []
         try:
-            calls = read_calls(fields.get("auction", ""))
+            calls = notation.read_calls(fields.get("auction", ""))
             whole, prompt = _asked(fields, agreement)
         except InputError as said:
             error = str(said)
@@ -470,9 +461,7 @@ def _sequence(fields: Fields) -> int:
 def _question(fields: Fields, agreement: Agreement) -> Question | None:
     """Return the question in a form; None if the agreement never reaches that auction."""
     try:
-        asked = Question(
-            read_hand(fields.get("hand", "")), read_auction(fields.get("auction", "")), agreement
-        )
+        asked = Question.read(fields.get("hand", ""), fields.get("auction", ""), agreement)
     except InputError:
         return None
     return asked if reply(asked).call is not None else None
@@ -484,13 +473,13 @@ def _asked(fields: Fields, agreement: Agreement) -> tuple[Answer | None, str]:
     held = sum(mark in "AKQJT98765432" for mark in hand.upper().replace("10", "T"))
     if held < HAND_CARDS and not re.search(r"[^AKQJT0-9CDHS ♠♥♦♣.–-]", hand.upper()):
         return None, f"Choose thirteen cards: {held} so far."
-    cards, calls = read_hand(hand), read_calls(auction)
+    cards, calls = notation.read_hand(hand), notation.read_calls(auction)
     bids = sum(isinstance(call, Bid) for call in calls)
     if bids < 2 and (not bids or isinstance(calls[-1], Bid)):
         lacks = "the overcall" if bids else "any passes, the opening and the overcall"
         prompt = f"Now the auction: {lacks}. So far the odds come from your cards alone."
         return Answer(cards, None), prompt
-    return Answer(cards, Question(cards, read_auction(auction), agreement)), ""
+    return Answer(cards, Question(cards, notation.read_auction(auction), agreement)), ""
 
 
 def _conditions(fields: Fields) -> tuple[str, str | None]:
