@@ -5,33 +5,30 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import double_study as ds
 import numpy as np
 import pytest
-from double_study.agreements.reader import REFERENCE
 from double_study.asking.answer import Answer
 from double_study.asking.odds import ENOUGH, odds_before_bidding
 from double_study.asking.question import Question, reply
-from double_study.cards.deal import deal_block
+from double_study.cards.deal import BLOCK_DEALS, deal_block
 from double_study.cards.notation import Auction, read_hand, write_hand
 from double_study.errors import InputError
-from double_study.rules.batch import Batch
 from double_study.rules.response import RESPONSE
 from double_study.rules.terms import SEQUENCES
 from plain.bidding import opening, response
 from shared.commands import ran, said
 from shared.plain_reading import plain_hand
-from shared.table_rows import cases
+from shared.table_rows import cases, each_row
 
 HAND = "K752.AJ64.83.T92"
 
 
-def dealt_questions(number: int, seed: int) -> Iterator[Any]:
+def dealt_questions(number: int, seed: int) -> Iterator[Question]:
     """Yield the questions as they come up, from one block of deals."""
-    b = Batch(deal_block(seed, 0), REFERENCE).at("overcalled")
-    for at in range(number):
-        seat, (suit, overcall) = int(b["seat"][at]), SEQUENCES[b["auction"][at]]
-        hand = int(b.cards[(seat + 1) % 4, b["deal"][at]])
-        yield Question(hand, Auction(seat - 1, suit, overcall))
+    for row in each_row(ds.deals(BLOCK_DEALS, seed=seed, hands=True).head(number)):
+        hand = getattr(row, f"hand_{(row.seat + 1) % 4 + 1}")
+        yield Question.read(hand, " ".join(row.auction.split()[: row.seat + 1]))
 
 
 def test_the_call_and_the_rule_are_those_of_the_plain_reading() -> None:
