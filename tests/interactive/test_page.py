@@ -69,7 +69,7 @@ def test_a_call_is_judged_scored_once_and_followed_by_another_hand(page: Page) -
 @pytest.mark.parametrize("scope", ["calls", "doubles", "answers", "pass-out", "fourth-hand"])
 def test_every_level_has_its_picture_of_partner(page: Page, scope: str) -> None:
     asked = shown(page, "call", scope=scope)
-    seen = words(shown(page, "partner", scope=scope, **hidden(asked)))
+    seen = words(shown(page, "partner", **hidden(asked)))
     cards = [float(number) for number in re.findall(r"(\d\.\d) cards", seen)]
     assert len(cards) == 4 or "too rare" in seen
     if cards:

@@ -243,12 +243,11 @@ class Page:
         asked = _question(fields, agreement)
         if asked is None:
             raise InputError("no hand was asked about; allowed: a hand and an auction")
-        rule = reply(asked).rule
-        stage, column = quiz.column_of(_one_of(fields, "scope", quiz.SCOPES), agreement)
+        rule, column = reply(asked).rule, str(asked.rules.column)
         # The same double, whether or not the fourth hand takes it out.
         again = ("double_taken_out",) if (column, rule) == ("reopening", "double") else ()
         codes = [COLUMNS[column].code(name) for name in (rule, *again)]
-        batches = (batch.at(stage) for batch, _ in _batches(agreement, self._deals))
+        batches = (b.at(quiz.STAGE_OF[column]) for b, _ in _batches(agreement, self._deals))
         share = sum(np.isin(b[column], codes).sum() for b in batches) / self._deals
         about = {
             "who": Answer(asked.cards, asked).partner,

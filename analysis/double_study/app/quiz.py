@@ -30,13 +30,15 @@ SCOPES = {
     "fourth-hand": "the fourth hand, over the double",
 }
 """The scopes to which questions may be limited, by the names that commands use."""
-_RESPONSE = "overcalled", "call"
-_TURNS = {
-    "answers": ("doubled", "answer"),
-    "pass-out": ("passed_round", "reopening"),
-    "fourth-hand": ("doubled", "advancer"),
+_COLUMNS = {"answers": "answer", "pass-out": "reopening", "fourth-hand": "advancer"}
+"""The columns of the scopes that ask for no response."""
+STAGE_OF = {
+    "call": "overcalled",
+    "answer": "doubled",
+    "reopening": "passed_round",
+    "advancer": "doubled",
 }
-"""The stage of the auction and the column of the scopes that ask for no response."""
+"""The stage of the auction at which a call of each column is made."""
 
 NEAR_POINTS = 2
 """A hand that lacks no more than these points, and nothing else, nearly doubles."""
@@ -51,14 +53,14 @@ def new_seed() -> int:
     return secrets.randbelow(MAX_SEED)
 
 
-def column_of(scope: str, agreement: Agreement) -> tuple[str, str]:
-    """Return the stage of the auction and the column of rules from which a scope draws its questions.
+def column_of(scope: str, agreement: Agreement) -> str:
+    """Return the column of rules from which a scope draws its questions.
 
     Under an agreement without the double nobody doubles or answers a double, so every scope
     except ``pass-out`` consists of the responder's calls.
     """
     played = agreement.response.double or scope == "pass-out"
-    return _TURNS.get(scope, _RESPONSE) if played else _RESPONSE
+    return _COLUMNS.get(scope, "call") if played else "call"
 
 
 def question(number: int, agreement: Agreement, seed: int, scope: str = "calls") -> Question:
@@ -68,8 +70,8 @@ def question(number: int, agreement: Agreement, seed: int, scope: str = "calls")
     that meet, or nearly meet, the rule of the double but make another call.
     """
     coin, rule, place = np.random.SeedSequence(seed, spawn_key=(number,)).generate_state(3).tolist()
-    stage, column = column_of(scope, agreement)
-    b = Batch(deal_block(seed, number), agreement).at(stage)
+    column = column_of(scope, agreement)
+    b = Batch(deal_block(seed, number), agreement).at(STAGE_OF[column])
     if scope == "doubles" and agreement.response.double:
         b = b.where(b["call"] == DOUBLE_CALL) if coin % 2 else b.where(_nearly(b))
     elif column == "call":

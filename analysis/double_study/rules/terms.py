@@ -387,7 +387,7 @@ class RuleTable(Generic[S]):
     """
 
     def __init__(self, title: str, column: str | None, rules: Sequence[Rule]) -> None:
-        self.title, self.rules = title, tuple(rules)
+        self.title, self.column, self.rules = title, column, tuple(rules)
         own = dict.fromkeys((rule.name for rule in rules), "")
         self.wordings: Mapping[str, str] = COLUMNS[column].wordings if column else own
         """Each name as readers see it."""
