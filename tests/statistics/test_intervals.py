@@ -43,7 +43,7 @@ def test_wilson_broadcasts() -> None:
 
 @pytest.mark.parametrize(("above", "below"), [(30, 17), (3, 40), (5, 1), (12_345, 6_789)])
 def test_ratio_is_the_score_interval_for_two_poisson_means(above: int, below: int) -> None:
-    """The ratios that the score test just allows: the statistic W2 of K. Gu, H. K. T. Ng, M. L. Tang
+    """The ratios that the score test just allows: the score statistic of K. Gu, H. K. T. Ng, M. L. Tang
     and W. R. Schucany, Biometrical Journal 50 (2008) 283-298, is a normal quantile there.
     """
     estimate, low, high = estimates.ratio(above, below)
