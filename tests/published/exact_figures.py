@@ -15,9 +15,10 @@ from double_study.cards.bids import N_DEALS, RANKS, SUITS
 from double_study.cards.hands import SHAPES
 from double_study.combinatorics import hands as one_hand
 from double_study.combinatorics import two_hands
-from double_study.combinatorics.hands import N_HANDS, one_of_a_suit, shape_ways
+from double_study.combinatorics.hands import N_HANDS, hand_classes, one_of_a_suit
 from double_study.combinatorics.two_hands import N_PARTNERSHIPS, chance_of_holding
 from double_study.stats import wilson
+from numpy.typing import NDArray
 from published.length_tables import length_tables, length_tables_up_to_symmetry
 from scipy.stats import binomtest
 
@@ -86,6 +87,11 @@ def vacant_places() -> Figures:
         lies_here = chance_of_holding(1, 1, places, other)
         figures[f"vacant.{name}"] = (lies_here / (1 - lies_here) * other, other)
     return figures | {"vacant.bourke": (chance_of_holding(1, 1, 7, 5),)}
+
+
+def shape_ways() -> NDArray[np.int64]:
+    """Return the hands of each shape, from the classes that every exact figure is made of."""
+    return hand_classes().sum(axis=1)
 
 
 def patterns() -> Counter[Pattern]:

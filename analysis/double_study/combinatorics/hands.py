@@ -46,11 +46,6 @@ def suit_length_ways() -> Ints:
 
 
 @cache
-def shape_ways() -> Ints:
-    return one_suit.read_only(suit_length_ways()[SHAPES].prod(axis=1))
-
-
-@cache
 def hand_classes(
     *flags: SuitFlag,
     good_minimum: int = 2,
