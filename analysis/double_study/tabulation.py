@@ -292,7 +292,7 @@ class Table:
 
     def build(self, run: Counted) -> pd.DataFrame:
         if not isinstance(self.source, Count):
-            assert self.source is not LEFT  # noqa: S101 - for the type checker
+            assert self.source is not LEFT  # noqa: S101 - a notebook writes that table
             return self.source(run)
         keys = self.by.split()
         found = cells(run, self.source, [*keys, *re.findall(r"\w+", self.hits)])

@@ -12,7 +12,7 @@ from double_study.rules import terms
 from double_study.rules.batch import Batch
 from double_study.rules.explain import sentence_here
 from double_study.rules.response import DOUBLE_RULE, RESPONSE, double_needs
-from double_study.rules.terms import SEQUENCE, SEQUENCES, Overcalled
+from double_study.rules.terms import SEQUENCE, SEQUENCES, Overcalled, after_sequence
 from plain.bidding import message, promised_suits
 from plain.response import double_points
 from plain.settings import SETTINGS
@@ -27,8 +27,7 @@ NOBODY = np.zeros(1, dtype=np.uint32)
 
 
 def after(at: int, agreement: Agreement = REFERENCE) -> Overcalled:
-    opening, overcall = SEQUENCES[at]
-    return Overcalled(Hands(NOBODY), agreement, opening, overcall.denomination, overcall.level)
+    return after_sequence(at, Hands(NOBODY), agreement)
 
 
 @pytest.mark.parametrize("at", PLAYED, ids=lambda at: f"{SEQUENCES[at][0]}-{SEQUENCES[at][1]}")

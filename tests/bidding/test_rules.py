@@ -18,8 +18,7 @@ from double_study.rules.terms import HCP, SEQUENCE_CODE, SEQUENCES, A, Overcalle
 
 def responder(text: str, opening: str, overcall: str) -> Overcalled:
     hands = Hands(hand_words(np.array([read_hand(text)], dtype=np.uint64)))
-    opened, bid = Bid.parse(opening).denomination, Bid.parse(overcall)
-    return Overcalled(hands, REFERENCE, opened, bid.denomination, bid.level)
+    return Overcalled.by(Bid.parse(overcall), hands, REFERENCE, Bid.parse(opening).denomination)
 
 
 def test_a_rule_says_by_how_much_a_hand_missed_it_and_which_of_its_ways_came_nearest() -> None:

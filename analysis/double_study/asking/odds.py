@@ -116,9 +116,9 @@ def both_bid(question: Question) -> BothBid:
 
 def _responds(question: Question) -> BoolArray:
     """Return the classes with at least one hand that doubles or passes as the responder did."""
-    auction, overcall = question.auction, question.auction.overcall
-    after = question.agreement, auction.opening, overcall.denomination, overcall.level
-    call = response.calls_of(response.RESPONSE.decide(Overcalled(EVERY_HAND, *after)))
+    auction = question.auction
+    held = Overcalled.by(auction.overcall, EVERY_HAND, question.agreement, auction.opening)
+    call = response.calls_of(response.RESPONSE.decide(held))
     passes = response.PASS_CALL, response.PENALTY_PASS_CALL
     asked = (response.DOUBLE_CALL,) if auction.later[0] == DOUBLE else passes
     either = np.isin(call, asked).reshape(2, len(SHAPES), N_HCP)

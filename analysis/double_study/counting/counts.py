@@ -97,7 +97,7 @@ def _unbid_majors(b: Batch) -> list[NDArray[np.intp]]:
 
 
 def _major(b: Batch) -> Array:
-    assert b.parent is not None  # noqa: S101 - the stage before, for the type checker
+    assert b.parent is not None  # noqa: S101 - it has a stage before it
     return np.repeat(np.arange(len(MAJORS)), [len(rows) for rows in _unbid_majors(b.parent)])
 
 

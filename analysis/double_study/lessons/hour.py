@@ -111,8 +111,7 @@ class Row:
                 # A hand with the suit and nothing else, so that the rule speaks of that suit.
                 word = 13 << 6 + 4 * suit if suit < len(SUITS) - 1 else 0
                 hands = Hands(np.array([word], dtype=np.uint32))
-                by = self.situation.agreement
-                s = Overcalled(hands, by, opening, overcall.denomination, overcall.level)
+                s = Overcalled.by(overcall, hands, self.situation.agreement, opening)
                 needs, fewer = asked_for(rules[0], s), asked_for(rules[-1], s)["cards"]
                 if UNREACHABLE not in needs.values():
                     bid = Bid(int(s.cheapest(suit).item()), suit)

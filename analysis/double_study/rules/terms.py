@@ -410,7 +410,7 @@ class RuleTable(Generic[S]):
             if rule.when is not None:
                 held = rule.when.met(situation) * np.int8(last - position)
                 np.maximum(highest, held, out=highest)
-                if highest.all():  # a single deal is bid twice as fast
+                if highest.all():  # no later rule can change a call: a single deal is soon bid
                     break
         return Decided(table, situation, np.int8(last) - highest)
 
@@ -691,7 +691,7 @@ def every_sequence(agreement: Agreement) -> Overcalled:
 def after_sequence(code: int, hands: Hands, agreement: Agreement) -> Overcalled:
     """Return hands after one of :data:`SEQUENCES`."""
     opening, overcall = SEQUENCES[code]
-    return Overcalled(hands, agreement, opening, overcall.denomination, overcall.level)
+    return Overcalled.by(overcall, hands, agreement, opening)
 
 
 def messages_by_sequence(agreement: Agreement) -> tuple[str, ...]:
